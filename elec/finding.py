@@ -1,0 +1,70 @@
+"""What a check answers: a place in the builder's text, a verdict, a finding.
+
+In: nothing. Out: the frozen records that every later room shares.
+"""
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from elec.working import Working
+
+
+@dataclass(frozen=True, kw_only=True, order=True)
+class Place:
+    """A spot in the builder's text; line and column count from 1, 0 means unknown."""
+
+    file: str = ""
+    line: int = 0
+    column: int = 0
+    path: str = ""
+
+    def __str__(self) -> str:
+        """Give `file:line`, or the path where no line is known."""
+        return f"{self.file}:{self.line}" if self.line else self.path or self.file
+
+
+class Verdict(StrEnum):
+    """The answer of a check about one thing, worst first."""
+
+    FAIL = "fail"
+    ADVISE = "advise"
+    CANNOT_TELL = "cannot-tell"
+    ACCEPTED = "accepted"
+    PASS = "pass"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mistake:
+    """Something in the builder's text that cannot be read; nothing is computed."""
+
+    place: Place
+    message: str
+
+    def __str__(self) -> str:
+        """Give `file:line:column: path: message`."""
+        spot = f"{self.place.file}:{self.place.line}:{self.place.column}: "
+        return spot + (f"{self.place.path}: " if self.place.path else "") + self.message
+
+
+@dataclass(frozen=True, kw_only=True)
+class Finding:
+    """A check's answer about one thing.
+
+    `value` and `limit` are in `unit`; either is None where the check compares no numbers.
+    `sentence` says what is so; `remedy` what to do about it, in the builder's terms (empty for
+    a pass); `sources` name the published documents; `working` leads to the number.
+    """
+
+    check: str
+    about: str
+    verdict: Verdict
+    sentence: str
+    place: Place = field(default_factory=Place)
+    value: float | None = None
+    limit: float | None = None
+    unit: str = ""
+    remedy: str = ""
+    sources: tuple[str, ...] = ()
+    working: Working | None = None
+    reason: str = ""
+    """Why the builder accepted it; only with the verdict `accepted`."""

@@ -1,0 +1,123 @@
+"""What the solver takes and gives: nodes, one-ports between them, and their values in every case.
+
+In: names and arrays. Out: voltages and currents. The last axis of every array is the case; a case is one
+phase × condition × set of sources × demand. Everything is a one-port between two nodes; there are no ideal
+voltage sources, so nodal equations suffice.
+"""
+
+from dataclasses import dataclass
+from enum import IntEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Branch:
+    """A one-port from node `a` to node `b`; its current counts from a to b through the element."""
+
+    name: str
+    a: str
+    b: str
+
+
+class Law(IntEnum):
+    """How a load's current depends on its voltage."""
+
+    CURRENT = 0
+    POWER = 1
+    RESISTANCE = 2
+
+
+@dataclass(frozen=True, kw_only=True)
+class Netlist:
+    """The topology, the same for all cases."""
+
+    reference: str
+    """The node that is 0 V: the battery negative or main ground."""
+    resistors: tuple[Branch, ...] = ()
+    batteries: tuple[Branch, ...] = ()
+    alternators: tuple[Branch, ...] = ()
+    diodes: tuple[Branch, ...] = ()
+    """Diodes conduct from a to b."""
+    loads: tuple[Branch, ...] = ()
+    """Loads draw from a to b."""
+    load_laws: tuple[Law, ...] = ()
+
+    def nodes(self) -> tuple[str, ...]:
+        """Every node once, the reference first, then in order of appearance."""
+        seen = {self.reference: None}
+        for group in (self.resistors, self.batteries, self.alternators, self.diodes, self.loads):
+            for branch in group:
+                seen.setdefault(branch.a)
+                seen.setdefault(branch.b)
+        return tuple(seen)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Values:
+    """Numbers of every element in every case; each array is (elements of that kind, cases).
+
+    An open switch is `resistance_ohm = inf`; a resistance of 0 in every case merges its two nodes. A failed or
+    absent alternator has `alternator_limit_a = 0`; a disconnected battery has `battery_resistance_ohm = inf`. A load
+    that is off has `load_value = 0`. `load_value` is A, W or Ω by the load's law (Ω: inf or 0 when off).
+    Below `load_minimum_v` a current or power load falls off in proportion to its voltage, so that a
+    solution always exists; such loads are reported in `Solution.starved`.
+    """
+
+    resistance_ohm: Array
+    battery_emf_v: Array
+    battery_resistance_ohm: Array
+    alternator_setpoint_v: Array
+    alternator_droop_ohm: Array
+    """Slope of the regulator: a small positive resistance below the limit."""
+    alternator_limit_a: Array
+    diode_forward_v: Array
+    diode_resistance_ohm: Array
+    load_value: Array
+    load_minimum_v: Array
+
+    @property
+    def cases(self) -> int:
+        """How many cases the arrays hold."""
+        return int(self.load_value.shape[1])
+
+
+class State(IntEnum):
+    """What became of a case."""
+
+    SOLVED = 0
+    COLLAPSED = 1
+    """A constant-power or constant-current demand cannot be delivered at its minimum voltage."""
+    NUMERICAL = 2
+
+
+@dataclass(frozen=True, kw_only=True)
+class Solution:
+    """Voltages at nodes and currents through elements, (nodes or elements, cases)."""
+
+    nodes: tuple[str, ...]
+    voltage_v: Array
+    """To the reference; NaN where a node has no connection to any source (an island)."""
+    resistor_a: Array
+    battery_a: Array
+    """Positive = charging (current enters terminal a)."""
+    alternator_a: Array
+    """Positive = delivered out of terminal a."""
+    alternator_limited: NDArray[np.bool_]
+    diode_a: Array
+    load_a: Array
+    load_v: Array
+    """Voltage across each load; 0 where unpowered."""
+    unpowered: NDArray[np.bool_]
+    """(loads, cases): switched on but no source reaches it."""
+    starved: NDArray[np.bool_]
+    """(loads, cases): on, powered, but below its minimum voltage."""
+    state: NDArray[np.int8]
+    """(cases,) a `State`."""
+    residual_a: Array
+    """(cases,) largest Kirchhoff error of any node."""
+    served: Array
+    """(cases,) largest fraction of all current and power loads' demand that can be delivered, 1 when solved."""
