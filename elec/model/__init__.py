@@ -1,0 +1,5 @@
+"""What the builder's file says, as frozen records in SI-like floats.
+
+In: nothing. Out: `System` and the entries it holds. A field's name less its unit suffix is its key in the
+file (`length_m` is `length`, `from_` is `from`); None means the builder did not say.
+"""
