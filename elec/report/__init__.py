@@ -1,0 +1,1 @@
+"""Tables, drawings and findings → a book of sections. No format yet."""

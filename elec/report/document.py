@@ -1,0 +1,87 @@
+"""A neutral book: sections of blocks. Every writer prints the same book its own way."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from elec.finding import Finding
+from elec.tables.table import Table
+from elec.working import Working
+
+
+@dataclass(frozen=True, kw_only=True)
+class Paragraph:
+    """Plain text; `kind` caution is set off so that nobody overlooks it."""
+
+    text: str
+    kind: Literal["text", "lead", "note", "caution"] = "text"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Items:
+    """A list of short texts, with an empty box to tick where `boxes`."""
+
+    items: tuple[str, ...]
+    boxes: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class TableBlock:
+    """A table in the text."""
+
+    table: Table
+
+
+@dataclass(frozen=True, kw_only=True)
+class Figure:
+    """A picture as SVG text with its title and one sentence that says what it shows."""
+
+    id: str
+    title: str
+    svg: str
+    description: str
+    sheet: bool = False
+    """True for a drawing sheet that fills a page of its own."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class FindingList:
+    """Findings, worst first as given."""
+
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class WorkingBlock:
+    """A hand calculation, folded away until asked for."""
+
+    working: Working
+
+
+Block = Paragraph | Items | TableBlock | Figure | FindingList | WorkingBlock
+
+
+@dataclass(frozen=True, kw_only=True)
+class Section:
+    """A titled part of the book."""
+
+    id: str
+    title: str
+    blocks: tuple[Block, ...]
+    sections: tuple["Section", ...] = ()
+    new_page: bool = True
+
+
+@dataclass(frozen=True, kw_only=True)
+class Book:
+    """The whole record of one system."""
+
+    title: str
+    subtitle: str
+    owner: str
+    revision: str
+    date: str
+    digest: str
+    """Digest of the builder's text, so that an old print is found out."""
+    paper: Literal["A4", "Letter"]
+    units: Literal["feet", "metric"]
+    sections: tuple[Section, ...]

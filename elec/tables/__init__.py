@@ -1,0 +1,1 @@
+"""Results → neutral tables. One module a subject; no format, no arithmetic."""
