@@ -12,6 +12,9 @@ class Entry(BaseModel):
         extra="forbid",
         frozen=True,
         alias_generator=yaml_key,
+        validate_by_alias=True,
+        validate_by_name=True,  # for records built by the program; the reader turns this off
+        allow_inf_nan=False,
         defer_build=True,
         serialize_by_alias=True,
     )

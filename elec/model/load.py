@@ -16,7 +16,7 @@ class Draw(Entry):
     """A load and its law: amperes stay constant, watts stay constant, ohms stay constant."""
 
     law: LawName
-    value: float
+    value: float = Field(strict=True)
     """A, W or Ω by the law."""
 
     def current_a(self, voltage_v: float) -> float:
@@ -55,8 +55,8 @@ DrawText = Annotated[
 class Use(Entry):
     """How much of a phase a load is on: a share of the time, or a time in each phase."""
 
-    share: float | None = None
-    time_s: float | None = None
+    share: float | None = Field(default=None, strict=True)
+    time_s: float | None = Field(default=None, strict=True)
 
     def share_of(self, lasts_s: float) -> float:
         """The part of a phase of that length, 0 to 1, in which the load is on."""
@@ -68,7 +68,7 @@ class Use(Entry):
 def _use(value: Any) -> Any:
     if isinstance(value, str):
         kind, number = units.parse_use(value)
-        return {kind: number}
+        return {units.yaml_key(kind): number}
     return value
 
 
@@ -76,7 +76,11 @@ UseText = Annotated[
     Use,
     BeforeValidator(_use),
     WithJsonSchema(
-        {"type": "string", "description": "a share (10 %) or a time (8 s)", "examples": ["10 %", "8 s"]}
+        {
+            "type": "string",
+            "description": "a share (10 %) or a time (8 s)",
+            "examples": ["10 %", "8 s"],
+        }
     ),
 ]
 
@@ -93,7 +97,7 @@ class Inrush(Entry):
 
     factor: float | None = Field(default=None, gt=0)
     current_a: Amps | None = None
-    lasts_s: Seconds
+    lasts_s: Seconds = Field(gt=0)
 
 
 class Mode(Entry):

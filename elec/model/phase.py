@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, WithJsonSchema
+from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from elec import units
 from elec.model.entry import Entry
@@ -15,7 +15,7 @@ class Engine(Entry):
     """What the engine does in a phase; `rpm` is set when it runs at a known speed."""
 
     state: Literal["running", "cranking", "stopped"]
-    rpm: float | None = None
+    rpm: float | None = Field(default=None, strict=True)
 
 
 def _engine(value: Any) -> Any:
@@ -43,7 +43,7 @@ class Phase(Entry):
     """A part of the flight."""
 
     name: str | None = None
-    lasts_s: Seconds
+    lasts_s: Seconds = Field(gt=0)
     engine: EngineText | None = None
 
 

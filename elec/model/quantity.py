@@ -16,22 +16,36 @@ def _reader(dimension: str) -> Callable[[Any], Any]:
 
 
 def _schema(dimension: str) -> dict[str, Any]:
-    return {"type": "string", "description": units.expects(dimension), "examples": units.examples(dimension)}
+    return {
+        "type": "string",
+        "description": units.expects(dimension),
+        "examples": units.examples(dimension),
+    }
 
 
 Volts = Annotated[float, BeforeValidator(_reader("voltage")), WithJsonSchema(_schema("voltage"))]
 Amps = Annotated[float, BeforeValidator(_reader("current")), WithJsonSchema(_schema("current"))]
 Watts = Annotated[float, BeforeValidator(_reader("power")), WithJsonSchema(_schema("power"))]
-Ohms = Annotated[float, BeforeValidator(_reader("resistance")), WithJsonSchema(_schema("resistance"))]
+Ohms = Annotated[
+    float, BeforeValidator(_reader("resistance")), WithJsonSchema(_schema("resistance"))
+]
 Metres = Annotated[float, BeforeValidator(_reader("length")), WithJsonSchema(_schema("length"))]
+Coordinate = Annotated[
+    float, BeforeValidator(_reader("coordinate")), WithJsonSchema(_schema("coordinate"))
+]
+"""A distance from the datum, in m; it may be negative."""
 Celsius = Annotated[
     float, BeforeValidator(_reader("temperature")), WithJsonSchema(_schema("temperature"))
 ]
 Seconds = Annotated[float, BeforeValidator(_reader("time")), WithJsonSchema(_schema("time"))]
 AmpHours = Annotated[float, BeforeValidator(_reader("charge")), WithJsonSchema(_schema("charge"))]
-Fraction = Annotated[float, BeforeValidator(_reader("fraction")), WithJsonSchema(_schema("fraction"))]
+Fraction = Annotated[
+    float, BeforeValidator(_reader("fraction")), WithJsonSchema(_schema("fraction"))
+]
 Rpm = Annotated[float, BeforeValidator(_reader("speed")), WithJsonSchema(_schema("speed"))]
-Hertz = Annotated[float, BeforeValidator(_reader("frequency")), WithJsonSchema(_schema("frequency"))]
+Hertz = Annotated[
+    float, BeforeValidator(_reader("frequency")), WithJsonSchema(_schema("frequency"))
+]
 Kilograms = Annotated[float, BeforeValidator(_reader("mass")), WithJsonSchema(_schema("mass"))]
 Gauge = Annotated[str, BeforeValidator(_reader("gauge")), WithJsonSchema(_schema("gauge"))]
 """A wire size by its number alone: "22", "4", "00"."""

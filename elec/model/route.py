@@ -1,18 +1,18 @@
 """Where things are and the ways that wires take."""
 
+from pydantic import Field
+
 from elec.model.entry import Entry
-from elec.model.quantity import Celsius, Flag, Metres
-
-
+from elec.model.quantity import Celsius, Coordinate, Flag, Metres
 
 
 class Spot(Entry):
     """A named point in the airframe (`places:` in the file)."""
 
     name: str | None = None
-    station_m: Metres | None = None
-    buttline_m: Metres | None = None
-    waterline_m: Metres | None = None
+    station_m: Coordinate | None = None
+    buttline_m: Coordinate | None = None
+    waterline_m: Coordinate | None = None
     ambient_degc: Celsius | None = None
     within_m: Metres | None = None
     """Usual length of a wire between two things at this place; None: default."""
@@ -22,7 +22,7 @@ class Spot(Entry):
 class Hole(Entry):
     """A hole that a way passes through."""
 
-    diameter_m: Metres
+    diameter_m: Metres = Field(gt=0)
     grommet: Flag = False
 
 
@@ -31,12 +31,13 @@ class Way(Entry):
 
     name: str | None = None
     between: tuple[str, str]
-    length_m: Metres | None = None
+    length_m: Metres | None = Field(default=None, gt=0)
     ambient_degc: Celsius | None = None
     holes: tuple[Hole, ...] = ()
-    conduit_m: Metres | None = None
+    conduit_m: Metres | None = Field(default=None, gt=0)
     """Inner diameter, when the way is a tube."""
-    free_air: Flag = False
+    bundles: int = Field(default=1, ge=1, le=20)
+    """In how many separate bundles the wires lie on this way."""
 
 
 class Zone(Entry):

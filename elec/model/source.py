@@ -26,7 +26,9 @@ def _curve(value: Any) -> Any:
     if not isinstance(value, Mapping):
         return value
     return tuple(
-        sorted((units.parse(str(k), "speed"), units.parse(str(v), "current")) for k, v in value.items())
+        sorted(
+            (units.parse(str(k), "speed"), units.parse(str(v), "current")) for k, v in value.items()
+        )
     )
 
 

@@ -2,9 +2,9 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
 from elec.finding import Place
 from elec.model.entry import Entry
@@ -60,6 +60,13 @@ class Done(Entry):
     remark: str = ""
 
 
+def _done(value: Any) -> Any:
+    return {"state": value} if isinstance(value, str) else value
+
+
+DoneText = Annotated[Done, BeforeValidator(_done)]
+
+
 class InlineConnector(Connector):
     """A connector between two harnesses (`connectors:` in the file)."""
 
@@ -84,7 +91,7 @@ class Document(Entry):
     places: Mapping[str, Spot] = Field(default_factory=dict)
     ways: tuple[Way, ...] = ()
     zones: Mapping[str, Zone] = Field(default_factory=dict)
-    build: Mapping[str, Done | str] = Field(default_factory=dict)
+    build: Mapping[str, DoneText] = Field(default_factory=dict)
     accept: tuple[Acceptance, ...] = ()
     limits: Mapping[str, str] = Field(default_factory=dict)
     """Limits that the builder tightens: limit name → quantity; see docs/checks.md."""

@@ -14,8 +14,11 @@ DeviceKind = Literal["breaker", "fuse", "limiter", "link"]
 Used = Literal["always", "normal", "emergency", "never"]
 """When a feeder carries current: `normal` opens and `emergency` closes when primary generation is lost."""
 
+
 def _names(value: Any) -> Any:
-    return (value,) if isinstance(value, str) else tuple(value) if isinstance(value, list) else value
+    return (
+        (value,) if isinstance(value, str) else tuple(value) if isinstance(value, list) else value
+    )
 
 
 Names = Annotated[
@@ -26,10 +29,25 @@ Names = Annotated[
 """One name, or a list of names."""
 
 
+def _rating(value: Any) -> Any:
+    if isinstance(value, str):
+        return None if value == "auto" else units.parse(value, "current")
+    return value
+
+
+Rating = Annotated[
+    float,
+    Field(gt=0),
+    WithJsonSchema(
+        {"type": "string", "description": "auto, or a rating (5 A)", "examples": ["auto", "5 A"]}
+    ),
+]
+
+
 class Protection(Entry):
     """A protective device; `rating_a` None means `auto`, the program chooses."""
 
-    rating_a: float | None = None
+    rating_a: Annotated[Rating | None, BeforeValidator(_rating)] = None
     class_: str | None = None
     """A time-current class of docs/sources.md; None: the default class of its kind."""
     resistance_ohm: Ohms | None = None
@@ -38,13 +56,7 @@ class Protection(Entry):
 
 
 def _protection(value: Any) -> Any:
-    if isinstance(value, str):
-        return {"rating_a": None if value == "auto" else units.parse(value, "current")}
-    if isinstance(value, Mapping) and "rating" in value:
-        text = value["rating"]
-        rating = None if text == "auto" else units.parse(str(text), "current")
-        return {**{k: v for k, v in value.items() if k != "rating"}, "rating_a": rating}
-    return value
+    return {"rating": value} if isinstance(value, str) else value
 
 
 ProtectionText = Annotated[
@@ -157,6 +169,8 @@ class Through(Entry):
 
     feed: str
     return_: str | None = None
+    for_: Names | None = None
+    """The loads that lie beyond this connector; None: all of the circuit."""
 
 
 class Circuit(Protected):
@@ -186,7 +200,6 @@ class Circuit(Protected):
     number: int | None = None
     essential: Flag = False
     engraving: str | None = None
-
 
 
 class Wire(Entry):
