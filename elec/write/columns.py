@@ -1,0 +1,146 @@
+"""A table as aligned lines of text: two spaces between columns, numbers aligned at the point."""
+
+import re
+import textwrap
+from dataclasses import dataclass
+
+from elec.tables.table import Column, Table
+from elec.units import UnitSystem
+from elec.write.values import UNKNOWN, is_numeric, one_line, printed, scale
+
+GAP = "  "
+_NUMBER = re.compile(r"[-−]?\d+(\.\d+)?")
+_NARROWEST = 8
+"""No text column is wrapped to less than this many characters."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Laid:
+    """The lines of a table and the heads of the columns that found no room."""
+
+    lines: tuple[str, ...]
+    dropped: tuple[str, ...]
+
+
+def head(column: Column, system: UnitSystem) -> str:
+    """The head of a column with the unit that its numbers have.
+
+    >>> head(Column(key="drop_v", head="Drop", unit="v"), "feet")
+    'Drop, V'
+    """
+    unit = scale(column, system).unit
+    return f"{column.head}, {unit}" if unit and unit != "AWG" else column.head
+
+
+def lay(table: Table, *, system: UnitSystem, width: int | None, wide: bool) -> Laid:
+    """Lay a table out; where it is wider than `width`, the least important columns go.
+
+    Nothing is ever cut: what remains too wide is wrapped. Without a width nothing goes.
+    """
+    shown = list(range(len(table.columns)))
+    cells = [_column(table, index, system) for index in shown]
+    if width is not None and not wide:
+        for index in _expendable(table):
+            if _width(cells, shown) <= width:
+                break
+            shown.remove(index)
+    dropped = tuple(table.columns[i].head for i in range(len(cells)) if i not in shown)
+    columns = [cells[index] for index in shown]
+    if width is not None and _width(cells, shown) > width:
+        columns = _wrap(columns, width)
+    return Laid(lines=tuple(_lines(columns)), dropped=dropped)
+
+
+def length(text: str) -> int:
+    """How many columns of a terminal a text takes."""
+    if text.isascii():
+        return len(text)
+    from rich.cells import cell_len
+
+    return cell_len(text)
+
+
+def pad(text: str, width: int) -> str:
+    """A text with spaces after it up to a width."""
+    return text + " " * (width - length(text))
+
+
+def _expendable(table: Table) -> list[int]:
+    """Columns in the order in which they go: importance 3 from the right, then 2."""
+    order = [
+        index
+        for importance in (3, 2)
+        for index in reversed(range(len(table.columns)))
+        if table.columns[index].importance == importance
+    ]
+    return order[: len(table.columns) - 1]
+
+
+def _column(table: Table, index: int, system: UnitSystem) -> list[str]:
+    """Head and cells of one column, all padded to the same width."""
+    column = table.columns[index]
+    values = [row[index] for row in table.rows]
+    texts = [one_line(printed(value, column, system)) for value in values]
+    if is_numeric(column, values):
+        texts = _at_point(texts)
+        width = max([length(head(column, system)), *(length(text) for text in texts)])
+        return [text.rjust(width) for text in (head(column, system), *texts)]
+    width = max(length(text) for text in (head(column, system), *texts))
+    return [pad(text, width) for text in (head(column, system), *texts)]
+
+
+def _at_point(texts: list[str]) -> list[str]:
+    """Texts of equal width whose decimal points stand under each other."""
+    after = max(
+        (len(text) - text.index(".") for text in texts if _NUMBER.fullmatch(text) and "." in text),
+        default=0,
+    )
+    padded = []
+    for text in texts:
+        if text == UNKNOWN or _NUMBER.fullmatch(text):
+            behind = len(text) - text.index(".") if "." in text else 0
+            padded.append(text + " " * (after - behind))
+        else:
+            padded.append(text)
+    width = max((length(text) for text in padded), default=0)
+    return [" " * (width - length(text)) + text for text in padded]
+
+
+def _width(cells: list[list[str]], shown: list[int]) -> int:
+    return sum(length(cells[i][0]) for i in shown) + len(GAP) * (len(shown) - 1)
+
+
+def _wrap(columns: list[list[str]], width: int) -> list[list[str]]:
+    """Narrow the widest text columns until the table fits, or nothing can be narrowed."""
+    widths = [length(column[0]) for column in columns]
+    longest_word = [
+        max((length(word) for cell in column for word in cell.split()), default=0)
+        for column in columns
+    ]
+    while sum(widths) + len(GAP) * (len(widths) - 1) > width:
+        able = [i for i, w in enumerate(widths) if w > max(longest_word[i], _NARROWEST)]
+        if not able:
+            break
+        widths[max(able, key=lambda i: widths[i])] -= 1
+    return [
+        [
+            "\n".join(textwrap.wrap(cell.strip(), w) or [""]) if length(cell) > w else cell
+            for cell in c
+        ]
+        for c, w in zip(columns, widths, strict=True)
+    ]
+
+
+def _lines(columns: list[list[str]]) -> list[str]:
+    """Rows of cells, which may hold line ends, as lines."""
+    widths = [
+        max(length(part) for cell in column for part in cell.split("\n")) for column in columns
+    ]
+    lines = []
+    for row in zip(*columns, strict=True):
+        parts = [cell.split("\n") for cell in row]
+        for k in range(max(len(part) for part in parts)):
+            texts = [part[k] if k < len(part) else "" for part in parts]
+            line = GAP.join(pad(text, w) for text, w in zip(texts, widths, strict=True))
+            lines.append(line.rstrip())
+    return lines

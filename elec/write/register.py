@@ -1,0 +1,84 @@
+"""The register of formats: which endings are known and how each is written."""
+
+import pkgutil
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib import import_module
+from pathlib import Path
+
+from elec.report.document import Book, Section
+from elec.units import UnitSystem
+
+
+@dataclass(frozen=True, kw_only=True)
+class Options:
+    """What a reader may choose about the print, without any effect on the numbers."""
+
+    units: UnitSystem = "feet"
+    width: int | None = None
+    """Columns of the terminal; None for a pipe or a file, where nothing is wrapped."""
+    colour: bool = False
+    wide: bool = False
+    """Keep every column, also on a narrow terminal."""
+    passes: bool = False
+    """List findings that pass, too; they are always counted."""
+    again: str = "elec check SYSTEM"
+    """The command to repeat when a finding is asked for its working."""
+
+
+Document = Section | Book
+Write = Callable[[Document, Options], bytes]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Format:
+    """One way to write a document."""
+
+    name: str
+    endings: tuple[str, ...]
+    write: Write
+
+
+_FORMATS: dict[str, Format] = {}
+
+
+def writer(*endings: str) -> Callable[[Write], Write]:
+    """Register a function as the writer of files with these endings; its module is `to_<name>`."""
+
+    def register(write: Write) -> Write:
+        name = write.__module__.rpartition(".to_")[2]
+        _FORMATS[name] = Format(name=name, endings=endings, write=write)
+        return write
+
+    return register
+
+
+@cache
+def formats() -> Mapping[str, Format]:
+    """Every format by its name, in order of the name."""
+    folder = Path(__file__).parent
+    for module in sorted(found.name for found in pkgutil.iter_modules([str(folder)])):
+        if module.startswith("to_"):
+            import_module(f"elec.write.{module}")
+    return dict(sorted(_FORMATS.items()))
+
+
+def named(name: str) -> Format:
+    """The format of that name; only its own module is loaded.
+
+    Raises:
+        KeyError: there is no such format.
+    """
+    if name not in _FORMATS:
+        try:
+            import_module(f"elec.write.to_{name}")
+        except ModuleNotFoundError:
+            raise KeyError(name) from None
+    return _FORMATS[name]
+
+
+def by_ending(path: Path) -> Format | None:
+    """The format that a file name asks for by its ending, or None."""
+    ending = path.suffix.lower()
+    return next((found for found in formats().values() if ending in found.endings), None)

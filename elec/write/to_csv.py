@@ -1,0 +1,119 @@
+"""CSV for spreadsheets and label printers: SI values under heads that carry the unit."""
+
+import csv
+import io
+import math
+from collections.abc import Iterator
+
+from elec.finding import Finding
+from elec.report.document import Book, FindingList, Section, TableBlock
+from elec.tables.table import Cell, Table, Value
+from elec.write.register import Document, Options, writer
+from elec.write.values import UNKNOWN, bare, clean
+
+_STARTS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+BYTE_ORDER_MARK = "\ufeff"
+"""By it, spreadsheets know the text as UTF-8."""
+
+
+@writer(".csv")
+def to_csv(document: Document, options: Options) -> bytes:
+    """Write the tables and findings of a document, with an empty row between two of them."""
+    sheets = [table_rows(table) for table in tables(document)]
+    findings = list(_findings(document))
+    if findings:
+        sheets.insert(0, finding_rows(findings, passes=options.passes))
+    text = io.StringIO()
+    out = csv.writer(text, lineterminator="\r\n")
+    for number, rows in enumerate(sheets):
+        if number:
+            out.writerow([])
+        out.writerows(rows)
+    return (BYTE_ORDER_MARK + text.getvalue()).encode()
+
+
+def table_csv(table: Table) -> bytes:
+    """One table as CSV."""
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\r\n").writerows(table_rows(table))
+    return (BYTE_ORDER_MARK + text.getvalue()).encode()
+
+
+def guarded(text: str) -> str:
+    """Text that no spreadsheet takes for a formula (CWE-1236).
+
+    >>> guarded("=2+3"), guarded("-4.2"), guarded("AWG 20")
+    ("'=2+3", '-4.2', 'AWG 20')
+    """
+    plain = clean(text)
+    if not plain.startswith(_STARTS_FORMULA):
+        return plain
+    try:
+        float(plain)
+    except ValueError:
+        return "'" + plain
+    return plain
+
+
+def tables(document: Document | Section) -> Iterator[Table]:
+    """Every table of a document, in its order."""
+    if not isinstance(document, Book):
+        for block in document.blocks:
+            if isinstance(block, TableBlock):
+                yield block.table
+    for inner in document.sections:
+        yield from tables(inner)
+
+
+def table_rows(table: Table) -> list[list[str]]:
+    """Head and rows of a table as texts; numbers in the unit of the column's name."""
+    body = [[_text(value) for value in row] for row in table.rows]
+    return [[guarded(column.key) for column in table.columns], *body]
+
+
+def finding_rows(findings: list[Finding], *, passes: bool = True) -> list[list[str]]:
+    """Head and rows of findings as texts."""
+    heads = ["verdict", "check", "about", "value", "limit", "unit", "sentence", "remedy", "reason"]
+    rows = [
+        [
+            f.verdict.value, f.check, f.about, _number(f.value), _number(f.limit), f.unit,
+            " ".join(f.sentence.split()), " ".join(f.remedy.split()), f.reason,
+            str(f.place), "; ".join(f.sources),
+        ]
+        for f in findings
+        if passes or f.verdict.value != "pass"
+    ]  # fmt: skip
+    return [[*heads, "place", "sources"], *([guarded(text) for text in row] for row in rows)]
+
+
+def _findings(document: Document | Section) -> Iterator[Finding]:
+    if not isinstance(document, Book):
+        for block in document.blocks:
+            if isinstance(block, FindingList):
+                yield from block.findings
+    for inner in document.sections:
+        yield from _findings(inner)
+
+
+def _number(value: float | None) -> str:
+    """A number, or nothing where the check compares none."""
+    return "" if value is None else _plain(value)
+
+
+def _text(value: Value) -> str:
+    plain = bare(value)
+    if plain is None:
+        known = value.text if isinstance(value, Cell) and value.text else UNKNOWN
+        return guarded(known)
+    if isinstance(plain, bool):
+        return "yes" if plain else "no"
+    if isinstance(plain, str):
+        return guarded(plain)
+    return _plain(plain)
+
+
+def _plain(value: float) -> str:
+    """A number with a point and without the noise of binary arithmetic."""
+    if not math.isfinite(value):
+        return UNKNOWN if math.isnan(value) else str(value)
+    return str(value) if isinstance(value, int) else f"{value:.12g}"

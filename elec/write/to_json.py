@@ -1,0 +1,168 @@
+"""JSON for programs: SI values with the unit in the key, null where a value is not known."""
+
+import json
+from collections.abc import Iterator
+from typing import Any
+
+from elec import __version__
+from elec.finding import Finding, Mistake, Place, Verdict
+from elec.report.document import (
+    Block,
+    Book,
+    Figure,
+    FindingList,
+    Items,
+    Paragraph,
+    Section,
+    TableBlock,
+    WorkingBlock,
+)
+from elec.tables.table import Cell, Table, Value
+from elec.working import Step, Term, Working
+from elec.write.register import Document, Options, writer
+from elec.write.values import bare, symbol
+
+FORMAT = 1
+"""Grows when a field is renamed or changes its meaning; never for a field that is added."""
+
+
+@writer(".json")
+def to_json(document: Document, options: Options) -> bytes:
+    """Write a document as JSON; all findings, whatever the options say."""
+    del options
+    if isinstance(document, Book):
+        body = {
+            name: getattr(document, name)
+            for name in ("title", "subtitle", "owner", "revision", "date", "digest")
+        }
+        body["sections"] = [_section(section) for section in document.sections]
+    else:
+        body = _section(document)
+    return dump({"elec": __version__, "format": FORMAT, **body})
+
+
+def mistakes_json(mistakes: tuple[Mistake, ...]) -> bytes:
+    """What could not be read, for a program that asked for JSON."""
+    found = [{"message": m.message, "place": _place(m.place)} for m in mistakes]
+    return dump({"elec": __version__, "format": FORMAT, "mistakes": found})
+
+
+def dump(value: Any) -> bytes:
+    """JSON text; a number that is none is a fault of the program and raises `ValueError`."""
+    return (json.dumps(value, ensure_ascii=False, indent=1, allow_nan=False) + "\n").encode()
+
+
+def _section(section: Section) -> dict[str, Any]:
+    body: dict[str, Any] = {"id": section.id, "title": section.title}
+    body["blocks"] = [found for block in section.blocks for found in _block(block)]
+    if section.sections:
+        body["sections"] = [_section(inner) for inner in section.sections]
+    return body
+
+
+def _block(block: Block) -> Iterator[dict[str, Any]]:
+    match block:
+        case Paragraph():
+            yield {"kind": block.kind, "text": block.text}
+        case Items():
+            yield {"kind": "items", "items": list(block.items), "boxes": block.boxes}
+        case TableBlock():
+            yield {"kind": "table", **_table(block.table)}
+        case Figure():
+            yield {
+                "kind": "figure",
+                "id": block.id,
+                "title": block.title,
+                "description": block.description,
+            }
+        case FindingList():
+            counts = {v.value: sum(f.verdict is v for f in block.findings) for v in Verdict}
+            yield {
+                "kind": "findings",
+                "counts": counts,
+                "findings": [_finding(f) for f in block.findings],
+            }
+        case WorkingBlock():
+            yield {"kind": "working", **_working(block.working)}
+
+
+def _table(table: Table) -> dict[str, Any]:
+    columns = [
+        {"key": column.key, "head": column.head, "unit": symbol(column.unit)}
+        for column in table.columns
+    ]
+    rows = [
+        {column.key: _value(value) for column, value in zip(table.columns, row, strict=True)}
+        for row in table.rows
+    ]
+    return {
+        "id": table.id,
+        "title": table.title,
+        "columns": columns,
+        "rows": rows,
+        "note": table.note,
+    }
+
+
+def _value(value: Value) -> Any:
+    """A plain value, or a mapping where a cell says more."""
+    plain = bare(value)
+    if not isinstance(value, Cell):
+        return plain
+    more: dict[str, Any] = {"value": plain}
+    if value.text is not None:
+        more["text"] = value.text
+    if value.verdict is not None:
+        more["verdict"] = value.verdict
+    if value.working is not None:
+        more["working"] = _working(value.working)
+    return plain if len(more) == 1 else more
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    return {
+        "check": finding.check,
+        "about": finding.about,
+        "verdict": finding.verdict.value,
+        "sentence": finding.sentence,
+        "remedy": finding.remedy,
+        "reason": finding.reason,
+        "value": finding.value,
+        "limit": finding.limit,
+        "unit": symbol(finding.unit),
+        "place": _place(finding.place),
+        "sources": list(finding.sources),
+        "working": _working(finding.working) if finding.working else None,
+    }
+
+
+def _place(place: Place) -> dict[str, Any]:
+    return {"file": place.file, "line": place.line, "column": place.column, "path": place.path}
+
+
+def _working(working: Working) -> dict[str, Any]:
+    return {
+        "title": working.title,
+        "binds": working.binds,
+        "steps": [_step(step) for step in working.steps],
+    }
+
+
+def _step(step: Step) -> dict[str, Any]:
+    return {
+        "result": _term(step.result),
+        "formula": step.formula,
+        "terms": [_term(term) for term in step.terms],
+        "source": step.source,
+        "note": step.note,
+    }
+
+
+def _term(term: Term) -> dict[str, Any]:
+    return {
+        "symbol": term.symbol,
+        "value": term.value,
+        "unit": symbol(term.unit),
+        "meaning": term.meaning,
+        "origin": term.origin,
+    }

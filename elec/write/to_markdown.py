@@ -1,0 +1,135 @@
+"""Markdown with tables, for notes and web pages."""
+
+import re
+from collections.abc import Iterable, Iterator
+
+from elec.finding import Finding, Verdict
+from elec.report.document import (
+    Block,
+    Book,
+    Figure,
+    FindingList,
+    Items,
+    Paragraph,
+    Section,
+    TableBlock,
+    WorkingBlock,
+)
+from elec.tables.table import Table
+from elec.working import Working
+from elec.write.columns import head
+from elec.write.register import Document, Options, writer
+from elec.write.steps import lines, quantity
+from elec.write.to_text import counts
+from elec.write.values import is_numeric, one_line, printed
+
+MARK = "<!-- written by elec -->"
+_SPECIAL = re.compile(r"([\\`*_{}\[\]<>|#~])")
+_LINE_START = re.compile(r"^(\d+[.)]|[-+=])(?=\s|$)")
+
+
+@writer(".md", ".markdown")
+def to_markdown(document: Document, options: Options) -> bytes:
+    """Write a document as Markdown; figures are named, not drawn."""
+    if isinstance(document, Book):
+        parts = [f"# {escape(document.title)}", escape(document.subtitle)]
+        parts += [part for inner in document.sections for part in _section(inner, options, 2)]
+    else:
+        parts = list(_section(document, options, 1))
+    return ("\n\n".join(part for part in [*parts, MARK] if part) + "\n").encode()
+
+
+def escape(text: str) -> str:
+    r"""Text on one line in which nothing acts as Markdown or HTML.
+
+    >>> escape("a | b <c>")
+    'a \\| b \\<c\\>'
+    """
+    safe = _SPECIAL.sub(r"\\\1", one_line(text).replace("&", "&amp;"))
+    return _LINE_START.sub(lambda m: m.group()[:-1] + "\\" + m.group()[-1], safe)
+
+
+def _section(section: Section, options: Options, level: int) -> Iterator[str]:
+    yield f"{'#' * min(level, 6)} {escape(section.title)}"
+    for block in section.blocks:
+        yield from _block(block, options)
+    for inner in section.sections:
+        yield from _section(inner, options, level + 1)
+
+
+def _block(block: Block, options: Options) -> Iterator[str]:
+    match block:
+        case Paragraph():
+            yield (
+                f"> **Caution:** {escape(block.text)}"
+                if block.kind == "caution"
+                else escape(block.text)
+            )
+        case Items():
+            bullet = "- [ ] " if block.boxes else "- "
+            yield "\n".join(bullet + escape(item) for item in block.items)
+        case TableBlock():
+            yield from _table(block.table, options)
+        case Figure():
+            yield f"*{escape(block.title)}.* {escape(block.description)}"
+        case FindingList():
+            yield escape(counts(block.findings).replace("   ", ", "))
+            yield from _findings(block.findings, options)
+        case WorkingBlock():
+            yield from _working(block.working)
+
+
+def _table(table: Table, options: Options) -> Iterator[str]:
+    if table.title:
+        yield f"**{escape(table.title)}**"
+    if not table.rows:
+        yield "Nothing to list."
+    else:
+        heads = [escape(head(column, options.units)) for column in table.columns]
+        rules = [
+            "--:" if is_numeric(column, [row[k] for row in table.rows]) else ":--"
+            for k, column in enumerate(table.columns)
+        ]
+        rows = [
+            [
+                escape(printed(value, column, options.units))
+                for value, column in zip(row, table.columns, strict=True)
+            ]
+            for row in table.rows
+        ]
+        yield "\n".join(_row(cells) for cells in (heads, rules, *rows))
+    if table.note:
+        yield escape(table.note)
+
+
+def _row(cells: Iterable[str]) -> str:
+    return "| " + " | ".join(cells) + " |"
+
+
+def _findings(findings: tuple[Finding, ...], options: Options) -> Iterator[str]:
+    for finding in findings:
+        if finding.verdict is Verdict.PASS and not options.passes:
+            continue
+        place = f" ({escape(str(finding.place))})" if str(finding.place) else ""
+        texts = [*finding.sentence.splitlines(), *finding.remedy.splitlines()]
+        texts += [f"Accepted: {finding.reason}"] if finding.reason else []
+        texts += ["; ".join(finding.sources)] if finding.sources else []
+        title = (
+            f"- **{finding.verdict.value}** {escape(finding.check)}: {escape(finding.about)}{place}"
+        )
+        yield "  \n  ".join([title, *(escape(text) for text in texts if text)])
+
+
+def _working(working: Working) -> Iterator[str]:
+    yield f"**{escape(working.title)}**"
+    for line in lines(working):
+        sums = " ".join(part for part in (line.formula, line.inserted, line.result) if part)
+        texts = [f"{line.number}. {escape(line.meaning)}: {escape(sums)}"]
+        texts += [
+            escape(", ".join(filter(None, [f"{t.symbol} = {quantity(t)}", t.meaning, t.origin])))
+            for t in line.terms
+        ]
+        texts += [escape(text) for text in (line.origin, line.source, line.note) if text]
+        yield "  \n   ".join(texts)
+    if working.binds:
+        yield f"What decided: {escape(working.binds)}."

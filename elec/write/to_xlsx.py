@@ -1,0 +1,117 @@
+"""A workbook with one sheet a table, in the builder's units. Text stays text."""
+
+import datetime as dt
+import io
+import math
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from elec.report.document import Book
+from elec.tables.table import Cell, Column, Table, Value
+from elec.write.columns import head
+from elec.write.register import Document, Options, writer
+from elec.write.to_csv import tables
+from elec.write.values import UNKNOWN, bare, clean, fixed, is_numeric, number, printed, scale
+
+_FIXED_DATE = dt.datetime(2000, 1, 1)  # noqa: DTZ001 - the format has no time zone; equal bytes
+_SHEET_NAME = re.compile(r"[\[\]:*?/\\']")
+_LONGEST_NAME = 31  # the format's own limit
+_WIDEST = 60
+
+
+@writer(".xlsx")
+def to_xlsx(document: Document, options: Options) -> bytes:
+    """Write the tables of a document as a workbook."""
+    import xlsxwriter
+
+    held = io.BytesIO()
+    book = xlsxwriter.Workbook(
+        held,
+        {
+            "in_memory": True,
+            "strings_to_formulas": False,
+            "strings_to_urls": False,
+            "strings_to_numbers": False,
+        },
+    )
+    book.set_properties({"title": clean(document.title), "author": "elec", "created": _FIXED_DATE})
+    paper = document.paper if isinstance(document, Book) else "A4"
+    taken: set[str] = set()
+    for table in tables(document):
+        sheet = book.add_worksheet(_sheet_name(table, taken))
+        _fill(sheet, table, options, _styles(book))
+        sheet.set_paper(9 if paper == "A4" else 1)  # the format's numbers for the two
+    if not taken:
+        book.add_worksheet("empty")
+    book.close()
+    return held.getvalue()
+
+
+def _styles(book: Any) -> Mapping[str, Any]:
+    return {
+        "head": book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1}),
+        "title": book.add_format({"bold": True, "font_size": 13}),
+        "right": book.add_format({"align": "right"}),
+        **{
+            str(n): book.add_format({"num_format": "0." + "0" * n if n else "0"}) for n in range(10)
+        },
+    }
+
+
+def _fill(sheet: Any, table: Table, options: Options, styles: Mapping[str, Any]) -> None:
+    """Heads in row 1, so that filters and formulas of the reader's own work as usual."""
+    for k, column in enumerate(table.columns):
+        values = [row[k] for row in table.rows]
+        texts = [head(column, options.units), *(printed(v, column, options.units) for v in values)]
+        sheet.write_string(0, k, clean(texts[0]), styles["head"])
+        for line, (value, text) in enumerate(zip(values, texts[1:], strict=True), start=1):
+            _write(sheet, (line, k), value, text, scale_of=(column, options), styles=styles)
+        width = max((len(part) for text in texts for part in text.split("\n")), default=8)
+        sheet.set_column(k, k, min(width + 2, _WIDEST))
+    if table.rows:
+        sheet.autofilter(0, 0, len(table.rows), len(table.columns) - 1)
+    sheet.freeze_panes(1, 1)
+    sheet.repeat_rows(0)
+    sheet.set_landscape()
+    sheet.fit_to_pages(1, 0)
+    sheet.set_header("&L" + clean(table.title).replace("&", "&&")[:200] + "&RPage &P of &N")
+
+
+def _write(
+    sheet: Any,
+    at: tuple[int, int],
+    value: Value,
+    text: str,
+    *,
+    scale_of: tuple[Column, Options],
+    styles: Mapping[str, Any],
+) -> None:
+    column, options = scale_of
+    plain = bare(value)
+    figure = float(plain) if isinstance(plain, int | float) else math.nan
+    numeric = isinstance(plain, int | float) and not isinstance(plain, bool)
+    if numeric and math.isfinite(figure) and not _says_more(value):
+        shown = fixed(number(figure, column, options.units), 12)
+        digits = len(text.partition(".")[2])
+        sheet.write_number(*at, float(shown), styles[str(min(digits, 9))])
+        return
+    right = text == UNKNOWN or (numeric and bool(scale(column, options.units).unit))
+    sheet.write_string(
+        *at, text, styles["right"] if right and is_numeric(column, [value]) else None
+    )
+
+
+def _says_more(value: Value) -> bool:
+    """Whether a cell's own text stands for its number: `14 ft 3 in`."""
+    return isinstance(value, Cell) and value.text is not None
+
+
+def _sheet_name(table: Table, taken: set[str]) -> str:
+    plain = _SHEET_NAME.sub(" ", clean(table.id)).strip()[:_LONGEST_NAME] or "table"
+    name, number_ = plain, 2
+    while name.casefold() in taken:
+        name = f"{plain[: _LONGEST_NAME - 4]} {number_}"
+        number_ += 1
+    taken.add(name.casefold())
+    return name

@@ -1,0 +1,155 @@
+"""How one value of a table prints: its unit, its digits, and `?` for what is not known."""
+
+import math
+import re
+from dataclasses import dataclass
+
+from elec.tables.table import Cell, Column, Value
+from elec.units import SUFFIXES, UNITS, UnitSystem
+
+UNKNOWN = "?"
+"""Stands wherever a number is not known; never 0, never blank."""
+
+_CONTROL = re.compile(
+    r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufffe\uffff]"
+)
+
+# Digits after the point in a column of that unit, where the table does not say. Our choice: fine
+# enough to tell two standard sizes apart, coarse enough not to promise what was not measured.
+_DIGITS = {
+    "V": 2, "mV": 0, "A": 2, "W": 1, "Ω": 3, "mΩ": 1, "m": 2, "ft": 1, "mm": 1, "mm²": 2, "°C": 0,
+    "K": 0, "s": 1, "min": 0, "h": 1, "Ah": 1, "Wh": 0, "%": 0, "rpm": 0, "kg": 2, "lb": 2, "dB": 2,
+    "kg·m": 2, "lb·in": 0, "µT": 1, "N": 0, "Ω/km": 2, "g/m": 1,
+}  # fmt: skip
+_OTHER_DIGITS = 3
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scale:
+    """The printed unit of a column, and what its values are multiplied by."""
+
+    unit: str
+    factor: float = 1.0
+
+
+def symbol(unit: str) -> str:
+    """The printed symbol of a unit that may be given by its suffix.
+
+    >>> symbol("mohm"), symbol("Ω")
+    ('mΩ', 'Ω')
+    """
+    known = SUFFIXES.get(unit)
+    return known.unit if known else unit
+
+
+def scale(column: Column, system: UnitSystem) -> Scale:
+    """The unit that a column prints in.
+
+    >>> scale(Column(key="length_m", head="Length", unit="m"), "feet").unit
+    'ft'
+    """
+    if column.unit in {"fraction", "%"}:
+        return Scale(unit="%", factor=100.0 if column.unit == "fraction" else 1.0)
+    foot_m, inch_m, pound_kg = UNITS["ft"].factor, UNITS["in"].factor, UNITS["lb"].factor
+    if system == "feet" and column.unit == "m":
+        return Scale(unit="ft", factor=1 / foot_m)
+    if system == "feet" and column.unit == "kg":
+        return Scale(unit="lb", factor=1 / pound_kg)
+    if system == "feet" and column.unit == "kg_m":
+        return Scale(unit="lb·in", factor=1 / (pound_kg * inch_m))
+    return Scale(unit=symbol(column.unit))
+
+
+def bare(value: Value) -> str | float | int | None:
+    """The value itself, without what a cell adds to it."""
+    return value.value if isinstance(value, Cell) else value
+
+
+def clean(text: str) -> str:
+    """Text without characters that steer a terminal or reverse the direction of reading."""
+    return _CONTROL.sub("\ufffd", text)
+
+
+def one_line(text: str) -> str:
+    """Clean text on one line."""
+    return clean(" ".join(text.split()))
+
+
+def printed(value: Value, column: Column, system: UnitSystem) -> str:
+    """A value as it prints, without its unit.
+
+    >>> current = Column(key="current_a", head="Current", unit="a")
+    >>> printed(3.2, current, "feet"), printed(None, current, "feet"), printed("", current, "feet")
+    ('3.20', '?', '')
+    >>> printed(0.0004, current, "feet")
+    '0.0004'
+    """
+    if isinstance(value, Cell) and value.text is not None:
+        return clean(value.text)
+    plain = bare(value)
+    if plain is None:
+        return UNKNOWN
+    if isinstance(plain, str):
+        return clean(plain)
+    if isinstance(plain, bool):
+        return "yes" if plain else "no"
+    if isinstance(plain, int) and not column.unit:
+        return str(plain)
+    how = scale(column, system)
+    digits = column.digits if column.digits is not None else _digits(how.unit, column)
+    return fixed(plain * how.factor, digits)
+
+
+def number(value: float, column: Column, system: UnitSystem) -> float:
+    """A value in the unit that its column prints in."""
+    return value * scale(column, system).factor
+
+
+def fixed(value: float, digits: int) -> str:
+    """A number with that many decimals, and more where it would otherwise print as nothing.
+
+    >>> fixed(12.345, 1), fixed(0.0312, 1), fixed(-0.0, 2), fixed(float("nan"), 2)
+    ('12.3', '0.03', '0.00', '?')
+    """
+    if math.isnan(value):
+        return UNKNOWN
+    if math.isinf(value):
+        return "∞" if value > 0 else "-∞"
+    if value and abs(value) < 0.5 * 10**-digits:
+        digits = -math.floor(math.log10(abs(value)))
+    text = f"{value:.{digits}f}"
+    return text if text.strip("-0.") else text.removeprefix("-")
+
+
+def significant(value: float) -> str:
+    """A number of a hand calculation: four significant digits, no integer digit ever rounded away.
+
+    >>> significant(3.21428), significant(12345.6), significant(0.02), significant(14.0)
+    ('3.214', '12346', '0.02', '14')
+    >>> significant(6.626e-9)
+    '6.626e-9'
+    """
+    if not math.isfinite(value):
+        return fixed(value, 0)
+    if value == 0:
+        return "0"
+    power = math.floor(math.log10(abs(value)))
+    if power < -5 or power > 8:
+        mantissa, _, exponent = f"{value:.3e}".partition("e")
+        return f"{mantissa.rstrip('0').rstrip('.')}e{int(exponent)}"
+    text = f"{value:.{max(0, 3 - power)}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def is_numeric(column: Column, values: list[Value]) -> bool:
+    """Whether a column holds numbers, so that they are aligned at the point."""
+    if column.unit and column.unit != "awg":
+        return True
+    known = [bare(value) for value in values if bare(value) not in {None, ""}]
+    return bool(known) and all(isinstance(value, int | float) for value in known)
+
+
+def _digits(unit: str, column: Column) -> int:
+    if not column.unit:
+        return _OTHER_DIGITS
+    return _DIGITS.get(unit, _OTHER_DIGITS)
