@@ -1,0 +1,218 @@
+"""What alternators, diodes and loads do at a voltage: their laws, states and companions.
+
+In: the circuit and the values of every case. Out: cleaned values, the linear companion of each
+element at a guess, which states contradict the voltages, and the currents that the laws give.
+
+A companion is a conductance g and a source j with i = g·v - j, i from a to b. Formulas:
+
+- battery: i = (v - E)/R;
+- alternator: delivers (Vset - v)/r, never below 0 nor above its limit;
+- diode: i = (v - Vf)/r where v > Vf, else 0;
+- load of constant power: i = P/v down to its minimum voltage, below that v·P/Vmin²;
+- load of constant current: i = I down to its minimum voltage, below that v·I/Vmin.
+
+Newton's companion of P/v at v0 has g = -P/v0² and j = -2P/v0: the tangent. The secant has
+g = i(v0)/v0 and j = 0: always positive, so its solution exists, and repeated secants go
+downhill in co-content (the network's sum of ∫i dv), because P/v and I are less steep in v² than any
+secant that touches them.
+"""
+
+from dataclasses import dataclass, fields
+from enum import IntEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from elec.network.circuit import Circuit, Flags
+from elec.network.netlist import Array, Values
+
+SMALLEST_OHM = 1e-6
+"""A smaller resistance in series is taken as this: below it, 1 µA is lost in rounding at 14 V."""
+SMALLEST_MINIMUM_V = 1e-3
+"""A load's minimum voltage is taken as this at least, so that its tail has a finite slope."""
+LARGEST_A = 1e9
+"""Stands for an unlimited alternator."""
+
+STATE_TOLERANCE = 1e-12
+"""A state is kept while the voltage contradicts it by less than this part of the highest source."""
+
+
+class Regulation(IntEnum):
+    """What an alternator does."""
+
+    OFF = 0
+    REGULATING = 1
+    LIMITED = 2
+
+
+@dataclass(frozen=True, kw_only=True)
+class Devices:
+    """The values of every element, cleaned, in (elements, cases)."""
+
+    wire_s: Array
+    emf_v: Array
+    battery_s: Array
+    setpoint_v: Array
+    droop_s: Array
+    limit_a: Array
+    limited_v: Array
+    """Below this voltage the alternator is at its limit."""
+    forward_v: Array
+    diode_s: Array
+    power_w: Array
+    """0 for other laws and for loads that are off, and likewise below."""
+    current_a: Array
+    load_s: Array
+    minimum_v: Array
+    highest_v: Array
+    """(cases,) the highest voltage of any source."""
+
+    def take(self, cases: NDArray[np.intp]) -> "Devices":
+        """Only these cases."""
+        return Devices(**{f.name: getattr(self, f.name)[..., cases] for f in fields(self)})
+
+    def scaled(self, factor: Array) -> "Devices":
+        """With all current and power demands times a factor per case."""
+        values = {f.name: getattr(self, f.name) for f in fields(self)}
+        values |= {"power_w": self.power_w * factor, "current_a": self.current_a * factor}
+        return Devices(**values)
+
+
+def invalid_cases(values: Values) -> Flags:
+    """Which cases hold a number that no element can have (NaN, negative, infinite demand)."""
+    positive = (
+        values.resistance_ohm,
+        values.battery_resistance_ohm,
+        values.alternator_droop_ohm,
+        values.alternator_limit_a,
+        values.diode_resistance_ohm,
+        values.load_value,
+        values.load_minimum_v,
+    )
+    finite = (values.battery_emf_v, values.alternator_setpoint_v, values.diode_forward_v)
+    bad = np.zeros(values.cases, np.bool_)
+    for array in positive:
+        bad |= ~(array >= 0.0).all(axis=0)
+    for array in finite:
+        bad |= ~np.isfinite(array).all(axis=0)
+    return bad
+
+
+def _conductance(resistance_ohm: Array) -> Array:
+    return 1.0 / np.maximum(resistance_ohm, SMALLEST_OHM)
+
+
+def devices_of(circuit: Circuit, values: Values) -> Devices:
+    """Clean the values: resistances become conductances, loads are split by law."""
+    demand = values.load_value
+    live = np.isfinite(demand) & (demand > 0.0)
+
+    def only(law: Flags) -> Array:
+        return np.where(live & law[:, None], demand, 0.0)
+
+    resistance = only(circuit.is_resistance)
+    limit = np.minimum(values.alternator_limit_a, LARGEST_A)
+    droop_s = _conductance(values.alternator_droop_ohm)
+    battery_s = _conductance(values.battery_resistance_ohm)
+    wire_s = _conductance(values.resistance_ohm)
+    wire_s[circuit.link] = 0.0
+    emf = np.where(battery_s > 0.0, np.abs(values.battery_emf_v), 0.0).max(axis=0, initial=0.0)
+    regulated = np.where(limit > 0.0, values.alternator_setpoint_v, 0.0).max(axis=0, initial=0.0)
+    with np.errstate(divide="ignore"):
+        load_s = np.where(resistance > 0.0, 1.0 / np.maximum(resistance, SMALLEST_OHM), 0.0)
+    return Devices(
+        wire_s=wire_s,
+        emf_v=values.battery_emf_v,
+        battery_s=battery_s,
+        setpoint_v=values.alternator_setpoint_v,
+        droop_s=droop_s,
+        limit_a=limit,
+        limited_v=values.alternator_setpoint_v - limit / droop_s,
+        forward_v=values.diode_forward_v,
+        diode_s=_conductance(values.diode_resistance_ohm),
+        power_w=only(circuit.is_power),
+        current_a=only(circuit.is_current),
+        load_s=load_s,
+        minimum_v=np.maximum(values.load_minimum_v, SMALLEST_MINIMUM_V),
+        highest_v=np.maximum(emf, regulated),
+    )
+
+
+@dataclass(kw_only=True)
+class Guess:
+    """What is believed of every case while the solution is sought."""
+
+    regulation: NDArray[np.int8]
+    conducting: Flags
+    load_v: Array
+    """The voltage at which each load's companion touches its law."""
+
+    def take(self, cases: NDArray[np.intp]) -> "Guess":
+        """Only these cases."""
+        return Guess(
+            regulation=self.regulation[:, cases],
+            conducting=self.conducting[:, cases],
+            load_v=self.load_v[:, cases],
+        )
+
+
+def first_guess(devices: Devices) -> Guess:
+    """Alternators regulate, diodes block, every load sees the highest source."""
+    alive = devices.limit_a > 0.0
+    return Guess(
+        regulation=np.where(alive, Regulation.REGULATING, Regulation.OFF).astype(np.int8),
+        conducting=np.zeros(devices.diode_s.shape, np.bool_),
+        load_v=np.broadcast_to(devices.highest_v, devices.minimum_v.shape).copy(),
+    )
+
+
+def source_companion(devices: Devices, guess: Guess) -> tuple[Array, Array]:
+    """Conductance and source of alternators, then diodes."""
+    regulating = guess.regulation == Regulation.REGULATING
+    limited = guess.regulation == Regulation.LIMITED
+    alternator_s = np.where(regulating, devices.droop_s, 0.0)
+    alternator_a = alternator_s * devices.setpoint_v + np.where(limited, devices.limit_a, 0.0)
+    diode_s = np.where(guess.conducting, devices.diode_s, 0.0)
+    return (
+        np.concatenate((alternator_s, diode_s)),
+        np.concatenate((alternator_a, diode_s * devices.forward_v)),
+    )
+
+
+def load_companion(devices: Devices, load_v: Array, secant: Flags) -> tuple[Array, Array]:
+    """Conductance and source of loads at `load_v`: secants for marked cases, else tangents."""
+    touch = np.maximum(load_v, devices.minimum_v)
+    passive = secant | (load_v < devices.minimum_v)
+    current = devices.power_w / touch
+    slope = current / touch
+    conductance = devices.load_s + np.where(passive, slope + devices.current_a / touch, -slope)
+    source = np.where(passive, 0.0, -2.0 * current - devices.current_a)
+    return conductance, source
+
+
+def contradictions(
+    devices: Devices, guess: Guess, alternator_v: Array, diode_v: Array
+) -> tuple[NDArray[np.int8], Flags]:
+    """What the voltages say of alternators and diodes; equal to the guess where it holds.
+
+    An alternator passes from off to limited, or back, by way of regulating: one pivot at a time.
+    """
+    slack = STATE_TOLERANCE * devices.highest_v
+    above, below = devices.setpoint_v + slack, devices.setpoint_v - slack
+    off = np.where(guess.regulation == Regulation.OFF, alternator_v >= below, alternator_v > above)
+    edge = np.where(guess.regulation == Regulation.LIMITED, slack, -slack)
+    limited = alternator_v < devices.limited_v + edge
+    said = np.where(limited, Regulation.LIMITED, Regulation.REGULATING)
+    said = np.where(off, Regulation.OFF, said)
+    resting = guess.regulation != Regulation.REGULATING
+    said = np.where(resting & (said != guess.regulation), Regulation.REGULATING, said)
+    said = np.where(devices.limit_a <= 0.0, Regulation.OFF, said)
+    margin = np.where(guess.conducting, -slack, slack)
+    return said.astype(np.int8), diode_v > devices.forward_v + margin
+
+
+def load_current(devices: Devices, load_v: Array) -> Array:
+    """Current of each load by its law."""
+    touch = np.maximum(load_v, devices.minimum_v)
+    tail = np.minimum(load_v / devices.minimum_v, 1.0)
+    return devices.load_s * load_v + (devices.power_w / touch + devices.current_a) * tail

@@ -1,0 +1,260 @@
+"""The search for the operating point of many cases: tangents for loads, pivots for states.
+
+In: a circuit and its devices. Out: voltages that satisfy every law, and whether they are stable.
+
+Each round solves a linear network. Where a state (alternator off, regulating or limited; diode
+blocking or conducting) contradicts the voltages, it is flipped and the round repeated: all
+contradicting states at once while their number falls, else the first alone. The second rule
+ends for every network of positive conductances (K. G. Murty, "Note on a Bard-type scheme for
+solving the complementarity problem", Opsearch 11 (1974) 123; from memory). Once the states hold,
+the loads' companions move to the new voltages.
+
+The search starts from above, every load at the highest source. From there tangents (Newton) fall
+onto the highest operating point; while all pivots stay positive the network is stable, and in one
+set of states there is only one such point: the co-content is convex wherever its second
+derivative, the nodal matrix, is positive definite, and that region is itself convex. When a pivot
+fails, nothing above is left to find: the demand cannot be met, and secants, which always have a
+solution and always go downhill, look for what the loads fall back to.
+"""
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+from numpy.typing import NDArray
+
+from elec.network.circuit import Circuit, Flags
+from elec.network.devices import (
+    Devices,
+    Guess,
+    contradictions,
+    first_guess,
+    load_companion,
+    load_current,
+    source_companion,
+)
+from elec.network.elimination import Index
+from elec.network.netlist import Array
+
+STEP_TOLERANCE = 1e-9
+"""Last tangent step as a part of the highest source; the error left is its square."""
+DEAD_PART = 1e-4
+DEAD_A = 1e-7
+"""A load with less than both these (part of the highest source; A) is reached by no source."""
+STARVED_PART = 1e-9
+"""How far below its minimum, as a part of it, a load may be and still be served."""
+
+_ROUNDS = 600
+_GRACE = 6
+_TANGENTS = 60
+_TRIALS_FROM_ABOVE = 4
+_MANY = np.iinfo(np.int64).max
+
+Counts = NDArray[np.int64]
+
+
+@dataclass(frozen=True, kw_only=True)
+class OperatingPoint:
+    """Where the search ended, (…, cases)."""
+
+    node_v: Array
+    """Of the netlist's nodes."""
+    guess: Guess
+    settled: Flags
+    """All states hold and the last step was small."""
+    stable: Flags
+    """And all pivots of the tangents were positive."""
+    smallest_pivot_s: Array
+    rounds: Counts
+
+
+@dataclass(kw_only=True)
+class _Control:
+    """Counters that steer each case."""
+
+    secants: Counts
+    """Rounds still to go with secants instead of tangents."""
+    tangents: Counts
+    """Rounds with tangents since the last secant."""
+    trouble: Counts
+    """How often tangents failed."""
+    fewest: Counts
+    """Fewest contradictions since the loads' companions last moved."""
+    grace: Counts
+    """Rounds until contradictions are flipped one by one."""
+
+    @classmethod
+    def start(cls, cases: int) -> "_Control":
+        """One secant first."""
+        return cls(
+            secants=np.ones(cases, np.int64),
+            tangents=np.zeros(cases, np.int64),
+            trouble=np.zeros(cases, np.int64),
+            fewest=np.full(cases, _MANY),
+            grace=np.full(cases, _GRACE),
+        )
+
+    def take(self, cases: Index) -> "_Control":
+        """Only these cases."""
+        return _Control(**{f.name: getattr(self, f.name)[cases] for f in fields(self)})
+
+    def calm(self, cases: Flags) -> None:
+        """Forget how many contradictions there were."""
+        self.fewest[cases] = _MANY
+        self.grace[cases] = _GRACE
+
+    def fall_back(self, cases: Flags) -> None:
+        """Tangents failed: more secants than the last time."""
+        self.secants[cases] = 4 << np.minimum(self.trouble[cases], 5)
+        self.tangents[cases] = 0
+        self.trouble[cases] += 1
+        self.calm(cases)
+
+
+class Search:
+    """One search over a batch of cases."""
+
+    def __init__(self, circuit: Circuit, devices: Devices, *, strict: bool = False) -> None:
+        """Prepare; a strict search gives a case up as soon as its demand cannot be met."""
+        self._circuit, self._strict = circuit, strict
+        cases = len(devices.highest_v)
+        self._at = np.arange(cases)
+        self._devices, self._guess = devices, first_guess(devices)
+        self._control = _Control.start(cases)
+        self._base = circuit.empty(cases)
+        between, leak, inflow = self._base
+        fixed_s = np.concatenate((devices.wire_s, devices.battery_s))
+        circuit.fixed.conductance(between, leak, fixed_s)
+        circuit.battery.source(inflow, devices.battery_s * devices.emf_v)
+
+    def run(self) -> OperatingPoint:
+        """Search until every case has settled, was given up, or rounds run out."""
+        cases = len(self._at)
+        result = OperatingPoint(
+            node_v=np.zeros((len(self._circuit.nodes), cases)),
+            guess=first_guess(self._devices),
+            settled=np.zeros(cases, np.bool_),
+            stable=np.zeros(cases, np.bool_),
+            smallest_pivot_s=np.zeros(cases),
+            rounds=np.zeros(cases, np.int64),
+        )
+        pending = np.ones(cases, np.bool_)
+        for turn in range(1, _ROUNDS + 1):
+            pending &= ~self._round(result, pending, turn)
+            if not pending.any():
+                break
+            if 4 * int(pending.sum()) <= 3 * len(pending):
+                self._keep(np.flatnonzero(pending))
+                pending = pending[pending]
+        return result
+
+    def _keep(self, cases: Index) -> None:
+        self._devices, self._guess = self._devices.take(cases), self._guess.take(cases)
+        self._control = self._control.take(cases)
+        between, leak, inflow = self._base
+        self._base = between[:, cases], leak[:, cases], inflow[:, cases]
+        self._at = self._at[cases]
+
+    def _round(self, result: OperatingPoint, pending: Flags, turn: int) -> Flags:
+        """One linear network for every case; which cases are finished."""
+        control, devices = self._control, self._devices
+        secant = control.secants > 0
+        voltage, pivot = self._linear(secant)
+        smallest = pivot.min(axis=0, initial=np.inf)
+        sound = np.isfinite(voltage).all(axis=0) & (smallest > 0.0)
+        ports = self._circuit.moving.voltage(voltage)
+        alternators = len(devices.limit_a)
+        sources = alternators + len(devices.diode_s)
+        load_v = ports[sources:]
+        steady = sound & ~self._flip(ports[:alternators], ports[alternators:sources], sound)
+        step = self._step(load_v)
+        met = sound & ~starved(devices, load_v).any(axis=0)
+        close = steady & (step <= STEP_TOLERANCE * devices.highest_v)
+        stuck = close & secant & (control.trouble > 1) & (step <= 1e-3 * STEP_TOLERANCE)
+        settled = (close & ~secant) | stuck
+        finished: Flags = settled
+        if self._strict:
+            finished = settled | (~secant & ~sound) | (~secant & steady & ~met)
+            settled = settled & met
+        self._record(result, pending & (finished | (turn == _ROUNDS)), voltage)
+        chosen = np.flatnonzero(pending & finished)
+        at = self._at[chosen]
+        result.settled[at] = settled[chosen]
+        result.stable[at] = (settled & ~secant)[chosen]
+        result.smallest_pivot_s[at] = smallest[chosen]
+        result.rounds[at] = turn
+        self._move(load_v, steady, secant, sound)
+        return finished
+
+    def _linear(self, secant: Flags) -> tuple[Array, Array]:
+        """Voltages (unknowns, then the reference's 0 V) and pivots of the companions."""
+        source_s, source_a = source_companion(self._devices, self._guess)
+        load_s, load_a = load_companion(self._devices, self._guess.load_v, secant)
+        between, leak, inflow = (array.copy() for array in self._base)
+        moving = self._circuit.moving
+        moving.conductance(between, leak, np.concatenate((source_s, load_s)))
+        moving.source(inflow, np.concatenate((source_a, load_a)))
+        pivot = self._circuit.elimination.solve(between, leak, inflow)
+        return np.concatenate((inflow, np.zeros((1, inflow.shape[1])))), pivot
+
+    def _flip(self, alternator_v: Array, diode_v: Array, sound: Flags) -> Flags:
+        """Flip contradicting states of sound cases; which cases had any."""
+        control, guess = self._control, self._guess
+        regulation, conducting = contradictions(self._devices, guess, alternator_v, diode_v)
+        wrong = np.concatenate((regulation != guess.regulation, conducting != guess.conducting))
+        wrong &= sound
+        count = wrong.sum(axis=0)
+        fewer = count < control.fewest
+        control.fewest = np.minimum(count, control.fewest)
+        control.grace = np.where(fewer, _GRACE, control.grace - 1)
+        lone = np.flatnonzero((control.grace < 0) & (count > 1))
+        if len(lone):
+            first = wrong[:, lone].argmax(axis=0)
+            wrong[:, lone] = False
+            wrong[first, lone] = True
+        alternators = len(regulation)
+        np.copyto(guess.regulation, regulation, where=wrong[:alternators])
+        np.copyto(guess.conducting, conducting, where=wrong[alternators:])
+        flipped: Flags = count > 0
+        return flipped
+
+    def _step(self, load_v: Array) -> Array:
+        """How far the voltage of any current or power load has moved off its companion's."""
+        devices = self._devices
+        bent = (devices.power_w > 0.0) | (devices.current_a > 0.0)
+        now = np.maximum(load_v, devices.minimum_v)
+        before = np.maximum(self._guess.load_v, devices.minimum_v)
+        step: Array = np.where(bent, np.abs(now - before), 0.0).max(axis=0, initial=0.0)
+        return step
+
+    def _move(self, load_v: Array, steady: Flags, secant: Flags, sound: Flags) -> None:
+        """Move the companions of steady cases; fall back where tangents fail."""
+        control, guess = self._control, self._guess
+        np.copyto(guess.load_v, load_v, where=steady)
+        control.calm(steady)
+        control.secants -= steady & secant
+        control.tangents += ~secant
+        if not self._strict:
+            failed = ~secant & (~sound | (control.tangents > _TANGENTS))
+            control.fall_back(failed)
+            guess.load_v[:, failed & (control.trouble == _TRIALS_FROM_ABOVE)] = 0.0
+
+    def _record(self, result: OperatingPoint, chosen: Flags, voltage: Array) -> None:
+        at, cases = self._at[chosen], np.flatnonzero(chosen)
+        if not len(at):
+            return
+        result.node_v[:, at] = self._circuit.node_v(voltage[:-1, cases])
+        result.guess.regulation[:, at] = self._guess.regulation[:, cases]
+        result.guess.conducting[:, at] = self._guess.conducting[:, cases]
+        result.guess.load_v[:, at] = self._guess.load_v[:, cases]
+
+
+def starved(devices: Devices, load_v: Array) -> Flags:
+    """Which current and power loads are reached by a source, but lie below their minimum."""
+    bent = (devices.power_w > 0.0) | (devices.current_a > 0.0)
+    return bent & (load_v < devices.minimum_v * (1.0 - STARVED_PART)) & ~dead(devices, load_v)
+
+
+def dead(devices: Devices, load_v: Array) -> Flags:
+    """Which loads see nothing but the leak of an island."""
+    current = np.abs(load_current(devices, load_v))
+    return (np.abs(load_v) <= DEAD_PART * devices.highest_v) & (current <= DEAD_A)

@@ -1,0 +1,35 @@
+"""Which part of the demand could be met where all of it cannot.
+
+In: a circuit and the devices of collapsed cases. Out: a fraction per case.
+"""
+
+import numpy as np
+
+from elec.network.circuit import Circuit
+from elec.network.devices import Devices
+from elec.network.netlist import Array
+from elec.network.operating import Search
+
+RESOLUTION = 1e-3
+_COLUMNS = 128
+
+
+def served_fraction(circuit: Circuit, devices: Devices) -> Array:
+    """Largest fraction of every current and power demand that can be met, (cases,).
+
+    All demands are scaled alike. The fraction is found by trying several at once between the
+    largest met and the smallest not met; it is the largest met, so at most `RESOLUTION` low.
+    """
+    cases = len(devices.highest_v)
+    low, high = np.zeros(cases), np.ones(cases)
+    inner = max(3, min(31, _COLUMNS // cases))
+    part = np.arange(1, inner + 1) / (inner + 1)
+    while (high - low).max() > RESOLUTION:
+        trial = low + (high - low) * part[:, None]
+        which = np.tile(np.arange(cases), inner)
+        scaled = devices.take(which).scaled(trial.ravel())
+        met = Search(circuit, scaled, strict=True).run().settled.reshape(trial.shape)
+        count = np.logical_and.accumulate(met).sum(axis=0)
+        edge = np.concatenate((low[None], trial, high[None]))
+        low, high = edge[count, np.arange(cases)], edge[count + 1, np.arange(cases)]
+    return low

@@ -1,0 +1,170 @@
+"""The operating point of every case of a netlist at once.
+
+In: a netlist and its values. Out: voltages and currents, and what became of each case.
+"""
+
+import numpy as np
+
+from elec.network.circuit import Circuit, Flags, Terminals, circuit_of
+from elec.network.devices import (
+    Devices,
+    Regulation,
+    devices_of,
+    invalid_cases,
+    load_current,
+)
+from elec.network.netlist import Array, Netlist, Solution, State, Values
+from elec.network.operating import OperatingPoint, Search, dead, starved
+from elec.network.reach import reached_nodes
+from elec.network.served import served_fraction
+
+RESIDUAL_A = 1e-6
+"""A case whose currents miss Kirchhoff's current law by more is not called solved."""
+
+_BATCH = 256
+
+
+def solve(netlist: Netlist, values: Values) -> Solution:
+    """Solve the network in every case.
+
+    Nothing is raised for odd numbers: a case that holds NaN, a negative resistance or demand, or
+    an infinite demand of current or power ends as `State.NUMERICAL` with NaN for all its results.
+
+    The answer is the highest stable operating point: what a system shows that comes up without
+    a dip. A current or power load that this leaves below its minimum voltage makes the case
+    `State.COLLAPSED`; its voltages are then those with the loads on their passive tails, and
+    `Solution.served` says which part of all current and power demand could be met.
+
+    Args:
+        netlist: The topology. It is kept, so that an equal one needs no preparation again.
+        values: Numbers of every element in every case. A series resistance below 1 µΩ counts as
+            1 µΩ, but a resistor of 0 Ω in every case joins its nodes. (Currents through joined
+            resistors follow from Kirchhoff's current law; in loops of them they share alike.)
+
+    Returns:
+        Voltages in V to the reference and currents in A of every case. An alternator whose limit
+        is 0 delivers nothing.
+
+    Raises:
+        ValueError: An array's shape does not fit the netlist.
+    """
+    _fit(netlist, values)
+    cases = values.cases
+    link = (values.resistance_ohm == 0.0).all(axis=1) & (cases > 0)
+    circuit = circuit_of(netlist, link)
+    parts = [
+        _solve_batch(circuit, _take(values, slice(first, first + _BATCH)))
+        for first in range(0, max(cases, 1), _BATCH)
+    ]
+    return parts[0] if len(parts) == 1 else _join(circuit.nodes, parts)
+
+
+_NAMES = (
+    ("resistors", ("resistance_ohm",)),
+    ("batteries", ("battery_emf_v", "battery_resistance_ohm")),
+    ("alternators", ("alternator_setpoint_v", "alternator_droop_ohm", "alternator_limit_a")),
+    ("diodes", ("diode_forward_v", "diode_resistance_ohm")),
+    ("loads", ("load_value", "load_minimum_v")),
+)
+_RESULTS = (
+    "voltage_v", "resistor_a", "battery_a", "alternator_a", "alternator_limited", "diode_a",
+    "load_a", "load_v", "unpowered", "starved", "state", "residual_a", "served",
+)  # fmt: skip
+
+
+def _fit(netlist: Netlist, values: Values) -> None:
+    for kind, names in _NAMES:
+        for name in names:
+            want = (len(getattr(netlist, kind)), values.cases)
+            have = getattr(values, name).shape
+            if have != want:
+                raise ValueError(f"{name} has the shape {have}, but the netlist needs {want}")
+    if len(netlist.load_laws) != len(netlist.loads):
+        raise ValueError(f"{len(netlist.load_laws)} laws for {len(netlist.loads)} loads")
+
+
+def _take(values: Values, cases: slice) -> Values:
+    return Values(
+        **{name: getattr(values, name)[:, cases] for _, names in _NAMES for name in names}
+    )
+
+
+def _join(nodes: tuple[str, ...], parts: list[Solution]) -> Solution:
+    arrays = {
+        name: np.concatenate([getattr(part, name) for part in parts], axis=-1) for name in _RESULTS
+    }
+    return Solution(nodes=nodes, **arrays)
+
+
+def _solve_batch(circuit: Circuit, values: Values) -> Solution:
+    invalid = invalid_cases(values)
+    with np.errstate(all="ignore"):  # invalid cases and failed tangents end as flags, not as noise
+        devices = devices_of(circuit, values)
+        point = Search(circuit, devices).run()
+        return _answer(circuit, devices, point, invalid)
+
+
+def _across(terminals: Terminals, node_v: Array) -> Array:
+    return node_v[terminals.a] - node_v[terminals.b]
+
+
+def _answer(circuit: Circuit, devices: Devices, point: OperatingPoint, invalid: Flags) -> Solution:
+    node_v = point.node_v
+    alternator_v = _across(circuit.alternators, node_v)
+    load_v = _across(circuit.loads, node_v)
+    delivered = (devices.setpoint_v - alternator_v) * devices.droop_s
+    delivered = np.clip(delivered, 0.0, devices.limit_a)
+    over = _across(circuit.diodes, node_v) - devices.forward_v
+    diode_a = np.maximum(over, 0.0) * devices.diode_s
+    battery_a = (_across(circuit.batteries, node_v) - devices.emf_v) * devices.battery_s
+    load_a = load_current(devices, load_v)
+    resistor_a = _across(circuit.resistors, node_v) * devices.wire_s
+    residual = _close_links(circuit, resistor_a, battery_a, -delivered, diode_a, load_a)
+    on = (devices.power_w > 0.0) | (devices.current_a > 0.0) | (devices.load_s > 0.0)
+    unpowered = on & dead(devices, load_v)
+    hungry = starved(devices, load_v)
+    reached = reached_nodes(circuit, devices, point.guess, load_a)
+    numerical = invalid | ~point.settled | ~(residual <= RESIDUAL_A)
+    collapsed = hungry.any(axis=0) & ~numerical
+    solved = ~numerical & ~collapsed
+    state = np.select([solved, collapsed], [State.SOLVED, State.COLLAPSED], State.NUMERICAL)
+    served = np.where(solved, 1.0, np.nan)
+    if collapsed.any():
+        which = np.flatnonzero(collapsed)
+        served[which] = served_fraction(circuit, devices.take(which))
+    low = on & (load_v < devices.minimum_v * (1.0 - 1e-9))
+
+    def known(array: Array) -> Array:
+        return np.where(numerical, np.nan, array)
+
+    both = reached[circuit.loads.a] & reached[circuit.loads.b]
+    return Solution(
+        nodes=circuit.nodes,
+        voltage_v=known(np.where(reached, node_v, np.nan)),
+        resistor_a=known(resistor_a),
+        battery_a=known(battery_a),
+        alternator_a=known(delivered),
+        alternator_limited=(point.guess.regulation == Regulation.LIMITED) & ~numerical,
+        diode_a=known(diode_a),
+        load_a=known(np.where(unpowered, 0.0, load_a)),
+        load_v=known(np.where(unpowered | ~both, 0.0, load_v)),
+        unpowered=unpowered & ~numerical,
+        starved=low & ~unpowered & ~numerical,
+        state=state.astype(np.int8),
+        residual_a=known(residual),
+        served=served,
+    )
+
+
+def _close_links(circuit: Circuit, resistor_a: Array, *others: Array) -> Array:
+    """Give joined resistors their current in place; return the largest Kirchhoff error."""
+    through = np.concatenate((resistor_a, *others))
+    leaving = np.zeros((len(circuit.nodes), through.shape[1]))
+    circuit.incidence.add(leaving, np.concatenate((through, -through)))
+    if circuit.link.any():
+        link_a = circuit.link_share @ leaving
+        resistor_a[circuit.link] = link_a
+        np.add.at(leaving, circuit.resistors.a[circuit.link], link_a)
+        np.subtract.at(leaving, circuit.resistors.b[circuit.link], link_a)
+    residual: Array = np.abs(leaving).max(axis=0, initial=0.0)
+    return residual
