@@ -1,0 +1,244 @@
+"""When an overloaded wire is damaged: from a short circuit to a lasting overload, one curve."""
+
+import math
+
+from elec.standards.cite import source
+from elec.standards.table import NotCovered
+
+COPPER_HEAT_J_PER_K_MM3 = 3.45e-3
+INSULATION_HEAT_J_PER_K_MM3 = {"etfe": 1.8e-3, "ptfe": 2.2e-3, "pvc": 1.9e-3}
+
+
+@source("iec_60949", "adiabatic form")
+@source("iec_60364", "k values", "memory")
+def adiabatic_k(*, start_degc: float, limit_degc: float) -> float:
+    """Constant of the short-circuit law I = k·S/√t for copper, in A·s^0.5/mm².
+
+    k = 226·√ln((tf + 234.5)/(ti + 234.5)). Assumes nominal conductivity: for aircraft wire use
+    `adiabatic_i2t_a2s` with the tabled resistance.
+
+    >>> round(adiabatic_k(start_degc=70, limit_degc=160), 0)
+    115.0
+    >>> round(adiabatic_k(start_degc=90, limit_degc=250), 0)
+    143.0
+
+    Raises:
+        NotCovered: a limit not above the start.
+    """
+    if limit_degc <= start_degc:
+        raise NotCovered("limit", f"{limit_degc:g} °C", "above the start", "IEC 60949")
+    return 226 * math.sqrt(math.log((limit_degc + 234.5) / (start_degc + 234.5)))
+
+
+@source("iec_60364", "I = k·S/√t", "memory")
+def short_time_current_a(*, adiabatic_k: float, area_mm2: float, duration_s: float) -> float:
+    """Current that heats a conductor to its limit in a short time, none lost: I = k·S/√t.
+
+    >>> short_time_current_a(adiabatic_k=115, area_mm2=2.5, duration_s=1)
+    287.5
+    """
+    return adiabatic_k * area_mm2 / math.sqrt(duration_s)
+
+
+@source("icea_32_382", "copper")
+def icea_current_a(
+    *, circular_mils: float, duration_s: float, start_degc: float, limit_degc: float
+) -> float:
+    """Short-time current of copper: (I/A)²·t = 0.0297·log10((T2 + 234)/(T1 + 234)).
+
+    >>> round(icea_current_a(circular_mils=400, duration_s=0.01, start_degc=25, limit_degc=1083))
+    579
+    """
+    ratio = math.log10((limit_degc + 234) / (start_degc + 234))
+    return circular_mils * math.sqrt(0.0297 * ratio / duration_s)
+
+
+@source("onderdonk", "melting, up to about 10 s")
+def onderdonk_current_a(*, circular_mils: float, duration_s: float, ambient_degc: float) -> float:
+    """Current that melts copper: I = A·√(log10((1083 - Ta)/(234 + Ta) + 1)/(33·t)).
+
+    The sign of Ta in the denominator is plus; copies with minus give 5 % more.
+
+    >>> round(onderdonk_current_a(circular_mils=2581, duration_s=5, ambient_degc=25), 1)
+    168.9
+
+    Raises:
+        NotCovered: longer than 10 s.
+    """
+    if duration_s > 10:
+        raise NotCovered("duration", f"{duration_s:g} s", "up to 10 s", "Onderdonk")
+    ratio = math.log10((1083 - ambient_degc) / (234 + ambient_degc) + 1)
+    return circular_mils * math.sqrt(ratio / (33 * duration_s))
+
+
+@source("onderdonk", "melting, up to about 10 s")
+def onderdonk_time_s(*, circular_mils: float, current_a: float, ambient_degc: float) -> float:
+    """Time in which a current melts copper, none of the heat lost.
+
+    >>> round(onderdonk_time_s(circular_mils=4110, current_a=400, ambient_degc=25), 2)
+    2.26
+
+    Raises:
+        NotCovered: longer than 10 s.
+    """
+    ratio = math.log10((1083 - ambient_degc) / (234 + ambient_degc) + 1)
+    duration_s = ratio * (circular_mils / current_a) ** 2 / 33
+    if duration_s > 10:
+        raise NotCovered("duration", f"{duration_s:.3g} s", "up to 10 s", "Onderdonk")
+    return duration_s
+
+
+@source("preece", "copper")
+def preece_current_a(*, diameter_in: float) -> float:
+    """Current that melts a copper wire in free air at last: I = 10244·d^1.5, d in inches.
+
+    For comparison only; it says nothing about time and nothing about insulation.
+
+    >>> round(preece_current_a(diameter_in=0.0524), 1)
+    122.9
+    """
+    return float(10244 * diameter_in**1.5)
+
+
+@source("iec_60949", "3.45 J/(K·cm³) copper", "memory")
+def heat_capacity_j_per_k_m(*, area_mm2: float) -> float:
+    """Heat that a metre of copper takes up per kelvin: 3450·A, A in mm², in J/(K·km) over 1000.
+
+    >>> round(heat_capacity_j_per_k_m(area_mm2=0.61616), 4)
+    2.1258
+    """
+    return 1000 * COPPER_HEAT_J_PER_K_MM3 * area_mm2
+
+
+@source("trade", "heat capacity of insulation", "memory")
+def insulation_heat_j_per_k_m(
+    *, insulation: str, diameter_mm: float, conductor_diameter_mm: float
+) -> float:
+    """Heat that a metre of insulation takes up per kelvin: ρc·π/4·(D² - d²).
+
+    Count none below 0.25 s (heat has no time to get in), about 0.7 of it above 1 s.
+
+    >>> heat = insulation_heat_j_per_k_m(insulation="etfe", diameter_mm=1.4732,
+    ...                                  conductor_diameter_mm=0.9652)
+    >>> round(heat / heat_capacity_j_per_k_m(area_mm2=0.61616), 2)  # 0.87 from other diameters
+    0.82
+
+    Raises:
+        NotCovered: an insulation whose heat is not known.
+    """
+    if insulation not in INSULATION_HEAT_J_PER_K_MM3:
+        known = ", ".join(INSULATION_HEAT_J_PER_K_MM3)
+        raise NotCovered("insulation", insulation, known, "heat capacities")
+    ring = math.pi / 4 * (diameter_mm**2 - conductor_diameter_mm**2)
+    return 1000 * INSULATION_HEAT_J_PER_K_MM3[insulation] * ring
+
+
+@source("iec_60949", "adiabatic form, with the tabled resistance", "computed")
+def adiabatic_i2t_a2s(
+    *,
+    heat_capacity_j_per_k_m: float,
+    resistance_20degc_ohm_per_m: float,
+    start_degc: float,
+    limit_degc: float,
+) -> float:
+    """I²t that heats a wire to its limit, none lost: C·254.5/R20·ln((tf + 234.5)/(ti + 234.5)).
+
+    >>> round(adiabatic_i2t_a2s(heat_capacity_j_per_k_m=2.12575, start_degc=70, limit_degc=230,
+    ...                         resistance_20degc_ohm_per_m=0.0324147))
+    7048
+
+    Raises:
+        NotCovered: a limit not above the start.
+    """
+    if limit_degc <= start_degc:
+        raise NotCovered("limit", f"{limit_degc:g} °C", "above the start", "IEC 60949")
+    ratio = math.log((limit_degc + 234.5) / (start_degc + 234.5))
+    return heat_capacity_j_per_k_m * 254.5 / resistance_20degc_ohm_per_m * ratio
+
+
+@source("textbook", "heat balance at a tabled point", "computed")
+def heat_loss_w_per_k_m(
+    *,
+    current_a: float,
+    conductor_degc: float,
+    ambient_degc: float,
+    resistance_20degc_ohm_per_m: float,
+) -> float:
+    """Heat that a metre of wire loses per kelvin of rise, from a current it carries for ever.
+
+    G = I²·R20·(234.5 + T)/254.5/(T - Ta).
+
+    >>> round(heat_loss_w_per_k_m(current_a=7, conductor_degc=150, ambient_degc=70,
+    ...                           resistance_20degc_ohm_per_m=0.0324147), 6)
+    0.029996
+
+    Raises:
+        NotCovered: a conductor no warmer than its surroundings.
+    """
+    if conductor_degc <= ambient_degc:
+        raise NotCovered("conductor", f"{conductor_degc:g} °C", "above ambient", "heat balance")
+    warm = resistance_20degc_ohm_per_m * (234.5 + conductor_degc) / 254.5
+    return current_a**2 * warm / (conductor_degc - ambient_degc)
+
+
+@source("textbook", "heat balance", "computed")
+def lasting_current_a(
+    *,
+    heat_loss_w_per_k_m: float,
+    resistance_20degc_ohm_per_m: float,
+    ambient_degc: float,
+    limit_degc: float,
+) -> float:
+    """Current that brings a wire just to its limit and no further, however long it flows.
+
+    I = √(G·(T - Ta)·254.5/(R20·(T + 234.5))).
+
+    >>> round(lasting_current_a(heat_loss_w_per_k_m=0.029996, ambient_degc=70, limit_degc=230,
+    ...                         resistance_20degc_ohm_per_m=0.0324147), 3)
+    9.007
+    """
+    if limit_degc <= ambient_degc:
+        return 0.0
+    warm = resistance_20degc_ohm_per_m * (limit_degc + 234.5) / 254.5
+    return math.sqrt(heat_loss_w_per_k_m * (limit_degc - ambient_degc) / warm)
+
+
+@source("textbook", "heat balance with loss, closed form", "computed")
+def damage_time_s(
+    *,
+    current_a: float,
+    heat_capacity_j_per_k_m: float,
+    heat_loss_w_per_k_m: float,
+    resistance_20degc_ohm_per_m: float,
+    ambient_degc: float,
+    start_degc: float,
+    limit_degc: float,
+) -> float:
+    """Time in which a current heats a wire from its start to its limit; infinite if it never does.
+
+    Exact solution of C·dT/dt = I²·R20·(234.5 + T)/254.5 - G·(T - Ta). With p = I²·R20/254.5,
+    q = G - p, u = T + 234.5, u∞ = G·ua/q: t = -(C/q)·ln((ud - u∞)/(u0 - u∞)).
+
+    >>> round(damage_time_s(current_a=15, heat_capacity_j_per_k_m=2.12575, ambient_degc=70,
+    ...     heat_loss_w_per_k_m=0.029996, resistance_20degc_ohm_per_m=0.0324147, start_degc=70,
+    ...     limit_degc=230), 1)
+    39.5
+    """
+    if start_degc >= limit_degc:
+        return 0.0
+    lasting = lasting_current_a(
+        heat_loss_w_per_k_m=heat_loss_w_per_k_m,
+        resistance_20degc_ohm_per_m=resistance_20degc_ohm_per_m,
+        ambient_degc=ambient_degc,
+        limit_degc=limit_degc,
+    )
+    if current_a <= lasting:
+        return math.inf
+    made = current_a**2 * resistance_20degc_ohm_per_m / 254.5
+    slope = heat_loss_w_per_k_m - made
+    start, limit, ambient = start_degc + 234.5, limit_degc + 234.5, ambient_degc + 234.5
+    if abs(slope) < 1e-9 * made:
+        return heat_capacity_j_per_k_m * (limit - start) / (heat_loss_w_per_k_m * ambient)
+    settled = heat_loss_w_per_k_m * ambient / slope
+    ratio = (limit - settled) / (start - settled)
+    return -heat_capacity_j_per_k_m / slope * math.log(ratio)

@@ -1,0 +1,162 @@
+"""Breakers and fuses: when they open, what they may carry, which rating to take."""
+
+import math
+from collections.abc import Sequence
+
+from elec.standards.cite import source
+from elec.standards.device import Band
+from elec.standards.table import NotCovered, interpolate, table
+
+
+@source("elec", "log-log between the points of the band", "computed")
+def greatest_opening_time_s(*, band: Band, multiple: float) -> float:
+    """Longest time that a device may take to open at a multiple of its rating.
+
+    Straight on log-log paper between the points. Infinite below the first point at which it must
+    open. Beyond the last point the last time is kept, which is careful for the wire.
+
+    >>> from elec.standards.device import breaker_band
+    >>> fast = breaker_band("fast")
+    >>> round(greatest_opening_time_s(band=fast, multiple=3), 3)
+    1.02
+    >>> round(greatest_opening_time_s(band=fast, multiple=5), 3)
+    0.369
+    """
+    points = [(p.multiple, p.most_s) for p in band.points if p.most_s is not None]
+    if not points or multiple < points[0][0]:
+        return math.inf
+    if multiple >= points[-1][0]:
+        return points[-1][1]
+    above = next(i for i, point in enumerate(points) if point[0] > multiple)
+    return interpolate(x=multiple, left=points[above - 1], right=points[above], logarithmic=True)
+
+
+def _least_points(band: Band) -> list[tuple[float, float]]:
+    """Points before which it must not open; infinite times become the longest finite one."""
+    found = [(p.multiple, p.least_s) for p in band.points if p.least_s is not None]
+    times = [t for _, t in found if math.isfinite(t)]
+    longest = max([3600.0, *times])
+    return [(m, t if math.isfinite(t) else longest) for m, t in found]
+
+
+@source("elec", "log-log between the points of the band", "computed")
+def least_opening_time_s(*, band: Band, multiple: float) -> float:
+    """Shortest time that a device may take to open at a multiple of its rating.
+
+    Infinite up to the point that it must hold (or up to its rating, where the band has no such
+    point but has a window). Straight on log-log paper between the points; beyond the last it
+    falls with the square of the current.
+
+    >>> from elec.standards.device import breaker_band
+    >>> round(least_opening_time_s(band=breaker_band("fast"), multiple=7.1), 4)
+    0.037
+
+    Raises:
+        NotCovered: the band gives no least times around this multiple.
+    """
+    if multiple <= band.hold:
+        return math.inf
+    points = _least_points(band)
+    windows = [p for p in band.points if p.least_s is not None and p.most_s is not None]
+    if not windows or multiple < points[0][0]:
+        first = windows[0].multiple if windows else math.inf
+        raise NotCovered("multiple", f"{multiple:g}", f"from {first:g} on", band.name)
+    last_multiple, last_time = points[-1]
+    if multiple >= last_multiple:
+        return last_time * (last_multiple / multiple) ** 2
+    above = next(i for i, point in enumerate(points) if point[0] > multiple)
+    return interpolate(x=multiple, left=points[above - 1], right=points[above], logarithmic=True)
+
+
+@source("trade", "0.3 % per kelvin from 25 °C, uncompensated thermal breaker", "memory")
+def breaker_ambient_factor(*, ambient_degc: float) -> float:
+    """Share of its rating that an uncompensated thermal breaker has: f = 1 - 0.003·(T - 25).
+
+    A compensated breaker has 1.
+
+    >>> round(breaker_ambient_factor(ambient_degc=55), 2)
+    0.91
+
+    Raises:
+        NotCovered: outside -55 to 121 °C, the span of the breakers.
+    """
+    if not -55 <= ambient_degc <= 121:
+        raise NotCovered("ambient", f"{ambient_degc:g} °C", "-55 to 121 °C", "breaker slope")
+    return 1 - 0.003 * (ambient_degc - 25)
+
+
+@source("fuse_sheet", "ambient factors")
+def fuse_ambient_factor(*, family: str, ambient_degc: float) -> float:
+    """Share of its rating that a fuse may carry at an ambient temperature.
+
+    >>> 40 * fuse_ambient_factor(family="blade-maxi", ambient_degc=85)  # prints 30 A
+    30.0
+
+    Raises:
+        NotCovered: no values for the family, or outside them.
+    """
+    return table("elec/fuse_ambient").value("factor", family=family, ambient_degc=ambient_degc)
+
+
+@source("textbook", "rating = current / share, next standard value")
+def smallest_rating_a(*, current_a: float, share: float, ratings_a: Sequence[float]) -> float:
+    """Smallest standard rating of which a lasting current uses at most a share.
+
+    >>> smallest_rating_a(current_a=6, share=0.8, ratings_a=[5, 7.5, 10])
+    7.5
+
+    Raises:
+        NotCovered: no rating is great enough.
+    """
+    needed = current_a / share
+    for rating in sorted(ratings_a):
+        if rating >= needed * (1 - 1e-9):
+            return rating
+    most = max(ratings_a, default=0.0)
+    raise NotCovered("rating", f"{needed:.3g} A", f"up to {most:g} A", "standard ratings")
+
+
+PULSE_SHAPES = {"rectangle": 1.0, "half-sine": 0.5, "triangle": 1 / 3, "decay": 0.5}
+
+
+@source("fuse_sheet", "pulse chart")
+def pulse_i2t_a2s(*, peak_current_a: float, duration_s: float, shape: str) -> float:
+    """Heating value of a current pulse: k·Ip²·t.
+
+    k is 1 for a `rectangle`, 1/2 for a `half-sine`, 1/3 for a `triangle`, 1/2 for an exponential
+    `decay` whose time constant is given.
+
+    >>> pulse_i2t_a2s(peak_current_a=10, duration_s=0.1, shape="half-sine")
+    5.0
+
+    Raises:
+        NotCovered: another shape.
+    """
+    if shape not in PULSE_SHAPES:
+        raise NotCovered("shape", shape, ", ".join(PULSE_SHAPES), "pulse chart")
+    return PULSE_SHAPES[shape] * peak_current_a**2 * duration_s
+
+
+@source("fuse_sheet", "pulse chart")
+def pulse_share(*, pulses: float) -> float:
+    """Share of its melting I²t that each of a number of pulses may reach; log-log between rows.
+
+    >>> pulse_share(pulses=10000)
+    0.29
+
+    Raises:
+        NotCovered: fewer than 100 or more than 100 000 pulses.
+    """
+    return table("elec/fuse_pulses").value("share", pulses_count=float(pulses))
+
+
+@source("elec", "coordination of two bands of the shape I²t", "computed")
+def coordination_ratio(*, greatest_s: float, least_s: float) -> float:
+    """Ratio of ratings at which the lower device surely opens first: √(tmax/tmin).
+
+    Both times are read from the class's band at the same multiple.
+
+    >>> round(coordination_ratio(greatest_s=2.5, least_s=0.38), 1)
+    2.6
+    """
+    return math.sqrt(greatest_s / least_s)

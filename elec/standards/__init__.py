@@ -1,0 +1,52 @@
+"""Published documents: tables, citations, defaults.
+
+In: data files, read on first use. Out: `table`, `Cite`, `source`, `default`, `copper`, bands of
+breakers and fuses. A number the document does not give raises `NotCovered`; nothing is ever filled in.
+"""
+
+from elec.standards.cite import Cite, Document, cites, documents, source
+from elec.standards.default import Default, default, defaults
+from elec.standards.device import (
+    Band,
+    BandPoint,
+    breaker_band,
+    breaker_classes,
+    breaker_ratings_a,
+    breaker_resistance_ohm,
+    fuse_band,
+    fuse_families,
+    fuse_ratings_a,
+    fuse_resistance_ohm,
+)
+from elec.standards.table import NotCovered, Row, Table, interpolate, table, table_names
+from elec.standards.wire import AWGS, WireSize, copper
+
+__all__ = [
+    "AWGS",
+    "Band",
+    "BandPoint",
+    "Cite",
+    "Default",
+    "Document",
+    "NotCovered",
+    "Row",
+    "Table",
+    "WireSize",
+    "breaker_band",
+    "breaker_classes",
+    "breaker_ratings_a",
+    "breaker_resistance_ohm",
+    "cites",
+    "copper",
+    "default",
+    "defaults",
+    "documents",
+    "fuse_band",
+    "fuse_families",
+    "fuse_ratings_a",
+    "fuse_resistance_ohm",
+    "interpolate",
+    "source",
+    "table",
+    "table_names",
+]

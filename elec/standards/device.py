@@ -1,0 +1,161 @@
+"""Breakers and fuses: ratings, time-current bands, resistance, what they can interrupt.
+
+In: tables. Out: `Band` records and numbers, each with its source and how sure it is.
+"""
+
+from dataclasses import dataclass
+from functools import cache
+
+from elec.standards.cite import Cite
+from elec.standards.table import NotCovered, Row, table
+
+
+@dataclass(frozen=True, kw_only=True)
+class BandPoint:
+    """A point of a time-current band.
+
+    At `multiple` times its rating the device opens not before `least_s` and not after
+    `most_s`; None where the document gives no such limit. `least_s` may be infinite: it must
+    not open at all.
+    """
+
+    multiple: float
+    least_s: float | None = None
+    most_s: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Band:
+    """The time-current band of a class of breaker or fuse, in rising multiples of its rating."""
+
+    name: str
+    points: tuple[BandPoint, ...]
+    cite: Cite
+    note: str = ""
+
+    @property
+    def hold(self) -> float:
+        """The greatest multiple at which it must not open; 1 where none is given."""
+        held = [p.multiple for p in self.points if p.least_s is not None and p.most_s is None]
+        return max(held, default=1.0)
+
+    @property
+    def ultimate_trip(self) -> float | None:
+        """The least multiple at which it must open at all; None where none is given."""
+        opened = [p.multiple for p in self.points if p.most_s is not None]
+        return min(opened, default=None)
+
+
+def _optional(row: Row, column: str) -> float | None:
+    return row.number(column) if row.has(column) else None
+
+
+def _band(name: str, rows: tuple[Row, ...]) -> Band:
+    points = tuple(
+        BandPoint(
+            multiple=row.number("multiple"),
+            least_s=_optional(row, "least_s"),
+            most_s=_optional(row, "most_s"),
+        )
+        for row in sorted(rows, key=lambda row: row.number("multiple"))
+    )
+    order = ("seen", "computed", "memory", "judgement")
+    worst = max(rows, key=lambda row: order.index(row.certainty))
+    return Band(name=name, points=points, cite=worst.cite, note=worst.text("note"))
+
+
+@cache
+def breaker_band(class_: str) -> Band:
+    """Give the band of a class of breaker: `thermal`, `fast`, `panel`, …
+
+    `cite.certainty` is the least certain among its points.
+
+    >>> breaker_band("fast").ultimate_trip
+    1.38
+
+    Raises:
+        NotCovered: no such class.
+    """
+    rows = table("elec/breaker_curves").select(breaker_class=class_)
+    if not rows:
+        known = ", ".join(breaker_classes())
+        raise NotCovered("breaker class", class_, f"known are {known}", "the breaker curves")
+    return _band(class_, rows)
+
+
+def breaker_classes() -> tuple[str, ...]:
+    """Name the classes of breaker that have a band."""
+    return tuple(dict.fromkeys(r.text("breaker_class") for r in table("elec/breaker_curves")))
+
+
+@cache
+def fuse_band(family: str, rating_a: float) -> Band:
+    """Give the band of a fuse: `fuse_band("blade-ato", 10.0)`.
+
+    Raises:
+        NotCovered: no curve for this family and rating.
+    """
+    rows = tuple(
+        row
+        for row in table("elec/fuse_curves").select(family=family)
+        if row.number("rating_from_a") <= rating_a <= row.number("rating_to_a")
+    )
+    if not rows:
+        known = ", ".join(fuse_families())
+        raise NotCovered(
+            f"{family} fuse", f"{rating_a:g} A", f"known are {known}", "the fuse curves"
+        )
+    return _band(f"{family} {rating_a:g} A", rows)
+
+
+def fuse_families() -> tuple[str, ...]:
+    """Name the families of fuse that have a curve."""
+    return tuple(dict.fromkeys(row.text("family") for row in table("elec/fuse_curves")))
+
+
+@cache
+def breaker_ratings_a() -> tuple[float, ...]:
+    """Give the standard breaker ratings in rising order.
+
+    >>> breaker_ratings_a()[:5]
+    (0.5, 1.0, 2.0, 2.5, 3.0)
+    """
+    return tuple(sorted(row.number("rating_a") for row in table("elec/breaker_ratings")))
+
+
+@cache
+def fuse_ratings_a(family: str) -> tuple[float, ...]:
+    """Give the standard ratings of a fuse family in rising order.
+
+    Raises:
+        NotCovered: no ratings are listed for the family.
+    """
+    rows = table("elec/fuse_ratings").select(family=family)
+    if not rows:
+        raise NotCovered("fuse family", family, "no ratings listed", "the fuse ratings")
+    return tuple(sorted(row.number("rating_a") for row in rows))
+
+
+@cache
+def breaker_resistance_ohm(rating_a: float) -> tuple[float, Cite]:
+    """Give a breaker's resistance at rated current, from its drop there; between ratings log-log.
+
+    >>> round(breaker_resistance_ohm(5.0)[0], 3)
+    0.045
+    """
+    drops = table("elec/breaker_drop")
+    return drops.value("drop_v", rating_a=rating_a) / rating_a, drops.cite
+
+
+@cache
+def fuse_resistance_ohm(family: str, rating_a: float) -> tuple[float, Cite]:
+    """Give a fuse's cold resistance.
+
+    >>> fuse_resistance_ohm("blade-ato", 10.0)[0]
+    0.0077
+
+    Raises:
+        NotCovered: the tables do not say.
+    """
+    row = table("elec/fuse_ratings").row(family=family, rating_a=rating_a)
+    return row.number("cold_resistance_mohm") / 1000, row.cite
