@@ -1,7 +1,8 @@
 """Published documents: tables, citations, defaults.
 
 In: data files, read on first use. Out: `table`, `Cite`, `source`, `default`, `copper`, bands of
-breakers and fuses. A number the document does not give raises `NotCovered`; nothing is ever filled in.
+breakers and fuses. A number that a document does not give raises `NotCovered`; nothing is filled
+in.
 """
 
 from elec.standards.cite import Cite, Document, cites, documents, source

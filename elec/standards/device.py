@@ -66,7 +66,7 @@ def _band(name: str, rows: tuple[Row, ...]) -> Band:
 
 @cache
 def breaker_band(class_: str) -> Band:
-    """Give the band of a class of breaker: `thermal`, `fast`, `panel`, …
+    """Give the band of a class of breaker, such as `thermal` or `fast`.
 
     `cite.certainty` is the least certain among its points.
 
