@@ -529,7 +529,7 @@ def _rare_unit(name: str) -> Unit | None:
         return None
     import pint
 
-    registry: Any = pint.get_application_registry()
+    registry: Any = pint.application_registry
     if name not in {"".join(found) for found in registry.parse_unit_name(name)}:
         return None
     quantity: Any = registry.Quantity(1.0, name)

@@ -1,0 +1,143 @@
+"""What feeds, wires and cables end on: a contact of equipment, of a connector between harnesses, a ground."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from elec.read.draft import Draft, Path, near
+
+
+class Ends:
+    """The names that a conductor may end on.
+
+    `equipment` alone means its own terminals; `equipment.word` a terminal of a thing with a lead or two
+    (an antenna, a jack); `equipment.J1.3` a contact; `wing-root.3` a contact between two harnesses.
+    """
+
+    def __init__(self, draft: Draft) -> None:
+        """Look the names up in this draft."""
+        self.draft = draft
+        self.equipment = _mappings(draft, "equipment")
+        self.inline = _mappings(draft, "connectors")
+        self.grounds = _mappings(draft, "grounds")
+        self.absent: set[str] = set()
+        """Sections that are not written at all and have been missed once."""
+        self.live = {**_mappings(draft, "buses"), **_mappings(draft, "sources")}
+
+    def any_end(self, path: Path, text: Any, *, places: Mapping[str, Any] | None = None) -> None:
+        """Check the end of a wire, a core or a cable (whose end may be a place)."""
+        if not isinstance(text, str):
+            return
+        name, dot, contact = text.partition(".")
+        if name in self.equipment:
+            self.contact(path, text)
+        elif name in self.inline:
+            self._inline_contact(path, name, contact)
+        elif name in self.grounds or (places is not None and name in places):
+            if dot:
+                self.draft.wrong(path, f'"{name}" has no contacts; write it alone')
+        elif name in self.live:
+            self.draft.wrong(
+                path,
+                f'"{name}" is live; a conductor from there is a circuit or a feeder, '
+                "with its protective device",
+            )
+        else:
+            known = [*self.equipment, *self.inline, *self.grounds, *(places or ())]
+            what = (
+                "equipment, connector, ground or place"
+                if places
+                else ("equipment, connector or ground")
+            )
+            self.draft.wrong(path, f'there is no {what} "{name}"{near(name, known)}')
+
+    def load(self, path: Path, text: Any) -> str | None:
+        """Check what a circuit feeds, or the contact it returns from; gives the equipment's name."""
+        if not isinstance(text, str):
+            return None
+        name = text.partition(".")[0]
+        if name not in self.equipment:
+            if name in self.live or name in self.inline or name in self.grounds:
+                self.draft.wrong(path, f'"{name}" is no equipment; a circuit feeds equipment')
+            else:
+                self.missed(path, name, "equipment", "equipment")
+            return None
+        self.contact(path, text)
+        return name
+
+    def missed(self, path: Path, name: str, section: str, noun: str, *, key: bool = False) -> None:
+        """Note a name that a section does not have; a section that is not written, only once."""
+        hint = near(name, _mappings(self.draft, section))
+        if section not in self.draft.data:
+            if section in self.absent:
+                return
+            self.absent.add(section)
+            hint = f": no section {section}: is written"
+        self.draft.wrong(path, f'there is no {noun} "{name}"{hint}', key=key)
+
+    def contact(self, path: Path, text: str) -> None:
+        """Check connector and contact of a piece of equipment that exists."""
+        name, dot, rest = text.partition(".")
+        if not dot:
+            return
+        connectors = _mapping(self.equipment[name], "connectors")
+        connector, dot, pin = rest.partition(".")
+        if connector not in connectors:
+            if dot or connector != connector.lower() or not connector:
+                hint = near(connector, connectors) if connectors else "; it has no connectors"
+                self.draft.wrong(path, f'{name} has no connector "{connector}"{hint}')
+            return
+        pins = _mapping(connectors[connector], "pins")
+        if not pin and len(pins) > 1:
+            self.draft.wrong(path, f"which contact of {name}.{connector}?{_list(pins)}")
+        elif pin and pins and pin not in pins:
+            self.draft.wrong(
+                path, f'{name}.{connector} has no contact "{pin}"{near(pin, pins) or _list(pins)}'
+            )
+
+    def _inline_contact(self, path: Path, name: str, contact: str) -> None:
+        pins = _mapping(self.inline[name], "pins")
+        if not contact:
+            self.draft.wrong(path, f"which contact of {name}?{_list(pins)}")
+        elif pins and contact not in pins:
+            hint = near(contact, pins) or _list(pins)
+            self.draft.wrong(path, f'{name} has no contact "{contact}"{hint}')
+
+    def through(self, path: Path, name: str, used: Any) -> None:
+        """Check the contacts that a circuit uses in a connector between harnesses."""
+        if name not in self.inline:
+            self.missed(path, name, "connectors", "connector between harnesses", key=True)
+        elif isinstance(used, dict):
+            for key in ("feed", "return"):
+                if isinstance(used.get(key), str):
+                    self._inline_contact((*path, key), name, used[key])
+
+    def only(self, name: str, signal: str) -> list[str]:
+        """The contacts of a piece of equipment that carry a signal."""
+        return [
+            f"{name}.{connector}.{pin}"
+            for connector, what in _mapping(self.equipment[name], "connectors").items()
+            for pin, contact in _mapping(what, "pins").items()
+            if contact == signal or (isinstance(contact, dict) and contact.get("signal") == signal)
+        ]
+
+    def has_pins(self, name: str) -> bool:
+        """Whether contacts of a piece of equipment are listed."""
+        connectors = _mapping(self.equipment[name], "connectors")
+        return any(_mapping(what, "pins") for what in connectors.values())
+
+
+def _list(pins: Mapping[str, Any]) -> str:
+    if not pins:
+        return ""
+    shown = list(pins)[:12]
+    return f" known: {', '.join(shown)}{', …' if len(pins) > 12 else ''}"
+
+
+def _mappings(draft: Draft, section: str) -> dict[str, Any]:
+    found = draft.data.get(section)
+    return found if isinstance(found, dict) else {}
+
+
+def _mapping(entry: Any, key: str) -> dict[str, Any]:
+    found = entry.get(key) if isinstance(entry, dict) else None
+    return found if isinstance(found, dict) else {}

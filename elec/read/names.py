@@ -1,0 +1,379 @@
+"""Names that must exist, and entries that contradict themselves.
+
+Works on the plain data, so that it speaks in the same run as the mistakes in single values; what is of the
+wrong kind there has been reported and is passed over.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from difflib import get_close_matches
+from typing import Any
+
+from elec.read.draft import Draft, Path, near
+from elec.read.ends import Ends
+from elec.read.shape import SECTIONS
+
+DEVICES = ("breaker", "fuse", "limiter", "link")
+_NAME = re.compile(r"[a-z0-9][a-z0-9-]*")
+_CONNECTOR = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*")
+_NAMED = (
+    "phases", "sources", "buses", "grounds", "switches", "equipment", "circuits", "connectors",
+    "cables", "places", "zones",
+)  # fmt: skip
+_RESERVED = frozenset({"always", "never"})
+
+
+def check_names(draft: Draft) -> None:
+    """Note every name that does not exist and every entry that cannot be meant."""
+    _Names(draft).check()
+
+
+class _Names:
+    """One pass over a draft."""
+
+    def __init__(self, draft: Draft) -> None:
+        self.draft = draft
+        self.ends = Ends(draft)
+        self.doubtful = {
+            found[0]
+            for key in draft.data
+            if key not in SECTIONS and (found := get_close_matches(key, SECTIONS, 1, 0.6))
+        } | {
+            section
+            for section in _NAMED
+            if section in draft.data and not isinstance(draft.data[section], dict)
+        }
+
+    def check(self) -> None:
+        self.spellings()
+        self.namespaces()
+        self.system()
+        for path, source in self.draft.entries("sources"):
+            self.known(path, source, "place", "places", "place")
+            self.known(path, source, "ground", "grounds", "ground")
+            self.known(path, source, "field-circuit", "circuits", "circuit")
+        for section in ("buses", "switches", "connectors", "grounds"):
+            for path, entry in self.draft.entries(section):
+                self.known(path, entry, "place", "places", "place")
+        self.grounds()
+        for path, entry in self.draft.entries("feeders"):
+            self.feeder(path, entry)
+        for path, entry in self.draft.entries("equipment"):
+            self.equipment(path, entry)
+        for path, entry in self.draft.entries("circuits"):
+            self.circuit(path, entry)
+        self.conductors()
+        self.routes()
+
+    # -- helpers -----------------------------------------------------------------------------------
+
+    def section(self, name: str) -> Mapping[str, Any]:
+        found = self.draft.data.get(name)
+        return found if isinstance(found, dict) else {}
+
+    def exists(self, path: Path, name: Any, section: str, noun: str, *, key: bool = False) -> bool:
+        """Whether a name is in a section; a mistake where it is not."""
+        if not isinstance(name, str) or section in self.doubtful or name in self.section(section):
+            return True
+        self.ends.missed(path, name, section, noun, key=key)
+        return False
+
+    def known(
+        self, path: Path, entry: Mapping[str, Any], key: str, section: str, noun: str
+    ) -> None:
+        if key in entry:
+            self.exists((*path, key), entry[key], section, noun)
+
+    def via(self, path: Path, entry: Mapping[str, Any]) -> None:
+        for below, name in _items((*path, "via"), entry.get("via")):
+            self.exists(below, name, "places", "place")
+
+    # -- names themselves --------------------------------------------------------------------------
+
+    def spellings(self) -> None:
+        for section in _NAMED:
+            for name in self.section(section):
+                if not _NAME.fullmatch(name):
+                    self.draft.wrong(
+                        (section, name),
+                        f"a name is made of small letters, digits and hyphens{_spelled(name)}",
+                        key=True,
+                    )
+                elif name in _RESERVED and section == "phases":
+                    self.draft.wrong(
+                        (section, name), f'"{name}" has a meaning of its own after on:', key=True
+                    )
+        for path, entry in self.draft.entries("equipment"):
+            connectors = entry.get("connectors")
+            for name in connectors if isinstance(connectors, dict) else ():
+                if not _CONNECTOR.fullmatch(name):
+                    self.draft.wrong(
+                        (*path, "connectors", name),
+                        "a connector's name is made of letters, digits and hyphens",
+                        key=True,
+                    )
+
+    def namespaces(self) -> None:
+        """A name that could mean two things where feeders or wires end."""
+        for first, second in (
+            ("sources", "buses"),
+            ("equipment", "connectors"),
+            ("equipment", "grounds"),
+            ("connectors", "grounds"),
+            ("equipment", "buses"),
+            ("equipment", "sources"),
+        ):
+            for name in self.section(second):
+                if name in self.section(first):
+                    file, line, _ = self.draft.keys[(first, name)]
+                    self.draft.wrong(
+                        (second, name),
+                        f'"{name}" is also the name of one of {first} ({file}:{line}); '
+                        "a name here means one thing",
+                        key=True,
+                    )
+
+    def system(self) -> None:
+        about = self.section("system")
+        self.known(("system",), about, "ground", "grounds", "ground")
+
+    # -- sections ----------------------------------------------------------------------------------
+
+    def grounds(self) -> None:
+        grounds = self.section("grounds")
+        for path, entry in self.draft.entries("grounds"):
+            self.known(path, entry, "to", "grounds", "ground")
+            chain: list[str] = [str(path[1])]
+            while True:
+                ahead = grounds.get(chain[-1])
+                following = ahead.get("to") if isinstance(ahead, dict) else None
+                if not isinstance(following, str) or following not in grounds:
+                    break
+                chain.append(following)
+                if following == chain[0]:
+                    text = " → ".join(chain)
+                    self.draft.wrong((*path, "to"), f"the grounds lead in a circle: {text}")
+                if following in chain[:-1]:
+                    break
+
+    def devices(self, path: Path, entry: Mapping[str, Any], *, needed: bool) -> None:
+        given = [key for key in DEVICES if key in entry]
+        if len(given) > 1:
+            self.draft.wrong(
+                (*path, given[1]),
+                f"there is also a {given[0]}; one protective device is meant",
+                key=True,
+            )
+        elif given and "unprotected" in entry:
+            self.draft.wrong(
+                (*path, "unprotected"), f"there is a {given[0]}, so the wire is protected", key=True
+            )
+        elif needed and not given and "unprotected" not in entry:
+            if any((*path, key) in self.draft.spoiled for key in (*DEVICES, "unprotected")):
+                return
+            if path in self.draft.spoiled or self._unknown_near(entry, DEVICES):
+                return
+            self.draft.wrong(
+                path,
+                "there is no protective device; write breaker: auto, or fuse: auto, "
+                "or unprotected: and the reason",
+                key=True,
+            )
+
+    @staticmethod
+    def _unknown_near(entry: Mapping[str, Any], keys: tuple[str, ...]) -> bool:
+        return any(get_close_matches(key, keys, 1, 0.6) for key in entry if key not in keys)
+
+    def feeder(self, path: Path, entry: Mapping[str, Any]) -> None:
+        self.devices(path, entry, needed=False)
+        self.via(path, entry)
+        nodes = [*self.section("sources"), *self.section("buses")]
+        for key in ("from", "to"):
+            name = entry.get(key)
+            if (
+                isinstance(name, str)
+                and name not in nodes
+                and not self.doubtful & {"sources", "buses"}
+            ):
+                self.draft.wrong(
+                    (*path, key), f'there is no source or bus "{name}"{near(name, nodes)}'
+                )
+        if isinstance(entry.get("from"), str) and entry.get("from") == entry.get("to"):
+            self.draft.wrong((*path, "to"), "a feeder leads from one thing to another")
+
+    def equipment(self, path: Path, entry: Mapping[str, Any]) -> None:
+        self.known(path, entry, "place", "places", "place")
+        self.known(path, entry, "ground", "grounds", "ground")
+        self.on((*path, "on"), entry.get("on"))
+        modes = entry.get("modes")
+        if isinstance(modes, dict):
+            for name, mode in modes.items():
+                if isinstance(mode, dict):
+                    self.on((*path, "modes", name, "on"), mode.get("on"))
+            if "draw" in entry:
+                self.draft.wrong(
+                    (*path, "draw"), "with modes: the draw stands in each mode, not here", key=True
+                )
+        if entry.get("passive") in ("yes", "true", "on") and ("draw" in entry or modes):
+            self.draft.wrong(
+                (*path, "passive"), "a thing that draws current is not passive", key=True
+            )
+        if entry.get("essential") in ("yes", "true", "on") and "shed" in entry:
+            if entry["shed"] != "never":
+                self.draft.wrong((*path, "shed"), "an essential load is never shed", key=True)
+
+    def on(self, path: Path, on: Any) -> None:
+        """When a load is on: phases and ranges that exist."""
+        phases = list(self.section("phases"))
+        keys = isinstance(on, dict)
+        for below, text in _items(path, on):
+            if not isinstance(text, str) or text in _RESERVED or "phases" in self.doubtful:
+                continue
+            first, dots, last = (part.strip() for part in text.partition(".."))
+            good = self.exists(below, first, "phases", "phase", key=keys)
+            if dots:
+                good &= self.exists(below, last, "phases", "phase", key=keys)
+                if good and phases.index(first) > phases.index(last):
+                    message = f'"{text}" runs backwards; {last} comes before {first}'
+                    self.draft.wrong(below, message, key=keys)
+
+    def circuit(self, path: Path, entry: Mapping[str, Any]) -> None:
+        self.devices(path, entry, needed=True)
+        self.bus(path, entry)
+        self.known(path, entry, "ground-point", "grounds", "ground")
+        self.known(path, entry, "splice", "places", "place")
+        self.via(path, entry)
+        if "equipment" not in self.doubtful:
+            self.feeds(path, entry)
+        through = entry.get("through")
+        if isinstance(through, dict) and "connectors" not in self.doubtful:
+            for name, used in through.items():
+                self.ends.through((*path, "through", name), name, used)
+                self.beyond((*path, "through", name, "for"), entry, used)
+
+    def bus(self, path: Path, entry: Mapping[str, Any]) -> None:
+        name = entry.get("bus")
+        if isinstance(name, str) and name in self.section("sources"):
+            self.draft.wrong(
+                (*path, "bus"),
+                f'"{name}" is a source; put a bus beside it and a feeder between the two',
+            )
+        else:
+            self.known(path, entry, "bus", "buses", "bus")
+
+    def feeds(self, path: Path, entry: Mapping[str, Any]) -> None:
+        feeds = list(_items((*path, "feeds"), entry.get("feeds")))
+        if entry.get("feeds") == []:
+            self.draft.wrong((*path, "feeds"), "a circuit feeds something; name its equipment")
+        loads: dict[str, Path] = {}
+        missing: set[str] = set()
+        for below, text in feeds:
+            name = self.ends.load(below, text)
+            if name is None:
+                missing.add(str(text).partition(".")[0])
+            if name is not None:
+                loads[name] = below
+                if "." not in text:
+                    self.contact_for(below, name, "power", "feeds")
+        returned = set()
+        for below, text in _items((*path, "ground"), entry.get("ground")):
+            if isinstance(text, str) and text in self.section("grounds"):
+                self.draft.wrong(
+                    below,
+                    f'"{text}" is a ground point; write ground-point: {text}. '
+                    "ground: names the contact of the load",
+                )
+                return
+            if isinstance(text, str) and text.partition(".")[0] in missing:
+                continue
+            name = self.ends.load(below, text)
+            if name is not None:
+                returned.add(name)
+                if name not in loads and loads:
+                    self.draft.wrong(below, f"this circuit does not feed {name}")
+        for name, below in loads.items():
+            if name not in returned:
+                self.contact_for(below, name, "ground", "ground")
+
+    def contact_for(self, path: Path, name: str, signal: str, key: str) -> None:
+        """The contact that is meant where only the equipment is named."""
+        found = self.ends.only(name, signal)
+        if len(found) > 1:
+            self.draft.wrong(
+                path,
+                f"{name} has {len(found)} contacts with {signal}; "
+                f"write {key}: [{', '.join(found)}] or those that are meant",
+            )
+        elif not found and signal == "power" and self.ends.has_pins(name):
+            self.draft.wrong(
+                path,
+                f"{name} has contacts, but none with power; write feeds: {name}.J1.1 "
+                "with the contact that is meant",
+            )
+
+    def beyond(self, path: Path, entry: Mapping[str, Any], used: Any) -> None:
+        """`for` names loads of the circuit."""
+        loads = {str(text).partition(".")[0] for _, text in _items((), entry.get("feeds"))}
+        for below, name in _items(path, used.get("for") if isinstance(used, dict) else None):
+            if isinstance(name, str) and name not in loads:
+                self.draft.wrong(below, f'this circuit does not feed "{name}"{near(name, loads)}')
+
+    def conductors(self) -> None:
+        if self.doubtful & {"equipment", "connectors", "grounds"}:
+            return
+        for path, entry in self.draft.entries("wires"):
+            self.via(path, entry)
+            for key in ("from", "to"):
+                self.ends.any_end((*path, key), entry.get(key))
+            if isinstance(entry.get("from"), str) and entry.get("from") == entry.get("to"):
+                self.draft.wrong((*path, "to"), "a wire leads from one contact to another")
+        for path, entry in self.draft.entries("cables"):
+            self.cable(path, entry)
+
+    def cable(self, path: Path, entry: Mapping[str, Any]) -> None:
+        self.via(path, entry)
+        places = self.section("places")
+        for key in ("from", "to", "drain"):
+            self.ends.any_end(
+                (*path, key), entry.get(key), places=None if key == "drain" else places
+            )
+        cores = entry.get("cores")
+        if isinstance(cores, dict) and cores:
+            for name, core in cores.items():
+                for key in ("from", "to"):
+                    if isinstance(core, dict):
+                        self.ends.any_end((*path, "cores", name, key), core.get(key))
+        elif not {"from", "to"} <= entry.keys():
+            given = {key for key in ("from", "to", "cores") if (*path, key) in self.draft.spoiled}
+            if not given and path not in self.draft.spoiled:
+                self.draft.wrong(
+                    path, "a cable has from: and to:, or cores: with the ends of each", key=True
+                )
+
+    def routes(self) -> None:
+        for path, entry in self.draft.entries("ways"):
+            between = entry.get("between")
+            for below, name in _items((*path, "between"), between):
+                self.exists(below, name, "places", "place")
+            if isinstance(between, list) and len(between) == 2 and between[0] == between[1]:
+                self.draft.wrong((*path, "between"), "a way joins two different places")
+        for path, entry in self.draft.entries("zones"):
+            for below, name in _items((*path, "places"), entry.get("places")):
+                self.exists(below, name, "places", "place")
+
+
+def _items(path: Path, value: Any) -> Iterator[tuple[Path, Any]]:
+    """A text, the items of a list, or the keys of a mapping, each with its path."""
+    if isinstance(value, str):
+        yield path, value
+    elif isinstance(value, list):
+        for index, item in enumerate(value):
+            yield (*path, index), item
+    elif isinstance(value, dict):
+        for key in value:
+            yield (*path, key), key
+
+
+def _spelled(name: str) -> str:
+    better = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")
+    return f"; write {better}, and name: {name} for print" if better else ""

@@ -1,0 +1,122 @@
+"""Read a file or a folder: one way through, all mistakes at once."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from elec.finding import Mistake, Place
+from elec.model.system import Document, System
+from elec.read.draft import Draft, Places
+from elec.read.like import repeat
+from elec.read.names import check_names
+from elec.read.text import sheet
+from elec.read.walk import gather
+from elec.read.wording import report
+
+ENDINGS = (".yaml", ".yml")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reading:
+    """A system, or the mistakes in its text; `files` are all files that were looked at."""
+
+    system: System | None
+    mistakes: tuple[Mistake, ...]
+    files: tuple[str, ...]
+
+    def summary(self) -> str:
+        """One line for the end of a list of mistakes; empty where there are none.
+
+        >>> Reading(system=None, mistakes=(), files=()).summary()
+        ''
+        """
+        if not self.mistakes:
+            return ""
+        count, files = len(self.mistakes), len({m.place.file for m in self.mistakes})
+        mistakes = "1 mistake" if count == 1 else f"{count} mistakes"
+        where = "" if count == 1 else f" in {files} file{'s' if files > 1 else ''}"
+        return f"{mistakes}{where}; nothing was computed."
+
+
+def read(path: str | Path) -> Reading:
+    """Read a system.
+
+    Args:
+        path: a YAML file, or a folder whose `*.yaml` and `*.yml` files hold one system together.
+
+    Returns:
+        The system, or every mistake in it sorted by file and line. Nothing is raised for a text that is
+        wrong, a file that is missing or one that cannot be read.
+    """
+    start = Path(path)
+    files = _files(start)
+    if isinstance(files, Mistake):
+        return Reading(system=None, mistakes=(files,), files=())
+    draft = Draft(file=files[0].name)
+    whole = True
+    for file in files:
+        found = sheet(file, file.name)
+        if isinstance(found, list):
+            draft.mistakes += found
+            whole = False
+        else:
+            gather(draft, found)
+    if whole and not draft.data and not draft.mistakes:
+        draft.at((draft.file, 1, 1), "nothing is written here; begin with: elec new FILE")
+        whole = False
+    document = _document(draft, whole=whole)
+    mistakes = _sorted(draft.mistakes)
+    system = None
+    if document is not None and not mistakes:
+        system = System(document=document, places=Places(draft.spots))
+    return Reading(system=system, mistakes=mistakes, files=tuple(str(file) for file in files))
+
+
+def _files(start: Path) -> list[Path] | Mistake:
+    place = Place(file=str(start), line=1, column=1)
+    try:
+        if start.is_dir():
+            found = sorted(
+                file
+                for file in start.iterdir()
+                if file.suffix in ENDINGS and not file.name.startswith(".") and not file.is_dir()
+            )
+            if found:
+                return found
+            return Mistake(place=place, message="there is no *.yaml file in this folder")
+        if not start.exists():
+            return Mistake(place=place, message="there is no such file or folder")
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        return Mistake(place=place, message=f"this cannot be read: {reason}")
+    except ValueError:
+        return Mistake(place=place, message="this is no name of a file")
+    return [start]
+
+
+def _document(draft: Draft, *, whole: bool) -> Document | None:
+    """The records; where a file could not be read, nothing is said about what may stand in it."""
+    if not draft.data:
+        return None
+    repeat(draft)
+    document = None
+    try:
+        document = Document.model_validate(draft.data, by_alias=True, by_name=False)
+    except ValidationError as error:
+        errors = error.errors(include_url=False, include_input=False)
+        if not whole:
+            errors = [e for e in errors if not (e["type"] == "missing" and len(e["loc"]) == 1)]
+        report(draft, errors)
+    if whole:
+        check_names(draft)
+    return document
+
+
+def _sorted(mistakes: list[Mistake]) -> tuple[Mistake, ...]:
+    """By place; the same words at the same spot only once (a repeated entry repeats its mistakes)."""
+    unique: dict[tuple[str, int, int, str], Mistake] = {}
+    for mistake in mistakes:
+        at = mistake.place
+        unique.setdefault((at.file, at.line, at.column, mistake.message), mistake)
+    return tuple(unique[key] for key in sorted(unique))

@@ -1,0 +1,142 @@
+"""What the records say about the file: the keys of an entry, the type at a path, what a value should be."""
+
+from collections.abc import Mapping
+from functools import cache
+from types import NoneType, UnionType
+from typing import Annotated, Any, Literal, Union, get_args, get_origin
+
+from pydantic import BaseModel, WithJsonSchema
+from pydantic.fields import FieldInfo
+
+from elec.model.system import Document
+from elec.units import yaml_key
+
+Record = type[BaseModel]
+
+
+@cache
+def keys_of(record: Record) -> Mapping[str, FieldInfo]:
+    """Key in the file → field."""
+    return {yaml_key(name): field for name, field in record.model_fields.items()}
+
+
+def _bare(kind: Any) -> Any:
+    """A type without its annotations and without None."""
+    while True:
+        if get_origin(kind) is Annotated:
+            kind = get_args(kind)[0]
+        elif get_origin(kind) in (Union, UnionType):
+            rest = [part for part in get_args(kind) if part is not NoneType]
+            if len(rest) != 1:
+                return kind
+            kind = rest[0]
+        else:
+            return kind
+
+
+def is_record(kind: Any) -> bool:
+    """Whether a type is one of the model's records."""
+    return isinstance(kind, type) and issubclass(kind, BaseModel)
+
+
+def records_in(kind: Any) -> list[Record]:
+    """The records that a value of a type may be: several where `kind:` decides."""
+    kind = _bare(kind)
+    if is_record(kind):
+        return [kind]
+    if get_origin(kind) in (Union, UnionType):
+        return [record for part in get_args(kind) for record in records_in(part)]
+    return []
+
+
+def below(kind: Any) -> Any:
+    """The type of what a mapping of names or a list holds; None for anything else."""
+    kind = _bare(kind)
+    arguments = get_args(kind)
+    if get_origin(kind) in (Mapping, dict) or (
+        isinstance(get_origin(kind), type) and issubclass(get_origin(kind), Mapping)
+    ):
+        return arguments[1]
+    if get_origin(kind) in (tuple, list):
+        return arguments[0]
+    return None
+
+
+def tag_of(record: Record) -> str:
+    """What `kind:` says for a record that is chosen by it; "" for others."""
+    field = record.model_fields.get("kind")
+    words = get_args(field.annotation) if field and get_origin(field.annotation) is Literal else ()
+    return str(words[0]) if len(words) == 1 else ""
+
+
+def record_at(data: Any, path: tuple[str | int, ...]) -> Record | None:
+    """The record that describes the mapping at a path of the builder's data."""
+    kind: Any = Document
+    for part in path:
+        records = records_in(kind)
+        if not records:
+            kind = below(kind)
+        else:
+            field = keys_of(_chosen(records, data)).get(str(part))
+            if field is None:
+                return None
+            kind = field.annotation
+        data = _child(data, part)
+        if kind is None:
+            return None
+    records = records_in(kind)
+    return _chosen(records, data) if records else None
+
+
+def _chosen(records: list[Record], data: Any) -> Record:
+    if len(records) > 1 and isinstance(data, dict):
+        for record in records:
+            if tag_of(record) == data.get("kind"):
+                return record
+    return records[0]
+
+
+def _child(data: Any, part: str | int) -> Any:
+    if isinstance(data, dict):
+        return data.get(part)
+    if isinstance(data, list) and isinstance(part, int) and part < len(data):
+        return data[part]
+    return None
+
+
+def wanted(field: FieldInfo) -> tuple[str, str]:
+    """What a field takes, in words, and an example; "" where its type alone says it."""
+    for item in _annotations(field):
+        schema = item.json_schema if isinstance(item, WithJsonSchema) else None
+        if schema and "description" in schema:
+            shown = schema.get("examples") or schema.get("enum") or [""]
+            return str(schema["description"]), str(shown[0])
+    return "", ""
+
+
+def _annotations(field: FieldInfo) -> list[Any]:
+    found = list(field.metadata)
+    for part in (field.annotation, *get_args(field.annotation)):
+        if get_origin(part) is Annotated:
+            found += get_args(part)[1:]
+    return found
+
+
+def words_of(kind: Any) -> list[str]:
+    """The words that a type allows, where it is a choice of words."""
+    kind = _bare(kind)
+    if get_origin(kind) is Literal:
+        return [str(word) for word in get_args(kind)]
+    if get_origin(kind) in (Union, UnionType):
+        return [word for part in get_args(kind) for word in words_of(part)]
+    return []
+
+
+SECTIONS: tuple[str, ...] = tuple(keys_of(Document))
+ENTRY_SECTIONS: frozenset[str] = frozenset(
+    key
+    for key, field in keys_of(Document).items()
+    if get_args(field.annotation) and records_in(below(field.annotation))
+    if get_origin(_bare(field.annotation)) is not tuple
+)
+"""Sections that map names to entries; in these an entry may be `like:` another."""

@@ -1,0 +1,166 @@
+"""From a file to YAML nodes, with everything refused that YAML allows and a builder does not need.
+
+Nodes are composed and never loaded: loading reads `on` as true, `1:30` as 90, `010` as 8, and keeps the
+last of two equal keys in silence. Anchors, aliases, tags and second documents are refused with their place.
+"""
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+import yaml
+
+from elec.finding import Mistake, Place
+
+try:
+    from yaml import CSafeLoader as Loader
+except ImportError:  # pragma: no cover - only where the C library is missing
+    from yaml import SafeLoader as Loader  # type: ignore[assignment]
+
+LARGEST_BYTES = 2_000_000
+_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sheet:
+    """One file: its name for print, its lines, its root node (None when it holds nothing)."""
+
+    name: str
+    lines: tuple[str, ...]
+    root: yaml.Node | None
+
+
+def sheet(path: Path, name: str) -> Sheet | list[Mistake]:
+    """Compose one file, or say what is wrong with it."""
+    content = _content(path, name)
+    if isinstance(content, Mistake):
+        return [content]
+    refused = _refused(content, name)
+    if refused:
+        return refused
+    lines = tuple(content.splitlines())
+    try:
+        root = yaml.compose(content, Loader=Loader)
+    except RecursionError:
+        return [_too_deep(name)]
+    except yaml.YAMLError as error:
+        return [_not_yaml(error, name, lines)]
+    return Sheet(name=name, lines=lines, root=root)
+
+
+def _at(name: str, line: int, column: int, message: str) -> Mistake:
+    return Mistake(place=Place(file=name, line=line, column=column), message=message)
+
+
+def _too_deep(name: str, line: int = 1, column: int = 1) -> Mistake:
+    return _at(name, line, column, "mappings and lists are nested too deeply here")
+
+
+def _content(path: Path, name: str) -> str | Mistake:
+    try:
+        size = path.stat().st_size
+        if size > LARGEST_BYTES:
+            return _at(
+                name, 1, 1, f"the file has {size / 1e6:.1f} MB; 2 MB is the most that is read"
+            )
+        raw = path.read_bytes()
+    except OSError as error:
+        return _at(name, 1, 1, f"the file cannot be read: {(error.strerror or str(error)).lower()}")
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return _at(name, 1, 1, "the file is written in UTF-16; save it as UTF-8")
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        before = raw[: error.start].decode("utf-8", errors="replace").removeprefix("\ufeff")
+        line, column = _position(before, len(before))
+        return _at(name, line, column, "this character is not UTF-8; save the file as UTF-8")
+    control = _CONTROL.search(text)
+    if control:
+        line, column = _position(text, control.start())
+        code = f"U+{ord(control.group()):04X}"
+        return _at(name, line, column, f"control character {code}; is this a text file?")
+    return text
+
+
+def _position(text: str, index: int) -> tuple[int, int]:
+    before = text[:index]
+    return before.count("\n") + 1, index - before.rfind("\n")
+
+
+def _refused(text: str, name: str) -> list[Mistake]:
+    """Anchors, aliases and tags; they can only be there when one of three characters is."""
+    if not any(sign in text for sign in "&*!"):
+        return []
+    found = []
+    try:
+        for event in yaml.parse(text, Loader=Loader):
+            message = _refusal(event)
+            mark = event.start_mark
+            if message and mark is not None:
+                found.append(_at(name, mark.line + 1, mark.column + 1, message))
+    except (yaml.YAMLError, RecursionError):
+        return found
+    return found
+
+
+_INSTEAD = "to repeat an entry with changes, write like: and its name"
+
+
+def _refusal(event: yaml.Event) -> str:
+    if isinstance(event, yaml.AliasEvent):
+        return f"aliases (*{event.anchor}) are not used here; {_INSTEAD}"
+    if not isinstance(event, yaml.NodeEvent):
+        return ""
+    if event.anchor is not None:
+        return f"anchors (&{event.anchor}) are not used here; {_INSTEAD}"
+    implicit = getattr(event, "implicit", True)
+    given = getattr(event, "tag", None)
+    if given is not None and not (any(implicit) if isinstance(implicit, tuple) else implicit):
+        shown = given.replace("tag:yaml.org,2002:", "!!")
+        return f"tags ({shown}) are not used here; write the value alone, in quotes if need be"
+    return ""
+
+
+def _not_yaml(error: yaml.YAMLError, name: str, lines: tuple[str, ...]) -> Mistake:
+    if not isinstance(error, yaml.MarkedYAMLError) or error.problem_mark is None:
+        return _at(name, 1, 1, "this cannot be read as YAML")
+    mark = error.problem_mark
+    line = lines[mark.line] if mark.line < len(lines) else ""
+    context = f"{error.context or ''} {error.problem or ''}"
+    if isinstance(error, yaml.composer.ComposerError):
+        message = "a second document begins here (---); a file holds one"
+        return _at(name, mark.line + 1, mark.column + 1, message)
+    if "nesting" in context:
+        return _too_deep(name, mark.line + 1, mark.column + 1)
+    start = error.context_mark
+    if "quoted scalar" in context and start is not None:
+        mark, message = start, "the quotation mark that opens here is not closed"
+    elif "flow" in context and start is not None:
+        sign = "[" if "sequence" in context else "{"
+        mark = start
+        message = f'the bracket "{sign}" that opens here is not closed, or a comma is missing in it'
+    else:
+        message = _hint(line, mark.column, context)
+    return _at(name, mark.line + 1, mark.column + 1, message)
+
+
+def _hint(line: str, column: int, context: str) -> str:
+    indent = line[: len(line) - len(line.lstrip())]
+    sign = line[column : column + 1]
+    if "\t" in indent or sign == "\t":
+        return "there is a tab in the indent; YAML wants spaces"
+    if sign and sign in "%@`":
+        return f'a value cannot begin with "{sign}"; put it in quotes'
+    if "mapping values" in context:
+        return (
+            "there is a second colon in this line, or the line above is indented otherwise; "
+            "a text with a colon and a space in it needs quotes"
+        )
+    if "'" in line or '"' in line:
+        return (
+            "text goes on after a closing quotation mark; write feet and inches as 6 ft 3 in, "
+            "and put a text that holds quotation marks in quotes of the other kind"
+        )
+    if line.lstrip().startswith("-") or "block" in context:
+        return "this line does not fit the lines above; is it indented as they are?"
+    return "this cannot be read as YAML"

@@ -1,0 +1,235 @@
+"""The validator's errors in the builder's words, each at its place and each only once."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from difflib import get_close_matches
+from typing import Any
+
+from pydantic_core import ErrorDetails
+
+from elec.read.draft import Draft, Path, near
+from elec.read.shape import (
+    ENTRY_SECTIONS,
+    Record,
+    keys_of,
+    record_at,
+    records_in,
+    tag_of,
+    wanted,
+    words_of,
+)
+
+_ON = (
+    "expected always, never, a phase, a range such as taxi..approach, a list of those, "
+    'or a mapping from phase to a share ("10 %") or a time ("8 s")'
+)
+_WRONG_KIND = frozenset(
+    {
+        "string_type", "list_type", "dict_type", "tuple_type", "mapping_type", "model_type",
+        "model_attributes_type", "literal_error", "float_type", "int_type", "bool_type",
+    }
+)  # fmt: skip
+
+
+def report(draft: Draft, errors: Sequence[ErrorDetails]) -> None:
+    """Note one mistake for each error that is not the echo of another."""
+    unknown = {
+        _located(draft.data, error["loc"][:-1]): set[str]()
+        for error in errors
+        if error["type"] == "extra_forbidden"
+    }
+    for error in errors:
+        if error["type"] == "extra_forbidden":
+            unknown[_located(draft.data, error["loc"][:-1])].add(str(error["loc"][-1]))
+    groups: dict[Path, list[ErrorDetails]] = {}
+    for error in errors:
+        kind = error["type"]
+        if kind == "extra_forbidden":
+            _unknown_key(draft, _located(draft.data, error["loc"][:-1]), str(error["loc"][-1]))
+        elif kind == "missing":
+            path = _located(draft.data, error["loc"][:-1])
+            _missing(draft, path, error["loc"][-1], unknown.get(path, ()))
+        else:
+            groups.setdefault(_located(draft.data, error["loc"]), []).append(error)
+    for path, found in groups.items():
+        if not _is_echo(path, found, groups):
+            _bad_value(draft, path, found, unknown.get(path, ()))
+
+
+def _located(data: Any, loc: Iterable[str | int]) -> Path:
+    """The path in the builder's data: without the names of a union's branches."""
+    path: list[str | int] = []
+    for part in loc:
+        if isinstance(data, dict) and part in data:
+            data = data[part]
+        elif isinstance(data, list) and isinstance(part, int) and part < len(data):
+            data = data[part]
+        else:
+            continue
+        path.append(part)
+    return tuple(path)
+
+
+def _value(data: Any, path: Path) -> Any:
+    for part in path:
+        data = data[part]
+    return data
+
+
+def _is_echo(path: Path, found: list[ErrorDetails], groups: Mapping[Path, Any]) -> bool:
+    """Whether another branch of a union got further into the same value."""
+    if not all(error["type"] in _WRONG_KIND for error in found):
+        return False
+    return any(len(other) > len(path) and other[: len(path)] == path for other in groups)
+
+
+def _unknown_key(draft: Draft, path: Path, key: str) -> None:
+    record = record_at(draft.data, path)
+    known = list(keys_of(record)) if record else []
+    if len(path) == 2 and path[0] in ENTRY_SECTIONS:
+        known.append("like")
+    what = "section" if not path else "key"
+    hint = near(key, known)
+    if not path and not hint:
+        hint = f"; known: {', '.join(known)}"
+    if len(path) == 1 and isinstance(path[0], str):
+        hint = hint or f"; known: {', '.join(known)}"
+    draft.wrong((*path, key), f'unknown {what} "{key}"{hint}', key=True)
+
+
+def _missing(draft: Draft, path: Path, key: str | int, unknown: Iterable[str]) -> None:
+    below = (*path, key)
+    if isinstance(key, int):
+        if path not in draft.spoiled:
+            draft.wrong(path, _pair(path))
+        return
+    if below in draft.spoiled or path in draft.spoiled:
+        return
+    if any(get_close_matches(word, [key], 1, 0.6) for word in unknown):
+        return
+    record = record_at(draft.data, path)
+    field = keys_of(record).get(key) if record else None
+    words, example = wanted(field) if field else ("", "")
+    choice = words_of(field.annotation) if field else []
+    hint = ""
+    if example:
+        hint = f": write {words.split(' such as ')[0]}, {key}: {example}"
+    elif choice:
+        hint = f": write one of {', '.join(choice)}"
+    what = "the section " if not path else ""
+    draft.wrong(path, f'{what}"{key}" is missing{hint}', key=True)
+
+
+def _pair(path: Path) -> str:
+    if path and path[-1] == "between":
+        return "expected the two places that this way joins: [panel, belly]"
+    return "expected a list with another number of items"
+
+
+def _bad_value(draft: Draft, path: Path, found: list[ErrorDetails], unknown: Iterable[str]) -> None:
+    value = _value(draft.data, path)
+    error = next((e for e in found if e["type"] not in _WRONG_KIND), found[0])
+    kind, context = error["type"], error.get("ctx", {})
+    if kind == "union_tag_invalid":
+        draft.wrong((*path, "kind"), _no_word(str(context["tag"]), _tags(draft, path)))
+        return
+    if kind == "union_tag_not_found" and isinstance(value, dict):
+        _no_kind(draft, path, value)
+        return
+    if kind == "value_error":
+        draft.wrong(path, f"{context['error']}{_or_words(found)}")
+        return
+    if kind in _TEXTS and isinstance(value, str):
+        draft.wrong(path, _TEXTS[kind].format(value=_shown(value), **context))
+        return
+    words = [word for e in found if e["type"] == "literal_error" for word in _words(e)]
+    if kind == "literal_error" and isinstance(value, str) and len(found) == 1:
+        draft.wrong(path, _no_word(value, words))
+        return
+    if kind == "too_long":
+        draft.wrong(path, _pair(path))
+        return
+    draft.wrong(path, _wrong_kind(draft, path, value, kind))
+
+
+_TEXTS = {
+    "greater_than": "{value} is too small; more than {gt:g} is needed",
+    "greater_than_equal": "{value} is too small; {ge:g} or more is needed",
+    "less_than_equal": "{value} is too large; {le:g} or less is needed",
+    "less_than": "{value} is too large; less than {lt:g} is needed",
+    "finite_number": "{value} is no number",
+    "float_parsing": "{value} is no number",
+    "int_parsing": "{value} is no whole number",
+    "int_from_float": "{value} is no whole number",
+    "int_parsing_size": "{value} is too large a number",
+    "string_pattern_mismatch": '{value} does not fit; expected one or two capital letters such as "L"',
+}
+
+
+def _shown(value: str) -> str:
+    return f'"{value if len(value) <= 40 else value[:37] + "..."}"'
+
+
+def _words(error: ErrorDetails) -> list[str]:
+    expected = str(error.get("ctx", {}).get("expected", ""))
+    return [word.strip("' ") for word in expected.replace(" or ", ", ").split(",") if word.strip()]
+
+
+def _or_words(found: list[ErrorDetails]) -> str:
+    words = [word for error in found if error["type"] == "literal_error" for word in _words(error)]
+    return f"; or write {' or '.join(words)}" if words else ""
+
+
+def _no_word(value: str, words: list[str]) -> str:
+    close = get_close_matches(value.casefold(), words, 1, 0.6)
+    meant = f'; did you mean "{close[0]}"?' if close else ""
+    return f"{_shown(value)} is none of {', '.join(words)}{meant}"
+
+
+def _tags(draft: Draft, path: Path) -> list[str]:
+    from elec.model.source import Source
+
+    return [tag_of(record) for record in records_in(Source)]
+
+
+def _no_kind(draft: Draft, path: Path, entry: Mapping[str, Any]) -> None:
+    if (*path, "kind") in draft.spoiled or path in draft.spoiled:
+        return
+    close = get_close_matches("kind", list(entry), 1, 0.6)
+    if close:
+        draft.wrong((*path, close[0]), f'unknown key "{close[0]}"; did you mean "kind"?', key=True)
+    else:
+        hint = f": write one of {', '.join(_tags(draft, path))}"
+        draft.wrong(path, f'"kind" is missing{hint}', key=True)
+
+
+def _wrong_kind(draft: Draft, path: Path, value: Any, kind: str) -> str:
+    found = _what(value)
+    if path and path[-1] == "on":
+        return f"{_ON}; found {found}"
+    words = _field_words(draft, path)
+    if words:
+        return f"expected {words}; found {found}"
+    if isinstance(value, str) and ":" in value and " " not in value:
+        first, rest = value.split(":", 1)
+        return f"{_shown(value)} is read as one word; put a space after the colon: {first}: {rest}"
+    if kind in ("list_type", "tuple_type"):
+        return f'expected a list, each item after "- "; found {found}'
+    if kind == "string_type":
+        return f"expected a text; found {found}"
+    if kind == "literal_error":
+        return f"expected a single word; found {found}"
+    return f'expected a mapping (lines of "key: value"); found {found}'
+
+
+def _field_words(draft: Draft, path: Path) -> str:
+    record: Record | None = record_at(draft.data, path[:-1]) if path else None
+    field = keys_of(record).get(str(path[-1])) if record else None
+    return wanted(field)[0] if field else ""
+
+
+def _what(value: Any) -> str:
+    if isinstance(value, dict):
+        return "a mapping"
+    if isinstance(value, list):
+        return "a list"
+    return f"the text {_shown(value)}"
