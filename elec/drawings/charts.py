@@ -1,0 +1,424 @@
+"""Charts of loads, endurance and protection as SVG text, equal bytes for equal numbers.
+
+In: the small records of this module. Out: SVG 180 mm wide, which is the text width of A4 less its
+binding edge; its lettering is 9 pt and black. Areas differ by hatch and lines by dash as well as
+by colour, so that a grey print says the same. Colours are those of Okabe and Ito (2008).
+
+matplotlib is slow to load, so it is imported where a chart is drawn and nowhere else.
+"""
+
+import io
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Literal, TypeVar
+
+WIDTH_MM = 180.0
+_MM_PER_INCH = 25.4
+_TEXT_PT = 9.0
+
+BLUE, VERMILLION, GREEN = "#0072B2", "#D55E00", "#009E73"
+ORANGE, SKY, PURPLE, GREY = "#E69F00", "#56B4E9", "#CC79A7", "#999999"
+_AREAS = (
+    (BLUE, ""),
+    (ORANGE, "//"),
+    (GREEN, "||"),
+    (SKY, "\\\\"),
+    (PURPLE, "xx"),
+    (GREY, "--"),
+    (VERMILLION, "++"),
+)
+"""Colour and hatch of the parts of a bar, in order."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part:
+    """One layer of a bar: what a bus or a group of loads draws."""
+
+    name: str
+    current_a: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class PhaseBar:
+    """What is drawn in one phase under one condition."""
+
+    phase: str
+    condition: str
+    parts: tuple[Part, ...]
+    unknown: int = 0
+    """How many loads that are on have no known current; the total then prints as `12.3 + ?`."""
+
+    @property
+    def total_a(self) -> float:
+        """The sum of what is known."""
+        return sum(part.current_a for part in self.parts)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Capacity:
+    """What the sources other than the battery deliver in one phase; None: not known."""
+
+    phase: str
+    current_a: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class PhaseChart:
+    """Current by phase against what the source delivers.
+
+    A phase that has no entry in `capacities` has no source but the battery. `share` is the part of
+    the capacity that may be used all the time; None draws no line.
+    """
+
+    bars: tuple[PhaseBar, ...]
+    capacities: tuple[Capacity, ...] = ()
+    share: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shed:
+    """A moment at which loads are switched off."""
+
+    time_s: float
+    label: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Minimum:
+    """A voltage that something still needs."""
+
+    voltage_v: float
+    label: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class EnduranceChart:
+    """A battery alone over time: its bus voltage and how much charge is left (parts of one)."""
+
+    time_s: tuple[float, ...]
+    voltage_v: tuple[float, ...]
+    charge_fraction: tuple[float, ...]
+    sheds: tuple[Shed, ...] = ()
+    minimums: tuple[Minimum, ...] = ()
+    ends_s: float | None = None
+    """When the battery is counted as empty; None: it outlasts the chart."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Curve:
+    """A time-current curve: currents rising, each with the time it may last or takes to trip."""
+
+    name: str
+    current_a: tuple[float, ...]
+    time_s: tuple[float, ...]
+    kind: Literal["fastest", "slowest", "wire", "inrush"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class ProtectionChart:
+    """A device's band of trip times, the wire that it saves and the load that it holds."""
+
+    curves: tuple[Curve, ...]
+    currents: tuple[tuple[str, float], ...] = ()
+    """Currents drawn as upright lines: the load, the least fault current."""
+
+
+def phase_chart(data: PhaseChart) -> str:
+    """Bars of the current in each phase, day beside night, against the capacity.
+
+    A bar of a phase without a capacity (cranking) that would dwarf the others is cut short at the
+    top, where an arrow and its number say so.
+    """
+    return _drawn(_phases, data)
+
+
+def _phases(data: PhaseChart) -> Any:
+    phases = list(dict.fromkeys(bar.phase for bar in data.bars))
+    figure, (axes,) = _figure(height_mm=85.0, rows=(1,))
+    top = _top(data)
+    axes.set_ylim(0, top)
+    names = list(dict.fromkeys(part.name for bar in data.bars for part in bar.parts))
+    looks = {name: _AREAS[k % len(_AREAS)] for k, name in enumerate(names)}
+    conditions = list(dict.fromkeys(bar.condition for bar in data.bars))
+    width = 0.8 / max(1, len(conditions))
+    ticks = []
+    for bar in data.bars:
+        shift = (conditions.index(bar.condition) - (len(conditions) - 1) / 2) * width
+        x = phases.index(bar.phase) + shift
+        ticks.append((x, bar.condition))
+        _bar(axes, bar, x=x, width=width * 0.86, looks=looks, top=top)
+    _capacities(axes, data, phases)
+    _phase_axis(axes, phases, ticks)
+    axes.set_ylabel("current, A")
+    _legend(axes, columns=3)
+    return figure
+
+
+def endurance_chart(data: EnduranceChart) -> str:
+    """Voltage over time above, charge left below, with the moments of shedding numbered."""
+    return _drawn(_endurance, data)
+
+
+def _endurance(data: EnduranceChart) -> Any:
+    figure, (volts, charge) = _figure(height_mm=105.0 + 5.0 * len(data.sheds), rows=(3, 2))
+    minutes = [time / 60.0 for time in data.time_s]
+    volts.plot(minutes, data.voltage_v, color=BLUE, linewidth=1.8, label="bus voltage")
+    charge.plot(minutes, [100 * part for part in data.charge_fraction], color=BLUE, linewidth=1.8)
+    _volt_limits(volts, data)
+    volts.set_ylabel("voltage, V")
+    charge.set_ylabel("charge left, %")
+    charge.set_ylim(0, 105)
+    charge.set_xlabel("minutes on the battery alone")
+    volts.tick_params(labelbottom=False)
+    last = max([*minutes, 1e-9])
+    for axes in (volts, charge):
+        axes.set_xlim(0, last)
+        axes.grid(color="#CCCCCC", linewidth=0.5)
+        for number, shed in enumerate(data.sheds, start=1):
+            _upright(axes, shed.time_s / 60, str(number) if axes is volts else "", dash=(4, 2))
+        if data.ends_s is not None:
+            _upright(axes, data.ends_s / 60, "empty" if axes is volts else "", dash=(1, 1))
+    notes = [f"{n}   {s.time_s / 60:.0f} min: {s.label}" for n, s in enumerate(data.sheds, start=1)]
+    if notes:
+        figure.supxlabel("\n".join(notes), x=0.08, ha="left", fontsize=_TEXT_PT)
+    return figure
+
+
+def protection_chart(data: ProtectionChart) -> str:
+    """Trip times of a device against the wire's damage curve and the load's inrush, log by log."""
+    return _drawn(_protection, data)
+
+
+def _protection(data: ProtectionChart) -> Any:
+    figure, (axes,) = _figure(height_mm=110.0, rows=(1,))
+    looks: Mapping[str, tuple[str, Any]] = {
+        "fastest": (BLUE, (0, (4, 2))),
+        "slowest": (BLUE, "-"),
+        "wire": (VERMILLION, (0, (7, 2, 1, 2))),
+        "inrush": (GREEN, (0, (1, 1))),
+    }
+    for curve in data.curves:
+        colour, dash = looks[curve.kind]
+        axes.plot(
+            curve.current_a,
+            curve.time_s,
+            color=colour,
+            linestyle=dash,
+            linewidth=1.8,
+            label=curve.name,
+        )
+    axes.set_xscale("log")
+    axes.set_yscale("log")
+    for label, current_a in data.currents:
+        axes.axvline(current_a, color="black", linewidth=0.8, linestyle=(0, (2, 2)))
+        axes.annotate(
+            label,
+            (current_a, 0.98),
+            xycoords=("data", "axes fraction"),
+            rotation=90,
+            ha="right",
+            va="top",
+            bbox=_PAPER,
+        )
+    axes.set_xlabel("current, A")
+    axes.set_ylabel("time, s")
+    axes.xaxis.set_major_formatter("{x:g}")
+    axes.yaxis.set_major_formatter("{x:g}")
+    axes.grid(which="both", color="#DDDDDD", linewidth=0.4)
+    _legend(axes, columns=2)
+    return figure
+
+
+def _figure(*, height_mm: float, rows: Sequence[int]) -> tuple[Any, list[Any]]:
+    from matplotlib.backends.backend_svg import FigureCanvasSVG
+    from matplotlib.figure import Figure
+
+    size = (WIDTH_MM / _MM_PER_INCH, height_mm / _MM_PER_INCH)
+    figure = Figure(figsize=size, layout="constrained")
+    FigureCanvasSVG(figure)
+    grid = figure.add_gridspec(len(rows), 1, height_ratios=rows)
+    axes = [figure.add_subplot(grid[0])]
+    axes += [figure.add_subplot(grid[k], sharex=axes[0]) for k in range(1, len(rows))]
+    for one in axes:
+        one.tick_params(labelsize=_TEXT_PT, direction="out")
+        one.xaxis.label.set_fontsize(_TEXT_PT)
+        one.yaxis.label.set_fontsize(_TEXT_PT)
+        one.spines[["top", "right"]].set_visible(False)
+    return figure, axes
+
+
+def _top(data: PhaseChart) -> float:
+    """The upper end of the current axis."""
+    supplied = {capacity.phase for capacity in data.capacities}
+    sizes = [c.current_a for c in data.capacities if c.current_a is not None]
+    sizes += [bar.total_a for bar in data.bars if bar.phase in supplied or not supplied]
+    return 1.18 * max([*sizes, 1.0])
+
+
+def _bar(
+    axes: Any,
+    bar: PhaseBar,
+    *,
+    x: float,
+    width: float,
+    looks: Mapping[str, tuple[str, str]],
+    top: float,
+) -> None:
+    bottom = 0.0
+    for part in bar.parts:
+        colour, hatch = looks[part.name]
+        known = part.name in axes.get_legend_handles_labels()[1]
+        axes.bar(
+            x,
+            part.current_a,
+            width,
+            bottom=bottom,
+            color=colour,
+            hatch=hatch,
+            edgecolor="black",
+            linewidth=0.6,
+            label=None if known else part.name,
+        )
+        bottom += part.current_a
+    over = bottom > top * 0.95
+    text = f"{bottom:.0f}" if bottom >= 100 else f"{bottom:.1f}"
+    lines = ["↑"] * over + [text] + ["+ ?"] * bool(bar.unknown)
+    axes.annotate(
+        "\n".join(lines),
+        (x, top * 0.97 if over else bottom),
+        xytext=(0, 2),
+        textcoords="offset points",
+        ha="center",
+        va="top" if over else "bottom",
+        bbox=_PAPER,
+        zorder=5,
+    )
+
+
+def _capacities(axes: Any, data: PhaseChart, phases: list[str]) -> None:
+    named = False
+    for capacity in data.capacities:
+        if capacity.phase not in phases:
+            continue
+        left, right = phases.index(capacity.phase) - 0.46, phases.index(capacity.phase) + 0.46
+        if capacity.current_a is None:
+            axes.annotate("source: ?", (left, 0.97), xycoords=("data", "axes fraction"), va="top")
+            continue
+        for value in (1.0, data.share):
+            if value is not None:
+                axes.hlines(capacity.current_a * value, left, right, color="white", linewidth=4.0)
+        axes.hlines(
+            capacity.current_a,
+            left,
+            right,
+            color="black",
+            linewidth=2.2,
+            label=None if named else "what the source delivers",
+        )
+        if data.share is not None:
+            axes.hlines(
+                capacity.current_a * data.share,
+                left,
+                right,
+                color="black",
+                linewidth=1.3,
+                linestyle=(0, (4, 2)),
+                label=None if named else f"{data.share:.0%} of it".replace("%", " %"),
+            )
+        named = True
+
+
+def _phase_axis(axes: Any, phases: list[str], ticks: list[tuple[float, str]]) -> None:
+    """The phases in a row, and under each bar its condition."""
+    axes.set_xlim(-0.55, len(phases) - 0.45)
+    axes.set_xticks(range(len(phases)), phases)
+    axes.tick_params(axis="x", which="major", length=0, pad=16)
+    axes.set_xticks([x for x, _ in ticks], [text for _, text in ticks], minor=True)
+    axes.tick_params(axis="x", which="minor", length=2, labelsize=_TEXT_PT)
+
+
+def _volt_limits(axes: Any, data: EnduranceChart) -> None:
+    for minimum in data.minimums:
+        axes.axhline(minimum.voltage_v, color=VERMILLION, linewidth=1.2, linestyle=(0, (6, 2)))
+        axes.annotate(
+            f"{minimum.label}, {minimum.voltage_v:g} V",
+            (0.01, minimum.voltage_v),
+            xycoords=("axes fraction", "data"),
+            xytext=(0, 2),
+            textcoords="offset points",
+            va="bottom",
+            bbox=_PAPER,
+            zorder=5,
+        )
+    known = [*data.voltage_v, *(minimum.voltage_v for minimum in data.minimums)]
+    if known:
+        margin = 0.12 * max(max(known) - min(known), 0.5)
+        axes.set_ylim(min(known) - margin, max(known) + margin)
+
+
+def _upright(axes: Any, x: float, label: str, dash: tuple[int, int]) -> None:
+    axes.axvline(x, color="black", linewidth=0.9, linestyle=(0, dash))
+    if label:
+        axes.annotate(
+            label,
+            (x, 1.0),
+            xycoords=("data", "axes fraction"),
+            xytext=(0, 2),
+            textcoords="offset points",
+            ha="center",
+            va="bottom",
+            fontweight="bold",
+        )
+
+
+def _legend(axes: Any, columns: int) -> None:
+    handles, labels = axes.get_legend_handles_labels()
+    if handles:
+        axes.legend(
+            handles,
+            labels,
+            ncols=columns,
+            loc="lower left",
+            bbox_to_anchor=(0, 1.01),
+            frameon=False,
+            fontsize=_TEXT_PT,
+            handlelength=2.6,
+            borderaxespad=0.2,
+        )
+
+
+_STYLE: Any = {
+    "svg.fonttype": "none",
+    "svg.hashsalt": "elec",
+    "font.family": "DejaVu Sans",
+    "font.size": _TEXT_PT,
+    "hatch.linewidth": 0.6,
+    "axes.labelcolor": "black",
+    "text.parse_math": False,
+    "path.simplify_threshold": 0.2,
+}
+
+
+_PAPER: Any = {"facecolor": "white", "edgecolor": "none", "pad": 0.6}
+"""White behind a text, so that no line runs through it."""
+
+Data = TypeVar("Data")
+
+
+def _drawn(draw: Callable[[Data], Any], data: Data) -> str:
+    """Draw, then take out what would leak into the page around it or tell versions apart."""
+    from matplotlib import rc_context
+
+    held = io.StringIO()
+    with rc_context(_STYLE):
+        draw(data).savefig(
+            held, format="svg", metadata=dict.fromkeys(("Date", "Creator", "Format", "Type"))
+        )
+    text = held.getvalue()
+    text = text[text.index("<svg") :]
+    text = re.sub(r"<metadata>.*?</metadata>\s*", "", text, flags=re.DOTALL)
+    text = re.sub(r"<!--.*?-->\s*", "", text, flags=re.DOTALL)
+    text = re.sub(r"<style[^>]*>.*?</style>\s*", "", text, flags=re.DOTALL)
+    text = re.sub(r'<g id="[^"]*"', "<g", text)
+    return text.replace("<svg ", '<svg stroke-linejoin="round" stroke-linecap="butt" ', 1)
