@@ -16,6 +16,7 @@ class Draw(Entry):
     """A load and its law: amperes stay constant, watts stay constant, ohms stay constant."""
 
     law: LawName
+    """What stays constant."""
     value: float = Field(strict=True)
     """A, W or Ω by the law."""
 
@@ -45,7 +46,7 @@ DrawText = Annotated[
     WithJsonSchema(
         {
             "type": "string",
-            "description": "a current (2.5 A), a power (35 W) or a resistance (5 Ω); the unit is the law",
+            "description": "a current (2.5 A), a power (35 W) or a resistance (5 Ω)",
             "examples": ["2.5 A", "35 W", "5 Ω"],
         }
     ),
@@ -56,7 +57,9 @@ class Use(Entry):
     """How much of a phase a load is on: a share of the time, or a time in each phase."""
 
     share: float | None = Field(default=None, strict=True)
+    """Part of the phase, 0 to 1."""
     time_s: float | None = Field(default=None, strict=True)
+    """Time in each phase."""
 
     def share_of(self, lasts_s: float) -> float:
         """The part of a phase of that length, 0 to 1, in which the load is on."""
@@ -85,8 +88,8 @@ UseText = Annotated[
 ]
 
 On = Literal["always", "never"] | str | list[str] | dict[str, UseText]
-"""When a load is on: `always`, `never`, a phase, a range `taxi..approach`, a list of those, or a mapping
-from phase to a share or a time. Resolved by `elec.model.phase.uses`."""
+"""When a load is on: `always`, `never`, a phase, a range `taxi..approach`, a list of those, or a
+mapping from phase to a share or a time. Resolved by `elec.model.phase.uses`."""
 
 Basis = Literal["measured", "data sheet", "estimate", "typical"]
 Character = Literal["electronic", "lamp", "motor", "heater", "inductive"]
@@ -96,8 +99,11 @@ class Inrush(Entry):
     """The current at switch-on: `factor` times the load's current, or a `current`, for a time."""
 
     factor: float | None = Field(default=None, gt=0)
+    """How many times the load's current flows at switch-on."""
     current_a: Amps | None = None
+    """The current at switch-on, instead of `factor`."""
     lasts_s: Seconds = Field(gt=0)
+    """How long it flows."""
 
 
 class Mode(Entry):
@@ -107,16 +113,23 @@ class Mode(Entry):
     """
 
     draw: DrawText | None = None
+    """What is drawn in this mode; the unit is the law."""
     on: On = "always"
+    """When: `always`, a phase, a range `taxi..approach`, a list, or phases with a share or a
+    time."""
     basis: Basis | None = None
+    """Where the figure comes from."""
     tolerance: Fraction | None = None
+    """How far the draw may be off."""
 
 
 class ConnectorPin(Entry):
     """What a contact carries, when there is more to say than its signal."""
 
     signal: str
+    """What the contact carries; `power` and `ground` are found by these words."""
     gauge: str | None = None
+    """The gauge that the contact needs."""
 
 
 def _pin(value: Any) -> Any:
@@ -129,42 +142,70 @@ PinText = Annotated[ConnectorPin, BeforeValidator(_pin)]
 class Connector(Entry):
     """A connector on a piece of equipment, or one between two harnesses.
 
-    `contacts` is the gender of the connector on the equipment (or, for one between harnesses, of the half on the
-    bus side); the harness carries the other gender.
+    `contacts` is the gender of the connector on the equipment (or, for one between harnesses, of the
+    half on the bus side); the harness carries the other gender.
     """
 
     type: str
+    """The connector's type, such as `dsub-15`; a type that is not known is drawn schematically."""
     contacts: Literal["pin", "socket"] | None = None
+    """Which gender of contact this connector has."""
     pins: Mapping[str, PinText] = Field(default_factory=dict)
+    """Contact → signal, or a mapping with more; a space follows each colon."""
     name: str | None = None
+    """The text for print."""
     rating_a: Amps | None = None
+    """What one contact may carry, from the maker."""
 
 
 class Equipment(Entry):
     """Anything that is fed, or that only has signal wires (then without `draw`)."""
 
     name: str | None = None
+    """The text for print."""
     place: str
+    """The place it sits in."""
     draw: DrawText | None = None
+    """What it draws; the unit is the law. Left out: unknown, never zero."""
     at_v: Volts | None = None
-    """Voltage at which a draw in amperes of a resistive load was read; information for the reader."""
+    """Voltage at which the draw of a resistive load was read, for the record."""
     on: On | None = None
+    """When it is on: `always` (the default), `never`, a phase, a range `taxi..approach`, a list
+    of those, or a mapping from phase to a share or a time."""
     when: Literal["day", "night", "always"] = "always"
+    """Only by day, only by night, or both."""
     modes: Mapping[str, Mode] = Field(default_factory=dict)
+    """Several ways of drawing current, instead of `draw`. The first is the base; each other
+    takes its place for its share."""
     basis: Basis | None = None
+    """Where the figure comes from."""
     tolerance: Fraction | None = None
+    """How far the draw may be off."""
     note: str = ""
+    """Anything worth printing."""
     character: Character = "electronic"
+    """How it behaves at switch-on and at switch-off."""
     inrush: Inrush | None = None
+    """Current at switch-on, where it is known."""
     minimum_v: Volts | None = None
+    """The lowest voltage it works at, from its maker."""
     drop_v: Volts | None = None
     """Allowed drop, when the equipment's maker gives one."""
     intermittent: Flag = False
+    """On for short times only: a larger voltage drop is allowed."""
     essential: Flag = False
+    """Needed to end the flight safely; never shed."""
     shed: Literal["never", "at once"] | Seconds | None = None
+    """When it is switched off after the alternator is lost: `never`, `at once`, or a time after."""
+    role: Literal["pitot heat", "landing light", "position light", "anticollision light"] | None = (
+        None
+    )
+    """A function that a published rule names."""
     exclusive: str | None = None
     """Loads with the same word here never run together."""
     ground: str | None = None
+    """The ground that its return is wired to; left out: the nearest."""
     connectors: Mapping[str, Connector] = Field(default_factory=dict)
+    """Its connectors by name, such as `J1`."""
     passive: Flag = False
     """True for a thing that draws nothing: a sensor, an antenna, a jack."""

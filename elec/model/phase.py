@@ -15,7 +15,9 @@ class Engine(Entry):
     """What the engine does in a phase; `rpm` is set when it runs at a known speed."""
 
     state: Literal["running", "cranking", "stopped"]
+    """What the engine does."""
     rpm: float | None = Field(default=None, strict=True)
+    """Its speed."""
 
 
 def _engine(value: Any) -> Any:
@@ -43,8 +45,11 @@ class Phase(Entry):
     """A part of the flight."""
 
     name: str | None = None
+    """The text for print."""
     lasts_s: Seconds = Field(gt=0)
+    """How long the phase lasts."""
     engine: EngineText | None = None
+    """Engine speed, `cranking` or `stopped`; left out: running at an unknown speed."""
 
 
 def uses(on: On, phases: Sequence[str]) -> Mapping[str, Use]:

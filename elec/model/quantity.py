@@ -1,4 +1,4 @@
-"""The door for quantities: a field's annotation says what dimension the builder's text must have."""
+"""The door for quantities: a field's annotation says what dimension the text must have."""
 
 from collections.abc import Callable
 from typing import Annotated, Any

@@ -10,30 +10,43 @@ class Spot(Entry):
     """A named point in the airframe (`places:` in the file)."""
 
     name: str | None = None
+    """The text for print."""
     station_m: Coordinate | None = None
+    """Distance aft of the datum."""
     buttline_m: Coordinate | None = None
+    """Distance right of the centre line; left is negative."""
     waterline_m: Coordinate | None = None
+    """Height over the datum."""
     ambient_degc: Celsius | None = None
+    """The warmest it gets there; left out: that of the system."""
     within_m: Metres | None = None
     """Usual length of a wire between two things at this place; None: default."""
     fuel_vapour: Flag = False
+    """Fuel vapour may be there."""
 
 
 class Hole(Entry):
     """A hole that a way passes through."""
 
     diameter_m: Metres = Field(gt=0)
+    """Diameter of the hole."""
     grommet: Flag = False
+    """Whether a grommet lines it."""
 
 
 class Way(Entry):
     """A path between two places that wires can lie in."""
 
     name: str | None = None
+    """The text for print."""
     between: tuple[str, str]
+    """The two places that it joins."""
     length_m: Metres | None = Field(default=None, gt=0)
+    """Length along the way, measured; left out: from the coordinates of both places."""
     ambient_degc: Celsius | None = None
+    """The warmest it gets along the way; left out: the warmer of its ends."""
     holes: tuple[Hole, ...] = ()
+    """Holes that it passes through."""
     conduit_m: Metres | None = Field(default=None, gt=0)
     """Inner diameter, when the way is a tube."""
     bundles: int = Field(default=1, ge=1, le=20)
@@ -44,5 +57,8 @@ class Zone(Entry):
     """Places that close together."""
 
     name: str | None = None
+    """The text for print."""
     places: tuple[str, ...]
+    """Places that close together."""
     closes: str = ""
+    """When, in your words."""

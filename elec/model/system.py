@@ -23,41 +23,61 @@ class About(Entry):
     """The section `system:`."""
 
     name: str
+    """What the aeroplane is called."""
     description: str = ""
+    """A line about it."""
     nominal_v: Volts
+    """Nominal voltage of the system."""
     return_: Literal["wired", "airframe"] = "wired"
+    """How current comes back: by a wire from each load, or through a metal structure."""
     structure: Structure | None = None
+    """What the airframe is made of."""
     ceiling_m: Metres | None = None
+    """The highest it flies; thin air cools wires less."""
     ambient_degc: Celsius | None = None
+    """The warmest air around wires where no place says more."""
     conditions: tuple[Condition, ...] = ("day", "night")
+    """Which of day and night are flown."""
     wire: str | None = None
     """The wire type used where none is given."""
     units: Literal["feet", "metric"] = "feet"
+    """Print lengths in feet and inches, or metric."""
     paper: Literal["A4", "Letter"] = "A4"
+    """Paper of the book."""
     owner: str = ""
+    """For the title page."""
     builder: str = ""
+    """For the title page."""
     revision: str = ""
+    """For the title page."""
     date: str = ""
+    """For the title page."""
     ground: str | None = None
-    """The ground point used where none is given; None: the first of `grounds`."""
+    """The ground point used where none is given; left out: the first of `grounds`."""
     electrically_dependent: Flag = False
-    """True when the engine stops without electricity."""
+    """The engine stops without electricity."""
 
 
 class Acceptance(Entry):
     """A finding that the builder accepts, with the reason."""
 
     check: str
+    """The check, by its name."""
     about: str
+    """The thing that the finding is about."""
     reason: str
+    """Why you accept it; it is printed."""
 
 
 class Done(Entry):
     """How far a wire, cable or circuit is built."""
 
     state: Literal["planned", "cut", "pulled", "terminated", "rung out", "tested"] = "planned"
+    """How far it is."""
     cut_m: Metres | None = None
+    """Length that was cut."""
     remark: str = ""
+    """Anything worth printing, such as a test result."""
 
 
 def _done(value: Any) -> Any:
@@ -71,28 +91,46 @@ class InlineConnector(Connector):
     """A connector between two harnesses (`connectors:` in the file)."""
 
     place: str
+    """The place it sits in."""
 
 
 class Document(Entry):
     """The builder's file: sections of named entries."""
 
     system: About
+    """What holds for all of it."""
     phases: Mapping[str, Phase] = Field(default_factory=dict)
+    """Phases of flight, in order."""
     sources: Mapping[str, Source] = Field(default_factory=dict)
+    """Alternators, batteries, external power."""
     buses: Mapping[str, Bus] = Field(default_factory=dict)
+    """Buses."""
     grounds: Mapping[str, Ground] = Field(default_factory=dict)
+    """Ground points; the first is the battery's."""
     switches: Mapping[str, Switch] = Field(default_factory=dict)
+    """Switches, relays and contactors with more to say than a name."""
     feeders: tuple[Feeder, ...] = ()
+    """Heavy conductors between sources and buses."""
     equipment: Mapping[str, Equipment] = Field(default_factory=dict)
+    """Everything that is fed, or has signal wires."""
     circuits: Mapping[str, Circuit] = Field(default_factory=dict)
+    """From a bus through a protective device to loads, and back."""
     connectors: Mapping[str, InlineConnector] = Field(default_factory=dict)
+    """Connectors between two harnesses."""
     wires: tuple[Wire, ...] = ()
+    """Signal wires."""
     cables: Mapping[str, Cable] = Field(default_factory=dict)
+    """Several cores in a jacket, and coaxial cables."""
     places: Mapping[str, Spot] = Field(default_factory=dict)
+    """Named points in the airframe."""
     ways: tuple[Way, ...] = ()
+    """Paths between places."""
     zones: Mapping[str, Zone] = Field(default_factory=dict)
+    """Places that close together."""
     build: Mapping[str, DoneText] = Field(default_factory=dict)
+    """Circuit, cable or wire mark → how far it is built."""
     accept: tuple[Acceptance, ...] = ()
+    """Findings that you accept, each with its reason."""
     limits: Mapping[str, str] = Field(default_factory=dict)
     """Limits that the builder tightens: limit name → quantity; see docs/checks.md."""
 
@@ -111,7 +149,7 @@ class System:
         return self.document.system
 
     def where(self, *path: str | int) -> Place:
-        """Where a value stands in the builder's text; the nearest enclosing entry where it is not given itself."""
+        """Where a value stands in the text; where it is not given, its nearest enclosing entry."""
         for end in range(len(path), 0, -1):
             found = self.places.get(path[:end])
             if found is not None:

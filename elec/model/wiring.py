@@ -12,7 +12,7 @@ from elec.model.quantity import Amps, Flag, Gauge, Metres, Ohms, Seconds, Volts
 
 DeviceKind = Literal["breaker", "fuse", "limiter", "link"]
 Used = Literal["always", "normal", "emergency", "never"]
-"""When a feeder carries current: `normal` opens and `emergency` closes when primary generation is lost."""
+"""When a feeder carries current: `normal` opens and `emergency` closes when all alternators are lost."""
 
 
 def _names(value: Any) -> Any:
@@ -48,11 +48,15 @@ class Protection(Entry):
     """A protective device; `rating_a` None means `auto`, the program chooses."""
 
     rating_a: Annotated[Rating | None, BeforeValidator(_rating)] = None
+    """`auto`, or the rating."""
     class_: str | None = None
-    """A time-current class of docs/sources.md; None: the default class of its kind."""
+    """A time-current class of docs/sources.md; left out: the default class of its kind."""
     resistance_ohm: Ohms | None = None
+    """Resistance of the device."""
     interrupts_a: Amps | None = None
+    """The largest current it can interrupt."""
     label: str | None = None
+    """What is engraved beside it."""
 
 
 def _protection(value: Any) -> Any:
@@ -88,8 +92,11 @@ class Bus(Entry):
     """A bus bar, a stud or a post that things hang on."""
 
     name: str | None = None
+    """The text for print."""
     place: str
+    """The place it sits in."""
     essential: Flag = False
+    """What hangs on it is needed to end the flight safely."""
     warning_v: Volts | None = None
     """Where the low-voltage warning of this bus comes on."""
 
@@ -97,15 +104,21 @@ class Bus(Entry):
 class Ground(Entry):
     """A stud, block or piece of structure that returns hang on.
 
-    `to` names the next ground point towards the battery negative; None for the main ground.
+    `to` names the next ground point towards the battery negative; left out: the main ground.
     """
 
     name: str | None = None
+    """The text for print."""
     place: str
+    """The place it sits in."""
     kind: Literal["stud", "block", "structure"] = "stud"
+    """A stud, a block of many, or a piece of structure."""
     to: str | None = None
+    """The next ground towards the battery; left out: the main ground."""
     gauge: Gauge | None = None
+    """Gauge of the wire to `to`; left out: it is chosen."""
     length_m: Metres | None = None
+    """Length of the wire to `to`; left out: from the ways."""
     resistance_ohm: Ohms | None = None
     """Measured or known resistance of the connection to `to`, instead of a wire."""
 
@@ -114,21 +127,30 @@ class Switch(Entry):
     """A switch, relay or contactor that feeders and circuits name."""
 
     name: str | None = None
+    """The text for print."""
     place: str | None = None
+    """The place it sits in; left out: that of the bus or source."""
     kind: Literal["switch", "contactor", "relay", "button", "changeover"] | None = None
+    """What it is."""
     resistance_ohm: Ohms | None = None
+    """Resistance of its closed contacts."""
     rating_a: Amps | None = None
+    """What its contacts may carry."""
     coil: DrawText | None = None
     """What the coil draws from the bus or source on the feeding side, when it has one."""
 
 
 class Protected(Entry):
-    """What circuits and feeders share: one protective device at the source end, or a reason for none."""
+    """What circuits and feeders share: one protective device at the source end, or why none."""
 
     breaker: ProtectionText | None = None
+    """A circuit breaker."""
     fuse: ProtectionText | None = None
+    """A fuse."""
     limiter: ProtectionText | None = None
+    """A current limiter."""
     link: ProtectionText | None = None
+    """A fusible link."""
     unprotected: str | None = None
     """Why this wire has no protective device (starter main circuit, harmless)."""
 
@@ -149,106 +171,167 @@ class Feeder(Protected):
     """
 
     name: str | None = None
+    """The text for print."""
     from_: str
+    """The source or bus that it comes from."""
     to: str
+    """The bus or source that it leads to."""
     shunt: str | None = None
+    """A shunt in it, by name."""
     contactor: str | None = None
+    """A contactor in it, by name."""
     switch: str | None = None
+    """A switch in it, by name."""
     changeover: str | None = None
+    """A changeover switch in it; feeders that share it are never closed together."""
     diode: Literal["schottky", "silicon"] | None = None
+    """A diode at its end."""
     used: Used = "always"
+    """When it carries current: `normal` opens and `emergency` closes when the alternators are
+    lost."""
     gauge: Gauge | None = None
+    """Given: checked. Left out: chosen."""
     wire: str | None = None
+    """The wire type; left out: that of the system."""
     length_m: Metres | None = None
+    """Length when it is known; left out: from the ways."""
     via: Names = ()
+    """Places that it passes, in order."""
     number: int | None = None
+    """Its number in the wire marks."""
 
 
 class Through(Entry):
     """The contacts that a circuit uses in a connector between two harnesses."""
 
     feed: str
+    """The contact of the feed."""
     return_: str | None = None
+    """The contact of the return."""
     for_: Names | None = None
-    """The loads that lie beyond this connector; None: all of the circuit."""
+    """The loads that lie beyond this connector; left out: all of the circuit."""
 
 
 class Circuit(Protected):
     """From a bus through a protective device and perhaps a switch to one or more loads, and back.
 
-    `feeds` names equipment (`belly-beacon`) or its contact (`radio.J1.1`); `ground` the contact on which the load
-    returns; `ground_point` the ground that return is wired to.
+    `feeds` names equipment (`belly-beacon`) or its contact (`radio.J1.1`); `ground` the contact on which
+    the load returns; `ground_point` the ground that return is wired to.
     """
 
     name: str | None = None
+    """The text for print."""
     bus: str
+    """The bus that it hangs on."""
     switch: str | None = None
+    """Its switch; one name in two circuits is one switch with two poles."""
     contactor: str | None = None
+    """Its contactor or relay."""
     feeds: Names
+    """Equipment (`belly-beacon`) or its contact (`radio.J1.1`); several contacts of one thing
+    are wires in parallel."""
     ground: Names = ()
+    """The contact that the load returns from."""
     ground_point: str | None = None
+    """The ground that the return is wired to."""
     splice: str | None = None
-    """The place where the feed branches to several loads; None: at the switch or device."""
+    """The place where the feed branches to several loads; left out: at the switch or device."""
     through: Mapping[str, Through] = Field(default_factory=dict)
+    """Connectors between harnesses on the way, with the contacts used."""
     via: Names = ()
+    """Places that it passes, in order."""
     length_m: Metres | None = None
-    """Length of the longest way from the bus to the load, when it is measured or known; else from the ways."""
+    """Length from the bus to the farthest load, when it is known; left out: from the ways."""
     gauge: Gauge | None = None
+    """Given: checked. Left out: chosen."""
     wire: str | None = None
+    """The wire type; left out: that of the system."""
     colour: str | None = None
+    """Colour of the feed."""
     function: str | None = Field(default=None, pattern=r"^[A-Z]{1,2}$")
+    """Function letters in the wire marks."""
     number: int | None = None
+    """Its number in the wire marks."""
     essential: Flag = False
+    """Needed to end the flight safely."""
     engraving: str | None = None
+    """What is engraved at its breaker or switch."""
 
 
 class Wire(Entry):
     """A single conductor between two contacts, usually a signal."""
 
     from_: str
+    """Contact (`radio.J1.3`), equipment, ground, or contact between harnesses (`wing-root.3`)."""
     to: str
+    """The other end, likewise."""
     gauge: Gauge | None = None
+    """Given: checked. Left out: chosen."""
     wire: str | None = None
+    """The wire type; left out: that of the system."""
     colour: str | None = None
+    """Its colour."""
     length_m: Metres | None = None
+    """Length when it is known; left out: from the ways."""
     via: Names = ()
+    """Places that it passes, in order."""
     function: str | None = Field(default=None, pattern=r"^[A-Z]{1,2}$")
+    """Function letters in the wire mark."""
     number: int | None = None
+    """Its number in the wire mark."""
     signal: str | None = None
+    """What it carries; left out: the signal of its contacts."""
     amps_a: Amps | None = None
+    """Current that it carries."""
     on_time_s: Seconds | None = None
+    """How long that current flows."""
 
 
 class Core(Entry):
     """One conductor of a cable."""
 
     from_: str
+    """One end, as in `wires:`."""
     to: str
+    """The other end."""
     colour: str | None = None
+    """Its colour."""
     signal: str | None = None
+    """What it carries; left out: the signal of its contacts."""
 
 
 class Cable(Entry):
-    """Several cores in one jacket (`2-core AWG 20`, `3-core AWG 22 shielded`), or a coaxial cable (`RG-400`)."""
+    """Several cores in one jacket (`2-core AWG 20 shielded`), or a coaxial cable (`RG-400`)."""
 
     name: str | None = None
+    """The text for print."""
     type: str
+    """What it is."""
     from_: str | None = None
+    """One end: equipment, its contact, a ground; for a spare a place."""
     to: str | None = None
+    """The other end."""
     cores: Mapping[str, Core] = Field(default_factory=dict)
+    """Core → its ends, for a cable of several cores."""
     shield: Literal["from", "to", "both", "none"] | None = None
     """At which end the shield is grounded."""
     drain: str | None = None
     """The contact or ground point that the shield's drain goes to."""
     service: str | None = None
+    """What a coaxial cable serves, such as `com`."""
     spare: Flag = False
+    """Laid for later."""
     via: Names = ()
+    """Places that it passes, in order."""
     length_m: Metres | None = None
+    """Length when it is known; left out: from the ways."""
     function: str | None = Field(default=None, pattern=r"^[A-Z]{1,2}$")
+    """Function letters in its mark."""
     number: int | None = None
+    """Its number in its mark."""
 
 
 __all__ = [
-    "Bus", "Cable", "Circuit", "Connector", "Core", "DeviceKind", "Feeder", "Ground", "Names", "Protected",
-    "Protection", "Switch", "Through", "Used", "Wire",
+    "Bus", "Cable", "Circuit", "Connector", "Core", "DeviceKind", "Feeder", "Ground", "Names",
+    "Protected", "Protection", "Switch", "Through", "Used", "Wire",
 ]  # fmt: skip
