@@ -1,0 +1,454 @@
+"""Chains → netlist: every wire, contact, device, source and load as a one-port, with its values in every case.
+
+In: chains, lengths, and the sizes chosen so far. Out: a `Netlist` and `Values` for the solver. Where a length or a
+current is not known a stand-in is used and named, so that whatever rests on it can say so.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from elec.analyses.cases import Case, Scenario, closed
+from elec.analyses.chains import STRUCTURE, Chain, Part, chains, ground_node, main_ground
+from elec.analyses.demand import ModeShare, cells_factor, demand
+from elec.analyses.runs import runs
+from elec.analyses.sources import battery_resistance, open_circuit_v, output
+from elec.model.load import Draw, Equipment
+from elec.network.netlist import Array, Branch, Law, Netlist, Values
+from elec.standards import (
+    breaker_resistance_ohm,
+    copper,
+    default,
+    fuse_resistance_ohm,
+)
+from elec.standards.table import NotCovered
+from elec.study import Study
+
+LAWS = {"current": Law.CURRENT, "power": Law.POWER, "resistance": Law.RESISTANCE}
+
+CELL_JOINT_OHM = 1e-5
+"""Slope of the valve that keeps charging and discharging apart in the battery model; no physical part."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sizes:
+    """What has been chosen or given: gauge by conductor, rating by chain, conductor temperature by conductor."""
+
+    gauges: Mapping[str, str]
+    ratings: Mapping[str, float] = field(default_factory=dict)
+    families: Mapping[str, str] = field(default_factory=dict)
+    temperatures_degc: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, kw_only=True)
+class LoadPort:
+    """One load element of the netlist: a mode of a piece of equipment, a coil or an alternator field."""
+
+    name: str
+    equipment: str
+    mode: str
+    draw: Draw
+
+
+@dataclass(frozen=True, kw_only=True)
+class Model:
+    """The netlist, its values, and what stands in for unknown numbers."""
+
+    netlist: Netlist
+    values: Values
+    ports: tuple[LoadPort, ...]
+    stand_ins: tuple[str, ...]
+    """Conductors whose length is not known; a short wire stands in."""
+
+
+def wire_ohm(
+    study: Study, conductor: str, gauge: str, length_m: float, temperature_degc: float
+) -> float:
+    """Resistance of a wire at its temperature, copper."""
+    wire = copper(gauge)
+    at_20 = wire.resistance_20degc_ohm_per_m * length_m
+    return at_20 * (234.5 + temperature_degc) / 254.5
+
+
+class _Netlist:
+    """Collects one-ports in order."""
+
+    def __init__(self, count: int) -> None:
+        self.count = count
+        self.resistors: list[Branch] = []
+        self.ohms: list[Array] = []
+        self.diodes: list[Branch] = []
+        self.forward: list[float] = []
+        self.slope: list[float] = []
+
+    def resistor(self, name: str, a: str, b: str, ohm: float | Array) -> None:
+        self.resistors.append(Branch(name=name, a=a, b=b))
+        self.ohms.append(np.broadcast_to(np.asarray(ohm, dtype=float), (self.count,)))
+
+    def diode(self, name: str, a: str, b: str, forward_v: float, slope_ohm: float) -> None:
+        self.diodes.append(Branch(name=name, a=a, b=b))
+        self.forward.append(forward_v)
+        self.slope.append(slope_ohm)
+
+
+def build(study: Study, found: tuple[Case, ...], sizes: Sizes) -> Model:
+    """The netlist and its values in the given cases."""
+    return _Builder(study, found, sizes).build()
+
+
+class _Builder:
+    def __init__(self, study: Study, found: tuple[Case, ...], sizes: Sizes) -> None:
+        self.study = study
+        self.document = study.document
+        self.cases = found
+        self.sizes = sizes
+        self.net = _Netlist(len(found))
+        self.stand_ins: list[str] = []
+        self.factor = cells_factor(study.system.about.nominal_v)
+        self._scenarios: list[Scenario] = [case.scenario for case in found]
+
+    def build(self) -> Model:
+        self._chains()
+        self._contacts()
+        self._structure()
+        batteries, emf, ohm = self._batteries()
+        alternators, setpoint, droop, limit = self._alternators()
+        ports, branches, amounts, least = self._loads()
+        count = len(self.cases)
+
+        def stacked(rows: list[Array]) -> Array:
+            return np.array(rows, dtype=float).reshape(len(rows), count)
+
+        def spread(rows: list[float]) -> Array:
+            return np.repeat(np.array(rows, dtype=float).reshape(len(rows), 1), count, axis=1)
+
+        main = main_ground(self.study)
+        netlist = Netlist(
+            reference=ground_node(self.study, main),
+            resistors=tuple(self.net.resistors),
+            batteries=tuple(batteries),
+            alternators=tuple(alternators),
+            diodes=tuple(self.net.diodes),
+            loads=tuple(branches),
+            load_laws=tuple(LAWS[port.draw.law] for port in ports),
+        )
+        values = Values(
+            resistance_ohm=stacked(self.net.ohms),
+            battery_emf_v=stacked(emf),
+            battery_resistance_ohm=stacked(ohm),
+            alternator_setpoint_v=stacked(setpoint),
+            alternator_droop_ohm=stacked(droop),
+            alternator_limit_a=stacked(limit),
+            diode_forward_v=spread(self.net.forward),
+            diode_resistance_ohm=spread(self.net.slope),
+            load_value=stacked(amounts),
+            load_minimum_v=spread(least),
+        )
+        return Model(
+            netlist=netlist, values=values, ports=tuple(ports), stand_ins=tuple(self.stand_ins)
+        )
+
+    # -- wires and devices -----------------------------------------------------------------------
+
+    def _chains(self) -> None:
+        for chain in chains(self.study).by_name.values():
+            if chain.kind in ("wire", "cable"):
+                continue
+            done: set[str] = set()
+            for conductor in chain.conductors():
+                self._conductor(chain, conductor.id, conductor.a.outlet, conductor.b.inlet)
+            for row in chain.rows:
+                for part in row.parts:
+                    if part.id not in done:
+                        done.add(part.id)
+                        self._part(chain, part)
+
+    def _conductor(self, chain: Chain, name: str, a: str, b: str) -> None:
+        if chain.kind == "ground" and chain.path[0] == "grounds":
+            known = self.document.grounds[str(chain.path[1])].resistance_ohm
+            if known is not None:
+                self.net.resistor(name, a, b, known)
+                return
+        length = runs(self.study)[name].length_m
+        if length is None:
+            self.stand_ins.append(name)
+            length = default("within-place-length").si
+        temperature = self.sizes.temperatures_degc.get(name, default("hot-resistance").value)
+        ohm = wire_ohm(self.study, name, self.sizes.gauges[name], length, temperature)
+        self.net.resistor(name, a, b, ohm + 2 * default("joint-resistance").si)
+
+    def _part(self, chain: Chain, part: Part) -> None:
+        if part.inlet == part.outlet:
+            return
+        if part.kind == "diode":
+            key = f"{part.name}-forward-voltage"
+            self.net.diode(
+                part.id, part.inlet, part.outlet, default(key).value, default("diode-resistance").si
+            )
+            return
+        ohm = part_ohm(self.study, chain, part, self.sizes)
+        if chain.kind == "feeder" and part.kind in ("switch", "contactor", "changeover"):
+            feeder = self.document.feeders[int(chain.path[1])]
+            shut = np.array([closed(feeder, s) for s in self._scenarios])
+            self.net.resistor(part.id, part.inlet, part.outlet, np.where(shut, ohm, np.inf))
+            return
+        self.net.resistor(part.id, part.inlet, part.outlet, ohm)
+
+    def _contacts(self) -> None:
+        """From the contact where the wire ends to the inside of the equipment."""
+        ohm = default("connector-contact-resistance").si
+        seen: set[str] = set()
+        for name, entry in self.document.equipment.items():
+            circuits = chains(self.study).feeds.get(name, ())
+            for circuit in circuits:
+                for row in chains(self.study).by_name[circuit].rows:
+                    for part in row.parts:
+                        if part.kind != "equipment" or part.name != name or part.id in seen:
+                            continue
+                        seen.add(part.id)
+                        self._contact(entry, part, row.role, len(circuits), ohm)
+
+    def _contact(self, entry: Equipment, part: Part, role: str, circuits: int, ohm: float) -> None:
+        connector = part.contact.rpartition(".")[0]
+        through = ohm if connector in entry.connectors else 0.0
+        inside = f"{part.name}#{'feed' if role == 'feed' else 'return'}"
+        if role == "feed" and circuits > 1:
+            self.net.resistor(f"{part.id}/contact", part.outlet, f"{part.id}#in", through)
+            self.net.diode(
+                f"{part.id}/inside",
+                f"{part.id}#in",
+                inside,
+                default("schottky-forward-voltage").value,
+                default("diode-resistance").si,
+            )
+            return
+        self.net.resistor(f"{part.id}/contact", part.outlet, inside, through)
+
+    def _structure(self) -> None:
+        """In a metal airframe the ground points of its structure are bonded to it."""
+        if self.study.system.about.return_ != "airframe":
+            return
+        main = main_ground(self.study)
+        joint = default("structure-joint-resistance").si
+        for name, ground in self.document.grounds.items():
+            if name == main or ground.kind == "structure":
+                self.net.resistor(f"bond:{name}", f"ground:{name}", STRUCTURE, joint)
+
+    # -- sources ---------------------------------------------------------------------------------
+
+    def _batteries(self) -> tuple[list[Branch], list[Array], list[Array]]:
+        branches: list[Branch] = []
+        emf: list[Array] = []
+        ohms: list[Array] = []
+        count = len(self.cases)
+        for name, source in self.document.sources.items():
+            if source.kind == "alternator":
+                continue
+            lost = np.array([name in s.lost for s in self._scenarios])
+            if source.kind == "external-power":
+                branches.append(Branch(name=name, a=f"{name}.+", b=f"{name}.-"))
+                emf.append(np.full(count, source.voltage_v))
+                ohms.append(np.full(count, np.inf))  # never connected in flight
+                continue
+            resistance = battery_resistance(self.study, name, source).result.value
+            cell = f"{name}#cell"
+            branches.append(Branch(name=name, a=cell, b=f"{name}.-"))
+            full = open_circuit_v(self.study, source, 1.0)
+            aged = open_circuit_v(self.study, source, default("battery-state-of-charge").si)
+            emergency = np.array([s.emergency for s in self._scenarios])
+            emf.append(np.where(emergency, aged, full))
+            ohms.append(np.where(lost, np.inf, resistance))
+            self.net.diode(f"{name}#discharge", cell, f"{name}.+", 0.0, CELL_JOINT_OHM)
+            accepted = source.capacity_ah / default("charge-acceptance-hours").value
+            over = max(demand(self.study).highest_v - full, 0.5 * self.factor)
+            self.net.diode(f"{name}#charge", f"{name}.+", cell, 0.0, over / accepted)
+        return branches, emf, ohms
+
+    def _alternators(self) -> tuple[list[Branch], list[Array], list[Array], list[Array]]:
+        branches: list[Branch] = []
+        rows: tuple[list[Array], list[Array], list[Array]] = ([], [], [])
+        count = len(self.cases)
+        for name, source in self.document.sources.items():
+            if source.kind != "alternator":
+                continue
+            branches.append(Branch(name=name, a=f"{name}.+", b=f"{name}.-"))
+            droop = source.droop_ohm
+            rows[0].append(np.full(count, source.setpoint_v))
+            rows[1].append(
+                np.full(count, default("regulator-droop").si if droop is None else droop)
+            )
+            limits = {
+                phase: (step.result.value if step else 0.0)
+                for phase in self.document.phases
+                for step in (output(self.study, name, source, phase),)
+            }
+            rows[2].append(
+                np.array(
+                    [0.0 if name in c.scenario.lost else limits[c.phase] for c in self.cases],
+                    dtype=float,
+                )
+            )
+        return branches, *rows
+
+    # -- loads -----------------------------------------------------------------------------------
+
+    def _loads(self) -> tuple[list[LoadPort], list[Branch], list[Array], list[float]]:
+        ports: list[LoadPort] = []
+        branches: list[Branch] = []
+        amounts: list[Array] = []
+        least: list[float] = []
+        for name, load in demand(self.study).loads.items():
+            if name not in chains(self.study).feeds:
+                continue
+            entry = self.document.equipment[name]
+            draws: dict[str, Draw] = {
+                m.mode: m.draw
+                for modes in load.phases.values()
+                for m in modes
+                if m.draw is not None
+            }
+            for mode, draw in draws.items():
+                ports.append(
+                    LoadPort(
+                        name=f"{name}:{mode}" if mode else name,
+                        equipment=name,
+                        mode=mode,
+                        draw=draw,
+                    )
+                )
+                branches.append(Branch(name=ports[-1].name, a=f"{name}#feed", b=f"{name}#return"))
+                amounts.append(self._amounts(name, entry, mode, draw))
+                least.append(minimum_v(self.study, entry))
+        for extra in self._coils():
+            port, branch, amount, lowest = extra
+            ports.append(port)
+            branches.append(branch)
+            amounts.append(amount)
+            least.append(lowest)
+        return ports, branches, amounts, least
+
+    def _amounts(self, name: str, entry: Equipment, mode: str, draw: Draw) -> Array:
+        return np.array(
+            [self._amount(name, entry, mode, draw, case) for case in self.cases], dtype=float
+        )
+
+    def _amount(self, name: str, entry: Equipment, mode: str, draw: Draw, case: Case) -> float:
+        off = np.inf if draw.law == "resistance" else 0.0
+        if case.scenario.emergency and sheds(entry, case.scenario.after_s):
+            return off
+        found = demand(self.study)
+        modes = found.loads[name].active(case.phase, case.condition)
+        mine = next((m for m in modes if m.mode == mode and m.draw is not None), None)
+        if mine is None or mine.share <= 0:
+            return off
+        if case.count == "steady":
+            return draw.value / mine.share if draw.law == "resistance" else draw.value * mine.share
+        if mine is not _greatest(modes, found.highest_a) or self._displaced(name, entry, case):
+            return off
+        return draw.value
+
+    def _displaced(self, name: str, entry: Equipment, case: Case) -> bool:
+        """Whether a load of the same exclusive group draws more in this case."""
+        if entry.exclusive is None:
+            return False
+        found = demand(self.study)
+        best, most = name, -1.0
+        for other, equipment in self.document.equipment.items():
+            if equipment.exclusive != entry.exclusive or other not in found.loads:
+                continue
+            modes = found.loads[other].active(case.phase, case.condition)
+            amps = max((found.highest_a(m.draw) for m in modes if m.draw is not None), default=0.0)
+            if amps > most:
+                best, most = other, amps
+        return best != name
+
+    def _coils(self) -> Iterable[tuple[LoadPort, Branch, Array, float]]:
+        """Coils of contactors and relays, fed from the side that feeds the contact."""
+        main = ground_node(self.study, main_ground(self.study))
+        done: set[str] = set()
+        for chain in chains(self.study).by_name.values():
+            for part in chain.parts():
+                entry = self.document.switches.get(part.name)
+                if (
+                    entry is None
+                    or entry.coil is None
+                    or part.name in done
+                    or not part.inlet.endswith(".in")
+                ):
+                    continue
+                done.add(part.name)
+                draw = entry.coil
+                off = np.inf if draw.law == "resistance" else 0.0
+                amount = np.array(
+                    [draw.value if self._energised(chain, c) else off for c in self.cases]
+                )
+                name = f"coil:{part.name}"
+                hold = default("contactor-hold-14").value * self.factor
+                yield (
+                    LoadPort(name=name, equipment=part.name, mode="coil", draw=draw),
+                    Branch(name=name, a=part.inlet, b=main),
+                    amount,
+                    hold,
+                )
+
+    def _energised(self, chain: Chain, case: Case) -> bool:
+        if chain.kind == "feeder":
+            return closed(self.document.feeders[int(chain.path[1])], case.scenario)
+        found = demand(self.study).loads
+        return any(
+            load in found and bool(found[load].active(case.phase, case.condition))
+            for load in chain.loads
+        )
+
+
+def _greatest(modes: tuple[ModeShare, ...], amps: object) -> ModeShare | None:
+    known = [m for m in modes if m.draw is not None and m.share > 0]
+    return max(known, key=lambda m: amps(m.draw), default=None)  # type: ignore[operator]
+
+
+def sheds(entry: Equipment, after_s: float) -> bool:
+    """Whether the pilot has switched this load off so long after primary generation was lost."""
+    if entry.essential or entry.shed is None or entry.shed == "never":
+        return False
+    return entry.shed == "at once" or float(entry.shed) <= after_s
+
+
+def minimum_v(study: Study, entry: Equipment) -> float:
+    """The least voltage at which a load works: given, else the default for the system voltage."""
+    if entry.minimum_v is not None:
+        return entry.minimum_v
+    high = cells_factor(study.system.about.nominal_v) > 1
+    return default("equipment-minimum-28" if high else "equipment-minimum-14").value
+
+
+def part_ohm(study: Study, chain: Chain, part: Part, sizes: Sizes) -> float:
+    """Resistance of a device, switch, contactor, shunt or connector contact."""
+    entry = study.document.switches.get(part.name)
+    if entry is not None and entry.resistance_ohm is not None and part.kind != "connector":
+        return entry.resistance_ohm
+    if part.protection is not None:
+        if part.protection.resistance_ohm is not None:
+            return part.protection.resistance_ohm
+        return device_ohm(part.kind, sizes.ratings.get(chain.name), sizes.families.get(chain.name))
+    key = {
+        "connector": "connector-contact-resistance",
+        "contactor": "contactor-resistance",
+        "shunt": "contactor-resistance",
+        "splice": "splice-resistance",
+    }.get(part.kind, "switch-resistance")
+    return default(key).si
+
+
+def device_ohm(kind: str, rating_a: float | None, family: str | None) -> float:
+    """Resistance of a protective device; that of a bolted joint where none is published."""
+    if rating_a is None:
+        return default("joint-resistance").si
+    try:
+        if kind == "breaker":
+            return breaker_resistance_ohm(rating_a)[0]
+        if kind == "fuse" and family is not None:
+            return fuse_resistance_ohm(family, rating_a)[0] + default("blade-holder").si
+    except NotCovered:
+        pass
+    return default("joint-resistance").si

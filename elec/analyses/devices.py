@@ -1,0 +1,304 @@
+"""The protective device of every circuit: what it must hold, and which standard rating does.
+
+In: demand, the device as given. Out: `Device` by chain. Feeders get theirs in `elec.analyses.sizing`, where the
+network has said what they carry.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from elec.analyses.chains import Chain, chains
+from elec.analyses.circuit_model import device_ohm
+from elec.analyses.demand import cells_factor, demand, worst_circuit_amps
+from elec.model.load import Inrush
+from elec.model.wiring import DeviceKind
+from elec.physics.protection import breaker_ambient_factor, least_opening_time_s
+from elec.standards import (
+    Band,
+    Default,
+    NotCovered,
+    breaker_band,
+    breaker_ratings_a,
+    default,
+    fuse_band,
+    fuse_ratings_a,
+    table,
+)
+from elec.study import Study, analysis
+from elec.working import Step, Term
+
+DEFAULT_CLASS: Mapping[str, str] = {
+    "breaker": "thermal",
+    "fuse": "blade-ato",
+    "limiter": "mega-sf51",
+    "link": "link",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Device:
+    """One protective device. `rating_a` is None where it cannot be chosen; then `unknown` says why."""
+
+    chain: str
+    kind: DeviceKind
+    family: str
+    """Breaker class or fuse family."""
+    rating_a: float | None
+    chosen: bool
+    """True where the program chose the rating."""
+    load_a: float | None
+    needed_a: float | None
+    """The least rating that holds the load."""
+    steps: tuple[Step, ...] = ()
+    inrush_a: float | None = None
+    inrush_s: float | None = None
+    unknown: str = ""
+
+    @property
+    def label(self) -> str:
+        """`5 A breaker`."""
+        rating = "? A" if self.rating_a is None else f"{self.rating_a:g} A"
+        return f"{rating} {self.kind}"
+
+
+@analysis
+def circuit_devices(study: Study) -> Mapping[str, Device]:
+    """The device of every circuit that has one."""
+    amps = worst_circuit_amps(study)
+    found = {}
+    for chain in chains(study).of("circuit"):
+        if chain.device is not None:
+            found[chain.name] = choose(study, chain, amps[chain.name], lasting=_lasts(study, chain))
+    return found
+
+
+def _lasts(study: Study, chain: Chain) -> bool:
+    loads = demand(study).loads
+    return not all(load in loads and loads[load].intermittent for load in chain.loads)
+
+
+def choose(study: Study, chain: Chain, load_a: float | None, *, lasting: bool) -> Device:
+    """The device of a chain that carries `load_a`: the given rating, or the smallest standard one that holds it."""
+    part = chain.device
+    assert part is not None  # noqa: S101 - the caller asks only for chains with a device
+    assert part.protection is not None  # noqa: S101
+    kind: DeviceKind = part.kind  # type: ignore[assignment]
+    family = part.protection.class_ or DEFAULT_CLASS[kind]
+    inrush_a, inrush_s = inrush(study, chain)
+    given = part.protection.rating_a
+    if load_a is None:
+        return Device(
+            chain=chain.name, kind=kind, family=family, rating_a=given, chosen=False, load_a=None,
+            needed_a=None, unknown="the current of a load is not known",
+        )  # fmt: skip
+    steps = holding(study, chain, kind, family, load_a, lasting=lasting)
+    needed = steps[-1].result.value
+    rating, unknown = given, ""
+    if given is None:
+        spare = _drop_spare_v(study, chain)
+        rating = _smallest(kind, family, needed, inrush_a, inrush_s, load_a, spare)
+        if rating is None:
+            unknown = f"no standard {kind} of class {family} holds {needed:.1f} A"
+    return Device(
+        chain=chain.name,
+        kind=kind,
+        family=family,
+        rating_a=rating,
+        chosen=given is None and rating is not None,
+        load_a=load_a,
+        needed_a=needed,
+        steps=steps,
+        inrush_a=inrush_a,
+        inrush_s=inrush_s,
+        unknown=unknown,
+    )
+
+
+def share(kind: DeviceKind) -> Default:
+    """The greatest share of its rating that a lasting load uses."""
+    return default("breaker-share" if kind == "breaker" else "fuse-share")
+
+
+def ambient_factor(study: Study, place: str, kind: DeviceKind, family: str) -> Term:
+    """How the rating changes with the temperature where the device sits."""
+    spot = study.document.places.get(place)
+    usual = default("panel-ambient")
+    given = spot.ambient_degc if spot else None
+    degc = usual.value if given is None else given
+    origin = usual.origin if given is None else str(study.system.where("places", place, "ambient"))
+    factor = 1.0
+    if kind == "breaker":
+        factor = breaker_ambient_factor(ambient_degc=degc)
+    elif kind == "fuse":
+        family = "blade-maxi" if family.startswith("blade") else "mil-prf-23419-9"
+        try:
+            factor = table("elec/fuse_ambient").value("factor", family=family, ambient_degc=degc)
+        except NotCovered:
+            factor = min(1.0, 1.0 - 0.003 * (degc - 25.0))
+    return Term(
+        symbol="f",
+        value=factor,
+        unit="",
+        meaning=f"factor for {degc:.0f} °C at the device",
+        origin=origin,
+    )
+
+
+def holding(
+    study: Study, chain: Chain, kind: DeviceKind, family: str, load_a: float, *, lasting: bool
+) -> tuple[Step, ...]:
+    """The steps to the least rating that holds a load."""
+    part = chain.device
+    place = part.place if part else ""
+    factor = ambient_factor(study, place, kind, family)
+    load = Term(
+        symbol="I",
+        value=load_a,
+        unit="A",
+        meaning="greatest load of the circuit",
+        origin=_origin(study, chain),
+    )
+    if lasting:
+        used = share(kind)
+        part_used = Term(
+            symbol="s", value=used.si, unit="", meaning=used.meaning, origin=used.origin
+        )
+        source = used.source
+    else:
+        part_used = Term(
+            symbol="s", value=1.0, unit="", meaning="on for a short time only: the whole rating"
+        )
+        source = "common practice"
+    return (
+        Step(
+            result=Term(
+                symbol="In",
+                value=load.value / part_used.value / factor.value,
+                unit="A",
+                meaning="least rating that holds the load",
+                origin="computed",
+            ),
+            formula="I / s / f",
+            terms=(load, part_used, factor),
+            source=source,
+        ),
+    )
+
+
+def _origin(study: Study, chain: Chain) -> str:
+    if chain.loads:
+        return ", ".join(str(study.system.where("equipment", load)) for load in chain.loads)
+    return "solved network"
+
+
+def inrush(study: Study, chain: Chain) -> tuple[float | None, float | None]:
+    """Current and time of the greatest inrush of a circuit's loads switched on together."""
+    peak, lasts = 0.0, 0.0
+    found = demand(study)
+    for name in chain.loads:
+        entry = study.document.equipment[name]
+        load = found.loads.get(name)
+        if entry.inrush is None or load is None:
+            continue
+        draws = [m.draw for modes in load.phases.values() for m in modes if m.draw is not None]
+        amps = max((found.highest_a(draw) for draw in draws), default=0.0)
+        peak += _peak(entry.inrush, amps)
+        lasts = max(lasts, entry.inrush.lasts_s)
+    return (peak, lasts) if peak > 0 else (None, None)
+
+
+def _peak(entry: Inrush, amps: float) -> float:
+    if entry.current_a is not None:
+        return entry.current_a
+    return (entry.factor or 1.0) * amps
+
+
+def band_of(kind: DeviceKind, family: str, rating_a: float) -> Band:
+    """The time-current band of a device.
+
+    Raises:
+        NotCovered: no curve is known.
+    """
+    return breaker_band(family) if kind == "breaker" else fuse_band(family, rating_a)
+
+
+def ratings_of(kind: DeviceKind, family: str) -> tuple[float, ...]:
+    """Standard ratings of a device class; empty where none are listed."""
+    if kind == "breaker":
+        return breaker_ratings_a()
+    try:
+        return fuse_ratings_a(family)
+    except NotCovered:
+        return ()
+
+
+def holds_inrush(
+    kind: DeviceKind, family: str, rating_a: float, inrush_a: float, inrush_s: float
+) -> tuple[bool, float] | None:
+    """Whether the device stays closed during an inrush, and the least time after which it may open.
+
+    None where no curve is known.
+    """
+    try:
+        band = band_of(kind, family, rating_a)
+        least = least_opening_time_s(band=band, multiple=inrush_a / rating_a)
+    except NotCovered:
+        return None
+    return least > inrush_s, least
+
+
+def _drop_spare_v(study: Study, chain: Chain) -> float | None:
+    """What the device itself may lose: its share of the strictest drop allowed to a load of the circuit."""
+    if chain.kind != "circuit":
+        return None
+    strictest = min((drop_limit_v(study, load)[0] for load in chain.loads), default=None)
+    return None if strictest is None else default("device-drop-share").si * strictest
+
+
+def _smallest(
+    kind: DeviceKind,
+    family: str,
+    needed_a: float,
+    inrush_a: float | None,
+    inrush_s: float | None,
+    load_a: float,
+    spare_v: float | None,
+) -> float | None:
+    """The smallest standard rating that holds load and inrush and does not itself lose too much voltage.
+
+    Small thermal devices have resistances of ohms. The last rule gives way where it would ask for more than the
+    least wire allows.
+    """
+    first: float | None = None
+    for rating in ratings_of(kind, family):
+        if rating < needed_a * (1 - 1e-9):
+            continue
+        if inrush_a is not None and inrush_s is not None:
+            held = holds_inrush(kind, family, rating, inrush_a, inrush_s)
+            if held is not None and not held[0]:
+                continue
+        first = rating if first is None else first
+        if spare_v is None or load_a * device_ohm(kind, rating, family) <= spare_v:
+            return rating if rating <= max(first, SMALL_DEVICE_A) else first
+    return first
+
+
+SMALL_DEVICE_A = 5.0
+"""What the protector chart allows the thinnest power wire, AWG 22 (AC 43.13-1B table 11-3)."""
+
+
+def drop_limit_v(study: Study, load: str) -> tuple[float, str]:
+    """The drop that is allowed between the bus and a load and back, and where that stands."""
+    entry = study.document.equipment[load]
+    if entry.drop_v is not None:
+        return entry.drop_v, str(study.system.where("equipment", load, "drop"))
+    found = demand(study).loads.get(load)
+    short = entry.intermittent or (found is not None and found.intermittent)
+    return allowed_drop_v(study, intermittent=short), "AC 43.13-1B table 11-6"
+
+
+def allowed_drop_v(study: Study, *, intermittent: bool) -> float:
+    """The drop that the published table allows at the system's voltage."""
+    nominal = 14.0 if cells_factor(study.system.about.nominal_v) < 2 else 28.0
+    column = "intermittent_v" if intermittent else "continuous_v"
+    return table("ac4313/allowed_drop").value(column, nominal_v=nominal)

@@ -1,0 +1,235 @@
+"""The load analysis: what each bus and the whole aircraft draw in each phase, against what the sources give.
+
+In: demand, chains, sources. Out: `Loads`. A hand calculation on purpose: one voltage a phase, sums that a reader can
+redo; the solved network stands beside it.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from elec.analyses.chains import chains
+from elec.analyses.demand import ModeShare, conditions, demand
+from elec.analyses.sources import open_circuit_v, output
+from elec.model.load import Draw
+from elec.model.system import Condition
+from elec.physics.load import average_a, momentary_a
+from elec.study import Study, analysis
+from elec.working import Step, Term
+
+FIVE_MINUTES_S = 300.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class LoadLine:
+    """One piece of equipment in one phase and condition."""
+
+    equipment: str
+    bus: str
+    phase: str
+    condition: Condition
+    connected_a: float | None
+    """Its greatest current when on; None: not known."""
+    five_minute_a: float | None
+    continuous_a: float | None
+    """Averaged over the phase."""
+    group: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Total:
+    """The sum of a bus, or of the aircraft (`bus` empty), in one phase and condition.
+
+    Sums leave out loads whose current is not known and name them in `unknown`.
+    """
+
+    bus: str
+    phase: str
+    condition: Condition
+    voltage_v: float
+    connected_a: float
+    momentary_a: float
+    five_minute_a: float
+    continuous_a: float
+    unknown: tuple[str, ...]
+    steps: tuple[Step, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Capacity:
+    """What the alternators give in one phase; None where it is not known."""
+
+    phase: str
+    available_a: float | None
+    rated_a: float | None
+    running: bool
+    steps: tuple[Step, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Loads:
+    """The whole load analysis."""
+
+    lines: tuple[LoadLine, ...]
+    buses: tuple[Total, ...]
+    totals: tuple[Total, ...]
+    capacity: Mapping[str, Capacity]
+
+    def total(self, phase: str, condition: Condition) -> Total:
+        """The aircraft's total in a phase."""
+        return next(t for t in self.totals if t.phase == phase and t.condition == condition)
+
+
+@analysis
+def loads(study: Study) -> Loads:
+    """Sum the loads of every phase, by day and by night."""
+    capacity = {phase: _capacity(study, phase) for phase in study.document.phases}
+    lines = tuple(_lines(study, capacity))
+    buses, totals = [], []
+    for condition in conditions(study):
+        for phase in study.document.phases:
+            here = [ln for ln in lines if ln.phase == phase and ln.condition == condition]
+            volts = analysis_v(study, capacity[phase])
+            buses += [
+                _total(study, bus, phase, condition, volts, [ln for ln in here if ln.bus == bus])
+                for bus in study.document.buses
+            ]
+            totals.append(_total(study, "", phase, condition, volts, here))
+    return Loads(lines=lines, buses=tuple(buses), totals=tuple(totals), capacity=capacity)
+
+
+def analysis_v(study: Study, capacity: Capacity) -> float:
+    """The voltage at which loads are counted: the highest regulated one, or that of a full battery at rest."""
+    sources = study.document.sources.values()
+    if capacity.running:
+        return max(s.setpoint_v for s in sources if s.kind == "alternator")
+    rests = [
+        open_circuit_v(study, s, 1.0)
+        for s in sources
+        if s.kind in ("lead-acid", "lithium-iron-phosphate")
+    ]
+    return max(rests, default=study.system.about.nominal_v)
+
+
+def _capacity(study: Study, phase: str) -> Capacity:
+    steps: list[Step] = []
+    available: float | None = 0.0
+    rated: float | None = 0.0
+    running = False
+    for name, source in study.document.sources.items():
+        if source.kind != "alternator":
+            continue
+        step = output(study, name, source, phase)
+        rating = source.rated_a()
+        rated = None if rated is None or rating is None else rated + rating
+        if step is None:
+            available = None
+            continue
+        steps.append(step)
+        running = running or step.result.value > 0
+        available = None if available is None else available + step.result.value
+    return Capacity(
+        phase=phase, available_a=available, rated_a=rated, running=running, steps=tuple(steps)
+    )
+
+
+def _lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine]:
+    found = demand(study)
+    fed = chains(study).feeds
+    lines = []
+    for condition in conditions(study):
+        for phase in study.document.phases:
+            volts = analysis_v(study, capacity[phase])
+            for name, load in found.loads.items():
+                circuits = fed.get(name, ())
+                if not circuits:
+                    continue
+                modes = load.active(phase, condition)
+                if not modes:
+                    continue
+                lines.append(
+                    LoadLine(
+                        equipment=name,
+                        bus=study.document.circuits[circuits[0]].bus,
+                        phase=phase,
+                        condition=condition,
+                        connected_a=_connected(modes, volts),
+                        five_minute_a=_average(modes, volts, FIVE_MINUTES_S),
+                        continuous_a=_continuous(modes, volts),
+                        group=study.document.equipment[name].exclusive or "",
+                    )
+                )
+    return lines
+
+
+def _draws(modes: tuple[ModeShare, ...]) -> list[tuple[ModeShare, Draw]] | None:
+    """The modes with their draws; None when one is not known."""
+    found = [(m, m.draw) for m in modes if m.draw is not None]
+    return found if len(found) == len(modes) else None
+
+
+def _connected(modes: tuple[ModeShare, ...], volts: float) -> float | None:
+    found = _draws(modes)
+    return None if found is None else max(d.current_a(volts) for _, d in found)
+
+
+def _average(modes: tuple[ModeShare, ...], volts: float, interval_s: float) -> float | None:
+    """The worst average over an interval: each short mode falls wholly into it, the base fills the rest."""
+    found = _draws(modes)
+    if found is None:
+        return None
+    base, *others = found
+    uses = [(d.current_a(volts), min(m.time_s, interval_s)) for m, d in others]
+    taken = min(interval_s, sum(time for _, time in uses))
+    base_s = min(
+        base[0].time_s if base[0].share < 1 and not others else interval_s, interval_s - taken
+    )
+    return average_a(
+        uses=[(base[1].current_a(volts), max(0.0, base_s)), *uses], interval_s=interval_s
+    )
+
+
+def _continuous(modes: tuple[ModeShare, ...], volts: float) -> float | None:
+    found = _draws(modes)
+    return None if found is None else sum(m.share * d.current_a(volts) for m, d in found)
+
+
+def _total(
+    study: Study, bus: str, phase: str, condition: Condition, volts: float, lines: list[LoadLine]
+) -> Total:
+    known = [ln for ln in lines if ln.connected_a is not None]
+    pairs = [(ln.connected_a or 0.0, ln.group) for ln in known]
+    terms = tuple(
+        Term(
+            symbol=f"i{i}",
+            value=ln.continuous_a or 0.0,
+            unit="A",
+            meaning=study.system.title("equipment", ln.equipment),
+            origin=str(study.system.where("equipment", ln.equipment)),
+        )
+        for i, ln in enumerate(known, 1)
+    )
+    continuous = sum(ln.continuous_a or 0.0 for ln in known)
+    step = Step(
+        result=Term(
+            symbol="I",
+            value=continuous,
+            unit="A",
+            meaning=f"continuous load in {phase} by {condition} at {volts:.1f} V",
+            origin="computed",
+        ),
+        formula=" + ".join(t.symbol for t in terms),
+        terms=terms,
+        source="MIL-E-7016F method (from memory): each current times its share of the phase",
+    )
+    return Total(
+        bus=bus,
+        phase=phase,
+        condition=condition,
+        voltage_v=volts,
+        connected_a=sum(a for a, _ in pairs),
+        momentary_a=momentary_a(currents=pairs) if pairs else 0.0,
+        five_minute_a=sum(ln.five_minute_a or 0.0 for ln in known),
+        continuous_a=continuous,
+        unknown=tuple(ln.equipment for ln in lines if ln.connected_a is None),
+        steps=(step,) if terms else (),
+    )

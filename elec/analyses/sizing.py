@@ -1,0 +1,425 @@
+"""Devices and gauges: the smallest that pass, found together, since bundles depend on gauges.
+
+In: demand, devices, surroundings; for feeders and grounds the solved network. Out: `Sizing`. From thin to thick,
+never back, so that the search ends; the same text always gives the same answer.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from elec.analyses.cases import Case, cases
+from elec.analyses.chains import Chain, Conductor, Part, chains
+from elec.analyses.circuit_model import Sizes, build, part_ohm
+from elec.analyses.demand import circuit_amps, conditions, demand
+from elec.analyses.devices import (
+    Device,
+    allowed_drop_v,
+    choose,
+    circuit_devices,
+    drop_limit_v,
+)
+from elec.analyses.runs import runs
+from elec.analyses.surroundings import loading, surroundings
+from elec.model.system import Condition
+from elec.network.solve import solve
+from elec.physics.heat import ampacity_a, bundle_factor, conductor_temperature_degc
+from elec.standards import AWGS, NotCovered, copper, default, table
+from elec.study import Study, analysis
+
+Moment = tuple[str, Condition]
+"""A phase and a condition."""
+
+MOST_ROUNDS = 12
+
+
+@dataclass(frozen=True, kw_only=True)
+class Gauge:
+    """The gauge of one conductor and what decided it."""
+
+    conductor: str
+    awg: str
+    chosen: bool
+    """True where the program chose it."""
+    decided: str
+    """`heat in panel to belly`, `voltage drop`, `least gauge for strength`, `given`."""
+    satisfied: bool = True
+    """False where even the thickest gauge does not pass."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sizing:
+    """All sizes, and the currents they rest on."""
+
+    devices: Mapping[str, Device]
+    gauges: Mapping[str, Gauge]
+    currents_a: Mapping[str, Mapping[Moment, float]]
+    """Conductor → phase and condition → the most it carries then, whichever sources work."""
+    loading: Mapping[str, float]
+    """Bundle → its loading in the worst moment, 0 to 1."""
+    worst_moment: Mapping[str, Moment]
+    temperatures_degc: Mapping[str, float]
+    """Conductor → its temperature in its warmest spot at its greatest lasting current."""
+    rounds: int = 0
+
+    def sizes(self) -> Sizes:
+        """What the network is built from."""
+        return Sizes(
+            gauges={name: gauge.awg for name, gauge in self.gauges.items()},
+            ratings={n: d.rating_a for n, d in self.devices.items() if d.rating_a is not None},
+            families={n: d.family for n, d in self.devices.items()},
+            temperatures_degc=self.temperatures_degc,
+        )
+
+
+@dataclass
+class _Work:
+    """The state of the search."""
+
+    gauges: dict[str, str] = field(default_factory=dict)
+    decided: dict[str, str] = field(default_factory=dict)
+    unsatisfied: set[str] = field(default_factory=set)
+    devices: dict[str, Device] = field(default_factory=dict)
+    currents: dict[str, dict[Moment, float]] = field(default_factory=dict)
+    loading: dict[str, float] = field(default_factory=dict)
+    moments: dict[str, Moment] = field(default_factory=dict)
+
+
+@analysis
+def sizing(study: Study) -> Sizing:
+    """Choose what is not given until nothing changes."""
+    return _Search(study).run()
+
+
+def rated_degc(conductor: Conductor, study: Study) -> float:
+    """The temperature that a conductor's insulation is rated for."""
+    kind = conductor.wire or study.system.about.wire or "etfe-tin"
+    return table("elec/insulation").row(insulation=kind).number("rated_degc")
+
+
+def cranking(study: Study) -> frozenset[str]:
+    """Phases in which the starter turns: too short to heat a wire, long enough to lower the voltage."""
+    phases = study.document.phases
+    return frozenset(
+        name for name, phase in phases.items() if phase.engine and phase.engine.state == "cranking"
+    )
+
+
+class _Search:
+    def __init__(self, study: Study) -> None:
+        self.study = study
+        self.chains = [c for c in chains(study).by_name.values() if c.kind != "cable"]
+        self.conductors = {c.id: c for chain in self.chains for c in chain.conductors()}
+        self.where = surroundings(study)
+        self.cranking = cranking(study)
+        self.moments: tuple[Moment, ...] = tuple(
+            (phase, condition) for phase in study.document.phases for condition in conditions(study)
+        )
+        self.work = _Work()
+        self.rated = {name: rated_degc(c, study) for name, c in self.conductors.items()}
+        self.altitude = self.where.altitude_factor.value
+        self.fixed = {n: c.gauge for n, c in self.conductors.items() if c.gauge is not None}
+
+    def run(self) -> Sizing:
+        self._start()
+        rounds = 0
+        for rounds in range(1, 5):
+            before = dict(self.work.gauges)
+            self._grow()
+            self._feeders()
+            if self.work.gauges == before and rounds > 1:
+                break
+        self._grow()
+        return self._result(rounds)
+
+    def _start(self) -> None:
+        """Every conductor at its given gauge or the least for strength; circuits at their own currents."""
+        work = self.work
+        work.devices.update(circuit_devices(self.study))
+        for chain in self.chains:
+            signal = chain.kind == "wire"
+            key = "minimum-signal-gauge" if signal else "minimum-power-gauge"
+            least = f"{default(key).value:.0f}"
+            for conductor in chain.conductors():
+                work.gauges[conductor.id] = conductor.gauge or least
+                work.decided[conductor.id] = (
+                    "given" if conductor.gauge else "least gauge for strength"
+                )
+            if chain.kind == "circuit":
+                self._circuit_currents(chain)
+            elif chain.kind == "wire":
+                wire = self.study.document.wires[int(chain.path[1])]
+                amps = wire.amps_a or 0.0
+                for conductor in chain.conductors():
+                    work.currents[conductor.id] = dict.fromkeys(self.moments, amps)
+
+    def _circuit_currents(self, chain: Chain) -> None:
+        for conductor in chain.conductors():
+            loads = tuple(
+                dict.fromkeys(
+                    row.equipment
+                    for row in chain.rows
+                    if any(c is not None and c.id == conductor.id for c in row.conductors)
+                )
+            )
+            self.work.currents[conductor.id] = {
+                moment: circuit_amps(self.study, loads, moment[0], moment[1]) / conductor.parallel
+                for moment in self.moments
+            }
+
+    # -- heat ------------------------------------------------------------------------------------
+
+    def _lasting(self, conductor: str) -> float:
+        found = self.work.currents.get(conductor, {})
+        return max(
+            (a for (phase, _), a in found.items() if phase not in self.cranking), default=0.0
+        )
+
+    def _free(self, conductor: str, awg: str, ambient_degc: float) -> float:
+        wire = copper(awg)
+        return ampacity_a(
+            free_air_b=wire.free_air_b,
+            free_air_m=wire.free_air_m,
+            ambient_degc=ambient_degc,
+            rated_degc=self.rated[conductor],
+            bundle_factor=1.0,
+            altitude_factor=self.altitude,
+        )
+
+    def _load_bundles(self) -> None:
+        """How much of each bundle's capacity is in use in its worst moment."""
+        work = self.work
+        for key, bundle in self.where.bundles.items():
+            inside = [m for m in bundle.members if m in self.conductors]
+            capacity = sum(self._free(m, work.gauges[m], bundle.ambient.value) for m in inside)
+            best: float = 0.0
+            when: Moment = ("", "day")
+            for moment in self.moments:
+                if moment[0] in self.cranking:
+                    continue
+                amps = sum(work.currents.get(m, {}).get(moment, 0.0) for m in inside)
+                if amps > best:
+                    best, when = amps, moment
+            work.loading[key] = loading(best, capacity, bundle.wires)
+            work.moments[key] = when
+
+    def allowed(self, conductor: str, awg: str) -> tuple[float, str]:
+        """The current that a gauge may carry in the hottest spot of its run, and that spot."""
+        least, spot = float("inf"), ""
+        for key in self.where.of.get(conductor, ()):
+            bundle = self.where.bundles[key]
+            factor = factor_of(bundle.wires, self.work.loading.get(key, 0.0))
+            amps = self._free(conductor, awg, bundle.ambient.value) * factor
+            if amps < least:
+                least, spot = amps, key
+        return least, spot
+
+    def _grow(self) -> None:
+        """Raise gauges until all pass at the loading that they themselves make."""
+        for _ in range(MOST_ROUNDS):
+            self._load_bundles()
+            changed = [self._size(chain) for chain in self.chains if chain.kind != "wire"]
+            if not any(changed):
+                return
+
+    def _size(self, chain: Chain) -> bool:
+        """Choose the chain's one gauge; True when it changed."""
+        free = [c for c in chain.conductors() if c.id not in self.fixed]
+        if not free:
+            return False
+        now = max((AWGS.index(self.work.gauges[c.id]) for c in free), default=0)
+        before = now
+        while True:
+            reason = self._obstacle(chain, free, AWGS[now])
+            if not reason or now + 1 >= len(AWGS):
+                break
+            now += 1
+            for conductor in free:
+                self.work.decided[conductor.id] = reason
+        for conductor in free:
+            self.work.gauges[conductor.id] = AWGS[now]
+            if reason:
+                self.work.unsatisfied.add(conductor.id)
+                self.work.decided[conductor.id] = reason
+            else:
+                self.work.unsatisfied.discard(conductor.id)
+        return now != before
+
+    def _obstacle(self, chain: Chain, free: list[Conductor], awg: str) -> str:
+        """Why a gauge does not do for a chain; empty when it does."""
+        device = self.work.devices.get(chain.name)
+        rating = device.rating_a if device else None
+        for conductor in free:
+            needed = self._lasting(conductor.id) if rating is None else rating
+            amps, spot = self.allowed(conductor.id, awg)
+            if amps < needed * (1 - 1e-9):
+                return f"heat {_spot(self.where.bundles[spot].title) if spot else ''}"
+        trial = {**self.work.gauges, **{c.id: awg for c in free}}
+        for lost, limit in self._drops(chain, trial):
+            if lost > limit * (1 + 1e-9):
+                return "voltage drop"
+        return ""
+
+    # -- drop ------------------------------------------------------------------------------------
+
+    def temperature(self, conductor: str, awg: str) -> float:
+        """The warmest that a conductor gets at its greatest lasting current, at most its rating."""
+        wire = copper(awg)
+        warmest = 20.0
+        for key in self.where.of.get(conductor, ()):
+            bundle = self.where.bundles[key]
+            try:
+                here = conductor_temperature_degc(
+                    current_a=self._lasting(conductor),
+                    free_air_b=wire.free_air_b,
+                    free_air_m=wire.free_air_m,
+                    ambient_degc=bundle.ambient.value,
+                    bundle_factor=factor_of(bundle.wires, self.work.loading.get(key, 0.0)),
+                    altitude_factor=self.altitude,
+                )
+            except NotCovered:
+                here = self.rated[conductor]
+            warmest = max(warmest, here)
+        return min(warmest, self.rated[conductor])
+
+    def _ohm(self, conductor: str, awg: str) -> float:
+        length = runs(self.study)[conductor].length_m
+        if length is None:
+            return 0.0  # the finding about this wire says cannot tell
+        hot = (234.5 + self.temperature(conductor, awg)) / 254.5
+        wire = copper(awg).resistance_20degc_ohm_per_m * length * hot
+        return wire + 2 * default("joint-resistance").si
+
+    def _drops(self, chain: Chain, gauges: Mapping[str, str]) -> Iterator[tuple[float, float]]:
+        """Drop and limit of each load of a circuit, or of a feeder or ground as a whole."""
+        if chain.kind == "circuit":
+            for load in chain.loads:
+                yield self._circuit_drop(chain, load, gauges), drop_limit_v(self.study, load)[0]
+            return
+        for crank, limit in (
+            (False, default("feeder-drop-share").si * self.study.system.about.nominal_v),
+            (True, allowed_drop_v(self.study, intermittent=True)),
+        ):
+            lost = 0.0
+            for conductor in chain.conductors():
+                found = self.work.currents.get(conductor.id, {})
+                amps = max(
+                    (a for (p, _), a in found.items() if (p in self.cranking) == crank), default=0.0
+                )
+                lost += amps * self._ohm(conductor.id, gauges[conductor.id])
+            yield lost, limit
+
+    def _circuit_drop(self, chain: Chain, load: str, gauges: Mapping[str, str]) -> float:
+        lost, feeds = 0.0, 0.0
+        for row in chain.rows:
+            if row.equipment != load:
+                continue
+            part = 0.0
+            for conductor in row.conductors:
+                if conductor is None:
+                    continue
+                amps = max(self.work.currents[conductor.id].values(), default=0.0)
+                part += amps * self._ohm(conductor.id, gauges[conductor.id])
+            part += self._parts_drop(chain, row.parts)
+            if row.role == "feed":
+                feeds = max(feeds, part)
+            else:
+                lost = max(lost, part)
+        return lost + feeds
+
+    def _parts_drop(self, chain: Chain, parts: tuple[Part, ...]) -> float:
+        amps = max(
+            (circuit_amps(self.study, chain.loads, p, c) for p, c in self.moments),
+            default=0.0,
+        )
+        return sum(
+            amps * part_ohm(self.study, chain, part, self._ratings())
+            for part in parts
+            if part.inlet != part.outlet
+        )
+
+    def _ratings(self) -> Sizes:
+        devices = self.work.devices
+        return Sizes(
+            gauges={},
+            ratings={n: d.rating_a for n, d in devices.items() if d.rating_a is not None},
+            families={n: d.family for n, d in devices.items()},
+        )
+
+    # -- feeders and grounds ---------------------------------------------------------------------
+
+    def _feeders(self) -> None:
+        """Let the network say what feeders and grounds carry, and choose their devices."""
+        solved = tuple(c for c in cases(self.study) if c.count == "momentary")
+        model = build(self.study, solved, self._sizes())
+        solution = solve(model.netlist, model.values)
+        amps = np.abs(solution.resistor_a)
+        place = {b.name: i for i, b in enumerate(model.netlist.resistors)}
+        moment = [(case.phase, case.condition) for case in solved]
+        for chain in self.chains:
+            if chain.kind not in ("feeder", "ground"):
+                continue
+            for conductor in chain.conductors():
+                found: dict[Moment, float] = {}
+                for value, when in zip(amps[place[conductor.id]], moment, strict=True):
+                    found[when] = max(found.get(when, 0.0), float(value))
+                self.work.currents[conductor.id] = found
+            if chain.kind == "feeder" and chain.device is not None:
+                self.work.devices[chain.name] = self._feeder_device(chain, solved)
+
+    def _feeder_device(self, chain: Chain, solved: tuple[Case, ...]) -> Device:
+        load = max((self._lasting(c.id) for c in chain.conductors()), default=0.0)
+        for end in (chain.source_end, chain.far_end):
+            source = self.study.document.sources.get(end)
+            if source is not None and source.kind == "alternator" and source.rated_a() is not None:
+                limit = default("alternator-limit-share").si * (source.rated_a() or 0.0)
+                return choose(self.study, chain, max(load, limit), lasting=False)
+        return choose(self.study, chain, load, lasting=True)
+
+    def _sizes(self) -> Sizes:
+        work = self.work
+        return Sizes(
+            gauges=work.gauges,
+            ratings={n: d.rating_a for n, d in work.devices.items() if d.rating_a is not None},
+            families={n: d.family for n, d in work.devices.items()},
+            temperatures_degc=self._temperatures(),
+        )
+
+    def _temperatures(self) -> dict[str, float]:
+        if not self.work.loading:
+            self._load_bundles()
+        return {name: self.temperature(name, self.work.gauges[name]) for name in self.conductors}
+
+    def _result(self, rounds: int) -> Sizing:
+        work = self.work
+        return Sizing(
+            devices=work.devices,
+            gauges={
+                name: Gauge(
+                    conductor=name,
+                    awg=work.gauges[name],
+                    chosen=name not in self.fixed,
+                    decided=work.decided[name],
+                    satisfied=name not in work.unsatisfied,
+                )
+                for name in self.conductors
+            },
+            currents_a=work.currents,
+            loading=work.loading,
+            worst_moment=work.moments,
+            temperatures_degc=self._temperatures(),
+            rounds=rounds,
+        )
+
+
+def factor_of(wires: float, share: float) -> float:
+    """The bundle factor; beyond 40 wires that of 40, and the check of the bundle says that the curve ends there."""
+    return bundle_factor(wires=min(wires, 40.0), loading=share)
+
+
+def _spot(title: str) -> str:
+    return title if title.startswith("within") else f"on the way {title}"
+
+
+__all__ = ["Gauge", "Moment", "Sizing", "cranking", "factor_of", "rated_degc", "sizing"]

@@ -1,0 +1,199 @@
+"""Where each conductor gets warm: the ways and places it lies in, its neighbours there, air and height.
+
+In: runs, places, ways. Out: `Spots`: groups of conductors that lie together, with ambient temperature. Which wires share a
+bundle follows from their runs alone.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from elec.analyses.chains import Conductor, chains
+from elec.analyses.runs import runs
+from elec.physics.atmosphere import pressure_ratio
+from elec.physics.heat import altitude_factor
+from elec.standards import default
+from elec.study import Study, analysis
+from elec.working import Term
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bundle:
+    """Conductors that lie together on a way (`leg` set) or within a place."""
+
+    id: str
+    title: str
+    leg: int | None
+    place: str | None
+    members: tuple[str, ...]
+    """All conductors here but coaxial lines."""
+    bundles: int
+    """In how many separate bundles they lie."""
+    ambient: Term
+    known: bool = True
+
+    @property
+    def wires(self) -> float:
+        """Wires that lie together in one bundle."""
+        count = -(-len(self.members) // self.bundles)
+        return float(max(1, count))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Surroundings:
+    """All bundles, and the ones that each conductor is in."""
+
+    bundles: Mapping[str, Bundle]
+    of: Mapping[str, tuple[str, ...]]
+    altitude: Term
+    altitude_factor: Term
+
+
+@analysis
+def surroundings(study: Study) -> Surroundings:
+    """Group conductors by the ways and places they lie in."""
+    members: dict[str, list[str]] = {}
+    of: dict[str, list[str]] = {}
+    everything = {c.id: c for c in chains(study).conductors()}
+    for conductor in everything.values():
+        for key in _keys(study, conductor):
+            if conductor.role != "coax":
+                members.setdefault(key, []).append(conductor.id)
+            of.setdefault(conductor.id, []).append(key)
+    found = {key: _bundle(study, key, tuple(names)) for key, names in members.items()}
+    altitude = _altitude(study)
+    factor = altitude_factor(pressure_ratio=pressure_ratio(altitude_m=altitude.value))
+    return Surroundings(
+        bundles=found,
+        of={name: tuple(k for k in keys if k in found) for name, keys in of.items()},
+        altitude=altitude,
+        altitude_factor=Term(
+            symbol="z",
+            value=factor,
+            unit="",
+            meaning=f"factor for thin air at {altitude.value / 0.3048:.0f} ft",
+            origin="AC 43.13-1B figure 11-6",
+        ),
+    )
+
+
+def _keys(study: Study, conductor: Conductor) -> tuple[str, ...]:
+    run = runs(study)[conductor.id]
+    if run.legs:
+        return tuple(f"way:{leg.index}" for leg in run.legs)
+    if len(run.places) == 1:
+        return (f"place:{run.places[0]}",)
+    return (f"alone:{conductor.id}",)
+
+
+def _bundle(study: Study, key: str, members: tuple[str, ...]) -> Bundle:
+    kind, _, name = key.partition(":")
+    if kind == "way":
+        index = int(name)
+        way = study.document.ways[index]
+        title = way.name or f"{way.between[0]} to {way.between[1]}".replace("-", " ")
+        return Bundle(
+            id=key,
+            title=title,
+            leg=index,
+            place=None,
+            members=members,
+            bundles=way.bundles,
+            ambient=_way_ambient(study, index),
+        )
+    if kind == "place":
+        most = int(default("within-place-bundle").value)
+        return Bundle(
+            id=key,
+            title=f"within {name.replace('-', ' ')}",
+            leg=None,
+            place=name,
+            members=members,
+            bundles=max(1, -(-len(members) // most)),
+            ambient=place_ambient(study, name),
+        )
+    return Bundle(
+        id=key,
+        title="a run that is not known",
+        leg=None,
+        place=None,
+        members=members,
+        bundles=1,
+        ambient=system_ambient(study),
+        known=False,
+    )
+
+
+def system_ambient(study: Study) -> Term:
+    """The temperature around wires where neither place nor way says: the system's, else the default."""
+    given = study.system.about.ambient_degc
+    usual = default("ambient")
+    if given is None:
+        return Term(
+            symbol="Ta", value=usual.value, unit="degC", meaning=usual.meaning, origin=usual.origin
+        )
+    return Term(
+        symbol="Ta",
+        value=given,
+        unit="degC",
+        meaning="temperature around the wire",
+        origin=str(study.system.where("system", "ambient")),
+    )
+
+
+def place_ambient(study: Study, place: str) -> Term:
+    """The temperature at a place."""
+    spot = study.document.places.get(place)
+    if spot is None or spot.ambient_degc is None:
+        return system_ambient(study)
+    return Term(
+        symbol="Ta",
+        value=spot.ambient_degc,
+        unit="degC",
+        meaning=f"temperature at {place.replace('-', ' ')}",
+        origin=str(study.system.where("places", place, "ambient")),
+    )
+
+
+def _way_ambient(study: Study, index: int) -> Term:
+    """The way's own temperature, else that of its hotter end."""
+    way = study.document.ways[index]
+    if way.ambient_degc is not None:
+        return Term(
+            symbol="Ta",
+            value=way.ambient_degc,
+            unit="degC",
+            meaning=f"temperature on the way {way.between[0]} to {way.between[1]}",
+            origin=str(study.system.where("ways", index, "ambient")),
+        )
+    return max((place_ambient(study, place) for place in way.between), key=lambda term: term.value)
+
+
+def _altitude(study: Study) -> Term:
+    given, usual = study.system.about.ceiling_m, default("ceiling")
+    if given is None:
+        return Term(
+            symbol="h", value=usual.si, unit="m", meaning=usual.meaning, origin=usual.origin
+        )
+    return Term(
+        symbol="h",
+        value=given,
+        unit="m",
+        meaning="greatest height",
+        origin=str(study.system.where("system", "ceiling")),
+    )
+
+
+def loading(amps: float, capacity_a: float, wires: float) -> float:
+    """Loading of a bundle, 0 to 1: the sum of currents over the sum of harness capacities.
+
+    The harness capacities themselves fall with the loading, p = S / (C·f(N, p)) with f = 1/√(1 + 0.42·(N - 1)·p):
+    the root of that is taken. `capacity_a` is the sum of the wires' capacities alone, at this ambient and height.
+
+    >>> round(loading(50.6, 640.4, 35.0), 2)
+    0.15
+    """
+    if capacity_a <= 0:
+        return 1.0
+    a, k = amps / capacity_a, 0.42 * (wires - 1)
+    root = (a * a * k + (a**4 * k * k + 4 * a * a) ** 0.5) / 2
+    return min(1.0, root)

@@ -1,0 +1,145 @@
+"""The map of places and ways, and the shortest way between two places.
+
+In: `places` and `ways` of the document. Out: lengths and paths. Ties go to the builder's order.
+"""
+
+import heapq
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from elec.model.route import Spot
+from elec.study import Study, analysis
+
+
+@dataclass(frozen=True, kw_only=True)
+class Leg:
+    """One way with its length; None where neither length nor coordinates are known."""
+
+    index: int
+    between: tuple[str, str]
+    length_m: float | None
+    computed: bool
+    """True when the length comes from the coordinates of both places."""
+
+    @property
+    def title(self) -> str:
+        """`panel to belly`."""
+        return f"{self.between[0]} to {self.between[1]}".replace("-", " ")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Map:
+    """Which ways leave each place."""
+
+    legs: tuple[Leg, ...]
+    around: Mapping[str, tuple[Leg, ...]]
+
+
+@analysis
+def way_map(study: Study) -> Map:
+    """All ways with their lengths."""
+    spots = study.document.places
+    legs = tuple(
+        Leg(
+            index=index,
+            between=way.between,
+            length_m=way.length_m
+            if way.length_m is not None
+            else apart_m(spots.get(way.between[0]), spots.get(way.between[1])),
+            computed=way.length_m is None,
+        )
+        for index, way in enumerate(study.document.ways)
+    )
+    around: dict[str, tuple[Leg, ...]] = {}
+    for leg in legs:
+        for end in leg.between:
+            around[end] = (*around.get(end, ()), leg)
+    return Map(legs=legs, around=around)
+
+
+def apart_m(a: Spot | None, b: Spot | None) -> float | None:
+    """Straight distance between two places, None where a station is missing; an offset not given counts as 0."""
+    if a is None or b is None or a.station_m is None or b.station_m is None:
+        return None
+    return math.dist(
+        (a.station_m, a.buttline_m or 0.0, a.waterline_m or 0.0),
+        (b.station_m, b.buttline_m or 0.0, b.waterline_m or 0.0),
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Path:
+    """A way through the map: the legs in order, and their length where all are known."""
+
+    places: tuple[str, ...]
+    legs: tuple[Leg, ...]
+    length_m: float | None
+
+
+@analysis
+def _paths(study: Study) -> dict[str, dict[str, Path]]:
+    """A store for the shortest paths from places asked for so far."""
+    return {}
+
+
+def paths_from(study: Study, place: str) -> Mapping[str, Path]:
+    """Shortest paths from a place to all places that can be reached (Dijkstra; unknown lengths come last)."""
+    store = _paths(study)
+    if place not in store:
+        store[place] = _search(way_map(study), place)
+    return store[place]
+
+
+def distances(study: Study, place: str) -> Mapping[str, float]:
+    """Way lengths from a place to all places that can be reached by ways of known length."""
+    found = paths_from(study, place)
+    return {name: path.length_m for name, path in found.items() if path.length_m is not None}
+
+
+UNKNOWN_M = 1e6
+"""A way of unknown length is taken only where there is no other."""
+
+
+def _search(ways: Map, start: str) -> dict[str, Path]:
+    best: dict[str, tuple[float, Path]] = {
+        start: (0.0, Path(places=(start,), legs=(), length_m=0.0))
+    }
+    queue: list[tuple[float, int, str]] = [(0.0, 0, start)]
+    count = 0
+    done: set[str] = set()
+    while queue:
+        cost, _, here = heapq.heappop(queue)
+        if here in done:
+            continue
+        done.add(here)
+        path = best[here][1]
+        for leg in ways.around.get(here, ()):
+            there = leg.between[1] if leg.between[0] == here else leg.between[0]
+            total = cost + (UNKNOWN_M if leg.length_m is None else leg.length_m)
+            if there in best and best[there][0] <= total:
+                continue
+            known = path.length_m is not None and leg.length_m is not None
+            length = (path.length_m or 0.0) + (leg.length_m or 0.0) if known else None
+            best[there] = (
+                total,
+                Path(places=(*path.places, there), legs=(*path.legs, leg), length_m=length),
+            )
+            count += 1
+            heapq.heappush(queue, (total, count, there))
+    return {name: path for name, (_, path) in best.items()}
+
+
+def path_via(study: Study, stops: tuple[str, ...]) -> Path | None:
+    """The shortest path that visits the stops in order; None where two of them are not joined by ways."""
+    places: tuple[str, ...] = stops[:1]
+    legs: tuple[Leg, ...] = ()
+    length: float | None = 0.0
+    for a, b in zip(stops, stops[1:], strict=False):
+        piece = paths_from(study, a).get(b)
+        if piece is None:
+            return None
+        places += piece.places[1:]
+        legs += piece.legs
+        length = None if length is None or piece.length_m is None else length + piece.length_m
+    return Path(places=places, legs=legs, length_m=length)

@@ -1,0 +1,44 @@
+"""One run over one system: each analysis is computed once and kept.
+
+In: a `System`. Out: a `Study` that analyses, checks, tables and drawings ask for what they need.
+"""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any, ParamSpec, TypeVar
+
+from elec.model.system import Document, System
+
+Result = TypeVar("Result")
+Rest = ParamSpec("Rest")
+
+
+class Study:
+    """A system together with all results computed so far."""
+
+    def __init__(self, system: System) -> None:
+        """Begin with nothing computed."""
+        self.system = system
+        self._results: dict[Callable[..., Any], Any] = {}
+
+    @property
+    def document(self) -> Document:
+        """What the builder wrote."""
+        return self.system.document
+
+    def result(self, compute: Callable[["Study"], Result]) -> Result:
+        """The result of an analysis, computed on the first call."""
+        if compute not in self._results:
+            self._results[compute] = compute(self)
+        found: Result = self._results[compute]
+        return found
+
+
+def analysis(compute: Callable[[Study], Result]) -> Callable[[Study], Result]:
+    """Make a function of the study remember its result in the study."""
+
+    @wraps(compute)
+    def remembered(study: Study) -> Result:
+        return study.result(compute)
+
+    return remembered
