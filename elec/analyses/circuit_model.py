@@ -319,7 +319,7 @@ class _Builder:
                 )
                 branches.append(Branch(name=ports[-1].name, a=f"{name}#feed", b=f"{name}#return"))
                 amounts.append(self._amounts(name, entry, mode, draw))
-                least.append(minimum_v(self.study, entry))
+                least.append(default("law-holds-to-14").value * self.factor)
         for extra in self._coils():
             port, branch, amount, lowest = extra
             ports.append(port)

@@ -1,0 +1,35 @@
+"""The mark of every wire: function letter, number, segment letter, gauge, and N where it ends on ground.
+
+In: chains, sizing. Out: marks by conductor id, after the open identification practice (MIL-W-5088 style).
+"""
+
+from collections.abc import Mapping
+
+from elec.analyses.chains import Conductor, chains
+from elec.analyses.sizing import Gauge, sizing
+from elec.study import Study, analysis
+
+
+@analysis
+def marks(study: Study) -> Mapping[str, str]:
+    """Conductor id → mark such as `L31A22`, `L31C22N`; a dash stands for the gauge of a coaxial line."""
+    done = sizing(study)
+    found = {}
+    for chain in chains(study).by_name.values():
+        for conductor in chain.conductors():
+            gauge = "-" if conductor.role == "coax" else gauge_of(done.gauges, conductor)
+            end = (
+                "N"
+                if conductor.b.kind == "ground" and conductor.role in ("return", "ground")
+                else ""
+            )
+            found[conductor.id] = f"{chain.function}{chain.number}{conductor.segment}{gauge}{end}"
+    return found
+
+
+def gauge_of(gauges: Mapping[str, Gauge], conductor: Conductor) -> str:
+    """The gauge of a conductor: sized, or the cable's own."""
+    sized = gauges.get(conductor.id)
+    if sized is not None:
+        return sized.awg
+    return conductor.gauge or "?"

@@ -1,0 +1,111 @@
+"""What a check is, and the register of all checks.
+
+In: a study. Out: findings, worst first, with what the builder has accepted marked so. A check is one function in one
+file `elec/checks/<subject>/<what>.py`; its id is `<subject>-<what>`. Checks compare; they compute nothing.
+"""
+
+import importlib
+import pkgutil
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from functools import cache
+
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+Function = Callable[[Study], Iterable[Finding]]
+
+ORDER = (Verdict.FAIL, Verdict.ADVISE, Verdict.CANNOT_TELL, Verdict.ACCEPTED, Verdict.PASS)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Check:
+    """One question put to the system."""
+
+    id: str
+    title: str
+    why: str
+    """Why it matters and what to do; the function's docstring."""
+    sources: tuple[Cite, ...]
+    limits: tuple[str, ...]
+    """Keys of the limits it compares with, which a builder may tighten."""
+    function: Function
+
+
+_REGISTER: dict[str, Check] = {}
+
+
+def check(
+    title: str, *, sources: Iterable[Cite], limits: Iterable[str] = ()
+) -> Callable[[Function], Function]:
+    """Enter a function of the study into the register under the name of its folder and file."""
+
+    def enter(function: Function) -> Function:
+        _, _, subject, what = function.__module__.split(".")
+        name = f"{subject}-{what}".replace("_", "-")
+        if name in _REGISTER:
+            raise ValueError(f"two checks are called {name}")
+        _REGISTER[name] = Check(
+            id=name,
+            title=title,
+            why=(function.__doc__ or "").strip(),
+            sources=tuple(sources),
+            limits=tuple(limits),
+            function=function,
+        )
+        return function
+
+    return enter
+
+
+@cache
+def checks() -> tuple[Check, ...]:
+    """Every check, found by walking `elec.checks`, in order of id."""
+    import elec.checks
+
+    for found in pkgutil.walk_packages(elec.checks.__path__, "elec.checks."):
+        importlib.import_module(found.name)
+    return tuple(_REGISTER[name] for name in sorted(_REGISTER))
+
+
+def run(study: Study) -> tuple[Finding, ...]:
+    """Put every check to the system.
+
+    Returns:
+        All findings, worst first, within a verdict in order of check and of the builder's text. Findings that the
+        builder accepted carry the verdict `accepted` and his reason; an acceptance that matches nothing fails.
+    """
+    found: list[Finding] = []
+    for one in checks():
+        found += [
+            replace(finding, check=one.id, sources=_sources(one, finding))
+            for finding in one.function(study)
+        ]
+    found = list(_accepted(study, found))
+    return tuple(sorted(found, key=lambda f: ORDER.index(f.verdict)))
+
+
+def _sources(one: Check, finding: Finding) -> tuple[str, ...]:
+    return finding.sources or tuple(cite.full for cite in one.sources)
+
+
+def _accepted(study: Study, findings: list[Finding]) -> Iterator[Finding]:
+    used: set[int] = set()
+    for finding in findings:
+        if finding.verdict in (Verdict.FAIL, Verdict.ADVISE, Verdict.CANNOT_TELL):
+            for index, entry in enumerate(study.document.accept):
+                if (entry.check, entry.about) == (finding.check, finding.about):
+                    used.add(index)
+                    finding = replace(finding, verdict=Verdict.ACCEPTED, reason=entry.reason)  # noqa: PLW2901
+        yield finding
+    for index, entry in enumerate(study.document.accept):
+        if index not in used:
+            yield Finding(
+                check=entry.check,
+                about=entry.about,
+                verdict=Verdict.FAIL,
+                place=study.system.where("accept", index),
+                sentence=f"This acceptance matches no finding: {entry.check} says nothing against {entry.about}.",
+                remedy="Take it out of accept, or correct the names; elec check --all lists every finding.",
+            )

@@ -1,0 +1,1 @@
+"""Checks of wires: heat, drop, strength, length."""
