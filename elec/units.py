@@ -1,8 +1,9 @@
 """The door for quantities: text with a unit in, plain floats out, and back again for print.
 
-In: what the builder wrote, such as `2.5 A`, `6 ft 3 1/2 in`, `AWG 20`. Out: floats in V, A, W, Ω, m, °C,
-s, Ah, parts of one, rpm, Hz, kg, dB. The grammar is our own: a general parser of expressions reads `1,5 A`
-as 15 A and `5 a` as five years. A unit name is looked up whole and never guessed at.
+In: what the builder wrote, such as `2.5 A`, `6 ft 3 1/2 in`, `AWG 20`. Out: floats in V, A, W, Ω,
+m, °C, s, Ah, parts of one, rpm, Hz, kg, dB. The grammar is our own: a general parser of
+expressions reads `1,5 A` as 15 A and `5 a` as five years. A unit name is looked up whole and
+never guessed at.
 """
 
 import math
@@ -37,7 +38,7 @@ class Unit:
 
 
 @dataclass(frozen=True, kw_only=True)
-class _Dimension:
+class Dimension:
     """How a dimension is spoken of, and which values make sense."""
 
     noun: str
@@ -51,37 +52,37 @@ class _Dimension:
 
 _ZERO_K_DEGC = -273.15
 
-_DIMENSIONS: Mapping[str, _Dimension] = {
-    "voltage": _Dimension(noun="a voltage", base="V", examples=("14.2 V", "80 mV"), above=True),
-    "current": _Dimension(noun="a current", base="A", examples=("2.5 A", "400 mA")),
-    "power": _Dimension(noun="a power", base="W", examples=("35 W", "0.5 hp")),
-    "resistance": _Dimension(
+DIMENSIONS: Mapping[str, Dimension] = {
+    "voltage": Dimension(noun="a voltage", base="V", examples=("14.2 V", "80 mV"), above=True),
+    "current": Dimension(noun="a current", base="A", examples=("2.5 A", "400 mA")),
+    "power": Dimension(noun="a power", base="W", examples=("35 W", "0.5 hp")),
+    "resistance": Dimension(
         noun="a resistance", base="Ω", examples=("9 mΩ", "9 mohm", "5 ohm"), above=True
     ),
-    "length": _Dimension(
+    "length": Dimension(
         noun="a length", base="m", examples=("14 ft", "6 ft 3 in", "1.8 m", "16 mm")
     ),
-    "coordinate": _Dimension(
+    "coordinate": Dimension(
         noun="a distance from the datum",
         base="m",
         examples=("62 in", "-30 in", "1.8 m"),
         least=None,
     ),
-    "temperature": _Dimension(
+    "temperature": Dimension(
         noun="a temperature", base="°C", examples=("50 °C", "50 degC", "-20 °C"), least=_ZERO_K_DEGC
     ),
-    "time": _Dimension(noun="a time", base="s", examples=("15 s", "10 min", "2 h", "1 h 30 min")),
-    "charge": _Dimension(noun="a charge", base="Ah", examples=("18 Ah",), above=True),
-    "fraction": _Dimension(noun="a share", base="%", examples=("80 %",), most=1.0),
-    "speed": _Dimension(noun="an engine speed", base="rpm", examples=("1200 rpm",)),
-    "frequency": _Dimension(
+    "time": Dimension(noun="a time", base="s", examples=("15 s", "10 min", "2 h", "1 h 30 min")),
+    "charge": Dimension(noun="a charge", base="Ah", examples=("18 Ah",), above=True),
+    "fraction": Dimension(noun="a share", base="%", examples=("80 %",), most=1.0),
+    "speed": Dimension(noun="an engine speed", base="rpm", examples=("1200 rpm",)),
+    "frequency": Dimension(
         noun="a frequency", base="Hz", examples=("121.5 MHz", "400 Hz"), above=True
     ),
-    "mass": _Dimension(noun="a mass", base="kg", examples=("6.2 kg", "13 lb")),
-    "level": _Dimension(noun="a level", base="dB", examples=("1.5 dB",), least=None),
-    "gauge": _Dimension(noun="a wire gauge", base="AWG", examples=("AWG 20", "AWG 2/0")),
-    "energy": _Dimension(noun="an energy", base="Wh", examples=("220 Wh",)),
-    "area": _Dimension(noun="an area", base="mm²", examples=("0.6 mm²",)),
+    "mass": Dimension(noun="a mass", base="kg", examples=("6.2 kg", "13 lb")),
+    "level": Dimension(noun="a level", base="dB", examples=("1.5 dB",), least=None),
+    "gauge": Dimension(noun="a wire gauge", base="AWG", examples=("AWG 20", "AWG 2/0")),
+    "energy": Dimension(noun="an energy", base="Wh", examples=("220 Wh",)),
+    "area": Dimension(noun="an area", base="mm²", examples=("0.6 mm²",)),
 }
 
 SUFFIXES: Mapping[str, Suffix] = {
@@ -261,7 +262,7 @@ def parse(text: str, dimension: str) -> Any:
     """
     if dimension == "gauge":
         return _gauge(text)
-    found, value = _quantity(text, expected=expects(dimension), write=_DIMENSIONS[dimension].base)
+    found, value = _quantity(text, expected=expects(dimension), write=DIMENSIONS[dimension].base)
     if found != _kin(dimension):
         raise UnitError(f"{_quoted(text)} is {_noun(found)}; expected {expects(dimension)}")
     return _possible(text, dimension, value)
@@ -320,13 +321,13 @@ def expects(dimension: str) -> str:
     >>> expects("current")
     'a current such as "2.5 A"'
     """
-    spoken = _DIMENSIONS[dimension]
+    spoken = DIMENSIONS[dimension]
     return f'{spoken.noun} such as "{spoken.examples[0]}"'
 
 
 def examples(dimension: str) -> list[str]:
     """Texts that `parse` reads in this dimension."""
-    return list(_DIMENSIONS[dimension].examples)
+    return list(DIMENSIONS[dimension].examples)
 
 
 def split_suffix(name: str) -> tuple[str, str]:
@@ -358,8 +359,8 @@ def show(value: float, suffix: str, system: UnitSystem = "feet", digits: int | N
     Args:
         value: in the unit of the suffix.
         suffix: a key of `SUFFIXES`.
-        system: `feet` prints lengths in feet and inches and masses in pounds, `metric` in m, mm and kg.
-        digits: decimals after the point; None: three significant digits (lengths: the nearest inch).
+        system: `feet` prints feet, inches and pounds; `metric` prints m, mm and kg.
+        digits: decimals after the point; None: three significant digits (or the nearest inch).
 
     >>> show(0.009, "ohm"), show(1.905, "m"), show(0.8, "fraction")
     ('9 mΩ', '6 ft 3 in', '80 %')
@@ -403,7 +404,7 @@ def _kin(dimension: str) -> str:
 
 
 def _noun(dimension: str) -> str:
-    return _DIMENSIONS[dimension].noun
+    return DIMENSIONS[dimension].noun
 
 
 def _of_number(text: str) -> float:
@@ -516,7 +517,13 @@ _RARE = {
     "[length] ** 2 * [mass] / [current] ** 2 / [time] ** 3": "resistance",
 }
 _RARE_BASE = {
-    "length": "m", "time": "s", "mass": "kg", "current": "A", "power": "W", "voltage": "V", "resistance": "ohm",
+    "length": "m",
+    "time": "s",
+    "mass": "kg",
+    "current": "A",
+    "power": "W",
+    "voltage": "V",
+    "resistance": "ohm",
 }  # fmt: skip
 
 
@@ -540,7 +547,7 @@ def _rare_unit(name: str) -> Unit | None:
 
 
 def _possible(text: str, dimension: str, value: float) -> float:
-    spoken = _DIMENSIONS[dimension]
+    spoken = DIMENSIONS[dimension]
     if spoken.least is not None and value < spoken.least - 1e-9:
         if dimension == "temperature":
             raise UnitError(f"{_quoted(text)} is below absolute zero")

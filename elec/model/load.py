@@ -142,8 +142,8 @@ PinText = Annotated[ConnectorPin, BeforeValidator(_pin)]
 class Connector(Entry):
     """A connector on a piece of equipment, or one between two harnesses.
 
-    `contacts` is the gender of the connector on the equipment (or, for one between harnesses, of the
-    half on the bus side); the harness carries the other gender.
+    `contacts` is the gender of the connector on the equipment (or, for one between harnesses, of
+    the half on the bus side); the harness carries the other gender.
     """
 
     type: str

@@ -20,7 +20,7 @@ class Spot(Entry):
     ambient_degc: Celsius | None = None
     """The warmest it gets there; left out: that of the system."""
     within_m: Metres | None = None
-    """Usual length of a wire between two things at this place; None: default."""
+    """Usual length of a wire between two things at this place; left out: a default."""
     fuel_vapour: Flag = False
     """Fuel vapour may be there."""
 

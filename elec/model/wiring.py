@@ -12,7 +12,7 @@ from elec.model.quantity import Amps, Flag, Gauge, Metres, Ohms, Seconds, Volts
 
 DeviceKind = Literal["breaker", "fuse", "limiter", "link"]
 Used = Literal["always", "normal", "emergency", "never"]
-"""When a feeder carries current: `normal` opens and `emergency` closes when all alternators are lost."""
+"""When a feeder carries current: `normal` opens, `emergency` closes when alternators are lost."""
 
 
 def _names(value: Any) -> Any:
@@ -215,8 +215,8 @@ class Through(Entry):
 class Circuit(Protected):
     """From a bus through a protective device and perhaps a switch to one or more loads, and back.
 
-    `feeds` names equipment (`belly-beacon`) or its contact (`radio.J1.1`); `ground` the contact on which
-    the load returns; `ground_point` the ground that return is wired to.
+    `feeds` names equipment (`belly-beacon`) or its contact (`radio.J1.1`); `ground` the contact on
+    which the load returns; `ground_point` the ground that return is wired to.
     """
 
     name: str | None = None

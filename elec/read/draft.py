@@ -1,4 +1,4 @@
-"""What is gathered while the files are read: data of plain texts, where each stands, and the mistakes."""
+"""What is gathered while files are read: plain texts, where each stands, and the mistakes."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field

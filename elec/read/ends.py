@@ -1,4 +1,4 @@
-"""What feeds, wires and cables end on: a contact of equipment, of a connector between harnesses, a ground."""
+"""What feeds, wires and cables end on: contacts of equipment or between harnesses, grounds."""
 
 from collections.abc import Mapping
 from typing import Any
@@ -9,8 +9,9 @@ from elec.read.draft import Draft, Path, near
 class Ends:
     """The names that a conductor may end on.
 
-    `equipment` alone means its own terminals; `equipment.word` a terminal of a thing with a lead or two
-    (an antenna, a jack); `equipment.J1.3` a contact; `wing-root.3` a contact between two harnesses.
+    `equipment` alone means its own terminals; `equipment.word` a terminal of a thing with a lead
+    or two (an antenna, a jack); `equipment.J1.3` a contact; `wing-root.3` a contact between two
+    harnesses.
     """
 
     def __init__(self, draft: Draft) -> None:
@@ -51,7 +52,7 @@ class Ends:
             self.draft.wrong(path, f'there is no {what} "{name}"{near(name, known)}')
 
     def load(self, path: Path, text: Any) -> str | None:
-        """Check what a circuit feeds, or the contact it returns from; gives the equipment's name."""
+        """Check what a circuit feeds, or where it returns from; gives the equipment's name."""
         if not isinstance(text, str):
             return None
         name = text.partition(".")[0]
@@ -71,7 +72,7 @@ class Ends:
             if section in self.absent:
                 return
             self.absent.add(section)
-            hint = f": no section {section}: is written"
+            hint = f"; the section {section}: is missing"
         self.draft.wrong(path, f'there is no {noun} "{name}"{hint}', key=key)
 
     def contact(self, path: Path, text: str) -> None:

@@ -1,8 +1,8 @@
 """`like: other-name` repeats an entry of the same section with changes.
 
-What the entry writes itself takes the place of what it repeats, key by key. A print name and a number are
-never repeated. Writing one protective device (or a reason for none) drops the one repeated, and likewise
-for `draw`, `modes` and `passive`.
+What the entry writes itself takes the place of what it repeats, key by key. A print name and a
+number are never repeated. Writing one protective device (or a reason for none) drops the one
+repeated, and likewise for `draw`, `modes` and `passive`.
 """
 
 from typing import Any
@@ -24,7 +24,7 @@ def repeat(draft: Draft) -> None:
         if isinstance(entries, dict):
             done: set[str] = set()
             for name in entries:
-                _fill(draft, section, entries, name, done, ())
+                _fill(draft, section, entries, name, done=done)
             for entry in entries.values():
                 if isinstance(entry, dict):
                     entry.pop("like", None)
@@ -35,8 +35,9 @@ def _fill(
     section: str,
     entries: dict[str, Any],
     name: str,
+    *,
     done: set[str],
-    chain: tuple[str, ...],
+    chain: tuple[str, ...] = (),
 ) -> None:
     entry = entries[name]
     if name in done or not isinstance(entry, dict) or "like" not in entry:
@@ -52,7 +53,7 @@ def _fill(
         hint = near(base, [other for other in entries if other != name])
         draft.wrong((*path, "like"), f'there is no "{base}" in {section}{hint}')
     else:
-        _fill(draft, section, entries, base, done, (*chain, name))
+        _fill(draft, section, entries, base, done=done, chain=(*chain, name))
         if isinstance(entries[base], dict):
             _copy(draft, section, base, name, entries)
             if (section, base) in draft.spoiled:

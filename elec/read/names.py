@@ -1,7 +1,7 @@
 """Names that must exist, and entries that contradict themselves.
 
-Works on the plain data, so that it speaks in the same run as the mistakes in single values; what is of the
-wrong kind there has been reported and is passed over.
+Works on the plain data, so that it speaks in the same run as the mistakes in single values; what
+is of the wrong kind there has been reported and is passed over.
 """
 
 import re
@@ -218,9 +218,9 @@ class _Names:
             self.draft.wrong(
                 (*path, "passive"), "a thing that draws current is not passive", key=True
             )
-        if entry.get("essential") in ("yes", "true", "on") and "shed" in entry:
-            if entry["shed"] != "never":
-                self.draft.wrong((*path, "shed"), "an essential load is never shed", key=True)
+        essential = entry.get("essential") in ("yes", "true", "on")
+        if essential and entry.get("shed", "never") != "never":
+            self.draft.wrong((*path, "shed"), "an essential load is never shed", key=True)
 
     def on(self, path: Path, on: Any) -> None:
         """When a load is on: phases and ranges that exist."""

@@ -46,8 +46,8 @@ def read(path: str | Path) -> Reading:
         path: a YAML file, or a folder whose `*.yaml` and `*.yml` files hold one system together.
 
     Returns:
-        The system, or every mistake in it sorted by file and line. Nothing is raised for a text that is
-        wrong, a file that is missing or one that cannot be read.
+        The system, or every mistake in it sorted by file and line. Nothing is raised for a text
+        that is wrong, a file that is missing or one that cannot be read.
     """
     start = Path(path)
     files = _files(start)
@@ -114,7 +114,7 @@ def _document(draft: Draft, *, whole: bool) -> Document | None:
 
 
 def _sorted(mistakes: list[Mistake]) -> tuple[Mistake, ...]:
-    """By place; the same words at the same spot only once (a repeated entry repeats its mistakes)."""
+    """By place; the same words at the same spot only once (`like:` repeats mistakes too)."""
     unique: dict[tuple[str, int, int, str], Mistake] = {}
     for mistake in mistakes:
         at = mistake.place

@@ -1,4 +1,4 @@
-"""What the records say about the file: the keys of an entry, the type at a path, what a value should be."""
+"""What the records say about the file: keys of an entry, what stands at a path, in which words."""
 
 from collections.abc import Mapping
 from functools import cache
@@ -104,13 +104,37 @@ def _child(data: Any, part: str | int) -> Any:
     return None
 
 
-def wanted(field: FieldInfo) -> tuple[str, str]:
-    """What a field takes, in words, and an example; "" where its type alone says it."""
+EXAMPLES: Mapping[str, str] = {
+    "nominal": "14 V",
+    "ceiling": "12500 ft",
+    "rate": "20 h",
+    "cutoff": "10.5 V",
+    "minimum": "10.5 V",
+    "warning": "12.5 V",
+    "drop": "0.5 V",
+    "coldest": "-10 °C",
+    "lasts": "10 min",
+    "diameter": "16 mm",
+    "conduit": "16 mm",
+    "within": "2 ft",
+    "field": "3 A",
+    "rating": "40 A",
+    "on-time": "10 s",
+    "cut": "9 ft 4 in",
+    "tolerance": "10 %",
+}
+"""Key → an example that fits it better than that of its quantity in general."""
+
+
+def wanted(field: FieldInfo, key: str = "") -> tuple[str, str]:
+    """What a key takes, in words, and an example; "" where its type alone says it."""
     for item in _annotations(field):
         schema = item.json_schema if isinstance(item, WithJsonSchema) else None
         if schema and "description" in schema:
             shown = schema.get("examples") or schema.get("enum") or [""]
-            return str(schema["description"]), str(shown[0])
+            words, example = str(schema["description"]), str(shown[0])
+            better = EXAMPLES.get(key, example) if " such as " in words else example
+            return words.replace(f'"{example}"', f'"{better}"'), better
     return "", ""
 
 

@@ -1,21 +1,30 @@
 """From a file to YAML nodes, with everything refused that YAML allows and a builder does not need.
 
-Nodes are composed and never loaded: loading reads `on` as true, `1:30` as 90, `010` as 8, and keeps the
-last of two equal keys in silence. Anchors, aliases, tags and second documents are refused with their place.
+Nodes are composed and never loaded: loading reads `on` as true, `1:30` as 90, `010` as 8, and
+keeps the last of two equal keys in silence. Anchors, aliases, tags and second documents are
+refused with their place.
 """
 
 import re
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any, ClassVar
 
 import yaml
 
 from elec.finding import Mistake, Place
 
 try:
-    from yaml import CSafeLoader as Loader
+    from yaml import CSafeLoader as _Base
 except ImportError:  # pragma: no cover - only where the C library is missing
-    from yaml import SafeLoader as Loader  # type: ignore[assignment]
+    from yaml import SafeLoader as _Base  # type: ignore[assignment]
+
+
+class Loader(_Base):
+    """Every scalar stays text, so that nothing has to be guessed from its looks."""
+
+    yaml_implicit_resolvers: ClassVar[dict[str, Any]] = {}
+
 
 LARGEST_BYTES = 2_000_000
 _CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]")

@@ -1,6 +1,7 @@
 """From YAML nodes to plain data of texts, keeping where each key and value stands.
 
-The sections of several files merge into one draft; what is given twice is a mistake that names both places.
+The sections of several files merge into one draft; what is given twice is a mistake that names
+both places.
 """
 
 from typing import Any
@@ -87,7 +88,7 @@ class _Walker:
                 continue
             self.mark(below, key, child)
             if isinstance(child, yaml.ScalarNode) and self.nothing(child):
-                self.empty(below, key, child, into)
+                self.empty(below, key, into)
             else:
                 into[name] = self.value(child, below)
         return into
@@ -137,7 +138,7 @@ class _Walker:
             return None
         return text
 
-    def empty(self, path: Path, key: yaml.Node, node: yaml.Node, into: dict[str, Any]) -> None:
+    def empty(self, path: Path, key: yaml.Node, into: dict[str, Any]) -> None:
         if len(path) == 2 and path[0] in ENTRY_SECTIONS:
             into[str(path[1])] = {}
             return
@@ -161,8 +162,10 @@ class _Walker:
         return not node.style and node.value in _NOTHING
 
     def mark(self, path: Path, key: yaml.Node, node: yaml.Node) -> None:
-        self.draft.keys[path] = self.spot(key)
-        self.draft.spots[path] = self.spot(node if isinstance(node, yaml.ScalarNode) else key)
+        spot = self.spot(key)
+        self.draft.keys[path] = spot
+        scalar = node is not key and isinstance(node, yaml.ScalarNode)
+        self.draft.spots[path] = self.spot(node) if scalar else spot
 
     def spot(self, node: yaml.Node) -> Spot:
         mark = node.start_mark

@@ -52,20 +52,17 @@ def report(draft: Draft, errors: Sequence[ErrorDetails]) -> None:
             groups.setdefault(_located(draft.data, error["loc"]), []).append(error)
     for path, found in groups.items():
         if not _is_echo(path, found, groups):
-            _bad_value(draft, path, found, unknown.get(path, ()))
+            _bad_value(draft, path, found)
 
 
 def _located(data: Any, loc: Iterable[str | int]) -> Path:
     """The path in the builder's data: without the names of a union's branches."""
     path: list[str | int] = []
     for part in loc:
-        if isinstance(data, dict) and part in data:
+        in_list = isinstance(data, list) and isinstance(part, int) and part < len(data)
+        if in_list or (isinstance(data, dict) and part in data):
             data = data[part]
-        elif isinstance(data, list) and isinstance(part, int) and part < len(data):
-            data = data[part]
-        else:
-            continue
-        path.append(part)
+            path.append(part)
     return tuple(path)
 
 
@@ -108,7 +105,7 @@ def _missing(draft: Draft, path: Path, key: str | int, unknown: Iterable[str]) -
         return
     record = record_at(draft.data, path)
     field = keys_of(record).get(key) if record else None
-    words, example = wanted(field) if field else ("", "")
+    words, example = wanted(field, str(key)) if field else ("", "")
     choice = words_of(field.annotation) if field else []
     hint = ""
     if example:
@@ -125,12 +122,12 @@ def _pair(path: Path) -> str:
     return "expected a list with another number of items"
 
 
-def _bad_value(draft: Draft, path: Path, found: list[ErrorDetails], unknown: Iterable[str]) -> None:
+def _bad_value(draft: Draft, path: Path, found: list[ErrorDetails]) -> None:
     value = _value(draft.data, path)
     error = next((e for e in found if e["type"] not in _WRONG_KIND), found[0])
     kind, context = error["type"], error.get("ctx", {})
     if kind == "union_tag_invalid":
-        draft.wrong((*path, "kind"), _no_word(str(context["tag"]), _tags(draft, path)))
+        draft.wrong((*path, "kind"), _no_word(str(context["tag"]), _tags()))
         return
     if kind == "union_tag_not_found" and isinstance(value, dict):
         _no_kind(draft, path, value)
@@ -161,7 +158,7 @@ _TEXTS = {
     "int_parsing": "{value} is no whole number",
     "int_from_float": "{value} is no whole number",
     "int_parsing_size": "{value} is too large a number",
-    "string_pattern_mismatch": '{value} does not fit; expected one or two capital letters such as "L"',
+    "string_pattern_mismatch": "{value} does not fit; expected one or two capital letters",
 }
 
 
@@ -185,7 +182,7 @@ def _no_word(value: str, words: list[str]) -> str:
     return f"{_shown(value)} is none of {', '.join(words)}{meant}"
 
 
-def _tags(draft: Draft, path: Path) -> list[str]:
+def _tags() -> list[str]:
     from elec.model.source import Source
 
     return [tag_of(record) for record in records_in(Source)]
@@ -198,7 +195,7 @@ def _no_kind(draft: Draft, path: Path, entry: Mapping[str, Any]) -> None:
     if close:
         draft.wrong((*path, close[0]), f'unknown key "{close[0]}"; did you mean "kind"?', key=True)
     else:
-        hint = f": write one of {', '.join(_tags(draft, path))}"
+        hint = f": write one of {', '.join(_tags())}"
         draft.wrong(path, f'"kind" is missing{hint}', key=True)
 
 
@@ -209,6 +206,8 @@ def _wrong_kind(draft: Draft, path: Path, value: Any, kind: str) -> str:
     words = _field_words(draft, path)
     if words:
         return f"expected {words}; found {found}"
+    if kind in ("float_type", "int_type", "bool_type"):
+        return f"expected a quantity as one text, such as draw: 35 W; found {found}"
     if isinstance(value, str) and ":" in value and " " not in value:
         first, rest = value.split(":", 1)
         return f"{_shown(value)} is read as one word; put a space after the colon: {first}: {rest}"
@@ -224,7 +223,7 @@ def _wrong_kind(draft: Draft, path: Path, value: Any, kind: str) -> str:
 def _field_words(draft: Draft, path: Path) -> str:
     record: Record | None = record_at(draft.data, path[:-1]) if path else None
     field = keys_of(record).get(str(path[-1])) if record else None
-    return wanted(field)[0] if field else ""
+    return wanted(field, str(path[-1]))[0] if field else ""
 
 
 def _what(value: Any) -> str:

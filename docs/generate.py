@@ -1,0 +1,226 @@
+"""Write the generated parts of the documents; with --check, say which are stale and exit 1.
+
+A part stands in a Markdown file between `<!-- generated: name -->` and `<!-- end -->`. Each name is a
+function here under `@part`. Whole files are functions under `@whole`.
+"""
+
+import json
+import re
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any, get_args
+
+from elec import units
+from elec.model import load, phase, route, source, system, wiring
+from elec.read.schema import field_texts, schema
+from elec.read.shape import keys_of, records_in, tag_of, wanted, words_of
+from elec.read.starter import starter
+
+HERE = Path(__file__).parent
+MARKED = re.compile(r"(<!-- generated: ([a-z0-9 -]+) -->\n).*?(<!-- end -->)", re.DOTALL)
+
+PARTS: dict[str, Callable[[], str]] = {}
+WHOLE: dict[str, Callable[[], str]] = {}
+
+
+def part(name: str) -> Callable[[Callable[[], str]], Callable[[], str]]:
+    """Register the text of a part of a Markdown file."""
+
+    def register(write: Callable[[], str]) -> Callable[[], str]:
+        PARTS[name] = write
+        return write
+
+    return register
+
+
+def whole(name: str) -> Callable[[Callable[[], str]], Callable[[], str]]:
+    """Register the text of a whole file in docs/."""
+
+    def register(write: Callable[[], str]) -> Callable[[], str]:
+        WHOLE[name] = write
+        return write
+
+    return register
+
+
+def table(head: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:
+    """A Markdown table."""
+    lines = ["| " + " | ".join(head) + " |", "|" + "---|" * len(head)]
+    lines += ["| " + " | ".join(cell.replace("|", "\\|") for cell in row) + " |" for row in rows]
+    return "\n".join(lines) + "\n"
+
+
+# -- the builder's file ----------------------------------------------------------------------------
+
+
+@whole("elec.schema.json")
+def _schema() -> str:
+    return json.dumps(schema(), indent=1, ensure_ascii=False) + "\n"
+
+
+@part("starter")
+def _starter() -> str:
+    return f"```yaml\n{starter()}```\n"
+
+
+def _value(key: str, field: Any) -> str:
+    """What is written after a key."""
+    words, example = wanted(field, key)
+    choice = words_of(field.annotation)
+    if choice and example:
+        return f"{', '.join(f'`{word}`' for word in choice)}, or {words}"
+    if words == "yes or no":
+        return "yes or no"
+    if example and " such as " in words:
+        return f"{words.split(' such as ')[0]}: `{example}`"
+    if words:
+        return words
+    if choice:
+        return ", ".join(f"`{word}`" for word in choice)
+    return "a name" if key in NAMES else _kind(field.annotation)
+
+
+NAMES = frozenset(
+    {
+        "place", "ground", "ground-point", "to", "bus", "switch", "contactor", "changeover",
+        "splice", "field-circuit", "shunt",
+    }
+)  # fmt: skip
+
+
+def _kind(annotation: Any) -> str:
+    text = str(annotation)
+    if records_in(annotation):
+        return "a mapping, see below"
+    if "Mapping" in text or "dict[" in text:
+        return "a mapping"
+    if "tuple[" in text and "Names" not in text:
+        return "a list" if "str, ..." not in text else "a name, or a list of them"
+    for python, plain in (("int", "a whole number"), ("float", "a number")):
+        if re.search(rf"\b{python}\b", text):
+            return plain
+    return "text"
+
+
+def keys_table(record: Any, *, common: Any = None) -> str:
+    """The keys of a record; those of `common` are left to its own table."""
+    texts = field_texts(record)
+    rows = []
+    for key, field in keys_of(record).items():
+        if common is not None and key in keys_of(common) and key != "kind":
+            continue
+        if key == "kind" and tag_of(record):
+            rows.append((f"`{key}`", f"`{tag_of(record)}`", "yes", texts.get(key, "")))
+            continue
+        needed = "yes" if field.is_required() else ""
+        rows.append((f"`{key}`", _value(key, field), needed, texts.get(key, "")))
+    return table(("key", "value", "needed", "meaning"), rows)
+
+
+RECORDS: dict[str, Any] = {
+    "system": system.About,
+    "phases": phase.Phase,
+    "source": source.SourceEntry,
+    "buses": wiring.Bus,
+    "feeders": wiring.Feeder,
+    "protection": wiring.Protection,
+    "grounds": wiring.Ground,
+    "switches": wiring.Switch,
+    "equipment": load.Equipment,
+    "modes": load.Mode,
+    "inrush": load.Inrush,
+    "equipment connectors": load.Connector,
+    "pins": load.ConnectorPin,
+    "circuits": wiring.Circuit,
+    "through": wiring.Through,
+    "connectors": system.InlineConnector,
+    "wires": wiring.Wire,
+    "cables": wiring.Cable,
+    "cores": wiring.Core,
+    "places": route.Spot,
+    "ways": route.Way,
+    "holes": route.Hole,
+    "zones": route.Zone,
+    "build": system.Done,
+    "accept": system.Acceptance,
+}
+
+
+@part("sections")
+def _sections() -> str:
+    texts = field_texts(system.Document)
+    rows = []
+    for key in keys_of(system.Document):
+        anchor = f"[`{key}`](#{key})"
+        rows.append((anchor, texts.get(key, "")))
+    return table(("section", "what is in it"), rows)
+
+
+@part("units")
+def _units() -> str:
+    rows = []
+    for dimension in units.DIMENSIONS:
+        if dimension in ("energy", "area", "gauge", "coordinate"):
+            continue
+        spellings = [name for name, unit in units.UNITS.items() if unit.dimension == dimension]
+        shown = " ".join(f"`{name}`" for name in spellings)
+        rows.append((units.expects(dimension).split(" such as")[0], shown))
+    return table(("quantity", "units that are understood"), rows)
+
+
+for _name, _record in RECORDS.items():
+    PARTS[f"keys {_name}"] = lambda record=_record: keys_table(record)  # type: ignore[misc]
+for _record in get_args(get_args(source.Source)[0]):
+    PARTS[f"keys {tag_of(_record)}"] = lambda record=_record: keys_table(  # type: ignore[misc]
+        record, common=source.SourceEntry
+    )
+
+
+# -- writing ---------------------------------------------------------------------------------------
+
+
+def filled(text: str) -> str:
+    """A Markdown text with all of its parts written anew."""
+
+    def write(match: re.Match[str]) -> str:
+        return f"{match[1]}{PARTS[match[2]]()}{match[3]}"
+
+    return MARKED.sub(write, text)
+
+
+def outputs() -> dict[Path, str]:
+    """Every document with generated parts, and every generated file, with its current text."""
+    found = {HERE / name: write() for name, write in WHOLE.items()}
+    for file in sorted(HERE.rglob("*.md")):
+        text = file.read_text(encoding="utf-8")
+        if MARKED.search(text):
+            found[file] = filled(text)
+    return found
+
+
+def stale() -> list[Path]:
+    """Files that differ from what would be written now."""
+    return [
+        file
+        for file, text in outputs().items()
+        if not file.exists() or file.read_text(encoding="utf-8") != text
+    ]
+
+
+def main(arguments: list[str]) -> int:
+    """Write, or check."""
+    old = stale()
+    if "--check" in arguments:
+        for file in old:
+            print(f"stale: {file.relative_to(HERE.parent)}; run python docs/generate.py")
+        return 1 if old else 0
+    texts = outputs()
+    for file in old:
+        file.write_text(texts[file], encoding="utf-8")
+        print(f"written: {file.relative_to(HERE.parent)}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

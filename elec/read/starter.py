@@ -1,0 +1,70 @@
+"""The text that `elec new` writes: a small system without a mistake, to be changed line by line."""
+
+_TEXT = """\
+# A small electrical system to begin with. Change it line by line; run elec check after each change.
+# Every quantity carries its unit. The values are typical, not those of your parts: measure them.
+
+system:
+  name: {name}
+  nominal: 14 V
+  return: wired              # or airframe, where a metal structure carries the current back
+  ambient: 50 °C             # the warmest air around wires, parked in the sun
+
+phases:                      # what a flight is made of, in order
+  start: {{lasts: 15 s, engine: cranking}}
+  taxi: {{lasts: 10 min, engine: 1200 rpm}}
+  cruise: {{lasts: 2 h, engine: 2400 rpm}}
+
+sources:
+  battery: {{kind: lead-acid, place: engine, capacity: 18 Ah, resistance: 9 mΩ, basis: typical}}
+  alternator:
+    kind: alternator
+    place: engine
+    setpoint: 14.2 V
+    output: {{1000 rpm: 8 A, 2400 rpm: 30 A}}
+
+buses:
+  main: {{place: panel, essential: yes}}
+
+feeders:                     # heavy wires from the sources to the bus
+  - {{from: battery, to: main, contactor: master, limiter: auto}}
+  - {{from: alternator, to: main, limiter: auto}}
+
+grounds:                     # where return wires end; the first one is the battery's
+  engine-block: {{place: engine}}
+  panel-block: {{place: panel, kind: block}}
+
+equipment:                   # by its unit A stays constant, or W, or Ω as in a heater
+  radio: {{place: panel, draw: 1.5 A, on: always, essential: yes, basis: typical}}
+  beacon: {{place: belly, draw: 12 W, on: taxi..cruise, basis: typical}}
+
+circuits:                    # auto: the rating is chosen, and so is every gauge that is not given
+  radio: {{bus: main, breaker: auto, feeds: radio}}
+  beacon: {{bus: main, breaker: auto, switch: beacon, feeds: beacon}}
+
+places:
+  engine: {{ambient: 80 °C}}
+  panel:
+  belly:
+
+ways:                        # paths that wires lie in, measured with a string
+  - {{between: [engine, panel], length: 3 ft}}
+  - {{between: [panel, belly], length: 5 ft 6 in}}
+"""
+
+
+def starter(name: str = "My aeroplane") -> str:
+    """The text of a new file.
+
+    Args:
+        name: what the aeroplane is called.
+
+    Returns:
+        YAML that `read` accepts as it is.
+
+    >>> starter("Foxglove").splitlines()[4]
+    '  name: Foxglove'
+    """
+    plain = name.replace("-", "").replace(" ", "").isalnum() and name == name.strip()
+    bare = plain and name[:1].isalpha() and name.casefold() != "null"
+    return _TEXT.format(name=name if bare else "'" + name.replace("'", "''") + "'")
