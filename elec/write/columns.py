@@ -82,14 +82,14 @@ def _column(table: Table, index: int, system: UnitSystem) -> list[str]:
     values = [row[index] for row in table.rows]
     texts = [one_line(printed(value, column, system)) for value in values]
     if is_numeric(column, values):
-        texts = _at_point(texts)
+        texts = at_point(texts)
         width = max([length(head(column, system)), *(length(text) for text in texts)])
         return [text.rjust(width) for text in (head(column, system), *texts)]
     width = max(length(text) for text in (head(column, system), *texts))
     return [pad(text, width) for text in (head(column, system), *texts)]
 
 
-def _at_point(texts: list[str]) -> list[str]:
+def at_point(texts: list[str]) -> list[str]:
     """Texts of equal width whose decimal points stand under each other."""
     after = max(
         (len(text) - text.index(".") for text in texts if _NUMBER.fullmatch(text) and "." in text),

@@ -1,0 +1,53 @@
+"use strict";
+(() => {
+  const entries = [...document.querySelectorAll(".entry")];
+  const words = entries.map((entry) => entry.textContent.toLowerCase());
+  const box = document.querySelector(".search");
+  const input = document.getElementById("search");
+  const found = document.getElementById("found");
+  const folded = [...document.querySelectorAll("details.passes")];
+
+  const search = () => {
+    const wanted = input.value.toLowerCase().split(/\s+/).filter(Boolean);
+    let count = 0;
+    entries.forEach((entry, k) => {
+      const hit = wanted.every((word) => words[k].includes(word));
+      entry.classList.toggle("away", !hit);
+      if (hit) count += 1;
+    });
+    document.body.classList.toggle("searching", wanted.length > 0);
+    if (wanted.length) folded.forEach((one) => { one.open = true; });
+    found.textContent = wanted.length ? `${count} of ${entries.length} entries` : "";
+  };
+  box.hidden = false;
+  input.addEventListener("input", search);
+
+  document.addEventListener("keydown", (event) => {
+    if (event.key !== "Escape") return;
+    document.querySelectorAll("details.why[open]").forEach((one) => { one.open = false; });
+  });
+  document.querySelectorAll("details.why .panel").forEach((panel) => {
+    const close = document.createElement("button");
+    close.type = "button";
+    close.textContent = "Close";
+    close.addEventListener("click", () => { panel.parentElement.open = false; });
+    panel.prepend(close);
+  });
+
+  const narrow = window.matchMedia("(max-width: 70rem)");
+  const contents = document.querySelector("details.toc");
+  if (narrow.matches) contents.open = false;
+
+  let kept = null;
+  try { kept = window.localStorage; } catch (error) { kept = null; }
+  const key = (tick) => `elec|${document.body.dataset.book}|${tick.dataset.tick}`;
+  document.querySelectorAll("input[data-tick]").forEach((tick) => {
+    if (!kept) return;
+    try { tick.checked = kept.getItem(key(tick)) === "yes"; } catch (error) { return; }
+    tick.addEventListener("change", () => {
+      try {
+        if (tick.checked) kept.setItem(key(tick), "yes"); else kept.removeItem(key(tick));
+      } catch (error) { /* a full or closed store keeps nothing; the pen still does */ }
+    });
+  });
+})();

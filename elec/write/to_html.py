@@ -1,0 +1,363 @@
+"""The wiring book as one HTML file that needs nothing else: for phone, screen and binder."""
+
+import base64
+import hashlib
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import Any, Literal
+
+from elec import __version__
+from elec.finding import Finding, Verdict
+from elec.report.document import (
+    Book,
+    Figure,
+    FindingList,
+    Items,
+    Paragraph,
+    Section,
+    TableBlock,
+    WorkingBlock,
+)
+from elec.tables.table import Cell, Table
+from elec.working import Term
+from elec.write.columns import at_point
+from elec.write.picture import Picture, picture
+from elec.write.register import Document, Options, writer
+from elec.write.steps import lines, with_feet
+from elec.write.to_text import COUNT_WORDS
+from elec.write.values import UNKNOWN, clean, is_numeric, one_line, printed, scale
+
+SIGNS: Mapping[str, str] = {
+    "fail": "✗",
+    "advise": "⚠",
+    "cannot-tell": "?",
+    "accepted": "☑",
+    "pass": "✓",
+}
+"""The sign of each verdict; with its word it says in grey what the colour says."""
+
+_TEMPLATES = Path(__file__).parent / "templates"
+_PAGES_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
+_BINDING_MM = 18
+_SHORT = 22
+"""Text of so many characters is never wrapped in a table."""
+_UPRIGHT_CHARACTERS = 92
+"""So many characters of 8.5 pt fit on a line of an upright page; a wider table lies on its side."""
+
+
+@writer(".html", ".htm")
+def to_html(document: Document, options: Options) -> bytes:
+    """Write a book, or a section as a small book, as one HTML file."""
+    book = document if isinstance(document, Book) else _small_book(document, options)
+    page = _Page(book=book, options=options)
+    script = (_TEMPLATES / "book.js").read_text(encoding="utf-8")
+    text: str = (
+        _environment()
+        .get_template("book.html.j2")
+        .render(
+            book=book,
+            page=page,
+            script=script,
+            script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
+            style=(_TEMPLATES / "book.css").read_text(encoding="utf-8"),
+            fonts=_fonts(),
+            version=__version__,
+            signs=SIGNS,
+        )
+    )
+    return text.encode()
+
+
+def css_text(text: str) -> str:
+    r"""Text as a CSS string in which every character but letters, digits and spaces is escaped.
+
+    >>> css_text("a</style>")
+    '"a\\3c \\2f style\\3e "'
+    """
+    safe = (
+        c if c == " " or (c.isascii() and c.isalnum()) else f"\\{ord(c):x} " for c in one_line(text)
+    )
+    return '"' + "".join(safe) + '"'
+
+
+def _small_book(section: Section, options: Options) -> Book:
+    return Book(
+        title=section.title,
+        subtitle="",
+        owner="",
+        revision="",
+        date="",
+        digest="",
+        paper="A4",
+        units=options.units,
+        sections=(section,),
+    )
+
+
+@cache
+def _environment() -> Any:
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    environment = Environment(
+        loader=FileSystemLoader(_TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    environment.filters["clean"] = clean
+    environment.filters["power"] = _powers
+    return environment
+
+
+def _powers(text: str) -> Any:
+    """`a^2` with a raised 2; everything else escaped."""
+    from markupsafe import Markup, escape
+
+    raised = re.sub(r"\^(\d+(?:\.\d+)?)", r"<sup>\1</sup>", str(escape(text)))
+    return Markup(raised)  # noqa: S704 - escaped above
+
+
+def _fonts() -> str:
+    """The rules that put the bundled fonts into the page; none where they are not bundled."""
+    try:
+        from elec.drawings.metrics import font_face
+
+        return font_face()
+    except (ImportError, FileNotFoundError):
+        return ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Head:
+    """The head of a column for print."""
+
+    text: str
+    unit: str
+    numeric: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shown:
+    """A cell for print; `pad` is what is left out behind the point, so that points stand in line."""
+
+    text: str
+    pad: str
+    kind: str
+    unknown: bool
+    cell: Cell | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Group:
+    """The findings of one verdict."""
+
+    verdict: str
+    word: str
+    findings: tuple[Finding, ...]
+
+
+@dataclass(kw_only=True)
+class _Page:
+    """What the template asks for; it holds the ids so that each is given once."""
+
+    book: Book
+    options: Options
+    _ids: set[str] = field(default_factory=set)
+    _pictures: dict[int, Picture] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        for section in _sections(self.book.sections):
+            self._ids.add(section.id)
+            for block in section.blocks:
+                if isinstance(block, TableBlock):
+                    self._ids.add(block.table.id)
+                elif isinstance(block, Figure):
+                    self._pictures[id(block)] = found = picture(block)
+                    self._ids |= {block.id, *found.ids}
+        self._given: set[str] = set()
+
+    def once(self, identifier: str) -> str:
+        """An id the first time it is asked for; later a numbered one."""
+        name, number = identifier, 2
+        while name in self._given:
+            name, number = f"{identifier}-{number}", number + 1
+        self._given.add(name)
+        return name
+
+    def known(self, ref: str | None) -> bool:
+        """Whether a link leads anywhere in this book."""
+        return ref is not None and ref in self._ids
+
+    def kind(self, block: object) -> str:
+        """Which part of the template prints a block."""
+        names: Mapping[type, str] = {
+            Paragraph: "paragraph",
+            Items: "items",
+            TableBlock: "table",
+            Figure: "figure",
+            FindingList: "findings",
+            WorkingBlock: "working",
+        }
+        return names[type(block)]
+
+    def picture(self, figure: Figure) -> Picture:
+        """The figure's SVG."""
+        return self._pictures[id(figure)]
+
+    def svg(self, figure: Figure) -> Any:
+        """The figure's SVG as markup."""
+        from markupsafe import Markup
+
+        return Markup(self.picture(figure).svg)  # noqa: S704 - parsed and checked by `picture`
+
+    def only_sheets(self, section: Section) -> bool:
+        """Whether a section is nothing but drawing sheets, which bear their own titles."""
+        blocks = section.blocks
+        return bool(blocks) and all(isinstance(block, Figure) and block.sheet for block in blocks)
+
+    def sheet_page(self, figure: Figure) -> str:
+        """The name of the page that is as large as a drawing sheet."""
+        found = self.picture(figure)
+        if found.width_mm is None or found.height_mm is None:
+            return "wide"
+        return f"sheet-{found.width_mm:.0f}-{found.height_mm:.0f}"
+
+    def wide(self, table: Table) -> bool:
+        """Whether a table needs the long side of the paper."""
+        total = 0
+        for k, column in enumerate(table.columns):
+            texts = [printed(row[k], column, self.book.units) for row in table.rows]
+            longest = max((len(text) for text in texts), default=0)
+            word = max((len(w) for text in [*texts, column.head] for w in text.split()), default=0)
+            total += max(word, min(longest, _SHORT)) + 2
+        return total > _UPRIGHT_CHARACTERS
+
+    def lies(self, section: Section) -> bool:
+        """Whether a section is printed on the long side of the paper, for a wide table in it."""
+        return any(
+            isinstance(block, TableBlock) and self.wide(block.table) for block in section.blocks
+        )
+
+    def heads(self, table: Table) -> list[Head]:
+        """The heads of a table."""
+        found = []
+        for k, column in enumerate(table.columns):
+            unit = scale(column, self.book.units).unit
+            numeric = is_numeric(column, [row[k] for row in table.rows])
+            found.append(
+                Head(text=clean(column.head), unit="" if unit == "AWG" else unit, numeric=numeric)
+            )
+        return found
+
+    def rows(self, table: Table) -> list[list[Shown]]:
+        """The cells of a table, row by row."""
+        columns = []
+        for k, column in enumerate(table.columns):
+            values = [row[k] for row in table.rows]
+            texts = [printed(value, column, self.book.units) for value in values]
+            numeric = is_numeric(column, values)
+            aligned = at_point(texts) if numeric else texts
+            columns.append(
+                [
+                    Shown(
+                        text=text,
+                        pad="." * (pad > 0) + "0" * (pad - 1),
+                        kind="number" if numeric else "short" if len(text) <= _SHORT else "",
+                        unknown=text == UNKNOWN,
+                        cell=value if isinstance(value, Cell) else None,
+                    )
+                    for value, text, pad in zip(values, texts, _behind(aligned), strict=True)
+                ]
+            )
+        return [list(row) for row in zip(*columns, strict=True)]
+
+    def marked(self, table: Table) -> list[str]:
+        """The verdicts that occur in a table, for its legend."""
+        found = {v.verdict for row in table.rows for v in row if isinstance(v, Cell) and v.verdict}
+        return [verdict for verdict in SIGNS if verdict in found]
+
+    def groups(self, block: FindingList) -> list[Group]:
+        """Findings by verdict, worst first."""
+        return [
+            Group(
+                verdict=verdict.value,
+                word=COUNT_WORDS[verdict],
+                findings=tuple(f for f in block.findings if f.verdict is verdict),
+            )
+            for verdict in Verdict
+            if any(f.verdict is verdict for f in block.findings)
+        ]
+
+    def counts(self, block: FindingList) -> list[Group]:
+        """Groups in the order in which they are counted out."""
+        by_word = {group.word: group for group in self.groups(block)}
+        return [by_word[word] for word in COUNT_WORDS.values() if word in by_word]
+
+    def steps(self, working: Any) -> Any:
+        """The lines of a hand calculation."""
+        return lines(working)
+
+    def term(self, term: Term) -> str:
+        """A number put into a formula, with its unit."""
+        return with_feet(term, self.book.units)
+
+    def page_rules(self) -> Any:
+        """Sizes, margins and running heads of the pages; builder's text is escaped for CSS."""
+        from markupsafe import Markup
+
+        width, height = _PAGES_MM[self.book.paper]
+        rules = [
+            _page("upright", (width, height), self.book, binding="left"),
+            _page("wide", (height, width), self.book, binding="top"),
+        ]
+        sheets: dict[str, tuple[float, float]] = {}
+        for section in _sections(self.book.sections):
+            for block in section.blocks:
+                if isinstance(block, Figure) and block.sheet:
+                    name, found = self.sheet_page(block), self.picture(block)
+                    if name != "wide" and found.width_mm and found.height_mm:
+                        sheets[name] = (found.width_mm, found.height_mm)
+        for name, (w, h) in sheets.items():
+            rules.append(f"@page {name}{{size:{w:g}mm {h:g}mm;margin:0}}")
+            # Half a millimetre less than the page: a sheet that overflows by a hair starts another.
+            fitted = f".{name} svg{{width:{w - 0.5:g}mm;height:{h - 0.5:g}mm}}"
+            rules.append(f"@media print{{.{name}{{page:{name}}}{fitted}}}")
+        return Markup("\n".join(rules))  # noqa: S704 - made of numbers and escaped text
+
+
+def _behind(aligned: list[str]) -> list[int]:
+    return [len(text) - len(text.rstrip(" ")) for text in aligned]
+
+
+def _page(name: str, size: tuple[float, float], book: Book, binding: Literal["left", "top"]) -> str:
+    """One `@page` rule with running heads."""
+    margins = (
+        f"14mm 12mm 16mm {_BINDING_MM}mm"
+        if binding == "left"
+        else f"{_BINDING_MM}mm 12mm 16mm 12mm"
+    )
+    revision = " · ".join(
+        part for part in (f"revision {book.revision}" if book.revision else "", book.date) if part
+    )
+    digest = f"text {book.digest}" if book.digest else ""
+    foot = " · ".join(
+        part for part in (f"elec {__version__}", digest, "advice, not approval") if part
+    )
+    return (
+        f"@page {name}{{size:{size[0]:g}mm {size[1]:g}mm;margin:{margins};"
+        f"@top-left{{content:{css_text(book.title)}}}"
+        f"@top-right{{content:{css_text(revision)}}}"
+        f"@bottom-left{{content:{css_text(foot)}}}"
+        '@bottom-right{content:"page " counter(page) " of " counter(pages)}}'
+    )
+
+
+def _sections(sections: Iterable[Section]) -> Iterable[Section]:
+    for section in sections:
+        yield section
+        yield from _sections(section.sections)
