@@ -27,7 +27,8 @@ def discharge_time_h(
     """
     if current_a <= 0:
         raise NotCovered("current", f"{current_a:g} A", "above 0", "Peukert's law")
-    return float(rated_h * (capacity_ah / (current_a * rated_h)) ** peukert_exponent)
+    stretched = float((capacity_ah / (current_a * rated_h)) ** peukert_exponent)
+    return rated_h * stretched
 
 
 @source("peukert", "with the rated time")
@@ -45,7 +46,8 @@ def equivalent_capacity_ah(
     rated = capacity_ah / rated_h
     if current_a <= rated:
         return capacity_ah
-    return float(capacity_ah * (rated / current_a) ** (peukert_exponent - 1))
+    left = float((rated / current_a) ** (peukert_exponent - 1))
+    return capacity_ah * left
 
 
 @source("peukert", "from two ratings")
@@ -70,7 +72,8 @@ def drawn_share_per_h(
     """
     if current_a <= capacity_ah / rated_h:
         return current_a / capacity_ah
-    return float((current_a * rated_h / capacity_ah) ** peukert_exponent / rated_h)
+    faster = float((current_a * rated_h / capacity_ah) ** peukert_exponent)
+    return faster / rated_h
 
 
 @source("cap562", "4.1")

@@ -37,11 +37,17 @@ def equal_ratio(*, wires: int) -> float:
 
 
 def _around_three(a: float, b: float, c: float) -> float:
-    """Diameter around three touching circles (Descartes), or around the widest two."""
-    two = sum(sorted((a, b, c))[1:])
-    k1, k2, k3 = 2 / a, 2 / b, 2 / c
-    outer = k1 + k2 + k3 - 2 * math.sqrt(k1 * k2 + k2 * k3 + k3 * k1)
-    return max(two, -2 / outer) if outer < 0 else two
+    """Diameter around three touching circles (Descartes), or around the widest two.
+
+    The thinnest fits beside the other two inside their own circle when its curvature is at least
+    k1 + k2 - 2/(d1 + d2).
+    """
+    thin, middle, wide = sorted((a, b, c))
+    two = middle + wide
+    k1, k2, k3 = 2 / wide, 2 / middle, 2 / thin
+    if k3 >= k1 + k2 - 2 / two:
+        return two
+    return 2 / (2 * math.sqrt(k1 * k2 + k2 * k3 + k3 * k1) - k1 - k2 - k3)
 
 
 @source("trade", "1.2 times the root of the sum of squares, packing 0.69", "memory")

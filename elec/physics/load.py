@@ -59,7 +59,8 @@ def current_at_a(*, current_a: float, nominal_v: float, voltage_v: float, expone
     """
     if voltage_v <= 0 or nominal_v <= 0:
         raise NotCovered("voltage", f"{voltage_v:g} V", "above 0", "the law of a load")
-    return float(current_a * (voltage_v / nominal_v) ** exponent)
+    factor = float((voltage_v / nominal_v) ** exponent)
+    return current_a * factor
 
 
 @source("textbook", "demand factor")

@@ -1,0 +1,245 @@
+"""Every public formula cites a source, shows an example, and has the dimension its name says."""
+
+import doctest
+import importlib
+import inspect
+import math
+import pkgutil
+from collections.abc import Callable
+from typing import Any
+
+import pint
+import pytest
+
+import elec.physics
+from elec.standards import cites, documents
+
+Formula = Callable[..., Any]
+
+
+def formulas() -> dict[str, Formula]:
+    found: dict[str, Formula] = {}
+    for module in pkgutil.iter_modules(elec.physics.__path__):
+        room = importlib.import_module(f"elec.physics.{module.name}")
+        for name, one in vars(room).items():
+            own = inspect.isfunction(one) and one.__module__ == room.__name__
+            if own and not name.startswith("_"):
+                found[f"{module.name}.{name}"] = one
+    return found
+
+
+FORMULAS = formulas()
+
+
+def test_there_are_formulas_to_test() -> None:
+    assert len(FORMULAS) > 70
+
+
+@pytest.mark.parametrize("name", FORMULAS)
+def test_cites_a_known_document(name: str) -> None:
+    found = cites(FORMULAS[name])
+    assert found
+    for cite in found:
+        assert cite.document in documents()
+        assert cite.where
+
+
+@pytest.mark.parametrize("name", FORMULAS)
+def test_shows_an_example(name: str) -> None:
+    text = FORMULAS[name].__doc__ or ""
+    assert doctest.DocTestParser().get_examples(text), f"{name} has no example"
+
+
+@pytest.mark.parametrize("name", FORMULAS)
+def test_takes_keywords_only_and_no_hidden_numbers(name: str) -> None:
+    for parameter in inspect.signature(FORMULAS[name]).parameters.values():
+        assert parameter.kind is inspect.Parameter.KEYWORD_ONLY
+        assert parameter.default is inspect.Parameter.empty
+
+
+UNITS = {
+    "v": "volt",
+    "a": "ampere",
+    "w": "watt",
+    "ohm": "ohm",
+    "ohm_per_m": "ohm/meter",
+    "m": "meter",
+    "mm": "millimeter",
+    "mm2": "millimeter**2",
+    "in": "inch",
+    "k": "kelvin",
+    "s": "second",
+    "min": "minute",
+    "h": "hour",
+    "ah": "ampere*hour",
+    "rpm": "revolution/minute",
+    "pa": "pascal",
+    "t": "tesla",
+    "a_m2": "ampere*meter**2",
+    "a2s": "ampere**2*second",
+    "j_per_k_m": "joule/kelvin/meter",
+    "w_per_k_m": "watt/kelvin/meter",
+    "ampere_minutes": "ampere*minute",
+    "db": "",
+    "db_per_m": "1/meter",
+    "share_per_h": "1/hour",
+}
+PLAIN = (
+    *("factor", "share", "loading", "wires", "multiple", "exponent", "efficiency", "pulses"),
+    *("connectors", "contacts", "ratio", "count", "reflection", "state_of_charge", "scale"),
+)
+
+CHOSEN = {
+    "battery.constant_power_v rest_v": 12.6,
+    "battery.endurance_min budget_ampere_minutes": 1575.0,
+    "battery.shed_time_min budget_ampere_minutes": 1575.0,
+    "coax.longest_m allowed_db": 10.0,
+    "heat.bundle_factor loading": 0.5,
+}
+"""Values that a formula needs to lie within its range; all others are 1.7."""
+
+EMPIRICAL = {
+    **dict.fromkeys(
+        (
+            "heat.free_air_current_a",
+            "heat.ampacity_a",
+            "heat.conductor_temperature_degc",
+            "heat.careful_temperature_degc",
+            "cylinder.convection_w_per_m2_k",
+            "cylinder.dissipation_w_per_m",
+            "cylinder.first_principles_current_a",
+            "damage.adiabatic_k",
+            "damage.short_time_current_a",
+            "damage.icea_current_a",
+            "damage.onderdonk_current_a",
+            "damage.onderdonk_time_s",
+            "damage.preece_current_a",
+            "coax.attenuation_db_per_m",
+            "atmosphere.pressure_pa",
+            "atmosphere.pressure_ratio",
+        ),
+        "fit, its constants carry units",
+    ),
+    **dict.fromkeys(
+        (
+            "wire.resistance_ohm_per_m",
+            "wire.aluminum_resistance_ohm_per_m",
+            "wire.temperature_degc",
+            "drop.hot_run_m",
+            "drop.aluminum_hot_run_m",
+            "damage.adiabatic_i2t_a2s",
+            "damage.heat_loss_w_per_k_m",
+            "damage.lasting_current_a",
+            "damage.damage_time_s",
+            "protection.breaker_ambient_factor",
+            "protection.fuse_ambient_factor",
+            "battery.cold_resistance_ohm",
+            "battery.temperature_factor",
+            "alternator.setpoint_v",
+            "coax.warm_factor",
+        ),
+        "function of a temperature in °C, an offset unit",
+    ),
+    **dict.fromkeys(
+        (
+            "wire.strand_diameter_mm",
+            "wire.mass_kg_per_m",
+            "wire.circular_mil_area_mm2",
+            "wire.mark_count",
+            "damage.heat_capacity_j_per_k_m",
+            "damage.insulation_heat_j_per_k_m",
+            "bundle.bare_hole_diameter_mm",
+            "battery.cranking_resistance_ohm",
+            "battery.budget_ampere_minutes",
+            "battery.start_charge_ah",
+            "battery.recharge_min",
+            "coax.delivered_w",
+            "coax.line_loss_db",
+            "coax.near_standing_wave_ratio",
+            "coax.return_loss_db",
+            "coax.mismatch_loss_db",
+            "coax.wavelength_m",
+            "magnetics.wire_field_t",
+            "magnetics.piece_field_t",
+            "magnetics.pair_field_t",
+            "magnetics.dipole_field_t",
+            "magnetics.worst_deviation_deg",
+            "magnetics.deviation_deg",
+        ),
+        "a constant of nature, of a material or between two units stands as a number",
+    ),
+    **dict.fromkeys(
+        (
+            "protection.greatest_opening_time_s",
+            "protection.least_opening_time_s",
+            "protection.smallest_rating_a",
+            "protection.pulse_share",
+            "fault.prospective_current_a",
+            "battery.rest_voltage_v",
+            "alternator.law_output_a",
+            "alternator.fitted_law",
+            "alternator.curve_output_a",
+            "bundle.equal_ratio",
+            "bundle.diameter_mm",
+            "load.average_a",
+            "load.momentary_a",
+            "contact.loading_factor",
+            "contact.wire_factor",
+            "contact.spare_count",
+            "battery.peukert_exponent",
+            "switch.needed_rating_a",
+            "heat.altitude_factor",
+        ),
+        "looks up, compares with plain numbers, or takes a list",
+    ),
+}
+"""Formulas that quantities cannot go through, and why; their dimension is tested by values."""
+
+
+def unit_of(name: str) -> str | None:
+    for suffix in sorted(UNITS, key=len, reverse=True):
+        if name == suffix or name.endswith(f"_{suffix}"):
+            return UNITS[suffix]
+    return "" if any(name == p or name.endswith(f"_{p}") for p in PLAIN) else None
+
+
+DIMENSIONAL = [name for name in FORMULAS if name not in EMPIRICAL]
+
+
+def test_exceptions_exist() -> None:
+    assert set(EMPIRICAL) <= set(FORMULAS)
+
+
+@pytest.fixture(scope="module")
+def registry() -> pint.UnitRegistry[Any]:
+    return pint.UnitRegistry()
+
+
+@pytest.mark.parametrize("name", DIMENSIONAL)
+def test_dimension_is_what_the_name_says(name: str, registry: pint.UnitRegistry[Any]) -> None:
+    formula = FORMULAS[name]
+    given = {}
+    for parameter, spec in inspect.signature(formula).parameters.items():
+        unit = unit_of(parameter)
+        if unit is None:
+            assert spec.annotation is str, (name, parameter)
+            given[parameter] = "rectangle"
+        else:
+            number = CHOSEN.get(f"{name} {parameter}", 1.7)
+            given[parameter] = registry.Quantity(number, unit) if unit else number
+    expected = unit_of(name.split(".")[1])
+    assert expected is not None, name
+    originals = math.sqrt
+    try:
+        math.sqrt = lambda x: x**0.5  # type: ignore[assignment]
+        result = formula(**given)
+    finally:
+        math.sqrt = originals
+    dimension = registry.Quantity(1, expected).dimensionality
+    assert registry.Quantity(result).dimensionality == dimension
+
+
+def test_a_swapped_quotient_would_be_caught(registry: pint.UnitRegistry[Any]) -> None:
+    current, resistance = registry.Quantity(2, "ampere"), registry.Quantity(3, "ohm")
+    assert (current * resistance).dimensionality == registry.Quantity(1, "volt").dimensionality
+    assert (current / resistance).dimensionality != registry.Quantity(1, "volt").dimensionality
