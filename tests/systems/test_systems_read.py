@@ -1,4 +1,4 @@
-"""The three systems that come with elec: they read, hold what they should, and their hand sums are right."""
+"""The systems that come with elec: they read, hold enough, and their hand sums are right."""
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
@@ -230,7 +230,7 @@ COILS = {
         ),
         (
             *("foxglove", "night", 14.0),
-            {"taxi": 19.1, "climb": 20.8, "cruise": 16.7, "approach": 19.3, "dock": 17.9},
+            {"taxi": 14.6, "climb": 16.3, "cruise": 12.2, "approach": 14.8, "dock": 13.5},
         ),
         (
             *("larkspur", "night", 28.0),
