@@ -1,7 +1,8 @@
 """What a check is, and the register of all checks.
 
-In: a study. Out: findings, worst first, with what the builder has accepted marked so. A check is one function in one
-file `elec/checks/<subject>/<what>.py`; its id is `<subject>-<what>`. Checks compare; they compute nothing.
+In: a study. Out: findings, worst first, with what the builder has accepted marked so. A check is
+one function in one file `elec/checks/<subject>/<what>.py`; its id is `<subject>-<what>`. Checks
+compare; they compute nothing.
 """
 
 import importlib
@@ -73,8 +74,9 @@ def run(study: Study) -> tuple[Finding, ...]:
     """Put every check to the system.
 
     Returns:
-        All findings, worst first, within a verdict in order of check and of the builder's text. Findings that the
-        builder accepted carry the verdict `accepted` and his reason; an acceptance that matches nothing fails.
+        All findings, worst first, within a verdict in order of check and of the builder's text.
+        Findings that the builder accepted carry the verdict `accepted` and his reason; an
+        acceptance that matches nothing fails.
     """
     found: list[Finding] = []
     for one in checks():
@@ -106,6 +108,8 @@ def _accepted(study: Study, findings: list[Finding]) -> Iterator[Finding]:
                 about=entry.about,
                 verdict=Verdict.FAIL,
                 place=study.system.where("accept", index),
-                sentence=f"This acceptance matches no finding: {entry.check} says nothing against {entry.about}.",
-                remedy="Take it out of accept, or correct the names; elec check --all lists every finding.",
+                sentence=f"This acceptance matches no finding: {entry.check} says nothing "
+                f"against {entry.about}.",
+                remedy="Take it out of accept, or correct the names; "
+                "elec check --all lists every finding.",
             )

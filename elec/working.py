@@ -26,7 +26,8 @@ class Step:
     """One line of a hand calculation: result = formula with the terms put in.
 
     `formula` is arithmetic in the terms' symbols that a reader (and a test) can evaluate:
-    `+ - * / **`, brackets, `sqrt log ln exp min max`. An empty formula states a value that was looked up.
+    `+ - * / **`, brackets, `sqrt log ln exp min max`. An empty formula states a value that was
+    looked up.
     """
 
     result: Term

@@ -13,7 +13,8 @@ from elec.model.wiring import Feeder
 from elec.study import Study, analysis
 
 Count = Literal["steady", "momentary"]
-"""`steady` counts each load with its share of the time, `momentary` all that may be on at one moment."""
+"""`steady` counts each load with its share of the time, `momentary` all that may be on at one
+moment."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,7 +72,10 @@ def scenarios(study: Study) -> tuple[Scenario, ...]:
 
 
 def unshed(study: Study) -> Scenario:
-    """All alternators lost and nothing shed yet: what the battery carries until the pilot has seen it."""
+    """All alternators lost and nothing shed yet.
+
+    What the battery carries until the pilot has seen it.
+    """
     sources = study.document.sources
     alternators = frozenset(name for name, s in sources.items() if s.kind == "alternator")
     return Scenario(
@@ -85,7 +89,10 @@ def unshed(study: Study) -> Scenario:
 
 
 def primary_batteries(study: Study) -> tuple[str, ...]:
-    """Batteries that only feeders used in normal operation reach, where others stand by for an emergency."""
+    """Batteries that only feeders used in normal operation reach.
+
+    Where others stand by for an emergency.
+    """
     used: dict[str, set[str]] = {}
     for feeder in study.document.feeders:
         for end in (feeder.from_, feeder.to):

@@ -1,11 +1,14 @@
-"""What is joined to what: every circuit, feeder, ground and signal wire as rows of parts and conductors.
+"""What is joined to what.
 
-In: the builder's document. Out: `Chains`. Drawings, network and tables all read the same rows, so they cannot
-disagree.
+Every circuit, feeder, ground and signal wire as rows of parts and conductors.
+
+In: the builder's document. Out: `Chains`. Drawings, network and tables all read the same rows, so
+they cannot disagree.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import Literal
 
 from elec.model.load import Equipment
@@ -82,7 +85,10 @@ class Conductor:
 
 @dataclass(frozen=True, kw_only=True)
 class Row:
-    """Parts in order with the conductors between them; None where two parts touch (a breaker on a bus bar)."""
+    """Parts in order with the conductors between them.
+
+    None where two parts touch (a breaker on a bus bar).
+    """
 
     parts: tuple[Part, ...]
     conductors: tuple[Conductor | None, ...]
@@ -156,7 +162,7 @@ def chains(study: Study) -> Chains:
     return Chains(by_name=found, feeds=builder.feeds)
 
 
-def feeder_name(index: int, feeder: Feeder) -> str:
+def feeder_name(feeder: Feeder) -> str:
     """The name of a feeder: given, or made from its ends."""
     return feeder.name or f"{feeder.from_}-to-{feeder.to}"
 
@@ -166,7 +172,7 @@ def main_ground(study: Study) -> str | None:
     return study.system.about.ground or next(iter(study.document.grounds), None)
 
 
-def ground_node(study: Study, name: str | None) -> str:
+def ground_node(name: str | None) -> str:
     """The network node of a ground point; the structure where there is none."""
     return f"ground:{name}" if name else STRUCTURE
 
@@ -281,7 +287,7 @@ class _Builder:
 
     def feeder(self, index: int, feeder: Feeder) -> Chain:
         """A feeder: source or bus → device → wire → contactor → wire → diode → bus."""
-        name = feeder_name(index, feeder)
+        name = feeder_name(feeder)
         start, stop = self.end(feeder.from_), self.end(feeder.to)
         parts: list[Part] = [start]
         device = self.protective(name, feeder, start.place, start.outlet)
@@ -310,7 +316,7 @@ class _Builder:
             )
         parts.append(stop)
         conductors: list[Conductor | None] = []
-        for a, b in zip(parts, parts[1:], strict=False):
+        for a, b in pairwise(parts):
             if a.outlet == b.inlet:
                 conductors.append(None)
                 continue
@@ -439,13 +445,18 @@ class _Builder:
 
     def ground_part(self, name: str) -> Part:
         """A ground point as the end of a row."""
-        node = ground_node(self.study, name)
+        node = ground_node(name)
         entry = self.document.grounds[name]
         label = self.study.system.title("grounds", name)
         return Part(
-            id=f"ground:{name}", kind="ground", name=name, place=entry.place, inlet=node, outlet=node,
+            id=f"ground:{name}",
+            kind="ground",
+            name=name,
+            place=entry.place,
+            inlet=node,
+            outlet=node,
             label=label,
-        )  # fmt: skip
+        )
 
     def structure_part(self, place: str) -> Part:
         """The metal structure at a place as the end of a row."""
@@ -514,9 +525,14 @@ class _Builder:
         if name in document.buses or name in document.sources:
             return self.end(name)
         return Part(
-            id=f"place:{name}", kind="place", name=name, place=name, inlet=f"place:{name}",
-            outlet=f"place:{name}", label=name.replace("-", " "),
-        )  # fmt: skip
+            id=f"place:{name}",
+            kind="place",
+            name=name,
+            place=name,
+            inlet=f"place:{name}",
+            outlet=f"place:{name}",
+            label=name.replace("-", " "),
+        )
 
     def inline_part(self, name: str, contact: str) -> Part:
         """A contact of a connector between two harnesses."""
@@ -631,20 +647,21 @@ def cores_of(cable_type: str) -> int:
 def gauge_of(cable_type: str) -> str | None:
     """Gauge in a type such as `3-core AWG 22 shielded`."""
     words = cable_type.replace(",", " ").split()
-    for first, second in zip(words, words[1:], strict=False):
+    for first, second in pairwise(words):
         if first.upper() == "AWG":
             return second
     return None
 
 
 def _with(conductor: Conductor, **changes: object) -> Conductor:
-    from dataclasses import replace
-
     return replace(conductor, **changes)  # type: ignore[arg-type]
 
 
 class _CircuitLayout:
-    """Lays out one circuit row by row; conductors get their ordinals and segment letters in order of the path."""
+    """Lays out one circuit row by row.
+
+    Conductors get their ordinals and segment letters in order of the path.
+    """
 
     def __init__(self, builder: _Builder, name: str, circuit: Circuit) -> None:
         self.builder = builder
@@ -672,7 +689,7 @@ class _CircuitLayout:
                     inlet=node,
                     outlet=node,
                     label="splice",
-                )  # fmt: skip
+                )
             )
 
     def _append(self, part: Part) -> None:
@@ -804,8 +821,6 @@ class _CircuitLayout:
 
 def _turned(part: Part) -> Part:
     """A connector passed from its far side to its near side."""
-    from dataclasses import replace
-
     return replace(part, inlet=part.outlet, outlet=part.inlet)
 
 
@@ -820,7 +835,10 @@ def pins_with(entry: Equipment, signal: str) -> tuple[str, ...]:
 
 
 def nearest_ground(study: Study, place: str) -> str | None:
-    """The ground point that a load at a place returns to: the nearest by the ways, the builder's order on a tie."""
+    """The ground point that a load at a place returns to.
+
+    The nearest by the ways, the builder's order on a tie.
+    """
     from elec.analyses.ways import distances
 
     grounds = study.document.grounds

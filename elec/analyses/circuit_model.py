@@ -1,7 +1,10 @@
-"""Chains → netlist: every wire, contact, device, source and load as a one-port, with its values in every case.
+"""Chains → netlist.
 
-In: chains, lengths, and the sizes chosen so far. Out: a `Netlist` and `Values` for the solver. Where a length or a
-current is not known a stand-in is used and named, so that whatever rests on it can say so.
+Every wire, contact, device, source and load as a one-port, with its values in every case.
+
+In: chains, lengths, and the sizes chosen so far. Out: a `Netlist` and `Values` for the solver.
+Where a length or a current is not known a stand-in is used and named, so that whatever rests on it
+can say so.
 """
 
 from collections.abc import Iterable, Mapping
@@ -28,12 +31,16 @@ from elec.study import Study
 LAWS = {"current": Law.CURRENT, "power": Law.POWER, "resistance": Law.RESISTANCE}
 
 CELL_JOINT_OHM = 1e-5
-"""Slope of the valve that keeps charging and discharging apart in the battery model; no physical part."""
+"""Slope of the valve that keeps charging and discharging apart in the battery model; no physical
+part."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Sizes:
-    """What has been chosen or given: gauge by conductor, rating by chain, conductor temperature by conductor."""
+    """What has been chosen or given.
+
+    Gauge by conductor, rating by chain, conductor temperature by conductor.
+    """
 
     gauges: Mapping[str, str]
     ratings: Mapping[str, float] = field(default_factory=dict)
@@ -43,7 +50,10 @@ class Sizes:
 
 @dataclass(frozen=True, kw_only=True)
 class LoadPort:
-    """One load element of the netlist: a mode of a piece of equipment, a coil or an alternator field."""
+    """One load element of the netlist.
+
+    A mode of a piece of equipment, a coil or an alternator field.
+    """
 
     name: str
     equipment: str
@@ -62,9 +72,7 @@ class Model:
     """Conductors whose length is not known; a short wire stands in."""
 
 
-def wire_ohm(
-    study: Study, conductor: str, gauge: str, length_m: float, temperature_degc: float
-) -> float:
+def wire_ohm(gauge: str, length_m: float, temperature_degc: float) -> float:
     """Resistance of a wire at its temperature, copper."""
     wire = copper(gauge)
     at_20 = wire.resistance_20degc_ohm_per_m * length_m
@@ -125,7 +133,7 @@ class _Builder:
 
         main = main_ground(self.study)
         netlist = Netlist(
-            reference=ground_node(self.study, main),
+            reference=ground_node(main),
             resistors=tuple(self.net.resistors),
             batteries=tuple(batteries),
             alternators=tuple(alternators),
@@ -175,7 +183,7 @@ class _Builder:
             self.stand_ins.append(name)
             length = default("within-place-length").si
         temperature = self.sizes.temperatures_degc.get(name, default("hot-resistance").value)
-        ohm = wire_ohm(self.study, name, self.sizes.gauges[name], length, temperature)
+        ohm = wire_ohm(self.sizes.gauges[name], length, temperature)
         self.net.resistor(name, a, b, ohm + 2 * default("joint-resistance").si)
 
     def _part(self, chain: Chain, part: Part) -> None:
@@ -365,7 +373,7 @@ class _Builder:
 
     def _coils(self) -> Iterable[tuple[LoadPort, Branch, Array, float]]:
         """Coils of contactors and relays, fed from the side that feeds the contact."""
-        main = ground_node(self.study, main_ground(self.study))
+        main = ground_node(main_ground(self.study))
         done: set[str] = set()
         for chain in chains(self.study).by_name.values():
             for part in chain.parts():

@@ -1,7 +1,7 @@
 """What every load draws in every phase, before any voltage is known.
 
-In: equipment, phases. Out: `Demand`: for each load and phase its modes with their share of the time. A load
-without a current is unknown, never zero.
+In: equipment, phases. Out: `Demand`: for each load and phase its modes with their share of the
+time. A load without a current is unknown, never zero.
 """
 
 from collections.abc import Mapping
@@ -80,7 +80,7 @@ def demand(study: Study) -> Demand:
 
 
 def cells_factor(nominal_v: float) -> float:
-    """1 for a 12 or 14 V system, 2 for 24 or 28 V: what values stated for 14 V are multiplied by."""
+    """1 for a 12 or 14 V system, 2 for 24 or 28 V (factor on values for 14 V)."""
     return 2.0 if nominal_v > 18.0 else 1.0
 
 

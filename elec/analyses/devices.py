@@ -1,11 +1,12 @@
 """The protective device of every circuit: what it must hold, and which standard rating does.
 
-In: demand, the device as given. Out: `Device` by chain. Feeders get theirs in `elec.analyses.sizing`, where the
-network has said what they carry.
+In: demand, the device as given. Out: `Device` by chain. Feeders get theirs in
+`elec.analyses.sizing`, where the network has said what they carry.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 
 from elec.analyses.chains import Chain, chains
 from elec.analyses.circuit_model import device_ohm
@@ -37,7 +38,10 @@ DEFAULT_CLASS: Mapping[str, str] = {
 
 @dataclass(frozen=True, kw_only=True)
 class Device:
-    """One protective device. `rating_a` is None where it cannot be chosen; then `unknown` says why."""
+    """One protective device.
+
+    `rating_a` is None where it cannot be chosen; then `unknown` says why.
+    """
 
     chain: str
     kind: DeviceKind
@@ -78,7 +82,10 @@ def _lasts(study: Study, chain: Chain) -> bool:
 
 
 def choose(study: Study, chain: Chain, load_a: float | None, *, lasting: bool) -> Device:
-    """The device of a chain that carries `load_a`: the given rating, or the smallest standard one that holds it."""
+    """The device of a chain that carries `load_a`.
+
+    The given rating, or the smallest standard one that holds it.
+    """
     part = chain.device
     assert part is not None  # noqa: S101 - the caller asks only for chains with a device
     assert part.protection is not None  # noqa: S101
@@ -88,15 +95,28 @@ def choose(study: Study, chain: Chain, load_a: float | None, *, lasting: bool) -
     given = part.protection.rating_a
     if load_a is None:
         return Device(
-            chain=chain.name, kind=kind, family=family, rating_a=given, chosen=False, load_a=None,
-            needed_a=None, unknown="the current of a load is not known",
-        )  # fmt: skip
+            chain=chain.name,
+            kind=kind,
+            family=family,
+            rating_a=given,
+            chosen=False,
+            load_a=None,
+            needed_a=None,
+            unknown="the current of a load is not known",
+        )
     steps = holding(study, chain, kind, family, load_a, lasting=lasting)
     needed = steps[-1].result.value
     rating, unknown = given, ""
     if given is None:
         spare = _drop_spare_v(study, chain)
-        rating = _smallest(kind, family, needed, inrush_a, inrush_s, load_a, spare)
+        rating = _smallest(
+            kind,
+            family,
+            needed_a=needed,
+            load_a=load_a,
+            spare_v=spare,
+            inrush=(inrush_a, inrush_s),
+        )
         if rating is None:
             unknown = f"no standard {kind} of class {family} holds {needed:.1f} A"
     return Device(
@@ -248,7 +268,10 @@ def holds_inrush(
 
 
 def _drop_spare_v(study: Study, chain: Chain) -> float | None:
-    """What the device itself may lose: its share of the strictest drop allowed to a load of the circuit."""
+    """What the device itself may lose.
+
+    Its share of the strictest drop allowed to a load of the circuit.
+    """
     if chain.kind != "circuit":
         return None
     strictest = min((drop_limit_v(study, load)[0] for load in chain.loads), default=None)
@@ -258,17 +281,18 @@ def _drop_spare_v(study: Study, chain: Chain) -> float | None:
 def _smallest(
     kind: DeviceKind,
     family: str,
+    *,
     needed_a: float,
-    inrush_a: float | None,
-    inrush_s: float | None,
     load_a: float,
     spare_v: float | None,
+    inrush: tuple[float | None, float | None],
 ) -> float | None:
-    """The smallest standard rating that holds load and inrush and does not itself lose too much voltage.
+    """The smallest standard rating that holds load and inrush and loses little voltage itself.
 
-    Small thermal devices have resistances of ohms. The last rule gives way where it would ask for more than the
-    least wire allows.
+    Small thermal devices have resistances of ohms. The last rule gives way where it would ask for
+    more than the least wire allows.
     """
+    inrush_a, inrush_s = inrush
     first: float | None = None
     for rating in ratings_of(kind, family):
         if rating < needed_a * (1 - 1e-9):
@@ -300,5 +324,9 @@ def drop_limit_v(study: Study, load: str) -> tuple[float, str]:
 def allowed_drop_v(study: Study, *, intermittent: bool) -> float:
     """The drop that the published table allows at the system's voltage."""
     nominal = 14.0 if cells_factor(study.system.about.nominal_v) < 2 else 28.0
-    column = "intermittent_v" if intermittent else "continuous_v"
-    return table("ac4313/allowed_drop").value(column, nominal_v=nominal)
+    return _table_drop_v(nominal, "intermittent_v" if intermittent else "continuous_v")
+
+
+@cache
+def _table_drop_v(nominal_v: float, column: str) -> float:
+    return table("ac4313/allowed_drop").value(column, nominal_v=nominal_v)

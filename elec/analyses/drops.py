@@ -1,4 +1,6 @@
-"""What is lost on the way: out and back, at conductor temperature, with contacts, switch and device.
+"""What is lost on the way.
+
+Out and back, at conductor temperature, with contacts, switch and device.
 
 In: sizing, runs. Out: `LoadDrop` by circuit and load, `FeederDrop` by feeder and ground.
 """
@@ -19,7 +21,10 @@ from elec.working import Step, Term, Working
 
 @dataclass(frozen=True, kw_only=True)
 class LoadDrop:
-    """The drop between the bus and one load and back. None where it cannot be told; `unknown` says why."""
+    """The drop between the bus and one load and back.
+
+    None where it cannot be told; `unknown` says why.
+    """
 
     circuit: str
     load: str
@@ -44,7 +49,10 @@ class LoadDrop:
 
 @dataclass(frozen=True, kw_only=True)
 class FeederDrop:
-    """The drop along a feeder or a ground connection at its greatest lasting current, and while cranking."""
+    """The drop along a feeder or a ground connection at its greatest lasting current.
+
+    And while cranking.
+    """
 
     chain: str
     current_a: float

@@ -1,7 +1,8 @@
 """How long the battery carries the essential loads once the alternator is gone.
 
-In: the network, batteries, shedding. Out: `Endurance`: the published ampere-minute sum and a simulation over time,
-both shown; the shorter counts. In a system without an alternator: how long the battery carries the flight.
+In: the network, batteries, shedding. Out: `Endurance`: the published ampere-minute sum and a
+simulation over time, both shown; the shorter counts. In a system without an alternator: how long
+the battery carries the flight.
 """
 
 import math
@@ -119,7 +120,10 @@ class _Endurance:
     # -- currents out of the solved cases --------------------------------------------------------
 
     def _steady_amps(self) -> Mapping[tuple[str, str, str], float]:
-        """(phase, condition, scenario) → current out of the batteries, all loads counted with their share."""
+        """(phase, condition, scenario) → current out of the batteries.
+
+        All loads counted with their share.
+        """
         found = points(self.study)
         drawn = -found.solution.battery_a.sum(axis=0)
         return {
@@ -231,13 +235,16 @@ class _Endurance:
         minutes = budget / load.value if load.value > 0 else None
         step = Step(
             result=Term(
-                symbol="t", value=math.inf if minutes is None else minutes, unit="min",
-                meaning="time that the battery carries this load", origin="computed",
+                symbol="t",
+                value=math.inf if minutes is None else minutes,
+                unit="min",
+                meaning="time that the battery carries this load",
+                origin="computed",
             ),
             formula="Q / I",
             terms=(first.result, load),
             source="CAP 562 4.1",
-        )  # fmt: skip
+        )
         return minutes, Working(title="Battery endurance by ampere-minutes", steps=(first, step))
 
     def _hand_emergency(self, budget: float, first: Step) -> tuple[float | None, Working]:
@@ -324,7 +331,10 @@ class _Endurance:
 
 
 class _Simulation:
-    """Steps through time; the network is solved once on a grid of rest voltages and shedding steps."""
+    """Steps through time.
+
+    The network is solved once on a grid of rest voltages and shedding steps.
+    """
 
     def __init__(self, setting: _Endurance) -> None:
         self.setting = setting
@@ -332,6 +342,7 @@ class _Simulation:
         self.names = tuple(setting.batteries)
         self.stages = self._stages()
         self.axes = [self._axis(name) for name in self.names]
+        self.bodies = {name: self._body(name) for name in self.names}
         self.model, self.solution = self._solve()
 
     def _stages(self) -> tuple[tuple[float, Scenario, str], ...]:
@@ -390,7 +401,7 @@ class _Simulation:
         rows = [order.index(name) for name in self.names]
         margin, names = self._margins()
         count = len(self.names)
-        data = np.concatenate([-self.solution.battery_a[rows], self._terminal(rows), margin])
+        data = np.concatenate([-self.solution.battery_a[rows], self._terminal(), margin])
         tables = [self._table(data, stage) for stage in range(len(self.stages))]
         share = [self._start(name) for name in self.names]
         samples: list[Sample] = []
@@ -447,7 +458,7 @@ class _Simulation:
             grid = grid[:, low] * (1 - part) + grid[:, low + 1] * part
         return grid
 
-    def _terminal(self, rows: list[int]) -> Array:
+    def _terminal(self) -> Array:
         nodes = {name: i for i, name in enumerate(self.solution.nodes)}
         return np.array(
             [
@@ -481,18 +492,20 @@ class _Simulation:
 
     def _rate(self, name: str, current_a: float) -> float:
         """Share of the full charge of the aged battery that is drawn in an hour."""
-        battery = self.setting.batteries[name]
         if current_a <= 0:
             return 0.0
-        usable = default("battery-factor").si if battery.usable is None else battery.usable
-        aged = usable / self._start(name)
-        hours = (battery.rate_s or rated_s(battery)) / 3600
+        aged_ah, hours, exponent = self.bodies[name]
         return drawn_share_per_h(
-            capacity_ah=battery.capacity_ah * aged * self._temperature(battery),
-            rated_h=hours,
-            peukert_exponent=peukert(battery),
-            current_a=current_a,
+            capacity_ah=aged_ah, rated_h=hours, peukert_exponent=exponent, current_a=current_a
         )
+
+    def _body(self, name: str) -> tuple[float, float, float]:
+        """Capacity left by age and cold, the hours it is rated for, the Peukert exponent."""
+        battery = self.setting.batteries[name]
+        usable = default("battery-factor").si if battery.usable is None else battery.usable
+        aged = usable / self._start(name) * self._temperature(battery)
+        hours = (battery.rate_s or rated_s()) / 3600
+        return battery.capacity_ah * aged, hours, peukert(battery)
 
     @staticmethod
     def _temperature(battery: Battery) -> float:
@@ -522,8 +535,11 @@ def _with_emf(values: Values, emf: Array) -> Values:
     return replace(values, battery_emf_v=emf)
 
 
-def rated_s(battery: Battery) -> float:
-    """The discharge time that the capacity is rated for when the builder does not say: 1 h lead-acid and lithium."""
+def rated_s() -> float:
+    """The discharge time that the capacity is rated for when the builder does not say.
+
+    1 h lead-acid and lithium.
+    """
     return default("battery-rate").si
 
 

@@ -1,7 +1,7 @@
 """How warm every conductor gets in the warmest spot of its run, with the working.
 
-In: sizing, surroundings. Out: `WireHeat` by conductor. The published curves through their compact fits decide; the
-circular's own temperature formula stands beside it as the careful number.
+In: sizing, surroundings. Out: `WireHeat` by conductor. The published curves through their compact
+fits decide; the circular's own temperature formula stands beside it as the careful number.
 """
 
 from collections.abc import Mapping
@@ -57,25 +57,62 @@ def heat(study: Study) -> Mapping[str, WireHeat]:
     return found
 
 
-def _worst(study: Study, done: Sizing, conductor: Conductor, spots: tuple[str, ...]) -> WireHeat:
-    around = surroundings(study)
-    wire = copper(done.gauges[conductor.id].awg)
-    rated = rated_degc(conductor, study)
-    z = around.altitude_factor.value
+@dataclass(frozen=True, kw_only=True)
+class _Spot:
+    """One conductor in one bundle."""
 
-    def allowed(key: str) -> float:
-        bundle = around.bundles[key]
+    conductor: Conductor
+    wire: WireSize
+    bundle: Bundle
+    rated_degc: float
+    amps: float
+    loading: float
+    factor: float
+    altitude: Term
+
+    @property
+    def allowed_a(self) -> float:
         return ampacity_a(
-            free_air_b=wire.free_air_b,
-            free_air_m=wire.free_air_m,
-            ambient_degc=bundle.ambient.value,
-            rated_degc=rated,
-            bundle_factor=factor_of(bundle.wires, done.loading.get(key, 0.0)),
-            altitude_factor=z,
+            free_air_b=self.wire.free_air_b,
+            free_air_m=self.wire.free_air_m,
+            ambient_degc=self.bundle.ambient.value,
+            rated_degc=self.rated_degc,
+            bundle_factor=self.factor,
+            altitude_factor=self.altitude.value,
         )
 
-    key = min(spots, key=allowed)
-    return _heat(study, done, conductor, wire, around.bundles[key], rated, allowed(key))
+    @property
+    def expected_degc(self) -> float | None:
+        try:
+            return conductor_temperature_degc(
+                current_a=self.amps,
+                free_air_b=self.wire.free_air_b,
+                free_air_m=self.wire.free_air_m,
+                ambient_degc=self.bundle.ambient.value,
+                bundle_factor=self.factor,
+                altitude_factor=self.altitude.value,
+            )
+        except NotCovered:
+            return None
+
+
+def _worst(study: Study, done: Sizing, conductor: Conductor, spots: tuple[str, ...]) -> WireHeat:
+    around = surroundings(study)
+    amps, moment = _lasting(study, done, conductor.id)
+    found = [
+        _Spot(
+            conductor=conductor,
+            wire=copper(done.gauges[conductor.id].awg),
+            bundle=around.bundles[key],
+            rated_degc=rated_degc(conductor, study),
+            amps=amps,
+            loading=done.loading.get(key, 0.0),
+            factor=factor_of(around.bundles[key].wires, done.loading.get(key, 0.0)),
+            altitude=around.altitude_factor,
+        )
+        for key in spots
+    ]
+    return _heat(study, min(found, key=lambda spot: spot.allowed_a), moment)
 
 
 def _lasting(study: Study, done: Sizing, conductor: str) -> tuple[float, Moment | None]:
@@ -87,55 +124,32 @@ def _lasting(study: Study, done: Sizing, conductor: str) -> tuple[float, Moment 
     return found[moment], moment
 
 
-def _heat(
-    study: Study,
-    done: Sizing,
-    conductor: Conductor,
-    wire: WireSize,
-    bundle: Bundle,
-    rated: float,
-    allowed: float,
-) -> WireHeat:
-    amps, moment = _lasting(study, done, conductor.id)
-    share = done.loading.get(bundle.id, 0.0)
-    f = factor_of(bundle.wires, share)
-    z = surroundings(study).altitude_factor
-    expected: float | None
+def _heat(study: Study, spot: _Spot, moment: Moment | None) -> WireHeat:
+    allowed = spot.allowed_a
     careful: float | None = None
-    try:
-        expected = conductor_temperature_degc(
-            current_a=amps,
-            free_air_b=wire.free_air_b,
-            free_air_m=wire.free_air_m,
-            ambient_degc=bundle.ambient.value,
-            bundle_factor=f,
-            altitude_factor=z.value,
-        )
-    except NotCovered:
-        expected = None
-    if allowed > 0 and amps <= allowed:
+    if allowed > 0 and spot.amps <= allowed:
         careful = careful_temperature_degc(
-            current_a=amps,
+            current_a=spot.amps,
             allowed_current_a=allowed,
-            ambient_degc=bundle.ambient.value,
-            rated_degc=rated,
+            ambient_degc=spot.bundle.ambient.value,
+            rated_degc=spot.rated_degc,
         )
     return WireHeat(
-        conductor=conductor.id,
-        awg=wire.awg,
-        current_a=amps,
+        conductor=spot.conductor.id,
+        awg=spot.wire.awg,
+        current_a=spot.amps,
         moment=moment,
         allowed_a=allowed,
-        spot=bundle.id,
-        title=bundle.title,
-        wires=bundle.wires,
-        loading=share,
-        ambient_degc=bundle.ambient.value,
-        rated_degc=rated,
-        expected_degc=expected,
+        spot=spot.bundle.id,
+        title=spot.bundle.title,
+        wires=spot.bundle.wires,
+        loading=spot.loading,
+        ambient_degc=spot.bundle.ambient.value,
+        rated_degc=spot.rated_degc,
+        expected_degc=spot.expected_degc,
         careful_degc=careful,
-        working=_working(study, conductor, wire, bundle, rated, amps, share, f, allowed, expected),
-        unknown=_unknown(study, conductor),
+        working=_working(spot),
+        unknown=_unknown(study, spot.conductor),
     )
 
 
@@ -145,26 +159,15 @@ def _unknown(study: Study, conductor: Conductor) -> str:
     return runs(study)[conductor.id].unknown if not runs(study)[conductor.id].legs else ""
 
 
-def _working(
-    study: Study,
-    conductor: Conductor,
-    wire: WireSize,
-    bundle: Bundle,
-    rated: float,
-    amps: float,
-    share: float,
-    f: float,
-    allowed: float,
-    expected: float | None,
-) -> Working:
-    z = surroundings(study).altitude_factor
+def _working(spot: _Spot) -> Working:
+    bundle, wire, z = spot.bundle, spot.wire, spot.altitude
     cite = "AC 43.13-1B figure 11-4 through its fit I = b * dT^m"
     n = Term(
         symbol="N", value=min(bundle.wires, 40.0), unit="", meaning=f"wires together {bundle.title}"
     )
     p = Term(
         symbol="p",
-        value=max(share, 0.2),
+        value=max(spot.loading, 0.2),
         unit="",
         meaning="share of the bundle's capacity in use, at least 0.2",
         origin="sum of the currents over the sum of the capacities",
@@ -173,22 +176,24 @@ def _working(
     m = Term(symbol="m", value=wire.free_air_m, unit="", meaning=f"AWG {wire.awg}", origin=cite)
     tr = Term(
         symbol="Tr",
-        value=rated,
+        value=spot.rated_degc,
         unit="degC",
         meaning="rating of the insulation",
         origin="insulation table",
     )
     bundle_step = Step(
-        result=Term(symbol="f", value=f, unit="", meaning="bundle factor", origin="computed"),
+        result=Term(
+            symbol="f", value=spot.factor, unit="", meaning="bundle factor", origin="computed"
+        ),
         formula="1 / sqrt(1 + 0.42 * (N - 1) * p)",
         terms=(n, p),
         source="AC 43.13-1B figure 11-5",
-        note="Wires that lie together warm each other; each may carry only this part of what it may carry alone.",
+        note="Wires that lie together warm each other: each may carry only this part.",
     )
     allowed_step = Step(
         result=Term(
             symbol="Iz",
-            value=allowed,
+            value=spot.allowed_a,
             unit="A",
             meaning="what the wire may carry here",
             origin="computed",
@@ -200,12 +205,15 @@ def _working(
     )
     current = Term(
         symbol="I",
-        value=amps,
+        value=spot.amps,
         unit="A",
-        meaning=f"what it carries: {conductor.a.label or conductor.a.id} to {conductor.b.label or conductor.b.id}",
+        meaning="what it carries, "
+        f"{spot.conductor.a.label or spot.conductor.a.id} to "
+        f"{spot.conductor.b.label or spot.conductor.b.id}",
         origin="greatest lasting current of the loads behind it",
     )
     steps: tuple[Step, ...] = (bundle_step, allowed_step)
+    expected = spot.expected_degc
     if expected is not None:
         steps = (
             *steps,
@@ -223,7 +231,7 @@ def _working(
             ),
         )
     return Working(
-        title=f"Heat of {conductor.id}, AWG {wire.awg}, {bundle.title}",
+        title=f"Heat of {spot.conductor.id}, AWG {wire.awg}, {bundle.title}",
         steps=steps,
         binds=bundle.title,
     )

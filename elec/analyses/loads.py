@@ -1,7 +1,9 @@
-"""The load analysis: what each bus and the whole aircraft draw in each phase, against what the sources give.
+"""The load analysis.
 
-In: demand, chains, sources. Out: `Loads`. A hand calculation on purpose: one voltage a phase, sums that a reader can
-redo; the solved network stands beside it.
+What each bus and the whole aircraft draw in each phase, against what the sources give.
+
+In: demand, chains, sources. Out: `Loads`. A hand calculation on purpose: one voltage a phase, sums
+that a reader can redo; the solved network stands beside it.
 """
 
 from collections.abc import Mapping
@@ -90,15 +92,27 @@ def loads(study: Study) -> Loads:
             here = [ln for ln in lines if ln.phase == phase and ln.condition == condition]
             volts = analysis_v(study, capacity[phase])
             buses += [
-                _total(study, bus, phase, condition, volts, [ln for ln in here if ln.bus == bus])
+                _total(
+                    study,
+                    bus=bus,
+                    phase=phase,
+                    condition=condition,
+                    volts=volts,
+                    lines=[ln for ln in here if ln.bus == bus],
+                )
                 for bus in study.document.buses
             ]
-            totals.append(_total(study, "", phase, condition, volts, here))
+            totals.append(
+                _total(study, bus="", phase=phase, condition=condition, volts=volts, lines=here)
+            )
     return Loads(lines=lines, buses=tuple(buses), totals=tuple(totals), capacity=capacity)
 
 
 def analysis_v(study: Study, capacity: Capacity) -> float:
-    """The voltage at which loads are counted: the highest regulated one, or that of a full battery at rest."""
+    """The voltage at which loads are counted.
+
+    The highest regulated one, or that of a full battery at rest.
+    """
     sources = study.document.sources.values()
     if capacity.running:
         return max(s.setpoint_v for s in sources if s.kind == "alternator")
@@ -173,7 +187,10 @@ def _connected(modes: tuple[ModeShare, ...], volts: float) -> float | None:
 
 
 def _average(modes: tuple[ModeShare, ...], volts: float, interval_s: float) -> float | None:
-    """The worst average over an interval: each short mode falls wholly into it, the base fills the rest."""
+    """The worst average over an interval.
+
+    Each short mode falls wholly into it, the base fills the rest.
+    """
     found = _draws(modes)
     if found is None:
         return None
@@ -194,7 +211,7 @@ def _continuous(modes: tuple[ModeShare, ...], volts: float) -> float | None:
 
 
 def _total(
-    study: Study, bus: str, phase: str, condition: Condition, volts: float, lines: list[LoadLine]
+    study: Study, *, bus: str, phase: str, condition: Condition, volts: float, lines: list[LoadLine]
 ) -> Total:
     known = [ln for ln in lines if ln.connected_a is not None]
     pairs = [(ln.connected_a or 0.0, ln.group) for ln in known]

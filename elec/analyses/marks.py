@@ -1,6 +1,9 @@
-"""The mark of every wire: function letter, number, segment letter, gauge, and N where it ends on ground.
+"""The mark of every wire.
 
-In: chains, sizing. Out: marks by conductor id, after the open identification practice (MIL-W-5088 style).
+Function letter, number, segment letter, gauge, and N where it ends on ground.
+
+In: chains, sizing. Out: marks by conductor id, after the open identification practice (MIL-W-5088
+style).
 """
 
 from collections.abc import Mapping
@@ -12,7 +15,10 @@ from elec.study import Study, analysis
 
 @analysis
 def marks(study: Study) -> Mapping[str, str]:
-    """Conductor id → mark such as `L31A22`, `L31C22N`; a dash stands for the gauge of a coaxial line."""
+    """Conductor id → mark such as `L31A22`, `L31C22N`.
+
+    A dash stands for the gauge of a coaxial line.
+    """
     done = sizing(study)
     found = {}
     for chain in chains(study).by_name.values():

@@ -1,4 +1,6 @@
-"""The operating point of every case: voltage at every load, current in every wire, feeder and source.
+"""The operating point of every case.
+
+Voltage at every load, current in every wire, feeder and source.
 
 In: sizing, cases. Out: `Points`, by name. A case without a solution says so; nothing is filled in.
 """

@@ -1,7 +1,7 @@
 """The run of every conductor: which ways it takes and how long it is.
 
-In: chains, ways. Out: `Run` by conductor id. A length is the builder's own where given, else that of the
-shortest way plus a share for the route and slack at both ends.
+In: chains, ways. Out: `Run` by conductor id. A length is the builder's own where given, else that
+of the shortest way plus a share for the route and slack at both ends.
 """
 
 from collections.abc import Mapping
@@ -16,7 +16,10 @@ from elec.working import Step, Term
 
 @dataclass(frozen=True, kw_only=True)
 class Run:
-    """The path of one conductor. `length_m` is None where it cannot be known; then `unknown` says why."""
+    """The path of one conductor.
+
+    `length_m` is None where it cannot be known; then `unknown` says why.
+    """
 
     conductor: str
     places: tuple[str, ...]
@@ -49,9 +52,12 @@ def run_of(study: Study, conductor: Conductor) -> Run:
         )
     if conductor.length_m is not None:
         return Run(
-            conductor=conductor.id, places=path.places, legs=path.legs, length_m=conductor.length_m,
+            conductor=conductor.id,
+            places=path.places,
+            legs=path.legs,
+            length_m=conductor.length_m,
             steps=_given(study, conductor),
-        )  # fmt: skip
+        )
     if path.length_m is None:
         bare = next(leg for leg in path.legs if leg.length_m is None)
         return Run(
@@ -59,7 +65,7 @@ def run_of(study: Study, conductor: Conductor) -> Run:
             places=path.places,
             legs=path.legs,
             length_m=None,
-            unknown=f"the way {bare.title} has no length; measure it, or give both places a station",
+            unknown=f"the way {bare.title} has no length; measure it, or give both ends a station",
         )
     return _routed(study, conductor, path.places, path.legs)
 

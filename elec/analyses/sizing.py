@@ -1,18 +1,19 @@
 """Devices and gauges: the smallest that pass, found together, since bundles depend on gauges.
 
-In: demand, devices, surroundings; for feeders and grounds the solved network. Out: `Sizing`. From thin to thick,
-never back, so that the search ends; the same text always gives the same answer.
+In: demand, devices, surroundings; for feeders and grounds the solved network. Out: `Sizing`. From
+thin to thick, never back, so that the search ends; the same text always gives the same answer.
 """
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 
 import numpy as np
 
-from elec.analyses.cases import Case, cases
+from elec.analyses.cases import cases
 from elec.analyses.chains import Chain, Conductor, Part, chains
 from elec.analyses.circuit_model import Sizes, build, part_ohm
-from elec.analyses.demand import circuit_amps, conditions, demand
+from elec.analyses.demand import circuit_amps, conditions
 from elec.analyses.devices import (
     Device,
     allowed_drop_v,
@@ -94,12 +95,20 @@ def sizing(study: Study) -> Sizing:
 
 def rated_degc(conductor: Conductor, study: Study) -> float:
     """The temperature that a conductor's insulation is rated for."""
-    kind = conductor.wire or study.system.about.wire or "etfe-tin"
+    return insulation_rated_degc(conductor.wire or study.system.about.wire or "etfe-tin")
+
+
+@cache
+def insulation_rated_degc(kind: str) -> float:
+    """The temperature that a kind of insulation is rated for, by the table of insulations."""
     return table("elec/insulation").row(insulation=kind).number("rated_degc")
 
 
 def cranking(study: Study) -> frozenset[str]:
-    """Phases in which the starter turns: too short to heat a wire, long enough to lower the voltage."""
+    """Phases in which the starter turns.
+
+    Too short to heat a wire, long enough to lower the voltage.
+    """
     phases = study.document.phases
     return frozenset(
         name for name, phase in phases.items() if phase.engine and phase.engine.state == "cranking"
@@ -134,7 +143,10 @@ class _Search:
         return self._result(rounds)
 
     def _start(self) -> None:
-        """Every conductor at its given gauge or the least for strength; circuits at their own currents."""
+        """Every conductor at its given gauge or the least for strength.
+
+        Circuits at their own currents.
+        """
         work = self.work
         work.devices.update(circuit_devices(self.study))
         for chain in self.chains:
@@ -366,9 +378,9 @@ class _Search:
                     found[when] = max(found.get(when, 0.0), float(value))
                 self.work.currents[conductor.id] = found
             if chain.kind == "feeder" and chain.device is not None:
-                self.work.devices[chain.name] = self._feeder_device(chain, solved)
+                self.work.devices[chain.name] = self._feeder_device(chain)
 
-    def _feeder_device(self, chain: Chain, solved: tuple[Case, ...]) -> Device:
+    def _feeder_device(self, chain: Chain) -> Device:
         load = max((self._lasting(c.id) for c in chain.conductors()), default=0.0)
         for end in (chain.source_end, chain.far_end):
             source = self.study.document.sources.get(end)
@@ -414,7 +426,10 @@ class _Search:
 
 
 def factor_of(wires: float, share: float) -> float:
-    """The bundle factor; beyond 40 wires that of 40, and the check of the bundle says that the curve ends there."""
+    """The bundle factor.
+
+    Beyond 40 wires that of 40, and the check of the bundle says that the curve ends there.
+    """
     return bundle_factor(wires=min(wires, 40.0), loading=share)
 
 

@@ -40,10 +40,12 @@ def _rest_voltages(kind: str) -> tuple[float, tuple[tuple[float, float], ...]]:
 
 
 def open_circuit_v(study: Study, battery: Battery, state_of_charge: float) -> float:
-    """Rest voltage of a battery at a state of charge (0 to 1), straight lines between published points.
+    """Rest voltage of a battery at a state of charge (0 to 1).
 
-    Below the lowest state that the table covers its lowest value is given; whoever discharges that far looks at
-    the state of charge itself.
+    Straight lines between published points.
+
+    Below the lowest state that the table covers its lowest value is given; whoever discharges that
+    far looks at the state of charge itself.
     """
     cells, points = _rest_voltages(chemistry(battery))
     count = cells_in_series(study, battery)
@@ -116,8 +118,9 @@ def battery_resistance(study: Study, name: str, battery: Battery) -> Step:
 def output(study: Study, name: str, alternator: Alternator, phase: str) -> Step | None:
     """What an alternator can deliver in a phase; None where that is not known.
 
-    From its curve at the engine speed of the phase (straight lines between the points, the last value above the
-    last point, 0 below the first one). Without a curve the hot share of its rating, at any running speed.
+    From its curve at the engine speed of the phase (straight lines between the points, the last
+    value above the last point, 0 below the first one). Without a curve the hot share of its
+    rating, at any running speed.
     """
     engine = study.document.phases[phase].engine
     where = study.system.where
@@ -174,7 +177,7 @@ def _from_curve(study: Study, name: str, alternator: Alternator, rpm: float, mea
     elif rpm >= points[-1][0]:
         value, note = points[-1][1], "at or above the last point of the curve"
     else:
-        for (n1, i1), (n2, i2) in zip(points, points[1:], strict=False):
+        for (n1, i1), (n2, i2) in pairwise(points):
             if n1 <= rpm <= n2:
                 terms = (
                     Term(symbol="n", value=rpm, unit="rpm", meaning="engine speed"),

@@ -1,7 +1,9 @@
-"""Where each conductor gets warm: the ways and places it lies in, its neighbours there, air and height.
+"""Where each conductor gets warm.
 
-In: runs, places, ways. Out: `Spots`: groups of conductors that lie together, with ambient temperature. Which wires share a
-bundle follows from their runs alone.
+The ways and places it lies in, its neighbours there, air and height.
+
+In: runs, places, ways. Out: `Spots`: groups of conductors that lie together, with ambient
+temperature. Which wires share a bundle follows from their runs alone.
 """
 
 from collections.abc import Mapping
@@ -124,7 +126,10 @@ def _bundle(study: Study, key: str, members: tuple[str, ...]) -> Bundle:
 
 
 def system_ambient(study: Study) -> Term:
-    """The temperature around wires where neither place nor way says: the system's, else the default."""
+    """The temperature around wires where neither place nor way says.
+
+    The system's, else the default.
+    """
     given = study.system.about.ambient_degc
     usual = default("ambient")
     if given is None:
@@ -186,8 +191,9 @@ def _altitude(study: Study) -> Term:
 def loading(amps: float, capacity_a: float, wires: float) -> float:
     """Loading of a bundle, 0 to 1: the sum of currents over the sum of harness capacities.
 
-    The harness capacities themselves fall with the loading, p = S / (C·f(N, p)) with f = 1/√(1 + 0.42·(N - 1)·p):
-    the root of that is taken. `capacity_a` is the sum of the wires' capacities alone, at this ambient and height.
+    The harness capacities themselves fall with the loading, p = S / (C·f(N, p)) with f = 1/√(1 +
+    0.42·(N - 1)·p): the root of that is taken. `capacity_a` is the sum of the wires' capacities
+    alone, at this ambient and height.
 
     >>> round(loading(50.6, 640.4, 35.0), 2)
     0.15
@@ -195,5 +201,5 @@ def loading(amps: float, capacity_a: float, wires: float) -> float:
     if capacity_a <= 0:
         return 1.0
     a, k = amps / capacity_a, 0.42 * (wires - 1)
-    root = (a * a * k + (a**4 * k * k + 4 * a * a) ** 0.5) / 2
+    root: float = (a * a * k + (a**4 * k * k + 4 * a * a) ** 0.5) / 2
     return min(1.0, root)

@@ -7,6 +7,7 @@ import heapq
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 from elec.model.route import Spot
 from elec.study import Study, analysis
@@ -59,7 +60,10 @@ def way_map(study: Study) -> Map:
 
 
 def apart_m(a: Spot | None, b: Spot | None) -> float | None:
-    """Straight distance between two places, None where a station is missing; an offset not given counts as 0."""
+    """Straight distance between two places, None where a station is missing.
+
+    An offset not given counts as 0.
+    """
     if a is None or b is None or a.station_m is None or b.station_m is None:
         return None
     return math.dist(
@@ -78,13 +82,16 @@ class Path:
 
 
 @analysis
-def _paths(study: Study) -> dict[str, dict[str, Path]]:
+def _paths(_study: Study) -> dict[str, dict[str, Path]]:
     """A store for the shortest paths from places asked for so far."""
     return {}
 
 
 def paths_from(study: Study, place: str) -> Mapping[str, Path]:
-    """Shortest paths from a place to all places that can be reached (Dijkstra; unknown lengths come last)."""
+    """Shortest paths from a place to all places that can be reached (Dijkstra.
+
+    Unknown lengths come last).
+    """
     store = _paths(study)
     if place not in store:
         store[place] = _search(way_map(study), place)
@@ -131,11 +138,14 @@ def _search(ways: Map, start: str) -> dict[str, Path]:
 
 
 def path_via(study: Study, stops: tuple[str, ...]) -> Path | None:
-    """The shortest path that visits the stops in order; None where two of them are not joined by ways."""
+    """The shortest path that visits the stops in order.
+
+    None where two of them are not joined by ways.
+    """
     places: tuple[str, ...] = stops[:1]
     legs: tuple[Leg, ...] = ()
     length: float | None = 0.0
-    for a, b in zip(stops, stops[1:], strict=False):
+    for a, b in pairwise(stops):
         piece = paths_from(study, a).get(b)
         if piece is None:
             return None

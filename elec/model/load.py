@@ -7,7 +7,7 @@ from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from elec import units
 from elec.model.entry import Entry
-from elec.model.quantity import Amps, Flag, Fraction, Seconds, Volts
+from elec.model.quantity import Amps, Flag, Fraction, Gauge, Seconds, Volts
 
 LawName = Literal["current", "power", "resistance"]
 
@@ -128,7 +128,7 @@ class ConnectorPin(Entry):
 
     signal: str
     """What the contact carries; `power` and `ground` are found by these words."""
-    gauge: str | None = None
+    gauge: Gauge | None = None
     """The gauge that the contact needs."""
 
 

@@ -11,7 +11,10 @@ from elec.working import Working
 
 @dataclass(frozen=True, kw_only=True)
 class Column:
-    """One column. `unit` is a suffix of `elec.units.SUFFIXES` when the cells are numbers in that unit."""
+    """One column. `unit` is a suffix of `elec.units.SUFFIXES` when the cells are numbers in.
+
+    That unit.
+    """
 
     key: str
     """Name for programs, with its unit suffix: `drop_v`, `gauge`."""
