@@ -216,9 +216,11 @@ def registry() -> pint.UnitRegistry[Any]:
 
 
 @pytest.mark.parametrize("name", DIMENSIONAL)
-def test_dimension_is_what_the_name_says(name: str, registry: pint.UnitRegistry[Any]) -> None:
+def test_dimension_is_what_the_name_says(
+    name: str, registry: pint.UnitRegistry[Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
     formula = FORMULAS[name]
-    given = {}
+    given: dict[str, Any] = {}
     for parameter, spec in inspect.signature(formula).parameters.items():
         unit = unit_of(parameter)
         if unit is None:
@@ -229,12 +231,8 @@ def test_dimension_is_what_the_name_says(name: str, registry: pint.UnitRegistry[
             given[parameter] = registry.Quantity(number, unit) if unit else number
     expected = unit_of(name.split(".")[1])
     assert expected is not None, name
-    originals = math.sqrt
-    try:
-        math.sqrt = lambda x: x**0.5  # type: ignore[assignment]
-        result = formula(**given)
-    finally:
-        math.sqrt = originals
+    monkeypatch.setattr(math, "sqrt", lambda x: x**0.5)
+    result = formula(**given)
     dimension = registry.Quantity(1, expected).dimensionality
     assert registry.Quantity(result).dimensionality == dimension
 

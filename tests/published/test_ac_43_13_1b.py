@@ -2,9 +2,9 @@
 
 Typed from the pages named. Where a page was not seen the case is marked *from memory*.
 
-Two rows of tables 11-7 and 11-8 are misprinted and no test values: AWG 12, 88 ft, 20 A prints 3.60 V
-where 2.02 ohm per 1000 ft gives 3.555 V; AWG 10, 19.5 ft, 20 A prints 0.366 V where 1.26 ohm per
-1000 ft gives 0.491 V. `test_misprinted_rows` holds that we do not reproduce them.
+Two rows of tables 11-7 and 11-8 are misprinted and no test values: AWG 12, 88 ft, 20 A prints
+3.60 V where 2.02 ohm per 1000 ft gives 3.555 V; AWG 10, 19.5 ft, 20 A prints 0.366 V where 1.26 ohm
+per 1000 ft gives 0.491 V. `test_misprinted_rows` holds that we do not reproduce them.
 """
 
 import pytest
@@ -95,7 +95,7 @@ HARNESSES = [
 
 
 @pytest.mark.parametrize(("awg", "ambient", "wires", "loading", "height_ft", "printed"), HARNESSES)
-def test_11_69_harnesses(
+def test_11_69_harnesses(  # noqa: PLR0917 - pytest passes them by name
     awg: str, ambient: float, wires: float, loading: float, height_ft: float, printed: float
 ) -> None:
     """11-69 examples 1 and 2, from memory. 4 %: three factors read off three curves."""

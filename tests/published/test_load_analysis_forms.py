@@ -1,7 +1,7 @@
 """Load and endurance forms: a retrofit installation manual page 3-38, CAP 562 4.1, MIL-E-7016F.
 
-The endurance example was seen; CAP 562's rule was seen, its 90 % charge is from memory; the averages
-follow MIL-E-7016F section 6 from memory, with currents of FAA-H-8083-3 figure 16-9.
+The endurance example was seen; CAP 562's rule was seen, its 90 % charge is from memory; the
+averages follow MIL-E-7016F section 6 from memory, with currents of FAA-H-8083-3 figure 16-9.
 """
 
 import pytest
