@@ -191,6 +191,13 @@ def test_everything_that_draws_is_fed_and_says_where_its_current_comes_from(name
     assert all(box.modes or box.basis for key, box in found.equipment.items() if key in drawing)
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_no_two_circuits_share_a_wire_number(name: str) -> None:
+    circuits = document(name).circuits.values()
+    marks = Counter((c.function, c.number) for c in circuits if c.number is not None)
+    assert {mark: count for mark, count in marks.items() if count > 1} == {}
+
+
 def drawn_a(found: Document, box: Equipment, phase: str, condition: str, at_v: float) -> float:
     """Average current over a phase, by the plain arithmetic of the comment in system.yaml."""
     if box.passive or box.when not in ("always", condition):
