@@ -1,7 +1,7 @@
 """Write the generated parts of the documents; with --check, say which are stale and exit 1.
 
-A part stands in a Markdown file between `<!-- generated: name -->` and `<!-- end -->`. Each name is a
-function here under `@part`. Whole files are functions under `@whole`.
+A part stands in a Markdown file between `<!-- generated: name -->` and `<!-- end -->`. Each name is
+a function here under `@part`. Whole files are functions under `@whole`.
 """
 
 import json
@@ -66,6 +66,8 @@ def _starter() -> str:
 
 def _value(key: str, field: Any) -> str:
     """What is written after a key."""
+    if key == "on":
+        return "see [above](#when-a-load-is-on)"
     words, example = wanted(field, key)
     choice = words_of(field.annotation)
     if choice and example:

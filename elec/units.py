@@ -537,7 +537,8 @@ def _rare_unit(name: str) -> Unit | None:
     import pint
 
     registry: Any = pint.application_registry
-    if name not in {"".join(found) for found in registry.parse_unit_name(name)}:
+    spelled = {f"{prefix}{unit}" for prefix, unit, _ in registry.parse_unit_name(name)}
+    if name not in spelled and name.removesuffix("s") not in spelled:
         return None
     quantity: Any = registry.Quantity(1.0, name)
     dimension = _RARE.get(str(quantity.dimensionality))

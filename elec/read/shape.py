@@ -113,7 +113,6 @@ EXAMPLES: Mapping[str, str] = {
     "warning": "12.5 V",
     "drop": "0.5 V",
     "coldest": "-10 °C",
-    "lasts": "10 min",
     "diameter": "16 mm",
     "conduit": "16 mm",
     "within": "2 ft",

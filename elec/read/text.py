@@ -23,7 +23,7 @@ except ImportError:  # pragma: no cover - only where the C library is missing
 class Loader(_Base):
     """Every scalar stays text, so that nothing has to be guessed from its looks."""
 
-    yaml_implicit_resolvers: ClassVar[dict[str, Any]] = {}
+    yaml_implicit_resolvers: ClassVar[dict[str, Any]] = {}  # type: ignore[misc]
 
 
 LARGEST_BYTES = 2_000_000
