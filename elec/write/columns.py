@@ -47,7 +47,8 @@ def lay(table: Table, *, system: UnitSystem, width: int | None, wide: bool) -> L
     dropped = tuple(table.columns[i].head for i in range(len(cells)) if i not in shown)
     columns = [cells[index] for index in shown]
     if width is not None and _width(cells, shown) > width:
-        columns = _wrap(columns, width)
+        stiff = [_stiff(table, index) for index in shown]
+        columns = _wrap(columns, width, stiff)
     return Laid(lines=tuple(_lines(columns)), dropped=dropped)
 
 
@@ -110,7 +111,11 @@ def _width(cells: list[list[str]], shown: list[int]) -> int:
     return sum(length(cells[i][0]) for i in shown) + len(GAP) * (len(shown) - 1)
 
 
-def _wrap(columns: list[list[str]], width: int) -> list[list[str]]:
+def _stiff(table: Table, index: int) -> bool:
+    return is_numeric(table.columns[index], [row[index] for row in table.rows])
+
+
+def _wrap(columns: list[list[str]], width: int, stiff: list[bool]) -> list[list[str]]:
     """Narrow the widest text columns until the table fits, or nothing can be narrowed."""
     widths = [length(column[0]) for column in columns]
     longest_word = [
@@ -118,7 +123,9 @@ def _wrap(columns: list[list[str]], width: int) -> list[list[str]]:
         for column in columns
     ]
     while sum(widths) + len(GAP) * (len(widths) - 1) > width:
-        able = [i for i, w in enumerate(widths) if w > max(longest_word[i], _NARROWEST)]
+        able = [
+            i for i, w in enumerate(widths) if w > max(longest_word[i], _NARROWEST) and not stiff[i]
+        ]
         if not able:
             break
         widths[max(able, key=lambda i: widths[i])] -= 1

@@ -143,7 +143,7 @@ class Head:
 
 @dataclass(frozen=True, kw_only=True)
 class Shown:
-    """A cell for print; `pad` is what is left out behind the point, so that points stand in line."""
+    """A cell for print; `pad` is what it lacks behind the point, so that points stand in line."""
 
     text: str
     pad: str

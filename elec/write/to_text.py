@@ -102,9 +102,8 @@ def _block(block: Block, options: Options, *, counted: bool) -> str:
             return "\n".join(_wrapped(f"Figure: {block.title}. {block.description}", options))
         case FindingList():
             listed = _findings(block.findings, options)
-            return (
-                listed if counted else "\n\n".join(filter(None, [_counted(block, options), listed]))
-            )
+            bare = counted or len(block.findings) == 1
+            return listed if bare else "\n\n".join(filter(None, [_counted(block, options), listed]))
         case WorkingBlock():
             return working_text(block.working, options)
 
@@ -175,9 +174,8 @@ def _finding(finding: Finding, options: Options, widths: tuple[int, int, int]) -
             yield from _wrapped(one_line(line), options, indent=indent)
     if finding.verdict is Verdict.PASS:
         return
-    why = (
-        f"{options.again} --why {finding.check} {quoted(finding.about)}" if finding.working else ""
-    )
+    asked = f"{options.again} --why {finding.check} {quoted(finding.about)}"
+    why = asked if finding.working and options.again else ""
     closing = " · ".join([*(one_line(source) for source in finding.sources), *filter(None, [why])])
     if closing:
         yield from _wrapped(closing, options, indent=indent)
@@ -190,7 +188,7 @@ def _heading(finding: Finding, options: Options, widths: tuple[int, int, int]) -
     place = one_line(str(finding.place))
     if options.width is None:
         cells = [pad(text, width) for text, width in zip(words, widths, strict=True)]
-        yield GAP.join([*cells, place]).rstrip()
+        yield GAP.join([cells[0].replace(words[0], word, 1), *cells[1:], place]).rstrip()
         return
     lead = [pad(words[0], widths[0]), pad(words[1], widths[1]), words[2]]
     if length(GAP.join([*lead, place])) > options.width:

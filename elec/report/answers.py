@@ -1,0 +1,73 @@
+"""What the command line answers, as sections of blocks like those of the book."""
+
+from collections.abc import Iterable
+
+from elec import units
+from elec.check import Check
+from elec.finding import Finding
+from elec.report.document import FindingList, Section, TableBlock, WorkingBlock
+from elec.study import Study
+from elec.tables.table import Column, Table
+
+
+def headline(study: Study) -> str:
+    """What the system is, in one line: its name, its voltage and how much there is of it."""
+    document = study.document
+    coaxial = sum(cable.service is not None for cable in document.cables.values())
+    counted = [
+        _count(len(document.circuits), "circuit", "circuits"),
+        _count(len(document.equipment), "piece of equipment", "pieces of equipment"),
+    ]
+    if coaxial:
+        counted.append(_count(coaxial, "coaxial cable", "coaxial cables"))
+    nominal = units.show(document.system.nominal_v, "v")
+    return f"{document.system.name}, {nominal}: {', '.join(counted)}"
+
+
+def findings_answer(study: Study, findings: Iterable[Finding]) -> Section:
+    """The answer to "is it sound?": the headline and every finding."""
+    block = FindingList(findings=tuple(findings))
+    return Section(id="check", title=headline(study), blocks=(block,), new_page=False)
+
+
+def why_answer(findings: Iterable[Finding]) -> Section:
+    """Findings about one thing, each with its hand calculation."""
+    blocks: list[FindingList | WorkingBlock] = []
+    for finding in findings:
+        blocks.append(FindingList(findings=(finding,)))
+        if finding.working is not None:
+            blocks.append(WorkingBlock(working=finding.working))
+    return Section(id="why", title="", blocks=tuple(blocks), new_page=False)
+
+
+def tables_answer(study: Study, name: str, tables: Iterable[Table]) -> Section:
+    """Tables under the headline."""
+    blocks = tuple(TableBlock(table=table) for table in tables)
+    return Section(id=name, title=headline(study), blocks=blocks, new_page=False)
+
+
+def checks_table(checks: Iterable[Check]) -> Table:
+    """Every check: what it asks, after which document, and which limits a builder may tighten."""
+    return Table(
+        id="checks",
+        title="Checks",
+        columns=(
+            Column(key="check", head="Check"),
+            Column(key="asks", head="What must be so"),
+            Column(key="sources", head="Sources", importance=2),
+            Column(key="limits", head="Limits", importance=3),
+        ),
+        rows=tuple(
+            (
+                check.id,
+                check.title,
+                "; ".join(cite.full for cite in check.sources),
+                ", ".join(check.limits),
+            )
+            for check in checks
+        ),
+    )
+
+
+def _count(number: int, one: str, many: str) -> str:
+    return f"{number} {one if number == 1 else many}"
