@@ -747,7 +747,7 @@ class _CircuitLayout:
         conductors = list(self.trunk_conductors)
         for name, through in self._beyond(load).items():
             part = builder.inline_part(name, through.feed)
-            conductors.append(self._shared(parts[-1], part))
+            conductors.append(self._shared(parts[-1], part, "feed"))
             parts.append(part)
         length = self.circuit.length_m
         conductors.append(
@@ -756,12 +756,12 @@ class _CircuitLayout:
         parts.append(stop)
         return Row(parts=tuple(parts), conductors=tuple(conductors), equipment=load, role="feed")
 
-    def _shared(self, a: Part, b: Part) -> Conductor:
+    def _shared(self, a: Part, b: Part, role: Role) -> Conductor:
         """The conductor between two parts that several rows pass: made once."""
         for conductor in self.made:
-            if conductor.a.id == a.id and conductor.b.id == b.id:
+            if (conductor.a.id, conductor.b.id, conductor.role) == (a.id, b.id, role):
                 return conductor
-        return self._conductor(a, b, "feed" if a.kind != "equipment" else "return")
+        return self._conductor(a, b, role)
 
     def _pin(self, terminal: str, signal: str) -> str:
         """A terminal with its contact: given, or the only one with that signal."""
@@ -795,25 +795,19 @@ class _CircuitLayout:
             part = builder.inline_part(name, contact)
             part = _turned(part)
             if parts[-1].kind == "connector":
-                conductors.append(self._shared(parts[-1], part))
+                conductors.append(self._shared(parts[-1], part, "return"))
             else:
                 conductors.append(self._conductor(parts[-1], part, "return"))
             parts.append(part)
         length = self.circuit.length_m if len(parts) == 1 and stop.name != STRUCTURE else None
         if parts[-1].kind == "connector":
-            conductors.append(self._shared_return(parts[-1], stop))
+            conductors.append(self._shared(parts[-1], stop, "return"))
         else:
             conductors.append(
                 self._conductor(parts[-1], stop, "return", length_m=length, parallel=parallel)
             )
         parts.append(stop)
         return Row(parts=tuple(parts), conductors=tuple(conductors), equipment=load, role="return")
-
-    def _shared_return(self, a: Part, b: Part) -> Conductor:
-        for conductor in self.made:
-            if conductor.a.id == a.id and conductor.b.id == b.id and conductor.role == "return":
-                return conductor
-        return self._conductor(a, b, "return")
 
     def _ground(self, name: str | None, place: str) -> Part:
         return self.builder.ground_part(name) if name else self.builder.structure_part(place)
