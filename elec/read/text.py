@@ -142,6 +142,10 @@ def _not_yaml(error: yaml.YAMLError, name: str, lines: tuple[str, ...]) -> Mista
     if "nesting" in context:
         return _too_deep(name, mark.line + 1, mark.column + 1)
     start = error.context_mark
+    spot = start if "quoted scalar" in context and start is not None else mark
+    before = lines[spot.line][: spot.column].rstrip() if spot.line < len(lines) else ""
+    if before.endswith(("'", '"')):
+        return _at(name, spot.line + 1, spot.column + 1, _AFTER_QUOTE)
     if "quoted scalar" in context and start is not None:
         mark, message = start, "the quotation mark that opens here is not closed"
     elif "flow" in context and start is not None:
@@ -151,6 +155,12 @@ def _not_yaml(error: yaml.YAMLError, name: str, lines: tuple[str, ...]) -> Mista
     else:
         message = _hint(line, mark.column, context)
     return _at(name, mark.line + 1, mark.column + 1, message)
+
+
+_AFTER_QUOTE = (
+    "text goes on after a closing quotation mark; write feet and inches as 6 ft 3 in, "
+    "and put a text that holds quotation marks in quotes of the other kind"
+)
 
 
 def _hint(line: str, column: int, context: str) -> str:
@@ -166,10 +176,7 @@ def _hint(line: str, column: int, context: str) -> str:
             "a text with a colon and a space in it needs quotes"
         )
     if "'" in line or '"' in line:
-        return (
-            "text goes on after a closing quotation mark; write feet and inches as 6 ft 3 in, "
-            "and put a text that holds quotation marks in quotes of the other kind"
-        )
+        return _AFTER_QUOTE
     if line.lstrip().startswith("-") or "block" in context:
         return "this line does not fit the lines above; is it indented as they are?"
     return "this cannot be read as YAML"

@@ -18,9 +18,11 @@ _NOTHING = frozenset({"", "~", "null", "Null", "NULL"})
 
 def gather(draft: Draft, sheet: Sheet) -> None:
     """Add one file to the draft."""
-    if sheet.root is None:
-        return
     walker = _Walker(draft, sheet)
+    if sheet.root is None or (
+        isinstance(sheet.root, yaml.ScalarNode) and walker.nothing(sheet.root)
+    ):
+        return
     if not isinstance(sheet.root, yaml.MappingNode):
         what = "a list" if isinstance(sheet.root, yaml.SequenceNode) else "a text"
         message = f"a file is made of sections such as system: and equipment:, but this is {what}"
