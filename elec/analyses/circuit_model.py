@@ -7,17 +7,18 @@ Where a length or a current is not known a stand-in is used and named, so that w
 can say so.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
 
-from elec.analyses.cases import Case, Scenario, closed
+from elec.analyses.cases import Case, Count, Scenario, closed
 from elec.analyses.chains import STRUCTURE, Chain, Part, chains, ground_node, main_ground
-from elec.analyses.demand import ModeShare, cells_factor, demand
+from elec.analyses.demand import LoadDemand, ModeShare, cells_factor, conditions, demand
 from elec.analyses.runs import runs
 from elec.analyses.sources import battery_resistance, open_circuit_v, output
 from elec.model.load import Draw, Equipment
+from elec.model.system import Condition
 from elec.network.netlist import Array, Branch, Law, Netlist, Values
 from elec.standards import (
     breaker_resistance_ohm,
@@ -26,7 +27,7 @@ from elec.standards import (
     fuse_resistance_ohm,
 )
 from elec.standards.table import NotCovered
-from elec.study import Study
+from elec.study import Study, analysis
 
 LAWS = {"current": Law.CURRENT, "power": Law.POWER, "resistance": Law.RESISTANCE}
 
@@ -310,13 +311,7 @@ class _Builder:
             if name not in chains(self.study).feeds:
                 continue
             entry = self.document.equipment[name]
-            draws: dict[str, Draw] = {
-                m.mode: m.draw
-                for modes in load.phases.values()
-                for m in modes
-                if m.draw is not None
-            }
-            for mode, draw in draws.items():
+            for mode, draw in draws_of(load).items():
                 ports.append(
                     LoadPort(
                         name=f"{name}:{mode}" if mode else name,
@@ -337,39 +332,17 @@ class _Builder:
         return ports, branches, amounts, least
 
     def _amounts(self, name: str, entry: Equipment, mode: str, draw: Draw) -> Array:
-        return np.array(
-            [self._amount(name, entry, mode, draw, case) for case in self.cases], dtype=float
-        )
-
-    def _amount(self, name: str, entry: Equipment, mode: str, draw: Draw, case: Case) -> float:
+        values = mode_amounts(self.study)[name, mode]
         off = np.inf if draw.law == "resistance" else 0.0
-        if case.scenario.emergency and sheds(entry, case.scenario.after_s):
-            return off
-        found = demand(self.study)
-        modes = found.loads[name].active(case.phase, case.condition)
-        mine = next((m for m in modes if m.mode == mode and m.draw is not None), None)
-        if mine is None or mine.share <= 0:
-            return off
-        if case.count == "steady":
-            return draw.value / mine.share if draw.law == "resistance" else draw.value * mine.share
-        if mine is not _greatest(modes, found.highest_a) or self._displaced(name, entry, case):
-            return off
-        return draw.value
-
-    def _displaced(self, name: str, entry: Equipment, case: Case) -> bool:
-        """Whether a load of the same exclusive group draws more in this case."""
-        if entry.exclusive is None:
-            return False
-        found = demand(self.study)
-        best, most = name, -1.0
-        for other, equipment in self.document.equipment.items():
-            if equipment.exclusive != entry.exclusive or other not in found.loads:
-                continue
-            modes = found.loads[other].active(case.phase, case.condition)
-            amps = max((found.highest_a(m.draw) for m in modes if m.draw is not None), default=0.0)
-            if amps > most:
-                best, most = other, amps
-        return best != name
+        return np.array(
+            [
+                off
+                if case.scenario.emergency and sheds(entry, case.scenario.after_s)
+                else values[case.phase, case.condition, case.count]
+                for case in self.cases
+            ],
+            dtype=float,
+        )
 
     def _coils(self) -> Iterable[tuple[LoadPort, Branch, Array, float]]:
         """Coils of contactors and relays, fed from the side that feeds the contact."""
@@ -410,9 +383,64 @@ class _Builder:
         )
 
 
-def _greatest(modes: tuple[ModeShare, ...], amps: object) -> ModeShare | None:
-    known = [m for m in modes if m.draw is not None and m.share > 0]
-    return max(known, key=lambda m: amps(m.draw), default=None)  # type: ignore[operator]
+Moment = tuple[str, Condition, Count]
+
+
+@analysis
+def mode_amounts(study: Study) -> Mapping[tuple[str, str], Mapping[Moment, float]]:
+    """What each mode of each load is counted with: A, W or Ω by phase, condition and count.
+
+    A load that is off has 0, by resistance an infinite one.
+    """
+    found = demand(study)
+    amounts: dict[tuple[str, str], dict[Moment, float]] = {}
+    for condition in conditions(study):
+        for phase in study.document.phases:
+            best = _greatest_of_groups(study, phase, condition)
+            for name, load in found.loads.items():
+                running = {m.mode: m for m in load.active(phase, condition) if m.share > 0}
+                most = _greatest(tuple(running.values()), found.highest_a)
+                group = study.document.equipment[name].exclusive
+                alone = group is None or best.get(group) == name
+                for mode, draw in draws_of(load).items():
+                    off = np.inf if draw.law == "resistance" else 0.0
+                    values = amounts.setdefault((name, mode), {})
+                    now = running.get(mode)
+                    values[phase, condition, "momentary"] = (
+                        draw.value if now is not None and now is most and alone else off
+                    )
+                    values[phase, condition, "steady"] = off if now is None else _shared(draw, now)
+    return amounts
+
+
+def draws_of(load: LoadDemand) -> Mapping[str, Draw]:
+    """The modes of a load whose current is known."""
+    return {m.mode: m.draw for modes in load.phases.values() for m in modes if m.draw is not None}
+
+
+def _shared(draw: Draw, mode: ModeShare) -> float:
+    """A draw counted with its share of the time."""
+    return draw.value / mode.share if draw.law == "resistance" else draw.value * mode.share
+
+
+def _greatest(modes: tuple[ModeShare, ...], amps: Callable[[Draw], float]) -> ModeShare | None:
+    known = [(amps(m.draw), m) for m in modes if m.draw is not None]
+    return max(known, key=lambda pair: pair[0])[1] if known else None
+
+
+def _greatest_of_groups(study: Study, phase: str, condition: Condition) -> Mapping[str, str]:
+    """The load that draws most of each group of loads that exclude one another."""
+    found = demand(study)
+    best: dict[str, tuple[float, str]] = {}
+    for name, load in found.loads.items():
+        group = study.document.equipment[name].exclusive
+        if group is None:
+            continue
+        draws = [m.draw for m in load.active(phase, condition) if m.draw is not None]
+        amps = max((found.highest_a(draw) for draw in draws), default=0.0)
+        if amps > best.get(group, (0.0, ""))[0]:
+            best[group] = (amps, name)
+    return {group: name for group, (_, name) in best.items()}
 
 
 def sheds(entry: Equipment, after_s: float) -> bool:

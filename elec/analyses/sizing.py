@@ -11,7 +11,7 @@ from functools import cache
 import numpy as np
 
 from elec.analyses.cases import cases
-from elec.analyses.chains import Chain, Conductor, Part, chains
+from elec.analyses.chains import Chain, Conductor, Part, Row, chains
 from elec.analyses.circuit_model import Sizes, build, part_ohm
 from elec.analyses.demand import circuit_amps, conditions
 from elec.analyses.devices import (
@@ -126,6 +126,9 @@ class _Search:
             (phase, condition) for phase in study.document.phases for condition in conditions(study)
         )
         self.work = _Work()
+        self.most_a: dict[str, float] = {}
+        self.lasting_a: dict[str, float] = {}
+        self.parts_v: dict[tuple[str, tuple[Part, ...]], float] = {}
         self.rated = {name: rated_degc(c, study) for name, c in self.conductors.items()}
         self.altitude = self.where.altitude_factor.value
         self.fixed = {n: c.gauge for n, c in self.conductors.items() if c.gauge is not None}
@@ -179,14 +182,18 @@ class _Search:
                 moment: circuit_amps(self.study, loads, moment[0], moment[1]) / conductor.parallel
                 for moment in self.moments
             }
+            self.most_a[conductor.id] = max(self.work.currents[conductor.id].values(), default=0.0)
 
     # -- heat ------------------------------------------------------------------------------------
 
     def _lasting(self, conductor: str) -> float:
-        found = self.work.currents.get(conductor, {})
-        return max(
-            (a for (phase, _), a in found.items() if phase not in self.cranking), default=0.0
-        )
+        """The most that a conductor carries for longer than a start."""
+        if conductor not in self.lasting_a:
+            found = self.work.currents.get(conductor, {})
+            self.lasting_a[conductor] = max(
+                (a for (phase, _), a in found.items() if phase not in self.cranking), default=0.0
+            )
+        return self.lasting_a[conductor]
 
     def _free(self, conductor: str, awg: str, ambient_degc: float) -> float:
         wire = copper(awg)
@@ -331,25 +338,29 @@ class _Search:
             for conductor in row.conductors:
                 if conductor is None:
                     continue
-                amps = max(self.work.currents[conductor.id].values(), default=0.0)
+                amps = self.most_a[conductor.id]
                 part += amps * self._ohm(conductor.id, gauges[conductor.id])
-            part += self._parts_drop(chain, row.parts)
+            part += self._parts_drop(chain, row)
             if row.role == "feed":
                 feeds = max(feeds, part)
             else:
                 lost = max(lost, part)
         return lost + feeds
 
-    def _parts_drop(self, chain: Chain, parts: tuple[Part, ...]) -> float:
-        amps = max(
-            (circuit_amps(self.study, chain.loads, p, c) for p, c in self.moments),
-            default=0.0,
-        )
-        return sum(
-            amps * part_ohm(self.study, chain, part, self._ratings())
-            for part in parts
-            if part.inlet != part.outlet
-        )
+    def _parts_drop(self, chain: Chain, row: Row) -> float:
+        """What contacts, switch and device of a row lose; no gauge changes it."""
+        key = (chain.name, row.parts)
+        if key not in self.parts_v:
+            amps = max(
+                (circuit_amps(self.study, chain.loads, p, c) for p, c in self.moments), default=0.0
+            )
+            ratings = self._ratings()
+            self.parts_v[key] = sum(
+                amps * part_ohm(self.study, chain, part, ratings)
+                for part in row.parts
+                if part.inlet != part.outlet
+            )
+        return self.parts_v[key]
 
     def _ratings(self) -> Sizes:
         devices = self.work.devices
@@ -377,6 +388,7 @@ class _Search:
                 for value, when in zip(amps[place[conductor.id]], moment, strict=True):
                     found[when] = max(found.get(when, 0.0), float(value))
                 self.work.currents[conductor.id] = found
+                self.lasting_a.pop(conductor.id, None)
             if chain.kind == "feeder" and chain.device is not None:
                 self.work.devices[chain.name] = self._feeder_device(chain)
 
