@@ -1,0 +1,1 @@
+"""The network as arrays, and its operating point in every case."""

@@ -60,7 +60,8 @@ class Circuit:
         laws = np.asarray(netlist.load_laws, np.intp)
         self.is_current, self.is_power = laws == Law.CURRENT, laws == Law.POWER
         self.is_resistance = laws == Law.RESISTANCE
-        self.unknown = self._merge()
+        self.leader = self._leaders()
+        self.unknown = np.searchsorted(np.unique(self.leader), self.leader) - 1
         """The unknown of each node; -1 for the reference and what is linked to it."""
         fixed = self.resistors + self.batteries
         moving = self.alternators + self.diodes + self.loads
@@ -75,7 +76,8 @@ class Circuit:
         self.moving = Stamp(self.elimination, self.unknown[moving.a], self.unknown[moving.b])
         self.incidence = SegmentSum(np.concatenate((every.a, every.b)))
 
-    def _merge(self) -> Index:
+    def _leaders(self) -> Index:
+        """The node that stands for each node and all that links join it with."""
         parent = list(range(len(self.nodes)))
 
         def root(node: int) -> int:
@@ -88,35 +90,40 @@ class Circuit:
         for a, b in ends:
             first, second = sorted((root(int(a)), root(int(b))))
             parent[second] = first  # the lowest leads, so the reference leads its cluster
-        roots = np.asarray([root(node) for node in range(len(parent))], np.intp)
-        leaders = np.unique(roots)
-        return np.searchsorted(leaders, roots) - 1
+        return np.asarray([root(node) for node in range(len(parent))], np.intp)
 
     @cached_property
-    def link_share(self) -> Array:
-        """Current of each link for 1 A taken out at each node, (links, nodes).
+    def _joined(self) -> tuple[Index, Elimination, Stamp]:
+        """Links as a network of their own, each cluster tied to its leader."""
+        members = np.flatnonzero(self.leader != np.arange(len(self.nodes)))
+        local = np.full(len(self.nodes), -1, np.intp)
+        local[members] = np.arange(len(members))
+        a, b = local[self.resistors.a[self.link]], local[self.resistors.b[self.link]]
+        elimination = Elimination(len(members), a, b)
+        return members, elimination, Stamp(elimination, a, b)
 
-        Kirchhoff's current law alone gives it where links form a tree. Where they form a loop,
-        they are taken to be equal and share accordingly.
+    def link_current(self, leaving_a: Array) -> Array:
+        """Current of each link, (links, cases).
+
+        Kirchhoff's current law alone gives it where links form a tree. Where they form a loop
+        they are taken to be equal, and share accordingly.
+
+        Args:
+            leaving_a: Current that leaves each node by all other elements, (nodes, cases).
         """
-        a, b = self.resistors.a[self.link], self.resistors.b[self.link]
-        rows = np.arange(len(a))
-        incidence = np.zeros((len(a), len(self.nodes)))
-        incidence[rows, a] += 1.0
-        incidence[rows, b] -= 1.0
-        used = np.flatnonzero(np.abs(incidence).any(axis=0))
-        share = np.zeros_like(incidence)
-        share[:, used] = -np.linalg.pinv(incidence[:, used].T)
-        return share
+        members, elimination, stamp = self._joined
+        cases = leaving_a.shape[1]
+        between, nodal = np.zeros((elimination.slots, cases)), np.zeros((len(members), 2, cases))
+        stamp.conductance(between, nodal[:, 0], np.ones((int(self.link.sum()), cases)))
+        nodal[elimination.number[:-1], 1] = -leaving_a[members]
+        elimination.solve(between, nodal)
+        return stamp.voltage(np.concatenate((nodal[:, 1], np.zeros((1, cases)))))
 
-    def empty(self, cases: int) -> tuple[Array, Array, Array]:
-        """Arrays to stamp into: between, leak, inflow."""
-        count = self.elimination.count
-        return (
-            np.zeros((self.elimination.slots, cases)),
-            np.full((count, cases), LEAK_S),
-            np.zeros((count, cases)),
-        )
+    def empty(self, cases: int) -> tuple[Array, Array]:
+        """Arrays to stamp into, as `Elimination.solve` takes them: only the leak is there."""
+        nodal = np.zeros((self.elimination.count, 2, cases))
+        nodal[:, 0] = LEAK_S
+        return np.zeros((self.elimination.slots, cases)), nodal
 
     def node_v(self, voltage: Array) -> Array:
         """Voltages in the order of elimination to those of the netlist's nodes."""

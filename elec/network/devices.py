@@ -78,7 +78,7 @@ class Devices:
         return Devices(**values)
 
 
-def invalid_cases(values: Values) -> Flags:
+def invalid_cases(circuit: Circuit, values: Values) -> Flags:
     """Which cases hold a number that no element can have (NaN, negative, infinite demand)."""
     positive = (
         values.resistance_ohm,
@@ -90,7 +90,7 @@ def invalid_cases(values: Values) -> Flags:
         values.load_minimum_v,
     )
     finite = (values.battery_emf_v, values.alternator_setpoint_v, values.diode_forward_v)
-    bad = np.zeros(values.cases, np.bool_)
+    bad: Flags = np.isposinf(values.load_value[~circuit.is_resistance]).any(axis=0)
     for array in positive:
         bad |= ~(array >= 0.0).all(axis=0)
     for array in finite:

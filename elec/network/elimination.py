@@ -219,53 +219,49 @@ class Elimination:
         """Where the conductance between two numbered nodes is kept, low < high."""
         return np.searchsorted(self._key, low * self.count + high)
 
-    def solve(self, between: Array, leak: Array, inflow: Array) -> Array:
-        """Solve in place: voltages end in `inflow`; returns the pivots.
+    def solve(self, between: Array, nodal: Array) -> None:
+        """Solve in place.
 
         Args:
             between: Conductance between neighbours in S, (slots, cases); overwritten.
-            leak: Conductance of each node to the reference in S, (nodes, cases); overwritten.
-            inflow: Source current into each node in A, (nodes, cases); becomes the voltage in V.
-
-        Returns:
-            The pivots in S: all positive just when the matrix is positive definite.
+            nodal: Of each node, (nodes, 2, cases). [:, 0] is its conductance to the reference in S
+                and becomes its pivot: all are positive just when the matrix is positive definite.
+                [:, 1] is the source current into it in A and becomes its voltage in V.
         """
-        pivot = leak  # a node's leak is complete, and needed no more, when the node is removed
         for level in self._levels:
-            self._remove(level, between, leak, inflow)
-        np.divide(inflow, pivot, out=inflow)
+            self._remove(level, between, nodal)
+        pivot, voltage = nodal[:, 0], nodal[:, 1]
+        np.divide(voltage, pivot, out=voltage)
         for level in reversed(self._levels):
             share = between[level.slots]
             if not len(share):
                 continue
-            term = share * inflow[level.row]
+            term = share * voltage[level.row]
             if level.single:
-                inflow[level.nodes] += term
+                voltage[level.nodes] += term
             else:
-                level.by_column.add(inflow, term)
-        return pivot
+                level.by_column.add(voltage, term)
 
     @staticmethod
-    def _remove(level: _Level, between: Array, leak: Array, inflow: Array) -> None:
+    def _remove(level: _Level, between: Array, nodal: Array) -> None:
+        """Turn the stars of a level's nodes into meshes; keep pivots, and shares in `between`."""
         star = between[level.slots]
         if not len(star):
             return
-        own_leak, own_inflow = leak[level.nodes], inflow[level.nodes]
+        own = nodal[level.nodes]
         if level.single:
-            total = own_leak + star
+            total = own[:, 0] + star
             share = star / total
-            level.by_row.add(leak, share * own_leak)
-            level.by_row.add(inflow, share * own_inflow)
+            level.by_row.add(nodal, share[:, None] * own)
+            own[:, 0] = total
         else:
-            before = own_leak.copy()
-            level.by_column.add(leak, star)
-            total = own_leak
-            share = star / total[level.column]
-            level.by_row.add(leak, share * before[level.column])
-            level.by_row.add(inflow, share * own_inflow[level.column])
+            given = own[level.column]
+            level.by_column.add(nodal[:, 0], star)
+            share = star / own[:, 0][level.column]
+            given *= share[:, None]
+            level.by_row.add(nodal, given)
             if len(level.left):
                 level.into.add(between, star[level.left] * share[level.right])
-        leak[level.nodes] = total
         star[:] = share
 
 

@@ -24,6 +24,7 @@ from numpy.typing import NDArray
 
 from elec.network.circuit import Circuit, Flags
 from elec.network.devices import (
+    STATE_TOLERANCE,
     Devices,
     Guess,
     contradictions,
@@ -81,6 +82,8 @@ class _Control:
     """Fewest contradictions since the loads' companions last moved."""
     grace: Counts
     """Rounds until contradictions are flipped one by one."""
+    rested: Flags
+    """Diodes without current have been tried as blocking."""
 
     @classmethod
     def start(cls, cases: int) -> "_Control":
@@ -91,6 +94,7 @@ class _Control:
             trouble=np.zeros(cases, np.int64),
             fewest=np.full(cases, _MANY),
             grace=np.full(cases, _GRACE),
+            rested=np.zeros(cases, np.bool_),
         )
 
     def take(self, cases: Index) -> "_Control":
@@ -121,10 +125,10 @@ class Search:
         self._devices, self._guess = devices, first_guess(devices)
         self._control = _Control.start(cases)
         self._base = circuit.empty(cases)
-        between, leak, inflow = self._base
+        between, nodal = self._base
         fixed_s = np.concatenate((devices.wire_s, devices.battery_s))
-        circuit.fixed.conductance(between, leak, fixed_s)
-        circuit.battery.source(inflow, devices.battery_s * devices.emf_v)
+        circuit.fixed.conductance(between, nodal[:, 0], fixed_s)
+        circuit.battery.source(nodal[:, 1], devices.battery_s * devices.emf_v)
 
     def run(self) -> OperatingPoint:
         """Search until every case has settled, was given up, or rounds run out."""
@@ -150,8 +154,8 @@ class Search:
     def _keep(self, cases: Index) -> None:
         self._devices, self._guess = self._devices.take(cases), self._guess.take(cases)
         self._control = self._control.take(cases)
-        between, leak, inflow = self._base
-        self._base = between[:, cases], leak[:, cases], inflow[:, cases]
+        between, nodal = self._base
+        self._base = between[:, cases], nodal[:, :, cases]
         self._at = self._at[cases]
 
     def _round(self, result: OperatingPoint, pending: Flags, turn: int) -> Flags:
@@ -171,9 +175,10 @@ class Search:
         close = steady & (step <= STEP_TOLERANCE * devices.highest_v)
         stuck = close & secant & (control.trouble > 1) & (step <= 1e-3 * STEP_TOLERANCE)
         settled = (close & ~secant) | stuck
-        finished: Flags = settled
+        settled &= ~self._rest(ports[alternators:sources], settled & pending)
+        finished: Flags = settled.copy()
         if self._strict:
-            finished = settled | (~secant & ~sound) | (~secant & steady & ~met)
+            np.logical_or(finished, ~secant & (~sound | (steady & ~met)), out=finished)
             settled = settled & met
         self._record(result, pending & (finished | (turn == _ROUNDS)), voltage)
         chosen = np.flatnonzero(pending & finished)
@@ -189,12 +194,12 @@ class Search:
         """Voltages (unknowns, then the reference's 0 V) and pivots of the companions."""
         source_s, source_a = source_companion(self._devices, self._guess)
         load_s, load_a = load_companion(self._devices, self._guess.load_v, secant)
-        between, leak, inflow = (array.copy() for array in self._base)
+        between, nodal = self._base[0].copy(), self._base[1].copy()
         moving = self._circuit.moving
-        moving.conductance(between, leak, np.concatenate((source_s, load_s)))
-        moving.source(inflow, np.concatenate((source_a, load_a)))
-        pivot = self._circuit.elimination.solve(between, leak, inflow)
-        return np.concatenate((inflow, np.zeros((1, inflow.shape[1])))), pivot
+        moving.conductance(between, nodal[:, 0], np.concatenate((source_s, load_s)))
+        moving.source(nodal[:, 1], np.concatenate((source_a, load_a)))
+        self._circuit.elimination.solve(between, nodal)
+        return np.concatenate((nodal[:, 1], np.zeros((1, len(secant))))), nodal[:, 0]
 
     def _flip(self, alternator_v: Array, diode_v: Array, sound: Flags) -> Flags:
         """Flip contradicting states of sound cases; which cases had any."""
@@ -216,6 +221,21 @@ class Search:
         np.copyto(guess.conducting, conducting, where=wrong[alternators:])
         flipped: Flags = count > 0
         return flipped
+
+    def _rest(self, diode_v: Array, settled: Flags) -> Flags:
+        """Block, once, the diodes of settled cases that carry no current; which cases had any.
+
+        A node without load behind a diode fits both states. Tried as blocking, the diode flips back
+        just when it holds the node up; a node that nothing holds up is left to itself.
+        """
+        devices, guess, control = self._devices, self._guess, self._control
+        slack = 2.0 * STATE_TOLERANCE * devices.highest_v
+        small = np.abs(diode_v - devices.forward_v) <= slack
+        idle = guess.conducting & small & settled & ~control.rested
+        control.rested[settled] = True
+        guess.conducting = guess.conducting & ~idle
+        changed: Flags = idle.any(axis=0)
+        return changed
 
     def _step(self, load_v: Array) -> Array:
         """How far the voltage of any current or power load has moved off its companion's."""

@@ -38,7 +38,8 @@ def _spread(
     circuit: Circuit, devices: Devices, moving_s: Array, drawing: Array, sources: bool
 ) -> Flags:
     """Connected with the reference, or with drawing loads, or (if wanted) with sources."""
-    between, leak, inflow = circuit.empty(moving_s.shape[1])
+    between, nodal = circuit.empty(moving_s.shape[1])
+    leak, inflow = nodal[:, 0], nodal[:, 1]
     leak[:] = 0.0
     fixed_s = np.concatenate((devices.wire_s, devices.battery_s))
     circuit.fixed.conductance(between, leak, np.where(fixed_s > 0.0, 1.0, 0.0))
@@ -51,5 +52,5 @@ def _spread(
         other[: len(devices.limit_a)] = np.where(devices.limit_a > 0.0, 1.0, 0.0)
         circuit.battery.touch(inflow, np.where(devices.battery_s > 0.0, 1.0, 0.0))
     circuit.moving.touch(inflow, other)
-    circuit.elimination.solve(between, leak, inflow)
+    circuit.elimination.solve(between, nodal)
     return circuit.node_v(inflow) > 0.0

@@ -21,7 +21,7 @@ from elec.network.served import served_fraction
 RESIDUAL_A = 1e-6
 """A case whose currents miss Kirchhoff's current law by more is not called solved."""
 
-_BATCH = 256
+_BATCH = 128
 
 
 def solve(netlist: Netlist, values: Values) -> Solution:
@@ -97,7 +97,7 @@ def _join(nodes: tuple[str, ...], parts: list[Solution]) -> Solution:
 
 
 def _solve_batch(circuit: Circuit, values: Values) -> Solution:
-    invalid = invalid_cases(values)
+    invalid = invalid_cases(circuit, values)
     with np.errstate(all="ignore"):  # invalid cases and failed tangents end as flags, not as noise
         devices = devices_of(circuit, values)
         point = Search(circuit, devices).run()
@@ -125,7 +125,7 @@ def _answer(circuit: Circuit, devices: Devices, point: OperatingPoint, invalid: 
     hungry = starved(devices, load_v)
     reached = reached_nodes(circuit, devices, point.guess, load_a)
     numerical = invalid | ~point.settled | ~(residual <= RESIDUAL_A)
-    collapsed = hungry.any(axis=0) & ~numerical
+    collapsed = (hungry.any(axis=0) | ~point.stable) & ~numerical
     solved = ~numerical & ~collapsed
     state = np.select([solved, collapsed], [State.SOLVED, State.COLLAPSED], State.NUMERICAL)
     served = np.where(solved, 1.0, np.nan)
@@ -162,7 +162,7 @@ def _close_links(circuit: Circuit, resistor_a: Array, *others: Array) -> Array:
     leaving = np.zeros((len(circuit.nodes), through.shape[1]))
     circuit.incidence.add(leaving, np.concatenate((through, -through)))
     if circuit.link.any():
-        link_a = circuit.link_share @ leaving
+        link_a = circuit.link_current(leaving)
         resistor_a[circuit.link] = link_a
         np.add.at(leaving, circuit.resistors.a[circuit.link], link_a)
         np.subtract.at(leaving, circuit.resistors.b[circuit.link], link_a)

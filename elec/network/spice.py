@@ -41,18 +41,33 @@ def to_spice(netlist: Netlist, values: Values, case: int) -> str:
 
     Returns:
         The deck, from title to `.end`. Elements that are open, off or failed are left out; a
-        resistor of 0 Ω in every case is a source of 0 V.
+        resistor of 0 Ω in every case is a source of 0 V. `.nodeset` starts the terminals a of
+        sources and loads at the highest source, as our own search does; it binds nothing.
     """
     names = spice_nodes(netlist)
     lines = [f"* Operating point of case {case}"]
     lines += [f"* {node}: {_plain(name)}" for name, node in names.items()]
     for kind in (_resistors, _batteries, _alternators, _diodes, _loads):
         lines += kind(netlist, values, case, names)
+    lines.append(_nodeset(netlist, values, case, names))
     return "\n".join([*lines, OPTIONS, ".op", ".end", ""])
 
 
 def _plain(text: str) -> str:
     return " ".join(text.split())
+
+
+def _nodeset(netlist: Netlist, values: Values, case: int, names: dict[str, str]) -> str:
+    connected = values.battery_resistance_ohm[:, case] < math.inf
+    working = values.alternator_limit_a[:, case] > 0.0
+    highest = max(
+        values.battery_emf_v[connected, case].max(initial=0.0),
+        values.alternator_setpoint_v[working, case].max(initial=0.0),
+    )
+    groups = (netlist.batteries, netlist.alternators, netlist.loads)
+    hot = dict.fromkeys(names[branch.a] for group in groups for branch in group)
+    hot.pop("0", None)
+    return ".nodeset " + " ".join(f"v({node})={float(highest)!r}" for node in hot)
 
 
 def _ends(branch: Branch, names: dict[str, str]) -> tuple[str, str]:

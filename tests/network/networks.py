@@ -1,4 +1,4 @@
-"""Networks of our own invention for the tests: drawn at random from a seed, or like an aircraft's."""
+"""Networks of our own invention for tests: drawn at random from a seed, or like an aircraft's."""
 
 from dataclasses import dataclass, field
 
@@ -73,23 +73,40 @@ def _spread(rng: np.random.Generator, low: float, high: float) -> float:
 
 
 def random_sketch(
-    seed: int, *, low_ohm: float = 1e-3, high_ohm: float = 1.0, demand_a: float = 3.0
+    seed: int,
+    *,
+    low_ohm: float = 1e-3,
+    high_ohm: float = 1.0,
+    demand_a: float = 3.0,
+    diodes: int = 5,
+    any_way: bool = True,
 ) -> Sketch:
-    """Any topology: a tree with loops and cuts (so islands), sources and loads anywhere."""
+    """Any topology: a tree with loops and cuts (so islands), sources and loads anywhere.
+
+    `any_way` grows the tree from the reference and puts some sources and loads between any two
+    nodes, so that many loads see a reversed or hardly any voltage. Otherwise wires leave the
+    reference alone and every source and load is grounded.
+    """
     rng = np.random.default_rng(seed)
     sketch = Sketch()
     count = int(rng.integers(6, 60))
-    for k in range(1, count):
-        near = int(rng.integers(max(0, k - 5), k)) if rng.random() < 0.6 else int(rng.integers(k))
+    first = 1 if any_way else 2
+    for k in range(first, count):
+        low = first - 1
+        near = int(rng.integers(max(low, k - 5), k))
+        if rng.random() > 0.6:
+            near = int(rng.integers(low, k))
         if rng.random() > 0.05:
             sketch.wire(str(near), str(k), _spread(rng, low_ohm, high_ohm))
     for _ in range(int(rng.integers(0, count // 6 + 1))):
-        a, b = rng.choice(count, 2, replace=False)
+        a, b = first - 1 + rng.choice(count - first + 1, 2, replace=False)
         sketch.wire(str(a), str(b), _spread(rng, low_ohm, high_ohm))
 
-    def pair() -> tuple[str, str]:
+    def pair(grounded: float = 0.8 if any_way else 1.0) -> tuple[str, str]:
         a, b = rng.choice(count, 2, replace=False)
-        if rng.random() < 0.8 and a != 0:
+        if a == 0:
+            a, b = b, a
+        if rng.random() < grounded:
             b = 0
         return str(a), str(b)
 
@@ -99,13 +116,14 @@ def random_sketch(
         sketch.alternator(
             *pair(), rng.uniform(13.8, 14.6), _spread(rng, 1e-3, 3e-2), rng.uniform(5, 70)
         )
-    for _ in range(int(rng.integers(0, 6))):
-        sketch.diode(*pair(), rng.uniform(0.2, 0.7), _spread(rng, 1e-3, 3e-2))
+    for _ in range(int(rng.integers(0, diodes + 1))):
+        sketch.diode(*pair(0.2), rng.uniform(0.2, 0.7), _spread(rng, 1e-3, 3e-2))
     for _ in range(int(rng.integers(1, max(2, count // 4)))):
         law = Law(int(rng.integers(3)))
         amps = _spread(rng, 0.1, demand_a)
         demand = {Law.CURRENT: amps, Law.POWER: 13.8 * amps, Law.RESISTANCE: 13.8 / amps}[law]
-        sketch.load(*pair(), law, demand, rng.uniform(6.0, 10.0))
+        ends = pair()
+        sketch.load(*ends, law, demand, rng.uniform(6.0, 10.0))
     return sketch
 
 
