@@ -335,11 +335,11 @@ class _Names:
 
     def cable(self, path: Path, entry: Mapping[str, Any]) -> None:
         self.via(path, entry)
+        self.ends.any_end((*path, "drain"), entry.get("drain"))
         places = self.section("places")
-        for key in ("from", "to", "drain"):
-            self.ends.any_end(
-                (*path, key), entry.get(key), places=None if key == "drain" else places
-            )
+        if places and "places" not in self.doubtful:
+            for key in ("from", "to"):
+                self.ends.any_end((*path, key), entry.get(key), places=places)
         cores = entry.get("cores")
         if isinstance(cores, dict) and cores:
             for name, core in cores.items():

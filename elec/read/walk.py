@@ -9,7 +9,7 @@ from typing import Any
 import yaml
 
 from elec.read.draft import Draft, Path, Spot, dotted
-from elec.read.shape import ENTRY_SECTIONS
+from elec.read.shape import ENTRY_SECTIONS, SECTIONS
 from elec.read.text import Sheet
 
 DEEPEST = 12
@@ -141,7 +141,7 @@ class _Walker:
         return text
 
     def empty(self, path: Path, key: yaml.Node, into: dict[str, Any]) -> None:
-        if len(path) == 2 and path[0] in ENTRY_SECTIONS:
+        if path[0] not in SECTIONS or (len(path) == 2 and path[0] in ENTRY_SECTIONS):
             into[str(path[1])] = {}
             return
         message = f'nothing is written after "{path[-1]}:"'
