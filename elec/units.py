@@ -60,7 +60,10 @@ DIMENSIONS: Mapping[str, Dimension] = {
         noun="a resistance", base="Ω", examples=("9 mΩ", "9 mohm", "5 ohm"), above=True
     ),
     "length": Dimension(
-        noun="a length", base="m", examples=("14 ft", "6 ft 3 in", "1.8 m", "16 mm")
+        noun="a length",
+        base="m",
+        examples=("14 ft", "6 ft 3 in", "1.8 m", "16 mm"),
+        above=True,
     ),
     "coordinate": Dimension(
         noun="a distance from the datum",
@@ -71,14 +74,16 @@ DIMENSIONS: Mapping[str, Dimension] = {
     "temperature": Dimension(
         noun="a temperature", base="°C", examples=("50 °C", "50 degC", "-20 °C"), least=_ZERO_K_DEGC
     ),
-    "time": Dimension(noun="a time", base="s", examples=("15 s", "10 min", "2 h", "1 h 30 min")),
+    "time": Dimension(
+        noun="a time", base="s", examples=("15 s", "10 min", "2 h", "1 h 30 min"), above=True
+    ),
     "charge": Dimension(noun="a charge", base="Ah", examples=("18 Ah",), above=True),
     "fraction": Dimension(noun="a share", base="%", examples=("80 %",), most=1.0),
     "speed": Dimension(noun="an engine speed", base="rpm", examples=("1200 rpm",)),
     "frequency": Dimension(
         noun="a frequency", base="Hz", examples=("121.5 MHz", "400 Hz"), above=True
     ),
-    "mass": Dimension(noun="a mass", base="kg", examples=("6.2 kg", "13 lb")),
+    "mass": Dimension(noun="a mass", base="kg", examples=("6.2 kg", "13 lb"), above=True),
     "level": Dimension(noun="a level", base="dB", examples=("1.5 dB",), least=None),
     "gauge": Dimension(noun="a wire gauge", base="AWG", examples=("AWG 20", "AWG 2/0")),
     "energy": Dimension(noun="an energy", base="Wh", examples=("220 Wh",)),
@@ -549,7 +554,7 @@ def _rare_unit(name: str) -> Unit | None:
 
 def _possible(text: str, dimension: str, value: float) -> float:
     spoken = DIMENSIONS[dimension]
-    if spoken.least is not None and value < spoken.least - 1e-9:
+    if spoken.least is not None and value < spoken.least:
         if dimension == "temperature":
             raise UnitError(f"{_quoted(text)} is below absolute zero")
         raise UnitError(f"{_quoted(text)} is negative; {spoken.noun} here is not")

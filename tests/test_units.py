@@ -11,7 +11,7 @@ import sys
 
 import pint
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from elec import units
@@ -79,6 +79,7 @@ def test_every_factor_is_that_of_pint(name: str) -> None:
         ("-20 ºC", "temperature", -20.0),  # the ordinal sign for the degree
         ("85 °F", "temperature", 265 / 9),
         ("300 K", "temperature", 26.85),
+        ("0 K", "temperature", -273.15),
         ("10 min", "time", 600.0),
         ("1 h 30 min", "time", 5400.0),
         ("1 min 30 s", "time", 90.0),
@@ -132,6 +133,9 @@ def test_reads_gauges(text: str, size: str) -> None:
         ("−5 A", "current", '"−5 A" is negative; a current here is not'),
         ("-5 ft", "length", "is negative; a length here is not"),
         ("0 Ω", "resistance", '"0 Ω" is nothing; a resistance here is more than zero'),
+        ("0 ft", "length", '"0 ft" is nothing; a length here is more than zero'),
+        ("0 s", "time", '"0 s" is nothing; a time here is more than zero'),
+        ("-1e-12 A", "current", "is negative"),
         ("110 %", "fraction", '"110 %" is more than 100 %'),
         ("-300 °C", "temperature", '"-300 °C" is below absolute zero'),
         ("nan A", "current", '"nan A" is no number'),
@@ -186,6 +190,7 @@ def test_what_is_written_is_read(number: float, unit: str) -> None:
 
 @given(st.integers(min_value=0, max_value=2000), st.integers(min_value=0, max_value=11))
 def test_feet_and_inches_come_back_exactly(feet: int, inches: int) -> None:
+    assume(feet + inches > 0)
     text = f"{feet} ft {inches} in"
     value = units.parse(text, "length")
     shown = units.show(value, "m")

@@ -68,7 +68,7 @@ ONE_CHANGE = [
     ]),
     ("passive: yes", "passive: si", ['equipment.antenna.passive: "si" is neither yes nor no']),
     ("lasts: 10 min", "lasts: 0 min", [
-        'phases.taxi.lasts: "0 min" is too small; more than 0 is needed'
+        'phases.taxi.lasts: "0 min" is nothing; a time here is more than zero'
     ]),
     ("engine: 1200 rpm", "engine: 1200", [
         'phases.taxi.engine: "1200" has no unit; write 1200 rpm'
@@ -80,7 +80,7 @@ ONE_CHANGE = [
         "ways.1.between: expected the two places that this way joins: [panel, belly]"
     ]),
     ("[engine, panel], length: 3 ft", "[engine, panel], length: 0 ft", [
-        'ways.1.length: "0 ft" is too small; more than 0 is needed'
+        'ways.1.length: "0 ft" is nothing; a length here is more than zero'
     ]),
     ("service: com", "function: comm", [
         'cables.coax.function: "comm" does not fit; expected one or two capital letters'
