@@ -1,0 +1,225 @@
+"""What is to be drawn, as plain frozen records; texts are ready for print, units included.
+
+A drawing knows nothing of the system file: `from_study` fills these records, and tests invent
+them. An empty text means that there is nothing to write at that spot.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from elec.drawings.sheet import Size, TitleBlock
+
+DeviceKind = Literal[
+    "breaker", "fuse", "limiter", "link", "switch", "button", "contactor", "relay", "changeover",
+    "diode", "schottky", "shunt",
+]  # fmt: skip
+SourceKind = Literal["battery", "alternator", "external"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Device:
+    """What sits in a feeder or circuit: a symbol, its label and its rating (`5 A`)."""
+
+    kind: DeviceKind
+    label: str = ""
+    rating: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Source:
+    """A source of current; `detail` is the line under it (`18 Ah`, `60 A`)."""
+
+    id: str
+    label: str
+    kind: SourceKind
+    detail: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bar:
+    """A bus or stud that feeders and circuits hang on."""
+
+    id: str
+    label: str
+    kind: Literal["bus", "stud"] = "bus"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Feeder:
+    """A heavy conductor from a source or bar to a bar, with its devices from `source` on.
+
+    `source` and `target` are ids of sources or bars.
+    """
+
+    id: str
+    source: str
+    target: str
+    devices: tuple[Device, ...] = ()
+    mark: str = ""
+    gauge: str = ""
+    length: str = ""
+    amps: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Branch:
+    """A circuit as one row: bus, device, wire, switch, load, current, and where it is drawn.
+
+    `bar` may also be the id of a source. `link` is the id of the circuit's own sheet.
+    """
+
+    bar: str
+    id: str
+    device: Device | None = None
+    switch: Device | None = None
+    mark: str = ""
+    gauge: str = ""
+    length: str = ""
+    load: str = ""
+    amps: str = ""
+    sheet: str = ""
+    link: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class OneLine:
+    """The power distribution of a whole system."""
+
+    title: TitleBlock
+    sources: tuple[Source, ...]
+    bars: tuple[Bar, ...]
+    feeders: tuple[Feeder, ...]
+    branches: tuple[Branch, ...]
+    notes: tuple[str, ...] = ()
+    size: Size = "A3"
+
+
+NodeKind = Literal[
+    "bus", "battery", "alternator", "external", "breaker", "fuse", "limiter", "link", "switch", "button", "contactor",
+    "relay", "changeover", "diode", "schottky", "shunt", "splice", "connector", "equipment",
+    "ground", "chassis", "stud", "flag",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, kw_only=True)
+class Node:
+    """Something a conductor ends at; the same `ref` in several rows is the same thing.
+
+    For `equipment` and `connector`, `pin` is the contact and `signal` what it carries;
+    `connector` names the connector on the equipment. A `flag` names where it goes on.
+    """
+
+    kind: NodeKind
+    ref: str
+    label: str = ""
+    sublabel: str = ""
+    connector: str = ""
+    pin: str = ""
+    signal: str = ""
+    link: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Conductor:
+    """A wire or core between two nodes; no text at all draws a plain joint (a bus bar, a post)."""
+
+    ref: str = ""
+    mark: str = ""
+    gauge: str = ""
+    colour: str = ""
+    length: str = ""
+    cable: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """Nodes from left to right with one conductor between each two."""
+
+    nodes: tuple[Node, ...]
+    conductors: tuple[Conductor, ...]
+
+    def __post_init__(self) -> None:
+        """A row has one conductor less than nodes."""
+        if len(self.conductors) != len(self.nodes) - 1:
+            raise ValueError("a row needs one conductor between each two nodes")
+
+
+@dataclass(frozen=True, kw_only=True)
+class CircuitSheet:
+    """One circuit, or the wires of one box, as rows."""
+
+    title: TitleBlock
+    id: str
+    rows: tuple[Row, ...]
+    facts: tuple[tuple[str, str], ...] = ()
+    """Short facts beside the wire table: (what, value)."""
+    cautions: tuple[str, ...] = ()
+    size: Size = "A4"
+
+
+PinState = Literal["used", "spare", "double"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pin:
+    """A contact: what it carries, its wire and where that goes."""
+
+    name: str
+    state: PinState = "spare"
+    signal: str = ""
+    mark: str = ""
+    gauge: str = ""
+    goes_to: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Contact:
+    """Where a contact lies on the mating face of the plug (pins), mm from its middle, y up."""
+
+    pin: str
+    x_mm: float
+    y_mm: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shell:
+    """The shell of a D-subminiature connector, mm: half widths at its wide and narrow side."""
+
+    flange_width_mm: float
+    flange_height_mm: float
+    screw_spacing_mm: float
+    wide_half_mm: float
+    narrow_half_mm: float
+    height_mm: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Arrangement:
+    """The face of a connector type.
+
+    `schematic` is True where the contacts' places are not published here: then contacts stand in
+    rows or rings in the order of their names, and the sheet says so.
+    """
+
+    name: str
+    shape: Literal["d-sub", "rectangular", "circular"]
+    contacts: tuple[Contact, ...]
+    schematic: bool = True
+    shell: Shell | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class ConnectorFace:
+    """A connector with its pins; `gender` is that of the half which is drawn."""
+
+    title: TitleBlock
+    id: str
+    name: str
+    equipment: str
+    arrangement: Arrangement
+    gender: Literal["pin", "socket", ""]
+    half: str = ""
+    """Which half this is, in words (`harness half`, `half on the equipment`)."""
+    pins: tuple[Pin, ...] = ()
+    cautions: tuple[str, ...] = ()
+    size: Size = "A4"

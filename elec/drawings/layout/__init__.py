@@ -1,0 +1,1 @@
+"""Layout: graphs and sizes come in, coordinates go out; no ink, and the same result every time."""

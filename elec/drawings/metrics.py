@@ -1,0 +1,133 @@
+"""Widths and heights of text, from the advance widths of the bundled fonts.
+
+All sizes are capital heights in millimetres, as ISO 3098 gives them; the font size (em) follows.
+"""
+
+import base64
+import unicodedata
+from functools import lru_cache
+from importlib.resources import files
+
+FAMILY = "DejaVu Sans"
+UNITS_PER_EM = 2048
+CAPITAL_EM = 1493 / UNITS_PER_EM
+"""Height of H over the font size, from the glyph outlines of both fonts."""
+ASCENDER_EM = 1556 / UNITS_PER_EM
+ACCENTED_EM = 1901 / UNITS_PER_EM
+DESCENDER_EM = 442 / UNITS_PER_EM
+SMALLEST_MM = 1.8
+"""The smallest lettering of ISO 3098; nothing on a sheet is smaller."""
+_DESCENDING = frozenset("gjpqyQ,;()[]{}|/@_$ç§µ¶")
+_UNKNOWN_EM = 0.75
+_WIDE_EM = 1.1
+
+
+@lru_cache(maxsize=1)
+def _advances() -> dict[bool, dict[str, int]]:
+    text = files("elec.drawings.fonts").joinpath("advances.csv").read_text(encoding="utf-8")
+    widths: dict[bool, dict[str, int]] = {False: {}, True: {}}
+    for line in text.splitlines():
+        if line.startswith("#") or line.startswith("code_point"):
+            continue
+        code, regular, bold = line.split(",")
+        widths[False][chr(int(code, 16))] = int(regular)
+        widths[True][chr(int(code, 16))] = int(bold)
+    return widths
+
+
+def _unknown(character: str) -> float:
+    wide = unicodedata.east_asian_width(character) in "WF"
+    return (_WIDE_EM if wide else _UNKNOWN_EM) * UNITS_PER_EM
+
+
+@lru_cache(maxsize=8192)
+def width_em(text: str, bold: bool = False) -> float:
+    """Width of a line of text over its font size; a character not in the font counts wide.
+
+    >>> round(width_em("Hm"), 3)
+    1.726
+    """
+    widths = _advances()[bold]
+    return sum(widths.get(c) or _unknown(c) for c in text) / UNITS_PER_EM
+
+
+def font_size_mm(capital_mm: float) -> float:
+    """Font size (em) that gives this capital height."""
+    return capital_mm / CAPITAL_EM
+
+
+def width_mm(text: str, capital_mm: float, bold: bool = False) -> float:
+    """Width of a line of text, in mm."""
+    return width_em(text, bold) * font_size_mm(capital_mm)
+
+
+def above_mm(text: str, capital_mm: float) -> float:
+    """How far the text rises over its base line, in mm."""
+    accented = any(c.isupper() and ord(c) > 0xBF for c in text)
+    ascending = any(c in "bdfhkl()[]{}|/ß" for c in text)
+    part = ACCENTED_EM if accented else ASCENDER_EM if ascending else CAPITAL_EM
+    return part * font_size_mm(capital_mm)
+
+
+def below_mm(text: str, capital_mm: float) -> float:
+    """How far the text reaches under its base line, in mm."""
+    return DESCENDER_EM * font_size_mm(capital_mm) if _DESCENDING & set(text) else 0.0
+
+
+def clean(text: str) -> str:
+    """The text on one line, without characters that XML forbids."""
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+
+
+def fit(text: str, capital_mm: float, room_mm: float, bold: bool = False) -> tuple[str, float]:
+    """Text and capital height that fit in `room_mm`: first smaller, then cut with an ellipsis."""
+    full = width_em(text, bold) / CAPITAL_EM
+    if full * capital_mm <= room_mm or not text:
+        return text, capital_mm
+    smaller = int(100 * room_mm / full) / 100
+    if smaller >= SMALLEST_MM:
+        return text, smaller
+    size = min(capital_mm, SMALLEST_MM)
+    short = text
+    while len(short) > 1 and width_mm(short + "…", size, bold) > room_mm:
+        short = short[:-1].rstrip()
+    return short + "…", size
+
+
+def wrap(text: str, capital_mm: float, room_mm: float, bold: bool = False) -> tuple[str, ...]:
+    """The text in lines no wider than `room_mm`; a word that is wider is broken."""
+    lines: list[str] = []
+    line = ""
+    for word in text.split():
+        longer = f"{line} {word}".strip()
+        if width_mm(longer, capital_mm, bold) <= room_mm:
+            line = longer
+            continue
+        if line:
+            lines.append(line)
+        line = word
+        while width_mm(line, capital_mm, bold) > room_mm and len(line) > 1:
+            cut = len(line) - 1
+            while cut > 1 and width_mm(line[:cut], capital_mm, bold) > room_mm:
+                cut -= 1
+            lines.append(line[:cut])
+            line = line[cut:]
+    return (*lines, line) if line else tuple(lines)
+
+
+def font_data(*, bold: bool, kind: str = "woff2") -> str:
+    """The font file as base64, for a style sheet or a PDF; `kind` is `woff2` or `ttf`."""
+    name = f"DejaVuSans{'-Bold' if bold else ''}-subset.{kind}"
+    return base64.b64encode(files("elec.drawings.fonts").joinpath(name).read_bytes()).decode()
+
+
+def font_face() -> str:
+    """The `@font-face` rules that put both fonts into a page."""
+    rule = (
+        "@font-face{{font-family:'{0}';font-weight:{1};"
+        "src:url(data:font/woff2;base64,{2}) format('woff2')}}"
+    )
+    return "".join(
+        rule.format(FAMILY, weight, font_data(bold=bold))
+        for weight, bold in (("400", False), ("700", True))
+    )

@@ -1,0 +1,501 @@
+"""A sheet in millimetres: frame, zones, title block, and the items drawn on it.
+
+x runs right and y down from the sheet's top left corner. Frame, borders and zones follow
+ISO 5457 (filing border 20 mm, others 10 mm, zones of 50 mm counted from the centring marks,
+letters without I and O); the fields of the title block follow ISO 7200 (180 mm wide). Both from
+memory. The field for approval stays empty and reads "checked by": the program approves nothing.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+from elec.drawings import metrics
+
+SIZES_MM: dict[str, tuple[float, float]] = {
+    "A4": (297.0, 210.0),
+    "A3": (420.0, 297.0),
+    "Letter": (279.4, 215.9),
+    "Tabloid": (431.8, 279.4),
+}
+"""Landscape width and height of each sheet size, mm (ISO 216; ANSI/ASME Y14.1 A and B)."""
+
+Size = Literal["A4", "A3", "Letter", "Tabloid"]
+Kind = Literal["text", "wire", "bar", "box", "symbol", "dot", "flag", "rule", "frame"]
+"""What an item is to the finished-sheet check: rules and frame parts carry no meaning of the
+circuit, but no text may cross a rule."""
+Box = tuple[float, float, float, float]
+Point = tuple[float, float]
+Segment = tuple[Point, Point]
+Align = Literal["left", "center", "right"]
+
+BLACK = "#000000"
+GREY = "#595959"
+LINK = "#004f80"
+PALE = "#eef2f6"
+LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+CREATOR = "drawn by elec from the system file"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Path:
+    """A line or area: `width_mm` of the pen, `dash` in mm, `fill` a colour or None."""
+
+    points: tuple[Point, ...]
+    width_mm: float
+    colour: str = BLACK
+    dash: tuple[float, ...] = ()
+    fill: str | None = None
+    closed: bool = False
+    corner_mm: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Circle:
+    """A circle."""
+
+    centre: Point
+    radius_mm: float
+    width_mm: float
+    colour: str = BLACK
+    fill: str | None = None
+    dash: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lettering:
+    """A line of text with its base line at `at`."""
+
+    text: str
+    at: Point
+    capital_mm: float
+    bold: bool
+    align: Align
+    colour: str
+    upright: bool = True
+    link: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Placed:
+    """A symbol of the symbol table with its left terminal at `at`."""
+
+    name: str
+    at: Point
+    scale: float = 1.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Item:
+    """One thing on the sheet: what it is, what it stands for, where it lies, and its ink."""
+
+    kind: Kind
+    ink: Path | Circle | Lettering | Placed
+    box: Box
+    ref: str = ""
+    net: str = ""
+    group: str = ""
+    segments: tuple[Segment, ...] = ()
+    capital_mm: float = 0.0
+    text: str = ""
+    role: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class TitleBlock:
+    """What the title block says; `sheet` and `sheets` may be set last, by `numbered`."""
+
+    owner: str = ""
+    title: str = ""
+    document_type: str = ""
+    number: str = ""
+    revision: str = ""
+    date: str = ""
+    sheet: int = 1
+    sheets: int = 1
+    note: str = ""
+
+
+@dataclass(kw_only=True)
+class Sheet:
+    """A sheet being drawn. The primitives append items; nothing is drawn before `svg.to_svg`."""
+
+    size: Size
+    title: TitleBlock
+    id: str = "sheet"
+    description: str = ""
+    items: list[Item] = field(default_factory=list)
+
+    @property
+    def width_mm(self) -> float:
+        """Width of the sheet."""
+        return SIZES_MM[self.size][0]
+
+    @property
+    def height_mm(self) -> float:
+        """Height of the sheet."""
+        return SIZES_MM[self.size][1]
+
+    @property
+    def frame(self) -> Box:
+        """The drawing frame."""
+        return (20.0, 10.0, self.width_mm - 10.0, self.height_mm - 10.0)
+
+    @property
+    def block(self) -> Box:
+        """The title block, in the lower right corner of the frame."""
+        _, _, right, bottom = self.frame
+        return (right - 180.0, bottom - 27.0, right, bottom)
+
+    # --- primitives -------------------------------------------------------------------------
+
+    def line(
+        self,
+        points: Sequence[Point],
+        *,
+        width_mm: float = 0.35,
+        kind: Kind = "wire",
+        ref: str = "",
+        net: str = "",
+        group: str = "",
+        role: str = "",
+        colour: str = BLACK,
+        dash: tuple[float, ...] = (),
+    ) -> None:
+        """A line through the points."""
+        xs, ys = [p[0] for p in points], [p[1] for p in points]
+        self.items.append(
+            Item(
+                kind=kind,
+                ink=Path(points=tuple(points), width_mm=width_mm, colour=colour, dash=dash),
+                box=(min(xs), min(ys), max(xs), max(ys)),
+                segments=tuple(zip(points, points[1:], strict=False)),
+                ref=ref,
+                net=net or ref,
+                group=group,
+                role=role,
+            )
+        )
+
+    def polygon(
+        self,
+        points: Sequence[Point],
+        *,
+        width_mm: float = 0.25,
+        kind: Kind = "flag",
+        ref: str = "",
+        net: str = "",
+        group: str = "",
+        role: str = "",
+        fill: str | None = None,
+        colour: str = BLACK,
+        dash: tuple[float, ...] = (),
+        corner_mm: float = 0.0,
+    ) -> None:
+        """A closed outline."""
+        xs, ys = [p[0] for p in points], [p[1] for p in points]
+        closed = (*points, points[0])
+        self.items.append(
+            Item(
+                kind=kind,
+                ink=Path(
+                    points=tuple(points),
+                    width_mm=width_mm,
+                    fill=fill,
+                    closed=True,
+                    colour=colour,
+                    dash=dash,
+                    corner_mm=corner_mm,
+                ),
+                box=(min(xs), min(ys), max(xs), max(ys)),
+                segments=tuple(zip(closed, closed[1:], strict=False)),
+                ref=ref,
+                net=net,
+                group=group,
+                role=role,
+            )
+        )
+
+    def rect(
+        self,
+        box: Box,
+        *,
+        width_mm: float = 0.35,
+        kind: Kind = "box",
+        ref: str = "",
+        group: str = "",
+        role: str = "",
+        fill: str | None = None,
+        dash: tuple[float, ...] = (),
+        corner_mm: float = 0.0,
+    ) -> None:
+        """A rectangle."""
+        x0, y0, x1, y1 = box
+        self.polygon(
+            ((x0, y0), (x1, y0), (x1, y1), (x0, y1)),
+            width_mm=width_mm,
+            kind=kind,
+            ref=ref,
+            group=group or ref,
+            role=role,
+            fill=fill,
+            dash=dash,
+            corner_mm=corner_mm,
+        )
+
+    def circle(
+        self,
+        centre: Point,
+        radius_mm: float,
+        *,
+        width_mm: float = 0.25,
+        kind: Kind = "dot",
+        ref: str = "",
+        net: str = "",
+        group: str = "",
+        role: str = "",
+        fill: str | None = None,
+        colour: str = BLACK,
+        dash: tuple[float, ...] = (),
+    ) -> None:
+        """A circle."""
+        x, y = centre
+        self.items.append(
+            Item(
+                kind=kind,
+                ink=Circle(
+                    centre=centre,
+                    radius_mm=radius_mm,
+                    width_mm=width_mm,
+                    fill=fill,
+                    colour=colour,
+                    dash=dash,
+                ),
+                box=(x - radius_mm, y - radius_mm, x + radius_mm, y + radius_mm),
+                ref=ref,
+                net=net,
+                group=group or ref,
+                role=role,
+            )
+        )
+
+    def dot(self, at: Point, *, net: str, ref: str = "", radius_mm: float = 0.7) -> None:
+        """A filled dot: what meets here is joined."""
+        self.circle(at, radius_mm, width_mm=0.1, fill=BLACK, net=net, ref=ref)
+
+    def text(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        *,
+        capital_mm: float = 1.8,
+        align: Align = "left",
+        middle: bool = False,
+        bold: bool = False,
+        colour: str = BLACK,
+        room_mm: float | None = None,
+        kind: Kind = "text",
+        ref: str = "",
+        group: str = "",
+        role: str = "",
+        link: str = "",
+    ) -> float:
+        """A line of text with its base line at y, or centred on y; gives the width in mm."""
+        text = metrics.clean(text)
+        if not text:
+            return 0.0
+        if room_mm is not None:
+            text, capital_mm = metrics.fit(text, capital_mm, room_mm, bold)
+        width = metrics.width_mm(text, capital_mm, bold)
+        base = y + capital_mm / 2 if middle else y
+        left = x - {"left": 0.0, "center": width / 2, "right": width}[align]
+        self.items.append(
+            Item(
+                kind=kind,
+                ink=Lettering(
+                    text=text,
+                    at=(x, base),
+                    capital_mm=capital_mm,
+                    bold=bold,
+                    align=align,
+                    colour=colour,
+                    link=link,
+                ),
+                box=(
+                    left,
+                    base - metrics.above_mm(text, capital_mm),
+                    left + width,
+                    base + metrics.below_mm(text, capital_mm),
+                ),
+                ref=ref,
+                group=group,
+                capital_mm=capital_mm,
+                text=text,
+                role=role,
+            )
+        )
+        return width
+
+    def symbol(
+        self, name: str, at: Point, *, ref: str = "", net: str = "", group: str = ""
+    ) -> float:
+        """A symbol with its left terminal at `at`; gives the x of its right terminal."""
+        from elec.drawings.symbols import shape
+
+        form = shape(name)
+        x, y = at
+        self.items.append(
+            Item(
+                kind="symbol",
+                ink=Placed(name=name, at=at),
+                box=(
+                    x + form.left_mm,
+                    y - form.above_mm,
+                    x + form.right_mm,
+                    y + form.below_mm,
+                ),
+                ref=ref,
+                net=net,
+                group=group or ref,
+            )
+        )
+        if form.letter:
+            self.text(
+                x + form.length_mm / 2,
+                y,
+                form.letter,
+                capital_mm=2.5,
+                align="center",
+                middle=True,
+                bold=True,
+                group=group or ref,
+                role="letter",
+            )
+        return x + form.length_mm
+
+    # --- places on the sheet ----------------------------------------------------------------
+
+    def columns(self) -> list[tuple[float, float, str]]:
+        """The zones across: left, right and number."""
+        left, _, right, _ = self.frame
+        return _zones(left, right, [str(n) for n in range(1, 24)])
+
+    def rows(self) -> list[tuple[float, float, str]]:
+        """The zones down: top, bottom and letter."""
+        _, top, _, bottom = self.frame
+        return _zones(top, bottom, list(LETTERS))
+
+    def zone(self, x: float, y: float) -> str:
+        """The zone of a point, as C4."""
+        letter = next((n for _, end, n in self.rows() if y <= end), self.rows()[-1][2])
+        number = next((n for _, end, n in self.columns() if x <= end), self.columns()[-1][2])
+        return letter + number
+
+    def numbered(self, sheet: int, sheets: int) -> "Sheet":
+        """The same sheet with its number and the count of sheets in the title block."""
+        return replace(self, title=replace(self.title, sheet=sheet, sheets=sheets))
+
+
+def _zones(start: float, end: float, names: Sequence[str]) -> list[tuple[float, float, str]]:
+    """Zones of 50 mm from the middle outwards; the outermost take what is left."""
+    middle = (start + end) / 2
+    half = max(1, round((end - start) / 100))
+    cuts = [start, *(middle + 50.0 * k for k in range(1 - half, half)), end]
+    return [(a, b, names[i]) for i, (a, b) in enumerate(zip(cuts, cuts[1:], strict=False))]
+
+
+def furniture(sheet: Sheet) -> list[Item]:
+    """The frame, the zones and the title block as items; they are not part of the drawing."""
+    page = Sheet(size=sheet.size, title=sheet.title)
+    _frame(page)
+    _title_block(page)
+    return page.items
+
+
+def _frame(page: Sheet) -> None:
+    x0, y0, x1, y1 = page.frame
+    strip = 5.0
+    page.rect((x0 - strip, y0 - strip, x1 + strip, y1 + strip), width_mm=0.25, kind="frame")
+    page.rect(page.frame, width_mm=0.7, kind="frame")
+    for a, b, name in page.columns():
+        for near, far in ((y0, y0 - strip), (y1, y1 + strip)):
+            if a > x0:
+                page.line(((a, near), (a, far)), width_mm=0.35, kind="frame")
+            page.text(
+                (a + b) / 2, (near + far) / 2, name, align="center", middle=True, kind="frame"
+            )
+    for a, b, name in page.rows():
+        for near, far in ((x0, x0 - strip), (x1, x1 + strip)):
+            if a > y0:
+                page.line(((near, a), (far, a)), width_mm=0.35, kind="frame")
+            page.text(
+                (near + far) / 2, (a + b) / 2, name, align="center", middle=True, kind="frame"
+            )
+    _centring(page)
+
+
+def _centring(page: Sheet) -> None:
+    x0, y0, x1, y1 = page.frame
+    mx, my = (x0 + x1) / 2, (y0 + y1) / 2
+    for points in (
+        ((mx, y0 - 5), (mx, y0)),
+        ((mx, y1 + 5), (mx, y1)),
+        ((x0 - 5, my), (x0, my)),
+        ((x1 + 5, my), (x1, my)),
+    ):
+        page.line(points, width_mm=0.7, kind="frame", role="centring")
+
+
+def _title_block(page: Sheet) -> None:
+    x0, y0, x1, y1 = page.block
+    title = page.title
+    page.rect(page.block, width_mm=0.5, kind="frame", fill="#ffffff")
+    one, two = y0 + 9.0, y0 + 18.0
+    a, b, c, d = x0 + 50.0, x1 - 58.0, x1 - 34.0, x1 - 17.0
+    cells: tuple[tuple[Box, str, str, float, bool], ...] = (
+        ((x0, y0, a, one), "owner", title.owner, 2.0, False),
+        ((x0, one, a, two), "creator", CREATOR, 1.8, False),
+        ((x0, two, a, y1), "checked by", "", 1.8, False),
+        ((a, y0, b, one), "document type", title.document_type, 2.0, False),
+        ((b, y0, x1, one), "identification number", title.number, 2.5, True),
+        ((b, one, c, two), "date of issue", title.date, 1.8, False),
+        ((c, one, d, two), "revision", title.revision, 2.0, True),
+        ((d, one, x1, two), "size", page.size, 2.0, False),
+        ((b, two, d, y1), "note", title.note or "not to scale", 1.8, False),
+        ((d, two, x1, y1), "sheet", f"{title.sheet}/{title.sheets}", 2.5, True),
+    )
+    for box, label, value, capital, bold in cells:
+        _cell(page, box, label)
+        page.text(
+            box[0] + 1.2,
+            box[3] - 1.5,
+            value,
+            capital_mm=capital,
+            bold=bold,
+            room_mm=box[2] - box[0] - 2.4,
+            kind="frame",
+        )
+    _cell(page, (a, one, b, y1), "title")
+    _title_lines(page, (a, one, b, y1), title.title)
+
+
+def _cell(page: Sheet, box: Box, label: str) -> None:
+    page.rect(box, width_mm=0.25, kind="frame")
+    page.text(box[0] + 1.2, box[1] + 2.9, label, colour=GREY, kind="frame")
+
+
+def _title_lines(page: Sheet, box: Box, title: str) -> None:
+    room = box[2] - box[0] - 2.4
+    capital = 3.5 if metrics.width_mm(title, 3.5, bold=True) <= room else 2.5
+    lines = metrics.wrap(metrics.clean(title), capital, room, bold=True)[:3]
+    for i, line in enumerate(reversed(lines)):
+        page.text(
+            box[0] + 1.2,
+            box[3] - 2.0 - i * capital * 1.7,
+            line,
+            capital_mm=capital,
+            bold=True,
+            room_mm=room,
+            kind="frame",
+        )

@@ -1,0 +1,1 @@
+"""The kinds of sheet: each takes one record of `elec.drawings.inputs` and gives its sheets."""

@@ -1,0 +1,45 @@
+"""The sheet that explains the others: every symbol, how texts are to be read, cautions."""
+
+from dataclasses import replace
+
+from elec.drawings.sheet import Sheet, Size, TitleBlock
+from elec.drawings.sheets import parts
+from elec.drawings.symbols import NAMES
+
+CONVENTIONS = (
+    "All contacts are drawn as they are with every source off and every switch off.",
+    "Text on a wire: its mark and length over the line; its gauge and colour under it.",
+    "A thick upright bar is a bus; a thinner one is a stud or post where conductors join.",
+    "A dot joins conductors. Lines never cross; a flag names the sheet and zone, or the letter, "
+    "where a conductor goes on.",
+    "A box that stands in several places on a sheet says (part) in each.",
+    "In a connector between two harnesses the dashed line parts its two halves.",
+    "Amps: the steady current of the load, as the load analysis has it.",
+    "Zones: letter down, number across, counted along the frame.",
+)
+CAUTIONS = (
+    "These drawings advise; they approve nothing. The maker's data, the rules of the country and "
+    "the judgement of licensed persons come first.",
+    "Disconnect the battery before work on any wire. A shorted battery burns and can burst; fuel "
+    "vapour and sparks do not go together.",
+    "Ring out every wire before power is first applied, and measure what the drawing computes.",
+)
+
+
+def legend(title: TitleBlock, size: Size = "A4") -> Sheet:
+    """The legend as a sheet of its own."""
+    sheet = Sheet(
+        size=size,
+        title=replace(title, title="Symbols and conventions", document_type="legend"),
+        id=f"sheet-{title.sheet}",
+        description="The symbols of the drawings, how their texts are to be read, and cautions.",
+    )
+    x0, y0, x1, _ = sheet.frame
+    bottom = sheet.block[1] - 3.0
+    end = parts.draw_legend(sheet, NAMES, (x0 + 6.0, y0 + 5.0, x1 - 6.0, bottom), roomy=True)
+    right = min(x1 - 6.0, end + 170.0)
+    y = parts.draw_notes(
+        sheet, CONVENTIONS, (end + 12.0, y0 + 5.0, right, bottom), heading="Conventions"
+    )
+    parts.draw_notes(sheet, CAUTIONS, (end + 12.0, y + 4.0, right, bottom), heading="Cautions")
+    return sheet

@@ -1,0 +1,70 @@
+"""Tables on a sheet: rules, heads, and texts that fit their columns."""
+
+from collections.abc import Sequence
+
+from elec.drawings.sheet import PALE, Point, Sheet
+from elec.drawings.sheets import parts
+
+ROW_MM = 4.4
+PAD_MM = 1.4
+
+
+def column_widths(
+    heads: Sequence[str], rows: Sequence[Sequence[str]], room_mm: float
+) -> list[float]:
+    """Widths that fit the texts; when they are too wide together the widest give way."""
+    wide = [
+        max([parts.width(head, bold=True), *(parts.width(row[i]) for row in rows)]) + 2 * PAD_MM
+        for i, head in enumerate(heads)
+    ]
+    while sum(wide) > room_mm:
+        most = max(wide)
+        others = max((w for w in wide if w < most - 0.01), default=0.0)
+        count = sum(w >= most - 0.01 for w in wide)
+        level = max(others, most - (sum(wide) - room_mm) / count)
+        wide = [min(w, level) for w in wide]
+        if level <= others and others == 0.0:
+            break
+    return wide
+
+
+def draw_table(
+    sheet: Sheet,
+    at: Point,
+    heads: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    *,
+    widths: Sequence[float],
+    refs: Sequence[str] = (),
+) -> float:
+    """A table with its top left corner at a point; gives the y of its lower edge."""
+    x, y = at
+    right, bottom = x + sum(widths), y + ROW_MM * (len(rows) + 1)
+    sheet.rect((x, y, right, y + ROW_MM), width_mm=0.25, kind="rule", fill=PALE)
+    sheet.line(((x, y), (x, bottom), (right, bottom), (right, y)), width_mm=0.35, kind="rule")
+    left = x
+    for i, wide in enumerate(widths):
+        if i:
+            sheet.line(((left, y), (left, bottom)), width_mm=0.15, kind="rule")
+        _cell(sheet, (left, y), heads[i], wide, bold=True, ref="head")
+        for k, row in enumerate(rows):
+            ref = refs[k] if refs else ""
+            _cell(sheet, (left, y + ROW_MM * (k + 1)), row[i], wide, bold=False, ref=ref)
+        left += wide
+    for k in range(1, len(rows)):
+        level = y + ROW_MM * (k + 1)
+        sheet.line(((x, level), (right, level)), width_mm=0.15, kind="rule")
+    return bottom
+
+
+def _cell(sheet: Sheet, at: Point, text: str, wide: float, *, bold: bool, ref: str) -> None:
+    x, y = at
+    room = wide - 2 * PAD_MM + 0.2
+    sheet.text(
+        x + PAD_MM, y + ROW_MM / 2 - 0.05, text, middle=True, bold=bold, room_mm=room, ref=ref
+    )
+
+
+def rows_that_fit(height_mm: float) -> int:
+    """How many rows under the heads fit into a height."""
+    return max(0, int(height_mm // ROW_MM) - 1)

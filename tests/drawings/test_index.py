@@ -1,0 +1,36 @@
+"""The index of references and the legend."""
+
+from elec.drawings.index import index, numbered
+from elec.drawings.inspect import inspect
+from elec.drawings.sheet import SIZES_MM, TitleBlock
+from elec.drawings.sheets.circuit import circuit
+from elec.drawings.sheets.legend import legend
+from elec.drawings.sheets.one_line import one_line
+from elec.drawings.symbols import NAMES, shape
+from tests.drawings import invented
+
+
+def test_every_wire_has_its_sheet_and_zone() -> None:
+    sheets = circuit(invented.LIGHTS)
+    found = index(sheets)
+    spot = found["w1"][0]
+    assert str(spot).startswith("1 ")
+    assert spot.zone[0] in "ABCD"
+    assert set(found) >= {f"w{i}" for i in range(1, 13)}
+    assert "legend" not in found
+
+
+def test_numbering_gives_the_count() -> None:
+    sheets = numbered(one_line(invented.system(60)))
+    assert {s.title.sheets for s in sheets} == {len(sheets)}
+
+
+def test_the_legend_shows_every_symbol_on_every_paper() -> None:
+    for size in SIZES_MM:
+        sheet = legend(TitleBlock(owner="Foxglove", sheet=9), size)  # type: ignore[arg-type]
+        assert inspect(sheet) == ()
+        words = {item.text for item in sheet.items}
+        assert {shape(name).title for name in NAMES} <= words
+        joined = " ".join(i.text for i in sheet.items)
+        assert "approve nothing" in joined
+        assert "computes." in joined

@@ -1,0 +1,60 @@
+"""Text widths against the font files themselves, read by a general font library."""
+
+import base64
+import io
+from typing import Any
+
+import pytest
+from fontTools.ttLib import TTFont
+
+from elec.drawings import metrics
+
+
+def font(bold: bool) -> tuple[Any, dict[int, str]]:
+    file: Any = TTFont(io.BytesIO(base64.b64decode(metrics.font_data(bold=bold, kind="ttf"))))
+    return file, file.getBestCmap()
+
+
+@pytest.mark.parametrize("bold", [False, True])
+def test_widths_are_those_of_the_bundled_font(bold: bool) -> None:
+    file, names = font(bold)
+    advances = file["hmtx"].metrics
+    text = "Landing light 7.5 A · 9 mΩ ± ½ µ Δ ≤ ≥ → ✓ ✗ ⚠ ☐ − éÅłž"
+    expected = sum(advances[names[ord(c)]][0] for c in text) / file["head"].unitsPerEm
+    assert metrics.width_em(text, bold) == pytest.approx(expected, abs=1e-9)
+
+
+@pytest.mark.parametrize("bold", [False, True])
+def test_the_capital_height_is_that_of_the_letter_h(bold: bool) -> None:
+    file, names = font(bold)
+    height = file["glyf"][names[ord("H")]].yMax / file["head"].unitsPerEm
+    assert height == pytest.approx(metrics.CAPITAL_EM)
+
+
+@pytest.mark.parametrize("kind", ["woff2", "ttf"])
+def test_the_book_gets_both_fonts(kind: str) -> None:
+    for bold in (False, True):
+        assert len(base64.b64decode(metrics.font_data(bold=bold, kind=kind))) > 10_000
+    assert metrics.font_face().count("@font-face") == 2
+
+
+def test_a_text_is_made_smaller_before_it_is_cut() -> None:
+    text, size = metrics.fit("belly beacon", 2.5, metrics.width_mm("belly beacon", 2.0))
+    assert text == "belly beacon"
+    assert 1.95 <= size <= 2.0
+    short, smallest = metrics.fit("belly beacon", 2.5, 8.0)
+    assert short.endswith("…")
+    assert smallest == metrics.SMALLEST_MM
+    assert metrics.width_mm(short, smallest) <= 8.0
+
+
+def test_wrapping_keeps_every_word_and_the_width() -> None:
+    text = "the battery is disconnected before " + "x" * 80
+    lines = metrics.wrap(text, 1.8, 40.0)
+    assert "".join(lines).replace(" ", "") == text.replace(" ", "")
+    assert all(metrics.width_mm(line, 1.8) <= 40.0 for line in lines)
+
+
+def test_an_unknown_letter_counts_wide_and_control_characters_go() -> None:
+    assert metrics.width_em("電") > metrics.width_em("M")
+    assert metrics.clean("a\tb\x00\n c") == "a b c"

@@ -1,0 +1,82 @@
+"""Frame, zones and title block, against the sizes and rules of the standards (from memory)."""
+
+import pytest
+
+from elec.drawings.inspect import inspect
+from elec.drawings.sheet import SIZES_MM, Sheet, Size, TitleBlock, furniture
+
+
+def blank(size: Size = "A4") -> Sheet:
+    return Sheet(size=size, title=TitleBlock(title="Nothing"))
+
+
+def test_paper_sizes_are_landscape() -> None:
+    assert SIZES_MM["A4"] == (297, 210)  # ISO 216
+    assert SIZES_MM["A3"] == (420, 297)
+    assert SIZES_MM["Letter"] == pytest.approx((11 * 25.4, 8.5 * 25.4))
+    assert SIZES_MM["Tabloid"] == pytest.approx((17 * 25.4, 11 * 25.4))
+
+
+@pytest.mark.parametrize(("size", "across", "down"), [("A3", 8, 6), ("A4", 6, 4)])
+def test_zones_are_50_mm_from_the_centring_marks(size: Size, across: int, down: int) -> None:
+    sheet = blank(size)
+    assert len(sheet.columns()) == across  # ISO 5457
+    assert len(sheet.rows()) == down
+    inner = sheet.columns()[1:-1]
+    assert all(b - a == pytest.approx(50.0) for a, b, _ in inner)
+    x0, _, x1, _ = sheet.frame
+    assert any(a == pytest.approx((x0 + x1) / 2) for a, _, _ in sheet.columns())
+
+
+def test_zone_letters_leave_out_i_and_o() -> None:
+    from elec.drawings.sheet import LETTERS
+
+    assert "I" not in LETTERS
+    assert "O" not in LETTERS
+
+
+def test_zone_of_the_corners() -> None:
+    sheet = blank("A3")
+    x0, y0, x1, y1 = sheet.frame
+    assert sheet.zone(x0 + 1, y0 + 1) == "A1"
+    assert sheet.zone(x1 - 1, y1 - 1) == "F8"
+
+
+def test_the_filing_border_is_20_mm_and_the_block_180_mm() -> None:
+    sheet = blank()
+    assert sheet.frame[0] == 20.0
+    assert sheet.frame[2] == sheet.width_mm - 10.0
+    assert sheet.block[2] - sheet.block[0] == 180.0
+
+
+def test_nobody_approves_anything() -> None:
+    words = " ".join(item.text for item in furniture(blank()))
+    assert "checked by" in words
+    assert "approved" not in words.lower()
+
+
+@pytest.mark.parametrize("size", list(SIZES_MM))
+def test_the_title_block_has_no_overlaps_even_when_full(size: Size) -> None:
+    title = TitleBlock(
+        owner="A very long name of an owner and of the aircraft",
+        title="Sources and feeders of the whole system, continued with the standby side (part 12)",
+        document_type="power distribution one-line diagram",
+        number="EL-2026-0001-distribution",
+        revision="AB",
+        date="2026-12-31",
+        sheet=88,
+        sheets=88,
+        note="not to scale, of the file 8f2c9a",
+    )
+    sheet = Sheet(size=size, title=title)
+    texts = [i for i in furniture(sheet) if i.text]
+    from elec.drawings.inspect import _overlap
+
+    for k, a in enumerate(texts):
+        assert a.capital_mm >= 1.8 - 1e-6
+        for b in texts[k + 1 :]:
+            assert not _overlap(a.box, b.box), (a.text, b.text)
+
+
+def test_an_empty_sheet_is_clean() -> None:
+    assert inspect(blank()) == ()

@@ -1,0 +1,98 @@
+"""SVG: well formed, true millimetres, equal bytes, embeddable, and what it must not load."""
+
+import subprocess
+import sys
+from xml.etree import ElementTree as ET
+
+import pytest
+
+from elec.drawings import symbols
+from elec.drawings.sheet import Sheet, TitleBlock
+from elec.drawings.svg import to_svg
+from tests.drawings import invented
+
+NASTY = "R&D <b>\"x\"</b> $a_1$ 'µ' \\frac"
+
+
+def drawn(sheet_id: str = "sheet-3") -> Sheet:
+    sheet = Sheet(size="A4", title=TitleBlock(title=NASTY), id=sheet_id, description=NASTY)
+    sheet.text(40, 40, NASTY, ref="a b")
+    sheet.line(((40, 50), (90, 50)), ref="w1")
+    for i, name in enumerate(symbols.NAMES):
+        sheet.symbol(name, (40 + 15 * (i % 12), 70 + 30 * (i // 12)), ref=name)
+    return sheet
+
+
+def parsed(sheet: Sheet) -> ET.Element:
+    return ET.fromstring(to_svg(sheet))  # noqa: S314  # our own text
+
+
+def test_it_is_xml_with_the_text_as_given() -> None:
+    root = parsed(drawn())
+    texts = [t.text for t in root.iter("{http://www.w3.org/2000/svg}text")]
+    assert NASTY in texts
+    assert root.get("role") == "img"
+    title = root.find("{http://www.w3.org/2000/svg}title")
+    assert title is not None
+    assert NASTY in (title.text or "")
+
+
+def test_one_unit_is_one_millimetre() -> None:
+    root = parsed(drawn())
+    assert root.get("width") == "297mm"
+    assert root.get("viewBox") == "0 0 297 210"
+
+
+def test_ids_start_with_the_sheet_and_are_unique() -> None:
+    root = parsed(drawn("sheet-7"))
+    ids = [e.get("id") for e in root.iter() if e.get("id")]
+    assert all(str(i).startswith("sheet-7") for i in ids)
+    assert len(ids) == len(set(ids))
+    assert any(e.get("data-ref") == "w1" for e in root.iter())
+
+
+def test_equal_bytes_in_another_process() -> None:
+    code = (
+        "from tests.drawings.test_svg import drawn; from elec.drawings.svg import to_svg;"
+        "import sys; sys.stdout.buffer.write(to_svg(drawn()).encode())"
+    )
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True)
+    assert run.stdout == to_svg(drawn()).encode()
+
+
+def test_drawing_loads_no_plotting_library() -> None:
+    code = (
+        "from tests.drawings.test_svg import drawn; from elec.drawings.svg import to_svg;"
+        "to_svg(drawn()); import sys;"
+        "sys.exit(any(m.split('.')[0] in ('matplotlib', 'pandas') for m in sys.modules))"
+    )
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_fonts_and_links_only_when_asked() -> None:
+    sheet = drawn()
+    sheet.text(40, 150, "sheet 12", link="sheet-12")
+    assert "<a " not in to_svg(sheet)
+    assert '<a href="#sheet-12">' in to_svg(sheet, links=True)
+    assert "font-face" not in to_svg(sheet)
+    assert "font-face" in to_svg(sheet, embed_font=True)
+
+
+@pytest.mark.parametrize("name", symbols.NAMES)
+def test_every_symbol_is_drawn_within_its_box(name: str) -> None:
+    form = symbols.shape(name)
+    assert form.title
+    assert form.right_mm > form.left_mm
+    assert form.left_mm <= 0.3 or form.length_mm > 0
+    sheet = Sheet(size="A4", title=TitleBlock())
+    end = sheet.symbol(name, (100, 100), ref="x")
+    assert end == pytest.approx(100 + form.length_mm)
+    assert '<g class="symbol"' in to_svg(sheet)
+
+
+def test_terminals_are_where_the_ink_is() -> None:
+    """Left ink begins at the left terminal and right ink ends at the right one."""
+    for name in invented.DEVICES:
+        form = symbols.shape(name)
+        assert form.left_mm == pytest.approx(0.0, abs=0.2), name
+        assert form.right_mm == pytest.approx(form.length_mm, abs=0.2), name
