@@ -1,0 +1,83 @@
+"""Ground points: what returns there, and the way back to the battery."""
+
+from elec.analyses.chains import chains, main_ground
+from elec.analyses.drops import feeder_drops
+from elec.study import Study
+from elec.tables.columns import amps, count, metres, place_title, text, volts
+from elec.tables.feeder import cranked, gauge_of_chain, length_of_chain
+from elec.tables.table import Cell, Table, Value
+
+
+def grounds(study: Study) -> Table:
+    """Every ground point, then the negative cable of every source."""
+    rows = [_ground_row(study, name) for name in study.document.grounds]
+    rows += [_source_row(study, name) for name in study.document.sources]
+    return Table(
+        id="grounds",
+        title="Grounds",
+        columns=(
+            text("ground", "Ground"),
+            text("place", "Place", 2),
+            count("returns_count", "Wires on it"),
+            text("to", "To"),
+            text("gauge_awg", "AWG"),
+            metres("length_m", "Length", 2),
+            amps("current_a", "Current", digits=1),
+            volts("drop_v", "Rises by", digits=3),
+            amps("cranking_a", "Cranking", 3, digits=1),
+        ),
+        rows=tuple(rows),
+        note=(
+            "Rises by: how far this ground lies above the next one at its greatest lasting current."
+        ),
+    )
+
+
+def _ground_row(study: Study, name: str) -> tuple[Value, ...]:
+    ground = study.document.grounds[name]
+    landed = sum(
+        part.kind == "ground" and part.name == name
+        for chain in chains(study).by_name.values()
+        for conductor in chain.conductors()
+        for part in (conductor.a, conductor.b)
+    )
+    head: tuple[Value, ...] = (
+        study.system.title("grounds", name),
+        place_title(study, ground.place),
+        landed,
+    )
+    chain_name = f"{name}-ground"
+    if chain_name not in chains(study).by_name:
+        joined = "main ground" if name == main_ground(study) else "bonded to the structure"
+        return (*head, joined, "", "", "", "", "")
+    to = ground.to or main_ground(study) or ""
+    title = study.system.title("grounds", to) if to else "structure"
+    if ground.resistance_ohm is not None:
+        known = f"{1000 * ground.resistance_ohm:g} mΩ"
+        return (*head, title, Cell(value="", text=known), "", *_flow(study, chain_name))
+    return (*head, title, *_wire(study, chain_name), *_flow(study, chain_name))
+
+
+def _source_row(study: Study, name: str) -> tuple[Value, ...]:
+    source = study.document.sources[name]
+    chain_name = f"{name}-negative"
+    to = source.ground or main_ground(study)
+    return (
+        f"{study.system.title('sources', name)}, negative",
+        place_title(study, source.place),
+        "",
+        study.system.title("grounds", to) if to else "structure",
+        *_wire(study, chain_name),
+        *_flow(study, chain_name),
+    )
+
+
+def _wire(study: Study, chain_name: str) -> tuple[Value, ...]:
+    chain = chains(study).by_name[chain_name]
+    return gauge_of_chain(study, chain), length_of_chain(study, chain)
+
+
+def _flow(study: Study, chain_name: str) -> tuple[Value, ...]:
+    drop = feeder_drops(study)[chain_name]
+    lost = Cell(value=drop.lost_v, working=drop.working)
+    return drop.current_a, lost, cranked(drop)[0]

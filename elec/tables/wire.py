@@ -1,0 +1,231 @@
+"""Circuits with their device and wire, and the schedule of every single conductor."""
+
+from elec.analyses.chains import Chain, Conductor, Row, chains
+from elec.analyses.demand import worst_circuit_amps
+from elec.analyses.drops import LoadDrop, load_drops
+from elec.analyses.ends import end_id, end_text
+from elec.analyses.heat import WireHeat, heat
+from elec.analyses.marks import gauge_of, marks
+from elec.analyses.pins import colour_of
+from elec.analyses.runs import runs
+from elec.analyses.sizing import sizing
+from elec.study import Study
+from elec.tables.columns import amps, cut, degc, gauge, metres, place_title, share, text, volts
+from elec.tables.table import Cell, Table, Value
+from elec.working import Working
+
+DEFAULT_WIRE = "etfe-tin"
+
+
+def circuits(study: Study) -> Table:
+    """Every circuit and load: device, wire, run, drop and heat against limits, what decided."""
+    rows = [
+        _circuit_row(study, chain, load)
+        for chain in chains(study).of("circuit")
+        for load in chain.loads
+    ]
+    return Table(
+        id="wires",
+        title="Circuits and their wires",
+        columns=(
+            text("circuit", "Circuit"),
+            text("load", "Load"),
+            text("device", "Device"),
+            text("gauge_awg", "AWG"),
+            amps("current_a", "Current"),
+            volts("drop_v", "Drop"),
+            volts("limit_v", "of"),
+            degc("hottest_degc", "Wire at"),
+            degc("rated_degc", "of", 2),
+            share("used_fraction", "Heat used", 2),
+            metres("out_m", "Out", 2),
+            metres("back_m", "Back", 3),
+            text("run", "Run", 3),
+            text("decided", "Gauge decided by", 3),
+        ),
+        rows=tuple(rows),
+        note=(
+            "Current: the greatest at one moment. Drop: out and back with contacts, switch and "
+            "device. "
+            "Wire at: the warmest conductor of the circuit in the tightest spot of its run. Heat "
+            "used: "
+            "current over what the wire may carry there."
+        ),
+    )
+
+
+def _circuit_row(study: Study, chain: Chain, load: str) -> tuple[Value, ...]:
+    drop = load_drops(study)[chain.name, load]
+    hot = hottest(study, chain, load)
+    return (
+        Cell(value=chain.title, ref=sheet(chain.name)),
+        study.system.title("equipment", load),
+        device(study, chain),
+        gauge(drop.awg),
+        None if worst_circuit_amps(study)[chain.name] is None else drop.current_a,
+        _lost(drop),
+        drop.limit_v,
+        _heat(hot),
+        hot.rated_degc if hot else None,
+        _used(hot),
+        _known(drop.out_m, drop),
+        _known(drop.back_m, drop),
+        run_words(study, chain, load),
+        _decided(study, chain, load),
+    )
+
+
+def sheet(name: str) -> str:
+    """Id of the sheet of a circuit in the book."""
+    return f"sheet-{name}"
+
+
+def device(study: Study, chain: Chain) -> Cell:
+    """The protective device of a chain with the steps to its rating."""
+    found = sizing(study).devices.get(chain.name)
+    if found is None:
+        return Cell(value="none", text="none")
+    title = f"Rating for {chain.title}"
+    working = Working(title=title, steps=found.steps) if found.steps else None
+    return Cell(value=found.label, working=working)
+
+
+def _lost(drop: LoadDrop) -> Cell:
+    over = drop.lost_v is not None and drop.lost_v > drop.limit_v * (1 + 1e-9)
+    return Cell(value=drop.lost_v, working=drop.working, verdict="fail" if over else None)
+
+
+def _known(length_m: float, drop: LoadDrop) -> float | None:
+    return None if drop.unknown and length_m == 0 else length_m
+
+
+def hottest(study: Study, chain: Chain, load: str = "") -> WireHeat | None:
+    """The conductor of a chain (of one load's rows) that uses most of what it may carry."""
+    ids = {
+        c.id
+        for row in chain.rows
+        if not load or row.equipment in (load, "")
+        for c in row.conductors
+        if c is not None
+    }
+    found = [heat(study)[name] for name in ids if name in heat(study)]
+    return max(found, key=lambda h: (_ratio(h), h.conductor), default=None)
+
+
+def _ratio(hot: WireHeat) -> float:
+    return hot.current_a / hot.allowed_a if hot.allowed_a > 0 else float("inf")
+
+
+def _used(hot: WireHeat | None) -> Cell:
+    if hot is None or hot.unknown:
+        return Cell(value=None)
+    if hot.moment is None:
+        return Cell(value="", text="start only", working=hot.working)
+    ratio = _ratio(hot)
+    return Cell(value=ratio, working=hot.working, verdict="fail" if ratio > 1 + 1e-9 else None)
+
+
+def _heat(hot: WireHeat | None) -> Cell:
+    if hot is None or hot.unknown:
+        return Cell(value=None)
+    return Cell(value=hot.expected_degc, working=hot.working)
+
+
+def run_words(study: Study, chain: Chain, load: str) -> str:
+    """The places that a circuit passes on the way to a load: `panel, belly, tail`."""
+    rows = [row for row in chain.rows if row.equipment in (load, "") and row.role == "feed"]
+    return ", ".join(place_title(study, p) for p in _places(study, rows[0])) if rows else ""
+
+
+def _places(study: Study, row: Row) -> list[str]:
+    places: list[str] = []
+    for conductor in row.conductors:
+        if conductor is None:
+            continue
+        for place in runs(study)[conductor.id].places:
+            if not places or places[-1] != place:
+                places.append(place)
+    return places
+
+
+def _decided(study: Study, chain: Chain, load: str) -> str:
+    found = [
+        sizing(study).gauges[c.id]
+        for row in chain.rows
+        if row.equipment in (load, "")
+        for c in row.conductors
+        if c is not None
+    ]
+    reasons = dict.fromkeys(g.decided for g in found)
+    return "; ".join(reasons)
+
+
+def conductors(study: Study) -> Table:
+    """Every wire and core once: mark, ends, gauge, colour, length to cut, run, state of work."""
+    return Table(
+        id="conductors",
+        title="Wire schedule",
+        columns=(
+            text("mark", "Mark"),
+            text("from", "From"),
+            text("to", "To"),
+            text("gauge_awg", "AWG"),
+            text("colour", "Colour", 2),
+            text("length_m", "Cut"),
+            text("signal", "Carries", 3),
+            text("belongs", "Of", 2),
+            text("type", "Type", 3),
+            text("run", "Run", 3),
+            text("state", "State", 2),
+            text("from_id", "From id", 3),
+            text("to_id", "To id", 3),
+        ),
+        rows=tuple(
+            _conductor_row(study, chain, conductor)
+            for chain in chains(study).by_name.values()
+            for conductor in chain.conductors()
+        ),
+        note=(
+            "Cut: with the share for the route and the slack at both ends, to the next inch or "
+            "centimetre up."
+        ),
+    )
+
+
+def _conductor_row(study: Study, chain: Chain, conductor: Conductor) -> tuple[Value, ...]:
+    coax = conductor.role == "coax"
+    run = runs(study)[conductor.id]
+    mark = marks(study)[conductor.id]
+    return (
+        mark,
+        end_text(study, conductor.a),
+        end_text(study, conductor.b),
+        "" if coax else gauge(gauge_of(sizing(study).gauges, conductor)),
+        colour_of(conductor),
+        cut(study, run.length_m),
+        conductor.signal or conductor.role,
+        chain.title + (f", core {conductor.core}" if conductor.core and not coax else ""),
+        _type(study, conductor),
+        ", ".join(place_title(study, place) for place in run.places),
+        state(study, chain, mark),
+        end_id(conductor.a),
+        end_id(conductor.b),
+    )
+
+
+def _type(study: Study, conductor: Conductor) -> str:
+    if conductor.cable:
+        return study.document.cables[conductor.cable].type
+    return wire_type(study, conductor)
+
+
+def wire_type(study: Study, conductor: Conductor) -> str:
+    """The insulation of a single wire: given, that of the system, or the default."""
+    return conductor.wire or study.system.about.wire or DEFAULT_WIRE
+
+
+def state(study: Study, chain: Chain, mark: str) -> str:
+    """How far a wire is built: by its mark, else by its circuit or cable, else `planned`."""
+    build = study.document.build
+    done = build.get(mark) or build.get(chain.name)
+    return done.state if done else "planned"
