@@ -232,9 +232,9 @@ class Search:
         slack = 2.0 * STATE_TOLERANCE * devices.highest_v
         small = np.abs(diode_v - devices.forward_v) <= slack
         idle = guess.conducting & small & settled & ~control.rested
-        control.rested[settled] = True
-        guess.conducting = guess.conducting & ~idle
-        changed: Flags = idle.any(axis=0)
+        np.logical_or(control.rested, settled, out=control.rested)
+        guess.conducting[idle] = False
+        changed: Flags = np.logical_or.reduce(idle, axis=0)
         return changed
 
     def _step(self, load_v: Array) -> Array:

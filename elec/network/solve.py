@@ -14,7 +14,7 @@ from elec.network.devices import (
     load_current,
 )
 from elec.network.netlist import Array, Netlist, Solution, State, Values
-from elec.network.operating import OperatingPoint, Search, dead, starved
+from elec.network.operating import STARVED_PART, OperatingPoint, Search, dead, starved
 from elec.network.reach import reached_nodes
 from elec.network.served import served_fraction
 
@@ -132,7 +132,7 @@ def _answer(circuit: Circuit, devices: Devices, point: OperatingPoint, invalid: 
     if collapsed.any():
         which = np.flatnonzero(collapsed)
         served[which] = served_fraction(circuit, devices.take(which))
-    low = on & (load_v < devices.minimum_v * (1.0 - 1e-9))
+    low = on & (load_v < devices.minimum_v * (1.0 - STARVED_PART))
 
     def known(array: Array) -> Array:
         return np.where(numerical, np.nan, array)

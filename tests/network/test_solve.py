@@ -7,6 +7,8 @@ of itself for every ohm that the node is away from its source.
 """
 
 import math
+import subprocess
+import sys
 
 import numpy as np
 import pytest
@@ -444,3 +446,10 @@ def test_nothing_to_solve() -> None:
     none = solve(*switched(1.0).build(cases=0))
     assert none.state.shape == (0,)
     assert none.voltage_v.shape == (4, 0)
+
+
+def test_importing_the_solver_loads_numpy_only() -> None:
+    heavy = ("scipy", "networkx", "pandas", "pint", "matplotlib", "pydantic", "schemdraw")
+    code = f"import sys, elec.network.solve; print([x for x in {heavy!r} if x in sys.modules])"
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert run.stdout.strip() == "[]"
