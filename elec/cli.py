@@ -240,17 +240,17 @@ def book(system: str | None, output: Path | None, paper: str | None, force: bool
     The folder holds book.html (open it in any browser; print it from there), the drawings as SVG,
     the tables as CSV and XLSX, and book.json for programs.
     """
+    from elec.study import Study
+
+    path = _the_system(system)
+    study = Study(_on_paper(_read(path, None), paper))
     from elec.check import run as findings_of
     from elec.report.book import book as book_of
-    from elec.study import Study
     from elec.write.files import CannotWrite, write_file
     from elec.write.folder import write_book
     from elec.write.register import Options, by_ending
     from elec.write.to_text import counts
 
-    path = _the_system(system)
-    found = _read(path, None)
-    study = Study(_on_paper(found, paper))
     made = book_of(study)
     options = Options(units=study.document.system.units, passes=True)
     out = output or Path(f"{path.resolve().stem}-book")
@@ -265,6 +265,35 @@ def book(system: str | None, output: Path | None, paper: str | None, force: bool
     except CannotWrite as error:
         raise Problem(str(error)) from error
     click.echo(counts(findings_of(study)))
+    return 0
+
+
+@cli.command(short_help="What each phase of flight draws.")
+@click.argument("system", required=False)
+@printing
+def loads(system: str | None, how: Print) -> int:
+    """What each phase of flight draws, by day and by night, and what the sources give."""
+    from elec.report.answers import tables_answer
+    from elec.tables.load import conditions, load_lines, loads_by_phase, source_margin
+
+    study = _study(system, how)
+    each = (load_lines(study, condition) for condition in conditions(study))
+    tables = (loads_by_phase(study), source_margin(study), *each)
+    _deliver(tables_answer(study, "loads", tables), how, _options(study, how, system))
+    return 0
+
+
+@cli.command(short_help="Every circuit's wire, and every wire to cut.")
+@click.argument("system", required=False)
+@printing
+def wires(system: str | None, how: Print) -> int:
+    """Every circuit's device and gauge with drop and heat, then every wire to cut and mark."""
+    from elec.report.answers import tables_answer
+    from elec.tables.wire import circuits, conductors
+
+    study = _study(system, how)
+    tables = (circuits(study), conductors(study))
+    _deliver(tables_answer(study, "wires", tables), how, _options(study, how, system))
     return 0
 
 

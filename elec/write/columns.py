@@ -33,12 +33,15 @@ def head(column: Column, system: UnitSystem) -> str:
 
 
 def lay(table: Table, *, system: UnitSystem, width: int | None, wide: bool) -> Laid:
-    """Lay a table out; where it is wider than `width`, the least important columns go.
+    """Lay a table out in a width, or without one for a pipe, where every row is one line.
 
-    Nothing is ever cut: what remains too wide is wrapped. Without a width nothing goes.
+    Where there is no room, heads are folded first; then the least important columns go. Nothing
+    is ever cut: words that remain too wide are wrapped.
     """
     shown = list(range(len(table.columns)))
     cells = [_column(table, index, system) for index in shown]
+    if width is not None and _width(cells, shown) > width:
+        cells = [_column(table, index, system, folded=True) for index in shown]
     if width is not None and not wide:
         for index in _expendable(table):
             if _width(cells, shown) <= width:
@@ -77,17 +80,28 @@ def _expendable(table: Table) -> list[int]:
     return order[: len(table.columns) - 1]
 
 
-def _column(table: Table, index: int, system: UnitSystem) -> list[str]:
-    """Head and cells of one column, all padded to the same width."""
+def _column(table: Table, index: int, system: UnitSystem, *, folded: bool = False) -> list[str]:
+    """Head and cells of one column, all padded to the same width; a folded head has line ends."""
     column = table.columns[index]
     values = [row[index] for row in table.rows]
     texts = [one_line(printed(value, column, system)) for value in values]
-    if is_numeric(column, values):
+    numeric = is_numeric(column, values)
+    if numeric:
         texts = at_point(texts)
-        width = max([length(head(column, system)), *(length(text) for text in texts)])
-        return [text.rjust(width) for text in (head(column, system), *texts)]
-    width = max(length(text) for text in (head(column, system), *texts))
-    return [pad(text, width) for text in (head(column, system), *texts)]
+    name = head(column, system)
+    if folded:
+        body = max([length(text) for text in texts], default=0)
+        room = max([body, *(length(word) for word in name.split())], default=1)
+        name = "\n".join(textwrap.wrap(name, max(1, room), break_long_words=False))
+    width = max(length(line) for text in (name, *texts) for line in text.split("\n"))
+    return [
+        "\n".join(_rpad(line, width) if numeric else pad(line, width) for line in text.split("\n"))
+        for text in (name, *texts)
+    ]
+
+
+def _rpad(text: str, width: int) -> str:
+    return " " * (width - length(text)) + text
 
 
 def at_point(texts: list[str]) -> list[str]:
@@ -107,8 +121,13 @@ def at_point(texts: list[str]) -> list[str]:
     return [" " * (width - length(text)) + text for text in padded]
 
 
+def _broad(column: list[str]) -> int:
+    """The width of a column, whose cells are all padded to it."""
+    return length(column[0].split("\n")[0])
+
+
 def _width(cells: list[list[str]], shown: list[int]) -> int:
-    return sum(length(cells[i][0]) for i in shown) + len(GAP) * (len(shown) - 1)
+    return sum(_broad(cells[i]) for i in shown) + len(GAP) * (len(shown) - 1)
 
 
 def _stiff(table: Table, index: int) -> bool:
@@ -117,7 +136,7 @@ def _stiff(table: Table, index: int) -> bool:
 
 def _wrap(columns: list[list[str]], width: int, stiff: list[bool]) -> list[list[str]]:
     """Narrow the widest text columns until the table fits, or nothing can be narrowed."""
-    widths = [length(column[0]) for column in columns]
+    widths = [_broad(column) for column in columns]
     longest_word = [
         max((length(word) for cell in column for word in cell.split()), default=0)
         for column in columns
@@ -131,7 +150,7 @@ def _wrap(columns: list[list[str]], width: int, stiff: list[bool]) -> list[list[
         widths[max(able, key=lambda i: widths[i])] -= 1
     return [
         [
-            "\n".join(textwrap.wrap(cell.strip(), w) or [""]) if length(cell) > w else cell
+            "\n".join(textwrap.wrap(cell.strip(), w) or [""]) if _broad([cell]) > w else cell
             for cell in c
         ]
         for c, w in zip(columns, widths, strict=True)
@@ -144,10 +163,15 @@ def _lines(columns: list[list[str]]) -> list[str]:
         max(length(part) for cell in column for part in cell.split("\n")) for column in columns
     ]
     lines = []
-    for row in zip(*columns, strict=True):
+    for number, row in enumerate(zip(*columns, strict=True)):
         parts = [cell.split("\n") for cell in row]
-        for k in range(max(len(part) for part in parts)):
-            texts = [part[k] if k < len(part) else "" for part in parts]
+        tall = max(len(part) for part in parts)
+        for k in range(tall):
+            # Heads stand on the first row, cells hang from the line above.
+            above = [k - (tall - len(part)) if number == 0 else k for part in parts]
+            texts = [
+                part[i] if 0 <= i < len(part) else "" for i, part in zip(above, parts, strict=True)
+            ]
             line = GAP.join(pad(text, w) for text, w in zip(texts, widths, strict=True))
             lines.append(line.rstrip())
     return lines
