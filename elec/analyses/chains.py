@@ -286,12 +286,21 @@ class _Builder:
     # -- feeders ---------------------------------------------------------------------------------
 
     def feeder(self, index: int, feeder: Feeder) -> Chain:
-        """A feeder: source or bus → device → wire → contactor → wire → diode → bus."""
+        """A feeder: source or bus → device → wire → contactor → wire → diode → bus.
+
+        From an alternator the device stands last, at the bus.
+        """
         name = feeder_name(feeder)
         start, stop = self.end(feeder.from_), self.end(feeder.to)
         parts: list[Part] = [start]
+        generating = feeder.from_ in self.document.sources and (
+            self.document.sources[feeder.from_].kind == "alternator"
+        )
         device = self.protective(name, feeder, start.place, start.outlet)
-        if device is not None:
+        if device is not None and generating:
+            # the great fault current comes from the battery: the device sits at the bus
+            device = replace(device, place=stop.place, inlet=f"{device.id}.in", outlet=stop.inlet)
+        elif device is not None:
             parts.append(device)
         kinds: tuple[tuple[PartKind, str | None], ...] = (
             ("shunt", feeder.shunt),
@@ -310,10 +319,12 @@ class _Builder:
                     name=feeder.diode,
                     place=stop.place,
                     inlet=f"{name}/diode.in",
-                    outlet=stop.inlet,
+                    outlet=device.inlet if device is not None and generating else stop.inlet,
                     label=f"{feeder.diode} diode",
                 )
             )
+        if device is not None and generating:
+            parts.append(device)
         parts.append(stop)
         conductors: list[Conductor | None] = []
         for a, b in pairwise(parts):

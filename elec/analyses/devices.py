@@ -316,9 +316,15 @@ def drop_limit_v(study: Study, load: str) -> tuple[float, str]:
     entry = study.document.equipment[load]
     if entry.drop_v is not None:
         return entry.drop_v, str(study.system.where("equipment", load, "drop"))
-    found = demand(study).loads.get(load)
-    short = entry.intermittent or (found is not None and found.intermittent)
+    short = is_intermittent(study, load)
     return allowed_drop_v(study, intermittent=short), "AC 43.13-1B table 11-6"
+
+
+def is_intermittent(study: Study, load: str) -> bool:
+    """Whether a load is on for short times only, by the builder's word or by its phases."""
+    found = demand(study).loads.get(load)
+    entry = study.document.equipment[load]
+    return entry.intermittent or (found is not None and found.intermittent)
 
 
 def allowed_drop_v(study: Study, *, intermittent: bool) -> float:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from elec.analyses.chains import Chain, Conductor, Part, chains
 from elec.analyses.circuit_model import part_ohm
 from elec.analyses.demand import worst_circuit_amps
-from elec.analyses.devices import allowed_drop_v, drop_limit_v
+from elec.analyses.devices import allowed_drop_v, drop_limit_v, is_intermittent
 from elec.analyses.runs import runs
 from elec.analyses.sizing import cranking, sizing
 from elec.standards import AWGS, copper, default
@@ -154,7 +154,7 @@ class _LoadDrop:
             lost_v=None if unknown else wires + fixed,
             limit_v=limit,
             limit_origin=origin,
-            intermittent=limit > allowed_drop_v(self.study, intermittent=False),
+            intermittent=is_intermittent(self.study, self.load),
             wires_v=wires,
             out_m=out,
             back_m=back,

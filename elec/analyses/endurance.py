@@ -159,10 +159,12 @@ class _Endurance:
 
     def _hand(self) -> tuple[float | None, Working]:
         factor, terms, formula = default("battery-factor"), [], []
+        before: list[Step] = []
         for i, (name, battery) in enumerate(self._counted().items(), 1):
             given = battery.usable
             usable = factor.si if given is None else given
             origin = factor.origin if given is None else str(self._where(name, "usable"))
+            capacity = self._one_hour(name, battery, f"C{i}", before)
             terms += [
                 Term(
                     symbol=f"f{i}",
@@ -171,20 +173,14 @@ class _Endurance:
                     meaning="share to count on",
                     origin=origin,
                 ),
-                Term(
-                    symbol=f"C{i}",
-                    value=battery.capacity_ah,
-                    unit="Ah",
-                    meaning=f"capacity of {self.study.system.title('sources', name)}",
-                    origin=str(self._where(name, "capacity")),
-                ),
+                capacity,
             ]
             formula.append(f"f{i} * C{i}")
         budget = sum(
             budget_ampere_minutes(capacity_ah=b.value, factor=a.value)
             for a, b in zip(terms[::2], terms[1::2], strict=True)
         )
-        first = Step(
+        charge = Step(
             result=Term(
                 symbol="Q",
                 value=budget,
@@ -196,9 +192,59 @@ class _Endurance:
             terms=tuple(terms),
             source=factor.source,
         )
+        first = (*before, charge)
         if not self.alternator:
             return self._hand_plain(budget, first)
         return self._hand_emergency(budget, first)
+
+    def _one_hour(self, name: str, battery: Battery, symbol: str, steps: list[Step]) -> Term:
+        """The capacity at the one-hour rate; converted by Peukert's law where rated over longer."""
+        title = self.study.system.title("sources", name)
+        hours = (battery.rate_s or rated_s()) / 3600
+        given = Term(
+            symbol=symbol if hours == 1 else symbol.replace("C", "Cr"),
+            value=battery.capacity_ah,
+            unit="Ah",
+            meaning=f"capacity of {title} at {hours:g} h",
+            origin=str(self._where(name, "capacity")),
+        )
+        if hours == 1:
+            return given
+        exponent = peukert(battery)
+        where = self._where(name, "peukert") if battery.peukert else "Peukert exponents, judgement"
+        terms = (
+            given,
+            Term(
+                symbol=symbol.replace("C", "H"),
+                value=hours,
+                unit="h",
+                meaning="rated time",
+                origin=str(self._where(name, "rate")),
+            ),
+            Term(
+                symbol=symbol.replace("C", "k"),
+                value=exponent,
+                unit="",
+                meaning="Peukert exponent",
+                origin=str(where),
+            ),
+        )
+        result = Term(
+            symbol=symbol,
+            value=battery.capacity_ah * hours ** (1 / exponent - 1),
+            unit="Ah",
+            meaning=f"capacity of {title} at one hour",
+            origin="computed",
+        )
+        steps.append(
+            Step(
+                result=result,
+                formula=f"{terms[0].symbol} * {terms[1].symbol} ** (1 / {terms[2].symbol} - 1)",
+                terms=terms,
+                source="Peukert's law; CAP 562 4.1 counts on the one-hour rate",
+            )
+        )
+        return result
 
     def _counted(self) -> Mapping[str, Battery]:
         """The batteries that carry current in the state looked at."""
@@ -230,7 +276,7 @@ class _Endurance:
             origin=f"solved network: {phase}, {self.condition}, {scenario.title}",
         )
 
-    def _hand_plain(self, budget: float, first: Step) -> tuple[float | None, Working]:
+    def _hand_plain(self, budget: float, first: tuple[Step, ...]) -> tuple[float | None, Working]:
         load = self._amps("I", self.cruise, NORMAL, f"battery current in {self.cruise}")
         minutes = budget / load.value if load.value > 0 else None
         step = Step(
@@ -242,12 +288,14 @@ class _Endurance:
                 origin="computed",
             ),
             formula="Q / I",
-            terms=(first.result, load),
+            terms=(first[-1].result, load),
             source="CAP 562 4.1",
         )
-        return minutes, Working(title="Battery endurance by ampere-minutes", steps=(first, step))
+        return minutes, Working(title="Battery endurance by ampere-minutes", steps=(*first, step))
 
-    def _hand_emergency(self, budget: float, first: Step) -> tuple[float | None, Working]:
+    def _hand_emergency(
+        self, budget: float, first: tuple[Step, ...]
+    ) -> tuple[float | None, Working]:
         t1, t2 = default("recognition-time"), default("landing-time")
         before = self._amps("I1", self.cruise, self.recognition, "battery current until shedding")
         shed = self._amps("I3", self.cruise, self.emergency, "battery current after shedding")
@@ -255,7 +303,7 @@ class _Endurance:
             "I2", self.landing, self.emergency, f"battery current in {self.landing}"
         )
         terms = (
-            first.result,
+            first[-1].result,
             before,
             Term(symbol="t1", value=t1.value, unit="min", meaning=t1.meaning, origin=t1.origin),
             landing,
@@ -263,7 +311,7 @@ class _Endurance:
             shed,
         )
         if shed.value <= 0:
-            return None, Working(title="Battery endurance by ampere-minutes", steps=(first,))
+            return None, Working(title="Battery endurance by ampere-minutes", steps=first)
         inputs = {
             "budget_ampere_minutes": budget,
             "recognition_min": t1.value,
@@ -286,7 +334,7 @@ class _Endurance:
             terms=terms,
             source=t1.source,
         )
-        steps: tuple[Step, ...] = (first, second)
+        steps: tuple[Step, ...] = (*first, second)
         if rest > 0:
             third = Step(
                 result=Term(

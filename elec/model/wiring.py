@@ -167,7 +167,9 @@ class Protected(Entry):
 class Feeder(Protected):
     """A heavy conductor from a source or bus to a bus, with what sits in it.
 
-    In order from `from`: protective device, shunt, contactor or switch or changeover, diode.
+    In order from `from`: protective device, shunt, contactor or switch or changeover, diode. A
+    feeder from an alternator has its protective device at the other end, at the bus: the great
+    fault current comes from the battery.
     """
 
     name: str | None = None
