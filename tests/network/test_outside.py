@@ -3,8 +3,9 @@
 Each network is written as a deck, solved by ngspice and by us, and every node whose voltage is
 determined is compared, with collapsed cases (loads on their tails) among them.
 
-`AGREE_V`: ngspice stops when its last step is under 1e-9 of the voltage plus 1e-9 V, 1.5e-8 V at
-14 V; what is left after that step is less. Over the networks below the worst met is 8.8e-9 V.
+`AGREE_V`: ngspice stops when its last step is under 1e-9 of the voltage plus 1e-9 V, which is
+1.5e-8 V at 14 V. Measured: worst node 8.8e-9 V here, 1.2e-8 V over 700 other random networks,
+2.4e-9 V over 1000 other aircraft networks; most agree to 1e-10 V.
 Where micro-ohms stand beside ohms its LU factorisation loses more digits, so resistances here span
 four decades; `test_elimination.py` checks twelve against exact fractions.
 """
@@ -20,7 +21,7 @@ from elec.network.spice import spice_nodes, to_spice
 from tests.network.networks import Sketch, aircraft_sketch, random_sketch
 from tests.network.spice import NoOperatingPointError, needs_ngspice, operating_point
 
-AGREE_V = 1e-8
+AGREE_V = 1.5e-8
 
 pytestmark = [pytest.mark.outside, needs_ngspice]
 
