@@ -28,6 +28,7 @@ FAILED, MISUSED, FAULTY, INTERRUPTED = 1, 2, 3, 130
 
 _FORMATS = sorted(found.stem[3:] for found in (Path(__file__).parent / "write").glob("to_*.py"))
 _BINARY = {"xlsx", "pdf"}
+_TEXTS = {".yaml", ".yml"}
 _BEGIN = """\
 Begin with one of these:
 
@@ -185,7 +186,7 @@ def new(name: Path, force: bool) -> int:
     from elec.read.starter import starter
     from elec.write.files import CannotWrite, write_file
 
-    if name.suffix not in {".yaml", ".yml"}:
+    if name.suffix not in _TEXTS:
         raise Problem(f"{name}: a system is a file that ends in .yaml, such as {name.name}.yaml")
     if name.exists() and not force:
         raise Problem(f"{name} is there already; choose another name, or add --force to replace it")
@@ -294,6 +295,34 @@ def wires(system: str | None, how: Print) -> int:
     study = _study(system, how)
     tables = (circuits(study), conductors(study))
     _deliver(tables_answer(study, "wires", tables), how, _options(study, how, system))
+    return 0
+
+
+@cli.command(short_help="What goes to which contact of a connector.")
+@click.argument("system", required=False)
+@click.argument("names", metavar="[EQUIPMENT[.CONNECTOR]]...", nargs=-1)
+@printing
+def pins(system: str | None, names: tuple[str, ...], how: Print) -> int:
+    """What goes to which contact: of the connectors named (radio.J1, or radio), or of all.
+
+    Without a SYSTEM, elec pins radio.J1 looks in the one system in this folder.
+    """
+    from elec.report.answers import tables_answer
+    from elec.tables.pin import connectors, pin_tables
+    from elec.write.values import bare
+
+    if system is not None and not Path(system).exists() and Path(system).suffix not in _TEXTS:
+        names, system = (system, *names), None
+    study = _study(system, how)
+    tables = [table for name in names for table in pin_tables(study, name)]
+    if not names:
+        tables = [connectors(study), *pin_tables(study)]
+    missing = next((name for name in names if not pin_tables(study, name)), None)
+    if missing is not None:
+        ids = [str(bare(row[0])) for row in connectors(study).rows]
+        boxes = [name.partition(".")[0] for name in ids]
+        raise Problem(_no_such("connector", missing, list(dict.fromkeys([*ids, *boxes]))))
+    _deliver(tables_answer(study, "pins", tables), how, _options(study, how, system))
     return 0
 
 

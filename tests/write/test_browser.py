@@ -1,0 +1,217 @@
+"""The book in a real browser: phone width, search, ticks, and on paper. Needs chromium."""
+
+import html
+import json
+import re
+import shutil
+import subprocess
+import tempfile
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from elec.write.register import Options
+from elec.write.to_html import to_html
+from tests.write.sample import FINDINGS, book
+
+CHROMIUM = next(
+    filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), ""
+)
+PDF_TOOLS = all(shutil.which(name) for name in ("pdfinfo", "pdftotext"))
+
+pytestmark = [
+    pytest.mark.outside,
+    pytest.mark.skipif(not CHROMIUM, reason="no chromium on this machine"),
+]
+
+PROBE = """<!doctype html><meta charset="utf-8">
+<iframe id="book" width="{width}" height="844" srcdoc="{page}"></iframe>
+<pre id="result"></pre>
+<script>
+const frame = document.getElementById("book");
+frame.addEventListener("load", () => {{
+  const page = frame.contentDocument, view = frame.contentWindow;
+  const result = (() => {{ {body} }})();
+  document.getElementById("result").textContent = JSON.stringify(result);
+}});
+</script>
+"""
+
+
+def chromium(*arguments: str) -> bytes:
+    with tempfile.TemporaryDirectory() as profile:
+        done = subprocess.run(
+            [
+                CHROMIUM, "--headless", "--no-sandbox", "--disable-gpu",
+                "--disable-background-networking", "--disable-component-update", "--no-first-run",
+                f"--user-data-dir={profile}", *arguments,
+            ],
+            capture_output=True,
+            check=True,
+            timeout=120,
+        )  # fmt: skip
+    return done.stdout
+
+
+def ask(folder: Path, body: str, *, width: int = 390) -> Any:
+    """What a script finds in the book, opened in a frame of that width."""
+    page = html.escape(to_html(book(), Options()).decode())
+    probe = folder / "probe.html"
+    probe.write_text(PROBE.format(width=width, page=page, body=body), encoding="utf-8")
+    out = chromium("--virtual-time-budget=2000", "--dump-dom", probe.as_uri()).decode()
+    found = re.search(r'<pre id="result">(.*?)</pre>', out, re.DOTALL)
+    assert found, out[-500:]
+    return json.loads(html.unescape(found.group(1)))
+
+
+@pytest.mark.parametrize("width", [390, 768, 1280])
+def test_the_page_is_no_wider_than_the_phone(tmp_path: Path, width: int) -> None:
+    found = ask(
+        tmp_path,
+        "return [view.innerWidth, page.documentElement.scrollWidth,"
+        " [...page.querySelectorAll('.frame')].some(f => f.scrollWidth > f.clientWidth)];",
+        width=width,
+    )
+    assert found[0] == width
+    assert found[1] <= width
+    assert found[2] or width > 390  # the wide table scrolls in its frame
+
+
+def test_targets_for_fingers_are_44_pixels_high(tmp_path: Path) -> None:
+    heights = ask(
+        tmp_path,
+        "return [...page.querySelectorAll('main summary, .boxes label, .search input')]"
+        ".filter(one => !one.closest('.why') && one.getClientRects().length)"
+        ".map(one => one.getBoundingClientRect().height);",
+    )
+    assert len(heights) >= 5
+    assert min(heights) >= 44
+
+
+def test_the_first_column_stays_while_a_table_scrolls(tmp_path: Path) -> None:
+    left = ask(
+        tmp_path,
+        "const f = page.querySelector('#wires .frame'); f.scrollLeft = 200;"
+        "return [f.scrollLeft, f.querySelector('tbody th').getBoundingClientRect().left"
+        " - f.getBoundingClientRect().left];",
+    )
+    assert left == [200, 0]
+
+
+def test_search_leaves_what_matches(tmp_path: Path) -> None:
+    found = ask(
+        tmp_path,
+        "const input = page.getElementById('search'); input.value = 'Landing WIRE-drop';"
+        "input.dispatchEvent(new Event('input'));"
+        "const seen = [...page.querySelectorAll('.entry')].filter(e => e.getClientRects().length);"
+        "const hits = seen.map(e => e.className);"
+        "input.value = ''; input.dispatchEvent(new Event('input'));"
+        "const all = page.querySelectorAll('.entry.away').length;"
+        "return [hits, page.getElementById('found').textContent, all];",
+    )
+    assert found == [["finding entry fail"], "", 0]
+
+
+def test_ticks_are_kept(tmp_path: Path) -> None:
+    found = ask(
+        tmp_path,
+        "const tick = page.querySelector('input[data-tick]'); tick.click();"
+        "const kept = Object.entries(view.localStorage);"
+        "tick.click(); return [kept, Object.entries(view.localStorage)];",
+    )
+    assert found == [[["elec|Foxglove|closing: com-antenna is in, tested", "yes"]], []]
+
+
+def test_a_working_opens_and_its_panel_stays_on_the_screen(tmp_path: Path) -> None:
+    found = ask(
+        tmp_path,
+        "page.querySelector('.passes').open = true;"
+        "return ['#wires details.why', '.passes details.why'].map(where => {"
+        "const why = page.querySelector(where); why.querySelector('summary').click();"
+        "const box = why.querySelector('.panel').getBoundingClientRect();"
+        "const open = why.open; why.querySelector('button').click();"
+        "return [open, box.bottom <= view.innerHeight, box.left >= 0, box.right <= view.innerWidth,"
+        " why.open, page.documentElement.scrollWidth <= view.innerWidth]; });",
+    )
+    assert found == [[True, True, True, True, False, True]] * 2
+
+
+def test_the_console_stays_empty(tmp_path: Path) -> None:
+    """No line of the policy stops the page's own script or style."""
+    path = tmp_path / "book.html"
+    path.write_bytes(to_html(book(), Options()))
+    with tempfile.TemporaryDirectory() as profile:
+        done = subprocess.run(
+            [
+                CHROMIUM, "--headless", "--no-sandbox", "--disable-gpu", "--enable-logging=stderr",
+                "--disable-background-networking", f"--user-data-dir={profile}", "--dump-dom",
+                path.as_uri(),
+            ],
+            capture_output=True,
+            check=True,
+            timeout=120,
+        )  # fmt: skip
+    assert b"CONSOLE" not in done.stderr, done.stderr.decode()
+    assert b'class="search"' in done.stdout  # no longer hidden: the script ran
+
+
+@pytest.fixture(scope="module")
+def printed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[list[str], str]]:
+    """For each paper: the page sizes in points and the text, as printed."""
+    if not PDF_TOOLS:
+        pytest.skip("no pdfinfo and pdftotext on this machine")
+    found = {}
+    folder = tmp_path_factory.mktemp("paper")
+    for paper in ("A4", "Letter"):
+        page, pdf = folder / f"{paper}.html", folder / f"{paper}.pdf"
+        document = replace(book(), paper="A4" if paper == "A4" else "Letter")
+        page.write_bytes(to_html(document, Options()))
+        chromium("--no-pdf-header-footer", f"--print-to-pdf={pdf}", page.as_uri())
+        info = subprocess.run(
+            ["pdfinfo", "-f", "1", "-l", "99", str(pdf)], capture_output=True, check=True, text=True
+        ).stdout
+        sizes = re.findall(r"Page +\d+ size: +([\d.]+) x ([\d.]+)", info)
+        text = subprocess.run(
+            ["pdftotext", "-layout", str(pdf), "-"], capture_output=True, check=True, text=True
+        ).stdout
+        found[paper] = ([f"{float(w):.0f}x{float(h):.0f}" for w, h in sizes], text)
+    return found
+
+
+def test_pages_are_the_builders_paper_upright_wide_and_as_large_as_a_sheet(
+    printed: dict[str, tuple[list[str], str]],
+) -> None:
+    # 210 × 297 mm is 595 × 842 pt; 8.5 × 11 in is 612 × 792 pt
+    assert printed["A4"][0] == ["595x842"] * 5 + ["842x595"] * 2 + ["595x842"]
+    assert printed["Letter"][0] == ["612x792"] * 5 + ["792x612", "842x595", "612x792"]
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_each_page_of_text_names_the_system_its_revision_and_its_number(
+    printed: dict[str, tuple[list[str], str]], paper: str
+) -> None:
+    sizes, text = printed[paper]
+    pages = text.split("\f")[: len(sizes)]
+    for number, page in enumerate(pages, start=1):
+        if "sheet 1 of 1" in page:
+            continue  # a drawing bears its own title block
+        assert "Foxglove" in page
+        assert "revision C" in page
+        assert f"page {number} of {len(sizes)}" in page
+        assert "5a1f0c2e" in page
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_paper_has_all_that_the_screen_folds_away(
+    printed: dict[str, tuple[list[str], str]], paper: str
+) -> None:
+    text = " ".join(printed[paper][1].split())
+    for finding in FINDINGS:
+        assert finding.verdict in text
+        assert " ".join(finding.sentence.split())[:30] in text
+    assert "2 × 0.0232 × 4.267 × 3.214" in text  # the working of what fails
+    assert "Summary and findings" in text.partition("page 1 of")[0]  # the contents
+    assert "Search this book" not in text
+    assert "Lengths are to be measured" in text
