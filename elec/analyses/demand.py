@@ -87,7 +87,7 @@ def cells_factor(nominal_v: float) -> float:
 def draws(entry: Equipment) -> bool:
     """Whether a piece of equipment draws current at all (or should, its current being unknown)."""
     return not entry.passive and (
-        entry.draw is not None or bool(entry.modes) or entry.on not in (None, "never")
+        entry.draw is not None or bool(entry.modes) or entry.on != "never"
     )
 
 

@@ -41,10 +41,12 @@ def end_text(study: Study, part: Part) -> str:
         return f"splice of {chains(study).by_name[part.name].title} at {spoken(study, part.place)}"
     if part.kind == "diode":
         return part.label
+    if part.kind == "place":
+        return spoken(study, part.place)
     if part.kind in _SECTIONS:
         return study.system.title(_SECTIONS[part.kind], part.name)
     label = part.label or part.name.replace("-", " ")
-    return label if part.kind == "place" or part.kind in label else f"{label} {part.kind}"
+    return label if part.kind in label else f"{label} {part.kind}"
 
 
 def _equipment(study: Study, part: Part) -> str:

@@ -9,7 +9,8 @@ that a reader can redo; the solved network stands beside it.
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from elec.analyses.chains import chains
+from elec.analyses.cases import NORMAL, closed
+from elec.analyses.chains import Chain, chains
 from elec.analyses.demand import ModeShare, conditions, demand
 from elec.analyses.sources import open_circuit_v, output
 from elec.model.load import Draw
@@ -35,6 +36,8 @@ class LoadLine:
     continuous_a: float | None
     """Averaged over the phase."""
     group: str
+    coil: bool = False
+    """True for the coil of a switch or contactor; `equipment` is then its name in `switches`."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,7 +88,7 @@ class Loads:
 def loads(study: Study) -> Loads:
     """Sum the loads of every phase, by day and by night."""
     capacity = {phase: _capacity(study, phase) for phase in study.document.phases}
-    lines = tuple(_lines(study, capacity))
+    lines = (*_lines(study, capacity), *_coil_lines(study, capacity))
     buses, totals = [], []
     for condition in conditions(study):
         for phase in study.document.phases:
@@ -175,6 +178,68 @@ def _lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine]:
     return lines
 
 
+def _coil_lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine]:
+    """The coils of contactors and relays that are held in normal operation."""
+    lines = []
+    for name, switch in study.document.switches.items():
+        chain = next((c for c in _chains_with(study, name)), None)
+        if switch.coil is None or chain is None:
+            continue
+        for condition in conditions(study):
+            for phase in study.document.phases:
+                share, time_s = _held(study, chain, phase, condition)
+                if share <= 0:
+                    continue
+                amps = switch.coil.current_a(analysis_v(study, capacity[phase]))
+                lines.append(
+                    LoadLine(
+                        equipment=name,
+                        bus=chain.source_end if chain.source_end in study.document.buses else "",
+                        phase=phase,
+                        condition=condition,
+                        connected_a=amps,
+                        five_minute_a=amps * min(time_s, FIVE_MINUTES_S) / FIVE_MINUTES_S,
+                        continuous_a=amps * share,
+                        group="",
+                        coil=True,
+                    )
+                )
+    return lines
+
+
+def _chains_with(study: Study, switch: str) -> list[Chain]:
+    kinds = ("switch", "contactor", "changeover")
+    return [
+        chain
+        for chain in chains(study).by_name.values()
+        if any(part.name == switch and part.kind in kinds for part in chain.parts())
+    ]
+
+
+def _held(study: Study, chain: Chain, phase: str, condition: Condition) -> tuple[float, float]:
+    """Share of the phase and longest time for which the coil in a feeder or circuit is held."""
+    if chain.kind == "feeder":
+        held = closed(study.document.feeders[int(chain.path[1])], NORMAL)
+        return (1.0, FIVE_MINUTES_S) if held else (0.0, 0.0)
+    found = demand(study).loads
+    uses = [found[load].active(phase, condition) for load in chain.loads if load in found]
+    share = max((min(1.0, sum(m.share for m in modes)) for modes in uses), default=0.0)
+    times = [m.time_s if m.share < 1 else FIVE_MINUTES_S for modes in uses for m in modes]
+    return share, max(times, default=0.0)
+
+
+def line_title(study: Study, line: LoadLine) -> str:
+    """A load for print."""
+    if line.coil:
+        return f"{study.system.title('switches', line.equipment)} coil"
+    return study.system.title("equipment", line.equipment)
+
+
+def _line_origin(study: Study, line: LoadLine) -> str:
+    path = ("switches", line.equipment, "coil") if line.coil else ("equipment", line.equipment)
+    return str(study.system.where(*path))
+
+
 def _draws(modes: tuple[ModeShare, ...]) -> list[tuple[ModeShare, Draw]] | None:
     """The modes with their draws; None when one is not known."""
     found = [(m, m.draw) for m in modes if m.draw is not None]
@@ -220,8 +285,8 @@ def _total(
             symbol=f"i{i}",
             value=ln.continuous_a or 0.0,
             unit="A",
-            meaning=study.system.title("equipment", ln.equipment),
-            origin=str(study.system.where("equipment", ln.equipment)),
+            meaning=line_title(study, ln),
+            origin=_line_origin(study, ln),
         )
         for i, ln in enumerate(known, 1)
     )

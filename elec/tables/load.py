@@ -3,7 +3,7 @@
 import numpy as np
 
 from elec.analyses.demand import conditions, demand
-from elec.analyses.loads import Capacity, LoadLine, Total, loads
+from elec.analyses.loads import Capacity, LoadLine, Total, line_title, loads
 from elec.analyses.points import points
 from elec.model.system import Condition
 from elec.network.netlist import State
@@ -101,8 +101,8 @@ def load_lines(study: Study, condition: Condition) -> Table:
     phases = list(study.document.phases)
     lines = [line for line in loads(study).lines if line.condition == condition]
     rows = [
-        _line_row(study, name, phases, [line for line in lines if line.equipment == name])
-        for name in dict.fromkeys(line.equipment for line in lines)
+        _line_row(study, phases, [ln for ln in lines if (ln.equipment, ln.coil) == key])
+        for key in dict.fromkeys((ln.equipment, ln.coil) for ln in lines)
     ]
     totals = [loads(study).total(phase, condition) for phase in phases]
     rows.append(
@@ -130,21 +130,26 @@ def _phase_column(study: Study, phase: str) -> Column:
     return amps(f"{phase.replace('-', '_')}_a", phase_title(study, phase))
 
 
-def _line_row(
-    study: Study, name: str, phases: list[str], lines: list[LoadLine]
-) -> tuple[Value, ...]:
+def _line_row(study: Study, phases: list[str], lines: list[LoadLine]) -> tuple[Value, ...]:
     by_phase = {line.phase: line for line in lines}
     currents = [line.connected_a for line in lines]
     connected = None if None in currents else max(c for c in currents if c is not None)
-    entry = study.document.equipment[name]
-    basis = entry.basis or next((m.basis for m in entry.modes.values() if m.basis), None)
+    bus = lines[0].bus
     return (
-        study.system.title("equipment", name),
-        study.system.title("buses", lines[0].bus),
+        line_title(study, lines[0]),
+        study.system.title("buses", bus) if bus else "at the source",
         connected,
-        basis or "not said",
+        _basis(study, lines[0]),
         *(by_phase[p].continuous_a if p in by_phase else "" for p in phases),
     )
+
+
+def _basis(study: Study, line: LoadLine) -> str:
+    if line.coil:
+        return ""
+    entry = study.document.equipment[line.equipment]
+    basis = entry.basis or next((m.basis for m in entry.modes.values() if m.basis), None)
+    return basis or "not said"
 
 
 def _margin(study: Study, total: Total, capacity: Capacity, limit: float) -> tuple[Value, ...]:

@@ -1,0 +1,109 @@
+"""Bundles: what lies together on every way, how thick it is, and which wire is the tightest."""
+
+from elec.analyses.chains import Conductor, chains
+from elec.analyses.heat import WireHeat, heat
+from elec.analyses.marks import marks
+from elec.analyses.sizing import sizing
+from elec.analyses.surroundings import Bundle, surroundings
+from elec.physics.bundle import diameter_mm
+from elec.standards import NotCovered, copper, default, table
+from elec.study import Study
+from elec.tables.columns import count, degc, phase_title, share, text
+from elec.tables.table import Cell, Column, Table, Value
+
+MM_PER_INCH = 25.4
+
+
+def bundles(study: Study) -> Table:
+    """Every way and place with wires in it, ways first."""
+    found = sorted(surroundings(study).bundles.values(), key=lambda b: b.leg is None)
+    return Table(
+        id="bundles",
+        title="Bundles",
+        columns=(
+            text("way", "Way"),
+            count("wires_count", "Wires"),
+            count("bundles_count", "Bundles", 3),
+            Column(key="diameter_mm", head="Thick", unit="mm", digits=0),
+            degc("ambient_degc", "Air"),
+            share("loading_fraction", "Loaded"),
+            text("when", "Worst in", 3),
+            text("tightest", "Tightest wire"),
+            share("used_fraction", "Of its limit"),
+            text("holds", "Wires in it", 3),
+        ),
+        rows=tuple(_row(study, bundle) for bundle in found if bundle.known),
+        note=(
+            "Wires: all cores and coaxial cables; in heat the coaxial ones do not count. Loaded: "
+            "the sum of "
+            "the currents over the sum of what the wires may carry. Thick: tight, with "
+            f"{default('bundle-looseness').value:g} % for ties; each bundle where there are "
+            "several."
+        ),
+    )
+
+
+def members(study: Study, key: str) -> tuple[Conductor, ...]:
+    """Everything that lies on a way or within a place, coaxial cables too."""
+    of = surroundings(study).of
+    legs = surroundings(study).bundles[key]
+    inside = set(legs.members)
+    return tuple(c for c in chains(study).conductors() if c.id in inside or key in of.get(c.id, ()))
+
+
+def outside_diameter_mm(study: Study, conductor: Conductor) -> float | None:
+    """Outside diameter of a wire, of a core counted alone, or of a coaxial cable."""
+    if conductor.role == "coax" and conductor.cable:
+        kind = study.document.cables[conductor.cable].type
+        rows = table("elec/coax").select(cable=kind)
+        return rows[0].number("diameter_in") * MM_PER_INCH if rows else None
+    sized = sizing(study).gauges.get(conductor.id)
+    awg = sized.awg if sized else conductor.gauge
+    try:
+        return copper(awg).diameter_mm if awg else None
+    except NotCovered:
+        return None
+
+
+def bundle_diameter_mm(study: Study, bundle: Bundle) -> float | None:
+    """Diameter of one bundle on a way, ties included; None where a cable's size is not known."""
+    sizes = [outside_diameter_mm(study, c) for c in members(study, bundle.id)]
+    known = [size for size in sizes if size is not None]
+    if not known or len(known) < len(sizes):
+        return None
+    share_each = sorted(known, reverse=True)[:: bundle.bundles]
+    return diameter_mm(diameters_mm=share_each) * (1 + default("bundle-looseness").si)
+
+
+def _row(study: Study, bundle: Bundle) -> tuple[Value, ...]:
+    inside = members(study, bundle.id)
+    tight = tightest(study, bundle)
+    moment = sizing(study).worst_moment.get(bundle.id)
+    loaded = sizing(study).loading.get(bundle.id, 0.0)
+    return (
+        bundle.title,
+        len(inside),
+        bundle.bundles,
+        bundle_diameter_mm(study, bundle),
+        Cell(value=bundle.ambient.value),
+        loaded,
+        f"{phase_title(study, moment[0])} by {moment[1]}" if moment and moment[0] else "",
+        marks(study)[tight.conductor] if tight else "",
+        _used(tight),
+        ", ".join(marks(study)[c.id] for c in inside),
+    )
+
+
+def tightest(study: Study, bundle: Bundle) -> WireHeat | None:
+    """The power wire that uses most of what it may carry, of those that this bundle binds."""
+    found = [h for c in bundle.members if (h := heat(study).get(c)) and h.spot == bundle.id]
+    return max(found, key=lambda h: h.current_a / h.allowed_a if h.allowed_a else 0, default=None)
+
+
+def _used(tight: WireHeat | None) -> Value:
+    if tight is None:
+        return ""
+    if tight.unknown or tight.allowed_a <= 0:
+        return Cell(value=None)
+    ratio = tight.current_a / tight.allowed_a
+    return Cell(value=ratio, working=tight.working, verdict="fail" if ratio > 1 + 1e-9 else None)
