@@ -10,7 +10,9 @@ import pkgutil
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cache
+from inspect import cleandoc
 
+from elec.analyses.limits import published
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -29,9 +31,12 @@ class Check:
     why: str
     """Why it matters and what to do; the function's docstring."""
     sources: tuple[Cite, ...]
+    """Where the rule stands, and where its limits do."""
     limits: tuple[str, ...]
     """Keys of the limits it compares with, which a builder may tighten."""
     function: Function
+    printed: tuple[str, ...]
+    """The sources as findings print them."""
 
 
 _REGISTER: dict[str, Check] = {}
@@ -40,20 +45,29 @@ _REGISTER: dict[str, Check] = {}
 def check(
     title: str, *, sources: Iterable[Cite], limits: Iterable[str] = ()
 ) -> Callable[[Function], Function]:
-    """Enter a function of the study into the register under the name of its folder and file."""
+    """Enter a function of the study into the register under the name of its folder and file.
+
+    Args:
+        title: what is so when it passes, as a sentence without a full stop.
+        sources: where the rule was published; those of the limits are added.
+        limits: keys of `elec.analyses.limits` that it compares with.
+    """
 
     def enter(function: Function) -> Function:
         _, _, subject, what = function.__module__.split(".")
         name = f"{subject}-{what}".replace("_", "-")
         if name in _REGISTER:
             raise ValueError(f"two checks are called {name}")
+        keys = tuple(limits)
+        every = tuple(dict.fromkeys([*sources, *(published(key).cite for key in keys)]))
         _REGISTER[name] = Check(
             id=name,
             title=title,
-            why=(function.__doc__ or "").strip(),
-            sources=tuple(sources),
-            limits=tuple(limits),
+            why=cleandoc(function.__doc__ or ""),
+            sources=every,
+            limits=keys,
             function=function,
+            printed=tuple(dict.fromkeys(cite.full for cite in every)),
         )
         return function
 
@@ -81,15 +95,11 @@ def run(study: Study) -> tuple[Finding, ...]:
     found: list[Finding] = []
     for one in checks():
         found += [
-            replace(finding, check=one.id, sources=_sources(one, finding))
+            replace(finding, check=one.id, sources=finding.sources or one.printed)
             for finding in one.function(study)
         ]
     found = list(_accepted(study, found))
     return tuple(sorted(found, key=lambda f: ORDER.index(f.verdict)))
-
-
-def _sources(one: Check, finding: Finding) -> tuple[str, ...]:
-    return finding.sources or tuple(cite.full for cite in one.sources)
 
 
 def _accepted(study: Study, findings: list[Finding]) -> Iterator[Finding]:

@@ -6,17 +6,16 @@ In: demand, the device as given. Out: `Device` by chain. Feeders get theirs in
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 
 from elec.analyses.chains import Chain, chains
 from elec.analyses.circuit_model import device_ohm
-from elec.analyses.demand import cells_factor, demand, worst_circuit_amps
+from elec.analyses.demand import demand, worst_circuit_amps
+from elec.analyses.limits import Limit, limit
 from elec.model.load import Inrush
 from elec.model.wiring import DeviceKind
 from elec.physics.protection import breaker_ambient_factor, least_opening_time_s
 from elec.standards import (
     Band,
-    Default,
     NotCovered,
     breaker_band,
     breaker_ratings_a,
@@ -63,6 +62,24 @@ class Device:
         """`5 A breaker`."""
         rating = "? A" if self.rating_a is None else f"{self.rating_a:g} A"
         return f"{rating} {self.kind}"
+
+    @property
+    def share(self) -> float | None:
+        """The load over what the device holds where it sits; None where either is not known."""
+        if self.load_a is None or self.rating_a is None or not self.steps:
+            return None
+        return self.load_a / self.rating_a / self.steps[-1].terms[-1].value
+
+
+@dataclass(frozen=True, kw_only=True)
+class Interrupts:
+    """What a device can interrupt, up to which voltage (None: not said), and who says so."""
+
+    current_a: float
+    greatest_v: float | None
+    origin: str
+    source: str = ""
+    """The citation in full, where it is a published one."""
 
 
 @analysis
@@ -134,9 +151,9 @@ def choose(study: Study, chain: Chain, load_a: float | None, *, lasting: bool) -
     )
 
 
-def share(kind: DeviceKind) -> Default:
+def share(study: Study, kind: DeviceKind) -> Limit:
     """The greatest share of its rating that a lasting load uses."""
-    return default("breaker-share" if kind == "breaker" else "fuse-share")
+    return limit(study, "breaker-share" if kind == "breaker" else "fuse-share")
 
 
 def ambient_factor(study: Study, place: str, kind: DeviceKind, family: str) -> Term:
@@ -179,11 +196,11 @@ def holding(
         origin=_origin(study, chain),
     )
     if lasting:
-        used = share(kind)
+        used = share(study, kind)
         part_used = Term(
-            symbol="s", value=used.si, unit="", meaning=used.meaning, origin=used.origin
+            symbol="s", value=used.value, unit="", meaning=used.meaning, origin=used.origin
         )
-        source = used.source
+        source = str(used.cite)
     else:
         part_used = Term(
             symbol="s", value=1.0, unit="", meaning="on for a short time only: the whole rating"
@@ -328,11 +345,35 @@ def is_intermittent(study: Study, load: str) -> bool:
 
 
 def allowed_drop_v(study: Study, *, intermittent: bool) -> float:
-    """The drop that the published table allows at the system's voltage."""
-    nominal = 14.0 if cells_factor(study.system.about.nominal_v) < 2 else 28.0
-    return _table_drop_v(nominal, "intermittent_v" if intermittent else "continuous_v")
+    """The drop that the published table allows at the system's voltage, or the builder's less."""
+    return limit(study, "drop-intermittent" if intermittent else "drop-continuous").value
 
 
-@cache
-def _table_drop_v(nominal_v: float, column: str) -> float:
-    return table("ac4313/allowed_drop").value(column, nominal_v=nominal_v)
+def ultimate_trip(device: Device) -> float | None:
+    """The multiple of its rating at which a device must open at all; None where none is published."""
+    if device.rating_a is None:
+        return None
+    try:
+        return band_of(device.kind, device.family, device.rating_a).ultimate_trip
+    except NotCovered:
+        return None
+
+
+def interrupts(study: Study, device: Device) -> Interrupts | None:
+    """The greatest current that a device interrupts: given, else of its class; None: not known."""
+    part = chains(study).by_name[device.chain].device
+    given = part.protection.interrupts_a if part and part.protection else None
+    if given is not None:
+        where = study.system.where(*chains(study).by_name[device.chain].path, device.kind)
+        return Interrupts(current_a=given, greatest_v=None, origin=str(where))
+    key = f"breaker-{device.family}" if device.kind == "breaker" else device.family
+    rows = table("elec/interrupt_capacity").select(device=key)
+    if not rows:
+        return None
+    row = rows[0]
+    return Interrupts(
+        current_a=row.number("interrupt_a"),
+        greatest_v=row.number("greatest_v"),
+        origin=str(row.cite),
+        source=row.cite.full,
+    )

@@ -12,6 +12,7 @@ from elec.analyses.chains import Chain, Conductor, Part, chains
 from elec.analyses.circuit_model import part_ohm
 from elec.analyses.demand import worst_circuit_amps
 from elec.analyses.devices import allowed_drop_v, drop_limit_v, is_intermittent
+from elec.analyses.limits import limit
 from elec.analyses.runs import runs
 from elec.analyses.sizing import cranking, sizing
 from elec.standards import AWGS, copper, default
@@ -41,6 +42,8 @@ class LoadDrop:
     hottest_degc: float
     next_awg: str | None
     """The gauge that would pass, where this one does not and one does."""
+    next_v: float | None
+    """What that gauge would lose."""
     longest_m: float | None
     """The longest run out (and as much back) that would pass at this gauge."""
     working: Working
@@ -147,6 +150,7 @@ class _LoadDrop:
             for c, _, _ in self.back
             if isinstance(c, Conductor)
         )
+        next_awg, next_v = self._next(conductors, fixed, limit, awg)
         return LoadDrop(
             circuit=self.chain.name,
             load=self.load,
@@ -162,7 +166,8 @@ class _LoadDrop:
             hottest_degc=max(
                 (self.sizing.temperatures_degc[c.id] for c, _, _ in conductors), default=20.0
             ),
-            next_awg=self._next(conductors, fixed, limit, awg),
+            next_awg=next_awg,
+            next_v=next_v,
             longest_m=out * room / wires if wires > 0 and room > 0 else None,
             working=self._working(conductors, parts, limit, origin),
             unknown=unknown,
@@ -186,14 +191,15 @@ class _LoadDrop:
         fixed: float,
         limit: float,
         awg: str,
-    ) -> str | None:
+    ) -> tuple[str | None, float | None]:
+        """The thinnest gauge that passes and what it loses; None where this one passes or none."""
         if not awg:
-            return None
+            return None, None
         for candidate in AWGS[AWGS.index(awg) :]:
             lost = fixed + sum(a * self.ohm(c, candidate) for c, a, _ in conductors)
             if lost <= limit:
-                return candidate if candidate != awg else None
-        return None
+                return (candidate, lost) if candidate != awg else (None, None)
+        return None, None
 
     def _working(
         self,
@@ -364,27 +370,27 @@ def _feeder_drop(study: Study, chain: Chain) -> FeederDrop:
             )
         )
         terms.append(steps[-1].result)
-    share = default("feeder-drop-share")
-    limit = share.si * study.system.about.nominal_v
+    share = limit(study, "feeder-drop")
+    allowed = share.value * study.system.about.nominal_v
     steps.append(
         Step(
             result=Term(
                 symbol="V",
                 value=lost,
                 unit="V",
-                meaning=f"lost; {limit:.2f} V is allowed",
+                meaning=f"lost; {allowed:.2f} V is allowed",
                 origin="computed",
             ),
             formula=" + ".join(t.symbol for t in terms),
             terms=tuple(terms),
-            source=share.source,
+            source=str(share.cite),
         )
     )
     return FeederDrop(
         chain=chain.name,
         current_a=lasting,
         lost_v=None if unknown else lost,
-        limit_v=limit,
+        limit_v=allowed,
         cranking_a=crank,
         cranking_v=None if unknown else cranked,
         cranking_limit_v=allowed_drop_v(study, intermittent=True),

@@ -21,6 +21,7 @@ from elec.analyses.devices import (
     circuit_devices,
     drop_limit_v,
 )
+from elec.analyses.limits import limit
 from elec.analyses.runs import runs
 from elec.analyses.surroundings import loading, surroundings
 from elec.model.system import Condition
@@ -155,7 +156,7 @@ class _Search:
         for chain in self.chains:
             signal = chain.kind == "wire"
             key = "minimum-signal-gauge" if signal else "minimum-power-gauge"
-            least = f"{default(key).value:.0f}"
+            least = limit(self.study, key).awg
             for conductor in chain.conductors():
                 work.gauges[conductor.id] = conductor.gauge or least
                 work.decided[conductor.id] = (
@@ -316,8 +317,8 @@ class _Search:
             for load in chain.loads:
                 yield self._circuit_drop(chain, load, gauges), drop_limit_v(self.study, load)[0]
             return
-        for crank, limit in (
-            (False, default("feeder-drop-share").si * self.study.system.about.nominal_v),
+        for crank, allowed in (
+            (False, limit(self.study, "feeder-drop").value * self.study.system.about.nominal_v),
             (True, allowed_drop_v(self.study, intermittent=True)),
         ):
             lost = 0.0
@@ -327,7 +328,7 @@ class _Search:
                     (a for (p, _), a in found.items() if (p in self.cranking) == crank), default=0.0
                 )
                 lost += amps * self._ohm(conductor.id, gauges[conductor.id])
-            yield lost, limit
+            yield lost, allowed
 
     def _circuit_drop(self, chain: Chain, load: str, gauges: Mapping[str, str]) -> float:
         lost, feeds = 0.0, 0.0

@@ -1,1 +1,1 @@
-"""Checks of wires: heat, drop, strength, length."""
+"""Checks of wires: heat, drop, strength, length, chart, return."""

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import chains
+from elec.analyses.chains import Chain, chains
 from elec.analyses.heat import WireHeat, heat
 from elec.analyses.marks import marks
-from elec.analyses.sizing import sizing
+from elec.analyses.remedies import enough_for_heat
 from elec.check import check
+from elec.checks.answer import amps, answer, apart, passes, sentence
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -19,46 +20,56 @@ from elec.study import Study
 def wire_heat(study: Study) -> Iterator[Finding]:
     """A wire that is too warm hardens, smokes, and in the end shorts to its neighbours.
 
-    Take the next thicker gauge, move wires out of the tightest bundle, or lead the run around the hot corner.
+    What it may carry depends on the warmest spot it passes: the air there, the height, and how
+    many loaded wires lie against it. The curves hold within about 7 %. Take the next thicker
+    gauge, take wires out of the tightest bundle, or lead the run around the hot corner.
     """
     for found in heat(study).values():
         yield _finding(study, found)
 
 
 def _finding(study: Study, found: WireHeat) -> Finding:
-    chain = chains(study).by_name[found.conductor.split("/")[0]]
+    chain = chains(study).by_name[found.conductor.rpartition("/")[0]]
     mark = marks(study)[found.conductor]
-    verdict = Verdict.PASS if found.current_a <= found.allowed_a else Verdict.FAIL
-    if found.unknown:
-        verdict = Verdict.CANNOT_TELL
-    warm = (
-        f"{found.expected_degc:.0f} °C" if found.expected_degc is not None else "beyond the curves"
-    )
-    return Finding(
-        check="",
-        about=mark,
-        verdict=verdict,
-        place=study.system.where(*chain.path),
-        value=found.current_a,
+    return answer(
+        study,
+        mark,
+        Verdict.CANNOT_TELL if found.unknown else passes(found.current_a <= found.allowed_a),
+        f"{chain.title}: {found.unknown}." if found.unknown else _sentence(chain, found),
+        at=chain.path,
+        remedy=_remedy(study, found),
+        value=None if found.unknown else found.current_a,
         limit=found.allowed_a,
         unit="A",
-        sentence=found.unknown.capitalize() + "."
-        if found.unknown
-        else (
-            f"{mark} of {chain.title} carries {found.current_a:.1f} A; AWG {found.awg} may carry "
-            f"{found.allowed_a:.1f} A {found.title if found.spot.startswith('place') else 'on the way ' + found.title}"
-            f" among {found.wires:.0f} wires at {found.ambient_degc:.0f} °C. It gets to {warm} of "
-            f"{found.rated_degc:.0f} °C."
-        ),
-        remedy="" if verdict is Verdict.PASS else _remedy(study, found),
         working=found.working,
+    )
+
+
+def _sentence(chain: Chain, found: WireHeat) -> str:
+    carried, allowed = apart(found.current_a, found.allowed_a, "A", 1)
+    where = found.title if found.spot.startswith("place") else f"on the way {found.title}"
+    warm = (
+        f"It gets to {found.expected_degc:.0f} °C of {found.rated_degc:.0f} °C."
+        if found.expected_degc is not None
+        else f"It gets beyond what the curves cover; its insulation is rated {found.rated_degc:.0f} °C."
+    )
+    return (
+        f"{chain.title}: {carried} in AWG {found.awg}, which may carry {allowed} {where}, "
+        f"{found.wires:.0f} wires together at {found.ambient_degc:.0f} °C. {warm}"
     )
 
 
 def _remedy(study: Study, found: WireHeat) -> str:
     if found.unknown:
-        return "Read the current off the label, or measure it; give the missing way or length."
-    gauge = sizing(study).gauges[found.conductor]
-    if not gauge.satisfied:
-        return "No standard gauge does it: split the circuit, or lead the wire outside this bundle."
-    return f"Take a thicker gauge than AWG {found.awg}, or lead the wire outside the bundle {found.title}."
+        return sentence("read the current off the label or measure it, and give it as draw")
+    gauge = enough_for_heat(study, found)
+    if gauge is None:
+        return (
+            "No gauge up to AWG 4/0 does it here: split the load over two circuits, or lead the "
+            "wire another way."
+        )
+    awg, allowed = gauge
+    return (
+        f"AWG {awg} may carry {amps(allowed)} there. Or take wires out of this bundle, "
+        "or lead the wire around the hot place."
+    )

@@ -1,0 +1,96 @@
+"""The wires that share each way, how loaded the bundle is, and which wire is nearest to its limit in it.
+
+In: surroundings, sizing. Out: `BundleHeat` by way.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from elec.analyses.chains import Conductor, chains
+from elec.analyses.demand import worst_circuit_amps
+from elec.analyses.sizing import cranking, factor_of, rated_degc, sizing
+from elec.analyses.surroundings import Bundle, surroundings
+from elec.physics.heat import ampacity_a
+from elec.standards import copper
+from elec.study import Study, analysis
+
+MOST_ON_CURVE = 40
+"""Wires at which the published curve of bundles ends (AC 43.13-1B figure 11-5, from memory)."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class BundleHeat:
+    """One way. `share` is current over allowed current of the tightest wire."""
+
+    way: int
+    title: str
+    members: int
+    bundles: int
+    wires: float
+    """Wires in one bundle."""
+    factor: float
+    loading: float
+    tightest: str
+    """Title of its chain; empty where no wire carries anything."""
+    conductor: str
+    share: float
+    current_a: float
+    allowed_a: float
+    unknown: tuple[str, ...]
+    """Circuits on this way whose current is not known."""
+
+
+@analysis
+def bundle_heat(study: Study) -> Mapping[int, BundleHeat]:
+    """The bundle of every way that wires lie on."""
+    return {
+        bundle.leg: _heat(study, bundle, bundle.leg)
+        for bundle in surroundings(study).bundles.values()
+        if bundle.leg is not None
+    }
+
+
+def _heat(study: Study, bundle: Bundle, way: int) -> BundleHeat:
+    done, short = sizing(study), cranking(study)
+    factor = factor_of(bundle.wires, done.loading.get(bundle.id, 0.0))
+    made = _conductors(study)
+    best = ("", 0.0, 0.0, 0.0)
+    for name in bundle.members:
+        found = done.currents_a.get(name, {})
+        amps = max((a for m, a in found.items() if m[0] not in short), default=0.0)
+        if amps <= 0:
+            continue
+        wire = copper(done.gauges[name].awg)
+        allowed = ampacity_a(
+            free_air_b=wire.free_air_b,
+            free_air_m=wire.free_air_m,
+            ambient_degc=bundle.ambient.value,
+            rated_degc=rated_degc(made[name], study),
+            bundle_factor=factor,
+            altitude_factor=surroundings(study).altitude_factor.value,
+        )
+        share = amps / allowed if allowed > 0 else float("inf")
+        if share > best[1]:
+            best = (name, share, amps, allowed)
+    known = worst_circuit_amps(study)
+    circuits = dict.fromkeys(name.rpartition("/")[0] for name in bundle.members)
+    return BundleHeat(
+        way=way,
+        title=bundle.title,
+        members=len(bundle.members),
+        bundles=bundle.bundles,
+        wires=bundle.wires,
+        factor=factor,
+        loading=done.loading.get(bundle.id, 0.0),
+        tightest=chains(study).by_name[best[0].rpartition("/")[0]].title if best[0] else "",
+        conductor=best[0],
+        share=best[1],
+        current_a=best[2],
+        allowed_a=best[3],
+        unknown=tuple(c for c in circuits if known.get(c, 0.0) is None),
+    )
+
+
+@analysis
+def _conductors(study: Study) -> Mapping[str, Conductor]:
+    return {c.id: c for c in chains(study).conductors()}

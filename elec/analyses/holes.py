@@ -1,0 +1,166 @@
+"""How thick the bundle on each way is, and what the holes and tubes it passes leave for it.
+
+In: runs, gauges, cable tables. Out: `Passage` by way. A tight bundle is computed (circle packing), then made looser by
+the share that ties and hands add; what has no published diameter is named, not guessed.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from elec.analyses.chains import Chain, chains, coaxial, cores_of, gauge_of
+from elec.analyses.limits import limit
+from elec.analyses.runs import runs
+from elec.analyses.sizing import sizing
+from elec.physics.bundle import bare_hole_diameter_mm, conduit_diameter_mm, diameter_mm
+from elec.standards import AWGS, NotCovered, copper, default, table
+from elec.study import Study, analysis
+from elec.working import Step, Term, Working
+
+INCH_MM = 25.4
+
+
+@dataclass(frozen=True, kw_only=True)
+class Opening:
+    """A hole or tube and what it must have for this bundle."""
+
+    kind: str
+    """`hole with grommet`, `bare hole`, `tube`."""
+    given_m: float
+    needed_m: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Passage:
+    """The bundle on one way. `diameter_m` is None where a member's size is not known."""
+
+    way: int
+    title: str
+    wires: int
+    """Wires, cores and coaxial lines on the whole way."""
+    bundles: int
+    diameter_m: float | None
+    """Of one of its bundles, as it lies."""
+    all_m: float | None
+    """Of all that lie on the way together, which a hole has to pass."""
+    openings: tuple[Opening, ...]
+    unknown: tuple[str, ...]
+    """Cables without a published diameter."""
+    working: Working
+
+
+@analysis
+def passages(study: Study) -> Mapping[int, Passage]:
+    """The bundle of every way that anything lies on."""
+    found: dict[int, list[tuple[str, float | None, int]]] = {}
+    for chain in chains(study).by_name.values():
+        for legs, label, size, count in _items(study, chain):
+            for leg in legs:
+                found.setdefault(leg, []).append((label, size, count))
+    return {way: _passage(study, way, items) for way, items in sorted(found.items())}
+
+
+def _items(
+    study: Study, chain: Chain
+) -> list[tuple[tuple[int, ...], str, float | None, int]]:
+    """(ways, label, diameter in mm, wires) of a chain's wires; a cable is one item."""
+    if chain.kind == "cable":
+        conductors = chain.conductors()
+        if not conductors:
+            return []
+        legs = tuple(leg.index for leg in runs(study)[conductors[0].id].legs)
+        kind = study.document.cables[chain.name].type
+        return [(legs, chain.name, cable_diameter_mm(kind), len(conductors))]
+    items: list[tuple[tuple[int, ...], str, float | None, int]] = []
+    for conductor in chain.conductors():
+        legs = tuple(leg.index for leg in runs(study)[conductor.id].legs)
+        size = copper(sizing(study).gauges[conductor.id].awg).diameter_mm
+        items.append((legs, conductor.id, size, 1))
+    return items
+
+
+def cable_diameter_mm(kind: str) -> float | None:
+    """Outside diameter of a cable by its type; None where no document gives it.
+
+    >>> round(cable_diameter_mm("RG-400"), 2)
+    4.95
+    """
+    if coaxial(kind) or table("elec/coax").select(cable=kind):
+        rows = table("elec/coax").select(cable=kind)
+        return rows[0].number("diameter_in") * INCH_MM if rows and rows[0].has("diameter_in") else None
+    awg, cores = gauge_of(kind), cores_of(kind)
+    if awg is None or awg not in AWGS:
+        return None
+    if "shielded" in kind:
+        try:
+            row = table("elec/shielded_cable").row(awg=awg, cores_count=float(cores))
+        except NotCovered:
+            return None
+        return row.number("diameter_in") * INCH_MM
+    return diameter_mm(diameters_mm=[copper(awg).diameter_mm] * cores)
+
+
+def _passage(study: Study, way: int, items: list[tuple[str, float | None, int]]) -> Passage:
+    entry = study.document.ways[way]
+    title = entry.name or f"{entry.between[0]} to {entry.between[1]}".replace("-", " ")
+    unknown = tuple(label for label, size, _ in items if size is None)
+    sizes = [size for _, size, _ in items if size is not None]
+    loose = 1 + default("bundle-looseness").si
+    every = diameter_mm(diameters_mm=sizes) * loose
+    one = every / entry.bundles**0.5
+    openings: list[Opening] = []
+    for hole in entry.holes:
+        if hole.grommet:
+            room = limit(study, "grommet-room").value
+            openings.append(
+                Opening(
+                    kind="hole with grommet",
+                    given_m=hole.diameter_m,
+                    needed_m=every / 1000 + room,
+                )
+            )
+        else:
+            extra = limit(study, "grommet-clearance")
+            usual = bare_hole_diameter_mm(bundle_diameter_mm=every) / 1000
+            needed = every / 1000 + 2 * extra.value if extra.tightened else usual
+            openings.append(Opening(kind="bare hole", given_m=hole.diameter_m, needed_m=needed))
+    if entry.conduit_m is not None:
+        ratio = limit(study, "conduit-ratio")
+        usual = conduit_diameter_mm(bundle_diameter_mm=every) / 1000
+        needed = ratio.value * every / 1000 if ratio.tightened else usual
+        openings.append(Opening(kind="tube", given_m=entry.conduit_m, needed_m=needed))
+    return Passage(
+        way=way,
+        title=title,
+        wires=sum(count for _, _, count in items),
+        bundles=entry.bundles,
+        diameter_m=None if unknown else one / 1000,
+        all_m=None if unknown else every / 1000,
+        openings=tuple(openings),
+        unknown=unknown,
+        working=_working(title, sizes, every),
+    )
+
+
+def _working(title: str, sizes: list[float], every: float) -> Working:
+    loose = default("bundle-looseness")
+    squares = Term(
+        symbol="S",
+        value=sum(size**2 for size in sizes),
+        unit="mm²",
+        meaning=f"sum of the squared outside diameters of {len(sizes)} wires and cables",
+        origin="wire and cable tables",
+    )
+    share = Term(
+        symbol="l", value=loose.si, unit="", meaning=loose.meaning, origin=loose.origin
+    )
+    exact = len(sizes) <= 3
+    step = Step(
+        result=Term(
+            symbol="D", value=every, unit="mm", meaning="diameter of the bundle", origin="computed"
+        ),
+        formula="" if exact else "1.2 * sqrt(S) * (1 + l)",
+        terms=(squares, share),
+        source="common practice, packing 0.69 (from memory)",
+        note="exact circle around up to three wires" if exact else "loose bundles are 5 to 10 % larger",
+    )
+    return Working(title=f"Bundle {title}", steps=(step,))

@@ -1,0 +1,133 @@
+"""How checks put their answers into words: one way to build a finding, to print numbers, to list names.
+
+In: a study and what the check compared. Out: findings and texts. No check of its own.
+"""
+
+import math
+from collections.abc import Iterable
+
+from elec import units
+from elec.analyses.limits import Limit
+from elec.finding import Finding, Verdict
+from elec.study import Study
+from elec.working import Working
+
+Path = tuple[str | int, ...]
+
+
+def answer(
+    study: Study,
+    about: str,
+    verdict: Verdict,
+    sentence: str,
+    *,
+    at: Path,
+    remedy: str = "",
+    value: float | None = None,
+    limit: float | None = None,
+    unit: str = "",
+    working: Working | None = None,
+    sources: tuple[str, ...] = (),
+) -> Finding:
+    """A finding about one thing at one place of the builder's text; check and sources are filled in by the register.
+
+    A remedy is dropped from a pass. A number that cannot be printed (infinite, not a number) is left out.
+    """
+    return Finding(
+        check="",
+        about=about,
+        verdict=verdict,
+        sentence=sentence,
+        place=study.system.where(*at),
+        value=_finite(value),
+        limit=_finite(limit),
+        unit=unit,
+        remedy="" if verdict is Verdict.PASS else remedy,
+        sources=sources,
+        working=working,
+    )
+
+
+def _finite(value: float | None) -> float | None:
+    return value if value is not None and math.isfinite(value) else None
+
+
+def passes(good: bool, otherwise: Verdict = Verdict.FAIL) -> Verdict:  # noqa: FBT001 - the comparison itself
+    """Pass, or else the other verdict."""
+    return Verdict.PASS if good else otherwise
+
+
+def apart(value: float, limit: float, unit: str, digits: int = 2) -> tuple[str, str]:
+    """A value and its limit for print, with as many decimals as it takes to tell them apart.
+
+    >>> apart(0.503, 0.5, "V")
+    ('0.503 V', '0.500 V')
+    >>> apart(0.62, 0.5, "V")
+    ('0.62 V', '0.50 V')
+    """
+    while digits < 6 and value != limit and f"{value:.{digits}f}" == f"{limit:.{digits}f}":
+        digits += 1
+    return f"{value:.{digits}f} {unit}".rstrip(), f"{limit:.{digits}f} {unit}".rstrip()
+
+
+def amps(value: float) -> str:
+    """A current for print.
+
+    >>> amps(3.7512), amps(0.0804), amps(167.5)
+    ('3.8 A', '0.08 A', '168 A')
+    """
+    if value >= 100:
+        return f"{value:.0f} A"
+    return f"{value:.1f} A" if value >= 1 else f"{value:.2f} A"
+
+
+def percent(share: float) -> str:
+    """A part of one for print.
+
+    >>> percent(0.634)
+    '63 %'
+    """
+    return f"{share * 100:.0f} %"
+
+
+def length(study: Study, value_m: float) -> str:
+    """A length in the builder's units."""
+    return units.show(value_m, "m", study.system.about.units)
+
+
+def listed(names: Iterable[str], most: int = 6) -> str:
+    """Names as a sentence has them, the rest counted.
+
+    >>> listed(["a", "b", "c"]), listed("abcdefgh", most=3)
+    ('a, b and c', 'a, b, c and 5 more')
+    """
+    found = list(names)
+    if len(found) > most:
+        return f"{', '.join(found[:most])} and {len(found) - most} more"
+    if len(found) < 2:
+        return "".join(found)
+    return f"{', '.join(found[:-1])} and {found[-1]}"
+
+
+def count(number: int, one: str, many: str = "") -> str:
+    """A number with its noun.
+
+    >>> count(1, "wire"), count(3, "wire"), count(2, "bus", "buses")
+    ('1 wire', '3 wires', '2 buses')
+    """
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def sentence(text: str) -> str:
+    """A text that begins with a capital and ends with a full stop.
+
+    >>> sentence("the way has no length")
+    'The way has no length.'
+    """
+    text = text[:1].upper() + text[1:]
+    return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
+def tightened(one: Limit) -> str:
+    """A remark for the end of a sentence where the builder tightened the limit; else empty."""
+    return f" The limit is {one.origin}." if one.tightened else ""

@@ -1,0 +1,1 @@
+"""Checks of the wires that share a way: heat, size, holes."""

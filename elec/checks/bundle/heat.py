@@ -1,0 +1,89 @@
+"""What does lying together cost the wires of a bundle?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.bundles import MOST_ON_CURVE, BundleHeat, bundle_heat
+from elec.analyses.limits import limit
+from elec.check import check
+from elec.checks.answer import answer, count, listed, passes, percent, tightened
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "No bundle warms its wires too much",
+    sources=(Cite("ac4313", "11-67 and figure 11-5"), Cite("mil_w_5088", "bundle derating")),
+    limits=("bundle-tight",),
+)
+def check_bundle_heat(study: Study) -> Iterator[Finding]:
+    """Wires that lie together warm each other, so each may carry only part of what it may alone.
+
+    Nobody asks this of a new load, because its own wire is thick enough; it is the neighbours that
+    suffer. Before a load is added to a tight bundle, ask `elec try`. Lay heavy wires by
+    themselves, or split the bundle in two and say so with `bundles: 2` on the way.
+    """
+    for found in bundle_heat(study).values():
+        yield _finding(study, found)
+
+
+def _finding(study: Study, found: BundleHeat) -> Finding:
+    tight = limit(study, "bundle-tight")
+    verdict = passes(tight.allows(found.share), Verdict.ADVISE)
+    if found.share > 1:
+        verdict = Verdict.FAIL
+    elif found.wires > MOST_ON_CURVE or found.unknown:
+        verdict = Verdict.CANNOT_TELL
+    return answer(
+        study,
+        found.title,
+        verdict,
+        _sentence(found) + tightened(tight),
+        at=("ways", found.way),
+        remedy=_remedy(found),
+        value=found.share,
+        limit=tight.value,
+    )
+
+
+def _sentence(found: BundleHeat) -> str:
+    together = (
+        f"{count(found.members, 'wire')} share this way"
+        + (f" in {found.bundles} bundles" if found.bundles > 1 else "")
+        + (
+            f"; packed together they may carry {percent(found.factor)} of what each may carry alone in "
+            "free air."
+            if found.wires > 1
+            else "."
+        )
+    )
+    if found.wires > MOST_ON_CURVE:
+        return (
+            f"{together} The published curve ends at {MOST_ON_CURVE} wires in a bundle; this one "
+            f"has {found.wires:.0f}."
+        )
+    if found.unknown:
+        return (
+            f"{together} The current of {listed(found.unknown)} is not known, so how warm they make "
+            "it cannot be told."
+        )
+    if not found.tightest:
+        return f"{together} None of them carries a lasting current."
+    return (
+        f"{together} The tightest is {found.tightest} at {percent(found.share)} of its limit"
+        f" ({found.current_a:.1f} A of {found.allowed_a:.1f} A)."
+    )
+
+
+def _remedy(found: BundleHeat) -> str:
+    if found.wires > MOST_ON_CURVE:
+        apart = -(-found.members // MOST_ON_CURVE)
+        return (
+            f"Lay them in {apart} bundles that do not touch, and write bundles: {apart} on this way."
+        )
+    if found.unknown:
+        return "Give the missing current (draw), measured or from the label."
+    return (
+        "Nobody adds a load here without asking again: elec try. A thicker wire for "
+        f"{found.tightest}, or a second bundle (bundles: 2), makes room."
+    )

@@ -1,0 +1,59 @@
+"""Is the bundle small enough to lace, clamp and inspect?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.holes import Passage, passages
+from elec.analyses.limits import limit
+from elec.check import check
+from elec.checks.answer import answer, apart, count, length, listed, passes, tightened
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "No bundle is too big to clamp and to look after",
+    sources=(Cite("faa_h_8083", "wire groups and bundles", "seen"),),
+    limits=("bundle-wires", "bundle-diameter"),
+)
+def bundle_size(study: Study) -> Iterator[Finding]:
+    """A fat bundle is stiff, heavy on its clamps, warm inside, and nobody finds a wire in it again.
+
+    Split it by what it serves: power, signals, what one failure may take away. Say so with
+    `bundles: 2` on the way.
+    """
+    for found in passages(study).values():
+        yield _finding(study, found)
+
+
+def _finding(study: Study, found: Passage) -> Finding:
+    most, widest = limit(study, "bundle-wires"), limit(study, "bundle-diameter")
+    each = -(-found.wires // found.bundles)
+    size = found.diameter_m
+    bad = not most.allows(each) or (size is not None and not widest.allows(size))
+    verdict = passes(not bad, Verdict.ADVISE)
+    if not bad and size is None:
+        verdict = Verdict.CANNOT_TELL
+    in_each = f" in each of {found.bundles} bundles" if found.bundles > 1 else ""
+    if size is None:
+        thick = f"The diameter of {listed(found.unknown)} is not published, so that of the bundle is not known."
+    else:
+        shown, allowed = apart(size * 1000, widest.value * 1000, "mm", 0)
+        thick = f"It is about {shown} thick of {allowed} ({length(study, widest.value)})."
+    return answer(
+        study,
+        found.title,
+        verdict,
+        f"{count(each, 'wire')}{in_each} of {most.value:.0f}. {thick}"
+        f"{tightened(most)}{tightened(widest)}",
+        at=("ways", found.way),
+        remedy=(
+            "Write the gauge into the cable's type, such as 2-core AWG 22 shielded."
+            if verdict is Verdict.CANNOT_TELL
+            else f"Split it, and write bundles: {found.bundles + 1} on this way."
+        ),
+        value=float(each),
+        limit=most.value,
+        unit="wires",
+        working=found.working,
+    )

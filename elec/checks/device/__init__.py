@@ -1,0 +1,1 @@
+"""Checks of breakers, fuses and limiters: there, holding, protecting, opening, in step."""

@@ -1,0 +1,99 @@
+"""Does the device stay closed while its loads are switched on?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.chains import Chain, chains
+from elec.analyses.devices import Device, holds_inrush
+from elec.analyses.remedies import rating_for_inrush
+from elec.analyses.sizing import sizing
+from elec.check import check
+from elec.checks.answer import amps, answer, listed, passes
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+from elec.units import show
+
+SURGING = ("lamp", "motor")
+"""Loads that surely draw more at switch-on than in use."""
+
+
+@check(
+    "Every breaker and fuse stays closed while its loads are switched on",
+    sources=(Cite("mil_prf_5809", "trip limits", "memory"), Cite("fuse_sheet", "time-current curves")),
+)
+def device_holds_inrush(study: Study) -> Iterator[Finding]:
+    """A cold lamp draws some ten times its current for a moment, a motor five times for longer.
+
+    The device must take longer to open than that lasts. Take the next rating if the wire allows
+    it, or a slower class. Without the figures nobody can tell: give `inrush:` on the equipment.
+    """
+    for chain in chains(study).of("circuit"):
+        device = sizing(study).devices.get(chain.name)
+        if device is None or device.rating_a is None:
+            continue
+        silent = _silent(study, chain)
+        if silent:
+            yield _unsaid(study, chain, device, silent)
+        elif device.inrush_a is not None and device.inrush_s is not None:
+            yield _finding(study, chain, device, device.inrush_a, device.inrush_s)
+
+
+def _silent(study: Study, chain: Chain) -> list[str]:
+    equipment = study.document.equipment
+    return [
+        load
+        for load in chain.loads
+        if equipment[load].character in SURGING and equipment[load].inrush is None
+    ]
+
+
+def _unsaid(study: Study, chain: Chain, device: Device, silent: list[str]) -> Finding:
+    kind = study.document.equipment[silent[0]].character
+    usual = "{factor: 8, lasts: 50 ms}" if kind == "lamp" else "{factor: 5, lasts: 200 ms}"
+    titles = listed(study.system.title("equipment", load) for load in silent)
+    return answer(
+        study,
+        chain.name,
+        Verdict.CANNOT_TELL,
+        f"{titles}: a {kind} draws more at switch-on than in use, and how much is not given; "
+        f"whether the {device.label} holds cannot be told.",
+        at=("equipment", silent[0]),
+        remedy=f"Ask the maker or measure, and give inrush; usual is inrush: {usual} (from memory).",
+    )
+
+
+def _finding(
+    study: Study, chain: Chain, device: Device, inrush_a: float, inrush_s: float
+) -> Finding:
+    assert device.rating_a is not None  # noqa: S101 - asked before
+    held = holds_inrush(device.kind, device.family, device.rating_a, inrush_a, inrush_s)
+    surge = f"{amps(inrush_a)} for {show(inrush_s, 's')}"
+    if held is None:
+        return answer(
+            study,
+            chain.name,
+            Verdict.CANNOT_TELL,
+            f"No time-current curve of class {device.family} covers {inrush_a / device.rating_a:.1f} "
+            f"times its rating, so whether the {device.label} holds {surge} is not known.",
+            at=(*chain.path, device.kind),
+            remedy="Compare with the curve of the device you bought.",
+        )
+    good, least = held
+    slow = f"opens after {show(least, 's')} at the earliest" if least < 1e9 else "need never open"
+    bigger = rating_for_inrush(device, inrush_a, inrush_s)
+    return answer(
+        study,
+        chain.name,
+        passes(good),
+        f"{device.label} (class {device.family}): at switch-on the loads take {surge}; it {slow} at "
+        "that current.",
+        at=(*chain.path, device.kind),
+        remedy=(
+            f"Take {bigger:g} A if the wire allows it (device-protects-wire), or a slower class."
+            if bigger
+            else "Take a slower class, or switch the loads on one after the other."
+        ),
+        value=inrush_s,
+        limit=least,
+        unit="s",
+    )

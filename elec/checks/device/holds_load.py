@@ -1,0 +1,84 @@
+"""Does the device stay closed on its load?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.chains import Chain, chains
+from elec.analyses.devices import Device
+from elec.analyses.limits import limit
+from elec.analyses.remedies import next_rating
+from elec.analyses.sizing import sizing
+from elec.check import check
+from elec.checks.answer import amps, answer, apart, passes, sentence, tightened
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+from elec.working import Working
+
+
+@check(
+    "Every breaker and fuse stays closed on its load",
+    sources=(Cite("trade", "continuous load", "memory"),),
+    limits=("breaker-share", "fuse-share"),
+)
+def device_holds_load(study: Study) -> Iterator[Finding]:
+    """A device loaded to its rating opens some hot day, in the middle of a flight.
+
+    A lasting load may use 80 % of a breaker and 75 % of a fuse, less where it sits warm. Above the
+    share it is advice; above what the device itself holds it fails.
+    """
+    for chain in chains(study).by_name.values():
+        device = sizing(study).devices.get(chain.name)
+        if device is not None:
+            yield _finding(study, chain, device)
+
+
+def _finding(study: Study, chain: Chain, device: Device) -> Finding:
+    at = (*chain.path, device.kind)
+    if device.needed_a is None or device.load_a is None:
+        return answer(
+            study,
+            chain.name,
+            Verdict.CANNOT_TELL,
+            f"Whether the {device.label} holds cannot be told: {device.unknown}.",
+            at=at,
+            remedy="Read the current off the label or measure it, and give it as draw.",
+        )
+    if device.rating_a is None:
+        return answer(
+            study,
+            chain.name,
+            Verdict.FAIL,
+            sentence(device.unknown),
+            at=at,
+            remedy="Split the load over two circuits, or choose a kind with greater ratings "
+            "(limiter, or a class).",
+            value=device.needed_a,
+            unit="A",
+            working=_working(chain, device),
+        )
+    key = limit(study, "breaker-share" if device.kind == "breaker" else "fuse-share")
+    held = (device.share or 0.0) <= 1.0 + 1e-9
+    good = device.rating_a >= device.needed_a * (1 - 1e-9)
+    _, needed = apart(device.rating_a, device.needed_a, "A", 1)
+    bigger = next_rating(device.kind, device.family, device.needed_a)
+    return answer(
+        study,
+        chain.name,
+        passes(good, Verdict.ADVISE if held else Verdict.FAIL),
+        f"{device.label}: the load is {amps(device.load_a)}, and {needed} or more holds it with "
+        f"room, the warmth at the device counted.{tightened(key)}",
+        at=at,
+        remedy=(
+            f"Take {bigger:g} A if the wire allows it (device-protects-wire)."
+            if bigger
+            else "Split the load over two circuits."
+        ),
+        value=device.rating_a,
+        limit=device.needed_a,
+        unit="A",
+        working=_working(chain, device),
+    )
+
+
+def _working(chain: Chain, device: Device) -> Working:
+    return Working(title=f"Least rating for {chain.title}", steps=device.steps)

@@ -1,0 +1,73 @@
+"""Does the device open before the wire is overloaded?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.chains import Chain, chains
+from elec.analyses.devices import Device
+from elec.analyses.heat import WireHeat, heat
+from elec.analyses.remedies import enough_for, last_rating
+from elec.analyses.sizing import sizing
+from elec.check import check
+from elec.checks.answer import amps, answer, apart, passes
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "Every breaker and fuse protects the wire behind it",
+    sources=(Cite("ac4313", "11-48", "seen"),),
+)
+def device_protects_wire(study: Study) -> Iterator[Finding]:
+    """The device is there for the wire: its rating must not exceed what the wire may carry.
+
+    What it may carry counts in the warmest spot of its run, in its bundle and at height, not in
+    free air. Take a smaller rating if the load allows it, or a thicker wire. A small gap is common
+    with intermittent heavy loads: then the wire, not the device, has to give.
+    """
+    for chain in chains(study).by_name.values():
+        device = sizing(study).devices.get(chain.name)
+        wires = [heat(study)[c.id] for c in chain.conductors() if c.id in heat(study)]
+        if device is not None and wires:
+            yield _finding(study, chain, device, min(wires, key=lambda wire: wire.allowed_a))
+
+
+def _finding(study: Study, chain: Chain, device: Device, wire: WireHeat) -> Finding:
+    at = (*chain.path, device.kind)
+    if device.rating_a is None:
+        return answer(
+            study,
+            chain.name,
+            Verdict.CANNOT_TELL,
+            f"Its {device.kind} has no rating yet: {device.unknown}.",
+            at=at,
+            remedy="Give the missing current, or write the rating.",
+            limit=wire.allowed_a,
+            unit="A",
+            working=wire.working,
+        )
+    _, allowed = apart(device.rating_a, wire.allowed_a, "A", 1)
+    where = wire.title if wire.spot.startswith("place") else f"on the way {wire.title}"
+    return answer(
+        study,
+        chain.name,
+        passes(device.rating_a <= wire.allowed_a * (1 + 1e-9)),
+        f"{device.label}; AWG {wire.awg} may carry {allowed} {where}, its warmest spot.",
+        at=at,
+        remedy=_remedy(study, device, device.rating_a, wire),
+        value=device.rating_a,
+        limit=wire.allowed_a,
+        unit="A",
+        working=wire.working,
+    )
+
+
+def _remedy(study: Study, device: Device, rating_a: float, wire: WireHeat) -> str:
+    ways = []
+    smaller = last_rating(device.kind, device.family, wire.allowed_a)
+    if smaller is not None and device.needed_a is not None and smaller >= device.needed_a:
+        ways.append(f"Take {smaller:g} A, which still holds the load.")
+    gauge = enough_for(study, wire, rating_a)
+    if gauge is not None:
+        ways.append(f"AWG {gauge[0]} may carry {amps(gauge[1])} there.")
+    return " Or: ".join(ways) or "Split the circuit, or lead its wire outside this bundle."

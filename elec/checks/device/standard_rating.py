@@ -1,0 +1,59 @@
+"""Can the device be bought?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.chains import chains
+from elec.analyses.devices import Device, ratings_of
+from elec.analyses.remedies import last_rating, next_rating
+from elec.analyses.sizing import sizing
+from elec.check import check
+from elec.checks.answer import answer, passes
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "Every device has a rating that is made",
+    sources=(Cite("trade", "breaker ratings", "memory"), Cite("iso_8820", "ratings of fuses")),
+)
+def device_standard_rating(study: Study) -> Iterator[Finding]:
+    """A rating that nobody makes cannot be replaced on the field, and spares for it are not stocked.
+
+    It is advice only: the list is that of the usual makers.
+    """
+    for chain in chains(study).by_name.values():
+        device = sizing(study).devices.get(chain.name)
+        if device is not None and device.rating_a is not None:
+            yield _finding(study, (*chain.path, device.kind), device, device.rating_a)
+
+
+def _finding(
+    study: Study, at: tuple[str | int, ...], device: Device, rating_a: float
+) -> Finding:
+    made = ratings_of(device.kind, device.family)
+    kind = f"{device.kind}s of class {device.family}"
+    if not made:
+        return answer(
+            study,
+            device.chain,
+            Verdict.CANNOT_TELL,
+            f"Which ratings of {kind} are made is not listed here.",
+            at=at,
+            remedy="Look it up where you buy it.",
+            value=rating_a,
+            unit="A",
+        )
+    below = last_rating(device.kind, device.family, rating_a)
+    above = next_rating(device.kind, device.family, rating_a)
+    near = " and ".join(f"{r:g} A" for r in (below, above) if r is not None)
+    return answer(
+        study,
+        device.chain,
+        passes(rating_a in made, Verdict.ADVISE),
+        f"{rating_a:g} A is {'a' if rating_a in made else 'no'} usual rating of {kind}.",
+        at=at,
+        remedy=f"Next to it are {near}.",
+        value=rating_a,
+        unit="A",
+    )

@@ -1,0 +1,107 @@
+"""Is the way back as thick as the way out?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.chains import Chain, Conductor, chains
+from elec.analyses.sizing import sizing
+from elec.check import check
+from elec.checks.answer import answer, count, passes
+from elec.finding import Finding
+from elec.standards import AWGS, Cite, copper
+from elec.study import Study
+
+
+@check(
+    "No return or ground wire is thinner than the feed it belongs to",
+    sources=(Cite("trade", "ground wire as thick as the feed", "memory"),),
+)
+def wire_back(study: Study) -> Iterator[Finding]:
+    """What flows out flows back, and in a short circuit all of it flows through the return.
+
+    The device is chosen for the feed; a thinner return would burn before it opens. Where several
+    contacts feed one thing in parallel, as many have to lead back.
+    """
+    for chain in chains(study).by_name.values():
+        if chain.kind == "circuit":
+            for load in chain.loads:
+                yield from _load(study, chain, load)
+        elif chain.kind == "ground":
+            yield from _ground(study, chain)
+
+
+def _area(study: Study, conductors: list[Conductor]) -> float:
+    return sum(copper(sizing(study).gauges[c.id].awg).area_mm2 for c in conductors)
+
+
+def _load(study: Study, chain: Chain, load: str) -> Iterator[Finding]:
+    ends: dict[str, dict[str, Conductor]] = {"feed": {}, "return": {}}
+    for row in chain.rows:
+        made = [c for c in row.conductors if c is not None]
+        if row.equipment == load and row.role in ends and made:
+            at_load = made[-1] if row.role == "feed" else made[0]
+            ends[row.role][at_load.id] = at_load
+    out, back = list(ends["feed"].values()), list(ends["return"].values())
+    if not out or not back:
+        return
+    there, home = _area(study, out), _area(study, back)
+    yield answer(
+        study,
+        load,
+        passes(home >= there * 0.999),
+        f"{study.system.title('equipment', load)}: {_said(study, out)} out, "
+        f"{_said(study, back)} back.",
+        at=chain.path,
+        remedy="Wire as much copper back: name more contacts under ground, or a thicker gauge.",
+        value=home,
+        limit=there,
+        unit="mm²",
+    )
+
+
+def _said(study: Study, conductors: list[Conductor]) -> str:
+    gauge = min((sizing(study).gauges[c.id].awg for c in conductors), key=AWGS.index)
+    return f"{count(len(conductors), 'wire')} of AWG {gauge}"
+
+
+def _ground(study: Study, chain: Chain) -> Iterator[Finding]:
+    """The wire of a source's negative or of a ground point against the thickest that needs it."""
+    own = chain.conductors()
+    if not own or _measured(study, chain):
+        return
+    mine = sizing(study).gauges[own[0].id].awg
+    thickest = max(_served(study, chain), key=lambda pair: AWGS.index(pair[0]), default=None)
+    if thickest is None:
+        return
+    awg, whose = thickest
+    yield answer(
+        study,
+        chain.name,
+        passes(AWGS.index(mine) >= AWGS.index(awg)),
+        f"{chain.title}: AWG {mine}; the thickest wire whose current comes back through it is "
+        f"AWG {awg} ({whose}).",
+        at=chain.path,
+        remedy=f"Take AWG {awg} for it.",
+        value=copper(mine).area_mm2,
+        limit=copper(awg).area_mm2,
+        unit="mm²",
+    )
+
+
+def _measured(study: Study, chain: Chain) -> bool:
+    if chain.path[0] != "grounds":
+        return False
+    return study.document.grounds[str(chain.path[1])].resistance_ohm is not None
+
+
+def _served(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
+    """Gauges that depend on a ground wire: feeders of the source, or returns that land on it."""
+    gauges = sizing(study).gauges
+    for other in chains(study).by_name.values():
+        if chain.path[0] == "sources":
+            if other.kind == "feeder" and chain.source_end in (other.source_end, other.far_end):
+                for conductor in other.conductors():
+                    yield gauges[conductor.id].awg, other.title
+        elif other.kind == "circuit":
+            for conductor in other.conductors():
+                if conductor.role == "return" and conductor.b.name == chain.source_end:
+                    yield gauges[conductor.id].awg, other.title

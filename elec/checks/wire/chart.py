@@ -1,0 +1,71 @@
+"""Does the device agree with the published chart of wires and devices?"""
+
+from collections.abc import Iterator
+from functools import cache
+
+from elec.analyses.chains import Chain, chains
+from elec.analyses.sizing import sizing
+from elec.check import check
+from elec.checks.answer import answer, passes
+from elec.finding import Finding, Verdict
+from elec.standards import AWGS, Cite, table
+from elec.study import Study
+
+
+@cache
+def _most(awg: str, column: str) -> float | None:
+    found = table("ac4313/protector").select(awg=awg)
+    return found[0].number(column) if found and found[0].has(column) else None
+
+
+@check(
+    "The breaker or fuse agrees with the published chart for the wire",
+    sources=(Cite("ac4313", "table 11-3 and 11-49", "seen"),),
+)
+def wire_chart(study: Study) -> Iterator[Finding]:
+    """The old chart of gauge and breaker is what an inspector has in mind, so elec compares with it.
+
+    It knows neither your bundle nor your heat; device-protects-wire does, and counts. Where the
+    chart alone objects, print both. A single wire in open air may take the next greater device.
+    """
+    for chain in chains(study).by_name.values():
+        if chain.kind in ("circuit", "feeder") and chain.device is not None:
+            yield from _finding(study, chain)
+
+
+def _finding(study: Study, chain: Chain) -> Iterator[Finding]:
+    device = sizing(study).devices[chain.name]
+    gauges = [sizing(study).gauges[c.id].awg for c in chain.conductors()]
+    if not gauges or device.rating_a is None:
+        return
+    awg = min(gauges, key=AWGS.index)
+    column = "breaker_a" if device.kind == "breaker" else "fuse_a"
+    most = _most(awg, column)
+    if most is None:
+        yield answer(
+            study,
+            chain.name,
+            Verdict.CANNOT_TELL,
+            f"The chart gives no {column.removesuffix('_a')} for AWG {awg}.",
+            at=chain.path,
+            remedy="Go by device-protects-wire, which works out this wire in its bundle.",
+            value=device.rating_a,
+            unit="A",
+        )
+        return
+    enough = next(
+        (a for a in AWGS if (m := _most(a, column)) is not None and m >= device.rating_a), None
+    )
+    yield answer(
+        study,
+        chain.name,
+        passes(device.rating_a <= most, Verdict.ADVISE),
+        f"{device.label} on AWG {awg}; the chart has {most:g} A at most for it.",
+        at=chain.path,
+        remedy=(f"The chart asks for AWG {enough}. " if enough else "")
+        + "It assumes 57 °C and a bundle of 15; if device-protects-wire passes, the wire is "
+        "protected where it lies.",
+        value=device.rating_a,
+        limit=most,
+        unit="A",
+    )

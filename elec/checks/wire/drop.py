@@ -1,0 +1,91 @@
+"""Does each load get its voltage: what is lost between the bus and the load and back?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.chains import chains
+from elec.analyses.drops import LoadDrop, load_drops
+from elec.analyses.limits import limit
+from elec.check import check
+from elec.checks.answer import amps, answer, apart, length, passes, tightened
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "Little voltage is lost between the bus and each load and back",
+    sources=(Cite("ac4313", "11-66"), Cite("ac4313", "table 11-6")),
+    limits=("drop-continuous", "drop-intermittent"),
+)
+def wire_drop(study: Study) -> Iterator[Finding]:
+    """A load at too low a voltage works badly: lamps dim, radios fade, motors stall and draw more.
+
+    Counted is the way out and the way back, with the wires as warm as they get, and all contacts,
+    switches and the breaker itself. Take the next thicker gauge, shorten the run, or put the
+    ground nearer. Where the equipment's maker allows more, give `drop:` on the equipment.
+    """
+    for found in load_drops(study).values():
+        yield _finding(study, found)
+
+
+def _finding(study: Study, found: LoadDrop) -> Finding:
+    several = len(chains(study).feeds.get(found.load, ())) > 1
+    about = f"{found.load} by {found.circuit}" if several else found.load
+    if found.unknown or found.lost_v is None:
+        return answer(
+            study,
+            about,
+            Verdict.CANNOT_TELL,
+            f"What is lost on the way cannot be told: {found.unknown}.",
+            at=("circuits", found.circuit),
+            remedy="Give the current (draw) or the length that is missing.",
+            limit=found.limit_v,
+            unit="V",
+            working=found.working,
+        )
+    good = found.lost_v <= found.limit_v * (1 + 1e-9)
+    return answer(
+        study,
+        about,
+        passes(good),
+        _sentence(study, found, found.lost_v),
+        at=("circuits", found.circuit),
+        remedy=_remedy(study, found),
+        value=found.lost_v,
+        limit=found.limit_v,
+        unit="V",
+        working=found.working,
+    )
+
+
+def _sentence(study: Study, found: LoadDrop, lost_v: float) -> str:
+    lost, allowed = apart(lost_v, found.limit_v, "V")
+    short = found.intermittent
+    kind = "a load that is on for short times" if short else "a load that stays on"
+    usual = found.limit_origin.startswith("AC")
+    rule = f"{allowed} is allowed for {kind}" if usual else f"{allowed} is allowed ({found.limit_origin})"
+    key = limit(study, "drop-intermittent" if short else "drop-continuous")
+    back = f" and {length(study, found.back_m)} back" if found.back_m else ""
+    return (
+        f"{lost} lost on the way; {rule}. AWG {found.awg}, {length(study, found.out_m)} out{back}, "
+        f"{amps(found.current_a)}, wire at {found.hottest_degc:.0f} °C; the wires lose "
+        f"{found.wires_v:.2f} V of it, contacts and devices the rest."
+        f"{tightened(key) if usual else ''}"
+    )
+
+
+def _remedy(study: Study, found: LoadDrop) -> str:
+    ways = []
+    if found.next_awg is not None and found.next_v is not None:
+        would, _ = apart(found.next_v, found.limit_v, "V")
+        ways.append(f"AWG {found.next_awg} would lose {would}.")
+    if found.longest_m is not None and found.longest_m < found.out_m:
+        also = " and as much back" if found.back_m else ""
+        start = "Or shorten" if ways else "Shorten"
+        ways.append(f"{start} the run to {length(study, found.longest_m)}{also}.")
+    if not ways:
+        ways.append(
+            "No gauge makes up for it: contacts, switch and device lose too much by themselves. "
+            "Take a device of greater rating or fewer contacts."
+        )
+    return " ".join(ways)

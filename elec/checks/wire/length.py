@@ -1,0 +1,61 @@
+"""Is the length of every wire known?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.chains import Chain, Conductor, chains
+from elec.analyses.marks import marks
+from elec.analyses.runs import runs
+from elec.check import check
+from elec.checks.answer import answer, count, length, sentence
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "The length of every wire is known",
+    sources=(Cite("ac4313", "11-118"), Cite("elec", "wire length", "judgement")),
+)
+def wire_length(study: Study) -> Iterator[Finding]:
+    """Without its length no drop, no short-circuit current and no shopping list holds for a wire.
+
+    Measure the way along the structure with a string, give it as `length:` of the way, or give
+    both places a station. Slack for two more terminations and a drip loop is added by elec.
+    A wire that would end up with no length at all is a mistake in the text, so that it fails.
+    """
+    for chain in chains(study).by_name.values():
+        missing = [c for c in chain.conductors() if runs(study)[c.id].length_m is None]
+        for conductor in missing:
+            yield _unknown(study, chain, conductor)
+        known = [c for c in chain.conductors() if c not in missing]
+        if known:
+            yield _known(study, chain, known)
+
+
+def _unknown(study: Study, chain: Chain, conductor: Conductor) -> Finding:
+    return answer(
+        study,
+        marks(study)[conductor.id],
+        Verdict.CANNOT_TELL,
+        f"{chain.title}: {runs(study)[conductor.id].unknown.split(';')[0]}.",
+        at=chain.path,
+        remedy=sentence(runs(study)[conductor.id].unknown.split("; ")[-1]),
+    )
+
+
+def _known(study: Study, chain: Chain, known: list[Conductor]) -> Finding:
+    found = [runs(study)[c.id].length_m or 0.0 for c in known]
+    shortest, longest = min(found), max(found)
+    span = length(study, longest)
+    if length(study, shortest) != span:
+        span = f"{length(study, shortest)} to {span}"
+    return answer(
+        study,
+        chain.name,
+        Verdict.PASS if shortest > 0 else Verdict.FAIL,
+        f"{count(len(known), 'wire')} of {chain.title}: {span}, slack included.",
+        at=chain.path,
+        remedy="Give the length along the structure.",
+        value=longest,
+        unit="m",
+    )
