@@ -25,6 +25,7 @@ from numpy.typing import NDArray
 
 from elec.network.circuit import Circuit, Flags
 from elec.network.netlist import Array, Values
+from elec.network.supply import supplied_nodes
 
 SMALLEST_OHM = 1e-6
 """A smaller resistance in series is taken as this: below it, 1 µA is lost in rounding at 14 V."""
@@ -66,6 +67,8 @@ class Devices:
     minimum_v: Array
     highest_v: Array
     """(cases,) the highest voltage of any source."""
+    unsupplied: Flags
+    """Loads that are on, but that no source reaches; they count as off."""
 
     def take(self, cases: NDArray[np.intp]) -> "Devices":
         """Only these cases."""
@@ -105,7 +108,14 @@ def _conductance(resistance_ohm: Array) -> Array:
 def devices_of(circuit: Circuit, values: Values) -> Devices:
     """Clean the values: resistances become conductances, loads are split by law."""
     demand = values.load_value
-    live = np.isfinite(demand) & (demand > 0.0)
+    asked = np.isfinite(demand) & (demand > 0.0)
+    supplied = supplied_nodes(
+        circuit,
+        np.isfinite(values.resistance_ohm),
+        np.isfinite(values.battery_resistance_ohm),
+        values.alternator_limit_a > 0.0,
+    )
+    live = asked & (supplied[circuit.loads.a] | supplied[circuit.loads.b])
 
     def only(law: Flags) -> Array:
         return np.where(live & law[:, None], demand, 0.0)
@@ -135,6 +145,7 @@ def devices_of(circuit: Circuit, values: Values) -> Devices:
         load_s=load_s,
         minimum_v=np.maximum(values.load_minimum_v, SMALLEST_MINIMUM_V),
         highest_v=np.maximum(emf, regulated),
+        unsupplied=asked & ~live,
     )
 
 

@@ -1,8 +1,8 @@
 """What the solver takes and gives: nodes, one-ports between them, and their values in every case.
 
-In: names and arrays. Out: voltages and currents. The last axis of every array is the case; a case is one
-phase × condition × set of sources × demand. Everything is a one-port between two nodes; there are no ideal
-voltage sources, so nodal equations suffice.
+In: names and arrays. Out: voltages and currents. The last axis of every array is the case; a case
+is one phase × condition × set of sources × demand. Everything is a one-port between two nodes;
+there are no ideal voltage sources, so nodal equations suffice.
 """
 
 from dataclasses import dataclass
@@ -60,11 +60,12 @@ class Netlist:
 class Values:
     """Numbers of every element in every case; each array is (elements of that kind, cases).
 
-    An open switch is `resistance_ohm = inf`; a resistance of 0 in every case merges its two nodes. A failed or
-    absent alternator has `alternator_limit_a = 0`; a disconnected battery has `battery_resistance_ohm = inf`. A load
-    that is off has `load_value = 0`. `load_value` is A, W or Ω by the load's law (Ω: inf or 0 when off).
-    Below `load_minimum_v` a current or power load falls off in proportion to its voltage, so that a
-    solution always exists; such loads are reported in `Solution.starved`.
+    An open switch is `resistance_ohm = inf`; a resistance of 0 in every case merges its two nodes.
+    A failed or absent alternator has `alternator_limit_a = 0`; a disconnected battery has
+    `battery_resistance_ohm = inf`. A load that is off has `load_value = 0`. `load_value` is A, W
+    or Ω by the load's law (Ω: inf or 0 when off). Below `load_minimum_v` a current or power load
+    falls off in proportion to its voltage, so that a solution always exists; such loads are
+    reported in `Solution.starved`.
     """
 
     resistance_ohm: Array
@@ -120,4 +121,5 @@ class Solution:
     residual_a: Array
     """(cases,) largest Kirchhoff error of any node."""
     served: Array
-    """(cases,) largest fraction of all current and power loads' demand that can be delivered, 1 when solved."""
+    """(cases,) largest fraction of all current and power loads' demand that can be delivered, 1
+    when solved."""

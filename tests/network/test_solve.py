@@ -453,3 +453,40 @@ def test_importing_the_solver_loads_numpy_only() -> None:
     code = f"import sys, elec.network.solve; print([x for x in {heavy!r} if x in sys.modules])"
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "[]"
+
+
+def test_a_bus_that_lost_its_feeder_is_dead_though_grounds_differ() -> None:
+    """Milliamperes between two grounds through a dead bus are no supply; the case is solved."""
+    netlist = Netlist(
+        reference="stud",
+        resistors=(
+            Branch(name="feeder", a="battery", b="live"),
+            Branch(name="opened", a="battery", b="dead"),
+            Branch(name="ground", a="block", b="stud"),
+        ),
+        batteries=(Branch(name="battery", a="battery", b="stud"),),
+        loads=(
+            Branch(name="fed", a="live", b="block"),
+            Branch(name="lost 1", a="dead", b="block"),
+            Branch(name="lost 2", a="dead", b="stud"),
+        ),
+        load_laws=(Law.CURRENT, Law.POWER, Law.POWER),
+    )
+    column = np.ones((1, 1))
+    values = Values(
+        resistance_ohm=np.array([[0.01], [np.inf], [0.005]]),
+        battery_emf_v=12.6 * column,
+        battery_resistance_ohm=0.01 * column,
+        alternator_setpoint_v=np.zeros((0, 1)),
+        alternator_droop_ohm=np.zeros((0, 1)),
+        alternator_limit_a=np.zeros((0, 1)),
+        diode_forward_v=np.zeros((0, 1)),
+        diode_resistance_ohm=np.zeros((0, 1)),
+        load_value=np.array([[10.0], [50.0], [20.0]]),
+        load_minimum_v=np.full((3, 1), 8.0),
+    )
+    solution = solve(netlist, values)
+    assert solution.state[0] == State.SOLVED
+    assert list(solution.unpowered[:, 0]) == [False, True, True]
+    assert np.isnan(solution.voltage_v[solution.nodes.index("dead"), 0])
+    assert solution.load_a[0, 0] == pytest.approx(10.0, abs=1e-12)
