@@ -34,6 +34,9 @@ Moment = tuple[str, Condition]
 """A phase and a condition."""
 
 MOST_ROUNDS = 12
+MOST_SOLUTIONS = 5
+HEAVY_AWG = "4"
+"""What feeders count as until their current is known; the answer does not depend on it."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -136,15 +139,27 @@ class _Search:
 
     def run(self) -> Sizing:
         self._start()
+        solved: dict[str, str] = {}
         rounds = 0
-        for rounds in range(1, 5):
-            before = dict(self.work.gauges)
+        while rounds < MOST_SOLUTIONS:
             self._grow()
-            self._feeders()
-            if self.work.gauges == before and rounds > 1:
+            if self.work.gauges == solved:
                 break
-        self._grow()
+            solved = dict(self.work.gauges)
+            self._feeders(self._heavy(solved) if rounds == 0 else solved)
+            rounds += 1
         return self._result(rounds)
+
+    def _heavy(self, gauges: Mapping[str, str]) -> Mapping[str, str]:
+        """For the first solution: feeders and grounds of no given gauge as heavy cable."""
+        free = {
+            c.id
+            for chain in self.chains
+            if chain.kind in ("feeder", "ground")
+            for c in chain.conductors()
+            if c.id not in self.fixed
+        }
+        return {name: HEAVY_AWG if name in free else awg for name, awg in gauges.items()}
 
     def _start(self) -> None:
         """Every conductor at its given gauge or the least for strength.
@@ -373,10 +388,10 @@ class _Search:
 
     # -- feeders and grounds ---------------------------------------------------------------------
 
-    def _feeders(self) -> None:
+    def _feeders(self, gauges: Mapping[str, str]) -> None:
         """Let the network say what feeders and grounds carry, and choose their devices."""
         solved = tuple(c for c in cases(self.study) if c.count == "momentary")
-        model = build(self.study, solved, self._sizes())
+        model = build(self.study, solved, self._sizes(gauges))
         solution = solve(model.netlist, model.values)
         amps = np.abs(solution.resistor_a)
         place = {b.name: i for i, b in enumerate(model.netlist.resistors)}
@@ -402,10 +417,10 @@ class _Search:
                 return choose(self.study, chain, max(load, limit), lasting=False)
         return choose(self.study, chain, load, lasting=True)
 
-    def _sizes(self) -> Sizes:
+    def _sizes(self, gauges: Mapping[str, str]) -> Sizes:
         work = self.work
         return Sizes(
-            gauges=work.gauges,
+            gauges=gauges,
             ratings={n: d.rating_a for n, d in work.devices.items() if d.rating_a is not None},
             families={n: d.family for n, d in work.devices.items()},
             temperatures_degc=self._temperatures(),
