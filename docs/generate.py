@@ -16,6 +16,8 @@ from elec.model import load, phase, route, source, system, wiring
 from elec.read.schema import field_texts, schema
 from elec.read.shape import keys_of, records_in, tag_of, wanted, words_of
 from elec.read.starter import starter
+from elec.standards import defaults, documents, table_names
+from elec.standards import table as published
 
 HERE = Path(__file__).parent
 MARKED = re.compile(r"(<!-- generated: ([a-z0-9 -]+) -->\n).*?(<!-- end -->)", re.DOTALL)
@@ -180,6 +182,43 @@ for _record in get_args(get_args(source.Source)[0]):
 
 
 # -- writing ---------------------------------------------------------------------------------------
+
+
+# -- what the numbers rest on ----------------------------------------------------------------------
+
+
+@part("defaults")
+def _defaults() -> str:
+    rows = [
+        (
+            f"`{key}`",
+            f"{entry.value:g} {entry.unit}".strip(),
+            entry.meaning,
+            entry.why,
+            entry.cite.full,
+        )
+        for key, entry in sorted(defaults().items())
+    ]
+    return table(("name", "value", "what it is", "why this value", "source"), rows)
+
+
+@part("documents")
+def _documents() -> str:
+    rows = [
+        (entry.short, f"{entry.title} {entry.edition}".strip(), entry.year, entry.certainty)
+        for entry in sorted(documents().values(), key=lambda entry: entry.short.lower())
+    ]
+    return table(("cited as", "document", "year", "how its numbers got here"), rows)
+
+
+@part("tables")
+def _tables() -> str:
+    rows = [
+        (f"`{name}`", found.title, found.read, str(found.cite))
+        for name in table_names()
+        for found in (published(name),)
+    ]
+    return table(("file", "what it holds", "how it was read", "source"), rows)
 
 
 def filled(text: str) -> str:
