@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from elec import __version__
+from elec.drawings.metrics import font_face, width_em
 from elec.finding import Finding, Verdict
 from elec.report.document import (
     Book,
@@ -22,6 +23,7 @@ from elec.report.document import (
     WorkingBlock,
 )
 from elec.tables.table import Cell, Table
+from elec.units import UnitSystem
 from elec.working import Term
 from elec.write.columns import at_point
 from elec.write.picture import Picture, picture
@@ -44,8 +46,11 @@ _PAGES_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 _BINDING_MM = 18
 _SHORT = 22
 """Text of so many characters is never wrapped in a table."""
-_UPRIGHT_CHARACTERS = 92
-"""So many characters of 8.5 pt fit on a line of an upright page; a wider table lies on its side."""
+_BRIEF = 14
+"""Text of so many characters is not wrapped on paper either."""
+_TABLE_PT = 8.5
+_GAP_PT = 7.1  # 2.5 mm between columns, as in book.css
+_POINTS_PER_MM = 72 / 25.4
 
 
 @writer(".html", ".htm")
@@ -63,7 +68,7 @@ def to_html(document: Document, options: Options) -> bytes:
             script=script,
             script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
             style=(_TEMPLATES / "book.css").read_text(encoding="utf-8"),
-            fonts=_fonts(),
+            fonts=font_face(),
             version=__version__,
             signs=SIGNS,
         )
@@ -122,23 +127,13 @@ def _powers(text: str) -> Any:
     return Markup(raised)  # noqa: S704 - escaped above
 
 
-def _fonts() -> str:
-    """The rules that put the bundled fonts into the page; none where they are not bundled."""
-    try:
-        from elec.drawings.metrics import font_face
-
-        return font_face()
-    except (ImportError, FileNotFoundError):
-        return ""
-
-
 @dataclass(frozen=True, kw_only=True)
 class Head:
     """The head of a column for print."""
 
     text: str
     unit: str
-    numeric: bool
+    kind: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -228,14 +223,26 @@ class _Page:
         return f"sheet-{found.width_mm:.0f}-{found.height_mm:.0f}"
 
     def wide(self, table: Table) -> bool:
-        """Whether a table needs the long side of the paper."""
-        total = 0
-        for k, column in enumerate(table.columns):
-            texts = [printed(row[k], column, self.book.units) for row in table.rows]
-            longest = max((len(text) for text in texts), default=0)
-            word = max((len(w) for text in [*texts, column.head] for w in text.split()), default=0)
-            total += max(word, min(longest, _SHORT)) + 2
-        return total > _UPRIGHT_CHARACTERS
+        """Whether a table needs the long side of the paper to be read with ease."""
+        room_pt = usable_pt(self.book.paper, lying=False)
+        return sum(ease_pt(table, k, self.book.units) for k in range(len(table.columns))) > room_pt
+
+    def off_paper(self, table: Table) -> set[int]:
+        """The columns that find no room on paper at a legible size; the least important ones."""
+        room_pt = usable_pt(self.book.paper, lying=True)
+        least = [least_pt(table, k, self.book.units) for k in range(len(table.columns))]
+        gone: set[int] = set()
+        for importance in (3, 2):
+            for k in reversed(range(len(least))):
+                if sum(width for i, width in enumerate(least) if i not in gone) <= room_pt:
+                    return gone
+                if table.columns[k].importance == importance and k:
+                    gone.add(k)
+        return gone
+
+    def left_out(self, table: Table) -> str:
+        """The heads of the columns that are not on paper."""
+        return ", ".join(clean(table.columns[k].head) for k in sorted(self.off_paper(table)))
 
     def lies(self, section: Section) -> bool:
         """Whether a section is printed on the long side of the paper, for a wide table in it."""
@@ -245,18 +252,24 @@ class _Page:
 
     def heads(self, table: Table) -> list[Head]:
         """The heads of a table."""
+        gone = self.off_paper(table)
         found = []
         for k, column in enumerate(table.columns):
             unit = scale(column, self.book.units).unit
             numeric = is_numeric(column, [row[k] for row in table.rows])
             found.append(
-                Head(text=clean(column.head), unit="" if unit == "AWG" else unit, numeric=numeric)
+                Head(
+                    text=clean(column.head),
+                    unit="" if unit == "AWG" else unit,
+                    kind=("number" if numeric else "") + (" off-paper" if k in gone else ""),
+                )
             )
         return found
 
     def rows(self, table: Table) -> list[list[Shown]]:
         """The cells of a table, row by row."""
         columns = []
+        gone = self.off_paper(table)
         for k, column in enumerate(table.columns):
             values = [row[k] for row in table.rows]
             texts = [printed(value, column, self.book.units) for value in values]
@@ -267,7 +280,7 @@ class _Page:
                     Shown(
                         text=text,
                         pad="." * (pad > 0) + "0" * (pad - 1),
-                        kind="number" if numeric else "short" if len(text) <= _SHORT else "",
+                        kind=_kind(text, numeric=numeric) + (" off-paper" if k in gone else ""),
                         unknown=text == UNKNOWN,
                         cell=value if isinstance(value, Cell) else None,
                     )
@@ -328,6 +341,44 @@ class _Page:
             fitted = f".{name} svg{{width:{w - 0.5:g}mm;height:{h - 0.5:g}mm}}"
             rules.append(f"@media print{{.{name}{{page:{name}}}{fitted}}}")
         return Markup("\n".join(rules))  # noqa: S704 - made of numbers and escaped text
+
+
+def usable_pt(paper: Literal["A4", "Letter"], *, lying: bool) -> float:
+    """How much of a line of the paper holds text, in points."""
+    width, height = _PAGES_MM[paper]
+    return ((height - 24.0) if lying else (width - 12.0 - _BINDING_MM)) * _POINTS_PER_MM
+
+
+def least_pt(table: Table, k: int, units: UnitSystem) -> float:
+    """The least width of a column on paper: its longest word or number, in points."""
+    return _column_pt(table, k, units, _BRIEF)
+
+
+def ease_pt(table: Table, k: int, units: UnitSystem) -> float:
+    """The width at which a column reads well: short texts on one line."""
+    return _column_pt(table, k, units, _SHORT)
+
+
+def _column_pt(table: Table, k: int, units: UnitSystem, unwrapped: int) -> float:
+    column = table.columns[k]
+    values = [row[k] for row in table.rows]
+    numeric = is_numeric(column, values)
+    texts = [printed(value, column, units) for value in values]
+    pieces = [
+        piece
+        for text in texts
+        for piece in ([text] if numeric or len(text) <= unwrapped else text.split())
+    ]
+    body = max((width_em(piece) for piece in pieces), default=0.0)
+    head = max((width_em(word, bold=True) for word in column.head.split()), default=0.0)
+    return max(body, head) * _TABLE_PT + _GAP_PT
+
+
+def _kind(text: str, *, numeric: bool) -> str:
+    """How a cell may wrap."""
+    if numeric:
+        return "number"
+    return "brief" if len(text) <= _BRIEF else "short" if len(text) <= _SHORT else ""
 
 
 def _behind(aligned: list[str]) -> list[int]:

@@ -12,13 +12,16 @@ from typing import Any
 
 import pytest
 
+from elec.report.document import Section, TableBlock
+from elec.tables.table import Column, Table
 from elec.write.register import Options
 from elec.write.to_html import to_html
-from tests.write.sample import FINDINGS, book
+from tests.write.sample import FINDINGS, WIRES, book
 
 CHROMIUM = next(
     filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), ""
 )
+LINE_EM = 1.164  # ascent and descent of DejaVu Sans over its size, from its tables
 PDF_TOOLS = all(shutil.which(name) for name in ("pdfinfo", "pdftotext"))
 
 pytestmark = [
@@ -201,6 +204,35 @@ def test_each_page_of_text_names_the_system_its_revision_and_its_number(
         assert "revision C" in page
         assert f"page {number} of {len(sizes)}" in page
         assert "5a1f0c2e" in page
+
+
+def test_nothing_shrinks_on_paper_whatever_the_tables(tmp_path: Path) -> None:
+    """A browser shrinks a page whose content is too wide; 8.5 pt would then not be 8.5 pt."""
+    if not PDF_TOOLS:
+        pytest.skip("no pdfinfo and pdftotext on this machine")
+    columns = tuple(
+        Column(
+            key=f"c{k}_a", head=f"Approach and landing {k}", unit="a", importance=1 if k < 9 else 3
+        )
+        for k in range(20)
+    )
+    wide = Table(
+        id="w", title="w", columns=columns, rows=(tuple(100.25 + k for k in range(20)),) * 3
+    )
+    page, pdf = tmp_path / "x.html", tmp_path / "x.pdf"
+    section = Section(id="s", title="s", blocks=(TableBlock(table=wide), TableBlock(table=WIRES)))
+    page.write_bytes(to_html(section, Options()))
+    chromium("--no-pdf-header-footer", f"--print-to-pdf={pdf}", page.as_uri())
+    boxes = subprocess.run(
+        ["pdftotext", "-bbox", str(pdf), "-"], capture_output=True, check=True, text=True
+    ).stdout
+    heights = re.findall(
+        r'<word xMin="[\d.]+" yMin="([\d.]+)" xMax="[\d.]+" yMax="([\d.]+)"', boxes
+    )
+    sizes = [(float(low) - float(high)) / LINE_EM for high, low in heights]
+    assert len(sizes) > 50
+    assert min(sizes) > 8.4  # 8.5 pt, less the rounding of the coordinates
+    assert "No room on paper for" in page.read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
