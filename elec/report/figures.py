@@ -1,0 +1,139 @@
+"""Charts and drawings of a system as figures of the book."""
+
+from elec.analyses.circuit_model import minimum_v
+from elec.analyses.demand import conditions
+from elec.analyses.endurance import endurance
+from elec.analyses.loads import loads
+from elec.drawings.charts import (
+    Capacity,
+    EnduranceChart,
+    Minimum,
+    Part,
+    PhaseBar,
+    PhaseChart,
+    Shed,
+    endurance_chart,
+    phase_chart,
+)
+from elec.model.system import Condition
+from elec.report.document import Figure
+from elec.standards import default
+from elec.study import Study
+from elec.tables.columns import phase_title
+from elec.tables.endurance import ends_with
+
+AT_SOURCE = "coils at the source"
+
+
+def loads_figure(study: Study) -> Figure | None:
+    """Continuous current by phase, bus on bus, against what the alternators give."""
+    if not study.document.phases:
+        return None
+    bars = tuple(
+        _bar(study, phase, condition)
+        for phase in study.document.phases
+        for condition in conditions(study)
+    )
+    capacities = tuple(
+        Capacity(phase=phase_title(study, phase), current_a=capacity.available_a)
+        for phase, capacity in loads(study).capacity.items()
+        if capacity.running or capacity.available_a is None
+    )
+    share = default("alternator-share").si if capacities else None
+    return Figure(
+        id="chart-loads",
+        title="Continuous load by phase",
+        svg=phase_chart(PhaseChart(bars=bars, capacities=capacities, share=share)),
+        description=(
+            "Bars: what each bus draws on average over the phase. Lines: what the alternators give "
+            "there, and the share of it that may be used all the time."
+        ),
+    )
+
+
+def _bar(study: Study, phase: str, condition: Condition) -> PhaseBar:
+    total = loads(study).total(phase, condition)
+    parts = [
+        Part(name=study.system.title("buses", t.bus), current_a=t.continuous_a)
+        for t in loads(study).buses
+        if (t.phase, t.condition) == (phase, condition)
+    ]
+    rest = total.continuous_a - sum(part.current_a for part in parts)
+    if any(line.bus == "" for line in loads(study).lines):
+        parts.append(Part(name=AT_SOURCE, current_a=max(0.0, rest)))
+    return PhaseBar(
+        phase=phase_title(study, phase),
+        condition=condition,
+        parts=tuple(parts),
+        unknown=len(total.unknown),
+    )
+
+
+def endurance_figure(study: Study) -> Figure | None:
+    """Voltage and charge of the battery alone over time."""
+    found = endurance(study)
+    if found is None or len(found.samples) < 2:
+        return None
+    last = found.samples[-1]
+    data = EnduranceChart(
+        time_s=tuple(s.time_s for s in found.samples),
+        voltage_v=tuple(s.voltage_v for s in found.samples),
+        charge_fraction=tuple(max(0.0, s.state_of_charge) for s in found.samples),
+        sheds=tuple(Shed(time_s=t, label=what) for t, what in found.sheds if t > 0),
+        minimums=_minimums(study),
+        ends_s=None if found.longest else last.time_s,
+    )
+    return Figure(
+        id="chart-endurance",
+        title="Battery alone",
+        svg=endurance_chart(data),
+        description=(
+            f"Above: voltage at the battery; below: charge left. It ends with "
+            f"{ends_with(study, found)}."
+        ),
+    )
+
+
+def _minimums(study: Study) -> tuple[Minimum, ...]:
+    """The highest voltage that an essential load works down to."""
+    needs = [
+        (minimum_v(study, entry), study.system.title("equipment", name))
+        for name, entry in study.document.equipment.items()
+        if entry.essential
+    ]
+    if not needs:
+        return ()
+    volts, name = max(needs)
+    return (Minimum(voltage_v=volts, label=f"{name} needs this"),)
+
+
+def drawing_figures(study: Study, kind: str, about: str = "") -> tuple[Figure, ...]:
+    """Drawing sheets of a kind, or those about one thing, each a figure that fills a page.
+
+    Args:
+        study: the run.
+        kind: one-line, circuit, grounds, signals, connector or legend.
+        about: a circuit, connector or piece of equipment; empty for all of that kind.
+    """
+    from elec.drawings.from_study import drawings
+    from elec.drawings.svg import to_svg
+
+    return tuple(
+        Figure(
+            id=_figure_id(kind, drawing.about, number),
+            title=drawing.title,
+            svg=to_svg(sheet, links=True),
+            description=sheet.description,
+            sheet=True,
+        )
+        for drawing in drawings(study).drawings
+        if drawing.kind == kind and about in ("", drawing.about)
+        for number, sheet in enumerate(drawing.sheets, 1)
+    )
+
+
+def _figure_id(kind: str, about: str, number: int) -> str:
+    """Ids that tables link to: `sheet-beacon` is the first sheet of the circuit beacon."""
+    stem = f"sheet-{about}" if kind == "circuit" else f"{kind}-{about}".strip("-")
+    stem = stem.replace(".", "-")
+    return stem if number == 1 else f"{stem}-{number}"

@@ -1,0 +1,286 @@
+"""The sections of the book, one function a subject; the command line prints some of them alone."""
+
+from collections.abc import Iterable
+
+from elec.analyses.demand import conditions
+from elec.analyses.pins import ConnectorPins, pins
+from elec.check import Check
+from elec.finding import Finding, Verdict
+from elec.report import leads
+from elec.report.cautions import CAUTIONS, FIRST, LIMITS
+from elec.report.document import (
+    Block,
+    Figure,
+    FindingList,
+    Items,
+    Paragraph,
+    Section,
+    TableBlock,
+    WorkingBlock,
+)
+from elec.study import Study
+from elec.tables import (
+    bundle,
+    cable,
+    case,
+    endurance,
+    equipment,
+    feeder,
+    ground,
+    load,
+    pin,
+    protection,
+    reference,
+    shopping,
+    voltage,
+    wire,
+)
+from elec.tables.table import Table
+
+WORST = 5
+"""So many findings stand in the summary."""
+
+
+def summary(study: Study, findings: tuple[Finding, ...], checks: Iterable[Check]) -> Section:
+    """What the aircraft is, how many findings of each kind, the worst ones, then all of them."""
+    from elec.report.answers import headline
+
+    about = study.system.about
+    worst = [f for f in findings if f.verdict in (Verdict.FAIL, Verdict.ADVISE)][:WORST]
+    blocks: list[Block] = [
+        Paragraph(text=f"{headline(study)}.", kind="lead"),
+        *([Paragraph(text=about.description)] if about.description else []),
+        Paragraph(text=_counted(findings)),
+        Paragraph(text=FIRST, kind="caution"),
+    ]
+    if worst:
+        blocks += [Paragraph(text="What to look at first:"), FindingList(findings=tuple(worst))]
+    for text in (
+        *leads.loads_lead(study),
+        *leads.endurance_lead(study),
+        *leads.wires_lead(study)[:1],
+        *leads.voltage_lead(study),
+        *leads.pins_lead(study)[:1],
+    ):
+        blocks.append(Paragraph(text=text))
+    whole = Section(
+        id="findings",
+        title="Findings",
+        blocks=(FindingList(findings=findings), *_tables(reference.proof(checks, findings))),
+    )
+    return Section(id="summary", title="Summary", blocks=tuple(blocks), sections=(whole,))
+
+
+def _counted(findings: tuple[Finding, ...]) -> str:
+    words = {
+        Verdict.FAIL: "fail",
+        Verdict.ADVISE: "advise",
+        Verdict.CANNOT_TELL: "cannot be told",
+        Verdict.ACCEPTED: "are accepted",
+        Verdict.PASS: "pass",
+    }
+    counts = [(sum(f.verdict is v for f in findings), word) for v, word in words.items()]
+    return "Findings: " + ", ".join(f"{n} {word}" for n, word in counts if n) + "."
+
+
+def loads_section(study: Study, *, charts: bool = True) -> Section:
+    """Do the sources carry the loads? The answer, then the chart and the tables."""
+    return Section(
+        id="loads",
+        title="Loads and sources",
+        blocks=(
+            *_leads(leads.loads_lead(study)),
+            *_figure(_loads_figure(study) if charts else None),
+            *_tables(load.source_margin(study), load.loads_by_phase(study)),
+            *_tables(*(load.load_lines(study, condition) for condition in conditions(study))),
+            *(_tables(load.loads_by_bus(study)) if charts else ()),
+        ),
+    )
+
+
+def endurance_section(study: Study, *, charts: bool = True) -> Section:
+    """How long the battery lasts: the answer, the curve, both calculations."""
+    from elec.analyses.endurance import endurance as found_of
+
+    found = found_of(study)
+    return Section(
+        id="endurance",
+        title="Battery endurance",
+        blocks=(
+            *_leads(leads.endurance_lead(study)),
+            *_figure(_endurance_figure(study) if charts else None),
+            *_tables(endurance.endurance_summary(study), endurance.sheds(study)),
+            *_tables(endurance.endurance_over_time(study)),
+            *((WorkingBlock(working=found.hand),) if found is not None else ()),
+        ),
+    )
+
+
+def protection_section(study: Study) -> Section:
+    """Protective devices, and the wires that have none."""
+    return Section(
+        id="protection-section",
+        title="Protection",
+        blocks=(
+            *_leads(leads.protection_lead(study)),
+            *_tables(protection.protection(study), protection.unprotected(study)),
+        ),
+    )
+
+
+def wires_section(study: Study) -> Section:
+    """Circuits, feeders, grounds and the schedule of every conductor."""
+    return Section(
+        id="wires-section",
+        title="Wires",
+        blocks=(
+            *_leads(leads.wires_lead(study)),
+            *_tables(wire.circuits(study), feeder.feeders(study), ground.grounds(study)),
+        ),
+        sections=(
+            Section(
+                id="schedule",
+                title="Wire schedule",
+                blocks=_tables(wire.conductors(study), cable.cables(study)),
+            ),
+        ),
+    )
+
+
+def drawings_section(study: Study) -> Section:
+    """One-line diagram, a sheet a circuit, grounds, signals, symbols."""
+    from elec.report.figures import drawing_figures
+
+    kinds = ("one-line", "circuit", "grounds", "signals", "legend")
+    figures = tuple(f for kind in kinds for f in drawing_figures(study, kind))
+    lead = Paragraph(text="A wire's mark on a sheet is the mark on the wire and in every table.")
+    return Section(id="drawings", title="Drawings", blocks=(lead, *figures))
+
+
+def pins_section(study: Study, *, faces: bool = True) -> Section:
+    """All connectors, then one subsection each with its face and its contacts."""
+    return Section(
+        id="pins",
+        title="Connectors and pins",
+        blocks=(*_leads(leads.pins_lead(study)), *_tables(pin.connectors(study))),
+        sections=tuple(
+            connector_section(study, one, faces=faces) for one in pins(study).by_id.values()
+        ),
+    )
+
+
+def connector_section(study: Study, one: ConnectorPins, *, faces: bool = True) -> Section:
+    """One connector: what claims two wires, its face, its contacts. A page to take to the bench."""
+    doubled = [p for p in one.pins if p.state == "double"]
+    blocks: list[Block] = []
+    if doubled:
+        claims = "; ".join(
+            f"contact {p.contact}: {', '.join(ln.mark for ln in p.landings)}" for p in doubled
+        )
+        blocks.append(Paragraph(text=f"More than one wire claims {claims}.", kind="caution"))
+    table = pin.pin_table(study, one)
+    blocks += [TableBlock(table=table), *(_faces(study, one) if faces else ())]
+    return Section(id=f"pins-{one.id}", title=one.title, blocks=tuple(blocks), new_page=True)
+
+
+def _faces(study: Study, one: ConnectorPins) -> tuple[Figure, ...]:
+    from elec.report.figures import drawing_figures
+
+    return drawing_figures(study, "connector", one.id)
+
+
+def equipment_section(study: Study) -> Section:
+    """The equipment list."""
+    return Section(
+        id="equipment-section",
+        title="Equipment",
+        blocks=_tables(equipment.equipment(study)),
+    )
+
+
+def voltages_section(study: Study) -> Section:
+    """The least voltage at every load, and the cases behind it."""
+    return Section(
+        id="voltages-section",
+        title="Voltages",
+        blocks=(
+            *_leads(leads.voltage_lead(study)),
+            *_tables(voltage.voltages(study), case.cases(study)),
+        ),
+    )
+
+
+def bundles_section(study: Study) -> Section:
+    """What lies together on every way."""
+    return Section(id="bundles-section", title="Bundles", blocks=_tables(bundle.bundles(study)))
+
+
+def shopping_section(study: Study) -> Section:
+    """What to buy."""
+    return Section(id="shopping", title="What to buy", blocks=_tables(*shopping.shopping(study)))
+
+
+def workings_section(study: Study) -> Section:
+    """Every hand calculation, folded."""
+    lead = Paragraph(
+        text=(
+            "Every number can be followed with a pocket calculator; the origin of each term is "
+            "beside it."
+        )
+    )
+    blocks = tuple(WorkingBlock(working=working) for working in reference.workings(study))
+    return Section(id="workings", title="Workings", blocks=(lead, *blocks))
+
+
+def cautions_section(study: Study, findings: tuple[Finding, ...]) -> Section:
+    """Cautions, then the documents that the numbers come from."""
+    return Section(
+        id="cautions",
+        title="Cautions and sources",
+        blocks=(
+            Paragraph(text=FIRST, kind="caution"),
+            Items(items=CAUTIONS),
+            *_tables(reference.sources(study, findings)),
+        ),
+    )
+
+
+def defaults_section(study: Study) -> Section:
+    """What was assumed."""
+    return Section(
+        id="defaults-section",
+        title="Values that were assumed",
+        blocks=_tables(reference.assumed(study)),
+    )
+
+
+def limits_section() -> Section:
+    """What the method does not cover."""
+    return Section(id="limits", title="Limits of the method", blocks=(Items(items=LIMITS),))
+
+
+def _leads(texts: Iterable[str]) -> tuple[Paragraph, ...]:
+    return tuple(
+        Paragraph(text=text, kind="lead" if number == 0 else "text")
+        for number, text in enumerate(texts)
+    )
+
+
+def _tables(*tables: Table) -> tuple[TableBlock, ...]:
+    return tuple(TableBlock(table=table) for table in tables if table.rows)
+
+
+def _figure(figure: Figure | None) -> tuple[Figure, ...]:
+    return () if figure is None else (figure,)
+
+
+def _loads_figure(study: Study) -> Figure | None:
+    from elec.report.figures import loads_figure
+
+    return loads_figure(study)
+
+
+def _endurance_figure(study: Study) -> Figure | None:
+    from elec.report.figures import endurance_figure
+
+    return endurance_figure(study)
