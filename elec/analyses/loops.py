@@ -163,13 +163,18 @@ def _bonds(study: Study) -> Iterator[Piece]:
             )  # fmt: skip
 
 
-def feeds(study: Study, start: str, scenario: Scenario) -> Mapping[str, Route]:
-    """Routes from a source's positive terminal to every node that closed feeders lead to."""
+def feeds(
+    study: Study, start: str, scenario: Scenario, *, without: int | None = None
+) -> Mapping[str, Route]:
+    """Routes from a source's positive terminal to every node that closed feeders lead to.
+
+    `without` is the number of a feeder to leave out.
+    """
     found = loops(study).feeders
     used = [
         piece
         for index, pieces in found.items()
-        if closed(study.document.feeders[index], scenario)
+        if index != without and closed(study.document.feeders[index], scenario)
         for piece in pieces
     ]
     return _routes(used, start)

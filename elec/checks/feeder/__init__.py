@@ -1,0 +1,1 @@
+"""Checks of feeders: drop, cranking, device, which end, master, always live, changeover."""

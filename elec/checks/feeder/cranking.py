@@ -1,0 +1,57 @@
+"""What do the heavy cables lose while the starter turns?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.chains import chains
+from elec.analyses.drops import FeederDrop, feeder_drops
+from elec.check import check
+from elec.checks.answer import amps, answer, apart, passes
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+HEAVY_A = 50.0
+"""Below this a cable takes no part in cranking (our judgement)."""
+
+
+@check(
+    "The starter gets its voltage through the battery cables",
+    sources=(Cite("ac4313", "table 11-6", "memory"),),
+    limits=("drop-intermittent",),
+)
+def feeder_cranking(study: Study) -> Iterator[Finding]:
+    """Each volt lost in the battery, starter and ground cables is a volt less at the starter.
+
+    Cranking lasts seconds, so each cable may lose what an intermittent load may. The engine's own
+    ground strap counts like the rest. Take a thicker cable, or bring the battery nearer.
+    """
+    for found in feeder_drops(study).values():
+        if found.cranking_a >= HEAVY_A:
+            yield _finding(study, found)
+
+
+def _finding(study: Study, found: FeederDrop) -> Finding:
+    chain = chains(study).by_name[found.chain]
+    if found.cranking_v is None:
+        return answer(
+            study,
+            found.chain,
+            Verdict.CANNOT_TELL,
+            f"{chain.title} carries {amps(found.cranking_a)} while cranking; what it loses cannot "
+            f"be told: {found.unknown.split(';')[0]}.",
+            at=chain.path,
+            remedy="Give the missing length.",
+        )
+    lost, allowed = apart(found.cranking_v, found.cranking_limit_v, "V")
+    return answer(
+        study,
+        found.chain,
+        passes(found.cranking_v <= found.cranking_limit_v * (1 + 1e-9)),
+        f"{chain.title}: {lost} lost at {amps(found.cranking_a)} while cranking; {allowed} is "
+        "allowed for so short a time.",
+        at=chain.path,
+        remedy="Take a thicker cable, or bring battery and starter together.",
+        value=found.cranking_v,
+        limit=found.cranking_limit_v,
+        unit="V",
+    )

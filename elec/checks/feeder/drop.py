@@ -1,0 +1,57 @@
+"""What is lost between a source and its bus?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.drops import FeederDrop, feeder_drops
+from elec.analyses.limits import limit
+from elec.check import check
+from elec.checks.answer import amps, answer, apart, passes, percent, tightened
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+from elec.analyses.chains import chains
+
+
+@check(
+    "Feeders and grounds lose little of the voltage",
+    sources=(Cite("faa_h_8083", "voltage drop", "seen"),),
+    limits=("feeder-drop",),
+)
+def feeder_drop(study: Study) -> Iterator[Finding]:
+    """What the main wires lose is missing at every load, and the regulator does not see it.
+
+    Of the nominal voltage 2 % may go between a source and its bus, and on the ground wires back,
+    at the greatest lasting current. Take a thicker gauge, or bring source and bus together.
+    """
+    for found in feeder_drops(study).values():
+        yield _finding(study, found)
+
+
+def _finding(study: Study, found: FeederDrop) -> Finding:
+    chain = chains(study).by_name[found.chain]
+    if found.lost_v is None:
+        return answer(
+            study,
+            found.chain,
+            Verdict.CANNOT_TELL,
+            f"{chain.title}: what it loses cannot be told: {found.unknown.split(';')[0]}.",
+            at=chain.path,
+            remedy="Give the missing length.",
+            limit=found.limit_v,
+            unit="V",
+        )
+    rule = limit(study, "feeder-drop")
+    lost, allowed = apart(found.lost_v, found.limit_v, "V")
+    return answer(
+        study,
+        found.chain,
+        passes(found.lost_v <= found.limit_v * (1 + 1e-9)),
+        f"{chain.title}: {lost} lost at {amps(found.current_a)}; {allowed} is allowed, "
+        f"{percent(rule.value)} of the nominal voltage.{tightened(rule)}",
+        at=chain.path,
+        remedy="Take the next thicker gauge, or shorten it.",
+        value=found.lost_v,
+        limit=found.limit_v,
+        unit="V",
+        working=found.working,
+    )
