@@ -252,7 +252,8 @@ def book(system: str | None, output: Path | None, paper: str | None, force: bool
     from elec.write.register import Options, by_ending
     from elec.write.to_text import counts
 
-    made = book_of(study)
+    findings = findings_of(study)
+    made = book_of(study, findings=findings)
     options = Options(units=study.document.system.units, passes=True)
     out = output or Path(f"{path.resolve().stem}-book")
     try:
@@ -265,7 +266,7 @@ def book(system: str | None, output: Path | None, paper: str | None, force: bool
             click.echo(f"Wrote {len(written.files)} files to {out}; open {out / 'book.html'}.")
     except CannotWrite as error:
         raise Problem(str(error)) from error
-    click.echo(counts(findings_of(study)))
+    click.echo(counts(findings))
     return 0
 
 

@@ -54,7 +54,7 @@ def bound(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let the book be the sample book; what is in a book is tested elsewhere."""
     room = ModuleType("elec.report.book")
 
-    def made(study: Any) -> Any:
+    def made(study: Any, **_: Any) -> Any:
         return replace(book(), paper=study.document.system.paper)
 
     room.book = made  # type: ignore[attr-defined]

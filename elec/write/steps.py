@@ -101,7 +101,7 @@ def _line(number: int, step: Step) -> Line:
         result=f"= {quantity(result)}"
         if formula
         else f"{clean(result.symbol)} = {quantity(result)}",
-        origin=clean(result.origin),
+        origin="" if step.formula else clean(result.origin),
         terms=step.terms,
         source=clean(step.source),
         note=clean(step.note),

@@ -46,6 +46,11 @@ _PAGES_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 _BINDING_MM = 18
 _SHORT = 22
 """Text of so many characters is never wrapped in a table."""
+DIGEST_SHOWN = 12
+"""So many characters of the digest tell one text from another on paper."""
+_PROSE = 34
+"""A column of sentences reads badly with fewer characters on a line."""
+_PROSE_EM = 0.56  # the usual width of a character of running text in this font
 _BRIEF = 14
 """Text of so many characters is not wrapped on paper either."""
 _TABLE_PT = 8.5
@@ -156,6 +161,15 @@ class Group:
     findings: tuple[Finding, ...]
 
 
+@dataclass(frozen=True, kw_only=True)
+class Passed:
+    """What passes one check."""
+
+    check: str
+    sources: str
+    findings: tuple[Finding, ...]
+
+
 @dataclass(kw_only=True)
 class _Page:
     """What the template asks for; it holds the ids so that each is given once."""
@@ -214,6 +228,11 @@ class _Page:
         """Whether a section is nothing but drawing sheets, which bear their own titles."""
         blocks = section.blocks
         return bool(blocks) and all(isinstance(block, Figure) and block.sheet for block in blocks)
+
+    def only_workings(self, section: Section) -> bool:
+        """Whether a section holds hand calculations and next to nothing else."""
+        kinds = [type(block) for block in section.blocks]
+        return kinds.count(WorkingBlock) > 1 and set(kinds) <= {WorkingBlock, Paragraph}
 
     def sheet_page(self, figure: Figure) -> str:
         """The name of the page that is as large as a drawing sheet."""
@@ -306,6 +325,19 @@ class _Page:
             if any(f.verdict is verdict for f in block.findings)
         ]
 
+    def by_check(self, findings: tuple[Finding, ...]) -> list[Passed]:
+        """Findings by check, in their order, with every source that one of them names."""
+        names = dict.fromkeys(finding.check for finding in findings)
+        grouped = [(name, tuple(f for f in findings if f.check == name)) for name in names]
+        return [
+            Passed(
+                check=name,
+                sources="; ".join(dict.fromkeys(s for finding in of for s in finding.sources)),
+                findings=of,
+            )
+            for name, of in grouped
+        ]
+
     def counts(self, block: FindingList) -> list[Group]:
         """Groups in the order in which they are counted out."""
         by_word = {group.word: group for group in self.groups(block)}
@@ -356,7 +388,10 @@ def least_pt(table: Table, k: int, units: UnitSystem) -> float:
 
 def ease_pt(table: Table, k: int, units: UnitSystem) -> float:
     """The width at which a column reads well: short texts on one line."""
-    return _column_pt(table, k, units, _SHORT)
+    longest = max((len(printed(row[k], table.columns[k], units)) for row in table.rows), default=0)
+    prose_pt = min(longest, _PROSE) * _PROSE_EM * _TABLE_PT + _GAP_PT
+    numeric = is_numeric(table.columns[k], [row[k] for row in table.rows])
+    return max(_column_pt(table, k, units, _SHORT), 0.0 if numeric else prose_pt)
 
 
 def _column_pt(table: Table, k: int, units: UnitSystem, unwrapped: int) -> float:
@@ -395,7 +430,7 @@ def _page(name: str, size: tuple[float, float], book: Book, binding: Literal["le
     revision = " · ".join(
         part for part in (f"revision {book.revision}" if book.revision else "", book.date) if part
     )
-    digest = f"text {book.digest}" if book.digest else ""
+    digest = f"text {book.digest[:DIGEST_SHOWN]}" if book.digest else ""
     foot = " · ".join(
         part for part in (f"elec {__version__}", digest, "advice, not approval") if part
     )
