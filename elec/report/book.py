@@ -58,5 +58,6 @@ def _sections(study: Study, found: tuple[Finding, ...]) -> tuple[Section, ...]:
         sections.cautions_section(study, found),
         sections.defaults_section(study),
         sections.limits_section(),
+        sections.passes_section(found),
     )
     return tuple(section for section in made if section.blocks or section.sections)

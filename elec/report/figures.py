@@ -19,7 +19,6 @@ from elec.model.system import Condition
 from elec.report.document import Figure
 from elec.standards import default
 from elec.study import Study
-from elec.tables.columns import phase_title
 from elec.tables.endurance import ends_with
 
 AT_SOURCE = "coils at the source"
@@ -35,7 +34,7 @@ def loads_figure(study: Study) -> Figure | None:
         for condition in conditions(study)
     )
     capacities = tuple(
-        Capacity(phase=phase_title(study, phase), current_a=capacity.available_a)
+        Capacity(phase=phase.replace("-", " "), current_a=capacity.available_a)
         for phase, capacity in loads(study).capacity.items()
         if capacity.running or capacity.available_a is None
     )
@@ -62,7 +61,7 @@ def _bar(study: Study, phase: str, condition: Condition) -> PhaseBar:
     if any(line.bus == "" for line in loads(study).lines):
         parts.append(Part(name=AT_SOURCE, current_a=max(0.0, rest)))
     return PhaseBar(
-        phase=phase_title(study, phase),
+        phase=phase.replace("-", " "),
         condition=condition,
         parts=tuple(parts),
         unknown=len(total.unknown),

@@ -47,8 +47,8 @@ def _unknown(study: Study) -> tuple[str, ...]:
     verb = "is" if len(names) == 1 else "are"
     return (
         (
-            f"No total that contains them is certain: the current of {listed(names)} {verb} not known. "
-            "Read it off the label, or measure it."
+            f"No total that contains them is certain: the current of {listed(names)} {verb} not "
+            "known. Read it off the label, or measure it."
         ),
     )
 

@@ -63,10 +63,12 @@ def summary(study: Study, findings: tuple[Finding, ...], checks: Iterable[Check]
         *leads.pins_lead(study)[:1],
     ):
         blocks.append(Paragraph(text=text))
+    open_ = tuple(f for f in findings if f.verdict is not Verdict.PASS)
+    listed = (FindingList(findings=open_),) if open_ else (Paragraph(text="Everything passes."),)
     whole = Section(
         id="findings",
         title="Findings",
-        blocks=(FindingList(findings=findings), *_tables(reference.proof(checks, findings))),
+        blocks=(*listed, *_tables(reference.proof(checks, findings))),
     )
     return Section(id="summary", title="Summary", blocks=tuple(blocks), sections=(whole,))
 
@@ -81,6 +83,13 @@ def _counted(findings: tuple[Finding, ...]) -> str:
     }
     counts = [(sum(f.verdict is v for f in findings), word) for v, word in words.items()]
     return "Findings: " + ", ".join(f"{n} {word}" for n, word in counts if n) + "."
+
+
+def passes_section(findings: tuple[Finding, ...]) -> Section:
+    """What passes, for whoever wants to see that it was asked."""
+    passed = tuple(f for f in findings if f.verdict is Verdict.PASS)
+    blocks = (FindingList(findings=passed),) if passed else ()
+    return Section(id="passes", title="What passes", blocks=blocks)
 
 
 def loads_section(study: Study, *, charts: bool = True) -> Section:
@@ -179,8 +188,9 @@ def connector_section(study: Study, one: ConnectorPins, *, faces: bool = True) -
         )
         blocks.append(Paragraph(text=f"More than one wire claims {claims}.", kind="caution"))
     table = pin.pin_table(study, one)
-    blocks += [TableBlock(table=table), *(_faces(study, one) if faces else ())]
-    return Section(id=f"pins-{one.id}", title=one.title, blocks=tuple(blocks), new_page=True)
+    plugged = one.arrangement is not None or one.type.startswith("circular")
+    blocks += [TableBlock(table=table), *(_faces(study, one) if faces and plugged else ())]
+    return Section(id=f"pins-{one.id}", title=one.title, blocks=tuple(blocks), new_page=plugged)
 
 
 def _faces(study: Study, one: ConnectorPins) -> tuple[Figure, ...]:

@@ -119,7 +119,7 @@ def _ratio(hot: WireHeat) -> float:
 def _used(hot: WireHeat | None) -> Cell:
     if hot is None or hot.unknown:
         return Cell(value=None)
-    if hot.moment is None:
+    if hot.current_a == 0:
         return Cell(value="", text="start only", working=hot.working)
     ratio = _ratio(hot)
     return Cell(value=ratio, working=hot.working, verdict="fail" if ratio > 1 + 1e-9 else None)
@@ -162,6 +162,8 @@ def _decided(study: Study, chain: Chain, load: str) -> str:
 
 def conductors(study: Study) -> Table:
     """Every wire and core once: mark, ends, gauge, colour, length to cut, run, state of work."""
+    types = {wire_type(study, c): None for c in chains(study).conductors() if c.cable is None}
+    several = len(types) > 1
     return Table(
         id="conductors",
         title="Wire schedule",
@@ -174,25 +176,27 @@ def conductors(study: Study) -> Table:
             text("length_m", "Cut"),
             text("signal", "Carries", 3),
             text("belongs", "Of", 2),
-            text("type", "Type", 3),
+            *((text("type", "Type", 2),) if several else ()),
             text("run", "Run", 3),
             text("state", "State", 2),
             text("from_id", "From id", 3),
             text("to_id", "To id", 3),
         ),
         rows=tuple(
-            _conductor_row(study, chain, conductor)
+            _conductor_row(study, chain, conductor, several=several)
             for chain in chains(study).by_name.values()
             for conductor in chain.conductors()
         ),
         note=(
-            "Cut: with the share for the route and the slack at both ends, to the next inch or "
-            "centimetre up."
+            f"Single wire: {', '.join(types)}. Cut: with the share for the route and the slack at "
+            "both ends, to the next inch or centimetre up."
         ),
     )
 
 
-def _conductor_row(study: Study, chain: Chain, conductor: Conductor) -> tuple[Value, ...]:
+def _conductor_row(
+    study: Study, chain: Chain, conductor: Conductor, *, several: bool
+) -> tuple[Value, ...]:
     coax = conductor.role == "coax"
     run = runs(study)[conductor.id]
     mark = marks(study)[conductor.id]
@@ -204,13 +208,21 @@ def _conductor_row(study: Study, chain: Chain, conductor: Conductor) -> tuple[Va
         colour_of(conductor),
         cut(study, run.length_m),
         conductor.signal or conductor.role,
-        chain.title + (f", core {conductor.core}" if conductor.core and not coax else ""),
-        _type(study, conductor),
+        _belongs(chain, conductor),
+        *((_type(study, conductor),) if several else ()),
         ", ".join(place_title(study, place) for place in run.places),
         state(study, chain, mark),
         end_id(conductor.a),
         end_id(conductor.b),
     )
+
+
+def _belongs(chain: Chain, conductor: Conductor) -> str:
+    """The circuit, feeder or cable that it is part of; nothing for a signal wire of its own."""
+    if chain.kind == "wire":
+        return ""
+    core = f", core {conductor.core}" if conductor.core and conductor.role != "coax" else ""
+    return chain.title + core
 
 
 def _type(study: Study, conductor: Conductor) -> str:
