@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from functools import cache
 
 from elec.drawings.inputs import Arrangement, Contact, Shell
+from elec.drawings.metrics import width_mm
 from elec.standards.table import Row, table
 
 _CIRCULAR = re.compile(r"circular|round|bayonet|m12|m8\b", re.IGNORECASE)
@@ -51,12 +52,14 @@ def _or(shell: Row, column: str, around: float) -> float:
 def schematic(name: str, pins: Sequence[str]) -> Arrangement:
     """A face whose contacts stand in the order of their names, in rows or, if round, in rings."""
     round_ = bool(_CIRCULAR.search(name))
+    pitch = max(_PITCH_MM, 0.45 * max((width_mm(p, 1.8, bold=True) for p in pins), default=0.0))
     places = _rings(len(pins)) if round_ else _grid(len(pins))
     return Arrangement(
         name=name,
         shape="circular" if round_ else "rectangular",
         contacts=tuple(
-            Contact(pin=pin, x_mm=x, y_mm=y) for pin, (x, y) in zip(pins, places, strict=True)
+            Contact(pin=pin, x_mm=x * pitch, y_mm=y * pitch)
+            for pin, (x, y) in zip(pins, places, strict=True)
         ),
     )
 
@@ -72,24 +75,22 @@ def _grid(count: int) -> list[tuple[float, float]]:
     rows = 1 if count <= 3 else 2 if count <= 30 else math.ceil(count / 20)
     across = max(1, math.ceil(count / rows))
     left, top = -(across - 1) / 2, (rows - 1) / 2
-    return [
-        (_PITCH_MM * (left + i % across), _PITCH_MM * (top - i // across)) for i in range(count)
-    ]
+    return [(left + i % across, top - i // across) for i in range(count)]
 
 
 def _rings(count: int) -> list[tuple[float, float]]:
-    """Contacts clockwise from the top, outer ring first; the last one in the middle."""
+    """Contacts clockwise from the top, outer ring first, in pitches; the last one in the middle."""
     places: list[tuple[float, float]] = []
     left = count
-    radius = _PITCH_MM * _ring_count(count)
+    radius = float(_ring_count(count))
     while left > 0:
-        room = 1 if radius < _PITCH_MM / 2 else int(2 * math.pi * radius / _PITCH_MM)
+        room = 1 if radius < 0.5 else int(2 * math.pi * radius)
         here = min(left, room)
         for k in range(here):
             angle = math.pi / 2 - 2 * math.pi * k / here
             places.append((radius * math.cos(angle), radius * math.sin(angle)))
         left -= here
-        radius = max(0.0, radius - _PITCH_MM)
+        radius = max(0.0, radius - 1.0)
     return places
 
 

@@ -95,9 +95,9 @@ class OneLine:
 
 
 NodeKind = Literal[
-    "bus", "battery", "alternator", "external", "breaker", "fuse", "limiter", "link", "switch", "button", "contactor",
-    "relay", "changeover", "diode", "schottky", "shunt", "splice", "connector", "equipment",
-    "ground", "chassis", "stud", "flag",
+    "bus", "battery", "alternator", "external", "breaker", "fuse", "limiter", "link", "switch",
+    "button", "contactor", "relay", "changeover", "diode", "schottky", "shunt", "splice",
+    "connector", "equipment", "ground", "chassis", "stud", "flag",
 ]  # fmt: skip
 
 
@@ -106,7 +106,9 @@ class Node:
     """Something a conductor ends at; the same `ref` in several rows is the same thing.
 
     For `equipment` and `connector`, `pin` is the contact and `signal` what it carries;
-    `connector` names the connector on the equipment. A `flag` names where it goes on.
+    `connector` names the connector on the equipment. Equipment between two conductors has `pin`
+    on its left and `pin_out` on its right. A `flag` names where it goes on. For a splice without
+    a label, `signal` is its name where it must be drawn in parts.
     """
 
     kind: NodeKind
@@ -116,6 +118,8 @@ class Node:
     connector: str = ""
     pin: str = ""
     signal: str = ""
+    pin_out: str = ""
+    signal_out: str = ""
     link: str = ""
 
 
@@ -151,13 +155,16 @@ class CircuitSheet:
     title: TitleBlock
     id: str
     rows: tuple[Row, ...]
+    focus: str = ""
+    """Equipment that every row begins at; it is drawn in the middle where there is room."""
     facts: tuple[tuple[str, str], ...] = ()
     """Short facts beside the wire table: (what, value)."""
     cautions: tuple[str, ...] = ()
     size: Size = "A4"
 
 
-PinState = Literal["used", "spare", "double"]
+PinState = Literal["used", "spare", "double", "unwired"]
+"""`unwired`: the builder names the contact and no wire reaches it."""
 
 
 @dataclass(frozen=True, kw_only=True)

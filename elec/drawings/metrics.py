@@ -27,7 +27,7 @@ def _advances() -> dict[bool, dict[str, int]]:
     text = files("elec.drawings.fonts").joinpath("advances.csv").read_text(encoding="utf-8")
     widths: dict[bool, dict[str, int]] = {False: {}, True: {}}
     for line in text.splitlines():
-        if line.startswith("#") or line.startswith("code_point"):
+        if line.startswith(("#", "code_point")):
             continue
         code, regular, bold = line.split(",")
         widths[False][chr(int(code, 16))] = int(regular)
@@ -82,7 +82,7 @@ def clean(text: str) -> str:
 def fit(text: str, capital_mm: float, room_mm: float, bold: bool = False) -> tuple[str, float]:
     """Text and capital height that fit in `room_mm`: first smaller, then cut with an ellipsis."""
     full = width_em(text, bold) / CAPITAL_EM
-    if full * capital_mm <= room_mm or not text:
+    if full * capital_mm <= room_mm + 1e-6 or not text:
         return text, capital_mm
     smaller = int(100 * room_mm / full) / 100
     if smaller >= SMALLEST_MM:

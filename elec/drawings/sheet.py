@@ -8,6 +8,7 @@ memory. The field for approval stays empty and reads "checked by": the program a
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import Literal
 
 from elec.drawings import metrics
@@ -169,7 +170,7 @@ class Sheet:
                 kind=kind,
                 ink=Path(points=tuple(points), width_mm=width_mm, colour=colour, dash=dash),
                 box=(min(xs), min(ys), max(xs), max(ys)),
-                segments=tuple(zip(points, points[1:], strict=False)),
+                segments=tuple(pairwise(points)),
                 ref=ref,
                 net=net or ref,
                 group=group,
@@ -208,7 +209,7 @@ class Sheet:
                     corner_mm=corner_mm,
                 ),
                 box=(min(xs), min(ys), max(xs), max(ys)),
-                segments=tuple(zip(closed, closed[1:], strict=False)),
+                segments=tuple(pairwise(closed)),
                 ref=ref,
                 net=net,
                 group=group,
@@ -402,7 +403,7 @@ def _zones(start: float, end: float, names: Sequence[str]) -> list[tuple[float, 
     middle = (start + end) / 2
     half = max(1, round((end - start) / 100))
     cuts = [start, *(middle + 50.0 * k for k in range(1 - half, half)), end]
-    return [(a, b, names[i]) for i, (a, b) in enumerate(zip(cuts, cuts[1:], strict=False))]
+    return [(a, b, names[i]) for i, (a, b) in enumerate(pairwise(cuts))]
 
 
 def furniture(sheet: Sheet) -> list[Item]:

@@ -8,7 +8,8 @@ tests); lines, areas and text are written as plain SVG. The same sheet gives the
 import re
 import sys
 from collections.abc import Iterable, Sequence
-from functools import cache
+from functools import cache, lru_cache
+from itertools import groupby
 from typing import Any
 from xml.sax.saxutils import escape, quoteattr
 
@@ -22,12 +23,15 @@ from elec.drawings.sheet import (
     Path,
     Placed,
     Sheet,
+    Size,
+    TitleBlock,
     furniture,
 )
 
 _LAYERS = {"box": 0, "flag": 0, "rule": 1, "frame": 2, "wire": 3, "bar": 4, "symbol": 5, "dot": 6}
 _TEXT_LAYER = 7
 _STROKE_MM = 0.35
+_SYMBOL_STYLE = f'stroke-width="{_STROKE_MM}" stroke-linecap="round" stroke-linejoin="round"'
 FONTS = f"'{metrics.FAMILY}',Verdana,sans-serif"
 
 
@@ -84,7 +88,15 @@ def _symbol_ink(name: str) -> str:
 def _tidy(ink: str) -> str:
     """Equal bytes on every run: rounded numbers, no namespace, no empty dashes."""
     ink = re.sub(r' xmlns(:\w+)?="[^"]*"', "", ink)
-    ink = ink.replace("stroke-dasharray:-;", "").replace("fill:none;", "fill:none;")
+    for usual in (
+        "stroke-dasharray:-;",
+        "stroke:black;",
+        "stroke-linecap:round;",
+        "stroke-linejoin:round;",
+    ):
+        ink = ink.replace(usual, "")
+    ink = ink.replace("fill:none;", "").replace(f"stroke-width:{_STROKE_MM};", "")
+    ink = ink.replace(' style=""', "")
     ink = re.sub(r"-?\d+\.\d{3,}", lambda m: _number(float(m.group())), ink)
     return re.sub(r"(?<![\d.])-0(?![\d.])", "0", ink).replace(" />", "/>")
 
@@ -93,9 +105,12 @@ def _tidy(ink: str) -> str:
 
 
 def _stroke(width_mm: float, colour: str, dash: Sequence[float], fill: str | None) -> str:
-    parts = [f'fill="{fill or "none"}"']
-    if width_mm > 0:
-        parts.append(f'stroke="{colour}" stroke-width="{_number(width_mm)}"')
+    """Attributes that differ from those of the group: black lines, not filled."""
+    parts = [f'stroke-width="{_number(width_mm)}"']
+    if fill:
+        parts.append(f'fill="{fill}"')
+    if colour != BLACK:
+        parts.append(f'stroke="{colour}"')
     if dash:
         parts.append(f'stroke-dasharray="{",".join(_number(d) for d in dash)}"')
     return " ".join(parts)
@@ -134,7 +149,7 @@ def _text_ink(ink: Lettering, links: bool) -> str:
     return f'<a href="#{escape(ink.link)}">{text}</a>' if links and ink.link else text
 
 
-def _ink(item: Item, links: bool) -> str:
+def _ink(item: Item, links: bool = False) -> str:
     ink = item.ink
     if isinstance(ink, Lettering):
         return _text_ink(ink, links)
@@ -145,7 +160,7 @@ def _ink(item: Item, links: bool) -> str:
     x, y = ink.at
     scale = f" scale({_number(ink.scale)})" if ink.scale != 1.0 else ""
     place = f"translate({_number(x)} {_number(y)}){scale}"
-    return f'<g transform="{place}">{_symbol_ink(ink.name)}</g>'
+    return f'<g transform="{place}" {_SYMBOL_STYLE}>{_symbol_ink(ink.name)}</g>'
 
 
 # --- the sheet --------------------------------------------------------------------------------
@@ -160,20 +175,40 @@ def identifier(sheet: Sheet, ref: str) -> str:
     return f"{sheet.id}-{re.sub(r'[^A-Za-z0-9_.-]', '_', ref)}"
 
 
-def _group(sheet: Sheet, item: Item, links: bool, seen: set[str]) -> str:
-    inside = _ink(item, links)
-    if not item.ref:
-        return f'<g class="{item.kind}">{inside}</g>'
-    name = identifier(sheet, item.ref)
+def _group(sheet: Sheet, items: Sequence[Item], links: bool, seen: set[str]) -> str:
+    """Items of one kind and reference as a group; the first of a reference carries its id."""
+    kind, ref = items[0].kind, items[0].ref
+    inside = "".join(_ink(item, links) for item in items)
+    if not ref:
+        return f'<g class="{kind}">{inside}</g>'
+    name = identifier(sheet, ref)
     own = "" if name in seen else f' id="{name}"'
     seen.add(name)
-    return f'<g class="{item.kind}" data-ref={quoteattr(item.ref)}{own}>{inside}</g>'
+    return f'<g class="{kind}" data-ref={quoteattr(ref)}{own}>{inside}</g>'
 
 
-def _groups(sheet: Sheet, items: Iterable[Item], links: bool) -> list[str]:
+def _groups(sheet: Sheet, items: Iterable[Item], links: bool) -> str:
+    """The items, lines below and texts above."""
     seen: set[str] = set()
     ordered = sorted(items, key=_layer)
-    return [_group(sheet, item, links, seen) for item in ordered]
+    inks: list[str] = []
+    texts: list[str] = []
+    for (layer, _, _), part in groupby(ordered, key=lambda i: (_layer(i), i.kind, i.ref)):
+        group = _group(sheet, list(part), links, seen)
+        (texts if layer == _TEXT_LAYER else inks).append(group)
+    return _lines_and_texts("\n".join(inks), "\n".join(texts))
+
+
+def _lines_and_texts(inks: str, texts: str) -> str:
+    return f'<g fill="none" stroke="{BLACK}">\n{inks}\n</g>\n<g fill="{BLACK}">\n{texts}\n</g>'
+
+
+@lru_cache(maxsize=8)
+def _frame(size: Size, title: TitleBlock) -> str:
+    items = sorted(furniture(Sheet(size=size, title=title)), key=_layer)
+    inks = "".join(_ink(i, links=False) for i in items if _layer(i) < _TEXT_LAYER)
+    texts = "".join(_ink(i, links=False) for i in items if _layer(i) == _TEXT_LAYER)
+    return _lines_and_texts(inks, texts)
 
 
 def to_svg(sheet: Sheet, *, embed_font: bool = False, links: bool = False) -> str:
@@ -186,7 +221,6 @@ def to_svg(sheet: Sheet, *, embed_font: bool = False, links: bool = False) -> st
     width, height = _number(sheet.width_mm), _number(sheet.height_mm)
     title = f"{sheet.title.title} (sheet {sheet.title.sheet} of {sheet.title.sheets})"
     style = f"<style>{metrics.font_face()}</style>\n" if embed_font else ""
-    frame = "".join(_ink(item, links) for item in sorted(furniture(sheet), key=_layer))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" id="{sheet.id}" class="sheet" role="img" '
         f'aria-labelledby="{sheet.id}-title {sheet.id}-desc" width="{width}mm" '
@@ -195,9 +229,8 @@ def to_svg(sheet: Sheet, *, embed_font: bool = False, links: bool = False) -> st
         f'<title id="{sheet.id}-title">{escape(title)}</title>\n'
         f'<desc id="{sheet.id}-desc">{escape(sheet.description)}</desc>\n'
         f'{style}<rect width="{width}" height="{height}" fill="#ffffff"/>\n'
-        f'<g class="frame">{frame}</g>\n'
-        + "\n".join(_groups(sheet, sheet.items, links))
-        + "\n</svg>\n"
+        f'<g class="frame">{_frame(sheet.size, sheet.title)}</g>\n'
+        f"{_groups(sheet, sheet.items, links)}\n</svg>\n"
     )
 
 

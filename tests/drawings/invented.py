@@ -180,25 +180,43 @@ def ground(name: str = "G1") -> Node:
 
 
 LIGHTS = CircuitSheet(
-    title=TitleBlock(owner="Foxglove", title="Navigation lights", number="EL-12", date="2026-03-14"),
+    title=TitleBlock(
+        owner="Foxglove", title="Navigation lights", number="EL-12", date="2026-03-14"
+    ),
     id="nav",
     rows=(
         Row(
-            nodes=(BUS, BREAKER, SWITCH, SPLICE, through("J12", "C"), equipment("left-light", "1", "power")),
+            nodes=(
+                BUS,
+                BREAKER,
+                SWITCH,
+                SPLICE,
+                through("J12", "C"),
+                equipment("left-light", "1", "power"),
+            ),
             conductors=(JOINT, wire(1), wire(2), wire(3), wire(4, length="4.10 m")),
         ),
-        Row(nodes=(ground(), through("J12", "B"), equipment("left-light", "2", "ground")),
-            conductors=(wire(5, "black"), wire(6, "black"))),
-        Row(nodes=(SPLICE, through("J13", "C"), equipment("right-light", "1", "power")),
-            conductors=(wire(7), wire(8))),
-        Row(nodes=(ground(), through("J13", "B"), equipment("right-light", "2", "ground")),
-            conductors=(wire(9, "black"), wire(10, "black"))),
+        Row(
+            nodes=(ground(), through("J12", "B"), equipment("left-light", "2", "ground")),
+            conductors=(wire(5, "black"), wire(6, "black")),
+        ),
+        Row(
+            nodes=(SPLICE, through("J13", "C"), equipment("right-light", "1", "power")),
+            conductors=(wire(7), wire(8)),
+        ),
+        Row(
+            nodes=(ground(), through("J13", "B"), equipment("right-light", "2", "ground")),
+            conductors=(wire(9, "black"), wire(10, "black")),
+        ),
         Row(nodes=(SPLICE, equipment("tail-light", "1", "power")), conductors=(wire(11),)),
-        Row(nodes=(ground("G5"), equipment("tail-light", "2", "ground")), conductors=(wire(12, "black"),)),
+        Row(
+            nodes=(ground("G5"), equipment("tail-light", "2", "ground")),
+            conductors=(wire(12, "black"),),
+        ),
     ),
     facts=(("device", "7.5 A breaker; the load needs 5.1 A or more"), ("drop", "0.31 V of 0.50 V")),
     cautions=("Battery off and unplugged before work on any wire.",),
-)  # fmt: skip
+)
 
 
 def random_circuit(seed: int, size: Size = "A4") -> CircuitSheet:

@@ -25,10 +25,10 @@ def test_navigation_lights_fit_one_a4_sheet() -> None:
     assert not any("(part)" in text for text in found)
 
 
-@pytest.mark.parametrize("size", ["A4", "A3", "Letter", "Tabloid"])
-@pytest.mark.parametrize("seed", range(30))
-def test_random_circuits_have_no_fault(seed: int, size: Size) -> None:
-    record = invented.random_circuit(seed, size)
+@pytest.mark.parametrize("seed", range(40))
+def test_random_circuits_have_no_fault(seed: int) -> None:
+    sizes: tuple[Size, ...] = ("A4", "A3", "Letter", "Tabloid")
+    record = invented.random_circuit(seed, sizes[seed % 4])
     sheets = circuit(record)
     assert [str(f) for s in sheets for f in inspect(s)] == []
     drawn = {item.ref for sheet in sheets for item in sheet.items if item.kind == "wire"}
@@ -90,9 +90,14 @@ def test_cautions_and_facts_are_printed() -> None:
 
 def test_long_names_are_kept_in_their_boxes() -> None:
     node = Node(
-        kind="equipment", ref="x", label="an equipment with a name of very great length indeed " * 2,
-        sublabel="somewhere", connector="J1", pin="12345678", signal="serial data out, third channel, to the recorder",
-    )  # fmt: skip
+        kind="equipment",
+        ref="x",
+        label="an equipment with a name of very great length indeed " * 2,
+        sublabel="somewhere",
+        connector="J1",
+        pin="12345678",
+        signal="serial data out, third channel, to the recorder",
+    )
     wire = Conductor(ref="w", mark="L31A20", gauge="AWG 20")
     row = Row(nodes=(invented.BUS, invented.BREAKER, node), conductors=(invented.JOINT, wire))
     sheets = circuit(CircuitSheet(title=TitleBlock(title="Long"), id="l", rows=(row,)))

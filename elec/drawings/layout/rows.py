@@ -186,7 +186,7 @@ def _set_x(found: Tier) -> None:
     for strip, row in zip(found.strips, found.keys, strict=True):
         for k, length in enumerate(strip.lengths_mm):
             a, b = found.column[row[k]], found.column[row[k + 1]]
-            spare = (wide[a] - strip.cells[k].width_mm + wide[b] - strip.cells[k + 1].width_mm) / 2
+            spare = _spare(strip.cells[k], wide[a]) + _spare(strip.cells[k + 1], wide[b])
             needs.append((b - a, a, b, length - spare))
     for _, a, b, length in sorted(needs):
         have = sum(gap[a:b]) + sum(wide[a + 1 : b])
@@ -194,6 +194,11 @@ def _set_x(found: Tier) -> None:
             gap[b - 1] += length - have
     found.wide = wide
     _spread(found, gap)
+
+
+def _spare(cell: Cell, wide: float) -> float:
+    """Room beside a cell in its column that its conductors may use; boxes are all as wide."""
+    return 0.0 if cell.kind == "equipment" else (wide - cell.width_mm) / 2
 
 
 def _spread(found: Tier, gap: list[float]) -> None:

@@ -147,8 +147,9 @@ def sheets(
     feeds: Mapping[str, str],
     shared: tuple[Sheet, float],
 ) -> Lists:
-    """The circuits bus by bus in columns: first under `shared` (a sheet, and the y from which it
-    is free), then on sheets of their own.
+    """The circuits bus by bus in columns.
+
+    First under `shared`, a sheet and the y from which it is free, then on sheets of their own.
     """
     last, free_y = shared
     count = _column_count(last, record.branches)

@@ -6,17 +6,21 @@ the table of the wires on the sheet, facts and cautions. What finds no room goes
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from itertools import zip_longest
 
 from elec.drawings import metrics
 from elec.drawings.inputs import CircuitSheet, Conductor, Device, Node, Row
 from elec.drawings.layout import rows as layout
-from elec.drawings.sheet import PALE, Sheet
+from elec.drawings.sheet import PALE, Align, Box, Sheet
 from elec.drawings.sheets import parts, table
 from elec.drawings.symbols import shape
 
 SMALL = parts.SMALL_MM
 PIN_MM = 4.4
+PIN_ROOM_MM = 24.0
 FACT_MM = 3.6
+LINE_MM = 3.2
+GROUND_ROOM_MM = 34.0
 TITLE_ROOM_MM = 60.0
 SIGNAL_ROOM_MM = 44.0
 SOURCES = ("battery", "alternator", "external")
@@ -48,9 +52,13 @@ def circuit(record: CircuitSheet) -> list[Sheet]:
     """The sheets of one circuit, numbered on from the record's title block."""
     work = _Work(record=record)
     _new_page(work)
-    by_id = dict(enumerate(record.rows))
-    ordered = layout.order([_strip(i, row) for i, row in by_id.items()])
-    _draw_tiers(work, [by_id[int(str(strip.id))] for strip in ordered])
+    starred = star(record.rows, record.focus) if record.focus else ()
+    if starred and _tier(starred).width_mm <= _across(work.page().sheet):
+        _draw_tiers(work, starred)
+    else:
+        by_id = dict(enumerate(record.rows))
+        ordered = layout.order([_strip(i, row) for i, row in by_id.items()])
+        _draw_tiers(work, [by_id[int(str(strip.id))] for strip in ordered])
     _draw_below(work)
     for page in work.pages:
         _draw_strip(page.sheet, record)
@@ -72,9 +80,7 @@ def _new_page(work: _Work) -> None:
 
 
 def _described(record: CircuitSheet) -> str:
-    chains = (
-        " to ".join(dict.fromkeys(n.label or n.ref for n in row.nodes)) for row in record.rows
-    )
+    chains = (" to ".join(dict.fromkeys(map(_end_text, row.nodes))) for row in record.rows)
     return f"{record.title.title}: " + "; ".join(chains) + "."
 
 
@@ -86,11 +92,11 @@ def _limit(sheet: Sheet) -> float:
 
 
 def _device(node: Node) -> Device:
-    return Device(kind=node.kind, label=node.label or node.ref, rating=node.sublabel)  # type: ignore[arg-type]
+    return Device(kind=node.kind, label=node.label, rating=node.sublabel)  # type: ignore[arg-type]
 
 
 def _title(node: Node) -> tuple[str, str]:
-    label = node.label or node.ref
+    label = node.label if node.kind == "splice" else node.label or node.ref
     return label, parts.join(node.sublabel, node.connector)
 
 
@@ -114,9 +120,12 @@ def _cell(node: Node) -> layout.Cell:
 
 def _equipment_cell(node: Node) -> layout.Cell:
     label, under = _title(node)
-    pin = _pin_mm(node) if node.pin else 0.0
-    inside = pin + 2.0 + _bounded(node.signal, room=SIGNAL_ROOM_MM) + 2.0
-    wide = max(24.0, inside, _bounded(f"{label} (part)", bold=True) + 2.0, _bounded(under) + 2.0)
+    wide = max(
+        24.0,
+        _side_mm(node.pin, node.signal) + _side_mm(node.pin_out, node.signal_out),
+        _bounded(f"{label} (part)", bold=True) + 2.0,
+        _bounded(under) + 2.0,
+    )
     head = 5.0 + 4.2 + (3.2 if under else 0.0)
     return layout.Cell(
         ref=node.ref,
@@ -129,8 +138,15 @@ def _equipment_cell(node: Node) -> layout.Cell:
     )
 
 
-def _pin_mm(node: Node) -> float:
-    return max(6.4, min(parts.width(node.pin, bold=True), 16.0) + 2.4)
+def _side_mm(pin: str, signal: str) -> float:
+    """Width of a contact and its signal inside a box."""
+    if not pin and not signal:
+        return 0.0
+    return (_pin_mm(pin) if pin else 0.0) + 2.0 + _bounded(signal, room=SIGNAL_ROOM_MM) + 2.0
+
+
+def _pin_mm(pin: str) -> float:
+    return max(6.4, min(parts.width(pin, bold=True), PIN_ROOM_MM) + 2.4)
 
 
 def _connector_cell(node: Node) -> layout.Cell:
@@ -139,9 +155,7 @@ def _connector_cell(node: Node) -> layout.Cell:
     return layout.Cell(
         ref=node.ref,
         kind="connector",
-        width_mm=max(
-            wide, _bounded(f"{label} (part)", bold=True, room=40.0), _bounded(under, room=40.0)
-        ),
+        width_mm=max(wide, _bounded(f"{label} (part)", bold=True), _bounded(under)),
         above_mm=4.0,
         below_mm=4.0,
         head_mm=4.2 + 4.2 + (3.2 if under else 0.0),
@@ -151,7 +165,8 @@ def _connector_cell(node: Node) -> layout.Cell:
 
 def _splice_cell(node: Node) -> layout.Cell:
     label, under = _title(node)
-    wide = max(3.0, _bounded(f"{label} (part)", bold=True, room=30.0), _bounded(under, room=30.0))
+    name = f"{label or node.signal} (part)"
+    wide = max(3.0, _bounded(name, bold=True), _bounded(under, room=30.0))
     return layout.Cell(
         ref=node.ref,
         kind="splice",
@@ -162,16 +177,24 @@ def _splice_cell(node: Node) -> layout.Cell:
     )
 
 
+def _ground_lines(node: Node) -> tuple[str, ...]:
+    """The name of a ground point in up to three lines."""
+    return tuple(
+        line
+        for text in _title(node)
+        for line in metrics.wrap(metrics.clean(text), SMALL, GROUND_ROOM_MM)
+    )[:3]
+
+
 def _ground_cell(node: Node) -> layout.Cell:
     form = shape("chassis" if node.kind == "chassis" else "ground")
-    wide = max(_bounded(t, room=34.0) for t in (*_title(node), ""))
-    kind = node.kind
+    lines = _ground_lines(node)
     return layout.Cell(
         ref=node.ref,
-        kind=kind,
-        width_mm=wide + 1.5 + form.right_mm - form.left_mm,
+        kind=node.kind,
+        width_mm=max(map(parts.width, lines)) + 1.5 + form.right_mm - form.left_mm,
         above_mm=2.0,
-        below_mm=form.below_mm + 1.6,
+        below_mm=max(form.below_mm + 1.6, 1.0 + LINE_MM * len(lines)),
     )
 
 
@@ -224,7 +247,7 @@ _CELLS = {
 
 def _wire_texts(wire: Conductor) -> tuple[str, str]:
     over = parts.join(wire.mark, wire.length)
-    return over, parts.join(wire.gauge, wire.colour)
+    return over, parts.join(wire.gauge, wire.colour, wire.cable)
 
 
 def _wire_mm(wire: Conductor) -> float:
@@ -249,7 +272,7 @@ def _draw_tiers(work: _Work, rows: Sequence[Row]) -> None:
     if not rows:
         return
     sheet = work.page().sheet
-    room = sheet.frame[2] - sheet.frame[0] - 10.0
+    room = _across(sheet)
     found = _tier(rows)
     letters = work.letters
     for column in layout.cut_columns(found, room):
@@ -264,6 +287,46 @@ def _draw_tiers(work: _Work, rows: Sequence[Row]) -> None:
     work.letters = letters
     layout.stretch(found, room)
     _draw_rows(work, found, rows)
+
+
+def _across(sheet: Sheet) -> float:
+    """Width for the rows."""
+    return sheet.frame[2] - sheet.frame[0] - 10.0
+
+
+def star(rows: Sequence[Row], focus: str) -> list[Row]:
+    """Rows that all begin at one box, with that box in the middle: some to its left, some right.
+
+    Rows to the same box stay together; each group goes to the side that has fewer rows.
+    """
+    groups: dict[str, list[Row]] = {}
+    for row in rows:
+        groups.setdefault(row.nodes[-1].ref, []).append(row)
+    alone = groups.pop(focus, [])
+    left: list[Row] = []
+    right: list[Row] = []
+    for group in groups.values():
+        (right if len(right) <= len(left) else left).extend(group)
+    zipped = [_through(a, b) for a, b in zip_longest(left, right)]
+    return zipped + alone
+
+
+def _through(left: Row | None, right: Row | None) -> Row:
+    """One row from a box at the left through the middle to a box at the right."""
+    if left is None:
+        assert right is not None  # noqa: S101  # the longer list has a row here
+        node = right.nodes[0]
+        first = replace(node, pin="", signal="", pin_out=node.pin, signal_out=node.signal)
+        return replace(right, nodes=(first, *right.nodes[1:]))
+    turned = Row(nodes=tuple(reversed(left.nodes)), conductors=tuple(reversed(left.conductors)))
+    if right is None:
+        return turned
+    node = right.nodes[0]
+    middle = replace(turned.nodes[-1], pin_out=node.pin, signal_out=node.signal)
+    return Row(
+        nodes=(*turned.nodes[:-1], middle, *right.nodes[1:]),
+        conductors=(*turned.conductors, *right.conductors),
+    )
 
 
 def _tier(rows: Sequence[Row]) -> layout.Tier:
@@ -382,10 +445,22 @@ class _Ink:
         """Width of a cell; of a shared one, the widest over its rows."""
         key = self.found.keys[row][index]
         cell = self.found.strips[row].cells[index]
+        if cell.kind == "equipment":
+            return self._box_width(self.found.column[key])
         if cell.kind not in layout.SHARED_KINDS:
             return cell.width_mm
         pairs = zip(self.found.keys, self.found.strips, strict=True)
         return max(s.cells[k.index(key)].width_mm for k, s in pairs if key in k)
+
+    def _box_width(self, column: int) -> float:
+        """The boxes of a column are all as wide as the widest, so that they line up."""
+        pairs = zip(self.found.keys, self.found.strips, strict=True)
+        return max(
+            cell.width_mm
+            for keys, strip in pairs
+            for key, cell in zip(keys, strip.cells, strict=True)
+            if cell.kind == "equipment" and self.found.column[key] == column
+        )
 
     def _port(self, row: int, index: int, side: int) -> float:
         """X where a conductor meets a node, on its left (−1) or right (+1)."""
@@ -462,7 +537,8 @@ class _Ink:
     def _titles(self, x: float, base: float, node: Node, part: layout.Part, room: float) -> None:
         """Bold label and the line under it, centred over a box; `base` is the box's top."""
         label, under = _title(node)
-        label += "" if part.whole else " (part)"
+        if not part.whole:
+            label = f"{label or node.signal} (part)"
         room = max(room, 10.0)
         over = base - 1.4 - (3.2 if under else 0.0)
         kw = {"align": "center", "room_mm": room, "ref": node.ref}
@@ -478,36 +554,33 @@ class _Ink:
         self._titles(x, top, node, part, 2 * half)
         for i in part.rows:
             at = self.found.keys[i].index(part.key)
-            self._pin(self.rows[i].nodes[at], box, self._y(i), left=at > 0)
+            each = self.rows[i].nodes[at]
+            if at > 0:
+                self._pin((each.pin, each.signal), node.ref, box, self._y(i), left=True)
+            if each.pin_out or each.signal_out:
+                out = (each.pin_out, each.signal_out)
+                self._pin(out, node.ref, box, self._y(i), left=False)
+            elif at == 0:
+                self._pin((each.pin, each.signal), node.ref, box, self._y(i), left=False)
 
-    def _pin(
-        self, node: Node, box: tuple[float, float, float, float], y: float, *, left: bool
-    ) -> None:
-        wide = _pin_mm(node) if node.pin else 0.0
+    def _pin(self, what: tuple[str, str], ref: str, box: Box, y: float, *, left: bool) -> None:
+        """A contact at a side of a box, and its signal beside it."""
+        pin, signal = what
+        wide = _pin_mm(pin) if pin else 0.0
         edge = box[0] if left else box[2]
         inner = edge + wide if left else edge - wide
-        if node.pin:
+        if pin:
             cell = (min(edge, inner), y - PIN_MM / 2, max(edge, inner), y + PIN_MM / 2)
-            self.sheet.rect(cell, width_mm=0.25, kind="rule", ref=node.ref, fill=PALE)
+            self.sheet.rect(cell, width_mm=0.25, kind="rule", ref=ref, fill=PALE)
+            middle = (edge + inner) / 2
+            room = wide - 1.0
             self.sheet.text(
-                (edge + inner) / 2,
-                y,
-                node.pin,
-                middle=True,
-                align="center",
-                bold=True,
-                room_mm=wide - 1.0,
-                ref=node.ref,
+                middle, y, pin, middle=True, align="center", bold=True, room_mm=room, ref=ref
             )
-        self.sheet.text(
-            inner + (1.4 if left else -1.4),
-            y,
-            node.signal,
-            middle=True,
-            align="left" if left else "right",
-            room_mm=box[2] - box[0] - wide - 2.4,
-            ref=node.ref,
-        )
+        x = inner + (1.4 if left else -1.4)
+        align: Align = "left" if left else "right"
+        room = min(SIGNAL_ROOM_MM, box[2] - box[0] - wide - 2.4)
+        self.sheet.text(x, y, signal, middle=True, align=align, room_mm=room, ref=ref)
 
     def _connector(self, part: layout.Part, node: Node) -> None:
         x, half = self._x(part.key), self._connector_half(node)
@@ -567,10 +640,9 @@ class _Ink:
         form = shape(name)
         at_left = index == 0
         edge = x + form.left_mm - 1.0 if at_left else x + form.right_mm + 1.0
-        label, under = _title(node)
-        align = "right" if at_left else "left"
-        for text, dy in ((label, 3.0), (under, 6.2)):
-            self.sheet.text(edge, y + dy, text, align=align, room_mm=34.0, ref=node.ref)  # type: ignore[arg-type]
+        align: Align = "right" if at_left else "left"
+        for i, line in enumerate(_ground_lines(node)):
+            self.sheet.text(edge, y + 3.0 + LINE_MM * i, line, align=align, ref=node.ref)
 
 
 # --- below the rows ---------------------------------------------------------------------------
@@ -580,6 +652,11 @@ HEADS = ("wire", "gauge", "colour", "length", "from", "to", "cable")
 
 def _end_text(node: Node) -> str:
     place = "-".join(p for p in (node.connector, node.pin) if p)
+    if node.kind in DEVICES:
+        name = f"{node.label} {node.kind}" if node.label else node.kind
+        return f"{node.sublabel} {name}".strip()
+    if node.kind == "splice" and not node.label:
+        return node.signal or "joint"
     return parts.join(node.label or node.ref, place)
 
 

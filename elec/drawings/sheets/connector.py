@@ -20,6 +20,7 @@ MOST_SCALE = 3.0
 WORDS = {
     "used": "used",
     "spare": "spare: no wire",
+    "unwired": "named in the file, but no wire reaches it",
     "double": "claimed by two wires: settle before crimping",
 }
 VIEWS = (
@@ -144,20 +145,24 @@ def _face(sheet: Sheet, record: ConnectorFace, at: Point, scale: float, view: st
     _shell(sheet, record, at, scale, view)
     pins = {p.name: p for p in record.pins}
     radius = 0.44 * _pitch(record) * scale
+    most = max(
+        [4.2, *(parts.width(c.pin, bold=True) / 2 + 0.5 for c in record.arrangement.contacts)]
+    )
     for contact in record.arrangement.contacts:
         x, y = at[0] + sign * contact.x_mm * scale, at[1] - contact.y_mm * scale
         pin = pins.get(contact.pin, Pin(name=contact.pin))
-        _contact(sheet, pin, (x, y), min(radius, 4.2), f"{record.id} {view}")
+        _contact(sheet, pin, (x, y), min(radius, most), f"{record.id} {view}")
 
 
 def _contact(sheet: Sheet, pin: Pin, at: Point, radius: float, group: str) -> None:
-    used = pin.state != "spare"
+    used = pin.state in ("used", "double")
+    open_ = pin.state == "spare"
     sheet.circle(
         at,
         radius,
         kind="rule",
         width_mm=0.5 if used else 0.2,
-        dash=() if used else (0.7, 0.5),
+        dash=(0.7, 0.5) if open_ else (),
         fill=USED_FILL if used else None,
         ref=pin.name,
         group=group,
@@ -195,7 +200,8 @@ def _shell(sheet: Sheet, record: ConnectorFace, at: Point, scale: float, view: s
         wide, narrow = shell.wide_half_mm * scale, shell.narrow_half_mm * scale
         half = shell.height_mm / 2 * scale
         corners = (
-            (x - wide, y - half), (x + wide, y - half), (x + narrow, y + half), (x - narrow, y + half),
+            (x - wide, y - half), (x + wide, y - half),
+            (x + narrow, y + half), (x - narrow, y + half),
         )  # fmt: skip
         sheet.polygon(corners, kind="rule", width_mm=0.5, group=group)
         for side in (-1, 1):
@@ -208,11 +214,18 @@ def _shell(sheet: Sheet, record: ConnectorFace, at: Point, scale: float, view: s
 
 def _pin_row(pin: Pin) -> tuple[str, ...]:
     signal = pin.signal if pin.state == "used" else parts.join(pin.signal, _short(pin))
-    return (pin.name, signal, pin.mark, pin.gauge, pin.goes_to, "" if pin.state == "spare" else "☐")
+    return (
+        pin.name,
+        signal,
+        pin.mark,
+        pin.gauge,
+        pin.goes_to,
+        "☐" if pin.state in ("used", "double") else "",
+    )
 
 
 def _short(pin: Pin) -> str:
-    return "spare" if pin.state == "spare" else "two wires!"
+    return {"spare": "spare", "unwired": "no wire"}.get(pin.state, "two wires!")
 
 
 def _tables(record: ConnectorFace, sheet: Sheet, y: float) -> list[Sheet]:
@@ -224,7 +237,7 @@ def _tables(record: ConnectorFace, sheet: Sheet, y: float) -> list[Sheet]:
     cells = [[r[i] for i in used] for r in rows]
     x0, _, x1, _ = sheet.frame
     natural = sum(table.column_widths(heads, cells, 1000.0)) if cells else 100.0
-    across = max(1, min(3, int((x1 - x0 - 8.0) // (min(natural, 120.0) + 4.0))))
+    across = max(1, min(3, int((x1 - x0 - 8.0) // (natural + 4.0))))
     room = (x1 - x0 - 10.0) / across - 4.0
     widths = table.column_widths(heads, cells, room)
     start, column = 0, 0
@@ -250,14 +263,15 @@ def _strip(sheet: Sheet, record: ConnectorFace) -> None:
     x0, _, _, y1 = sheet.frame
     right, top, _, _ = sheet.block
     sheet.line(((x0, top), (right, top)), width_mm=0.25, kind="rule")
-    x, y = x0 + 5.5, top + 4.5
+    x, y = x0 + 5.5, top + 3.2
     for state, words in WORDS.items():
         _contact(sheet, Pin(name="1", state=state), (x, y), 2.0, "legend")  # type: ignore[arg-type]
         sheet.text(x + 4.0, y, words, middle=True, room_mm=right - x - 6.0, ref="legend")
-        y += 5.4
+        y += 4.9
     cautions: Sequence[str] = record.cautions
     if cautions:
         box = (x0 + 3.0, y - 1.5, right - 3.0, y1 - 1.0)
+        y -= 2.2
         for line in metrics.wrap(metrics.clean(cautions[0]), SMALL, box[2] - box[0])[:2]:
             y += 3.0
             sheet.text(box[0], y - 1.0, line, ref="caution")

@@ -10,18 +10,18 @@ CONVENTIONS = (
     "All contacts are drawn as they are with every source off and every switch off.",
     "Text on a wire: its mark and length over the line; its gauge and colour under it.",
     "A thick upright bar is a bus; a thinner one is a stud or post where conductors join.",
-    "A dot joins conductors. Lines never cross; a flag names the sheet and zone, or the letter, "
-    "where a conductor goes on.",
+    "A dot joins conductors; lines never cross.",
+    "A flag names where a conductor goes on, by sheet and zone or by a letter.",
     "A box that stands in several places on a sheet says (part) in each.",
     "In a connector between two harnesses the dashed line parts its two halves.",
-    "Amps: the steady current of the load, as the load analysis has it.",
+    "Amps: the most that the circuit carries in any phase of flight.",
     "Zones: letter down, number across, counted along the frame.",
 )
 CAUTIONS = (
-    "These drawings advise; they approve nothing. The maker's data, the rules of the country and "
-    "the judgement of licensed persons come first.",
-    "Disconnect the battery before work on any wire. A shorted battery burns and can burst; fuel "
-    "vapour and sparks do not go together.",
+    "These drawings advise; they approve nothing. The maker's data and local rules come first.",
+    "What counts is the judgement of licensed persons and what was measured.",
+    "Disconnect the battery before work on any wire. A shorted battery burns and can burst.",
+    "Keep sparks away from fuel vapour.",
     "Ring out every wire before power is first applied, and measure what the drawing computes.",
 )
 

@@ -225,6 +225,8 @@ def _whole(plan: _Plan) -> Sheet | None:
     )
     sheet = _sheet(plan, first, "Power distribution", about)
     width, bottom = _room(sheet)
+    if len(plan.record.branches) * PITCHES_MM[-1] > bottom - sheet.frame[1]:
+        return None
     order = None
     for pitch in PITCHES_MM:
         owns = [
@@ -256,8 +258,9 @@ def _branch_key(branch: Branch) -> str:
 def _feeder_sheets(
     plan: _Plan, pages: Sequence[Arranged], where: dict[str, tuple[int, int]]
 ) -> list[Sheet]:
-    """Sources and feeders on as many sheets as they need; `where` is bar → its first and last
-    sheet of circuits.
+    """Sources and feeders on as many sheets as they need.
+
+    `where` gives for each bar the first and last sheet of its circuits.
     """
     first = plan.record.title.sheet
     sheets: list[Sheet] = []

@@ -42,18 +42,19 @@ def draw_table(
     right, bottom = x + sum(widths), y + ROW_MM * (len(rows) + 1)
     sheet.rect((x, y, right, y + ROW_MM), width_mm=0.25, kind="rule", fill=PALE)
     sheet.line(((x, y), (x, bottom), (right, bottom), (right, y)), width_mm=0.35, kind="rule")
-    left = x
-    for i, wide in enumerate(widths):
-        if i:
-            sheet.line(((left, y), (left, bottom)), width_mm=0.15, kind="rule")
-        _cell(sheet, (left, y), heads[i], wide, bold=True, ref="head")
-        for k, row in enumerate(rows):
-            ref = refs[k] if refs else ""
-            _cell(sheet, (left, y + ROW_MM * (k + 1)), row[i], wide, bold=False, ref=ref)
-        left += wide
     for k in range(1, len(rows)):
         level = y + ROW_MM * (k + 1)
         sheet.line(((x, level), (right, level)), width_mm=0.15, kind="rule")
+    left = x
+    for wide in widths[:-1]:
+        left += wide
+        sheet.line(((left, y), (left, bottom)), width_mm=0.15, kind="rule")
+    for k, row in enumerate((heads, *rows)):
+        left = x
+        ref = "head" if k == 0 else refs[k - 1] if refs else ""
+        for text, wide in zip(row, widths, strict=True):
+            _cell(sheet, (left, y + ROW_MM * k), text, wide, bold=k == 0, ref=ref)
+            left += wide
     return bottom
 
 

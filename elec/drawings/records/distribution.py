@@ -1,0 +1,122 @@
+"""Sources, buses, feeders and circuits as the record of the one-line diagram."""
+
+from collections.abc import Mapping
+
+from elec import units
+from elec.analyses.chains import Chain, Conductor, chains
+from elec.analyses.demand import worst_circuit_amps
+from elec.analyses.marks import marks
+from elec.analyses.sizing import sizing
+from elec.drawings.inputs import Bar, Branch, Device, Feeder, OneLine, Source
+from elec.drawings.records import nodes, words
+from elec.model.source import Alternator, ExternalPower
+from elec.study import Study
+
+NOTES = (
+    "Contacts are drawn as they are with every source and every switch off.",
+    "A wire's texts: mark (of its first length, for a circuit), gauge, length.",
+    (
+        "Amps: the most that the circuit carries in any phase; on a feeder, the most it carries "
+        "lastingly."
+    ),
+    "Advice, not approval: maker's data and local rules come first.",
+)
+LARGE = 16
+"""A system with more circuits gets a one-line diagram on double paper."""
+
+
+def one_line_record(study: Study, sheets: Mapping[str, tuple[int, str]]) -> OneLine:
+    """The system; `sheets` gives for a circuit the number and id of its own sheet."""
+    circuits = list(chains(study).of("circuit"))
+    fed = {chain.source_end for chain in circuits}
+    return OneLine(
+        title=words.title_block(study, "Power distribution", 1),
+        sources=tuple(_source(study, name) for name in study.document.sources),
+        bars=tuple(
+            Bar(
+                id=name,
+                label=study.system.title("buses", name),
+                kind="bus" if name in fed else "stud",
+            )
+            for name in study.document.buses
+        ),
+        feeders=tuple(_feeder(study, chain) for chain in chains(study).of("feeder")),
+        branches=tuple(_branch(study, chain, sheets.get(chain.name)) for chain in circuits),
+        notes=NOTES,
+        size=words.paper(study, large=len(circuits) > LARGE),
+    )
+
+
+def _source(study: Study, name: str) -> Source:
+    entry = study.document.sources[name]
+    label = study.system.title("sources", name)
+    if isinstance(entry, Alternator):
+        rated = entry.rated_a()
+        detail = units.show(rated, "a") if rated is not None else "output not known"
+        return Source(id=name, label=label, kind="alternator", detail=detail)
+    if isinstance(entry, ExternalPower):
+        detail = units.show(entry.voltage_v, "v")
+        return Source(id=name, label=label, kind="external", detail=detail)
+    kind = entry.kind.replace("-", " ")
+    detail = f"{units.show(entry.capacity_ah, 'ah')} {kind}"
+    return Source(id=name, label=label, kind="battery", detail=detail)
+
+
+def _devices(study: Study, chain: Chain) -> tuple[Device, ...]:
+    found: list[Device] = []
+    for part in chain.rows[0].parts[1:-1]:
+        node = nodes.node(study, chain, part)
+        found.append(Device(kind=node.kind, label=node.label, rating=node.sublabel))  # type: ignore[arg-type]
+    return tuple(found)
+
+
+def _feeder(study: Study, chain: Chain) -> Feeder:
+    conductors = chain.conductors()
+    names = [marks(study)[c.id] for c in conductors]
+    heaviest = dict.fromkeys(words.gauge(study, c) for c in conductors)
+    return Feeder(
+        id=chain.name,
+        source=chain.source_end,
+        target=chain.far_end,
+        devices=_devices(study, chain),
+        mark=names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}" if names else "",
+        gauge=", ".join(heaviest),
+        length=words.total_length(study, conductors) if conductors else "",
+        amps=_most(study, conductors),
+    )
+
+
+def _most(study: Study, conductors: tuple[Conductor, ...]) -> str:
+    currents = [
+        amps for c in conductors for amps in sizing(study).currents_a.get(c.id, {}).values()
+    ]
+    return units.show(max(currents), "a", digits=1) if currents else ""
+
+
+def _branch(study: Study, chain: Chain, sheet: tuple[int, str] | None) -> Branch:
+    row = chain.rows[0]
+    wires = [c for c in row.conductors if c is not None]
+    switch = next((p for p in row.parts if p.kind in nodes.SWITCHING[::-1]), None)
+    switches = [p for p in row.parts if p.kind in nodes.SWITCHING]
+    switch = next((p for p in switches if p.kind == "switch"), switch)
+    device = None
+    if chain.device is not None:
+        shown = nodes.device_node(study, chain, chain.device)
+        device = Device(kind=shown.kind, label=shown.label, rating=shown.sublabel)  # type: ignore[arg-type]
+    return Branch(
+        bar=chain.source_end,
+        id=chain.name,
+        device=device,
+        switch=(
+            Device(kind=nodes.switch_kind(study, switch), label=switch.label)  # type: ignore[arg-type]
+            if switch
+            else None
+        ),
+        mark=marks(study)[wires[0].id] if wires else "",
+        gauge=words.gauge(study, wires[0]) if wires else "",
+        length=words.total_length(study, wires) if wires else "",
+        load=chain.title,
+        amps=words.amps(worst_circuit_amps(study)[chain.name]),
+        sheet=str(sheet[0]) if sheet else "",
+        link=sheet[1] if sheet else "",
+    )

@@ -1,0 +1,155 @@
+"""Parts of chains as nodes of a drawing, and rows that share conductors as branches."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from elec.analyses.chains import STRUCTURE, Chain, Conductor, Part, Row
+from elec.analyses.sizing import sizing
+from elec.drawings import inputs
+from elec.drawings.inputs import Node
+from elec.drawings.records import words
+from elec.study import Study
+
+PROTECTIVE = ("breaker", "fuse", "limiter", "link")
+SWITCHING = ("switch", "contactor", "changeover")
+
+
+def node(study: Study, chain: Chain, part: Part) -> Node:
+    """What a part looks like on a row."""
+    if part.kind in PROTECTIVE:
+        return device_node(study, chain, part)
+    if part.kind in SWITCHING:
+        return Node(kind=switch_kind(study, part), ref=part.id, label=part.label)  # type: ignore[arg-type]
+    if part.kind == "equipment":
+        return equipment_node(study, part)
+    if part.kind == "ground":
+        kind = "chassis" if part.name == STRUCTURE else "ground"
+        label = words.place(study, part.place) if part.name == STRUCTURE else part.label
+        return Node(kind=kind, ref=part.id, label=label)  # type: ignore[arg-type]
+    return _other(study, part)
+
+
+def _other(study: Study, part: Part) -> Node:
+    where = words.place(study, part.place)
+    if part.kind == "source":
+        kind = {"alternator": "alternator", "external-power": "external"}.get(
+            study.document.sources[part.name].kind, "battery"
+        )
+        return Node(kind=kind, ref=part.id, label=part.label)  # type: ignore[arg-type]
+    if part.kind == "bus":
+        return Node(kind="bus", ref=part.id, label=part.label)
+    if part.kind == "shunt":
+        return Node(kind="shunt", ref=part.id, label=part.label or "shunt", sublabel=part.name)
+    if part.kind == "diode":
+        kind = "schottky" if part.name == "schottky" else "diode"
+        return Node(kind=kind, ref=part.id)  # type: ignore[arg-type]
+    if part.kind == "splice":
+        return Node(kind="splice", ref=part.id, label="splice", sublabel=where)
+    if part.kind == "connector":
+        return Node(
+            kind="connector", ref=part.name, label=part.label, sublabel=where, pin=part.contact
+        )
+    return Node(kind="equipment", ref=part.id, label=part.label, sublabel="place")
+
+
+def equipment_node(study: Study, part: Part) -> Node:
+    """A contact of a piece of equipment."""
+    entry = study.document.equipment[part.name]
+    connector, _, pin = part.contact.rpartition(".")
+    signal = ""
+    if connector in entry.connectors and pin in entry.connectors[connector].pins:
+        signal = entry.connectors[connector].pins[pin].signal
+    return Node(
+        kind="equipment",
+        ref=part.name,
+        label=part.label,
+        sublabel=words.place(study, part.place),
+        pin=f"{connector}-{pin}" if connector else part.contact.replace("-", "−"),
+        signal=signal.replace("-", " "),
+    )
+
+
+def device_node(study: Study, chain: Chain, part: Part) -> Node:
+    """A protective device with its rating."""
+    return Node(
+        kind=part.kind,  # type: ignore[arg-type]
+        ref=part.id,
+        label=part.label,
+        sublabel=rating(study, chain, part),
+    )
+
+
+def rating(study: Study, chain: Chain, part: Part) -> str:
+    """The rating of a protective device: given or chosen; `? A` where it cannot be told."""
+    found = sizing(study).devices.get(chain.name)
+    amps = found.rating_a if found else part.protection.rating_a if part.protection else None
+    return "? A" if amps is None else f"{amps:g} A"
+
+
+def switch_kind(study: Study, part: Part) -> str:
+    """The symbol of a switch: as the builder says, else by where it is used."""
+    entry = study.document.switches.get(part.name)
+    return (entry.kind if entry and entry.kind else None) or part.kind
+
+
+# --- rows -------------------------------------------------------------------------------------
+
+_Path = tuple[tuple[Part, ...], tuple[Conductor | None, ...]]
+
+
+def drawn_rows(study: Study, chain: Chain, rows: Sequence[Row]) -> tuple[inputs.Row, ...]:
+    """The rows of a chain, each conductor once; where several go on, a joint is drawn."""
+    paths = [_from_left(row) for row in rows]
+    shared = [_shared(paths, i) for i in range(len(paths))]
+    joints = {paths[i][0][n].id for i, n in enumerate(shared) if n}
+    return tuple(
+        _drawn(study, chain, path, first, joints)
+        for path, first in zip(paths, shared, strict=True)
+        if first < len(path[1])
+    )
+
+
+def _from_left(row: Row) -> _Path:
+    """A row with its load at the right: returns are turned."""
+    if row.role == "return":
+        return tuple(reversed(row.parts)), tuple(reversed(row.conductors))
+    return row.parts, row.conductors
+
+
+def _shared(paths: Sequence[_Path], index: int) -> int:
+    """How many conductors from the left an earlier row has drawn already."""
+    parts, conductors = paths[index]
+    best = 0
+    for others, earlier in paths[:index]:
+        count = 0
+        for a, b, k in zip(conductors, earlier, range(len(conductors)), strict=False):
+            same = a.id == b.id if a and b else a is b and parts[k + 1].id == others[k + 1].id
+            if not same or parts[k].id != others[k].id:
+                break
+            count = k + 1
+        best = max(best, count)
+    return best
+
+
+def _drawn(study: Study, chain: Chain, path: _Path, first: int, joints: set[str]) -> inputs.Row:
+    parts, conductors = path
+    nodes: list[Node] = []
+    wires: list[inputs.Conductor] = []
+    for k in range(first, len(parts)):
+        part = parts[k]
+        if k > first:
+            wires.append(words.drawn_conductor(study, conductors[k - 1]))
+        joined = part.id in joints and part.kind != "splice" and k < len(parts) - 1
+        if k > first or not joined:
+            nodes.append(node(study, chain, part))
+        if joined:
+            if nodes:
+                wires.append(inputs.Conductor())
+            name = " ".join(t for t in (part.label or part.kind, part.contact) if t)
+            nodes.append(Node(kind="splice", ref=f"{part.id} joint", signal=name))
+    return inputs.Row(nodes=tuple(nodes), conductors=tuple(wires))
+
+
+def renamed(row: inputs.Row, suffix: str) -> inputs.Row:
+    """The row with its shared nodes kept apart from those of other rows."""
+    return replace(row, nodes=tuple(replace(n, ref=n.ref + suffix) for n in row.nodes))

@@ -1,0 +1,91 @@
+"""Texts that the drawings share: title block, lengths, gauges, marks."""
+
+import math
+from collections.abc import Sequence
+
+from elec import units
+from elec.analyses.chains import Conductor, coaxial
+from elec.analyses.marks import gauge_of, marks
+from elec.analyses.pins import colour_of
+from elec.analyses.runs import runs
+from elec.analyses.sizing import sizing
+from elec.drawings import inputs
+from elec.drawings.sheet import Size, TitleBlock
+from elec.study import Study
+
+CAUTIONS = (
+    "Disconnect the battery before work on any wire; ring out every wire before power is applied.",
+    "Advice, not approval: the maker's data and local rules come first; measured beats computed.",
+)
+NOT_KNOWN = "length ?"
+
+
+def title_block(study: Study, title: str, sheet: int = 1) -> TitleBlock:
+    """The title block of a sheet of this system."""
+    about = study.system.about
+    return TitleBlock(
+        owner=about.owner or about.builder,
+        title=title[:1].upper() + title[1:],
+        number=about.name,
+        revision=about.revision,
+        date=about.date,
+        sheet=sheet,
+    )
+
+
+def paper(study: Study, *, large: bool) -> Size:
+    """The builder's paper, or twice that for the one-line diagram of a large system."""
+    if study.system.about.paper == "Letter":
+        return "Tabloid" if large else "Letter"
+    return "A3" if large else "A4"
+
+
+def place(study: Study, name: str) -> str:
+    """A place for print."""
+    return study.system.title("places", name)
+
+
+def length(study: Study, length_m: float | None) -> str:
+    """A length for print; says so when it is not known."""
+    if length_m is None or not math.isfinite(length_m):
+        return NOT_KNOWN
+    return units.show(length_m, "m", study.system.about.units)
+
+
+def total_length(study: Study, conductors: Sequence[Conductor]) -> str:
+    """The length of several conductors one after the other."""
+    found = [runs(study)[c.id].length_m for c in conductors]
+    known = [m for m in found if m is not None]
+    return length(study, sum(known) if len(known) == len(found) else None)
+
+
+def amps(current_a: float | None) -> str:
+    """A current for a column of currents; `?` where it is not known."""
+    if current_a is None:
+        return "?"
+    return f"{current_a:.1f}" if current_a >= 0.1 or current_a == 0 else f"{current_a:.2f}"
+
+
+def gauge(study: Study, conductor: Conductor) -> str:
+    """The gauge for print; of a coaxial line its type."""
+    cable = study.document.cables.get(conductor.cable or "")
+    if cable is not None and coaxial(cable.type):
+        return cable.type
+    size = gauge_of(sizing(study).gauges, conductor)
+    return "gauge ?" if size == "?" else units.show_gauge(size)
+
+
+def drawn_conductor(study: Study, conductor: Conductor | None) -> inputs.Conductor:
+    """A conductor with its texts; without one two parts touch."""
+    if conductor is None:
+        return inputs.Conductor()
+    cable = study.document.cables.get(conductor.cable or "")
+    name = "" if cable is None else (cable.name or (conductor.cable or "").replace("-", " "))
+    return inputs.Conductor(
+        ref=conductor.id,
+        mark=marks(study)[conductor.id],
+        gauge=gauge(study, conductor),
+        colour="" if conductor.role == "coax" else colour_of(conductor),
+        length=length(study, runs(study)[conductor.id].length_m),
+        cable=name,
+    )
