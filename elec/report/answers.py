@@ -5,7 +5,14 @@ from collections.abc import Iterable
 from elec import units
 from elec.check import Check
 from elec.finding import Finding
-from elec.report.document import FindingList, Section, TableBlock, WorkingBlock
+from elec.report.document import (
+    Block,
+    FindingList,
+    Paragraph,
+    Section,
+    TableBlock,
+    WorkingBlock,
+)
 from elec.study import Study
 from elec.tables.table import Column, Table
 
@@ -32,11 +39,13 @@ def findings_answer(study: Study, findings: Iterable[Finding]) -> Section:
 
 def why_answer(findings: Iterable[Finding]) -> Section:
     """Findings about one thing, each with its hand calculation."""
-    blocks: list[FindingList | WorkingBlock] = []
+    blocks: list[Block] = []
     for finding in findings:
         blocks.append(FindingList(findings=(finding,)))
         if finding.working is not None:
             blocks.append(WorkingBlock(working=finding.working))
+        else:
+            blocks.append(Paragraph(text="No calculation belongs to it; it compares what is given."))
     return Section(id="why", title="", blocks=tuple(blocks), new_page=False)
 
 

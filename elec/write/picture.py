@@ -1,7 +1,8 @@
 """A picture made safe to stand inside a page: no scripts, no leaking styles, unique ids."""
 
 import re
-from dataclasses import dataclass
+from collections.abc import Mapping, Set
+from dataclasses import dataclass, replace
 from xml.etree import ElementTree as ET
 
 from elec.report.document import Figure
@@ -9,6 +10,7 @@ from elec.report.document import Figure
 _SVG = "http://www.w3.org/2000/svg"
 _XLINK = "http://www.w3.org/1999/xlink"
 _URL = re.compile(r"url\(\s*['\"]?#([^)'\"]+)['\"]?\s*\)")
+_LINK = re.compile(r'(<\w+\b[^<>]*?) (?:xlink:)?href="#([^"]*)"')
 _SIZE = re.compile(r"([\d.]+)\s*(mm|cm|in|pt|px)?")
 _MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, "pt": 25.4 / 72, "px": 25.4 / 96, None: 25.4 / 96}
 _BANNED = {"script", "foreignObject", "iframe", "image", "animate", "set", "handler"}
@@ -26,6 +28,8 @@ class Picture:
     height_mm: float | None
     root_id: str
     ids: frozenset[str]
+    renamed: Mapping[str, str]
+    """Id in the drawing → id in the page, so that one drawing can lead to another."""
 
 
 def picture(figure: Figure) -> Picture:
@@ -55,7 +59,22 @@ def picture(figure: Figure) -> Picture:
         height_mm=height,
         root_id=root.get("id", ""),
         ids=frozenset(ids.values()),
+        renamed=ids,
     )
+
+
+def joined(found: Picture, elsewhere: Mapping[str, str], known: Set[str]) -> Picture:
+    """The picture with its links to other drawings led to their ids in the page.
+
+    A link that leads nowhere in this page is no link.
+    """
+
+    def lead(match: re.Match[str]) -> str:
+        name = match.group(2)
+        name = name if name in known else elsewhere.get(name, "")
+        return match.group(1) + (f' href="#{name}"' if name in known else "")
+
+    return replace(found, svg=_LINK.sub(lead, found.svg))
 
 
 def _local(tag: object) -> str:

@@ -26,7 +26,7 @@ from elec.tables.table import Cell, Table
 from elec.units import UnitSystem
 from elec.working import Term
 from elec.write.columns import at_point
-from elec.write.picture import Picture, picture
+from elec.write.picture import Picture, joined, picture
 from elec.write.register import Document, Options, writer
 from elec.write.steps import lines, with_feet
 from elec.write.to_text import COUNT_WORDS
@@ -188,6 +188,11 @@ class _Page:
                 elif isinstance(block, Figure):
                     self._pictures[id(block)] = found = picture(block)
                     self._ids |= {block.id, *found.ids}
+        elsewhere = {
+            old: new for found in self._pictures.values() for old, new in found.renamed.items()
+        }
+        for key, found in self._pictures.items():
+            self._pictures[key] = joined(found, elsewhere, self._ids)
         self._given: set[str] = set()
 
     def once(self, identifier: str) -> str:
@@ -413,7 +418,7 @@ def _kind(text: str, *, numeric: bool) -> str:
     """How a cell may wrap."""
     if numeric:
         return "number"
-    return "brief" if len(text) <= _BRIEF else "short" if len(text) <= _SHORT else ""
+    return "brief" if len(text) <= _BRIEF else "short" if len(text) <= _SHORT else "long"
 
 
 def _behind(aligned: list[str]) -> list[int]:

@@ -33,13 +33,17 @@ class Scale:
 
 
 def symbol(unit: str) -> str:
-    """The printed symbol of a unit that may be given by its suffix.
+    """The printed symbol of a unit that may be given by its suffix or on a plain keyboard.
 
-    >>> symbol("mohm"), symbol("Ω")
-    ('mΩ', 'Ω')
+    >>> symbol("mohm"), symbol("Ω"), symbol("ohm/m"), symbol("degC")
+    ('mΩ', 'Ω', 'Ω/m', '°C')
     """
     known = SUFFIXES.get(unit)
-    return known.unit if known else unit
+    if known:
+        return known.unit
+    for plain, sign in (("ohm", "Ω"), ("degC", "°C"), ("mm2", "mm²"), ("uT", "µT")):
+        unit = re.sub(rf"(?<![A-Za-z]){plain}\b|(?<=m){plain}\b", sign, unit)
+    return unit
 
 
 def scale(column: Column, system: UnitSystem) -> Scale:

@@ -218,6 +218,17 @@ def test_ids_of_two_pictures_do_not_meet() -> None:
     assert not one.ids & two.ids
 
 
+def test_a_drawing_leads_to_another_and_a_dead_link_is_none() -> None:
+    space = 'xmlns="http://www.w3.org/2000/svg"'
+    one = f'<svg {space} id="s1"><a href="#s2"><g/></a><a href="#s9"/></svg>'
+    two = f'<svg {space} id="s2"><a href="#s1-x"/><text> href="#s9"</text></svg>'
+    blocks = (figure(one, "one"), figure(two, "two"))
+    tree = tree_of(Section(id="s", title="s", blocks=blocks))
+    assert [a.get("href") for a in tree.having("a")][2:] == ["#two-s2", None, None]
+    assert 'href="#s9"' in " ".join(tree.text)
+    assert {"one-s1", "two-s2"} <= {a.get("id") for a in tree.having("svg")}
+
+
 def test_ids_that_begin_with_the_figures_stay() -> None:
     found = picture(figure('<svg xmlns="http://www.w3.org/2000/svg" id="f"><g id="f-a"/></svg>'))
     assert found.root_id == "f"
