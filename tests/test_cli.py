@@ -316,6 +316,53 @@ def test_colour_only_where_it_is_wanted(
     assert "\x1b[31m" in run("check", "plane.yaml", "--color", "always")[1]
 
 
+# tables
+
+
+@pytest.mark.parametrize(
+    ("command", "words"),
+    [
+        ("loads", ("Loads by phase", "Sources against loads", "Every load by night", "beacon")),
+        ("wires", ("Circuits and their wires", "Wire schedule", "beacon")),
+        ("pins", ("Connectors",)),
+    ],
+)
+def test_tables_of_a_new_system(run: Run, command: str, words: tuple[str, ...]) -> None:
+    write()
+    status, out, err = run(command, "plane.yaml")
+    assert (status, err) == (0, "")
+    assert out.startswith("Foxglove, 14 V: 2 circuits, 2 pieces of equipment\n")
+    assert all(word in out for word in words)
+    found = json.loads(run(command, "plane.yaml", "--format", "json")[1])
+    assert [block["kind"] for block in found["blocks"]] == ["table"] * len(found["blocks"])
+
+
+WITH_CONNECTOR = """
+  radio:
+    place: panel
+    draw: 1.5 A
+    essential: yes
+    basis: typical
+    connectors:
+      J1: {type: dsub-9, contacts: pin, pins: {1: power, 5: ground}}
+"""
+
+
+def test_pins_of_one_connector_also_without_naming_the_system(run: Run) -> None:
+    lines = starter("Foxglove").splitlines()
+    at = next(n for n, line in enumerate(lines) if line.startswith("  radio: {place"))
+    lines[at] = WITH_CONNECTOR.strip("\n")
+    write("plane.yaml", "\n".join(lines))
+    for arguments in (("plane.yaml", "radio.J1"), ("plane.yaml", "radio"), ("radio.J1",)):
+        status, out, err = run("pins", *arguments)
+        assert (status, err) == (0, "")
+        assert "radio, J1: dsub-9" in out
+        assert "ground" in out
+    status, _, err = run("pins", "plane.yaml", "raido")
+    assert status == 2
+    assert 'did you mean "radio"?' in err
+
+
 # book
 
 

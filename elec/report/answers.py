@@ -45,7 +45,7 @@ def why_answer(findings: Iterable[Finding]) -> Section:
         if finding.working is not None:
             blocks.append(WorkingBlock(working=finding.working))
         else:
-            blocks.append(Paragraph(text="No calculation belongs to it; it compares what is given."))
+            blocks.append(Paragraph(text="Nothing is computed here; it compares what is given."))
     return Section(id="why", title="", blocks=tuple(blocks), new_page=False)
 
 
