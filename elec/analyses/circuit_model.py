@@ -450,12 +450,17 @@ def sheds(entry: Equipment, after_s: float) -> bool:
     return entry.shed == "at once" or float(entry.shed) <= after_s
 
 
+def usual_minimum_v(study: Study) -> float:
+    """The least voltage of equipment where none is given, for the voltage of the system."""
+    high = cells_factor(study.system.about.nominal_v) > 1
+    return default("equipment-minimum-28" if high else "equipment-minimum-14").value
+
+
 def minimum_v(study: Study, entry: Equipment) -> float:
     """The least voltage at which a load works: given, else the default for the system voltage."""
     if entry.minimum_v is not None:
         return entry.minimum_v
-    high = cells_factor(study.system.about.nominal_v) > 1
-    return default("equipment-minimum-28" if high else "equipment-minimum-14").value
+    return usual_minimum_v(study)
 
 
 def part_ohm(study: Study, chain: Chain, part: Part, sizes: Sizes) -> float:

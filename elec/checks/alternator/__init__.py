@@ -1,0 +1,1 @@
+"""Checks of alternators: margin, idle, momentary demand, recharge, curve, overvoltage."""

@@ -1,0 +1,69 @@
+"""Does the voltage hold when everything is on at once?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.circuit_model import usual_minimum_v
+from elec.analyses.margins import Dip, dips, margins
+from elec.check import check
+from elec.checks.answer import amps, answer, apart, passes
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "The buses hold their voltage when everything is on at once",
+    sources=(Cite("cfr_23", "23.1351(a)(1)", "seen"), Cite("mil_e_7016", "5-second demand", "memory")),
+)
+def alternator_momentary(study: Study) -> Iterator[Finding]:
+    """Gear, flaps, pump and transmitter together can ask more than the alternator gives.
+
+    For those seconds the battery helps, and the voltage falls to what the battery has. It must
+    stay above what equipment works down to. Use them one after the other, or raise the source.
+    """
+    for found in dips(study).values():
+        yield _finding(study, found)
+
+
+def _finding(study: Study, found: Dip) -> Finding:
+    least = usual_minimum_v(study)
+    title = study.system.title("phases", found.phase)
+    bus = study.system.title("buses", found.bus)
+    unknown = margins(study)[found.phase].unknown if found.phase in margins(study) else ()
+    good = found.solved and found.voltage_v >= least
+    volts, limit = apart(found.voltage_v, least, "V", 1)
+    helped = (
+        f"the battery gives {amps(found.batteries_a)} of it"
+        if found.batteries_a > 0.05
+        else "the battery need not help"
+    )
+    verdict = passes(good)
+    if good and unknown:
+        verdict = Verdict.CANNOT_TELL
+    text = (
+        f"{title}, {found.condition}, everything on at once: alternators give "
+        f"{amps(found.alternators_a)}, {helped}; the lowest bus, {bus}, has {volts} of at least {limit}."
+    )
+    if not found.solved:
+        text = (
+            f"{title}, {found.condition}, everything on at once: the sources cannot deliver it; "
+            f"{bus} falls to {found.voltage_v:.1f} V."
+        )
+    if good and unknown:
+        text += " Loads of unknown current are not counted."
+    return answer(
+        study,
+        found.phase,
+        verdict,
+        text,
+        at=("phases", found.phase),
+        remedy=(
+            "Read the missing currents off the labels, or measure them."
+            if good
+            else "Use the heavy loads one after the other (exclusive: with one word), or raise the "
+            "source."
+        ),
+        value=found.voltage_v,
+        limit=least,
+        unit="V",
+    )

@@ -1,0 +1,1 @@
+"""Checks of batteries: endurance, what is counted on, rate, start, warning."""

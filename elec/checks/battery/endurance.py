@@ -1,0 +1,94 @@
+"""Does the battery last until you are on the ground?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.endurance import Endurance, endurance
+from elec.analyses.endurance_limit import EnduranceLimit, endurance_limit
+from elec.check import check
+from elec.checks.answer import amps, answer, apart, listed, passes
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "The battery carries what is essential long enough to land",
+    sources=(Cite("cfr_23", "23.1353(h)", "memory"), Cite("retrofit", "endurance form", "seen")),
+    limits=("endurance", "endurance-high"),
+)
+def battery_endurance(study: Study) -> Iterator[Finding]:
+    """When the alternator dies in cloud at night, this is the time you have.
+
+    Two answers are worked out and the shorter counts: the ampere-minute sum of the published form
+    (five minutes until you notice, ten for the landing), and a simulation with the battery's age,
+    cold and sinking voltage. Shed more, move loads off the essential bus, or fit a larger battery.
+    Without an alternator the battery has to last for the whole flight. Test it on the ground.
+    """
+    found = endurance(study)
+    if found is not None:
+        yield _finding(study, found, endurance_limit(study, found))
+
+
+def _finding(study: Study, found: Endurance, rule: EnduranceLimit) -> Finding:
+    at = ("sources", (found.batteries or tuple(study.document.sources))[0])
+    about = "battery"
+    if found.minutes is None:
+        return answer(
+            study,
+            about,
+            Verdict.CANNOT_TELL,
+            "How long the battery lasts cannot be told: after the failure nothing draws from it.",
+            at=at,
+            remedy="Mark what you need as essential, and see that a feeder leads there from the "
+            "battery.",
+            limit=rule.minutes,
+            unit="min",
+            working=found.hand,
+        )
+    lasts, asked = apart(found.minutes, rule.minutes, "min", 0)
+    good = found.minutes >= rule.minutes
+    verdict = passes(good)
+    if good and found.unknown:
+        verdict = Verdict.CANNOT_TELL
+    return answer(
+        study,
+        about,
+        verdict,
+        f"{lasts} of {asked} asked ({rule.why}). {_both(study, found)}",
+        at=at,
+        remedy=_remedy(study, found),
+        value=found.minutes,
+        limit=rule.minutes,
+        unit="min",
+        working=found.hand,
+    )
+
+
+def _both(study: Study, found: Endurance) -> str:
+    hand = f"{found.hand_min:.0f} min" if found.hand_min is not None else "no answer"
+    more = "more than " if found.longest else ""
+    simulated = f"{more}{found.simulated_min:.0f} min" if found.simulated_min is not None else "no answer"
+    ends = found.ends_with
+    if ends in study.document.equipment:
+        ends = f"{study.system.title('equipment', ends)} falls below its voltage"
+    title = study.system.title("phases", found.cruise)
+    text = f"By ampere-minutes {hand}, by simulation {simulated}"
+    text += f" ({ends})" if ends else ""
+    text += f"; {title}, {found.condition}, from {listed(found.batteries)}."
+    if found.unknown:
+        names = listed(study.system.title("equipment", name) for name in found.unknown)
+        text += f" Not counted, for its current is not known: {names}."
+    return text
+
+
+def _remedy(study: Study, found: Endurance) -> str:
+    if found.unknown:
+        return "Read the missing currents off the labels, or measure them."
+    if not found.alternator:
+        return "Carry a larger battery, or switch off what you can do without."
+    late = [sample for sample in found.samples if sample.time_s >= 600] or list(found.samples)
+    drawn = f" After shedding {amps(late[0].current_a)} are drawn." if late else ""
+    return (
+        "Shed more (shed: at once), move what is not essential to another bus, or fit a larger "
+        f"battery.{drawn}"
+    )

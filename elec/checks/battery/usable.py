@@ -1,0 +1,58 @@
+"""How much of the nameplate is counted on?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.endurance import batteries
+from elec.analyses.limits import limit
+from elec.check import check
+from elec.checks.answer import answer, passes, percent, tightened
+from elec.finding import Finding, Verdict
+from elec.model.source import Battery
+from elec.standards import Cite, default
+from elec.study import Study
+
+
+@check(
+    "No more of a battery's nameplate is counted on than an aged battery gives",
+    sources=(Cite("cap562", "4.1", "seen"),),
+    limits=("battery-usable",),
+)
+def battery_usable(study: Study) -> Iterator[Finding]:
+    """A battery stays in use until it holds 80 % of its plate, and is rarely quite full.
+
+    Who counts on all of it plans with a battery that exists on its first day only. Leave `usable`
+    out, or give what a capacity test of yours showed, up to 80 %. The capacity itself holds at a
+    discharge time (aircraft batteries 1 h, others mostly 20 h): give it as `rate`.
+    """
+    for name, battery in batteries(study).items():
+        yield _finding(study, name, battery)
+
+
+def _finding(study: Study, name: str, battery: Battery) -> Finding:
+    most = limit(study, "battery-usable")
+    share = default("battery-factor").si if battery.usable is None else battery.usable
+    good = most.allows(share)
+    said = f"{percent(share)} of {battery.capacity_ah:g} Ah is counted on"
+    if good and battery.rate_s is None:
+        return answer(
+            study,
+            name,
+            Verdict.CANNOT_TELL,
+            f"{said}; at which discharge time it has them is not given, and 1 h is assumed. A 20 h "
+            "battery would last about a quarter shorter.",
+            at=("sources", name),
+            remedy="Read it off the battery or its sheet, and give rate: 1 h or rate: 20 h.",
+            value=share,
+            limit=most.value,
+        )
+    return answer(
+        study,
+        name,
+        passes(good, Verdict.ADVISE),
+        f"{said}; {percent(most.value)} is the most for a battery that ages.{tightened(most)}",
+        at=("sources", name, "usable"),
+        remedy=f"Leave usable out ({percent(default('battery-factor').si)} is then counted), or "
+        f"write {percent(most.value)} or less.",
+        value=share,
+        limit=most.value,
+    )

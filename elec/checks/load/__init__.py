@@ -1,0 +1,1 @@
+"""Checks of loads: voltage, known, used, essential, basis, circuit."""

@@ -1,0 +1,69 @@
+"""Is the current of every load known?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.chains import chains
+from elec.analyses.demand import draws, modes_of
+from elec.check import check
+from elec.checks.answer import answer, listed
+from elec.finding import Finding, Verdict
+from elec.model.load import Draw, Equipment
+from elec.standards import Cite
+from elec.study import Study
+from elec.units import show
+
+
+@check(
+    "The current of every load is known",
+    sources=(Cite("retrofit", "load analysis by measurement", "seen"),),
+)
+def load_known(study: Study) -> Iterator[Finding]:
+    """A total that leaves one load out is no total; a load of nothing hides one that is forgotten.
+
+    Read it off the label, take it from the maker's sheet, or measure it with an ammeter good to
+    half an ampere. What draws nothing (a sensor, an antenna, a jack) is `passive: yes`.
+    """
+    fed = chains(study).feeds
+    for name, entry in study.document.equipment.items():
+        if name in fed and not entry.passive:
+            yield _finding(study, name, entry)
+
+
+def _finding(study: Study, name: str, entry: Equipment) -> Finding:
+    modes = modes_of(entry)
+    title = study.system.title("equipment", name)
+    at = ("equipment", name)
+    if not draws(entry) and entry.draw is None:
+        modes = (("", None, "never"),)
+    missing = [mode for mode, draw, _ in modes if draw is None]
+    if missing:
+        which = f" in the mode {listed(missing)}" if any(missing) else ""
+        return answer(
+            study,
+            name,
+            Verdict.CANNOT_TELL,
+            f"No current is given{which}, so no total that contains {title} is certain.",
+            at=at,
+            remedy="Read it off the label, or measure it, and give it as draw; passive: yes if it "
+            "draws nothing.",
+        )
+    nothing = [mode for mode, draw, _ in modes if draw is not None and draw.value == 0]
+    if len(nothing) == len(modes):
+        return answer(
+            study,
+            name,
+            Verdict.FAIL,
+            f"{title} is said to draw nothing.",
+            at=at,
+            remedy="Give its current; if it truly draws nothing, leave draw out and write "
+            "passive: yes.",
+            value=0.0,
+            unit="A",
+        )
+    said = listed(f"{mode} {_shown(draw)}".strip() for mode, draw, _ in modes if draw is not None)
+    basis = f" ({entry.basis})" if entry.basis else ""
+    return answer(study, name, Verdict.PASS, f"{title}: {said}{basis}.", at=at)
+
+
+def _shown(draw: Draw) -> str:
+    return show(draw.value, {"current": "a", "power": "w", "resistance": "ohm"}[draw.law])
