@@ -14,6 +14,7 @@ from typing import Any
 from xml.sax.saxutils import escape, quoteattr
 
 from elec.drawings import metrics
+from elec.drawings.frame import furniture
 from elec.drawings.sheet import (
     BLACK,
     Box,
@@ -25,7 +26,6 @@ from elec.drawings.sheet import (
     Sheet,
     Size,
     TitleBlock,
-    furniture,
 )
 
 _LAYERS = {"box": 0, "flag": 0, "rule": 1, "frame": 2, "wire": 3, "bar": 4, "symbol": 5, "dot": 6}
@@ -116,16 +116,42 @@ def _stroke(width_mm: float, colour: str, dash: Sequence[float], fill: str | Non
     return " ".join(parts)
 
 
+def _path_data(ink: Path) -> str:
+    data = "M" + "L".join(f"{_number(x)} {_number(y)}" for x, y in ink.points)
+    return data + ("Z" if ink.closed else "")
+
+
+def _path_style(ink: Path) -> str:
+    return _stroke(ink.width_mm, ink.colour, ink.dash, ink.fill)
+
+
 def _path_ink(ink: Path) -> str:
-    style = _stroke(ink.width_mm, ink.colour, ink.dash, ink.fill)
     if ink.corner_mm:
         (x0, y0), (x1, y1) = ink.points[0], ink.points[2]
         return (
             f'<rect x="{_number(x0)}" y="{_number(y0)}" width="{_number(x1 - x0)}" '
-            f'height="{_number(y1 - y0)}" rx="{_number(ink.corner_mm)}" {style}/>'
+            f'height="{_number(y1 - y0)}" rx="{_number(ink.corner_mm)}" {_path_style(ink)}/>'
         )
-    data = "M" + "L".join(f"{_number(x)} {_number(y)}" for x, y in ink.points)
-    return f'<path d="{data}{"Z" if ink.closed else ""}" {style}/>'
+    return f'<path d="{_path_data(ink)}" {_path_style(ink)}/>'
+
+
+def _inks(items: Sequence[Item], links: bool = False) -> str:
+    """The ink of several items; neighbouring lines of one style become one path."""
+    parts: list[str] = []
+    for style, run in groupby(items, key=_line_style):
+        if style:
+            data = "".join(_path_data(i.ink) for i in run if isinstance(i.ink, Path))
+            parts.append(f'<path d="{data}" {style}/>')
+        else:
+            parts.extend(_ink(item, links) for item in run)
+    return "".join(parts)
+
+
+def _line_style(item: Item) -> str:
+    """The style of a plain line; empty for everything else."""
+    ink = item.ink
+    plain = isinstance(ink, Path) and not ink.corner_mm and not ink.fill
+    return _path_style(ink) if plain and isinstance(ink, Path) else ""
 
 
 def _circle_ink(ink: Circle) -> str:
@@ -178,7 +204,7 @@ def identifier(sheet: Sheet, ref: str) -> str:
 def _group(sheet: Sheet, items: Sequence[Item], links: bool, seen: set[str]) -> str:
     """Items of one kind and reference as a group; the first of a reference carries its id."""
     kind, ref = items[0].kind, items[0].ref
-    inside = "".join(_ink(item, links) for item in items)
+    inside = _inks(items, links)
     if not ref:
         return f'<g class="{kind}">{inside}</g>'
     name = identifier(sheet, ref)
@@ -205,9 +231,10 @@ def _lines_and_texts(inks: str, texts: str) -> str:
 
 @lru_cache(maxsize=8)
 def _frame(size: Size, title: TitleBlock) -> str:
-    items = sorted(furniture(Sheet(size=size, title=title)), key=_layer)
-    inks = "".join(_ink(i, links=False) for i in items if _layer(i) < _TEXT_LAYER)
-    texts = "".join(_ink(i, links=False) for i in items if _layer(i) == _TEXT_LAYER)
+    items = furniture(Sheet(size=size, title=title))
+    lines = sorted((i for i in items if _layer(i) < _TEXT_LAYER), key=_line_style)
+    inks = _inks(lines)
+    texts = _inks([i for i in items if _layer(i) == _TEXT_LAYER])
     return _lines_and_texts(inks, texts)
 
 

@@ -2,8 +2,9 @@
 
 import pytest
 
+from elec.drawings.frame import furniture
 from elec.drawings.inspect import inspect
-from elec.drawings.sheet import SIZES_MM, Sheet, Size, TitleBlock, furniture
+from elec.drawings.sheet import SIZES_MM, Sheet, Size, TitleBlock
 
 
 def blank(size: Size = "A4") -> Sheet:

@@ -1,0 +1,217 @@
+"""How wide and high each node of a circuit is on its row, and what is written at it."""
+
+from collections.abc import Sequence
+
+from elec.drawings import metrics
+from elec.drawings.inputs import Conductor, Device, Node, Row
+from elec.drawings.layout import rows as layout
+from elec.drawings.sheets import parts
+from elec.drawings.symbols import shape
+
+SMALL = parts.SMALL_MM
+PIN_MM = 4.4
+PIN_ROOM_MM = 24.0
+LINE_MM = 3.2
+GROUND_ROOM_MM = 34.0
+TITLE_ROOM_MM = 60.0
+SIGNAL_ROOM_MM = 44.0
+SOURCES = ("battery", "alternator", "external")
+DEVICES = (
+    "breaker", "fuse", "limiter", "link", "switch", "button", "contactor", "relay", "changeover",
+    "diode", "schottky", "shunt",
+)  # fmt: skip
+
+
+def device(node: Node) -> Device:
+    """A node as a device with its label and rating."""
+    return Device(kind=node.kind, label=node.label, rating=node.sublabel)  # type: ignore[arg-type]
+
+
+def title(node: Node) -> tuple[str, str]:
+    """The bold line of a node and the line under it."""
+    label = node.label if node.kind == "splice" else node.label or node.ref
+    return label, parts.join(node.sublabel, node.connector)
+
+
+def bounded(text: str, *, bold: bool = False, room: float = TITLE_ROOM_MM) -> float:
+    """Width of a text, at most the room that it will get."""
+    return min(room, parts.width(text, bold=bold))
+
+
+def cell_of(node: Node) -> layout.Cell:
+    """A node's size."""
+    if node.kind in DEVICES:
+        shown = device(node)
+        return layout.Cell(
+            ref=node.ref,
+            kind=node.kind,
+            width_mm=parts.slot_mm(shown),
+            above_mm=parts.device_above_mm(shown) + 0.6,
+            below_mm=parts.device_below_mm(shown) + 0.6,
+        )
+    return _CELLS.get(node.kind, _equipment_cell)(node)
+
+
+def _equipment_cell(node: Node) -> layout.Cell:
+    label, under = title(node)
+    wide = max(
+        24.0,
+        side_mm(node.pin, node.signal) + side_mm(node.pin_out, node.signal_out),
+        bounded(f"{label} (part)", bold=True) + 2.0,
+        bounded(under) + 2.0,
+    )
+    head = 5.0 + 4.2 + (3.2 if under else 0.0)
+    return layout.Cell(
+        ref=node.ref,
+        kind="equipment",
+        width_mm=wide,
+        above_mm=4.0,
+        below_mm=4.0,
+        head_mm=head,
+        foot_mm=5.4,
+    )
+
+
+def side_mm(pin: str, signal: str) -> float:
+    """Width of a contact and its signal inside a box."""
+    if not pin and not signal:
+        return 0.0
+    return (pin_mm(pin) if pin else 0.0) + 2.0 + bounded(signal, room=SIGNAL_ROOM_MM) + 2.0
+
+
+def pin_mm(pin: str) -> float:
+    """Width of a contact's cell."""
+    return max(6.4, min(parts.width(pin, bold=True), PIN_ROOM_MM) + 2.4)
+
+
+def _connector_cell(node: Node) -> layout.Cell:
+    label, under = title(node)
+    wide = max(12.0, 2 * (min(parts.width(node.pin), 14.0) + 3.0))
+    return layout.Cell(
+        ref=node.ref,
+        kind="connector",
+        width_mm=max(wide, bounded(f"{label} (part)", bold=True), bounded(under)),
+        above_mm=4.0,
+        below_mm=4.0,
+        head_mm=4.2 + 4.2 + (3.2 if under else 0.0),
+        foot_mm=4.8,
+    )
+
+
+def _splice_cell(node: Node) -> layout.Cell:
+    label, under = title(node)
+    name = f"{label or node.signal} (part)"
+    wide = max(3.0, bounded(name, bold=True), bounded(under, room=30.0))
+    return layout.Cell(
+        ref=node.ref,
+        kind="splice",
+        width_mm=wide,
+        above_mm=1.0,
+        below_mm=1.0,
+        head_mm=4.6 + (3.2 if under else 0.0),
+    )
+
+
+def ground_lines(node: Node) -> tuple[str, ...]:
+    """The name of a ground point in up to three lines."""
+    return tuple(
+        line
+        for text in title(node)
+        for line in metrics.wrap(metrics.clean(text), SMALL, GROUND_ROOM_MM)
+    )[:3]
+
+
+def _ground_cell(node: Node) -> layout.Cell:
+    form = shape("chassis" if node.kind == "chassis" else "ground")
+    lines = ground_lines(node)
+    return layout.Cell(
+        ref=node.ref,
+        kind=node.kind,
+        width_mm=max(map(parts.width, lines)) + 1.5 + form.right_mm - form.left_mm,
+        above_mm=2.0,
+        below_mm=max(form.below_mm + 1.6, 1.0 + LINE_MM * len(lines)),
+    )
+
+
+def _bus_cell(node: Node) -> layout.Cell:
+    label, under = title(node)
+    return layout.Cell(
+        ref=node.ref,
+        kind="bus",
+        width_mm=max(4.0, bounded(label, bold=True, room=44.0), bounded(under, room=44.0)),
+        above_mm=8.0 + (3.2 if under else 0.0),
+        below_mm=4.2,
+    )
+
+
+def _source_cell(node: Node) -> layout.Cell:
+    label, under = title(node)
+    form = shape(node.kind)
+    wide = max(form.right_mm, bounded(label, bold=True), bounded(under))
+    return layout.Cell(
+        ref=node.ref,
+        kind=node.kind,
+        width_mm=wide,
+        above_mm=form.above_mm + 4.6,
+        below_mm=form.below_mm + 4.6,
+    )
+
+
+def _flag_cell(node: Node) -> layout.Cell:
+    return layout.Cell(
+        ref=node.ref,
+        kind="flag",
+        width_mm=parts.flag_mm(metrics.clean(node.label)),
+        above_mm=3.2,
+        below_mm=3.2,
+    )
+
+
+_CELLS = {
+    "equipment": _equipment_cell,
+    "connector": _connector_cell,
+    "splice": _splice_cell,
+    "ground": _ground_cell,
+    "chassis": _ground_cell,
+    "stud": _ground_cell,
+    "bus": _bus_cell,
+    "flag": _flag_cell,
+    **dict.fromkeys(SOURCES, _source_cell),
+}
+
+
+def wire_texts(wire: Conductor) -> tuple[str, str]:
+    """What stands over and under a conductor."""
+    over = parts.join(wire.mark, wire.length)
+    return over, parts.join(wire.gauge, wire.colour, wire.cable)
+
+
+def _wire_mm(wire: Conductor) -> float:
+    texts = wire_texts(wire)
+    wide = max(parts.width(texts[0], bold=True), parts.width(texts[1]))
+    return wide + 5.0 if wide else 4.0
+
+
+def strip(name: int, row: Row) -> layout.Strip:
+    """A row as the layout sees it."""
+    return layout.Strip(
+        id=name,
+        cells=tuple(cell_of(n) for n in row.nodes),
+        lengths_mm=tuple(_wire_mm(w) for w in row.conductors),
+    )
+
+
+def tier(rows: Sequence[Row]) -> layout.Tier:
+    """Rows laid out in columns."""
+    return layout.tier([strip(i, row) for i, row in enumerate(rows)])
+
+
+def end_text(node: Node) -> str:
+    """A conductor's end in words."""
+    place = "-".join(p for p in (node.connector, node.pin) if p)
+    if node.kind in DEVICES:
+        name = f"{node.label} {node.kind}" if node.label else node.kind
+        return f"{node.sublabel} {name}".strip()
+    if node.kind == "splice" and not node.label:
+        return node.signal or "joint"
+    return parts.join(node.label or node.ref, place)

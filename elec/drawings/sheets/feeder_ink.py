@@ -1,0 +1,102 @@
+"""Bars, sources and feeders on a sheet, where the layout put them."""
+
+from elec.drawings.inputs import Feeder, Source
+from elec.drawings.layout.bars import Arranged, Side
+from elec.drawings.sheet import Sheet
+from elec.drawings.sheets import parts
+from elec.drawings.sheets import plan as plans
+from elec.drawings.symbols import shape
+
+
+def draw(
+    sheet: Sheet, plan: plans.Plan, found: Arranged, spots: dict[tuple[str, str], str]
+) -> None:
+    """Everything that an arrangement has placed; `spots` says where cut feeders go on."""
+    for bar in found.span:
+        _draw_bar(sheet, plan, found, bar)
+    for key, y in found.y.items():
+        if isinstance(key, tuple):
+            feeder, where = plan.links[key[0]], spots.get(key, "")
+            if key[1] == "out":
+                _draw_out(
+                    sheet, feeder, found.x[feeder.source], y, plans.out_text(plan, feeder, where)
+                )
+            else:
+                _draw_in(
+                    sheet, feeder, found.x[feeder.target], y, plans.in_text(plan, feeder, where)
+                )
+        elif key in plan.links:
+            feeder = plan.links[key]
+            _draw_feeder(sheet, feeder, found.x[feeder.source], found.x[feeder.target], y)
+        elif key in plan.sides:
+            source, feeder = plan.sides[key]
+            end = _draw_source(
+                sheet, found, plans.side_of(source, feeder, feeder.target, ""), source, y
+            )
+            wide = end[1]
+            sheet.line(((end[0], y), (wide, y)), width_mm=0.5, ref=feeder.id, net=feeder.id)
+            _draw_feeder(sheet, feeder, wide, found.x[feeder.target], y)
+        elif key.startswith("source "):
+            name = key.removeprefix("source ")
+            source = plan.posts[name]
+            start, _ = _draw_source(sheet, found, plans.side_of(source, None, name, ""), source, y)
+            sheet.line(((start, y), (found.x[name], y)), width_mm=0.5, ref=name, net=f"{name} post")
+
+
+def _draw_bar(sheet: Sheet, plan: plans.Plan, found: Arranged, bar: str) -> None:
+    x, (top, bottom) = found.x[bar], found.span[bar]
+    entry = plan.bars.get(bar)
+    thick = 1.6 if entry and entry.kind == "bus" else 0.9
+    sheet.line(((x, top), (x, bottom)), width_mm=thick, kind="bar", ref=bar, net=bar)
+    if entry:
+        capital = parts.HEAD_MM if entry.kind == "bus" else parts.SMALL_MM
+        sheet.text(
+            x + 2.0, found.heading[bar] - 1.2, entry.label, capital_mm=capital, bold=True, ref=bar
+        )
+
+
+def _draw_source(
+    sheet: Sheet, found: Arranged, side: Side, source: Source, y: float
+) -> tuple[float, float]:
+    """A source at the left of its row; gives the x of its terminal and of the end of its texts."""
+    name = plans.SOURCE_SYMBOLS[source.kind]
+    form = shape(name)
+    left = sheet.frame[0] + 5.0
+    x = left if found.layer[side.bar] == 0 else found.x[side.bar] - side.length_mm + 1.0
+    end = sheet.symbol(name, (x, y), ref=source.id, net=f"{source.id} post")
+    sheet.text(x, y - form.above_mm - 1.2, source.label, bold=True, ref=source.id)
+    sheet.text(x, y + form.below_mm + 0.8 + parts.SMALL_MM, source.detail, ref=source.id)
+    return end, x + plans.source_mm(source)
+
+
+def _draw_wire(sheet: Sheet, feeder: Feeder, x: float, y: float) -> None:
+    above, below = plans.wire_lines(feeder)
+    sheet.text(x, y - parts.OVER_LINE_MM, above, ref=feeder.id)
+    sheet.text(x, y + parts.OVER_LINE_MM + parts.SMALL_MM, below, ref=feeder.id)
+
+
+def _draw_feeder(sheet: Sheet, feeder: Feeder, start: float, end: float, y: float) -> None:
+    """A feeder from x to x: its wire's texts at the source's end, its devices at the other."""
+    _draw_wire(sheet, feeder, start + 4.0, y)
+    middle = end - 4.0 - plans.devices_mm(feeder)
+    at = start
+    for device in feeder.devices:
+        slot = parts.slot_mm(device)
+        a, b = parts.draw_device(sheet, device, middle + slot / 2, y, net=feeder.id, ref=feeder.id)
+        sheet.line(((at, y), (a, y)), width_mm=0.5, ref=feeder.id, net=feeder.id)
+        at, middle = b, middle + slot
+    sheet.line(((at, y), (end, y)), width_mm=0.5, ref=feeder.id, net=feeder.id)
+
+
+def _draw_out(sheet: Sheet, feeder: Feeder, start: float, y: float, text: str) -> None:
+    """A feeder that ends in a flag."""
+    end = start + plans.run_mm(feeder)
+    _draw_feeder(sheet, feeder, start, end, y)
+    parts.draw_flag(sheet, end, y, text, ref=feeder.id)
+
+
+def _draw_in(sheet: Sheet, feeder: Feeder, end: float, y: float, text: str) -> None:
+    """The flag at the other end of that feeder."""
+    point = end - 4.0
+    parts.draw_flag(sheet, point - parts.flag_mm(text), y, text, ref=feeder.id)
+    sheet.line(((point, y), (end, y)), width_mm=0.5, ref=feeder.id, net=feeder.id)

@@ -1,0 +1,189 @@
+"""The power distribution as bars and rows, with the room that their texts need."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from elec.drawings.inputs import Bar, Branch, Feeder, OneLine, Source
+from elec.drawings.layout.bars import BarBox, Link, Own, Problem, Side
+from elec.drawings.sheet import Sheet
+from elec.drawings.sheets import branch_rows, parts
+from elec.drawings.symbols import shape
+
+REFERENCE = " · sheet 88 C8"
+"""Room kept in a flag for where its other end is."""
+SOURCE_SYMBOLS = {"battery": "battery", "alternator": "alternator", "external": "external"}
+
+
+@dataclass(kw_only=True)
+class Plan:
+    """The system as bars and rows."""
+
+    record: OneLine
+    bars: dict[str, Bar]
+    posts: dict[str, Source]
+    links: dict[str, Feeder]
+    sides: dict[str, tuple[Source, Feeder]]
+    branches: dict[str, list[Branch]] = field(default_factory=dict)
+
+
+def plan_of(record: OneLine) -> Plan:
+    """Sort out which sources need a bar of their own, and what hangs on what."""
+    sources = {s.id: s for s in record.sources}
+    bars = {b.id: b for b in record.bars}
+    for feeder in record.feeders:
+        for end in (feeder.source, feeder.target):
+            if end not in sources and end not in bars:
+                raise ValueError(f"feeder {feeder.id} ends at {end}, which is not in the drawing")
+    ends = [f.source for f in record.feeders] + [b.bar for b in record.branches]
+    targets = {f.target for f in record.feeders}
+    posts = {
+        s.id: s
+        for s in record.sources
+        if s.id in targets or ends.count(s.id) != 1 or s.id in {b.bar for b in record.branches}
+    }
+    plan = Plan(record=record, bars=bars, posts=posts, links={}, sides={})
+    for feeder in record.feeders:
+        if feeder.source in sources and feeder.source not in posts:
+            plan.sides[feeder.id] = (sources[feeder.source], feeder)
+        else:
+            plan.links[feeder.id] = feeder
+    for branch in record.branches:
+        plan.branches.setdefault(branch.bar, []).append(branch)
+    return plan
+
+
+def label(plan: Plan, end: str) -> str:
+    """The text of a bar or of a source."""
+    return plan.bars[end].label if end in plan.bars else plan.posts[end].label
+
+
+def feeds(plan: Plan) -> dict[str, str]:
+    """For each bar what feeds it, in words."""
+    texts: dict[str, list[str]] = {}
+    for feeder in plan.links.values():
+        texts.setdefault(feeder.target, []).append(label(plan, feeder.source))
+    for source, feeder in plan.sides.values():
+        texts.setdefault(feeder.target, []).append(source.label)
+    return {bar: ", ".join(dict.fromkeys(names)) for bar, names in texts.items()}
+
+
+# --- sizes ------------------------------------------------------------------------------------
+
+
+def wire_lines(feeder: Feeder) -> tuple[str, str]:
+    """What stands over and under a feeder."""
+    below = parts.join(feeder.gauge, feeder.length, feeder.amps)
+    return (feeder.mark, below) if feeder.mark else (below, "")
+
+
+def wire_mm(feeder: Feeder) -> float:
+    """Width of a feeder's texts."""
+    return max(parts.width(t) for t in wire_lines(feeder))
+
+
+def run_mm(feeder: Feeder) -> float:
+    """The least length of a feeder with all its texts."""
+    return 4.0 + wire_mm(feeder) + 3.0 + devices_mm(feeder) + 4.0
+
+
+def devices_mm(feeder: Feeder) -> float:
+    """Width of a feeder's devices."""
+    return sum(parts.slot_mm(d) for d in feeder.devices)
+
+
+def half_heights(feeder: Feeder) -> tuple[float, float]:
+    """Room over and under a feeder."""
+    above = max([4.0, *(parts.device_above_mm(d) for d in feeder.devices)])
+    below = max([4.0, *(parts.device_below_mm(d) for d in feeder.devices)])
+    return above + 0.8, below + 0.8
+
+
+def out_text(plan: Plan, feeder: Feeder, where: str) -> str:
+    """The text of the flag at the source of a cut feeder."""
+    return f"to {label(plan, feeder.target)}{where}"
+
+
+def in_text(plan: Plan, feeder: Feeder, where: str) -> str:
+    """The text of the flag at the target of a cut feeder."""
+    return f"{parts.join(f'from {label(plan, feeder.source)}', feeder.mark)}{where}"
+
+
+def link_of(plan: Plan, feeder: Feeder) -> Link:
+    """A feeder as the layout sees it."""
+    above, below = half_heights(feeder)
+    wire = run_mm(feeder)
+    return Link(
+        id=feeder.id,
+        source=feeder.source,
+        target=feeder.target,
+        length_mm=wire,
+        above_mm=above,
+        below_mm=below,
+        out_mm=wire + parts.flag_mm(out_text(plan, feeder, REFERENCE)),
+        in_mm=parts.flag_mm(in_text(plan, feeder, REFERENCE)) + 6.0,
+    )
+
+
+def source_mm(source: Source) -> float:
+    """Width of a source with its texts."""
+    symbol = shape(SOURCE_SYMBOLS[source.kind]).right_mm
+    label = parts.width(source.label, bold=True)
+    return max(symbol, label, parts.width(source.detail)) + 1.0
+
+
+def source_heights(source: Source) -> tuple[float, float]:
+    """Room over and under a source with its texts."""
+    form = shape(SOURCE_SYMBOLS[source.kind])
+    return form.above_mm + 4.4, form.below_mm + (4.4 if source.detail else 1.5)
+
+
+def side_of(source: Source, feeder: Feeder | None, bar: str, row: str) -> Side:
+    """A source as the layout sees it, with its feeder if it has only one."""
+    above, below = source_heights(source)
+    length = source_mm(source) + (0.0 if feeder else 4.0)
+    if feeder:
+        up, down = half_heights(feeder)
+        above, below = max(above, up), max(below, down)
+        length += run_mm(feeder)
+    return Side(id=row, bar=bar, length_mm=length, above_mm=above, below_mm=below)
+
+
+def heading(plan: Plan, end: str) -> BarBox:
+    """A bar as the layout sees it."""
+    bar = plan.bars.get(end)
+    if bar is None:
+        return BarBox(id=end)
+    capital = parts.HEAD_MM if bar.kind == "bus" else parts.SMALL_MM
+    return BarBox(
+        id=end,
+        heading_mm=parts.width(bar.label, bold=True, capital_mm=capital),
+        heading_height_mm=capital + 2.0,
+    )
+
+
+def problem_of(plan: Plan, ends: Sequence[str], owns: Sequence[Own], sheet: Sheet) -> Problem:
+    """The bars `ends` and what joins them, as a problem for the layout."""
+    links = [link_of(plan, f) for f in plan.links.values() if f.source in ends and f.target in ends]
+    sides = [side_of(plan.posts[p], None, p, f"source {p}") for p in plan.posts if p in ends]
+    sides += [side_of(s, f, f.target, f.id) for s, f in plan.sides.values() if f.target in ends]
+    x0, y0, _, _ = sheet.frame
+    return Problem(
+        bars=tuple(heading(plan, end) for end in ends),
+        links=tuple(links),
+        sides=tuple(sides),
+        owns=tuple(own for own in owns if own.bar in ends),
+        top_mm=y0 + 5.0,
+        left_mm=x0 + 5.0,
+        open_mm=branch_rows.least_mm(plan.record.branches) + 3.0,
+    )
+
+
+def ends(plan: Plan) -> list[str]:
+    """All bars: sources with a bar of their own first."""
+    return [*plan.posts, *plan.bars]
+
+
+def room(sheet: Sheet) -> tuple[float, float]:
+    """Width for the rows, and the y where they must end."""
+    x0, _, x1, _ = sheet.frame
+    return x1 - x0 - 8.0, sheet.block[1] - 3.0

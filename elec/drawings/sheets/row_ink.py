@@ -1,0 +1,253 @@
+"""Rows on a sheet: conductors with their texts, and the nodes that they join."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from elec.drawings import metrics
+from elec.drawings.inputs import Node, Row
+from elec.drawings.layout import rows as layout
+from elec.drawings.sheet import PALE, Align, Box, Sheet
+from elec.drawings.sheets import cells, parts
+from elec.drawings.symbols import shape
+
+
+@dataclass
+class RowInk:
+    """The rows of one page, ready to be drawn."""
+
+    sheet: Sheet
+    found: layout.Tier
+    rows: Sequence[Row]
+    made: Sequence[layout.Part]
+    ys: Sequence[float]
+    first: int
+
+    def draw(self) -> None:
+        """Conductors, then what they join."""
+        for i in range(self.first, self.first + len(self.ys)):
+            self._conductors(i)
+        for part in self.made:
+            self._part(part)
+
+    def _y(self, row: int) -> float:
+        return self.ys[row - self.first]
+
+    def _x(self, key: str) -> float:
+        return self.sheet.frame[0] + 5.0 + self.found.middle[self.found.column[key]]
+
+    def _terminal(self, row: int, index: int) -> float:
+        """X of the point of a ground symbol, its name being beside it."""
+        node = self.rows[row].nodes[index]
+        form = shape("chassis" if node.kind == "chassis" else "ground")
+        x, half = self._x(self.found.keys[row][index]), self._half(row, index)
+        return x + half - form.right_mm if index == 0 else x - half - form.left_mm
+
+    def _half(self, row: int, index: int) -> float:
+        return self._width(row, index) / 2
+
+    def _width(self, row: int, index: int) -> float:
+        """Width of a cell; of a shared one, the widest over its rows."""
+        key = self.found.keys[row][index]
+        cell = self.found.strips[row].cells[index]
+        if cell.kind == "equipment":
+            return self._box_width(self.found.column[key])
+        if cell.kind not in layout.SHARED_KINDS:
+            return cell.width_mm
+        pairs = zip(self.found.keys, self.found.strips, strict=True)
+        return max(s.cells[k.index(key)].width_mm for k, s in pairs if key in k)
+
+    def _box_width(self, column: int) -> float:
+        """The boxes of a column are all as wide as the widest, so that they line up."""
+        pairs = zip(self.found.keys, self.found.strips, strict=True)
+        return max(
+            cell.width_mm
+            for keys, strip in pairs
+            for key, cell in zip(keys, strip.cells, strict=True)
+            if cell.kind == "equipment" and self.found.column[key] == column
+        )
+
+    def _port(self, row: int, index: int, side: int) -> float:
+        """X where a conductor meets a node, on its left (−1) or right (+1)."""
+        node = self.rows[row].nodes[index]
+        x = self._x(self.found.keys[row][index])
+        if node.kind in cells.DEVICES:
+            return x + side * shape(node.kind).length_mm / 2
+        if node.kind in ("equipment", "flag"):
+            return x + side * self._half(row, index)
+        if node.kind == "connector":
+            return x + side * self._connector_half(node)
+        if node.kind == "bus" or node.kind in cells.SOURCES:
+            left = x - self._half(row, index)
+            return left + (0.8 if node.kind == "bus" else shape(node.kind).length_mm)
+        return x if node.kind == "splice" else self._terminal(row, index)
+
+    def _connector_half(self, node: Node) -> float:
+        key = node.ref
+        pins = [n.pin for r in self.rows for n in r.nodes if n.ref == key]
+        return max(6.0, *(min(parts.width(p), 14.0) + 3.0 for p in pins))
+
+    def _conductors(self, i: int) -> None:
+        row, y = self.rows[i], self._y(i)
+        for k, wire in enumerate(row.conductors):
+            a, b = self._port(i, k, 1), self._port(i, k + 1, -1)
+            net = f"{i}.{k}"
+            self.sheet.line(((a, y), (b, y)), width_mm=0.35, ref=wire.ref, net=net)
+            over, under = cells.wire_texts(wire)
+            left, right = self._free(i, k, 1), self._free(i, k + 1, -1)
+            middle = (left + right) / 2
+            self.sheet.text(
+                middle,
+                y - parts.OVER_LINE_MM,
+                over,
+                align="center",
+                bold=bool(wire.mark),
+                ref=wire.ref,
+            )
+            below = y + parts.OVER_LINE_MM + parts.SMALL_MM
+            self.sheet.text(middle, below, under, align="center", ref=wire.ref)
+
+    def _free(self, row: int, index: int, side: int) -> float:
+        """X from which on a wire's texts are clear of a node's own texts."""
+        node = self.rows[row].nodes[index]
+        if node.kind in ("equipment", "flag", "connector"):
+            return self._port(row, index, side)
+        return self._x(self.found.keys[row][index]) + side * self._half(row, index)
+
+    def _part(self, part: layout.Part) -> None:
+        row = part.rows[0]
+        index = self.found.keys[row].index(part.key)
+        node = self.rows[row].nodes[index]
+        if node.kind in cells.DEVICES:
+            net = f"{row}.{index}"
+            x = self._x(part.key)
+            parts.draw_device(
+                self.sheet, cells.device(node), x, self._y(row), net=net, ref=node.ref
+            )
+        elif node.kind == "equipment":
+            self._equipment(part, row, index)
+        elif node.kind == "connector":
+            self._connector(part, node)
+        elif node.kind == "splice":
+            self._splice(part, node)
+        elif node.kind == "flag":
+            x = self._x(part.key) - self._half(row, index)
+            text = metrics.clean(node.label)
+            parts.draw_flag(self.sheet, x, self._y(row), text, ref=node.ref, link=node.link)
+        elif node.kind == "bus":
+            self._bus(part, node, row, index)
+        elif node.kind in cells.SOURCES:
+            self._source(part, node, row, index)
+        else:
+            self._ground(node, row, index)
+
+    def _titles(self, x: float, base: float, node: Node, part: layout.Part, room: float) -> None:
+        """Bold label and the line under it, centred over a box; `base` is the box's top."""
+        label, under = cells.title(node)
+        if not part.whole:
+            label = f"{label or node.signal} (part)"
+        room = max(room, 10.0)
+        over = base - 1.4 - (3.2 if under else 0.0)
+        kw = {"align": "center", "room_mm": room, "ref": node.ref}
+        self.sheet.text(x, over, label, bold=True, **kw)  # type: ignore[arg-type]
+        self.sheet.text(x, base - 1.4, under, **kw)  # type: ignore[arg-type]
+
+    def _equipment(self, part: layout.Part, row: int, index: int) -> None:
+        node = self.rows[row].nodes[index]
+        x, half = self._x(part.key), self._half(row, index)
+        top, bottom = self._y(part.rows[0]) - 4.4, self._y(part.rows[-1]) + 4.4
+        box = (x - half, top, x + half, bottom)
+        self.sheet.rect(box, width_mm=0.5, ref=node.ref, fill="#ffffff")
+        self._titles(x, top, node, part, 2 * half)
+        for i in part.rows:
+            at = self.found.keys[i].index(part.key)
+            each = self.rows[i].nodes[at]
+            if at > 0:
+                self._pin((each.pin, each.signal), node.ref, box, self._y(i), left=True)
+            if each.pin_out or each.signal_out:
+                out = (each.pin_out, each.signal_out)
+                self._pin(out, node.ref, box, self._y(i), left=False)
+            elif at == 0:
+                self._pin((each.pin, each.signal), node.ref, box, self._y(i), left=False)
+
+    def _pin(self, what: tuple[str, str], ref: str, box: Box, y: float, *, left: bool) -> None:
+        """A contact at a side of a box, and its signal beside it."""
+        pin, signal = what
+        wide = cells.pin_mm(pin) if pin else 0.0
+        edge = box[0] if left else box[2]
+        inner = edge + wide if left else edge - wide
+        if pin:
+            cell = (min(edge, inner), y - cells.PIN_MM / 2, max(edge, inner), y + cells.PIN_MM / 2)
+            self.sheet.rect(cell, width_mm=0.25, kind="rule", ref=ref, fill=PALE)
+            middle = (edge + inner) / 2
+            room = wide - 1.0
+            self.sheet.text(
+                middle, y, pin, middle=True, align="center", bold=True, room_mm=room, ref=ref
+            )
+        x = inner + (1.4 if left else -1.4)
+        align: Align = "left" if left else "right"
+        room = min(cells.SIGNAL_ROOM_MM, box[2] - box[0] - wide - 2.4)
+        self.sheet.text(x, y, signal, middle=True, align=align, room_mm=room, ref=ref)
+
+    def _connector(self, part: layout.Part, node: Node) -> None:
+        x, half = self._x(part.key), self._connector_half(node)
+        top, bottom = self._y(part.rows[0]) - 3.6, self._y(part.rows[-1]) + 3.6
+        self.sheet.rect((x - half, top, x + half, bottom), width_mm=0.35, ref=node.ref)
+        self.sheet.line(
+            ((x, top), (x, bottom)), width_mm=0.25, kind="rule", ref=node.ref, dash=(1.2, 0.8)
+        )
+        row, index = part.rows[0], self.found.keys[part.rows[0]].index(part.key)
+        self._titles(x, top, node, part, 2 * self._half(row, index))
+        for i in part.rows:
+            pin = self.rows[i].nodes[self.found.keys[i].index(part.key)].pin
+            for side in (-1, 1):
+                self.sheet.text(
+                    x + side * half / 2,
+                    self._y(i),
+                    pin,
+                    middle=True,
+                    align="center",
+                    room_mm=half - 1.0,
+                    ref=node.ref,
+                )
+
+    def _splice(self, part: layout.Part, node: Node) -> None:
+        x = self._x(part.key)
+        ys = [self._y(i) for i in part.rows]
+        net = f"splice {node.ref}"
+        if len(ys) > 1:
+            self.sheet.line(((x, ys[0]), (x, ys[-1])), width_mm=0.35, ref=node.ref, net=net)
+        for y in ys:
+            self.sheet.dot((x, y), net=net, ref=node.ref)
+        row, index = part.rows[0], self.found.keys[part.rows[0]].index(part.key)
+        self._titles(x, ys[0] - 0.6, node, part, self._width(row, index))
+
+    def _bus(self, part: layout.Part, node: Node, row: int, index: int) -> None:
+        x, y = self._x(part.key) - self._half(row, index) + 0.8, self._y(row)
+        self.sheet.line(((x, y - 3.2), (x, y + 3.2)), width_mm=1.6, kind="bar", ref=node.ref)
+        label, under = cells.title(node)
+        left = x - 0.8
+        over = y - 4.6 - (3.2 if under else 0.0)
+        self.sheet.text(left, over, label, bold=True, room_mm=44.0, ref=node.ref)
+        self.sheet.text(left, y - 4.6, under, room_mm=44.0, ref=node.ref)
+
+    def _source(self, part: layout.Part, node: Node, row: int, index: int) -> None:
+        x, y = self._x(part.key) - self._half(row, index), self._y(row)
+        form = shape(node.kind)
+        self.sheet.symbol(node.kind, (x, y), ref=node.ref, net=f"{row}.{index}")
+        label, under = cells.title(node)
+        room = cells.TITLE_ROOM_MM
+        self.sheet.text(x, y - form.above_mm - 1.2, label, bold=True, room_mm=room, ref=node.ref)
+        self.sheet.text(
+            x, y + form.below_mm + 0.8 + parts.SMALL_MM, under, room_mm=room, ref=node.ref
+        )
+
+    def _ground(self, node: Node, row: int, index: int) -> None:
+        x, y = self._terminal(row, index), self._y(row)
+        name = "chassis" if node.kind == "chassis" else "ground"
+        self.sheet.symbol(name, (x, y), ref=node.ref, net=f"{row}.{index}")
+        form = shape(name)
+        at_left = index == 0
+        edge = x + form.left_mm - 1.0 if at_left else x + form.right_mm + 1.0
+        align: Align = "right" if at_left else "left"
+        for i, line in enumerate(cells.ground_lines(node)):
+            self.sheet.text(edge, y + 3.0 + cells.LINE_MM * i, line, align=align, ref=node.ref)

@@ -1,0 +1,42 @@
+"""Rows that all begin at one box, laid out with that box in the middle."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import zip_longest
+
+from elec.drawings.inputs import Row
+
+
+def star(rows: Sequence[Row], focus: str) -> list[Row]:
+    """Rows that all begin at one box, with that box in the middle: some to its left, some right.
+
+    Rows to the same box stay together; each group goes to the side that has fewer rows.
+    """
+    groups: dict[str, list[Row]] = {}
+    for row in rows:
+        groups.setdefault(row.nodes[-1].ref, []).append(row)
+    alone = groups.pop(focus, [])
+    left: list[Row] = []
+    right: list[Row] = []
+    for group in groups.values():
+        (right if len(right) <= len(left) else left).extend(group)
+    zipped = [_through(a, b) for a, b in zip_longest(left, right)]
+    return zipped + alone
+
+
+def _through(left: Row | None, right: Row | None) -> Row:
+    """One row from a box at the left through the middle to a box at the right."""
+    if left is None:
+        assert right is not None  # noqa: S101  # the longer list has a row here
+        node = right.nodes[0]
+        first = replace(node, pin="", signal="", pin_out=node.pin, signal_out=node.signal)
+        return replace(right, nodes=(first, *right.nodes[1:]))
+    turned = Row(nodes=tuple(reversed(left.nodes)), conductors=tuple(reversed(left.conductors)))
+    if right is None:
+        return turned
+    node = right.nodes[0]
+    middle = replace(turned.nodes[-1], pin_out=node.pin, signal_out=node.signal)
+    return Row(
+        nodes=(*turned.nodes[:-1], middle, *right.nodes[1:]),
+        conductors=(*turned.conductors, *right.conductors),
+    )
