@@ -178,6 +178,7 @@ class _Page:
     options: Options
     _ids: set[str] = field(default_factory=set)
     _pictures: dict[int, Picture] = field(default_factory=dict)
+    _last: dict[int, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         for section in _sections(self.book.sections):
@@ -185,6 +186,8 @@ class _Page:
             for block in section.blocks:
                 if isinstance(block, TableBlock):
                     self._ids.add(block.table.id)
+                elif isinstance(block, FindingList):
+                    self._last |= {id(finding): id(block) for finding in block.findings}
                 elif isinstance(block, Figure):
                     self._pictures[id(block)] = found = picture(block)
                     self._ids |= {block.id, *found.ids}
@@ -206,6 +209,10 @@ class _Page:
     def known(self, ref: str | None) -> bool:
         """Whether a link leads anywhere in this book."""
         return ref is not None and ref in self._ids
+
+    def last(self, finding: Finding, block: FindingList) -> bool:
+        """Whether a finding is listed here for the last time; there paper shows its working."""
+        return self._last[id(finding)] == id(block)
 
     def kind(self, block: object) -> str:
         """Which part of the template prints a block."""

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from elec.report.document import Book, Figure, Section
+from elec.report.document import Book, Figure, FindingList, Section
 from elec.tables.table import Column, Table
 from elec.write.picture import picture
 from elec.write.register import Options
@@ -149,6 +149,14 @@ def test_a_number_opens_to_its_working_without_a_script(page: str) -> None:
     assert "<summary>" in cell
     for part in ("2 × 0.0232 × 4.267 × 3.214", "0.6364 V", "lights.yaml:31", "MIL-W-22759/16"):
         assert part in cell
+
+
+def test_paper_shows_a_working_once_where_a_finding_is_listed_last() -> None:
+    first = replace(CHECKING, id="first", blocks=(FindingList(findings=FINDINGS[:1]),))
+    both = replace(book(), sections=(first, CHECKING))
+    classes = [a.get("class") for a in tree_of(both).having("details")]
+    assert classes.count("working again") == 1
+    assert classes.index("working again") < classes.index("working")
 
 
 def test_the_unknown_is_marked(page: str) -> None:
