@@ -5,8 +5,12 @@ In: ceiling, phases, limits. Out: `EnduranceLimit`.
 
 from dataclasses import dataclass
 
-from elec.analyses.endurance import Endurance
+from elec.analyses.cases import scenarios
+from elec.analyses.endurance import Endurance, batteries
 from elec.analyses.limits import limit
+from elec.analyses.points import points
+from elec.physics.battery import budget_ampere_minutes
+from elec.standards import default
 from elec.study import Study
 
 HIGH_M = 25000 * 0.3048
@@ -39,3 +43,30 @@ def endurance_limit(study: Study, found: Endurance) -> EnduranceLimit:
 def flight_min(study: Study) -> float:
     """All phases together, in minutes."""
     return sum(phase.lasts_s for phase in study.document.phases.values()) / 60
+
+
+def reserve_min(study: Study, found: Endurance) -> float | None:
+    """How long the batteries that stand by carry the shed load after the first are empty.
+
+    By ampere-minutes, in a system without alternator; None where there are none.
+    """
+    state = next((s for s in scenarios(study) if s.emergency), None)
+    if found.alternator or state is None:
+        return None
+    solved = points(study)
+    names = [branch.name for branch in solved.model.netlist.batteries]
+    index = next(
+        i
+        for i, c in enumerate(solved.cases)
+        if (c.phase, c.condition, c.scenario.name, c.count)
+        == (found.cruise, found.condition, state.name, "steady")
+    )
+    drawn = -solved.solution.battery_a[:, index]
+    usual = default("battery-factor").si
+    budget = sum(
+        budget_ampere_minutes(capacity_ah=b.capacity_ah, factor=b.usable or usual)
+        for name, b in batteries(study).items()
+        if name not in found.batteries and drawn[names.index(name)] > 0
+    )
+    total = float(drawn.sum())
+    return budget / total if total > 0 and budget > 0 else None

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from elec.analyses.endurance import Endurance, endurance
-from elec.analyses.endurance_limit import EnduranceLimit, endurance_limit
+from elec.analyses.endurance_limit import EnduranceLimit, endurance_limit, reserve_min
 from elec.check import check
 from elec.checks.answer import amps, answer, apart, listed, passes
 from elec.finding import Finding, Verdict
@@ -47,14 +47,17 @@ def _finding(study: Study, found: Endurance, rule: EnduranceLimit) -> Finding:
         )
     lasts, asked = apart(found.minutes, rule.minutes, "min", 0)
     good = found.minutes >= rule.minutes
-    verdict = passes(good)
+    reserve = reserve_min(study, found) or 0.0
+    held = found.minutes + reserve >= rule.minutes
+    verdict = passes(good, Verdict.ADVISE if held else Verdict.FAIL)
     if good and found.unknown:
         verdict = Verdict.CANNOT_TELL
     return answer(
         study,
         about,
         verdict,
-        f"{lasts} of {asked} asked ({rule.why}). {_both(study, found)}",
+        f"{lasts} of {asked} asked ({rule.why}). {_both(study, found)}"
+        + (f" The battery that stands by lasts {reserve:.0f} min more." if reserve else ""),
         at=at,
         remedy=_remedy(study, found),
         value=found.minutes,
@@ -85,7 +88,9 @@ def _remedy(study: Study, found: Endurance) -> str:
     if found.unknown:
         return "Read the missing currents off the labels, or measure them."
     if not found.alternator:
-        return "Carry a larger battery, or switch off what you can do without."
+        return (
+            "Change over in time, carry a larger battery, or switch off what you can do without."
+        )
     late = [sample for sample in found.samples if sample.time_s >= 600] or list(found.samples)
     drawn = f" After shedding {amps(late[0].current_a)} are drawn." if late else ""
     return (

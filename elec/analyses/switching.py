@@ -1,0 +1,147 @@
+"""What every switch, relay and contactor has to carry, and the rating that asks for.
+
+In: chains, demand, the solved feeders. Out: `Switching` by switch. Switches, buttons and relays are rated by the
+published factors for lamps, motors and coils; a contactor is made for its duty, and its current counts as it is.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from elec.analyses.chains import Chain, Part, chains
+from elec.analyses.demand import circuit_amps, conditions, demand
+from elec.analyses.sizing import cranking, sizing
+from elec.physics.switch import needed_rating_a
+from elec.standards import NotCovered
+from elec.study import Study, analysis
+from elec.working import Step, Term, Working
+
+TABLE_ROWS: Mapping[str, str] = {
+    "lamp": "lamp",
+    "motor": "motor",
+    "inductive": "inductive",
+    "heater": "resistive",
+    "electronic": "resistive",
+}
+"""Character of a load → row of the published table; electronic as resistive is our choice."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Switching:
+    """One switch. `needed_a` is None where it cannot be told; then `unknown` says why."""
+
+    switch: str
+    label: str
+    kind: str
+    path: tuple[str | int, ...]
+    rating_a: float | None
+    current_a: float
+    needed_a: float | None
+    """For a switch of several poles: of the pole that needs most."""
+    characters: tuple[str, ...]
+    working: Working
+    unknown: str = ""
+
+
+@analysis
+def switching(study: Study) -> Mapping[str, Switching]:
+    """Every switch, relay, contactor and changeover that a feeder or circuit names."""
+    found: dict[str, Switching] = {}
+    for chain in chains(study).by_name.values():
+        for part in chain.parts():
+            if part.kind not in ("switch", "contactor", "changeover"):
+                continue
+            made = _pole(study, chain, part)
+            other = found.get(part.name)
+            if other is None or _worse(made, other):
+                found[part.name] = made
+    return found
+
+
+def _worse(made: Switching, other: Switching) -> bool:
+    if made.needed_a is None or other.needed_a is None:
+        return made.needed_a is None and other.needed_a is not None
+    return made.needed_a > other.needed_a
+
+
+def _pole(study: Study, chain: Chain, part: Part) -> Switching:
+    entry = study.document.switches.get(part.name)
+    kind = (entry.kind if entry and entry.kind else None) or part.kind
+    loads = _feeder(study, chain, part) if chain.kind == "feeder" else _loads(study, chain)
+    terms, needed, unknown = [], 0.0, ""
+    for i, (meaning, amps, character) in enumerate(loads, 1):
+        if amps is None:
+            unknown = f"the current of {meaning} is not known"
+            continue
+        factor = 1.0
+        if kind != "contactor" and chain.kind != "feeder":
+            try:
+                factor = needed_rating_a(
+                    current_a=1.0,
+                    nominal_v=study.system.about.nominal_v,
+                    load=TABLE_ROWS[character],
+                )
+            except NotCovered as gap:
+                unknown = str(gap)
+        needed += factor * amps
+        terms += [
+            Term(symbol=f"k{i}", value=factor, unit="", meaning=f"factor for {character}"),
+            Term(symbol=f"I{i}", value=amps, unit="A", meaning=meaning),
+        ]
+    step = Step(
+        result=Term(symbol="In", value=needed, unit="A", meaning="rating needed", origin="computed"),
+        formula=" + ".join(f"{k.symbol} * {a.symbol}" for k, a in zip(terms[::2], terms[1::2], strict=True)),
+        terms=tuple(terms),
+        source="AC 43.13-1B table 11-4" if kind != "contactor" else "current as it is",
+    )
+    path: tuple[str | int, ...] = chain.path
+    if entry is not None:
+        path = ("switches", part.name)
+    return Switching(
+        switch=part.name,
+        label=part.label,
+        kind=kind,
+        path=path,
+        rating_a=entry.rating_a if entry else None,
+        current_a=sum(amps or 0.0 for _, amps, _ in loads),
+        needed_a=None if unknown else needed,
+        characters=tuple(dict.fromkeys(character for _, _, character in loads)),
+        working=Working(title=f"Rating of {part.label}", steps=(step,) if terms else ()),
+        unknown=unknown,
+    )
+
+
+def _loads(study: Study, chain: Chain) -> list[tuple[str, float | None, str]]:
+    """(title, greatest current, character) of each load of a circuit in the moment that draws most."""
+    moments = [(p, c) for p in study.document.phases for c in conditions(study)]
+    found = demand(study).loads
+    when = max(
+        moments, key=lambda m: circuit_amps(study, chain.loads, m[0], m[1]), default=None
+    )
+    result: list[tuple[str, float | None, str]] = []
+    for load in chain.loads:
+        entry = study.document.equipment[load]
+        title = study.system.title("equipment", load)
+        if entry.passive:
+            continue
+        if load not in found or not found[load].known or when is None:
+            result.append((title, None, entry.character))
+            continue
+        amps = circuit_amps(study, (load,), when[0], when[1])
+        result.append((title, amps, entry.character))
+    return result
+
+
+def _feeder(study: Study, chain: Chain, part: Part) -> list[tuple[str, float | None, str]]:
+    """The greatest lasting current of a feeder; cranking is too short to count."""
+    short, currents = cranking(study), sizing(study).currents_a
+    amps = max(
+        (
+            a
+            for c in chain.conductors()
+            if part.id in (c.a.id, c.b.id)
+            for m, a in currents.get(c.id, {}).items()
+            if m[0] not in short
+        ),
+        default=0.0,
+    )
+    return [(chain.title, amps, "electronic")]

@@ -1,0 +1,56 @@
+"""Does every contact carry its current?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.contacts import ContactLoad, contact_loads
+from elec.analyses.pins import pins
+from elec.check import check
+from elec.checks.answer import answer, apart, passes, sentence
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "Every contact carries its current among its loaded neighbours",
+    sources=(
+        Cite("trade", "contact ratings", "memory"),
+        Cite("contact_specification", "rating factors, contacts loaded", "computed"),
+    ),
+)
+def connector_current(study: Study) -> Iterator[Finding]:
+    """The rating of a contact is that of one alone; among loaded neighbours it carries less.
+
+    The thinner wire in it may limit it further. Spread the current over several contacts and
+    wires, or take a connector with larger ones. The maker's figure goes under `rating`.
+    """
+    for found in contact_loads(study).values():
+        yield _finding(study, found)
+
+
+def _finding(study: Study, found: ContactLoad) -> Finding:
+    one = pins(study).by_id[found.connector]
+    if found.allowed_a is None:
+        return answer(
+            study,
+            found.connector,
+            Verdict.CANNOT_TELL,
+            sentence(f"{one.title}: {found.unknown}"),
+            at=one.path,
+            remedy="Give the current of the load, or rating of the connector from its maker.",
+            working=found.working,
+        )
+    carried, allowed = apart(found.current_a, found.allowed_a, "A", 1)
+    return answer(
+        study,
+        found.connector,
+        passes(found.current_a <= found.allowed_a * (1 + 1e-9)),
+        f"{one.title}: contact {found.contact} carries {carried}; with {found.loaded} of "
+        f"{found.contacts} contacts loaded and AWG {found.awg} in it, it may carry {allowed}.",
+        at=one.path,
+        remedy="Share the current between two contacts, each with its wire, or take larger contacts.",
+        value=found.current_a,
+        limit=found.allowed_a,
+        unit="A",
+        working=found.working,
+    )

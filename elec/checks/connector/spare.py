@@ -1,0 +1,53 @@
+"""Are contacts left for later?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.pins import ConnectorPins, pins
+from elec.check import check
+from elec.checks.answer import answer, count, passes
+from elec.finding import Finding, Verdict
+from elec.physics.contact import spare_count
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "Every connector has spare contacts",
+    sources=(Cite("ac4313", "11-234", "seen"),),
+)
+def connector_spare(study: Study) -> Iterator[Finding]:
+    """A contact that breaks, or a signal that comes later, needs a free place in the same shell.
+
+    Two up to 25 contacts, four up to 100, best at the outer edge. On a box whose pins the maker
+    laid out you cannot choose: accept it there.
+    """
+    for one in pins(study).by_id.values():
+        if one.contacts is not None and one.contacts > 1:
+            yield _finding(study, one, one.contacts)
+        elif one.inline:
+            yield answer(
+                study,
+                one.id,
+                Verdict.CANNOT_TELL,
+                f"{one.title}: how many contacts {one.type} has is not known here, so its spares "
+                "cannot be counted.",
+                at=one.path,
+                remedy="Count them on the part you buy; leave two up to 25 contacts, four above.",
+            )
+
+
+def _finding(study: Study, one: ConnectorPins, contacts: int) -> Finding:
+    wanted = int(spare_count(contacts=contacts))
+    free = one.count("spare")
+    return answer(
+        study,
+        one.id,
+        passes(free >= wanted, Verdict.ADVISE),
+        f"{one.title}: {count(free, 'contact')} of {contacts} free; {wanted} are asked.",
+        at=one.path,
+        remedy="Take the next larger shell"
+        + (", or accept it: the maker of the box laid its contacts out." if not one.inline else "."),
+        value=float(free),
+        limit=float(wanted),
+        unit="contacts",
+    )

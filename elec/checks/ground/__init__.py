@@ -1,0 +1,1 @@
+"""Checks of grounds: studs, structure, redundancy, resistance, fuel vapour."""

@@ -1,0 +1,1 @@
+"""Checks of the network as a whole: solved, reached."""

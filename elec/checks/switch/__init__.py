@@ -1,0 +1,1 @@
+"""Checks of switches, relays and contactors."""

@@ -1,0 +1,1 @@
+"""Checks of the file as a whole: limits, zones, build states."""
