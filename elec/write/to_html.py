@@ -24,7 +24,7 @@ from elec.report.document import (
 )
 from elec.tables.table import Cell, Table
 from elec.units import UnitSystem
-from elec.working import Term
+from elec.working import Term, Working
 from elec.write.columns import at_point
 from elec.write.picture import Picture, joined, picture
 from elec.write.register import Document, Options, writer
@@ -151,6 +151,11 @@ class Shown:
     unknown: bool
     cell: Cell | None
 
+    @property
+    def plain(self) -> bool:
+        """Whether the cell is its text and nothing more."""
+        return self.cell is None and not self.pad and not self.unknown
+
 
 @dataclass(frozen=True, kw_only=True)
 class Group:
@@ -179,6 +184,8 @@ class _Page:
     _ids: set[str] = field(default_factory=set)
     _pictures: dict[int, Picture] = field(default_factory=dict)
     _last: dict[int, int] = field(default_factory=dict)
+    _steps: dict[Working, Any] = field(default_factory=dict)
+    _gone: dict[int, set[int]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         for section in _sections(self.book.sections):
@@ -260,6 +267,11 @@ class _Page:
 
     def off_paper(self, table: Table) -> set[int]:
         """The columns that find no room on paper at a legible size; the least important ones."""
+        if id(table) not in self._gone:
+            self._gone[id(table)] = self._without_room(table)
+        return self._gone[id(table)]
+
+    def _without_room(self, table: Table) -> set[int]:
         room_pt = usable_pt(self.book.paper, lying=True)
         least = [least_pt(table, k, self.book.units) for k in range(len(table.columns))]
         gone: set[int] = set()
@@ -355,9 +367,18 @@ class _Page:
         by_word = {group.word: group for group in self.groups(block)}
         return [by_word[word] for word in COUNT_WORDS.values() if word in by_word]
 
-    def steps(self, working: Any) -> Any:
-        """The lines of a hand calculation."""
-        return lines(working)
+    def steps(self, working: Working) -> Any:
+        """A hand calculation as markup; the same one is printed in many places."""
+        from markupsafe import Markup
+
+        if working not in self._steps:
+            text = (
+                _environment()
+                .get_template("steps.html.j2")
+                .render(working=working, lines=lines(working), term_text=self.term)
+            )
+            self._steps[working] = Markup(text)  # noqa: S704 - escaped by the template
+        return self._steps[working]
 
     def term(self, term: Term) -> str:
         """A number put into a formula, with its unit."""
