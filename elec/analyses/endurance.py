@@ -530,7 +530,7 @@ class _Simulation:
             margin = self.solution.load_v[i] - minimum_v(self.study, entry)
             rows.append(np.where(on, margin, np.inf))
             names.append(port.equipment)
-        data = np.array(rows).reshape(len(rows), -1)
+        data = np.array(rows).reshape(len(rows), self.solution.load_v.shape[1])
         return np.nan_to_num(data, posinf=1e3, nan=-1.0), tuple(names)
 
     def _start(self, name: str) -> float:

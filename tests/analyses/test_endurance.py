@@ -9,7 +9,7 @@ from scipy.integrate import solve_ivp
 from elec.analyses.endurance import STEP_S, endurance
 from elec.analyses.points import points
 from elec.standards import table
-from tests.analyses.helper import NAMES, small, whole
+from tests.analyses.helper import NAMES, loads_of, small, whole
 
 CAPACITY_AH, EXPONENT, POWER_W, MINIMUM_V = 18.0, 1.2, 130.0, 9.0
 
@@ -87,6 +87,13 @@ def test_a_load_that_needs_more_voltage_ends_it_earlier() -> None:
     assert picky.simulated_min is not None
     assert empty.simulated_min is not None
     assert picky.simulated_min < empty.simulated_min
+
+
+def test_without_an_essential_load_the_battery_itself_ends_it() -> None:
+    found = endurance(small(loads_of({"radio": "1 A"})))
+    assert found is not None
+    assert found.ends_with == "battery empty"
+    assert found.samples[-1].lowest_load == ""
 
 
 def test_a_load_without_current_is_named() -> None:
