@@ -1,0 +1,201 @@
+"""Is the wire damaged before its device opens, at any short-circuit current?
+
+In: heat of the wires, bands of the devices, short-circuit currents. Out: `OpensInTime` by chain for the current that
+is worst. The wire starts at the warmest it gets in use and counts as damaged at its insulation's emergency temperature.
+"""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from elec.analyses.chains import Chain, Conductor, chains
+from elec.analyses.devices import Device, band_of
+from elec.analyses.fault import faults
+from elec.analyses.heat import WireHeat, heat
+from elec.analyses.sizing import sizing
+from elec.physics.damage import (
+    damage_time_s,
+    heat_capacity_j_per_k_m,
+    heat_loss_w_per_k_m,
+    insulation_heat_j_per_k_m,
+)
+from elec.physics.protection import greatest_opening_time_s
+from elec.standards import Band, NotCovered, copper, table
+from elec.study import Study, analysis
+from elec.working import Step, Term, Working
+
+MATERIAL: Mapping[str, str] = {"etfe-tin": "etfe", "pvc": "pvc"}
+"""Insulation of the wire table → of the heat capacities; others count copper alone."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class OpensInTime:
+    """The worst current of one chain. None where it cannot be told; then `unknown` says why."""
+
+    chain: str
+    awg: str
+    current_a: float
+    opens_s: float | None
+    damaged_s: float
+    limit_degc: float
+    greatest_a: float
+    end_a: float
+    """Up to where was compared: the greatest short, or the end of the published curve."""
+    working: Working
+    unknown: str = ""
+
+    @property
+    def share(self) -> float:
+        """Opening time over damage time."""
+        if self.opens_s is None or self.opens_s == 0:
+            return 0.0
+        return 0.0 if math.isinf(self.damaged_s) else self.opens_s / self.damaged_s
+
+
+@analysis
+def opens_in_time(study: Study) -> Mapping[str, OpensInTime]:
+    """Every chain with a device and a wire behind it."""
+    found = {}
+    for chain in chains(study).by_name.values():
+        device = sizing(study).devices.get(chain.name)
+        wires = [c for c in chain.conductors() if c.id in heat(study)]
+        if device is None or device.rating_a is None or not wires:
+            continue
+        worst = min(wires, key=lambda c: (heat(study)[c.id].allowed_a, c.id))
+        found[chain.name] = _judge(study, chain, device, worst, heat(study)[worst.id])
+    return found
+
+
+def _judge(
+    study: Study, chain: Chain, device: Device, conductor: Conductor, wire: WireHeat
+) -> OpensInTime:
+    greatest = faults(study)[chain.name].greatest_a
+    kind = conductor.wire or study.system.about.wire or "etfe-tin"
+    row = table("elec/insulation").row(insulation=kind)
+    damage_degc = row.number("damage_degc")
+    unknown = ""
+    band: Band | None = None
+    if greatest is None:
+        unknown = f"the short-circuit current is not known: {faults(study)[chain.name].unknown}"
+    else:
+        try:
+            band = band_of(device.kind, device.family, device.rating_a or 1.0)
+        except NotCovered:
+            unknown = f"no time-current curve of a {device.kind} of class {device.family} is known"
+    if unknown or band is None or greatest is None:
+        return OpensInTime(
+            chain=chain.name, awg=wire.awg, current_a=0.0, opens_s=None, damaged_s=math.inf,
+            limit_degc=damage_degc, greatest_a=greatest or 0.0, end_a=0.0,
+            working=Working(title=chain.title, steps=()), unknown=unknown,
+        )  # fmt: skip
+    body = _body(wire.awg, MATERIAL.get(kind, ""))
+    loss = _loss(wire)
+    rating = device.rating_a or 1.0
+    start = wire.expected_degc if wire.expected_degc is not None else wire.rated_degc
+
+    def damaged(amps: float) -> float:
+        return damage_time_s(
+            current_a=amps,
+            heat_capacity_j_per_k_m=body,
+            heat_loss_w_per_k_m=loss,
+            resistance_20degc_ohm_per_m=copper(wire.awg).resistance_20degc_ohm_per_m,
+            ambient_degc=wire.ambient_degc,
+            start_degc=min(start, wire.rated_degc),
+            limit_degc=damage_degc,
+        )
+
+    def opens(amps: float) -> float:
+        return greatest_opening_time_s(band=band, multiple=amps / rating)
+
+    certain = [p.multiple * rating for p in band.points if p.most_s is not None]
+    end = min(greatest, max(certain, default=0.0))
+    currents = [a for a in certain if a < end] + [end]
+    rated = [(opens(a), damaged(a), a) for a in currents]
+    open_s, damage_s, amps = max(rated, key=_share)
+    return OpensInTime(
+        chain=chain.name,
+        awg=wire.awg,
+        current_a=amps,
+        opens_s=open_s,
+        damaged_s=damage_s,
+        limit_degc=damage_degc,
+        greatest_a=greatest,
+        end_a=end,
+        working=_working(chain, device, wire, body, loss, min(start, wire.rated_degc), damage_degc, amps, damage_s),
+    )
+
+
+def _share(found: tuple[float, float, float]) -> float:
+    opens_s, damage_s, _ = found
+    if math.isinf(damage_s):
+        return 0.0
+    return math.inf if math.isinf(opens_s) else opens_s / damage_s
+
+
+@cache
+def _body(awg: str, material: str) -> float:
+    """Heat that a metre of wire takes per kelvin, J/(K·m): copper, and its insulation where known."""
+    wire = copper(awg)
+    body = heat_capacity_j_per_k_m(area_mm2=wire.area_mm2)
+    if material:
+        try:
+            body += insulation_heat_j_per_k_m(
+                insulation=material,
+                diameter_mm=wire.diameter_mm,
+                conductor_diameter_mm=wire.conductor_diameter_mm,
+            )
+        except NotCovered:
+            pass
+    return body
+
+
+def _loss(wire: WireHeat) -> float:
+    """Heat that it loses per kelvin, from what it may carry for ever in its warmest spot."""
+    return heat_loss_w_per_k_m(
+        current_a=wire.allowed_a,
+        conductor_degc=wire.rated_degc,
+        ambient_degc=wire.ambient_degc,
+        resistance_20degc_ohm_per_m=copper(wire.awg).resistance_20degc_ohm_per_m,
+    )
+
+
+def _working(
+    chain: Chain,
+    device: Device,
+    wire: WireHeat,
+    body: float,
+    loss: float,
+    start: float,
+    damage: float,
+    amps: float,
+    damage_s: float,
+) -> Working:
+    ohm = copper(wire.awg).resistance_20degc_ohm_per_m
+    terms = (
+        Term(symbol="I", value=amps, unit="A", meaning="short-circuit current that is worst"),
+        Term(symbol="C", value=body, unit="J/(K m)", meaning=f"heat that AWG {wire.awg} takes"),
+        Term(symbol="G", value=loss, unit="W/(K m)", meaning=f"heat that it loses {wire.title}"),
+        Term(symbol="R", value=ohm, unit="ohm/m", meaning="resistance at 20 °C"),
+        Term(symbol="Ta", value=wire.ambient_degc, unit="degC", meaning="around the wire"),
+        Term(symbol="T0", value=start, unit="degC", meaning="the wire before"),
+        Term(symbol="Td", value=damage, unit="degC", meaning="damaged (our judgement)"),
+    )
+    p = "(I ** 2 * R / 254.5)"
+    settled = f"(G * (Ta + 234.5) / (G - {p}))"
+    finite = math.isfinite(damage_s)
+    step = Step(
+        result=Term(
+            symbol="t", value=damage_s, unit="s", meaning="until the wire is damaged",
+            origin="computed",
+        ),
+        formula=(
+            f"-C / (G - {p}) * log((Td + 234.5 - {settled}) / (T0 + 234.5 - {settled}))"
+            if finite
+            else ""
+        ),
+        terms=terms,
+        source="heat balance with loss, closed form",
+        note="" if finite else "this current never brings it so far",
+    )  # fmt: skip
+    return Working(title=f"{device.label} against the wire of {chain.title}", steps=(step,))

@@ -1,0 +1,65 @@
+"""Does a branch's device open before that of its feeder?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.chains import chains
+from elec.analyses.limits import limit
+from elec.analyses.selectivity import Selectivity, selectivity
+from elec.check import check
+from elec.checks.answer import amps, answer, count, tightened
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "A fault in one branch does not take the whole bus",
+    sources=(Cite("elec", "coordination", "computed"), Cite("mil_prf_5809", "trip limits", "memory")),
+    limits=("coordination-ratio",),
+)
+def device_selective(study: Study) -> Iterator[Finding]:
+    """If the feeder's device opens first, a shorted cigarette lighter darkens the panel.
+
+    Compared are the slowest opening of the branch with the quickest of the feeder, from their
+    published bands. Three times the branch's rating is enough for like devices. Take a larger or
+    slower device for the feeder (as far as its wire allows), or smaller ones behind it.
+    """
+    for found in selectivity(study).values():
+        yield _finding(study, found)
+
+
+def _finding(study: Study, found: Selectivity) -> Finding:
+    rule = limit(study, "coordination-ratio")
+    chain = chains(study).by_name[found.feeder]
+    branch = chains(study).by_name[found.lower.chain].title
+    head = (
+        f"{found.upper.label} over {count(found.branches, 'device')}, the hardest {found.lower.label} "
+        f"of {branch}: {found.ratio:.1f} times its rating."
+    )
+    if found.sure:
+        verdict = Verdict.PASS
+        text = f"{head} The branch surely opens first up to {amps(found.looked_to_a)}."
+    elif found.sure_to_a is None:
+        verdict = Verdict.CANNOT_TELL
+        text = f"{head} No published curve compares the two."
+    else:
+        verdict = Verdict.PASS if rule.allows(found.ratio) else Verdict.ADVISE
+        text = (
+            f"{head} Above {amps(found.sure_to_a)} the feeder may open too; a ratio of "
+            f"{rule.value:g} is held enough.{tightened(rule)}"
+        )
+    return answer(
+        study,
+        found.feeder,
+        verdict,
+        text,
+        at=chain.path,
+        remedy=(
+            "Compare the curves of the parts you buy."
+            if verdict is Verdict.CANNOT_TELL
+            else "Take a slower or larger device for the feeder as far as its wire allows, or a "
+            "smaller one in the branch."
+        ),
+        value=found.ratio,
+        limit=rule.value,
+    )
