@@ -94,6 +94,16 @@ def fit(text: str, capital_mm: float, room_mm: float, bold: bool = False) -> tup
     return short + "…", size
 
 
+def clip(text: str, room_mm: float, capital_mm: float = SMALLEST_MM, bold: bool = False) -> str:
+    """The text, cleaned, and cut with an ellipsis where it is wider than any drawing has room."""
+    text = clean(text)
+    if width_mm(text, capital_mm, bold) <= room_mm + 1e-6:
+        return text
+    while len(text) > 1 and width_mm(text + "…", capital_mm, bold) > room_mm:
+        text = text[:-1].rstrip()
+    return text + "…"
+
+
 def wrap(text: str, capital_mm: float, room_mm: float, bold: bool = False) -> tuple[str, ...]:
     """The text in lines no wider than `room_mm`; a word that is wider is broken."""
     lines: list[str] = []

@@ -1,7 +1,8 @@
 """Invented systems for the drawing tests: a small, a middle and a large one, and random ones."""
 
 import random
-from typing import get_args
+from dataclasses import fields, is_dataclass, replace
+from typing import Any, get_args
 
 from elec.drawings.inputs import (
     Bar,
@@ -265,3 +266,34 @@ DEVICES = (
     "breaker", "fuse", "limiter", "link", "switch", "button", "contactor", "relay", "changeover",
     "diode", "schottky", "shunt",
 )  # fmt: skip
+
+
+# --- hostile texts ----------------------------------------------------------------------------
+
+WORDS = (
+    "landing", "Überlicht", "naïve", "電気", "Ω", "µA", "left-hand", "<b>&amp;", "$x$", "Жук",
+    "wing", "tip", "long", "word-with-many-hyphens",
+)  # fmt: skip
+KEPT = frozenset({
+    "id", "ref", "kind", "source", "target", "bar", "size", "link", "state", "name", "gender",
+    "shape",
+})  # fmt: skip
+
+
+def messy(record: Any, rnd: random.Random) -> Any:
+    """The same record with half of its texts empty, long or in another script."""
+    if isinstance(record, tuple):
+        return tuple(messy(part, rnd) for part in record)
+    if not is_dataclass(record) or isinstance(record, type):
+        return record
+    changed: dict[str, Any] = {}
+    for entry in fields(record):
+        value = getattr(record, entry.name)
+        if entry.name in KEPT:
+            continue
+        if isinstance(value, str):
+            if rnd.random() < 0.5:
+                changed[entry.name] = " ".join(rnd.choices(WORDS, k=rnd.randint(0, 9)))
+        elif isinstance(value, tuple) or is_dataclass(value):
+            changed[entry.name] = messy(value, rnd)
+    return replace(record, **changed)

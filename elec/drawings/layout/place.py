@@ -90,12 +90,13 @@ def place(
             heading[bar] = start + boxes[bar].heading_height_mm
             line[n + 1] = heading[bar]
         else:
+            heading[bar] = start + 2 * CLEARANCE_MM
             line[n + 1] = start
         line[n] = start
         rights = _stack(right[bar], line, y, None)
         _stack(left[bar], line, y, rights)
         if not (left[bar] or right[bar]):
-            line[n] = line[n + 1]
+            line[n] = line[n + 1] = heading[bar] + CLEARANCE_MM
         for g in (n, n + 1):
             line[g] += BLOCK_GAP_MM
     stacked = _Stacked(cut=cut, layer=layer, left=left, right=right, y=y, heading=heading)

@@ -6,7 +6,7 @@ parts, so nothing ever crosses. What is wider than the sheet is cut into tiers, 
 """
 
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 PITCH_MM = 9.0
 """Least distance of two rows: two lines of text and room between."""
@@ -98,9 +98,28 @@ def tier(strips: Sequence[Strip]) -> Tier:
     """Columns and their x for some rows."""
     keys, edges = _keys(strips)
     column = _columns(strips, keys, edges)
-    found = Tier(strips=list(strips), keys=keys, column=column, width_mm=0.0)
+    evened = _evened(strips, keys)
+    found = Tier(strips=evened, keys=keys, column=column, width_mm=0.0)
     _set_x(found)
     return found
+
+
+def _evened(strips: Sequence[Strip], keys: Sequence[Sequence[str]]) -> list[Strip]:
+    """The rows with each shared cell as large as the largest of its rows asks."""
+    largest: dict[str, Cell] = {}
+    for strip, row in zip(strips, keys, strict=True):
+        for key, cell in zip(row, strip.cells, strict=True):
+            other = largest.get(key, cell)
+            largest[key] = replace(
+                cell,
+                width_mm=max(cell.width_mm, other.width_mm),
+                head_mm=max(cell.head_mm, other.head_mm),
+                foot_mm=max(cell.foot_mm, other.foot_mm),
+            )
+    return [
+        replace(strip, cells=tuple(largest[key] for key in row))
+        for strip, row in zip(strips, keys, strict=True)
+    ]
 
 
 def _keys(strips: Sequence[Strip]) -> tuple[list[list[str]], dict[str, set[str]]]:
@@ -291,5 +310,4 @@ def cut_columns(found: Tier, width_mm: float) -> list[int]:
     if found.width_mm <= width_mm:
         return []
     ends = [x + w / 2 for x, w in zip(found.middle, found.wide, strict=True)]
-    fits = [k for k in range(1, len(ends)) if ends[k - 1] <= width_mm]
-    return sorted(fits, reverse=True) or [1]
+    return sorted(range(1, len(ends)), key=lambda k: (ends[k - 1] > width_mm, -k))

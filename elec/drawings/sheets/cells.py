@@ -1,9 +1,10 @@
 """How wide and high each node of a circuit is on its row, and what is written at it."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from elec.drawings import metrics
-from elec.drawings.inputs import Conductor, Device, Node, Row
+from elec.drawings.inputs import CircuitSheet, Conductor, Device, Node, Row
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheets import parts
 from elec.drawings.symbols import shape
@@ -20,6 +21,44 @@ DEVICES = (
     "breaker", "fuse", "limiter", "link", "switch", "button", "contactor", "relay", "changeover",
     "diode", "schottky", "shunt",
 )  # fmt: skip
+
+
+def clipped(record: CircuitSheet) -> CircuitSheet:
+    """The record with texts that no sheet has room for cut; the finished-sheet check says so."""
+    return replace(
+        record,
+        rows=tuple(
+            Row(
+                nodes=tuple(map(_clipped_node, row.nodes)),
+                conductors=tuple(map(_clipped_wire, row.conductors)),
+            )
+            for row in record.rows
+        ),
+    )
+
+
+def _clipped_node(node: Node) -> Node:
+    return replace(
+        node,
+        label=metrics.clip(node.label, 48.0, bold=True),
+        sublabel=metrics.clip(node.sublabel, 40.0),
+        connector=metrics.clip(node.connector, 18.0),
+        pin=metrics.clip(node.pin, PIN_ROOM_MM, bold=True),
+        pin_out=metrics.clip(node.pin_out, PIN_ROOM_MM, bold=True),
+        signal=metrics.clip(node.signal, SIGNAL_ROOM_MM),
+        signal_out=metrics.clip(node.signal_out, SIGNAL_ROOM_MM),
+    )
+
+
+def _clipped_wire(wire: Conductor) -> Conductor:
+    return replace(
+        wire,
+        mark=metrics.clip(wire.mark, 26.0, bold=True),
+        gauge=metrics.clip(wire.gauge, 18.0),
+        colour=metrics.clip(wire.colour, 18.0),
+        length=metrics.clip(wire.length, 22.0, bold=True),
+        cable=metrics.clip(wire.cable, 44.0),
+    )
 
 
 def device(node: Node) -> Device:

@@ -38,6 +38,7 @@ class _Work:
 
 def circuit(record: CircuitSheet) -> list[Sheet]:
     """The sheets of one circuit, numbered on from the record's title block."""
+    record = cells.clipped(record)
     work = _Work(record=record)
     _new_page(work)
     starred = star(record.rows, record.focus) if record.focus else ()
@@ -87,16 +88,21 @@ def _draw_tiers(work: _Work, rows: Sequence[Row]) -> None:
     room = _across(sheet)
     found = cells.tier(rows)
     letters = work.letters
+    best: tuple[float, int] | None = None
     for column in layout.cut_columns(found, room):
         work.letters = letters
         left, right = _split(work, found, rows, column)
-        if left and right and max(map(_nodes, (left, right))) < _nodes(rows):
-            if column > 1 and cells.tier(left).width_mm > room:
-                continue
-            _draw_tiers(work, left)
-            _draw_tiers(work, right)
-            return
+        if not left or not right or max(map(_nodes, (left, right))) >= _nodes(rows):
+            continue
+        wide = max(cells.tier(left).width_mm, room)
+        if best is None or wide < best[0]:
+            best = (wide, column)
     work.letters = letters
+    if best is not None:
+        left, right = _split(work, found, rows, best[1])
+        _draw_tiers(work, left)
+        _draw_tiers(work, right)
+        return
     layout.stretch(found, room)
     _draw_rows(work, found, rows)
 

@@ -14,6 +14,8 @@ from elec.drawings.sheets import branch_rows, parts
 from elec.drawings.sheets import plan as plans
 from elec.drawings.sheets.feeder_ink import draw
 
+TEXTS_MM = (plans.TEXT_MM, 34.0, 24.0, 16.0)
+"""The widest that names may be; the first with which every sheet is wide enough is taken."""
 PITCHES_MM = (8.4, 7.6, 6.8)
 """Distances of circuit rows that are tried, widest first; under 6.8 mm texts would touch."""
 
@@ -24,7 +26,7 @@ def one_line(record: OneLine) -> list[Sheet]:
     whole = _whole(plan)
     if whole:
         return [whole]
-    pages = _pages(plan)
+    plan, pages = _fitting(record)
     found = branch_rows.sheets(record, plan.branches, plans.feeds(plan), _last(plan, pages))
     sheets = _feeder_sheets(plan, pages, found.where)
     branch_rows.sheets(
@@ -33,6 +35,17 @@ def one_line(record: OneLine) -> list[Sheet]:
     for sheet in sheets:
         branch_rows.strip(sheet, record)
     return [*sheets, *found.sheets]
+
+
+def _fitting(record: OneLine) -> tuple[plans.Plan, list[Arranged]]:
+    """The sheets of feeders; names are cut shorter until nothing is wider than a sheet."""
+    for text_mm in TEXTS_MM:
+        plan = plans.plan_of(record, text_mm)
+        pages = _pages(plan)
+        width, _ = plans.room(_sheet(plan, 1, "", ""))
+        if all(page.right_mm <= width for page in pages):
+            break
+    return plan, pages
 
 
 def _last(plan: plans.Plan, pages: Sequence[Arranged]) -> tuple[Sheet, float]:

@@ -1,14 +1,17 @@
 """The power distribution as bars and rows, with the room that their texts need."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from elec.drawings.inputs import Bar, Branch, Feeder, OneLine, Source
 from elec.drawings.layout.bars import BarBox, Link, Own, Problem, Side
+from elec.drawings.metrics import clip
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import branch_rows, parts
 from elec.drawings.symbols import shape
 
+TEXT_MM = 48.0
+"""The widest that a name on the diagram may be."""
 REFERENCE = " · sheet 88 C8"
 """Room kept in a flag for where its other end is."""
 SOURCE_SYMBOLS = {"battery": "battery", "alternator": "alternator", "external": "external"}
@@ -26,8 +29,9 @@ class Plan:
     branches: dict[str, list[Branch]] = field(default_factory=dict)
 
 
-def plan_of(record: OneLine) -> Plan:
+def plan_of(record: OneLine, text_mm: float = TEXT_MM) -> Plan:
     """Sort out which sources need a bar of their own, and what hangs on what."""
+    record = _clipped(record, text_mm)
     sources = {s.id: s for s in record.sources}
     bars = {b.id: b for b in record.bars}
     for feeder in record.feeders:
@@ -50,6 +54,38 @@ def plan_of(record: OneLine) -> Plan:
     for branch in record.branches:
         plan.branches.setdefault(branch.bar, []).append(branch)
     return plan
+
+
+def _clipped(record: OneLine, text_mm: float) -> OneLine:
+    """The record with texts that no sheet has room for cut; the finished-sheet check says so."""
+    return replace(
+        record,
+        sources=tuple(
+            replace(s, label=clip(s.label, text_mm, bold=True), detail=clip(s.detail, text_mm))
+            for s in record.sources
+        ),
+        bars=tuple(
+            replace(b, label=clip(b.label, text_mm, parts.HEAD_MM, bold=True)) for b in record.bars
+        ),
+        feeders=tuple(
+            replace(
+                f,
+                devices=tuple(
+                    replace(
+                        d,
+                        label=clip(d.label, min(text_mm, parts.LABEL_ROOM_MM), bold=True),
+                        rating=clip(d.rating, min(text_mm, parts.LABEL_ROOM_MM)),
+                    )
+                    for d in f.devices
+                ),
+                mark=clip(f.mark, text_mm / 2),
+                gauge=clip(f.gauge, text_mm / 2),
+                length=clip(f.length, text_mm / 2),
+                amps=clip(f.amps, text_mm / 4),
+            )
+            for f in record.feeders
+        ),
+    )
 
 
 def label(plan: Plan, end: str) -> str:

@@ -46,15 +46,11 @@ class RowInk:
         return self._width(row, index) / 2
 
     def _width(self, row: int, index: int) -> float:
-        """Width of a cell; of a shared one, the widest over its rows."""
-        key = self.found.keys[row][index]
+        """Width of a node; boxes of a column are all as wide, so that they line up."""
         cell = self.found.strips[row].cells[index]
         if cell.kind == "equipment":
-            return self._box_width(self.found.column[key])
-        if cell.kind not in layout.SHARED_KINDS:
-            return cell.width_mm
-        pairs = zip(self.found.keys, self.found.strips, strict=True)
-        return max(s.cells[k.index(key)].width_mm for k, s in pairs if key in k)
+            return self._box_width(self.found.column[self.found.keys[row][index]])
+        return cell.width_mm
 
     def _box_width(self, column: int) -> float:
         """The boxes of a column are all as wide as the widest, so that they line up."""

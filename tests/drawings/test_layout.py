@@ -1,0 +1,125 @@
+"""The layouts as pure functions: bars without clashes, rows in columns."""
+
+import random
+
+import pytest
+
+from elec.drawings.layout import rows
+from elec.drawings.layout.bars import BarBox, Link, Own, Problem, arrange
+
+
+def link(name: str, source: str, target: str) -> Link:
+    return Link(
+        id=name,
+        source=source,
+        target=target,
+        length_mm=40.0,
+        above_mm=6.0,
+        below_mm=6.0,
+        out_mm=60.0,
+        in_mm=30.0,
+    )
+
+
+def problem(links: list[tuple[str, str]], owns: str = "") -> Problem:
+    bars = dict.fromkeys(bar for pair in links for bar in pair)
+    return Problem(
+        bars=tuple(BarBox(id=bar) for bar in bars),
+        links=tuple(link(f"{a}{b}{i}", a, b) for i, (a, b) in enumerate(links)),
+        owns=tuple(
+            Own(id=f"own {bar}{i}", bar=bar, above_mm=4, below_mm=4) for i, bar in enumerate(owns)
+        ),
+    )
+
+
+def test_layers_are_longest_paths() -> None:
+    found = arrange(problem([("a", "b"), ("b", "c"), ("a", "c")]), width_mm=1000.0)
+    assert found.layer == {"a": 0, "b": 1, "c": 2}
+    assert found.x["a"] < found.x["b"] < found.x["c"]
+    assert not found.cut
+
+
+def test_a_tree_needs_no_flag() -> None:
+    tree = [("a", "b"), ("a", "c"), ("b", "d"), ("b", "e"), ("c", "f"), ("c", "g")]
+    assert not arrange(problem(tree, owns="bbccdefg"), width_mm=1000.0).cut
+
+
+def test_a_ring_is_cut_once() -> None:
+    found = arrange(problem([("a", "b"), ("b", "c"), ("c", "a")]), width_mm=1000.0)
+    assert found.cut == {"ca2"}
+
+
+def test_what_is_too_wide_is_cut() -> None:
+    chain = [("a", "b"), ("b", "c"), ("c", "d"), ("d", "e")]
+    wide = arrange(problem(chain), width_mm=1000.0)
+    narrow = arrange(problem(chain), width_mm=120.0)
+    assert not wide.cut
+    assert narrow.cut
+    assert narrow.right_mm <= 120.0
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_no_row_runs_through_a_bar_that_is_not_its_own(seed: int) -> None:
+    rnd = random.Random(seed)  # noqa: S311  # not for secrets
+    names = "abcdefgh"[: rnd.randint(2, 8)]
+    links = [(rnd.choice(names), rnd.choice(names)) for _ in range(rnd.randint(1, 12))]
+    given = problem(links, owns="".join(rnd.choices(list({a for a, _ in links}), k=9)))
+    found = arrange(given, width_mm=1000.0)
+    for one in given.links:
+        if one.id in found.cut:
+            continue
+        start, end, y = found.x[one.source], found.x[one.target], found.y[one.id]
+        for bar, (top, bottom) in found.span.items():
+            if bar not in (one.source, one.target) and start < found.x[bar] < end:
+                assert not top <= y <= bottom
+    for own in given.owns:
+        y = found.y[own.id]
+        for bar, (top, bottom) in found.span.items():
+            if bar != own.bar and found.x[bar] > found.x[own.bar]:
+                assert not top <= y <= bottom
+
+
+def cell(ref: str, kind: str = "equipment", width: float = 20.0) -> rows.Cell:
+    return rows.Cell(ref=ref, kind=kind, width_mm=width, above_mm=4.0, below_mm=4.0)
+
+
+def strip(name: str, *cells: rows.Cell) -> rows.Strip:
+    return rows.Strip(id=name, cells=cells, lengths_mm=(30.0,) * (len(cells) - 1))
+
+
+def test_columns_follow_the_rows() -> None:
+    tier = rows.tier([
+        strip("1", cell("bus", "bus"), cell("J1", "connector"), cell("radio")),
+        strip("2", cell("ground", "ground"), cell("radio")),
+    ])  # fmt: skip
+    one, two = tier.keys
+    assert [tier.column[key] for key in one] == [0, 1, 2]
+    assert tier.column[two[0]] == 1  # a ground stands beside what it returns
+    assert one[-1] == two[-1]
+
+
+def test_boxes_in_opposite_order_are_drawn_twice() -> None:
+    tier = rows.tier([strip("1", cell("a"), cell("b")), strip("2", cell("b"), cell("a"))])
+    assert len({key for row in tier.keys for key in row}) == 3
+
+
+def test_a_box_is_parted_by_a_row_that_passes() -> None:
+    tier = rows.tier([
+        strip("1", cell("a"), cell("J", "connector"), cell("z")),
+        strip("2", cell("a"), cell("z")),
+        strip("3", cell("a"), cell("J", "connector"), cell("z")),
+    ])  # fmt: skip
+    parts = rows.parts(tier, 0, 3)
+    assert [(p.rows, p.whole) for p in parts if p.cell.ref == "J"] == [((0,), False), ((2,), False)]
+    assert [(p.rows, p.whole) for p in parts if p.cell.ref == "z"] == [((0, 1, 2), True)]
+
+
+def test_rows_are_ordered_so_that_boxes_stay_whole() -> None:
+    a = [strip("1", cell("x"), cell("a")), strip("2", cell("x"), cell("b"))]
+    b = [strip("3", cell("x"), cell("a"))]
+    assert [s.id for s in rows.order([*a, *b])] in (["1", "3", "2"], ["2", "1", "3"])
+
+
+def test_a_gap_holds_the_longest_text() -> None:
+    tier = rows.tier([strip("1", cell("a"), cell("b"))])
+    assert tier.middle[1] - tier.middle[0] == pytest.approx(20.0 + 30.0)
