@@ -491,7 +491,11 @@ def _deliver(document: "Document | Section", how: Print, options: "Options") -> 
 
     form = named(_format(how))
     output = None if how.output is None or str(how.output) == "-" else how.output
-    _write_or_print(form.write(document, options), form.name, output, force=how.force)
+    content = form.write(document, options)
+    if output is not None and form.name == "text":
+        # By this line the file is known as ours, whatever else changes in it.
+        content += f"\nwritten by elec {__version__}\n".encode()
+    _write_or_print(content, form.name, output, force=how.force)
 
 
 def _write_or_print(content: bytes, form: str, output: Path | None, *, force: bool) -> None:

@@ -286,6 +286,17 @@ def test_the_ending_says_the_format(run: Run, sound: Any, name: str, begins: byt
     assert run("check", "plane.yaml", "-o", name)[0] == 1  # its own file is replaced
 
 
+@pytest.mark.parametrize("name", ["a.csv", "a.json", "a.md", "a.html", "a.txt", "a.xlsx"])
+def test_an_answer_replaces_an_older_answer(run: Run, sound: Any, name: str) -> None:
+    sound(FINDINGS)
+    write()
+    assert run("check", "plane.yaml", "-o", name)[0] == 1
+    write(text=starter("Larkspur"))
+    sound(FINDINGS[1:])
+    status, _, err = run("check", "plane.yaml", "-o", name)
+    assert (status, err) == (0, f"Wrote {name}.\n")
+
+
 def test_an_ending_that_names_no_format_is_refused(run: Run, sound: Any) -> None:
     sound(())
     write()

@@ -55,6 +55,7 @@ _BRIEF = 14
 """Text of so many characters is not wrapped on paper either."""
 _TABLE_PT = 8.5
 _GAP_PT = 7.1  # 2.5 mm between columns, as in book.css
+_PHONE_PX_PER_MM = 3.2  # the smallest lettering of a sheet can then be read on a phone
 _POINTS_PER_MM = 72 / 25.4
 
 
@@ -405,6 +406,8 @@ class _Page:
             # Half a millimetre less than the page: a sheet that overflows by a hair starts another.
             fitted = f".{name} svg{{width:{w - 0.5:g}mm;height:{h - 0.5:g}mm}}"
             rules.append(f"@media print{{.{name}{{page:{name}}}{fitted}}}")
+            wide = f".{name} svg{{min-width:{w * _PHONE_PX_PER_MM:.0f}px}}"
+            rules.append(f"@media screen and (max-width:70rem){{{wide}}}")
         return Markup("\n".join(rules))  # noqa: S704 - made of numbers and escaped text
 
 
