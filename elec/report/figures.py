@@ -133,6 +133,6 @@ def drawing_figures(study: Study, kind: str, about: str = "") -> tuple[Figure, .
 
 def _figure_id(kind: str, about: str, number: int) -> str:
     """Ids that tables link to: `sheet-beacon` is the first sheet of the circuit beacon."""
-    stem = f"sheet-{about}" if kind == "circuit" else f"{kind}-{about}".strip("-")
+    stem = f"sheet-{about}" if kind == "circuit" else f"drawing-{kind}-{about}".strip("-")
     stem = stem.replace(".", "-")
     return stem if number == 1 else f"{stem}-{number}"

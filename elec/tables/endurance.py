@@ -26,7 +26,7 @@ def endurance_summary(study: Study) -> Table:
             ),
         ]
     return Table(
-        id="endurance",
+        id="battery-alone",
         title="Battery alone",
         columns=(
             text("method", "Answer"),

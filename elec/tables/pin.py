@@ -20,7 +20,7 @@ def pin_table(study: Study, connector: ConnectorPins) -> Table:
     rows = [row for pin in connector.pins for row in _pin_rows(study, connector, pin)]
     halves = (text("half", "Half", 2),) if connector.inline else ()
     return Table(
-        id=f"pins-{connector.id}",
+        id=f"contacts-{connector.id}",
         title=f"{connector.title}: {gendered(connector)}",
         columns=(
             text("contact", "Contact"),

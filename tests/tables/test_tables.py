@@ -302,7 +302,7 @@ def test_end_to_end_is_the_wire_alone() -> None:
 
 def test_a_connector_or_a_box_or_all() -> None:
     study = small(DOUBLE)
-    assert [t.id for t in pin.pin_tables(study, "mixer")] == ["pins-mixer.J1"]
+    assert [t.id for t in pin.pin_tables(study, "mixer")] == ["contacts-mixer.J1"]
     assert len(pin.pin_tables(study)) == 2
     assert pin.pin_tables(study, "nothing") == ()
 
