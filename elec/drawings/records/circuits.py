@@ -121,7 +121,7 @@ def box_records(study: Study) -> Mapping[str, tuple[str, tuple[Row, ...]]]:
         home = max(count, key=lambda box: count[box]) if count else ""
         mine = [run for run in left if not home or home in run.boxes()]
         left = [run for run in left if run not in mine]
-        title = study.system.title("equipment", home) if home else "spare cables"
+        title = study.system.title("equipment", home) if home else "spare cables and other wires"
         rows = sorted((_turned(run, home) for run in mine), key=_far_end)
         found[home] = (title, tuple(_box_row(study, run) for run in rows))
     return found

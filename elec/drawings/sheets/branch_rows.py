@@ -257,8 +257,11 @@ def _draw_column(
         y = bottom + PITCH_MM - 4.2 + 3.0
 
 
-def strip(sheet: Sheet, record: OneLine) -> None:
-    """Legend and notes beside the title block."""
+def strip(sheet: Sheet, record: OneLine, free_y: float | None = None) -> None:
+    """Legend and notes beside the title block; the notes over it where only there is room.
+
+    The sheet is empty from `free_y` on, if that is given.
+    """
     x0, _, _, y1 = sheet.frame
     right, top, _, _ = sheet.block
     sheet.line(((x0, top), (right, top)), width_mm=0.25, kind="rule")
@@ -267,3 +270,8 @@ def strip(sheet: Sheet, record: OneLine) -> None:
     )
     if record.notes and right - end > 60.0:
         parts.draw_notes(sheet, record.notes, (end + 5.0, top + 1.5, right - 3.0, y1 - 1.5))
+    elif record.notes and free_y is not None and top - free_y > 9.0 + 3.2 * 2 * len(record.notes):
+        height = 9.0 + 3.2 * 2 * len(record.notes)
+        parts.draw_notes(
+            sheet, record.notes, (x0 + 5.0, top - height, sheet.frame[2] - 5.0, top - 2.0)
+        )

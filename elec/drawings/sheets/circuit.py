@@ -217,7 +217,7 @@ def _draw_below(work: _Work) -> None:
             continue
         x, top = page.sheet.frame[0] + 5.0, page.y
         widths = table.column_widths(heads, body, page.sheet.frame[2] - x - 5.0)
-        page.sheet.text(x, top + 3.0, "Wires on this circuit", bold=True, ref="head")
+        page.sheet.text(x, top + 3.0, "Wires on this drawing", bold=True, ref="head")
         part = slice(start, start + count)
         page.y = 4.0 + table.draw_table(
             page.sheet, (x, top + 4.6), heads, body[part], widths=widths, refs=refs[part]

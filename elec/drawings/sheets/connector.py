@@ -5,7 +5,7 @@ mirrored for the socket's mating face and for the plug's wiring side.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from elec.drawings import metrics
 from elec.drawings.inputs import ConnectorFace, Pin
@@ -128,6 +128,9 @@ def _faces(sheet: Sheet, record: ConnectorFace, y: float) -> float:
     beside = min(MOST_SCALE, ((x1 - x0) / 2 - 10.0) / (2 * half_width))
     stacked = min(MOST_SCALE, (x1 - x0 - 20.0) / (2 * half_width))
     below = beside * pitch < LEAST_PITCH_MM
+    left_over = sheet.block[1] - 3.0 - y - 18.0 - _pin_table(sheet, record).height_mm()
+    if not below and left_over > 0:
+        beside = min(beside, max(left_over / (2 * half_height), LEAST_PITCH_MM / pitch))
     scale = min(stacked, 1.3 * LEAST_PITCH_MM / pitch) if below else beside
     height = 2 * half_height * scale
     for k, (view, words) in enumerate(VIEWS):
@@ -213,7 +216,9 @@ def _shell(sheet: Sheet, record: ConnectorFace, at: Point, scale: float, view: s
 
 
 def _pin_row(pin: Pin) -> tuple[str, ...]:
-    signal = pin.signal if pin.state == "used" else parts.join(pin.signal, _short(pin))
+    signal = (
+        pin.signal if pin.state == "used" else parts.join(*dict.fromkeys((pin.signal, _short(pin))))
+    )
     return (
         pin.name,
         signal,
@@ -228,9 +233,22 @@ def _short(pin: Pin) -> str:
     return {"spare": "spare", "unwired": "no wire"}.get(pin.state, "two wires!")
 
 
-def _tables(record: ConnectorFace, sheet: Sheet, y: float) -> list[Sheet]:
-    """The pins in columns of a table, on as many sheets as needed."""
-    sheets = [sheet]
+@dataclass(frozen=True, kw_only=True)
+class _PinTable:
+    """The table of pins: columns side by side, each `room_mm` wide."""
+
+    heads: list[str]
+    rows: list[list[str]]
+    widths: list[float]
+    across: int
+    room_mm: float
+
+    def height_mm(self) -> float:
+        """Height with the rows spread evenly over the columns."""
+        return table.ROW_MM * (1 + -(-len(self.rows) // self.across))
+
+
+def _pin_table(sheet: Sheet, record: ConnectorFace) -> _PinTable:
     rows = [_pin_row(p) for p in record.pins]
     used = [i for i in range(len(HEADS)) if i in (0, 1) or any(r[i] for r in rows)]
     heads = [HEADS[i] for i in used]
@@ -240,6 +258,14 @@ def _tables(record: ConnectorFace, sheet: Sheet, y: float) -> list[Sheet]:
     across = max(1, min(3, int((x1 - x0 - 8.0) // (natural + 4.0))))
     room = (x1 - x0 - 10.0) / across - 4.0
     widths = table.column_widths(heads, cells, room)
+    return _PinTable(heads=heads, rows=cells, widths=widths, across=across, room_mm=room)
+
+
+def _tables(record: ConnectorFace, sheet: Sheet, y: float) -> list[Sheet]:
+    """The pins in columns of a table, on as many sheets as needed."""
+    sheets = [sheet]
+    pins = _pin_table(sheet, record)
+    cells, across = pins.rows, pins.across
     start, column = 0, 0
     while start < len(cells):
         count = table.rows_that_fit(sheet.block[1] - 3.0 - y)
@@ -250,10 +276,10 @@ def _tables(record: ConnectorFace, sheet: Sheet, y: float) -> list[Sheet]:
             continue
         left = -(-(len(cells) - start) // (across - column))
         count = min(count, max(left, 8))
-        x = x0 + 5.0 + column * (room + 4.0)
+        x = sheet.frame[0] + 5.0 + column * (pins.room_mm + 4.0)
         part = cells[start : start + count]
         names = [p.name for p in record.pins[start : start + count]]
-        table.draw_table(sheet, (x, y), heads, part, widths=widths, refs=names)
+        table.draw_table(sheet, (x, y), pins.heads, part, widths=pins.widths, refs=names)
         start, column = start + count, column + 1
     return sheets
 

@@ -95,7 +95,7 @@ def _whole(plan: plans.Plan) -> Sheet | None:
             for branch in plan.record.branches:
                 y = found.y[_branch_key(branch)]
                 branch_rows.draw(sheet, branch, found.x[branch.bar], y, columns)
-            branch_rows.strip(sheet, plan.record)
+            branch_rows.strip(sheet, plan.record, found.bottom_mm + 4.0)
             return sheet
     return None
 
