@@ -30,7 +30,7 @@ from elec.write.picture import Picture, joined, picture
 from elec.write.register import Document, Options, writer
 from elec.write.steps import lines, with_feet
 from elec.write.to_text import COUNT_WORDS
-from elec.write.values import UNKNOWN, clean, is_numeric, one_line, printed, scale
+from elec.write.values import UNKNOWN, clean, glued, is_numeric, one_line, printed, scale
 
 SIGNS: Mapping[str, str] = {
     "fail": "✗",
@@ -121,8 +121,14 @@ def _environment() -> Any:
         keep_trailing_newline=True,
     )
     environment.filters["clean"] = clean
+    environment.filters["prose"] = _prose
     environment.filters["power"] = _powers
     return environment
+
+
+def _prose(text: str) -> str:
+    """Text for reading: a number and its unit stay on one line."""
+    return glued(clean(text))
 
 
 def _powers(text: str) -> Any:

@@ -22,7 +22,7 @@ from elec.working import Working
 from elec.write.columns import GAP, lay, length, pad
 from elec.write.register import Document, Options, writer
 from elec.write.steps import Line, lines, with_feet
-from elec.write.values import clean, one_line
+from elec.write.values import HARD_SPACE, clean, glued, one_line
 
 COUNT_WORDS = {
     Verdict.FAIL: "fail",
@@ -113,14 +113,15 @@ def _wrapped(text: str, options: Options, indent: str = "", first: str | None = 
     if options.width is None:
         return [start + text]
     width = max(20, min(options.width, _READABLE))
-    return textwrap.wrap(
-        text,
+    lines_ = textwrap.wrap(
+        glued(text),
         width,
         initial_indent=start,
         subsequent_indent=indent,
         break_long_words=False,
         break_on_hyphens=False,
-    ) or [start]
+    )
+    return [line.replace(HARD_SPACE, " ") for line in lines_] or [start]
 
 
 def _items(block: Items, options: Options) -> Iterator[str]:
@@ -176,9 +177,12 @@ def _finding(finding: Finding, options: Options, widths: tuple[int, int, int]) -
         return
     asked = f"{options.again} --why {finding.check} {quoted(finding.about)}"
     why = asked if finding.working and options.again else ""
-    closing = " · ".join([*(one_line(source) for source in finding.sources), *filter(None, [why])])
-    if closing:
-        yield from _wrapped(closing, options, indent=indent)
+    sources = " · ".join(one_line(source) for source in finding.sources)
+    closing = [" · ".join(filter(None, [sources, why]))]
+    if options.width is not None and len(indent + closing[0]) > min(options.width, _READABLE):
+        closing = [sources, why]  # a command is easier to copy from a line of its own
+    for line in filter(None, closing):
+        yield from _wrapped(line, options, indent=indent)
 
 
 def _heading(finding: Finding, options: Options, widths: tuple[int, int, int]) -> Iterator[str]:
@@ -230,7 +234,7 @@ def _painted(text: str, verdict: Verdict, options: Options) -> str:
         return text
     from click import style
 
-    return style(text, fg=_COLOURS[verdict], bold=verdict is Verdict.FAIL)
+    return style(text, fg=_COLOURS[verdict], bold=True if verdict is Verdict.FAIL else None)
 
 
 def working_text(working: Working, options: Options) -> str:

@@ -14,6 +14,12 @@ _CONTROL = re.compile(
     r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufffe\uffff]"
 )
 
+HARD_SPACE = "\u00a0"
+_UNIT_NAMES = sorted({*UNITS, *(suffix.unit for suffix in SUFFIXES.values())} - {""}, key=len)
+_BEFORE_UNIT = re.compile(
+    r"(?<=\d) (?=(?:" + "|".join(map(re.escape, reversed(_UNIT_NAMES))) + r")(?!\w))"
+)
+
 # Digits after the point in a column of that unit, where the table does not say. Our choice: fine
 # enough to tell two standard sizes apart, coarse enough not to promise what was not measured.
 _DIGITS = {
@@ -22,6 +28,7 @@ _DIGITS = {
     "kg·m": 2, "lb·in": 0, "µT": 1, "N": 0, "Ω/km": 2, "g/m": 1,
 }  # fmt: skip
 _OTHER_DIGITS = 3
+_MOST_DIGITS = 9
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -104,6 +111,15 @@ def printed(value: Value, column: Column, system: UnitSystem) -> str:
     return fixed(plain * how.factor, digits)
 
 
+def glued(text: str) -> str:
+    """Text whose numbers keep their units on the same line, by a hard space.
+
+    >>> glued("it opens within 1 h at 14 V").count(HARD_SPACE)
+    2
+    """
+    return _BEFORE_UNIT.sub(HARD_SPACE, text)
+
+
 def number(value: float, column: Column, system: UnitSystem) -> float:
     """A value in the unit that its column prints in."""
     return value * scale(column, system).factor
@@ -112,15 +128,17 @@ def number(value: float, column: Column, system: UnitSystem) -> float:
 def fixed(value: float, digits: int) -> str:
     """A number with that many decimals, and more where it would otherwise print as nothing.
 
-    >>> fixed(12.345, 1), fixed(0.0312, 1), fixed(-0.0, 2), fixed(float("nan"), 2)
-    ('12.3', '0.03', '0.00', '?')
+    >>> fixed(12.345, 1), fixed(0.0312, 1), fixed(-0.0, 2), fixed(1e-17, 2), fixed(math.nan, 2)
+    ('12.3', '0.03', '0.00', '1e-17', '?')
     """
     if math.isnan(value):
         return UNKNOWN
     if math.isinf(value):
         return "∞" if value > 0 else "-∞"
-    if value and abs(value) < 0.5 * 10**-digits:
+    if value and float(f"{value:.{digits}f}") == 0:
         digits = -math.floor(math.log10(abs(value)))
+        if digits > _MOST_DIGITS:
+            return f"{value:.0e}"
     text = f"{value:.{digits}f}"
     return text if text.strip("-0.") else text.removeprefix("-")
 

@@ -15,6 +15,7 @@ from elec.tables.table import Column, Table
 from elec.write.picture import picture
 from elec.write.register import Options
 from elec.write.to_html import SIGNS, _Page, css_text, to_html
+from elec.write.values import HARD_SPACE
 from tests.write.sample import CHECKING, FINDINGS, HOSTILE, PICTURE, WIRES, book
 
 VOID = {"meta", "input", "br", "link", "img", "hr"}
@@ -137,7 +138,7 @@ def test_every_verdict_is_a_word_and_a_sign(tree: Tree) -> None:
 
 
 def test_every_finding_is_in_the_book_also_a_pass(tree: Tree) -> None:
-    text = " ".join(tree.text)
+    text = " ".join(tree.text).replace(HARD_SPACE, " ")
     for finding in FINDINGS:
         assert finding.about in text
         assert finding.sentence.splitlines()[0] in text
@@ -157,6 +158,10 @@ def test_paper_shows_a_working_once_where_a_finding_is_listed_last() -> None:
     classes = [a.get("class") for a in tree_of(both).having("details")]
     assert classes.count("working again") == 1
     assert classes.index("working again") < classes.index("working")
+
+
+def test_a_unit_stays_with_its_number(tree: Tree) -> None:
+    assert "0.50\u00a0V is allowed for a load" in " ".join(tree.text)
 
 
 def test_the_unknown_is_marked(page: str) -> None:

@@ -71,7 +71,7 @@ def test_a_working_in_a_pipe() -> None:
 
 
 def words(text: str) -> list[str]:
-    return re.findall(r"\S+", text)
+    return [word for word in text.split() if word != "·"]  # a dot stands between two on one line
 
 
 @pytest.mark.parametrize("width", [30, 44, 60, 80, 100, 200])
@@ -86,6 +86,13 @@ def test_no_width_loses_a_word(width: int) -> None:
 def test_lines_fit_the_terminal(width: int) -> None:
     lines = text_of(CHECKING, replace(PIPE, width=width)).splitlines()
     assert max(len(line) for line in lines) <= width
+
+
+@pytest.mark.parametrize("width", range(30, 101, 7))
+def test_a_unit_stays_with_its_number(width: int) -> None:
+    lines = text_of(CHECKING, replace(PIPE, width=width)).splitlines()
+    units = {line.split()[0].strip(".,;") for line in lines if line.strip()}
+    assert not units & {"V", "A", "ft", "°C", "%"}
 
 
 def test_every_finding_begins_with_its_verdict_in_words() -> None:

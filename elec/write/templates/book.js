@@ -1,7 +1,7 @@
 "use strict";
 (() => {
   const entries = [...document.querySelectorAll(".entry")];
-  const words = entries.map((entry) => entry.textContent.toLowerCase());
+  const words = entries.map((entry) => entry.textContent.toLowerCase().replace(/\u00a0/g, " "));
   const box = document.querySelector(".search");
   const input = document.getElementById("search");
   const found = document.getElementById("found");
