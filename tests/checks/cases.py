@@ -1,0 +1,117 @@
+"""The cases of the checks: `base.yaml` with a few changes each, and what one check must say.
+
+A case file holds, by name of the case, `change` (merged into the base: mappings by key, list entries by number, `+`
+appended, null taken out) and `expect` (about, verdict, and value and limit where given). Numbers are compared within
+half a percent: they are read off a run and pin it; that the formulas are right is tested against documents elsewhere.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from elec.check import Check, checks
+from elec.finding import Finding
+from elec.read import read
+from elec.study import Study
+
+HERE = Path(__file__).parent
+TOLERANCE = 0.005
+
+
+@dataclass(frozen=True, kw_only=True)
+class Expected:
+    """What one check must say about one thing."""
+
+    about: str
+    verdict: str
+    value: float | None = None
+    limit: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Case:
+    """One change of the base."""
+
+    check: str
+    name: str
+    change: dict[str, Any]
+    expect: Expected
+
+
+def case_files() -> list[Path]:
+    return sorted((HERE / "cases").glob("*.yaml"))
+
+
+@cache
+def cases() -> tuple[Case, ...]:
+    """Every case of every file."""
+    return tuple(case for file in case_files() for case in _cases(file))
+
+
+def _cases(file: Path) -> Iterator[Case]:
+    for name, entry in _texts(file).items():
+        expect = {k: float(v) if k in ("value", "limit") else v for k, v in entry["expect"].items()}
+        yield Case(
+            check=file.stem,
+            name=name,
+            change=entry.get("change") or {},
+            expect=Expected(**expect),
+        )
+
+
+def _texts(file: Path) -> Any:
+    """YAML in which every scalar is text, as the builder's file is read."""
+    return yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)  # noqa: S506
+
+
+def merged(base: Any, change: Any) -> Any:
+    """The base with the change in it.
+
+    >>> merged({"a": "1", "b": ["x", "y"]}, {"a": "null", "b": {"1": "z", "+": "w"}})
+    {'b': ['x', 'z', 'w']}
+    """
+    if isinstance(base, list) and isinstance(change, dict):
+        entries = dict(enumerate(base))
+        for key, value in change.items():
+            if key == "+":
+                entries[len(entries)] = value
+            elif value == "null":
+                del entries[int(key)]
+            else:
+                entries[int(key)] = merged(entries[int(key)], value)
+        return list(entries.values())
+    if isinstance(base, dict) and isinstance(change, dict):
+        result = dict(base)
+        for key, value in change.items():
+            if value == "null":
+                result.pop(key, None)
+            else:
+                result[key] = merged(result[key], value) if key in result else value
+        return result
+    return change
+
+
+def study_of(change: dict[str, Any], folder: Path) -> Study:
+    """The base with a change, read like a builder's file."""
+    file = folder / "system.yaml"
+    whole = merged(_texts(HERE / "base.yaml"), change)
+    text = yaml.safe_dump(whole, allow_unicode=True, sort_keys=False)
+    file.write_text(text, encoding="utf-8")
+    reading = read(file)
+    assert not reading.mistakes, "\n".join(str(m) for m in reading.mistakes)
+    assert reading.system is not None
+    return Study(reading.system)
+
+
+def check_of(name: str) -> Check:
+    return next(one for one in checks() if one.id == name)
+
+
+def finding_of(case: Case, folder: Path) -> tuple[Finding, ...]:
+    """What the check says about the thing of the case."""
+    found = check_of(case.check).function(study_of(case.change, folder))
+    return tuple(found)
