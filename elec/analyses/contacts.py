@@ -172,4 +172,3 @@ def contact_wires(one: ConnectorPins) -> Iterator[ContactWire]:
 def _range(awg: str) -> str:
     """A gauge of the contact table within the gauges that are known here: 28 counts as the thinnest."""
     return AWGS[0] if awg and awg not in AWGS else awg
-

@@ -122,7 +122,17 @@ def _judge(
         limit_degc=damage_degc,
         greatest_a=greatest,
         end_a=end,
-        working=_working(chain, device, wire, body, loss, min(start, wire.rated_degc), damage_degc, amps, damage_s),
+        working=_working(
+            chain,
+            device,
+            wire,
+            body,
+            loss,
+            min(start, wire.rated_degc),
+            damage_degc,
+            amps,
+            damage_s,
+        ),
     )
 
 

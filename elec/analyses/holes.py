@@ -59,9 +59,7 @@ def passages(study: Study) -> Mapping[int, Passage]:
     return {way: _passage(study, way, items) for way, items in sorted(found.items())}
 
 
-def _items(
-    study: Study, chain: Chain
-) -> list[tuple[tuple[int, ...], str, float | None, int]]:
+def _items(study: Study, chain: Chain) -> list[tuple[tuple[int, ...], str, float | None, int]]:
     """(ways, label, diameter in mm, wires) of a chain's wires; a cable is one item."""
     if chain.kind == "cable":
         conductors = chain.conductors()
@@ -86,7 +84,9 @@ def cable_diameter_mm(kind: str) -> float | None:
     """
     if coaxial(kind) or table("elec/coax").select(cable=kind):
         rows = table("elec/coax").select(cable=kind)
-        return rows[0].number("diameter_in") * INCH_MM if rows and rows[0].has("diameter_in") else None
+        return (
+            rows[0].number("diameter_in") * INCH_MM if rows and rows[0].has("diameter_in") else None
+        )
     awg, cores = gauge_of(kind), cores_of(kind)
     if awg is None or awg not in AWGS:
         return None
@@ -150,9 +150,7 @@ def _working(title: str, sizes: list[float], every: float) -> Working:
         meaning=f"sum of the squared outside diameters of {len(sizes)} wires and cables",
         origin="wire and cable tables",
     )
-    share = Term(
-        symbol="l", value=loose.si, unit="", meaning=loose.meaning, origin=loose.origin
-    )
+    share = Term(symbol="l", value=loose.si, unit="", meaning=loose.meaning, origin=loose.origin)
     exact = len(sizes) <= 3
     step = Step(
         result=Term(
@@ -161,6 +159,8 @@ def _working(title: str, sizes: list[float], every: float) -> Working:
         formula="" if exact else "1.2 * sqrt(S) * (1 + l)",
         terms=(squares, share),
         source="common practice, packing 0.69 (from memory)",
-        note="exact circle around up to three wires" if exact else "loose bundles are 5 to 10 % larger",
+        note="exact circle around up to three wires"
+        if exact
+        else "loose bundles are 5 to 10 % larger",
     )
     return Working(title=f"Bundle {title}", steps=(step,))

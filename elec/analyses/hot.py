@@ -213,7 +213,11 @@ def back_fed(study: Study) -> Mapping[str, BackFed]:
                 if battery in state.lost:
                     continue
                 routes = feeds(study, f"{battery}.+", state, without=int(chain.path[1]))
-                far = f"{chain.far_end}.+" if chain.far_end in study.document.sources else chain.far_end
+                far = (
+                    f"{chain.far_end}.+"
+                    if chain.far_end in study.document.sources
+                    else chain.far_end
+                )
                 if far in routes and chain.far_end != battery:
                     made = _back(study, chain, battery, tuple(routes[far].by_chain(hot=True)))
                     worse = found.get(chain.name)

@@ -136,9 +136,7 @@ def _carrying(
         return tuple(alternators)
     found = points(study)
     names = [branch.name for branch in found.model.netlist.alternators]
-    mask = found.select(
-        phase=phase, condition=condition, scenario=NORMAL.name, count="steady"
-    )
+    mask = found.select(phase=phase, condition=condition, scenario=NORMAL.name, count="steady")
     index = int(np.flatnonzero(mask)[0])
     delivered = {
         name: float(found.solution.alternator_a[names.index(name), index]) for name in alternators

@@ -87,9 +87,7 @@ def _hardest(behind: list[Device]) -> list[Device]:
 def _pair(study: Study, chain: Chain, upper: Device, lower: Device, branches: int) -> Selectivity:
     fault = faults(study)[lower.chain].greatest_a
     up, low = upper.rating_a or 1.0, lower.rating_a or 1.0
-    sure, end = _compared(
-        upper.kind, upper.family, up, lower.kind, lower.family, low, fault or 1e9
-    )
+    sure, end = _compared(upper.kind, upper.family, up, lower.kind, lower.family, low, fault or 1e9)
     return Selectivity(
         feeder=chain.name,
         upper=upper,

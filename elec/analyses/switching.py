@@ -88,8 +88,12 @@ def _pole(study: Study, chain: Chain, part: Part) -> Switching:
             Term(symbol=f"I{i}", value=amps, unit="A", meaning=meaning),
         ]
     step = Step(
-        result=Term(symbol="In", value=needed, unit="A", meaning="rating needed", origin="computed"),
-        formula=" + ".join(f"{k.symbol} * {a.symbol}" for k, a in zip(terms[::2], terms[1::2], strict=True)),
+        result=Term(
+            symbol="In", value=needed, unit="A", meaning="rating needed", origin="computed"
+        ),
+        formula=" + ".join(
+            f"{k.symbol} * {a.symbol}" for k, a in zip(terms[::2], terms[1::2], strict=True)
+        ),
         terms=tuple(terms),
         source="AC 43.13-1B table 11-4" if kind != "contactor" else "current as it is",
     )
@@ -114,9 +118,7 @@ def _loads(study: Study, chain: Chain) -> list[tuple[str, float | None, str]]:
     """(title, greatest current, character) of each load of a circuit in the moment that draws most."""
     moments = [(p, c) for p in study.document.phases for c in conditions(study)]
     found = demand(study).loads
-    when = max(
-        moments, key=lambda m: circuit_amps(study, chain.loads, m[0], m[1]), default=None
-    )
+    when = max(moments, key=lambda m: circuit_amps(study, chain.loads, m[0], m[1]), default=None)
     result: list[tuple[str, float | None, str]] = []
     for load in chain.loads:
         entry = study.document.equipment[load]

@@ -27,7 +27,9 @@ def alternator_curve(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, name: str, source: Alternator) -> Finding:
     at = ("sources", name)
-    remedy = "Take the curve from its maker, hot, and give output: {1000 rpm: 12 A, 2500 rpm: 37 A}."
+    remedy = (
+        "Take the curve from its maker, hot, and give output: {1000 rpm: 12 A, 2500 rpm: 37 A}."
+    )
     if source.output is None:
         rated = source.rating_a
         text = (
@@ -37,9 +39,7 @@ def _finding(study: Study, name: str, source: Alternator) -> Finding:
             else "Neither rating nor output is given, so no margin can be worked out."
         )
         return answer(study, name, Verdict.CANNOT_TELL, text, at=at, remedy=remedy)
-    silent = [
-        phase for phase, entry in study.document.phases.items() if entry.engine is None
-    ]
+    silent = [phase for phase, entry in study.document.phases.items() if entry.engine is None]
     if silent:
         return answer(
             study,

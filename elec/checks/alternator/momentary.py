@@ -13,7 +13,10 @@ from elec.study import Study
 
 @check(
     "The buses hold their voltage when everything is on at once",
-    sources=(Cite("cfr_23", "23.1351(a)(1)", "seen"), Cite("mil_e_7016", "5-second demand", "memory")),
+    sources=(
+        Cite("cfr_23", "23.1351(a)(1)", "seen"),
+        Cite("mil_e_7016", "5-second demand", "memory"),
+    ),
 )
 def alternator_momentary(study: Study) -> Iterator[Finding]:
     """Gear, flaps, pump and transmitter together can ask more than the alternator gives.

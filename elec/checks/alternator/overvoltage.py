@@ -12,13 +12,19 @@ from elec.study import Study
 SENTENCES = {
     True: (Verdict.PASS, "Something takes it off when its voltage runs away."),
     False: (Verdict.FAIL, "Nothing takes it off when its voltage runs away."),
-    None: (Verdict.CANNOT_TELL, "Whether anything takes it off when its voltage runs away is not said."),
+    None: (
+        Verdict.CANNOT_TELL,
+        "Whether anything takes it off when its voltage runs away is not said.",
+    ),
 }
 
 
 @check(
     "Every alternator is taken off when its voltage runs away",
-    sources=(Cite("cfr_23", "23.1351(c)", "seen"), Cite("trade", "overvoltage set point", "memory")),
+    sources=(
+        Cite("cfr_23", "23.1351(c)", "seen"),
+        Cite("trade", "overvoltage set point", "memory"),
+    ),
 )
 def alternator_overvoltage(study: Study) -> Iterator[Finding]:
     """A regulator that fails closed drives the bus past 20 V and takes radios and battery with it.

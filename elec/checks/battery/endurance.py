@@ -70,7 +70,9 @@ def _finding(study: Study, found: Endurance, rule: EnduranceLimit) -> Finding:
 def _both(study: Study, found: Endurance) -> str:
     hand = f"{found.hand_min:.0f} min" if found.hand_min is not None else "no answer"
     more = "more than " if found.longest else ""
-    simulated = f"{more}{found.simulated_min:.0f} min" if found.simulated_min is not None else "no answer"
+    simulated = (
+        f"{more}{found.simulated_min:.0f} min" if found.simulated_min is not None else "no answer"
+    )
     ends = found.ends_with
     if ends in study.document.equipment:
         ends = f"{study.system.title('equipment', ends)} falls below its voltage"
@@ -88,9 +90,7 @@ def _remedy(study: Study, found: Endurance) -> str:
     if found.unknown:
         return "Read the missing currents off the labels, or measure them."
     if not found.alternator:
-        return (
-            "Change over in time, carry a larger battery, or switch off what you can do without."
-        )
+        return "Change over in time, carry a larger battery, or switch off what you can do without."
     late = [sample for sample in found.samples if sample.time_s >= 600] or list(found.samples)
     drawn = f" After shedding {amps(late[0].current_a)} are drawn." if late else ""
     return (

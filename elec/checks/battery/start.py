@@ -13,7 +13,10 @@ from elec.study import Study
 
 @check(
     "What is on while the starter turns keeps enough voltage",
-    sources=(Cite("sae_j537", "voltage while cranking", "seen"), Cite("do_160", "section 16", "memory")),
+    sources=(
+        Cite("sae_j537", "voltage while cranking", "seen"),
+        Cite("do_160", "section 16", "memory"),
+    ),
 )
 def battery_start(study: Study) -> Iterator[Finding]:
     """The starter pulls the bus down for seconds; boxes restart, an engine computer misfires.
@@ -55,9 +58,7 @@ def _finding(study: Study, found: LoadVoltage) -> Finding:
         verdict,
         f"{title} keeps {volts} while the starter turns; it works down to {minimum}.",
         at=("equipment", found.equipment),
-        remedy=(
-            "Give its minimum from its maker. " if not found.given else ""
-        )
+        remedy=("Give its minimum from its maker. " if not found.given else "")
         + "Leave it off in that phase (on:), feed it from a battery that does not crank, or take "
         "thicker battery cables.",
         value=found.lowest_v,

@@ -78,9 +78,7 @@ def _sentence(found: BundleHeat) -> str:
 def _remedy(found: BundleHeat) -> str:
     if found.wires > MOST_ON_CURVE:
         apart = -(-found.members // MOST_ON_CURVE)
-        return (
-            f"Lay them in {apart} bundles that do not touch, and write bundles: {apart} on this way."
-        )
+        return f"Lay them in {apart} bundles that do not touch, and write bundles: {apart} on this way."
     if found.unknown:
         return "Give the missing current (draw), measured or from the label."
     return (

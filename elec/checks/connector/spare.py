@@ -46,7 +46,9 @@ def _finding(study: Study, one: ConnectorPins, contacts: int) -> Finding:
         f"{one.title}: {count(free, 'contact')} of {contacts} free; {wanted} are asked.",
         at=one.path,
         remedy="Take the next larger shell"
-        + (", or accept it: the maker of the box laid its contacts out." if not one.inline else "."),
+        + (
+            ", or accept it: the maker of the box laid its contacts out." if not one.inline else "."
+        ),
         value=float(free),
         limit=float(wanted),
         unit="contacts",

@@ -17,7 +17,10 @@ PLAIN = ("terminals", "jack", "screw", "studs", "tabs")
 
 @check(
     "Every connector is of a type whose contacts are known",
-    sources=(Cite("footprints", "D-subminiature arrangements", "seen"), Cite("trade", "contact ratings", "memory")),
+    sources=(
+        Cite("footprints", "D-subminiature arrangements", "seen"),
+        Cite("trade", "contact ratings", "memory"),
+    ),
 )
 def connector_type(study: Study) -> Iterator[Finding]:
     """Only of a known type can elec draw the face, count spares and say what a contact carries.

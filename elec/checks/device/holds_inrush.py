@@ -19,7 +19,10 @@ SURGING = ("lamp", "motor")
 
 @check(
     "Every breaker and fuse stays closed while its loads are switched on",
-    sources=(Cite("mil_prf_5809", "trip limits", "memory"), Cite("fuse_sheet", "time-current curves")),
+    sources=(
+        Cite("mil_prf_5809", "trip limits", "memory"),
+        Cite("fuse_sheet", "time-current curves"),
+    ),
 )
 def device_holds_inrush(study: Study) -> Iterator[Finding]:
     """A cold lamp draws some ten times its current for a moment, a motor five times for longer.

@@ -16,7 +16,10 @@ from elec.units import show
 
 @check(
     "Every device opens before a short damages its wire",
-    sources=(Cite("elec", "damage time against opening time", "computed"), Cite("iec_60949", "adiabatic form")),
+    sources=(
+        Cite("elec", "damage time against opening time", "computed"),
+        Cite("iec_60949", "adiabatic form"),
+    ),
 )
 def device_in_time(study: Study) -> Iterator[Finding]:
     """Between overload and dead short lies the current at which wire and breaker run a race.
@@ -65,6 +68,4 @@ def _finding(study: Study, found: OpensInTime) -> Finding:
 def _beyond(found: OpensInTime) -> str:
     if found.end_a >= found.greatest_a * 0.999:
         return ""
-    return (
-        f" Above {amps(found.end_a)} no curve is published; a short may drive {amps(found.greatest_a)}."
-    )
+    return f" Above {amps(found.end_a)} no curve is published; a short may drive {amps(found.greatest_a)}."

@@ -57,7 +57,9 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
         )
     volts = demand(study).highest_v
     enough_v = can.greatest_v is None or volts <= can.greatest_v
-    voltage = "" if enough_v else f" It is made for {can.greatest_v:g} V, the system has {volts:g} V."
+    voltage = (
+        "" if enough_v else f" It is made for {can.greatest_v:g} V, the system has {volts:g} V."
+    )
     return answer(
         study,
         chain.name,

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 
 from elec.analyses.chains import Chain, Part, chains
-from elec.analyses.sizing import sizing
+from elec.analyses.demand import demand
+from elec.analyses.sizing import cranking, sizing
 from elec.check import check
-from elec.checks.answer import answer
+from elec.checks.answer import answer, listed, passes
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -41,12 +42,16 @@ def _circuit(study: Study, chain: Chain) -> Finding:
             at=chain.path,
         )
     if entry.unprotected:
+        lasting = _lasting(study, chain)
+        also = f" But {listed(lasting)} is on outside the start as well." if lasting else ""
         return answer(
             study,
             chain.name,
-            Verdict.PASS,
-            f"No device, because: {entry.unprotected}.",
+            passes(not lasting, Verdict.ADVISE),
+            f"No device, because: {entry.unprotected}.{also}",
             at=(*chain.path, "unprotected"),
+            remedy="Give it a breaker or fuse; only the starter's main circuit, and what can do no "
+            "harm, goes without.",
         )
     return answer(
         study,
@@ -57,6 +62,16 @@ def _circuit(study: Study, chain: Chain) -> Finding:
         remedy="Write breaker: auto (or fuse: auto) and elec chooses the rating; or say under "
         "unprotected: why it may go without.",
     )
+
+
+def _lasting(study: Study, chain: Chain) -> list[str]:
+    """Loads that are on in a phase in which the starter does not turn."""
+    found, short = demand(study).loads, cranking(study)
+    return [
+        study.system.title("equipment", load)
+        for load in chain.loads
+        if load in found and any(phase not in short for phase in found[load].phases)
+    ]
 
 
 def _signal(study: Study, chain: Chain) -> Iterator[Finding]:

@@ -14,7 +14,10 @@ from elec.study import Study
 
 @check(
     "A fault in one branch does not take the whole bus",
-    sources=(Cite("elec", "coordination", "computed"), Cite("mil_prf_5809", "trip limits", "memory")),
+    sources=(
+        Cite("elec", "coordination", "computed"),
+        Cite("mil_prf_5809", "trip limits", "memory"),
+    ),
     limits=("coordination-ratio",),
 )
 def device_selective(study: Study) -> Iterator[Finding]:

@@ -28,9 +28,7 @@ def device_standard_rating(study: Study) -> Iterator[Finding]:
             yield _finding(study, (*chain.path, device.kind), device, device.rating_a)
 
 
-def _finding(
-    study: Study, at: tuple[str | int, ...], device: Device, rating_a: float
-) -> Finding:
+def _finding(study: Study, at: tuple[str | int, ...], device: Device, rating_a: float) -> Finding:
     made = ratings_of(device.kind, device.family)
     kind = f"{device.kind}s of class {device.family}"
     if not made:

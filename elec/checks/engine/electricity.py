@@ -14,7 +14,10 @@ from elec.study import Study
 
 @check(
     "An engine that stops without electricity has it for the whole flight",
-    sources=(Cite("trade", "engines that depend on electricity", "seen"), Cite("cfr_23", "23.1165", "seen")),
+    sources=(
+        Cite("trade", "engines that depend on electricity", "seen"),
+        Cite("cfr_23", "23.1165", "seen"),
+    ),
     limits=("endurance-engine",),
 )
 def engine_electricity(study: Study) -> Iterator[Finding]:
@@ -26,9 +29,7 @@ def engine_electricity(study: Study) -> Iterator[Finding]:
     about = study.system.about
     at = ("system", "electrically-dependent")
     if not about.electrically_dependent:
-        yield answer(
-            study, "engine", Verdict.PASS, "The engine runs without electricity.", at=at
-        )
+        yield answer(study, "engine", Verdict.PASS, "The engine runs without electricity.", at=at)
         return
     found = endurance(study)
     second = sum(s.kind == "alternator" for s in study.document.sources.values())

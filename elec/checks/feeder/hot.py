@@ -55,7 +55,10 @@ def _judged(study: Study, found: Hot, most_a: float) -> tuple[Verdict, str]:
     if not found.beyond:
         return Verdict.PASS, f"{span}, all of it at {place} beside {found.battery}."
     if not found.device:
-        return Verdict.FAIL, f"{span}, leave {place}, and no device beside {found.battery} protects them."
+        return (
+            Verdict.FAIL,
+            f"{span}, leave {place}, and no device beside {found.battery} protects them.",
+        )
     if found.rating_a is None:
         return Verdict.CANNOT_TELL, f"{span}, and the rating of its device is not known."
     if not found.beside:

@@ -27,9 +27,7 @@ def feeder_master(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, found: Isolation) -> Finding:
     alternator = study.document.sources[found.source].kind == "alternator"
     verdict, text, remedy = _alternator(found) if alternator else _battery(study, found)
-    return answer(
-        study, found.source, verdict, text, at=("sources", found.source), remedy=remedy
-    )
+    return answer(study, found.source, verdict, text, at=("sources", found.source), remedy=remedy)
 
 
 def _alternator(found: Isolation) -> tuple[Verdict, str, str]:

@@ -32,7 +32,9 @@ def _finding(study: Study, found: GroundPoint) -> Finding:
     title = study.system.title("grounds", found.name)
     at = ("grounds", found.name)
     if found.route is None or not found.route.known:
-        why = "no battery is given" if found.route is None else "the length of its wire is not known"
+        why = (
+            "no battery is given" if found.route is None else "the length of its wire is not known"
+        )
         return answer(
             study,
             found.name,

@@ -26,9 +26,7 @@ def ground_structure(study: Study) -> Iterator[Finding]:
     structure = (about.structure or "").replace("-", " ")
     at = ("system", "return")
     if about.return_ == "wired":
-        yield answer(
-            study, "airframe", Verdict.PASS, "Every load has its return wire.", at=at
-        )
+        yield answer(study, "airframe", Verdict.PASS, "Every load has its return wire.", at=at)
         return
     if about.structure is None:
         yield answer(
@@ -58,7 +56,11 @@ def ground_structure(study: Study) -> Iterator[Finding]:
         "airframe",
         Verdict.ADVISE if bad else Verdict.PASS,
         f"The {structure} airframe carries up to {amps(current)} back"
-        + (f"; {amps(most.value)} is enough for a steel-tube frame.{tightened(most)}" if steel else "."),
+        + (
+            f"; {amps(most.value)} is enough for a steel-tube frame.{tightened(most)}"
+            if steel
+            else "."
+        ),
         at=at,
         remedy="Give the heavy loads a return wire of their own (ground:), or write return: wired.",
         value=current,

@@ -12,7 +12,10 @@ from elec.study import Study
 
 @check(
     "Every load has the voltage it needs in every case",
-    sources=(Cite("cfr_23", "23.1351(a)(1)", "seen"), Cite("textbook", "nodal equations", "computed")),
+    sources=(
+        Cite("cfr_23", "23.1351(a)(1)", "seen"),
+        Cite("textbook", "nodal equations", "computed"),
+    ),
 )
 def load_voltage(study: Study) -> Iterator[Finding]:
     """The network is solved for every phase, by day and night, with each source lost in turn.

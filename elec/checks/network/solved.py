@@ -62,7 +62,9 @@ def _each(study: Study, collapsed: list[Case]) -> Iterator[Finding]:
         if key not in done or served < done[key][0]:
             done[key] = (served, case)
     for served, case in done.values():
-        counted = "with everything on at once" if case.count == "momentary" else "with lasting loads"
+        counted = (
+            "with everything on at once" if case.count == "momentary" else "with lasting loads"
+        )
         yield answer(
             study,
             f"{case.phase}, {case.scenario.name}",

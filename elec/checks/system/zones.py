@@ -35,9 +35,7 @@ def system_zones(study: Study) -> Iterator[Finding]:
         )
         return
     inside = {place for zone in study.document.zones.values() for place in zone.places}
-    reached = {
-        place for c in chains(study).conductors() for place in runs(study)[c.id].places
-    }
+    reached = {place for c in chains(study).conductors() for place in runs(study)[c.id].places}
     empty = [p for p in study.document.places if p in inside and p not in reached]
     for name, zone in study.document.zones.items():
         bare = [place for place in zone.places if place in empty]

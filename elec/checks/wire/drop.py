@@ -63,7 +63,11 @@ def _sentence(study: Study, found: LoadDrop, lost_v: float) -> str:
     short = found.intermittent
     kind = "a load that is on for short times" if short else "a load that stays on"
     usual = found.limit_origin.startswith("AC")
-    rule = f"{allowed} is allowed for {kind}" if usual else f"{allowed} is allowed ({found.limit_origin})"
+    rule = (
+        f"{allowed} is allowed for {kind}"
+        if usual
+        else f"{allowed} is allowed ({found.limit_origin})"
+    )
     key = limit(study, "drop-intermittent" if short else "drop-continuous")
     back = f" and {length(study, found.back_m)} back" if found.back_m else ""
     return (
