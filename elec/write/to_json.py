@@ -1,6 +1,11 @@
-"""JSON for programs: SI values with the unit in the key, null where a value is not known."""
+"""JSON for programs: SI values with the unit in the key, null where a value is not known.
+
+JSON has no infinite number; where one is meant (a wire that is never damaged), it is the text
+`infinity`.
+"""
 
 import json
+import math
 from collections.abc import Iterator
 from typing import Any
 
@@ -106,7 +111,7 @@ def _table(table: Table) -> dict[str, Any]:
 
 def _value(value: Value) -> Any:
     """A plain value, or a mapping where a cell says more."""
-    plain = bare(value)
+    plain = _number(bare(value))
     if not isinstance(value, Cell):
         return plain
     more: dict[str, Any] = {"value": plain}
@@ -119,6 +124,13 @@ def _value(value: Value) -> Any:
     return plain if len(more) == 1 else more
 
 
+def _number(value: str | float | None) -> str | float | None:
+    """The value, an infinite one as a text."""
+    if isinstance(value, float) and math.isinf(value):
+        return "infinity" if value > 0 else "-infinity"
+    return value
+
+
 def _finding(finding: Finding) -> dict[str, Any]:
     return {
         "check": finding.check,
@@ -127,8 +139,8 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "sentence": finding.sentence,
         "remedy": finding.remedy,
         "reason": finding.reason,
-        "value": finding.value,
-        "limit": finding.limit,
+        "value": _number(finding.value),
+        "limit": _number(finding.limit),
         "unit": symbol(finding.unit),
         "place": _place(finding.place),
         "sources": list(finding.sources),
@@ -161,7 +173,7 @@ def _step(step: Step) -> dict[str, Any]:
 def _term(term: Term) -> dict[str, Any]:
     return {
         "symbol": term.symbol,
-        "value": term.value,
+        "value": _number(term.value),
         "unit": symbol(term.unit),
         "meaning": term.meaning,
         "origin": term.origin,

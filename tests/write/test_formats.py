@@ -176,6 +176,12 @@ def test_json_refuses_what_is_no_number(value: float) -> None:
         dump({"x": value})
 
 
+def test_json_spells_infinity_out() -> None:
+    table = replace(LOADS, rows=(("x", float("inf"), float("-inf"), 1.0),))
+    rows = json.loads(named("json").write(section_of(table), PLAIN))["blocks"][0]["rows"]
+    assert list(rows[0].values()) == ["x", "infinity", "-infinity", 1.0]
+
+
 # Markdown
 
 
