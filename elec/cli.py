@@ -276,12 +276,14 @@ def book(system: str | None, output: Path | None, paper: str | None, force: bool
 def loads(system: str | None, how: Print) -> int:
     """What each phase of flight draws, by day and by night, and what the sources give."""
     from elec.report.answers import tables_answer
+    from elec.report.leads import loads_lead
     from elec.tables.load import conditions, load_lines, loads_by_phase, source_margin
 
     study = _study(system, how)
     each = (load_lines(study, condition) for condition in conditions(study))
-    tables = (loads_by_phase(study), source_margin(study), *each)
-    _deliver(tables_answer(study, "loads", tables), how, _options(study, how, system))
+    tables = (source_margin(study), loads_by_phase(study), *each)
+    answer = tables_answer(study, "loads", tables, loads_lead(study))
+    _deliver(answer, how, _options(study, how, system))
     return 0
 
 
@@ -291,11 +293,13 @@ def loads(system: str | None, how: Print) -> int:
 def wires(system: str | None, how: Print) -> int:
     """Every circuit's device and gauge with drop and heat, then every wire to cut and mark."""
     from elec.report.answers import tables_answer
+    from elec.report.leads import wires_lead
     from elec.tables.wire import circuits, conductors
 
     study = _study(system, how)
     tables = (circuits(study), conductors(study))
-    _deliver(tables_answer(study, "wires", tables), how, _options(study, how, system))
+    answer = tables_answer(study, "wires", tables, wires_lead(study))
+    _deliver(answer, how, _options(study, how, system))
     return 0
 
 
@@ -309,6 +313,7 @@ def pins(system: str | None, names: tuple[str, ...], how: Print) -> int:
     Without a SYSTEM, elec pins radio.J1 looks in the one system in this folder.
     """
     from elec.report.answers import tables_answer
+    from elec.report.leads import pins_lead
     from elec.tables.pin import connectors, pin_tables
     from elec.write.values import bare
 
@@ -323,7 +328,8 @@ def pins(system: str | None, names: tuple[str, ...], how: Print) -> int:
         ids = [str(bare(row[0])) for row in connectors(study).rows]
         boxes = [name.partition(".")[0] for name in ids]
         raise Problem(_no_such("connector", missing, list(dict.fromkeys([*ids, *boxes]))))
-    _deliver(tables_answer(study, "pins", tables), how, _options(study, how, system))
+    answer = tables_answer(study, "pins", tables, pins_lead(study, names))
+    _deliver(answer, how, _options(study, how, system))
     return 0
 
 

@@ -49,10 +49,13 @@ def why_answer(findings: Iterable[Finding]) -> Section:
     return Section(id="why", title="", blocks=tuple(blocks), new_page=False)
 
 
-def tables_answer(study: Study, name: str, tables: Iterable[Table]) -> Section:
-    """Tables under the headline."""
-    blocks = tuple(TableBlock(table=table) for table in tables)
-    return Section(id=name, title=headline(study), blocks=blocks, new_page=False)
+def tables_answer(
+    study: Study, name: str, tables: Iterable[Table], leads: Iterable[str] = ()
+) -> Section:
+    """The answer in sentences under the headline, then the tables that it comes from."""
+    blocks: list[Block] = [Paragraph(text=text) for text in leads]
+    blocks += [TableBlock(table=table) for table in tables]
+    return Section(id=name, title=headline(study), blocks=tuple(blocks), new_page=False)
 
 
 def checks_table(checks: Iterable[Check]) -> Table:

@@ -181,18 +181,25 @@ def voltage_lead(study: Study) -> tuple[str, ...]:
     return tuple(texts)
 
 
-def pins_lead(study: Study) -> tuple[str, ...]:
-    """Do two wires claim one contact? Is a named contact without a wire?"""
-    every = [(one, pin) for one in pins(study).by_id.values() for pin in one.pins]
+def pins_lead(study: Study, names: tuple[str, ...] = ()) -> tuple[str, ...]:
+    """Do two wires claim one contact? Is a named contact without a wire?
+
+    Args:
+        study: the run.
+        names: connectors or equipment that are asked for; left out, all.
+    """
+    found = pins(study)
+    asked = [one for name in names for one in found.of(name)] if names else found.by_id.values()
+    every = [(one, pin) for one in asked for pin in one.pins]
     texts = []
     for state, words in (
         ("double", "More than one wire claims"),
         ("unwired", "No wire reaches"),
         ("one half", "Only one half is wired of"),
     ):
-        names = [f"{one.id}.{pin.contact}" for one, pin in every if pin.state == state]
-        if names:
-            texts.append(f"{words} {listed(names)}.")
+        claimed = [f"{one.id}.{pin.contact}" for one, pin in every if pin.state == state]
+        if claimed:
+            texts.append(f"{words} {listed(claimed)}.")
     if not texts:
         used = sum(pin.state == "used" for _, pin in every)
         texts.append(f"{used} contacts are in use, each with the one wire that belongs there.")
