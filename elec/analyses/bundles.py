@@ -1,4 +1,4 @@
-"""The wires that share each way, how loaded the bundle is, and which wire is nearest to its limit in it.
+"""The wires that share each way, how loaded they are, and which is nearest to its limit.
 
 In: surroundings, sizing. Out: `BundleHeat` by way.
 """

@@ -94,7 +94,9 @@ def _contact(
         unknown = unknown or str(gap)
     allowed = None if rating is None or unknown else rating * factor
     terms = (
-        Term(symbol="Ic", value=rating or 0.0, unit="A", meaning="one contact alone", origin=origin),
+        Term(
+            symbol="Ic", value=rating or 0.0, unit="A", meaning="one contact alone", origin=origin
+        ),
         Term(
             symbol="F", value=factor, unit="",
             meaning=f"{loaded} of {contacts} contacts loaded",
@@ -170,5 +172,5 @@ def contact_wires(one: ConnectorPins) -> Iterator[ContactWire]:
 
 
 def _range(awg: str) -> str:
-    """A gauge of the contact table within the gauges that are known here: 28 counts as the thinnest."""
+    """A gauge of the contact table among those known here: 28 counts as the thinnest."""
     return AWGS[0] if awg and awg not in AWGS else awg

@@ -1,11 +1,13 @@
 """Is the wire damaged before its device opens, at any short-circuit current?
 
-In: heat of the wires, bands of the devices, short-circuit currents. Out: `OpensInTime` by chain for the current that
-is worst. The wire starts at the warmest it gets in use and counts as damaged at its insulation's emergency temperature.
+In: heat of the wires, bands of the devices, short-circuit currents. Out: `OpensInTime` by chain
+for the current that is worst. The wire starts at the warmest it gets in use and counts as damaged
+at its insulation's emergency temperature.
 """
 
 import math
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache
 
@@ -126,12 +128,12 @@ def _judge(
             chain,
             device,
             wire,
-            body,
-            loss,
-            min(start, wire.rated_degc),
-            damage_degc,
-            amps,
-            damage_s,
+            body=body,
+            loss=loss,
+            start=min(start, wire.rated_degc),
+            damage=damage_degc,
+            amps=amps,
+            damage_s=damage_s,
         ),
     )
 
@@ -145,18 +147,16 @@ def _share(found: tuple[float, float, float]) -> float:
 
 @cache
 def _body(awg: str, material: str) -> float:
-    """Heat that a metre of wire takes per kelvin, J/(K·m): copper, and its insulation where known."""
+    """Heat that a metre of wire takes, J/(K·m): copper, and its insulation where known."""
     wire = copper(awg)
     body = heat_capacity_j_per_k_m(area_mm2=wire.area_mm2)
     if material:
-        try:
+        with suppress(NotCovered):
             body += insulation_heat_j_per_k_m(
                 insulation=material,
                 diameter_mm=wire.diameter_mm,
                 conductor_diameter_mm=wire.conductor_diameter_mm,
             )
-        except NotCovered:
-            pass
     return body
 
 
@@ -174,6 +174,7 @@ def _working(
     chain: Chain,
     device: Device,
     wire: WireHeat,
+    *,
     body: float,
     loss: float,
     start: float,

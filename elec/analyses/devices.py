@@ -350,7 +350,7 @@ def allowed_drop_v(study: Study, *, intermittent: bool) -> float:
 
 
 def ultimate_trip(device: Device) -> float | None:
-    """The multiple of its rating at which a device must open at all; None where none is published."""
+    """The multiple of its rating at which a device must open at all; None: not published."""
     if device.rating_a is None:
         return None
     try:

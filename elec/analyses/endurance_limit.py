@@ -1,4 +1,4 @@
-"""How long the battery has to last: the published minutes, or the flight where there is no alternator.
+"""How long the battery has to last: the published minutes, or a flight without alternator.
 
 In: ceiling, phases, limits. Out: `EnduranceLimit`.
 """

@@ -1,7 +1,8 @@
-"""The current of a dead short behind every protective device: the least at the far end, the greatest at the device.
+"""The current of a dead short behind every device: least at the far end, greatest at itself.
 
-In: loops, batteries. Out: `Fault` by chain. Least: a low battery, hot wires, the short at the load and back through
-its return. Greatest: a battery at the charging voltage, cold wires, the short just behind the device, alternators added.
+In: loops, batteries. Out: `Fault` by chain. Least: a low battery, hot wires, the short at the
+load and back through its return. Greatest: a battery at the charging voltage, cold wires, the
+short just behind the device, alternators added.
 """
 
 import math
@@ -23,7 +24,7 @@ from elec.working import Step, Term, Working
 
 @dataclass(frozen=True, kw_only=True)
 class Fault:
-    """Short-circuit currents of one chain; None where they cannot be told, then `unknown` says why."""
+    """Short-circuit currents of one chain; None where not known, then `unknown` says why."""
 
     chain: str
     least_a: float | None
@@ -146,7 +147,7 @@ class _Faults:
         return chain.kind == "feeder" and source is not None and source.kind == "alternator"
 
     def _start(self, chain: Chain) -> str:
-        """The node that the battery's current comes from: behind the alternator's cable it is the bus."""
+        """The node that the current comes from; of an alternator's cable it is the bus."""
         name = chain.far_end if self._alternator_end(chain) else chain.source_end
         return f"{name}.+" if name in self.study.document.sources else name
 

@@ -1,7 +1,8 @@
 """How thick the bundle on each way is, and what the holes and tubes it passes leave for it.
 
-In: runs, gauges, cable tables. Out: `Passage` by way. A tight bundle is computed (circle packing), then made looser by
-the share that ties and hands add; what has no published diameter is named, not guessed.
+In: runs, gauges, cable tables. Out: `Passage` by way. A tight bundle is computed (circle
+packing), then made looser by the share that ties and hands add; what has no published diameter is
+named, not guessed.
 """
 
 from collections.abc import Mapping

@@ -1,13 +1,13 @@
 """What stays live when every switch is open, and which wires are fed from their far end too.
 
-In: chains, sizing. Out: `Hot` wires and `Isolation` by source. Live is what a battery reaches without passing a switch,
-contactor or changeover.
+In: chains, sizing. Out: `Hot` wires and `Isolation` by source. Live is what a battery reaches
+without passing a switch, contactor or changeover.
 """
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from elec.analyses.cases import scenarios
+from elec.analyses.cases import closed, scenarios
 from elec.analyses.chains import Chain, Conductor, Part, chains
 from elec.analyses.loops import feeds
 from elec.analyses.runs import runs
@@ -210,7 +210,8 @@ def back_fed(study: Study) -> Mapping[str, BackFed]:
             continue
         for battery in _batteries(study):
             for state in states:
-                if battery in state.lost:
+                feeder = study.document.feeders[int(chain.path[1])]
+                if battery in state.lost or not closed(feeder, state):
                     continue
                 routes = feeds(study, f"{battery}.+", state, without=int(chain.path[1]))
                 far = (

@@ -1,7 +1,8 @@
 """The limits that findings compare with: published, or tightened by the builder; never loosened.
 
-In: the tables, `limits:` of the builder's file. Out: `Limit` by key. What the builder wrote that is no limit, is no
-such quantity or would loosen one stands in `refused`; the published value then holds.
+In: the tables, `limits:` of the builder's file. Out: `Limit` by key. What the builder wrote that
+is no limit, is no such quantity or would loosen one stands in `refused`; the published value then
+holds.
 """
 
 from collections.abc import Mapping
@@ -68,7 +69,10 @@ RULES: Mapping[str, Rule] = {rule.key: rule for rule in _rules()}
 
 @dataclass(frozen=True, kw_only=True)
 class Limit:
-    """A limit in force. `value` is in V, A, Ω, m, s or parts of one; a gauge counts its place from thin to thick."""
+    """A limit in force.
+
+    `value` is in V, A, Ω, m, s or parts of one; a gauge counts its place from thin to thick.
+    """
 
     key: str
     value: float

@@ -1,7 +1,8 @@
-"""The least-resistance way of a fault current from a battery to a bus, and back from a ground point.
+"""The least-resistance way of a fault current from a battery to a bus, and back to it.
 
-In: chains, lengths, sizes. Out: resistances with the pieces they are made of. One way only: where several lie side by
-side the true current is greater, so what rests on this is careful for the least fault current.
+In: chains, lengths, sizes. Out: resistances with the pieces they are made of. One way only: where
+several lie side by side the true current is greater, so what rests on this is careful for the
+least fault current.
 """
 
 import heapq
@@ -125,7 +126,7 @@ class Loops:
 
 @analysis
 def loops(study: Study) -> Loops:
-    """All pieces that fault currents can take on their way to a bus and back from a ground point."""
+    """All pieces that fault currents can take to a bus and back from a ground point."""
     feeders: dict[int, tuple[Piece, ...]] = {}
     grounds: list[Piece] = []
     for chain in chains(study).by_name.values():

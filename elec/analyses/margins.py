@@ -1,7 +1,8 @@
 """What the alternators have left in each phase.
 
-In: the load analysis, the solved cases. Out: `Margin` by phase, in the worse of day and night. Where several alternators
-are fitted only those count that deliver current when all is well: one that stands by idles.
+In: the load analysis, the solved cases. Out: `Margin` by phase, in the worse of day and night.
+Where several alternators are fitted only those count that deliver current when all is well: one
+that stands by idles.
 """
 
 from collections.abc import Mapping

@@ -1,8 +1,8 @@
 """Does the device nearer to the fault open before the one behind it?
 
-In: bands of the devices, short-circuit currents. Out: `Selectivity` by feeder, for the branch that is hardest to beat.
-Compared are the longest time of the lower device and the shortest of the upper one, up to where the lower one's curve
-or its short-circuit current ends.
+In: bands of the devices, short-circuit currents. Out: `Selectivity` by feeder, for the branch
+that is hardest to beat. Compared are the longest time of the lower device and the shortest of the
+upper one, up to where the lower one's curve or its short-circuit current ends.
 """
 
 from collections.abc import Iterator, Mapping
@@ -17,6 +17,9 @@ from elec.model.wiring import DeviceKind
 from elec.physics.protection import greatest_opening_time_s, least_opening_time_s
 from elec.standards import NotCovered
 from elec.study import Study, analysis
+
+Rated = tuple[DeviceKind, str, float]
+"""Kind, family and rating of a device."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,7 +90,9 @@ def _hardest(behind: list[Device]) -> list[Device]:
 def _pair(study: Study, chain: Chain, upper: Device, lower: Device, branches: int) -> Selectivity:
     fault = faults(study)[lower.chain].greatest_a
     up, low = upper.rating_a or 1.0, lower.rating_a or 1.0
-    sure, end = _compared(upper.kind, upper.family, up, lower.kind, lower.family, low, fault or 1e9)
+    sure, end = _compared(
+        (upper.kind, upper.family, up), (lower.kind, lower.family, low), fault or 1e9
+    )
     return Selectivity(
         feeder=chain.name,
         upper=upper,
@@ -100,18 +105,11 @@ def _pair(study: Study, chain: Chain, upper: Device, lower: Device, branches: in
 
 
 @cache
-def _compared(
-    up_kind: DeviceKind,
-    up_family: str,
-    up_a: float,
-    low_kind: DeviceKind,
-    low_family: str,
-    low_a: float,
-    fault_a: float,
-) -> tuple[float | None, float]:
+def _compared(up: Rated, low: Rated, fault_a: float) -> tuple[float | None, float]:
     """(greatest current that is surely selective, greatest current compared)."""
+    up_a, low_a = up[2], low[2]
     try:
-        upper, lower = band_of(up_kind, up_family, up_a), band_of(low_kind, low_family, low_a)
+        upper, lower = band_of(*up), band_of(*low)
     except NotCovered:
         return None, 0.0
     end = min(fault_a, max(p.multiple for p in lower.points) * low_a)

@@ -1,7 +1,8 @@
 """What every switch, relay and contactor has to carry, and the rating that asks for.
 
-In: chains, demand, the solved feeders. Out: `Switching` by switch. Switches, buttons and relays are rated by the
-published factors for lamps, motors and coils; a contactor is made for its duty, and its current counts as it is.
+In: chains, demand, the solved feeders. Out: `Switching` by switch. Switches, buttons and relays
+are rated by the published factors for lamps, motors and coils; a contactor is made for its duty,
+and its current counts as it is.
 """
 
 from collections.abc import Mapping
@@ -115,7 +116,7 @@ def _pole(study: Study, chain: Chain, part: Part) -> Switching:
 
 
 def _loads(study: Study, chain: Chain) -> list[tuple[str, float | None, str]]:
-    """(title, greatest current, character) of each load of a circuit in the moment that draws most."""
+    """(title, greatest current, character) of each load in the moment that draws most."""
     moments = [(p, c) for p in study.document.phases for c in conditions(study)]
     found = demand(study).loads
     when = max(moments, key=lambda m: circuit_amps(study, chain.loads, m[0], m[1]), default=None)

@@ -1,7 +1,7 @@
-"""The lowest voltage of every load: in flight, and while the starter turns; and what no source reaches.
+"""The lowest voltage of every load, in flight and in the start; and what no source reaches.
 
-In: the solved cases. Out: `LoadVoltage` and `Reach`. Cases in which a load is off, or its bus is dead on purpose, do not
-count for its voltage.
+In: the solved cases. Out: `LoadVoltage` and `Reach`. Cases in which a load is off, or its bus is
+dead on purpose, do not count for its voltage.
 """
 
 from collections.abc import Mapping

@@ -1,4 +1,4 @@
-"""How checks put their answers into words: one way to build a finding, to print numbers, to list names.
+"""How checks put their answers into words: findings, numbers, lists of names.
 
 In: a study and what the check compared. Out: findings and texts. No check of its own.
 """
@@ -29,9 +29,10 @@ def answer(
     working: Working | None = None,
     sources: tuple[str, ...] = (),
 ) -> Finding:
-    """A finding about one thing at one place of the builder's text; check and sources are filled in by the register.
+    """A finding about one thing at one place of the builder's text; the register adds the rest.
 
-    A remedy is dropped from a pass. A number that cannot be printed (infinite, not a number) is left out.
+    A remedy is dropped from a pass. A number that cannot be printed (infinite, not a number) is
+    left out.
     """
     return Finding(
         check="",
@@ -52,7 +53,7 @@ def _finite(value: float | None) -> float | None:
     return value if value is not None and math.isfinite(value) else None
 
 
-def passes(good: bool, otherwise: Verdict = Verdict.FAIL) -> Verdict:  # noqa: FBT001 - the comparison itself
+def passes(good: bool, otherwise: Verdict = Verdict.FAIL) -> Verdict:
     """Pass, or else the other verdict."""
     return Verdict.PASS if good else otherwise
 

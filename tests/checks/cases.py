@@ -1,8 +1,9 @@
 """The cases of the checks: `base.yaml` with a few changes each, and what one check must say.
 
-A case file holds, by name of the case, `change` (merged into the base: mappings by key, list entries by number, `+`
-appended, null taken out) and `expect` (about, verdict, and value and limit where given). Numbers are compared within
-half a percent: they are read off a run and pin it; that the formulas are right is tested against documents elsewhere.
+A case file holds, by name of the case, `change` (merged into the base: mappings by key, list
+entries by number, `+` appended, null taken out) and `expect` (about, verdict, and value and limit
+where given). Numbers are compared within half a percent: they are read off a run and pin it; that
+the formulas are right is tested against documents elsewhere.
 """
 
 from collections.abc import Iterator
@@ -54,13 +55,21 @@ def cases() -> tuple[Case, ...]:
 
 def _cases(file: Path) -> Iterator[Case]:
     for name, entry in _texts(file).items():
-        expect = {k: float(v) if k in ("value", "limit") else v for k, v in entry["expect"].items()}
         yield Case(
             check=file.stem,
             name=name,
             change=entry.get("change") or {},
-            expect=Expected(**expect),
+            expect=_expected(entry["expect"]),
         )
+
+
+def _expected(entry: dict[str, str]) -> Expected:
+    return Expected(
+        about=entry["about"],
+        verdict=entry["verdict"],
+        value=float(entry["value"]) if "value" in entry else None,
+        limit=float(entry["limit"]) if "limit" in entry else None,
+    )
 
 
 def _texts(file: Path) -> Any:

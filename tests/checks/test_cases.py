@@ -7,7 +7,6 @@ import pytest
 from elec.analyses.limits import RULES
 from elec.check import checks
 from elec.finding import Finding, Verdict
-
 from tests.checks.cases import TOLERANCE, Case, case_files, cases, finding_of, study_of
 
 CANNOT_TELL_NEVER = {

@@ -35,7 +35,8 @@ def _finding(study: Study, found: Margin) -> Finding:
             study,
             found.phase,
             Verdict.CANNOT_TELL,
-            f"{title}, {found.condition}: {amps(found.load_a)} are drawn; what the alternator gives "
+            f"{title}, {found.condition}: {amps(found.load_a)} are drawn; what the alternator "
+            "gives "
             "then is not known.",
             at=("phases", found.phase),
             remedy="Give the engine speed of the phase and the alternator's output over speed.",
@@ -45,12 +46,14 @@ def _finding(study: Study, found: Margin) -> Finding:
     short = found.available_a - found.load_a
     good = short >= 0
     text = (
-        f"{title}, {found.condition}{speed}: {amps(found.load_a)} of {amps(found.available_a)} that "
+        f"{title}, {found.condition}{speed}: {amps(found.load_a)} of {amps(found.available_a)} "
+        "that "
         "it gives."
         if good
         else (
             f"{title}, {found.condition}{speed}: it gives {amps(found.available_a)} of "
-            f"{amps(found.load_a)}; {amps(-short)} come out of the battery, {found.drained_ah:.1f} Ah "
+            f"{amps(found.load_a)}; {amps(-short)} come out of the battery, "
+            f"{found.drained_ah:.1f} Ah "
             f"in {show(found.lasts_s, 's')}."
         )
     )
@@ -67,8 +70,8 @@ def _finding(study: Study, found: Margin) -> Finding:
         remedy=(
             "Read the missing currents off the labels, or measure them."
             if good
-            else "Switch heavy loads on later, keep the engine faster, or fit a smaller pulley; see "
-            "that later phases put it back (alternator-recharge)."
+            else "Switch heavy loads on later, keep the engine faster, or fit a smaller pulley; "
+            "see that later phases put it back (alternator-recharge)."
         ),
         value=found.load_a,
         limit=found.available_a,

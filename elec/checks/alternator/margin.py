@@ -53,7 +53,7 @@ def _finding(study: Study, found: Margin) -> Finding:
         verdict,
         _sentence(study, found, share, rule.value) + tightened(rule),
         at=path,
-        remedy=_remedy(study, found, usual.value),
+        remedy=_remedy(found, usual.value),
         value=share,
         limit=rule.value,
         working=found.working,
@@ -77,7 +77,7 @@ def _sentence(study: Study, found: Margin, share: float, rule: float) -> str:
     return text
 
 
-def _remedy(study: Study, found: Margin, share: float) -> str:
+def _remedy(found: Margin, share: float) -> str:
     if found.unknown:
         return "Read the missing current off the label, or measure it."
     over = found.load_a - share * (found.rated_a or 0.0)

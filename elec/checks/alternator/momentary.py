@@ -45,7 +45,8 @@ def _finding(study: Study, found: Dip) -> Finding:
         verdict = Verdict.CANNOT_TELL
     text = (
         f"{title}, {found.condition}, everything on at once: alternators give "
-        f"{amps(found.alternators_a)}, {helped}; the lowest bus, {bus}, has {volts} of at least {limit}."
+        f"{amps(found.alternators_a)}, {helped}; the lowest bus, {bus}, has {volts} of at "
+        f"least {limit}."
     )
     if not found.solved:
         text = (

@@ -41,7 +41,7 @@ def alternator_overvoltage(study: Study) -> Iterator[Finding]:
                 verdict,
                 text,
                 at=("sources", name, "overvoltage-protection"),
-                remedy="Fit an overvoltage trip in its field, and write overvoltage-protection: yes."
+                remedy="Fit an overvoltage trip, and write overvoltage-protection: yes."
                 if verdict is Verdict.FAIL
                 else "Ask the maker of the regulator; write overvoltage-protection: yes or no.",
             )

@@ -37,7 +37,8 @@ def _finding(study: Study, found: Margin) -> Finding:
             study,
             found.phase,
             Verdict.CANNOT_TELL,
-            f"What is left in {title} is not known, for the output or the engine speed is not given.",
+            f"What is left in {title} is not known, for the output or the engine speed is not "
+            "given.",
             at=("sources", found.carrying[0]),
             remedy="Give the alternator's output over engine speed, and the speed of the phase.",
         )

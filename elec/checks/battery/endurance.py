@@ -59,7 +59,7 @@ def _finding(study: Study, found: Endurance, rule: EnduranceLimit) -> Finding:
         f"{lasts} of {asked} asked ({rule.why}). {_both(study, found)}"
         + (f" The battery that stands by lasts {reserve:.0f} min more." if reserve else ""),
         at=at,
-        remedy=_remedy(study, found),
+        remedy=_remedy(found),
         value=found.minutes,
         limit=rule.minutes,
         unit="min",
@@ -86,7 +86,7 @@ def _both(study: Study, found: Endurance) -> str:
     return text
 
 
-def _remedy(study: Study, found: Endurance) -> str:
+def _remedy(found: Endurance) -> str:
     if found.unknown:
         return "Read the missing currents off the labels, or measure them."
     if not found.alternator:

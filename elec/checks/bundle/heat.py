@@ -51,7 +51,8 @@ def _sentence(found: BundleHeat) -> str:
         f"{count(found.members, 'wire')} share this way"
         + (f" in {found.bundles} bundles" if found.bundles > 1 else "")
         + (
-            f"; packed together they may carry {percent(found.factor)} of what each may carry alone in "
+            f"; packed together they may carry {percent(found.factor)} of what each may carry "
+            "alone in "
             "free air."
             if found.wires > 1
             else "."
@@ -64,7 +65,8 @@ def _sentence(found: BundleHeat) -> str:
         )
     if found.unknown:
         return (
-            f"{together} The current of {listed(found.unknown)} is not known, so how warm they make "
+            f"{together} The current of {listed(found.unknown)} is not known, so how warm they "
+            "make "
             "it cannot be told."
         )
     if not found.tightest:
@@ -78,7 +80,7 @@ def _sentence(found: BundleHeat) -> str:
 def _remedy(found: BundleHeat) -> str:
     if found.wires > MOST_ON_CURVE:
         apart = -(-found.members // MOST_ON_CURVE)
-        return f"Lay them in {apart} bundles that do not touch, and write bundles: {apart} on this way."
+        return f"Lay them in {apart} bundles that do not touch; write bundles: {apart} on this way."
     if found.unknown:
         return "Give the missing current (draw), measured or from the label."
     return (

@@ -36,7 +36,7 @@ def _finding(study: Study, found: Passage) -> Finding:
         verdict = Verdict.CANNOT_TELL
     in_each = f" in each of {found.bundles} bundles" if found.bundles > 1 else ""
     if size is None:
-        thick = f"The diameter of {listed(found.unknown)} is not published, so that of the bundle is not known."
+        thick = f"The diameter of {listed(found.unknown)} is not published, nor is the bundle's."
     else:
         shown, allowed = apart(size * 1000, widest.value * 1000, "mm", 0)
         thick = f"It is about {shown} thick of {allowed} ({length(study, widest.value)})."

@@ -1,1 +1,1 @@
-"""Checks of connectors: type, double use, current, gauge, spares, live contacts, unwired signals."""
+"""Checks of connectors: type, double use, current, gauge, spares, live half, unwired."""

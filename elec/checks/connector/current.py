@@ -48,7 +48,7 @@ def _finding(study: Study, found: ContactLoad) -> Finding:
         f"{one.title}: contact {found.contact} carries {carried}; with {found.loaded} of "
         f"{found.contacts} contacts loaded and AWG {found.awg} in it, it may carry {allowed}.",
         at=one.path,
-        remedy="Share the current between two contacts, each with its wire, or take larger contacts.",
+        remedy="Share it between two contacts, each with its wire, or take larger contacts.",
         value=found.current_a,
         limit=found.allowed_a,
         unit="A",

@@ -33,7 +33,7 @@ def _findings(study: Study, one: ConnectorPins) -> Iterator[Finding]:
             Verdict.FAIL,
             f"{one.title}, contact {pin.contact}: {len(pin.landings)} wires claim it: {wires}.",
             at=(*one.path, "pins", pin.contact),
-            remedy="Give one of them another contact, or join them in a splice before the connector.",
+            remedy="Give one of them another contact, or join them in a splice before it.",
             value=float(len(pin.landings)),
             limit=1.0,
             unit="wires",

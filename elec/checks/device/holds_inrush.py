@@ -61,7 +61,7 @@ def _unsaid(study: Study, chain: Chain, device: Device, silent: list[str]) -> Fi
         f"{titles}: a {kind} draws more at switch-on than in use, and how much is not given; "
         f"whether the {device.label} holds cannot be told.",
         at=("equipment", silent[0]),
-        remedy=f"Ask the maker or measure, and give inrush; usual is inrush: {usual} (from memory).",
+        remedy=f"Ask the maker or measure; usual is inrush: {usual} (from memory).",
     )
 
 
@@ -76,7 +76,8 @@ def _finding(
             study,
             chain.name,
             Verdict.CANNOT_TELL,
-            f"No time-current curve of class {device.family} covers {inrush_a / device.rating_a:.1f} "
+            f"No time-current curve of class {device.family} covers "
+            f"{inrush_a / device.rating_a:.1f} "
             f"times its rating, so whether the {device.label} holds {surge} is not known.",
             at=(*chain.path, device.kind),
             remedy="Compare with the curve of the device you bought.",
@@ -88,7 +89,8 @@ def _finding(
         study,
         chain.name,
         passes(good),
-        f"{device.label} (class {device.family}): at switch-on the loads take {surge}; it {slow} at "
+        f"{device.label} (class {device.family}): at switch-on the loads take {surge}; it "
+        f"{slow} at "
         "that current.",
         at=(*chain.path, device.kind),
         remedy=(

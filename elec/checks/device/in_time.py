@@ -52,12 +52,13 @@ def _finding(study: Study, found: OpensInTime) -> Finding:
         study,
         found.chain,
         passes(found.share <= 1, Verdict.ADVISE),
-        f"{device.label} (class {device.family}) on AWG {found.awg}: at {amps(found.current_a)}, the "
+        f"{device.label} (class {device.family}) on AWG {found.awg}: at "
+        f"{amps(found.current_a)}, the "
         f"worst current, it opens within {opens}; the wire bears {lasts} up to "
         f"{found.limit_degc:.0f} °C.{_beyond(found)}",
         at=at,
-        remedy="Take a faster class, a smaller rating or a thicker wire; the published band is wide, "
-        "so the curve of the part you buy may pass.",
+        remedy="Take a faster class, a smaller rating or a thicker wire; the published band is "
+        "wide, so the curve of the part you buy may pass.",
         value=found.opens_s,
         limit=found.damaged_s,
         unit="s",
@@ -68,4 +69,5 @@ def _finding(study: Study, found: OpensInTime) -> Finding:
 def _beyond(found: OpensInTime) -> str:
     if found.end_a >= found.greatest_a * 0.999:
         return ""
-    return f" Above {amps(found.end_a)} no curve is published; a short may drive {amps(found.greatest_a)}."
+    greatest = amps(found.greatest_a)
+    return f" Above {amps(found.end_a)} no curve is published; a short may drive {greatest}."

@@ -40,8 +40,8 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
         why = (
             f"the greatest short-circuit current is not known: {fault.unknown}"
             if fault.greatest_a is None
-            else f"nobody published what a {device.kind} of class {device.family} interrupts; a short "
-            f"drives {amps(fault.greatest_a)}"
+            else f"what a {device.kind} of class {device.family} interrupts is not published; a "
+            f"short drives {amps(fault.greatest_a)}"
         )
         return answer(
             study,

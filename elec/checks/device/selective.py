@@ -36,7 +36,8 @@ def _finding(study: Study, found: Selectivity) -> Finding:
     chain = chains(study).by_name[found.feeder]
     branch = chains(study).by_name[found.lower.chain].title
     head = (
-        f"{found.upper.label} over {count(found.branches, 'device')}, the hardest {found.lower.label} "
+        f"{found.upper.label} over {count(found.branches, 'device')}, the hardest "
+        f"{found.lower.label} "
         f"of {branch}: {found.ratio:.1f} times its rating."
     )
     if found.sure:

@@ -18,7 +18,7 @@ from elec.study import Study
     sources=(Cite("trade", "breaker ratings", "memory"), Cite("iso_8820", "ratings of fuses")),
 )
 def device_standard_rating(study: Study) -> Iterator[Finding]:
-    """A rating that nobody makes cannot be replaced on the field, and spares for it are not stocked.
+    """A rating that nobody makes cannot be replaced on the field, and no spares are stocked.
 
     It is advice only: the list is that of the usual makers.
     """

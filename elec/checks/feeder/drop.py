@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from elec.analyses.chains import chains
 from elec.analyses.drops import FeederDrop, feeder_drops
 from elec.analyses.limits import limit
 from elec.check import check
@@ -9,7 +10,6 @@ from elec.checks.answer import amps, answer, apart, passes, percent, tightened
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
-from elec.analyses.chains import chains
 
 
 @check(

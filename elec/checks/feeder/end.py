@@ -43,8 +43,8 @@ def _finding(study: Study, chain: Chain) -> Finding:
         verdict,
         text,
         at=chain.path,
-        remedy=f"Let it begin there: from: {chain.far_end}, to: {chain.source_end}; the device then "
-        f"sits at {chain.far_end.replace('-', ' ')}. Or fit a second device at that end.",
+        remedy=f"Let it begin there: from: {chain.far_end}, to: {chain.source_end}; the device "
+        f"then sits at {chain.far_end.replace('-', ' ')}. Or fit a second device at that end.",
         value=back.rating_a if back else None,
         limit=allowed,
         unit="A",
@@ -53,17 +53,11 @@ def _finding(study: Study, chain: Chain) -> Finding:
 
 def _fed(back: BackFed, allowed: float) -> tuple[Verdict, str]:
     if not back.device:
-        return (
-            Verdict.FAIL,
-            f"Shorted, {back.battery} feeds it from its far end, past its own device, and nothing "
-            "opens.",
-        )
+        text = f"Shorted, {back.battery} feeds it from its far end, past its own device, and "
+        return Verdict.FAIL, text + "nothing opens."
     if back.rating_a is not None and back.rating_a > allowed:
-        return (
-            Verdict.ADVISE,
-            f"From its far end {back.battery} feeds it through a {back.device}; the wire may carry "
-            f"{amps(allowed)}.",
-        )
+        text = f"From its far end {back.battery} feeds it through a {back.device}; "
+        return Verdict.ADVISE, f"{text}the wire may carry {amps(allowed)}."
     return (
         Verdict.PASS,
         f"From its far end {back.battery} feeds it through a {back.device}, which protects it.",

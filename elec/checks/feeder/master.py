@@ -34,10 +34,10 @@ def _alternator(found: Isolation) -> tuple[Verdict, str, str]:
     if found.by or found.openers:
         by = found.by or listed(part.label for part in found.openers)
         return Verdict.PASS, f"Taken off by {by}.", ""
+    text = "Neither a switch in its cable nor its field circuit is given, so whether it can be "
     return (
         Verdict.CANNOT_TELL,
-        "Neither a switch in its cable nor its field circuit is given, so whether it can be taken "
-        "off is not known.",
+        text + "taken off is not known.",
         "Name the circuit that feeds its field as field-circuit, with a switch or breaker in it.",
     )
 

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.structure import structure_current_a
 from elec.analyses.limits import limit
+from elec.analyses.structure import structure_current_a
 from elec.check import check
 from elec.checks.answer import amps, answer, tightened
 from elec.finding import Finding, Verdict

@@ -34,7 +34,7 @@ def load_basis(study: Study) -> Iterator[Finding]:
             f"{count(len(soft), 'current')} of {len(loads)} are typical or estimated: "
             f"{_names(study, soft)}.",
             at=("equipment", soft[0]),
-            remedy="Good for planning. Measure them once they are fitted, and write basis: measured.",
+            remedy="Good for planning. Measure them once fitted, and write basis: measured.",
             value=float(len(soft)),
         )
     if silent:

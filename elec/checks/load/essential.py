@@ -65,5 +65,5 @@ def _finding(study: Study, name: str, lost: tuple[Reach, ...]) -> Finding:
         if not lost
         else f"{title} hangs on {buses}, and no source reaches it in this state: {listed(states)}.",
         at=("circuits", circuits[0]),
-        remedy="Put it on a bus that the battery reaches then, or add a feeder with used: emergency.",
+        remedy="Put it on a bus that the battery reaches then, or add a feeder used: emergency.",
     )

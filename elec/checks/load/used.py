@@ -36,7 +36,7 @@ def load_used(study: Study) -> Iterator[Finding]:
             if on
             else f"{title} is on in no phase that is flown.",
             at=("equipment", name),
-            remedy="Give on: always, a phase, or a range such as taxi..approach; see also when: and "
-            "the conditions that are flown.",
+            remedy="Give on: always, a phase, or a range such as taxi..approach; see also when: "
+            "and the conditions that are flown.",
             value=float(len(on)),
         )

@@ -31,7 +31,7 @@ def network_reached(study: Study) -> Iterator[Finding]:
             if found.case is None
             else f"No source reaches {title}{where}, with all well.",
             at=("buses", name),
-            remedy="Add a feeder that leads to it; see its direction, its diode, and when it is used.",
+            remedy="Add a feeder that leads to it; see its direction, diode, and when it is used.",
         )
     for name, lost in load_reach(study).items():
         normal = [r.case for r in lost if r.case is not None and r.case.scenario.name == "normal"]

@@ -39,7 +39,8 @@ def _unrated(study: Study, bare: list[Switching]) -> Finding:
         study,
         "unrated switches",
         Verdict.CANNOT_TELL,
-        f"The rating of {count(len(bare), 'switch', 'switches')} is not given. What their loads ask "
+        f"The rating of {count(len(bare), 'switch', 'switches')} is not given. What their "
+        "loads ask "
         f"for, direct current: {needs}.",
         at=bare[0].path,
         remedy="Read the direct-current rating off each or its sheet, and give it, such as "

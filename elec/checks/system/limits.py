@@ -21,9 +21,9 @@ def system_limits(study: Study) -> Iterator[Finding]:
     visible. A name that is no limit tightens nothing, so that it fails too.
     """
     found = limits(study)
-    for one in found.refused:
+    for bad in found.refused:
         yield answer(
-            study, one.key, Verdict.FAIL, one.why, at=("limits", one.key), remedy=one.remedy
+            study, bad.key, Verdict.FAIL, bad.why, at=("limits", bad.key), remedy=bad.remedy
         )
     for key, one in found.by_key.items():
         if one.tightened:

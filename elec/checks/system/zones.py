@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.runs import runs
 from elec.analyses.chains import chains
+from elec.analyses.runs import runs
 from elec.check import check
 from elec.checks.answer import answer, listed, passes
 from elec.finding import Finding, Verdict

@@ -23,7 +23,7 @@ def _most(awg: str, column: str) -> float | None:
     sources=(Cite("ac4313", "table 11-3 and 11-49", "seen"),),
 )
 def wire_chart(study: Study) -> Iterator[Finding]:
-    """The old chart of gauge and breaker is what an inspector has in mind, so elec compares with it.
+    """The old chart of gauge and breaker is what an inspector has in mind: elec compares too.
 
     It knows neither your bundle nor your heat; device-protects-wire does, and counts. Where the
     chart alone objects, print both. A single wire in open air may take the next greater device.

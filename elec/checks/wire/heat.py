@@ -51,7 +51,7 @@ def _sentence(chain: Chain, found: WireHeat) -> str:
     warm = (
         f"It gets to {found.expected_degc:.0f} °C of {found.rated_degc:.0f} °C."
         if found.expected_degc is not None
-        else f"It gets beyond what the curves cover; its insulation is rated {found.rated_degc:.0f} °C."
+        else f"It gets beyond what the curves cover; it is rated {found.rated_degc:.0f} °C."
     )
     return (
         f"{chain.title}: {carried} in AWG {found.awg}, which may carry {allowed} {where}, "
