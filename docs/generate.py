@@ -12,6 +12,9 @@ from pathlib import Path
 from typing import Any, get_args
 
 from elec import units
+from elec.analyses.limits import RULES, shown
+from elec.analyses.limits import published as published_limit
+from elec.check import checks
 from elec.model import load, phase, route, source, system, wiring
 from elec.read.schema import field_texts, schema
 from elec.read.shape import keys_of, records_in, tag_of, wanted, words_of
@@ -219,6 +222,50 @@ def _tables() -> str:
         for found in (published(name),)
     ]
     return table(("file", "what it holds", "how it was read", "source"), rows)
+
+
+# -- checks ----------------------------------------------------------------------------------------
+
+
+@part("limits")
+def _limits() -> str:
+    rows = [
+        (
+            f"`{key}`",
+            _limit(key),
+            published_limit(key).meaning,
+            ", ".join(f"`{one.id}`" for one in checks() if key in one.limits),
+            published_limit(key).cite.full,
+        )
+        for key in RULES
+    ]
+    return table(("limit", "value", "what it is", "used by", "source"), rows)
+
+
+def _limit(key: str) -> str:
+    """A limit with its bound; two values where the nominal voltage decides."""
+    low, high = (published_limit(key, nominal_v=volts) for volts in (14.0, 28.0))
+    text = f"{low.bound} {shown(low)}"
+    return text if low.value == high.value else f"{text} ({shown(high)} at 28 V)"
+
+
+@part("checks")
+def _checks() -> str:
+    rows = [
+        (
+            f"[`{one.id}`](#{one.id})",
+            one.title,
+            ", ".join(f"`{key}`" for key in one.limits),
+            "; ".join(one.printed),
+        )
+        for one in checks()
+    ]
+    return table(("check", "passes when", "limits", "sources"), rows)
+
+
+@part("check reasons")
+def _check_reasons() -> str:
+    return "\n".join(f"### {one.id}\n\n{one.why}\n" for one in checks())
 
 
 def filled(text: str) -> str:
