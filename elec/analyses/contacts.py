@@ -5,6 +5,7 @@ In: pins. Out: `ContactLoad` by connector for its hardest worked contact.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 
 from elec.analyses.pins import ConnectorPins, Landing, Pin, pins
 from elec.physics.contact import loading_factor
@@ -126,8 +127,11 @@ def _contact(
 
 def _by_wire(one: ConnectorPins, awg: str) -> float | None:
     """What a small contact may carry with the wire in it: 7.5 A with AWG 20, 5 A with AWG 22."""
-    if one.family not in ("dsub", "dsub-hd") or awg not in AWGS:
-        return None
+    return _of_wire(awg) if one.family in ("dsub", "dsub-hd") else None
+
+
+@cache
+def _of_wire(awg: str) -> float | None:
     rows = table("elec/contact_current_by_wire").select(awg=awg)
     return rows[0].number("operating_a") if rows else None
 

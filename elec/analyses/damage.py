@@ -74,8 +74,7 @@ def _judge(
 ) -> OpensInTime:
     greatest = faults(study)[chain.name].greatest_a
     kind = conductor.wire or study.system.about.wire or "etfe-tin"
-    row = table("elec/insulation").row(insulation=kind)
-    damage_degc = row.number("damage_degc")
+    damage_degc = _damage_degc(kind)
     unknown = ""
     band: Band | None = None
     if greatest is None:
@@ -143,6 +142,12 @@ def _share(found: tuple[float, float, float]) -> float:
     if math.isinf(damage_s):
         return 0.0
     return math.inf if math.isinf(opens_s) else opens_s / damage_s
+
+
+@cache
+def _damage_degc(kind: str) -> float:
+    """The temperature at which an insulation counts as damaged."""
+    return table("elec/insulation").row(insulation=kind).number("damage_degc")
 
 
 @cache

@@ -77,6 +77,12 @@ class _Faults:
             for state in self.states
             if name not in state.lost
         }
+        self.reached = {
+            (name, state.name): feeds(study, f"{name}.+", state)
+            for name, source in study.document.sources.items()
+            for state in self.states
+            if source.kind == "alternator" and name not in state.lost
+        }
         self.backs = {name: returns(study, f"{name}.-") for name in self.batteries}
         self.ohms = {n: battery_resistance(study, n, b).result for n, b in self.batteries.items()}
         factor = cells_factor(study.system.about.nominal_v)
@@ -321,7 +327,7 @@ class _Faults:
             if source.kind != "alternator" or name in state.lost:
                 continue
             rated = source.rated_a()
-            if rated is None or start not in feeds(self.study, f"{name}.+", state):
+            if rated is None or start not in self.reached[name, state.name]:
                 continue
             symbol = f"A{len(terms)}"
             terms += [

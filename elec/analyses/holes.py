@@ -7,6 +7,7 @@ named, not guessed.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 
 from elec.analyses.chains import Chain, chains, coaxial, cores_of, gauge_of
 from elec.analyses.limits import limit
@@ -77,6 +78,7 @@ def _items(study: Study, chain: Chain) -> list[tuple[tuple[int, ...], str, float
     return items
 
 
+@cache
 def cable_diameter_mm(kind: str) -> float | None:
     """Outside diameter of a cable by its type; None where no document gives it.
 

@@ -8,6 +8,7 @@ import math
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Literal
 
 from elec.analyses.chains import Chain, Conductor, Part, chains
@@ -370,6 +371,7 @@ def _state(landings: list[Landing], *, named: bool, signal: str, inline: bool) -
     return "one half" if inline and len(sides) == 1 else "used"
 
 
+@cache
 def arrangement_of(kind: str) -> tuple[str | None, tuple[str, ...]]:
     """The published arrangement of a connector type, and the names of its contacts in order.
 
@@ -411,6 +413,7 @@ def _path(one: ConnectorPins) -> Iterator[str]:
         yield from ("equipment", equipment, "connectors", key)
 
 
+@cache
 def _class(kind: str) -> tuple[str, str]:
     """Family and contact size in a type: `dsub-15` has size 20, `circular-38999-16` size 16."""
     shells = table("elec/dsub_shells").select(arrangement=kind)

@@ -7,6 +7,7 @@ and its current counts as it is.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 
 from elec.analyses.chains import Chain, Part, chains
 from elec.analyses.demand import circuit_amps, conditions, demand
@@ -76,11 +77,7 @@ def _pole(study: Study, chain: Chain, part: Part) -> Switching:
         factor = 1.0
         if kind != "contactor" and chain.kind != "feeder":
             try:
-                factor = needed_rating_a(
-                    current_a=1.0,
-                    nominal_v=study.system.about.nominal_v,
-                    load=TABLE_ROWS[character],
-                )
+                factor = _factor(study.system.about.nominal_v, TABLE_ROWS[character])
             except NotCovered as gap:
                 unknown = str(gap)
         needed += factor * amps
@@ -113,6 +110,12 @@ def _pole(study: Study, chain: Chain, part: Part) -> Switching:
         working=Working(title=f"Rating of {part.label}", steps=(step,) if terms else ()),
         unknown=unknown,
     )
+
+
+@cache
+def _factor(nominal_v: float, load: str) -> float:
+    """The published multiple of the current that a switch is rated for."""
+    return needed_rating_a(current_a=1.0, nominal_v=nominal_v, load=load)
 
 
 def _loads(study: Study, chain: Chain) -> list[tuple[str, float | None, str]]:
