@@ -125,7 +125,9 @@ def _value(value: Value) -> Any:
 
 
 def _number(value: str | float | None) -> str | float | None:
-    """The value, an infinite one as a text."""
+    """The value; an infinite one as a text, one that has no solution as not known."""
+    if isinstance(value, float) and math.isnan(value):
+        return None
     if isinstance(value, float) and math.isinf(value):
         return "infinity" if value > 0 else "-infinity"
     return value

@@ -176,10 +176,10 @@ def test_json_refuses_what_is_no_number(value: float) -> None:
         dump({"x": value})
 
 
-def test_json_spells_infinity_out() -> None:
-    table = replace(LOADS, rows=(("x", float("inf"), float("-inf"), 1.0),))
+def test_json_spells_infinity_out_and_leaves_what_has_no_solution_unknown() -> None:
+    table = replace(LOADS, rows=(("x", float("inf"), float("-inf"), float("nan")),))
     rows = json.loads(named("json").write(section_of(table), PLAIN))["blocks"][0]["rows"]
-    assert list(rows[0].values()) == ["x", "infinity", "-infinity", 1.0]
+    assert list(rows[0].values()) == ["x", "infinity", "-infinity", None]
 
 
 # Markdown
