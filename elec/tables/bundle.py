@@ -1,5 +1,8 @@
 """Bundles: what lies together on every way, how thick it is, and which wire is the tightest."""
 
+from dataclasses import dataclass
+
+from elec.analyses.bundles import bundle_heat
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.heat import WireHeat, heat
 from elec.analyses.marks import marks
@@ -79,31 +82,59 @@ def _row(study: Study, bundle: Bundle) -> tuple[Value, ...]:
     inside = members(study, bundle.id)
     tight = tightest(study, bundle)
     moment = sizing(study).worst_moment.get(bundle.id)
-    loaded = sizing(study).loading.get(bundle.id, 0.0)
     return (
         bundle.title,
         len(inside),
         bundle.bundles,
         bundle_diameter_mm(study, bundle),
-        Cell(value=bundle.ambient.value),
-        loaded,
+        bundle.ambient.value,
+        sizing(study).loading.get(bundle.id, 0.0),
         f"{phase_title(study, moment[0])} by {moment[1]}" if moment and moment[0] else "",
         marks(study)[tight.conductor] if tight else "",
-        _used(tight),
+        _used(study, tight),
         ", ".join(marks(study)[c.id] for c in inside),
     )
 
 
-def tightest(study: Study, bundle: Bundle) -> WireHeat | None:
-    """The power wire that uses most of what it may carry, of those that this bundle binds."""
-    found = [h for c in bundle.members if (h := heat(study).get(c)) and h.spot == bundle.id]
-    return max(found, key=lambda h: h.current_a / h.allowed_a if h.allowed_a else 0, default=None)
+@dataclass(frozen=True, kw_only=True)
+class Tightest:
+    """The wire of a bundle that uses most of what it may carry there."""
+
+    conductor: str
+    share: float
+    unknown: bool
+    """True where the current of a circuit in the bundle is not known."""
 
 
-def _used(tight: WireHeat | None) -> Value:
+def tightest(study: Study, bundle: Bundle) -> Tightest | None:
+    """The tightest power wire of a bundle; None where no wire in it carries a lasting current."""
+    if bundle.leg is not None:
+        found = bundle_heat(study)[bundle.leg]
+        if not found.conductor:
+            return None
+        return Tightest(conductor=found.conductor, share=found.share, unknown=bool(found.unknown))
+    here = [h for c in bundle.members if (h := heat(study).get(c)) and h.spot == bundle.id]
+    worst = max(here, key=_share, default=None)
+    if worst is None or worst.current_a <= 0:
+        return None
+    return Tightest(
+        conductor=worst.conductor, share=_share(worst), unknown=any(h.unknown for h in here)
+    )
+
+
+def _share(hot: WireHeat) -> float:
+    return hot.current_a / hot.allowed_a if hot.allowed_a > 0 else float("inf")
+
+
+def _used(study: Study, tight: Tightest | None) -> Value:
     if tight is None:
         return ""
-    if tight.unknown or tight.allowed_a <= 0:
-        return Cell(value=None)
-    ratio = tight.current_a / tight.allowed_a
-    return Cell(value=ratio, working=tight.working, verdict="fail" if ratio > 1 + 1e-9 else None)
+    if tight.unknown:
+        return None
+    hot = heat(study).get(tight.conductor)
+    over = tight.share > 1 + 1e-9
+    return Cell(
+        value=tight.share,
+        working=hot.working if hot and abs(_share(hot) - tight.share) < 1e-9 else None,
+        verdict="fail" if over else None,
+    )
