@@ -94,12 +94,15 @@ def run(study: Study) -> tuple[Finding, ...]:
     """
     found: list[Finding] = []
     for one in checks():
-        found += [
-            replace(finding, check=one.id, sources=finding.sources or one.printed)
-            for finding in one.function(study)
-        ]
+        found += [_signed(one, finding) for finding in one.function(study)]
     found = list(_accepted(study, found))
     return tuple(sorted(found, key=lambda f: ORDER.index(f.verdict)))
+
+
+def _signed(one: Check, finding: Finding) -> Finding:
+    """The finding with its check and sources in it."""
+    own = {"check": one.id, "sources": finding.sources or one.printed}
+    return Finding(**{**vars(finding), **own})
 
 
 def _accepted(study: Study, findings: list[Finding]) -> Iterator[Finding]:

@@ -48,7 +48,18 @@ def _silent(study: Study) -> Finding:
 def _finding(study: Study, found: LoadVoltage) -> Finding:
     entry = study.document.equipment[found.equipment]
     title = study.system.title("equipment", found.equipment)
-    good = found.lowest_v >= found.minimum_v and not found.numerical
+    if found.numerical:
+        return answer(
+            study,
+            found.equipment,
+            Verdict.CANNOT_TELL,
+            f"{title}: the voltage while the starter turns could not be computed.",
+            at=("equipment", found.equipment),
+            remedy="Look for a source or wire of no resistance, and report it.",
+            limit=found.minimum_v,
+            unit="V",
+        )
+    good = found.lowest_v >= found.minimum_v
     volts, least = apart(found.lowest_v, found.minimum_v, "V", 1)
     minimum = f"{least}" if found.given else f"{least} (assumed)"
     verdict = passes(good, Verdict.FAIL if entry.essential else Verdict.ADVISE)
