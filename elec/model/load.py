@@ -120,7 +120,7 @@ class Mode(Entry):
     basis: Basis | None = None
     """Where the figure comes from."""
     tolerance: Fraction | None = None
-    """How far the draw may be off."""
+    """How far the draw may be off; left out: by its basis."""
 
 
 class ConnectorPin(Entry):
@@ -180,7 +180,7 @@ class Equipment(Entry):
     basis: Basis | None = None
     """Where the figure comes from."""
     tolerance: Fraction | None = None
-    """How far the draw may be off."""
+    """How far the draw may be off; left out: by its basis."""
     note: str = ""
     """Anything worth printing."""
     character: Character = "electronic"
@@ -195,6 +195,8 @@ class Equipment(Entry):
     """On for short times only: a larger voltage drop is allowed."""
     essential: Flag = False
     """Needed to end the flight safely; never shed."""
+    backup: str | None = None
+    """The equipment that takes over when this one is gone, and this one for it."""
     shed: Literal["never", "at once"] | Seconds | None = None
     """When it is switched off after the alternator is lost: `never`, `at once`, or a time after."""
     role: Literal["pitot heat", "landing light", "position light", "anticollision light"] | None = (

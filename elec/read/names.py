@@ -204,6 +204,9 @@ class _Names:
     def equipment(self, path: Path, entry: Mapping[str, Any]) -> None:
         self.known(path, entry, "place", "places", "place")
         self.known(path, entry, "ground", "grounds", "ground")
+        self.known(path, entry, "backup", "equipment", "equipment")
+        if entry.get("backup") == path[-1]:
+            self.draft.wrong((*path, "backup"), "a thing is no backup of itself; name the other")
         self.on((*path, "on"), entry.get("on"))
         modes = entry.get("modes")
         if isinstance(modes, dict):
