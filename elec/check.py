@@ -77,9 +77,8 @@ def check(
 @cache
 def checks() -> tuple[Check, ...]:
     """Every check, found by walking `elec.checks`, in order of id."""
-    import elec.checks
-
-    for found in pkgutil.walk_packages(elec.checks.__path__, "elec.checks."):
+    room = importlib.import_module("elec.checks")  # by name: the register lies below the checks
+    for found in pkgutil.walk_packages(room.__path__, "elec.checks."):
         importlib.import_module(found.name)
     return tuple(_REGISTER[name] for name in sorted(_REGISTER))
 
