@@ -34,7 +34,6 @@ def pin_table(study: Study, connector: ConnectorPins) -> Table:
             text("shield", "Shield", 3),
             Column(key="end_to_end_mohm", head="End to end", unit="mohm", digits=0, importance=3),
             text("state", "State", 2),
-            text("goes_to_id", "Goes to id", 3),
         ),
         rows=tuple(rows),
         note=_note(connector),
@@ -119,7 +118,7 @@ def _pin_rows(study: Study, connector: ConnectorPins, pin: Pin) -> list[tuple[Va
     if not pin.landings:
         half: tuple[Value, ...] = ("",) if connector.inline else ()
         state = NOT_FREE[pin.state]
-        return [(pin.contact, pin.signal, *half, "", "", "", "", "", "", "", state, "")]
+        return [(pin.contact, pin.signal, *half, "", "", "", "", "", "", "", state)]
     return [_landing_row(study, connector, pin, landing) for landing in pin.landings]
 
 
@@ -135,12 +134,11 @@ def _landing_row(
         landing.mark,
         gauge(landing.gauge) if landing.gauge else "",
         landing.colour,
-        landing.goes_to,
+        Cell(value=landing.goes_to_id, text=landing.goes_to),
         "" if drain else cut(study, landing.length_m),
         landing.shield,
         "" if drain or not landing.gauge else end_to_end_mohm(landing),
         _state(pin),
-        landing.goes_to_id,
     )
 
 

@@ -179,8 +179,6 @@ def conductors(study: Study) -> Table:
             *((text("type", "Type", 2),) if several else ()),
             text("run", "Run", 3),
             text("state", "State", 2),
-            text("from_id", "From id", 3),
-            text("to_id", "To id", 3),
         ),
         rows=tuple(
             _conductor_row(study, chain, conductor, several=several)
@@ -202,8 +200,8 @@ def _conductor_row(
     mark = marks(study)[conductor.id]
     return (
         mark,
-        end_text(study, conductor.a),
-        end_text(study, conductor.b),
+        Cell(value=end_id(conductor.a), text=end_text(study, conductor.a)),
+        Cell(value=end_id(conductor.b), text=end_text(study, conductor.b)),
         "" if coax else gauge(gauge_of(sizing(study).gauges, conductor)),
         colour_of(conductor),
         cut(study, run.length_m),
@@ -212,8 +210,6 @@ def _conductor_row(
         *((_type(study, conductor),) if several else ()),
         ", ".join(place_title(study, place) for place in run.places),
         state(study, chain, mark),
-        end_id(conductor.a),
-        end_id(conductor.b),
     )
 
 

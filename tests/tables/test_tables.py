@@ -138,7 +138,7 @@ def test_every_wire_stands_once_in_the_schedule(name: str) -> None:
     table = wire.conductors(study)
     marks = column(table, "mark")
     assert len(marks) == len(set(marks)) == sum(1 for _ in chains(study).conductors())
-    ends = Counter(zip(column(table, "from_id"), column(table, "to_id"), strict=True))
+    ends = Counter(zip(column(table, "from"), column(table, "to"), strict=True))
     for written in study.document.wires:
         assert ends[_end(study, written.from_), _end(study, written.to)] == 1, written
     for name_, entry in study.document.cables.items():
