@@ -15,7 +15,7 @@ from elec.analyses.fault import faults
 from elec.analyses.sizing import sizing
 from elec.model.wiring import DeviceKind
 from elec.physics.protection import greatest_opening_time_s, least_opening_time_s
-from elec.standards import NotCovered
+from elec.standards import Band, NotCovered
 from elec.study import Study, analysis
 
 Rated = tuple[DeviceKind, str, float]
@@ -118,11 +118,24 @@ def _compared(up: Rated, low: Rated, fault_a: float) -> tuple[float | None, floa
     sure = low_a
     for amps in (*inside, end):
         longest = greatest_opening_time_s(band=lower, multiple=amps / low_a)
-        try:
-            shortest = least_opening_time_s(band=upper, multiple=amps / up_a)
-        except NotCovered:
+        shortest = _shortest_s(upper, amps / up_a)
+        if shortest is None:
             return None, end
         if longest >= shortest and shortest != float("inf"):
             return sure, end
         sure = amps
     return end, end
+
+
+def _shortest_s(band: Band, multiple: float) -> float | None:
+    """Shortest opening time; None where the band gives none.
+
+    Below the first window at least as much heat is needed as there: t ≥ t1·(m1/m)².
+    """
+    try:
+        return least_opening_time_s(band=band, multiple=multiple)
+    except NotCovered:
+        for point in band.points:
+            if point.least_s is not None and point.multiple > multiple:
+                return point.least_s * (point.multiple / multiple) ** 2
+        return None

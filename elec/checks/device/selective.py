@@ -36,9 +36,8 @@ def _finding(study: Study, found: Selectivity) -> Finding:
     chain = chains(study).by_name[found.feeder]
     branch = chains(study).by_name[found.lower.chain].title
     head = (
-        f"{found.upper.label} over {count(found.branches, 'device')}, the hardest "
-        f"{found.lower.label} "
-        f"of {branch}: {found.ratio:.1f} times its rating."
+        f"{found.upper.label} with {count(found.branches, 'device')} behind it, {found.ratio:.1f} "
+        f"times the hardest to beat, the {found.lower.label} of {branch}."
     )
     if found.sure:
         verdict = Verdict.PASS

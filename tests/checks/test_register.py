@@ -1,0 +1,39 @@
+"""The register: accepted findings, acceptances that match nothing, order, sources."""
+
+from pathlib import Path
+
+from elec.check import ORDER, run
+from elec.finding import Verdict
+from tests.checks.cases import study_of
+
+CAUSE = {"buses": {"main": {"warning": "12 V"}}}
+
+
+def test_accepted_finding_keeps_its_reason(tmp_path: Path) -> None:
+    accept = [{"check": "battery-warning", "about": "main", "reason": "set by its maker"}]
+    found = run(study_of({**CAUSE, "accept": accept}, tmp_path))
+    mine = next(f for f in found if f.check == "battery-warning")
+    assert mine.verdict is Verdict.ACCEPTED
+    assert mine.reason == "set by its maker"
+    assert mine.remedy
+
+
+def test_acceptance_that_matches_nothing_fails(tmp_path: Path) -> None:
+    accept = [{"check": "battery-warning", "about": "main", "reason": "gone"}]
+    found = run(study_of({"accept": accept}, tmp_path))
+    assert found[0].verdict is Verdict.FAIL
+    assert "matches no finding" in found[0].sentence
+    assert found[0].place.line > 0
+
+
+def test_worst_first_with_check_place_and_sources(tmp_path: Path) -> None:
+    found = run(study_of(CAUSE, tmp_path))
+    order = [ORDER.index(f.verdict) for f in found]
+    assert order == sorted(order)
+    for finding in found:
+        assert finding.check
+        assert finding.sources
+        assert finding.place.file
+        assert finding.place.line
+        assert "approved" not in finding.sentence + finding.remedy
+        assert "airworthy" not in finding.sentence + finding.remedy
