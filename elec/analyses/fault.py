@@ -14,6 +14,7 @@ from elec.analyses.chains import Chain, chains, ground_node, main_ground
 from elec.analyses.circuit_model import part_ohm
 from elec.analyses.demand import cells_factor
 from elec.analyses.loops import Piece, Route, feeds, loops, returns, wire_piece
+from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.analyses.sources import battery_resistance, open_circuit_v
 from elec.model.source import Battery, LeadAcid, Lithium
@@ -116,8 +117,9 @@ class _Faults:
     def _unknown(self, chain: Chain) -> str:
         if not self.batteries:
             return "there is no battery, and what an alternator gives into a short is not known"
-        bare = [p for c in chain.conductors() if not (p := wire_piece(self.study, c)).known]
-        return f"the length of {bare[0].name} is not known" if bare else ""
+        found = [runs(self.study)[c.id] for c in chain.conductors()]
+        bare = next((run for run in found if run.length_m is None), None)
+        return bare.unknown.split(";")[0] if bare else ""
 
     # -- the least -------------------------------------------------------------------------------
 

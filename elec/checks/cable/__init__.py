@@ -1,0 +1,1 @@
+"""Checks of cables: loss of coaxial lines, their centre, shields, length cut."""

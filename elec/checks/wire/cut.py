@@ -1,0 +1,60 @@
+"""Is what was cut long enough?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.chains import Conductor, chains
+from elec.analyses.marks import marks
+from elec.analyses.runs import runs
+from elec.check import check
+from elec.checks.answer import answer, length, passes
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "What was cut is as long as its run",
+    sources=(Cite("ac4313", "11-118", "seen"), Cite("elec", "wire length", "judgement")),
+)
+def wire_cut(study: Study) -> Iterator[Finding]:
+    """A wire cut short leaves no slack for a second crimp, or pulls on its connector.
+
+    The run asked for contains slack at both ends. If the cut is right because the way is shorter
+    than you wrote, correct the way: every other wire on it is then right too.
+    """
+    every = {mark: c for c in chains(study).conductors() for mark in (marks(study)[c.id],)}
+    for name, done in study.document.build.items():
+        if done.cut_m is None:
+            continue
+        chain = chains(study).by_name.get(name)
+        wire = every.get(name) or (chain.conductors()[0] if chain and chain.conductors() else None)
+        if wire is not None:
+            yield _finding(study, name, wire, done.cut_m)
+
+
+def _finding(study: Study, name: str, wire: Conductor, cut_m: float) -> Finding:
+    needed = runs(study)[wire.id].length_m
+    at = ("build", name)
+    if needed is None:
+        return answer(
+            study,
+            name,
+            Verdict.CANNOT_TELL,
+            f"{length(study, cut_m)} were cut; how long it has to be is not known.",
+            at=at,
+            remedy="Give the missing way or length.",
+            value=cut_m,
+            unit="m",
+        )
+    return answer(
+        study,
+        name,
+        passes(cut_m >= needed - 0.0127, Verdict.ADVISE),
+        f"{length(study, cut_m)} were cut; its run asks for {length(study, needed)}, slack "
+        "included.",
+        at=at,
+        remedy="Measure the way again and correct its length; if it holds, cut a new one.",
+        value=cut_m,
+        limit=needed,
+        unit="m",
+    )
