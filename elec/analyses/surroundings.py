@@ -195,8 +195,8 @@ def loading(amps: float, capacity_a: float, wires: float) -> float:
     0.42·(N - 1)·p): the root of that is taken. `capacity_a` is the sum of the wires' capacities
     alone, at this ambient and height.
 
-    >>> round(loading(50.6, 640.4, 35.0), 2)
-    0.15
+    >>> round(loading(50.6, 489.8, 35.0), 1)  # AC 43.13-1B 11-69, first harness: 20 %
+    0.2
     """
     if capacity_a <= 0:
         return 1.0
