@@ -27,7 +27,7 @@ class Failure:
     """`bus:essential`, `way:3`; unique."""
     kind: Kind
     about: str
-    """What fails, as findings and acceptances name it: `essential`, `panel to belly`."""
+    """What fails, as findings and acceptances name it: `bus essential`, `way panel to belly`."""
     title: str
     """What happens, for print: `essential bus lost`."""
     path: tuple[str | int, ...]
@@ -122,7 +122,7 @@ class _Lister:
             yield Failure(
                 id=f"source:{name}",
                 kind="source",
-                about=name,
+                about=f"source {name}",
                 title=f"{title} dead",
                 path=("sources", name),
                 sources=frozenset({name}),
@@ -132,7 +132,7 @@ class _Lister:
                 yield Failure(
                     id=f"terminal:{name}",
                     kind="source",
-                    about=f"{name} terminal",
+                    about=f"terminal {name}",
                     title=f"{title}, positive terminal loose",
                     path=("sources", name),
                     opens=frozenset(resistor for resistor, _ in hanging),
@@ -147,7 +147,7 @@ class _Lister:
             yield Failure(
                 id=f"device:{chain.name}",
                 kind="device",
-                about=f"{chain.name} {chain.device.kind}",
+                about=f"{chain.device.kind} {chain.name}",
                 title=f"{chain.device.kind} of {chain.title} open",
                 path=(*chain.path, chain.device.kind),
                 opens=frozenset({chain.device.id}),
@@ -167,7 +167,7 @@ class _Lister:
             yield Failure(
                 id=f"switch:{name}",
                 kind="switch",
-                about=name,
+                about=f"switch {name}",
                 title=f"{part.kind} {part.label} open",
                 path=("switches", name) if name in self.document.switches else first.path,
                 opens=frozenset(part.id for _, part in poles),
@@ -181,7 +181,7 @@ class _Lister:
                 yield Failure(
                     id=f"feeder:{chain.name}",
                     kind="feeder",
-                    about=chain.name,
+                    about=f"feeder {chain.name}",
                     title=f"feeder {chain.name.replace('-', ' ')} open",
                     path=chain.path,
                     opens=frozenset(conductor.id for conductor in chain.conductors()),
@@ -197,7 +197,7 @@ class _Lister:
             yield Failure(
                 id=f"bus:{name}",
                 kind="bus",
-                about=name,
+                about=f"bus {name}",
                 title=f"{self._title('buses', name)} lost",
                 path=("buses", name),
                 opens=frozenset(opens),
@@ -222,7 +222,7 @@ class _Lister:
             yield Failure(
                 id=f"connector:{name}",
                 kind="connector",
-                about=name,
+                about=f"connector {name}",
                 title=f"{title} off",
                 path=path,
                 opens=frozenset(found),
@@ -275,7 +275,7 @@ class _Lister:
             yield Failure(
                 id=f"ground:{name}",
                 kind="ground",
-                about=name,
+                about=f"ground {name}",
                 title=f"{self._title('grounds', name)} loose",
                 path=("grounds", name),
                 opens=frozenset(opens),
@@ -290,7 +290,7 @@ class _Lister:
             yield Failure(
                 id=f"way:{index}",
                 kind="way",
-                about=title,
+                about=f"way {title}",
                 title=f"all wires cut on the way {title}",
                 path=("ways", index),
                 opens=frozenset(opens),

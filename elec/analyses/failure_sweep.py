@@ -272,9 +272,14 @@ class Sweep:
     def taken(self, gone: frozenset[str]) -> tuple[str, ...]:
         """Essential equipment that is gone together with all that could do its work."""
         backup, fed = stand_ins(self.study), chains(self.study).feeds
+        equipment = self.study.document.equipment
+
+        def works(name: str) -> bool:
+            """A passive backup has a source of its own; another one needs a circuit."""
+            return name not in gone and (name in fed or equipment[name].passive)
+
         return tuple(
             name
             for name in self.essential
-            if name in gone
-            and all(other in gone or other not in fed for other in backup.get(name, ()))
+            if name in gone and not any(works(other) for other in backup.get(name, ()))
         )
