@@ -287,6 +287,28 @@ def loads(system: str | None, how: Print) -> int:
     return 0
 
 
+@cli.command(short_help="What every single failure takes, and what is left.")
+@click.argument("system", required=False)
+@click.option("--phase", metavar="PHASE", help="In one phase; else the worst of the flight.")
+@printing
+def failures(system: str | None, phase: str | None, how: Print) -> int:
+    """What every single failure takes, what is left, and how long the battery then holds.
+
+    Each source, device, switch, feeder, bus, connector, ground point and way fails in turn.
+    """
+    from elec.report.answers import tables_answer
+    from elec.report.failures import failures_lead
+    from elec.tables.failures import failure_tables
+
+    study = _study(system, how)
+    if phase is not None and phase not in study.document.phases:
+        raise Problem(_no_such("phase", phase, list(study.document.phases)))
+    tables = [table for table in failure_tables(study, phase) if table.rows]
+    leads = failures_lead(study) if phase is None else ()
+    _deliver(tables_answer(study, "failures", tables, leads), how, _options(study, how, system))
+    return 0
+
+
 @cli.command(short_help="Every circuit's wire, and every wire to cut.")
 @click.argument("system", required=False)
 @printing

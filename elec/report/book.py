@@ -9,6 +9,7 @@ from elec.check import checks, run
 from elec.finding import Finding
 from elec.report import sections
 from elec.report.document import Book, Section
+from elec.report.failures import failures_section
 from elec.study import Study
 
 
@@ -46,6 +47,7 @@ def _sections(study: Study, found: tuple[Finding, ...]) -> tuple[Section, ...]:
         sections.summary(study, found, checks()),
         sections.loads_section(study),
         sections.endurance_section(study),
+        failures_section(study),
         sections.protection_section(study),
         sections.wires_section(study),
         sections.drawings_section(study),
