@@ -283,6 +283,9 @@ class _Search:
 
     def _obstacle(self, chain: Chain, free: list[Conductor], awg: str) -> str:
         """Why a gauge does not do for a chain; empty when it does."""
+        for name, title in returns_through(self.study, chain):
+            if AWGS.index(awg) < AWGS.index(self.work.gauges[name]):
+                return f"as thick as {title}"
         device = self.work.devices.get(chain.name)
         rating = device.rating_a if device else None
         for conductor in free:
@@ -451,6 +454,31 @@ class _Search:
             temperatures_degc=self._temperatures(),
             rounds=rounds,
         )
+
+
+def returns_through(study: Study, chain: Chain) -> tuple[tuple[str, str], ...]:
+    """The conductors whose whole current, in a short circuit, comes back through a ground wire.
+
+    For the negative of a source its feeders, for a ground point the returns that land on it; with
+    the title of their chain. A connection whose resistance was measured is left alone.
+    """
+    if chain.kind != "ground":
+        return ()
+    if chain.path[0] == "grounds":
+        if study.document.grounds[str(chain.path[1])].resistance_ohm is not None:
+            return ()
+        return tuple(
+            (conductor.id, other.title)
+            for other in chains(study).of("circuit")
+            for conductor in other.conductors()
+            if conductor.role == "return" and conductor.b.name == chain.source_end
+        )
+    return tuple(
+        (conductor.id, other.title)
+        for other in chains(study).of("feeder")
+        if chain.source_end in (other.source_end, other.far_end)
+        for conductor in other.conductors()
+    )
 
 
 def factor_of(wires: float, share: float) -> float:

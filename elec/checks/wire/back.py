@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from elec.analyses.chains import Chain, Conductor, chains
-from elec.analyses.sizing import sizing
+from elec.analyses.sizing import returns_through, sizing
 from elec.check import check
 from elec.checks.answer import answer, count, passes
 from elec.finding import Finding
@@ -66,13 +66,14 @@ def _said(study: Study, conductors: list[Conductor]) -> str:
 def _ground(study: Study, chain: Chain) -> Iterator[Finding]:
     """The wire of a source's negative or of a ground point against the thickest that needs it."""
     own = chain.conductors()
-    if not own or _measured(study, chain):
+    if not own:
         return
     mine = sizing(study).gauges[own[0].id].awg
-    thickest = max(_served(study, chain), key=lambda pair: AWGS.index(pair[0]), default=None)
-    if thickest is None:
+    gauges = sizing(study).gauges
+    served = [(gauges[name].awg, title) for name, title in returns_through(study, chain)]
+    if not served:
         return
-    awg, whose = thickest
+    awg, whose = max(served, key=lambda pair: AWGS.index(pair[0]))
     yield answer(
         study,
         chain.name,
@@ -85,23 +86,3 @@ def _ground(study: Study, chain: Chain) -> Iterator[Finding]:
         limit=copper(awg).area_mm2,
         unit="mm²",
     )
-
-
-def _measured(study: Study, chain: Chain) -> bool:
-    if chain.path[0] != "grounds":
-        return False
-    return study.document.grounds[str(chain.path[1])].resistance_ohm is not None
-
-
-def _served(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
-    """Gauges that depend on a ground wire: feeders of the source, or returns that land on it."""
-    gauges = sizing(study).gauges
-    for other in chains(study).by_name.values():
-        if chain.path[0] == "sources":
-            if other.kind == "feeder" and chain.source_end in (other.source_end, other.far_end):
-                for conductor in other.conductors():
-                    yield gauges[conductor.id].awg, other.title
-        elif other.kind == "circuit":
-            for conductor in other.conductors():
-                if conductor.role == "return" and conductor.b.name == chain.source_end:
-                    yield gauges[conductor.id].awg, other.title
