@@ -16,31 +16,41 @@ phases:                      # what a flight is made of, in order
   cruise: {{lasts: 2 h, engine: 2400 rpm}}
 
 sources:
-  battery: {{kind: lead-acid, place: engine, capacity: 18 Ah, resistance: 9 mΩ, basis: typical}}
+  battery:
+    {{kind: lead-acid, place: engine, capacity: 18 Ah, rate: 20 h, resistance: 9 mΩ, basis: typical}}
   alternator:
     kind: alternator
     place: engine
     setpoint: 14.2 V
-    output: {{1000 rpm: 8 A, 2400 rpm: 30 A}}
+    output: {{1000 rpm: 12 A, 2400 rpm: 30 A}}
+    overvoltage-protection: yes
+    field-circuit: field       # opening it takes the alternator off
 
 buses:
-  main: {{place: panel, essential: yes}}
+  main: {{place: panel, essential: yes, warning: 13 V}}
 
 feeders:                     # heavy wires from the sources to the bus
-  - {{from: battery, to: main, contactor: master, limiter: auto}}
-  - {{from: alternator, to: main, limiter: auto}}
+  - {{from: battery, to: main, contactor: master, limiter: auto, gauge: AWG 6}}
+  - {{from: main, to: alternator, limiter: auto, gauge: AWG 6}}
+
+switches:                    # what their contacts may carry, direct current
+  master: {{kind: contactor, rating: 80 A}}
+  beacon: {{rating: 10 A}}
+  field: {{rating: 10 A}}
 
 grounds:                     # where return wires end; the first one is the battery's
   engine-block: {{place: engine}}
-  panel-block: {{place: panel, kind: block}}
+  panel-block: {{place: panel, kind: block, gauge: AWG 8}}
 
 equipment:                   # by its unit A stays constant, or W, or Ω as in a heater
   radio: {{place: panel, draw: 1.5 A, on: always, essential: yes, basis: typical}}
   beacon: {{place: belly, draw: 12 W, on: taxi..cruise, basis: typical}}
+  regulator: {{place: engine, draw: 2 A, on: taxi..cruise, shed: at once, basis: typical}}
 
 circuits:                    # auto: the rating is chosen, and so is every gauge that is not given
   radio: {{bus: main, breaker: auto, feeds: radio}}
   beacon: {{bus: main, breaker: auto, switch: beacon, feeds: beacon}}
+  field: {{bus: main, breaker: 5 A, switch: field, feeds: regulator}}
 
 places:
   engine: {{ambient: 80 °C}}
@@ -50,6 +60,9 @@ places:
 ways:                        # paths that wires lie in, measured with a string
   - {{between: [engine, panel], length: 3 ft}}
   - {{between: [panel, belly], length: 5 ft 6 in}}
+
+zones:                       # places that close together
+  under-floor: {{places: [belly], closes: before the floor goes in}}
 """
 
 
