@@ -17,7 +17,7 @@ phases:                      # what a flight is made of, in order
 
 sources:
   battery:
-    {{kind: lead-acid, place: engine, capacity: 18 Ah, rate: 20 h, resistance: 9 mΩ, basis: typical}}
+    {{kind: lead-acid, place: engine, capacity: 18 Ah, rate: 20 h, resistance: 9 mΩ, note: typical}}
   alternator:
     kind: alternator
     place: engine
