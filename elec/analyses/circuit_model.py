@@ -12,13 +12,16 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from elec.analyses.cases import Case, Count, Scenario, closed
+from elec.analyses.cases import NORMAL, Case, Count, Scenario, closed
 from elec.analyses.chains import STRUCTURE, Chain, Part, chains, ground_node, main_ground
 from elec.analyses.demand import LoadDemand, ModeShare, cells_factor, conditions, demand
 from elec.analyses.runs import runs
-from elec.analyses.sources import battery_resistance, open_circuit_v, output
+from elec.analyses.sources import battery_resistance, open_circuit_v, output_a
 from elec.model.load import Draw, Equipment
+from elec.model.phase import uses
+from elec.model.source import ExternalPower
 from elec.model.system import Condition
+from elec.model.wiring import Circuit
 from elec.network.netlist import Array, Branch, Law, Netlist, Values
 from elec.standards import (
     breaker_resistance_ohm,
@@ -256,9 +259,10 @@ class _Builder:
                 continue
             lost = np.array([name in s.lost for s in self._scenarios])
             if source.kind == "external-power":
-                branches.append(Branch(name=name, a=f"{name}.+", b=f"{name}.-"))
+                branches.append(Branch(name=name, a=f"{name}#cell", b=f"{name}.-"))
                 emf.append(np.full(count, source.voltage_v))
-                ohms.append(np.full(count, np.inf))  # never connected in flight
+                ohms.append(self._external_ohm(source))
+                self.net.diode(f"{name}#out", f"{name}#cell", f"{name}.+", 0.0, CELL_JOINT_OHM)
                 continue
             resistance = battery_resistance(self.study, name, source).result.value
             cell = f"{name}#cell"
@@ -274,6 +278,16 @@ class _Builder:
             self.net.diode(f"{name}#charge", f"{name}.+", cell, 0.0, over / accepted)
         return branches, emf, ohms
 
+    def _external_ohm(self, source: ExternalPower) -> Array:
+        """Its resistance where it is plugged in and nothing has failed; open elsewhere."""
+        plugged = uses(source.in_, list(self.document.phases))
+        given = source.resistance_ohm
+        ohm = default("external-power-resistance").si if given is None else given
+        return np.array(
+            [ohm if c.phase in plugged and c.scenario == NORMAL else np.inf for c in self.cases],
+            dtype=float,
+        )
+
     def _alternators(self) -> tuple[list[Branch], list[Array], list[Array], list[Array]]:
         branches: list[Branch] = []
         rows: tuple[list[Array], list[Array], list[Array]] = ([], [], [])
@@ -287,10 +301,10 @@ class _Builder:
             rows[1].append(
                 np.full(count, default("regulator-droop").si if droop is None else droop)
             )
+            hot = default("hot-day").value
             limits = {
-                phase: (step.result.value if step else 0.0)
+                phase: output_a(self.study, name, source, phase, hot) or 0.0
                 for phase in self.document.phases
-                for step in (output(self.study, name, source, phase),)
             }
             rows[2].append(
                 np.array(
@@ -323,7 +337,7 @@ class _Builder:
                 branches.append(Branch(name=ports[-1].name, a=f"{name}#feed", b=f"{name}#return"))
                 amounts.append(self._amounts(name, entry, mode, draw))
                 least.append(default("law-holds-to-14").value * self.factor)
-        for extra in self._coils():
+        for extra in (*self._coils(), *self._fields()):
             port, branch, amount, lowest = extra
             ports.append(port)
             branches.append(branch)
@@ -372,6 +386,46 @@ class _Builder:
                     amount,
                     hold,
                 )
+
+    def _fields(self) -> Iterable[tuple[LoadPort, Branch, Array, float]]:
+        """The field of an alternator that has failed and is still switched on.
+
+        While it works its rating is net of its field (SAE J56). A field that a circuit feeds as a
+        load of its own is that load.
+        """
+        for name, source in self.document.sources.items():
+            if source.kind != "alternator" or source.field_a is None:
+                continue
+            circuit = self.document.circuits.get(source.field_circuit or "")
+            if circuit is not None and self._draws_current(circuit):
+                continue
+            amount = np.array(
+                [
+                    source.field_a
+                    if name in c.scenario.lost and not c.scenario.emergency and self._turns(c.phase)
+                    else 0.0
+                    for c in self.cases
+                ]
+            )
+            port = f"field:{name}"
+            node = f"{name}.+" if circuit is None else circuit.bus
+            draw = Draw(law="current", value=source.field_a)
+            yield (
+                LoadPort(name=port, equipment=name, mode="field", draw=draw),
+                Branch(name=port, a=node, b=f"{name}.-"),
+                amount,
+                default("law-holds-to-14").value * self.factor,
+            )
+
+    def _draws_current(self, circuit: Circuit) -> bool:
+        fed = {feed.split(".")[0] for feed in circuit.feeds}
+        return any(
+            load in fed and draws_of(found) for load, found in demand(self.study).loads.items()
+        )
+
+    def _turns(self, phase: str) -> bool:
+        engine = self.document.phases[phase].engine
+        return engine is None or engine.state == "running"
 
     def _energised(self, chain: Chain, case: Case) -> bool:
         if chain.kind == "feeder":

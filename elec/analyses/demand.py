@@ -66,7 +66,8 @@ class Demand:
 def demand(study: Study) -> Demand:
     """The demand of every load that draws current."""
     about = study.system.about
-    setpoints = [s.setpoint_v for s in study.document.sources.values() if s.kind == "alternator"]
+    alternators = [s for s in study.document.sources.values() if s.kind == "alternator"]
+    setpoints = [v for s in alternators for v in s.setpoints()]
     loads = {
         name: _load(study.document.phases, name, entry)
         for name, entry in study.document.equipment.items()

@@ -18,7 +18,7 @@ from elec.analyses.circuit_model import Model, build, minimum_v
 from elec.analyses.demand import cells_factor, conditions
 from elec.analyses.points import points
 from elec.analyses.sizing import sizing
-from elec.analyses.sources import chemistry, open_circuit_v
+from elec.analyses.sources import open_circuit_v, peukert, rated_s
 from elec.model.source import Battery, LeadAcid, Lithium
 from elec.model.system import Condition
 from elec.network.netlist import Array, Solution, Values
@@ -581,21 +581,6 @@ def _with_emf(values: Values, emf: Array) -> Values:
     from dataclasses import replace
 
     return replace(values, battery_emf_v=emf)
-
-
-def rated_s() -> float:
-    """The discharge time that the capacity is rated for when the builder does not say.
-
-    1 h lead-acid and lithium.
-    """
-    return default("battery-rate").si
-
-
-def peukert(battery: Battery) -> float:
-    """The Peukert exponent: given, else that of its kind."""
-    if battery.peukert is not None:
-        return battery.peukert
-    return table("elec/peukert").row(chemistry=chemistry(battery)).number("exponent")
 
 
 __all__ = [

@@ -294,8 +294,8 @@ class _Search:
             if amps < needed * (1 - 1e-9):
                 return f"heat {_spot(self.where.bundles[spot].title) if spot else ''}"
         trial = {**self.work.gauges, **{c.id: awg for c in free}}
-        for lost, limit in self._drops(chain, trial):
-            if lost > limit * (1 + 1e-9):
+        for lost, most in self._drops(chain, trial):
+            if lost > most * (1 + 1e-9):
                 return "voltage drop"
         return ""
 
@@ -416,7 +416,8 @@ class _Search:
         for end in (chain.source_end, chain.far_end):
             source = self.study.document.sources.get(end)
             if source is not None and source.kind == "alternator" and source.rated_a() is not None:
-                limit = default("alternator-limit-share").si * (source.rated_a() or 0.0)
+                share = default("alternator-limit-share").si
+                limit = source.limit_a or share * (source.rated_a() or 0.0)
                 return choose(self.study, chain, max(load, limit), lasting=False)
         return choose(self.study, chain, load, lasting=True)
 

@@ -7,10 +7,19 @@ from functools import cache
 from itertools import pairwise
 
 from elec.analyses.demand import cells_factor
-from elec.model.source import Alternator, Battery, Lithium
+from elec.model.source import Alternator, Battery, Lithium, Pairs
+from elec.physics.battery import (
+    cold_resistance_ohm,
+    frozen_factor,
+    rated_charge_ah,
+    temperature_factor,
+)
 from elec.standards import default, table
 from elec.study import Study
 from elec.working import Step, Term
+
+ROOM_DEGC = 25.0
+"""Where resistances and capacities are stated."""
 
 
 def cells_in_series(study: Study, battery: Battery) -> int:
@@ -39,26 +48,55 @@ def _rest_voltages(kind: str) -> tuple[float, tuple[tuple[float, float], ...]]:
     return rows[0].number("cells_count"), tuple(points)
 
 
+def rest_curve(study: Study, battery: Battery) -> Pairs:
+    """Rest voltage of the whole battery over its charge (0 to 1): the builder's, else its kind's.
+
+    Held below the lowest point and above the highest.
+    """
+    if battery.rest is not None:
+        return battery.rest
+    cells, points = _rest_voltages(chemistry(battery))
+    scale = cells_in_series(study, battery) / cells
+    return tuple((share, scale * volts) for share, volts in points)
+
+
 def open_circuit_v(study: Study, battery: Battery, state_of_charge: float) -> float:
     """Rest voltage of a battery at a state of charge (0 to 1).
 
-    Straight lines between published points.
+    Straight lines between the points of its curve.
 
-    Below the lowest state that the table covers its lowest value is given; whoever discharges that
+    Below the lowest state that the curve covers its lowest value is given; whoever discharges that
     far looks at the state of charge itself.
     """
-    cells, points = _rest_voltages(chemistry(battery))
-    count = cells_in_series(study, battery)
-    if state_of_charge <= points[0][0]:
-        return count / cells * points[0][1]
-    for (s1, v1), (s2, v2) in pairwise(points):
-        if state_of_charge <= s2:
-            return count / cells * (v1 + (v2 - v1) * (state_of_charge - s1) / (s2 - s1))
-    return count / cells * points[-1][1]
+    return held(rest_curve(study, battery), state_of_charge)
+
+
+def held(curve: Pairs, x: float) -> float:
+    """Straight lines between points; the end values beyond them.
+
+    >>> held(((0.0, 10.0), (1.0, 20.0)), 0.25), held(((0.0, 10.0), (1.0, 20.0)), 7.0)
+    (12.5, 20.0)
+    """
+    if x <= curve[0][0]:
+        return curve[0][1]
+    for (x1, y1), (x2, y2) in pairwise(curve):
+        if x <= x2:
+            return y1 + (y2 - y1) * (x - x1) / (x2 - x1)
+    return curve[-1][1]
 
 
 def battery_resistance(study: Study, name: str, battery: Battery) -> Step:
     """Internal resistance at 25 °C: given, else scaled from a typical battery by capacity."""
+    if battery.resistance_ohm is None and battery.resistance_by_temperature is not None:
+        return Step(
+            result=Term(
+                symbol="R",
+                value=held(battery.resistance_by_temperature, ROOM_DEGC),
+                unit="ohm",
+                meaning="resistance of the battery at 25 °C",
+                origin=str(study.system.where("sources", name, "resistance-by-temperature")),
+            )
+        )
     if battery.resistance_ohm is not None:
         return Step(
             result=Term(
@@ -113,6 +151,139 @@ def battery_resistance(study: Study, name: str, battery: Battery) -> Step:
         source=typical.source,
         note=f"typical, {typical.cite.remark}",
     )
+
+
+def resistance_ohm(study: Study, name: str, battery: Battery, degc: float) -> float:
+    """Internal resistance at a temperature: the builder's curve, else by the rise in the cold."""
+    if battery.resistance_by_temperature is not None:
+        return held(battery.resistance_by_temperature, degc)
+    at_room = battery_resistance(study, name, battery).result.value
+    if isinstance(battery, Lithium):
+        rise = default("battery-cold-coefficient-lifepo4").value
+        return at_room * (1 + rise * max(0.0, ROOM_DEGC - degc))
+    return cold_resistance_ohm(
+        resistance_25degc_ohm=at_room, temperature_degc=min(60.0, max(-30.0, degc))
+    )
+
+
+def capacity_share(battery: Battery, degc: float) -> float:
+    """Share of its 25 °C capacity that a battery gives at a temperature.
+
+    Below what the tables cover their last slope goes on; above, their last value is kept.
+    """
+    if isinstance(battery, Lithium):
+        cold = table("elec/lithium_temperature").points("temperature_degc", "share")
+        (t1, s1), (t2, s2) = cold[0], cold[1]
+        if degc < t1:
+            return max(0.0, s1 + (s2 - s1) * (degc - t1) / (t2 - t1))
+        return held(tuple(cold), degc)
+    if degc < 0:
+        share = default("battery-cold-share").si
+        return frozen_factor(temperature_degc=max(-40.0, degc), share_at_18_below=share)
+    return temperature_factor(temperature_degc=min(40.0, degc), discharge_min=60.0)
+
+
+def rated_s() -> float:
+    """The discharge time that the capacity is rated for when the builder does not say.
+
+    1 h lead-acid and lithium.
+    """
+    return default("battery-rate").si
+
+
+def peukert(battery: Battery) -> float:
+    """The Peukert exponent: given, else that of its kind."""
+    if battery.peukert is not None:
+        return battery.peukert
+    return table("elec/peukert").row(chemistry=chemistry(battery)).number("exponent")
+
+
+def ratings(battery: Battery) -> Pairs | None:
+    """The builder's ratings in (hours, Ah); None where he gives none."""
+    if battery.rates is None:
+        return None
+    return tuple((seconds / 3600, charge) for seconds, charge in battery.rates)
+
+
+def one_hour_ah(battery: Battery) -> float:
+    """The capacity at the one-hour rate: from the ratings, else by Peukert's law."""
+    curve = ratings(battery)
+    if curve is not None:
+        return rated_charge_ah(curve=curve, discharge_h=1.0)
+    hours = (battery.rate_s or rated_s()) / 3600
+    return float(battery.capacity_ah * hours ** (1 / peukert(battery) - 1))
+
+
+def cutoff_v(study: Study, battery: Battery) -> float | None:
+    """The voltage at which it counts as empty: given, or where the management system opens."""
+    if battery.cutoff_v is not None or not isinstance(battery, Lithium):
+        return battery.cutoff_v
+    return default("cutoff-lifepo4-cell").value * cells_in_series(study, battery)
+
+
+def accepts_a(battery: Battery) -> float:
+    """The greatest current that it takes when charged: given, else by its kind and size."""
+    if battery.accepts_a is not None:
+        return battery.accepts_a
+    kind = chemistry(battery).replace("gel", "agm")
+    return default(f"charge-start-{kind}").si * battery.capacity_ah
+
+
+def charge_hours(battery: Battery) -> float:
+    """The hours over which the charge that is missing is what it takes."""
+    lithium = isinstance(battery, Lithium)
+    return default("charge-hours-lifepo4" if lithium else "charge-hours").value
+
+
+def charge_efficiency(battery: Battery) -> float:
+    """The part of the charge put in that it keeps."""
+    lithium = isinstance(battery, Lithium)
+    return default("charge-efficiency-lifepo4" if lithium else "charge-efficiency").si
+
+
+def no_charge_below_degc(battery: Battery) -> float | None:
+    """The temperature below which it must not be charged; None for lead-acid."""
+    if not isinstance(battery, Lithium):
+        return None
+    given = battery.no_charge_below_degc
+    return default("no-charge-below").value if given is None else given
+
+
+def setpoint_v(alternator: Alternator, degc: float) -> float:
+    """What its regulator holds at a temperature."""
+    if alternator.setpoint_by_temperature is None:
+        return alternator.setpoint_v
+    return held(alternator.setpoint_by_temperature, degc)
+
+
+def output_a(
+    study: Study, name: str, alternator: Alternator, phase: str, degc: float
+) -> float | None:
+    """What an alternator can deliver in a phase in air of a temperature; None where not known.
+
+    At the hot day's air and above by its hot output, at 23 °C and below by its cold one, in
+    between by a straight line; never above its limit.
+    """
+    hot = output(study, name, alternator, phase)
+    if hot is None:
+        return None
+    cold = _cold_a(study, alternator, phase)
+    found = hot.result.value
+    if cold is not None:
+        low, high = default("alternator-test").value, default("hot-day").value
+        found = held(((low, max(cold, found)), (high, found)), degc)
+    return found if alternator.limit_a is None else min(found, alternator.limit_a)
+
+
+def _cold_a(study: Study, alternator: Alternator, phase: str) -> float | None:
+    engine = study.document.phases[phase].engine
+    if engine is None or engine.state != "running":
+        return None
+    if alternator.cold_output is not None:
+        points = alternator.cold_output
+        rpm = engine.rpm or 0.0
+        return 0.0 if rpm < points[0][0] else held(points, rpm)
+    return None if alternator.output else alternator.rating_a
 
 
 def output(study: Study, name: str, alternator: Alternator, phase: str) -> Step | None:

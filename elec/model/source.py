@@ -1,13 +1,14 @@
 """Sources of current."""
 
 from collections.abc import Mapping
+from itertools import pairwise
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from elec import units
 from elec.model.entry import Entry
-from elec.model.load import Basis
+from elec.model.load import Basis, On
 from elec.model.quantity import (
     AmpHours,
     Amps,
@@ -22,28 +23,82 @@ from elec.model.quantity import (
 )
 
 
-def _curve(value: Any) -> Any:
-    if not isinstance(value, Mapping):
-        return value
-    return tuple(
-        sorted(
-            (units.parse(str(k), "speed"), units.parse(str(v), "current")) for k, v in value.items()
-        )
-    )
+def _curve(
+    across: str, up: str, what: str, least: int = 1, rises: bool = False
+) -> tuple[BeforeValidator, WithJsonSchema]:
+    """How a mapping from one quantity to another is read: pairs, the first of them rising."""
 
+    def read(value: Any) -> Any:
+        if not isinstance(value, Mapping):
+            return value
+        pairs = sorted(
+            (units.parse(str(k), across), units.parse(str(v), up)) for k, v in value.items()
+        )
+        if len(pairs) < least:
+            raise units.UnitError(f"{len(pairs)} point is given; {least} or more make a curve")
+        if len({x for x, _ in pairs}) < len(pairs):
+            raise units.UnitError(f"{units.DIMENSIONS[across].noun} is given twice")
+        if rises and any(b[1] < a[1] for a, b in pairwise(pairs)):
+            raise units.UnitError("the values rise from the first point to the last")
+        return tuple(pairs)
+
+    schema = {"type": "object", "additionalProperties": {"type": "string"}, "description": what}
+    return BeforeValidator(read), WithJsonSchema(schema)
+
+
+Pairs = tuple[tuple[float, float], ...]
 
 OutputCurve = Annotated[
-    tuple[tuple[float, float], ...],
-    BeforeValidator(_curve),
-    WithJsonSchema(
-        {
-            "type": "object",
-            "additionalProperties": {"type": "string"},
-            "description": "engine speed → current, such as {1000 rpm: 8 A, 2600 rpm: 40 A}",
-        }
-    ),
+    Pairs,
+    *_curve("speed", "current", "engine speed → current, such as {1000 rpm: 8 A, 2600 rpm: 40 A}"),
 ]
 """Pairs (engine rpm, A), rising in rpm."""
+
+SetpointCurve = Annotated[
+    Pairs,
+    *_curve(
+        "temperature",
+        "voltage",
+        "temperature → voltage, such as {-20 °C: 14.8 V, 20 °C: 14.4 V, 60 °C: 14.0 V}",
+        2,
+    ),
+]
+"""Pairs (°C, V), rising in temperature."""
+
+ResistanceCurve = Annotated[
+    Pairs,
+    *_curve(
+        "temperature",
+        "resistance",
+        "temperature → resistance, such as {-20 °C: 13 mΩ, 25 °C: 9 mΩ}",
+        2,
+    ),
+]
+"""Pairs (°C, Ω), rising in temperature."""
+
+RestCurve = Annotated[
+    Pairs,
+    *_curve(
+        "fraction",
+        "voltage",
+        "share of the charge → voltage, such as {100 %: 12.9 V, 50 %: 12.3 V, 0 %: 11.6 V}",
+        2,
+        True,
+    ),
+]
+"""Pairs (part of one, V), rising."""
+
+RateCurve = Annotated[
+    Pairs,
+    *_curve(
+        "time",
+        "charge",
+        "discharge time → charge, such as {1 h: 13 Ah, 5 h: 16 Ah, 20 h: 18 Ah}",
+        2,
+        True,
+    ),
+]
+"""Pairs (s, Ah), rising: the quicker, the less."""
 
 
 class SourceEntry(Entry):
@@ -69,21 +124,37 @@ class Alternator(SourceEntry):
     kind: Literal["alternator"]
     """An alternator or dynamo with its regulator."""
     setpoint_v: Volts
-    """What the regulator holds."""
+    """What the regulator holds, at 20 °C where it is compensated."""
+    setpoint_by_temperature: SetpointCurve | None = None
+    """What a compensated regulator holds, by the temperature of the air around battery and
+    regulator."""
     output: OutputCurve | None = None
     """Engine speed → current that can be delivered hot."""
+    cold_output: OutputCurve | None = None
+    """Engine speed → current that can be delivered cold, as makers print it for 23 °C; left out:
+    the hot one counts on every day."""
+    tolerance: Fraction | None = None
+    """How far the output may be off; left out: by its basis."""
     rating_a: Amps | None = None
     """The maker's rated output; left out: the largest value of the curve."""
     starts_at_rpm: Rpm | None = None
     """Engine speed below which it delivers nothing."""
+    limit_a: Amps | None = None
+    """The current at which it limits itself, however much is asked; left out: 108 % of its
+    rating."""
     field_a: Amps | None = None
-    """What its field draws."""
+    """What its field draws. When the alternator has failed and is still switched on the battery
+    pays for it."""
     droop_ohm: Ohms | None = None
     """How the voltage falls with current."""
     field_circuit: str | None = None
     """The circuit that feeds its field."""
     overvoltage_protection: Flag | None = None
     """Whether something disconnects it when its voltage runs away."""
+
+    def setpoints(self) -> tuple[float, ...]:
+        """Every voltage that its regulator may hold."""
+        return (self.setpoint_v, *(v for _, v in self.setpoint_by_temperature or ()))
 
     def rated_a(self) -> float | None:
         """The rated output, or None where neither rating nor curve is given."""
@@ -101,10 +172,20 @@ class LeadAcid(SourceEntry):
     """How it is made."""
     capacity_ah: AmpHours
     """Capacity on the nameplate."""
+    tolerance: Fraction | None = None
+    """How far the capacity that is counted on may be off; left out: by its basis."""
     rate_s: Seconds | None = None
     """The discharge time at which the capacity is rated; left out: a default."""
     resistance_ohm: Ohms | None = None
     """Internal resistance, charged and at room temperature."""
+    resistance_by_temperature: ResistanceCurve | None = None
+    """Internal resistance over temperature, from its maker, instead of `resistance`."""
+    rest: RestCurve | None = None
+    """Rest voltage over the charge that is left, from its maker; left out: that of its kind."""
+    rates: RateCurve | None = None
+    """Discharge time → the charge it gives in it, from its maker, instead of `peukert`."""
+    accepts_a: Amps | None = None
+    """The greatest current it takes when it is charged; left out: by its kind and size."""
     peukert: float | None = Field(default=None, ge=1.0, le=2.0)
     """Exponent by which capacity falls with current."""
     cutoff_v: Volts | None = None
@@ -122,12 +203,22 @@ class Lithium(SourceEntry):
     """A lithium iron phosphate battery with its management system."""
     capacity_ah: AmpHours
     """Capacity on the nameplate."""
+    tolerance: Fraction | None = None
+    """How far the capacity that is counted on may be off; left out: by its basis."""
     rate_s: Seconds | None = None
     """The discharge time at which the capacity is rated; left out: a default."""
     resistance_ohm: Ohms | None = None
     """Internal resistance, the management system included."""
     cells: int | None = Field(default=None, ge=1, le=16)
     """Cells in series."""
+    resistance_by_temperature: ResistanceCurve | None = None
+    """Internal resistance over temperature, from its maker, instead of `resistance`."""
+    rest: RestCurve | None = None
+    """Rest voltage over the charge that is left, from its maker; left out: that of its kind."""
+    rates: RateCurve | None = None
+    """Discharge time → the charge it gives in it, from its maker, instead of `peukert`."""
+    accepts_a: Amps | None = None
+    """The greatest current it takes when it is charged; left out: by its kind and size."""
     peukert: float | None = Field(default=None, ge=1.0, le=2.0)
     """Exponent by which capacity falls with current."""
     cutoff_v: Volts | None = None
@@ -136,6 +227,8 @@ class Lithium(SourceEntry):
     """Share of the nameplate that may be counted on; left out: a default."""
     coldest_degc: Celsius | None = None
     """The coldest it gets in flight."""
+    no_charge_below_degc: Celsius | None = None
+    """Temperature below which it must not be charged; left out: 0 °C."""
     limit_a: Amps | None = None
     """What the management system lets through before it opens."""
 
@@ -149,6 +242,8 @@ class ExternalPower(SourceEntry):
     """Voltage that comes in."""
     resistance_ohm: Ohms | None = None
     """Resistance of the outside supply and its cable."""
+    in_: On = "never"
+    """When it is plugged in: a phase, a range, or a list of those; left out: never."""
 
 
 Battery = LeadAcid | Lithium

@@ -76,6 +76,88 @@ def drawn_share_per_h(
     return faster / rated_h
 
 
+@source(
+    "elec",
+    "straight lines between the logarithms of two ratings, as Peukert's law has it",
+    "computed",
+)
+def rated_charge_ah(*, curve: Sequence[tuple[float, float]], discharge_h: float) -> float:
+    """Charge a battery gives in a discharge time, from its ratings (hours, ampere-hours).
+
+    Beyond the slowest rating no benefit is counted; beyond the quickest its slope is kept.
+
+    >>> two = [(1.0, 85.0), (5.0, 100.0)]
+    >>> [round(rated_charge_ah(curve=two, discharge_h=h), 2) for h in (1, 2.5, 5, 20)]
+    [85.0, 93.24, 100.0, 100.0]
+
+    Raises:
+        NotCovered: no time.
+    """
+    if discharge_h <= 0:
+        raise NotCovered("discharge time", f"{discharge_h:g} h", "above 0", "a battery's ratings")
+    if discharge_h >= curve[-1][0]:
+        return curve[-1][1]
+    left, right = next(pair for pair in pairwise(curve) if discharge_h <= pair[1][0])
+    slope = math.log(right[1] / left[1]) / math.log(right[0] / left[0])
+    return left[1] * float((discharge_h / left[0]) ** slope)
+
+
+@source(
+    "elec",
+    "straight lines between the logarithms of two ratings, as Peukert's law has it",
+    "computed",
+)
+def rated_share_per_h(*, curve: Sequence[tuple[float, float]], current_a: float) -> float:
+    """Share of a full charge that a current draws in an hour, from ratings (hours, Ah).
+
+    >>> two = [(1.0, 85.0), (5.0, 100.0)]
+    >>> [round(rated_share_per_h(curve=two, current_a=i), 4) for i in (10, 20, 85)]
+    [0.1, 0.2, 1.0]
+    """
+    currents = [charge / hours for hours, charge in curve]
+    if current_a <= currents[-1]:
+        return current_a / curve[-1][1]
+    at = next((i for i in range(len(curve) - 1) if current_a >= currents[i + 1]), 0)
+    slope = math.log(curve[at][0] / curve[at + 1][0]) / math.log(currents[at + 1] / currents[at])
+    return float((current_a / currents[at]) ** slope) / curve[at][0]
+
+
+@source("trade", "ampere-hour law of charging", "memory")
+def accepted_current_a(
+    *, state_of_charge: float, capacity_ah: float, most_a: float, charge_h: float
+) -> float:
+    """Current that a battery takes: the charge missing over a time, never above a greatest one.
+
+    >>> law = {"capacity_ah": 18, "most_a": 7, "charge_h": 1}
+    >>> [round(accepted_current_a(state_of_charge=s, **law), 3) for s in (0.9, 0.5)]
+    [1.8, 7]
+
+    Raises:
+        NotCovered: no time.
+    """
+    if charge_h <= 0:
+        raise NotCovered("charging time", f"{charge_h:g} h", "above 0", "the ampere-hour law")
+    missing = max(0.0, 1.0 - state_of_charge) * capacity_ah
+    return min(most_a, missing / charge_h)
+
+
+@source("trade", "capacity in the cold", "memory")
+def frozen_factor(*, temperature_degc: float, share_at_18_below: float) -> float:
+    """Share of its 25 °C capacity that a lead-acid battery gives below 0 °C.
+
+    A straight line from 0.84 at 0 °C (the published table's end) through a share at -18 °C.
+
+    >>> [round(frozen_factor(temperature_degc=t, share_at_18_below=0.5), 2) for t in (0, -18)]
+    [0.84, 0.5]
+
+    Raises:
+        NotCovered: above 0 °C, or below -40 °C.
+    """
+    if not -40 <= temperature_degc <= 0:
+        raise NotCovered("battery", f"{temperature_degc:g} °C", "-40 to 0 °C", "the cold")
+    return max(0.0, 0.84 + (0.84 - share_at_18_below) / 18 * temperature_degc)
+
+
 @source("cap562", "4.1")
 def one_hour_capacity_ah(*, five_hour_capacity_ah: float) -> float:
     """One-hour capacity where only the five-hour rating is known: 0.85 of it.

@@ -52,6 +52,7 @@ class _Names:
             self.known(path, source, "place", "places", "place")
             self.known(path, source, "ground", "grounds", "ground")
             self.known(path, source, "field-circuit", "circuits", "circuit")
+            self.on((*path, "in"), source.get("in"))
         for section in ("buses", "switches", "connectors", "grounds"):
             for path, entry in self.draft.entries(section):
                 self.known(path, entry, "place", "places", "place")
