@@ -25,9 +25,9 @@ def failure_single(study: Study) -> Iterator[Finding]:
 
     A source, device, switch, feeder or connector that takes an essential load which nothing backs
     up fails. Give its bus a second feeder, or declare what takes over (`backup:` on the equipment).
-    Whatever lies in its own circuit always takes a load with it, and a bus bar, a ground point or
-    a cut bundle takes much at once. These are named only where the engine depends on electricity
-    (`electrically-dependent`); elec failures lists them for every system.
+    What lies in a load's own circuit always takes it, and a bus bar, a ground point or a cut bundle
+    (a way that has several is none) takes much at once. These are named only where the engine
+    depends on electricity (`electrically-dependent`); elec failures lists them for every system.
     """
     essential = [
         name
@@ -38,7 +38,7 @@ def failure_single(study: Study) -> Iterator[Finding]:
     if not essential or not effects:
         return
     depends = study.system.about.electrically_dependent
-    shared = [effect for effect in effects if effect.taken and not _own(effect)]
+    shared = [e for e in effects if e.taken and not _own(e) and not _apart(study, e)]
     wrong = [effect for effect in shared if depends or effect.failure.kind in MOVING]
     yield from (_taken(study, effect) for effect in wrong)
     hit = {name for effect in wrong for name in effect.taken}
@@ -55,6 +55,12 @@ def failure_single(study: Study) -> Iterator[Finding]:
 def _own(effect: Effect) -> bool:
     """Whether it lies in the circuit of the one load that it takes."""
     return effect.failure.branches and len(effect.taken) == 1
+
+
+def _apart(study: Study, effect: Effect) -> bool:
+    """Whether it cuts a way with several bundles: not all of them fail at once."""
+    failure = effect.failure
+    return failure.kind == "way" and study.document.ways[int(failure.path[1])].bundles > 1
 
 
 def _names(study: Study, names: tuple[str, ...]) -> str:
@@ -104,7 +110,7 @@ def _unknown(study: Study, name: str) -> Finding:
 def _sound(study: Study, name: str, effects: tuple[Effect, ...]) -> Finding:
     title = study.system.title("equipment", name)
     backups = stand_ins(study).get(name, ())
-    passive = [e for e in effects if name in e.taken and not _own(e)]
+    passive = [e for e in effects if name in e.taken and not _own(e) and not _apart(study, e)]
     text = f"No source, device, switch, feeder or connector takes {title}"
     text += f"; {_names(study, backups)} would take over" if backups else ", but in its own circuit"
     if passive:
