@@ -74,11 +74,16 @@ def _feeder(study: Study, chain: Chain) -> Feeder:
     conductors = chain.conductors()
     names = [marks(study)[c.id] for c in conductors]
     heaviest = dict.fromkeys(words.gauge(study, c) for c in conductors)
+    ends, devices = (chain.source_end, chain.far_end), _devices(study, chain)
+    sources = study.document.sources
+    if chain.far_end in sources and chain.source_end not in sources:
+        # protected from the bus side, but drawn as the current flows: the source comes first
+        ends, devices = ends[::-1], devices[::-1]
     return Feeder(
         id=chain.name,
-        source=chain.source_end,
-        target=chain.far_end,
-        devices=_devices(study, chain),
+        source=ends[0],
+        target=ends[1],
+        devices=devices,
         mark=names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}" if names else "",
         gauge=", ".join(heaviest),
         length=words.total_length(study, conductors) if conductors else "",
