@@ -9,12 +9,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from elec.network.elimination import LEAK_S, Elimination, Index, SegmentSum, Stamp
-from elec.network.netlist import Array, Branch, Law, Netlist
+from elec.network.netlist import Array, Branch, Flags, Law, Netlist
 
-Flags = NDArray[np.bool_]
+Ways = list[list[tuple[int, int]]]
 
 _KEPT = 8
 _cache: list["Circuit"] = []
@@ -44,6 +43,7 @@ class Circuit:
 
     Elements come in two groups. *Fixed* ones (resistors, then batteries) have one conductance per
     case; *moving* ones (alternators, diodes, loads) change theirs while the solution is sought.
+    Nodes that only fixed elements join are removed before the search begins; it works on the core.
     """
 
     def __init__(self, netlist: Netlist, link: Flags) -> None:
@@ -66,15 +66,61 @@ class Circuit:
         fixed = self.resistors + self.batteries
         moving = self.alternators + self.diodes + self.loads
         every = fixed + moving
+        count = int(self.unknown.max(initial=-1)) + 1
         self.elimination = Elimination(
-            self.unknown.max(initial=-1) + 1, self.unknown[every.a], self.unknown[every.b]
+            count,
+            self.unknown[every.a],
+            self.unknown[every.b],
+            early=~self._joined_to(moving, count),
         )
         self.fixed = Stamp(self.elimination, self.unknown[fixed.a], self.unknown[fixed.b])
         self.battery = Stamp(
             self.elimination, self.unknown[self.batteries.a], self.unknown[self.batteries.b]
         )
-        self.moving = Stamp(self.elimination, self.unknown[moving.a], self.unknown[moving.b])
-        self.incidence = SegmentSum(np.concatenate((every.a, every.b)))
+        self.moving = Stamp(
+            self.elimination, self.unknown[moving.a], self.unknown[moving.b], core=True
+        )
+        self.leaving = SegmentSum(every.a), SegmentSum(every.b)
+        self.ends = (self.unknown[every.a] + 1).tolist(), (self.unknown[every.b] + 1).tolist()
+        """Terminals of all elements: unknowns counted from 1, the reference is 0."""
+
+    def _joined_to(self, elements: Terminals, count: int) -> Flags:
+        """The unknowns at which one of the elements ends."""
+        joined = np.zeros(count + 1, np.bool_)
+        joined[self.unknown[elements.a]] = joined[self.unknown[elements.b]] = True
+        return joined[:count]
+
+    @cached_property
+    def both_ways(self) -> Ways:
+        """Of each end the ends beyond, each with the element between.
+
+        Diodes are passed from b to a under numbers of their own, behind those of all elements.
+        """
+        count = len(self.ends[0])
+        ways, diodes = self._ways(count), len(self.diodes.a)
+        first = count - len(self.loads.a) - diodes
+        for end in ways:
+            end[:] = [
+                (other, count + k - first)
+                if first <= k < first + diodes and other == self.ends[0][k]
+                else (other, k)
+                for other, k in end
+            ]
+        return ways
+
+    @cached_property
+    def supply_ways(self) -> Ways:
+        """Likewise, but diodes and loads are passed from a to b alone, and no source is passed."""
+        return self._ways(len(self.resistors.a))
+
+    def _ways(self, returning: int) -> Ways:
+        ways: Ways = [[] for _ in range(self.elimination.count + 1)]
+        for element, (a, b) in enumerate(zip(*self.ends, strict=True)):
+            if a != b:
+                ways[a].append((b, element))
+                if element < returning:
+                    ways[b].append((a, element))
+        return ways
 
     def _leaders(self) -> Index:
         """The node that stands for each node and all that links join it with."""
@@ -116,8 +162,7 @@ class Circuit:
         between, nodal = np.zeros((elimination.slots, cases)), np.zeros((len(members), 2, cases))
         stamp.conductance(between, nodal[:, 0], np.ones((int(self.link.sum()), cases)))
         nodal[elimination.number[:-1], 1] = -leaving_a[members]
-        elimination.solve(between, nodal)
-        return stamp.voltage(np.concatenate((nodal[:, 1], np.zeros((1, cases)))))
+        return stamp.voltage(elimination.solve(between, nodal))
 
     def empty(self, cases: int) -> tuple[Array, Array]:
         """Arrays to stamp into, as `Elimination.solve` takes them: only the leak is there."""
@@ -127,8 +172,9 @@ class Circuit:
 
     def node_v(self, voltage: Array) -> Array:
         """Voltages in the order of elimination to those of the netlist's nodes."""
-        with_reference = np.concatenate((voltage, np.zeros((1, voltage.shape[1]))))
-        return with_reference[self.elimination.number[self.unknown]]
+        answer: Array = voltage.take(self.elimination.number[self.unknown], axis=0)
+        answer[self.unknown < 0] = 0.0
+        return answer
 
 
 def circuit_of(netlist: Netlist, link: Flags) -> Circuit:

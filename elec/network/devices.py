@@ -17,15 +17,15 @@ downhill in co-content (the network's sum of ∫i dv), because P/v and I are les
 secant that touches them.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from enum import IntEnum
 
 import numpy as np
 from numpy.typing import NDArray
 
-from elec.network.circuit import Circuit, Flags
-from elec.network.netlist import Array, Values
-from elec.network.supply import supplied_nodes
+from elec.network.circuit import Circuit
+from elec.network.netlist import Array, Flags, Values
+from elec.network.supply import supplied_loads
 
 SMALLEST_OHM = 1e-6
 """A smaller resistance in series is taken as this: below it, 1 µA is lost in rounding at 14 V."""
@@ -34,6 +34,9 @@ SMALLEST_MINIMUM_V = 1e-3
 LARGEST_A = 1e9
 """Stands for an unlimited alternator."""
 
+DEAD_PART = 1e-4
+DEAD_A = 1e-7
+"""A load with less than both these (part of the highest source; A) is reached by no source."""
 STATE_TOLERANCE = 1e-12
 """A state is kept while the voltage contradicts it by less than this part of the highest source."""
 
@@ -72,13 +75,15 @@ class Devices:
 
     def take(self, cases: NDArray[np.intp]) -> "Devices":
         """Only these cases."""
-        return Devices(**{f.name: getattr(self, f.name)[..., cases] for f in fields(self)})
+        return Devices(**{f.name: getattr(self, f.name).take(cases, axis=-1) for f in fields(self)})
+
+    def without_wires(self) -> "Devices":
+        """All but the resistors."""
+        return replace(self, wire_s=self.wire_s[:0])
 
     def scaled(self, factor: Array) -> "Devices":
         """With all current and power demands times a factor per case."""
-        values = {f.name: getattr(self, f.name) for f in fields(self)}
-        values |= {"power_w": self.power_w * factor, "current_a": self.current_a * factor}
-        return Devices(**values)
+        return replace(self, power_w=self.power_w * factor, current_a=self.current_a * factor)
 
 
 def invalid_cases(circuit: Circuit, values: Values) -> Flags:
@@ -109,13 +114,12 @@ def devices_of(circuit: Circuit, values: Values) -> Devices:
     """Clean the values: resistances become conductances, loads are split by law."""
     demand = values.load_value
     asked = np.isfinite(demand) & (demand > 0.0)
-    supplied = supplied_nodes(
+    live = asked & supplied_loads(
         circuit,
         np.isfinite(values.resistance_ohm),
         np.isfinite(values.battery_resistance_ohm),
         values.alternator_limit_a > 0.0,
     )
-    live = asked & (supplied[circuit.loads.a] | supplied[circuit.loads.b])
 
     def only(law: Flags) -> Array:
         return np.where(live & law[:, None], demand, 0.0)
@@ -220,6 +224,12 @@ def contradictions(
     said = np.where(devices.limit_a <= 0.0, Regulation.OFF, said)
     margin = np.where(guess.conducting, -slack, slack)
     return said.astype(np.int8), diode_v > devices.forward_v + margin
+
+
+def idle(devices: Devices, diode_v: Array) -> Flags:
+    """Diodes that carry next to no current, whether they conduct or not."""
+    slack = 2.0 * STATE_TOLERANCE * devices.highest_v
+    return np.abs(diode_v - devices.forward_v) <= slack
 
 
 def load_current(devices: Devices, load_v: Array) -> Array:

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+Flags = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -107,14 +108,14 @@ class Solution:
     """Positive = charging (current enters terminal a)."""
     alternator_a: Array
     """Positive = delivered out of terminal a."""
-    alternator_limited: NDArray[np.bool_]
+    alternator_limited: Flags
     diode_a: Array
     load_a: Array
     load_v: Array
     """Voltage across each load; 0 where unpowered."""
-    unpowered: NDArray[np.bool_]
+    unpowered: Flags
     """(loads, cases): switched on but no source reaches it."""
-    starved: NDArray[np.bool_]
+    starved: Flags
     """(loads, cases): on, powered, but below its minimum voltage."""
     state: NDArray[np.int8]
     """(cases,) a `State`."""

@@ -17,14 +17,15 @@ fails, nothing above is left to find: the demand cannot be met, and secants, whi
 solution and always go downhill, look for what the loads fall back to.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from elec.network.circuit import Circuit, Flags
+from elec.network.circuit import Circuit
 from elec.network.devices import (
-    STATE_TOLERANCE,
+    DEAD_A,
+    DEAD_PART,
     Devices,
     Guess,
     contradictions,
@@ -34,13 +35,10 @@ from elec.network.devices import (
     source_companion,
 )
 from elec.network.elimination import Index
-from elec.network.netlist import Array
+from elec.network.netlist import Array, Flags
 
 STEP_TOLERANCE = 1e-9
 """Last tangent step as a part of the highest source; the error left is its square."""
-DEAD_PART = 1e-4
-DEAD_A = 1e-7
-"""A load with less than both these (part of the highest source; A) is reached by no source."""
 STARVED_PART = 1e-9
 """How far below its minimum, as a part of it, a load may be and still be served."""
 
@@ -82,8 +80,6 @@ class _Control:
     """Fewest contradictions since the loads' companions last moved."""
     grace: Counts
     """Rounds until contradictions are flipped one by one."""
-    rested: Flags
-    """Diodes without current have been tried as blocking."""
 
     @classmethod
     def start(cls, cases: int) -> "_Control":
@@ -94,7 +90,6 @@ class _Control:
             trouble=np.zeros(cases, np.int64),
             fewest=np.full(cases, _MANY),
             grace=np.full(cases, _GRACE),
-            rested=np.zeros(cases, np.bool_),
         )
 
     def take(self, cases: Index) -> "_Control":
@@ -122,19 +117,37 @@ class Search:
         self._circuit, self._strict = circuit, strict
         cases = len(devices.highest_v)
         self._at = np.arange(cases)
-        self._devices, self._guess = devices, first_guess(devices)
+        self._guess = first_guess(devices)
         self._control = _Control.start(cases)
-        self._base = circuit.empty(cases)
-        between, nodal = self._base
+        elimination = circuit.elimination
+        between, nodal, alike = self._reduce(devices)
+        between = between[elimination.early_slots :].take(alike, axis=1)
+        self._base = between, nodal[elimination.early :].take(alike, axis=2)
+        self._work = np.empty_like(self._base[0]), np.empty_like(self._base[1])
+        self._core_v = np.zeros((elimination.count - elimination.early + 1, cases))
+        self._devices = devices.without_wires()
+
+    def _reduce(self, devices: Devices) -> tuple[Array, Array, Index]:
+        """Remove the early nodes once for cases whose fixed elements are alike.
+
+        Returns the elimination's arrays afterwards, and which column of them each case has.
+        """
+        circuit = self._circuit
         fixed_s = np.concatenate((devices.wire_s, devices.battery_s))
-        circuit.fixed.conductance(between, nodal[:, 0], fixed_s)
-        circuit.battery.source(nodal[:, 1], devices.battery_s * devices.emf_v)
+        source_a = devices.battery_s * devices.emf_v
+        first, alike = distinct(np.concatenate((fixed_s, source_a)))
+        between, nodal = circuit.empty(len(first))
+        circuit.fixed.conductance(between, nodal[:, 0], fixed_s.take(first, axis=1))
+        circuit.battery.source(nodal[:, 1], source_a.take(first, axis=1))
+        early_v = circuit.elimination.reduce(between, nodal)
+        self._early = between[: circuit.elimination.early_slots], early_v, alike
+        return between, nodal, alike
 
     def run(self) -> OperatingPoint:
         """Search until every case has settled, was given up, or rounds run out."""
         cases = len(self._at)
         result = OperatingPoint(
-            node_v=np.zeros((len(self._circuit.nodes), cases)),
+            node_v=np.zeros((len(self._circuit.nodes), 0)),
             guess=first_guess(self._devices),
             settled=np.zeros(cases, np.bool_),
             stable=np.zeros(cases, np.bool_),
@@ -149,13 +162,22 @@ class Search:
             if 4 * int(pending.sum()) <= 3 * len(pending):
                 self._keep(np.flatnonzero(pending))
                 pending = pending[pending]
-        return result
+        return result if self._strict else replace(result, node_v=self._node_v())
+
+    def _node_v(self) -> Array:
+        between, early_v, alike = self._early
+        return self._circuit.node_v(
+            self._circuit.elimination.expand(
+                between.take(alike, axis=1), early_v.take(alike, axis=1), self._core_v
+            )
+        )
 
     def _keep(self, cases: Index) -> None:
         self._devices, self._guess = self._devices.take(cases), self._guess.take(cases)
         self._control = self._control.take(cases)
         between, nodal = self._base
-        self._base = between[:, cases], nodal[:, :, cases]
+        self._base = between.take(cases, axis=1), nodal.take(cases, axis=2)
+        self._work = np.empty_like(self._base[0]), np.empty_like(self._base[1])
         self._at = self._at[cases]
 
     def _round(self, result: OperatingPoint, pending: Flags, turn: int) -> Flags:
@@ -175,12 +197,11 @@ class Search:
         close = steady & (step <= STEP_TOLERANCE * devices.highest_v)
         stuck = close & secant & (control.trouble > 1) & (step <= 1e-3 * STEP_TOLERANCE)
         settled = (close & ~secant) | stuck
-        settled &= ~self._rest(ports[alternators:sources], settled & pending)
         finished: Flags = settled.copy()
         if self._strict:
             np.logical_or(finished, ~secant & (~sound | (steady & ~met)), out=finished)
             settled = settled & met
-        self._record(result, pending & (finished | (turn == _ROUNDS)), voltage)
+        self._record(result, np.flatnonzero(pending & (finished | (turn == _ROUNDS))), voltage)
         chosen = np.flatnonzero(pending & finished)
         at = self._at[chosen]
         result.settled[at] = settled[chosen]
@@ -194,12 +215,13 @@ class Search:
         """Voltages (unknowns, then the reference's 0 V) and pivots of the companions."""
         source_s, source_a = source_companion(self._devices, self._guess)
         load_s, load_a = load_companion(self._devices, self._guess.load_v, secant)
-        between, nodal = self._base[0].copy(), self._base[1].copy()
+        between, nodal = self._work
+        np.copyto(between, self._base[0])
+        np.copyto(nodal, self._base[1])
         moving = self._circuit.moving
         moving.conductance(between, nodal[:, 0], np.concatenate((source_s, load_s)))
         moving.source(nodal[:, 1], np.concatenate((source_a, load_a)))
-        self._circuit.elimination.solve(between, nodal)
-        return np.concatenate((nodal[:, 1], np.zeros((1, len(secant))))), nodal[:, 0]
+        return self._circuit.elimination.solve_core(between, nodal), nodal[:, 0]
 
     def _flip(self, alternator_v: Array, diode_v: Array, sound: Flags) -> Flags:
         """Flip contradicting states of sound cases; which cases had any."""
@@ -222,21 +244,6 @@ class Search:
         flipped: Flags = count > 0
         return flipped
 
-    def _rest(self, diode_v: Array, settled: Flags) -> Flags:
-        """Block, once, the diodes of settled cases that carry no current; which cases had any.
-
-        A node without load behind a diode fits both states. Tried as blocking, the diode flips back
-        just when it holds the node up; a node that nothing holds up is left to itself.
-        """
-        devices, guess, control = self._devices, self._guess, self._control
-        slack = 2.0 * STATE_TOLERANCE * devices.highest_v
-        small = np.abs(diode_v - devices.forward_v) <= slack
-        idle = guess.conducting & small & settled & ~control.rested
-        np.logical_or(control.rested, settled, out=control.rested)
-        guess.conducting[idle] = False
-        changed: Flags = np.logical_or.reduce(idle, axis=0)
-        return changed
-
     def _step(self, load_v: Array) -> Array:
         """How far the voltage of any current or power load has moved off its companion's."""
         devices = self._devices
@@ -258,14 +265,23 @@ class Search:
             control.fall_back(failed)
             guess.load_v[:, failed & (control.trouble == _TRIALS_FROM_ABOVE)] = 0.0
 
-    def _record(self, result: OperatingPoint, chosen: Flags, voltage: Array) -> None:
-        at, cases = self._at[chosen], np.flatnonzero(chosen)
-        if not len(at):
+    def _record(self, result: OperatingPoint, cases: Index, voltage: Array) -> None:
+        if not len(cases):
             return
-        result.node_v[:, at] = self._circuit.node_v(voltage[:-1, cases])
+        at = self._at[cases]
+        self._core_v[:, at] = voltage[:, cases]
         result.guess.regulation[:, at] = self._guess.regulation[:, cases]
         result.guess.conducting[:, at] = self._guess.conducting[:, cases]
         result.guess.load_v[:, at] = self._guess.load_v[:, cases]
+
+
+def distinct(columns: Array) -> tuple[Index, Index]:
+    """The first of each kind of columns, and of which kind each column is."""
+    seen: dict[bytes, int] = {}
+    rows = np.ascontiguousarray(columns.T)
+    alike = [seen.setdefault(row.tobytes(), len(seen)) for row in rows]
+    kind = np.asarray(alike, np.intp)
+    return np.unique(kind, return_index=True)[1].astype(np.intp), kind
 
 
 def starved(devices: Devices, load_v: Array) -> Flags:

@@ -5,7 +5,7 @@ In: a netlist and its values. Out: voltages and currents, and what became of eac
 
 import numpy as np
 
-from elec.network.circuit import Circuit, Flags, Terminals, circuit_of
+from elec.network.circuit import Circuit, Terminals, circuit_of
 from elec.network.devices import (
     Devices,
     Regulation,
@@ -13,7 +13,7 @@ from elec.network.devices import (
     invalid_cases,
     load_current,
 )
-from elec.network.netlist import Array, Netlist, Solution, State, Values
+from elec.network.netlist import Array, Flags, Netlist, Solution, State, Values
 from elec.network.operating import STARVED_PART, OperatingPoint, Search, dead, starved
 from elec.network.reach import reached_nodes
 from elec.network.served import served_fraction
@@ -21,7 +21,8 @@ from elec.network.served import served_fraction
 RESIDUAL_A = 1e-6
 """A case whose currents miss Kirchhoff's current law by more is not called solved."""
 
-_BATCH = 128
+_BATCH = 256
+"""At most so many cases go together: more would not fit a processor's cache."""
 
 
 def solve(netlist: Netlist, values: Values) -> Solution:
@@ -52,9 +53,10 @@ def solve(netlist: Netlist, values: Values) -> Solution:
     cases = values.cases
     link = (values.resistance_ohm == 0.0).all(axis=1) & (cases > 0)
     circuit = circuit_of(netlist, link)
+    count = max(1, -(-cases // _BATCH))
     parts = [
-        _solve_batch(circuit, _take(values, slice(first, first + _BATCH)))
-        for first in range(0, max(cases, 1), _BATCH)
+        _solve_batch(circuit, _take(values, slice(k * cases // count, (k + 1) * cases // count)))
+        for k in range(count)
     ]
     return parts[0] if len(parts) == 1 else _join(circuit.nodes, parts)
 
@@ -114,8 +116,8 @@ def _answer(circuit: Circuit, devices: Devices, point: OperatingPoint, invalid: 
     load_v = _across(circuit.loads, node_v)
     delivered = (devices.setpoint_v - alternator_v) * devices.droop_s
     delivered = np.clip(delivered, 0.0, devices.limit_a)
-    over = _across(circuit.diodes, node_v) - devices.forward_v
-    diode_a = np.maximum(over, 0.0) * devices.diode_s
+    diode_v = _across(circuit.diodes, node_v)
+    diode_a = np.maximum(diode_v - devices.forward_v, 0.0) * devices.diode_s
     battery_a = (_across(circuit.batteries, node_v) - devices.emf_v) * devices.battery_s
     load_a = load_current(devices, load_v)
     resistor_a = _across(circuit.resistors, node_v) * devices.wire_s
@@ -123,7 +125,7 @@ def _answer(circuit: Circuit, devices: Devices, point: OperatingPoint, invalid: 
     on = (devices.power_w > 0.0) | (devices.current_a > 0.0) | (devices.load_s > 0.0)
     unpowered = (on & dead(devices, load_v)) | devices.unsupplied
     hungry = starved(devices, load_v)
-    reached = reached_nodes(circuit, devices, point.guess, load_a)
+    reached = reached_nodes(circuit, devices, point.guess, diode_v, load_a)
     numerical = invalid | ~point.settled | ~(residual <= RESIDUAL_A)
     collapsed = (hungry.any(axis=0) | ~point.stable) & ~numerical
     solved = ~numerical & ~collapsed
@@ -135,12 +137,14 @@ def _answer(circuit: Circuit, devices: Devices, point: OperatingPoint, invalid: 
     low = on & (load_v < devices.minimum_v * (1.0 - STARVED_PART))
 
     def known(array: Array) -> Array:
-        return np.where(numerical, np.nan, array)
+        array[..., numerical] = np.nan
+        return array
 
+    node_v[~reached] = np.nan
     both = reached[circuit.loads.a] & reached[circuit.loads.b]
     return Solution(
         nodes=circuit.nodes,
-        voltage_v=known(np.where(reached, node_v, np.nan)),
+        voltage_v=known(node_v),
         resistor_a=known(resistor_a),
         battery_a=known(battery_a),
         alternator_a=known(delivered),
@@ -160,7 +164,9 @@ def _close_links(circuit: Circuit, resistor_a: Array, *others: Array) -> Array:
     """Give joined resistors their current in place; return the largest Kirchhoff error."""
     through = np.concatenate((resistor_a, *others))
     leaving = np.zeros((len(circuit.nodes), through.shape[1]))
-    circuit.incidence.add(leaving, np.concatenate((through, -through)))
+    from_a, into_b = circuit.leaving
+    from_a.add(leaving, through)
+    into_b.subtract(leaving, through)
     if circuit.link.any():
         link_a = circuit.link_current(leaving)
         resistor_a[circuit.link] = link_a

@@ -1,18 +1,23 @@
 """Which loads a source can reach at all, before any voltage is known.
 
-In: a circuit and which of its elements conduct. Out: a flag per node and case. Ground that differs
-by millivolts from ground is no supply: what hangs between two grounds alone has lost its bus.
+In: a circuit and which of its elements conduct in each case. Out: a flag per load and case.
+
+All cases go at once: what holds in which case is one long integer with a bit for each, so that a
+step from node to node is one `and` and one `or`, however many the cases.
 """
 
 from collections import deque
 
-import numpy as np
+from elec.network.circuit import Circuit, Ways
+from elec.network.netlist import Flags
+from elec.network.trace import Mask, flags_of, masks_of
 
-from elec.network.circuit import Circuit, Flags
 
+def supplied_loads(circuit: Circuit, wires: Flags, batteries: Flags, alternators: Flags) -> Flags:
+    """Flag the loads that a source reaches by closed wires and along diodes, (loads, cases).
 
-def supplied_nodes(circuit: Circuit, wires: Flags, batteries: Flags, alternators: Flags) -> Flags:
-    """Flag the nodes that a source reaches by closed wires and along diodes, (nodes, cases).
+    Known before any voltage. Ground that differs by millivolts from ground is no supply: what hangs
+    between two grounds alone has lost its bus.
 
     Args:
         circuit: the topology.
@@ -20,48 +25,45 @@ def supplied_nodes(circuit: Circuit, wires: Flags, batteries: Flags, alternators
         batteries: which batteries are connected.
         alternators: which alternators turn.
     """
-    pattern = np.concatenate((wires, batteries, alternators)).T
-    known: dict[bytes, Flags] = {}
-    columns = []
-    for case in pattern:
-        key = case.tobytes()
-        if key not in known:
-            known[key] = _reach(circuit, case)
-        columns.append(known[key])
-    answer: Flags = np.array(columns, np.bool_).reshape(len(columns), len(circuit.nodes)).T
-    return answer
+    cases = wires.shape[1]
+    every = (1 << cases) - 1
+    a, b = circuit.ends
+    wire, battery, alternator = map(masks_of, (wires, batteries, alternators))
+    count = len(a)
+    diodes, loads = (
+        count - len(circuit.loads.a) - len(circuit.diodes.a),
+        count - len(circuit.loads.a),
+    )
+    on = [*wire, *battery, *alternator]
+    sources = range(len(wire), len(on))
+    closed = wire + [0] * (count - len(wire) + len(circuit.diodes.a))
+    grounded = spread(circuit.both_ways, closed, seeds(circuit, every))
+    reached = seeds(circuit, 0)
+    for element in sources:
+        if a[element]:
+            reached[a[element]] |= on[element]
+        reached[b[element]] |= on[element] & ~grounded[b[element]]
+    closed[diodes:loads] = [every] * (loads - diodes)
+    # Loads in series hand the supply on.
+    closed[loads:count] = [every & ~grounded[node] for node in b[loads:]]
+    reached = spread(circuit.supply_ways, closed, reached)
+    return flags_of([reached[a[k]] | reached[b[k]] for k in range(loads, count)], cases)
 
 
-def _reach(circuit: Circuit, conducts: Flags) -> Flags:
-    wires, batteries = len(circuit.resistors.a), len(circuit.batteries.a)
-    beyond: list[list[int]] = [[] for _ in circuit.nodes]
-    closed = conducts[:wires] | circuit.link
-    for a, b in zip(circuit.resistors.a[closed], circuit.resistors.b[closed], strict=True):
-        beyond[a].append(int(b))
-        beyond[b].append(int(a))
-    grounded = _spread(beyond, [0])
-    for a, b in zip(circuit.diodes.a, circuit.diodes.b, strict=True):
-        beyond[a].append(int(b))
-    for a, b in zip(circuit.loads.a, circuit.loads.b, strict=True):
-        if not grounded[b]:  # loads in series hand the supply on
-            beyond[a].append(int(b))
-    seeds: list[int] = []
-    for kind, on in (
-        (circuit.batteries, conducts[wires : wires + batteries]),
-        (circuit.alternators, conducts[wires + batteries :]),
-    ):
-        seeds += [int(node) for node in kind.a[on] if circuit.unknown[node] >= 0]
-        seeds += [int(node) for node in kind.b[on] if not grounded[node]]
-    return _spread(beyond, seeds)
+def seeds(circuit: Circuit, reference: int) -> list[Mask]:
+    """Nothing reached but the reference, in the given cases."""
+    return [reference, *[0] * circuit.elimination.count]
 
 
-def _spread(beyond: list[list[int]], seeds: list[int]) -> Flags:
-    reached = np.zeros(len(beyond), np.bool_)
-    waiting = deque(seeds)
-    reached[seeds] = True
+def spread(ways: Ways, on: list[Mask], reached: list[Mask]) -> list[Mask]:
+    """Go on from what is reached along elements that are on, until nothing is new."""
+    waiting = deque(node for node, bits in enumerate(reached) if bits)
     while waiting:
-        for node in beyond[waiting.popleft()]:
-            if not reached[node]:
-                reached[node] = True
-                waiting.append(node)
+        node = waiting.popleft()
+        here = reached[node]
+        for other, element in ways[node]:
+            new = here & on[element] & ~reached[other]
+            if new:
+                reached[other] |= new
+                waiting.append(other)
     return reached

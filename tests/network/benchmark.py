@@ -1,4 +1,3 @@
-# ruff: noqa: T201 (a script that prints)
 """Time the network solution against ngspice and dense linear algebra, as ratios of one run.
 
 Run it from the root of the repository: `python -m tests.network.benchmark`. Absolute times depend

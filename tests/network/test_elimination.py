@@ -13,7 +13,7 @@ from elec.network.elimination import (
     Stamp,
     least_degree_order,
 )
-from elec.network.netlist import Array
+from elec.network.netlist import Array, Flags
 
 
 def drawn(seed: int, count: int, extra: int) -> tuple[Index, Index, Array]:
@@ -30,17 +30,24 @@ def drawn(seed: int, count: int, extra: int) -> tuple[Index, Index, Array]:
 
 
 def eliminated(
-    count: int, a: Index, b: Index, conductance_s: Array, inflow_a: Array, *, leak_s: float = 0.0
+    count: int,
+    a: Index,
+    b: Index,
+    conductance_s: Array,
+    inflow_a: Array,
+    *,
+    leak_s: float = 0.0,
+    early: Flags | None = None,
 ) -> tuple[Array, Array]:
     """Voltages in the caller's order, and pivots."""
-    elimination = Elimination(count, a, b)
+    elimination = Elimination(count, a, b, early)
     cases = conductance_s.shape[1]
     between, nodal = np.zeros((elimination.slots, cases)), np.zeros((count, 2, cases))
     nodal[:, 0] = leak_s
     Stamp(elimination, a, b).conductance(between, nodal[:, 0], conductance_s)
     nodal[elimination.number[:-1], 1] = inflow_a
-    elimination.solve(between, nodal)
-    return nodal[elimination.number[:-1], 1], nodal[:, 0]
+    voltage = elimination.solve(between, nodal)
+    return voltage[elimination.number[:-1]], nodal[:, 0]
 
 
 def dense(count: int, a: Index, b: Index, conductance_s: Array) -> Array:
@@ -66,6 +73,21 @@ def test_equals_dense_linear_algebra(seed: int, count: int, extra: int) -> None:
         expected = np.linalg.solve(dense(count, a, b, conductance[:, case]), inflow[:, case])
         scale = np.abs(expected).max()
         assert voltage[:, case] == pytest.approx(expected, rel=1e-9, abs=1e-10 * scale)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_removing_some_nodes_early_changes_no_voltage(seed: int) -> None:
+    a, b, conductance = drawn(seed, 40, 25)
+    rng = np.random.default_rng(seed)
+    inflow, early = rng.normal(size=(40, 3)), rng.random(40) < 0.6
+    usual, _ = eliminated(40, a, b, conductance, inflow)
+    voltage, pivot = eliminated(40, a, b, conductance, inflow, early=early)
+    assert (pivot > 0.0).all()
+    # Another order of additions: some roundings, in proportion to the largest voltage.
+    assert voltage == pytest.approx(usual, rel=1e-10, abs=1e-11 * float(np.abs(usual).max()))
+    order = Elimination(40, a, b, early)
+    assert 0 < order.early <= early.sum()
+    assert set(np.flatnonzero(order.number[:-1] < order.early)) <= set(np.flatnonzero(early))
 
 
 @pytest.mark.parametrize("seed", range(10))
@@ -141,16 +163,27 @@ def test_pivots_tell_whether_the_matrix_is_positive_definite(seed: int) -> None:
 
 def test_order_takes_the_fewest_neighbours_first() -> None:
     star = [(0, k) for k in range(1, 6)]
-    order, stars = least_degree_order(6, star)
+    order, stars, early = least_degree_order(6, star)
+    assert early == 0
     assert sorted(order) == list(range(6))
     assert 0 in order[-2:]
     assert [len(s) for s in stars] == [1, 1, 1, 1, 1, 0]
 
 
+def test_early_nodes_with_many_neighbours_wait() -> None:
+    star = [(0, k) for k in range(1, 6)]
+    order, _, early = least_degree_order(6, star, early=[0, 1])
+    assert order[:1] == [1]
+    assert early == 1
+    order, _, early = least_degree_order(6, star, early=[0, 1, 2])
+    assert set(order[:3]) == {0, 1, 2}  # three neighbours are left, no more than it may have
+    assert early == 3
+
+
 def test_order_of_a_tree_adds_no_branches() -> None:
     rng = np.random.default_rng(5)
     pairs = [(int(rng.integers(k)), k) for k in range(1, 200)]
-    _, stars = least_degree_order(200, pairs)
+    _, stars, _ = least_degree_order(200, pairs)
     assert sum(len(s) for s in stars) == 199
 
 

@@ -4,8 +4,7 @@ import numpy as np
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from elec.network.circuit import Flags
-from elec.network.netlist import Array, Law, Netlist, Solution, State, Values
+from elec.network.netlist import Array, Flags, Law, Netlist, Solution, State, Values
 from elec.network.solve import solve
 from tests.network.networks import aircraft_sketch, random_sketch
 

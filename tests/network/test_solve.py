@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 
 from elec.network import circuit
-from elec.network.netlist import Branch, Law, Netlist, Solution, State, Values
+from elec.network.netlist import Branch, Flags, Law, Netlist, Solution, State, Values
 from elec.network.solve import solve
 from tests.network.networks import Sketch, aircraft_sketch
 
@@ -421,7 +421,7 @@ def test_an_equal_netlist_is_prepared_once(monkeypatch: pytest.MonkeyPatch) -> N
     prepared: list[Netlist] = []
 
     class Counting(circuit.Circuit):
-        def __init__(self, netlist: Netlist, link: circuit.Flags) -> None:
+        def __init__(self, netlist: Netlist, link: Flags) -> None:
             prepared.append(netlist)
             super().__init__(netlist, link)
 
