@@ -31,9 +31,14 @@ def _commands() -> dict[str, click.Command]:
 
 @pytest.mark.parametrize("path", DOCUMENTS, ids=lambda path: path.name)
 def test_commands_named_exist(path: Path) -> None:
-    for name in re.findall(
-        r"(?:^|`|\. )elec ([a-z]+)\b", path.read_text(encoding="utf-8"), re.MULTILINE
-    ):
+    text = path.read_text(encoding="utf-8")
+    quoted = re.findall(r"`elec ([a-z]+)\b", text)
+    typed = [
+        name
+        for block in re.findall(r"```sh\n(.*?)```", text, re.DOTALL)
+        for name in re.findall(r"^elec ([a-z]+)\b", block, re.MULTILINE)
+    ]
+    for name in quoted + typed:
         assert name in _commands(), f"{path.name} names elec {name}"
 
 
