@@ -8,7 +8,7 @@ all that take the same ones.
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -28,6 +28,9 @@ from elec.study import Study
 
 CHUNK = 256
 """Cases solved at a time: enough to spread the cost of a step, few enough to stay in the cache."""
+ADRIFT_OHM = 1e10
+"""What is open counts with this where it parts a working source from the main ground: voltages need
+a common reference, and a nanoampere over it changes nothing."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,7 +70,12 @@ class _Answer:
 
     solution: Solution
     at: int
-    load_v: Array
+
+    @property
+    def load_v(self) -> Array:
+        """Voltage across each load."""
+        found: Array = self.solution.load_v[:, self.at]
+        return found
 
 
 class Sweep:
@@ -169,24 +177,9 @@ class Sweep:
         keys, picks = list(new), list(new.values())
         for first in range(0, len(picks), CHUNK):
             chunk = picks[first : first + CHUNK]
-            values = self._values(chunk)
-            solution = solve(self.model.netlist, values)
-            load_v = self._islands(chunk, values, solution.load_v)
+            solution = solve(self.model.netlist, self._values(chunk))
             for at, key in enumerate(keys[first : first + CHUNK]):
-                self._answers[key] = _Answer(solution=solution, at=at, load_v=load_v[:, at])
-
-    def _islands(self, picks: Sequence[tuple[int, int]], values: Values, load_v: Array) -> Array:
-        """Voltages of loads whose source has lost the main ground: the reference moves to it."""
-        adrift = np.array([self.traced(base).adrift[:, column] for base, column in picks])
-        sources = self.traced(0).sources
-        netlist = self.model.netlist
-        negative = {branch.name: branch.b for branch in (*netlist.batteries, *netlist.alternators)}
-        for row in np.flatnonzero(adrift.any(axis=0)):
-            which = np.flatnonzero(adrift[:, row])
-            moved = replace(netlist, reference=negative[sources[row]])
-            part = Values(**{name: array[:, which] for name, array in vars(values).items()})
-            load_v[:, which] = np.fmax(load_v[:, which], solve(moved, part).load_v)
-        return load_v
+                self._answers[key] = _Answer(solution=solution, at=at)
 
     def _values(self, picks: Sequence[tuple[int, int]]) -> Values:
         """The values of cases with failures: opened wires, stopped sources, dead loads off."""
@@ -198,6 +191,9 @@ class Sweep:
         arrays["battery_resistance_ohm"][opened.batteries[:, columns]] = np.inf
         for at, (base, column) in enumerate(picks):
             traced = self.traced(base)
+            if traced.adrift[:, column].any():
+                opens = opened.resistors[:, column]
+                arrays["resistance_ohm"][opens, at] = ADRIFT_OHM
             arrays["alternator_limit_a"][~traced.alternators[:, column], at] = 0.0
             gone = self._rows_of(traced.dead(column))
             arrays["load_value"][gone, at] = self._off[gone]

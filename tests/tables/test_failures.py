@@ -1,0 +1,78 @@
+"""The tables of failures: every failure once, names in words, nothing invented."""
+
+from pathlib import Path
+
+import pytest
+
+from elec.analyses.failure_list import failures
+from elec.analyses.failures import effects
+from elec.cli import main
+from elec.report.failures import failures_lead, failures_section
+from elec.tables.failures import failure_tables
+from elec.tables.table import Cell, Table, Value
+from tests.analyses.helper import NAMES, SYSTEMS, loads_of, small, whole
+
+
+def _bare(value: Value) -> object:
+    return value.value if isinstance(value, Cell) else value
+
+
+def _column(table: Table, key: str) -> list[object]:
+    at = [column.key for column in table.columns].index(key)
+    return [_bare(row[at]) for row in table.rows]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_failure_stands_in_one_row(name: str) -> None:
+    study = whole(name)
+    told = [str(t) for table in failure_tables(study, "cruise" if name != "thistledown" else
+            "soaring") for t in _column(table, "failure")]  # fmt: skip
+    titles = "; ".join(told)
+    for failure in failures(study):
+        assert titles.count(failure.title) >= 1, failure.title
+    assert len(told) < len(failures(study))
+
+
+def test_a_row_says_what_the_analysis_says() -> None:
+    study = whole("foxglove")
+    table, _ = failure_tables(study, "cruise")
+    by_title = {one.failure.title: one for one in effects(study, "cruise")}
+    lost, holds = _column(table, "lost"), _column(table, "holds_min")
+    for row, title in enumerate(_column(table, "failure")):
+        one = by_title[str(title)]
+        for name in one.lost:
+            assert study.system.title("equipment", name) in str(lost[row])
+        assert (holds[row] or None) == one.holds_min
+
+
+def test_print_counts_what_data_name() -> None:
+    table, _ = failure_tables(whole("foxglove"), "cruise")
+    at = [column.key for column in table.columns].index("lost")
+    long = [row[at] for row in table.rows if isinstance(row[at], Cell) and row[at].text]  # type: ignore[union-attr]
+    assert long
+    for cell in long:
+        assert isinstance(cell, Cell)
+        assert cell.text is not None
+        assert " more" in cell.text
+        assert len(str(cell.value)) > len(cell.text)
+
+
+def test_a_system_without_essential_loads_says_so() -> None:
+    lead = failures_lead(small(loads_of({"lamp": "2 A"})))
+    assert "No equipment is marked essential" in lead[0]
+
+
+def test_a_system_without_circuits_has_no_such_section() -> None:
+    study = small("system: {name: Empty, nominal: 14 V}\n")
+    assert failures_section(study).blocks == ()
+
+
+def test_the_command_prints_one_phase_or_the_worst(capsys: pytest.CaptureFixture[str]) -> None:
+    path = str(Path(SYSTEMS) / "thistledown")
+    assert main(["failures", path]) == 0
+    worst = capsys.readouterr().out
+    assert "single failures were tried" in worst
+    assert main(["failures", path, "--phase", "soaring"]) == 0
+    assert "In soaring" in capsys.readouterr().out
+    assert main(["failures", path, "--phase", "soring"]) == 2
+    assert "soaring" in capsys.readouterr().err
