@@ -20,7 +20,7 @@ def check_bundle_heat(study: Study) -> Iterator[Finding]:
     """Wires that lie together warm each other, so each may carry only part of what it may alone.
 
     Nobody asks this of a new load, because its own wire is thick enough; it is the neighbours that
-    suffer. Before a load is added to a tight bundle, ask `elec try`. Lay heavy wires by
+    suffer. Run `elec check` again after every load added to a tight bundle. Lay heavy wires by
     themselves, or split the bundle in two and say so with `bundles: 2` on the way.
     """
     for found in bundle_heat(study).values():
@@ -84,6 +84,6 @@ def _remedy(found: BundleHeat) -> str:
     if found.unknown:
         return "Give the missing current (draw), measured or from the label."
     return (
-        "Nobody adds a load here without asking again: elec try. A thicker wire for "
+        "Check again before anything is added here. A thicker wire for "
         f"{found.tightest}, or a second bundle (bundles: 2), makes room."
     )
