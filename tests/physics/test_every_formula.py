@@ -192,6 +192,7 @@ EMPIRICAL = {
             "battery.peukert_exponent",
             "switch.needed_rating_a",
             "heat.altitude_factor",
+            "spread.combined_deviation",
         ),
         "looks up, compares with plain numbers, or takes a list",
     ),
