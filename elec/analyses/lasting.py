@@ -1,0 +1,135 @@
+"""The battery's time as a function of its charge and of the currents: for many cases at once.
+
+In: the endurance of the system. Out: `Lasting`, whose two sums take arrays. The first is the
+published ampere-minute sum; the second keeps the charge balance of the simulation.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from elec.analyses.cases import NORMAL, Scenario, scenarios, unshed
+from elec.analyses.endurance import Endurance, Sample, batteries, peukert, rated_s
+from elec.network.netlist import Array
+from elec.standards import default
+from elec.study import Study
+
+SMALLEST_A = 1e-6
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lasting:
+    """What the time on the battery depends on.
+
+    Currents are those out of the batteries: until shedding, in the landing, after shedding (in a
+    system without an alternator all three are the one of the cruise).
+    """
+
+    states: tuple[tuple[str, Scenario], ...]
+    """(phase, scenario) of the three currents, counted steady in `condition`."""
+    condition: str
+    charge_ampere_minutes: Mapping[str, float]
+    """Battery → the charge that it is counted on for."""
+    recognition_min: float
+    landing_min: float
+    first_min: float
+    """How long the first stage of the simulation lasted, and how long what came after."""
+    rest_min: float
+    first_share: float
+    """Part of a full charge that each took."""
+    rest_share: float
+    exponent: float
+    """Peukert's, of the battery that suffers most by a high current; 1 below the rated one."""
+
+    def hand_min(self, capacity: Array, drawn_a: Array) -> Array:
+        """The ampere-minute sum.
+
+        Args:
+            capacity: of each battery over its usual one, (batteries, cases).
+            drawn_a: the three currents, (3, cases).
+        """
+        each = np.array(list(self.charge_ampere_minutes.values()))
+        charge = each @ capacity
+        first, landing, shed = np.maximum(drawn_a, SMALLEST_A)
+        after = charge - self.recognition_min * first
+        rest = np.maximum(0.0, (after - self.landing_min * landing) / shed)
+        whole = self.recognition_min + self.landing_min + rest
+        cut = self.recognition_min + after / landing
+        time = np.where(after < self.landing_min * landing, cut, whole)
+        found: Array = np.where(after <= 0, charge / first, time)
+        return found
+
+    def simulated_min(self, capacity: Array, drawn: Array) -> Array:
+        """The simulation's time by its own charge balance: the same share is gone at the end.
+
+        Args:
+            capacity: of each battery over its usual one, (batteries, cases).
+            drawn: the three currents over their usual ones, (3, cases).
+        """
+        each = np.array(list(self.charge_ampere_minutes.values()))
+        filled = (each / each.sum()) @ capacity
+        ratio = np.maximum(drawn, SMALLEST_A) / filled
+        first = self.first_share * ratio[0] ** self.exponent
+        rest = self.rest_share * ratio[2] ** self.exponent
+        whole = self.first_share + self.rest_share
+        if self.first_min <= 0:
+            found: Array = self.rest_min * whole / rest
+            return found
+        early: Array = self.first_min * whole / first
+        if self.rest_share <= 0:
+            return early
+        late: Array = self.first_min + self.rest_min * (whole - first) / rest
+        return np.where(first >= whole, early, late)
+
+
+def lasting(study: Study, found: Endurance) -> Lasting | None:
+    """Take the endurance apart; None where one of its answers is missing."""
+    if found.minutes is None or found.longest:
+        return None
+    states = _states(study, found)
+    pairs = next((s.terms for s in found.hand.steps if s.result.symbol == "Q"), ())
+    charges = [60 * f.value * c.value for f, c in zip(pairs[::2], pairs[1::2], strict=True)]
+    seen_min = default("recognition-time").value if found.alternator else 0.0
+    end = found.samples[-1]
+    first_min = min(seen_min, end.time_s / 60)
+    start, seen = found.samples[0].state_of_charge, _charge_at(found.samples, 60 * first_min)
+    return Lasting(
+        states=states,
+        condition=found.condition,
+        charge_ampere_minutes=dict(zip(found.batteries, charges, strict=True)),
+        recognition_min=seen_min,
+        landing_min=default("landing-time").value if found.alternator else 0.0,
+        first_min=first_min,
+        rest_min=end.time_s / 60 - first_min,
+        first_share=start - seen,
+        rest_share=seen - end.state_of_charge,
+        exponent=_exponent(study, found),
+    )
+
+
+def _states(study: Study, found: Endurance) -> tuple[tuple[str, Scenario], ...]:
+    if not found.alternator:
+        return ((found.cruise, NORMAL),) * 3
+    emergency = next(s for s in scenarios(study) if s.emergency)
+    return (
+        (found.cruise, unshed(study)),
+        (found.landing, emergency),
+        (found.cruise, emergency),
+    )
+
+
+def _charge_at(samples: tuple[Sample, ...], time_s: float) -> float:
+    times = [s.time_s for s in samples]
+    return float(np.interp(time_s, times, [s.state_of_charge for s in samples]))
+
+
+def _exponent(study: Study, found: Endurance) -> float:
+    carried = {name: batteries(study)[name] for name in found.batteries}
+    rated = sum(b.capacity_ah / ((b.rate_s or rated_s()) / 3600) for b in carried.values())
+    if found.samples[-1].current_a <= rated:
+        return 1.0
+    return max(peukert(b) for b in carried.values())
+
+
+__all__ = ["Lasting", "lasting"]

@@ -1,0 +1,341 @@
+"""What is asked of the uncertain inputs: alternator margins, time on the battery, least voltages.
+
+In: margins, endurance, voltages, the solved cases. Out: `Setting`: each result as a function of the
+deviations of all inputs, with the slopes of the network results that it needs.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from elec.analyses.cases import Case
+from elec.analyses.demand import demand
+from elec.analyses.endurance import endurance
+from elec.analyses.endurance_limit import endurance_limit
+from elec.analyses.lasting import Lasting, lasting
+from elec.analyses.loads import loads
+from elec.analyses.margins import Margin, margins
+from elec.analyses.points import Points, points
+from elec.analyses.sources import output
+from elec.analyses.tolerances import Inputs, inputs
+from elec.analyses.voltages import LoadVoltage, flight_voltages
+from elec.model.source import Alternator
+from elec.network.netlist import Array, State
+from elec.network.tangent import Result, slopes
+from elec.study import Study, analysis
+
+Kind = Literal["margin", "endurance", "voltage"]
+POWERS = {"current": 0.0, "power": -1.0, "resistance": 1.0}
+"""How a load's current goes with the voltage, by its law."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Subject:
+    """One result; `value` takes deviations (inputs, n) and network results (results, n)."""
+
+    kind: Kind
+    about: str
+    """The phase, `battery`, or the equipment."""
+    title: str
+    where: str
+    unit: str
+    nominal: float
+    limit: float
+    unknown: tuple[str, ...]
+    """Loads whose current is not known; they are not in it."""
+    path: tuple[str | int, ...]
+    value: Callable[[Array, Array], Array]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Untold:
+    """A result of which nothing can be said, and why."""
+
+    kind: Kind
+    about: str
+    title: str
+    why: str
+    path: tuple[str | int, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Setting:
+    """All subjects, and the network results that they read."""
+
+    inputs: Inputs
+    results: tuple[Result, ...]
+    nominal: Array
+    """(results,)"""
+    slopes: Array
+    """(results, inputs) by a relative rise of each input."""
+    subjects: tuple[Subject, ...]
+    untold: tuple[Untold, ...]
+
+
+@analysis
+def setting(study: Study) -> Setting:
+    """Everything that is asked, made ready for deviations."""
+    return _Setting(study).run()
+
+
+class _Setting:
+    def __init__(self, study: Study) -> None:
+        self.study = study
+        self.found = points(study)
+        self.inputs = inputs(study)
+        self.results: list[Result] = []
+        self.untold: list[Untold] = []
+        self.cases = {case: i for i, case in enumerate(self.found.cases)}
+
+    def run(self) -> Setting:
+        subjects = [*self._margins(), *self._endurance(), *self._voltages()]
+        results = tuple(self.results)
+        return Setting(
+            inputs=self.inputs,
+            results=results,
+            nominal=_nominal(self.found, results),
+            slopes=_by_input(self.found, self.inputs, results),
+            subjects=tuple(subjects),
+            untold=tuple(self.untold),
+        )
+
+    def _row(self, case: int, load: int | None) -> int:
+        """The place of a network result, entered at the first question."""
+        result = Result(case=case, load=load)
+        if result not in self.results:
+            self.results.append(result)
+        return self.results.index(result)
+
+    # -- margins ---------------------------------------------------------------------------------
+
+    def _margins(self) -> Iterator[Subject]:
+        for phase, margin in margins(self.study).items():
+            title = self.study.system.title("phases", phase)
+            path = ("sources", margin.carrying[0])
+            if margin.spare_a is None:
+                why = "what the alternator delivers at that engine speed is not known"
+                self.untold.append(
+                    Untold(
+                        kind="margin",
+                        about=phase,
+                        title=f"alternator margin in {title}",
+                        why=why,
+                        path=path,
+                    )
+                )
+                continue
+            yield Subject(
+                kind="margin",
+                about=phase,
+                title="alternator margin",
+                where=f"{title}, {margin.condition}",
+                unit="A",
+                nominal=margin.spare_a,
+                limit=0.0,
+                unknown=margin.unknown,
+                path=path,
+                value=self._spare(margin),
+            )
+
+    def _spare(self, margin: Margin) -> Callable[[Array, Array], Array]:
+        """Output less load; loads by their law at the voltage that the regulator holds."""
+        terms = list(self._drawn(margin))
+        amps = np.array([a for a, _, _ in terms])
+        power = np.array([p for _, p, _ in terms])
+        moved = np.array([i for _, _, i in terms], np.intp)
+        names = [b.name for b in self.found.model.netlist.alternators]
+        given = [names.index(name) for name in margin.carrying]
+        outputs = np.array([self._output_a(name, margin.phase) for name in margin.carrying])
+        by = self.inputs.alternator_output[given]
+        held = self.inputs.alternator_v[self._highest(names)]
+
+        def spare(x: Array, _: Array) -> Array:
+            volts = 1.0 + x[held]
+            load = np.zeros(x.shape[1])
+            for law in set(power.tolist()):
+                of = power == law
+                load += (amps[of] @ (1.0 + x[moved[of]])) * volts**law
+            found: Array = outputs @ (1.0 + x[by]) - load
+            return found
+
+        return spare
+
+    def _highest(self, names: list[str]) -> int:
+        sources = self.study.document.sources
+
+        def held_v(place: int) -> float:
+            source = sources[names[place]]
+            return source.setpoint_v if isinstance(source, Alternator) else 0.0
+
+        return max(range(len(names)), key=held_v)
+
+    def _output_a(self, name: str, phase: str) -> float:
+        source = self.study.document.sources[name]
+        step = output(self.study, name, source, phase) if isinstance(source, Alternator) else None
+        return 0.0 if step is None else step.result.value
+
+    def _drawn(self, margin: Margin) -> Iterator[tuple[float, float, int]]:
+        """(A, power of the voltage, input) of everything in the continuous load."""
+        phase, condition = margin.phase, margin.condition
+        volts = loads(self.study).total(phase, condition).voltage_v
+        for line in loads(self.study).lines:
+            if (line.phase, line.condition) != (phase, condition) or line.continuous_a is None:
+                continue
+            if line.coil:
+                coil = self.study.document.switches[line.equipment].coil
+                law = "current" if coil is None else coil.law
+                yield line.continuous_a, POWERS[law], self.inputs.port[line.equipment, "coil"]
+                continue
+            for mode in demand(self.study).loads[line.equipment].active(phase, condition):
+                if mode.draw is not None:
+                    amps = mode.share * mode.draw.current_a(volts)
+                    moved = self.inputs.port[line.equipment, mode.mode]
+                    yield amps, POWERS[mode.draw.law], moved
+
+    # -- the battery -----------------------------------------------------------------------------
+
+    def _endurance(self) -> Iterator[Subject]:
+        found = endurance(self.study)
+        if found is None:
+            return
+        parts = lasting(self.study, found)
+        path = ("sources", (found.batteries or tuple(self.study.document.sources))[0])
+        if parts is None or found.minutes is None:
+            why = "it lasts more than a day" if found.longest else "nothing draws from it"
+            self.untold.append(
+                Untold(kind="endurance", about="battery", title="battery alone", why=why, path=path)
+            )
+            return
+        cruise = self.study.system.title("phases", found.cruise)
+        yield Subject(
+            kind="endurance",
+            about="battery",
+            title="battery alone",
+            where=f"{cruise}, {found.condition}",
+            unit="min",
+            nominal=found.minutes,
+            limit=endurance_limit(self.study, found).minutes,
+            unknown=found.unknown,
+            path=path,
+            value=self._time(parts),
+        )
+
+    def _time(self, parts: Lasting) -> Callable[[Array, Array], Array]:
+        """The shorter of the ampere-minute sum and the simulation."""
+        rows = [self._row(self._steady(parts, p, s.name), None) for p, s in parts.states]
+        moved = [self.inputs.capacity[name] for name in parts.charge_ampere_minutes]
+        now = -self.found.solution.battery_a.sum(axis=0)
+        usual = np.array([[now[self.results[row].case]] for row in rows])
+
+        def time(x: Array, y: Array) -> Array:
+            capacity, drawn = 1.0 + x[moved], y[rows]
+            return np.minimum(
+                parts.hand_min(capacity, drawn), parts.simulated_min(capacity, drawn / usual)
+            )
+
+        return time
+
+    def _steady(self, parts: Lasting, phase: str, scenario: str) -> int:
+        return next(
+            i
+            for i, c in enumerate(self.found.cases)
+            if (c.phase, c.condition, c.scenario.name, c.count)
+            == (phase, parts.condition, scenario, "steady")
+        )
+
+    # -- voltages --------------------------------------------------------------------------------
+
+    def _voltages(self) -> Iterator[Subject]:
+        equipment = self.study.document.equipment
+        marked = any(entry.essential for entry in equipment.values())
+        unknown = tuple(n for n, load in demand(self.study).loads.items() if not load.known)
+        for name, least in flight_voltages(self.study).items():
+            if marked and not equipment[name].essential:
+                continue
+            title = self.study.system.title("equipment", name)
+            case = self.cases[least.case]
+            if self.found.solution.state[case] != State.SOLVED or least.numerical:
+                why = f"in {least.case.title} the sources cannot deliver what is asked of them"
+                self.untold.append(
+                    Untold(
+                        kind="voltage", about=name, title=title, why=why, path=("equipment", name)
+                    )
+                )
+                continue
+            yield self._voltage(name, title, least, unknown)
+
+    def _voltage(
+        self, name: str, title: str, least: LoadVoltage, unknown: tuple[str, ...]
+    ) -> Subject:
+        row = self._row(self.cases[least.case], self._port(name, least))
+
+        def volts(_: Array, y: Array) -> Array:
+            found: Array = y[row]
+            return found
+
+        return Subject(
+            kind="voltage",
+            about=name,
+            title=f"least voltage at {title}",
+            where=_where(self.study, least.case),
+            unit="V",
+            nominal=least.lowest_v,
+            limit=least.minimum_v,
+            unknown=unknown,
+            path=("equipment", name),
+            value=volts,
+        )
+
+    def _port(self, name: str, least: LoadVoltage) -> int:
+        """The element of the load that has its least voltage."""
+        case = self.cases[least.case]
+        across = self.found.solution.load_v[:, case]
+        amount = self.found.model.values.load_value[:, case]
+        rows = [
+            i
+            for i, port in enumerate(self.found.model.ports)
+            if port.equipment == name and amount[i] != 0 and np.isfinite(amount[i])
+        ]
+        return min(rows, key=lambda i: abs(float(across[i]) - least.lowest_v))
+
+
+def _where(study: Study, case: Case) -> str:
+    phase = study.system.title("phases", case.phase)
+    return f"{phase}, {case.condition}, {case.scenario.title}"
+
+
+def _nominal(found: Points, results: tuple[Result, ...]) -> Array:
+    solution = found.solution
+    drawn = -solution.battery_a.sum(axis=0)
+    return np.array(
+        [drawn[r.case] if r.load is None else solution.load_v[r.load, r.case] for r in results]
+    )
+
+
+def _by_input(found: Points, every: Inputs, results: tuple[Result, ...]) -> Array:
+    """The slopes of the network results, summed over the elements that an input moves."""
+    total = np.zeros((len(every.every), len(results)))
+    if not results:
+        return total.T
+    values = found.model.values
+    by = slopes(found.model.netlist, values, found.solution, results)
+    cases = [r.case for r in results]
+    emf, setpoint = values.battery_emf_v[:, cases], values.alternator_setpoint_v[:, cases]
+    forward = values.diode_forward_v[:, cases]
+    for moved, change in (
+        (every.load, by.load),
+        (every.resistor, by.resistance),
+        (every.battery_v, by.battery_v * emf),
+        (every.battery_resistance, by.battery_resistance),
+        (every.diode, by.diode_v * forward + by.diode_resistance),
+        (every.alternator_v, by.alternator_v * setpoint),
+        (every.alternator_output, by.alternator_limit),
+    ):
+        some = moved >= 0
+        np.add.at(total, moved[some], change[some])
+    return total.T
+
+
+__all__ = ["Setting", "Subject", "Untold", "setting"]
