@@ -9,12 +9,14 @@ from elec.analyses.endurance import endurance
 from elec.analyses.loads import loads
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
+from elec.analyses.uncertainty import uncertainty
 from elec.check import Check
 from elec.finding import Finding, Verdict
 from elec.standards import Default, defaults, documents
 from elec.study import Study
 from elec.tables.columns import count, phase_title, text
 from elec.tables.table import Cell, Table
+from elec.tables.uncertainty import of_interest
 from elec.tables.wire import hottest
 from elec.working import Step, Term, Working
 
@@ -39,6 +41,7 @@ def workings(study: Study) -> tuple[Working, ...]:
     return (
         *_phase_workings(study),
         *_endurance_working(study),
+        *_spread_workings(study),
         *_feeder_workings(study),
         *_circuit_workings(study),
     )
@@ -59,6 +62,11 @@ def _endurance_working(study: Study) -> Iterator[Working]:
     found = endurance(study)
     if found is not None:
         yield found.hand
+
+
+def _spread_workings(study: Study) -> Iterator[Working]:
+    for band in of_interest(uncertainty(study)):
+        yield band.working
 
 
 def _feeder_workings(study: Study) -> Iterator[Working]:

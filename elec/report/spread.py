@@ -1,0 +1,136 @@
+"""How sure the answers are: the sentences that come first, and the section of the book."""
+
+from elec.analyses.uncertainty import Band, Driver, Uncertainty, sampled
+from elec.report.document import Block, Paragraph, Section, TableBlock
+from elec.study import Study
+from elec.tables.columns import listed
+from elec.tables.uncertainty import (
+    DIGITS,
+    answer_name,
+    band_tables,
+    basis,
+    chance,
+    measure_first,
+    what_to_do,
+)
+
+SAMPLES = 4000
+"""In the book: without solving the network for each, so that it does not take long."""
+
+
+def spread_section(study: Study) -> Section:
+    """The section of the book."""
+    found = sampled(study, SAMPLES, solved=False)
+    leads = spread_lead(study, found)
+    blocks: list[Block] = [
+        Paragraph(text=text, kind="text" if number else "lead") for number, text in enumerate(leads)
+    ]
+    tables = (*band_tables(found), measure_first(found))
+    blocks += [TableBlock(table=table) for table in tables if table.rows]
+    shown = blocks if found.bands else []
+    return Section(id="spread", title="How sure the numbers are", blocks=tuple(shown))
+
+
+def spread_lead(study: Study, found: Uncertainty) -> tuple[str, ...]:
+    """The bands in a sentence each, then what to measure first, then what cannot be told."""
+    texts = [*_battery(found), *_margins(found), *_voltages(found), *_first(found)]
+    unknown = tuple(dict.fromkeys(name for band in found.bands for name in band.unknown))
+    if unknown:
+        names = listed([study.system.title("equipment", name) for name in unknown])
+        texts.append(
+            f"Not in any of this, for the current is not known: {names}. Find that out before "
+            "anything else."
+        )
+    if found.untold:
+        whys = list(dict.fromkeys(one.why for one in found.untold))
+        names = listed([one.title for one in found.untold])
+        texts.append(f"Cannot be told for {names}: {listed(whys)}.")
+    if not found.bands and not texts:
+        texts.append("There is nothing to say: no alternator, no battery or no phases are given.")
+    return tuple(texts)
+
+
+def _battery(found: Uncertainty) -> list[str]:
+    return [
+        f"On the battery alone: {_number(band, band.nominal)} as computed, {_between(band)}. "
+        f"{_number(band, band.limit)} are asked; the chance that it lasts so long is "
+        f"{chance(band.best.met)}."
+        for band in found.of("endurance")
+    ]
+
+
+def _margins(found: Uncertainty) -> list[str]:
+    bands = found.of("margin")
+    doubtful = [band for band in bands if band.doubtful]
+    texts = [
+        f"In {band.where} it is not certain that the alternator carries the load: "
+        f"{_signed(band, band.nominal)} as computed, {_between(band)}."
+        for band in doubtful
+    ]
+    short = [band for band in bands if band.best.high < band.limit]
+    if short:
+        names = listed([band.where for band in short])
+        texts.append(f"Short even with everything in its favour: {names}.")
+    if bands and not doubtful and not short:
+        least = min(bands, key=lambda band: band.best.low)
+        texts.append(
+            "The alternator carries every phase also with what is uncertain against it; least "
+            f"is left in {least.where}, {_between(least)}."
+        )
+    return texts
+
+
+def _voltages(found: Uncertainty) -> list[str]:
+    bands = found.of("voltage")
+    doubtful = [band for band in bands if band.doubtful]
+    if doubtful:
+        names = [f"{band.title.removeprefix('least voltage at ')}" for band in doubtful]
+        return [f"Whether the voltage suffices is not certain at {listed(names)}."]
+    if not bands:
+        return []
+    least = min(bands, key=lambda band: band.best.low - band.limit)
+    name = least.title.removeprefix("least voltage at ")
+    text = f"The least voltage nearest to its limit is at {name}, {_between(least)}"
+    return [f"{text}; it works down to {_number(least, least.limit)}."]
+
+
+def _first(found: Uncertainty) -> list[str]:
+    """What to measure where an answer is in doubt; else what would narrow the battery's time."""
+    doubtful = [band for band in found.bands if band.doubtful]
+    asked = doubtful or list(found.of("endurance"))
+    texts: dict[str, str] = {}
+    for band in asked:
+        driver = next((d for d in band.drivers if d.basis != "measured"), None)
+        if driver is not None and driver.title not in texts:
+            part = f"{100 * driver.share:.0f} % of the spread of {answer_name(band)}"
+            texts[driver.title] = f"{_capital(_named(driver))}: {part}."
+    if not texts:
+        return []
+    one = "this" if len(texts) == 1 else "these"
+    head = f"Measure {one} first." if doubtful else "No answer is in doubt. What matters most:"
+    return [" ".join([head, *texts.values()])]
+
+
+def _capital(text: str) -> str:
+    return text[0].upper() + text[1:]
+
+
+def _named(driver: Driver) -> str:
+    return f"{driver.title} ({basis(driver)}; {what_to_do(driver)})"
+
+
+def _between(band: Band) -> str:
+    low, high = _signed(band, band.best.low), _signed(band, band.best.high)
+    return f"nine times of ten {low} to {high}"
+
+
+def _number(band: Band, value: float) -> str:
+    return f"{value:.{DIGITS[band.unit]}f} {band.unit}"
+
+
+def _signed(band: Band, value: float) -> str:
+    sign = "+" if band.kind == "margin" and value > 0 else ""
+    return sign + _number(band, value).replace("-", "−")
+
+
+__all__ = ["spread_lead", "spread_section"]
