@@ -7,7 +7,8 @@ that matters most; this one is for comparing a hundred failures.
 
 from collections.abc import Mapping
 
-from elec.analyses.endurance import batteries, peukert, rated_s
+from elec.analyses.endurance import batteries
+from elec.analyses.sources import capacity_share, one_hour_ah
 from elec.physics.battery import budget_ampere_minutes
 from elec.standards import default
 from elec.study import Study
@@ -17,17 +18,15 @@ LONG_MIN = 24 * 60.0
 
 
 def countable_ampere_minutes(study: Study, name: str) -> float:
-    """The charge to count on: the share that the builder or the default gives of the nameplate.
+    """The charge to count on: the share that the builder or the default gives, less in the cold.
 
-    Nameplates at another rate than one hour are taken to it by Peukert's law.
+    Of the capacity at the one-hour rate; at the coldest that the battery gets.
     """
     battery = batteries(study)[name]
-    exponent = peukert(battery)
-    hours = (battery.rate_s or rated_s()) / 3600
     share = default("battery-factor").si if battery.usable is None else battery.usable
-    return budget_ampere_minutes(
-        capacity_ah=battery.capacity_ah * hours ** (1 / exponent - 1), factor=share
-    )
+    degc = battery.coldest_degc
+    cold = capacity_share(battery, default("battery-temperature").value if degc is None else degc)
+    return budget_ampere_minutes(capacity_ah=one_hour_ah(battery), factor=share * min(1.0, cold))
 
 
 def holds_min(
