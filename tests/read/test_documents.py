@@ -25,7 +25,7 @@ def test_the_starter_is_good_under_any_name(tmp_path: Path, name: str) -> None:
     system = good(reading(tmp_path, starter(name)))
     assert system.about.name == name
     assert len(starter(name).splitlines()) < 60
-    assert [len(system.document.equipment), len(system.document.circuits)] == [2, 2]
+    assert [len(system.document.equipment), len(system.document.circuits)] == [3, 3]
 
 
 @pytest.mark.parametrize("text", EXAMPLES)
