@@ -6,12 +6,16 @@ published ampere-minute sum; the second keeps the charge balance of the simulati
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
 from elec.analyses.cases import NORMAL, Scenario, scenarios, unshed
 from elec.analyses.endurance import Endurance, Sample, batteries, peukert, rated_s
+from elec.analyses.sources import ratings
+from elec.model.source import Battery
 from elec.network.netlist import Array
+from elec.physics.battery import peukert_exponent
 from elec.standards import default
 from elec.study import Study
 
@@ -126,10 +130,32 @@ def _charge_at(samples: tuple[Sample, ...], time_s: float) -> float:
 
 def _exponent(study: Study, found: Endurance) -> float:
     carried = {name: batteries(study)[name] for name in found.batteries}
-    rated = sum(b.capacity_ah / ((b.rate_s or rated_s()) / 3600) for b in carried.values())
-    if found.samples[-1].current_a <= rated:
+    rated = {name: b.capacity_ah / ((b.rate_s or rated_s()) / 3600) for name, b in carried.items()}
+    last_a = found.samples[-1].current_a
+    if last_a <= sum(rated.values()):
         return 1.0
-    return max(peukert(b) for b in carried.values())
+    part = last_a / sum(rated.values())
+    return max(_local(b, part * rated[name]) for name, b in carried.items())
+
+
+def _local(battery: Battery, current_a: float) -> float:
+    """The exponent of a battery near a current: from the builder's ratings about it, else given."""
+    given = ratings(battery)
+    if given is None:
+        return peukert(battery)
+    steps = [
+        (
+            charge / hours,
+            peukert_exponent(
+                first_h=hours,
+                first_a=charge / hours,
+                second_h=hours_more,
+                second_a=more / hours_more,
+            ),
+        )
+        for (hours, charge), (hours_more, more) in pairwise(given)
+    ]
+    return next((k for amps, k in reversed(steps) if current_a <= amps), steps[0][1])
 
 
 __all__ = ["Lasting", "lasting"]

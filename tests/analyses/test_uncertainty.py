@@ -314,6 +314,18 @@ def test_half_the_capacity_simulated_again() -> None:
     assert scaled == pytest.approx(half.simulated_min, rel=0.01, abs=1.0)
 
 
+def test_ratings_of_the_builder_give_the_exponent_near_the_current() -> None:
+    # Between 1 h at 13 A and 5 h at 3.2 A: log 5 / log (13/3.2) = 1.1482.
+    rates = "rates: {1 h: 13 Ah, 5 h: 16 Ah, 20 h: 18 Ah}"
+    loads = {"radio": "draw: 6 A, basis: measured, essential: yes"}
+    study = system(loads, battery=f"capacity: 18 Ah, rate: 20 h, {rates}")
+    found = endurance(study)
+    assert found is not None
+    parts = lasting(study, found)
+    assert parts is not None
+    assert parts.exponent == pytest.approx(math.log(5) / math.log(13 / 3.2))
+
+
 # -- what a builder expects ------------------------------------------------------------------------
 
 

@@ -1,0 +1,71 @@
+"""What is printed about bands: certain and doubtful answers, what to measure, what is not known."""
+
+import pytest
+
+from elec.analyses.uncertainty import sampled, uncertainty
+from elec.cli import main
+from elec.report.spread import spread_lead, spread_section
+from elec.tables.table import Cell
+from elec.tables.uncertainty import MEASURE, band_tables, measure_first, of_interest
+from tests.analyses.helper import NAMES, loads_of, small, whole
+
+
+def lead_of(text: str) -> str:
+    study = small(text)
+    return " ".join(spread_lead(study, sampled(study, 500, solved=False)))
+
+
+def test_a_doubtful_margin_says_what_to_measure() -> None:
+    # 60 A ± 40 % (its basis is not said) against 55 A ± 40 %.
+    said = lead_of(loads_of({"heater": "55 A"}))
+    assert "not certain that the alternator carries the load" in said
+    assert "Measure this first. Alternator output (basis not said, ±40 %;" in said
+
+
+def test_a_certain_margin_says_so() -> None:
+    said = lead_of(loads_of({"heater": "5 A"}))
+    assert "carries every phase also with what is uncertain against it" in said
+    assert "No answer is in doubt" in said
+
+
+def test_what_is_short_for_certain_is_not_called_doubtful() -> None:
+    said = lead_of(loads_of({"heater": "200 A"}))
+    assert "Short even with everything in its favour: cruise" in said
+
+
+def test_a_current_that_is_not_known_comes_before_anything_else() -> None:
+    said = lead_of(loads_of({"heater": "5 A", "pump": ""}))
+    assert "Not in any of this, for the current is not known: pump." in said
+
+
+def test_a_system_without_sources_has_nothing_to_say() -> None:
+    study = small("system: {name: Nothing, nominal: 14 V}\nphases: {cruise: {lasts: 1 h}}\n")
+    assert not uncertainty(study).bands
+    assert not spread_section(study).blocks
+    assert "nothing to say" in " ".join(spread_lead(study, uncertainty(study)))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_tables_hold_every_band_and_name_what_to_do(name: str) -> None:
+    found = sampled(whole(name), 500, solved=False)
+    tables = band_tables(found)
+    assert sum(len(table.rows) for table in tables) == len(found.bands)
+    assert [bool(table.note) for table in tables] == [False] * (len(tables) - 1) + [True]
+    low, middle, high = ([row[k] for row in tables[0].rows] for k in (2, 3, 4))
+    for bounds in zip(low, middle, high, strict=True):
+        assert list(bounds) == sorted(bounds, key=lambda value: float(str(value)))
+    drivers = measure_first(found).rows
+    assert {row[0] for row in drivers} <= {
+        f"{b.title} in {b.where}" if b.kind == "margin" else b.title for b in of_interest(found)
+    }
+    for row in drivers:
+        assert row[5] in {*MEASURE.values(), "measured already"}
+        assert isinstance(row[4], Cell)
+
+
+def test_the_command_prints_the_answer_first(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["spread", "systems/thistledown", "--samples", "200"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[2].startswith("On the battery alone: ")
+    assert any(line.startswith("What to measure first") for line in lines)
+    assert main(["spread", "systems/thistledown", "--samples", "10"]) == 2
