@@ -7,37 +7,31 @@ the battery carries the flight.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
-from itertools import product
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from elec.analyses.bodies import Bank, batteries, body
 from elec.analyses.cases import NORMAL, Case, Scenario, scenarios, unshed
 from elec.analyses.chains import chains
-from elec.analyses.circuit_model import Model, build, minimum_v
+from elec.analyses.course import DRAWN_A, Course, Leg, Plan, march
 from elec.analyses.demand import cells_factor, conditions
+from elec.analyses.lattice import Lattice, Setting
 from elec.analyses.points import points
-from elec.analyses.sizing import sizing
-from elec.analyses.sources import open_circuit_v, peukert, rated_s
-from elec.model.source import Battery, LeadAcid, Lithium
+from elec.analyses.sources import one_hour_ah, peukert, rated_s
+from elec.model.source import Battery
 from elec.model.system import Condition
-from elec.network.netlist import Array, Solution, Values
-from elec.network.solve import solve
-from elec.physics.battery import (
-    budget_ampere_minutes,
-    drawn_share_per_h,
-    endurance_min,
-    shed_time_min,
-    temperature_factor,
-)
-from elec.standards import NotCovered, default, table
+from elec.network.netlist import Array
+from elec.physics.battery import budget_ampere_minutes, endurance_min, shed_time_min
+from elec.standards import default
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
 
 STEP_S = 30.0
+"""How far apart the samples are; the end and every shedding have one of their own."""
+EXPECTED = 1.15
+"""How much more than by the solved cases may be drawn before more of the lattice is solved."""
 LONGEST_S = 24 * 3600.0
-GRID = 4
-"""Rest voltages of each battery at which the network is solved; between them straight lines."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,15 +75,6 @@ class Endurance:
         """The shorter of the two."""
         known = [t for t in (self.hand_min, self.simulated_min) if t is not None]
         return min(known) if len(known) == 2 else None
-
-
-def batteries(study: Study) -> Mapping[str, Battery]:
-    """The batteries of the system."""
-    return {
-        name: source
-        for name, source in study.document.sources.items()
-        if isinstance(source, LeadAcid | Lithium)
-    }
 
 
 def cruise_phase(study: Study) -> str:
@@ -199,6 +184,14 @@ class _Endurance:
 
     def _one_hour(self, name: str, battery: Battery, symbol: str, steps: list[Step]) -> Term:
         """The capacity at the one-hour rate; converted by Peukert's law where rated over longer."""
+        if battery.rates is not None:
+            return Term(
+                symbol=symbol,
+                value=one_hour_ah(battery),
+                unit="Ah",
+                meaning=f"capacity of {self.study.system.title('sources', name)} at one hour",
+                origin=str(self._where(name, "rates")),
+            )
         title = self.study.system.title("sources", name)
         hours = (battery.rate_s or rated_s()) / 3600
         given = Term(
@@ -379,208 +372,125 @@ class _Endurance:
 
 
 class _Simulation:
-    """Steps through time.
-
-    The network is solved once on a grid of rest voltages and shedding steps.
-    """
+    """Follows the charge from the failure until the first essential load starves."""
 
     def __init__(self, setting: _Endurance) -> None:
         self.setting = setting
         self.study = setting.study
-        self.names = tuple(setting.batteries)
-        self.stages = self._stages()
-        self.axes = [self._axis(name) for name in self.names]
-        self.bodies = {name: self._body(name) for name in self.names}
-        self.model, self.solution = self._solve()
-
-    def _stages(self) -> tuple[tuple[float, Scenario, str], ...]:
-        """(start in s, scenario, what happens then)."""
-        if not self.setting.alternator:
-            return ((0.0, NORMAL, ""),)
-        seen = default("recognition-time").si
-        later = sorted(
-            {
-                float(e.shed)
-                for e in self.study.document.equipment.values()
-                if isinstance(e.shed, float) and e.shed > seen and not e.essential
-            }
-        )
-        base = self.setting.emergency
-        stages = [
-            (0.0, self.setting.recognition, "alternator lost"),
-            (seen, _after(base, seen), "loads shed"),
-        ]
-        stages += [(t, _after(base, t), "further loads shed") for t in later]
-        return tuple(stages)
-
-    def _axis(self, name: str) -> Array:
-        battery = self.setting.batteries[name]
-        return np.linspace(
-            open_circuit_v(self.study, battery, 0.0), open_circuit_v(self.study, battery, 1.0), GRID
-        )
-
-    def _solve(self) -> tuple[Model, Solution]:
-        grid = list(product(*(range(GRID) for _ in self.names)))
-        phase, condition = self.setting.cruise, self.setting.condition
-        solved = tuple(
-            Case(phase=phase, condition=condition, scenario=scenario, count="steady")
-            for _, scenario, _ in self.stages
-            for _ in grid
-        )
-        model = build(self.study, solved, sizing(self.study).sizes())
-        order = [b.name for b in model.netlist.batteries]
-        emf = model.values.battery_emf_v.copy()
-        for axis, name in zip(self.axes, self.names, strict=True):
-            position = self.names.index(name)
-            row = [axis[point[position]] for point in grid] * len(self.stages)
-            emf[order.index(name)] = row
-        values = _with_emf(model.values, emf)
-        return model, solve(model.netlist, values)
-
-    def _table(self, data: Array, stage: int) -> Array:
-        size = GRID ** len(self.names)
-        return data[..., stage * size : (stage + 1) * size].reshape(
-            *data.shape[:-1], *([GRID] * len(self.names))
+        self.stages = stages(self.study, setting.recognition, setting.emergency)
+        degc = {
+            name: default("battery-temperature").value if b.coldest_degc is None else b.coldest_degc
+            for name, b in setting.batteries.items()
+        }
+        bodies = tuple(body(self.study, n, b, degc[n]) for n, b in setting.batteries.items())
+        self.bank = Bank((bodies,))
+        phase, condition = setting.cruise, setting.condition
+        self.lattice = Lattice(
+            self.study,
+            tuple(
+                Setting(
+                    case=Case(phase=phase, condition=condition, scenario=s, count="steady"), day=0
+                )
+                for _, s, _ in self.stages
+            ),
+            self.bank,
+            (default("hot-day").value,),
+            watched=watched(self.study),
         )
 
     def run(self) -> tuple[list[Sample], str, tuple[tuple[float, str], ...], bool]:
-        """Samples until the first essential load starves or a battery that feeds one is empty."""
-        order = [b.name for b in self.model.netlist.batteries]
-        rows = [order.index(name) for name in self.names]
-        margin, names = self._margins()
-        count = len(self.names)
-        data = np.concatenate([-self.solution.battery_a[rows], self._terminal(), margin])
-        tables = [self._table(data, stage) for stage in range(len(self.stages))]
-        share = [self._start(name) for name in self.names]
-        samples: list[Sample] = []
-        time_s, stage = 0.0, 0
-        while time_s <= LONGEST_S:
-            while stage + 1 < len(self.stages) and time_s >= self.stages[stage + 1][0] - 1e-6:
-                stage += 1
-            rest = [
-                open_circuit_v(self.study, self.setting.batteries[n], s)
-                for n, s in zip(self.names, share, strict=True)
-            ]
-            now = self._at(tables[stage], rest)
-            current, terminal, over = now[:count], now[count : 2 * count], now[2 * count :]
-            worst = int(np.argmin(over)) if len(names) else -1
-            feeding = [i for i in range(len(share)) if current[i] > 1e-3]
-            lowest = min(feeding or range(len(share)), key=lambda i: share[i])
+        """Samples until the first essential load starves or the last battery is empty."""
+        state = np.array([one.start for one in self.bank.days[0]])
+        ends = [start for start, _, _ in self.stages[1:]] + [LONGEST_S]
+        legs = tuple(Leg(until_s=end, setting=i) for i, end in enumerate(ends))
+        self._expect(state)
+        plan = Plan(start_s=0.0, state=state, legs=legs, watch=True)
+        (course,) = march(self.lattice, [plan])
+        longest = not course.reason
+        samples = self._samples(course)
+        return samples, course.reason, self._sheds(course.ends_s), longest
+
+    def _expect(self, state: Array) -> None:
+        """Have all solved that will probably be passed, by what the solved cases draw."""
+        found = points(self.study)
+        order = [b.name for b in found.model.netlist.batteries]
+        rows = [order.index(name) for name in self.bank.names]
+        boxes, high = [], state
+        for i, (since, scenario, _) in enumerate(self.stages):
+            mask = found.select(
+                phase=self.setting.cruise,
+                condition=self.setting.condition,
+                scenario=scenario.name,
+                count="steady",
+            )
+            drawn = np.nan_to_num(-found.solution.battery_a[rows][:, mask][:, 0])
+            low = np.where(drawn > DRAWN_A, 0.0, high)
+            if i + 1 < len(self.stages):
+                slope = self.bank.slope_per_s(np.zeros(1, dtype=np.intp), drawn[None])[0]
+                low = np.clip(high + EXPECTED * slope * (self.stages[i + 1][0] - since), 0.0, 1.0)
+            boxes.append((i, low, high))
+            high = np.maximum(low, high + (low - high) / EXPECTED**2)
+        self.lattice.expect_between(boxes)
+
+    def _samples(self, course: Course) -> list[Sample]:
+        switched = [start for start, _, _ in self.stages if start < course.ends_s]
+        times = sorted({*np.arange(0.0, course.ends_s, STEP_S).tolist(), *switched, course.ends_s})
+        state, found = course.results(self.lattice, times)
+        columns = self.lattice.columns
+        amps, volts = found[:, columns.current], found[:, columns.terminal]
+        margin = found[:, columns.margin]
+        samples = []
+        for k, time_s in enumerate(times):
+            feeding = [i for i in range(state.shape[1]) if amps[k, i] > DRAWN_A]
+            feeding = feeding or list(range(state.shape[1]))
+            lowest = min(feeding, key=lambda i: state[k, i])
+            worst = int(np.argmin(margin[k])) if columns.loads else -1
             samples.append(
                 Sample(
                     time_s=time_s,
-                    voltage_v=float(terminal[lowest]),
-                    current_a=float(sum(current)),
-                    state_of_charge=share[lowest],
-                    lowest_margin_v=float(over[worst]) if worst >= 0 else math.nan,
-                    lowest_load=names[worst] if worst >= 0 else "",
+                    voltage_v=float(volts[k, lowest]),
+                    current_a=float(amps[k].sum()),
+                    state_of_charge=float(state[k, lowest]),
+                    lowest_margin_v=float(margin[k, worst]) if worst >= 0 else math.nan,
+                    lowest_load=columns.loads[worst] if worst >= 0 else "",
                 )
             )
-            if worst >= 0 and not over[worst] >= 0:
-                return samples, names[worst], self._sheds(time_s), False
-            if feeding and all(share[i] <= 0 for i in feeding):
-                return samples, "battery empty", self._sheds(time_s), False
-            if any(self._cut(i, float(terminal[i])) for i in feeding):
-                return samples, "battery cut-off", self._sheds(time_s), False
-            step = STEP_S
-            if stage + 1 < len(self.stages):
-                step = min(step, max(1e-3, self.stages[stage + 1][0] - time_s))
-            for i, name in enumerate(self.names):
-                share[i] -= self._rate(name, float(current[i])) * step / 3600
-            time_s += step
-        return samples, "", self._sheds(time_s), True
-
-    def _cut(self, index: int, terminal_v: float) -> bool:
-        cutoff = self.setting.batteries[self.names[index]].cutoff_v
-        return cutoff is not None and terminal_v < cutoff
+        return samples
 
     def _sheds(self, until_s: float) -> tuple[tuple[float, str], ...]:
         return tuple((t, what) for t, _, what in self.stages if what and t <= until_s)
 
-    def _at(self, grid: Array, rest: list[float]) -> Array:
-        """Straight lines between the grid's rest voltages, one axis after the other."""
-        for axis, value in zip(self.axes, rest, strict=True):
-            at = float(np.clip((value - axis[0]) / (axis[-1] - axis[0]) * (GRID - 1), 0, GRID - 1))
-            low = min(int(at), GRID - 2)
-            part = at - low
-            grid = grid[:, low] * (1 - part) + grid[:, low + 1] * part
-        return grid
 
-    def _terminal(self) -> Array:
-        nodes = {name: i for i, name in enumerate(self.solution.nodes)}
-        return np.array(
-            [
-                self.solution.voltage_v[nodes[f"{name}.+"]]
-                - self.solution.voltage_v[nodes[f"{name}.-"]]
-                for name in self.names
-            ]
-        )
-
-    def _margins(self) -> tuple[Array, tuple[str, ...]]:
-        """Voltage above its minimum of every essential load that is on."""
-        rows, names = [], []
-        for i, port in enumerate(self.model.ports):
-            entry = self.study.document.equipment.get(port.equipment)
-            essential = entry is not None and (entry.essential or not self.setting.alternator)
-            if entry is None or not essential:
-                continue
-            on = np.isfinite(self.model.values.load_value[i]) & (
-                self.model.values.load_value[i] != 0
-            )
-            margin = self.solution.load_v[i] - minimum_v(self.study, entry)
-            rows.append(np.where(on, margin, np.inf))
-            names.append(port.equipment)
-        data = np.array(rows).reshape(len(rows), self.solution.load_v.shape[1])
-        return np.nan_to_num(data, posinf=1e3, nan=-1.0), tuple(names)
-
-    def _start(self, name: str) -> float:
-        """State of charge at the failure; 1 where the builder counts on a share of his own."""
-        given = self.setting.batteries[name].usable
-        return default("battery-state-of-charge").si if given is None else 1.0
-
-    def _rate(self, name: str, current_a: float) -> float:
-        """Share of the full charge of the aged battery that is drawn in an hour."""
-        if current_a <= 0:
-            return 0.0
-        aged_ah, hours, exponent = self.bodies[name]
-        return drawn_share_per_h(
-            capacity_ah=aged_ah, rated_h=hours, peukert_exponent=exponent, current_a=current_a
-        )
-
-    def _body(self, name: str) -> tuple[float, float, float]:
-        """Capacity left by age and cold, the hours it is rated for, the Peukert exponent."""
-        battery = self.setting.batteries[name]
-        usable = default("battery-factor").si if battery.usable is None else battery.usable
-        aged = usable / self._start(name) * self._temperature(battery)
-        hours = (battery.rate_s or rated_s()) / 3600
-        return battery.capacity_ah * aged, hours, peukert(battery)
-
-    @staticmethod
-    def _temperature(battery: Battery) -> float:
-        degc = battery.coldest_degc
-        if degc is None:
-            degc = default("battery-temperature").value
-        if isinstance(battery, Lithium):
-            try:
-                return table("elec/lithium_temperature").value("share", temperature_degc=degc)
-            except NotCovered:
-                return 1.0 if degc >= 25 else 0.8
-        try:
-            return temperature_factor(temperature_degc=degc, discharge_min=60.0)
-        except NotCovered:
-            return 1.0
+def stages(
+    study: Study, recognition: Scenario, emergency: Scenario
+) -> tuple[tuple[float, Scenario, str], ...]:
+    """(start in s after the failure, scenario, what happens then)."""
+    if recognition is NORMAL:
+        return ((0.0, NORMAL, ""),)
+    seen = default("recognition-time").si
+    later = sorted(
+        {
+            float(e.shed)
+            for e in study.document.equipment.values()
+            if isinstance(e.shed, float) and e.shed > seen and not e.essential
+        }
+    )
+    found = [
+        (0.0, recognition, "alternator lost"),
+        (seen, replace(emergency, after_s=seen), "loads shed"),
+    ]
+    found += [(t, replace(emergency, after_s=t), "further loads shed") for t in later]
+    return tuple(found)
 
 
-def _after(base: Scenario, time_s: float) -> Scenario:
-    from dataclasses import replace
-
-    return replace(base, after_s=time_s)
-
-
-def _with_emf(values: Values, emf: Array) -> Values:
-    from dataclasses import replace
-
-    return replace(values, battery_emf_v=emf)
+def watched(study: Study) -> frozenset[str]:
+    """Equipment whose voltage ends the time: what is essential; all where no alternator is lost."""
+    alternator = any(s.kind == "alternator" for s in study.document.sources.values())
+    return frozenset(
+        name
+        for name, entry in study.document.equipment.items()
+        if entry.essential or not alternator
+    )
 
 
 __all__ = [
