@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from elec.network.elimination import LEAK_S, Elimination, Index, SegmentSum, Stamp
 from elec.network.netlist import Array, Branch, Flags, Law, Netlist
 
-Ways = list[list[tuple[int, int]]]
+States = NDArray[np.int8]
 
 _KEPT = 8
 _cache: list["Circuit"] = []
@@ -38,6 +39,23 @@ class Terminals:
         return Terminals(a=np.concatenate((self.a, other.a)), b=np.concatenate((self.b, other.b)))
 
 
+def roots(count: int, pairs: Iterable[tuple[int, int]]) -> list[int]:
+    """Of each node the first of all nodes that the pairs join it with."""
+    parent = list(range(count))
+
+    def root(node: int) -> int:
+        while parent[node] != node:
+            parent[node] = parent[parent[node]]
+            node = parent[node]
+        return node
+
+    for a, b in pairs:
+        first, second = root(a), root(b)
+        if first != second:
+            parent[max(first, second)] = min(first, second)
+    return [root(node) for node in range(count)]
+
+
 class Circuit:
     """A topology with its plan of elimination.
 
@@ -60,8 +78,11 @@ class Circuit:
         laws = np.asarray(netlist.load_laws, np.intp)
         self.is_current, self.is_power = laws == Law.CURRENT, laws == Law.POWER
         self.is_resistance = laws == Law.RESISTANCE
-        self.leader = self._leaders()
-        self.unknown = np.searchsorted(np.unique(self.leader), self.leader) - 1
+        joined = zip(self.resistors.a[link], self.resistors.b[link], strict=True)
+        self.leader = np.asarray(roots(len(self.nodes), joined), np.intp)
+        """The node that stands for each node and all that links join it with."""
+        leaders = np.flatnonzero(self.leader == np.arange(len(self.nodes)))
+        self.unknown = np.searchsorted(leaders, self.leader) - 1
         """The unknown of each node; -1 for the reference and what is linked to it."""
         fixed = self.resistors + self.batteries
         moving = self.alternators + self.diodes + self.loads
@@ -80,63 +101,15 @@ class Circuit:
         self.moving = Stamp(
             self.elimination, self.unknown[moving.a], self.unknown[moving.b], core=True
         )
+        self.states: dict[bytes, States] = {}
+        """States of alternators, then diodes, that fitted before; see `elec.network.operating`."""
         self.leaving = SegmentSum(every.a), SegmentSum(every.b)
-        self.ends = (self.unknown[every.a] + 1).tolist(), (self.unknown[every.b] + 1).tolist()
-        """Terminals of all elements: unknowns counted from 1, the reference is 0."""
 
     def _joined_to(self, elements: Terminals, count: int) -> Flags:
         """The unknowns at which one of the elements ends."""
         joined = np.zeros(count + 1, np.bool_)
         joined[self.unknown[elements.a]] = joined[self.unknown[elements.b]] = True
         return joined[:count]
-
-    @cached_property
-    def both_ways(self) -> Ways:
-        """Of each end the ends beyond, each with the element between.
-
-        Diodes are passed from b to a under numbers of their own, behind those of all elements.
-        """
-        count = len(self.ends[0])
-        ways, diodes = self._ways(count), len(self.diodes.a)
-        first = count - len(self.loads.a) - diodes
-        for end in ways:
-            end[:] = [
-                (other, count + k - first)
-                if first <= k < first + diodes and other == self.ends[0][k]
-                else (other, k)
-                for other, k in end
-            ]
-        return ways
-
-    @cached_property
-    def supply_ways(self) -> Ways:
-        """Likewise, but diodes and loads are passed from a to b alone, and no source is passed."""
-        return self._ways(len(self.resistors.a))
-
-    def _ways(self, returning: int) -> Ways:
-        ways: Ways = [[] for _ in range(self.elimination.count + 1)]
-        for element, (a, b) in enumerate(zip(*self.ends, strict=True)):
-            if a != b:
-                ways[a].append((b, element))
-                if element < returning:
-                    ways[b].append((a, element))
-        return ways
-
-    def _leaders(self) -> Index:
-        """The node that stands for each node and all that links join it with."""
-        parent = list(range(len(self.nodes)))
-
-        def root(node: int) -> int:
-            while parent[node] != node:
-                parent[node] = parent[parent[node]]
-                node = parent[node]
-            return node
-
-        ends = zip(self.resistors.a[self.link], self.resistors.b[self.link], strict=True)
-        for a, b in ends:
-            first, second = sorted((root(int(a)), root(int(b))))
-            parent[second] = first  # the lowest leads, so the reference leads its cluster
-        return np.asarray([root(node) for node in range(len(parent))], np.intp)
 
     @cached_property
     def _joined(self) -> tuple[Index, Elimination, Stamp]:

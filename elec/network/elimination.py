@@ -36,6 +36,8 @@ LEAK_S = 1e-12
 
 _FEW = 3
 """Early nodes have at most this many neighbours: removing them makes no more than it removes."""
+_DENSE = 1024
+"""Sums of this many entries or fewer are one product with a matrix of ones and zeros."""
 _ROUNDS = 8
 """Up to this many rows per target are added round by round; more are summed target by target."""
 
@@ -46,11 +48,14 @@ class SegmentSum:
     def __init__(self, targets: Index, take: Index | None = None) -> None:
         """Prepare for source row i, or take[i] if given, to be added to row targets[i]."""
         order = np.argsort(targets, kind="stable")
-        distinct, start, count = np.unique(targets[order], return_index=True, return_counts=True)
+        ordered = targets[order]
+        start = np.flatnonzero(np.diff(ordered, prepend=-1))
+        distinct, count = ordered[start], np.diff(start, append=len(ordered))
         source = order if take is None else take[order]
         most_first = np.argsort(-count, kind="stable")  # so that each round is a slice
         self.targets, start, count = distinct[most_first], start[most_first], count[most_first]
         self._first = source[start]
+        size = len(self.targets)
         many = int((count > _ROUNDS).sum())
         self._many = [(k, source[start[k] : start[k] + count[k]]) for k in range(many)]
         self._rounds: list[tuple[slice, Index]] = []
@@ -59,8 +64,10 @@ class SegmentSum:
             if rows.start == rows.stop:
                 break
             self._rounds.append((rows, source[start[rows] + turn]))
+        self._matrix = None
+        if take is None and (many or len(self._rounds) > 1) and size * len(targets) <= _DENSE:
+            self._matrix = (self.targets[:, None] == targets).astype(np.float64)
         self._plain = take is None and np.array_equal(self._first, np.arange(len(targets)))
-        size = len(self.targets)
         first = int(self.targets[0]) if size else 0
         run = np.array_equal(self.targets, np.arange(first, first + size))
         self._at: slice | Index = slice(first, first + size) if run else self.targets
@@ -69,6 +76,9 @@ class SegmentSum:
         """One row per distinct target, in the order of `targets`."""
         if self._plain:
             return source
+        if self._matrix is not None:
+            flat: Array = self._matrix @ source.reshape(len(source), source[0].size)
+            return flat.reshape(len(flat), *source.shape[1:])
         total: Array = source.take(self._first, axis=0)
         for rows, take in self._rounds:
             total[rows] += source.take(take, axis=0)
@@ -243,7 +253,7 @@ class Elimination:
     def _meshes(self, size: Index, base: Index) -> tuple[Index, Index, Index, Index]:
         """Every pair of neighbours of a removed node: two slots, the slot between, the node."""
         parts: list[tuple[Index, Index, Index, Index]] = []
-        for star in np.unique(size[size > 1]).tolist():
+        for star in sorted({*size.tolist()} - {0, 1}):
             high, low = np.tril_indices(star, -1)
             nodes = np.flatnonzero(size == star)
             left = (base[nodes][:, None] + high).ravel()

@@ -39,11 +39,15 @@ from elec.network.netlist import Array, Flags
 
 STEP_TOLERANCE = 1e-9
 """Last tangent step as a part of the highest source; the error left is its square."""
+FAST_STEP = 1e-6
+FAST_PART = 1e-3
+"""A step below the first, and below the second times the one before, is the last as well."""
 STARVED_PART = 1e-9
 """How far below its minimum, as a part of it, a load may be and still be served."""
 
 _ROUNDS = 600
 _GRACE = 6
+_REMEMBERED = 1000
 _TANGENTS = 60
 _TRIALS_FROM_ABOVE = 4
 _MANY = np.iinfo(np.int64).max
@@ -80,6 +84,8 @@ class _Control:
     """Fewest contradictions since the loads' companions last moved."""
     grace: Counts
     """Rounds until contradictions are flipped one by one."""
+    step: Array
+    """How far the loads' voltages moved last."""
 
     @classmethod
     def start(cls, cases: int) -> "_Control":
@@ -90,6 +96,7 @@ class _Control:
             trouble=np.zeros(cases, np.int64),
             fewest=np.full(cases, _MANY),
             grace=np.full(cases, _GRACE),
+            step=np.full(cases, np.inf),
         )
 
     def take(self, cases: Index) -> "_Control":
@@ -117,7 +124,9 @@ class Search:
         self._circuit, self._strict = circuit, strict
         cases = len(devices.highest_v)
         self._at = np.arange(cases)
+        self._keys = _sources(devices)
         self._guess = first_guess(devices)
+        self._recall()
         self._control = _Control.start(cases)
         elimination = circuit.elimination
         between, nodal, alike = self._reduce(devices)
@@ -143,6 +152,29 @@ class Search:
         self._early = between[: circuit.elimination.early_slots], early_v, alike
         return between, nodal, alike
 
+    def _recall(self) -> None:
+        """Begin with the states that an earlier search found for the same sources and wires.
+
+        While every load is a secant, so a positive conductance, only one set of states fits the
+        voltages: where a search begins changes how long it takes, not where it ends.
+        """
+        known = [case for case, key in enumerate(self._keys) if key in self._circuit.states]
+        if known:
+            states = np.stack([self._circuit.states[self._keys[case]] for case in known], axis=1)
+            alternators = len(self._guess.regulation)
+            self._guess.regulation[:, known] = states[:alternators].astype(np.int8)
+            self._guess.conducting[:, known] = states[alternators:] > 0
+
+    def _remember(self, result: OperatingPoint) -> None:
+        kept = self._circuit.states
+        if len(kept) > _REMEMBERED:
+            kept.clear()
+        parts = (result.guess.regulation, result.guess.conducting)
+        states = np.concatenate(parts, dtype=np.int8)
+        for case, key in enumerate(self._keys):
+            if key not in kept and result.settled[case]:
+                kept[key] = states[:, case]
+
     def run(self) -> OperatingPoint:
         """Search until every case has settled, was given up, or rounds run out."""
         cases = len(self._at)
@@ -162,6 +194,7 @@ class Search:
             if 4 * int(pending.sum()) <= 3 * len(pending):
                 self._keep(np.flatnonzero(pending))
                 pending = pending[pending]
+        self._remember(result)
         return result if self._strict else replace(result, node_v=self._node_v())
 
     def _node_v(self) -> Array:
@@ -193,12 +226,12 @@ class Search:
         load_v = ports[sources:]
         steady = sound & ~self._flip(ports[:alternators], ports[alternators:sources], sound)
         step = self._step(load_v)
-        met = sound & ~starved(devices, load_v).any(axis=0)
-        close = steady & (step <= STEP_TOLERANCE * devices.highest_v)
+        close = steady & self._close(step, steady)
         stuck = close & secant & (control.trouble > 1) & (step <= 1e-3 * STEP_TOLERANCE)
         settled = (close & ~secant) | stuck
         finished: Flags = settled.copy()
         if self._strict:
+            met = sound & ~starved(devices, load_v).any(axis=0)
             np.logical_or(finished, ~secant & (~sound | (steady & ~met)), out=finished)
             settled = settled & met
         self._record(result, np.flatnonzero(pending & (finished | (turn == _ROUNDS))), voltage)
@@ -253,6 +286,17 @@ class Search:
         step: Array = np.where(bent, np.abs(now - before), 0.0).max(axis=0, initial=0.0)
         return step
 
+    def _close(self, step: Array, steady: Flags) -> Flags:
+        """Whether a tangent step was the last: small, or so much smaller than the one before.
+
+        Each step is then about the square of the one before, and the error left its square.
+        """
+        control, highest_v = self._control, self._devices.highest_v
+        fast = (step <= FAST_STEP * highest_v) & (step <= FAST_PART * control.step)
+        control.step = np.where(steady, step, control.step)
+        close: Flags = fast | (step <= STEP_TOLERANCE * highest_v)
+        return close
+
     def _move(self, load_v: Array, steady: Flags, secant: Flags, sound: Flags) -> None:
         """Move the companions of steady cases; fall back where tangents fail."""
         control, guess = self._control, self._guess
@@ -278,10 +322,20 @@ class Search:
 def distinct(columns: Array) -> tuple[Index, Index]:
     """The first of each kind of columns, and of which kind each column is."""
     seen: dict[bytes, int] = {}
-    rows = np.ascontiguousarray(columns.T)
-    alike = [seen.setdefault(row.tobytes(), len(seen)) for row in rows]
-    kind = np.asarray(alike, np.intp)
-    return np.unique(kind, return_index=True)[1].astype(np.intp), kind
+    first: list[int] = []
+    kind = np.empty(columns.shape[1], np.intp)
+    for case, column in enumerate(np.ascontiguousarray(columns.T)):
+        kind[case] = seen.setdefault(column.tobytes(), len(seen))
+        if len(seen) > len(first):
+            first.append(case)
+    return np.asarray(first, np.intp), kind
+
+
+def _sources(devices: Devices) -> list[bytes]:
+    """Of each case which sources and wires are there."""
+    there = np.concatenate((devices.limit_a > 0.0, devices.battery_s > 0.0, devices.wire_s > 0.0))
+    rows = np.ascontiguousarray(np.packbits(there, axis=0).T)
+    return [row.tobytes() for row in rows]
 
 
 def starved(devices: Devices, load_v: Array) -> Flags:

@@ -6,9 +6,9 @@ In: a circuit, its devices and a solution's states. Out: a flag per node and cas
 import numpy as np
 
 from elec.network.circuit import Circuit
+from elec.network.clusters import clusters_of
 from elec.network.devices import DEAD_A, Devices, Guess, Regulation, idle
 from elec.network.netlist import Array, Flags
-from elec.network.supply import seeds, spread
 from elec.network.trace import flags_of, masks_of
 
 
@@ -25,23 +25,31 @@ def reached_nodes(
     """
     cases = load_a.shape[1]
     every = (1 << cases) - 1
-    a, b = circuit.ends
-    joined = masks_of(devices.wire_s > 0.0) + masks_of(devices.battery_s > 0.0)
-    joined += masks_of(guess.regulation != Regulation.OFF) + masks_of(guess.conducting)
-    backward = masks_of(guess.conducting & ~idle(devices, diode_v))
+    wires = devices.wire_s > 0.0
+    net = clusters_of(circuit, wires)
+    batteries = masks_of(devices.battery_s > 0.0)
+    closed = masks_of(wires[net.switched])
+    resting = idle(devices, diode_v)
+    conducting = diode_v > devices.forward_v
+    joined = [
+        *closed,
+        *batteries,
+        *masks_of(guess.regulation != Regulation.OFF),
+        *masks_of(conducting | resting),
+    ]
+    back = masks_of(conducting & ~resting)
     taking = masks_of(load_a != 0.0)
-    tied = spread(circuit.both_ways, joined + taking + backward, seeds(circuit, every))
-    near = seeds(circuit, every)
-    wires, batteries = len(devices.wire_s), len(devices.battery_s)
-    sources = joined[wires : wires + batteries] + masks_of(devices.limit_a > 0.0)
+    tied = net.spread(joined + taking + back, net.seeds(every))
+    near = net.seeds(every)
     drawing = masks_of(np.abs(load_a) > DEAD_A)
-    for first, group in ((wires, sources), (len(joined), drawing)):
-        for element, bits in enumerate(group, first):
-            near[a[element]] |= bits
-            near[b[element]] |= bits
-    near = spread(circuit.both_ways, joined + [0] * len(taking) + backward, near)
+    sources = batteries + masks_of(devices.limit_a > 0.0)
+    for first, group in ((len(closed), sources), (net.loads, drawing)):
+        for element, on in enumerate(group, first):
+            near[net.a[element]] |= on
+            near[net.b[element]] |= on
+    near = net.spread(joined + [0] * len(taking) + back, near)
     both = flags_of([x & y for x, y in zip(near, tied, strict=True)], cases)
     both &= devices.highest_v > 0.0
-    both[0] = True
-    answer: Flags = both[circuit.unknown + 1]
+    answer: Flags = both[net.of]
+    answer[circuit.unknown < 0] = True
     return answer

@@ -1,16 +1,12 @@
 """Which loads a source can reach at all, before any voltage is known.
 
 In: a circuit and which of its elements conduct in each case. Out: a flag per load and case.
-
-All cases go at once: what holds in which case is one long integer with a bit for each, so that a
-step from node to node is one `and` and one `or`, however many the cases.
 """
 
-from collections import deque
-
-from elec.network.circuit import Circuit, Ways
+from elec.network.circuit import Circuit
+from elec.network.clusters import clusters_of
 from elec.network.netlist import Flags
-from elec.network.trace import Mask, flags_of, masks_of
+from elec.network.trace import flags_of, masks_of
 
 
 def supplied_loads(circuit: Circuit, wires: Flags, batteries: Flags, alternators: Flags) -> Flags:
@@ -27,43 +23,23 @@ def supplied_loads(circuit: Circuit, wires: Flags, batteries: Flags, alternators
     """
     cases = wires.shape[1]
     every = (1 << cases) - 1
-    a, b = circuit.ends
-    wire, battery, alternator = map(masks_of, (wires, batteries, alternators))
-    count = len(a)
-    diodes, loads = (
-        count - len(circuit.loads.a) - len(circuit.diodes.a),
-        count - len(circuit.loads.a),
-    )
-    on = [*wire, *battery, *alternator]
-    sources = range(len(wire), len(on))
-    closed = wire + [0] * (count - len(wire) + len(circuit.diodes.a))
-    grounded = spread(circuit.both_ways, closed, seeds(circuit, every))
-    reached = seeds(circuit, 0)
-    for element in sources:
-        if a[element]:
-            reached[a[element]] |= on[element]
-        reached[b[element]] |= on[element] & ~grounded[b[element]]
-    closed[diodes:loads] = [every] * (loads - diodes)
+    net = clusters_of(circuit, wires)
+    diodes, loads = net.loads - net.diodes, net.elements - net.loads
+    closed = masks_of(wires[net.switched])
+    sources = masks_of(batteries) + masks_of(alternators)
+    nothing = [0] * len(sources)
+    joined = [*closed, *nothing, *[0] * (diodes + loads + diodes)]
+    grounded = net.spread(joined, net.seeds(every))
+    reached = net.seeds(0)
+    hot = circuit.unknown[(circuit.batteries + circuit.alternators).a] >= 0
+    for element, (on, apart) in enumerate(zip(sources, hot, strict=True), len(closed)):
+        a, b = net.a[element], net.b[element]
+        if apart:
+            reached[a] |= on
+        reached[b] |= on & ~grounded[b]
     # Loads in series hand the supply on.
-    closed[loads:count] = [every & ~grounded[node] for node in b[loads:]]
-    reached = spread(circuit.supply_ways, closed, reached)
-    return flags_of([reached[a[k]] | reached[b[k]] for k in range(loads, count)], cases)
-
-
-def seeds(circuit: Circuit, reference: int) -> list[Mask]:
-    """Nothing reached but the reference, in the given cases."""
-    return [reference, *[0] * circuit.elimination.count]
-
-
-def spread(ways: Ways, on: list[Mask], reached: list[Mask]) -> list[Mask]:
-    """Go on from what is reached along elements that are on, until nothing is new."""
-    waiting = deque(node for node, bits in enumerate(reached) if bits)
-    while waiting:
-        node = waiting.popleft()
-        here = reached[node]
-        for other, element in ways[node]:
-            new = here & on[element] & ~reached[other]
-            if new:
-                reached[other] |= new
-                waiting.append(other)
-    return reached
+    series = [every & ~grounded[node] for node in net.b[net.loads :]]
+    passing = [*closed, *nothing, *[every] * diodes, *series, *[0] * diodes]
+    reached = net.spread(passing, reached, onward=True)
+    ends = zip(net.a[net.loads :], net.b[net.loads :], strict=True)
+    return flags_of([reached[a] | reached[b] for a, b in ends], cases)
