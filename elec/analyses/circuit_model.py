@@ -7,7 +7,7 @@ Where a length or a current is not known a stand-in is used and named, so that w
 can say so.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -89,14 +89,15 @@ class _Netlist:
     def __init__(self, count: int) -> None:
         self.count = count
         self.resistors: list[Branch] = []
-        self.ohms: list[Array] = []
+        self.ohms: list[float | Array] = []
+        """Of each resistor: the same in every case, or one number a case."""
         self.diodes: list[Branch] = []
         self.forward: list[float] = []
         self.slope: list[float] = []
 
     def resistor(self, name: str, a: str, b: str, ohm: float | Array) -> None:
         self.resistors.append(Branch(name=name, a=a, b=b))
-        self.ohms.append(np.broadcast_to(np.asarray(ohm, dtype=float), (self.count,)))
+        self.ohms.append(ohm)
 
     def diode(self, name: str, a: str, b: str, forward_v: float, slope_ohm: float) -> None:
         self.diodes.append(Branch(name=name, a=a, b=b))
@@ -119,6 +120,8 @@ class _Builder:
         self.stand_ins: list[str] = []
         self.factor = cells_factor(study.system.about.nominal_v)
         self._scenarios: list[Scenario] = [case.scenario for case in found]
+        self._when: list[Moment] = [(c.phase, c.condition, c.count) for c in found]
+        self._emergencies = [(i, s.after_s) for i, s in enumerate(self._scenarios) if s.emergency]
 
     def build(self) -> Model:
         self._chains()
@@ -129,11 +132,11 @@ class _Builder:
         ports, branches, amounts, least = self._loads()
         count = len(self.cases)
 
-        def stacked(rows: list[Array]) -> Array:
-            return np.array(rows, dtype=float).reshape(len(rows), count)
-
-        def spread(rows: list[float]) -> Array:
-            return np.repeat(np.array(rows, dtype=float).reshape(len(rows), 1), count, axis=1)
+        def stacked(rows: Sequence[float | Array]) -> Array:
+            table = np.empty((len(rows), count))
+            for line, row in zip(table, rows, strict=True):
+                line[:] = row
+            return table
 
         main = main_ground(self.study)
         netlist = Netlist(
@@ -152,10 +155,10 @@ class _Builder:
             alternator_setpoint_v=stacked(setpoint),
             alternator_droop_ohm=stacked(droop),
             alternator_limit_a=stacked(limit),
-            diode_forward_v=spread(self.net.forward),
-            diode_resistance_ohm=spread(self.net.slope),
+            diode_forward_v=stacked(self.net.forward),
+            diode_resistance_ohm=stacked(self.net.slope),
             load_value=stacked(amounts),
-            load_minimum_v=spread(least),
+            load_minimum_v=stacked(least),
         )
         return Model(
             netlist=netlist, values=values, ports=tuple(ports), stand_ins=tuple(self.stand_ins)
@@ -348,15 +351,11 @@ class _Builder:
     def _amounts(self, name: str, entry: Equipment, mode: str, draw: Draw) -> Array:
         values = mode_amounts(self.study)[name, mode]
         off = np.inf if draw.law == "resistance" else 0.0
-        return np.array(
-            [
-                off
-                if case.scenario.emergency and sheds(entry, case.scenario.after_s)
-                else values[case.phase, case.condition, case.count]
-                for case in self.cases
-            ],
-            dtype=float,
-        )
+        amounts = np.array([values[when] for when in self._when], dtype=float)
+        for case, after_s in self._emergencies:
+            if sheds(entry, after_s):
+                amounts[case] = off
+        return amounts
 
     def _coils(self) -> Iterable[tuple[LoadPort, Branch, Array, float]]:
         """Coils of contactors and relays, fed from the side that feeds the contact."""
