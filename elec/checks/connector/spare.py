@@ -24,6 +24,9 @@ def connector_spare(study: Study) -> Iterator[Finding]:
     for one in pins(study).by_id.values():
         if one.contacts is not None and one.contacts > 1:
             yield _finding(study, one, one.contacts)
+        elif one.count("spare"):
+            # the type is not known here, but whoever lists its spares has counted its contacts
+            yield _finding(study, one, len(one.pins))
         elif one.inline:
             yield answer(
                 study,
@@ -32,7 +35,8 @@ def connector_spare(study: Study) -> Iterator[Finding]:
                 f"{one.title}: how many contacts {one.type} has is not known here, so its spares "
                 "cannot be counted.",
                 at=one.path,
-                remedy="Count them on the part you buy; leave two up to 25 contacts, four above.",
+                remedy="Count them on the part you buy, and list the free ones as spare; "
+                "two up to 25 contacts, four above.",
             )
 
 
