@@ -8,12 +8,13 @@ compare; they compute nothing.
 import importlib
 import pkgutil
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from inspect import cleandoc
 
 from elec.analyses.limits import published
 from elec.finding import Finding, Verdict
+from elec.record import dataclass
 from elec.standards import Cite
 from elec.study import Study
 

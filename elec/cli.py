@@ -8,7 +8,7 @@ import os
 import shutil
 import sys
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from difflib import get_close_matches
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 import click
 
 from elec import __version__
+from elec.record import dataclass
 
 if TYPE_CHECKING:
     from elec.finding import Finding

@@ -3,9 +3,10 @@
 In: nothing. Out: the frozen records that every later room shares.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 
+from elec.record import dataclass
 from elec.working import Working
 
 

@@ -9,9 +9,10 @@ never guessed at.
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any, Literal
+
+from elec.record import dataclass
 
 UnitSystem = Literal["feet", "metric"]
 

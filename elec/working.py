@@ -3,7 +3,7 @@
 In: numbers and where each came from. Out: frozen records that pages print and tests re-evaluate.
 """
 
-from dataclasses import dataclass
+from elec.record import dataclass
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -5,9 +5,9 @@ that do its work. Backing up is mutual: of two controllers either runs the engin
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from elec.analyses.chains import chains
+from elec.record import dataclass
 from elec.study import Study, analysis
 
 

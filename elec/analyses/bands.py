@@ -4,10 +4,10 @@ In: a subject and its drivers. Out: frozen records, and the working after JCGM 1
 """
 
 import math
-from dataclasses import dataclass
 
 from elec.analyses.subjects import Kind, Subject
 from elec.physics.spread import combined_deviation
+from elec.record import dataclass
 from elec.working import Step, Term, Working
 
 QUANTILE = 1.6448536269514722

@@ -4,13 +4,13 @@ In: surroundings, sizing. Out: `BundleHeat` by way.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.demand import worst_circuit_amps
 from elec.analyses.sizing import cranking, factor_of, rated_degc, sizing
 from elec.analyses.surroundings import Bundle, surroundings
 from elec.physics.heat import ampacity_a
+from elec.record import dataclass
 from elec.standards import copper
 from elec.study import Study, analysis
 

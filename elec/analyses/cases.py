@@ -4,12 +4,12 @@ In: phases, conditions, sources. Out: `Case` records in a fixed order.
 """
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from elec.analyses.demand import conditions
 from elec.model.system import Condition
 from elec.model.wiring import Feeder
+from elec.record import dataclass
 from elec.study import Study, analysis
 
 Count = Literal["steady", "momentary"]

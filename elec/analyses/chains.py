@@ -7,12 +7,13 @@ they cannot disagree.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import pairwise
 from typing import Literal
 
 from elec.model.load import Equipment
 from elec.model.wiring import Circuit, Feeder, Protection, Through
+from elec.record import dataclass
 from elec.study import Study, analysis
 
 PartKind = Literal[

@@ -8,7 +8,7 @@ can say so.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import numpy as np
 
@@ -23,6 +23,7 @@ from elec.model.source import ExternalPower
 from elec.model.system import Condition
 from elec.model.wiring import Circuit
 from elec.network.netlist import Array, Branch, Law, Netlist, Values
+from elec.record import dataclass
 from elec.standards import (
     breaker_resistance_ohm,
     copper,

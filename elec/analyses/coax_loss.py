@@ -5,11 +5,11 @@ cable's type; the nominal one stands beside it.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from elec.analyses.chains import Chain, chains
 from elec.analyses.runs import runs
 from elec.physics.coax import attenuation_db_per_m, longest_m, loss_db
+from elec.record import dataclass
 from elec.standards import NotCovered, Row, table
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working

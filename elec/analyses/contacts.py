@@ -4,11 +4,11 @@ In: pins. Out: `ContactLoad` by connector for its hardest worked contact.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 
 from elec.analyses.pins import ConnectorPins, Landing, Pin, pins
 from elec.physics.contact import loading_factor
+from elec.record import dataclass
 from elec.standards import AWGS, NotCovered, table
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working

@@ -8,7 +8,6 @@ at its insulation's emergency temperature.
 import math
 from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import dataclass
 from functools import cache
 
 from elec.analyses.chains import Chain, Conductor, chains
@@ -23,6 +22,7 @@ from elec.physics.damage import (
     insulation_heat_j_per_k_m,
 )
 from elec.physics.protection import greatest_opening_time_s
+from elec.record import dataclass
 from elec.standards import Band, NotCovered, copper, table
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working

@@ -5,12 +5,12 @@ time. A load without a current is unknown, never zero.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from elec.model.load import Draw, Equipment, On, Use
 from elec.model.phase import Phase, uses
 from elec.model.system import Condition
+from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 

@@ -5,7 +5,6 @@ In: demand, the device as given. Out: `Device` by chain. Feeders get theirs in
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from elec.analyses.chains import Chain, chains
 from elec.analyses.circuit_model import device_ohm
@@ -14,6 +13,7 @@ from elec.analyses.limits import Limit, limit
 from elec.model.load import Inrush
 from elec.model.wiring import DeviceKind
 from elec.physics.protection import breaker_ambient_factor, least_opening_time_s
+from elec.record import dataclass
 from elec.standards import (
     Band,
     NotCovered,

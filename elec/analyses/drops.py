@@ -6,7 +6,6 @@ In: sizing, runs. Out: `LoadDrop` by circuit and load, `FeederDrop` by feeder an
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from elec.analyses.chains import Chain, Conductor, Part, chains
 from elec.analyses.circuit_model import part_ohm
@@ -15,6 +14,7 @@ from elec.analyses.devices import allowed_drop_v, drop_limit_v, is_intermittent
 from elec.analyses.limits import limit
 from elec.analyses.runs import runs
 from elec.analyses.sizing import cranking, sizing
+from elec.record import dataclass
 from elec.standards import AWGS, copper, default
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working

@@ -3,13 +3,12 @@
 In: ceiling, phases, limits. Out: `EnduranceLimit`.
 """
 
-from dataclasses import dataclass
-
 from elec.analyses.cases import scenarios
 from elec.analyses.endurance import Endurance, batteries
 from elec.analyses.limits import limit
 from elec.analyses.points import points
 from elec.physics.battery import budget_ampere_minutes
+from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study
 

@@ -5,11 +5,12 @@ names of resistors of the netlist that open, and of sources that stop.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from elec.analyses.chains import Chain, Part, chains, ground_node, main_ground
 from elec.analyses.runs import runs
+from elec.record import dataclass
 from elec.study import Study, analysis
 
 Kind = Literal["source", "device", "switch", "feeder", "bus", "connector", "ground", "way"]

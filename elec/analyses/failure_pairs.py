@@ -4,13 +4,13 @@ In: pairs, effects. Out: `Common` by pair.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from elec.analyses.backup import Pair, pairs
 from elec.analyses.chains import STRUCTURE, chains, main_ground
 from elec.analyses.failure_list import Failure
 from elec.analyses.failures import decisive
 from elec.analyses.runs import runs
+from elec.record import dataclass
 from elec.study import Study, analysis
 
 

@@ -8,7 +8,6 @@ all that take the same ones.
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -24,6 +23,7 @@ from elec.analyses.sizing import sizing
 from elec.model.system import Condition
 from elec.network.netlist import Array, Law, Solution, State, Values
 from elec.network.solve import solve
+from elec.record import dataclass
 from elec.study import Study
 
 CHUNK = 256

@@ -5,7 +5,6 @@ alternators each failure kills. An alternator whose field circuit is dead gives 
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import reduce
 from operator import or_
 
@@ -16,6 +15,7 @@ from elec.analyses.failure_list import Failure
 from elec.network.circuit import circuit_of
 from elec.network.netlist import Array, Netlist
 from elec.network.trace import Feeding, Flags, flags_of, masks_of
+from elec.record import dataclass
 from elec.study import Study
 
 

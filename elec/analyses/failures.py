@@ -9,7 +9,7 @@ batteries.
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from elec.analyses.cases import NORMAL, Count, Scenario
 from elec.analyses.chains import chains
@@ -19,6 +19,7 @@ from elec.analyses.failure_battery import holds_min
 from elec.analyses.failure_list import Failure
 from elec.analyses.failure_sweep import After, Least, Sweep
 from elec.model.system import Condition
+from elec.record import dataclass
 from elec.study import Study, analysis
 
 CHANGED = Scenario(

@@ -7,7 +7,6 @@ short just behind the device, alternators added.
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from elec.analyses.cases import Scenario, scenarios
 from elec.analyses.chains import Chain, chains, ground_node, main_ground
@@ -18,6 +17,7 @@ from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.analyses.sources import battery_resistance, open_circuit_v
 from elec.model.source import Battery, LeadAcid, Lithium
+from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working

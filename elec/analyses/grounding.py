@@ -5,11 +5,11 @@ In: chains, loops. Out: `GroundPoint` by name, and pairs of loads that back each
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from elec.analyses.chains import STRUCTURE, chains, main_ground
 from elec.analyses.loops import Route, returns
 from elec.model.source import LeadAcid, Lithium
+from elec.record import dataclass
 from elec.study import Study, analysis
 
 

@@ -5,7 +5,6 @@ fits decide; the circular's own temperature formula stands beside it as the care
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.demand import worst_circuit_amps
@@ -13,6 +12,7 @@ from elec.analyses.runs import runs
 from elec.analyses.sizing import Moment, Sizing, cranking, factor_of, rated_degc, sizing
 from elec.analyses.surroundings import Bundle, surroundings
 from elec.physics.heat import ampacity_a, careful_temperature_degc, conductor_temperature_degc
+from elec.record import dataclass
 from elec.standards import NotCovered, WireSize, copper
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working

@@ -6,7 +6,6 @@ named, not guessed.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 
 from elec.analyses.chains import Chain, chains, coaxial, cores_of, gauge_of
@@ -14,6 +13,7 @@ from elec.analyses.limits import limit
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.physics.bundle import bare_hole_diameter_mm, conduit_diameter_mm, diameter_mm
+from elec.record import dataclass
 from elec.standards import AWGS, NotCovered, copper, default, table
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working

@@ -5,7 +5,6 @@ without passing a switch, contactor or changeover.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from elec.analyses.cases import closed, scenarios
 from elec.analyses.chains import Chain, Conductor, Part, chains
@@ -13,6 +12,7 @@ from elec.analyses.loops import feeds
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.model.source import LeadAcid, Lithium
+from elec.record import dataclass
 from elec.study import Study, analysis
 
 OPENING = ("switch", "contactor", "changeover")

@@ -5,7 +5,6 @@ published ampere-minute sum; the second keeps the charge balance of the simulati
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -16,6 +15,7 @@ from elec.analyses.sources import ratings
 from elec.model.source import Battery
 from elec.network.netlist import Array
 from elec.physics.battery import peukert_exponent
+from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study
 

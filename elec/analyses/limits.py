@@ -6,12 +6,12 @@ holds.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
 from elec import units
 from elec.analyses.demand import cells_factor
+from elec.record import dataclass
 from elec.standards import AWGS, Cite, default, table
 from elec.study import Study, analysis
 

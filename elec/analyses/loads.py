@@ -7,7 +7,6 @@ that a reader can redo; the solved network stands beside it.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from elec.analyses.cases import NORMAL, closed
 from elec.analyses.chains import Chain, chains
@@ -16,6 +15,7 @@ from elec.analyses.sources import open_circuit_v, output
 from elec.model.load import Draw
 from elec.model.system import Condition
 from elec.physics.load import average_a, momentary_a
+from elec.record import dataclass
 from elec.study import Study, analysis
 from elec.working import Step, Term
 

@@ -7,13 +7,13 @@ least fault current.
 
 import heapq
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from elec.analyses.cases import Scenario, closed
 from elec.analyses.chains import STRUCTURE, Chain, Conductor, chains, main_ground
 from elec.analyses.circuit_model import part_ohm
 from elec.analyses.runs import runs
 from elec.analyses.sizing import rated_degc, sizing
+from elec.record import dataclass
 from elec.standards import copper, default
 from elec.study import Study, analysis
 

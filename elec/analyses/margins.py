@@ -6,7 +6,6 @@ that stands by idles.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -17,6 +16,7 @@ from elec.analyses.points import points
 from elec.analyses.sources import output
 from elec.model.source import Alternator
 from elec.model.system import Condition
+from elec.record import dataclass
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
 

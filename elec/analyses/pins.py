@@ -7,7 +7,7 @@ says so; one that the builder named and that no wire reaches says so too.
 import math
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from typing import Literal
 
@@ -19,6 +19,7 @@ from elec.analyses.sizing import sizing
 from elec.analyses.ways import distances
 from elec.model.load import Connector
 from elec.model.wiring import Cable
+from elec.record import dataclass
 from elec.standards import table
 from elec.study import Study, analysis
 

@@ -6,7 +6,6 @@ In: sizing, cases. Out: `Points`, by name. A case without a solution says so; no
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,6 +14,7 @@ from elec.analyses.circuit_model import Model, build
 from elec.analyses.sizing import sizing
 from elec.network.netlist import Array, Solution, State
 from elec.network.solve import solve
+from elec.record import dataclass
 from elec.study import Study, analysis
 
 

@@ -5,10 +5,10 @@ of the shortest way plus a share for the route and slack at both ends.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.ways import Leg, path_via
+from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.working import Step, Term

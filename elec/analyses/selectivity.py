@@ -6,7 +6,6 @@ upper one, up to where the lower one's curve or its short-circuit current ends.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 
 from elec.analyses.chains import Chain, chains
@@ -15,6 +14,7 @@ from elec.analyses.fault import faults
 from elec.analyses.sizing import sizing
 from elec.model.wiring import DeviceKind
 from elec.physics.protection import greatest_opening_time_s, least_opening_time_s
+from elec.record import dataclass
 from elec.standards import Band, NotCovered
 from elec.study import Study, analysis
 

@@ -5,7 +5,7 @@ thin to thick, never back, so that the search ends; the same text always gives t
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 
 import numpy as np
@@ -27,6 +27,7 @@ from elec.analyses.surroundings import loading, surroundings
 from elec.model.system import Condition
 from elec.network.solve import solve
 from elec.physics.heat import ampacity_a, bundle_factor, conductor_temperature_degc
+from elec.record import dataclass
 from elec.standards import AWGS, NotCovered, copper, default, table
 from elec.study import Study, analysis
 

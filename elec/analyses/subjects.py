@@ -5,7 +5,6 @@ deviations of all inputs, with the slopes of the network results that it needs.
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -24,6 +23,7 @@ from elec.analyses.voltages import LoadVoltage, flight_voltages
 from elec.model.source import Alternator
 from elec.network.netlist import Array, State
 from elec.network.tangent import Result, slopes
+from elec.record import dataclass
 from elec.study import Study, analysis
 
 Kind = Literal["margin", "endurance", "voltage"]

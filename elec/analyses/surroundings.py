@@ -7,12 +7,12 @@ temperature. Which wires share a bundle follows from their runs alone.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.runs import runs
 from elec.physics.atmosphere import pressure_ratio
 from elec.physics.heat import altitude_factor
+from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.working import Term

@@ -6,13 +6,13 @@ and its current counts as it is.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 
 from elec.analyses.chains import Chain, Part, chains
 from elec.analyses.demand import circuit_amps, conditions, demand
 from elec.analyses.sizing import cranking, sizing
 from elec.physics.switch import needed_rating_a
+from elec.record import dataclass
 from elec.standards import NotCovered
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working

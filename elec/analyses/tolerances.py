@@ -5,7 +5,6 @@ the elements that it moves. What is given wins; else the default of its basis, n
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -18,6 +17,7 @@ from elec.analyses.sizing import sizing
 from elec.model.load import Equipment
 from elec.model.source import Alternator, LeadAcid, Lithium
 from elec.physics.spread import triangular_deviation_share, uniform_deviation_share
+from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 

@@ -6,7 +6,7 @@ the inputs that drive the spread, ranked. Once by slopes and the root of the sum
 by samples; the two check each other.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from elec.analyses.subjects import Kind, Setting, Subject, Untold, setting
 from elec.analyses.tolerances import Index, Input
 from elec.network.netlist import Array
 from elec.physics.spread import combined_deviation, normal_share
+from elec.record import dataclass
 from elec.study import Study, analysis
 
 SAMPLES = 10_000

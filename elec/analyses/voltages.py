@@ -5,7 +5,6 @@ dead on purpose, do not count for its voltage.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -14,6 +13,7 @@ from elec.analyses.circuit_model import minimum_v
 from elec.analyses.points import Points, points
 from elec.analyses.sizing import cranking
 from elec.network.netlist import State
+from elec.record import dataclass
 from elec.study import Study, analysis
 
 

@@ -6,10 +6,10 @@ In: `places` and `ways` of the document. Out: lengths and paths. Ties go to the 
 import heapq
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from itertools import pairwise
 
 from elec.model.route import Spot
+from elec.record import dataclass
 from elec.study import Study, analysis
 
 

@@ -5,7 +5,7 @@ box by box, the connectors, and the legend.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from elec.analyses.chains import chains
@@ -17,6 +17,7 @@ from elec.drawings.sheets.circuit import circuit
 from elec.drawings.sheets.connector import connector
 from elec.drawings.sheets.legend import legend
 from elec.drawings.sheets.one_line import one_line
+from elec.record import dataclass
 from elec.study import Study, analysis
 
 DrawingKind = Literal["one-line", "circuit", "grounds", "signals", "connector", "legend"]

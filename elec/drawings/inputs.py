@@ -4,10 +4,10 @@ A drawing knows nothing of the system file: `from_study` fills these records, an
 them. An empty text means that there is nothing to write at that spot.
 """
 
-from dataclasses import dataclass
 from typing import Literal
 
 from elec.drawings.sheet import Size, TitleBlock
+from elec.record import dataclass
 
 DeviceKind = Literal[
     "breaker", "fuse", "limiter", "link", "switch", "button", "contactor", "relay", "changeover",

@@ -4,10 +4,10 @@ Each fault names its kind, the things and the zone. A sheet without faults gives
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from elec.drawings import metrics
 from elec.drawings.sheet import Box, Circle, Item, Path, Segment, Sheet
+from elec.record import dataclass
 
 _TOUCH_MM = 0.05
 """Overlaps up to this are rounding."""

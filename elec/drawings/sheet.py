@@ -6,11 +6,12 @@ letters without I and O; from memory). `frame` draws them and the title block.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import pairwise
 from typing import Literal
 
 from elec.drawings import metrics
+from elec.record import dataclass
 
 SIZES_MM: dict[str, tuple[float, float]] = {
     "A4": (297.0, 210.0),

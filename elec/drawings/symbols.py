@@ -7,11 +7,11 @@ its origin, its right terminal `length_mm` further right. Every sheet prints a l
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from elec.drawings import svg
+from elec.record import dataclass
 
 LINE_MM = 0.35
 THIN_MM = 0.25

@@ -1,7 +1,7 @@
 """The whole system as the builder wrote it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
@@ -14,6 +14,7 @@ from elec.model.quantity import Celsius, Flag, Metres, Volts
 from elec.model.route import Spot, Way, Zone
 from elec.model.source import Source
 from elec.model.wiring import Bus, Cable, Circuit, Feeder, Ground, Switch, Wire
+from elec.record import dataclass
 
 Condition = Literal["day", "night"]
 Structure = Literal["aluminium", "steel-tube", "wood", "glass", "carbon"]

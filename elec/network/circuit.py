@@ -5,7 +5,6 @@ solution of an equal netlist.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -13,6 +12,7 @@ from numpy.typing import NDArray
 
 from elec.network.elimination import LEAK_S, Elimination, Index, SegmentSum, Stamp
 from elec.network.netlist import Array, Branch, Flags, Law, Netlist
+from elec.record import dataclass
 
 States = NDArray[np.int8]
 

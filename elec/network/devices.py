@@ -17,7 +17,7 @@ downhill in co-content (the network's sum of ∫i dv), because P/v and I are les
 secant that touches them.
 """
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from enum import IntEnum
 
 import numpy as np
@@ -26,6 +26,7 @@ from numpy.typing import NDArray
 from elec.network.circuit import Circuit
 from elec.network.netlist import Array, Flags, Values
 from elec.network.supply import supplied_loads
+from elec.record import dataclass
 
 SMALLEST_OHM = 1e-6
 """A smaller resistance in series is taken as this: below it, 1 µA is lost in rounding at 14 V."""

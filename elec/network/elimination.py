@@ -21,13 +21,13 @@ per level, with the case as the last axis.
 """
 
 from collections.abc import Iterable, Set
-from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 
 import numpy as np
 from numpy.typing import NDArray
 
 from elec.network.netlist import Array, Flags
+from elec.record import dataclass
 
 Index = NDArray[np.intp]
 

@@ -5,11 +5,12 @@ is one phase × condition × set of sources × demand. Everything is a one-port 
 there are no ideal voltage sources, so nodal equations suffice.
 """
 
-from dataclasses import dataclass
 from enum import IntEnum
 
 import numpy as np
 from numpy.typing import NDArray
+
+from elec.record import dataclass
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]

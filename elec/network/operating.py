@@ -17,7 +17,7 @@ fails, nothing above is left to find: the demand cannot be met, and secants, whi
 solution and always go downhill, look for what the loads fall back to.
 """
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,6 +36,7 @@ from elec.network.devices import (
 )
 from elec.network.elimination import Index
 from elec.network.netlist import Array, Flags
+from elec.record import dataclass
 
 STEP_TOLERANCE = 1e-9
 """Last tangent step as a part of the highest source; the error left is its square."""

@@ -11,7 +11,7 @@ sensitivities", IEEE Transactions on Circuit Theory 16 (1969) 318; from memory.)
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from functools import lru_cache
 
 import numpy as np
@@ -31,6 +31,7 @@ from elec.network.devices import (
 from elec.network.elimination import Index, Stamp
 from elec.network.netlist import Array, Netlist, Solution, State, Values
 from elec.network.solve import solve
+from elec.record import dataclass
 
 Flags = NDArray[np.bool_]
 

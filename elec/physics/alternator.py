@@ -2,9 +2,9 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
+from elec.record import dataclass
 from elec.standards.cite import source
 from elec.standards.table import NotCovered, interpolate
 

@@ -1,6 +1,5 @@
 """Read a file or a folder: one way through, all mistakes at once."""
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -13,6 +12,7 @@ from elec.read.names import check_names
 from elec.read.text import sheet
 from elec.read.walk import gather
 from elec.read.wording import report
+from elec.record import dataclass
 
 ENDINGS = (".yaml", ".yml")
 

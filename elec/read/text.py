@@ -6,13 +6,13 @@ refused with their place.
 """
 
 import re
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, ClassVar
 
 import yaml
 
 from elec.finding import Mistake, Place
+from elec.record import dataclass
 
 try:
     from yaml import CSafeLoader as _Base

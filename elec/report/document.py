@@ -1,9 +1,9 @@
 """A neutral book: sections of blocks. Every writer prints the same book its own way."""
 
-from dataclasses import dataclass
 from typing import Literal
 
 from elec.finding import Finding
+from elec.record import dataclass
 from elec.tables.table import Table
 from elec.working import Working
 

@@ -4,10 +4,11 @@ In: `documents.toml`. Out: `Cite` records that findings and pages print.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
+
+from elec.record import dataclass
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 

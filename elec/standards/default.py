@@ -3,9 +3,9 @@
 In: `data/elec/defaults.csv`. Out: `Default` records; whatever uses one says so in its working.
 """
 
-from dataclasses import dataclass
 from functools import cache
 
+from elec.record import dataclass
 from elec.standards.cite import Cite
 from elec.standards.table import table
 

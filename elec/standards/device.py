@@ -3,9 +3,9 @@
 In: tables. Out: `Band` records and numbers, each with its source and how sure it is.
 """
 
-from dataclasses import dataclass
 from functools import cache
 
+from elec.record import dataclass
 from elec.standards.cite import Cite
 from elec.standards.table import NotCovered, Row, table
 

@@ -6,9 +6,10 @@ In: `data/<document>/<table>.csv`. Out: `Table` and `Row`; `NotCovered` where a 
 import csv
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 
+from elec.record import dataclass
 from elec.standards.cite import DATA, Cite
 
 HEAD_KEYS = ("document", "where", "title", "read", "between", "certainty", "note")

@@ -3,9 +3,9 @@
 In: tables. Out: `WireSize`, `copper(awg)`, the standard gauges from thin to thick.
 """
 
-from dataclasses import dataclass
 from functools import cache
 
+from elec.record import dataclass
 from elec.standards.cite import Cite
 from elec.standards.table import NotCovered, table
 

@@ -1,7 +1,5 @@
 """Bundles: what lies together on every way, how thick it is, and which wire is the tightest."""
 
-from dataclasses import dataclass
-
 from elec.analyses.bundles import bundle_heat
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.heat import WireHeat, heat
@@ -9,6 +7,7 @@ from elec.analyses.marks import marks
 from elec.analyses.sizing import sizing
 from elec.analyses.surroundings import Bundle, surroundings
 from elec.physics.bundle import diameter_mm
+from elec.record import dataclass
 from elec.standards import NotCovered, copper, default, table
 from elec.study import Study
 from elec.tables.columns import count, degc, phase_title, share, text

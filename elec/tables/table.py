@@ -3,9 +3,9 @@
 In: results. Out: `Table`, which every writer prints its own way.
 """
 
-from dataclasses import dataclass
 from typing import Literal
 
+from elec.record import dataclass
 from elec.working import Working
 
 

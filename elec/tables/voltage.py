@@ -1,12 +1,11 @@
 """The least voltage at every load over all cases of the solved network."""
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from elec.analyses.circuit_model import minimum_v
 from elec.analyses.points import Points, points
 from elec.network.netlist import State
+from elec.record import dataclass
 from elec.study import Study
 from elec.tables.columns import count, text, volts
 from elec.tables.table import Cell, Table, Value

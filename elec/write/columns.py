@@ -2,8 +2,8 @@
 
 import re
 import textwrap
-from dataclasses import dataclass
 
+from elec.record import dataclass
 from elec.tables.table import Column, Table
 from elec.units import UnitSystem
 from elec.write.values import UNKNOWN, is_numeric, one_line, printed, scale

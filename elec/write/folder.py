@@ -5,11 +5,11 @@ import json
 import re
 import shutil
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
 from elec import __version__
+from elec.record import dataclass
 from elec.report.document import Book, Figure, Section
 from elec.write.files import CannotWrite, reason
 from elec.write.register import Options, named

@@ -2,9 +2,10 @@
 
 import re
 from collections.abc import Mapping, Set
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from xml.etree import ElementTree as ET
 
+from elec.record import dataclass
 from elec.report.document import Figure
 
 _SVG = "http://www.w3.org/2000/svg"

@@ -2,11 +2,11 @@
 
 import pkgutil
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
 from pathlib import Path
 
+from elec.record import dataclass
 from elec.report.document import Book, Section
 from elec.units import UnitSystem
 

@@ -2,8 +2,8 @@
 
 import math
 import re
-from dataclasses import dataclass
 
+from elec.record import dataclass
 from elec.units import UnitSystem, show
 from elec.working import Step, Term, Working
 from elec.write.values import clean, significant, symbol

@@ -4,7 +4,7 @@ import base64
 import hashlib
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 from pathlib import Path
 from typing import Any, Literal
@@ -12,6 +12,7 @@ from typing import Any, Literal
 from elec import __version__
 from elec.drawings.metrics import font_face, width_em
 from elec.finding import Finding, Verdict
+from elec.record import dataclass
 from elec.report.document import (
     Book,
     Figure,

@@ -2,8 +2,8 @@
 
 import math
 import re
-from dataclasses import dataclass
 
+from elec.record import dataclass
 from elec.tables.table import Cell, Column, Value
 from elec.units import SUFFIXES, UNITS, UnitSystem
 

@@ -1,7 +1,6 @@
 """Where bars and rows lie for an order of the blocks, and what would cross what."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
 from elec.drawings.layout.problem import (
@@ -12,6 +11,7 @@ from elec.drawings.layout.problem import (
     Link,
     Problem,
 )
+from elec.record import dataclass
 
 Piece = tuple[Key, float, float, int, int]
 """Key, above, below, first and last gap; gap n lies left of layer n."""

@@ -1,6 +1,8 @@
 """What a diagram of bars and rows consists of, and where everything lies in the end."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
+
+from elec.record import dataclass
 
 CLEARANCE_MM = 2.5
 """Least distance between a row and the end of a bar it must not touch."""

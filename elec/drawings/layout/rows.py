@@ -6,7 +6,9 @@ parts, so nothing ever crosses. What is wider than the sheet is cut into tiers, 
 """
 
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
+
+from elec.record import dataclass
 
 PITCH_MM = 9.0
 """Least distance of two rows: two lines of text and room between."""

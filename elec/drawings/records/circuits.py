@@ -1,7 +1,6 @@
 """Circuits, grounds and the wires between boxes as rows."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from elec import units
 from elec.analyses.chains import Chain, Conductor, Part, chains
@@ -10,6 +9,7 @@ from elec.analyses.drops import load_drops
 from elec.analyses.sizing import sizing
 from elec.drawings.inputs import CircuitSheet, Node, Row
 from elec.drawings.records import nodes, words
+from elec.record import dataclass
 from elec.study import Study
 
 

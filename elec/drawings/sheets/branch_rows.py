@@ -1,12 +1,13 @@
 """Circuits as rows: bus, protective device, wire, switch, load, current, and their own sheet."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from elec.drawings.inputs import Branch, OneLine
 from elec.drawings.sheet import LINK, Sheet
 from elec.drawings.sheets import parts
 from elec.drawings.symbols import shape
+from elec.record import dataclass
 
 PITCH_MM = 7.2
 LOAD_ROOM_MM = 62.0

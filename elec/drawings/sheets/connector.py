@@ -5,12 +5,13 @@ mirrored for the socket's mating face and for the plug's wiring side.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from elec.drawings import metrics
 from elec.drawings.inputs import ConnectorFace, Pin
 from elec.drawings.sheet import GREY, Point, Sheet
 from elec.drawings.sheets import parts, table
+from elec.record import dataclass
 
 SMALL = parts.SMALL_MM
 HEADS = ("pin", "signal", "wire", "gauge", "goes to", "done")
