@@ -1,6 +1,5 @@
 """What YAML would do by itself, and must not: the traps of YAML 1.1 and its types (yaml.org)."""
 
-import os
 import time
 from pathlib import Path
 
@@ -260,16 +259,6 @@ def test_every_cut_of_the_small_system_is_read_or_refused(tmp_path: Path) -> Non
         for mistake in found.mistakes:
             assert mistake.place.line >= 1
             assert mistake.place.column >= 1
-
-
-@pytest.mark.skipif(os.geteuid() == 0, reason="root may read everything")
-def test_a_file_that_may_not_be_read(tmp_path: Path) -> None:
-    file = tmp_path / "tern.yaml"
-    file.write_text(GOOD)
-    file.chmod(0)
-    from elec.read import read
-
-    assert "the file cannot be read: permission denied" in read(file).mistakes[0].message
 
 
 def test_a_file_that_cannot_be_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
