@@ -291,6 +291,24 @@ def loads(system: str | None, how: Print) -> int:
     return 0
 
 
+@cli.command(short_help="A flight over time: charge, start, the worst minute.")
+@click.argument("system", required=False)
+@printing
+def flight(system: str | None, how: Print) -> int:
+    """A flight over time: the worst minute to lose the alternator, and how long then.
+
+    The state of charge through the flight, when the start is paid back, and what the starter does
+    to the voltage; by day and night, on a cold, a usual and a hot day.
+    """
+    from elec.report.answers import tables_answer
+    from elec.report.flight import flight_lead, flight_tables
+
+    study = _study(system, how)
+    answer = tables_answer(study, "flight", flight_tables(study), flight_lead(study))
+    _deliver(answer, how, _options(study, how, system))
+    return 0
+
+
 @cli.command(short_help="What every single failure takes, and what is left.")
 @click.argument("system", required=False)
 @click.option("--phase", metavar="PHASE", help="In one phase; else the worst of the flight.")

@@ -5,7 +5,6 @@ states at once into the change of their charge.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,6 +26,7 @@ from elec.analyses.sources import (
 from elec.model.source import Battery, LeadAcid, Lithium, Pairs
 from elec.network.netlist import Array
 from elec.physics.battery import accepted_current_a, rated_share_per_h
+from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study
 
@@ -142,12 +142,16 @@ class Bank:
         self._exponent = rows("exponent")
         self._curved = [i for i, b in enumerate(days[0]) if b.ratings is not None]
 
-    def slope_per_s(self, day: Numbers, amps: Array) -> Array:
+    def slope_per_s(
+        self, day: Numbers, amps: Array, pulse: NDArray[np.bool_] | None = None
+    ) -> Array:
         """Change of the state of charge in a second.
 
         Args:
             day: of each row.
             amps: drawn from each battery, (rows, batteries); negative while it is charged.
+            pulse: rows in which the starter turns: a battery recovers from seconds of current, so
+                that only the charge itself counts, not how quickly it flows.
         """
         capacity, hours = self.capacity_ah[day], self._rated_h[day]
         over = np.maximum(amps, 0.0) * hours / capacity
@@ -157,6 +161,8 @@ class Bank:
                 curve = self.days[int(day[row])][i].ratings
                 if curve is not None and current > 0:
                     drawn[row, i] = rated_share_per_h(curve=curve, current_a=float(current))
+        if pulse is not None:
+            drawn = np.where(pulse[:, None], np.maximum(amps, 0.0) / capacity, drawn)
         taken = np.maximum(-amps, 0.0) * self.efficiency[day] / capacity
         slope: Array = (taken - drawn) / 3600
         return slope

@@ -111,20 +111,26 @@ class Course:
         return state, lattice.at(setting, state, opened)
 
 
-def march(lattice: Lattice, plans: Sequence[Plan], *, fine: bool = True) -> list[Course]:
+def march(
+    lattice: Lattice, plans: Sequence[Plan], *, fine: bool = True, record: bool = True
+) -> list[Course]:
     """Simulate all plans side by side.
 
     Args:
         lattice: the network.
         plans: what to simulate.
         fine: locate each end by rounds of its own; without, by one straight line in its step.
+        record: keep every stretch; without, the end alone.
     """
-    return _March(lattice, plans, ROOT_ROUNDS if fine else 1).run()
+    return _March(lattice, plans, ROOT_ROUNDS if fine else 1, record=record).run()
 
 
 class _March:
-    def __init__(self, lattice: Lattice, plans: Sequence[Plan], rounds: int) -> None:
+    def __init__(
+        self, lattice: Lattice, plans: Sequence[Plan], rounds: int, *, record: bool
+    ) -> None:
         self.lattice = lattice
+        self.record = record
         self.bank = lattice.bank
         self.plans = plans
         self.rounds = rounds
@@ -178,8 +184,8 @@ class _March:
         if not len(rows):
             return
         opened = self.opened[rows]
-        day = self.lattice.day[setting]
-        slope = self.bank.slope_per_s(day, first[:, self.lattice.columns.current])
+        day, pulse = self.lattice.day[setting], self.lattice.cranking[setting]
+        slope = self.bank.slope_per_s(day, first[:, self.lattice.columns.current], pulse)
         start, time = self.state[rows], self.time[rows]
         until = self._until(rows)
         lasts = np.minimum(until - time, self._longest(start, slope, day, opened))
@@ -188,14 +194,14 @@ class _March:
         def at(part: float, along: Array) -> Array:
             moved = np.clip(start + part * lasts[:, None] * along, 0.0, 1.0)
             found = self.lattice.at(setting, moved, opened)
-            return self.bank.slope_per_s(day, found[:, self.lattice.columns.current])
+            return self.bank.slope_per_s(day, found[:, self.lattice.columns.current], pulse)
 
         second = at(0.5, slope)
         third = at(0.75, second)
         mean = (2 * slope + 3 * second + 4 * third) / 9
         end = np.minimum(start + lasts[:, None] * mean, 1.0)
         last = self.lattice.at(setting, end, opened)
-        end_slope = self.bank.slope_per_s(day, last[:, self.lattice.columns.current])
+        end_slope = self.bank.slope_per_s(day, last[:, self.lattice.columns.current], pulse)
         part = np.ones(len(rows))
         guards = self._guards(rows, day, opened, end, last)
         over = np.flatnonzero(guards.min(axis=1) < 0)
@@ -245,29 +251,28 @@ class _March:
         reached = _hermite(part, lasts, (start, end, slope, end_slope))
         whole = part >= 1.0
         reached[whole] = end[whole]
-        for k, i in enumerate(rows.tolist()):
-            since = float(self.time[i])
-            self.time[i] = since + float(part[k] * lasts[k])
-            self.state[i] = np.maximum(reached[k], 0.0)
-            self.courses[i].stretches.append(
-                Stretch(
-                    start_s=since,
-                    end_s=float(self.time[i]),
-                    setting=int(setting[k]),
-                    opened=self.opened[i].copy(),
-                    start=start[k],
-                    end=self.state[i].copy(),
-                    start_slope=slope[k],
-                    end_slope=end_slope[k],
+        since = self.time[rows]
+        self.time[rows] = since + part * lasts
+        self.state[rows] = np.maximum(reached, 0.0)
+        if self.record:
+            for k, i in enumerate(rows.tolist()):
+                self.courses[i].stretches.append(
+                    Stretch(
+                        start_s=float(since[k]),
+                        end_s=float(self.time[i]),
+                        setting=int(setting[k]),
+                        opened=self.opened[i].copy(),
+                        start=start[k],
+                        end=self.state[i].copy(),
+                        start_slope=slope[k],
+                        end_slope=end_slope[k],
+                    )
                 )
-            )
-            if whole[k]:
-                self._next_leg(i)
+        for i in rows[whole & (self.time[rows] >= self._until(rows) - 1e-6)].tolist():
+            self._next_leg(i)
 
     def _next_leg(self, i: int) -> None:
         legs = self.plans[i].legs
-        if self.time[i] < legs[self.leg[i]].until_s - 1e-6:
-            return
         self.leg[i] += 1
         if self.leg[i] >= len(legs):
             self.leg[i] = len(legs) - 1
@@ -301,7 +306,8 @@ class _March:
         amps, volts = found[:, columns.current], found[:, columns.terminal]
         feeding = (amps > DRAWN_A) & ~opened
         charge = np.where(feeding, state, 1.0)
-        cutoff = np.where(feeding, volts - self.bank.cutoff_v[day], 1.0)
+        turning = self.lattice.cranking[self._setting(rows)][:, None]
+        cutoff = np.where(feeding & ~turning, volts - self.bank.cutoff_v[day], 1.0)
         limit = np.where(opened, 1.0, self.bank.limit_a[day] - amps)
         margin = np.where(self.watch[rows][:, None], found[:, columns.margin], 1.0)
         return np.concatenate([charge, cutoff, limit, margin], axis=1)
@@ -312,11 +318,15 @@ class _March:
         guards = self._guards(rows, day, self.opened[rows], self.state[rows], found)
         count = len(self.bank.names)
         acted = np.zeros(len(rows), dtype=bool)
-        for k, i in enumerate(rows.tolist()):
+        amps = found[:, self.lattice.columns.current]
+        spent = ((self.state[rows] <= 1e-9) & ~self.opened[rows] & (amps > DRAWN_A)).any(axis=1)
+        idle = self.watch[rows] & self.opened[rows].any(axis=1) & ~(amps > DRAWN_A).any(axis=1)
+        for k in np.flatnonzero((guards.min(axis=1) < 0) | spent | idle).tolist():
+            i = int(rows[k])
             low = int(np.argmin(guards[k]))
-            spent = self.state[i] <= 1e-9
-            current = found[k, self.lattice.columns.current]
-            empty = np.flatnonzero(spent & ~self.opened[i] & (current > DRAWN_A))
+            current = amps[k]
+            gone = (self.state[i] <= 1e-9) & ~self.opened[i] & (current > DRAWN_A)
+            empty = np.flatnonzero(gone)
             if len(empty):
                 self._open(i, int(empty[0]), "battery empty")
                 acted[k] = True

@@ -7,7 +7,7 @@ the battery carries the flight.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -23,6 +23,7 @@ from elec.model.source import Battery
 from elec.model.system import Condition
 from elec.network.netlist import Array
 from elec.physics.battery import budget_ampere_minutes, endurance_min, shed_time_min
+from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
@@ -120,9 +121,7 @@ class _Endurance:
     @property
     def emergency(self) -> Scenario:
         """The state after shedding; plain operation where there is no alternator to lose."""
-        if not self.alternator:
-            return NORMAL
-        return next(s for s in scenarios(self.study) if s.emergency)
+        return emergency_of(self.study) if self.alternator else NORMAL
 
     @property
     def recognition(self) -> Scenario:
@@ -481,6 +480,11 @@ def stages(
     ]
     found += [(t, replace(emergency, after_s=t), "further loads shed") for t in later]
     return tuple(found)
+
+
+def emergency_of(study: Study) -> Scenario:
+    """All alternators lost and loads shed."""
+    return next(s for s in scenarios(study) if s.emergency)
 
 
 def watched(study: Study) -> frozenset[str]:

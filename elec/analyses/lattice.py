@@ -8,7 +8,7 @@ says so beforehand. A battery that is empty or has been opened has a point of it
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise, product
 from typing import Literal
 
@@ -19,10 +19,11 @@ from elec.analyses.bodies import Bank, Body, Numbers
 from elec.analyses.cases import Case
 from elec.analyses.circuit_model import build, minimum_v
 from elec.analyses.demand import demand
-from elec.analyses.sizing import sizing
+from elec.analyses.sizing import cranking, sizing
 from elec.analyses.sources import output_a, setpoint_v
 from elec.network.netlist import Array, Values
 from elec.network.solve import solve
+from elec.record import dataclass
 from elec.study import Study
 
 Flags = NDArray[np.bool_]
@@ -89,6 +90,7 @@ class Lattice:
         days_degc: tuple[float, ...],
         *,
         watched: frozenset[str],
+        charging: bool = False,
     ) -> None:
         """Build the network in every setting; nothing is solved yet.
 
@@ -98,13 +100,15 @@ class Lattice:
             bank: the batteries on each day.
             days_degc: the temperature of each day.
             watched: equipment whose margin is wanted.
+            charging: whether batteries are charged, which depends on their charge itself; the
+                lattice is then dense where they mostly are, and twice as wide elsewhere.
         """
         self.study = study
         self.settings = settings
         self.bank = bank
         self.degc = days_degc
-        part = PARTS.get(len(bank.names), MANY_PART)
-        self.axes = tuple(_axis(one, part) for one in bank.days[0])
+        part = (2 if charging else 1) * PARTS.get(len(bank.names), MANY_PART)
+        self.axes = tuple(_axis(one, part, charging=charging) for one in bank.days[0])
         self.breaks = tuple(
             _breaks(one, axis) for one, axis in zip(bank.days[0], self.axes, strict=True)
         )
@@ -112,6 +116,9 @@ class Lattice:
         self._rest_v = [
             np.interp(axis, *rest) for axis, rest in zip(self.axes, self._rest, strict=True)
         ]
+        turning = cranking(study)
+        self.cranking = np.array([s.case.phase in turning for s in settings], dtype=bool)
+        """Settings in which the starter turns, too short for a battery to be cut off."""
         self.day = np.array([s.day for s in settings], dtype=np.intp)
         self.model = build(study, tuple(s.case for s in settings), sizing(study).sizes())
         self.values = self._of_the_days()
@@ -166,10 +173,12 @@ class Lattice:
                 wanted.update(dict.fromkeys(keys))
         self._solve([key for key in wanted if key not in self._place])
 
-    def expect_between(self, boxes: Iterable[tuple[int, Array, Array]]) -> None:
+    def expect_between(
+        self, boxes: Iterable[tuple[int, Array, Array]], *, opened: bool = True
+    ) -> None:
         """Solve all cells between the least and the greatest states: (setting, least, greatest).
 
-        With too many batteries for that, nothing.
+        With too many batteries for that, nothing. `opened`: also where a battery gives nothing.
         """
         if len(self.axes) > MOST_WHOLE:
             return
@@ -178,7 +187,7 @@ class Lattice:
         for setting, least, greatest in boxes:
             low, _ = self._cell(np.stack([least, greatest]), shut)
             sides = [
-                (*range(int(a), int(b) + 2), len(axis))
+                (*range(int(a), int(b) + 2), *([len(axis)] if opened else []))
                 for a, b, axis in zip(low[0], low[1], self.axes, strict=True)
             ]
             every = np.array(list(product(*sides)), dtype=np.intp)
@@ -381,17 +390,20 @@ class Lattice:
         return columns, ports, least
 
 
-def _axis(one: Body, part: float) -> Array:
+def _axis(one: Body, part: float, *, charging: bool) -> Array:
     """States of charge at which the network is solved: even steps of the rest voltage.
 
-    The start is one of them, and where charging begins to taper.
+    The start is one of them; for charging also where it begins to taper, and where the rest voltage
+    of a battery half full or more bends.
     """
     share, volts = np.array(one.rest).T
     low, high = float(volts[0]), float(volts[-1])
     pieces = max(1, int(np.ceil(np.log(high / low) / part)))
     even = np.interp(np.geomspace(low, high, pieces + 1), volts, share)
     taper = 1.0 - one.most_a * one.charge_h / one.capacity_ah
-    wanted = {0.0, 1.0, one.start, max(0.0, taper), *np.clip(even, 0.0, 1.0).tolist()}
+    wanted = {0.0, 1.0, one.start, *np.clip(even, 0.0, 1.0).tolist()}
+    if charging:
+        wanted |= {max(0.0, taper), *(float(s) for s in share if 0.5 <= s < 1)}
     nodes = np.array(sorted(wanted))
     kept: Array = nodes[np.concatenate([[True], np.diff(nodes) > 1e-6])]
     return kept

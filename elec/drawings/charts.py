@@ -1,4 +1,4 @@
-"""Charts of loads, endurance and protection as SVG text, equal bytes for equal numbers.
+"""Charts of loads, endurance, flights and protection as SVG text, equal bytes for equal numbers.
 
 In: the small records of this module. Out: SVG 180 mm wide, which is the text width of A4 less its
 binding edge; its lettering is 9 pt and black. Areas differ by hatch and lines by dash as well as
@@ -8,10 +8,12 @@ matplotlib is slow to load, so it is imported where a chart is drawn and nowhere
 """
 
 import io
+import math
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, Literal, TypeVar
+
+from elec.record import dataclass
 
 WIDTH_MM = 180.0
 _MM_PER_INCH = 25.4
@@ -124,6 +126,33 @@ class ProtectionChart:
     """Currents drawn as upright lines: the load, the least fault current."""
 
 
+@dataclass(frozen=True, kw_only=True)
+class Line:
+    """One curve of a flight, a value for each of its moments; NaN leaves a gap."""
+
+    name: str
+    values: tuple[float, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class PhaseMark:
+    """Where a phase begins."""
+
+    label: str
+    start_min: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class FlightChart:
+    """A flight over time: voltages, currents and the charge of batteries."""
+
+    time_min: tuple[float, ...]
+    voltage_v: tuple[Line, ...]
+    current_a: tuple[Line, ...]
+    charge_percent: tuple[Line, ...]
+    phases: tuple[PhaseMark, ...] = ()
+
+
 def phase_chart(data: PhaseChart) -> str:
     """Bars of the current in each phase, day beside night, against the capacity.
 
@@ -183,6 +212,95 @@ def _endurance(data: EnduranceChart) -> Any:
     if notes:
         figure.supxlabel("\n".join(notes), x=0.08, ha="left", fontsize=_TEXT_PT)
     return figure
+
+
+def flight_chart(data: FlightChart) -> str:
+    """Voltage, current and charge below one another; phases are numbered above and named below.
+
+    A current of the start that would dwarf all others runs out of the picture; its number stands
+    where it does.
+    """
+    return _drawn(_flight, data)
+
+
+_DASHES: tuple[Any, ...] = ("-", (0, (5, 2)), (0, (1, 1)), (0, (7, 2, 1, 2)), (0, (3, 1, 1, 1)))
+_COLOURS = (BLUE, VERMILLION, GREEN, PURPLE, ORANGE, SKY, GREY)
+
+
+def _flight(data: FlightChart) -> Any:
+    legend_rows = sum(-(-len(lines) // 4) for lines in (data.voltage_v, data.current_a))
+    notes = -(-len(data.phases) // 3)
+    figure, every = _figure(height_mm=150.0 + 5.0 * (legend_rows + notes), rows=(3, 3, 2))
+    lines = (data.voltage_v, data.current_a, data.charge_percent)
+    for axes, some in zip(every, lines, strict=True):
+        for number, line in enumerate(some):
+            axes.plot(
+                data.time_min,
+                line.values,
+                color=_COLOURS[number % len(_COLOURS)],
+                linestyle=_DASHES[number % len(_DASHES)],
+                linewidth=1.6,
+                label=line.name,
+            )
+        axes.grid(color="#CCCCCC", linewidth=0.5)
+        if len(some) > 1:
+            _legend(axes, columns=4)
+    volts, amps, charge = every
+    _cut_currents(amps, data)
+    volts.set_ylabel("voltage, V")
+    amps.set_ylabel("current, A")
+    charge.set_ylabel("charge, %")
+    charge.set_ylim(0, 105)
+    charge.set_xlabel("minutes of flight")
+    charge.set_xlim(data.time_min[0], data.time_min[-1])
+    for axes in (volts, amps):
+        axes.tick_params(labelbottom=False)
+    for number, phase in enumerate(data.phases, start=1):
+        for axes in every:
+            axes.axvline(phase.start_min, color="black", linewidth=0.6, linestyle=(0, (4, 2)))
+        charge.annotate(
+            str(number),
+            (phase.start_min, 2),
+            xytext=(2 + 7 * (number > 1 and _near(data, number)), 0),
+            textcoords="offset points",
+            bbox=_PAPER,
+        )
+    texts = [
+        f"{n}  {phase.label} from {phase.start_min:.0f} min"
+        for n, phase in enumerate(data.phases, 1)
+    ]
+    rows = [" · ".join(texts[k : k + 3]) for k in range(0, len(texts), 3)]
+    figure.supxlabel("\n".join(rows), x=0.08, ha="left", fontsize=_TEXT_PT)
+    return figure
+
+
+def _near(data: FlightChart, number: int) -> bool:
+    """Whether a phase begins so soon after the one before that their numbers would touch."""
+    whole = data.time_min[-1] - data.time_min[0]
+    gap = data.phases[number - 1].start_min - data.phases[number - 2].start_min
+    return gap < 0.02 * whole
+
+
+def _cut_currents(axes: Any, data: FlightChart) -> None:
+    """Let the start's current run out of the picture where it would dwarf the rest."""
+    known = sorted(v for line in data.current_a for v in line.values if math.isfinite(v))
+    if len(known) < 20:
+        return
+    usual = known[len(known) // 8]
+    if known[0] > 3 * min(usual, -1.0):
+        return
+    bottom = 1.3 * min(usual, -1.0)
+    axes.set_ylim(bottom, None)
+    least = min(data.current_a, key=lambda line: min(line.values))
+    at = data.time_min[least.values.index(known[0])]
+    axes.annotate(
+        f"{known[0]:.0f} A ↓".replace("-", "−"),
+        (at, bottom),
+        xytext=(6, 3),
+        textcoords="offset points",
+        bbox=_PAPER,
+        zorder=5,
+    )
 
 
 def protection_chart(data: ProtectionChart) -> str:

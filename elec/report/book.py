@@ -10,6 +10,7 @@ from elec.finding import Finding
 from elec.report import sections
 from elec.report.document import Book, Section
 from elec.report.failures import failures_section
+from elec.report.flight import flight_section
 from elec.report.spread import spread_section
 from elec.study import Study
 
@@ -48,6 +49,7 @@ def _sections(study: Study, found: tuple[Finding, ...]) -> tuple[Section, ...]:
         sections.summary(study, found, checks()),
         sections.loads_section(study),
         sections.endurance_section(study),
+        flight_section(study),
         spread_section(study),
         failures_section(study),
         sections.protection_section(study),

@@ -1,0 +1,228 @@
+"""The worst minute to lose the alternator, looked for all along the flight.
+
+How long the battery lasts from then on.
+
+In: the simulated flights. Out: `Losses`. Until the pilot notices, the flight goes on as planned
+with everything on; then he sheds, and flies on in cruise until the first essential load falls below
+its minimum voltage or the last battery is empty.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from elec.analyses.cases import unshed
+from elec.analyses.course import Course, Leg, Plan, march
+from elec.analyses.days import Day
+from elec.analyses.endurance import LONGEST_S, endurance
+from elec.analyses.flight import Flights, Part, Simulation, flights, simulation
+from elec.model.system import Condition
+from elec.network.netlist import Array
+from elec.record import dataclass
+from elec.study import Study, analysis
+
+EVERY_S = 600.0
+LEAST_POINTS = 4
+"""Moments of loss tried in each part of the flight, at the least, and one in ten minutes."""
+MORE = 1.1
+"""How much more than at first may be drawn until the failure is seen."""
+FINER = 9
+ROUNDS = 2
+"""Around the worst of them so many more are tried, so often."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Loss:
+    """The alternator lost at one moment."""
+
+    day: Day
+    time_s: float
+    """Since the start of the flight."""
+    phase: str
+    into_s: float
+    """Since the start of that phase."""
+    lasts_s: float
+    """Until the end, from the loss."""
+    ends_with: str
+    """Equipment, `battery empty` or `battery cut-off`; empty: nothing in 24 h."""
+    charge: tuple[float, ...]
+    """State of charge of each battery at the loss."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Losses:
+    """All moments tried, and the worst."""
+
+    condition: Condition
+    tried: tuple[Loss, ...]
+    """By day, then by time; the coarse ones."""
+    worst: Loss
+    cruise: str
+    """The phase flown in after shedding."""
+
+    def by_day(self, name: str) -> tuple[Loss, ...]:
+        """The moments tried on one day."""
+        return tuple(one for one in self.tried if one.day.name == name)
+
+
+@analysis
+def losses(study: Study) -> Losses | None:
+    """The search; None without an alternator, a battery, or a phase with a running engine."""
+    made, found, alone = simulation(study), flights(study), endurance(study)
+    if made is None or found is None or alone is None or not alone.alternator:
+        return None
+    parts = [part for part in made.parts if _runs(study, part)]
+    if not parts:
+        return None
+    return _Search(study, made, found, parts, alone.condition).run()
+
+
+def _runs(study: Study, part: Part) -> bool:
+    engine = study.document.phases[part.phase].engine
+    return engine is None or engine.state == "running"
+
+
+class _Search:
+    def __init__(
+        self,
+        study: Study,
+        made: Simulation,
+        found: Flights,
+        parts: Sequence[Part],
+        condition: Condition,
+    ) -> None:
+        self.study = study
+        self.made = made
+        self.found = found
+        self.parts = parts
+        self.condition = condition
+        self.seen_s = made.stages[1][0]
+
+    def run(self) -> Losses:
+        days = range(len(self.made.days))
+        coarse = [(day, time) for day in days for time in self._moments(day)]
+        self._expect()
+        tried = self._lose(coarse, fine=False)
+        worst = min(tried, key=lambda one: one.lasts_s)
+        for _ in range(ROUNDS):
+            worst = self._around(worst, tried)
+        return Losses(
+            condition=self.condition, tried=tuple(tried), worst=worst, cruise=self.made.cruise
+        )
+
+    def _moments(self, day: int) -> list[float]:
+        """Moments tried first: closely on the cold day, on the others where phases meet."""
+        times: set[float] = set()
+        for part in self.parts:
+            lasts = part.end_s - part.start_s
+            count = max(LEAST_POINTS, int(np.ceil(lasts / EVERY_S)) + 1)
+            count = count if self.made.days[day].name == "cold" else 2
+            times |= set(np.linspace(part.start_s, part.end_s, count).tolist())
+        return sorted(times)
+
+    def _around(self, worst: Loss, tried: list[Loss]) -> Loss:
+        """The worst between the two neighbours of the worst so far."""
+        times = sorted({one.time_s for one in tried})
+        at = times.index(worst.time_s)
+        low, high = times[max(0, at - 1)], times[min(len(times) - 1, at + 1)]
+        day = next(i for i, one in enumerate(self.made.days) if one.name == worst.day.name)
+        more = self._lose(
+            [(day, float(t)) for t in np.linspace(low, high, FINER)] + [(day, worst.time_s)],
+            fine=True,
+        )
+        tried[:] = [one for one in tried if one.day.name != worst.day.name] + sorted(
+            [one for one in tried if one.day.name == worst.day.name and one is not worst]
+            + list({one.time_s: one for one in more}.values()),
+            key=lambda one: one.time_s,
+        )
+        tried.sort(key=lambda one: [d.name for d in self.made.days].index(one.day.name))
+        return min(more, key=lambda one: one.lasts_s)
+
+    def _lose(self, asked: list[tuple[int, float]], *, fine: bool) -> list[Loss]:
+        states = self._states(asked)
+        plans = [
+            self._plan(day, time, state) for (day, time), state in zip(asked, states, strict=True)
+        ]
+        ended = march(self.made.lattice, plans, fine=fine, record=False)
+        return [
+            self._loss(day, time, state, course)
+            for (day, time), state, course in zip(asked, states, ended, strict=True)
+        ]
+
+    def _states(self, asked: list[tuple[int, float]]) -> list[Array]:
+        states: list[Array] = []
+        for day, time in asked:
+            _, state, _ = self.made.courses[day, self.condition].at([time])
+            states.append(state[0])
+        return states
+
+    def _plan(self, day: int, time_s: float, state: Array) -> Plan:
+        """On as planned until the failure is seen, then shed, in cruise."""
+        seen = time_s + self.seen_s
+        legs = [
+            Leg(until_s=min(part.end_s, seen), setting=self._lost(part, day))
+            for part in self.made.parts
+            if part.end_s > time_s + 1e-6 and part.start_s < seen
+        ]
+        if not legs or legs[-1].until_s < seen:
+            legs.append(Leg(until_s=seen, setting=self._lost(self.made.parts[-1], day)))
+        later = [time_s + start for start, _, _ in self.made.stages[2:]] + [time_s + LONGEST_S]
+        for (_, scenario, _), until in zip(self.made.stages[1:], later, strict=True):
+            setting = self.made.after(self.condition, scenario, day)
+            legs.append(Leg(until_s=until, setting=setting))
+        return Plan(start_s=time_s, state=state, legs=tuple(legs), watch=True)
+
+    def _lost(self, part: Part, day: int) -> int:
+        return self.made.setting(part, self.condition, unshed(self.study), day)
+
+    def _loss(self, day: int, time_s: float, state: Array, course: Course) -> Loss:
+        part = next(p for p in self.parts if time_s <= p.end_s + 1e-6)
+        begins = next(p.start_s for p in self.made.parts if p.phase == part.phase)
+        return Loss(
+            day=self.made.days[day],
+            time_s=time_s,
+            phase=part.phase,
+            into_s=time_s - begins,
+            lasts_s=course.ends_s - time_s,
+            ends_with=course.reason,
+            charge=tuple(state.tolist()),
+        )
+
+    def _expect(self) -> None:
+        """Have solved what will be passed: a little below the flight, then all the way down."""
+        lattice, boxes = self.made.lattice, []
+        rows = [
+            (day, part)
+            for day in range(len(self.made.days))
+            for part in self.made.parts
+            if part.end_s + self.seen_s > self.parts[0].start_s
+        ]
+        states = [
+            self.made.courses[day, self.condition].at(
+                np.linspace(part.start_s, part.end_s, 9).tolist()
+            )[1]
+            for day, part in rows
+        ]
+        numbers = np.array([self._lost(part, day) for day, part in rows], dtype=np.intp)
+        low = np.array([state.min(axis=0) for state in states])
+        high = np.array([state.max(axis=0) for state in states])
+        lattice.expect_between(zip(numbers.tolist(), low, high, strict=True), opened=False)
+        found = lattice.at(numbers, low, np.zeros(low.shape, dtype=bool))
+        slope = lattice.bank.slope_per_s(lattice.day[numbers], found[:, lattice.columns.current])
+        down = np.clip(low + MORE * np.minimum(slope, 0.0) * self.seen_s, 0.0, 1.0)
+        boxes += list(zip(numbers.tolist(), down, high, strict=True))
+        if low.shape[1] == 1:
+            for day in range(len(self.made.days)):
+                top = high[lattice.day[numbers] == day].max(axis=0)
+                for _, scenario, _ in self.made.stages[1:]:
+                    setting = self.made.after(self.condition, scenario, day)
+                    boxes.append((setting, np.zeros(1), top))
+        lattice.expect_between(boxes, opened=low.shape[1] == 1)
+        if low.shape[1] > 1:
+            self._scout()
+
+    def _scout(self) -> None:
+        """Go ahead from the first and the last moments, whose ways the others follow."""
+        times = (self.parts[0].start_s, self.parts[0].end_s, self.parts[-1].end_s)
+        days = range(len(self.made.days))
+        self._lose([(day, time) for day in days for time in times], fine=False)

@@ -1,0 +1,119 @@
+"""The start on a cold, a usual and a hot day: how low each bus and each load goes.
+
+In: the simulated flights. Out: `Start` by day and condition, with the charge that the battery has
+by then and its resistance at the day's temperature; all that may be on at that moment is on.
+"""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from elec.analyses.cases import NORMAL
+from elec.analyses.circuit_model import minimum_v
+from elec.analyses.days import Day
+from elec.analyses.flight import flights, simulation
+from elec.analyses.sizing import cranking
+from elec.model.system import Condition
+from elec.network.netlist import State
+from elec.network.solve import solve
+from elec.record import dataclass
+from elec.study import Study, analysis
+
+
+@dataclass(frozen=True, kw_only=True)
+class StartLoad:
+    """A load that is on while the starter turns."""
+
+    equipment: str
+    voltage_v: float
+    minimum_v: float
+    given: bool
+    """Whether the minimum is the builder's; else a default."""
+
+    @property
+    def browns_out(self) -> bool:
+        """Whether it gets less than it works at."""
+        return self.voltage_v < self.minimum_v
+
+
+@dataclass(frozen=True, kw_only=True)
+class Start:
+    """One start."""
+
+    day: Day
+    condition: Condition
+    phase: str
+    charge: Mapping[str, float]
+    battery_a: Mapping[str, float]
+    bus_v: Mapping[str, float]
+    """NaN where no source reaches a bus."""
+    loads: tuple[StartLoad, ...]
+    solved: bool
+    """False where what is asked cannot be delivered."""
+
+    @property
+    def title(self) -> str:
+        """`cold day, night`."""
+        return f"{self.day.title}, {self.condition}"
+
+    def brown_outs(self) -> tuple[StartLoad, ...]:
+        """What gets less than it works at, the worst first."""
+        low = [one for one in self.loads if one.browns_out]
+        return tuple(sorted(low, key=lambda one: one.voltage_v - one.minimum_v))
+
+
+@analysis
+def starts(study: Study) -> tuple[Start, ...]:
+    """Every start; empty without a phase in which the starter turns, or without a battery."""
+    made, found = simulation(study), flights(study)
+    turning = cranking(study)
+    if made is None or found is None:
+        return ()
+    part = next((p for p in made.parts if p.phase in turning), None)
+    if part is None:
+        return ()
+    numbers = np.array(
+        [made.setting(part, condition, NORMAL, day) for day, condition in made.keys], dtype=np.intp
+    )
+    at = [made.courses[key].at([np.nextafter(part.start_s, part.end_s)]) for key in made.keys]
+    state = np.concatenate([one[1] for one in at])
+    opened = np.concatenate([one[2] for one in at])
+    lattice = made.lattice
+    values = lattice.at_state(numbers, state, opened)
+    solution = solve(lattice.model.netlist, values)
+    nodes = {name: i for i, name in enumerate(solution.nodes)}
+    order = [b.name for b in lattice.model.netlist.batteries]
+    names = lattice.bank.names
+    result = []
+    for k, (day, condition) in enumerate(made.keys):
+        on = np.isfinite(values.load_value[:, k]) & (values.load_value[:, k] != 0)
+        lowest: dict[str, float] = {}
+        for row, port in enumerate(lattice.model.ports):
+            if on[row] and port.equipment in study.document.equipment:
+                volts = float(np.nan_to_num(solution.load_v[row, k]))
+                lowest[port.equipment] = min(volts, lowest.get(port.equipment, np.inf))
+        result.append(
+            Start(
+                day=made.days[day],
+                condition=condition,
+                phase=part.phase,
+                charge=dict(zip(names, state[k].tolist(), strict=True)),
+                battery_a={n: -float(solution.battery_a[order.index(n), k]) for n in names},
+                bus_v={
+                    bus: float(solution.voltage_v[nodes[bus], k])
+                    for bus in study.document.buses
+                    if bus in nodes
+                },
+                loads=tuple(
+                    StartLoad(
+                        equipment=name,
+                        voltage_v=volts,
+                        minimum_v=minimum_v(study, study.document.equipment[name]),
+                        given=study.document.equipment[name].minimum_v is not None,
+                    )
+                    for name, volts in lowest.items()
+                ),
+                solved=int(solution.state[k]) == State.SOLVED,
+            )
+        )
+    return tuple(result)

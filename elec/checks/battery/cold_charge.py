@@ -1,0 +1,61 @@
+"""Is a lithium battery charged while it is too cold?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.endurance import batteries
+from elec.analyses.sources import no_charge_below_degc
+from elec.check import check
+from elec.checks.answer import answer
+from elec.finding import Finding, Verdict
+from elec.model.source import Lithium
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "A lithium battery is not charged while it is too cold",
+    sources=(Cite("trade", "LiFePO4 charging in the cold", "seen"),),
+)
+def battery_cold_charge(study: Study) -> Iterator[Finding]:
+    """Charged below 0 °C, lithium plates out inside the cells: capacity is lost, and safety.
+
+    A good management system locks charging out; the alternator then feeds the loads alone and the
+    start is not paid back. Mount it where it stays warm, or warm it before the start. Ask its
+    maker, and give `coldest` and `no-charge-below`.
+    """
+    charged = any(source.kind == "alternator" for source in study.document.sources.values())
+    for name, battery in batteries(study).items():
+        if charged and isinstance(battery, Lithium):
+            yield _finding(study, name, battery)
+
+
+def _finding(study: Study, name: str, battery: Lithium) -> Finding:
+    lowest = no_charge_below_degc(battery) or 0.0
+    title = study.system.title("sources", name)
+    start = f"{title[:1].upper()}{title[1:]}"
+    coldest = battery.coldest_degc
+    if coldest is None:
+        return answer(
+            study,
+            name,
+            Verdict.CANNOT_TELL,
+            f"{start} must not be charged below {lowest:.0f} °C; how cold it gets is not given.",
+            at=("sources", name),
+            remedy="Give coldest: the lowest temperature that it has in flight.",
+            limit=lowest,
+            unit="°C",
+        )
+    good = coldest >= lowest
+    return answer(
+        study,
+        name,
+        Verdict.PASS if good else Verdict.ADVISE,
+        f"{start} gets as cold as {coldest:.0f} °C; it must not be charged below {lowest:.0f} °C"
+        + ("." if good else ", and is then counted as not charged at all."),
+        at=("sources", name, "coldest"),
+        remedy="Warm it before the start, mount it where it stays warm, and make sure that its "
+        "management system locks charging out.",
+        value=coldest,
+        limit=lowest,
+        unit="°C",
+    )

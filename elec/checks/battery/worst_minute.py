@@ -1,0 +1,69 @@
+"""Does the battery last wherever in the flight the alternator is lost?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.endurance import endurance
+from elec.analyses.endurance_limit import endurance_limit
+from elec.analyses.flight import flights
+from elec.analyses.loss import Losses, losses
+from elec.check import check
+from elec.checks.answer import answer, apart, listed, passes
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "The battery lasts also when the alternator is lost at the worst minute",
+    sources=(
+        Cite("cfr_23", "23.1353(h)", "memory"),
+        Cite("elec", "flight over time", "judgement"),
+    ),
+    limits=("endurance", "endurance-high"),
+)
+def battery_worst_minute(study: Study) -> Iterator[Finding]:
+    """After the start and a long taxi the battery is not full, and that is when you take off.
+
+    The whole flight is followed on a cold, a usual and a hot day, the alternator is taken away all
+    along it, and the worst is looked for. Taxi faster, switch heavy loads on later, shed more, or
+    fit a larger battery.
+    """
+    found = losses(study)
+    if found is not None:
+        yield _finding(study, found)
+
+
+def _finding(study: Study, found: Losses) -> Finding:
+    alone, whole = endurance(study), flights(study)
+    limit = endurance_limit(study, alone).minutes if alone is not None else 0.0
+    worst = found.worst
+    minutes = worst.lasts_s / 60
+    good = minutes >= limit
+    lasts, asked = apart(minutes, limit, "min", 0)
+    title = study.system.title("phases", worst.phase)
+    text = (
+        f"Lost {worst.into_s / 60:.0f} min into {title} on a {worst.day.title} by "
+        f"{found.condition}, the battery then lasts {lasts}; {asked} are asked. "
+        f"Its charge was {100 * min(worst.charge):.0f} %."
+    )
+    verdict = passes(good, Verdict.FAIL)
+    unknown = () if whole is None else whole.unknown + whole.unknown_output
+    if good and unknown:
+        verdict = Verdict.CANNOT_TELL
+        text += f" Not known, and not counted: {listed(n.replace('-', ' ') for n in unknown)}."
+    return answer(
+        study,
+        "worst minute",
+        verdict,
+        text,
+        at=("phases", worst.phase),
+        remedy=(
+            "Give the missing currents, engine speeds and the alternator's output."
+            if good
+            else "Keep the engine faster on the ground, switch heavy loads on later, shed more "
+            "(shed: at once), or fit a larger battery."
+        ),
+        value=minutes,
+        limit=limit,
+        unit="min",
+    )
