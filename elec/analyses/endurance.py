@@ -438,23 +438,32 @@ class _Simulation:
         columns = self.lattice.columns
         amps, volts = found[:, columns.current], found[:, columns.terminal]
         margin = found[:, columns.margin]
-        samples = []
-        for k, time_s in enumerate(times):
-            feeding = [i for i in range(state.shape[1]) if amps[k, i] > DRAWN_A]
-            feeding = feeding or list(range(state.shape[1]))
-            lowest = min(feeding, key=lambda i: state[k, i])
-            worst = int(np.argmin(margin[k])) if columns.loads else -1
-            samples.append(
-                Sample(
-                    time_s=time_s,
-                    voltage_v=float(volts[k, lowest]),
-                    current_a=float(amps[k].sum()),
-                    state_of_charge=float(state[k, lowest]),
-                    lowest_margin_v=float(margin[k, worst]) if worst >= 0 else math.nan,
-                    lowest_load=columns.loads[worst] if worst >= 0 else "",
-                )
+        feeding = amps > DRAWN_A
+        feeding |= ~feeding.any(axis=1, keepdims=True)
+        every = np.arange(len(times))
+        lowest = np.where(feeding, state, np.inf).argmin(axis=1)
+        worst = margin.argmin(axis=1) if columns.loads else None
+        least = None if worst is None else margin[every, worst].tolist()
+        rows = zip(
+            times,
+            volts[every, lowest].tolist(),
+            amps.sum(axis=1).tolist(),
+            state[every, lowest].tolist(),
+            [math.nan] * len(times) if least is None else least,
+            [""] * len(times) if worst is None else [columns.loads[i] for i in worst.tolist()],
+            strict=True,
+        )
+        return [
+            Sample(
+                time_s=time_s,
+                voltage_v=voltage,
+                current_a=current,
+                state_of_charge=charge,
+                lowest_margin_v=over,
+                lowest_load=load,
             )
-        return samples
+            for time_s, voltage, current, charge, over, load in rows
+        ]
 
     def _sheds(self, until_s: float) -> tuple[tuple[float, str], ...]:
         return tuple((t, what) for t, _, what in self.stages if what and t <= until_s)

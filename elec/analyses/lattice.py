@@ -112,12 +112,13 @@ class Lattice:
         self.breaks = tuple(
             _breaks(one, axis) for one, axis in zip(bank.days[0], self.axes, strict=True)
         )
-        self._rest = [np.array(one.rest).T for one in bank.days[0]]
-        self._rest_v = [
-            np.interp(axis, *rest) for axis, rest in zip(self.axes, self._rest, strict=True)
+        self._along = [
+            _along(one, axis, breaks)
+            for one, axis, breaks in zip(bank.days[0], self.axes, self.breaks, strict=True)
         ]
-        turning = cranking(study)
-        self.cranking = np.array([s.case.phase in turning for s in settings], dtype=bool)
+        """How many points of the lattice lie below each break, straight over the rest voltage."""
+        starting = cranking(study)
+        self.cranking = np.array([s.case.phase in starting for s in settings], dtype=bool)
         """Settings in which the starter turns, too short for a battery to be cut off."""
         self.day = np.array([s.day for s in settings], dtype=np.intp)
         self.model = build(study, tuple(s.case for s in settings), sizing(study).sizes())
@@ -126,8 +127,10 @@ class Lattice:
         self._corners = np.array(list(product((False, True), repeat=len(self.axes))))
         self._sizes = np.array([len(axis) + 1 for axis in self.axes], dtype=np.int64)
         outside = any(s.kind == "external-power" for s in study.document.sources.values())
-        turning = (self.values.alternator_limit_a > 0).any(axis=0)
-        self._only_batteries = ~turning if not outside else np.zeros(len(settings), dtype=bool)
+        limits = self.values.alternator_limit_a
+        self._only_batteries: Flags = np.array(
+            [not outside and not (limits[:, i] > 0).any() for i in range(len(settings))], dtype=bool
+        )
         self._place: dict[int, int] = {}
         self._data = np.empty((0, self.columns.count))
         self.solved = 0
@@ -154,7 +157,7 @@ class Lattice:
                 weights.append(weight)
                 keys.append(self._keys(setting, low + (corner & ~opened)))
         rows = self._rows(np.concatenate(keys)).reshape(len(keys), len(setting))
-        found = weights[0][:, None] * self._data[rows[0]]
+        found: Array = weights[0][:, None] * self._data[rows[0]]
         for weight, row in zip(weights[1:], rows[1:], strict=True):
             found += weight[:, None] * self._data[row]
         return found
@@ -201,14 +204,12 @@ class Lattice:
         low = np.empty(state.shape, dtype=np.intp)
         part = np.empty(state.shape)
         for b, axis in enumerate(self.axes):
-            x = np.clip(state[:, b], 0.0, 1.0)
-            at = np.clip(np.searchsorted(axis, x, side="right") - 1, 0, len(axis) - 2)
-            low[:, b] = np.where(opened[:, b], len(axis), at)
-            volts, now = self._rest_v[b], np.interp(x, *self._rest[b])
-            rise, flat = volts[at + 1] - volts[at], (x - axis[at]) / (axis[at + 1] - axis[at])
-            sloped = rise > 1e-9
-            inside = np.where(sloped, (now - volts[at]) / np.where(sloped, rise, 1.0), flat)
-            part[:, b] = np.where(opened[:, b], 0.0, inside)
+            along = np.interp(state[:, b], self.breaks[b], self._along[b])
+            low[:, b] = np.minimum(along, len(axis) - 2)
+            part[:, b] = along - low[:, b]
+        if opened.any():
+            low[opened] = np.broadcast_to(self._sizes - 1, low.shape)[opened]
+            part[opened] = 0.0
         return low, part
 
     def _keys(self, setting: Numbers, point: Numbers) -> NDArray[np.int64]:
@@ -413,4 +414,18 @@ def _breaks(one: Body, axis: Array) -> Array:
     """Where the change of charge bends: at the lattice, and where the rest voltage does."""
     bends = [share for share, _ in one.rest if 0 < share < 1]
     found: Array = np.unique(np.concatenate([axis, bends]))
+    return found
+
+
+def _along(one: Body, axis: Array, breaks: Array) -> Array:
+    """The place of each break between the points of the lattice: 2.5 is midway by rest voltage."""
+    share, volts = np.array(one.rest).T
+    low = np.minimum(np.searchsorted(axis, breaks, side="right") - 1, len(axis) - 2)
+    ends, now = np.interp(axis, share, volts), np.interp(breaks, share, volts)
+    rise, wide = ends[low + 1] - ends[low], axis[low + 1] - axis[low]
+    sloped = rise > 1e-9
+    part = np.where(
+        sloped, (now - ends[low]) / np.where(sloped, rise, 1.0), (breaks - axis[low]) / wide
+    )
+    found: Array = low + part
     return found

@@ -16,6 +16,7 @@ from elec.analyses.course import Course, Leg, Plan, march
 from elec.analyses.days import Day
 from elec.analyses.endurance import LONGEST_S, endurance
 from elec.analyses.flight import Flights, Part, Simulation, flights, simulation
+from elec.analyses.lattice import MOST_WHOLE
 from elec.model.system import Condition
 from elec.network.netlist import Array
 from elec.record import dataclass
@@ -190,7 +191,7 @@ class _Search:
 
     def _expect(self) -> None:
         """Have solved what will be passed: a little below the flight, then all the way down."""
-        lattice, boxes = self.made.lattice, []
+        lattice = self.made.lattice
         rows = [
             (day, part)
             for day in range(len(self.made.days))
@@ -210,15 +211,15 @@ class _Search:
         found = lattice.at(numbers, low, np.zeros(low.shape, dtype=bool))
         slope = lattice.bank.slope_per_s(lattice.day[numbers], found[:, lattice.columns.current])
         down = np.clip(low + MORE * np.minimum(slope, 0.0) * self.seen_s, 0.0, 1.0)
-        boxes += list(zip(numbers.tolist(), down, high, strict=True))
-        if low.shape[1] == 1:
-            for day in range(len(self.made.days)):
-                top = high[lattice.day[numbers] == day].max(axis=0)
-                for _, scenario, _ in self.made.stages[1:]:
-                    setting = self.made.after(self.condition, scenario, day)
-                    boxes.append((setting, np.zeros(1), top))
-        lattice.expect_between(boxes, opened=low.shape[1] == 1)
-        if low.shape[1] > 1:
+        lattice.expect_between(zip(numbers.tolist(), down, high, strict=True), opened=False)
+        boxes = []
+        for day in range(len(self.made.days)):
+            top = high[lattice.day[numbers] == day].max(axis=0)
+            for _, scenario, _ in self.made.stages[1:]:
+                setting = self.made.after(self.condition, scenario, day)
+                boxes.append((setting, np.zeros(len(top)), top))
+        lattice.expect_between(boxes)
+        if low.shape[1] > MOST_WHOLE:
             self._scout()
 
     def _scout(self) -> None:

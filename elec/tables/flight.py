@@ -18,18 +18,18 @@ ENDS = {
 
 
 def alternator_lost(study: Study) -> Table:
-    """How long the battery lasts when the alternator is lost where phases begin, and at worst."""
+    """How long the battery lasts when the alternator is lost at the worst moment of each phase."""
     found = losses(study)
     rows = []
     if found is not None:
         for day in ("cold", "usual", "hot"):
-            tried = found.by_day(day)
-            seen: set[str] = set()
-            for one in tried:
-                worst = one is found.worst or one == found.worst
-                if one.phase in seen and not worst:
-                    continue
-                seen.add(one.phase)
+            worst_of: dict[str, Loss] = {}
+            for one in found.by_day(day):
+                before = worst_of.get(one.phase)
+                if before is None or one.lasts_s < before.lasts_s:
+                    worst_of[one.phase] = one
+            for one in worst_of.values():
+                worst = one == found.worst
                 rows.append(
                     (
                         f"{day} day",
