@@ -38,13 +38,15 @@ class Check:
     function: Function
     printed: tuple[str, ...]
     """The sources as findings print them."""
+    deep: bool = False
+    """True where it follows whole flights through time and takes long."""
 
 
 _REGISTER: dict[str, Check] = {}
 
 
 def check(
-    title: str, *, sources: Iterable[Cite], limits: Iterable[str] = ()
+    title: str, *, sources: Iterable[Cite], limits: Iterable[str] = (), deep: bool = False
 ) -> Callable[[Function], Function]:
     """Enter a function of the study into the register under the name of its folder and file.
 
@@ -52,6 +54,7 @@ def check(
         title: what is so when it passes, as a sentence without a full stop.
         sources: where the rule was published; those of the limits are added.
         limits: keys of `elec.analyses.limits` that it compares with.
+        deep: whether it takes long, and the quick answer leaves it to the book.
     """
 
     def enter(function: Function) -> Function:
@@ -69,6 +72,7 @@ def check(
             limits=keys,
             function=function,
             printed=tuple(dict.fromkeys(cite.full for cite in every)),
+            deep=deep,
         )
         return function
 
@@ -84,8 +88,12 @@ def checks() -> tuple[Check, ...]:
     return tuple(_REGISTER[name] for name in sorted(_REGISTER))
 
 
-def run(study: Study) -> tuple[Finding, ...]:
+def run(study: Study, *, deep: bool = True) -> tuple[Finding, ...]:
     """Put every check to the system.
+
+    Args:
+        study: the system.
+        deep: False leaves out the checks that follow whole flights through time.
 
     Returns:
         All findings, worst first, within a verdict in order of check and of the builder's text.
@@ -93,9 +101,11 @@ def run(study: Study) -> tuple[Finding, ...]:
         acceptance that matches nothing fails.
     """
     found: list[Finding] = []
-    for one in checks():
+    asked = [one for one in checks() if deep or not one.deep]
+    for one in asked:
         found += [_signed(one, finding) for finding in one.function(study)]
-    found = list(_accepted(study, found))
+    left_out = {one.id for one in checks()} - {one.id for one in asked}
+    found = list(_accepted(study, found, left_out))
     return tuple(sorted(found, key=lambda f: ORDER.index(f.verdict)))
 
 
@@ -105,7 +115,7 @@ def _signed(one: Check, finding: Finding) -> Finding:
     return Finding(**{**vars(finding), **own})
 
 
-def _accepted(study: Study, findings: list[Finding]) -> Iterator[Finding]:
+def _accepted(study: Study, findings: list[Finding], left_out: set[str]) -> Iterator[Finding]:
     used: set[int] = set()
     for finding in findings:
         if finding.verdict in (Verdict.FAIL, Verdict.ADVISE, Verdict.CANNOT_TELL):
@@ -115,7 +125,7 @@ def _accepted(study: Study, findings: list[Finding]) -> Iterator[Finding]:
                     finding = replace(finding, verdict=Verdict.ACCEPTED, reason=entry.reason)  # noqa: PLW2901
         yield finding
     for index, entry in enumerate(study.document.accept):
-        if index not in used:
+        if index not in used and entry.check not in left_out:
             yield Finding(
                 check=entry.check,
                 about=entry.about,

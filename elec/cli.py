@@ -207,20 +207,27 @@ def new(name: Path, force: bool) -> int:
 @click.argument("system", required=False)
 @click.option("--all", "everything", is_flag=True, help="List what passes, too.")
 @click.option("--why", nargs=2, metavar="CHECK ABOUT", help="How one finding was worked out.")
+@click.option("--deep", is_flag=True, help="Also follow whole flights through time; takes longer.")
 @printing
-def check(system: str | None, everything: bool, why: tuple[str, str] | None, how: Print) -> int:
+def check(
+    system: str | None, everything: bool, why: tuple[str, str] | None, deep: bool, how: Print
+) -> int:
     """Is the system sound? What fails, by how much, and what to do about it.
 
     Exit status 1 when something fails.
     """
+    from elec.check import checks as all_checks
     from elec.check import run as findings_of
     from elec.report.answers import findings_answer, why_answer
 
     study = _study(system, how)
-    findings = findings_of(study)
+    left = [one.id for one in all_checks() if one.deep and not deep]
+    if why is not None and why[0] in left:
+        left = []
+    findings = findings_of(study, deep=not left)
     options = _options(study, how, system)
     if why is None:
-        section = findings_answer(study, findings)
+        section = findings_answer(study, findings, left)
         _deliver(section, how, replace(options, passes=everything))
     else:
         asked = _asked(findings, *why)

@@ -44,7 +44,7 @@ def sound(monkeypatch: pytest.MonkeyPatch) -> Callable[[Iterable[Finding]], None
 
     def finds(findings: Iterable[Finding]) -> None:
         kept = tuple(findings)
-        monkeypatch.setattr(elec.check, "run", lambda _study: kept)
+        monkeypatch.setattr(elec.check, "run", lambda _study, **_how: kept)
 
     return finds
 
@@ -471,7 +471,7 @@ def test_schema_is_json(run: Run) -> None:
 def test_a_fault_of_ours_asks_for_a_report(
     run: Run, sound: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def fault(study: Any) -> Any:
+    def fault(study: Any, **_how: Any) -> Any:
         raise ZeroDivisionError("of the program")
 
     monkeypatch.setattr(elec.check, "run", fault)
@@ -486,7 +486,7 @@ def test_a_fault_of_ours_asks_for_a_report(
 
 
 def test_an_interruption_is_status_130(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
-    def stop(study: Any) -> Any:
+    def stop(study: Any, **_how: Any) -> Any:
         raise KeyboardInterrupt
 
     monkeypatch.setattr(elec.check, "run", stop)
@@ -553,3 +553,13 @@ def test_check_loads_no_library_of_pictures_or_frames(tmp_path: Path) -> None:
     path = tmp_path / "plane.yaml"
     path.write_text(starter("Foxglove"), encoding="utf-8")
     assert not loaded("check", str(path)) & {"pandas", "pint", "matplotlib", "schemdraw"}
+
+
+def test_what_takes_long_is_left_out_and_named(run: Run) -> None:
+    write()
+    quick, whole = run("check", "plane.yaml", "--all")[1], run("check", "plane.yaml", "--deep")[1]
+    slow = [one.id for one in elec.check.checks() if one.deep]
+    assert slow
+    assert f"Not asked here: {', '.join(slow)}." in quick
+    assert "Not asked here" not in whole
+    assert all(f"{name} " not in quick for name in slow)

@@ -1,6 +1,6 @@
 """What the command line answers, as sections of blocks like those of the book."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from elec import units
 from elec.check import Check
@@ -31,10 +31,15 @@ def headline(study: Study) -> str:
     return f"{document.system.name}, {nominal}: {', '.join(counted)}"
 
 
-def findings_answer(study: Study, findings: Iterable[Finding]) -> Section:
-    """The answer to "is it sound?": the headline and every finding."""
-    block = FindingList(findings=tuple(findings))
-    return Section(id="check", title=headline(study), blocks=(block,), new_page=False)
+def findings_answer(
+    study: Study, findings: Iterable[Finding], left_out: Sequence[str] = ()
+) -> Section:
+    """The answer to "is it sound?": the headline, every finding, and what was not asked."""
+    blocks: list[Block] = [FindingList(findings=tuple(findings))]
+    if left_out:
+        text = f"Not asked here: {', '.join(left_out)}. They follow whole flights through time; "
+        blocks.append(Paragraph(text=text + "add --deep, or see the book.", kind="note"))
+    return Section(id="check", title=headline(study), blocks=tuple(blocks), new_page=False)
 
 
 def why_answer(findings: Iterable[Finding]) -> Section:

@@ -17,6 +17,7 @@ from elec.study import Study
         Cite("sae_j537", "voltage while cranking", "seen"),
         Cite("elec", "days", "judgement"),
     ),
+    deep=True,
 )
 def battery_cold_start(study: Study) -> Iterator[Finding]:
     """In the cold a battery's resistance is a third higher, and it may not be quite full.

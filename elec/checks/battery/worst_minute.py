@@ -20,6 +20,7 @@ from elec.study import Study
         Cite("elec", "flight over time", "judgement"),
     ),
     limits=("endurance", "endurance-high"),
+    deep=True,
 )
 def battery_worst_minute(study: Study) -> Iterator[Finding]:
     """After the start and a long taxi the battery is not full, and that is when you take off.
