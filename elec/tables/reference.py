@@ -9,9 +9,11 @@ from elec.analyses.endurance import endurance
 from elec.analyses.loads import loads
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
+from elec.analyses.sources import chemistry
 from elec.analyses.uncertainty import uncertainty
 from elec.check import Check
 from elec.finding import Finding, Verdict
+from elec.model.source import Battery, Lithium
 from elec.standards import Default, defaults, documents
 from elec.study import Study
 from elec.tables.columns import count, phase_title, text
@@ -127,11 +129,32 @@ def _of_sources(study: Study) -> set[str]:
             keys.add("regulator-droop")
         if source.kind in ("lead-acid", "lithium-iron-phosphate"):
             keys |= {"battery-state-of-charge", "charge-acceptance-hours"}
-            if getattr(source, "rate_s", None) is None:
-                keys.add("battery-rate")
+            keys |= _of_battery(source)
+        if source.kind == "external-power" and source.resistance_ohm is None:
+            keys.add("external-power-resistance")
     high = study.system.about.nominal_v > 18
     if any(e.minimum_v is None and not e.passive for e in study.document.equipment.values()):
         keys.add("equipment-minimum-28" if high else "equipment-minimum-14")
+    return keys
+
+
+def _of_battery(battery: Battery) -> set[str]:
+    """What the flight over time assumes about a battery, and the days it is flown on."""
+    keys = {"cold-day", "usual-day", "hot-day"}
+    lithium = isinstance(battery, Lithium)
+    end = "-lifepo4" if lithium else ""
+    keys |= {f"charge-hours{end}", f"charge-efficiency{end}"}
+    if battery.accepts_a is None:
+        keys.add(f"charge-start-{chemistry(battery).replace('gel', 'agm')}")
+    if battery.resistance_by_temperature is None:
+        keys.add(f"battery-cold-coefficient{end}")
+    if battery.rate_s is None and battery.rates is None:
+        keys.add("battery-rate")
+    if isinstance(battery, Lithium):
+        keys |= {"cutoff-lifepo4-cell"} if battery.cutoff_v is None else set()
+        keys |= {"no-charge-below"} if battery.no_charge_below_degc is None else set()
+    else:
+        keys.add("battery-cold-share")
     return keys
 
 
