@@ -27,6 +27,7 @@ def flight_lead(study: Study) -> tuple[str, ...]:
         return ("There is no battery, or no phases are given: there is no flight to follow.",)
     texts = [*_not_known(study)]
     texts += _worst(study)
+    texts += _given_out(study)
     texts += _charge(study)
     texts += _start(study)
     return tuple(texts)
@@ -61,6 +62,20 @@ def _worst(study: Study) -> list[str]:
         f"{asked:.0f} min that are asked."
     )
     return [text]
+
+
+def _given_out(study: Study) -> list[str]:
+    """Batteries that are empty, or that their management system opens, while all else is well."""
+    found = flights(study)
+    first: dict[tuple[str, str], tuple[float, str]] = {}
+    for one in () if found is None else found.every:
+        for time_s, name, why in one.emptied:
+            first.setdefault((name, why), (time_s, one.title))
+    return [
+        f"{study.system.title('sources', name)}: {why} after {units.show(time_s, 's')} of a "
+        f"{title}, all else being well."
+        for (name, why), (time_s, title) in first.items()
+    ]
 
 
 def _charge(study: Study) -> list[str]:

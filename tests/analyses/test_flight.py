@@ -250,3 +250,12 @@ def test_a_load_without_current_and_an_output_not_known_are_named() -> None:
     found = flights_of(study)
     assert found.unknown == ("meter",)
     assert found.unknown_output == ("cruise",)
+
+
+def test_a_management_system_that_the_start_overloads_opens_and_is_named() -> None:
+    from elec.report.flight import flight_lead
+
+    study = system(battery=f"{LITHIUM}, limit: 120 A, coldest: 20 °C")
+    one = on(study, "hot")
+    assert one.emptied[0] == (0.0, "battery", "battery over its limit")
+    assert any("battery over its limit after" in text for text in flight_lead(study))
