@@ -10,8 +10,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from elec.network.elimination import LEAK_S, Elimination, Index, SegmentSum, Stamp
-from elec.network.netlist import Array, Branch, Flags, Law, Netlist
+from elec.network.elimination import LEAK_S, Elimination, SegmentSum, Stamp
+from elec.network.netlist import Array, Branch, Flags, Index, Law, Netlist
 from elec.record import dataclass
 
 States = NDArray[np.int8]

@@ -10,8 +10,7 @@ from weakref import WeakKeyDictionary
 import numpy as np
 
 from elec.network.circuit import Circuit, roots
-from elec.network.elimination import Index
-from elec.network.netlist import Flags
+from elec.network.netlist import Flags, Index
 from elec.network.trace import Mask
 
 Ways = list[list[tuple[int, int]]]

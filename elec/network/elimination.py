@@ -24,12 +24,9 @@ from collections.abc import Iterable, Set
 from heapq import heapify, heappop, heappush
 
 import numpy as np
-from numpy.typing import NDArray
 
-from elec.network.netlist import Array, Flags
+from elec.network.netlist import Array, Flags, Index
 from elec.record import dataclass
-
-Index = NDArray[np.intp]
 
 LEAK_S = 1e-12
 """From every node to the reference, so that an island has a voltage during the solution."""

@@ -5,6 +5,7 @@ is one phase × condition × set of sources × demand. Everything is a one-port 
 there are no ideal voltage sources, so nodal equations suffice.
 """
 
+from dataclasses import fields
 from enum import IntEnum
 
 import numpy as np
@@ -14,6 +15,7 @@ from elec.record import dataclass
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
+Index = NDArray[np.intp]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,6 +83,10 @@ class Values:
     diode_resistance_ohm: Array
     load_value: Array
     load_minimum_v: Array
+
+    def take(self, cases: Index | slice) -> "Values":
+        """Only these cases."""
+        return Values(**{f.name: getattr(self, f.name)[:, cases] for f in fields(self)})
 
     @property
     def cases(self) -> int:

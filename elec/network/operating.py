@@ -34,8 +34,7 @@ from elec.network.devices import (
     load_current,
     source_companion,
 )
-from elec.network.elimination import Index
-from elec.network.netlist import Array, Flags
+from elec.network.netlist import Array, Flags, Index
 from elec.record import dataclass
 
 STEP_TOLERANCE = 1e-9

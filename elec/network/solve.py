@@ -55,7 +55,7 @@ def solve(netlist: Netlist, values: Values) -> Solution:
     circuit = circuit_of(netlist, link)
     count = max(1, -(-cases // _BATCH))
     parts = [
-        _solve_batch(circuit, _take(values, slice(k * cases // count, (k + 1) * cases // count)))
+        _solve_batch(circuit, values.take(slice(k * cases // count, (k + 1) * cases // count)))
         for k in range(count)
     ]
     return parts[0] if len(parts) == 1 else _join(circuit.nodes, parts)
@@ -83,12 +83,6 @@ def _fit(netlist: Netlist, values: Values) -> None:
                 raise ValueError(f"{name} has the shape {have}, but the netlist needs {want}")
     if len(netlist.load_laws) != len(netlist.loads):
         raise ValueError(f"{len(netlist.load_laws)} laws for {len(netlist.loads)} loads")
-
-
-def _take(values: Values, cases: slice) -> Values:
-    return Values(
-        **{name: getattr(values, name)[:, cases] for _, names in _NAMES for name in names}
-    )
 
 
 def _join(nodes: tuple[str, ...], parts: list[Solution]) -> Solution:

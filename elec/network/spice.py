@@ -5,21 +5,26 @@ point, so that anyone may check the voltages with a simulator that shares nothin
 
 Alternators, diodes and loads are behavioural sources with the very laws that `elec.network.devices`
 states. Node k of `Netlist.nodes()` is called `n<k>`, the reference `0`: names of a builder may hold
-characters that mean something in a deck. Comments tell the names.
+characters that mean something in a deck. A comment behind each element tells its name.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from elec.network.devices import SMALLEST_MINIMUM_V, SMALLEST_OHM
+import numpy as np
+
+from elec.network.circuit import circuit_of
+from elec.network.devices import SMALLEST_MINIMUM_V, SMALLEST_OHM, devices_of
 from elec.network.elimination import LEAK_S
-from elec.network.netlist import Branch, Law, Netlist, Values
+from elec.network.netlist import Branch, Flags, Law, Netlist, Values
 
 OPTIONS = (
     ".options reltol=1e-9 abstol=1e-9 vntol=1e-9 gmin=1e-12 itl1=500 "
     f"rshunt={1 / LEAK_S!r} filetype=binary"
 )
 """A simulator's usual tolerance is a thousandth of the voltage: too loose for a comparison."""
+
+_WIDTH = 96
 
 
 def spice_nodes(netlist: Netlist) -> dict[str, str]:
@@ -31,25 +36,44 @@ def spice_nodes(netlist: Netlist) -> dict[str, str]:
     return {name: f"n{k}" if k else "0" for k, name in enumerate(netlist.nodes())}
 
 
-def to_spice(netlist: Netlist, values: Values, case: int) -> str:
+def to_spice(
+    netlist: Netlist, values: Values, case: int, head: Iterable[str] = ("One operating point",)
+) -> str:
     """Write one case as a SPICE deck.
 
     Args:
         netlist: The topology.
         values: Numbers of every element in every case.
         case: Which case, counted from 0.
+        head: Title, then further lines of comment.
 
     Returns:
-        The deck, from title to `.end`. Elements that are open, off or failed are left out; a
-        resistor of 0 Ω in every case is a source of 0 V. `.nodeset` starts the terminals a of
-        sources and loads at the highest source, as our own search does; it binds nothing.
+        The deck, from title to `.end`. Elements that are open, off or failed are left out, and so
+        are loads that no source reaches, as in our own solution: the millivolts between two grounds
+        are no supply. A resistor of 0 Ω in every case is a source of 0 V. `.nodeset` starts the
+        terminals a of sources and loads at the highest source, as our own search does; it binds
+        nothing.
     """
     names = spice_nodes(netlist)
-    lines = [f"* Operating point of case {case}"]
-    lines += [f"* {node}: {_plain(name)}" for name, node in names.items()]
-    for kind in (_resistors, _batteries, _alternators, _diodes, _loads):
-        lines += kind(netlist, values, case, names)
-    lines.append(_nodeset(netlist, values, case, names))
+    lines = [f"* {_plain(line)}" for line in head]
+    lines += ["*", "* Nodes", *(f"*   {node:>5}  {_plain(name)}" for name, node in names.items())]
+    one = values.take(slice(case, case + 1))
+    link = (values.resistance_ohm == 0.0).all(axis=1)
+    off = _unsupplied(netlist, one, link)
+    kinds: tuple[tuple[str, Iterator[tuple[str, str]]], ...] = (
+        ("Wires, contacts, switches and devices", _resistors(netlist, one, link, names)),
+        ("Batteries: electromotive force and resistance", _batteries(netlist, one, names)),
+        ("Alternators: set-point, slope, limit", _alternators(netlist, one, names)),
+        ("Diodes: forward voltage and slope", _diodes(netlist, one, names)),
+        ("Loads, each with its law and a tail below its least voltage",
+         _loads(netlist, one, off, names)),
+    )  # fmt: skip
+    for title, written in kinds:
+        lines += ["*", f"* {title}"]
+        lines += [f"{text:<{_WIDTH - 36}} ; {_plain(name)}" for text, name in written]
+    left = [branch.name for branch, unfed in zip(netlist.loads, off, strict=True) if unfed]
+    lines += [f"* left out, no source reaches it: {_plain(name)}" for name in left]
+    lines += ["*", _nodeset(netlist, one, names)]
     return "\n".join([*lines, OPTIONS, ".op", ".end", ""])
 
 
@@ -57,17 +81,29 @@ def _plain(text: str) -> str:
     return " ".join(text.split())
 
 
-def _nodeset(netlist: Netlist, values: Values, case: int, names: dict[str, str]) -> str:
-    connected = values.battery_resistance_ohm[:, case] < math.inf
-    working = values.alternator_limit_a[:, case] > 0.0
+def _unsupplied(netlist: Netlist, one: Values, link: Flags) -> Flags:
+    """(loads,) those that are on, but that no source reaches."""
+    with np.errstate(all="ignore"):
+        flags: Flags = devices_of(circuit_of(netlist, link), one).unsupplied[:, 0]
+    return flags
+
+
+def _nodeset(netlist: Netlist, one: Values, names: dict[str, str]) -> str:
+    connected = np.isfinite(one.battery_resistance_ohm)
+    working = one.alternator_limit_a > 0.0
     highest = max(
-        values.battery_emf_v[connected, case].max(initial=0.0),
-        values.alternator_setpoint_v[working, case].max(initial=0.0),
+        one.battery_emf_v[connected].max(initial=0.0),
+        one.alternator_setpoint_v[working].max(initial=0.0),
     )
     groups = (netlist.batteries, netlist.alternators, netlist.loads)
     hot = dict.fromkeys(names[branch.a] for group in groups for branch in group)
     hot.pop("0", None)
-    return ".nodeset " + " ".join(f"v({node})={float(highest)!r}" for node in hot)
+    return nodeset(dict.fromkeys(hot, float(highest)))
+
+
+def nodeset(voltages: dict[str, float]) -> str:
+    """The line that gives a simulator a first guess at nodes of the deck; it binds nothing."""
+    return ".nodeset " + " ".join(f"v({node})={volts!r}" for node, volts in voltages.items())
 
 
 def _ends(branch: Branch, names: dict[str, str]) -> tuple[str, str]:
@@ -80,63 +116,65 @@ def _voltage(a: str, b: str) -> str:
     return f"(-V({b}))" if a == "0" else f"V({a},{b})"
 
 
-def _resistors(netlist: Netlist, values: Values, case: int, names: dict[str, str]) -> Iterator[str]:
+def _resistors(
+    netlist: Netlist, one: Values, link: Flags, names: dict[str, str]
+) -> Iterator[tuple[str, str]]:
     for k, branch in enumerate(netlist.resistors):
         a, b = _ends(branch, names)
-        ohm = float(values.resistance_ohm[k, case])
+        ohm = float(one.resistance_ohm[k, 0])
         if a == b or math.isinf(ohm):
             continue
-        if (values.resistance_ohm[k] == 0.0).all():
-            yield f"Vr{k} {a} {b} 0"
+        if link[k]:
+            yield f"Vr{k} {a} {b} 0", branch.name
         else:
-            yield f"Rr{k} {a} {b} {max(ohm, SMALLEST_OHM)!r}"
+            yield f"Rr{k} {a} {b} {max(ohm, SMALLEST_OHM)!r}", branch.name
 
 
-def _batteries(netlist: Netlist, values: Values, case: int, names: dict[str, str]) -> Iterator[str]:
+def _batteries(netlist: Netlist, one: Values, names: dict[str, str]) -> Iterator[tuple[str, str]]:
     for k, branch in enumerate(netlist.batteries):
         a, b = _ends(branch, names)
-        ohm = float(values.battery_resistance_ohm[k, case])
+        ohm = float(one.battery_resistance_ohm[k, 0])
         if a != b and math.isfinite(ohm):
-            yield f"Vb{k} b{k} {b} {float(values.battery_emf_v[k, case])!r}"
-            yield f"Rb{k} b{k} {a} {max(ohm, SMALLEST_OHM)!r}"
+            yield f"Vb{k} b{k} {b} {float(one.battery_emf_v[k, 0])!r}", branch.name
+            yield f"Rb{k} b{k} {a} {max(ohm, SMALLEST_OHM)!r}", f"{branch.name}, its resistance"
 
 
-def _alternators(
-    netlist: Netlist, values: Values, case: int, names: dict[str, str]
-) -> Iterator[str]:
+def _alternators(netlist: Netlist, one: Values, names: dict[str, str]) -> Iterator[tuple[str, str]]:
     for k, branch in enumerate(netlist.alternators):
         a, b = _ends(branch, names)
-        limit = float(values.alternator_limit_a[k, case])
-        setpoint = float(values.alternator_setpoint_v[k, case])
-        droop = max(float(values.alternator_droop_ohm[k, case]), SMALLEST_OHM)
+        limit = float(one.alternator_limit_a[k, 0])
+        setpoint = float(one.alternator_setpoint_v[k, 0])
+        droop = max(float(one.alternator_droop_ohm[k, 0]), SMALLEST_OHM)
         if a != b and limit > 0.0 and math.isfinite(droop):
             wish = f"max(({setpoint!r}-{_voltage(a, b)})/{droop!r},0)"
             give = wish if math.isinf(limit) else f"min({wish},{limit!r})"
-            yield f"Ba{k} {b} {a} I={give}"
+            yield f"Ba{k} {b} {a} I={give}", branch.name
 
 
-def _diodes(netlist: Netlist, values: Values, case: int, names: dict[str, str]) -> Iterator[str]:
+def _diodes(netlist: Netlist, one: Values, names: dict[str, str]) -> Iterator[tuple[str, str]]:
     for k, branch in enumerate(netlist.diodes):
         a, b = _ends(branch, names)
-        forward = float(values.diode_forward_v[k, case])
-        ohm = max(float(values.diode_resistance_ohm[k, case]), SMALLEST_OHM)
+        forward = float(one.diode_forward_v[k, 0])
+        ohm = max(float(one.diode_resistance_ohm[k, 0]), SMALLEST_OHM)
         if a != b and math.isfinite(ohm):
-            yield f"Bd{k} {a} {b} I=max(({_voltage(a, b)}-{forward!r})/{ohm!r},0)"
+            yield f"Bd{k} {a} {b} I=max(({_voltage(a, b)}-{forward!r})/{ohm!r},0)", branch.name
 
 
-def _loads(netlist: Netlist, values: Values, case: int, names: dict[str, str]) -> Iterator[str]:
+def _loads(
+    netlist: Netlist, one: Values, off: Flags, names: dict[str, str]
+) -> Iterator[tuple[str, str]]:
     for k, (branch, law) in enumerate(zip(netlist.loads, netlist.load_laws, strict=True)):
         a, b = _ends(branch, names)
-        demand = float(values.load_value[k, case])
-        least = max(float(values.load_minimum_v[k, case]), SMALLEST_MINIMUM_V)
-        if a == b or demand == 0.0 or math.isinf(demand):
+        demand = float(one.load_value[k, 0])
+        least = max(float(one.load_minimum_v[k, 0]), SMALLEST_MINIMUM_V)
+        if a == b or demand == 0.0 or math.isinf(demand) or off[k]:
             continue
         across = _voltage(a, b)
         if law == Law.RESISTANCE:
-            yield f"Rl{k} {a} {b} {max(demand, SMALLEST_OHM)!r}"
+            yield f"Rl{k} {a} {b} {max(demand, SMALLEST_OHM)!r}", branch.name
         elif law == Law.POWER:
             tail = f"{across}*{demand / least**2!r}"
-            yield f"Bl{k} {a} {b} I={across}>{least!r} ? {demand!r}/{across} : {tail}"
+            yield f"Bl{k} {a} {b} I={across}>{least!r} ? {demand!r}/{across} : {tail}", branch.name
         else:
             tail = f"{across}*{demand / least!r}"
-            yield f"Bl{k} {a} {b} I={across}>{least!r} ? {demand!r} : {tail}"
+            yield f"Bl{k} {a} {b} I={across}>{least!r} ? {demand!r} : {tail}", branch.name

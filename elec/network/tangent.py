@@ -28,8 +28,8 @@ from elec.network.devices import (
     load_current,
     source_companion,
 )
-from elec.network.elimination import Index, Stamp
-from elec.network.netlist import Array, Netlist, Solution, State, Values
+from elec.network.elimination import Stamp
+from elec.network.netlist import Array, Index, Netlist, Solution, State, Values
 from elec.network.solve import solve
 from elec.record import dataclass
 

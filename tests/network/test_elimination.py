@@ -8,12 +8,11 @@ import pytest
 
 from elec.network.elimination import (
     Elimination,
-    Index,
     SegmentSum,
     Stamp,
     least_degree_order,
 )
-from elec.network.netlist import Array, Flags
+from elec.network.netlist import Array, Flags, Index
 
 
 def drawn(seed: int, count: int, extra: int) -> tuple[Index, Index, Array]:
