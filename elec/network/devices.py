@@ -83,7 +83,7 @@ class Devices:
         return replace(self, wire_s=self.wire_s[:0])
 
     def scaled(self, factor: Array) -> "Devices":
-        """With all current and power demands times a factor per case."""
+        """With current and power demands times a factor, one a case or one a load and case."""
         return replace(self, power_w=self.power_w * factor, current_a=self.current_a * factor)
 
 
@@ -179,6 +179,16 @@ def first_guess(devices: Devices) -> Guess:
         regulation=np.where(alive, Regulation.REGULATING, Regulation.OFF).astype(np.int8),
         conducting=np.zeros(devices.diode_s.shape, np.bool_),
         load_v=np.broadcast_to(devices.highest_v, devices.minimum_v.shape).copy(),
+    )
+
+
+def lowest_guess(devices: Devices) -> Guess:
+    """Alternators at their limit, diodes block, every load at its minimum voltage."""
+    guess = first_guess(devices)
+    alive = devices.limit_a > 0.0
+    regulation = np.where(alive, Regulation.LIMITED, Regulation.OFF).astype(np.int8)
+    return Guess(
+        regulation=regulation, conducting=guess.conducting, load_v=np.zeros_like(guess.load_v)
     )
 
 

@@ -128,6 +128,11 @@ class Solution:
     """(cases,) a `State`."""
     residual_a: Array
     """(cases,) largest Kirchhoff error of any node."""
+    bistable: Flags
+    """(cases,) there is a second stable point below this one, where the system may stay after a
+    dip; see `solve`."""
+    low_v: Array
+    """Voltage across each load at that point; NaN where there is none."""
     served: Array
     """(cases,) largest fraction of all current and power loads' demand that can be delivered, 1
     when solved."""

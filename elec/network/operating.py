@@ -32,6 +32,7 @@ from elec.network.devices import (
     first_guess,
     load_companion,
     load_current,
+    lowest_guess,
     source_companion,
 )
 from elec.network.netlist import Array, Flags, Index
@@ -119,14 +120,25 @@ class _Control:
 class Search:
     """One search over a batch of cases."""
 
-    def __init__(self, circuit: Circuit, devices: Devices, *, strict: bool = False) -> None:
-        """Prepare; a strict search gives a case up as soon as its demand cannot be met."""
+    def __init__(
+        self, circuit: Circuit, devices: Devices, *, strict: bool = False, low: bool = False
+    ) -> None:
+        """Prepare.
+
+        Args:
+            circuit: the topology.
+            devices: the values of all cases.
+            strict: give a case up as soon as its demand cannot be met.
+            low: begin from below, where alternators are at their limit and loads at their minimum,
+                as after a dip.
+        """
         self._circuit, self._strict = circuit, strict
         cases = len(devices.highest_v)
         self._at = np.arange(cases)
         self._keys = _sources(devices)
-        self._guess = first_guess(devices)
-        self._recall()
+        self._guess = lowest_guess(devices) if low else first_guess(devices)
+        if not low:
+            self._recall()
         self._control = _Control.start(cases)
         elimination = circuit.elimination
         between, nodal, alike = self._reduce(devices)

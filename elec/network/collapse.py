@@ -1,0 +1,164 @@
+"""Why a case has no operating point in which all demand is met: which load, and what it could have.
+
+In: a netlist, its values, the number of a collapsed case. Out: the loads that fall short, weakest
+first, each with what it needs and what can be delivered to it, all others served.
+
+Seen from a load's terminals the rest of the network is, close to an operating point, a voltage V
+behind a resistance R (Thevenin). Through R no more than V²/4R can be had, at half of V. (Maximum
+power transfer; any textbook of circuit theory.) Constant-power loads beside it count in R with
+their negative slope, and an alternator that reaches its limit on the way raises it, so that what
+can really be delivered, found by trying, may be less.
+"""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from elec.network.circuit import Circuit, circuit_of
+from elec.network.devices import (
+    Devices,
+    devices_of,
+    load_companion,
+    source_companion,
+)
+from elec.network.elimination import Stamp
+from elec.network.netlist import Array, Index, Law, Netlist, State, Values
+from elec.network.operating import Search
+from elec.network.served import served_fraction
+from elec.network.solve import solve
+from elec.record import dataclass
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shortfall:
+    """A load that does not get what it needs."""
+
+    load: str
+    law: Law
+    demand: float
+    """A or W, by the law."""
+    minimum_v: float
+    voltage_v: float
+    """What is left across it when nothing drops out and loads below their minimum only dwindle."""
+    open_v: float
+    """Voltage at its terminals with this load off and all others on; NaN if they fall short too."""
+    source_ohm: float
+    """Resistance of the network behind that voltage."""
+    deliverable: float
+    """The most it can have, A or W, while all others get what they ask; 0 if they cannot."""
+
+    @property
+    def matched_w(self) -> float:
+        """V²/4R: the most power through the resistance, whatever the load's minimum voltage."""
+        return self.open_v**2 / (4.0 * self.source_ohm)
+
+    def __str__(self) -> str:
+        """In words."""
+        unit = "A" if self.law == Law.CURRENT else "W"
+        asks = f"{self.load} needs {self.demand:.3g} {unit} at {self.minimum_v:.3g} V or more"
+        if math.isnan(self.open_v):
+            return f"{asks}; without it the others still fall short"
+        source = f"{self.open_v:.4g} V behind {1e3 * self.source_ohm:.3g} mΩ"
+        most = f"; V²/4R = {self.matched_w:.3g} W" if self.law == Law.POWER else ""
+        return f"{asks}; {source} can deliver {self.deliverable:.3g} {unit} there{most}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Collapse:
+    """Why one case collapses."""
+
+    served: float
+    """The fraction of all current and power demand that can be met, scaled alike."""
+    limited: tuple[str, ...]
+    """Alternators at their limit."""
+    short: tuple[Shortfall, ...]
+    """Loads below their minimum voltage, the weakest (least part of its minimum) first."""
+
+    @property
+    def cause(self) -> Shortfall | None:
+        """The load that falls short by most while the others could be served without it."""
+        alone = [x for x in self.short if not math.isnan(x.open_v)]
+        return max(alone, key=lambda x: 1.0 - x.deliverable / x.demand, default=None)
+
+
+def collapse(netlist: Netlist, values: Values, case: int, most: int = 8) -> Collapse | None:
+    """Explain a case; None where it has an operating point.
+
+    Args:
+        netlist: The topology.
+        values: As they were solved.
+        case: Which case, counted from 0.
+        most: Look closely at no more than this many of the weakest loads.
+    """
+    one = values.take(slice(case, case + 1))
+    answer = solve(netlist, one)
+    if answer.state[0] != State.COLLAPSED:
+        return None
+    law = np.asarray(netlist.load_laws, np.intp)
+    low = np.flatnonzero(answer.starved[:, 0] & (law != Law.RESISTANCE))
+    part = answer.load_v[low, 0] / one.load_minimum_v[low, 0]
+    weakest = low[np.argsort(part, kind="stable")[:most]]
+    names = zip(netlist.alternators, answer.alternator_limited[:, 0], strict=True)
+    return Collapse(
+        served=float(answer.served[0]),
+        limited=tuple(branch.name for branch, limited in names if limited),
+        short=_shortfalls(netlist, one, weakest, answer.load_v[weakest, 0]),
+    )
+
+
+def _shortfalls(
+    netlist: Netlist, one: Values, weakest: Index, voltage_v: Array
+) -> tuple[Shortfall, ...]:
+    count = len(weakest)
+    each = one.take(np.zeros(count, np.intp))
+    circuit = circuit_of(netlist, (one.resistance_ohm == 0.0).all(axis=1))
+    this = np.zeros(each.load_value.shape, np.bool_)
+    this[weakest, np.arange(count)] = True
+    with np.errstate(all="ignore"):
+        devices = devices_of(circuit, each)
+        spared = devices.scaled(np.where(this, 0.0, 1.0))
+        open_v, source_ohm = _thevenin(circuit, spared, weakest)
+        part = served_fraction(circuit, devices, this)
+    return tuple(
+        Shortfall(
+            load=netlist.loads[load].name,
+            law=netlist.load_laws[load],
+            demand=float(one.load_value[load, 0]),
+            minimum_v=float(one.load_minimum_v[load, 0]),
+            voltage_v=float(voltage_v[k]),
+            open_v=float(open_v[k]),
+            source_ohm=float(source_ohm[k]),
+            deliverable=float(part[k] * one.load_value[load, 0]),
+        )
+        for k, load in enumerate(weakest)
+    )
+
+
+def _thevenin(circuit: Circuit, devices: Devices, ports: Index) -> tuple[Array, Array]:
+    """Voltage at a load's port and resistance behind it, one port a case; NaN if unsolved."""
+    cases = np.arange(len(ports))
+    point = Search(circuit, devices, strict=True).run()
+    held = np.flatnonzero(point.settled)
+    found_v, found_ohm = np.full(len(ports), np.nan), np.full(len(ports), np.nan)
+    if len(held):
+        settled = Search(circuit, devices.take(held)).run()
+        across = settled.node_v[circuit.loads.a] - settled.node_v[circuit.loads.b]
+        guess = replace(settled.guess, load_v=across)
+        between, nodal = circuit.empty(len(held))
+        there = devices.take(held)
+        fixed_s = np.concatenate((there.wire_s, there.battery_s))
+        circuit.fixed.conductance(between, nodal[:, 0], fixed_s)
+        source_s, _ = source_companion(there, guess)
+        load_s, _ = load_companion(there, across, np.zeros(len(held), np.bool_))
+        ends = circuit.alternators + circuit.diodes + circuit.loads
+        moving = Stamp(circuit.elimination, circuit.unknown[ends.a], circuit.unknown[ends.b])
+        moving.conductance(between, nodal[:, 0], np.concatenate((source_s, load_s)))
+        ampere = np.zeros((len(ends.a), len(held)))
+        ampere[len(source_s) + ports[held], cases[: len(held)]] = 1.0
+        moving.source(nodal[:, 1], ampere)
+        node_v = circuit.node_v(circuit.elimination.solve(between, nodal))
+        lift = node_v[circuit.loads.a] - node_v[circuit.loads.b]
+        found_v[held] = across[ports[held], cases[: len(held)]]
+        found_ohm[held] = lift[ports[held], cases[: len(held)]]
+    return found_v, found_ohm
