@@ -117,8 +117,9 @@ def _with_low_point(circuit: Circuit, devices: Devices, answer: Solution) -> Sol
     if not len(which):
         return answer
     low = Search(circuit, devices.take(which), low=True).run()
-    low_v = np.where(answer.unpowered[:, which], 0.0, _across(circuit.loads, low.node_v))
-    apart = np.abs(low_v - answer.load_v[:, which]).max(axis=0, initial=0.0)
+    high_v = answer.load_v[:, which]  # 0 where no source reaches the load
+    low_v = np.where(high_v == 0.0, 0.0, _across(circuit.loads, low.node_v))
+    apart = np.abs(low_v - high_v).max(axis=0, initial=0.0)
     other = low.settled & low.stable & (apart > LOW_PART * devices.highest_v[which])
     found = which[other]
     answer.bistable[found] = True

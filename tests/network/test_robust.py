@@ -152,6 +152,16 @@ def test_a_second_point_with_a_load_on_its_tail() -> None:
     assert answer.low_v[0, 0] == pytest.approx(12.6 / (1.0 + 0.05 * 700.0), rel=1e-9)
 
 
+def test_a_dead_bus_between_grounds_is_no_second_point() -> None:
+    sketch = Sketch()
+    sketch.battery("bus", "0", 12.6, 0.05)
+    sketch.wire("block", "0", 0.01)
+    sketch.load("bus", "block", Law.POWER, 100.0)
+    sketch.load("dead", "block", Law.POWER, 20.0)
+    sketch.load("dead", "0", Law.CURRENT, 0.0)
+    assert not solve(*sketch.build(), after_dip=True).bistable[0]
+
+
 # ---- islands
 
 
