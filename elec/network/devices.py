@@ -182,13 +182,13 @@ def first_guess(devices: Devices) -> Guess:
     )
 
 
-def lowest_guess(devices: Devices) -> Guess:
-    """Alternators at their limit, diodes block, every load at its minimum voltage."""
-    guess = first_guess(devices)
-    alive = devices.limit_a > 0.0
-    regulation = np.where(alive, Regulation.LIMITED, Regulation.OFF).astype(np.int8)
+def lowest_guess(devices: Devices, conducting: Flags) -> Guess:
+    """Alternators at their limit, every load at its minimum voltage, as after a dip."""
+    limited = np.where(devices.limit_a > 0.0, Regulation.LIMITED, Regulation.OFF)
     return Guess(
-        regulation=regulation, conducting=guess.conducting, load_v=np.zeros_like(guess.load_v)
+        regulation=limited.astype(np.int8),
+        conducting=conducting.copy(),
+        load_v=np.zeros_like(devices.minimum_v),
     )
 
 

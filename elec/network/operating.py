@@ -32,7 +32,6 @@ from elec.network.devices import (
     first_guess,
     load_companion,
     load_current,
-    lowest_guess,
     source_companion,
 )
 from elec.network.netlist import Array, Flags, Index
@@ -121,7 +120,12 @@ class Search:
     """One search over a batch of cases."""
 
     def __init__(
-        self, circuit: Circuit, devices: Devices, *, strict: bool = False, low: bool = False
+        self,
+        circuit: Circuit,
+        devices: Devices,
+        *,
+        strict: bool = False,
+        start: Guess | None = None,
     ) -> None:
         """Prepare.
 
@@ -129,15 +133,14 @@ class Search:
             circuit: the topology.
             devices: the values of all cases.
             strict: give a case up as soon as its demand cannot be met.
-            low: begin from below, where alternators are at their limit and loads at their minimum,
-                as after a dip.
+            start: begin here instead of from above.
         """
         self._circuit, self._strict = circuit, strict
         cases = len(devices.highest_v)
         self._at = np.arange(cases)
         self._keys = _sources(devices)
-        self._guess = lowest_guess(devices) if low else first_guess(devices)
-        if not low:
+        self._guess = first_guess(devices) if start is None else start
+        if start is None:
             self._recall()
         self._control = _Control.start(cases)
         elimination = circuit.elimination

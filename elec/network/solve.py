@@ -8,10 +8,12 @@ import numpy as np
 from elec.network.circuit import Circuit, Terminals, circuit_of
 from elec.network.devices import (
     Devices,
+    Guess,
     Regulation,
     devices_of,
     invalid_cases,
     load_current,
+    lowest_guess,
 )
 from elec.network.netlist import Array, Flags, Netlist, Solution, State, Values
 from elec.network.operating import STARVED_PART, OperatingPoint, Search, dead, starved
@@ -108,15 +110,17 @@ def _solve_batch(circuit: Circuit, values: Values, *, after_dip: bool) -> Soluti
         devices = devices_of(circuit, values)
         point = Search(circuit, devices).run()
         answer = _answer(circuit, devices, point, invalid)
-        return _with_low_point(circuit, devices, answer) if after_dip else answer
+        return _with_low_point(circuit, devices, answer, point.guess) if after_dip else answer
 
 
-def _with_low_point(circuit: Circuit, devices: Devices, answer: Solution) -> Solution:
+def _with_low_point(circuit: Circuit, devices: Devices, answer: Solution, guess: Guess) -> Solution:
     """Search from below where all demand is met, and keep what differs."""
     which = np.flatnonzero(answer.state == State.SOLVED)
     if not len(which):
         return answer
-    low = Search(circuit, devices.take(which), low=True).run()
+    there = devices.take(which)
+    start = lowest_guess(there, guess.conducting[:, which])
+    low = Search(circuit, there, start=start).run()
     high_v = answer.load_v[:, which]  # 0 where no source reaches the load
     low_v = np.where(high_v == 0.0, 0.0, _across(circuit.loads, low.node_v))
     apart = np.abs(low_v - high_v).max(axis=0, initial=0.0)
