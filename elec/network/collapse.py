@@ -56,12 +56,16 @@ class Shortfall:
     def __str__(self) -> str:
         """In words."""
         unit = "A" if self.law == Law.CURRENT else "W"
-        asks = f"{self.load} needs {self.demand:.3g} {unit} at {self.minimum_v:.3g} V or more"
+        asks = f"{self.load} needs {_shown(self.demand)} {unit} at {self.minimum_v:.3g} V or more"
         if math.isnan(self.open_v):
             return f"{asks}; without it the others still fall short"
         source = f"{self.open_v:.4g} V behind {1e3 * self.source_ohm:.3g} mΩ"
-        most = f"; V²/4R = {self.matched_w:.3g} W" if self.law == Law.POWER else ""
-        return f"{asks}; {source} can deliver {self.deliverable:.3g} {unit} there{most}"
+        most = f"; V²/4R = {_shown(self.matched_w)} W" if self.law == Law.POWER else ""
+        return f"{asks}; {source} can deliver {_shown(self.deliverable)} {unit} there{most}"
+
+
+def _shown(number: float) -> str:
+    return f"{number:.0f}" if number >= 100.0 else f"{number:.3g}"
 
 
 @dataclass(frozen=True, kw_only=True)

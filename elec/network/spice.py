@@ -16,7 +16,7 @@ import numpy as np
 from elec.network.circuit import circuit_of
 from elec.network.devices import SMALLEST_MINIMUM_V, SMALLEST_OHM, devices_of
 from elec.network.elimination import LEAK_S
-from elec.network.netlist import Branch, Flags, Law, Netlist, Values
+from elec.network.netlist import Branch, Flags, Law, Netlist, Solution, Values
 
 OPTIONS = (
     ".options reltol=1e-9 abstol=1e-9 vntol=1e-9 gmin=1e-12 itl1=500 "
@@ -37,7 +37,11 @@ def spice_nodes(netlist: Netlist) -> dict[str, str]:
 
 
 def to_spice(
-    netlist: Netlist, values: Values, case: int, head: Iterable[str] = ("One operating point",)
+    netlist: Netlist,
+    values: Values,
+    case: int,
+    head: Iterable[str] = ("One operating point",),
+    guess: Solution | None = None,
 ) -> str:
     """Write one case as a SPICE deck.
 
@@ -46,16 +50,17 @@ def to_spice(
         values: Numbers of every element in every case.
         case: Which case, counted from 0.
         head: Title, then further lines of comment.
+        guess: A solution of these values to start from.
 
     Returns:
         The deck, from title to `.end`. Elements that are open, off or failed are left out, and so
         are loads that no source reaches, as in our own solution: the millivolts between two grounds
-        are no supply. A resistor of 0 Ω in every case is a source of 0 V. `.nodeset` starts the
-        terminals a of sources and loads at the highest source, as our own search does; it binds
-        nothing.
+        are no supply. A resistor of 0 Ω in every case is a source of 0 V. `.nodeset` is where the
+        simulator starts; it binds nothing: the guess, or else the highest source at the terminals a
+        of sources and loads, where our own search starts.
     """
     names = spice_nodes(netlist)
-    lines = [f"* {_plain(line)}" for line in head]
+    lines = [f"* {' ' * (len(line) - len(line.lstrip()))}{_plain(line)}".rstrip() for line in head]
     lines += ["*", "* Nodes", *(f"*   {node:>5}  {_plain(name)}" for name, node in names.items())]
     one = values.take(slice(case, case + 1))
     link = (values.resistance_ohm == 0.0).all(axis=1)
@@ -73,7 +78,8 @@ def to_spice(
         lines += [f"{text:<{_WIDTH - 36}} ; {_plain(name)}" for text, name in written]
     left = [branch.name for branch, unfed in zip(netlist.loads, off, strict=True) if unfed]
     lines += [f"* left out, no source reaches it: {_plain(name)}" for name in left]
-    lines += ["*", _nodeset(netlist, one, names)]
+    start = _highest(netlist, one, names) if guess is None else _from(netlist, guess, case, link)
+    lines += ["*", ".nodeset " + " ".join(f"v({node})={volts!r}" for node, volts in start.items())]
     return "\n".join([*lines, OPTIONS, ".op", ".end", ""])
 
 
@@ -88,7 +94,7 @@ def _unsupplied(netlist: Netlist, one: Values, link: Flags) -> Flags:
     return flags
 
 
-def _nodeset(netlist: Netlist, one: Values, names: dict[str, str]) -> str:
+def _highest(netlist: Netlist, one: Values, names: dict[str, str]) -> dict[str, float]:
     connected = np.isfinite(one.battery_resistance_ohm)
     working = one.alternator_limit_a > 0.0
     highest = max(
@@ -98,12 +104,20 @@ def _nodeset(netlist: Netlist, one: Values, names: dict[str, str]) -> str:
     groups = (netlist.batteries, netlist.alternators, netlist.loads)
     hot = dict.fromkeys(names[branch.a] for group in groups for branch in group)
     hot.pop("0", None)
-    return nodeset(dict.fromkeys(hot, float(highest)))
+    return dict.fromkeys(hot, float(highest))
 
 
-def nodeset(voltages: dict[str, float]) -> str:
-    """The line that gives a simulator a first guess at nodes of the deck; it binds nothing."""
-    return ".nodeset " + " ".join(f"v({node})={volts!r}" for node, volts in voltages.items())
+def _from(netlist: Netlist, guess: Solution, case: int, link: Flags) -> dict[str, float]:
+    """Voltages of a solution; none at nodes of 0 V sources, where ngspice 39 keeps some of it."""
+    names = spice_nodes(netlist)
+    linked = zip(netlist.resistors, link, strict=True)
+    bound = {end for branch, joined in linked if joined for end in (branch.a, branch.b)}
+    voltage = zip(guess.nodes, guess.voltage_v[:, case].tolist(), strict=True)
+    return {
+        names[node]: volts
+        for node, volts in voltage
+        if math.isfinite(volts) and names[node] != "0" and node not in bound
+    }
 
 
 def _ends(branch: Branch, names: dict[str, str]) -> tuple[str, str]:

@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 
 from elec.network.netlist import Array, Netlist, Solution, Values
-from elec.network.spice import OPTIONS, nodeset, spice_nodes, to_spice
+from elec.network.spice import OPTIONS, spice_nodes, to_spice
 
 needs_ngspice = pytest.mark.skipif(
     shutil.which("ngspice") is None,
@@ -200,17 +200,7 @@ def simulate(
 def simulate_from_ours(netlist: Netlist, values: Values, solution: Solution, case: int) -> Apart:
     """Likewise, but from our own voltages as the first guess, for decks where it finds no start.
 
-    A guess does not bind it: its Newton steps end only where its own equations hold. (Nodes behind
-    a source of 0 V get no guess: there version 39.3 keeps some millivolts of it.)
+    A guess does not bind it: its Newton steps end only where its own equations hold.
     """
-    names = spice_nodes(netlist)
-    links = (values.resistance_ohm == 0.0).all(axis=1)
-    bound = {n for x, k in zip(netlist.resistors, links, strict=True) if k for n in (x.a, x.b)}
-    guess = {
-        names[node]: float(volts)
-        for node, volts in zip(solution.nodes, solution.voltage_v[:, case], strict=True)
-        if np.isfinite(volts) and names[node] != "0" and node not in bound
-    }
-    deck = without_guess(measured(to_spice(netlist, values, case)))
-    deck = deck.replace("\n.op\n", f"\n{nodeset(guess)}\n.op\n")
+    deck = measured(to_spice(netlist, values, case, guess=solution))
     return compare(netlist, solution, case, _run(deck))

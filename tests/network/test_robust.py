@@ -39,8 +39,7 @@ def test_the_most_that_a_wire_delivers_is_v2_by_4r() -> None:
     assert found.cause.deliverable <= 961.0
     assert found.limited == ()
     assert str(found.cause) == (
-        "l0 needs 1e+03 W at 1 V or more; 12.4 V behind 40 mΩ can deliver 961 W there; "
-        "V²/4R = 961 W"
+        "l0 needs 1000 W at 1 V or more; 12.4 V behind 40 mΩ can deliver 961 W there; V²/4R = 961 W"
     )
 
 
