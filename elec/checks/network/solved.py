@@ -9,6 +9,7 @@ from elec.analyses.points import points
 from elec.check import check
 from elec.checks.answer import answer, count, listed, percent
 from elec.finding import Finding, Verdict
+from elec.network.collapse import collapse
 from elec.network.netlist import State
 from elec.standards import Cite
 from elec.study import Study
@@ -71,10 +72,21 @@ def _each(study: Study, collapsed: list[Case]) -> Iterator[Finding]:
             Verdict.FAIL,
             f"{study.system.title('phases', case.phase)}, {case.condition}, {case.scenario.title}, "
             f"{counted}: the sources can deliver {percent(served)} of the demand; the voltage "
-            "collapses.",
+            f"collapses. {_cause(study, case)}".rstrip(),
             at=("phases", case.phase),
             remedy="Take load off in that state (shed), or bring the battery nearer with thicker "
             "wire; load-voltage names the loads that starve.",
             value=served,
             limit=1.0,
         )
+
+
+def _cause(study: Study, case: Case) -> str:
+    """Which load asks for too much, and what it could have."""
+    found = points(study)
+    why = collapse(found.model.netlist, found.model.values, found.cases.index(case))
+    if why is None or not why.short:
+        return ""
+    limited = [study.system.title("sources", name) for name in why.limited]
+    said = f"{why.cause or why.short[0]}."
+    return f"{said} At its limit: {listed(limited)}." if limited else said
