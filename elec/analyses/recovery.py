@@ -1,0 +1,67 @@
+"""Does the voltage come back after a dip? A second stable point, below the one that is hoped for.
+
+In: points. Out: cases in which the system may stay low, with what it then has. An alternator at its
+limit and boxes that keep their power make it possible: as the voltage sinks they draw more, the
+battery helps, and nothing leads back up.
+"""
+
+import numpy as np
+
+from elec.analyses.cases import Case
+from elec.analyses.points import points
+from elec.network.netlist import State
+from elec.network.solve import solve
+from elec.record import dataclass
+from elec.study import Study, analysis
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stay:
+    """A case in which the voltage may stay low after a dip."""
+
+    case: Case
+    load: str
+    """The load port that is then lowest, as a part of its voltage before."""
+    before_v: float
+    after_v: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Recovery:
+    """What was looked at, and what was found."""
+
+    looked: int
+    """Cases with a working alternator, everything on at once, that have an operating point."""
+    unknown: tuple[Case, ...]
+    """Such cases that could not be computed."""
+    stays: tuple[Stay, ...]
+
+
+@analysis
+def recovery(study: Study) -> Recovery:
+    """Look for a second point in every case in which an alternator works."""
+    found = points(study)
+    values, state = found.model.values, found.solution.state
+    turning = (values.alternator_limit_a > 0.0).any(axis=0) & found.select(count="momentary")
+    which = np.flatnonzero(turning & (state == State.SOLVED))
+    broken = np.flatnonzero(turning & (state == State.NUMERICAL))
+    stays: list[Stay] = []
+    if len(which):
+        again = solve(found.model.netlist, values.take(which), after_dip=True)
+        for k in np.flatnonzero(again.bistable):
+            before, after = again.load_v[:, k], again.low_v[:, k]
+            part = np.where(before > 0.0, after / np.where(before > 0.0, before, 1.0), np.inf)
+            load = int(part.argmin())
+            stays.append(
+                Stay(
+                    case=found.cases[which[k]],
+                    load=found.model.ports[load].name,
+                    before_v=float(before[load]),
+                    after_v=float(after[load]),
+                )
+            )
+    return Recovery(
+        looked=len(which),
+        unknown=tuple(found.cases[k] for k in broken),
+        stays=tuple(stays),
+    )
