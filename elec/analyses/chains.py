@@ -8,6 +8,7 @@ they cannot disagree.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import field, replace
+from functools import cached_property
 from itertools import pairwise
 from typing import Literal
 
@@ -117,10 +118,18 @@ class Chain:
 
     def parts(self) -> tuple[Part, ...]:
         """Every part once, in order."""
-        return tuple({part.id: part for row in self.rows for part in row.parts}.values())
+        return self._parts
 
     def conductors(self) -> tuple[Conductor, ...]:
         """Every conductor once, in order."""
+        return self._conductors
+
+    @cached_property
+    def _parts(self) -> tuple[Part, ...]:
+        return tuple({part.id: part for row in self.rows for part in row.parts}.values())
+
+    @cached_property
+    def _conductors(self) -> tuple[Conductor, ...]:
         found = {c.id: c for row in self.rows for c in row.conductors if c is not None}
         return tuple(found.values())
 

@@ -7,7 +7,7 @@ import csv
 import math
 from collections.abc import Iterator
 from dataclasses import field
-from functools import cache
+from functools import cache, cached_property
 
 from elec.record import dataclass
 from elec.standards.cite import DATA, Cite
@@ -93,7 +93,7 @@ class Table:
         """Give a column's place; an unknown column is a fault of the program."""
         return self.columns.index(column)
 
-    @property
+    @cached_property
     def rows(self) -> tuple[Row, ...]:
         """All rows in the document's order."""
         return tuple(Row(self, cells) for cells in self.cells)
@@ -103,8 +103,9 @@ class Table:
 
     def select(self, **keys: str | float) -> tuple[Row, ...]:
         """Give the rows whose cells equal the keys; text keys as text, numbers as numbers."""
+        asked = [(self.index(column), key) for column, key in keys.items()]
         return tuple(
-            row for row in self.rows if all(_equals(row.text(k), v) for k, v in keys.items())
+            row for row in self.rows if all(_equals(row.cells[k], key) for k, key in asked)
         )
 
     def row(self, **keys: str | float) -> Row:
