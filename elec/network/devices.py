@@ -50,6 +50,9 @@ class Regulation(IntEnum):
     LIMITED = 2
 
 
+_OFF, _REGULATING, _LIMITED = (int(state) for state in Regulation)  # an enum's members are slow
+
+
 @dataclass(frozen=True, kw_only=True)
 class Devices:
     """The values of every element, cleaned, in (elements, cases)."""
@@ -176,7 +179,7 @@ def first_guess(devices: Devices) -> Guess:
     """Alternators regulate, diodes block, every load sees the highest source."""
     alive = devices.limit_a > 0.0
     return Guess(
-        regulation=np.where(alive, Regulation.REGULATING, Regulation.OFF).astype(np.int8),
+        regulation=np.where(alive, _REGULATING, _OFF).astype(np.int8),
         conducting=np.zeros(devices.diode_s.shape, np.bool_),
         load_v=np.broadcast_to(devices.highest_v, devices.minimum_v.shape).copy(),
     )
@@ -184,7 +187,7 @@ def first_guess(devices: Devices) -> Guess:
 
 def lowest_guess(devices: Devices, conducting: Flags) -> Guess:
     """Alternators at their limit, every load at its minimum voltage, as after a dip."""
-    limited = np.where(devices.limit_a > 0.0, Regulation.LIMITED, Regulation.OFF)
+    limited = np.where(devices.limit_a > 0.0, _LIMITED, _OFF)
     return Guess(
         regulation=limited.astype(np.int8),
         conducting=conducting.copy(),
@@ -194,8 +197,8 @@ def lowest_guess(devices: Devices, conducting: Flags) -> Guess:
 
 def source_companion(devices: Devices, guess: Guess) -> tuple[Array, Array]:
     """Conductance and source of alternators, then diodes."""
-    regulating = guess.regulation == Regulation.REGULATING
-    limited = guess.regulation == Regulation.LIMITED
+    regulating = guess.regulation == _REGULATING
+    limited = guess.regulation == _LIMITED
     alternator_s = np.where(regulating, devices.droop_s, 0.0)
     alternator_a = alternator_s * devices.setpoint_v + np.where(limited, devices.limit_a, 0.0)
     diode_s = np.where(guess.conducting, devices.diode_s, 0.0)
@@ -225,14 +228,14 @@ def contradictions(
     """
     slack = STATE_TOLERANCE * devices.highest_v
     above, below = devices.setpoint_v + slack, devices.setpoint_v - slack
-    off = np.where(guess.regulation == Regulation.OFF, alternator_v >= below, alternator_v > above)
-    edge = np.where(guess.regulation == Regulation.LIMITED, slack, -slack)
+    off = np.where(guess.regulation == _OFF, alternator_v >= below, alternator_v > above)
+    edge = np.where(guess.regulation == _LIMITED, slack, -slack)
     limited = alternator_v < devices.limited_v + edge
-    said = np.where(limited, Regulation.LIMITED, Regulation.REGULATING)
-    said = np.where(off, Regulation.OFF, said)
-    resting = guess.regulation != Regulation.REGULATING
-    said = np.where(resting & (said != guess.regulation), Regulation.REGULATING, said)
-    said = np.where(devices.limit_a <= 0.0, Regulation.OFF, said)
+    said = np.where(limited, _LIMITED, _REGULATING)
+    said = np.where(off, _OFF, said)
+    resting = guess.regulation != _REGULATING
+    said = np.where(resting & (said != guess.regulation), _REGULATING, said)
+    said = np.where(devices.limit_a <= 0.0, _OFF, said)
     margin = np.where(guess.conducting, -slack, slack)
     return said.astype(np.int8), diode_v > devices.forward_v + margin
 

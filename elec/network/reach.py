@@ -13,15 +13,16 @@ from elec.network.trace import flags_of, masks_of
 
 
 def reached_nodes(
-    circuit: Circuit, devices: Devices, guess: Guess, diode_v: Array, load_a: Array
+    circuit: Circuit, devices: Devices, guess: Guess, node_v: Array, load_a: Array
 ) -> Flags:
     """Flag the nodes whose voltage is determined, (nodes, cases).
 
     A node is reached when wires, batteries, working alternators or conducting diodes join it with
     the reference, with a terminal of a source or with a load that draws current; and when it is
     also tied to the reference, be it through loads. Without any source none is reached but
-    the reference. A diode that conducts next to nothing holds up what is behind it, not what is
-    before it.
+    the reference. A diode that conducts next to nothing holds what is behind it only above the
+    reference, and what is before it only below: there alone a leak to the reference draws its
+    current forward.
     """
     cases = load_a.shape[1]
     every = (1 << cases) - 1
@@ -29,15 +30,16 @@ def reached_nodes(
     net = clusters_of(circuit, wires)
     batteries = masks_of(devices.battery_s > 0.0)
     closed = masks_of(wires[net.switched])
-    resting = idle(devices, diode_v)
-    conducting = diode_v > devices.forward_v
+    before_v, behind_v = node_v[circuit.diodes.a], node_v[circuit.diodes.b]
+    resting = idle(devices, before_v - behind_v)
+    conducting = (before_v - behind_v > devices.forward_v) & ~resting
     joined = [
         *closed,
         *batteries,
         *masks_of(guess.regulation != Regulation.OFF),
-        *masks_of(conducting | resting),
+        *masks_of(conducting | (resting & (behind_v > 0.0))),
     ]
-    back = masks_of(conducting & ~resting)
+    back = masks_of(conducting | (resting & (before_v < 0.0)))
     taking = masks_of(load_a != 0.0)
     tied = net.spread(joined + taking + back, net.seeds(every))
     near = net.seeds(every)

@@ -150,7 +150,7 @@ def _answer(circuit: Circuit, devices: Devices, point: OperatingPoint, invalid: 
     on = (devices.power_w > 0.0) | (devices.current_a > 0.0) | (devices.load_s > 0.0)
     unpowered = (on & dead(devices, load_v)) | devices.unsupplied
     hungry = starved(devices, load_v)
-    reached = reached_nodes(circuit, devices, point.guess, diode_v, load_a)
+    reached = reached_nodes(circuit, devices, point.guess, node_v, load_a)
     numerical = invalid | ~point.settled | ~(residual <= RESIDUAL_A)
     collapsed = (hungry.any(axis=0) | ~point.stable) & ~numerical
     solved = ~numerical & ~collapsed

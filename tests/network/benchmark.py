@@ -307,7 +307,6 @@ class Bench:
             ours_s=best_s(ours, 25) / 128,
             than=f"its {operations} operations at numpy's rate in cache",
             theirs_s=operations / rate,
-            target=15.0,
         )
 
     # -- size ------------------------------------------------------------------------------------

@@ -9,7 +9,7 @@ asked for the current of every element (`.save @r1[i]`), none is computed from i
 import shutil
 import subprocess
 import tempfile
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -121,9 +121,13 @@ class Apart:
     amps: float
     """At the worst element."""
     below: bool
-    """Whether ngspice has less than our voltage at every load."""
+    """Whether ngspice has less than our voltage at some load, and more at none."""
     nodes: int
     elements: int
+    asked: int = 1
+    """How often ngspice was asked until this answer; see `simulate`."""
+    changed: bool = False
+    """Whether it answered before, but otherwise."""
 
     def within(self, volts: float, amps: float) -> bool:
         """Whether neither is more."""
@@ -157,11 +161,11 @@ def compare(netlist: Netlist, solution: Solution, case: int, point: Point) -> Ap
         point.voltage_v.get(names[x.a], np.nan) - point.voltage_v.get(names[x.b], np.nan)
         for x in netlist.loads
     ]
-    lower = np.asarray(across) <= solution.load_v[:, case] + AGREE_V
+    more = np.asarray(across) - solution.load_v[:, case]
     return Apart(
         volts=float(np.abs(apart).max(initial=0.0)),
         amps=float(np.abs(off).max(initial=0.0)),
-        below=bool(lower.all()),
+        below=bool((more <= AGREE_V).all() and (more < -AGREE_V).any()),
         nodes=len(apart),
         elements=len(off),
     )
@@ -184,10 +188,12 @@ def simulate(
     """
     deck = measured(to_spice(netlist, values, case))
     tight = deck.replace("reltol=1e-9 abstol=1e-9 vntol=1e-9", TIGHTER)
-    found = []
-    for text in (without_guess(deck), deck, without_guess(tight), tight)[:tries]:
+    found: list[Apart] = []
+    texts = (without_guess(deck), deck, without_guess(tight), tight)
+    for asked, text in enumerate(texts[:tries], 1):
         try:
-            found.append(compare(netlist, solution, case, _run(text)))
+            apart = compare(netlist, solution, case, _run(text))
+            found.append(replace(apart, asked=asked, changed=bool(found)))
         except NoOperatingPointError:
             continue
         if found[-1].within(AGREE_V, AGREE_A):

@@ -50,10 +50,16 @@ class Tally:
     """What became of the networks of one kind."""
 
     compared: int = 0
+    again: int = 0
+    """Of these, ngspice gave nothing at first, and agreed from another first guess."""
+    changed: int = 0
+    """Of these, ngspice first gave something else; it agreed from another guess or tighter."""
     unanswered: int = 0
     """ngspice gave no operating point."""
-    lower: int = 0
-    """ngspice ended on a stable point below ours at every load."""
+    lower: list[int] = field(default_factory=list)
+    """Seeds: ngspice ended on a point below ours at every load, however it was asked."""
+    second: int = 0
+    """Of these, our own search from below finds a second stable point as well."""
     apart: list[int] = field(default_factory=list)
     """Seeds of networks in which the two differ otherwise."""
     volts: float = 0.0
@@ -66,8 +72,10 @@ class Tally:
         states = ", ".join(f"{count} {state}" for state, count in sorted(self.states.items()))
         return (
             f"{self.compared} compared ({self.elements} elements; worst {self.volts:.1e} V, "
-            f"{self.amps:.1e} A), {self.unanswered} not solved by ngspice, {self.lower} with a "
-            f"lower point of ngspice, {len(self.apart)} apart {self.apart}; ours: {states}"
+            f"{self.amps:.1e} A; {self.again} from a second guess, {self.changed} after a first "
+            f"answer of ngspice that differs), {self.unanswered} not solved by ngspice, "
+            f"{len(self.lower)} with a lower point of ngspice {self.lower} ({self.second} found by "
+            f"ours too), {len(self.apart)} apart {self.apart}; ours: {states}"
         )
 
     def __add__(self, other: "Tally") -> "Tally":
@@ -75,7 +83,10 @@ class Tally:
         return Tally(
             compared=self.compared + other.compared,
             unanswered=self.unanswered + other.unanswered,
+            again=self.again + other.again,
+            changed=self.changed + other.changed,
             lower=self.lower + other.lower,
+            second=self.second + other.second,
             apart=self.apart + other.apart,
             volts=max(self.volts, other.volts),
             amps=max(self.amps, other.amps),
@@ -103,10 +114,13 @@ def tally(kind: str, seeds: Iterable[int]) -> Tally:
             continue
         if apart.within(AGREE_V, AGREE_A):
             found.compared += 1
+            found.again += apart.asked > 1 and not apart.changed
+            found.changed += apart.changed
             found.elements += apart.elements
             found.volts, found.amps = max(found.volts, apart.volts), max(found.amps, apart.amps)
         elif apart.below:
-            found.lower += 1
+            found.lower.append(seed)
+            found.second += bool(solve(netlist, values, after_dip=True).bistable[0])
         else:
             found.apart.append(seed)
     return found

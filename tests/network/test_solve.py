@@ -213,6 +213,19 @@ def test_bus_without_load_behind_a_diode() -> None:
     assert math.isnan(volts(answer, "held"))
 
 
+def test_a_diode_without_current_holds_only_what_a_leak_draws_through_it() -> None:
+    # Behind a diode of 0.35 V whose anode is at 0.1 V nothing is held: it would be at -0.25 V, and
+    # a leak would have to flow backwards. Before a cathode at -5 V it would be at -4.65 V: held.
+    sketch = Sketch()
+    sketch.battery("low", "0", 0.1, 0.01)
+    sketch.diode("low", "floating", 0.35, 0.01)
+    sketch.battery("0", "negative", 5.0, 0.01)
+    sketch.diode("held", "negative", 0.35, 0.01)
+    answer = solution(sketch)
+    assert math.isnan(volts(answer, "floating"))
+    assert volts(answer, "held") == pytest.approx(-4.65, abs=1e-9)
+
+
 # ---- islands, open switches, joined nodes
 
 
