@@ -85,12 +85,12 @@ def test_alone_it_prints_three_commands_to_begin_with(run: Run) -> None:
 def test_help_names_every_command_with_a_whole_sentence(run: Run, option: str) -> None:
     status, out, _ = run(option)
     assert status == 0
-    for name in cli.cli.commands:
+    for name in cli.COMMANDS:
         assert f"\n  {name} " in out
     assert "..." not in out.partition("Commands:")[2]
 
 
-@pytest.mark.parametrize("name", sorted(cli.cli.commands))
+@pytest.mark.parametrize("name", sorted(cli.COMMANDS))
 def test_every_command_has_help(run: Run, name: str) -> None:
     status, out, _ = run(name, "--help")
     assert status == 0

@@ -1,0 +1,53 @@
+"""The command `elec book`."""
+
+from pathlib import Path
+
+import click
+
+from elec.cli.common import Problem, on_paper, read_system, the_system
+
+
+@click.command(short_help="Write the wiring book.")
+@click.argument("system", required=False)
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    metavar="OUT",
+    help="A folder, or a file that ends in .html; default: the system's name with -book.",
+)
+@click.option("--paper", type=click.Choice(["A4", "Letter"]), help="Paper to print on.")
+@click.option("--force", is_flag=True, help="Replace a book in which files were changed by hand.")
+def book(system: str | None, output: Path | None, paper: str | None, force: bool) -> int:
+    """Write the wiring book: one page to read and print, drawings, tables.
+
+    The folder holds book.html (open it in any browser; print it from there), the drawings as SVG,
+    the tables as CSV and XLSX, and book.json for programs.
+    """
+    from elec.study import Study
+
+    path = the_system(system)
+    study = Study(on_paper(read_system(path, None), paper))
+    from elec.check import run as findings_of
+    from elec.report.book import book as book_of
+    from elec.write.files import CannotWrite, write_file
+    from elec.write.folder import write_book
+    from elec.write.register import Options, by_ending
+    from elec.write.to_text import counts
+
+    findings = findings_of(study)
+    made = book_of(study, findings=findings)
+    options = Options(units=study.document.system.units, passes=True)
+    out = output or Path(f"{path.resolve().stem}-book")
+    try:
+        form = by_ending(out) if out.suffix and not out.is_dir() else None
+        if form is not None:
+            write_file(out, form.write(made, options), force=force)
+            click.echo(f"Wrote {out}.")
+        else:
+            written = write_book(made, out, options, force=force)
+            click.echo(f"Wrote {len(written.files)} files to {out}; open {out / 'book.html'}.")
+    except CannotWrite as error:
+        raise Problem(str(error)) from error
+    click.echo(counts(findings))
+    return 0

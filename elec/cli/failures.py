@@ -1,0 +1,27 @@
+"""The command `elec failures`."""
+
+import click
+
+from elec.cli.common import Print, Problem, deliver, no_such, options_of, printing, study_of
+
+
+@click.command(short_help="What every single failure takes, and what is left.")
+@click.argument("system", required=False)
+@click.option("--phase", metavar="PHASE", help="In one phase; else the worst of the flight.")
+@printing
+def failures(system: str | None, phase: str | None, how: Print) -> int:
+    """What every single failure takes, what is left, and how long the battery then holds.
+
+    Each source, device, switch, feeder, bus, connector, ground point and way fails in turn.
+    """
+    from elec.report.answers import tables_answer
+    from elec.report.failures import failures_lead
+    from elec.tables.failures import failure_tables
+
+    study = study_of(system, how)
+    if phase is not None and phase not in study.document.phases:
+        raise Problem(no_such("phase", phase, list(study.document.phases)))
+    tables = [table for table in failure_tables(study, phase) if table.rows]
+    leads = failures_lead(study) if phase is None else ()
+    deliver(tables_answer(study, "failures", tables, leads), how, options_of(study, how, system))
+    return 0

@@ -1,0 +1,23 @@
+"""The command `elec flight`."""
+
+import click
+
+from elec.cli.common import Print, deliver, options_of, printing, study_of
+
+
+@click.command(short_help="A flight over time: charge, start, the worst minute.")
+@click.argument("system", required=False)
+@printing
+def flight(system: str | None, how: Print) -> int:
+    """A flight over time: the worst minute to lose the alternator, and how long then.
+
+    The state of charge through the flight, when the start is paid back, and what the starter does
+    to the voltage; by day and night, on a cold, a usual and a hot day.
+    """
+    from elec.report.answers import tables_answer
+    from elec.report.flight import flight_lead, flight_tables
+
+    study = study_of(system, how)
+    answer = tables_answer(study, "flight", flight_tables(study), flight_lead(study))
+    deliver(answer, how, options_of(study, how, system))
+    return 0

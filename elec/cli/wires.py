@@ -1,0 +1,21 @@
+"""The command `elec wires`."""
+
+import click
+
+from elec.cli.common import Print, deliver, options_of, printing, study_of
+
+
+@click.command(short_help="Every circuit's wire, and every wire to cut.")
+@click.argument("system", required=False)
+@printing
+def wires(system: str | None, how: Print) -> int:
+    """Every circuit's device and gauge with drop and heat, then every wire to cut and mark."""
+    from elec.report.answers import tables_answer
+    from elec.report.leads import wires_lead
+    from elec.tables.wire import circuits, conductors
+
+    study = study_of(system, how)
+    tables = (circuits(study), conductors(study))
+    answer = tables_answer(study, "wires", tables, wires_lead(study))
+    deliver(answer, how, options_of(study, how, system))
+    return 0
