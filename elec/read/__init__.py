@@ -5,6 +5,6 @@ with their places → plain data of texts → repeated entries filled in → rec
 exist.
 """
 
-from elec.read.reading import Reading, read
+from elec.read.reading import Reading, files_of, read, read_texts
 
-__all__ = ["Reading", "read"]
+__all__ = ["Reading", "files_of", "read", "read_texts"]

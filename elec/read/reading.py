@@ -1,5 +1,6 @@
 """Read a file or a folder: one way through, all mistakes at once."""
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -53,10 +54,29 @@ def read(path: str | Path) -> Reading:
     files = _files(start)
     if isinstance(files, Mistake):
         return Reading(system=None, mistakes=(files,), files=())
-    draft = Draft(file=files[0].name)
+    return _read({str(file): file for file in files})
+
+
+def read_texts(texts: Mapping[Path, bytes]) -> Reading:
+    """Read a system from the content of its files, as `read` would from the disk."""
+    return _read({str(file): content for file, content in texts.items()})
+
+
+def files_of(path: str | Path) -> tuple[Path, ...]:
+    """The files that a system is read from, in the order in which they are read; none on trouble.
+
+    >>> files_of("no/such/folder")
+    ()
+    """
+    found = _files(Path(path))
+    return () if isinstance(found, Mistake) else tuple(found)
+
+
+def _read(sources: Mapping[str, Path | bytes]) -> Reading:
+    draft = Draft(file=Path(next(iter(sources))).name)
     whole = True
-    for file in files:
-        found = sheet(file, file.name)
+    for file, source in sources.items():
+        found = sheet(source, Path(file).name)
         if isinstance(found, list):
             draft.mistakes += found
             whole = False
@@ -70,7 +90,7 @@ def read(path: str | Path) -> Reading:
     system = None
     if document is not None and not mistakes:
         system = System(document=document, places=Places(draft.spots))
-    return Reading(system=system, mistakes=mistakes, files=tuple(str(file) for file in files))
+    return Reading(system=system, mistakes=mistakes, files=tuple(sources))
 
 
 def _files(start: Path) -> list[Path] | Mistake:

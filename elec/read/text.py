@@ -39,9 +39,12 @@ class Sheet:
     root: yaml.Node | None
 
 
-def sheet(path: Path, name: str) -> Sheet | list[Mistake]:
-    """Compose one file, or say what is wrong with it."""
-    content = _content(path, name)
+def sheet(source: Path | bytes, name: str) -> Sheet | list[Mistake]:
+    """Compose one file, or what stands in it, or say what is wrong with it."""
+    raw = source if isinstance(source, bytes) else _raw(source, name)
+    if isinstance(raw, Mistake):
+        return [raw]
+    content = _content(raw, name)
     if isinstance(content, Mistake):
         return [content]
     refused = _refused(content, name)
@@ -65,16 +68,21 @@ def _too_deep(name: str, line: int = 1, column: int = 1) -> Mistake:
     return _at(name, line, column, "mappings and lists are nested too deeply here")
 
 
-def _content(path: Path, name: str) -> str | Mistake:
+def _raw(path: Path, name: str) -> bytes | Mistake:
     try:
         size = path.stat().st_size
-        if size > LARGEST_BYTES:
-            return _at(
-                name, 1, 1, f"the file has {size / 1e6:.1f} MB; 2 MB is the most that is read"
-            )
-        raw = path.read_bytes()
+        return _too_large(size, name) if size > LARGEST_BYTES else path.read_bytes()
     except OSError as error:
         return _at(name, 1, 1, f"the file cannot be read: {(error.strerror or str(error)).lower()}")
+
+
+def _too_large(size: int, name: str) -> Mistake:
+    return _at(name, 1, 1, f"the file has {size / 1e6:.1f} MB; 2 MB is the most that is read")
+
+
+def _content(raw: bytes, name: str) -> str | Mistake:
+    if len(raw) > LARGEST_BYTES:
+        return _too_large(len(raw), name)
     if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
         return _at(name, 1, 1, "the file is written in UTF-16; save it as UTF-8")
     try:
