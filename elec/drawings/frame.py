@@ -5,7 +5,7 @@ stays empty and reads "checked by": the program approves nothing.
 """
 
 from elec.drawings import metrics
-from elec.drawings.sheet import GREY, Box, Item, Sheet
+from elec.drawings.sheet import GREY, Box, Item, Sheet, TitleBlock
 
 CREATOR = "drawn by elec from the system file"
 
@@ -57,7 +57,7 @@ def _title_block(page: Sheet) -> None:
     title = page.title
     page.rect(page.block, width_mm=0.5, kind="frame", fill="#ffffff")
     one, two = y0 + 9.0, y0 + 18.0
-    a, b, c, d = x0 + 50.0, x1 - 58.0, x1 - 34.0, x1 - 17.0
+    a, b, c, d = x0 + 50.0, x1 - 58.0, x1 - 34.0, x1 - 20.0
     cells: tuple[tuple[Box, str, str, float, bool], ...] = (
         ((x0, y0, a, one), "owner", title.owner, 2.0, False),
         ((x0, one, a, two), "creator", CREATOR, 1.8, False),
@@ -68,7 +68,7 @@ def _title_block(page: Sheet) -> None:
         ((c, one, d, two), "revision", title.revision, 2.0, True),
         ((d, one, x1, two), "size", page.size, 2.0, False),
         ((b, two, d, y1), "note", title.note or "not to scale", 1.8, False),
-        ((d, two, x1, y1), "sheet", f"{title.sheet}/{title.sheets}", 2.5, True),
+        ((d, two, x1, y1), "sheet", _number(title), 2.5, True),
     )
     for box, label, value, capital, bold in cells:
         _cell(page, box, label)
@@ -83,6 +83,11 @@ def _title_block(page: Sheet) -> None:
         )
     _cell(page, (a, one, b, y1), "title")
     _title_lines(page, (a, one, b, y1), title.title)
+
+
+def _number(title: TitleBlock) -> str:
+    """The sheet's name, and which it is of how many where the drawing has several."""
+    return title.label if title.sheets < 2 else f"{title.label} ({title.sheet}/{title.sheets})"
 
 
 def _cell(page: Sheet, box: Box, label: str) -> None:

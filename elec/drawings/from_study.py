@@ -1,18 +1,21 @@
-"""All sheets of a system, numbered through, with their cross references.
+"""All drawings of a system, each with a code of its own, and their cross references.
 
-In: a `Study`. Out: `Drawings`: the one-line diagram, a sheet a circuit, grounds, the signal wires
-box by box, the connectors, and the legend.
+In: a `Study`. Out: `plan`, what there is to draw, known without drawing; `draw`, the sheets of one
+drawing; `drawings`, all of them. A drawing's code is a letter for its kind and its place in the
+builder's order (C12: the twelfth circuit), so that one drawing can be made, printed anew and put
+into the binder without any other.
 """
 
-from collections.abc import Iterator
-from dataclasses import field
-from typing import Literal
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import field, replace
+from typing import Literal, TypeVar
 
 from elec.analyses.chains import chains
 from elec.analyses.pins import pins
 from elec.drawings.index import Spot, index, numbered
+from elec.drawings.inputs import CircuitSheet, ConnectorFace, OneLine
 from elec.drawings.records import circuits, connectors, distribution, words
-from elec.drawings.sheet import Sheet
+from elec.drawings.sheet import Sheet, label
 from elec.drawings.sheets.circuit import circuit
 from elec.drawings.sheets.connector import connector
 from elec.drawings.sheets.legend import legend
@@ -21,6 +24,35 @@ from elec.record import dataclass
 from elec.study import Study, analysis
 
 DrawingKind = Literal["one-line", "circuit", "grounds", "signals", "connector", "legend"]
+LETTERS: dict[str, str] = {
+    "one-line": "P",
+    "circuit": "C",
+    "grounds": "G",
+    "signals": "S",
+    "connector": "K",
+    "legend": "L",
+}
+"""Kind of drawing → first letter of its sheets' names. A kind of which there is one drawing counts
+its sheets (P1, P2), any other its drawings (C1, C2) and then their sheets (C2.2)."""
+SINGLE = ("one-line", "grounds", "legend")
+_Record = TypeVar("_Record", CircuitSheet, ConnectorFace, OneLine)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Planned:
+    """A drawing that can be made; `about` names the circuit, equipment or connector."""
+
+    kind: DrawingKind
+    about: str
+    title: str
+    code: str
+    make: Callable[[str], Sequence[Sheet]]
+    """Code → the sheets."""
+
+    @property
+    def first(self) -> str:
+        """The name of the first sheet."""
+        return label(self.code, 1)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,74 +84,115 @@ class Drawings:
 
 
 @analysis
+def plan(study: Study) -> tuple[Planned, ...]:
+    """Every drawing of the system in the order of the sheets; none is made."""
+    found: list[Planned] = []
+    for make in (_one_line, _circuits, _grounds, _signals, _connectors, _legend):
+        for number, drawing in enumerate(make(study), 1):
+            letter = LETTERS[drawing.kind]
+            code = letter if drawing.kind in SINGLE else f"{letter}{number}"
+            found.append(replace(drawing, code=code))
+    return tuple(found)
+
+
+def draw(study: Study, planned: Planned) -> Drawing:
+    """Make one drawing; the second time it is remembered."""
+    made = study.result(_made)
+    if planned.code not in made:
+        made[planned.code] = Drawing(
+            kind=planned.kind,
+            about=planned.about,
+            title=planned.title,
+            sheets=tuple(numbered(planned.make(planned.code), planned.code)),
+        )
+    return made[planned.code]
+
+
+def _made(study: Study) -> dict[str, Drawing]:
+    """Code → the drawing, as far as it was made."""
+    del study
+    return {}
+
+
+@analysis
 def drawings(study: Study) -> Drawings:
     """Draw everything."""
-    count = len(one_line(distribution.one_line_record(study, {})))
-    made = [*_behind(study, count + 1)]
-    where = {
-        d.about: (d.sheets[0].title.sheet, d.sheets[0].id) for d in made if d.kind == "circuit"
-    }
-    first = one_line(distribution.one_line_record(study, where))
-    if len(first) != count:
-        raise AssertionError("the one-line diagram changed its sheets with their numbers")
-    whole = [
-        Drawing(kind="one-line", about="", title="Power distribution", sheets=tuple(first)),
-        *made,
-    ]
-    sheets = iter(numbered([sheet for drawing in whole for sheet in drawing.sheets]))
-    done = tuple(
-        Drawing(
-            kind=d.kind, about=d.about, title=d.title, sheets=tuple(next(sheets) for _ in d.sheets)
-        )
-        for d in whole
-    )
+    done = tuple(draw(study, planned) for planned in plan(study))
     return Drawings(drawings=done, index=index([s for d in done for s in d.sheets]))
 
 
-def _behind(study: Study, number: int) -> Iterator[Drawing]:
-    """What comes behind the one-line diagram, from a sheet number on."""
-    for make in (_circuits, _grounds, _signals, _connectors, _legend):
-        for drawing in make(study, number):
-            number += len(drawing.sheets)
-            yield drawing
+# --- kind by kind, in the builder's order -----------------------------------------------------
 
 
-def _circuits(study: Study, number: int) -> Iterator[Drawing]:
+def _planned(
+    kind: DrawingKind, title: str, make: Callable[[str], Sequence[Sheet]], about: str = ""
+) -> Planned:
+    return Planned(kind=kind, about=about, title=title, code="", make=make)
+
+
+def _coded(record: _Record, code: str) -> _Record:
+    """The record with the drawing's code in its title block."""
+    return replace(record, title=replace(record.title, code=code, sheet=1))
+
+
+def _one_line(study: Study) -> Iterator[Planned]:
+    def make(code: str) -> Sequence[Sheet]:
+        where = {
+            one.about: (one.first, f"sheet-{one.first}")
+            for one in plan(study)
+            if one.kind == "circuit"
+        }
+        return one_line(_coded(distribution.one_line_record(study, where), code))
+
+    yield _planned("one-line", "Power distribution", make)
+
+
+def _circuits(study: Study) -> Iterator[Planned]:
     for chain in chains(study).of("circuit"):
-        sheets = circuit(circuits.circuit_record(study, chain.name, number))
-        number += len(sheets)
-        yield Drawing(kind="circuit", about=chain.name, title=chain.title, sheets=tuple(sheets))
+
+        def make(code: str, name: str = chain.name) -> Sequence[Sheet]:
+            return circuit(_coded(circuits.circuit_record(study, name, 1), code))
+
+        yield _planned("circuit", chain.title, make, chain.name)
 
 
-def _grounds(study: Study, number: int) -> Iterator[Drawing]:
-    record = circuits.ground_record(study, number)
+def _grounds(study: Study) -> Iterator[Planned]:
+    record = circuits.ground_record(study, 1)
     if record is not None:
-        title = record.title.title
-        yield Drawing(kind="grounds", about="", title=title, sheets=tuple(circuit(record)))
+        yield _planned("grounds", record.title.title, lambda code: circuit(_coded(record, code)))
 
 
-def _signals(study: Study, number: int) -> Iterator[Drawing]:
+def _signals(study: Study) -> Iterator[Planned]:
     for name, (title, rows) in circuits.box_records(study).items():
-        record = circuits.box_record(study, name, title, rows, number)
-        sheets = circuit(record)
-        number += len(sheets)
-        yield Drawing(kind="signals", about=name, title=record.title.title, sheets=tuple(sheets))
+        record = circuits.box_record(study, name, title, rows, 1)
+
+        def make(code: str, record: CircuitSheet = record) -> Sequence[Sheet]:
+            return circuit(_coded(record, code))
+
+        yield _planned("signals", record.title.title, make, name)
 
 
-def _connectors(study: Study, number: int) -> Iterator[Drawing]:
+def _connectors(study: Study) -> Iterator[Planned]:
     """The faces; a connector with a single contact (a coaxial one) needs none."""
     for name, one in pins(study).by_id.items():
         if len(one.pins) < 2:
             continue
-        sheets: list[Sheet] = []
-        for half in connectors.halves(study, name):
-            record = connectors.connector_record(study, name, half, number + len(sheets))
-            sheets.extend(connector(record))
-        number += len(sheets)
-        yield Drawing(kind="connector", about=name, title=one.title, sheets=tuple(sheets))
+
+        def make(code: str, name: str = name) -> Sequence[Sheet]:
+            sheets: list[Sheet] = []
+            for half in connectors.halves(study, name):
+                record = _coded(connectors.connector_record(study, name, half, 1), code)
+                title = replace(record.title, sheet=len(sheets) + 1)
+                sheets.extend(connector(replace(record, title=title)))
+            return sheets
+
+        yield _planned("connector", one.title, make, name)
 
 
-def _legend(study: Study, number: int) -> Iterator[Drawing]:
-    block = words.title_block(study, "Symbols and conventions", number)
-    sheet = legend(block, words.paper(study, large=False))
-    yield Drawing(kind="legend", about="", title=block.title, sheets=(sheet,))
+def _legend(study: Study) -> Iterator[Planned]:
+    def make(code: str) -> Sequence[Sheet]:
+        block = replace(words.title_block(study, title), code=code)
+        return [legend(block, words.paper(study, large=False))]
+
+    title = "Symbols and conventions"
+    yield _planned("legend", title, make)

@@ -1,7 +1,7 @@
 """Where each thing is drawn: reference → sheet and zone, for cross references."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from elec.drawings.sheet import Sheet
 
@@ -12,13 +12,13 @@ _WORDS = frozenset({"head", "legend", "note", "fact", "caution"})
 class Spot:
     """A place in the set of sheets."""
 
-    sheet: int
+    sheet: str
     zone: str
     sheet_id: str
 
     def __str__(self) -> str:
-        """Give `12 C4`: the sheet's number and the zone."""
-        return f"{self.sheet} {self.zone}"
+        """Give `C12 zone C4`: the sheet's name and the zone."""
+        return f"{self.sheet} zone {self.zone}"
 
 
 def index(sheets: Sequence[Sheet]) -> dict[str, tuple[Spot, ...]]:
@@ -31,12 +31,15 @@ def index(sheets: Sequence[Sheet]) -> dict[str, tuple[Spot, ...]]:
                 continue
             seen.add(item.ref)
             x, y = (item.box[0] + item.box[2]) / 2, (item.box[1] + item.box[3]) / 2
-            spot = Spot(sheet=sheet.title.sheet, zone=sheet.zone(x, y), sheet_id=sheet.id)
+            spot = Spot(sheet=sheet.title.label, zone=sheet.zone(x, y), sheet_id=sheet.id)
             found.setdefault(item.ref, []).append(spot)
     return {ref: tuple(spots) for ref, spots in sorted(found.items())}
 
 
-def numbered(sheets: Sequence[Sheet]) -> list[Sheet]:
-    """The sheets with the count of all in each title block; their numbers stay."""
-    count = max((s.title.sheet for s in sheets), default=0)
-    return [sheet.numbered(sheet.title.sheet, count) for sheet in sheets]
+def numbered(sheets: Sequence[Sheet], code: str = "") -> list[Sheet]:
+    """The sheets of one drawing: each with its number, their count, and an id of its own."""
+    made = []
+    for number, sheet in enumerate(sheets, 1):
+        title = replace(sheet.title, code=code, sheet=number, sheets=len(sheets))
+        made.append(replace(sheet, title=title, id=f"sheet-{title.label}"))
+    return made

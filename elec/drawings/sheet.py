@@ -6,7 +6,7 @@ letters without I and O; from memory). `frame` draws them and the title block.
 """
 
 from collections.abc import Sequence
-from dataclasses import field, replace
+from dataclasses import field
 from itertools import pairwise
 from typing import Literal
 
@@ -103,9 +103,13 @@ class Item:
 
 @dataclass(frozen=True, kw_only=True)
 class TitleBlock:
-    """What the title block says; `sheet` and `sheets` may be set last, by `numbered`."""
+    """What the title block says; `sheet` and `sheets` may be set last, by `index.numbered`.
+
+    `code` is the drawing's own, such as C12; `sheet` counts the sheets of that drawing.
+    """
 
     owner: str = ""
+    code: str = ""
     title: str = ""
     document_type: str = ""
     number: str = ""
@@ -114,6 +118,22 @@ class TitleBlock:
     sheet: int = 1
     sheets: int = 1
     note: str = ""
+
+    @property
+    def label(self) -> str:
+        """The name of the sheet in the set."""
+        return label(self.code, self.sheet)
+
+
+def label(code: str, sheet: int) -> str:
+    """The name of a sheet in the set: the code of its drawing, and its count where it goes on.
+
+    >>> label("C12", 1), label("C12", 2), label("P", 1), label("P", 2), label("", 3)
+    ('C12', 'C12.2', 'P1', 'P2', '3')
+    """
+    if not code[-1:].isdigit():
+        return f"{code}{sheet}"
+    return code if sheet == 1 else f"{code}.{sheet}"
 
 
 @dataclass(kw_only=True)
@@ -391,10 +411,6 @@ class Sheet:
         letter = next((n for _, end, n in self.rows() if y <= end), self.rows()[-1][2])
         number = next((n for _, end, n in self.columns() if x <= end), self.columns()[-1][2])
         return letter + number
-
-    def numbered(self, sheet: int, sheets: int) -> "Sheet":
-        """The same sheet with its number and the count of sheets in the title block."""
-        return replace(self, title=replace(self.title, sheet=sheet, sheets=sheets))
 
 
 def _zones(start: float, end: float, names: Sequence[str]) -> list[tuple[float, float, str]]:

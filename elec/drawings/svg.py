@@ -246,7 +246,7 @@ def to_svg(sheet: Sheet, *, embed_font: bool = False, links: bool = False) -> st
     into links to the ids of other sheets. All ids start with the sheet's id.
     """
     width, height = _number(sheet.width_mm), _number(sheet.height_mm)
-    title = f"{sheet.title.title} (sheet {sheet.title.sheet} of {sheet.title.sheets})"
+    title = f"{sheet.title.title} (sheet {sheet.title.label})"
     style = f"<style>{metrics.font_face()}</style>\n" if embed_font else ""
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" id="{sheet.id}" class="sheet" role="img" '

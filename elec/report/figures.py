@@ -114,7 +114,7 @@ def drawing_figures(study: Study, kind: str, about: str = "") -> tuple[Figure, .
         kind: one-line, circuit, grounds, signals, connector or legend.
         about: a circuit, connector or piece of equipment; empty for all of that kind.
     """
-    from elec.drawings.from_study import drawings
+    from elec.drawings.from_study import draw, plan
     from elec.drawings.svg import to_svg
 
     return tuple(
@@ -125,9 +125,9 @@ def drawing_figures(study: Study, kind: str, about: str = "") -> tuple[Figure, .
             description=sheet.description,
             sheet=True,
         )
-        for drawing in drawings(study).drawings
+        for drawing in plan(study)
         if drawing.kind == kind and about in ("", drawing.about)
-        for number, sheet in enumerate(drawing.sheets, 1)
+        for number, sheet in enumerate(draw(study, drawing).sheets, 1)
     )
 
 

@@ -14,15 +14,17 @@ def test_every_wire_has_its_sheet_and_zone() -> None:
     sheets = circuit(invented.LIGHTS)
     found = index(sheets)
     spot = found["w1"][0]
-    assert str(spot).startswith("1 ")
+    assert str(spot).startswith("1 zone ")
     assert spot.zone[0] in "ABCD"
     assert set(found) >= {f"w{i}" for i in range(1, 13)}
     assert "legend" not in found
 
 
-def test_numbering_gives_the_count() -> None:
-    sheets = numbered(one_line(invented.system(60)))
+def test_numbering_gives_name_count_and_id() -> None:
+    sheets = numbered(one_line(invented.system(60)), "P")
+    assert [s.title.label for s in sheets] == [f"P{n + 1}" for n in range(len(sheets))]
     assert {s.title.sheets for s in sheets} == {len(sheets)}
+    assert [s.id for s in sheets] == [f"sheet-{s.title.label}" for s in sheets]
 
 
 def test_the_legend_shows_every_symbol_on_every_paper() -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from elec.analyses.chains import chains
 from elec.analyses.pins import pins
-from elec.drawings.from_study import Drawings, drawings
+from elec.drawings.from_study import Drawings, draw, drawings, plan
 from elec.drawings.inspect import inspect
 from elec.drawings.svg import to_svg
 from elec.read import read
@@ -33,7 +33,7 @@ def drawn(name: str) -> Drawings:
 @pytest.mark.parametrize("name", NAMES)
 def test_no_sheet_has_a_fault(name: str) -> None:
     faults = [
-        f"sheet {s.title.sheet} ({d.kind} {d.about}): {fault}"
+        f"sheet {s.title.label} ({d.kind} {d.about}): {fault}"
         for d in drawn(name).drawings
         for s in d.sheets
         for fault in inspect(s)
@@ -42,11 +42,29 @@ def test_no_sheet_has_a_fault(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_sheets_are_numbered_through(name: str) -> None:
+def test_every_sheet_has_a_name_of_its_own_that_is_known_beforehand(name: str) -> None:
     sheets = drawn(name).sheets
-    assert [s.title.sheet for s in sheets] == list(range(1, len(sheets) + 1))
-    assert {s.title.sheets for s in sheets} == {len(sheets)}
-    assert len({s.id for s in sheets}) == len(sheets)
+    names = [s.title.label for s in sheets]
+    assert len(set(names)) == len(names)
+    assert [s.id for s in sheets] == [f"sheet-{label}" for label in names]
+    for drawing, planned in zip(drawn(name).drawings, plan(study(name)), strict=True):
+        assert drawing.sheets[0].title.label == planned.first
+        assert [s.title.sheet for s in drawing.sheets] == [
+            n + 1 for n in range(len(drawing.sheets))
+        ]
+        assert {s.title.sheets for s in drawing.sheets} == {len(drawing.sheets)}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_one_drawing_alone_is_the_same_as_in_the_set(name: str) -> None:
+    for planned in plan(study(name))[:: len(plan(study(name))) // 5]:
+        alone = draw(Study(study(name).system), planned).sheets
+        together = next(
+            d.sheets
+            for d in drawn(name).of(planned.kind, planned.about)
+            if d.title == planned.title
+        )
+        assert [to_svg(s, links=True) for s in alone] == [to_svg(s, links=True) for s in together]
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -90,13 +108,13 @@ def test_the_sheet_number_on_the_one_line_is_the_circuits(name: str) -> None:
         item.ref: item.text
         for sheet in first.sheets
         for item in sheet.items
-        if item.text.isdigit()
+        if item.text.startswith("C")
         and item.ink.__class__.__name__ == "Lettering"
         and item.ref
         and getattr(item.ink, "link", "")
     }
     for drawing in found.of("circuit"):
-        assert numbers[drawing.about] == str(drawing.sheets[0].title.sheet)
+        assert numbers[drawing.about] == drawing.sheets[0].title.label
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -25,8 +25,8 @@ LARGE = 16
 """A system with more circuits gets a one-line diagram on double paper."""
 
 
-def one_line_record(study: Study, sheets: Mapping[str, tuple[int, str]]) -> OneLine:
-    """The system; `sheets` gives for a circuit the number and id of its own sheet."""
+def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneLine:
+    """The system; `sheets` gives for a circuit the name and id of its own sheet."""
     circuits = list(chains(study).of("circuit"))
     fed = {chain.source_end for chain in circuits}
     return OneLine(
@@ -98,7 +98,7 @@ def _most(study: Study, conductors: tuple[Conductor, ...]) -> str:
     return units.show(max(currents), "a", digits=1) if currents else ""
 
 
-def _branch(study: Study, chain: Chain, sheet: tuple[int, str] | None) -> Branch:
+def _branch(study: Study, chain: Chain, sheet: tuple[str, str] | None) -> Branch:
     row = chain.rows[0]
     wires = [c for c in row.conductors if c is not None]
     switch = next((p for p in row.parts if p.kind in nodes.SWITCHING[::-1]), None)
@@ -122,6 +122,6 @@ def _branch(study: Study, chain: Chain, sheet: tuple[int, str] | None) -> Branch
         length=words.total_length(study, wires) if wires else "",
         load=chain.title,
         amps=words.amps(worst_circuit_amps(study)[chain.name]),
-        sheet=str(sheet[0]) if sheet else "",
+        sheet=sheet[0] if sheet else "",
         link=sheet[1] if sheet else "",
     )

@@ -180,7 +180,7 @@ def _sheet(record: OneLine, number: int) -> Sheet:
         record.title, sheet=number, title="Circuits by bus", document_type="one-line diagram"
     )
     about = "The circuits of each bus, one row each."
-    return Sheet(size=record.size, title=title, id=f"sheet-{number}", description=about)
+    return Sheet(size=record.size, title=title, id=f"sheet-{title.label}", description=about)
 
 
 def _column_count(sheet: Sheet, branches: Sequence[Branch]) -> int:

@@ -58,11 +58,11 @@ def _new_page(work: _Work) -> None:
     block = work.record.title
     n = len(work.pages)
     title = block.title + (f", continued ({n + 1})" if n else "")
-    first = block.sheet + n
+    block = replace(block, sheet=block.sheet + n, title=title, document_type="circuit diagram")
     sheet = Sheet(
         size=work.record.size,
-        title=replace(block, sheet=first, title=title, document_type="circuit diagram"),
-        id=f"sheet-{first}",
+        title=block,
+        id=f"sheet-{block.label}",
         description=_described(work.record),
     )
     work.pages.append(_Page(sheet=sheet, y=sheet.frame[1] + 3.0))

@@ -57,10 +57,11 @@ def _new(record: ConnectorFace, n: int) -> Sheet:
     title = record.title.title + (f", continued ({n + 1})" if n else "")
     states = {s: [p.name for p in record.pins if p.state == s] for s in WORDS}
     about = "; ".join(f"{WORDS[s]}: {', '.join(names)}" for s, names in states.items() if names)
+    block = replace(record.title, sheet=number, title=title, document_type="connector")
     return Sheet(
         size=record.size,
-        title=replace(record.title, sheet=number, title=title, document_type="connector"),
-        id=f"sheet-{number}",
+        title=block,
+        id=f"sheet-{block.label}",
         description=f"{record.title.title}, mating face and wiring side. {about}.",
     )
 

@@ -31,7 +31,7 @@ def legend(title: TitleBlock, size: Size = "A4") -> Sheet:
     sheet = Sheet(
         size=size,
         title=replace(title, title="Symbols and conventions", document_type="legend"),
-        id=f"sheet-{title.sheet}",
+        id=f"sheet-{title.label}",
         description="The symbols of the drawings, how their texts are to be read, and cautions.",
     )
     x0, y0, x1, _ = sheet.frame

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from elec.drawings.inputs import Branch, OneLine
 from elec.drawings.layout.bars import Arranged, Own, Problem, Side, arrange
-from elec.drawings.sheet import Sheet
+from elec.drawings.sheet import Sheet, label
 from elec.drawings.sheets import branch_rows, parts
 from elec.drawings.sheets import plan as plans
 from elec.drawings.sheets.feeder_ink import draw
@@ -58,11 +58,11 @@ def _last(plan: plans.Plan, pages: Sequence[Arranged]) -> tuple[Sheet, float]:
 
 
 def _sheet(plan: plans.Plan, number: int, title: str, description: str) -> Sheet:
-    block = plan.record.title
+    block = replace(plan.record.title, sheet=number, title=title, document_type="one-line diagram")
     return Sheet(
         size=plan.record.size,
-        title=replace(block, sheet=number, title=title, document_type="one-line diagram"),
-        id=f"sheet-{number}",
+        title=block,
+        id=f"sheet-{block.label}",
         description=description,
     )
 
@@ -122,7 +122,7 @@ def _feeder_sheets(
         for key, y in found.y.items():
             if isinstance(key, tuple):
                 bar = plan.links[key[0]].source if key[1] == "out" else plan.links[key[0]].target
-                spots[key] = f" · sheet {first + i} {probe.zone(found.x[bar], y)}"
+                spots[key] = f" · sheet {probe.title.label} zone {probe.zone(found.x[bar], y)}"
     for link in plan.links:
         for end, other in (("out", "in"), ("in", "out")):
             spots.setdefault((link, end), spots.get((link, other), ""))
@@ -133,19 +133,20 @@ def _feeder_sheets(
         draw(sheet, plan, found, spots)
         for bar, branches in plan.branches.items():
             if f"circuits {bar}" in found.y:
-                text = _circuits_text(branches, where.get(bar))
+                names = tuple(label(sheet.title.code, n) for n in where.get(bar, ()))
+                text = _circuits_text(branches, names)
                 y, x = found.y[f"circuits {bar}"], found.x[bar]
                 sheet.line(((x, y), (x + 4.0, y)), width_mm=0.5, ref=f"circuits {bar}", net=bar)
-                link = f"sheet-{where[bar][0]}" if bar in where else ""
+                link = f"sheet-{names[0]}" if names else ""
                 parts.draw_flag(sheet, x + 4.0, y, text, ref=f"circuits {bar}", link=link)
         sheets.append(sheet)
     return sheets
 
 
-def _circuits_text(branches: Sequence[Branch], where: tuple[int, int] | None) -> str:
+def _circuits_text(branches: Sequence[Branch], where: tuple[str, ...]) -> str:
     count = f"{len(branches)} circuits" if len(branches) > 1 else "1 circuit"
-    if where is None:
-        return f"{count}: sheets 88–88"
+    if not where:
+        return f"{count}: sheets P88–P88"
     a, b = where
     return f"{count}: sheet {a}" if a == b else f"{count}: sheets {a}–{b}"
 
@@ -159,7 +160,7 @@ def _pages(plan: plans.Plan) -> list[Arranged]:
             bar=bar,
             above_mm=4.0,
             below_mm=4.0,
-            length_mm=4.0 + parts.flag_mm(_circuits_text(branches, None)),
+            length_mm=4.0 + parts.flag_mm(_circuits_text(branches, ())),
         )
         for bar, branches in plan.branches.items()
     ]
