@@ -15,7 +15,7 @@ from elec import units
 from elec.analyses.limits import RULES, shown
 from elec.analyses.limits import published as published_limit
 from elec.check import checks
-from elec.model import load, phase, route, source, system, wiring
+from elec.model import load, panel, phase, route, source, system, wiring
 from elec.read.schema import field_texts, schema
 from elec.read.shape import keys_of, records_in, tag_of, wanted, words_of
 from elec.read.starter import starter
@@ -130,6 +130,7 @@ RECORDS: dict[str, Any] = {
     "phases": phase.Phase,
     "source": source.SourceEntry,
     "buses": wiring.Bus,
+    "panels": panel.Panel,
     "feeders": wiring.Feeder,
     "protection": wiring.Protection,
     "grounds": wiring.Ground,

@@ -9,6 +9,7 @@ from pydantic import BeforeValidator, Field
 from elec.finding import Place
 from elec.model.entry import Entry
 from elec.model.load import Connector, Equipment
+from elec.model.panel import Panel
 from elec.model.phase import Phase
 from elec.model.quantity import Celsius, Flag, Metres, Volts
 from elec.model.route import Spot, Way, Zone
@@ -110,6 +111,8 @@ class Document(Entry):
     """Ground points; the first is the battery's."""
     switches: Mapping[str, Switch] = Field(default_factory=dict)
     """Switches, relays and contactors with more to say than a name."""
+    panels: Mapping[str, Panel] = Field(default_factory=dict)
+    """Where breakers, fuses and switches stand side by side."""
     feeders: tuple[Feeder, ...] = ()
     """Heavy conductors between sources and buses."""
     equipment: Mapping[str, Equipment] = Field(default_factory=dict)

@@ -11,6 +11,7 @@ from typing import Any
 
 from elec.read.draft import Draft, Path, near
 from elec.read.ends import Ends
+from elec.read.panels import check_panels
 from elec.read.shape import SECTIONS
 
 DEVICES = ("breaker", "fuse", "limiter", "link")
@@ -57,6 +58,9 @@ class _Names:
             for path, entry in self.draft.entries(section):
                 self.known(path, entry, "place", "places", "place")
         self.grounds()
+        for path, entry in self.draft.entries("panels"):
+            self.known(path, entry, "place", "places", "place")
+        check_panels(self.draft, self.exists)
         for path, entry in self.draft.entries("feeders"):
             self.feeder(path, entry)
         for path, entry in self.draft.entries("equipment"):
@@ -92,7 +96,7 @@ class _Names:
     # -- names themselves --------------------------------------------------------------------------
 
     def spellings(self) -> None:
-        for section in _NAMED:
+        for section in (*_NAMED, "panels"):
             for name in self.section(section):
                 if not _NAME.fullmatch(name):
                     self.draft.wrong(

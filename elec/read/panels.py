@@ -1,0 +1,68 @@
+"""The rows of panels: every name exists, is of the panel's kind, and stands in one position."""
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+from elec.model.panel import FREE
+from elec.read.draft import Draft, Path, dotted, near
+
+Exists = Callable[[Path, Any, str, str], bool]
+NOUNS = {"breakers": "breaker", "fuses": "fuse"}
+
+
+def check_panels(draft: Draft, exists: Exists) -> None:
+    """Note every name in a panel's rows that cannot stand there.
+
+    Args:
+        draft: the builder's data.
+        exists: whether a name is in a section; it notes a mistake where it is not.
+    """
+    seen: dict[tuple[bool, str], Path] = {}
+    switches = set(_switches(draft))
+    for path, panel in draft.entries("panels"):
+        holds = panel.get("holds", "breakers")
+        for below, name in _positions((*path, "rows"), panel.get("rows")):
+            if name == FREE:
+                continue
+            first = seen.setdefault((holds == "switches", name), below)
+            if first != below:
+                draft.wrong(below, f'"{name}" has a position already, at {dotted(first)}')
+            elif holds == "switches":
+                if name not in switches:
+                    draft.wrong(below, f'there is no switch "{name}"{near(name, sorted(switches))}')
+            else:
+                _protected(draft, exists, below, name, NOUNS.get(holds, ""))
+
+
+def _positions(path: Path, rows: Any) -> Iterator[tuple[Path, str]]:
+    for i, row in enumerate(rows if isinstance(rows, list) else ()):
+        for k, name in enumerate(row if isinstance(row, list) else ()):
+            if isinstance(name, str):
+                yield (*path, i, k), name
+
+
+def _switches(draft: Draft) -> Iterator[str]:
+    """Switches with an entry, and those that a circuit or feeder names."""
+    for path, _ in draft.entries("switches"):
+        yield str(path[1])
+    for section in ("circuits", "feeders"):
+        for _, entry in draft.entries(section):
+            yield from (str(entry[key]) for key in ("switch", "changeover") if key in entry)
+
+
+def _protected(draft: Draft, exists: Exists, path: Path, name: str, noun: str) -> None:
+    entry = _feeders(draft).get(name)
+    if entry is None:
+        if not exists(path, name, "circuits", "circuit or feeder"):
+            return
+        circuits = draft.data.get("circuits")
+        entry = circuits.get(name) if isinstance(circuits, dict) else None
+    if isinstance(entry, dict) and noun and noun not in entry:
+        draft.wrong(path, f'"{name}" has no {noun}')
+
+
+def _feeders(draft: Draft) -> Mapping[str, Any]:
+    return {
+        str(entry.get("name") or f"{entry.get('from')}-to-{entry.get('to')}"): entry
+        for _, entry in draft.entries("feeders")
+    }
