@@ -243,7 +243,7 @@ def test_why_prints_the_hand_calculation(run: Run, sound: Any) -> None:
     write()
     status, out, _ = run("check", "plane.yaml", "--why", "wire-drop", "landing-light")
     assert status == 1
-    assert "= 2 × 0.0232 × 4.267 × 3.214" in out
+    assert "= 2 × 0.0232 × 4.2672 × 3.2143" in out
     assert "nav-lights" not in out
     assert "--why" not in out
 

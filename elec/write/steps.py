@@ -1,16 +1,37 @@
-"""A working as the lines of a hand calculation, the same in every format."""
+"""A working as the lines of a hand calculation, the same in every format.
+
+Numbers print with four significant digits, and with more where a calculator that is fed the printed
+numbers would otherwise show another result than the printed one.
+"""
 
 import math
 import re
+from collections.abc import Callable, Iterator
 
 from elec.record import dataclass
 from elec.units import UnitSystem, show
-from elec.working import Step, Term, Working
-from elec.write.values import clean, significant, symbol
+from elec.working import Step, Term, Working, evaluate
+from elec.write.values import USUAL_DIGITS, clean, significant, symbol
 
 _TOKEN = re.compile(r"\d+(?:\.\d*)?(?:[eE][+-]?\d+)?|[^\W\d]\w*")
 _OPERATORS = {"**": "^", "*": " × ", "/": " / ", "+": " + "}
 _SPLIT = re.compile(r"(\*\*|[*/+])")
+_MOST_DIGITS = 15
+"""A float has no more."""
+_MOST_PASSES = 8
+COMPUTED = "computed"
+"""The origin of a result; where it is used, the number of its step stands instead."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shown:
+    """One number put into a formula, ready for print."""
+
+    symbol: str
+    value: str
+    """With its unit; a length also as the builder says it."""
+    meaning: str
+    origin: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,37 +47,72 @@ class Line:
     result: str
     """`= 3.214 A`."""
     origin: str
-    terms: tuple[Term, ...]
+    terms: tuple[Shown, ...]
     source: str
     note: str
 
 
-def lines(working: Working) -> tuple[Line, ...]:
+def lines(working: Working, system: UnitSystem = "metric") -> tuple[Line, ...]:
     """The steps of a working in order, numbered from 1."""
-    return tuple(_line(number, step) for number, step in enumerate(working.steps, start=1))
+    digits = _Digits(working)
+    found = []
+    steps_of: dict[_Key, int] = {}
+    for number, step in enumerate(working.steps, start=1):
+        found.append(_line(number, step, digits, steps_of, system))
+        steps_of.setdefault(_key(step.result), number)
+    return tuple(found)
 
 
-def quantity(term: Term) -> str:
+def verdict(working: Working) -> str:
+    """Whether the last result keeps to its limit, in words; empty where there is no limit.
+
+    >>> lost = Term(symbol="V", value=0.62, unit="V")
+    >>> most = Term(symbol="", value=0.5, unit="V", meaning="allowed", origin="lights.yaml:31")
+    >>> verdict(Working(title="t", steps=(Step(result=lost),), limit=most))
+    'V = 0.62 V; allowed: at most 0.5 V (lights.yaml:31). It fails.'
+    """
+    limit = working.limit
+    if limit is None or not working.steps:
+        return ""
+    result = working.steps[-1].result
+    digits = _Digits(working).of(result)
+    limit_digits = USUAL_DIGITS
+    apart = result.value != limit.value and not math.isclose(result.value, limit.value)
+    while (
+        apart
+        and digits < _MOST_DIGITS
+        and significant(result.value, digits) == significant(limit.value, limit_digits)
+    ):  # what is just over the limit must not print like it
+        digits, limit_digits = digits + 1, limit_digits + 1
+    where = f" ({clean(limit.origin)})" if limit.origin else ""
+    return (
+        f"{clean(result.symbol)} = {quantity(result, digits)}; {clean(limit.meaning)}: "
+        f"{working.rule} {quantity(limit, limit_digits)}{where}. "
+        f"{'It passes' if working.passes else 'It fails'}."
+    )
+
+
+def quantity(term: Term, digits: int = USUAL_DIGITS) -> str:
     """A term's number with its unit.
 
     >>> quantity(Term(symbol="V", value=14.0, unit="v"))
     '14 V'
     """
-    return f"{significant(term.value)} {clean(symbol(term.unit))}".rstrip()
+    return f"{significant(term.value, digits)} {clean(symbol(term.unit))}".rstrip()
 
 
-def with_feet(term: Term, system: UnitSystem) -> str:
+def with_feet(term: Term, system: UnitSystem, digits: int = USUAL_DIGITS) -> str:
     """A term's number with its unit, and a length also as the builder says it.
 
     >>> with_feet(Term(symbol="l", value=1.905, unit="m"), "feet")
     '1.905 m (6 ft 3 in)'
     """
     if term.unit == "m" and system == "feet" and math.isfinite(term.value):
-        return f"{quantity(term)} ({show(term.value, 'm')})"
-    return quantity(term)
+        return f"{quantity(term, digits)} ({show(term.value, 'm')})"
+    return quantity(term, digits)
 
 
-def insert(step: Step) -> str:
+def insert(step: Step, digits: Callable[[Term], int] = lambda _: USUAL_DIGITS) -> str:
     """The formula with its numbers put in for its symbols.
 
     >>> volts = Term(symbol="V", value=14.0, unit="v")
@@ -65,7 +121,7 @@ def insert(step: Step) -> str:
     >>> insert(Step(result=amps, formula="P / V", terms=(watts, volts)))
     '45 / 14'
     """
-    known = {term.symbol: significant(term.value) for term in step.terms}
+    known = {term.symbol: significant(term.value, digits(term)) for term in step.terms}
 
     def replace(match: re.Match[str]) -> str:
         text = known.get(match.group())
@@ -87,22 +143,103 @@ def pretty(formula: str) -> str:
     return re.sub(r" {2,}", " ", text).replace(" ^ ", "^").strip()
 
 
-def _line(number: int, step: Step) -> Line:
+def _line(
+    number: int,
+    step: Step,
+    digits: "_Digits",
+    steps_of: "dict[_Key, int]",
+    system: UnitSystem,
+) -> Line:
     result = step.result
+    shown = quantity(result, digits.of(result))
     formula = f"{clean(result.symbol)} = {pretty(step.formula)}" if step.formula else ""
-    inserted = insert(step) if step.terms and step.formula else ""
-    if inserted == quantity(result) or inserted == pretty(step.formula):
+    inserted = insert(step, digits.of) if step.terms and step.formula else ""
+    if inserted == shown or inserted == pretty(step.formula):
         inserted = ""
     return Line(
         number=number,
         meaning=clean(result.meaning or result.symbol),
         formula=formula,
         inserted=f"= {inserted}" if inserted else "",
-        result=f"= {quantity(result)}"
-        if formula
-        else f"{clean(result.symbol)} = {quantity(result)}",
+        result=f"= {shown}" if formula else f"{clean(result.symbol)} = {shown}",
         origin="" if step.formula else clean(result.origin),
-        terms=step.terms,
+        terms=tuple(
+            Shown(
+                symbol=clean(term.symbol),
+                value=with_feet(term, system, digits.of(term)),
+                meaning=clean(term.meaning),
+                origin=_origin(term, steps_of),
+            )
+            for term in step.terms
+        ),
         source=clean(step.source),
         note=clean(step.note),
     )
+
+
+def _origin(term: Term, steps_of: "dict[_Key, int]") -> str:
+    """Where a term comes from: of an earlier result the number of its step."""
+    number = steps_of.get(_key(term))
+    if number is not None and term.origin in ("", COMPUTED):
+        return f"step {number}"
+    return clean(term.origin)
+
+
+_Key = tuple[str, float, str]
+"""What is one number throughout a working: symbol, value and unit."""
+
+
+def _key(term: Term) -> _Key:
+    return (term.symbol, term.value, term.unit)
+
+
+class _Digits:
+    """How many digits each number of a working prints with.
+
+    A number prints alike wherever it stands in the working. From the last step back to the first,
+    the terms of each get as many digits as it takes for the printed formula to give the printed
+    result.
+    """
+
+    def __init__(self, working: Working) -> None:
+        self._digits: dict[_Key, int] = {}
+        steps = [step for step in reversed(working.steps) if step.formula and step.terms]
+        for _ in range(_MOST_PASSES):
+            # A number with more digits may stand in a later step as well: look again.
+            changed = [self._refine(step) for step in steps]
+            if not any(changed):
+                return
+
+    def of(self, term: Term) -> int:
+        """Significant digits of a term."""
+        return self._digits.get(_key(term), USUAL_DIGITS)
+
+    def _refine(self, step: Step) -> bool:
+        changed = False
+        while not self._reproduced(step):
+            coarse = list(self._coarse(step))
+            if not coarse:
+                break
+            for term in coarse:
+                self._digits[_key(term)] = self.of(term) + 1
+            changed = True
+        return changed
+
+    def _reproduced(self, step: Step) -> bool:
+        values = {t.symbol: float(significant(t.value, self.of(t))) for t in step.terms
+                  if math.isfinite(t.value)}  # fmt: skip
+        try:
+            found = evaluate(step.formula, values)
+        except (ArithmeticError, TypeError, ValueError):
+            return False
+        digits = self.of(step.result)
+        return significant(found, digits) == significant(step.result.value, digits)
+
+    def _coarse(self, step: Step) -> Iterator[Term]:
+        """The terms of which more can be shown."""
+        for term in step.terms:
+            digits = self.of(term)
+            if digits == _MOST_DIGITS or not math.isfinite(term.value):
+                continue
+            if float(significant(term.value, digits)) != term.value:
+                yield term

@@ -25,11 +25,11 @@ from elec.report.document import (
 )
 from elec.tables.table import Cell, Table
 from elec.units import UnitSystem
-from elec.working import Term, Working
+from elec.working import Working
 from elec.write.columns import at_point
 from elec.write.picture import Picture, joined, picture
 from elec.write.register import Document, Options, writer
-from elec.write.steps import lines, with_feet
+from elec.write.steps import lines, verdict
 from elec.write.to_text import COUNT_WORDS
 from elec.write.values import UNKNOWN, clean, glued, is_numeric, one_line, printed, scale
 
@@ -383,14 +383,14 @@ class _Page:
             text = (
                 _environment()
                 .get_template("steps.html.j2")
-                .render(working=working, lines=lines(working), term_text=self.term)
+                .render(
+                    working=working,
+                    lines=lines(working, self.book.units),
+                    judged=verdict(working),
+                )
             )
             self._steps[working] = Markup(text)  # noqa: S704 - escaped by the template
         return self._steps[working]
-
-    def term(self, term: Term) -> str:
-        """A number put into a formula, with its unit."""
-        return with_feet(term, self.book.units)
 
     def page_rules(self) -> Any:
         """Sizes, margins and running heads of the pages; builder's text is escaped for CSS."""

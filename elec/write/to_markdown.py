@@ -19,7 +19,7 @@ from elec.tables.table import Table
 from elec.working import Working
 from elec.write.columns import head
 from elec.write.register import Document, Options, writer
-from elec.write.steps import lines, quantity
+from elec.write.steps import lines, verdict
 from elec.write.to_text import counts
 from elec.write.values import is_numeric, one_line, printed
 
@@ -126,10 +126,12 @@ def _working(working: Working) -> Iterator[str]:
         sums = " ".join(part for part in (line.formula, line.inserted, line.result) if part)
         texts = [f"{line.number}. {escape(line.meaning)}: {escape(sums)}"]
         texts += [
-            escape(", ".join(filter(None, [f"{t.symbol} = {quantity(t)}", t.meaning, t.origin])))
+            escape(", ".join(filter(None, [f"{t.symbol} = {t.value}", t.meaning, t.origin])))
             for t in line.terms
         ]
         texts += [escape(text) for text in (line.origin, line.source, line.note) if text]
         yield "  \n   ".join(texts)
+    if judged := verdict(working):
+        yield escape(judged)
     if working.binds:
         yield f"What decided: {escape(working.binds)}."

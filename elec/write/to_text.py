@@ -21,7 +21,7 @@ from elec.tables.table import Table
 from elec.working import Working
 from elec.write.columns import GAP, lay, length, pad
 from elec.write.register import Document, Options, writer
-from elec.write.steps import Line, lines, with_feet
+from elec.write.steps import Line, lines, verdict
 from elec.write.values import HARD_SPACE, clean, glued, one_line
 
 COUNT_WORDS = {
@@ -240,7 +240,9 @@ def _painted(text: str, verdict: Verdict, options: Options) -> str:
 def working_text(working: Working, options: Options) -> str:
     """A working as a hand calculation, step by step."""
     blocks = ["\n".join(_wrapped(one_line(working.title), options))]
-    blocks += ["\n".join(_step(line, options)) for line in lines(working)]
+    blocks += ["\n".join(_step(line, options)) for line in lines(working, options.units)]
+    if judged := verdict(working):
+        blocks.append("\n".join(_wrapped(one_line(judged), options)))
     if working.binds:
         blocks.append("\n".join(_wrapped(f"What decided: {one_line(working.binds)}.", options)))
     return "\n\n".join(blocks)
@@ -265,10 +267,7 @@ def _step(line: Line, options: Options) -> Iterator[str]:
 
 
 def _terms(line: Line, options: Options, indent: str) -> Iterator[str]:
-    rows = [
-        (f"{clean(t.symbol)} = {with_feet(t, options.units)}", t.meaning, t.origin)
-        for t in line.terms
-    ]
+    rows = [(f"{t.symbol} = {t.value}", t.meaning, t.origin) for t in line.terms]
     if not rows:
         return
     widths = [max(length(row[k]) for row in rows) for k in (0, 1)]

@@ -143,13 +143,17 @@ def fixed(value: float, digits: int) -> str:
     return text if text.strip("-0.") else text.removeprefix("-")
 
 
-def significant(value: float) -> str:
-    """A number of a hand calculation: four significant digits, no integer digit ever rounded away.
+USUAL_DIGITS = 4
+"""Significant digits of a number in a hand calculation, where no more are needed to follow it."""
+
+
+def significant(value: float, digits: int = USUAL_DIGITS) -> str:
+    """A number of a hand calculation: significant digits, no integer digit ever rounded away.
 
     >>> significant(3.21428), significant(12345.6), significant(0.02), significant(14.0)
     ('3.214', '12346', '0.02', '14')
-    >>> significant(6.626e-9)
-    '6.626e-9'
+    >>> significant(6.626e-9), significant(3.21428, 6)
+    ('6.626e-9', '3.21428')
     """
     if not math.isfinite(value):
         return fixed(value, 0)
@@ -157,9 +161,9 @@ def significant(value: float) -> str:
         return "0"
     power = math.floor(math.log10(abs(value)))
     if power < -5 or power > 8:
-        mantissa, _, exponent = f"{value:.3e}".partition("e")
+        mantissa, _, exponent = f"{value:.{digits - 1}e}".partition("e")
         return f"{mantissa.rstrip('0').rstrip('.')}e{int(exponent)}"
-    text = f"{value:.{max(0, 3 - power)}f}"
+    text = f"{value:.{max(0, digits - 1 - power)}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 

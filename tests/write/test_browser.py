@@ -243,7 +243,7 @@ def test_paper_has_all_that_the_screen_folds_away(
     for finding in FINDINGS:
         assert finding.verdict in text
         assert " ".join(finding.sentence.split())[:30] in text
-    assert "2 × 0.0232 × 4.267 × 3.214" in text  # the working of what fails
+    assert "2 × 0.0232 × 4.2672 × 3.2143" in text  # the working of what fails
     assert "Summary and findings" in text.partition("page 1 of")[0]  # the contents
     assert "Search this book" not in text
     assert "Lengths are to be measured" in text

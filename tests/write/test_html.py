@@ -148,7 +148,7 @@ def test_a_number_opens_to_its_working_without_a_script(page: str) -> None:
     cell = page[page.index('<details class="why"') :]
     cell = cell[: cell.index("</details>")]
     assert "<summary>" in cell
-    for part in ("2 × 0.0232 × 4.267 × 3.214", "0.6364 V", "lights.yaml:31", "MIL-W-22759/16"):
+    for part in ("2 × 0.0232 × 4.2672 × 3.2143", "0.6364 V", "lights.yaml:31", "MIL-W-22759/16"):
         assert part in cell
 
 

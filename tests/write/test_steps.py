@@ -13,7 +13,8 @@ from tests.write.sample import DROP
 def evaluate(text: str) -> float:
     """What a pocket calculator makes of a printed line."""
     plain = text.replace("×", "*").replace("^", "**")
-    allowed = {name: getattr(math, name) for name in ("sqrt", "log", "exp")} | {
+    allowed = {name: getattr(math, name) for name in ("sqrt", "exp")} | {
+        "ln": math.log,
         "max": max,
         "min": min,
     }

@@ -40,7 +40,7 @@ Voltage lost on the way to landing-light
 1. current
    I = P / V
      = 45 / 14
-     = 3.214 A
+     = 3.2143 A
      P = 45 W  power of the lamp  lights.yaml:31
      V = 14 V  nominal voltage    system.yaml:3
 
@@ -51,11 +51,11 @@ Voltage lost on the way to landing-light
 
 3. drop, out and back
    U = 2 × r × l × I
-     = 2 × 0.0232 × 4.267 × 3.214
+     = 2 × 0.0232 × 4.2672 × 3.2143
      = 0.6364 V
-     r = 0.0232 Ω/m       resistance per metre  step 2
-     l = 4.267 m (14 ft)  length one way        places.yaml:12
-     I = 3.214 A          current               step 1
+     r = 0.0232 Ω/m        resistance per metre  step 2
+     l = 4.2672 m (14 ft)  length one way        places.yaml:12
+     I = 3.2143 A          current               step 1
    after Ohm's law
    The return wire is as long as the feed.
 
