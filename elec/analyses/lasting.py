@@ -77,6 +77,9 @@ class Lasting:
         first = self.first_share * ratio[0] ** self.exponent
         rest = self.rest_share * ratio[2] ** self.exponent
         whole = self.first_share + self.rest_share
+        if whole <= 0:
+            # Ended at once, by a voltage: no charge is drawn, and no more of it would help.
+            return np.zeros_like(filled)
         if self.first_min <= 0:
             found: Array = self.rest_min * whole / rest
             return found

@@ -14,7 +14,7 @@ def failures(system: str | None, phase: str | None, how: Print) -> int:
 
     Each source, device, switch, feeder, bus, connector, ground point and way fails in turn.
     """
-    from elec.report.answers import tables_answer
+    from elec.report.answers import tables_answer, why
     from elec.report.failures import failures_lead
     from elec.tables.failures import failure_tables
 
@@ -22,6 +22,10 @@ def failures(system: str | None, phase: str | None, how: Print) -> int:
     if phase is not None and phase not in study.document.phases:
         raise Problem(no_such("phase", phase, list(study.document.phases)))
     tables = [table for table in failure_tables(study, phase) if table.rows]
-    leads = failures_lead(study) if phase is None else ()
-    deliver(tables_answer(study, "failures", tables, leads), how, options_of(study, how, system))
+    options = options_of(study, how, system)
+    asked = {"failure-single": "", "battery-endurance": ""}
+    answer = tables_answer(
+        study, "failures", tables, failures_lead(study, phase), why(study, options.again, asked)
+    )
+    deliver(answer, how, options)
     return 0

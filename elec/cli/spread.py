@@ -22,13 +22,18 @@ def spread(system: str | None, samples: int, how: Print) -> int:
     its basis), and the network is solved for each sample.
     """
     from elec.analyses.uncertainty import sampled
-    from elec.report.answers import tables_answer
+    from elec.report.answers import tables_answer, why
     from elec.report.spread import spread_lead
     from elec.tables.uncertainty import band_tables, measure_first
 
     study = study_of(system, how)
     found = sampled(study, samples)
-    tables = [one for one in (*band_tables(found), measure_first(found)) if one.rows]
-    answer = tables_answer(study, "spread", tables, spread_lead(study, found))
-    deliver(answer, how, options_of(study, how, system))
+    tables = [one for one in (*band_tables(found), measure_first(study, found)) if one.rows]
+    options = options_of(study, how, system)
+    nearest = found.of("voltage")
+    least = min(nearest, key=lambda b: b.best.low - b.limit).about if nearest else ""
+    asked = {"battery-endurance": "", "alternator-idle": "", "load-voltage": least}
+    leads = spread_lead(study, found)
+    answer = tables_answer(study, "spread", tables, leads, why(study, options.again, asked))
+    deliver(answer, how, options)
     return 0

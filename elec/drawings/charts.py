@@ -132,6 +132,8 @@ class Line:
 
     name: str
     values: tuple[float, ...]
+    look: int | None = None
+    """Colour and dash, by number, so that a thing looks alike in every part; None: by its order."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -233,7 +235,8 @@ def _flight(data: FlightChart) -> Any:
     figure, every = _figure(height_mm=150.0 + 5.0 * (legend_rows + notes), rows=(3, 3, 2))
     lines = (data.voltage_v, data.current_a, data.charge_percent)
     for axes, some in zip(every, lines, strict=True):
-        for number, line in enumerate(some):
+        for order, line in enumerate(some):
+            number = order if line.look is None else line.look
             axes.plot(
                 data.time_min,
                 line.values,

@@ -1,13 +1,15 @@
 """What the command line answers, as sections of blocks like those of the book."""
 
-from collections.abc import Iterable, Sequence
+import shlex
+from collections.abc import Iterable, Mapping, Sequence
 
 from elec import units
-from elec.check import Check
+from elec.check import ORDER, Check, checks
 from elec.finding import Finding
 from elec.report.document import (
     Block,
     FindingList,
+    Items,
     Paragraph,
     Section,
     TableBlock,
@@ -54,12 +56,38 @@ def why_answer(findings: Iterable[Finding]) -> Section:
     return Section(id="why", title="", blocks=tuple(blocks), new_page=False)
 
 
+def why(study: Study, again: str, asked: Mapping[str, str]) -> tuple[str, ...]:
+    """Commands that show how an answer was worked out, one for each check that has something.
+
+    Args:
+        study: the run.
+        again: the command that asks for findings; empty: there is none.
+        asked: check → what it should be about; empty: its worst finding.
+    """
+    found = []
+    for one in checks():
+        if one.id not in asked or not again:
+            continue
+        findings = sorted(one.function(study), key=lambda f: ORDER.index(f.verdict))
+        chosen = [f for f in findings if f.about == asked[one.id]] or findings
+        if chosen:
+            found.append(f"{again} --why {one.id} {shlex.quote(chosen[0].about)}")
+    return tuple(found)
+
+
 def tables_answer(
-    study: Study, name: str, tables: Iterable[Table], leads: Iterable[str] = ()
+    study: Study,
+    name: str,
+    tables: Iterable[Table],
+    leads: Iterable[str] = (),
+    why: Sequence[str] = (),
 ) -> Section:
-    """The answer in sentences under the headline, then the tables that it comes from."""
+    """The answer in sentences under the headline, the tables that it comes from, how to go on."""
     blocks: list[Block] = [Paragraph(text=text) for text in leads]
     blocks += [TableBlock(table=table) for table in tables]
+    if why:
+        head = "What stands behind it, with limits, sources and where it is written:"
+        blocks += [Paragraph(text=head), Items(items=tuple(why))]
     return Section(id=name, title=headline(study), blocks=tuple(blocks), new_page=False)
 
 

@@ -1,10 +1,17 @@
 """What single failures take: the sentences that come first, and the section of the book."""
 
+from elec.analyses.endurance import endurance
+from elec.analyses.endurance_limit import endurance_limit
 from elec.analyses.failures import Effect, worst_effects
 from elec.report.document import Block, Paragraph, Section, TableBlock
 from elec.study import Study
-from elec.tables.columns import listed
-from elec.tables.failures import failure_tables
+from elec.tables.columns import listed, phase_title
+from elec.tables.failures import failure_tables, found_in
+
+MOST = 6
+"""So many failures are named in the sentence."""
+NAMED = 3
+"""So many loads are named for each; more are counted."""
 
 
 def failures_section(study: Study) -> Section:
@@ -18,14 +25,17 @@ def failures_section(study: Study) -> Section:
     return Section(id="failures-section", title="What fails with what", blocks=tuple(shown))
 
 
-def failures_lead(study: Study) -> tuple[str, ...]:
+def failures_lead(study: Study, phase: str | None = None) -> tuple[str, ...]:
     """Which failures take an essential load for good, and which empty the battery soonest."""
-    found = worst_effects(study)
+    found = found_in(study, phase)
     beyond = [one for one in found if not one.failure.branches]
-    taking = [one for one in beyond if one.taken]
+    taking = sorted((one for one in beyond if one.taken), key=lambda one: -len(one.taken))
+    when = "" if phase is None else f" in {phase_title(study, phase)}"
     texts = [
-        f"{len(found)} single failures were tried. {_taking(study, taking)}",
-        *_battery(beyond),
+        f"{len(found)} single failures were tried{when}. {_taking(study, taking)}",
+        *_remedy(taking),
+        *_battery(study, beyond),
+        *_unsolved(found),
     ]
     return tuple(texts) if found else ()
 
@@ -35,15 +45,50 @@ def _taking(study: Study, taking: list[Effect]) -> str:
         return "No equipment is marked essential, so none of them counts as worse than another."
     if not taking:
         return "Beyond a load's own circuit none takes an essential load."
-    names = listed([one.failure.title for one in taking[:6]])
-    more = f" and {len(taking) - 6} more" if len(taking) > 6 else ""
-    return f"Essential loads that nothing takes over for are lost with: {names}{more}."
+    names = [f"{one.failure.title} ({_lost(study, one.taken)})" for one in taking[:MOST]]
+    names += [f"{len(taking) - MOST} more (see the table)"] if len(taking) > MOST else []
+    some = "1 takes" if len(taking) == 1 else f"{len(taking)} take"
+    return f"{some} essential loads that nothing takes over for: {listed(names)}."
 
 
-def _battery(found: list[Effect]) -> list[str]:
+def _lost(study: Study, names: tuple[str, ...]) -> str:
+    """The loads, or how many there are."""
+    titles = [study.system.title("equipment", name) for name in names]
+    return listed(titles) if len(titles) <= NAMED else f"{len(titles)} loads"
+
+
+def _remedy(taking: list[Effect]) -> list[str]:
+    if not taking:
+        return []
+    return [
+        (
+            "What helps: a second feeder, ground or way for a load that does the same work, and "
+            "backup: on the equipment, so that elec knows."
+        )
+    ]
+
+
+def _battery(study: Study, found: list[Effect]) -> list[str]:
     times = [(one.holds_min, one) for one in found if one.holds_min is not None]
-    if not times:
+    alone = endurance(study)
+    if not times or alone is None:
         return []
     minutes, one = min(times, key=lambda pair: pair[0])
-    soonest = f"The battery is emptied soonest by this: {one.failure.title}"
-    return [f"{soonest}; it holds about {minutes:.0f} min."]
+    asked = endurance_limit(study, alone).minutes
+    text = (
+        f"The battery is emptied soonest by {one.failure.title}: it holds about {minutes:.0f} min, "
+        f"by ampere-minutes; {asked:.0f} min are asked"
+    )
+    if minutes >= asked:
+        return [f"{text}."]
+    return [f"{text}, so that is too little: shed more (shed: at once), or fit a larger battery."]
+
+
+def _unsolved(found: tuple[Effect, ...]) -> list[str]:
+    count = sum(not one.solved for one in found)
+    if not count:
+        return []
+    some = "1 of them has" if count == 1 else f"{count} of them have"
+    return [
+        f"{some} no solution, or a current is not known: of these only what is cut off is told."
+    ]

@@ -14,8 +14,11 @@ from elec.tables.flight import (
     alternator_lost,
     flight_charge,
     flight_over_time,
+    has_alternator,
     loss_ends,
+    nearest,
     start_dips,
+    start_loads,
 )
 from elec.tables.table import Table
 
@@ -47,21 +50,42 @@ def _not_known(study: Study) -> list[str]:
     return texts
 
 
+UNTIL = {
+    "battery empty": "until it is empty",
+    "battery cut-off": "until it is at its cut-off voltage",
+    "battery over its limit": "until its current is over its limit",
+}
+LITTLE_S = 30.0
+"""Into a phase, and still called its beginning."""
+
+
 def _worst(study: Study) -> list[str]:
     found, alone = losses(study), endurance(study)
     if found is None or alone is None:
         return []
     worst = found.worst
-    lasts = "more than 24 h" if not worst.ends_with else f"{worst.lasts_s / 60:.0f} min"
-    asked = endurance_limit(study, alone).minutes
-    enough = "enough for" if worst.lasts_s / 60 >= asked else "less than"
+    lasts, asked = worst.lasts_s / 60, endurance_limit(study, alone).minutes
+    into = f"{worst.into_s / 60:.0f} min into"
+    if worst.into_s < LITTLE_S:
+        into = "at the beginning of"
+    until = UNTIL.get(worst.ends_with) or f"until {loss_ends(study, worst)}"
+    alternators = [s for s in study.document.sources.values() if s.kind == "alternator"]
+    what = "the alternator" if len(alternators) == 1 else "every alternator"
     text = (
-        f"The worst minute to lose the alternator is {worst.into_s / 60:.0f} min into "
-        f"{phase_title(study, worst.phase)} on a {worst.day.title} by {found.condition}: the "
-        f"battery then lasts {lasts} (ends with: {loss_ends(study, worst)}), {enough} the "
-        f"{asked:.0f} min that are asked."
+        f"The worst minute to lose {what} is {into} {phase_title(study, worst.phase)} on a "
+        f"{worst.day.title} by {found.condition}. The battery then lasts "
     )
-    return [text]
+    if not worst.ends_with:
+        return [f"{text}more than 24 h; {asked:.0f} min are asked."]
+    text += f"{lasts:.0f} min, {until}; {asked:.0f} min are asked"
+    if lasts >= asked:
+        return [f"{text}."]
+    return [
+        (
+            f"{text}. That is too little: keep the engine faster on the ground, switch heavy loads "
+            "on later, shed more (shed: at once), or fit a larger battery."
+        )
+    ]
 
 
 def _given_out(study: Study) -> list[str]:
@@ -82,18 +106,18 @@ def _charge(study: Study) -> list[str]:
     found = flights(study)
     if found is None:
         return []
+    if not has_alternator(study):
+        return _carried(study)
     one = found.lowest()
     name = min(one.least, key=lambda battery: one.least[battery])
     least, time_s = one.least[name]
-    title = study.system.title("sources", name)
-    text = (
-        f"{title[:1].upper()}{title[1:]} is lowest after {units.show(time_s, 's')} of a "
-        f"{one.title}: {100 * least:.0f} % of its charge, from {100 * one.start[name]:.0f} % at "
-        "first."
-    )
-    texts = [text]
-    if not any(s.kind == "alternator" for s in study.document.sources.values()):
-        return texts
+    texts = [
+        (
+            f"{_capital(study.system.title('sources', name))} is lowest "
+            f"{units.show(round(time_s), 's')} after the beginning of the flight ({one.title}): "
+            f"{_charges(least, one.start[name])} at first."
+        )
+    ]
     late = [(back, flight) for flight in found.every for back in flight.back_s.values()]
     never = [flight for back, flight in late if back is None]
     if never:
@@ -102,23 +126,71 @@ def _charge(study: Study) -> list[str]:
     else:
         back, flight = max((b, i, f) for i, (b, f) in enumerate(late) if b is not None)[::2]
         texts.append(
-            f"What the start and the taxi took is back after {units.show(back, 's')} at the latest "
-            f"({flight.title})."
+            f"What the start and the taxi took is back {units.show(round(back), 's')} after the "
+            f"beginning at the latest ({flight.title})."
             if back > 0
             else "No battery is ever below the charge it had at first."
         )
     return texts
 
 
-def _start(study: Study) -> list[str]:
-    low = [(one, load) for one in starts(study) for load in one.brown_outs()]
-    if not starts(study):
+def _carried(study: Study) -> list[str]:
+    """Without an alternator: what is left at the end of the flight that leaves least."""
+    found = flights(study)
+    if found is None or any(one.emptied for one in found.every):
         return []
+    one = found.lowest()
+    name = min(one.end, key=lambda battery: one.end[battery])
+    lasts = units.show(round(one.moments[-1].time_s), "s")
+    return [
+        (
+            f"The charge carries the whole flight of {lasts} also on the worst day ({one.title}): "
+            f"{study.system.title('sources', name)} then has "
+            f"{_charges(one.end[name], one.start[name])} "
+            "at first."
+        )
+    ]
+
+
+def _charges(now: float, first: float) -> str:
+    """Two charges in % that print apart where they are."""
+    digits = 0 if round(100 * now) != round(100 * first) else 2
+    return f"{100 * now:.{digits}f} % of its charge, from {100 * first:.{digits}f} %"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _start(study: Study) -> list[str]:
+    every = starts(study)
+    low = [(one, load) for one in every for load in one.brown_outs()]
+    near = [(one, load) for one in every if (load := nearest(one)) is not None]
+    if not near:
+        return []
+    pairs = low or [min(near, key=lambda pair: pair[1].voltage_v - pair[1].minimum_v)]
+    one, load = min(pairs, key=lambda pair: pair[1].voltage_v - pair[1].minimum_v)
+    title = study.system.title("equipment", load.equipment)
+    worst = (
+        f"{title} with {load.voltage_v:.1f} V ({one.title}), which works down to "
+        f"{load.minimum_v:.1f} V"
+    )
     if not low:
-        return ["While the starter turns everything keeps the voltage that it needs."]
+        return [
+            (
+                "While the starter turns everything keeps the voltage that it needs; the nearest "
+                f"to its minimum is {worst}."
+            )
+        ]
     names = list(dict.fromkeys(study.system.title("equipment", load.equipment) for _, load in low))
     days = list(dict.fromkeys(one.day.title for one, _ in low))
-    return [f"While the starter turns, below what it needs: {listed(names)} ({listed(days)})."]
+    return [
+        (
+            f"While the starter turns, below what it needs: {listed(names)} ({listed(days)}); the "
+            f"worst is {worst}. Switch these on after the start, or start with a fuller or larger "
+            "battery."
+        )
+    ]
 
 
 def flight_tables(study: Study) -> tuple[Table, ...]:
@@ -129,6 +201,7 @@ def flight_tables(study: Study) -> tuple[Table, ...]:
     every = (
         alternator_lost(study),
         flight_charge(study),
+        start_loads(study),
         start_dips(study),
         flight_over_time(study, found.lowest()),
     )
@@ -165,18 +238,20 @@ def flight_figure(study: Study, one: Flight) -> Figure:
         Line(
             name=f"into {study.system.title('sources', name)}",
             values=tuple(-moment.battery_a[name] for moment in one.moments),
+            look=look,
         )
-        for name in batteries
+        for look, name in enumerate(batteries, start=1)
     ]
-    if any(s.kind == "alternator" for s in study.document.sources.values()):
+    if has_alternator(study):
         given = tuple(moment.alternator_a for moment in one.moments)
-        currents.insert(0, Line(name="out of the alternators", values=given))
+        currents.insert(0, Line(name="out of the alternators", values=given, look=0))
     charge = tuple(
         Line(
             name=study.system.title("sources", name),
             values=tuple(100 * moment.charge[name] for moment in one.moments),
+            look=look,
         )
-        for name in batteries
+        for look, name in enumerate(batteries, start=1)
     )
     marks: list[PhaseMark] = []
     for moment in one.moments:

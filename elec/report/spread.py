@@ -25,15 +25,30 @@ def spread_section(study: Study) -> Section:
     blocks: list[Block] = [
         Paragraph(text=text, kind="text" if number else "lead") for number, text in enumerate(leads)
     ]
-    tables = (*band_tables(found), measure_first(found))
+    tables = (*band_tables(found), measure_first(study, found))
     blocks += [TableBlock(table=table) for table in tables if table.rows]
     shown = blocks if found.bands else []
     return Section(id="spread", title="How sure the numbers are", blocks=tuple(shown))
 
 
 def spread_lead(study: Study, found: Uncertainty) -> tuple[str, ...]:
-    """The bands in a sentence each, then what to measure first, then what cannot be told."""
-    texts = [*_battery(found), *_margins(found), *_voltages(found), *_first(found)]
+    """What is short or in doubt, then what is certain, then what to measure first."""
+    texts = [*_not_told(study, found)]
+    every = [*_battery(found), *_margins(found), *_voltages(found)]
+    texts += [text for _, text in sorted(every, key=lambda pair: pair[0])]
+    texts += _first(study, found)
+    if not found.bands and not texts:
+        texts.append("There is nothing to say: no alternator, no battery or no phases are given.")
+    return tuple(texts)
+
+
+SHORT, DOUBTFUL, CERTAIN = range(3)
+"""In the order in which they are said."""
+Said = tuple[int, str]
+
+
+def _not_told(study: Study, found: Uncertainty) -> list[str]:
+    texts = []
     unknown = tuple(dict.fromkeys(name for band in found.bands for name in band.unknown))
     if unknown:
         names = listed([study.system.title("equipment", name) for name in unknown])
@@ -45,56 +60,100 @@ def spread_lead(study: Study, found: Uncertainty) -> tuple[str, ...]:
         whys = list(dict.fromkeys(one.why for one in found.untold))
         names = listed([one.title for one in found.untold])
         texts.append(f"Cannot be told for {names}: {listed(whys)}.")
-    if not found.bands and not texts:
-        texts.append("There is nothing to say: no alternator, no battery or no phases are given.")
-    return tuple(texts)
+    return texts
 
 
-def _battery(found: Uncertainty) -> list[str]:
+def _rank(band: Band) -> int:
+    if band.best.high < band.limit:
+        return SHORT
+    return DOUBTFUL if band.doubtful else CERTAIN
+
+
+def _battery(found: Uncertainty) -> list[Said]:
     return [
-        f"On the battery alone: {_number(band, band.nominal)} as computed, {_between(band)}. "
-        f"{_number(band, band.limit)} are asked; the chance that it lasts so long is "
-        f"{chance(band.best.met)}."
+        (
+            _rank(band),
+            f"On the battery alone: {_number(band, band.nominal)} as computed, {_between(band)}. "
+            f"{_number(band, band.limit)} are asked; the chance that it lasts so long is "
+            f"{chance(band.best.met)}."
+            + (
+                " Shed more (shed: at once), or fit a larger battery."
+                if _rank(band) == SHORT
+                else ""
+            ),
+        )
         for band in found.of("endurance")
     ]
 
 
-def _margins(found: Uncertainty) -> list[str]:
+def _margins(found: Uncertainty) -> list[Said]:
     bands = found.of("margin")
-    doubtful = [band for band in bands if band.doubtful]
     texts = [
-        f"In {band.where} it is not certain that the alternator carries the load: "
-        f"{_signed(band, band.nominal)} as computed, {_between(band)}."
-        for band in doubtful
+        (
+            SHORT,
+            (
+                f"In {band.where} the alternator falls short of the load: "
+                f"{_signed(band, band.nominal)} as computed, {_between(band)}. The battery gives "
+                "the rest: run the engine faster there, or switch more off."
+            ),
+        )
+        for band in bands
+        if _rank(band) == SHORT
     ]
-    short = [band for band in bands if band.best.high < band.limit]
-    if short:
-        names = listed([band.where for band in short])
-        texts.append(f"Short even with everything in its favour: {names}.")
-    if bands and not doubtful and not short:
+    texts += [
+        (
+            DOUBTFUL,
+            (
+                f"In {band.where} it is not certain that the alternator carries the load: "
+                f"{_signed(band, band.nominal)} as computed, {_between(band)}."
+            ),
+        )
+        for band in bands
+        if _rank(band) == DOUBTFUL
+    ]
+    if bands and not texts:
         least = min(bands, key=lambda band: band.best.low)
-        texts.append(
+        text = (
             "The alternator carries every phase also with what is uncertain against it; least "
             f"is left in {least.where}, {_between(least)}."
         )
+        texts.append((CERTAIN, text))
     return texts
 
 
-def _voltages(found: Uncertainty) -> list[str]:
+def _voltages(found: Uncertainty) -> list[Said]:
     bands = found.of("voltage")
-    doubtful = [band for band in bands if band.doubtful]
-    if doubtful:
-        names = [f"{band.title.removeprefix('least voltage at ')}" for band in doubtful]
-        return [f"Whether the voltage suffices is not certain at {listed(names)}."]
     if not bands:
         return []
+    texts = [
+        (
+            _rank(band),
+            f"Whether {_load(band)} keeps its voltage is not certain: "
+            f"{_number(band, band.nominal)} as computed, {_between(band)}; it works down to "
+            f"{_number(band, band.limit)} ({band.where})."
+            if band.doubtful
+            else f"{_capital(_load(band))} gets too little voltage: "
+            f"{_number(band, band.nominal)} as computed, {_between(band)}; it works down to "
+            f"{_number(band, band.limit)} ({band.where}).",
+        )
+        for band in bands
+        if _rank(band) != CERTAIN
+    ]
+    if texts:
+        return texts
     least = min(bands, key=lambda band: band.best.low - band.limit)
-    name = least.title.removeprefix("least voltage at ")
-    text = f"The least voltage nearest to its limit is at {name}, {_between(least)}"
-    return [f"{text}; it works down to {_number(least, least.limit)}."]
+    text = (
+        f"Every essential load keeps its voltage; the nearest to its limit is {_load(least)}, "
+        f"{_between(least)}; it works down to {_number(least, least.limit)} ({least.where})."
+    )
+    return [(CERTAIN, text)]
 
 
-def _first(found: Uncertainty) -> list[str]:
+def _load(band: Band) -> str:
+    return band.title.removeprefix("least voltage at ")
+
+
+def _first(study: Study, found: Uncertainty) -> list[str]:
     """What to measure where an answer is in doubt; else what would narrow the battery's time."""
     doubtful = [band for band in found.bands if band.doubtful]
     asked = doubtful or list(found.of("endurance"))
@@ -103,7 +162,7 @@ def _first(found: Uncertainty) -> list[str]:
         driver = next((d for d in band.drivers if d.basis != "measured"), None)
         if driver is not None and driver.title not in texts:
             part = f"{100 * driver.share:.0f} % of the spread of {answer_name(band)}"
-            texts[driver.title] = f"{_capital(_named(driver))}: {part}."
+            texts[driver.title] = f"{_capital(_named(study, driver))}: {part}."
     if not texts:
         return []
     one = "this" if len(texts) == 1 else "these"
@@ -115,8 +174,9 @@ def _capital(text: str) -> str:
     return text[0].upper() + text[1:]
 
 
-def _named(driver: Driver) -> str:
-    return f"{driver.title} ({basis(driver)}; {what_to_do(driver)})"
+def _named(study: Study, driver: Driver) -> str:
+    where = study.system.where(*driver.path)
+    return f"{driver.title} ({basis(driver)}, at {where}; {what_to_do(driver)})"
 
 
 def _between(band: Band) -> str:

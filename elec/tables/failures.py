@@ -1,5 +1,6 @@
 """What every single failure takes and leaves: for the whole system, and within the circuits."""
 
+import math
 from collections.abc import Sequence
 
 from elec.analyses.failures import Effect, effects, flight_phases, worst_effects
@@ -12,49 +13,71 @@ MOST = 5
 
 
 def failure_tables(study: Study, phase: str | None = None) -> tuple[Table, Table]:
-    """Failures beyond one circuit, then those within one; in a phase, or the worst of all."""
-    found = worst_effects(study) if phase is None else effects(study, phase)
+    """Failures beyond one circuit, then those within one; in a phase, or the worst of all.
+
+    What takes an essential load comes first, then what empties a battery, the soonest first.
+    """
+    found = found_in(study, phase)
     beyond = [one for one in found if not one.failure.circuit and one.failure.powers]
     within = [one for one in found if one.failure.circuit or not one.failure.powers]
+    first = [[one] for one in sorted(beyond, key=_rank)]
     return (
-        _table(study, "failures", "What single failures take", [[one] for one in beyond], phase),
-        _table(study, "circuit-failures", "Failures within one circuit", _alike(within), phase),
+        _table(study, "failures", "What single failures take", first, _note(study, found, phase)),
+        _table(study, "circuit-failures", "Failures within one circuit", _alike(within), ""),
     )
+
+
+def found_in(study: Study, phase: str | None) -> tuple[Effect, ...]:
+    """Every failure in a phase, or with the worst of all phases of flight."""
+    return worst_effects(study) if phase is None else effects(study, phase)
+
+
+def _rank(one: Effect) -> tuple[bool, float]:
+    holds = math.inf if one.holds_min is None else one.holds_min
+    return (not one.taken, 0.0 if one.taken else holds)
 
 
 def _table(
-    study: Study, name: str, title: str, groups: Sequence[Sequence[Effect]], phase: str | None
+    study: Study, name: str, title: str, groups: Sequence[Sequence[Effect]], note: str
 ) -> Table:
+    rows = tuple(_row(study, group) for group in groups)
+    columns = (
+        text("failure", "Failure"),
+        text("gone", "Essential, nothing takes over"),
+        Column(key="holds_min", head="Battery holds", unit="min", digits=0),
+        volts("least_v", "Least, essential"),
+        text("least_load", "At", 3),
+        text("lost", "Lost at once"),
+        text("low", "Too little voltage", 2),
+        text("remark", "Remark", 2),
+    )
+    kept = [k for k, column in enumerate(columns) if column.key != "low" or _any(rows, k)]
     return Table(
         id=name,
         title=title,
-        columns=(
-            text("failure", "Failure"),
-            text("lost", "Lost at once"),
-            text("low", "Too little voltage", 2),
-            text("gone", "Essential, nothing takes over"),
-            volts("least_v", "Least, essential"),
-            text("least_load", "At", 3),
-            Column(key="holds_min", head="Battery holds", unit="min", digits=0),
-            text("remark", "Remark", 2),
-        ),
-        rows=tuple(_row(study, group) for group in groups),
-        note=_note(study, groups, phase),
+        columns=tuple(columns[k] for k in kept),
+        rows=tuple(tuple(row[k] for k in kept) for row in rows),
+        note=note,
     )
 
 
-def _note(study: Study, groups: Sequence[Sequence[Effect]], phase: str | None) -> str:
-    condition = groups[0][0].condition if groups else "night"
+def _any(rows: Sequence[Sequence[Value]], column: int) -> bool:
+    return any(row[column] != "" for row in rows)
+
+
+def _note(study: Study, found: Sequence[Effect], phase: str | None) -> str:
+    condition = found[0].condition if found else "night"
     where = (
         f"the worst of {listed([phase_title(study, p) for p in flight_phases(study)])}"
         if phase is None
         else phase_title(study, phase)
     )
     return (
-        f"In {where}, by {condition}. Lost at once: with the feeders of normal flight. Least "
-        "voltage and battery: after changing over and shedding where that helps. Voltages with "
-        "all that may be on at one moment, the battery with shares of the time, by ampere-minutes, "
-        "until the first one is empty. Signals are not followed."
+        f"In {where}, by {condition}. Lost at once: with the feeders of normal flight. Least, at "
+        "an essential load that is left, and the battery: after changing over and shedding where "
+        "that helps. Nothing there: no essential load that is on is left, or no battery is "
+        "emptied. Voltages with all that may be on at one moment; the time with shares of the "
+        "time, by ampere-minutes, until the first battery is empty. Signals are not followed."
     )
 
 
@@ -77,16 +100,16 @@ def _row(study: Study, group: Sequence[Effect]) -> tuple[Value, ...]:
     below = least is not None and least.margin_v < 0
     return (
         _titles(group),
-        _names(study, first.lost, "nothing" if not first.sources else "no load"),
-        Cell(value=None) if unknown and not first.low else _names(study, first.low, ""),
         _names(study, first.taken, "", verdict="fail"),
+        "" if first.holds_min is None else first.holds_min,
         None
         if unknown and least is None
         else ""
         if least is None
         else Cell(value=least.voltage_v, verdict="fail" if below else None),
         study.system.title("equipment", least.equipment) if least else "",
-        "" if first.holds_min is None else first.holds_min,
+        _names(study, first.lost, "no load" if first.sources or first.drained else "nothing"),
+        Cell(value=None) if unknown and not first.low else _names(study, first.low, ""),
         _remark(study, first),
     )
 

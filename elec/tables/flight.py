@@ -4,10 +4,11 @@ import math
 
 from elec.analyses.flight import Flight, flights
 from elec.analyses.loss import Loss, losses
-from elec.analyses.starts import starts
+from elec.analyses.starts import Start, StartLoad, starts
+from elec.standards import default
 from elec.study import Study
-from elec.tables.columns import amps, degc, phase_title, share, text, volts
-from elec.tables.table import Cell, Column, Table
+from elec.tables.columns import amps, degc, listed, phase_title, share, text, volts
+from elec.tables.table import Cell, Column, Table, Value
 
 ENDS = {
     "": "nothing in 24 h",
@@ -34,8 +35,8 @@ def alternator_lost(study: Study) -> Table:
                     (
                         f"{day} day",
                         phase_title(study, one.phase),
-                        one.into_s / 60,
-                        one.time_s / 60,
+                        minutes(one.into_s),
+                        minutes(one.time_s),
                         min(one.charge),
                         one.lasts_s / 60,
                         loss_ends(study, one),
@@ -58,9 +59,15 @@ def alternator_lost(study: Study) -> Table:
         rows=tuple(rows),
         note=""
         if found is None
-        else f"By {found.condition}. From the loss on, with everything on until it is seen; then "
-        f"shed, in {phase_title(study, found.cruise)}.",
+        else f"By {found.condition}, at the worst moment of each phase that was tried. From the "
+        f"loss on, with everything on for {default('recognition-time').value:g} min, until it is "
+        f"seen; then shed, in {phase_title(study, found.cruise)}.",
     )
+
+
+def minutes(time_s: float) -> Cell:
+    """A time in minutes, to a tenth in print however short it is."""
+    return Cell(value=time_s / 60, text=f"{time_s / 60:.1f}")
 
 
 def loss_ends(study: Study, one: Loss) -> str:
@@ -73,11 +80,13 @@ def loss_ends(study: Study, one: Loss) -> str:
 def flight_charge(study: Study) -> Table:
     """State of charge of every battery on every flight, and when the start is paid back."""
     found = flights(study)
-    rows = []
+    charged = has_alternator(study)
+    rows: list[tuple[Value, ...]] = []
     for one in () if found is None else found.every:
         for name in one.start:
             least, time_s = one.least[name]
             back = one.back_s[name]
+            again: Value = "not on this flight" if back is None else back / 60
             rows.append(
                 (
                     one.day.title,
@@ -86,9 +95,9 @@ def flight_charge(study: Study) -> Table:
                     one.day.battery_degc[name],
                     one.start[name],
                     least,
-                    time_s / 60,
+                    minutes(time_s),
                     one.end[name],
-                    "not on this flight" if back is None else back / 60,
+                    *((again,) if charged else ()),
                 )
             )
     return Table(
@@ -101,50 +110,93 @@ def flight_charge(study: Study) -> Table:
             degc("battery_degc", "At", 2),
             share("start_fraction", "At first"),
             share("least_fraction", "Least"),
-            Column(key="least_min", head="At minute", unit="min", digits=0, importance=2),
+            Column(key="least_min", head="Least after", unit="min", digits=1, importance=2),
             share("end_fraction", "At the end"),
-            Column(key="back_min", head="Back after", unit="min", digits=0),
+            *([Column(key="back_min", head="Back after", unit="min", digits=0)] * charged),
         ),
         rows=tuple(rows),
     )
+
+
+def has_alternator(study: Study) -> bool:
+    """Whether anything charges on the way."""
+    return any(s.kind == "alternator" for s in study.document.sources.values())
 
 
 def start_dips(study: Study) -> Table:
-    """The voltage of every bus while the starter turns, and what gets too little."""
-    rows = []
+    """The voltage of every bus while the starter turns, by day: the lower of day and night."""
+    days: dict[str, list[Start]] = {}
     for one in starts(study):
-        low = {load.equipment for load in one.brown_outs()}
-        names = ", ".join(study.system.title("equipment", name) for name in sorted(low))
-        for bus, voltage in one.bus_v.items():
-            first = bus == next(iter(one.bus_v))
-            rows.append(
-                (
-                    one.day.title,
-                    one.condition,
-                    study.system.title("buses", bus),
-                    Cell(value=None, text="dead") if math.isnan(voltage) else voltage,
-                    sum(one.battery_a.values()) if first else "",
-                    (names or "nothing") if first else "",
-                )
-            )
+        days.setdefault(one.day.title, []).append(one)
+    buses = starts(study)[0].bus_v if starts(study) else {}
+    rows = [
+        (
+            study.system.title("buses", bus),
+            *(_lowest_v([one.bus_v[bus] for one in of_day]) for of_day in days.values()),
+        )
+        for bus in buses
+    ]
     return Table(
         id="start-dips",
-        title="While the starter turns",
+        title="Buses while the starter turns",
+        columns=(
+            text("bus", "Bus"),
+            *(volts(f"{day.replace(' ', '_')}_v", day.capitalize()) for day in days),
+        ),
+        rows=tuple(rows),
+        note="The lower of day and night." if any(len(of) > 1 for of in days.values()) else "",
+    )
+
+
+def _lowest_v(volts_v: list[float]) -> Value:
+    """The lowest; a bus that nothing reaches is dead."""
+    if any(math.isnan(v) for v in volts_v):
+        return Cell(value=None, text="dead")
+    return min(volts_v)
+
+
+def start_loads(study: Study) -> Table:
+    """What is nearest to its minimum voltage while the starter turns, and what is below it."""
+    rows: list[tuple[Value, ...]] = []
+    for one in starts(study):
+        near = nearest(one)
+        low = [study.system.title("equipment", load.equipment) for load in one.brown_outs()]
+        rows.append(
+            (
+                one.day.title,
+                one.condition,
+                sum(one.battery_a.values()),
+                "" if near is None else study.system.title("equipment", near.equipment),
+                "" if near is None else near.voltage_v,
+                "" if near is None else near.minimum_v,
+                Cell(value=listed(low), verdict="fail") if low else "nothing",
+            )
+        )
+    return Table(
+        id="start-loads",
+        title="Loads while the starter turns",
         columns=(
             text("day", "Day"),
             text("condition", "By"),
-            text("bus", "Bus"),
-            volts("voltage_v", "Voltage"),
-            amps("current_a", "Battery", digits=0),
-            text("low", "Below its minimum"),
+            amps("current_a", "Out of batteries", 2, digits=0),
+            text("nearest", "Nearest to its minimum"),
+            volts("voltage_v", "Keeps"),
+            volts("minimum_v", "Needs"),
+            text("low", "Below its minimum", 2),
         ),
         rows=tuple(rows),
     )
+
+
+def nearest(one: Start) -> StartLoad | None:
+    """The load with the least voltage over its minimum."""
+    return min(one.loads, key=lambda load: load.voltage_v - load.minimum_v, default=None)
 
 
 def flight_over_time(study: Study, one: Flight) -> Table:
     """One flight in moments: voltage of the buses, currents, charge."""
-    rows = []
+    charged = has_alternator(study)
+    rows: list[tuple[Value, ...]] = []
     last = ""
     for moment in one.moments:
         if moment.phase == last and moment is not one.moments[-1]:
@@ -153,11 +205,11 @@ def flight_over_time(study: Study, one: Flight) -> Table:
         known = [v for v in moment.bus_v.values() if not math.isnan(v)]
         rows.append(
             (
-                moment.time_s / 60,
+                minutes(moment.time_s),
                 phase_title(study, moment.phase),
                 min(known, default=None),
                 max(known, default=None),
-                moment.alternator_a,
+                *((moment.alternator_a,) if charged else ()),
                 sum(moment.battery_a.values()),
                 min(moment.charge.values()),
             )
@@ -170,10 +222,12 @@ def flight_over_time(study: Study, one: Flight) -> Table:
             text("phase", "Phase"),
             volts("least_v", "Lowest bus"),
             volts("most_v", "Highest bus", 2),
-            amps("alternator_a", "Alternators", digits=1),
+            *([amps("alternator_a", "Alternators", digits=1)] * charged),
             amps("battery_a", "Out of batteries", digits=1),
             share("charge_fraction", "Least charge"),
         ),
         rows=tuple(rows),
-        note="At the beginning of each phase; negative: into the batteries.",
+        note="At the beginning of each phase, and at the end; negative: into the batteries."
+        if charged
+        else "At the beginning of each phase, and at the end.",
     )

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from elec.analyses.uncertainty import Band, Driver, Uncertainty
+from elec.study import Study
 from elec.tables.columns import Importance, share, text
 from elec.tables.table import Cell, Column, Table, Value
 
@@ -50,14 +51,15 @@ def _bands(found: Uncertainty, kind: str, title: str, unit: str, head: str) -> T
         title=title,
         columns=(
             text("about", head),
+            *([text("case", "Lowest in", 3)] if kind == "voltage" else []),
             number("computed", "Computed"),
             number("low", "1 in 20 below"),
-            number("middle", "Middle"),
+            number("middle", "Middle", 3),
             number("high", "1 in 20 above"),
             number("asked", "Asked"),
-            share("met", "Chance that it is met"),
+            share("met", "Chance met", 2),
             number("slope_low", "By slopes, from", 3),
-            number("slope_high", "to", 3),
+            number("slope_high", "By slopes, to", 3),
         ),
         rows=tuple(_row(band) for band in bands),
     )
@@ -65,10 +67,11 @@ def _bands(found: Uncertainty, kind: str, title: str, unit: str, head: str) -> T
 
 def _row(band: Band) -> tuple[Value, ...]:
     best = band.best
-    about = band.title.removeprefix("least voltage at ")
-    name = band.where if band.kind != "voltage" else f"{about}: {band.where}"
+    names: tuple[str, ...] = (band.where,)
+    if band.kind == "voltage":
+        names = (band.title.removeprefix("least voltage at "), band.where)
     return (
-        name,
+        *names,
         Cell(value=band.nominal, working=band.working),
         best.low,
         best.middle,
@@ -108,13 +111,14 @@ def _note(found: Uncertainty) -> str:
         else "voltages and currents by their slopes"
     )
     text_ = f"{found.samples} samples, always the same ones, {how}; every input independent."
+    text_ += " By slopes: the same by the root of the sum of squares (JCGM 100), to compare."
     if found.unmet:
         text_ += f" In {found.unmet} of the solutions the demand could not be met."
     return text_
 
 
-def measure_first(found: Uncertainty) -> Table:
-    """The inputs that drive each band, the greatest first."""
+def measure_first(study: Study, found: Uncertainty) -> Table:
+    """The inputs that drive each band, the greatest first, and where each is written."""
     rows: list[tuple[Value, ...]] = []
     for band in of_interest(found):
         for driver in band.drivers[:MOST]:
@@ -124,10 +128,11 @@ def measure_first(found: Uncertainty) -> Table:
                 (
                     answer_name(band),
                     driver.title,
-                    basis(driver),
                     driver.share,
-                    Cell(value=driver.deviation, text=_alone(band, driver)),
                     what_to_do(driver),
+                    str(study.system.where(*driver.path)),
+                    basis(driver),
+                    Cell(value=driver.deviation, text=_alone(band, driver)),
                 )
             )
     return Table(
@@ -136,12 +141,16 @@ def measure_first(found: Uncertainty) -> Table:
         columns=(
             text("answer", "Answer"),
             text("input", "Rests on"),
+            share("share", "Part"),
+            text("do", "What to do"),
+            text("written", "Written at", 3),
             text("basis", "Known from", 2),
-            share("share", "Part of the spread"),
             text("alone", "Alone", 3),
-            text("do", "What to do", 2),
         ),
         rows=tuple(rows),
+        note="Part: of the spread of the answer. Alone: standard deviation from this input alone."
+        if rows
+        else "",
     )
 
 

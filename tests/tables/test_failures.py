@@ -73,6 +73,35 @@ def test_the_command_prints_one_phase_or_the_worst(capsys: pytest.CaptureFixture
     worst = capsys.readouterr().out
     assert "single failures were tried" in worst
     assert main(["failures", path, "--phase", "soaring"]) == 0
-    assert "In soaring" in capsys.readouterr().out
+    soaring = capsys.readouterr().out
+    assert "In soaring" in soaring
+    assert "single failures were tried in soaring" in soaring
+    assert soaring.count("Signals are not followed") == 1
     assert main(["failures", path, "--phase", "soring"]) == 2
     assert "soaring" in capsys.readouterr().err
+
+
+def test_what_takes_an_essential_load_comes_first_then_what_empties_a_battery() -> None:
+    table, _ = failure_tables(whole("larkspur"))
+    gone, holds = _column(table, "gone"), _column(table, "holds_min")
+    count = sum(bool(cell) for cell in gone)
+    assert count > 0
+    assert all(gone[:count])
+    times = [cell for cell in holds[count:] if isinstance(cell, float)]
+    assert times == sorted(times)
+    assert [bool(cell) for cell in holds[count : count + len(times)]] == [True] * len(times)
+
+
+def test_a_time_on_the_battery_stands_beside_what_is_asked() -> None:
+    said = " ".join(failures_lead(whole("foxglove")))
+    # 30 minutes: 14 CFR 23.1353(h), below 25 000 ft.
+    assert "30 min are asked" in said
+    assert "essential bus lost (11 loads)" in said
+
+
+def test_a_column_in_which_nothing_stands_is_left_out() -> None:
+    for name in NAMES:
+        for table in failure_tables(whole(name)):
+            for column in table.columns:
+                if column.key == "low":
+                    assert any(_column(table, "low")), name
