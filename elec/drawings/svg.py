@@ -71,7 +71,7 @@ def extent(name: str) -> Box:
 
 
 @cache
-def _symbol_ink(name: str) -> str:
+def symbol_svg(name: str) -> str:
     """The SVG of a symbol with its left terminal at the origin."""
     from xml.etree import ElementTree as ET
 
@@ -186,13 +186,14 @@ def _ink(item: Item, links: bool = False) -> str:
     x, y = ink.at
     scale = f" scale({_number(ink.scale)})" if ink.scale != 1.0 else ""
     place = f"translate({_number(x)} {_number(y)}){scale}"
-    return f'<g transform="{place}" {_SYMBOL_STYLE}>{_symbol_ink(ink.name)}</g>'
+    return f'<g transform="{place}" {_SYMBOL_STYLE}>{symbol_svg(ink.name)}</g>'
 
 
 # --- the sheet --------------------------------------------------------------------------------
 
 
-def _layer(item: Item) -> int:
+def layer(item: Item) -> int:
+    """The order in which items are drawn: areas, lines, bars, symbols, dots, texts."""
     return _TEXT_LAYER if isinstance(item.ink, Lettering) else _LAYERS[item.kind]
 
 
@@ -216,12 +217,12 @@ def _group(sheet: Sheet, items: Sequence[Item], links: bool, seen: set[str]) -> 
 def _groups(sheet: Sheet, items: Iterable[Item], links: bool) -> str:
     """The items, lines below and texts above."""
     seen: set[str] = set()
-    ordered = sorted(items, key=_layer)
+    ordered = sorted(items, key=layer)
     inks: list[str] = []
     texts: list[str] = []
-    for (layer, _, _), part in groupby(ordered, key=lambda i: (_layer(i), i.kind, i.ref)):
+    for (level, _, _), part in groupby(ordered, key=lambda i: (layer(i), i.kind, i.ref)):
         group = _group(sheet, list(part), links, seen)
-        (texts if layer == _TEXT_LAYER else inks).append(group)
+        (texts if level == _TEXT_LAYER else inks).append(group)
     return _lines_and_texts("\n".join(inks), "\n".join(texts))
 
 
@@ -232,9 +233,9 @@ def _lines_and_texts(inks: str, texts: str) -> str:
 @lru_cache(maxsize=8)
 def _frame(size: Size, title: TitleBlock) -> str:
     items = furniture(Sheet(size=size, title=title))
-    lines = sorted((i for i in items if _layer(i) < _TEXT_LAYER), key=_line_style)
+    lines = sorted((i for i in items if layer(i) < _TEXT_LAYER), key=_line_style)
     inks = _inks(lines)
-    texts = _inks([i for i in items if _layer(i) == _TEXT_LAYER])
+    texts = _inks([i for i in items if layer(i) == _TEXT_LAYER])
     return _lines_and_texts(inks, texts)
 
 
@@ -261,4 +262,4 @@ def to_svg(sheet: Sheet, *, embed_font: bool = False, links: bool = False) -> st
     )
 
 
-__all__ = ["FONTS", "Placed", "extent", "identifier", "to_svg"]
+__all__ = ["FONTS", "Placed", "extent", "identifier", "layer", "symbol_svg", "to_svg"]
