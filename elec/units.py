@@ -89,6 +89,9 @@ DIMENSIONS: Mapping[str, Dimension] = {
     "gauge": Dimension(noun="a wire gauge", base="AWG", examples=("AWG 20", "AWG 2/0")),
     "energy": Dimension(noun="an energy", base="Wh", examples=("220 Wh",)),
     "area": Dimension(noun="an area", base="mm²", examples=("0.6 mm²",)),
+    "magnetic flux density": Dimension(
+        noun="a magnetic field", base="T", examples=("19 µT", "19 uT", "190 mG"), above=True
+    ),
 }
 
 SUFFIXES: Mapping[str, Suffix] = {
@@ -187,6 +190,10 @@ def _spellings() -> dict[str, Unit]:
     add("energy", 1.0, "Wh")
     add("energy", 1e3, "kWh")
     add("area", 1.0, "mm² mm2")
+    add("magnetic flux density", 1.0, "T tesla")
+    add("magnetic flux density", 1e-6, "µT uT microtesla")
+    add("magnetic flux density", 1e-9, "nT nanotesla")
+    add("magnetic flux density", 1e-7, "mG milligauss")
     return table
 
 

@@ -23,7 +23,7 @@ BASE = {
     "temperature": "degC", "time": "second", "charge": "ampere * hour", "fraction": "",
     "speed": "revolution / minute", "frequency": "hertz", "mass": "kilogram",
     "energy": "watt * hour",
-    "area": "millimetre ** 2",
+    "area": "millimetre ** 2", "magnetic flux density": "tesla",
 }  # fmt: skip
 SPELLED = {
     "'": "foot", '"': "inch", "VDC": "volt", "Vdc": "volt", "°C": "degC", "°F": "degF",
@@ -39,14 +39,17 @@ SPELLED = {
     "mAh": "milliampere * hour", "rpm": "revolution / minute", "RPM": "revolution / minute",
     "r/min": "revolution / minute", "lbs": "pound", "hp": "horsepower", "Wh": "watt * hour",
     "kWh": "kilowatt * hour", "mm²": "millimetre ** 2", "mm2": "millimetre ** 2", "in": "inch",
-    "h": "hour", "°": "degree",
+    "h": "hour", "°": "degree", "mG": "milligauss",
 }  # fmt: skip
 
 
 @pytest.mark.parametrize("name", [n for n, u in units.UNITS.items() if u.dimension != "level"])
 def test_every_factor_is_that_of_pint(name: str) -> None:
     unit = units.UNITS[name]
-    outside = REGISTRY.Quantity(7.0, SPELLED.get(name, name)).to(BASE[unit.dimension] or "")
+    read = REGISTRY.Quantity(7.0, SPELLED.get(name, name))
+    base = BASE[unit.dimension] or ""
+    # The gauss is of another system of units, which the library converts when told to.
+    outside = read.to(base, "Gaussian") if "gauss" in str(read.units) else read.to(base)
     # 1e-12: both sides are a product of a few exact factors in double precision.
     assert 7.0 * unit.factor + unit.offset == pytest.approx(outside.magnitude, rel=1e-12)
 

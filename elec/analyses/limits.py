@@ -59,6 +59,9 @@ def _rules() -> tuple[Rule, ...]:
         ("battery-usable", "limits", "at most", "fraction"),
         ("low-voltage-14", "limits", "at least", "voltage"),
         ("low-voltage-28", "limits", "at least", "voltage"),
+        ("magnetometer-step-horizontal", "limits", "at most", "magnetic flux density"),
+        ("magnetometer-step-vertical", "limits", "at most", "magnetic flux density"),
+        ("compass-step", "limits", "at most", "number"),
     )
     return tuple(Rule(key=k, table=t, bound=b, dimension=d) for k, t, b, d in listed)
 
@@ -157,7 +160,7 @@ def _in_drop(rule: Rule, high: bool) -> tuple[float, str, Cite]:
 
 _DOORS = {"limits": _in_limits, "defaults": _in_defaults, "drop": _in_drop}
 
-_FACTORS = {"%": 0.01, "in": 0.0254, "mohm": 1e-3, "min": 60.0}
+_FACTORS = {"%": 0.01, "in": 0.0254, "mohm": 1e-3, "min": 60.0, "uT": 1e-6}
 
 
 def _si(rule: Rule, value: float, unit: str) -> float:
@@ -245,6 +248,7 @@ _SUFFIX = {
     "length": "m",
     "time": "s",
     "fraction": "fraction",
+    "magnetic flux density": "t",
 }
 
 

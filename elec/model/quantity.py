@@ -47,6 +47,11 @@ Hertz = Annotated[
     float, BeforeValidator(_reader("frequency")), WithJsonSchema(_schema("frequency"))
 ]
 Kilograms = Annotated[float, BeforeValidator(_reader("mass")), WithJsonSchema(_schema("mass"))]
+Teslas = Annotated[
+    float,
+    BeforeValidator(_reader("magnetic flux density")),
+    WithJsonSchema(_schema("magnetic flux density")),
+]
 Gauge = Annotated[str, BeforeValidator(_reader("gauge")), WithJsonSchema(_schema("gauge"))]
 """A wire size by its number alone: "22", "4", "00"."""
 

@@ -1,9 +1,11 @@
 """Where things are and the ways that wires take."""
 
+from typing import Literal
+
 from pydantic import Field
 
 from elec.model.entry import Entry
-from elec.model.quantity import Celsius, Coordinate, Flag, Metres
+from elec.model.quantity import Celsius, Coordinate, Flag, Metres, Teslas
 
 
 class Spot(Entry):
@@ -51,6 +53,25 @@ class Way(Entry):
     """Inner diameter, when the way is a tube."""
     bundles: int = Field(default=1, ge=1, le=20)
     """In how many separate bundles the wires lie on this way."""
+
+
+class Sensor(Entry):
+    """A compass or magnetometer (`sensors:` in the file), which currents near it disturb."""
+
+    name: str | None = None
+    """The text for print."""
+    place: str
+    """The place it sits in."""
+    kind: Literal["compass", "magnetometer"]
+    """A compass that is read, or a magnetometer that a display reads."""
+    station_m: Coordinate | None = None
+    """Where it is exactly, aft of the datum; left out: as its place."""
+    buttline_m: Coordinate | None = None
+    """Right of the centre line; left is negative; left out: as its place."""
+    waterline_m: Coordinate | None = None
+    """Height over the datum; left out: as its place."""
+    earth_field_t: Teslas | None = None
+    """Horizontal strength of the earth's field where you fly; left out: a weak one."""
 
 
 class Zone(Entry):

@@ -12,7 +12,7 @@ from elec.model.load import Connector, Equipment
 from elec.model.panel import Panel
 from elec.model.phase import Phase
 from elec.model.quantity import Celsius, Flag, Metres, Volts
-from elec.model.route import Spot, Way, Zone
+from elec.model.route import Sensor, Spot, Way, Zone
 from elec.model.source import Source
 from elec.model.wiring import Bus, Cable, Circuit, Feeder, Ground, Switch, Wire
 from elec.record import dataclass
@@ -129,6 +129,8 @@ class Document(Entry):
     """Named points in the airframe."""
     ways: tuple[Way, ...] = ()
     """Paths between places."""
+    sensors: Mapping[str, Sensor] = Field(default_factory=dict)
+    """Compasses and magnetometers, which currents disturb."""
     zones: Mapping[str, Zone] = Field(default_factory=dict)
     """Places that close together."""
     build: Mapping[str, DoneText] = Field(default_factory=dict)

@@ -256,6 +256,8 @@ class Circuit(Protected):
     """Its number in the wire marks."""
     essential: Flag = False
     """Needed to end the flight safely."""
+    twisted: Flag = False
+    """Feed and return are twisted together, so that their fields cancel."""
     engraving: str | None = None
     """What is engraved at its breaker or switch."""
 

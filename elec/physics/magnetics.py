@@ -1,6 +1,7 @@
 """Magnetic field of wires near a compass or magnetometer."""
 
 import math
+from collections.abc import Sequence
 
 from elec.standards.cite import source
 from elec.standards.table import NotCovered
@@ -57,6 +58,96 @@ def pair_field_t(*, current_a: float, spacing_m: float, distance_m: float) -> fl
             "spacing", f"{spacing_m:g} m", f"up to {distance_m / 5:g} m", "pair formula"
         )
     return 2e-7 * current_a * spacing_m / distance_m**2
+
+
+@source("textbook", "Biot-Savart law, two straight pieces side by side")
+def loose_pair_field_t(
+    *, current_a: float, spacing_m: float, start_m: Point, end_m: Point, at_m: Point
+) -> Point:
+    """The most that a piece of wire and its return beside it can add in each axis, in tesla.
+
+    Which way the two lie beside one another is not known, so each axis has the greatest value over
+    all of them: |grad B| across the wire times the spacing. Exact for a spacing well below the
+    distance.
+
+    >>> most = loose_pair_field_t(current_a=10, spacing_m=0.003, start_m=(-0.5, 0, 0),
+    ...                           end_m=(0.5, 0, 0), at_m=(0, 0, 0.3))
+    >>> [round(most[axis] * 1e6, 4) for axis in (1, 2)]  # one above, one beside the other
+    [0.0723, 0.0572]
+    """
+    along = [b - a for a, b in zip(start_m, end_m, strict=True)]
+    length = math.sqrt(sum(x * x for x in along)) or 1.0
+    unit = [x / length for x in along]
+    least = min(range(3), key=lambda i: abs(unit[i]))
+    helper = [float(i == least) for i in range(3)]
+    first = _cross(unit, helper)
+    size = math.sqrt(sum(x * x for x in first))
+    first = [x / size for x in first]
+    second = _cross(unit, first)
+    slopes = [
+        _slope(current_a, (start_m, end_m), at_m, across, spacing_m / 2)
+        for across in (first, second)
+    ]
+    x, y, z = (spacing_m * math.hypot(a, b) for a, b in zip(*slopes, strict=True))
+    return (x, y, z)
+
+
+def _cross(a: Sequence[float], b: Sequence[float]) -> list[float]:
+    return [
+        a[1] * b[2] - a[2] * b[1],
+        a[2] * b[0] - a[0] * b[2],
+        a[0] * b[1] - a[1] * b[0],
+    ]
+
+
+def _slope(
+    current_a: float,
+    ends_m: tuple[Point, Point],
+    at_m: Point,
+    across: Sequence[float],
+    step_m: float,
+) -> list[float]:
+    """How the field changes with a shift of the wire, T/m in each axis."""
+
+    def moved(sign: float) -> Point:
+        x, y, z = (p + sign * step_m * u for p, u in zip(at_m, across, strict=True))
+        return piece_field_t(
+            current_a=current_a, start_m=ends_m[0], end_m=ends_m[1], at_m=(x, y, z)
+        )
+
+    return [(a - b) / (2 * step_m) for a, b in zip(moved(1.0), moved(-1.0), strict=True)]
+
+
+TWIST_MOST = 100.0
+"""No more credit than 40 dB: untwisted tails and unequal currents decide beyond."""
+
+
+@source("textbook", "field of a double helix, first term of its series in Bessel functions")
+def twist_factor(*, pitch_m: float, distance_m: float) -> float:
+    """What is left of a pair's field where the pair is twisted, 0.01 to 1.
+
+    x = 2 pi r/p; x^2 * max(K0(x) + K1(x)/x, K1(x) * sqrt(1 + 1/x^2)).
+
+    >>> round(20 * math.log10(twist_factor(pitch_m=1, distance_m=0.75)), 2)
+    -17.16
+    """
+    x = 2 * math.pi * distance_m / pitch_m
+    if x > 20:
+        return 1 / TWIST_MOST
+    k0, k1 = _bessel_k(0, x), _bessel_k(1, x)
+    found = x * x * max(k0 + k1 / x, k1 * math.sqrt(1 + 1 / (x * x)))
+    return min(1.0, max(found, 1 / TWIST_MOST))
+
+
+def _bessel_k(order: int, x: float) -> float:
+    """Modified Bessel function of the second kind, by its integral over exp(-x cosh t)."""
+    step, total, t = 0.05, 0.5 * math.exp(-x), 0.0
+    while True:
+        t += step
+        add = math.exp(-x * math.cosh(t)) * math.cosh(order * t)
+        total += add
+        if add < 1e-17 * total:
+            return total * step
 
 
 @source("textbook", "dipole on its axis")

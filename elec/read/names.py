@@ -19,7 +19,7 @@ _NAME = re.compile(r"[a-z0-9][a-z0-9-]*")
 _CONNECTOR = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*")
 _NAMED = (
     "phases", "sources", "buses", "grounds", "switches", "equipment", "circuits", "connectors",
-    "cables", "places", "zones",
+    "cables", "places", "sensors", "zones",
 )  # fmt: skip
 _RESERVED = frozenset({"always", "never"})
 
@@ -54,7 +54,7 @@ class _Names:
             self.known(path, source, "ground", "grounds", "ground")
             self.known(path, source, "field-circuit", "circuits", "circuit")
             self.on((*path, "in"), source.get("in"))
-        for section in ("buses", "switches", "connectors", "grounds"):
+        for section in ("buses", "switches", "connectors", "grounds", "sensors"):
             for path, entry in self.draft.entries(section):
                 self.known(path, entry, "place", "places", "place")
         self.grounds()

@@ -11,6 +11,7 @@ from elec.report import sections
 from elec.report.document import Book, Section
 from elec.report.failures import failures_section
 from elec.report.flight import flight_section
+from elec.report.sensors import sensors_section
 from elec.report.spread import spread_section
 from elec.study import Study
 
@@ -59,6 +60,7 @@ def _sections(study: Study, found: tuple[Finding, ...]) -> tuple[Section, ...]:
         sections.equipment_section(study),
         sections.voltages_section(study),
         sections.bundles_section(study),
+        sensors_section(study),
         sections.shopping_section(study),
         sections.workings_section(study),
         sections.cautions_section(study, found),

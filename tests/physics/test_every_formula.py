@@ -162,6 +162,7 @@ EMPIRICAL = {
             "coax.wavelength_m",
             "magnetics.wire_field_t",
             "magnetics.piece_field_t",
+            "magnetics.loose_pair_field_t",
             "magnetics.pair_field_t",
             "magnetics.dipole_field_t",
             "magnetics.worst_deviation_deg",

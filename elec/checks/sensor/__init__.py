@@ -1,0 +1,1 @@
+"""Checks of compasses and magnetometers: what currents near them do."""

@@ -1,0 +1,78 @@
+"""Is the sensor far enough from what disturbs it?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.field import disturbed
+from elec.analyses.neighbours import Neighbour, neighbours
+from elec.check import check
+from elec.checks.answer import answer, apart, count, length
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+MANUAL = Cite("magnetometer_manual", "separation table", "seen")
+
+
+@check("A magnetometer keeps its distance from motors, devices and wires", sources=(MANUAL,))
+def sensor_near(study: Study) -> Iterator[Finding]:
+    """Motors and relays hold magnets and steel, which no calculation of currents counts.
+
+    The distances are those of makers of heading units; the manual of yours decides. Where you
+    cannot keep one, test: each load on and off, controls through their full travel.
+    """
+    for name, found in disturbed(study).items():
+        if found.kind != "magnetometer":
+            continue
+        listed = neighbours(study, name)
+        if listed is None:
+            yield answer(
+                study,
+                name,
+                Verdict.CANNOT_TELL,
+                f"{found.title}: its distances cannot be told; its place has no station.",
+                at=("sensors", name),
+                remedy="Give the sensor station, buttline and waterline.",
+            )
+            continue
+        bad = [one for one in listed if one.distance_m < one.least_m]
+        for one in bad:
+            yield _near(study, name, found.title, one)
+        if not bad:
+            yield _far(study, name, found.title, listed)
+
+
+def _near(study: Study, sensor: str, title: str, one: Neighbour) -> Finding:
+    shown, least = apart(one.distance_m, one.least_m, "m", 1)
+    return answer(
+        study,
+        f"{sensor}, {one.about}",
+        Verdict.ADVISE,
+        f"{one.title} is {shown} ({length(study, one.distance_m)}) from {title}; "
+        f"{least} is asked of a {one.kind}.",
+        at=one.path,
+        remedy="Move one of them, or prove by the interference test that it does no harm, and "
+        "accept this with the result."
+        + (" Twist and shield the wires." if one.kind.startswith("wire") else ""),
+        value=one.distance_m,
+        limit=one.least_m,
+        unit="m",
+    )
+
+
+def _far(study: Study, sensor: str, title: str, listed: tuple[Neighbour, ...]) -> Finding:
+    at = ("sensors", sensor)
+    if not listed:
+        return answer(study, sensor, Verdict.PASS, f"{title}: nothing has a place near it.", at=at)
+    one = min(listed, key=lambda n: n.distance_m / n.least_m)
+    return answer(
+        study,
+        sensor,
+        Verdict.PASS,
+        f"{title}: of {count(len(listed), 'thing')} with a known place, {one.title} is the "
+        f"nearest for its kind: {length(study, one.distance_m)}, {length(study, one.least_m)} "
+        f"asked of a {one.kind}.",
+        at=at,
+        value=one.distance_m,
+        limit=one.least_m,
+        unit="m",
+    )

@@ -1,0 +1,179 @@
+"""Does a load that is switched turn the compass?"""
+
+import math
+from collections.abc import Iterator
+
+from elec.analyses.field import Disturbance, Disturbed, disturbed
+from elec.analyses.field_working import field_working
+from elec.analyses.limits import Limit, limit
+from elec.check import check
+from elec.checks.answer import amps, answer, count, listed, passes
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+MANUAL = Cite("magnetometer_manual", "interference test", "seen")
+JUDGED = Cite("elec", "magnetic sensor", "judgement")
+
+
+@check(
+    "No load that is switched disturbs a compass or magnetometer",
+    sources=(MANUAL,),
+    limits=("magnetometer-step-horizontal", "magnetometer-step-vertical", "compass-step"),
+)
+def sensor_step(study: Study) -> Iterator[Finding]:
+    """A constant field is compensated when the compass is swung; one that is switched is not.
+
+    A wire whose return lies beside it hardly shows; one whose current comes back another way, or
+    through the airframe, does. Lead the return with the feed, twist the two (`twisted: yes` on the
+    circuit), or move one of wire and sensor. The test in flight condition, each load on and off,
+    decides.
+    """
+    for found in disturbed(study).values():
+        yield from _sensor(study, found)
+
+
+def _sensor(study: Study, found: Disturbed) -> Iterator[Finding]:
+    at = ("sensors", found.sensor)
+    gaps = _gaps(study, found)
+    bad = [one for one in found.disturbances if _share(study, found, one) > 1]
+    for one in bad:
+        yield _over(study, found, one)
+    if gaps:
+        yield answer(
+            study,
+            found.sensor,
+            Verdict.CANNOT_TELL,
+            f"{found.title}: the field at it cannot be told: {gaps}.",
+            at=at,
+            remedy="Give stations (and buttlines, waterlines) to the places and to the sensor.",
+        )
+        return
+    if not bad:
+        yield _fine(study, found)
+
+
+def _gaps(study: Study, found: Disturbed) -> str:
+    texts: list[str] = []
+    if found.unknown:
+        names = [study.system.title("places", place) for place in found.unknown]
+        verb = "has" if len(names) == 1 else "have"
+        texts.append(f"{listed(names)} {verb} no station")
+    if found.too_near:
+        texts.append(
+            f"it lies on the line of the way {listed(found.too_near)}, nearer than places on a map "
+            "are known"
+        )
+    if found.unsolved:
+        names = [study.system.title("equipment", name) for name in found.unsolved]
+        texts.append(f"the network has no solution with {listed(names)} on")
+    return "; ".join(texts)
+
+
+def _limits(study: Study, found: Disturbed) -> tuple[Limit, float, float | None]:
+    """The limit in force, and the fields it allows, in tesla: horizontal, vertical."""
+    if found.kind == "compass":
+        step = limit(study, "compass-step")
+        return step, found.earth_field_t * math.sin(math.radians(step.value)), None
+    flat = limit(study, "magnetometer-step-horizontal")
+    return flat, flat.value, limit(study, "magnetometer-step-vertical").value
+
+
+def _compared(study: Study, found: Disturbed, one: Disturbance) -> tuple[float, float, str]:
+    """The change, what is allowed, and in which direction, of the axis that is nearest."""
+    _, flat_t, up_t = _limits(study, found)
+    if found.kind == "compass" or up_t is None:
+        return one.horizontal_t, flat_t, "horizontally"
+    aft, right, up = one.most_t
+    level = max(aft, right)
+    if up / up_t > level / flat_t:
+        return up, up_t, "up and down"
+    return level, flat_t, "lengthwise" if aft >= right else "sideways"
+
+
+def _share(study: Study, found: Disturbed, one: Disturbance) -> float:
+    value, allowed, _ = _compared(study, found, one)
+    return value / (allowed * (1 + 1e-9))
+
+
+def _turn(found: Disturbed, one: Disturbance) -> str:
+    ratio = one.horizontal_t / found.earth_field_t
+    if ratio >= 1:
+        return "more than the earth's own field"
+    return f"up to {math.degrees(math.asin(ratio)):.1f}° on the worst heading"
+
+
+def _over(study: Study, found: Disturbed, one: Disturbance) -> Finding:
+    value, allowed, way = _compared(study, found, one)
+    title = study.system.title("equipment", one.equipment)
+    how = _path(study, one)
+    loose = abs(one.worst_net_a) > 0.05 * max(one.change_a, 1e-9)
+    back = study.system.about.return_ == "airframe" and loose
+    remedy = (
+        "Give it a return wire of its own beside the feed, twisted with it, or move the sensor."
+        if back
+        else "Lead the return with the feed all the way, or move the wire or the sensor."
+        if loose
+        else "Twist feed and return (twisted: yes on the circuit), or move the wire or the sensor."
+    )
+    return answer(
+        study,
+        f"{found.sensor}, {one.equipment}",
+        passes(False, Verdict.ADVISE) if found.kind == "compass" else Verdict.FAIL,
+        f"{title} switched on changes the field at {found.title} by {value * 1e6:.2f} µT {way}; "
+        f"{allowed * 1e6:.2f} µT is allowed. A compass turns {_turn(found, one)}. {how}",
+        at=("equipment", one.equipment),
+        remedy=remedy,
+        value=value * 1e6,
+        limit=allowed * 1e6,
+        unit="µT",
+        working=field_working(study, found, one),
+        sources=_sources(found),
+    )
+
+
+def _path(study: Study, one: Disturbance) -> str:
+    if one.worst is None:
+        return ""
+    ends = " to ".join(study.system.title("places", place) for place in one.worst)
+    share = f"{min(1.0, one.worst_share):.0%}".replace("%", " %")
+    if abs(one.worst_net_a) > 0.05 * max(one.change_a, 1e-9):
+        return (
+            f"Most of it comes from {ends}, where {amps(abs(one.worst_net_a))} of its "
+            f"{amps(one.change_a)} do not return beside the feed."
+        )
+    return f"{share} of it comes from {ends}, feed and return lying loose side by side."
+
+
+def _fine(study: Study, found: Disturbed) -> Finding:
+    at = ("sensors", found.sensor)
+    if not found.disturbances:
+        return answer(
+            study,
+            found.sensor,
+            Verdict.PASS,
+            f"{found.title}: no load is switched in flight.",
+            at=at,
+            sources=_sources(found),
+        )
+    one = max(found.disturbances, key=lambda d: (_share(study, found, d), d.equipment))
+    value, allowed, way = _compared(study, found, one)
+    title = study.system.title("equipment", one.equipment)
+    return answer(
+        study,
+        found.sensor,
+        Verdict.PASS,
+        f"{found.title}: of {count(len(found.disturbances), 'load')}, {title} does most: "
+        f"{value * 1e6:.3f} µT {way} of {allowed * 1e6:.2f} µT, a compass turns "
+        f"{_turn(found, one)}.",
+        at=at,
+        value=value * 1e6,
+        limit=allowed * 1e6,
+        unit="µT",
+        working=field_working(study, found, one),
+        sources=_sources(found),
+    )
+
+
+def _sources(found: Disturbed) -> tuple[str, ...]:
+    return (JUDGED.full,) if found.kind == "compass" else (MANUAL.full,)
