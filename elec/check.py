@@ -14,7 +14,7 @@ from inspect import cleandoc
 
 from elec.analyses.limits import published
 from elec.finding import Finding, Verdict
-from elec.record import dataclass
+from elec.record import changed, dataclass
 from elec.standards import Cite
 from elec.study import Study
 
@@ -106,13 +106,13 @@ def run(study: Study, *, deep: bool = True) -> tuple[Finding, ...]:
         found += [_signed(one, finding) for finding in one.function(study)]
     left_out = {one.id for one in checks()} - {one.id for one in asked}
     found = list(_accepted(study, found, left_out))
-    return tuple(sorted(found, key=lambda f: ORDER.index(f.verdict)))
+    order = {verdict: place for place, verdict in enumerate(ORDER)}
+    return tuple(sorted(found, key=lambda f: order[f.verdict]))
 
 
 def _signed(one: Check, finding: Finding) -> Finding:
     """The finding with its check and sources in it."""
-    own = {"check": one.id, "sources": finding.sources or one.printed}
-    return Finding(**{**vars(finding), **own})
+    return changed(finding, check=one.id, sources=finding.sources or one.printed)
 
 
 def _accepted(study: Study, findings: list[Finding], left_out: set[str]) -> Iterator[Finding]:

@@ -10,7 +10,7 @@ from elec.record import dataclass
 from elec.working import Working
 
 
-@dataclass(frozen=True, kw_only=True, order=True)
+@dataclass(frozen=True, kw_only=True)
 class Place:
     """A spot in the builder's text; line and column count from 1, 0 means unknown."""
 
@@ -18,6 +18,11 @@ class Place:
     line: int = 0
     column: int = 0
     path: str = ""
+
+    def __lt__(self, other: "Place") -> bool:
+        """In the order of the text."""
+        here = self.file, self.line, self.column, self.path
+        return here < (other.file, other.line, other.column, other.path)
 
     def __str__(self) -> str:
         """Give `file:line`, or the path where no line is known."""

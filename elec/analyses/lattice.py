@@ -169,7 +169,8 @@ class Lattice:
         for one in lines:
             line = np.clip(one.first + (one.last - one.first) * part, 0.0, 1.0)
             shut = np.repeat(one.opened[None], TRACE, axis=0)
-            low = np.unique(self._cell(line, shut)[0], axis=0)
+            cells = sorted(set(map(tuple, self._cell(line, shut)[0].tolist())))
+            low = np.array(cells, dtype=np.intp)
             number = np.full(len(low), one.setting, dtype=np.intp)
             for corner in self._corners:
                 keys = self._keys(number, low + (corner & ~one.opened)).tolist()
@@ -412,9 +413,8 @@ def _axis(one: Body, part: float, *, charging: bool) -> Array:
 
 def _breaks(one: Body, axis: Array) -> Array:
     """Where the change of charge bends: at the lattice, and where the rest voltage does."""
-    bends = [share for share, _ in one.rest if 0 < share < 1]
-    found: Array = np.unique(np.concatenate([axis, bends]))
-    return found
+    bends = [float(share) for share, _ in one.rest if 0 < share < 1]
+    return np.array(sorted({*axis.tolist(), *bends}), dtype=float)
 
 
 def _along(one: Body, axis: Array, breaks: Array) -> Array:

@@ -6,7 +6,7 @@ thin to thick, never back, so that the search ends; the same text always gives t
 
 from collections.abc import Iterator, Mapping
 from dataclasses import field
-from functools import cache
+from functools import cache, cached_property
 
 import numpy as np
 
@@ -71,6 +71,10 @@ class Sizing:
 
     def sizes(self) -> Sizes:
         """What the network is built from."""
+        return self._sizes
+
+    @cached_property
+    def _sizes(self) -> Sizes:
         return Sizes(
             gauges={name: gauge.awg for name, gauge in self.gauges.items()},
             ratings={n: d.rating_a for n, d in self.devices.items() if d.rating_a is not None},

@@ -157,9 +157,8 @@ class System:
     def where(self, *path: str | int) -> Place:
         """Where a value stands in the text; where it is not given, its nearest enclosing entry."""
         for end in range(len(path), 0, -1):
-            found = self.places.get(path[:end])
-            if found is not None:
-                return found
+            if path[:end] in self.places:
+                return self.places[path[:end]]
         return Place(path=".".join(str(part) for part in path))
 
     def title(self, section: str, name: str) -> str:

@@ -36,11 +36,20 @@ class Places(Mapping[Path, Place]):
     def __init__(self, spots: Mapping[Path, Spot]) -> None:
         """Look places up in these spots."""
         self._spots = spots
+        self._made: dict[Path, Place] = {}
 
     def __getitem__(self, path: Path) -> Place:
         """The place of a path that is written in the text."""
-        file, line, column = self._spots[path]
-        return Place(file=file, line=line, column=column, path=dotted(path))
+        found = self._made.get(path)
+        if found is None:
+            file, line, column = self._spots[path]
+            found = Place(file=file, line=line, column=column, path=dotted(path))
+            self._made[path] = found
+        return found
+
+    def __contains__(self, path: object) -> bool:
+        """Whether something is written there."""
+        return path in self._spots
 
     def __iter__(self) -> Iterator[Path]:
         """All paths in the order of the text."""
