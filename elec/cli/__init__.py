@@ -29,6 +29,7 @@ COMMANDS = (
     "spread",
     "wires",
     "pins",
+    "draw",
     "checks",
     "export",
     "schema",

@@ -11,6 +11,8 @@ class CannotWrite(Exception):  # noqa: N818 - it names what is so, not a fault o
 
 
 _MARKS = (b"written by elec", b'"elec":', b'content="elec ', b"<dc:creator>elec<")
+_SAID_BY_ALL = (b"%PDF", b"<?xml")
+"""First lines that any program writes."""
 _HEAD_BYTES = 4096
 
 
@@ -77,6 +79,8 @@ def _ours(target: Path, content: bytes) -> bool:
     if any(mark in edges for mark in _MARKS):
         return True
     first = _first_line(content)
+    if first.startswith(_SAID_BY_ALL):
+        return False
     return len(first) > 3 and _first_line(there) == first
 
 

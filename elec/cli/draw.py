@@ -1,0 +1,123 @@
+"""The command `elec draw`."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from elec.cli.common import (
+    TEXTS,
+    Print,
+    Problem,
+    deliver,
+    no_such,
+    on_paper,
+    options_of,
+    read_system,
+    the_system,
+)
+
+if TYPE_CHECKING:
+    from elec.drawings.from_study import Drawing, Planned
+    from elec.study import Study
+
+
+@click.command(short_help="Draw one sheet, some, or all.")
+@click.argument("system", required=False)
+@click.argument("subjects", metavar="[SUBJECT]...", nargs=-1)
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    metavar="OUT",
+    help="A folder for a file a sheet, one file .pdf, or .svg for a single sheet.",
+)
+@click.option("--paper", type=click.Choice(["A4", "Letter"]), help="Paper to draw for.")
+@click.option("--force", is_flag=True, help="Replace files that elec did not write.")
+def draw(
+    system: str | None,
+    subjects: tuple[str, ...],
+    output: Path | None,
+    paper: str | None,
+    force: bool,
+) -> int:
+    """Draw sheets: of a SUBJECT, or all; without -o list what there is to draw.
+
+    A SUBJECT is one-line, circuits, grounds, signals, connectors or legend, or the name of a
+    circuit, of equipment, of a connector (radio.J1) or of a sheet (C12).
+    """
+    from elec.drawings.choose import UnknownSubjectError, choose
+    from elec.drawings.from_study import draw as made
+    from elec.study import Study
+    from elec.write.files import CannotWrite
+
+    if system is not None and not Path(system).exists() and Path(system).suffix not in TEXTS:
+        subjects, system = (system, *subjects), None
+    study = Study(on_paper(read_system(the_system(system), None), paper))
+    try:
+        chosen = choose(study, subjects)
+    except UnknownSubjectError as error:
+        raise Problem(no_such("drawing of", error.name, error.known)) from error
+    if output is None:
+        _list(study, chosen, system)
+        return 0
+    try:
+        _write(study, [made(study, one) for one in chosen], output, force=force)
+    except CannotWrite as error:
+        raise Problem(str(error)) from error
+    return 0
+
+
+def _list(study: "Study", chosen: "Sequence[Planned]", system: str | None) -> None:
+    from elec.drawings.choose import KINDS, subject
+    from elec.report.document import Section, TableBlock
+    from elec.tables.columns import text
+    from elec.tables.table import Table
+
+    how = Print(output=None, format=None, color="auto", wide=False, force=False)
+    table = Table(
+        id="drawings",
+        title="What there is to draw",
+        columns=(text("sheet", "Sheet"), text("kind", "Kind"), text("subject", "Subject"),
+                 text("title", "Title")),
+        rows=tuple((one.first, KINDS[one.kind], subject(one), one.title) for one in chosen),
+        note="elec draw SYSTEM SUBJECT... -o sheets.pdf draws them; a sheet's name is a subject.",
+    )  # fmt: skip
+    section = Section(id="drawings", title=table.title, blocks=(TableBlock(table=table),))
+    deliver(section, how, options_of(study, how, system))
+
+
+def _write(study: "Study", drawings: "Sequence[Drawing]", out: Path, *, force: bool) -> None:
+    """Write the drawings into a file or a folder, by the ending of its name."""
+    from elec.write.drawn import sheet_files, sheets_pdf_of
+    from elec.write.files import CannotWrite, reason, write_file
+
+    if out.suffix.lower() == ".pdf":
+        write_file(out, sheets_pdf_of(study, drawings), force=force)
+        click.echo(f"Wrote {out}: {_counted(sum(len(d.sheets) for d in drawings))}.")
+        return
+    files = sheet_files(drawings)
+    if out.suffix.lower() == ".svg":
+        if len(files) > 1:
+            names = ", ".join(s.title.label for d in drawings for s in d.sheets)
+            raise Problem(
+                f"{out} holds one sheet, and these are {len(files)}: {names}. "
+                "Name one of them, or write a folder or a .pdf"
+            )
+        write_file(out, next(iter(files.values())), force=force)
+        click.echo(f"Wrote {out}.")
+        return
+    if out.suffix and not out.is_dir():
+        raise Problem(f"{out}: drawings are written as .pdf or .svg, or into a folder")
+    try:
+        out.mkdir(exist_ok=True)
+    except OSError as error:
+        raise CannotWrite(f"{out} cannot be written: {reason(error)}") from error
+    for name, content in files.items():
+        write_file(out / name, content, force=force)
+    click.echo(f"Wrote {_counted(len(files))} to {out}.")
+
+
+def _counted(count: int) -> str:
+    return f"{count} sheet{'s' if count != 1 else ''}"

@@ -1,0 +1,69 @@
+"""Which drawings a word means: a kind, a circuit, equipment, a connector, or a sheet's name.
+
+In: a study and words. Out: the planned drawings, in the order of the set.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from elec.analyses.chains import chains
+from elec.analyses.pins import pins
+from elec.drawings.from_study import SINGLE, DrawingKind, Planned, plan
+from elec.study import Study
+
+KINDS: dict[DrawingKind, str] = {
+    "one-line": "One-line diagram",
+    "circuit": "Circuits",
+    "grounds": "Grounds",
+    "signals": "Signal wires",
+    "connector": "Connectors",
+    "legend": "Symbols",
+}
+"""Kind of drawing → its title in the set."""
+_PLURALS: dict[str, DrawingKind] = {"circuits": "circuit", "connectors": "connector"}
+
+
+class UnknownSubjectError(ValueError):
+    """Nothing is drawn under that name; `known` are the names there are."""
+
+    def __init__(self, name: str, known: Sequence[str]) -> None:
+        """Keep both."""
+        super().__init__(name)
+        self.name = name
+        self.known = tuple(known)
+
+
+def choose(study: Study, subjects: Sequence[str]) -> tuple[Planned, ...]:
+    """The drawings that any of the subjects means; without a subject all of them.
+
+    Raises:
+        UnknownSubjectError: a subject means no drawing.
+    """
+    everything = plan(study)
+    if not subjects:
+        return everything
+    wanted: set[str] = set()
+    for subject in subjects:
+        found = [one.code for one in everything if subject in _names(study, one)]
+        if not found:
+            names = (name for one in everything for name in _names(study, one))
+            raise UnknownSubjectError(subject, tuple(dict.fromkeys(names)))
+        wanted.update(found)
+    return tuple(one for one in everything if one.code in wanted)
+
+
+def subject(one: Planned) -> str:
+    """The word by which a drawing alone is asked for."""
+    if one.kind in SINGLE:
+        return one.kind
+    return one.about if one.kind in ("circuit", "connector") else one.first
+
+
+def _names(study: Study, one: Planned) -> Iterator[str]:
+    """Every word that means a drawing."""
+    yield from (one.about, one.kind) if one.about else (one.kind,)
+    yield from (one.first, one.code)
+    yield from (plural for plural, kind in _PLURALS.items() if kind == one.kind)
+    if one.kind == "circuit":
+        yield from chains(study).by_name[one.about].loads
+    elif one.kind == "connector":
+        yield pins(study).by_id[one.about].equipment or one.about
