@@ -46,8 +46,8 @@ def _table(
         text("gone", "Essential, nothing takes over"),
         Column(key="holds_min", head="Battery holds", unit="min", digits=0),
         volts("least_v", "Least, essential"),
-        text("least_load", "At", 3),
         text("lost", "Lost at once"),
+        text("least_load", "At", 3),
         text("low", "Too little voltage", 2),
         text("remark", "Remark", 2),
     )
@@ -107,8 +107,8 @@ def _row(study: Study, group: Sequence[Effect]) -> tuple[Value, ...]:
         else ""
         if least is None
         else Cell(value=least.voltage_v, verdict="fail" if below else None),
-        study.system.title("equipment", least.equipment) if least else "",
         _names(study, first.lost, "no load" if first.sources or first.drained else "nothing"),
+        study.system.title("equipment", least.equipment) if least else "",
         Cell(value=None) if unknown and not first.low else _names(study, first.low, ""),
         _remark(study, first),
     )

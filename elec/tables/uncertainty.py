@@ -51,13 +51,13 @@ def _bands(found: Uncertainty, kind: str, title: str, unit: str, head: str) -> T
         title=title,
         columns=(
             text("about", head),
-            *([text("case", "Lowest in", 3)] if kind == "voltage" else []),
             number("computed", "Computed"),
-            number("low", "1 in 20 below"),
-            number("middle", "Middle", 3),
-            number("high", "1 in 20 above"),
             number("asked", "Asked"),
             share("met", "Chance met", 2),
+            number("low", "1 in 20 below"),
+            number("high", "1 in 20 above"),
+            *([text("case", "Lowest in", 3)] if kind == "voltage" else []),
+            number("middle", "Middle", 3),
             number("slope_low", "By slopes, from", 3),
             number("slope_high", "By slopes, to", 3),
         ),
@@ -67,17 +67,16 @@ def _bands(found: Uncertainty, kind: str, title: str, unit: str, head: str) -> T
 
 def _row(band: Band) -> tuple[Value, ...]:
     best = band.best
-    names: tuple[str, ...] = (band.where,)
-    if band.kind == "voltage":
-        names = (band.title.removeprefix("least voltage at "), band.where)
+    voltage = band.kind == "voltage"
     return (
-        *names,
+        band.title.removeprefix("least voltage at ") if voltage else band.where,
         Cell(value=band.nominal, working=band.working),
-        best.low,
-        best.middle,
-        best.high,
         band.limit,
         Cell(value=best.met, text=chance(best.met)),
+        best.low,
+        best.high,
+        *((band.where,) if voltage else ()),
+        best.middle,
         band.linear.low,
         band.linear.high,
     )
