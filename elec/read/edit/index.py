@@ -1,0 +1,168 @@
+"""Where every value stands in the files of a system.
+
+In: the files' texts. Out: `Index`: path → slot. Paths are those of the reader: sections of several
+files merge, the items of a list are counted over all files in order.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import field
+from pathlib import Path as File
+
+import yaml
+
+from elec.read.draft import Path
+from elec.record import dataclass
+
+_GAP = re.compile(r"(?:[ \t\r\n]|#[^\n]*\n)*")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Slot:
+    """One value of one file: its key (None for an item of a list), and what it stands in."""
+
+    file: File
+    text: str
+    """The whole text of the file."""
+    key: yaml.Node | None
+    node: yaml.Node
+    parent: yaml.MappingNode | yaml.SequenceNode
+    order: int
+    """Its position in the parent."""
+
+    @property
+    def start(self) -> int:
+        """Where the key, or the item behind its dash, begins."""
+        return begin(self.key or self.node)
+
+    @property
+    def end(self) -> int:
+        """Where the last character of the value has been."""
+        return max(end_of(self.node, self.text), self.colon)
+
+    @property
+    def colon(self) -> int:
+        """Just behind the colon of the key; behind the key where there is none."""
+        if self.key is None:
+            return 0
+        return colon_after(self.key, self.text)
+
+    @property
+    def in_flow(self) -> bool:
+        """Whether it stands in braces or brackets."""
+        return bool(self.parent.flow_style)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Index:
+    """All slots, the root of each file, and the slots of each section in the order of files."""
+
+    texts: Mapping[File, str]
+    roots: Mapping[File, yaml.Node | None]
+    slots: Mapping[Path, Slot]
+    sections: Mapping[str, tuple[Slot, ...]] = field(default_factory=dict)
+
+
+def index_of(texts: Mapping[File, str], roots: Mapping[File, yaml.Node | None]) -> Index:
+    """Find every value."""
+    slots: dict[Path, Slot] = {}
+    sections: dict[str, list[Slot]] = {}
+    for file, root in roots.items():
+        if not isinstance(root, yaml.MappingNode):
+            continue
+        for order, (key, node) in enumerate(root.value):
+            name = str(key.value).strip()
+            slot = Slot(file=file, text=texts[file], key=key, node=node, parent=root, order=order)
+            known = sections.setdefault(name, [])
+            first = sum(len(s.node.value) for s in known if isinstance(s.node, yaml.SequenceNode))
+            known.append(slot)
+            slots.setdefault((name,), slot)
+            slots.update(_below(slot, (name,), first))
+    return Index(
+        texts=texts,
+        roots=roots,
+        slots=slots,
+        sections={name: tuple(found) for name, found in sections.items()},
+    )
+
+
+def _below(slot: Slot, path: Path, first: int = 0) -> Iterator[tuple[Path, Slot]]:
+    node = slot.node
+    children: list[tuple[str | int, yaml.Node | None, yaml.Node]] = []
+    if isinstance(node, yaml.MappingNode):
+        children = [(str(key.value).strip(), key, child) for key, child in node.value]
+    elif isinstance(node, yaml.SequenceNode):
+        children = [(first + place, None, child) for place, child in enumerate(node.value)]
+    for order, (name, key, child) in enumerate(children):
+        assert isinstance(node, yaml.MappingNode | yaml.SequenceNode)  # noqa: S101
+        found = Slot(file=slot.file, text=slot.text, key=key, node=child, parent=node, order=order)
+        yield (*path, name), found
+        yield from _below(found, (*path, name))
+
+
+def is_nothing(node: yaml.Node) -> bool:
+    """Whether nothing is written where a value could stand."""
+    return isinstance(node, yaml.ScalarNode) and not node.style and not node.value
+
+
+def begin(node: yaml.Node) -> int:
+    """The index of a node's first character."""
+    return int(node.start_mark.index)
+
+
+def colon_after(key: yaml.Node, text: str) -> int:
+    """Just behind the colon of a key; behind the key where there is none."""
+    end = int(key.end_mark.index)
+    gap = _GAP.match(text, end)
+    after = gap.end() if gap else end
+    return after + 1 if text[after : after + 1] == ":" else end
+
+
+def end_of(node: yaml.Node, text: str) -> int:
+    """Behind the last character of a value: comments and lines after it are not part of it."""
+    start, stop = begin(node), int(node.end_mark.index)
+    if isinstance(node, yaml.ScalarNode):
+        if node.style in ("|", ">"):
+            return start + len(text[start:stop].rstrip(" \t\r\n"))
+        return stop
+    if not isinstance(node, yaml.CollectionNode) or node.flow_style or not node.value:
+        return stop
+    last = node.value[-1]
+    if isinstance(last, tuple):
+        return max(end_of(last[1], text), colon_after(last[0], text))
+    return max(end_of(last, text), _dash(last, text) + 1)
+
+
+def dash_of(slot: Slot) -> int:
+    """The index of the dash before an item of a list that is written line by line."""
+    return _dash(slot.node, slot.text)
+
+
+def _dash(node: yaml.Node, text: str) -> int:
+    start = begin(node)
+    while True:
+        found = text.rfind("-", 0, start)
+        if found < 0:
+            return begin(node)
+        gap = _GAP.match(text, found + 1)
+        if gap is not None and gap.end() >= begin(node):
+            return found
+        start = found
+
+
+def line_start(text: str, at: int) -> int:
+    """The index at which the line of a character begins."""
+    return text.rfind("\n", 0, at) + 1
+
+
+def line_end(text: str, at: int) -> int:
+    """The index at which the line of a character ends, before its line break."""
+    found = text.find("\n", at)
+    found = len(text) if found < 0 else found
+    return found - 1 if found > at and text[found - 1] == "\r" else found
+
+
+def next_line(text: str, at: int) -> int:
+    """The index at which the next line begins, or the end of the text."""
+    found = text.find("\n", at)
+    return len(text) if found < 0 else found + 1
