@@ -50,31 +50,57 @@ class Passage:
     working: Working
 
 
+@dataclass(frozen=True, kw_only=True)
+class Member:
+    """One wire or one cable of a bundle; its diameter is None where no document gives it."""
+
+    label: str
+    """A conductor's id, or a cable's name."""
+    diameter_mm: float | None
+    conductors: int = 1
+    coaxial: bool = False
+
+
+@analysis
+def members(study: Study) -> Mapping[int, tuple[Member, ...]]:
+    """What lies on each way, in the builder's order; a cable is one member."""
+    found: dict[int, list[Member]] = {}
+    for chain in chains(study).by_name.values():
+        for legs, member in _items(study, chain):
+            for leg in legs:
+                found.setdefault(leg, []).append(member)
+    return {way: tuple(lying) for way, lying in sorted(found.items())}
+
+
 @analysis
 def passages(study: Study) -> Mapping[int, Passage]:
     """The bundle of every way that anything lies on."""
-    found: dict[int, list[tuple[str, float | None, int]]] = {}
-    for chain in chains(study).by_name.values():
-        for legs, label, size, count in _items(study, chain):
-            for leg in legs:
-                found.setdefault(leg, []).append((label, size, count))
-    return {way: _passage(study, way, items) for way, items in sorted(found.items())}
+    return {
+        way: _passage(study, way, [(m.label, m.diameter_mm, m.conductors) for m in lying])
+        for way, lying in members(study).items()
+    }
 
 
-def _items(study: Study, chain: Chain) -> list[tuple[tuple[int, ...], str, float | None, int]]:
-    """(ways, label, diameter in mm, wires) of a chain's wires; a cable is one item."""
+def _items(study: Study, chain: Chain) -> list[tuple[tuple[int, ...], Member]]:
+    """The ways of each of a chain's wires; a cable is one item."""
     if chain.kind == "cable":
         conductors = chain.conductors()
         if not conductors:
             return []
         legs = tuple(leg.index for leg in runs(study)[conductors[0].id].legs)
         kind = study.document.cables[chain.name].type
-        return [(legs, chain.name, cable_diameter_mm(kind), len(conductors))]
-    items: list[tuple[tuple[int, ...], str, float | None, int]] = []
+        cable = Member(
+            label=chain.name,
+            diameter_mm=cable_diameter_mm(kind),
+            conductors=len(conductors),
+            coaxial=any(c.role == "coax" for c in conductors),
+        )
+        return [(legs, cable)]
+    items: list[tuple[tuple[int, ...], Member]] = []
     for conductor in chain.conductors():
         legs = tuple(leg.index for leg in runs(study)[conductor.id].legs)
         size = copper(sizing(study).gauges[conductor.id].awg).diameter_mm
-        items.append((legs, conductor.id, size, 1))
+        items.append((legs, Member(label=conductor.id, diameter_mm=size)))
     return items
 
 

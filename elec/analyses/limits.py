@@ -62,6 +62,11 @@ def _rules() -> tuple[Rule, ...]:
         ("magnetometer-step-horizontal", "limits", "at most", "magnetic flux density"),
         ("magnetometer-step-vertical", "limits", "at most", "magnetic flux density"),
         ("compass-step", "limits", "at most", "number"),
+        ("support-spacing", "limits", "at most", "length"),
+        ("fuel-separation", "limits", "at least", "length"),
+        ("fuel-separation-clamped", "limits", "at least", "length"),
+        ("control-separation", "limits", "at least", "length"),
+        ("control-separation-guarded", "limits", "at least", "length"),
     )
     return tuple(Rule(key=k, table=t, bound=b, dimension=d) for k, t, b, d in listed)
 

@@ -7,7 +7,7 @@ of the shortest way plus a share for the route and slack at both ends.
 from collections.abc import Mapping
 
 from elec.analyses.chains import Conductor, chains
-from elec.analyses.ways import Leg, path_via
+from elec.analyses.ways import Leg, closed_by, path_via
 from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
@@ -40,15 +40,18 @@ def run_of(study: Study, conductor: Conductor) -> Run:
     start, stop = conductor.a.place, conductor.b.place
     if start == stop and not conductor.via:
         return _within(study, conductor)
-    path = path_via(study, (start, *conductor.via, stop))
+    avoid = _avoided(study, conductor)
+    path = path_via(study, (start, *conductor.via, stop), closed_by(study, avoid))
     if path is None:
+        around = f" that keep out of {' and '.join(avoid)}" if avoid else ""
         return Run(
             conductor=conductor.id,
             places=(start, stop),
             legs=(),
             length_m=conductor.length_m,
             steps=_given(study, conductor),
-            unknown=f"no ways join {start} and {stop}; add the missing way, or give the length",
+            unknown=f"no ways join {start} and {stop}{around}; add the missing way, or give the "
+            "length",
         )
     if conductor.length_m is not None:
         return Run(
@@ -68,6 +71,14 @@ def run_of(study: Study, conductor: Conductor) -> Run:
             unknown=f"the way {bare.title} has no length; measure it, or give both ends a station",
         )
     return _routed(study, conductor, path.places, path.legs)
+
+
+def _avoided(study: Study, conductor: Conductor) -> tuple[str, ...]:
+    """What the builder keeps this conductor out of."""
+    section, key = chains(study).by_name[conductor.chain].path[:2]
+    entries = getattr(study.document, str(section))
+    found: tuple[str, ...] = getattr(entries[key], "avoid", ())
+    return found
 
 
 def _given(study: Study, conductor: Conductor) -> tuple[Step, ...]:

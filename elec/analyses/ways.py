@@ -81,21 +81,44 @@ class Path:
     length_m: float | None
 
 
+@dataclass(frozen=True, kw_only=True)
+class Closed:
+    """Places and ways that a run keeps out of."""
+
+    places: frozenset[str] = frozenset()
+    ways: frozenset[int] = frozenset()
+
+
+OPEN = Closed()
+"""Nothing is closed."""
+
+
+def closed_by(study: Study, names: tuple[str, ...]) -> Closed:
+    """What the names of places, zones and ways stand for."""
+    if not names:
+        return OPEN
+    zones = study.document.zones
+    places = {place for name in names if name in zones for place in zones[name].places}
+    places |= {name for name in names if name in study.document.places}
+    ways = {i for i, way in enumerate(study.document.ways) if way.name in names}
+    return Closed(places=frozenset(places), ways=frozenset(ways))
+
+
 @analysis
-def _paths(_study: Study) -> dict[str, dict[str, Path]]:
+def _paths(_study: Study) -> dict[tuple[str, Closed], dict[str, Path]]:
     """A store for the shortest paths from places asked for so far."""
     return {}
 
 
-def paths_from(study: Study, place: str) -> Mapping[str, Path]:
-    """Shortest paths from a place to all places that can be reached (Dijkstra.
+def paths_from(study: Study, place: str, closed: Closed = OPEN) -> Mapping[str, Path]:
+    """Shortest paths from a place to all places that can be reached (Dijkstra).
 
-    Unknown lengths come last).
+    Unknown lengths come last. A closed place may be the beginning or the end, not passed through.
     """
     store = _paths(study)
-    if place not in store:
-        store[place] = _search(way_map(study), place)
-    return store[place]
+    if (place, closed) not in store:
+        store[place, closed] = _search(way_map(study), place, closed)
+    return store[place, closed]
 
 
 def distances(study: Study, place: str) -> Mapping[str, float]:
@@ -108,7 +131,7 @@ UNKNOWN_M = 1e6
 """A way of unknown length is taken only where there is no other."""
 
 
-def _search(ways: Map, start: str) -> dict[str, Path]:
+def _search(ways: Map, start: str, closed: Closed) -> dict[str, Path]:
     best: dict[str, tuple[float, Path]] = {
         start: (0.0, Path(places=(start,), legs=(), length_m=0.0))
     }
@@ -121,7 +144,11 @@ def _search(ways: Map, start: str) -> dict[str, Path]:
             continue
         done.add(here)
         path = best[here][1]
+        if here in closed.places and here != start:
+            continue
         for leg in ways.around.get(here, ()):
+            if leg.index in closed.ways:
+                continue
             there = leg.between[1] if leg.between[0] == here else leg.between[0]
             total = cost + (UNKNOWN_M if leg.length_m is None else leg.length_m)
             if there in best and best[there][0] <= total:
@@ -137,8 +164,8 @@ def _search(ways: Map, start: str) -> dict[str, Path]:
     return {name: path for name, (_, path) in best.items()}
 
 
-def path_via(study: Study, stops: tuple[str, ...]) -> Path | None:
-    """The shortest path that visits the stops in order.
+def path_via(study: Study, stops: tuple[str, ...], closed: Closed = OPEN) -> Path | None:
+    """The shortest path that visits the stops in order and keeps out of what is closed to it.
 
     None where two of them are not joined by ways.
     """
@@ -146,7 +173,7 @@ def path_via(study: Study, stops: tuple[str, ...]) -> Path | None:
     legs: tuple[Leg, ...] = ()
     length: float | None = 0.0
     for a, b in pairwise(stops):
-        piece = paths_from(study, a).get(b)
+        piece = paths_from(study, a, closed).get(b)
         if piece is None:
             return None
         places += piece.places[1:]

@@ -51,6 +51,20 @@ class Way(Entry):
     """Holes that it passes through."""
     conduit_m: Metres | None = Field(default=None, gt=0)
     """Inner diameter, when the way is a tube."""
+    supports_m: Metres | None = Field(default=None, gt=0)
+    """The greatest distance between two supports on it."""
+    bend_m: Metres | None = Field(default=None, gt=0)
+    """The least radius that the bundle is bent to on it."""
+    fuel_line_m: Metres | None = None
+    """How near it comes to a fuel or oxygen line."""
+    controls_m: Metres | None = None
+    """How near it comes to a control cable or another thing that moves."""
+    exhaust_m: Metres | None = None
+    """How near it comes to an exhaust or a heater."""
+    clamped: Flag = False
+    """Clamped so closely that no wire can touch what it is near, also with one clamp gone."""
+    guarded: Flag = False
+    """A guard stands between the bundle and what moves."""
     bundles: int = Field(default=1, ge=1, le=20)
     """In how many separate bundles the wires lie on this way."""
 

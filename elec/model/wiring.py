@@ -199,6 +199,8 @@ class Feeder(Protected):
     """Length when it is known; left out: from the ways."""
     via: Names = ()
     """Places that it passes, in order."""
+    avoid: Names = ()
+    """Places, zones or named ways that it keeps out of."""
     number: int | None = None
     """Its number in the wire marks."""
 
@@ -242,6 +244,8 @@ class Circuit(Protected):
     """Connectors between harnesses on the way, with the contacts used."""
     via: Names = ()
     """Places that it passes, in order."""
+    avoid: Names = ()
+    """Places, zones or named ways that it keeps out of."""
     length_m: Metres | None = None
     """Length from the bus to the farthest load, when it is known; left out: from the ways."""
     gauge: Gauge | None = None
@@ -279,6 +283,8 @@ class Wire(Entry):
     """Length when it is known; left out: from the ways."""
     via: Names = ()
     """Places that it passes, in order."""
+    avoid: Names = ()
+    """Places, zones or named ways that it keeps out of."""
     function: str | None = Field(default=None, pattern=r"^[A-Z]{1,2}$")
     """Function letters in the wire mark."""
     number: int | None = None
@@ -327,6 +333,8 @@ class Cable(Entry):
     """Laid for later."""
     via: Names = ()
     """Places that it passes, in order."""
+    avoid: Names = ()
+    """Places, zones or named ways that it keeps out of."""
     length_m: Metres | None = None
     """Length when it is known; left out: from the ways."""
     function: str | None = Field(default=None, pattern=r"^[A-Z]{1,2}$")

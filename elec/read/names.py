@@ -92,6 +92,22 @@ class _Names:
     def via(self, path: Path, entry: Mapping[str, Any]) -> None:
         for below, name in _items((*path, "via"), entry.get("via")):
             self.exists(below, name, "places", "place")
+        ways = self.draft.data.get("ways")
+        named = (
+            {way.get("name") for way in ways if isinstance(way, dict)}
+            if isinstance(ways, list)
+            else set()
+        )
+        known = {*self.section("places"), *self.section("zones"), *(n for n in named if n)}
+        for below, name in _items((*path, "avoid"), entry.get("avoid")):
+            if (
+                isinstance(name, str)
+                and name not in known
+                and not self.doubtful & {"places", "zones"}
+            ):
+                self.draft.wrong(
+                    below, f'there is no place, zone or way "{name}"{near(name, known)}'
+                )
 
     # -- names themselves --------------------------------------------------------------------------
 

@@ -63,3 +63,9 @@ def test_places_that_are_not_joined_give_no_length() -> None:
 def test_every_length_of_the_systems_is_known(name: str) -> None:
     unknown = [run.conductor for run in runs(whole(name)).values() if run.length_m is None]
     assert unknown == []
+
+
+def test_what_a_circuit_avoids_is_named_where_no_way_is_left() -> None:
+    found = runs(small(TEXT.format(extra=", avoid: belly", tail=", length: 10 ft")))["lamp/1"]
+    assert found.length_m is None
+    assert "keep out of belly" in found.unknown

@@ -6,7 +6,7 @@ import networkx as nx
 import numpy as np
 import pytest
 
-from elec.analyses.ways import path_via, paths_from, way_map
+from elec.analyses.ways import closed_by, path_via, paths_from, way_map
 from elec.study import Study
 from tests.analyses.helper import small
 
@@ -91,3 +91,50 @@ def test_via_is_kept_although_it_is_longer() -> None:
     path = path_via(study, ("a", "b", "c"))
     assert path is not None
     assert path.length_m == pytest.approx(4)
+
+
+AROUND = """\
+places:
+  engine:
+  exhaust:
+  firewall:
+  tunnel:
+  panel:
+ways:
+  - {name: short, between: [engine, exhaust], length: 1 ft}
+  - {between: [exhaust, panel], length: 1 ft}
+  - {name: low, between: [engine, firewall], length: 3 ft}
+  - {between: [firewall, panel], length: 3 ft}
+  - {between: [firewall, tunnel], length: 9 ft}
+  - {between: [tunnel, panel], length: 9 ft}
+zones: {hot: {places: [exhaust]}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("avoid", "metres"),
+    [
+        ((), 2),
+        (("exhaust",), 6),
+        (("hot",), 6),
+        (("short",), 6),
+        (("short", "low"), None),
+        (("panel",), 2),
+    ],
+)
+def test_a_run_keeps_out_of_what_it_avoids(avoid: tuple[str, ...], metres: float | None) -> None:
+    """Both ends of a run may lie in what it avoids; it only may not pass through."""
+    study = small(HEAD + AROUND)
+    found = path_via(study, ("engine", "panel"), closed_by(study, avoid))
+    feet = None if found is None or found.length_m is None else found.length_m / 0.3048
+    assert feet == pytest.approx(metres) if metres else feet is None
+
+
+def test_avoiding_is_what_a_graph_without_the_place_says() -> None:
+    study, graph = drawn(3)
+    graph.remove_node("p5")
+    theirs = nx.single_source_dijkstra_path_length(graph, "p0", weight="length")
+    ours = paths_from(study, "p0", closed_by(study, ("p5",)))
+    assert {name for name in ours if name != "p5"} == set(theirs)
+    for name, length in theirs.items():
+        assert ours[name].length_m == pytest.approx(length, abs=1e-9)

@@ -1,0 +1,1 @@
+"""Checks of the ways: supports, bends, and what they come near."""
