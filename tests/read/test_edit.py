@@ -1,7 +1,7 @@
 """Changes of the builder's files: what is asked for and not a byte more."""
 
 import os
-from copy import deepcopy
+from copy import copy, deepcopy
 from pathlib import Path
 from typing import Any
 
@@ -441,7 +441,7 @@ START = {name: Edits(texts_of(name)) for name in (*NAMES, "awkward", "windows")}
 
 
 def fresh(name: str) -> Edits:
-    return Edits(texts_of(name))
+    return copy(START[name])
 
 
 def leaves(data: Any, path: tuple[str | int, ...] = ()) -> list[tuple[str | int, ...]]:
@@ -465,7 +465,7 @@ SECTION_NAMES = tuple({key: None for one in START.values() for key in one._data}
 LEAVES = {name: leaves(tree(found)) for name, found in START.items()}
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.data())
 def test_a_random_value_is_set_and_all_else_stays(data: st.DataObject) -> None:
     name = data.draw(st.sampled_from(list(START)))
@@ -492,6 +492,8 @@ def test_a_random_value_is_set_and_all_else_stays(data: st.DataObject) -> None:
 
 def _edges(one: bytes, other: bytes) -> tuple[int, int]:
     """How many bytes are equal at the begin and at the end."""
+    if one == other:
+        return len(one), 0
     most = min(len(one), len(other))
     head = next((k for k in range(most) if one[k] != other[k]), most)
     rest = most - head
@@ -499,13 +501,14 @@ def _edges(one: bytes, other: bytes) -> tuple[int, int]:
     return head, tail
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.data())
 def test_a_random_key_is_put_in_and_only_put_in(data: st.DataObject) -> None:
     name = data.draw(st.sampled_from(list(START)))
     found = fresh(name)
-    holders = [p[:k] for p in LEAVES[name] for k in range(1, len(p)) if isinstance(p[k], str)]
-    holder = data.draw(st.sampled_from(holders))
+    leaf = data.draw(st.sampled_from(LEAVES[name]))
+    holders = [leaf[:k] for k in range(1, len(leaf)) if isinstance(leaf[k], str)]
+    holder = data.draw(st.sampled_from(holders)) if holders else leaf[:1]
     word, key = data.draw(WORDS), data.draw(WORDS.map(str.strip).filter(bool))
     if key in found.get(holder) or key == "<<" or ":" in key:
         return
@@ -524,7 +527,7 @@ def test_a_random_key_is_put_in_and_only_put_in(data: st.DataObject) -> None:
         }
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.data())
 def test_whatever_is_removed_only_lines_of_it_go(data: st.DataObject) -> None:
     name = data.draw(st.sampled_from(list(START)))
@@ -546,7 +549,7 @@ def test_whatever_is_removed_only_lines_of_it_go(data: st.DataObject) -> None:
         assert head + tail >= len(content)  # nothing is new
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(st.lists(st.tuples(WORDS, WORDS), min_size=1, max_size=4), st.sampled_from(list(START)))
 def test_a_random_entry_is_added(pairs: list[tuple[str, str]], name: str) -> None:
     entry: dict[str, Value] = {

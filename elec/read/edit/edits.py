@@ -1,7 +1,6 @@
 """Changes of a system's files, each read again and compared with what was asked."""
 
 from collections.abc import Mapping, Sequence
-from copy import deepcopy
 from difflib import unified_diff
 from itertools import pairwise
 from pathlib import Path as File
@@ -11,7 +10,7 @@ import yaml
 
 from elec.finding import Mistake
 from elec.read.draft import Draft, Path, dotted
-from elec.read.edit.index import Index, Slot, index_of
+from elec.read.edit.index import Index, Slot
 from elec.read.edit.save import save
 from elec.read.edit.spans import (
     CannotEdit,
@@ -87,7 +86,7 @@ class Edits:
 
     def file_of(self, path: Named) -> File | None:
         """The file in which a path is written; None where it is not."""
-        slot = self._index.slots.get(self._path(path))
+        slot = self._index.find(self._path(path))
         return slot.file if slot else None
 
     def files(self) -> dict[File, bytes]:
@@ -189,7 +188,7 @@ class Edits:
         at = self._path(path)
         while len(at) > 3 and len(self.get(at[:-1]) or ()) == 1:
             at = at[:-1]
-        slot = self._index.slots.get(at)
+        slot = self._index.find(at)
         if slot is None:
             raise CannotEdit(f"{dotted(at)} is not there")
         if len(at) == 1 and len(self._index.sections[str(at[0])]) > 1:
@@ -220,7 +219,7 @@ class Edits:
         if self._made is None:
             texts = {file: _text(content) for file, content in self._files.items()}
             roots = {file: found.root for file, found in self._sheets.items()}
-            self._made = index_of(texts, roots)
+            self._made = Index(texts, roots)
         return self._made
 
     def _path(self, path: Named) -> Path:
@@ -238,12 +237,12 @@ class Edits:
         return tuple(parts)
 
     def _set(self, path: Path, value: Value, after: Sequence[str]) -> list[Span]:
-        slot = self._index.slots.get(path)
+        slot = self._index.find(path)
         if slot is not None:
             if len(path) == 1 and len(self._index.sections[str(path[0])]) > 1:
                 raise CannotEdit(f"{dotted(path)} stands in several files; change its entries")
             return replaced(slot, value)
-        depth = next((d for d in range(len(path) - 1, 0, -1) if path[:d] in self._index.slots), 0)
+        depth = next((d for d in range(len(path) - 1, 0, -1) if self._index.find(path[:d])), 0)
         for part in reversed(path[depth + 1 :]):
             if isinstance(part, int) and part:
                 raise CannotEdit(f"{dotted(path)}: there is no such item in the list")
@@ -260,7 +259,9 @@ class Edits:
                 return item(place, value) if isinstance(place.node, yaml.SequenceNode) else []
             if path[0] in ENTRY_SECTIONS or isinstance(value, str):
                 return entry(place, name, value, comment="", lines=None)
-        return put_in(self._index.slots[path[:depth]], path[:depth], name, value, after)
+        holder = self._index.find(path[:depth])
+        assert holder is not None  # noqa: S101 - its depth was found
+        return put_in(holder, path[:depth], name, value, after)
 
     def _position(self, name: str, slot: Slot | None) -> int:
         """The position in a list of several files behind what one of them holds of it."""
@@ -312,12 +313,15 @@ class Edits:
             mine = [span for span in spans if span.file == file]
             head = _MARK if self._files[file].startswith(_MARK) else b""
             texts[file] = head + _spliced(_text(self._files[file]), mine).encode()
-        expected = deepcopy(self._data)
+        expected = dict(self._data)
+        owned: set[int] = set()
         for path, value in wanted.items():
             if new_item:
-                expected.setdefault(str(path[0]), []).insert(int(path[1]), _plain(value))
+                items = list(expected.get(str(path[0]), ()))
+                items.insert(int(path[1]), _plain(value))
+                expected[str(path[0])] = items
             else:
-                _place(expected, path, _plain(value))
+                _place(expected, path, _plain(value), owned)
         sheets = dict(self._sheets)
         for file, content in texts.items():
             if content != self._files[file]:
@@ -380,23 +384,31 @@ def _plain(value: Any) -> Any:
     return [_plain(child) for child in value]
 
 
-def _place(data: dict[str, Any], path: Path, value: Any) -> None:
-    """Put a value into plain data; None takes it away."""
+def _place(data: dict[str, Any], path: Path, value: Any, owned: set[int]) -> None:
+    """Put a value into plain data; None takes it away. What is not `owned` is copied first."""
     found: Any = data
     for part, below in pairwise(path):
-        if isinstance(found, list):
-            if part == len(found):
-                found.append([] if isinstance(below, int) else {})
-            found = found[int(part)]
+        there = isinstance(found, dict) and part in found
+        if there or (isinstance(found, list) and int(part) < len(found)):
+            child = found[part]
+            if id(child) not in owned:
+                child = child.copy()
         else:
-            found = found.setdefault(part, [] if isinstance(below, int) else {})
-    last = path[-1]
+            child = [] if isinstance(below, int) else {}
+        owned.add(id(child))
+        _put(found, part, child)
+        found = child
     if value is None:
-        del found[last]
-    elif isinstance(found, list) and last == len(found):
+        del found[path[-1]]
+    else:
+        _put(found, path[-1], value)
+
+
+def _put(found: Any, part: str | int, value: Any) -> None:
+    if isinstance(found, list) and part == len(found):
         found.append(value)
     else:
-        found[last] = value
+        found[part] = value
 
 
 def _filled(data: Mapping[str, Any]) -> dict[str, Any]:

@@ -1,12 +1,11 @@
 """Where every value stands in the files of a system.
 
-In: the files' texts. Out: `Index`: path → slot. Paths are those of the reader: sections of several
-files merge, the items of a list are counted over all files in order.
+In: the files' texts and nodes. Out: `Index`: path → slot. Paths are those of the reader: sections
+of several files merge, the items of a list are counted over all files in order.
 """
 
 import re
-from collections.abc import Iterator, Mapping
-from dataclasses import field
+from collections.abc import Mapping
 from pathlib import Path as File
 
 import yaml
@@ -53,51 +52,61 @@ class Slot:
         return bool(self.parent.flow_style)
 
 
-@dataclass(frozen=True, kw_only=True)
+Child = tuple[int, yaml.Node | None, yaml.Node]
+"""Position in the parent, key (None for an item of a list), value."""
+
+
 class Index:
-    """All slots, the root of each file, and the slots of each section in the order of files."""
+    """Finds the slot of a path; what is asked of once is kept."""
 
-    texts: Mapping[File, str]
-    roots: Mapping[File, yaml.Node | None]
-    slots: Mapping[Path, Slot]
-    sections: Mapping[str, tuple[Slot, ...]] = field(default_factory=dict)
+    def __init__(self, texts: Mapping[File, str], roots: Mapping[File, yaml.Node | None]) -> None:
+        """Begin with the text and the root node of every file."""
+        self.texts = texts
+        self.roots = roots
+        self.sections: dict[str, list[Slot]] = {}
+        """The slots of each section in the order of the files."""
+        self._children: dict[int, dict[str | int, Child]] = {}
+        for file, root in roots.items():
+            if isinstance(root, yaml.MappingNode):
+                for name in self._below(root):
+                    found = self._slot(file, root, name)
+                    if found is not None:
+                        self.sections.setdefault(str(name), []).append(found)
 
+    def find(self, path: Path) -> Slot | None:
+        """Where a path is written; None where it is not."""
+        slots = self.sections.get(str(path[0]), ())
+        if len(path) == 1:
+            return slots[0] if slots else None
+        first, entry = 0, path[1]
+        for section in slots:
+            name = entry - first if isinstance(entry, int) else entry
+            found = self._slot(section.file, section.node, name)
+            for part in path[2:]:
+                found = None if found is None else self._slot(found.file, found.node, part)
+            if found is not None:
+                return found
+            first += len(section.node.value) if isinstance(section.node, yaml.SequenceNode) else 0
+        return None
 
-def index_of(texts: Mapping[File, str], roots: Mapping[File, yaml.Node | None]) -> Index:
-    """Find every value."""
-    slots: dict[Path, Slot] = {}
-    sections: dict[str, list[Slot]] = {}
-    for file, root in roots.items():
-        if not isinstance(root, yaml.MappingNode):
-            continue
-        for order, (key, node) in enumerate(root.value):
-            name = str(key.value).strip()
-            slot = Slot(file=file, text=texts[file], key=key, node=node, parent=root, order=order)
-            known = sections.setdefault(name, [])
-            first = sum(len(s.node.value) for s in known if isinstance(s.node, yaml.SequenceNode))
-            known.append(slot)
-            slots.setdefault((name,), slot)
-            slots.update(_below(slot, (name,), first))
-    return Index(
-        texts=texts,
-        roots=roots,
-        slots=slots,
-        sections={name: tuple(found) for name, found in sections.items()},
-    )
+    def _slot(self, file: File, node: yaml.Node, name: str | int) -> Slot | None:
+        found = self._below(node).get(name)
+        if found is None or not isinstance(node, yaml.MappingNode | yaml.SequenceNode):
+            return None
+        order, key, child = found
+        return Slot(file=file, text=self.texts[file], key=key, node=child, parent=node, order=order)
 
-
-def _below(slot: Slot, path: Path, first: int = 0) -> Iterator[tuple[Path, Slot]]:
-    node = slot.node
-    children: list[tuple[str | int, yaml.Node | None, yaml.Node]] = []
-    if isinstance(node, yaml.MappingNode):
-        children = [(str(key.value).strip(), key, child) for key, child in node.value]
-    elif isinstance(node, yaml.SequenceNode):
-        children = [(first + place, None, child) for place, child in enumerate(node.value)]
-    for order, (name, key, child) in enumerate(children):
-        assert isinstance(node, yaml.MappingNode | yaml.SequenceNode)  # noqa: S101
-        found = Slot(file=slot.file, text=slot.text, key=key, node=child, parent=node, order=order)
-        yield (*path, name), found
-        yield from _below(found, (*path, name))
+    def _below(self, node: yaml.Node) -> Mapping[str | int, Child]:
+        made = self._children.get(id(node))
+        if made is None:
+            made = {}
+            if isinstance(node, yaml.MappingNode):
+                for order, (key, child) in enumerate(node.value):
+                    made.setdefault(str(key.value).strip(), (order, key, child))
+            elif isinstance(node, yaml.SequenceNode):
+                made = {order: (order, None, child) for order, child in enumerate(node.value)}
+            self._children[id(node)] = made
+        return made
 
 
 def is_nothing(node: yaml.Node) -> bool:
