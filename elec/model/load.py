@@ -7,7 +7,7 @@ from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from elec import units
 from elec.model.entry import Entry
-from elec.model.quantity import Amps, Flag, Fraction, Gauge, Seconds, Volts
+from elec.model.quantity import Amps, Flag, Fraction, Gauge, Kilograms, Seconds, Volts
 
 LawName = Literal["current", "power", "resistance"]
 
@@ -209,5 +209,7 @@ class Equipment(Entry):
     """The ground that its return is wired to; left out: the nearest."""
     connectors: Mapping[str, Connector] = Field(default_factory=dict)
     """Its connectors by name, such as `J1`."""
+    mass_kg: Kilograms | None = None
+    """What it weighs, for weight and balance."""
     passive: Flag = False
     """True for a thing that draws nothing: a sensor, an antenna, a jack."""

@@ -13,6 +13,7 @@ from elec.report.failures import failures_section
 from elec.report.flight import flight_section
 from elec.report.sensors import sensors_section
 from elec.report.spread import spread_section
+from elec.report.weights import weights_section
 from elec.study import Study
 
 
@@ -61,6 +62,7 @@ def _sections(study: Study, found: tuple[Finding, ...]) -> tuple[Section, ...]:
         sections.voltages_section(study),
         sections.bundles_section(study),
         sensors_section(study),
+        weights_section(study),
         sections.shopping_section(study),
         sections.workings_section(study),
         sections.cautions_section(study, found),
