@@ -4,7 +4,7 @@ import copy
 import dataclasses
 import pickle
 from dataclasses import FrozenInstanceError, dataclass, field, fields, replace
-from typing import Any
+from typing import Any, cast
 
 import pytest
 
@@ -39,10 +39,21 @@ def made(decorate: Any) -> tuple[Any, Any]:
         def __repr__(self) -> str:
             return self.name
 
+    if decorate is compiled:
+        point, named = cast("tuple[Any, Any]", (Point, Named))
+        for _ in range(record.MANY):
+            point(x=1)
+            named(x=1, name="a")
+        assert "_missing" in point.__init__.__globals__
     return Point, Named
 
 
-BOTH = pytest.mark.parametrize("decorate", [dataclass, record.dataclass])
+def compiled(**options: Any) -> Any:
+    """Records of which many have been made already."""
+    return record.dataclass(**options)
+
+
+BOTH = pytest.mark.parametrize("decorate", [dataclass, record.dataclass, compiled])
 
 
 @BOTH
@@ -102,6 +113,21 @@ class Kept:
     """At the top of a module, so that it can be pickled."""
 
     a: int
+
+
+def test_names_of_fields_do_not_meet_those_of_the_compiled_text() -> None:
+    @record.dataclass(frozen=True, kw_only=True)
+    class Odd:
+        into: int
+        after: int = 2
+        missing: list[int] = field(default_factory=list)
+
+    for _ in range(record.MANY + 1):
+        one = Odd(into=1)
+    assert (one.into, one.after, one.missing) == (1, 2, [])
+    assert replace(one, after=3) == Odd(into=1, after=3)
+    assert record.changed(one, into=5) == Odd(into=5)
+    assert one.into == 1
 
 
 def test_other_kinds_are_the_standard_ones() -> None:

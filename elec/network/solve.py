@@ -197,7 +197,8 @@ def _close_links(circuit: Circuit, resistor_a: Array, *others: Array) -> Array:
     if circuit.link.any():
         link_a = circuit.link_current(leaving)
         resistor_a[circuit.link] = link_a
-        np.add.at(leaving, circuit.resistors.a[circuit.link], link_a)
-        np.subtract.at(leaving, circuit.resistors.b[circuit.link], link_a)
+        from_a, into_b = circuit.leaving_by_links
+        from_a.add(leaving, link_a)
+        into_b.subtract(leaving, link_a)
     residual: Array = np.abs(leaving).max(axis=0, initial=0.0)
     return residual
