@@ -113,7 +113,7 @@ def part_kg(part: str) -> float | None:
     0.035
     """
     try:
-        return table("elec/part_mass").row(part=part).number("mass_g") / 1000
+        return table("elec/part_mass").row(key=part).number("mass_g") / 1000
     except NotCovered:
         return None
 

@@ -11,7 +11,7 @@ from elec.units import SUFFIXES
 
 PRINTED_UNITS = (
     *("in", "ft", "kft", "lb_per_kft", "lb_per_ft", "ohm_per_kft", "per_ft", "circular_mil"),
-    *("mhz", "ms", "lbf", "count", "factor", "share", "ratio", "multiple", "number", "k"),
+    *("mhz", "ms", "lbf", "count", "factor", "share", "ratio", "multiple", "number", "k", "g"),
 )
 """Units of printed tables that no quantity inside elec has."""
 
