@@ -72,13 +72,28 @@ class Margin:
 @analysis
 def margins(study: Study) -> Mapping[str, Margin]:
     """Every phase in which the engine runs, in order; empty without an alternator."""
+    worst: dict[str, Margin] = {}
+    for (phase, _), margin in margins_by_condition(study).items():
+        if phase not in worst or _weight(margin) > _weight(worst[phase]):
+            worst[phase] = margin
+    return worst
+
+
+def _weight(margin: Margin) -> tuple[float, int]:
+    return margin.load_a, len(margin.unknown)
+
+
+@analysis
+def margins_by_condition(study: Study) -> Mapping[tuple[str, Condition], Margin]:
+    """Every phase in which the engine runs, by day and by night; empty without an alternator."""
     alternators = _alternators(study)
     if not alternators:
         return {}
     return {
-        name: _margin(study, name, alternators)
+        (name, condition): _margin(study, loads(study).total(name, condition), alternators)
         for name, phase in study.document.phases.items()
         if phase.engine is None or phase.engine.state == "running"
+        for condition in conditions(study)
     }
 
 
@@ -90,11 +105,8 @@ def _alternators(study: Study) -> Mapping[str, Alternator]:
     }
 
 
-def _margin(study: Study, phase: str, alternators: Mapping[str, Alternator]) -> Margin:
-    total = max(
-        (loads(study).total(phase, condition) for condition in conditions(study)),
-        key=lambda t: (t.continuous_a, len(t.unknown)),
-    )
+def _margin(study: Study, total: Total, alternators: Mapping[str, Alternator]) -> Margin:
+    phase = total.phase
     carrying = _carrying(study, phase, total.condition, alternators)
     ratings = [alternators[name].rated_a() for name in carrying]
     steps = [output(study, name, alternators[name], phase) for name in carrying]
@@ -231,4 +243,4 @@ def dips(study: Study) -> Mapping[str, Dip]:
     return result
 
 
-__all__ = ["Dip", "Margin", "dips", "margins"]
+__all__ = ["Dip", "Margin", "dips", "margins", "margins_by_condition"]

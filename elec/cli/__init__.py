@@ -22,6 +22,7 @@ FAULTY, INTERRUPTED = 3, 130
 COMMANDS = (
     "new",
     "check",
+    "try",
     "book",
     "loads",
     "flight",
@@ -35,6 +36,8 @@ COMMANDS = (
     "schema",
 )
 """In the order in which a builder meets them."""
+FILES = {"try": "attempt"}
+"""Commands whose name no file's function can have."""
 
 _BEGIN = """\
 Begin with one of these:
@@ -123,7 +126,8 @@ class _InOrder(click.Group):
             for name in COMMANDS:  # what it is likened to
                 self.commands[name] = self.get_command(ctx, name) or click.Command(name)
             return None
-        found: click.Command = getattr(import_module(f"elec.cli.{cmd_name}"), cmd_name)
+        file = FILES.get(cmd_name, cmd_name)
+        found: click.Command = getattr(import_module(f"elec.cli.{file}"), file)
         return found
 
 

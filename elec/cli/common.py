@@ -18,6 +18,7 @@ from elec import __version__
 from elec.record import dataclass
 
 if TYPE_CHECKING:
+    from elec.finding import Mistake
     from elec.model.system import System
     from elec.report.document import Section
     from elec.study import Study
@@ -103,14 +104,18 @@ def read_system(path: Path, how: Print | None) -> "System":
     reading = read(path)
     if reading.system is not None and not reading.mistakes:
         return reading.system
+    raise refused(reading.mistakes, reading.summary(), how)
+
+
+def refused(mistakes: "tuple[Mistake, ...]", summary: str, how: Print | None) -> Problem:
+    """The end of a command whose system has mistakes; a program that asked for JSON gets them."""
     if how is not None and _format(how) == "json" and how.output is None:
         from elec.write.to_json import mistakes_json
 
-        emit(mistakes_json(reading.mistakes), "json")
+        emit(mistakes_json(mistakes), "json")
     from elec.write.values import clean
 
-    lines = [clean(str(mistake)) for mistake in reading.mistakes]
-    raise Problem("\n".join([*lines, reading.summary()]))
+    return Problem("\n".join([*(clean(str(mistake)) for mistake in mistakes), summary]))
 
 
 def the_system(given: str | None) -> Path:

@@ -1,0 +1,201 @@
+"""Where more load is put, and the system with it there, all sizes fixed as they are.
+
+In: a study, a name. Out: `Spot`; studies of changed documents. Nothing here goes through the text.
+"""
+
+from collections.abc import Mapping
+from typing import TypeVar
+
+from elec.analyses.chains import Chain, chains
+from elec.analyses.loads import loads
+from elec.analyses.marks import marks
+from elec.analyses.sizing import cranking, sizing
+from elec.attempt.asked import Unclear
+from elec.attempt.plan import near
+from elec.model.load import Draw, Equipment
+from elec.model.system import System
+from elec.model.wiring import Circuit, Protected, Protection
+from elec.record import dataclass
+from elec.study import Study
+
+PROBE = "more-load"
+"""The name of the load that is put there."""
+
+Entry = TypeVar("Entry", bound=Protected)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Spot:
+    """Where the load is put, and which findings are asked about (None: all)."""
+
+    kind: str
+    bus: str
+    place: str
+    circuit: str = ""
+    about: frozenset[str] | None = None
+
+
+def spot_of(study: Study, name: str, bus: str | None) -> Spot:
+    """Where a name is.
+
+    Args:
+        study: the system.
+        name: a bus, source, feeder, circuit or place; the first of these that is called so.
+        bus: for a place, the bus that the load is fed from; None: the usual one there.
+
+    Raises:
+        Unclear: nothing is called so.
+    """
+    document = study.document
+    if name in document.buses:
+        return Spot(kind="bus", bus=name, place=document.buses[name].place)
+    if name in document.sources:
+        return _at_source(study, name)
+    feeders = {c.name: c for c in chains(study).of("feeder")}
+    if name in feeders:
+        return _at_feeder(study, feeders[name])
+    if name in document.circuits:
+        entry = document.circuits[name]
+        load = _first(entry)
+        if document.equipment[load].draw is None and not document.equipment[load].modes:
+            raise Unclear(f"--room: what {load} draws is not known, so there is nothing to add to")
+        return Spot(
+            kind="circuit", bus=entry.bus, place=document.equipment[load].place, circuit=name
+        )
+    if name in document.places:
+        if bus is not None and bus not in document.buses:
+            raise Unclear(f'--bus: there is no bus "{bus}"{near(bus, document.buses)}')
+        return Spot(kind="place", bus=bus or _usual_bus(study, name), place=name)
+    known = [*document.buses, *document.sources, *feeders, *document.circuits, *document.places]
+    raise Unclear(
+        f'--room: there is no bus, source, feeder, circuit or place "{name}"{near(name, known)}'
+    )
+
+
+def _at_source(study: Study, name: str) -> Spot:
+    ends = [
+        other
+        for feeder in study.document.feeders
+        for end, other in ((feeder.from_, feeder.to), (feeder.to, feeder.from_))
+        if end == name and other in study.document.buses
+    ]
+    if not ends:
+        raise Unclear(f"--room: no feeder joins {name} to a bus")
+    return Spot(
+        kind="source",
+        bus=ends[0],
+        place=study.document.buses[ends[0]].place,
+        about=frozenset({name, "alternator", "battery", "engine"} | set(study.document.phases)),
+    )
+
+
+def _at_feeder(study: Study, chain: Chain) -> Spot:
+    ends = [e for e in (chain.far_end, chain.source_end) if e in study.document.buses]
+    if not ends:
+        raise Unclear(f"--room: {chain.name} ends on no bus")
+    names = {chain.name, *(marks(study)[c.id] for c in chain.conductors())}
+    names |= {p.name for p in chain.parts() if p.kind in ("switch", "contactor", "changeover")}
+    return Spot(
+        kind="feeder",
+        bus=ends[0],
+        place=study.document.buses[ends[0]].place,
+        about=frozenset(names),
+    )
+
+
+def _usual_bus(study: Study, place: str) -> str:
+    """The bus that most loads of a place hang on, else that of most circuits."""
+    document = study.document
+    here = [
+        c.bus
+        for c in document.circuits.values()
+        if any(document.equipment[f.partition(".")[0]].place == place for f in c.feeds)
+    ]
+    every = here or [c.bus for c in document.circuits.values()] or list(document.buses)
+    return max(dict.fromkeys(every), key=every.count)
+
+
+# -- the system with sizes fixed and the load in it ------------------------------------------------
+
+
+def frozen(study: Study) -> Study:
+    """The system with every device and gauge that elec chose given as it is now."""
+    document, done = study.document, sizing(study)
+    circuits = {n: _fixed(study, n, c) for n, c in document.circuits.items()}
+    feeders = tuple(
+        _fixed(study, chain.name, document.feeders[int(chain.path[1])])
+        for chain in chains(study).of("feeder")
+    )
+    grounds = dict(document.grounds)
+    for chain in chains(study).of("ground"):
+        if chain.path[0] == "grounds" and chain.conductors():
+            awg = done.gauges[chain.conductors()[0].id].awg
+            name = str(chain.path[1])
+            grounds[name] = grounds[name].model_copy(update={"gauge": awg})
+    return _with(study, {"circuits": circuits, "feeders": feeders, "grounds": grounds})
+
+
+def _fixed(study: Study, name: str, entry: Entry) -> Entry:
+    chain, done = chains(study).by_name[name], sizing(study)
+    update: dict[str, object] = {}
+    found = done.devices.get(name)
+    given = entry.device()
+    if found is not None and given is not None and given[1].rating_a is None:
+        kept: Protection = given[1].model_copy(update={"rating_a": found.rating_a})
+        update[given[0]] = kept
+    if chain.conductors() and getattr(entry, "gauge", None) is None:
+        update["gauge"] = done.gauges[chain.conductors()[0].id].awg
+    return entry.model_copy(update=update)
+
+
+def probed(base: Study, spot: Spot, current_a: float) -> Study:
+    """The system with more load: on a circuit of its own, or drawn by one that is there."""
+    document = base.document
+    if spot.circuit:
+        load = _first(document.circuits[spot.circuit])
+        entry = _drawing_more(document.equipment[load], current_a, analysis_volts(base))
+        return _with(base, {"equipment": {**document.equipment, load: entry}})
+    phases = [name for name in document.phases if name not in cranking(base)]
+    entry = Equipment(
+        place=spot.place,
+        draw=Draw(law="current", value=current_a),
+        on=phases or "always",
+        basis="estimate",
+    )
+    circuit = Circuit(bus=spot.bus, breaker=Protection(), feeds=(PROBE,))
+    return _with(
+        base,
+        {
+            "equipment": {**document.equipment, PROBE: entry},
+            "circuits": {**document.circuits, PROBE: circuit},
+        },
+    )
+
+
+def _first(circuit: Circuit) -> str:
+    return circuit.feeds[0].partition(".")[0]
+
+
+def _drawing_more(entry: Equipment, current_a: float, volts: float) -> Equipment:
+    def more(draw: Draw | None) -> Draw | None:
+        if draw is None:
+            return None
+        if draw.law == "current":
+            return Draw(law="current", value=draw.value + current_a)
+        if draw.law == "power":
+            return Draw(law="power", value=draw.value + current_a * volts)
+        return Draw(law="resistance", value=1 / (1 / draw.value + current_a / volts))
+
+    modes = {n: m.model_copy(update={"draw": more(m.draw)}) for n, m in entry.modes.items()}
+    return entry.model_copy(update={"draw": more(entry.draw), "modes": modes})
+
+
+def analysis_volts(study: Study) -> float:
+    """The voltage of the load analysis, at which amperes and watts are told of each other."""
+    highest = max((total.voltage_v for total in loads(study).totals), default=0.0)
+    return highest or study.system.about.nominal_v
+
+
+def _with(study: Study, update: Mapping[str, object]) -> Study:
+    document = study.document.model_copy(update=dict(update))
+    return Study(System(document=document, places=study.system.places))

@@ -1,0 +1,231 @@
+"""What a change would do, in the order in which a builder asks: fit, margins, battery, verdicts."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from elec import units
+from elec.analyses.cases import NORMAL
+from elec.analyses.difference import endurance_pair, margin_pairs, resized
+from elec.analyses.endurance import Endurance, emergency_of
+from elec.analyses.endurance_limit import endurance_limit
+from elec.analyses.points import points
+from elec.attempt.attempt import Attempt
+from elec.attempt.verdicts import VerdictChange
+from elec.finding import Finding, Verdict
+from elec.report.answers import headline
+from elec.report.document import Block, FindingList, Items, Paragraph, Section, TableBlock
+from elec.standards import default
+from elec.study import Study
+from elec.tables.attempt import circuit_answer, margin_table
+from elec.tables.columns import listed, phase_title, text
+from elec.tables.table import Table
+
+
+def attempt_answer(found: Attempt, *, written: tuple[str, ...] = ()) -> Section:
+    """The whole answer; `written` names the files where it was written."""
+    blocks: list[Block] = [Paragraph(text=_lead(found), kind="lead")]
+    for circuit in found.circuits:
+        table = circuit_answer(found.after, found.before, circuit, found.plan.loads)
+        blocks.append(TableBlock(table=table))
+    blocks += [Paragraph(text=said, kind="note") for said in found.plan.said]
+    blocks += _others(found)
+    blocks += _margins(found)
+    blocks += [Paragraph(text=sentence) for sentence in _battery(found)]
+    blocks += _verdicts(found)
+    blocks += _lines(found, written)
+    return Section(id="try", title=headline(found.after), blocks=tuple(blocks), new_page=False)
+
+
+def _lead(found: Attempt) -> str:
+    """Does it fit?"""
+    failing = [c for c in found.changes if c.new_fail]
+    if failing:
+        names = listed(list(dict.fromkeys(c.check for c in failing)))
+        verb = "fails that does" if len(failing) == 1 else "fail that do"
+        count = "1 thing" if len(failing) == 1 else f"{len(failing)} things"
+        return f"It does not fit as it is: {count} {verb} not fail now ({names})."
+    open_ = [c for c in found.changes if c.worse]
+    if open_:
+        names = listed(list(dict.fromkeys(c.check for c in open_)))
+        return f"It fits: nothing fails that does not fail now. Look at {names} below."
+    return "It fits: nothing gets worse than it is now."
+
+
+# -- what else changes ----------------------------------------------------------------------------
+
+
+def _others(found: Attempt) -> list[Block]:
+    touched = frozenset((*found.plan.circuits, *found.plan.gone))
+    changed = resized(found.before, found.after, touched)
+    if not changed:
+        return []
+    build = found.before.document.build
+    items = []
+    for one in changed:
+        done = build.get(one.chain)
+        already = f"; it is {done.state} already" if done and done.state != "planned" else ""
+        items.append(f"{one.title}: {one.before} becomes {one.after}{already}")
+    lead = Paragraph(text="Elsewhere, where elec chooses, this becomes another:")
+    return [lead, Items(items=tuple(items))]
+
+
+# -- margins and battery --------------------------------------------------------------------------
+
+
+def _margins(found: Attempt) -> list[Block]:
+    pairs = margin_pairs(found.before, found.after)
+    if pairs:
+        return [TableBlock(table=margin_table(found.after, pairs))]
+    if any(s.kind == "alternator" for s in found.after.document.sources.values()):
+        return [Paragraph(text="The alternator's margin stays as it is in every phase.")]
+    return []
+
+
+def _battery(found: Attempt) -> list[str]:
+    pair = endurance_pair(found.before, found.after)
+    if pair.after is None:
+        return []
+    was, now = _minutes(pair.before), _minutes(pair.after)
+    asked = endurance_limit(found.after, pair.after).minutes
+    when = f"{phase_title(found.after, pair.after.cruise)} by {pair.after.condition}"
+    change = f"{was} before, {now} after" if was != now else f"{now}, as before"
+    texts = [f"Battery alone, {when}: {change} ({asked:.0f} min asked)."]
+    if pair.after.alternator:
+        for load in found.plan.loads:
+            said = _on_battery(found.after, load, pair.after)
+            if said:
+                texts.append(said)
+    return [" ".join(texts)]
+
+
+def _minutes(found: Endurance | None) -> str:
+    if found is None or found.minutes is None:
+        return "?"
+    return "more than 24 h" if found.longest else f"{found.minutes:.0f} min"
+
+
+def _on_battery(study: Study, load: str, found: Endurance) -> str:
+    """What becomes of a load once the alternator is lost."""
+    entry = study.document.equipment.get(load)
+    if entry is None or entry.passive:
+        return ""
+    title = study.system.title("equipment", load)
+    seen = default("recognition-time").value
+    fed = [c for c in study.document.circuits.values() if load in _names(c.feeds)]
+    if not _on(study, load, found):
+        return f"{title} is not on then."
+    if entry.essential:
+        return f"{title} is essential and stays on to the end."
+    if fed and not any(_alive(study, c.bus, found) for c in fed):
+        return f"{title} goes with its bus, {fed[0].bus}, when loads are shed at minute {seen:g}."
+    if entry.shed == "at once":
+        return f"{title} is shed at minute {seen:g}."
+    if isinstance(entry.shed, float):
+        return f"{title} is shed after {units.show(entry.shed, 's')}."
+    return f"{title} stays on: its bus lives and nothing sheds it (--shed 'at once' would)."
+
+
+def _names(feeds: tuple[str, ...]) -> set[str]:
+    return {feed.partition(".")[0] for feed in feeds}
+
+
+def _on(study: Study, load: str, found: Endurance) -> bool:
+    from elec.analyses.demand import demand
+
+    entry = demand(study).loads.get(load)
+    return entry is not None and bool(entry.active(found.cruise, found.condition))
+
+
+def _alive(study: Study, bus: str, found: Endurance) -> bool:
+    solved = points(study)
+    scenario = emergency_of(study) if found.alternator else NORMAL
+    mask = solved.select(
+        phase=found.cruise, condition=found.condition, scenario=scenario.name, count="steady"
+    )
+    index = int(np.flatnonzero(mask)[0])
+    return bus in solved.nodes and not np.isnan(solved.node_v(bus)[index])
+
+
+# -- verdicts -------------------------------------------------------------------------------------
+
+
+def _verdicts(found: Attempt) -> list[Block]:
+    blocks: list[Block] = []
+    worse = [_told(c) for c in found.changes if c.after and c.after is not Verdict.PASS]
+    better = [c for c in found.changes if c.after is None or c.after is Verdict.PASS]
+    if worse:
+        blocks.append(FindingList(findings=tuple(worse)))
+    if better:
+        words = [
+            f"{c.check} {c.about} (was {c.before}{'' if c.after else ', asked no more'})"
+            for c in better
+        ]
+        blocks.append(Paragraph(text=f"Passes now: {listed(words)}."))
+    if not found.changes:
+        blocks.append(Paragraph(text=f"No verdict changes.{_new_passes(found)}"))
+    elif not any(c.worse for c in found.changes):
+        blocks.append(Paragraph(text="No verdict gets worse."))
+    return blocks
+
+
+def _told(change: VerdictChange) -> Finding:
+    before = "It is new." if change.before is None else f"Before: {change.before}."
+    if change.before is change.after:
+        before = f"It did {change.after} before, too; the number moves."
+    return replace(change.finding, sentence=f"{change.finding.sentence} {before}")
+
+
+def _new_passes(found: Attempt) -> str:
+    about = {*found.plan.loads, *found.circuits}
+    passed = [
+        f
+        for f in found.findings
+        if f.verdict is Verdict.PASS and about & set(f.about.replace(",", " ").split())
+    ]
+    return f" {len(passed)} answers about {listed(sorted(about))} pass." if passed else ""
+
+
+# -- the lines ------------------------------------------------------------------------------------
+
+
+def _lines(found: Attempt, written: tuple[str, ...]) -> list[Block]:
+    rows = _diff_rows(found.diff)
+    files = list(dict.fromkeys(row[0].rpartition(":")[0] for row in rows))
+    if not rows:
+        return [Paragraph(text="That is what the files say already; there is nothing to write.")]
+    table = Table(
+        id="lines",
+        title="Lines of the files",
+        columns=(text("at", "Where"), text("sign", ""), text("line", "Line")),
+        rows=tuple(rows),
+    )
+    if written:
+        said = f"Written into {listed(list(written))}."
+    else:
+        said = (
+            f"Nothing was written. Add --write to put these lines into {listed(files)}."
+            if any(row[1] == "+" for row in rows)
+            else f"Nothing was written. Add --write to take these lines out of {listed(files)}."
+        )
+    return [TableBlock(table=table), Paragraph(text=said)]
+
+
+def _diff_rows(diff: str) -> list[tuple[str, str, str]]:
+    """(file and line, + or -, line) of every line that comes or goes."""
+    rows: list[tuple[str, str, str]] = []
+    file, old, new = "", 0, 0
+    for line in diff.splitlines():
+        if line.startswith("+++ "):
+            file = line[4:].strip()
+        elif line.startswith("@@"):
+            old, new = (int(part[1:].split(",")[0]) for part in line.split()[1:3])
+        elif line.startswith("-") and not line.startswith("--- "):
+            rows.append((f"{file}:{old}", "-", line[1:]))
+            old += 1
+        elif line.startswith("+"):
+            rows.append((f"{file}:{new}", "+", line[1:]))
+            new += 1
+        elif line.startswith(" "):
+            old, new = old + 1, new + 1
+    return [row for row in rows if row[2].strip()]

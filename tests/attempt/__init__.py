@@ -1,0 +1,1 @@
+"""Changes that are tried before they are made."""
