@@ -37,7 +37,7 @@ class Step:
     """One line of a hand calculation: result = formula with the terms put in.
 
     `formula` is arithmetic in the terms' symbols that a reader (and a test) can evaluate:
-    `+ - * / **`, brackets, `sqrt ln exp min max`. An empty formula states a value that was
+    `+ - * / **`, brackets, `pi sqrt ln exp min max`. An empty formula states a value that was
     looked up.
     """
 
@@ -86,6 +86,8 @@ FUNCTIONS: Mapping[str, Callable[..., float]] = {
     "max": max,
 }
 """What a formula may use. There is no `log`: calculators mean the decimal one by it."""
+CONSTANTS: Mapping[str, float] = {"pi": math.pi}
+"""Names that a formula may use without a term."""
 
 _Values = Mapping[str, float]
 _Code = Callable[[_Values], float]
@@ -141,6 +143,7 @@ def _code(node: ast.expr, formula: str) -> _Code:
 
 
 def _value(values: _Values, name: str) -> float:
-    if name not in values:
+    found = values.get(name, CONSTANTS.get(name))
+    if found is None:
         raise ValueError(f"no value for {name}")
-    return values[name]
+    return found

@@ -6,11 +6,13 @@ at its insulation's emergency temperature.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from contextlib import suppress
-from functools import cache
+from dataclasses import field
+from functools import cache, cached_property
 
 from elec.analyses.chains import Chain, Conductor, chains
+from elec.analyses.damage_working import Race, race_working
 from elec.analyses.devices import Device, band_of
 from elec.analyses.fault import faults
 from elec.analyses.heat import WireHeat, heat
@@ -25,7 +27,7 @@ from elec.physics.protection import greatest_opening_time_s
 from elec.record import dataclass
 from elec.standards import Band, NotCovered, copper, table
 from elec.study import Study, analysis
-from elec.working import Step, Term, Working
+from elec.working import Working
 
 MATERIAL: Mapping[str, str] = {"etfe-tin": "etfe", "pvc": "pvc"}
 """Insulation of the wire table → of the heat capacities; others count copper alone."""
@@ -44,8 +46,13 @@ class OpensInTime:
     greatest_a: float
     end_a: float
     """Up to where was compared: the greatest short, or the end of the published curve."""
-    working: Working
+    build: Callable[[], Working] = field(compare=False, repr=False)
     unknown: str = ""
+
+    @cached_property
+    def working(self) -> Working:
+        """The time that the wire bears, and the time in which the device opens."""
+        return self.build()
 
     @property
     def share(self) -> float:
@@ -88,7 +95,7 @@ def _judge(
         return OpensInTime(
             chain=chain.name, awg=wire.awg, current_a=0.0, opens_s=None, damaged_s=math.inf,
             limit_degc=damage_degc, greatest_a=greatest or 0.0, end_a=0.0,
-            working=Working(title=chain.title, steps=()), unknown=unknown,
+            build=lambda: Working(title=chain.title, steps=()), unknown=unknown,
         )  # fmt: skip
     body = _body(wire.awg, MATERIAL.get(kind, ""))
     loss = _loss(wire)
@@ -123,16 +130,24 @@ def _judge(
         limit_degc=damage_degc,
         greatest_a=greatest,
         end_a=end,
-        working=_working(
-            chain,
-            device,
-            wire,
-            body=body,
-            loss=loss,
-            start=min(start, wire.rated_degc),
-            damage=damage_degc,
-            amps=amps,
-            damage_s=damage_s,
+        build=lambda: race_working(
+            study,
+            Race(
+                chain=chain,
+                conductor=conductor,
+                device=device,
+                band=band,
+                wire=wire,
+                material=MATERIAL.get(kind, ""),
+                insulation=kind,
+                body=body,
+                loss=loss,
+                start_degc=min(start, wire.rated_degc),
+                damage_degc=damage_degc,
+                amps=amps,
+                damage_s=damage_s,
+                opens_s=open_s,
+            ),
         ),
     )
 
@@ -173,45 +188,3 @@ def _loss(wire: WireHeat) -> float:
         ambient_degc=wire.ambient_degc,
         resistance_20degc_ohm_per_m=copper(wire.awg).resistance_20degc_ohm_per_m,
     )
-
-
-def _working(
-    chain: Chain,
-    device: Device,
-    wire: WireHeat,
-    *,
-    body: float,
-    loss: float,
-    start: float,
-    damage: float,
-    amps: float,
-    damage_s: float,
-) -> Working:
-    ohm = copper(wire.awg).resistance_20degc_ohm_per_m
-    terms = (
-        Term(symbol="I", value=amps, unit="A", meaning="short-circuit current that is worst"),
-        Term(symbol="C", value=body, unit="J/(K m)", meaning=f"heat that AWG {wire.awg} takes"),
-        Term(symbol="G", value=loss, unit="W/(K m)", meaning=f"heat that it loses {wire.title}"),
-        Term(symbol="R", value=ohm, unit="ohm/m", meaning="resistance at 20 °C"),
-        Term(symbol="Ta", value=wire.ambient_degc, unit="degC", meaning="around the wire"),
-        Term(symbol="T0", value=start, unit="degC", meaning="the wire before"),
-        Term(symbol="Td", value=damage, unit="degC", meaning="damaged (our judgement)"),
-    )
-    p = "(I ** 2 * R / 254.5)"
-    settled = f"(G * (Ta + 234.5) / (G - {p}))"
-    finite = math.isfinite(damage_s)
-    step = Step(
-        result=Term(
-            symbol="t", value=damage_s, unit="s", meaning="until the wire is damaged",
-            origin="computed",
-        ),
-        formula=(
-            f"-C / (G - {p}) * log((Td + 234.5 - {settled}) / (T0 + 234.5 - {settled}))"
-            if finite
-            else ""
-        ),
-        terms=terms,
-        source="heat balance with loss, closed form",
-        note="" if finite else "this current never brings it so far",
-    )  # fmt: skip
-    return Working(title=f"{device.label} against the wire of {chain.title}", steps=(step,))

@@ -5,19 +5,22 @@ Out and back, at conductor temperature, with contacts, switch and device.
 In: sizing, runs. Out: `LoadDrop` by circuit and load, `FeederDrop` by feeder and ground.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import field
+from functools import cached_property
 
 from elec.analyses.chains import Chain, Conductor, Part, chains
 from elec.analyses.circuit_model import part_ohm
 from elec.analyses.demand import worst_circuit_amps
 from elec.analyses.devices import allowed_drop_v, drop_limit_v, is_intermittent
+from elec.analyses.drop_working import Carried, feeder_working, load_working
 from elec.analyses.limits import limit
 from elec.analyses.runs import runs
 from elec.analyses.sizing import cranking, sizing
 from elec.record import dataclass
 from elec.standards import AWGS, copper, default
 from elec.study import Study, analysis
-from elec.working import Step, Term, Working
+from elec.working import Term, Working
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,8 +49,13 @@ class LoadDrop:
     """What that gauge would lose."""
     longest_m: float | None
     """The longest run out (and as much back) that would pass at this gauge."""
-    working: Working
+    build: Callable[[], Working] = field(compare=False, repr=False)
     unknown: str = ""
+
+    @cached_property
+    def working(self) -> Working:
+        """Every wire and contact on the way; ends with what is lost, against its limit."""
+        return self.build()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,8 +72,18 @@ class FeederDrop:
     cranking_a: float
     cranking_v: float | None
     cranking_limit_v: float
-    working: Working
+    build: Callable[[bool], Working] = field(compare=False, repr=False)
     unknown: str = ""
+
+    @cached_property
+    def working(self) -> Working:
+        """Every wire at its lasting current; ends with what is lost, against its limit."""
+        return self.build(False)
+
+    @cached_property
+    def cranking(self) -> Working:
+        """The same while the starter turns."""
+        return self.build(True)
 
 
 @analysis
@@ -169,8 +187,18 @@ class _LoadDrop:
             next_awg=next_awg,
             next_v=next_v,
             longest_m=out * room / wires if wires > 0 and room > 0 else None,
-            working=self._working(conductors, parts, limit, origin),
+            build=lambda: self._working(items, limit, origin),
             unknown=unknown,
+        )
+
+    def _working(
+        self, items: list[tuple[Conductor | Part, float, float]], limit: float, origin: str
+    ) -> Working:
+        allowed = Term(symbol="", value=limit, unit="V", meaning="allowed", origin=origin)
+        title = self.study.system.title("equipment", self.load)
+        carried = [Carried(item=item, amps=amps) for item, amps, _ in items]
+        return load_working(
+            self.study, self.chain, carried, f"Voltage drop to {title} and back", allowed
         )
 
     def _unknown(self, conductors: list[Conductor]) -> str:
@@ -201,99 +229,6 @@ class _LoadDrop:
                 return (candidate, lost) if candidate != awg else (None, None)
         return None, None
 
-    def _working(
-        self,
-        conductors: list[tuple[Conductor, float, float]],
-        parts: list[tuple[Part, float, float]],
-        limit: float,
-        origin: str,
-    ) -> Working:
-        steps: list[Step] = []
-        terms: list[Term] = []
-        for i, (conductor, amps, _) in enumerate(conductors, 1):
-            step = self._wire_step(i, conductor, amps)
-            steps += [*runs(self.study)[conductor.id].steps[:0], step]
-            terms.append(step.result)
-        for j, (part, amps, ohm) in enumerate(parts, 1):
-            terms.append(
-                Term(
-                    symbol=f"k{j}",
-                    value=amps * ohm,
-                    unit="V",
-                    meaning=f"{part.label or part.kind}: {amps:.3g} A through {ohm * 1000:.3g} mΩ",
-                    origin="device and contact resistances, from memory",
-                )
-            )
-        total = Step(
-            result=Term(
-                symbol="V",
-                value=sum(t.value for t in terms),
-                unit="V",
-                meaning=f"lost on the way; {limit:.2f} V is allowed ({origin})",
-                origin="computed",
-            ),
-            formula=" + ".join(t.symbol for t in terms),
-            terms=tuple(terms),
-            source="AC 43.13-1B 11-66 and table 11-6",
-        )
-        title = self.study.system.title("equipment", self.load)
-        return Working(title=f"Voltage drop to {title} and back", steps=(*steps, total))
-
-    def _wire_step(self, i: int, conductor: Conductor, amps: float) -> Step:
-        done = self.sizing
-        wire = copper(done.gauges[conductor.id].awg)
-        run = runs(self.study)[conductor.id]
-        length = run.length_m or 0.0
-        degc = done.temperatures_degc[conductor.id]
-        joint = default("joint-resistance")
-        ends = f"{conductor.a.label or conductor.a.id} to {conductor.b.label or conductor.b.id}"
-        return Step(
-            result=Term(
-                symbol=f"v{i}",
-                value=amps
-                * (
-                    wire.resistance_20degc_ohm_per_m * length * (234.5 + degc) / 254.5
-                    + 2 * joint.si
-                ),
-                unit="V",
-                meaning=f"AWG {wire.awg}, {ends}",
-                origin="computed",
-            ),
-            formula="I * (R * L * (234.5 + T) / 254.5 + 2 * j)",
-            terms=(
-                Term(symbol="I", value=amps, unit="A", meaning="current", origin="loads behind it"),
-                Term(
-                    symbol="R",
-                    value=wire.resistance_20degc_ohm_per_m,
-                    unit="ohm/m",
-                    meaning="resistance at 20 °C",
-                    origin=wire.resistance_note,
-                ),
-                Term(
-                    symbol="L",
-                    value=length,
-                    unit="m",
-                    meaning="length",
-                    origin=run.steps[-1].result.origin if run.steps else "",
-                ),
-                Term(
-                    symbol="T",
-                    value=degc,
-                    unit="degC",
-                    meaning="conductor temperature",
-                    origin="heat of this wire",
-                ),
-                Term(
-                    symbol="j",
-                    value=joint.si,
-                    unit="ohm",
-                    meaning=joint.meaning,
-                    origin=joint.origin,
-                ),
-            ),
-            source="AC 43.13-1B pages 11-22, 11-23",
-        )
-
 
 def _sum(items: list[tuple[Conductor | Part, float, float]]) -> float:
     return sum(a * r for _, a, r in items)
@@ -312,88 +247,46 @@ def feeder_drops(study: Study) -> Mapping[str, FeederDrop]:
 def _feeder_drop(study: Study, chain: Chain) -> FeederDrop:
     done, short = sizing(study), cranking(study)
     joint = default("joint-resistance")
-    terms: list[Term] = []
-    steps: list[Step] = []
-    lasting = crank = 0.0
-    lost = cranked = 0.0
     unknown = ""
-    for i, conductor in enumerate(chain.conductors(), 1):
+    found: dict[bool, list[Carried]] = {False: [], True: []}
+    lost = {False: 0.0, True: 0.0}
+    for conductor in chain.conductors():
         run = runs(study)[conductor.id]
         if run.length_m is None:
             unknown = run.unknown
-        amps = done.currents_a.get(conductor.id, {})
-        steady = max((a for m, a in amps.items() if m[0] not in short), default=0.0)
-        turning = max((a for m, a in amps.items() if m[0] in short), default=0.0)
         wire = copper(done.gauges[conductor.id].awg)
         degc = done.temperatures_degc[conductor.id]
         ohm = wire.resistance_20degc_ohm_per_m * (run.length_m or 0.0) * (234.5 + degc) / 254.5
         ohm += 2 * joint.si
-        lost += steady * ohm
-        cranked += turning * ohm
-        lasting, crank = max(lasting, steady), max(crank, turning)
-        steps.append(
-            Step(
-                result=Term(
-                    symbol=f"v{i}",
-                    value=steady * ohm,
-                    unit="V",
-                    meaning=f"AWG {wire.awg}",
-                    origin="computed",
-                ),
-                formula="I * (R * L * (234.5 + T) / 254.5 + 2 * j)",
-                terms=(
-                    Term(
-                        symbol="I",
-                        value=steady,
-                        unit="A",
-                        meaning="current",
-                        origin="solved network",
-                    ),
-                    Term(
-                        symbol="R",
-                        value=wire.resistance_20degc_ohm_per_m,
-                        unit="ohm/m",
-                        meaning="resistance at 20 °C",
-                        origin=wire.resistance_note,
-                    ),
-                    Term(symbol="L", value=run.length_m or 0.0, unit="m", meaning="length"),
-                    Term(symbol="T", value=degc, unit="degC", meaning="conductor temperature"),
-                    Term(
-                        symbol="j",
-                        value=joint.si,
-                        unit="ohm",
-                        meaning=joint.meaning,
-                        origin=joint.origin,
-                    ),
-                ),
-                source="AC 43.13-1B pages 11-22, 11-23",
-            )
-        )
-        terms.append(steps[-1].result)
+        for turning in (False, True):
+            carried = done.currents_a.get(conductor.id, {})
+            amps = max((a for m, a in carried.items() if (m[0] in short) == turning), default=0.0)
+            found[turning].append(Carried(item=conductor, amps=amps))
+            lost[turning] += amps * ohm
     share = limit(study, "feeder-drop")
-    allowed = share.value * study.system.about.nominal_v
-    steps.append(
-        Step(
-            result=Term(
-                symbol="V",
-                value=lost,
-                unit="V",
-                meaning=f"lost; {allowed:.2f} V is allowed",
-                origin="computed",
-            ),
-            formula=" + ".join(t.symbol for t in terms),
-            terms=tuple(terms),
-            source=str(share.cite),
-        )
-    )
+    nominal = study.system.about.nominal_v
+    allowed = share.value * nominal
+    cranking_v = limit(study, "drop-intermittent")
+
+    def build(turning: bool) -> Working:
+        most = Term(symbol="", value=allowed, unit="V", meaning="allowed",
+                    origin=f"{100 * share.value:g} % of {nominal:g} V: {share.origin}")  # fmt: skip
+        if turning:
+            most = Term(symbol="", value=allowed_drop_v(study, intermittent=True), unit="V",
+                        meaning="allowed for a short time", origin=cranking_v.origin)  # fmt: skip
+        when = " while the starter turns" if turning else ""
+        cite = cranking_v.cite if turning else share.cite
+        title = f"Voltage drop of {chain.title}{when}"
+        return feeder_working(study, found[turning], title, most, str(cite))
+
     return FeederDrop(
         chain=chain.name,
-        current_a=lasting,
-        lost_v=None if unknown else lost,
+        current_a=max((c.amps for c in found[False]), default=0.0),
+        lost_v=None if unknown else lost[False],
         limit_v=allowed,
-        cranking_a=crank,
-        cranking_v=None if unknown else cranked,
+        cranking_a=max((c.amps for c in found[True]), default=0.0),
+        cranking_v=None if unknown else lost[True],
         cranking_limit_v=allowed_drop_v(study, intermittent=True),
-        working=Working(title=f"Voltage drop of {chain.title}", steps=tuple(steps)),
+        build=build,
         unknown=unknown,
     )

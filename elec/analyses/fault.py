@@ -6,12 +6,15 @@ short just behind the device, alternators added.
 """
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import field
+from functools import cached_property
 
 from elec.analyses.cases import Scenario, scenarios
 from elec.analyses.chains import Chain, chains, ground_node, main_ground
 from elec.analyses.circuit_model import part_ohm
 from elec.analyses.demand import cells_factor
+from elec.analyses.fault_working import Loop, Together, Way, greatest_steps, least_steps
 from elec.analyses.loops import Piece, Route, feeds, loops, returns, wire_piece
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
@@ -20,7 +23,7 @@ from elec.model.source import Battery, LeadAcid, Lithium
 from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
-from elec.working import Step, Term, Working
+from elec.working import Working
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,18 +37,18 @@ class Fault:
     """The battery that gives the least current."""
     limited: bool
     """True where the battery's own management limits the least current."""
-    least: Working
-    greatest: Working
+    build: Callable[[bool], Working] = field(compare=False, repr=False)
     unknown: str = ""
 
+    @cached_property
+    def least(self) -> Working:
+        """The loop of the least current and Ohm's law around it."""
+        return self.build(False)
 
-@dataclass(frozen=True, kw_only=True)
-class _Loop:
-    battery: str
-    scenario: Scenario
-    amps: float
-    steps: tuple[Step, ...]
-    limited: bool = False
+    @cached_property
+    def greatest(self) -> Working:
+        """Every battery's loop, and what the alternators add."""
+        return self.build(True)
 
 
 @analysis
@@ -97,20 +100,23 @@ class _Faults:
         greatest = None if unknown else self._greatest(chain)
         if not unknown and least is None:
             unknown = "no battery reaches it in any state"
+
+        def build(most: bool) -> Working:
+            if most:
+                steps = greatest_steps(self.study, greatest) if greatest else ()
+                return Working(
+                    title=f"Greatest short-circuit current of {chain.title}", steps=steps
+                )
+            steps = least_steps(self.study, least) if least else ()
+            return Working(title=f"Least short-circuit current of {chain.title}", steps=steps)
+
         return Fault(
             chain=chain.name,
             least_a=least.amps if least else None,
-            greatest_a=greatest.result.value if greatest else None,
+            greatest_a=greatest.amps if greatest else None,
             source=least.battery if least else "",
-            limited=bool(least and least.limited),
-            least=Working(
-                title=f"Least short-circuit current of {chain.title}",
-                steps=least.steps if least else (),
-            ),
-            greatest=Working(
-                title=f"Greatest short-circuit current of {chain.title}",
-                steps=(greatest,) if greatest else (),
-            ),
+            limited=least is not None and least.limit_a is not None,
+            build=build,
             unknown=unknown,
         )
 
@@ -123,16 +129,16 @@ class _Faults:
 
     # -- the least -------------------------------------------------------------------------------
 
-    def _least(self, chain: Chain) -> _Loop | None:
+    def _least(self, chain: Chain) -> Loop | None:
         """The smallest among the states; in each state the battery that gives most."""
-        found: list[_Loop] = []
+        found: list[Loop] = []
         for state in self.states:
             here = [loop for loop in self._loops(chain, state) if loop.amps > 0]
             if here:
                 found.append(max(here, key=lambda loop: loop.amps))
         return min(found, key=lambda loop: loop.amps, default=None)
 
-    def _loops(self, chain: Chain, state: Scenario) -> Iterator[_Loop]:
+    def _loops(self, chain: Chain, state: Scenario) -> Iterator[Loop]:
         for name in self.batteries:
             routes = self.routes.get((name, state.name), {})
             out = routes.get(self._start(chain))
@@ -141,7 +147,7 @@ class _Faults:
             own, ground = self._own(chain)
             back = self.backs[name].get(ground)
             if back is not None:
-                yield self._loop(name, state, out, own, back)
+                yield self._loop(chain, name, state, ways=(out, back), own=own)
 
     def _used(self, chain: Chain, state: Scenario) -> bool:
         from elec.analyses.cases import closed
@@ -193,125 +199,69 @@ class _Faults:
         return best, end
 
     def _loop(
-        self, name: str, state: Scenario, out: Route, own: tuple[Piece, ...], back: Route
-    ) -> _Loop:
-        forward = out.forward_v + sum(p.forward_v for p in own)
-        volts = self.low.value - forward
-        terms = [
-            Term(
-                symbol="E",
-                value=volts,
-                unit="V",
-                meaning=self.low.meaning + (", less its diodes" if forward else ""),
-                origin=self.low.origin,
-            ),
-            self._battery_term(name),
-            *self._route_terms("p", out, hot=True),
-            *self._own_terms(own),
-            *self._route_terms("g", back, hot=True),
-        ]
-        total = sum(t.value for t in terms[1:])
-        amps = volts / total if total > 0 else math.inf
-        step = _ohms_law(terms, amps, f"least short-circuit current, fed by {name}, {state.title}")
+        self,
+        chain: Chain,
+        name: str,
+        state: Scenario,
+        *,
+        ways: tuple[Route, Route],
+        own: tuple[Piece, ...],
+    ) -> Loop:
+        out, back = ways
+        volts = self.low.value - out.forward_v - sum(p.forward_v for p in own)
+        ohm = self.ohms[name].value + out.hot_ohm + sum(p.hot_ohm for p in own) + back.hot_ohm
+        amps = volts / ohm if ohm > 0 else math.inf
         battery = self.batteries[name]
         limit = battery.limit_a if isinstance(battery, Lithium) else None
-        if limit is not None and limit < amps:
-            return _Loop(
-                battery=name, scenario=state, amps=limit, limited=True,
-                steps=(step, self._limited(name, limit)),
-            )  # fmt: skip
-        return _Loop(battery=name, scenario=state, amps=amps, steps=(step,))
-
-    def _limited(self, name: str, limit: float) -> Step:
-        return Step(
-            result=Term(
-                symbol="Ik",
-                value=limit,
-                unit="A",
-                meaning="what the battery's management lets through before it opens",
-                origin=str(self.study.system.where("sources", name, "limit")),
-            )
+        limited = limit is not None and limit < amps
+        return Loop(
+            chain=chain,
+            battery=name,
+            scenario=state,
+            out=out,
+            own=own,
+            back=back,
+            low=self.low,
+            drawn_a=amps,
+            limit_a=limit if limited else None,
         )
-
-    def _battery_term(self, name: str) -> Term:
-        ohm = self.ohms[name]
-        return Term(
-            symbol="Rb", value=ohm.value, unit="ohm", meaning=f"resistance of {name}",
-            origin=ohm.origin,
-        )  # fmt: skip
-
-    def _route_terms(self, symbol: str, route: Route, *, hot: bool) -> Iterator[Term]:
-        for i, (chain, ohm) in enumerate(route.by_chain(hot=hot).items(), 1):
-            yield Term(
-                symbol=f"{symbol}{i}",
-                value=ohm,
-                unit="ohm",
-                meaning=f"{chain}: wires, joints and what sits in it",
-                origin="lengths and gauges",
-            )
-
-    def _own_terms(self, own: tuple[Piece, ...]) -> Iterator[Term]:
-        for i, piece in enumerate(own, 1):
-            yield Term(
-                symbol=f"w{i}",
-                value=piece.hot_ohm,
-                unit="ohm",
-                meaning=piece.name,
-                origin="length and gauge, wire at the rating of its insulation"
-                if "/" in piece.name and piece.name.rsplit("/", 1)[1].isdigit()
-                else "resistances of devices and contacts",
-            )
 
     # -- the greatest ----------------------------------------------------------------------------
 
-    def _greatest(self, chain: Chain) -> Step | None:
+    def _greatest(self, chain: Chain) -> Together | None:
         """All batteries side by side, each through its own way, and what the alternators add."""
-        best: Step | None = None
-        for state in self.states:
-            step = self._together(chain, state)
-            if step is not None and (best is None or step.result.value > best.result.value):
-                best = step
-        return best
+        found = (self._together(chain, state) for state in self.states)
+        known = [one for one in found if one is not None]
+        return max(known, key=lambda one: one.amps, default=None)
 
-    def _together(self, chain: Chain, state: Scenario) -> Step | None:
+    def _together(self, chain: Chain, state: Scenario) -> Together | None:
         start, main = self._start(chain), ground_node(main_ground(self.study))
         device = self._device_ohm(chain)
-        terms: list[Term] = []
-        pieces: list[str] = []
-        total = 0.0
-        for i, (name, battery) in enumerate(self.batteries.items(), 1):
+        ways = []
+        for name, battery in self.batteries.items():
             out = self.routes.get((name, state.name), {}).get(start)
             back = self.backs[name].get(main)
             if out is None or back is None:
                 continue
-            volts = max(open_circuit_v(self.study, battery, 1.0), self._charging())
-            ohm = self.ohms[name].value + out.cold_ohm + back.cold_ohm + device
-            terms += [
-                Term(
-                    symbol=f"E{i}", value=volts, unit="V", meaning=f"{name}, charging",
-                    origin="highest regulated or rest voltage",
-                ),
-                Term(
-                    symbol=f"R{i}", value=ohm, unit="ohm",
-                    meaning=f"{name} itself, its way to here and back, and this device, cold",
-                    origin="lengths, gauges, resistances",
-                ),
-            ]  # fmt: skip
-            pieces.append(f"E{i} / R{i}")
-            total += volts / ohm if ohm > 0 else math.inf
-        if not terms:
+            rest, charging = open_circuit_v(self.study, battery, 1.0), self._charging()
+            ways.append(
+                Way(
+                    battery=name,
+                    out=out,
+                    back=back,
+                    volts=max(rest, charging),
+                    charging=charging >= rest,
+                    ohm=self.ohms[name].value + out.cold_ohm + back.cold_ohm + device,
+                )
+            )
+        if not ways:
             return None
-        total += self._alternators(start, state, terms, pieces)
-        return Step(
-            result=Term(
-                symbol="Ik", value=total, unit="A",
-                meaning="greatest short-circuit current just behind the device",
-                origin="computed",
-            ),
-            formula=" + ".join(pieces),
-            terms=tuple(terms),
-            source="Ohm's law",
-        )  # fmt: skip
+        return Together(
+            chain=chain,
+            ways=tuple(ways),
+            alternators=tuple(self._alternators(start, state)),
+            device_ohm=device,
+        )
 
     def _charging(self) -> float:
         sources = self.study.document.sources.values()
@@ -320,35 +270,11 @@ class _Faults:
     def _device_ohm(self, chain: Chain) -> float:
         return part_ohm(self.study, chain, chain.device, self.sizes) if chain.device else 0.0
 
-    def _alternators(
-        self, start: str, state: Scenario, terms: list[Term], pieces: list[str]
-    ) -> float:
-        multiple = default("alternator-fault-multiple")
-        total = 0.0
+    def _alternators(self, start: str, state: Scenario) -> Iterator[tuple[str, float]]:
+        """Name and rated output of the alternators that feed the same short."""
         for name, source in self.study.document.sources.items():
             if source.kind != "alternator" or name in state.lost:
                 continue
             rated = source.rated_a()
-            if rated is None or start not in self.reached[name, state.name]:
-                continue
-            symbol = f"A{len(terms)}"
-            terms += [
-                Term(
-                    symbol=f"m{symbol}", value=multiple.value, unit="", meaning=multiple.meaning,
-                    origin=multiple.origin,
-                ),
-                Term(symbol=symbol, value=rated, unit="A", meaning=f"rated output of {name}"),
-            ]  # fmt: skip
-            pieces.append(f"m{symbol} * {symbol}")
-            total += multiple.value * rated
-        return total
-
-
-def _ohms_law(terms: list[Term], amps: float, meaning: str) -> Step:
-    ohms = " + ".join(t.symbol for t in terms[1:])
-    return Step(
-        result=Term(symbol="Ik", value=amps, unit="A", meaning=meaning, origin="computed"),
-        formula=f"E / ({ohms})",
-        terms=tuple(terms),
-        source="Ohm's law around the loop",
-    )
+            if rated is not None and start in self.reached[name, state.name]:
+                yield name, rated

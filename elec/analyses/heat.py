@@ -1,26 +1,28 @@
-"""How warm every conductor gets in the warmest spot of its run, with the working.
+"""How warm every conductor gets on its run, and what it may carry, with the working.
 
 In: sizing, surroundings. Out: `WireHeat` by conductor. The published curves through their compact
 fits decide; the circular's own temperature formula stands beside it as the careful number.
 """
 
 from collections.abc import Mapping
+from functools import cached_property
 
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.demand import worst_circuit_amps
+from elec.analyses.heat_working import HeatSpot, rating_working, warm_working, whole_working
 from elec.analyses.runs import runs
 from elec.analyses.sizing import Moment, Sizing, cranking, factor_of, rated_degc, sizing
-from elec.analyses.surroundings import Bundle, surroundings
-from elec.physics.heat import ampacity_a, careful_temperature_degc, conductor_temperature_degc
+from elec.analyses.surroundings import surroundings
+from elec.physics.heat import ampacity_a
 from elec.record import dataclass
-from elec.standards import NotCovered, WireSize, copper
+from elec.standards import copper
 from elec.study import Study, analysis
-from elec.working import Step, Term, Working
+from elec.working import Working
 
 
 @dataclass(frozen=True, kw_only=True)
 class WireHeat:
-    """One conductor. Currents and temperatures hold in its warmest spot."""
+    """One conductor. Currents and temperatures hold in its tightest spot but for `warmest_degc`."""
 
     conductor: str
     awg: str
@@ -28,7 +30,7 @@ class WireHeat:
     moment: Moment | None
     allowed_a: float
     spot: str
-    """Id of the bundle that binds."""
+    """Id of the bundle that binds: where it may carry least."""
     title: str
     wires: float
     loading: float
@@ -38,8 +40,74 @@ class WireHeat:
     """By the power law; None beyond the curves."""
     careful_degc: float | None
     """By the circular's formula; None where the current is above the allowed one."""
-    working: Working
+    warmest_degc: float | None
+    """By the power law where it gets warmest, which need not be where it may carry least."""
+    tight: HeatSpot
+    warm: HeatSpot
     unknown: str = ""
+
+    @cached_property
+    def working(self) -> Working:
+        """What it may carry where it may carry least; ends with the share that is used."""
+        return rating_working(self.tight)
+
+    @cached_property
+    def temperature(self) -> Working:
+        """How warm it gets where it gets warmest; ends with the temperature to expect."""
+        return warm_working(self.warm)
+
+    @cached_property
+    def workings(self) -> tuple[Working, ...]:
+        """Both, in one where both hold in the same spot."""
+        if self.tight == self.warm:
+            return (whole_working(self.tight),)
+        return (self.working, self.temperature)
+
+
+@dataclass(frozen=True, kw_only=True)
+class BundleUse:
+    """What the conductors of a bundle carry in its worst moment, and could carry alone."""
+
+    bundle: str
+    amps: float
+    capacity_a: float
+    moment: Moment
+
+
+@analysis
+def bundle_use(study: Study) -> Mapping[str, BundleUse]:
+    """Sum of the currents and of the capacities behind the loading of every bundle."""
+    done, around = sizing(study), surroundings(study)
+    power = {
+        c.id: c
+        for chain in chains(study).by_name.values()
+        if chain.kind != "cable"
+        for c in chain.conductors()
+    }
+    found = {}
+    for key, bundle in around.bundles.items():
+        inside = [power[m] for m in bundle.members if m in power]
+        moment = done.worst_moment.get(key, ("", "day"))
+        found[key] = BundleUse(
+            bundle=key,
+            amps=sum(done.currents_a.get(c.id, {}).get(moment, 0.0) for c in inside),
+            capacity_a=sum(alone_a(study, c, bundle.ambient.value) for c in inside),
+            moment=moment,
+        )
+    return found
+
+
+def alone_a(study: Study, conductor: Conductor, ambient_degc: float) -> float:
+    """What a conductor could carry in that air and height without neighbours."""
+    wire = copper(sizing(study).gauges[conductor.id].awg)
+    return ampacity_a(
+        free_air_b=wire.free_air_b,
+        free_air_m=wire.free_air_m,
+        ambient_degc=ambient_degc,
+        rated_degc=rated_degc(conductor, study),
+        bundle_factor=1.0,
+        altitude_factor=surroundings(study).altitude_factor.value,
+    )
 
 
 @analysis
@@ -53,66 +121,59 @@ def heat(study: Study) -> Mapping[str, WireHeat]:
         for conductor in chain.conductors():
             spots = surroundings(study).of.get(conductor.id, ())
             if spots:
-                found[conductor.id] = _worst(study, done, conductor, spots)
+                found[conductor.id] = _heat(study, done, conductor, spots)
     return found
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Spot:
-    """One conductor in one bundle."""
-
-    conductor: Conductor
-    wire: WireSize
-    bundle: Bundle
-    rated_degc: float
-    amps: float
-    loading: float
-    factor: float
-    altitude: Term
-
-    @property
-    def allowed_a(self) -> float:
-        return ampacity_a(
-            free_air_b=self.wire.free_air_b,
-            free_air_m=self.wire.free_air_m,
-            ambient_degc=self.bundle.ambient.value,
-            rated_degc=self.rated_degc,
-            bundle_factor=self.factor,
-            altitude_factor=self.altitude.value,
-        )
-
-    @property
-    def expected_degc(self) -> float | None:
-        try:
-            return conductor_temperature_degc(
-                current_a=self.amps,
-                free_air_b=self.wire.free_air_b,
-                free_air_m=self.wire.free_air_m,
-                ambient_degc=self.bundle.ambient.value,
-                bundle_factor=self.factor,
-                altitude_factor=self.altitude.value,
-            )
-        except NotCovered:
-            return None
-
-
-def _worst(study: Study, done: Sizing, conductor: Conductor, spots: tuple[str, ...]) -> WireHeat:
-    around = surroundings(study)
+def _heat(study: Study, done: Sizing, conductor: Conductor, spots: tuple[str, ...]) -> WireHeat:
     amps, moment = _lasting(study, done, conductor.id)
-    found = [
-        _Spot(
-            conductor=conductor,
-            wire=copper(done.gauges[conductor.id].awg),
-            bundle=around.bundles[key],
-            rated_degc=rated_degc(conductor, study),
-            amps=amps,
-            loading=done.loading.get(key, 0.0),
-            factor=factor_of(around.bundles[key].wires, done.loading.get(key, 0.0)),
-            altitude=around.altitude_factor,
-        )
-        for key in spots
-    ]
-    return _heat(study, min(found, key=lambda spot: spot.allowed_a), moment)
+    found = [_spot(study, done, conductor, key, amps) for key in spots]
+    tight = min(found, key=lambda spot: spot.allowed_a)
+    unread = [spot for spot in found if spot.expected_degc is None]
+    warm = unread[0] if unread else max(found, key=lambda spot: spot.expected_degc or 0.0)
+    if warm.expected_degc == tight.expected_degc:
+        warm = tight
+    return WireHeat(
+        conductor=conductor.id,
+        awg=tight.wire.awg,
+        current_a=amps,
+        moment=moment,
+        allowed_a=tight.allowed_a,
+        spot=tight.bundle.id,
+        title=tight.bundle.title,
+        wires=tight.bundle.wires,
+        loading=tight.loading,
+        ambient_degc=tight.bundle.ambient.value,
+        rated_degc=tight.rated_degc,
+        expected_degc=tight.expected_degc,
+        careful_degc=tight.careful_degc,
+        warmest_degc=warm.expected_degc,
+        tight=tight,
+        warm=warm,
+        unknown=_unknown(study, conductor),
+    )
+
+
+def _spot(study: Study, done: Sizing, conductor: Conductor, key: str, amps: float) -> HeatSpot:
+    around = surroundings(study)
+    bundle = around.bundles[key]
+    share = done.loading.get(key, 0.0)
+    use = bundle_use(study)[key]
+    return HeatSpot(
+        study=study,
+        conductor=conductor,
+        wire=copper(done.gauges[conductor.id].awg),
+        bundle=bundle,
+        rated_degc=rated_degc(conductor, study),
+        amps=amps,
+        loading=share,
+        factor=factor_of(bundle.wires, share),
+        height=around.altitude,
+        altitude=around.altitude_factor,
+        together_a=use.amps,
+        capacity_a=use.capacity_a,
+        moment=use.moment,
+    )
 
 
 def _lasting(study: Study, done: Sizing, conductor: str) -> tuple[float, Moment | None]:
@@ -124,114 +185,7 @@ def _lasting(study: Study, done: Sizing, conductor: str) -> tuple[float, Moment 
     return found[moment], moment
 
 
-def _heat(study: Study, spot: _Spot, moment: Moment | None) -> WireHeat:
-    allowed = spot.allowed_a
-    careful: float | None = None
-    if allowed > 0 and spot.amps <= allowed:
-        careful = careful_temperature_degc(
-            current_a=spot.amps,
-            allowed_current_a=allowed,
-            ambient_degc=spot.bundle.ambient.value,
-            rated_degc=spot.rated_degc,
-        )
-    return WireHeat(
-        conductor=spot.conductor.id,
-        awg=spot.wire.awg,
-        current_a=spot.amps,
-        moment=moment,
-        allowed_a=allowed,
-        spot=spot.bundle.id,
-        title=spot.bundle.title,
-        wires=spot.bundle.wires,
-        loading=spot.loading,
-        ambient_degc=spot.bundle.ambient.value,
-        rated_degc=spot.rated_degc,
-        expected_degc=spot.expected_degc,
-        careful_degc=careful,
-        working=_working(spot),
-        unknown=_unknown(study, spot.conductor),
-    )
-
-
 def _unknown(study: Study, conductor: Conductor) -> str:
     if worst_circuit_amps(study).get(conductor.chain, 0.0) is None:
         return "the current of a load on this circuit is not known"
     return runs(study)[conductor.id].unknown if not runs(study)[conductor.id].legs else ""
-
-
-def _working(spot: _Spot) -> Working:
-    bundle, wire, z = spot.bundle, spot.wire, spot.altitude
-    cite = "AC 43.13-1B figure 11-4 through its fit I = b * dT^m"
-    n = Term(
-        symbol="N", value=min(bundle.wires, 40.0), unit="", meaning=f"wires together {bundle.title}"
-    )
-    p = Term(
-        symbol="p",
-        value=max(spot.loading, 0.2),
-        unit="",
-        meaning="share of the bundle's capacity in use, at least 0.2",
-        origin="sum of the currents over the sum of the capacities",
-    )
-    b = Term(symbol="b", value=wire.free_air_b, unit="", meaning=f"AWG {wire.awg}", origin=cite)
-    m = Term(symbol="m", value=wire.free_air_m, unit="", meaning=f"AWG {wire.awg}", origin=cite)
-    tr = Term(
-        symbol="Tr",
-        value=spot.rated_degc,
-        unit="degC",
-        meaning="rating of the insulation",
-        origin="insulation table",
-    )
-    bundle_step = Step(
-        result=Term(
-            symbol="f", value=spot.factor, unit="", meaning="bundle factor", origin="computed"
-        ),
-        formula="1 / sqrt(1 + 0.42 * (N - 1) * p)",
-        terms=(n, p),
-        source="AC 43.13-1B figure 11-5",
-        note="Wires that lie together warm each other: each may carry only this part.",
-    )
-    allowed_step = Step(
-        result=Term(
-            symbol="Iz",
-            value=spot.allowed_a,
-            unit="A",
-            meaning="what the wire may carry here",
-            origin="computed",
-        ),
-        formula="b * (Tr - Ta) ** m * f * z",
-        terms=(b, tr, bundle.ambient, m, bundle_step.result, z),
-        source="AC 43.13-1B 11-66 to 11-69",
-        note="±7 %",
-    )
-    current = Term(
-        symbol="I",
-        value=spot.amps,
-        unit="A",
-        meaning="what it carries, "
-        f"{spot.conductor.a.label or spot.conductor.a.id} to "
-        f"{spot.conductor.b.label or spot.conductor.b.id}",
-        origin="greatest lasting current of the loads behind it",
-    )
-    steps: tuple[Step, ...] = (bundle_step, allowed_step)
-    expected = spot.expected_degc
-    if expected is not None:
-        steps = (
-            *steps,
-            Step(
-                result=Term(
-                    symbol="T",
-                    value=expected,
-                    unit="degC",
-                    meaning="temperature to expect",
-                    origin="computed",
-                ),
-                formula="Ta + (I / (f * z * b)) ** (1 / m)",
-                terms=(bundle.ambient, current, bundle_step.result, z, b, m),
-                source="AC 43.13-1B figure 11-4, turned round",
-            ),
-        )
-    return Working(
-        title=f"Heat of {spot.conductor.id}, AWG {wire.awg}, {bundle.title}",
-        steps=steps,
-        binds=bundle.title,
-    )

@@ -99,7 +99,7 @@ class _Work:
 @analysis
 def sizing(study: Study) -> Sizing:
     """Choose what is not given until nothing changes."""
-    return _Search(study).run()
+    return Search(study).run()
 
 
 def rated_degc(conductor: Conductor, study: Study) -> float:
@@ -124,7 +124,28 @@ def cranking(study: Study) -> frozenset[str]:
     )
 
 
-class _Search:
+def ended(study: Study) -> "Search":
+    """The search as it ended: to ask it again what it would say of other gauges."""
+    done = sizing(study)
+    search = Search(study)
+    search.work = _Work(
+        gauges={name: gauge.awg for name, gauge in done.gauges.items()},
+        devices=dict(done.devices),
+        currents={name: dict(amps) for name, amps in done.currents_a.items()},
+        loading=dict(done.loading),
+        moments=dict(done.worst_moment),
+    )
+    for chain in chains(study).of("circuit"):
+        for conductor in chain.conductors():
+            search.most_a[conductor.id] = max(
+                search.work.currents[conductor.id].values(), default=0.0
+            )
+    return search
+
+
+class Search:
+    """The search for the smallest gauges and devices that pass."""
+
     def __init__(self, study: Study) -> None:
         self.study = study
         self.chains = [c for c in chains(study).by_name.values() if c.kind != "cable"]
@@ -207,7 +228,7 @@ class _Search:
 
     # -- heat ------------------------------------------------------------------------------------
 
-    def _lasting(self, conductor: str) -> float:
+    def lasting(self, conductor: str) -> float:
         """The most that a conductor carries for longer than a start."""
         if conductor not in self.lasting_a:
             found = self.work.currents.get(conductor, {})
@@ -271,7 +292,7 @@ class _Search:
         now = max((AWGS.index(self.work.gauges[c.id]) for c in free), default=0)
         before = now
         while True:
-            reason = self._obstacle(chain, free, AWGS[now])
+            reason = self.obstacle(chain, free, AWGS[now])
             if not reason or now + 1 >= len(AWGS):
                 break
             now += 1
@@ -286,7 +307,7 @@ class _Search:
                 self.work.unsatisfied.discard(conductor.id)
         return now != before
 
-    def _obstacle(self, chain: Chain, free: list[Conductor], awg: str) -> str:
+    def obstacle(self, chain: Chain, free: list[Conductor], awg: str) -> str:
         """Why a gauge does not do for a chain; empty when it does."""
         for name, title in returns_through(self.study, chain):
             if AWGS.index(awg) < AWGS.index(self.work.gauges[name]):
@@ -294,12 +315,12 @@ class _Search:
         device = self.work.devices.get(chain.name)
         rating = device.rating_a if device else None
         for conductor in free:
-            needed = self._lasting(conductor.id) if rating is None else rating
+            needed = self.lasting(conductor.id) if rating is None else rating
             amps, spot = self.allowed(conductor.id, awg)
             if amps < needed * (1 - 1e-9):
                 return f"heat {_spot(self.where.bundles[spot].title) if spot else ''}"
         trial = {**self.work.gauges, **{c.id: awg for c in free}}
-        for lost, most in self._drops(chain, trial):
+        for lost, most in self.drops(chain, trial):
             if lost > most * (1 + 1e-9):
                 return "voltage drop"
         return ""
@@ -314,7 +335,7 @@ class _Search:
             bundle = self.where.bundles[key]
             try:
                 here = conductor_temperature_degc(
-                    current_a=self._lasting(conductor),
+                    current_a=self.lasting(conductor),
                     free_air_b=wire.free_air_b,
                     free_air_m=wire.free_air_m,
                     ambient_degc=bundle.ambient.value,
@@ -334,7 +355,7 @@ class _Search:
         wire = copper(awg).resistance_20degc_ohm_per_m * length * hot
         return wire + 2 * default("joint-resistance").si
 
-    def _drops(self, chain: Chain, gauges: Mapping[str, str]) -> Iterator[tuple[float, float]]:
+    def drops(self, chain: Chain, gauges: Mapping[str, str]) -> Iterator[tuple[float, float]]:
         """Drop and limit of each load of a circuit, or of a feeder or ground as a whole."""
         if chain.kind == "circuit":
             for load in chain.loads:
@@ -417,7 +438,7 @@ class _Search:
                 self.work.devices[chain.name] = self._feeder_device(chain)
 
     def _feeder_device(self, chain: Chain) -> Device:
-        load = max((self._lasting(c.id) for c in chain.conductors()), default=0.0)
+        load = max((self.lasting(c.id) for c in chain.conductors()), default=0.0)
         for end in (chain.source_end, chain.far_end):
             source = self.study.document.sources.get(end)
             if source is not None and source.kind == "alternator" and source.rated_a() is not None:

@@ -128,7 +128,7 @@ def _used(hot: WireHeat | None) -> Cell:
 def _heat(hot: WireHeat | None) -> Cell:
     if hot is None or hot.unknown:
         return Cell(value=None)
-    return Cell(value=hot.expected_degc, working=hot.working)
+    return Cell(value=hot.warmest_degc, working=hot.temperature)
 
 
 def run_words(study: Study, chain: Chain, load: str) -> str:

@@ -18,6 +18,9 @@ _OPERATORS = {"**": "^", "*": " × ", "/": " / ", "+": " + "}
 _SPLIT = re.compile(r"(\*\*|[*/+])")
 _MOST_DIGITS = 15
 """A float has no more."""
+_SPARE_DIGITS = 3
+"""So many more digits in the terms than in the result are enough but at half-way values, unless
+terms nearly cancel."""
 _MOST_PASSES = 8
 COMPUTED = "computed"
 """The origin of a result; where it is used, the number of its step stands instead."""
@@ -135,12 +138,12 @@ def insert(step: Step, digits: Callable[[Term], int] = lambda _: USUAL_DIGITS) -
 def pretty(formula: str) -> str:
     """A formula with printed signs for the operators.
 
-    >>> pretty("2*a**2/b")
-    '2 × a^2 / b'
+    >>> pretty("2*a**2/b"), pretty("pi / 4 * d")
+    ('2 × a^2 / b', 'π / 4 × d')
     """
     parts = _SPLIT.split(clean(formula))
     text = "".join(_OPERATORS.get(part, part) for part in parts)
-    return re.sub(r" {2,}", " ", text).replace(" ^ ", "^").strip()
+    return re.sub(r"\bpi\b", "π", re.sub(r" {2,}", " ", text).replace(" ^ ", "^").strip())
 
 
 def _line(
@@ -215,15 +218,23 @@ class _Digits:
         return self._digits.get(_key(term), USUAL_DIGITS)
 
     def _refine(self, step: Step) -> bool:
-        changed = False
+        before = dict(self._digits)
         while not self._reproduced(step):
-            coarse = list(self._coarse(step))
-            if not coarse:
+            coarse = [term for term in self._coarse(step) if self.of(term) < self._enough(step)]
+            if coarse:
+                for term in coarse:
+                    self._digits[_key(term)] = self.of(term) + 1
+                continue
+            # The result lies half-way between two roundings, or next to it: show more of it.
+            more = self.of(step.result) + 1
+            if more > _MOST_DIGITS:
                 break
-            for term in coarse:
-                self._digits[_key(term)] = self.of(term) + 1
-            changed = True
-        return changed
+            self._digits = {**before, _key(step.result): more}
+        return self._digits != before
+
+    def _enough(self, step: Step) -> int:
+        """Digits of the terms beyond which a result that is still missed is half-way."""
+        return self.of(step.result) + _SPARE_DIGITS
 
     def _reproduced(self, step: Step) -> bool:
         values = {t.symbol: float(significant(t.value, self.of(t))) for t in step.terms

@@ -68,7 +68,8 @@ def calculated(text: str, values: dict[str, str] | None = None) -> float:
     """What the calculator shows for a printed formula, symbols replaced by printed numbers."""
     plain = text.replace("×", "*").replace("^", "**")
     names = {symbol: float(number(shown)) for symbol, shown in (values or {}).items()}
-    return float(eval(plain, {"__builtins__": {}}, {**FUNCTIONS, **names}))  # noqa: S307
+    known = {"π": math.pi, **FUNCTIONS, **names}
+    return float(eval(plain, {"__builtins__": {}}, known))  # noqa: S307
 
 
 def faults(sheet: Sheet) -> list[str]:
@@ -92,7 +93,7 @@ def faults(sheet: Sheet) -> list[str]:
                 continue
             try:
                 shows = calculated(text, values)
-            except Exception as error:
+            except (ArithmeticError, NameError, SyntaxError, TypeError) as error:
                 found.append(f"{where}: {error!r}")
                 continue
             # The calculator's answer, rounded to as many digits as are printed, is the printed

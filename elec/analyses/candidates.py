@@ -1,0 +1,130 @@
+"""Every gauge tried for a chain, thin to thick, with the numbers that speak against it or for it.
+
+In: the search for sizes as it ended. Out: `Candidate` by chain. The numbers are those of the
+search; nothing is chosen here.
+"""
+
+from elec.analyses.chains import Chain, Conductor
+from elec.analyses.limits import limit
+from elec.analyses.sizing import Search, ended, sizing
+from elec.record import dataclass
+from elec.standards import AWGS
+from elec.study import Study, analysis
+
+
+@dataclass(frozen=True, kw_only=True)
+class Candidate:
+    """One gauge for all wires of a chain that are of one choice."""
+
+    awg: str
+    allowed_a: float | None
+    """What it may carry where it may carry least; None where it lies in no bundle."""
+    needed_a: float
+    """The rating of the device, else what it carries."""
+    spot: str
+    """The bundle in which it may carry least."""
+    lost_v: float | None
+    """Of the drop that is worst against its limit; None where nothing is lost."""
+    limit_v: float | None
+    about: str
+    """The load that the drop belongs to; `cranking` of a feeder."""
+    obstacle: str
+    """Why it does not do; empty where it does."""
+    taken: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class Candidates:
+    """What was tried for one chain."""
+
+    chain: str
+    tried: tuple[Candidate, ...]
+    given: bool
+    """Whether the builder gave the gauge, and the search had no choice."""
+    mixed: tuple[str, ...]
+    """Marks of conductors with a given gauge among others that were chosen."""
+    raised: str
+    """Why a thicker gauge was taken than passes in the end: bundles were tighter on the way."""
+
+    @property
+    def taken(self) -> Candidate | None:
+        """The gauge that the wires have."""
+        return next((one for one in self.tried if one.taken), None)
+
+
+@analysis
+def _again(study: Study) -> Search:
+    return ended(study)
+
+
+def candidates(study: Study, chain: Chain) -> Candidates | None:
+    """The gauges tried for a chain; None for one whose gauge no current decides."""
+    if chain.kind not in ("circuit", "feeder", "ground"):
+        return None
+    gauges = sizing(study).gauges
+    every = [c for c in chain.conductors() if c.id in gauges]
+    chosen = [c for c in every if gauges[c.id].chosen]
+    wires = chosen or every
+    if not wires:
+        return None
+    now = gauges[wires[0].id]
+    least = limit(study, "minimum-power-gauge").awg
+    first = min(AWGS.index(least), AWGS.index(now.awg))
+    last = AWGS.index(now.awg)
+    tried = [_try(study, chain, wires, awg, now.awg) for awg in AWGS[first : last + 1]]
+    if tried[-1].obstacle:  # not even what is there does: go on to the one that does
+        for awg in AWGS[last + 1 :]:
+            tried.append(_try(study, chain, wires, awg, now.awg))
+            if not tried[-1].obstacle:
+                break
+    passing = next((one for one in tried if not one.obstacle), None)
+    thinner = passing is not None and AWGS.index(passing.awg) < last
+    return Candidates(
+        chain=chain.name,
+        tried=tuple(tried),
+        given=not chosen,
+        mixed=tuple(c.id for c in every if not gauges[c.id].chosen) if chosen else (),
+        raised=now.decided if thinner and chosen else "",
+    )
+
+
+def _try(study: Study, chain: Chain, wires: list[Conductor], awg: str, now: str) -> Candidate:
+    search = _again(study)
+    device = search.work.devices.get(chain.name)
+    rating = device.rating_a if device else None
+    allowed, needed, spot = None, 0.0, ""
+    for conductor in wires:
+        wanted = search.lasting(conductor.id) if rating is None else rating
+        amps, key = search.allowed(conductor.id, awg)
+        if key and (allowed is None or amps / max(wanted, 1e-12) < allowed / max(needed, 1e-12)):
+            allowed, needed, spot = amps, wanted, key
+    lost, most, about = _worst_drop(search, chain, wires, awg)
+    return Candidate(
+        awg=awg,
+        allowed_a=allowed,
+        needed_a=needed,
+        spot=search.where.bundles[spot].title if spot else "",
+        lost_v=lost,
+        limit_v=most,
+        about=about,
+        obstacle=search.obstacle(chain, wires, awg).strip(),
+        taken=awg == now,
+    )
+
+
+def _worst_drop(
+    search: Search, chain: Chain, wires: list[Conductor], awg: str
+) -> tuple[float | None, float | None, str]:
+    trial = {**search.work.gauges, **{c.id: awg for c in wires}}
+    names = list(chain.loads) if chain.kind == "circuit" else ["", "cranking"]
+    found = [
+        (lost, most, name)
+        for name, (lost, most) in zip(names, search.drops(chain, trial), strict=True)
+    ]
+    lost, most, name = max(found, key=_share, default=(None, None, ""))
+    return lost, most, name
+
+
+def _share(found: tuple[float, float, str]) -> float:
+    lost, most, _ = found
+    return lost / most if most > 0 else float("inf")

@@ -1,0 +1,97 @@
+"""Short ways to write down the steps of a hand calculation.
+
+In: numbers that an analysis has found, with their origins. Out: terms and steps. The value of a
+step is always the analysis's own; the formula beside it is for the reader to check it by.
+"""
+
+from collections.abc import Iterable, Sequence
+
+from elec.physics.atmosphere import pressure_ratio
+from elec.standards import WireSize, default
+from elec.study import Study
+from elec.working import Step, Term
+
+COMPUTED = "computed"
+COLD_DEGC = 254.5
+"""Where copper of 20 °C lies on the scale that begins at -234.5 °C."""
+DROP_SOURCE = "AC 43.13-1B pages 11-22, 11-23"
+
+
+def computed(
+    symbol: str,
+    value: float,
+    unit: str,
+    meaning: str,
+    *,
+    formula: str,
+    terms: Sequence[Term],
+    source: str = "",
+    note: str = "",
+) -> Step:
+    """A step of arithmetic."""
+    return Step(
+        result=Term(symbol=symbol, value=value, unit=unit, meaning=meaning, origin=COMPUTED),
+        formula=formula,
+        terms=tuple(terms),
+        source=source,
+        note=note,
+    )
+
+
+def looked_up(term: Term, *, source: str = "", note: str = "") -> Step:
+    """A step that states where a number comes from."""
+    return Step(result=term, source=source, note=note)
+
+
+def assumed(symbol: str, key: str, unit: str) -> Term:
+    """A default as a term, in SI units."""
+    found = default(key)
+    return Term(
+        symbol=symbol, value=found.si, unit=unit, meaning=found.meaning, origin=found.origin
+    )
+
+
+def total(terms: Iterable[Term]) -> str:
+    """The formula of a sum; 0 for no terms."""
+    return " + ".join(term.symbol for term in terms) or "0"
+
+
+def resistance_term(wire: WireSize, symbol: str = "R") -> Term:
+    """Resistance of a gauge per metre, with what its table prints."""
+    kft = wire.resistance_20degc_ohm_per_m * 304.8
+    return Term(
+        symbol=symbol,
+        value=wire.resistance_20degc_ohm_per_m,
+        unit="ohm/m",
+        meaning=f"resistance of AWG {wire.awg} at 20 °C",
+        origin=f"{wire.resistance_note}: {kft:.4g} Ω per 1000 ft, over 304.8",
+    )
+
+
+def height_steps(height: Term, factor: Term) -> tuple[Step, Step]:
+    """From the greatest height to the factor for thin air."""
+    ratio = pressure_ratio(altitude_m=height.value)
+    pressure = computed(
+        "d",
+        ratio,
+        "",
+        "air pressure at that height over that at sea level",
+        formula="(1 - 0.0065 / 288.15 * h * 6356766 / (6356766 + h)) ** 5.255877",
+        terms=(height,),
+        source="US Standard Atmosphere 1976 (from memory)",
+    )
+    thin = computed(
+        factor.symbol,
+        factor.value,
+        "",
+        factor.meaning,
+        formula="sqrt(0.485 + 0.515 * sqrt(d))",
+        terms=(pressure.result,),
+        source="AC 43.13-1B figure 11-6, as a formula (computed)",
+    )
+    return pressure, thin
+
+
+def where(study: Study, *path: str | int) -> str:
+    """`lights.yaml:31` of a place in the builder's text."""
+    return str(study.system.where(*path))

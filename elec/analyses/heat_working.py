@@ -1,0 +1,323 @@
+"""The hand calculation of a conductor's heat in one spot of its run.
+
+In: the conductor, the bundle it lies in there, what it carries. Out: numbers and their `Working`.
+"""
+
+from dataclasses import field
+from functools import cached_property
+
+from elec.analyses.chains import Conductor
+from elec.analyses.hand import computed, height_steps, looked_up
+from elec.analyses.marks import marks
+from elec.analyses.surroundings import Bundle
+from elec.model.system import Condition
+from elec.physics.heat import ampacity_a, careful_temperature_degc, conductor_temperature_degc
+from elec.record import dataclass
+from elec.standards import NotCovered, WireSize
+from elec.study import Study
+from elec.working import Step, Term, Working
+
+CURVES = "AC 43.13-1B figure 11-4 through its fit I = b * dT^m"
+
+
+@dataclass(frozen=True, kw_only=True)
+class HeatSpot:
+    """One conductor in one bundle."""
+
+    study: Study = field(compare=False, repr=False)
+    conductor: Conductor
+    wire: WireSize
+    bundle: Bundle
+    rated_degc: float
+    amps: float
+    loading: float
+    factor: float
+    height: Term
+    altitude: Term
+    together_a: float
+    """What all wires of the bundle carry in its worst moment."""
+    capacity_a: float
+    """What they could carry, each without neighbours."""
+    moment: tuple[str, Condition]
+
+    @cached_property
+    def allowed_a(self) -> float:
+        """The current that it may carry here."""
+        return ampacity_a(
+            free_air_b=self.wire.free_air_b,
+            free_air_m=self.wire.free_air_m,
+            ambient_degc=self.bundle.ambient.value,
+            rated_degc=self.rated_degc,
+            bundle_factor=self.factor,
+            altitude_factor=self.altitude.value,
+        )
+
+    @cached_property
+    def expected_degc(self) -> float | None:
+        """Its temperature here by the power law; None beyond the curves."""
+        try:
+            return conductor_temperature_degc(
+                current_a=self.amps,
+                free_air_b=self.wire.free_air_b,
+                free_air_m=self.wire.free_air_m,
+                ambient_degc=self.bundle.ambient.value,
+                bundle_factor=self.factor,
+                altitude_factor=self.altitude.value,
+            )
+        except NotCovered:
+            return None
+
+    @property
+    def careful_degc(self) -> float | None:
+        """Its temperature here by the circular's formula; None above the allowed current."""
+        allowed = self.allowed_a
+        if allowed <= 0 or self.amps > allowed:
+            return None
+        return careful_temperature_degc(
+            current_a=self.amps,
+            allowed_current_a=allowed,
+            ambient_degc=self.bundle.ambient.value,
+            rated_degc=self.rated_degc,
+        )
+
+
+def rating_working(spot: HeatSpot) -> Working:
+    """What the wire may carry, and the share of it that is used."""
+    steps = (*_surrounded(spot), _allowed(spot))
+    return _share_working(spot, steps)
+
+
+def warm_working(spot: HeatSpot) -> Working:
+    """How warm the wire gets."""
+    steps = [*_surrounded(spot), *_temperatures(spot)]
+    return Working(
+        title=f"Temperature of {_named(spot)}",
+        steps=tuple(steps),
+        binds=spot.bundle.title,
+        limit=_rated(spot, "rating of the insulation") if spot.expected_degc is not None else None,
+    )
+
+
+def whole_working(spot: HeatSpot) -> Working:
+    """Both, where the spot is the tightest and the warmest."""
+    return _share_working(spot, (*_surrounded(spot), _allowed(spot), *_temperatures(spot)))
+
+
+def _share_working(spot: HeatSpot, steps: tuple[Step, ...]) -> Working:
+    allowed = spot.allowed_a
+    limit = None
+    if allowed > 0:
+        share = computed(
+            "u",
+            spot.amps / allowed,
+            "",
+            "share of what it may carry",
+            formula="I / Iz",
+            terms=(_current(spot), _allowed(spot).result),
+        )
+        steps = (*steps, share)
+        limit = Term(symbol="", value=1.0, unit="", meaning="all that it may carry")
+    return Working(
+        title=f"Heat of {_named(spot)}", steps=steps, binds=spot.bundle.title, limit=limit
+    )
+
+
+def _named(spot: HeatSpot) -> str:
+    return f"{_mark(spot)}, AWG {spot.wire.awg}, {spot_words(spot.bundle)}"
+
+
+def _mark(spot: HeatSpot) -> str:
+    return marks(spot.study)[spot.conductor.id]
+
+
+def spot_words(bundle: Bundle) -> str:
+    """Where a wire lies, for a sentence: `within panel`, `on the way panel to belly`."""
+    return bundle.title if bundle.place is not None else f"on the way {bundle.title}"
+
+
+def _surrounded(spot: HeatSpot) -> tuple[Step, ...]:
+    """Bundle factor and height factor."""
+    bundle = spot.bundle
+    count = Term(
+        symbol="N",
+        value=bundle.wires,
+        unit="",
+        meaning=f"wires in one bundle {spot_words(bundle)}",
+        origin=_counted(spot),
+    )
+    used = _loading(spot, count)
+    return (*used, _bundle_step(spot, used[-1].result, count), *_height(spot))
+
+
+def _counted(spot: HeatSpot) -> str:
+    """How many conductors share the way, and in how many bundles."""
+    members, bundles = len(spot.bundle.members), spot.bundle.bundles
+    counted = f"{members} conductors"
+    return f"{counted} in {bundles} bundles" if bundles > 1 else f"{counted} counted from the runs"
+
+
+def _loading(spot: HeatSpot, count: Term) -> tuple[Step, ...]:
+    if spot.capacity_a <= 0:
+        meaning = "share of the bundle's capacity in use: there is none in air this hot"
+        return (looked_up(Term(symbol="p", value=spot.loading, unit="", meaning=meaning,
+                               origin="temperature around the wires")),)  # fmt: skip
+    phase, condition = spot.moment
+    moment = f"{phase}, {condition}" if phase else "no moment with a current"
+    together = Term(
+        symbol="S",
+        value=spot.together_a,
+        unit="A",
+        meaning=f"currents of all wires here together, {moment}",
+        origin=f"sum of the bundle {spot.bundle.title}",
+    )
+    capacity = Term(
+        symbol="C",
+        value=spot.capacity_a,
+        unit="A",
+        meaning="what each could carry here without neighbours, together",
+        origin=f"sum of the bundle {spot.bundle.title}",
+    )
+    share = computed(
+        "a",
+        spot.together_a / spot.capacity_a,
+        "",
+        "currents over what the wires could carry without neighbours",
+        formula="S / C",
+        terms=(together, capacity),
+    )
+    return (
+        share,
+        computed(
+            "p",
+            spot.loading,
+            "",
+            "share of the bundle's capacity in use",
+            formula="min(1, a * (a * 0.21 * (N - 1) + sqrt((a * 0.21 * (N - 1)) ** 2 + 1)))",
+            terms=(share.result, count),
+            source="AC 43.13-1B 11-69",
+            note="The capacity of a bundle falls with its use: p = a / f(p), solved for p.",
+        ),
+    )
+
+
+def _bundle_step(spot: HeatSpot, used: Term, count: Term) -> Step:
+    return computed(
+        "f",
+        spot.factor,
+        "",
+        "bundle factor",
+        formula="1 / sqrt(1 + 0.42 * (min(N, 40) - 1) * max(p, 0.2))",
+        terms=(count, used),
+        source="AC 43.13-1B figure 11-5",
+        note="Wires that lie together warm each other: each may carry only this part. The curves "
+        "begin at 0.2 and end at 40 wires.",
+    )
+
+
+def _height(spot: HeatSpot) -> tuple[Step, ...]:
+    return height_steps(spot.height, spot.altitude)
+
+
+def _fit(spot: HeatSpot) -> tuple[Term, Term]:
+    wire = spot.wire
+    meaning = f"AWG {wire.awg}"
+    return (
+        Term(symbol="b", value=wire.free_air_b, unit="", meaning=meaning, origin=CURVES),
+        Term(symbol="m", value=wire.free_air_m, unit="", meaning=meaning, origin=CURVES),
+    )
+
+
+def _rated(spot: HeatSpot, meaning: str) -> Term:
+    kind = spot.conductor.wire or spot.study.system.about.wire or "etfe-tin"
+    return Term(
+        symbol="Tr",
+        value=spot.rated_degc,
+        unit="degC",
+        meaning=meaning,
+        origin=f"insulation table, {kind}",
+    )
+
+
+def _factor(spot: HeatSpot) -> Term:
+    return Term(symbol="f", value=spot.factor, unit="", meaning="bundle factor", origin="computed")
+
+
+def _thin(spot: HeatSpot) -> Term:
+    found = spot.altitude
+    return Term(
+        symbol=found.symbol, value=found.value, unit="", meaning=found.meaning, origin="computed"
+    )
+
+
+def _allowed(spot: HeatSpot) -> Step:
+    b, m = _fit(spot)
+    rated, around = _rated(spot, "rating of the insulation"), spot.bundle.ambient
+    allowed = Term(
+        symbol="Iz",
+        value=spot.allowed_a,
+        unit="A",
+        meaning="what the wire may carry here",
+        origin="computed",
+    )
+    if rated.value <= around.value:
+        return Step(
+            result=allowed,
+            note="the air is as hot as the insulation may get",
+            terms=(rated, around),
+        )
+    return Step(
+        result=allowed,
+        formula="b * (Tr - Ta) ** m * f * z",
+        terms=(b, rated, around, m, _factor(spot), _thin(spot)),
+        source="AC 43.13-1B 11-66 to 11-69",
+        note="±7 %",
+    )
+
+
+def _current(spot: HeatSpot) -> Term:
+    a, b = spot.conductor.a, spot.conductor.b
+    return Term(
+        symbol="I",
+        value=spot.amps,
+        unit="A",
+        meaning=f"what it carries for longer than a start, {a.label or a.id} to {b.label or b.id}",
+        origin=f"current of {_mark(spot)}",
+    )
+
+
+def _temperatures(spot: HeatSpot) -> tuple[Step, ...]:
+    """The careful one of the circular, and last the one to expect."""
+    steps: list[Step] = []
+    around, current = spot.bundle.ambient, _current(spot)
+    careful, expected = spot.careful_degc, spot.expected_degc
+    if careful is not None:
+        steps.append(
+            computed(
+                "Tc",
+                careful,
+                "degC",
+                "temperature by the circular, quite conservative: the number to comply with",
+                formula="Ta + (Tr - Ta) * sqrt(I / Iz)",
+                terms=(
+                    around,
+                    _rated(spot, "rating of the insulation"),
+                    current,
+                    _allowed(spot).result,
+                ),
+                source="AC 43.13-1B 11-67, pages 11-22 and 11-23",
+            )
+        )
+    if expected is not None:
+        b, m = _fit(spot)
+        steps.append(
+            computed(
+                "T",
+                expected,
+                "degC",
+                "temperature to expect",
+                formula="Ta + (I / (f * z * b)) ** (1 / m)",
+                terms=(around, current, _factor(spot), _thin(spot), b, m),
+                source="AC 43.13-1B figure 11-4, turned round",
+            )
+        )
+    return tuple(steps)
