@@ -111,12 +111,15 @@ class Sweep:
             port.name if port.mode == "coil" else port.equipment for port in self.model.ports
         )
         """Equipment of every port, `coil:NAME` for a coil."""
-        self._minimum_v = self._minima()
+        self._floors: list[float] = self._minima().tolist()
+        self._essential = frozenset(self.essential)
         self._off = np.array(
             [np.inf if law == Law.RESISTANCE else 0.0 for law in self.model.netlist.load_laws]
         )
         self._tracers: dict[str, Tracer] = {}
         self._traces: dict[tuple[str, bytes], Traced] = {}
+        self._by_base: dict[int, Traced] = {}
+        self._light: dict[tuple[int, int], bool] = {}
         self._answers: dict[tuple[int, object], _Answer] = {}
         self.in_use = {phase: self._in_use(phase) for phase in phases}
         """Phase → equipment that is on, its current known or not, in the builder's order."""
@@ -138,6 +141,11 @@ class Sweep:
 
     def traced(self, base: int) -> Traced:
         """What is fed in a case; cases with the same feeders and sources share it."""
+        if base not in self._by_base:
+            self._by_base[base] = self._traced(base)
+        return self._by_base[base]
+
+    def _traced(self, base: int) -> Traced:
         values, state = self.model.values, self.cases[base].scenario.name
         batteries = np.isfinite(values.battery_resistance_ohm[:, base])
         alternators = values.alternator_limit_a[:, base] > 0.0
@@ -155,6 +163,12 @@ class Sweep:
 
     def takes_loads(self, base: int, column: int) -> bool:
         """Whether a failure only takes loads off: that lowers no voltage elsewhere."""
+        key = base, column
+        if key not in self._light:
+            self._light[key] = self._takes_loads(base, column)
+        return self._light[key]
+
+    def _takes_loads(self, base: int, column: int) -> bool:
         if column == self.healthy or not self.failures[column].powers:
             return True
         turning = self.traced(base).alternators
@@ -229,18 +243,24 @@ class Sweep:
         """What is low, and the essential load nearest to its minimum."""
         amount = self.model.values.load_value[:, base]
         volts = answer.load_v
-        essential = frozenset(self.essential)
+        asked = np.flatnonzero((amount != self._off) & ~np.isnan(volts)).tolist()
+        every, floors = volts.tolist(), self._floors
         low: dict[str, None] = {}
-        least: Least | None = None
-        for row, thing in enumerate(self._port_things):
-            if thing in dead or amount[row] == self._off[row] or math.isnan(volts[row]):
+        least, worst = math.inf, -1
+        for row in asked:
+            thing = self._port_things[row]
+            if thing in dead:
                 continue
-            found, floor = float(volts[row]), float(self._minimum_v[row])
-            if found < floor:
+            over = every[row] - floors[row]
+            if over < 0.0:
                 low[thing] = None
-            if thing in essential and (least is None or found - floor < least.margin_v):
-                least = Least(equipment=thing, voltage_v=found, minimum_v=floor)
-        return tuple(low), least
+            if over < least and thing in self._essential:
+                least, worst = over, row
+        if worst < 0:
+            return tuple(low), None
+        return tuple(low), Least(
+            equipment=self._port_things[worst], voltage_v=every[worst], minimum_v=floors[worst]
+        )
 
     def _drained(self, phase: str, state: Scenario, column: int) -> Mapping[str, float]:
         base = self.at.get((phase, state.name, "steady"))

@@ -5,7 +5,7 @@ alternators each failure kills. An alternator whose field circuit is dead gives 
 """
 
 from collections.abc import Iterable, Sequence
-from functools import reduce
+from functools import cached_property, reduce
 from operator import or_
 
 import numpy as np
@@ -73,8 +73,15 @@ class Traced:
 
     def dead(self, column: int) -> frozenset[str]:
         """The things that nothing feeds in a failure."""
-        rows = np.flatnonzero(~self.fed[:, column])
-        return frozenset(self.things[row] for row in rows)
+        return self._dead[column]
+
+    @cached_property
+    def _dead(self) -> tuple[frozenset[str], ...]:
+        """Of every column."""
+        return tuple(
+            frozenset(name for name, fed in zip(self.things, column, strict=True) if not fed)
+            for column in self.fed.T.tolist()
+        )
 
 
 class Tracer:

@@ -6,6 +6,7 @@ is compensated, a switched one is not. Straight wires from place to place; the c
 conductor that changes counts, feeders and returns included.
 """
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import fields, replace
 from typing import Any
@@ -137,13 +138,14 @@ def _switched(study: Study) -> tuple[tuple[_Switched, ...], tuple[str, ...]]:
     found = solve(at.model.netlist, replace(values, load_value=off))
     made: list[_Switched] = []
     unsolved: list[str] = []
-    names = {c.id: at.rows[c.id] for c in chains(study).conductors() if c.id in at.rows}
+    names = [c.id for c in chains(study).conductors() if c.id in at.rows]
+    places = [at.rows[name] for name in names]
     for column, (name, rows, case) in enumerate(asked):
         on_state, off_state = at.solution.state[case], found.state[column]
         if on_state != State.SOLVED or off_state != State.SOLVED:
             unsolved.append(name)
             continue
-        change = at.solution.resistor_a[:, case] - found.resistor_a[:, column]
+        change = at.solution.resistor_a[places, case] - found.resistor_a[places, column]
         own = at.solution.load_a[rows, case] - found.load_a[rows, column]
         made.append(
             _Switched(
@@ -152,9 +154,9 @@ def _switched(study: Study) -> tuple[tuple[_Switched, ...], tuple[str, ...]]:
                 condition=at.cases[case].condition,
                 change_a=float(np.nan_to_num(own).sum()),
                 conductors={
-                    key: float(change[row])
-                    for key, row in names.items()
-                    if np.isfinite(change[row]) and abs(change[row]) > 1e-6
+                    name: amps
+                    for name, amps in zip(names, change.tolist(), strict=True)
+                    if math.isfinite(amps) and abs(amps) > 1e-6
                 },
             )
         )
@@ -163,15 +165,24 @@ def _switched(study: Study) -> tuple[tuple[_Switched, ...], tuple[str, ...]]:
 
 def _most(study: Study, at: Points, rows: Sequence[int]) -> int | None:
     """The case of normal flight in which a load draws most; None where it draws nothing."""
-    ground = cranking(study)
+    asked = _in_flight(study)
     best: tuple[float, int] | None = None
-    for index, case in enumerate(at.cases):
-        if case.scenario != NORMAL or case.count != "momentary" or case.phase in ground:
-            continue
-        amps = float(np.nan_to_num(at.solution.load_a[list(rows), index]).sum())
+    every = np.nan_to_num(at.solution.load_a[list(rows)][:, asked]).sum(axis=0).tolist()
+    for index, amps in zip(asked, every, strict=True):
         if amps > 1e-3 and (best is None or amps > best[0] * (1 + 1e-9)):
             best = (amps, index)
     return None if best is None else best[1]
+
+
+@analysis
+def _in_flight(study: Study) -> tuple[int, ...]:
+    """The cases of normal flight with all on that may be on at once."""
+    ground = cranking(study)
+    return tuple(
+        index
+        for index, case in enumerate(points(study).cases)
+        if case.scenario == NORMAL and case.count == "momentary" and case.phase not in ground
+    )
 
 
 def _off(port: LoadPort) -> float:
@@ -353,6 +364,8 @@ def _disturbance(study: Study, one: _Switched, fields: Mapping[Piece, _Field]) -
     net, pair = np.zeros(3), np.zeros(3)
     best: tuple[float, Piece, float] | None = None
     for piece, field in fields.items():
+        if one.conductors.keys().isdisjoint(_conductors(study)[piece]):
+            continue
         alone_a, loose_a, twisted = _amounts(study, one, pieces(study)[piece])
         if not (alone_a or loose_a or twisted):
             continue
@@ -378,6 +391,14 @@ def _disturbance(study: Study, one: _Switched, fields: Mapping[Piece, _Field]) -
         worst_share=best[0] / total if best and total > 0 else 0.0,
         worst_net_a=best[2] if best else 0.0,
     )
+
+
+@analysis
+def _conductors(study: Study) -> Mapping[Piece, frozenset[str]]:
+    """Which conductors lie on each piece."""
+    return {
+        piece: frozenset(one.conductor for one in lying) for piece, lying in pieces(study).items()
+    }
 
 
 def _amounts(

@@ -182,7 +182,7 @@ def _coil_lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine
     """The coils of contactors and relays that are held in normal operation."""
     lines = []
     for name, switch in study.document.switches.items():
-        chain = next((c for c in _chains_with(study, name)), None)
+        chain = _chain_with(study).get(name)
         if switch.coil is None or chain is None:
             continue
         for condition in conditions(study):
@@ -207,13 +207,16 @@ def _coil_lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine
     return lines
 
 
-def _chains_with(study: Study, switch: str) -> list[Chain]:
+@analysis
+def _chain_with(study: Study) -> Mapping[str, Chain]:
+    """Switch → the first chain that it is in."""
     kinds = ("switch", "contactor", "changeover")
-    return [
-        chain
-        for chain in chains(study).by_name.values()
-        if any(part.name == switch and part.kind in kinds for part in chain.parts())
-    ]
+    found: dict[str, Chain] = {}
+    for chain in chains(study).by_name.values():
+        for part in chain.parts():
+            if part.kind in kinds:
+                found.setdefault(part.name, chain)
+    return found
 
 
 def _held(study: Study, chain: Chain, phase: str, condition: Condition) -> tuple[float, float]:
