@@ -31,6 +31,7 @@ from elec.tables import (
     load,
     pin,
     protection,
+    pulling,
     reference,
     shopping,
     voltage,
@@ -223,7 +224,8 @@ def voltages_section(study: Study) -> Section:
 
 def bundles_section(study: Study) -> Section:
     """What lies together on every way."""
-    return Section(id="bundles-section", title="Bundles", blocks=_tables(bundle.bundles(study)))
+    tables = (bundle.bundles(study), pulling.pulling(study))
+    return Section(id="bundles-section", title="Bundles", blocks=_tables(*tables))
 
 
 def shopping_section(study: Study) -> Section:
