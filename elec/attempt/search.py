@@ -145,7 +145,9 @@ class Search:
         ahead = [
             found.current_a
             for key in self.at(low)
-            if (found := self._meets(key)) is not None and low < found.current_a < high
+            if PROBE not in key[1]  # its own device and wire are chosen anew each time
+            and (found := self._meets(key)) is not None
+            and low < found.current_a < high
         ]
         if not ahead:
             return min(2 * low + 1.0, MOST_A) if high == inf else (low + high) / 2
