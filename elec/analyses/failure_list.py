@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import Literal
 
 from elec.analyses.chains import Chain, Part, chains, ground_node, main_ground
+from elec.analyses.laid import laid
 from elec.analyses.runs import runs
 from elec.record import dataclass
 from elec.study import Study, analysis
@@ -68,6 +69,10 @@ def failures(study: Study) -> tuple[Failure, ...]:
         )
         for failure in found
     )
+
+
+def _in_bundles(count: int) -> str:
+    return f", all {count} bundles" if count > 1 else ""
 
 
 class _Lister:
@@ -292,11 +297,31 @@ class _Lister:
                 id=f"way:{index}",
                 kind="way",
                 about=f"way {title}",
-                title=f"all wires cut on the way {title}",
+                title=f"all wires cut on the way {title}{_in_bundles(way.bundles)}",
                 path=("ways", index),
                 opens=frozenset(opens),
                 circuit=self._lone_circuit(set(opens.values())),
                 signals=len(signal.get(index, {})),
+            )
+            if index in laid(self.study):
+                yield from self._bundles(index, title, opens, signal.get(index, {}))
+
+    def _bundles(
+        self, index: int, way: str, opens: dict[str, str], signals: dict[str, str]
+    ) -> Iterator[Failure]:
+        """Each bundle of a way cut, where it is known what lies in it."""
+        found = laid(self.study)[index]
+        for bundle in found.names:
+            own = {c: chain for c, chain in opens.items() if found.of.get(chain) == bundle}
+            yield Failure(
+                id=f"bundle:{index}:{bundle}",
+                kind="way",
+                about=f"bundle {bundle} of way {way}",
+                title=f"bundle {bundle} cut on the way {way}",
+                path=("ways", index, "bundled", bundle),
+                opens=frozenset(own),
+                circuit=self._lone_circuit(set(own.values())),
+                signals=sum(found.of.get(chain) == bundle for chain in signals.values()),
             )
 
     def _by_way(self, which: list[Chain]) -> dict[int, dict[str, str]]:

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from functools import cache
 
 from elec.analyses.chains import Chain, chains, coaxial, cores_of, gauge_of
+from elec.analyses.laid import laid
 from elec.analyses.limits import limit
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
@@ -40,8 +41,10 @@ class Passage:
     wires: int
     """Wires, cores and coaxial lines on the whole way."""
     bundles: int
+    each: int
+    """Of these in the fullest bundle."""
     diameter_m: float | None
-    """Of one of its bundles, as it lies."""
+    """Of that bundle, as it lies."""
     all_m: float | None
     """Of all that lie on the way together, which a hole has to pass."""
     openings: tuple[Opening, ...]
@@ -128,6 +131,16 @@ def cable_diameter_mm(kind: str) -> float | None:
     return diameter_mm(diameters_mm=[copper(awg).diameter_mm] * cores)
 
 
+def _fullest(study: Study, way: int, items: list[tuple[str, float | None, int]]) -> int:
+    """Wires and cores in the fullest bundle: shared out evenly, or more where it is said so."""
+    even = -(-sum(count for _, _, count in items) // study.document.ways[way].bundles)
+    found = laid(study).get(way)
+    if found is None:
+        return even
+    names = [label.rpartition("/")[0] or label for label, _, count in items for _ in range(count)]
+    return max(even, found.fullest(names))
+
+
 def _passage(study: Study, way: int, items: list[tuple[str, float | None, int]]) -> Passage:
     entry = study.document.ways[way]
     title = entry.name or f"{entry.between[0]} to {entry.between[1]}".replace("-", " ")
@@ -135,7 +148,13 @@ def _passage(study: Study, way: int, items: list[tuple[str, float | None, int]])
     sizes = [size for _, size, _ in items if size is not None]
     loose = 1 + default("bundle-looseness").si
     every = diameter_mm(diameters_mm=sizes) * loose
-    one = every / entry.bundles**0.5
+    wires = sum(count for _, _, count in items)
+    each = _fullest(study, way, items)
+    one = (
+        every * (each / wires) ** 0.5
+        if each * entry.bundles > wires
+        else every / entry.bundles**0.5
+    )
     openings: list[Opening] = []
     for hole in entry.holes:
         if hole.grommet:
@@ -160,8 +179,9 @@ def _passage(study: Study, way: int, items: list[tuple[str, float | None, int]])
     return Passage(
         way=way,
         title=title,
-        wires=sum(count for _, _, count in items),
+        wires=wires,
         bundles=entry.bundles,
+        each=each,
         diameter_m=None if unknown else one / 1000,
         all_m=None if unknown else every / 1000,
         openings=tuple(openings),

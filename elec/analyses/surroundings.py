@@ -9,6 +9,7 @@ temperature. Which wires share a bundle follows from their runs alone.
 from collections.abc import Mapping
 
 from elec.analyses.chains import Conductor, chains
+from elec.analyses.laid import laid
 from elec.analyses.runs import runs
 from elec.physics.atmosphere import pressure_ratio
 from elec.physics.heat import altitude_factor
@@ -32,11 +33,13 @@ class Bundle:
     """In how many separate bundles they lie."""
     ambient: Term
     known: bool = True
+    fullest: int = 0
+    """Wires in the fullest bundle, as far as it is said which hold what."""
 
     @property
     def wires(self) -> float:
-        """Wires that lie together in one bundle."""
-        count = -(-len(self.members) // self.bundles)
+        """Wires that lie together in one bundle: shared out evenly, or more where it is said so."""
+        count = max(-(-len(self.members) // self.bundles), self.fullest)
         return float(max(1, count))
 
 
@@ -101,6 +104,7 @@ def _bundle(study: Study, key: str, members: tuple[str, ...]) -> Bundle:
             members=members,
             bundles=way.bundles,
             ambient=_way_ambient(study, index),
+            fullest=_fullest(study, index, members),
         )
     if kind == "place":
         most = int(default("within-place-bundle").value)
@@ -123,6 +127,11 @@ def _bundle(study: Study, key: str, members: tuple[str, ...]) -> Bundle:
         ambient=system_ambient(study),
         known=False,
     )
+
+
+def _fullest(study: Study, way: int, members: tuple[str, ...]) -> int:
+    found = laid(study).get(way)
+    return 0 if found is None else found.fullest(name.rpartition("/")[0] for name in members)
 
 
 def system_ambient(study: Study) -> Term:

@@ -1,11 +1,16 @@
 """Where things are and the ways that wires take."""
 
-from typing import Literal
+from collections.abc import Mapping
+from typing import Any, Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from elec.model.entry import Entry
 from elec.model.quantity import Celsius, Coordinate, Flag, Metres, Teslas
+from elec.model.wiring import Names
+
+REST = "rest"
+"""Stands for all that no other bundle of the way names."""
 
 
 class Spot(Entry):
@@ -66,7 +71,19 @@ class Way(Entry):
     guarded: Flag = False
     """A guard stands between the bundle and what moves."""
     bundles: int = Field(default=1, ge=1, le=20)
-    """In how many separate bundles the wires lie on this way."""
+    """In how many separate bundles the wires lie; left out: as many as `bundled` names."""
+    bundled: Mapping[str, Names] = Field(default_factory=dict)
+    """What lies in which bundle: {left: [radio, main feed], right: rest}. Named are circuits,
+    feeders, cables and grounds; rest is all that no other bundle names."""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _counted(cls, data: Any) -> Any:
+        """As many bundles as are named, where their number is left out."""
+        named = data.get("bundled") if isinstance(data, dict) else None
+        if isinstance(named, dict) and named and "bundles" not in data:
+            return {**data, "bundles": len(named)}
+        return data
 
 
 class Sensor(Entry):

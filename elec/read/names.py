@@ -377,8 +377,43 @@ class _Names:
                     path, "a cable has from: and to:, or cores: with the ends of each", key=True
                 )
 
+    def bundled(self, path: Path, entry: Mapping[str, Any]) -> None:
+        """Bundles hold what exists, each thing once."""
+        named = entry.get("bundled")
+        if not isinstance(named, dict):
+            return
+        count = entry.get("bundles")
+        if isinstance(count, str) and count.isdigit() and int(count) < len(named):
+            self.draft.wrong(
+                path, f"{len(named)} bundles are named here, but bundles: says {count}"
+            )
+        known = self.bundle_members()
+        held: dict[str, str] = {}
+        for bundle, names in named.items():
+            for below, name in _items((*path, bundle), names):
+                if not isinstance(name, str):
+                    continue
+                if name in held:
+                    self.draft.wrong(below, f'"{name}" is in bundle {held[name]} already')
+                held.setdefault(name, bundle)
+                if name != "rest" and name not in known:
+                    self.draft.wrong(
+                        below,
+                        f'there is no circuit, feeder, cable or ground "{name}"{near(name, known)}',
+                    )
+
+    def bundle_members(self) -> list[str]:
+        """Names of all that lies on ways and has a name."""
+        feeders = [
+            entry.get("name", f"{entry.get('from')}-to-{entry.get('to')}")
+            for _, entry in self.draft.entries("feeders")
+        ]
+        every = (*self.section("circuits"), *self.section("cables"), *self.section("grounds"))
+        return [*every, *(name for name in feeders if isinstance(name, str))]
+
     def routes(self) -> None:
         for path, entry in self.draft.entries("ways"):
+            self.bundled((*path, "bundled"), entry)
             between = entry.get("between")
             for below, name in _items((*path, "between"), between):
                 self.exists(below, name, "places", "place")

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from elec.analyses.holes import Passage, passages
+from elec.analyses.laid import Laid, laid
 from elec.analyses.limits import limit
 from elec.check import check
 from elec.checks.answer import answer, apart, count, length, listed, passes, tightened
@@ -20,15 +21,33 @@ def bundle_size(study: Study) -> Iterator[Finding]:
     """A fat bundle is stiff, heavy on its clamps, warm inside, and nobody finds a wire in it again.
 
     Split it by what it serves: power, signals, what one failure may take away. Say so with
-    `bundles: 2` on the way.
+    `bundles: 2` on the way, or with what lies in which: `bundled: {left: [radio], right: rest}`.
     """
     for found in passages(study).values():
         yield _finding(study, found)
+    for named in laid(study).values():
+        yield from _strangers(study, named)
+
+
+def _strangers(study: Study, named: Laid) -> Iterator[Finding]:
+    """What is named in a bundle of a way on which it does not lie."""
+    way = study.document.ways[named.way]
+    title = way.name or f"{way.between[0]} to {way.between[1]}".replace("-", " ")
+    for bundle, name in named.strangers:
+        yield answer(
+            study,
+            f"{name} in bundle {bundle}",
+            Verdict.FAIL,
+            f"{name.replace('-', ' ')} is named in bundle {bundle} of the way {title}, but takes "
+            "other ways.",
+            at=("ways", named.way, "bundled", bundle),
+            remedy="Take it out of that list, or lead it this way (via:).",
+        )
 
 
 def _finding(study: Study, found: Passage) -> Finding:
     most, widest = limit(study, "bundle-wires"), limit(study, "bundle-diameter")
-    each = -(-found.wires // found.bundles)
+    each = found.each
     size = found.diameter_m
     bad = not most.allows(each) or (size is not None and not widest.allows(size))
     verdict = passes(not bad, Verdict.ADVISE)

@@ -2,7 +2,10 @@
 
 from collections.abc import Iterator
 
+from elec.analyses.chains import chains
+from elec.analyses.failure_list import Failure
 from elec.analyses.failure_pairs import Common, common
+from elec.analyses.laid import laid
 from elec.check import check
 from elec.checks.answer import answer, listed, passes
 from elec.finding import Finding, Verdict
@@ -21,7 +24,8 @@ def failure_pair_bundle(study: Study) -> Iterator[Finding]:
     """One chafed, burnt or cut bundle must not take both.
 
     Looked at is every way, with the feeders that lie on it too. Lead one of the two another way
-    (`via:`), or lay it in a second bundle on the other side (`bundles: 2` on the way).
+    (`via:`), or lay it in a second bundle on the other side and say on the way what lies in which:
+    `bundled: {left: [radio, main feed], right: rest}`.
     """
     for found in common(study).values():
         if not found.unfed:
@@ -31,8 +35,8 @@ def failure_pair_bundle(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, found: Common) -> Finding:
     pair = found.pair
     ways = [failure for failure in found.failures if failure.kind == "way"]
-    joined = [f.about for f in ways if study.document.ways[int(f.path[1])].bundles < 2]
-    doubt = _doubt(found, [failure.about for failure in ways])
+    joined = [f.about for f in ways if not _apart(study, f)]
+    doubt = _doubt(study, found, [failure for failure in ways if _apart(study, failure)])
     if doubt and not joined:
         return answer(
             study,
@@ -40,8 +44,8 @@ def _finding(study: Study, found: Common) -> Finding:
             Verdict.CANNOT_TELL,
             f"{pair.title}: {doubt}.",
             at=pair.path,
-            remedy="Give the missing ways; where a way has two bundles, see on the aeroplane that "
-            "each lies in its own, and accept this with that reason.",
+            remedy="Give the missing ways; where a way has several bundles, write on it what lies "
+            "in which: bundled: {left: [radio, main feed], right: rest}.",
         )
     return answer(
         study,
@@ -51,14 +55,27 @@ def _finding(study: Study, found: Common) -> Finding:
         if not joined
         else f"{pair.title}: both are lost where one bundle is cut: {listed(joined)}.",
         at=pair.path,
-        remedy="Lead the wires or the feeder of one of them another way (via:), or in a second "
-        "bundle (bundles: 2 on the way).",
+        remedy="Lead the wires or the feeder of one of them another way (via:), or in another "
+        "bundle (bundled: on the way).",
     )
 
 
-def _doubt(found: Common, ways: list[str]) -> str:
+def _apart(study: Study, failure: Failure) -> bool:
+    """Whether it is a whole way with several bundles, and not one of them."""
+    return len(failure.path) == 2 and study.document.ways[int(failure.path[1])].bundles > 1
+
+
+def _doubt(study: Study, found: Common, ways: list[Failure]) -> str:
     if found.unknown_runs:
         return f"the way of {len(found.unknown_runs)} of their wires is not known"
-    if ways:
-        return f"both lie on {listed(ways)}, and which bundle each is in is not said"
+    own = {name for circuits in found.pair.circuits for name in circuits}
+    for failure in ways:
+        named = laid(study).get(int(failure.path[1]))
+        if named is None:
+            return f"both lie on {failure.about}, and which bundle each is in is not said"
+        by_name = chains(study).by_name
+        unsaid = [n for n in named.unsaid if n in own or by_name[n].kind in ("feeder", "ground")]
+        if unsaid:
+            names = listed(name.replace("-", " ") for name in unsaid)
+            return f"both lie on {failure.about}, and which bundle holds {names} is not said"
     return ""

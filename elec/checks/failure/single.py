@@ -26,8 +26,9 @@ def failure_single(study: Study) -> Iterator[Finding]:
     A source, device, switch, feeder or connector that takes an essential load which nothing backs
     up fails. Give its bus a second feeder, or declare what takes over (`backup:` on the equipment).
     What lies in a load's own circuit always takes it, and a bus bar, a ground point or a cut bundle
-    (a way that has several is none) takes much at once. These are named only where the engine
-    depends on electricity (`electrically-dependent`); elec failures lists them for every system.
+    (a way that has several is none, but each that `bundled:` names is) takes much at once. These
+    are named only where the engine depends on electricity (`electrically-dependent`); elec failures
+    lists them for every system.
     """
     essential = [
         name
@@ -60,7 +61,8 @@ def _own(effect: Effect) -> bool:
 def _apart(study: Study, effect: Effect) -> bool:
     """Whether it cuts a way with several bundles: not all of them fail at once."""
     failure = effect.failure
-    return failure.kind == "way" and study.document.ways[int(failure.path[1])].bundles > 1
+    whole = failure.kind == "way" and len(failure.path) == 2
+    return whole and study.document.ways[int(failure.path[1])].bundles > 1
 
 
 def _names(study: Study, names: tuple[str, ...]) -> str:
