@@ -15,11 +15,11 @@ from elec import units
 from elec.analyses.limits import RULES, shown
 from elec.analyses.limits import published as published_limit
 from elec.check import checks
-from elec.model import load, panel, phase, route, source, system, wiring
+from elec.model import load, panel, phase, route, source, system, wire_type, wiring
 from elec.read.schema import field_texts, schema
 from elec.read.shape import keys_of, records_in, tag_of, wanted, words_of
 from elec.read.starter import starter
-from elec.standards import defaults, documents, table_names
+from elec.standards import defaults, documents, table_names, wire_kind, wire_kind_names
 from elec.standards import table as published
 
 HERE = Path(__file__).parent
@@ -144,6 +144,8 @@ RECORDS: dict[str, Any] = {
     "through": wiring.Through,
     "connectors": system.InlineConnector,
     "wires": wiring.Wire,
+    "wire-types": wire_type.WireType,
+    "gauges": wire_type.WireGauge,
     "cables": wiring.Cable,
     "cores": wiring.Core,
     "places": route.Spot,
@@ -163,6 +165,21 @@ def _sections() -> str:
         anchor = f"[`{key}`](#{key})"
         rows.append((anchor, texts.get(key, "")))
     return table(("section", "what is in it"), rows)
+
+
+@part("wire types")
+def _wire_types() -> str:
+    rows = [
+        (
+            f"`{kind.name}`",
+            kind.what,
+            f"{kind.rated_degc:g} °C",
+            f"{kind.damaged_degc:g} °C ({kind.damaged_note})",
+            f"{units.show_gauge(kind.thinnest)} to {units.show_gauge(kind.thickest)}",
+        )
+        for kind in map(wire_kind, wire_kind_names())
+    ]
+    return table(("type", "what it is", "rated", "damaged at (our judgement)", "gauges"), rows)
 
 
 @part("units")

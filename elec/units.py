@@ -92,6 +92,15 @@ DIMENSIONS: Mapping[str, Dimension] = {
     "magnetic flux density": Dimension(
         noun="a magnetic field", base="T", examples=("19 µT", "19 uT", "190 mG"), above=True
     ),
+    "resistance per length": Dimension(
+        noun="a resistance per length",
+        base="Ω/m",
+        examples=("1.66 mΩ/m", "1.66 ohm/km", "0.505 ohm/1000 ft"),
+        above=True,
+    ),
+    "mass per length": Dimension(
+        noun="a mass per length", base="kg/m", examples=("95 g/m", "64 lb/1000 ft"), above=True
+    ),
 }
 
 SUFFIXES: Mapping[str, Suffix] = {
@@ -194,6 +203,16 @@ def _spellings() -> dict[str, Unit]:
     add("magnetic flux density", 1e-6, "µT uT microtesla")
     add("magnetic flux density", 1e-9, "nT nanotesla")
     add("magnetic flux density", 1e-7, "mG milligauss")
+    add("resistance per length", 1.0, "Ω/m ohm/m")
+    add("resistance per length", 1e-3, "mΩ/m mohm/m Ω/km ohm/km")
+    add("resistance per length", 1 / (1000 * _FOOT_M), "Ω/kft ohm/kft mΩ/ft mohm/ft")
+    add("mass per length", 1.0, "kg/m")
+    add("mass per length", 1e-3, "g/m kg/km")
+    add("mass per length", _POUND_KG / (1000 * _FOOT_M), "lb/kft")
+    for spaced, plain in (
+        ("Ω/1000 ft", "Ω/kft"), ("ohm/1000 ft", "Ω/kft"), ("lb/1000 ft", "lb/kft"),
+    ):  # fmt: skip
+        table[spaced] = table[plain]
     return table
 
 

@@ -24,6 +24,7 @@ BASE = {
     "speed": "revolution / minute", "frequency": "hertz", "mass": "kilogram",
     "energy": "watt * hour",
     "area": "millimetre ** 2", "magnetic flux density": "tesla",
+    "resistance per length": "ohm / metre", "mass per length": "kilogram / metre",
 }  # fmt: skip
 SPELLED = {
     "'": "foot", '"': "inch", "VDC": "volt", "Vdc": "volt", "°C": "degC", "°F": "degF",
@@ -40,6 +41,11 @@ SPELLED = {
     "r/min": "revolution / minute", "lbs": "pound", "hp": "horsepower", "Wh": "watt * hour",
     "kWh": "kilowatt * hour", "mm²": "millimetre ** 2", "mm2": "millimetre ** 2", "in": "inch",
     "h": "hour", "°": "degree", "mG": "milligauss",
+    **{f"{o}/{m}": f"{ohm} / {metre}" for o, ohm in
+       (("Ω", "ohm"), ("ohm", "ohm"), ("mΩ", "milliohm"), ("mohm", "milliohm"))
+       for m, metre in (("m", "metre"), ("km", "kilometre"), ("ft", "foot"), ("kft", "kilofoot"))},
+    "Ω/1000 ft": "ohm / kilofoot", "ohm/1000 ft": "ohm / kilofoot", "lb/kft": "pound / kilofoot",
+    "lb/1000 ft": "pound / kilofoot",
 }  # fmt: skip
 
 

@@ -9,9 +9,9 @@ from elec.analyses.chains import Conductor, chains
 from elec.analyses.demand import worst_circuit_amps
 from elec.analyses.sizing import cranking, factor_of, rated_degc, sizing
 from elec.analyses.surroundings import Bundle, surroundings
+from elec.analyses.wires import size_of
 from elec.physics.heat import ampacity_a
 from elec.record import dataclass
-from elec.standards import copper
 from elec.study import Study, analysis
 
 MOST_ON_CURVE = 40
@@ -60,7 +60,7 @@ def _heat(study: Study, bundle: Bundle, way: int) -> BundleHeat:
         amps = max((a for m, a in found.items() if m[0] not in short), default=0.0)
         if amps <= 0:
             continue
-        wire = copper(done.gauges[name].awg)
+        wire = size_of(study, made[name], done.gauges[name].awg)
         allowed = ampacity_a(
             free_air_b=wire.free_air_b,
             free_air_m=wire.free_air_m,

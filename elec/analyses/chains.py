@@ -407,8 +407,16 @@ class _Builder:
                 path=("sources", name),
                 title=f"{title} negative",
                 gauge=heaviest.gauge if heaviest else None,
+                wire=self._negative_wire(name, heaviest),
                 role="return",
             )
+
+    def _negative_wire(self, source: str, heaviest: Feeder | None) -> str | None:
+        """The wire type of a source's negative: that of the cable whose gauge it takes."""
+        if heaviest is not None:
+            return heaviest.wire
+        own = (f.wire for f in self.document.feeders if source in (f.from_, f.to))
+        return next(own, None)
 
     def grounds(self) -> Iterator[Chain]:
         """The wire from every ground point to the next one towards the main ground."""
@@ -424,6 +432,7 @@ class _Builder:
                 path=("grounds", name),
                 title=f"{self.study.system.title('grounds', name)} to ground",
                 gauge=ground.gauge,
+                wire=ground.wire,
                 length_m=ground.length_m,
                 role="ground",
             )
@@ -438,6 +447,7 @@ class _Builder:
         title: str,
         role: Role,
         gauge: str | None,
+        wire: str | None,
         length_m: float | None = None,
     ) -> Chain:
         stop = self.ground_part(ground) if ground else self.structure_part(start.place)
@@ -448,6 +458,7 @@ class _Builder:
             a=start,
             b=stop,
             gauge=gauge,
+            wire=wire,
             length_m=length_m,
             segment="A",
             colour="black",

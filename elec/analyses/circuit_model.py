@@ -13,10 +13,11 @@ from dataclasses import field
 import numpy as np
 
 from elec.analyses.cases import NORMAL, Case, Count, Scenario, closed
-from elec.analyses.chains import STRUCTURE, Chain, Part, chains, ground_node, main_ground
+from elec.analyses.chains import STRUCTURE, Chain, Conductor, Part, chains, ground_node, main_ground
 from elec.analyses.demand import LoadDemand, ModeShare, cells_factor, conditions, demand
 from elec.analyses.runs import runs
 from elec.analyses.sources import battery_resistance, open_circuit_v, output_a
+from elec.analyses.wires import size_of
 from elec.model.load import Draw, Equipment
 from elec.model.phase import uses
 from elec.model.source import ExternalPower
@@ -25,8 +26,8 @@ from elec.model.wiring import Circuit
 from elec.network.netlist import Array, Branch, Law, Netlist, Values
 from elec.record import dataclass
 from elec.standards import (
+    WireSize,
     breaker_resistance_ohm,
-    copper,
     default,
     fuse_resistance_ohm,
 )
@@ -77,11 +78,9 @@ class Model:
     """Conductors whose length is not known; a short wire stands in."""
 
 
-def wire_ohm(gauge: str, length_m: float, temperature_degc: float) -> float:
-    """Resistance of a wire at its temperature, copper."""
-    wire = copper(gauge)
-    at_20 = wire.resistance_20degc_ohm_per_m * length_m
-    return at_20 * (234.5 + temperature_degc) / 254.5
+def wire_ohm(wire: WireSize, length_m: float, temperature_degc: float) -> float:
+    """Resistance of a wire at its temperature."""
+    return wire.resistance_ohm_per_m(temperature_degc) * length_m
 
 
 class _Netlist:
@@ -173,14 +172,15 @@ class _Builder:
                 continue
             done: set[str] = set()
             for conductor in chain.conductors():
-                self._conductor(chain, conductor.id, conductor.a.outlet, conductor.b.inlet)
+                self._conductor(chain, conductor)
             for row in chain.rows:
                 for part in row.parts:
                     if part.id not in done:
                         done.add(part.id)
                         self._part(chain, part)
 
-    def _conductor(self, chain: Chain, name: str, a: str, b: str) -> None:
+    def _conductor(self, chain: Chain, conductor: Conductor) -> None:
+        name, a, b = conductor.id, conductor.a.outlet, conductor.b.inlet
         if chain.kind == "ground" and chain.path[0] == "grounds":
             known = self.document.grounds[str(chain.path[1])].resistance_ohm
             if known is not None:
@@ -191,7 +191,7 @@ class _Builder:
             self.stand_ins.append(name)
             length = default("within-place-length").si
         temperature = self.sizes.temperatures_degc.get(name, default("hot-resistance").value)
-        ohm = wire_ohm(self.sizes.gauges[name], length, temperature)
+        ohm = wire_ohm(size_of(self.study, conductor, self.sizes.gauges[name]), length, temperature)
         self.net.resistor(name, a, b, ohm + 2 * default("joint-resistance").si)
 
     def _part(self, chain: Chain, part: Part) -> None:

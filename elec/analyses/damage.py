@@ -19,19 +19,15 @@ from elec.analyses.heat import WireHeat, heat
 from elec.analyses.sizing import sizing
 from elec.physics.damage import (
     damage_time_s,
-    heat_capacity_j_per_k_m,
     heat_loss_w_per_k_m,
     insulation_heat_j_per_k_m,
 )
 from elec.physics.protection import greatest_opening_time_s
 from elec.record import dataclass
-from elec.standards import Band, NotCovered, copper, table
+from elec.standards import Band, NotCovered, WireSize
+from elec.standards.wire import COPPER_ZERO_DEGC
 from elec.study import Study, analysis
 from elec.working import Working
-
-MATERIAL: Mapping[str, str] = {"etfe-tin": "etfe", "pvc": "pvc"}
-"""Insulation of the wire table → of the heat capacities; others count copper alone."""
-
 
 @dataclass(frozen=True, kw_only=True)
 class OpensInTime:
@@ -80,8 +76,9 @@ def _judge(
     study: Study, chain: Chain, device: Device, conductor: Conductor, wire: WireHeat
 ) -> OpensInTime:
     greatest = faults(study)[chain.name].greatest_a
-    kind = conductor.wire or study.system.about.wire or "etfe-tin"
-    damage_degc = _damage_degc(kind)
+    kind = wire.kind
+    damage_degc = kind.damaged_degc
+    shift = COPPER_ZERO_DEGC - wire.wire.zero_degc
     unknown = ""
     band: Band | None = None
     if greatest is None:
@@ -97,7 +94,7 @@ def _judge(
             limit_degc=damage_degc, greatest_a=greatest or 0.0, end_a=0.0,
             build=lambda: Working(title=chain.title, steps=()), unknown=unknown,
         )  # fmt: skip
-    body = _body(wire.awg, MATERIAL.get(kind, ""))
+    body = _body(wire.wire, kind.heat)
     loss = _loss(wire)
     rating = device.rating_a or 1.0
     start = wire.expected_degc if wire.expected_degc is not None else wire.rated_degc
@@ -107,10 +104,10 @@ def _judge(
             current_a=amps,
             heat_capacity_j_per_k_m=body,
             heat_loss_w_per_k_m=loss,
-            resistance_20degc_ohm_per_m=copper(wire.awg).resistance_20degc_ohm_per_m,
-            ambient_degc=wire.ambient_degc,
-            start_degc=min(start, wire.rated_degc),
-            limit_degc=damage_degc,
+            resistance_20degc_ohm_per_m=_as_copper_ohm(wire.wire),
+            ambient_degc=wire.ambient_degc + shift,
+            start_degc=min(start, wire.rated_degc) + shift,
+            limit_degc=damage_degc + shift,
         )
 
     def opens(amps: float) -> float:
@@ -138,8 +135,8 @@ def _judge(
                 device=device,
                 band=band,
                 wire=wire,
-                material=MATERIAL.get(kind, ""),
-                insulation=kind,
+                material=kind.heat,
+                insulation=kind.name,
                 body=body,
                 loss=loss,
                 start_degc=min(start, wire.rated_degc),
@@ -160,16 +157,9 @@ def _share(found: tuple[float, float, float]) -> float:
 
 
 @cache
-def _damage_degc(kind: str) -> float:
-    """The temperature at which an insulation counts as damaged."""
-    return table("elec/insulation").row(insulation=kind).number("damage_degc")
-
-
-@cache
-def _body(awg: str, material: str) -> float:
-    """Heat that a metre of wire takes, J/(K·m): copper, and its insulation where known."""
-    wire = copper(awg)
-    body = heat_capacity_j_per_k_m(area_mm2=wire.area_mm2)
+def _body(wire: WireSize, material: str) -> float:
+    """Heat that a metre of wire takes, J/(K·m): metal, and its insulation where known."""
+    body = 1000 * wire.heat_j_per_k_mm3 * wire.area_mm2
     if material:
         with suppress(NotCovered):
             body += insulation_heat_j_per_k_m(
@@ -182,9 +172,18 @@ def _body(awg: str, material: str) -> float:
 
 def _loss(wire: WireHeat) -> float:
     """Heat that it loses per kelvin, from what it may carry for ever in its warmest spot."""
+    shift = COPPER_ZERO_DEGC - wire.wire.zero_degc
     return heat_loss_w_per_k_m(
         current_a=wire.allowed_a,
-        conductor_degc=wire.rated_degc,
-        ambient_degc=wire.ambient_degc,
-        resistance_20degc_ohm_per_m=copper(wire.awg).resistance_20degc_ohm_per_m,
+        conductor_degc=wire.rated_degc + shift,
+        ambient_degc=wire.ambient_degc + shift,
+        resistance_20degc_ohm_per_m=_as_copper_ohm(wire.wire),
     )
+
+
+def _as_copper_ohm(wire: WireSize) -> float:
+    """Resistance of the copper wire whose straight line, shifted by a few kelvins, is this one's.
+
+    R20·(T - T0)/(20 - T0) = R'·(T' + 234.5)/254.5 with T' = T - T0 - 234.5: exact for any metal.
+    """
+    return wire.resistance_20degc_ohm_per_m * (20 - COPPER_ZERO_DEGC) / (20 - wire.zero_degc)

@@ -11,9 +11,9 @@ from elec.analyses.devices import Device
 from elec.analyses.hand import COMPUTED, computed, looked_up, resistance_term
 from elec.analyses.heat import WireHeat
 from elec.analyses.marks import marks
-from elec.physics.damage import COPPER_HEAT_J_PER_K_MM3, INSULATION_HEAT_J_PER_K_MM3
+from elec.physics.damage import INSULATION_HEAT_J_PER_K_MM3
 from elec.record import dataclass
-from elec.standards import Band, WireSize, copper
+from elec.standards import Band, WireSize
 from elec.study import Study
 from elec.working import Step, Term, Working
 
@@ -43,7 +43,7 @@ class Race:
 
 def race_working(study: Study, race: Race) -> Working:
     """Heat that the wire takes and loses, the time that it bears, the time of the device."""
-    size = copper(race.wire.awg)
+    size = race.wire.wire
     mark = marks(study)[race.conductor.id]
     body = _body(size, race)
     loss = _loss(size, race, mark)
@@ -68,10 +68,11 @@ def _current(race: Race) -> Term:
 
 
 def _body(size: WireSize, race: Race) -> Step:
-    heat = 1000 * COPPER_HEAT_J_PER_K_MM3
-    area = Term(symbol="A", value=size.area_mm2, unit="mm²", meaning="copper", origin="wire table")
+    heat = 1000 * size.heat_j_per_k_mm3
+    metal = race.wire.kind.conductor
+    area = Term(symbol="A", value=size.area_mm2, unit="mm²", meaning=metal, origin="wire table")
     meaning = f"heat that a metre of AWG {size.awg} takes per kelvin"
-    source = "IEC 60949, 3.45 J/(K cm³) of copper (from memory)"
+    source = f"IEC 60949, {size.heat_j_per_k_mm3 * 1000:.2f} J/(K cm³) of {metal} (from memory)"
     if not race.material:
         return computed("C", race.body, "J/(K m)", meaning, formula=f"{heat:g} * A",
                         terms=(area,), source=source)  # fmt: skip
@@ -92,19 +93,19 @@ def _body(size: WireSize, race: Race) -> Step:
 
 
 def _loss(size: WireSize, race: Race, mark: str) -> Step:
-    wire = race.wire
+    wire, zero = race.wire, -size.zero_degc
     return computed(
         "G",
         race.loss,
         "W/(K m)",
         "heat that a metre loses per kelvin, from what it may carry for ever",
-        formula="Iz ** 2 * R * (234.5 + Tr) / 254.5 / (Tr - Ta)",
+        formula=f"Iz ** 2 * R * ({zero:g} + Tr) / {zero + 20:g} / (Tr - Ta)",
         terms=(
             Term(symbol="Iz", value=wire.allowed_a, unit="A", meaning="what it may carry",
                  origin=f"heat of {mark}"),
             resistance_term(size),
             Term(symbol="Tr", value=wire.rated_degc, unit="degC",
-                 meaning="rating of the insulation", origin="insulation table"),
+                 meaning="rating of the insulation", origin=wire.kind.origin),
             _ambient(race),
         ),
         source="heat balance (textbook)",
@@ -119,14 +120,15 @@ def _ambient(race: Race) -> Term:
 
 def _bears(size: WireSize, race: Race, mark: str, body: Term, loss: Term) -> Iterator[Step]:
     amps, ambient = _current(race), _ambient(race)
+    zero = -size.zero_degc
     made = computed(
         "P",
-        race.amps**2 * size.resistance_20degc_ohm_per_m / 254.5,
+        race.amps**2 * size.resistance_20degc_ohm_per_m / (zero + 20),
         "W/(K m)",
-        "heat that the current makes per kelvin above -234.5 °C",
-        formula="I ** 2 * R / 254.5",
+        f"heat that the current makes per kelvin above -{zero:g} °C",
+        formula=f"I ** 2 * R / {zero + 20:g}",
         terms=(amps, resistance_term(size)),
-        source="Ohm's law, copper",
+        source=f"Ohm's law, {race.wire.kind.conductor}",
     )
     yield made
     result = Term(
@@ -140,7 +142,7 @@ def _bears(size: WireSize, race: Race, mark: str, body: Term, loss: Term) -> Ite
     )  # fmt: skip
     limit = Term(
         symbol="Td", value=race.damage_degc, unit="degC", meaning="where it counts as damaged",
-        origin=f"insulation table, {race.insulation} (our judgement)",
+        origin=f"{race.insulation}: {race.wire.kind.damaged_note}; {race.wire.kind.origin}",
     )  # fmt: skip
     slope = race.loss - made.result.value
     if not math.isfinite(race.damage_s) or first >= race.damage_degc or slope == 0:
@@ -151,17 +153,17 @@ def _bears(size: WireSize, race: Race, mark: str, body: Term, loss: Term) -> Ite
         return
     settled = computed(
         "U",
-        race.loss * (race.wire.ambient_degc + 234.5) / slope,
+        race.loss * (race.wire.ambient_degc + zero) / slope,
         "K",
-        "where the temperature would settle, above -234.5 °C (negative: nowhere)",
-        formula="G * (Ta + 234.5) / (G - P)",
+        f"where the temperature would settle, above -{zero:g} °C (negative: nowhere)",
+        formula=f"G * (Ta + {zero:g}) / (G - P)",
         terms=(loss, ambient, made.result),
         source="heat balance (textbook)",
     )
     yield settled
     yield Step(
         result=result,
-        formula="-C / (G - P) * ln((Td + 234.5 - U) / (T0 + 234.5 - U))",
+        formula=f"-C / (G - P) * ln((Td + {zero:g} - U) / (T0 + {zero:g} - U))",
         terms=(body, loss, made.result, limit, settled.result, start),
         source="heat balance with loss, closed form",
     )

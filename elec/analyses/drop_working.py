@@ -19,8 +19,9 @@ from elec.analyses.hand import (
 from elec.analyses.marks import marks
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
+from elec.analyses.wires import size_of
 from elec.record import dataclass
-from elec.standards import NotCovered, breaker_resistance_ohm, copper, default, fuse_resistance_ohm
+from elec.standards import NotCovered, breaker_resistance_ohm, default, fuse_resistance_ohm
 from elec.study import Study
 from elec.working import Step, Term, Working
 
@@ -76,18 +77,19 @@ def feeder_working(
 
 def wire_step(study: Study, conductor: Conductor, amps: float, symbol: str) -> Step:
     """What one wire loses at the temperature that it gets to."""
-    wire = copper(sizing(study).gauges[conductor.id].awg)
+    wire = size_of(study, conductor, sizing(study).gauges[conductor.id].awg)
     length = runs(study)[conductor.id].length_m or 0.0
     degc = sizing(study).temperatures_degc[conductor.id]
     mark = marks(study)[conductor.id]
     joint = assumed("j", "joint-resistance", "ohm")
-    hot = wire.resistance_20degc_ohm_per_m * length * (234.5 + degc) / 254.5
+    hot = wire.resistance_ohm_per_m(degc) * length
+    zero = -wire.zero_degc
     return computed(
         symbol,
         amps * (hot + 2 * joint.value),
         "V",
         f"lost in {mark}, {ends(conductor)}",
-        formula="I * (R * L * (234.5 + T) / 254.5 + 2 * j)",
+        formula=f"I * (R * L * ({zero:g} + T) / {zero + 20:g} + 2 * j)",
         terms=(
             Term(symbol="I", value=amps, unit="A", meaning="current",
                  origin=f"current of {mark}"),

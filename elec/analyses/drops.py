@@ -17,8 +17,9 @@ from elec.analyses.drop_working import Carried, feeder_working, load_working
 from elec.analyses.limits import limit
 from elec.analyses.runs import runs
 from elec.analyses.sizing import cranking, sizing
+from elec.analyses.wires import size_of
 from elec.record import dataclass
-from elec.standards import AWGS, copper, default
+from elec.standards import AWGS, default
 from elec.study import Study, analysis
 from elec.working import Term, Working
 
@@ -142,8 +143,9 @@ class _LoadDrop:
     def ohm(self, conductor: Conductor, awg: str) -> float:
         """Resistance of a conductor at its temperature, without its end joints."""
         length = runs(self.study)[conductor.id].length_m or 0.0
-        hot = (234.5 + self.sizing.temperatures_degc[conductor.id]) / 254.5
-        return copper(awg).resistance_20degc_ohm_per_m * length * hot
+        wire = size_of(self.study, conductor, awg)
+        hot = wire.warm_factor(self.sizing.temperatures_degc[conductor.id])
+        return wire.resistance_20degc_ohm_per_m * length * hot
 
     def result(self) -> LoadDrop:
         joint = default("joint-resistance").si
@@ -254,9 +256,9 @@ def _feeder_drop(study: Study, chain: Chain) -> FeederDrop:
         run = runs(study)[conductor.id]
         if run.length_m is None:
             unknown = run.unknown
-        wire = copper(done.gauges[conductor.id].awg)
+        wire = size_of(study, conductor, done.gauges[conductor.id].awg)
         degc = done.temperatures_degc[conductor.id]
-        ohm = wire.resistance_20degc_ohm_per_m * (run.length_m or 0.0) * (234.5 + degc) / 254.5
+        ohm = wire.resistance_ohm_per_m(degc) * (run.length_m or 0.0)
         ohm += 2 * joint.si
         for turning in (False, True):
             carried = done.currents_a.get(conductor.id, {})

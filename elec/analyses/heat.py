@@ -13,9 +13,10 @@ from elec.analyses.heat_working import HeatSpot, rating_working, warm_working, w
 from elec.analyses.runs import runs
 from elec.analyses.sizing import Moment, Sizing, cranking, factor_of, rated_degc, sizing
 from elec.analyses.surroundings import surroundings
+from elec.analyses.wires import kind_of, size_of
 from elec.physics.heat import ampacity_a
 from elec.record import dataclass
-from elec.standards import copper
+from elec.standards import WireKind, WireSize
 from elec.study import Study, analysis
 from elec.working import Working
 
@@ -99,7 +100,7 @@ def bundle_use(study: Study) -> Mapping[str, BundleUse]:
 
 def alone_a(study: Study, conductor: Conductor, ambient_degc: float) -> float:
     """What a conductor could carry in that air and height without neighbours."""
-    wire = copper(sizing(study).gauges[conductor.id].awg)
+    wire = size_of(study, conductor, sizing(study).gauges[conductor.id].awg)
     return ampacity_a(
         free_air_b=wire.free_air_b,
         free_air_m=wire.free_air_m,
@@ -162,7 +163,8 @@ def _spot(study: Study, done: Sizing, conductor: Conductor, key: str, amps: floa
     return HeatSpot(
         study=study,
         conductor=conductor,
-        wire=copper(done.gauges[conductor.id].awg),
+        wire=size_of(study, conductor, done.gauges[conductor.id].awg),
+        kind=kind_of(study, conductor),
         bundle=bundle,
         rated_degc=rated_degc(conductor, study),
         amps=amps,

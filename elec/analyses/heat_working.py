@@ -13,7 +13,7 @@ from elec.analyses.surroundings import Bundle
 from elec.model.system import Condition
 from elec.physics.heat import ampacity_a, careful_temperature_degc, conductor_temperature_degc
 from elec.record import dataclass
-from elec.standards import NotCovered, WireSize
+from elec.standards import NotCovered, WireKind, WireSize
 from elec.study import Study
 from elec.working import Step, Term, Working
 
@@ -27,6 +27,7 @@ class HeatSpot:
     study: Study = field(compare=False, repr=False)
     conductor: Conductor
     wire: WireSize
+    kind: WireKind
     bundle: Bundle
     rated_degc: float
     amps: float
@@ -221,20 +222,20 @@ def _height(spot: HeatSpot) -> tuple[Step, ...]:
 def _fit(spot: HeatSpot) -> tuple[Term, Term]:
     wire = spot.wire
     meaning = f"AWG {wire.awg}"
+    less = f"{meaning}, {wire.heat_note}" if wire.heat_note else meaning
     return (
-        Term(symbol="b", value=wire.free_air_b, unit="", meaning=meaning, origin=CURVES),
+        Term(symbol="b", value=wire.free_air_b, unit="", meaning=less, origin=CURVES),
         Term(symbol="m", value=wire.free_air_m, unit="", meaning=meaning, origin=CURVES),
     )
 
 
 def _rated(spot: HeatSpot, meaning: str) -> Term:
-    kind = spot.conductor.wire or spot.study.system.about.wire or "etfe-tin"
     return Term(
         symbol="Tr",
         value=spot.rated_degc,
         unit="degC",
         meaning=meaning,
-        origin=f"insulation table, {kind}",
+        origin=f"{spot.kind.name}: {spot.kind.origin}",
     )
 
 

@@ -13,6 +13,7 @@ from elec.analyses.laid import laid
 from elec.analyses.limits import limit
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
+from elec.analyses.wires import size_of
 from elec.physics.bundle import bare_hole_diameter_mm, conduit_diameter_mm, diameter_mm
 from elec.record import dataclass
 from elec.standards import AWGS, NotCovered, copper, default, table
@@ -91,10 +92,13 @@ def _items(study: Study, chain: Chain) -> list[tuple[tuple[int, ...], Member]]:
         if not conductors:
             return []
         legs = tuple(leg.index for leg in runs(study)[conductors[0].id].legs)
-        kind = study.document.cables[chain.name].type
+        entry = study.document.cables[chain.name]
+        thick = cable_diameter_mm(entry.type)
+        if entry.diameter_m is not None:
+            thick = entry.diameter_m * 1000
         cable = Member(
             label=chain.name,
-            diameter_mm=cable_diameter_mm(kind),
+            diameter_mm=thick,
             conductors=len(conductors),
             coaxial=any(c.role == "coax" for c in conductors),
         )
@@ -102,7 +106,7 @@ def _items(study: Study, chain: Chain) -> list[tuple[tuple[int, ...], Member]]:
     items: list[tuple[tuple[int, ...], Member]] = []
     for conductor in chain.conductors():
         legs = tuple(leg.index for leg in runs(study)[conductor.id].legs)
-        size = copper(sizing(study).gauges[conductor.id].awg).diameter_mm
+        size = size_of(study, conductor, sizing(study).gauges[conductor.id].awg).diameter_mm
         items.append((legs, Member(label=conductor.id, diameter_mm=size)))
     return items
 

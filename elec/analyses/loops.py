@@ -13,8 +13,9 @@ from elec.analyses.chains import STRUCTURE, Chain, Conductor, chains, main_groun
 from elec.analyses.circuit_model import part_ohm
 from elec.analyses.runs import runs
 from elec.analyses.sizing import rated_degc, sizing
+from elec.analyses.wires import size_of
 from elec.record import dataclass
-from elec.standards import copper, default
+from elec.standards import default
 from elec.study import Study, analysis
 
 
@@ -79,7 +80,8 @@ def wire_piece(study: Study, conductor: Conductor) -> Piece:
     length = run.length_m
     if length is None:
         length = default("within-place-length").si
-    at_20 = copper(sizing(study).gauges[conductor.id].awg).resistance_20degc_ohm_per_m * length
+    wire = size_of(study, conductor, sizing(study).gauges[conductor.id].awg)
+    at_20 = wire.resistance_20degc_ohm_per_m * length
     joints = 2 * default("joint-resistance").si
     return Piece(
         chain=conductor.chain,
@@ -87,7 +89,7 @@ def wire_piece(study: Study, conductor: Conductor) -> Piece:
         a=conductor.a.outlet,
         b=conductor.b.inlet,
         cold_ohm=at_20 + joints,
-        hot_ohm=at_20 * (234.5 + rated_degc(conductor, study)) / 254.5 + joints,
+        hot_ohm=at_20 * wire.warm_factor(rated_degc(conductor, study)) + joints,
         known=run.length_m is not None,
     )
 

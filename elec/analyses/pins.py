@@ -17,10 +17,11 @@ from elec.analyses.marks import gauge_of, marks
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.analyses.ways import distances
+from elec.analyses.wires import size_of
 from elec.model.load import Connector
 from elec.model.wiring import Cable
 from elec.record import dataclass
-from elec.standards import table
+from elec.standards import NotCovered, table
 from elec.study import Study, analysis
 
 Side = Literal["equipment", "near", "far"]
@@ -60,6 +61,8 @@ class Landing:
     role: str
     signal: str
     side: Side
+    ohm_per_m: float | None = None
+    """Of the wire at 20 °C; None for a coaxial line, a drain and an unknown gauge."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -212,7 +215,16 @@ def _landing(study: Study, chain: Chain, conductor: Conductor, part: Part, other
         role=conductor.role,
         signal=conductor.signal,
         side=_side(study, chain, conductor, part, other),
+        ohm_per_m=None if coax else _ohm_per_m(study, conductor),
     )
+
+
+def _ohm_per_m(study: Study, conductor: Conductor) -> float | None:
+    try:
+        wire = size_of(study, conductor, gauge_of(sizing(study).gauges, conductor))
+    except NotCovered:
+        return None
+    return wire.resistance_20degc_ohm_per_m
 
 
 def colour_of(conductor: Conductor) -> str:

@@ -7,16 +7,19 @@ from elec.analyses.devices import Device, holds_inrush, ratings_of
 from elec.analyses.heat import WireHeat
 from elec.analyses.sizing import factor_of
 from elec.analyses.surroundings import surroundings
+from elec.analyses.wires import size
 from elec.model.wiring import DeviceKind
 from elec.physics.heat import ampacity_a
-from elec.standards import AWGS, copper
+from elec.standards import AWGS
 from elec.study import Study
 
 
 def enough_for(study: Study, found: WireHeat, current_a: float) -> tuple[str, float] | None:
     """The thinnest thicker gauge that carries a current in the same spot, and what it may carry."""
     for awg in AWGS[AWGS.index(found.awg) + 1 :]:
-        wire = copper(awg)
+        if not found.kind.made(awg):
+            continue
+        wire = size(found.kind, awg)
         allowed = ampacity_a(
             free_air_b=wire.free_air_b,
             free_air_m=wire.free_air_m,

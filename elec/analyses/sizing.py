@@ -6,7 +6,7 @@ thin to thick, never back, so that the search ends; the same text always gives t
 
 from collections.abc import Iterator, Mapping
 from dataclasses import field
-from functools import cache, cached_property
+from functools import cached_property
 
 import numpy as np
 
@@ -24,11 +24,12 @@ from elec.analyses.devices import (
 from elec.analyses.limits import limit
 from elec.analyses.runs import runs
 from elec.analyses.surroundings import loading, surroundings
+from elec.analyses.wires import kind_of, least_gauge, size
 from elec.model.system import Condition
 from elec.network.solve import solve
 from elec.physics.heat import ampacity_a, bundle_factor, conductor_temperature_degc
 from elec.record import dataclass
-from elec.standards import AWGS, NotCovered, copper, default, table
+from elec.standards import AWGS, NotCovered, WireSize, default
 from elec.study import Study, analysis
 
 Moment = tuple[str, Condition]
@@ -104,13 +105,7 @@ def sizing(study: Study) -> Sizing:
 
 def rated_degc(conductor: Conductor, study: Study) -> float:
     """The temperature that a conductor's insulation is rated for."""
-    return insulation_rated_degc(conductor.wire or study.system.about.wire or "etfe-tin")
-
-
-@cache
-def insulation_rated_degc(kind: str) -> float:
-    """The temperature that a kind of insulation is rated for, by the table of insulations."""
-    return table("elec/insulation").row(insulation=kind).number("rated_degc")
+    return kind_of(study, conductor).rated_degc
 
 
 def cranking(study: Study) -> frozenset[str]:
@@ -159,7 +154,8 @@ class Search:
         self.most_a: dict[str, float] = {}
         self.lasting_a: dict[str, float] = {}
         self.parts_v: dict[tuple[str, tuple[Part, ...]], float] = {}
-        self.rated = {name: rated_degc(c, study) for name, c in self.conductors.items()}
+        self.kinds = {name: kind_of(study, c) for name, c in self.conductors.items()}
+        self.rated = {name: kind.rated_degc for name, kind in self.kinds.items()}
         self.altitude = self.where.altitude_factor.value
         self.fixed = {n: c.gauge for n, c in self.conductors.items() if c.gauge is not None}
 
@@ -199,7 +195,9 @@ class Search:
             key = "minimum-signal-gauge" if signal else "minimum-power-gauge"
             least = limit(self.study, key).awg
             for conductor in chain.conductors():
-                work.gauges[conductor.id] = conductor.gauge or least
+                work.gauges[conductor.id] = conductor.gauge or least_gauge(
+                    self.study, conductor, least
+                )
                 work.decided[conductor.id] = (
                     "given" if conductor.gauge else "least gauge for strength"
                 )
@@ -237,8 +235,11 @@ class Search:
             )
         return self.lasting_a[conductor]
 
+    def _wire(self, conductor: str, awg: str) -> WireSize:
+        return size(self.kinds[conductor], awg)
+
     def _free(self, conductor: str, awg: str, ambient_degc: float) -> float:
-        wire = copper(awg)
+        wire = self._wire(conductor, awg)
         return ampacity_a(
             free_air_b=wire.free_air_b,
             free_air_m=wire.free_air_m,
@@ -329,7 +330,7 @@ class Search:
 
     def temperature(self, conductor: str, awg: str) -> float:
         """The warmest that a conductor gets at its greatest lasting current, at most its rating."""
-        wire = copper(awg)
+        wire = self._wire(conductor, awg)
         warmest = 20.0
         for key in self.where.of.get(conductor, ()):
             bundle = self.where.bundles[key]
@@ -351,8 +352,8 @@ class Search:
         length = runs(self.study)[conductor].length_m
         if length is None:
             return 0.0  # the finding about this wire says cannot tell
-        hot = (234.5 + self.temperature(conductor, awg)) / 254.5
-        wire = copper(awg).resistance_20degc_ohm_per_m * length * hot
+        hot = self.temperature(conductor, awg)
+        wire = self._wire(conductor, awg).resistance_ohm_per_m(hot) * length
         return wire + 2 * default("joint-resistance").si
 
     def drops(self, chain: Chain, gauges: Mapping[str, str]) -> Iterator[tuple[float, float]]:

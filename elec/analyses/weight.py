@@ -13,6 +13,7 @@ from elec.analyses.pins import pins
 from elec.analyses.runs import Run, runs
 from elec.analyses.sizing import sizing
 from elec.analyses.ways import way_map
+from elec.analyses.wires import size_of
 from elec.physics.magnetics import Point
 from elec.record import dataclass
 from elec.standards import AWGS, NotCovered, copper, table
@@ -180,7 +181,7 @@ def _wires(study: Study) -> Iterator[Heavy]:
                 runs(study)[conductor.id],
                 "wire",
                 f"AWG {awg}",
-                copper(awg).mass_kg_per_m,
+                size_of(study, conductor, awg).mass_kg_per_m,
             )
 
 
@@ -194,10 +195,12 @@ def _bonded(study: Study, chain: Chain) -> bool:
 def _cables(study: Study) -> Iterator[Heavy]:
     for chain in chains(study).of("cable"):
         conductors = chain.conductors()
-        kind = study.document.cables[chain.name].type
+        entry = study.document.cables[chain.name]
+        kind = entry.type
+        per_m = cable_kg_per_m(kind) if entry.mass_kg_per_m is None else entry.mass_kg_per_m
         if conductors:
             run = runs(study)[conductors[0].id]
-            yield from _spread(study, run, "cable", kind, cable_kg_per_m(kind))
+            yield from _spread(study, run, "cable", kind, per_m)
 
 
 def _connectors(study: Study) -> Iterator[Heavy]:

@@ -52,6 +52,14 @@ Teslas = Annotated[
     BeforeValidator(_reader("magnetic flux density")),
     WithJsonSchema(_schema("magnetic flux density")),
 ]
+OhmsPerMetre = Annotated[
+    float,
+    BeforeValidator(_reader("resistance per length")),
+    WithJsonSchema(_schema("resistance per length")),
+]
+KilogramsPerMetre = Annotated[
+    float, BeforeValidator(_reader("mass per length")), WithJsonSchema(_schema("mass per length"))
+]
 Gauge = Annotated[str, BeforeValidator(_reader("gauge")), WithJsonSchema(_schema("gauge"))]
 """A wire size by its number alone: "22", "4", "00"."""
 

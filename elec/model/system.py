@@ -14,6 +14,7 @@ from elec.model.phase import Phase
 from elec.model.quantity import Celsius, Flag, Metres, Volts
 from elec.model.route import Sensor, Spot, Way, Zone
 from elec.model.source import Source
+from elec.model.wire_type import WireType
 from elec.model.wiring import Bus, Cable, Circuit, Feeder, Ground, Switch, Wire
 from elec.record import dataclass
 
@@ -123,6 +124,8 @@ class Document(Entry):
     """Connectors between two harnesses."""
     wires: tuple[Wire, ...] = ()
     """Signal wires."""
+    wire_types: Mapping[str, WireType] = Field(default_factory=dict)
+    """Wire that the published types do not describe."""
     cables: Mapping[str, Cable] = Field(default_factory=dict)
     """Several cores in a jacket, and coaxial cables."""
     places: Mapping[str, Spot] = Field(default_factory=dict)

@@ -8,7 +8,7 @@ from pydantic import BeforeValidator, Field, WithJsonSchema
 from elec import units
 from elec.model.entry import Entry
 from elec.model.load import Connector, DrawText
-from elec.model.quantity import Amps, Flag, Gauge, Metres, Ohms, Seconds, Volts
+from elec.model.quantity import Amps, Flag, Gauge, KilogramsPerMetre, Metres, Ohms, Seconds, Volts
 
 DeviceKind = Literal["breaker", "fuse", "limiter", "link"]
 Used = Literal["always", "normal", "emergency", "never"]
@@ -117,6 +117,8 @@ class Ground(Entry):
     """The next ground towards the battery; left out: the main ground."""
     gauge: Gauge | None = None
     """Gauge of the wire to `to`; left out: it is chosen."""
+    wire: str | None = None
+    """The wire type; left out: that of the system."""
     length_m: Metres | None = None
     """Length of the wire to `to`; left out: from the ways."""
     resistance_ohm: Ohms | None = None
@@ -329,6 +331,10 @@ class Cable(Entry):
     """The contact or ground point that the shield's drain goes to."""
     service: str | None = None
     """What a coaxial cable serves, such as `com`."""
+    diameter_m: Metres | None = None
+    """Of the whole cable, measured or by its maker; left out: by its type."""
+    mass_kg_per_m: KilogramsPerMetre | None = None
+    """Of the whole cable, weighed or by its maker; left out: by its type."""
     spare: Flag = False
     """Laid for later."""
     via: Names = ()

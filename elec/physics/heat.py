@@ -159,3 +159,38 @@ def careful_temperature_degc(
     if current_a == 0:
         return ambient_degc
     return ambient_degc + (rated_degc - ambient_degc) * math.sqrt(current_a / allowed_current_a)
+
+
+TABLE_AMBIENT_DEGC = 70.0
+TABLE_LOADING = 0.2
+TABLE_PRESSURE_RATIO = 0.0714
+"""60 000 ft."""
+
+
+@source("ac4313", "tables 11-9 and 11-10 against figures 11-4 to 11-6", "computed")
+def table_share(
+    *,
+    table_current_a: float,
+    free_air_b: float,
+    free_air_m: float,
+    rated_degc: float,
+    wires: float,
+) -> float:
+    """Share of the curves' current that the wire table allows: Itable / (b·ΔT^m·f·z).
+
+    The tables were made for 70 °C, 20 % loading, 60 000 ft, and 33 wires in a bundle (9 of AWG 8
+    and thicker). They print whole amperes, so that a share of 0.95 to 1.05 is rounding.
+
+    >>> round(table_share(table_current_a=5, free_air_b=1.8038, free_air_m=0.4440, rated_degc=150,
+    ...                   wires=33), 3)  # AWG 22: prints 5 A where the curves give 5.19 A
+    0.964
+    """
+    allowed = ampacity_a(
+        free_air_b=free_air_b,
+        free_air_m=free_air_m,
+        ambient_degc=TABLE_AMBIENT_DEGC,
+        rated_degc=rated_degc,
+        bundle_factor=bundle_factor(wires=wires, loading=TABLE_LOADING),
+        altitude_factor=altitude_factor(pressure_ratio=TABLE_PRESSURE_RATIO),
+    )
+    return table_current_a / allowed

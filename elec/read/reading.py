@@ -12,6 +12,7 @@ from elec.read.like import repeat
 from elec.read.names import check_names
 from elec.read.text import sheet
 from elec.read.walk import gather
+from elec.read.wire_types import check_wire_types
 from elec.read.wording import report
 from elec.record import dataclass
 
@@ -130,6 +131,7 @@ def _document(draft: Draft, *, whole: bool) -> Document | None:
         report(draft, errors)
     if whole:
         check_names(draft)
+        check_wire_types(draft)
     return document
 
 

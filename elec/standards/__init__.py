@@ -20,7 +20,17 @@ from elec.standards.device import (
     fuse_resistance_ohm,
 )
 from elec.standards.table import NotCovered, Row, Table, interpolate, table, table_names
-from elec.standards.wire import AWGS, WireSize, copper
+from elec.standards.wire import (
+    AWGS,
+    WireKind,
+    WireSize,
+    aluminium,
+    battery_cable,
+    copper,
+    published_size,
+    wire_kind,
+    wire_kind_names,
+)
 
 __all__ = [
     "AWGS",
@@ -32,7 +42,10 @@ __all__ = [
     "NotCovered",
     "Row",
     "Table",
+    "WireKind",
     "WireSize",
+    "aluminium",
+    "battery_cable",
     "breaker_band",
     "breaker_classes",
     "breaker_ratings_a",
@@ -47,7 +60,10 @@ __all__ = [
     "fuse_ratings_a",
     "fuse_resistance_ohm",
     "interpolate",
+    "published_size",
     "source",
     "table",
     "table_names",
+    "wire_kind",
+    "wire_kind_names",
 ]

@@ -1,8 +1,10 @@
-"""Copper wire sizes, put together from the tables that describe them.
+"""Wire sizes and wire types, put together from the tables that describe them.
 
-In: tables. Out: `WireSize`, `copper(awg)`, the standard gauges from thin to thick.
+In: tables. Out: `WireSize`, `copper(awg)`, `aluminium(awg)`, `battery_cable(awg)`, `WireKind`, the
+standard gauges from thin to thick.
 """
 
+import math
 from functools import cache
 
 from elec.record import dataclass
@@ -20,13 +22,24 @@ OHM_PER_M_PER_OHM_PER_KFT = 1 / 304.8
 KG_PER_M_PER_LB_PER_KFT = 1.48816e-3
 MM_PER_INCH = 25.4
 
+COPPER_ZERO_DEGC = -234.5
+"""Where the straight line of copper's resistance would vanish (AC 43.13-1B page 11-22)."""
+ALUMINIUM_ZERO_DEGC = -238.1
+COPPER_HEAT_J_PER_K_MM3 = 3.45e-3
+ALUMINIUM_HEAT_J_PER_K_MM3 = 2.50e-3
+"""Heat per volume behind the short-circuit constants 226 and 148 (IEC 60949)."""
+ALUMINIUM_G_PER_CM3 = 2.70
+INSULATION_G_PER_CM3 = 1.70
+LAY = 1.02
+STRANDS_FILL = 1.30
+
 COARSE_IN_TABLE_11_9 = frozenset({"1", "0", "00", "000", "0000"})
 """Sizes that table 11-9 prints with two digits only: 0.06 may mean 0.055 to 0.065."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class WireSize:
-    """A copper aircraft wire of one gauge.
+    """A wire of one gauge, copper where nothing else is said.
 
     `resistance_20degc_ohm_per_m` is the greatest that the document allows, at 20 °C;
     `resistance_note` says which document. Diameters are those of thin-wall ETFE wire, from
@@ -45,6 +58,24 @@ class WireSize:
     table_current_a: tuple[tuple[float, float], ...] = ()
     """Pairs (conductor rating in °C, current in A) of table 11-9; empty where it has no row."""
     cites: tuple[Cite, ...] = ()
+    zero_degc: float = COPPER_ZERO_DEGC
+    """Where the straight line of its resistance over temperature would vanish."""
+    heat_j_per_k_mm3: float = COPPER_HEAT_J_PER_K_MM3
+    """Heat that its conductor takes up."""
+    heat_note: str = ""
+    """What its free-air law was multiplied with, where it is not the published curve itself."""
+
+    def warm_factor(self, temperature_degc: float) -> float:
+        """Resistance at a temperature over that at 20 °C.
+
+        >>> round(copper("20").warm_factor(105.0), 3), round(aluminium("2").warm_factor(105.0), 3)
+        (1.334, 1.329)
+        """
+        return (temperature_degc - self.zero_degc) / (20.0 - self.zero_degc)
+
+    def resistance_ohm_per_m(self, temperature_degc: float) -> float:
+        """Resistance at a temperature."""
+        return self.resistance_20degc_ohm_per_m * self.warm_factor(temperature_degc)
 
     @property
     def position(self) -> int:
@@ -102,3 +133,164 @@ def copper(awg: str) -> WireSize:
         ),
         cites=(cite, body.cite, heat.cite, mass.cite),
     )
+
+
+def _less_current(published: WireSize, resistance_ohm_per_m: float) -> float:
+    """The free-air law of a wire of another resistance: the same heat, I²·R, leaves it."""
+    share = math.sqrt(published.resistance_20degc_ohm_per_m / resistance_ohm_per_m)
+    return published.free_air_b * share
+
+
+@cache
+def aluminium(awg: str) -> WireSize:
+    """Give the aluminium wire of a gauge, AWG 8 and thicker.
+
+    Resistance, area and currents are those of table 11-10 (from memory); the free-air law is that
+    of copper of the gauge at the same heat; diameters and mass are computed.
+
+    >>> wire = aluminium("4")
+    >>> round(1000 * wire.resistance_20degc_ohm_per_m, 2), wire.table_current_a
+    (1.4, ((105.0, 54.0), (150.0, 82.0)))
+
+    Raises:
+        NotCovered: no such gauge.
+    """
+    row = table("ac4313/wire_aluminum").row(awg=awg)
+    like = copper(awg)
+    area = row.number("area_circular_mil") * MM2_PER_CIRCULAR_MIL
+    core = 2 * math.sqrt(STRANDS_FILL * area / math.pi)
+    outside = core + like.diameter_mm - like.conductor_diameter_mm
+    ring = math.pi / 4 * (outside**2 - core**2)
+    ohm = row.number("resistance_20degc_ohm_per_kft") * OHM_PER_M_PER_OHM_PER_KFT
+    return WireSize(
+        awg=awg,
+        area_mm2=area,
+        resistance_20degc_ohm_per_m=ohm,
+        resistance_note=row.cite.full,
+        diameter_mm=outside,
+        conductor_diameter_mm=core,
+        mass_kg_per_m=(area * ALUMINIUM_G_PER_CM3 * LAY + ring * INSULATION_G_PER_CM3) / 1000,
+        free_air_b=_less_current(like, ohm),
+        free_air_m=like.free_air_m,
+        table_current_a=tuple(
+            (rating, row.number(f"current_{rating:.0f}degc_a")) for rating in (105.0, 150.0)
+        ),
+        cites=(row.cite, *like.cites[2:3]),
+        zero_degc=ALUMINIUM_ZERO_DEGC,
+        heat_j_per_k_mm3=ALUMINIUM_HEAT_J_PER_K_MM3,
+        heat_note="copper's curve at the same heat",
+    )
+
+
+@cache
+def battery_cable(awg: str) -> WireSize:
+    """Give the fine-stranded battery cable of a gauge, AWG 6 and thicker, from memory.
+
+    Its thicker insulation gives off more heat than the published wire's; no credit is taken.
+
+    >>> round(1000 * battery_cable("2").resistance_20degc_ohm_per_m, 3)
+    0.525
+
+    Raises:
+        NotCovered: no such gauge.
+    """
+    row = table("elec/battery_cable").row(awg=awg)
+    like = copper(awg)
+    ohm = row.number("resistance_20degc_ohm_per_kft") * OHM_PER_M_PER_OHM_PER_KFT
+    return WireSize(
+        awg=awg,
+        area_mm2=row.number("area_circular_mil") * MM2_PER_CIRCULAR_MIL,
+        resistance_20degc_ohm_per_m=ohm,
+        resistance_note=row.cite.full,
+        diameter_mm=row.number("diameter_in") * MM_PER_INCH,
+        conductor_diameter_mm=row.number("conductor_diameter_in") * MM_PER_INCH,
+        mass_kg_per_m=row.number("mass_lb_per_kft") * KG_PER_M_PER_LB_PER_KFT,
+        free_air_b=_less_current(like, ohm),
+        free_air_m=like.free_air_m,
+        table_current_a=like.table_current_a,
+        cites=(row.cite, *like.cites[2:3]),
+        heat_note="the aircraft wire's curve at the same heat",
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class WireKind:
+    """A wire type: its insulation and conductor, and the gauges it is made in.
+
+    `own` holds the figures that the builder gave for single gauges of a type of his own.
+    """
+
+    name: str
+    what: str
+    conductor: str
+    """`copper` or `aluminium`."""
+    rated_degc: float
+    damaged_degc: float
+    """Counts as damaged at this temperature."""
+    damaged_note: str
+    heat: str
+    """Insulation whose heat capacity counts in a short circuit; empty: the conductor alone."""
+    thinnest: str
+    thickest: str
+    origin: str
+    """Where the ratings come from: a table or a line of the builder's file."""
+    own: tuple[WireSize, ...] = ()
+
+    def made(self, awg: str) -> bool:
+        """Whether the type is made in a gauge."""
+        return awg in AWGS and AWGS.index(self.thinnest) <= AWGS.index(awg) <= AWGS.index(
+            self.thickest
+        )
+
+    def published(self, awg: str) -> WireSize:
+        """The figures of a gauge before the rating of the type is looked at.
+
+        Raises:
+            NotCovered: the type is not made in this gauge.
+        """
+        for size in self.own:
+            if size.awg == awg:
+                return size
+        if not self.made(awg):
+            span = f"AWG {self.thinnest} to AWG {self.thickest}"
+            raise NotCovered("gauge", f"AWG {awg}", span, f"wire type {self.name}")
+        return published_size(self.name, self.conductor, awg)
+
+
+def published_size(kind: str, conductor: str, awg: str) -> WireSize:
+    """The published figures of a gauge of a wire type."""
+    if conductor == "aluminium":
+        return aluminium(awg)
+    return battery_cable(awg) if kind == "battery-cable" else copper(awg)
+
+
+@cache
+def wire_kind(name: str) -> WireKind:
+    """Give a published wire type: `wire_kind("etfe-tin")`.
+
+    >>> kind = wire_kind("aluminium")
+    >>> kind.rated_degc, kind.thinnest, kind.made("22")
+    (105.0, '8', False)
+
+    Raises:
+        NotCovered: no such type.
+    """
+    row = table("elec/insulation").row(insulation=name)
+    return WireKind(
+        name=name,
+        what=row.text("what"),
+        conductor=row.text("conductor"),
+        rated_degc=row.number("rated_degc"),
+        damaged_degc=row.number("damage_degc"),
+        damaged_note=row.text("why"),
+        heat=row.text("heat"),
+        thinnest=row.text("awg_thin"),
+        thickest=row.text("awg_thick"),
+        origin=row.cite.full,
+    )
+
+
+@cache
+def wire_kind_names() -> tuple[str, ...]:
+    """Name the published wire types."""
+    return tuple(row.text("insulation") for row in table("elec/insulation"))

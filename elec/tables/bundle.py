@@ -6,9 +6,10 @@ from elec.analyses.heat import WireHeat, heat
 from elec.analyses.marks import marks
 from elec.analyses.sizing import sizing
 from elec.analyses.surroundings import Bundle, surroundings
+from elec.analyses.wires import size_of
 from elec.physics.bundle import diameter_mm
 from elec.record import dataclass
-from elec.standards import NotCovered, copper, default, table
+from elec.standards import NotCovered, default, table
 from elec.study import Study
 from elec.tables.columns import count, degc, phase_title, share, text
 from elec.tables.table import Cell, Column, Table, Value
@@ -62,7 +63,7 @@ def outside_diameter_mm(study: Study, conductor: Conductor) -> float | None:
     sized = sizing(study).gauges.get(conductor.id)
     awg = sized.awg if sized else conductor.gauge
     try:
-        return copper(awg).diameter_mm if awg else None
+        return size_of(study, conductor, awg).diameter_mm if awg else None
     except NotCovered:
         return None
 

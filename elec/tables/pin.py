@@ -5,7 +5,7 @@ import math
 from elec.analyses.chains import chains
 from elec.analyses.pins import ConnectorPins, Landing, Pin, pins
 from elec.physics.contact import spare_count
-from elec.standards import copper, table
+from elec.standards import table
 from elec.study import Study
 from elec.tables.columns import amps, count, cut, gauge, place_title, text
 from elec.tables.table import Cell, Column, Table, Value
@@ -152,10 +152,9 @@ def _state(pin: Pin) -> Value:
 
 def end_to_end_mohm(landing: Landing) -> float | None:
     """What an ohmmeter reads from one end of a wire to the other at 20 °C, in mΩ."""
-    if landing.length_m is None or math.isnan(landing.length_m):
+    if landing.length_m is None or math.isnan(landing.length_m) or landing.ohm_per_m is None:
         return None
-    wire = copper(landing.gauge)
-    return 1000 * wire.resistance_20degc_ohm_per_m * landing.length_m
+    return 1000 * landing.ohm_per_m * landing.length_m
 
 
 def _note(one: ConnectorPins) -> str:

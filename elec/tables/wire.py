@@ -9,12 +9,11 @@ from elec.analyses.marks import gauge_of, marks
 from elec.analyses.pins import colour_of
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
+from elec.analyses.wires import kind_name
 from elec.study import Study
 from elec.tables.columns import amps, cut, degc, gauge, metres, place_title, share, text, volts
 from elec.tables.table import Cell, Table, Value
 from elec.working import Working
-
-DEFAULT_WIRE = "etfe-tin"
 
 
 def circuits(study: Study) -> Table:
@@ -229,7 +228,7 @@ def _type(study: Study, conductor: Conductor) -> str:
 
 def wire_type(study: Study, conductor: Conductor) -> str:
     """The insulation of a single wire: given, that of the system, or the default."""
-    return conductor.wire or study.system.about.wire or DEFAULT_WIRE
+    return kind_name(study, conductor)
 
 
 def state(study: Study, chain: Chain, mark: str) -> str:

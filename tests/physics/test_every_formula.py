@@ -103,6 +103,7 @@ EMPIRICAL = {
         (
             "heat.free_air_current_a",
             "heat.ampacity_a",
+            "heat.table_share",
             "heat.conductor_temperature_degc",
             "heat.careful_temperature_degc",
             "cylinder.convection_w_per_m2_k",

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 
 from elec.analyses.chains import Chain, Conductor, chains
 from elec.analyses.sizing import returns_through, sizing
+from elec.analyses.wires import size_of
 from elec.check import check
 from elec.checks.answer import answer, count, passes
 from elec.finding import Finding
-from elec.standards import AWGS, Cite, copper
+from elec.standards import AWGS, Cite, WireSize, copper
 from elec.study import Study
 
 
@@ -30,7 +31,15 @@ def wire_back(study: Study) -> Iterator[Finding]:
 
 
 def _area(study: Study, conductors: list[Conductor]) -> float:
-    return sum(copper(sizing(study).gauges[c.id].awg).area_mm2 for c in conductors)
+    """Conductance counts: of another metal as much copper as conducts like it."""
+    return sum(_copper_mm2(size_of(study, c, sizing(study).gauges[c.id].awg)) for c in conductors)
+
+
+def _copper_mm2(wire: WireSize) -> float:
+    like = copper(wire.awg)
+    if wire.zero_degc == like.zero_degc:
+        return wire.area_mm2
+    return like.area_mm2 * like.resistance_20degc_ohm_per_m / wire.resistance_20degc_ohm_per_m
 
 
 def _load(study: Study, chain: Chain, load: str) -> Iterator[Finding]:
