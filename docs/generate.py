@@ -15,7 +15,7 @@ from elec import units
 from elec.analyses.limits import RULES, shown
 from elec.analyses.limits import published as published_limit
 from elec.check import checks
-from elec.model import load, panel, phase, route, source, system, wire_type, wiring
+from elec.model import device, load, panel, phase, route, source, system, wire_type, wiring
 from elec.read.schema import field_texts, schema
 from elec.read.shape import keys_of, records_in, tag_of, wanted, words_of
 from elec.read.starter import starter
@@ -133,6 +133,8 @@ RECORDS: dict[str, Any] = {
     "panels": panel.Panel,
     "feeders": wiring.Feeder,
     "protection": wiring.Protection,
+    "device-classes": device.DeviceClass,
+    "curve": device.CurvePoint,
     "grounds": wiring.Ground,
     "switches": wiring.Switch,
     "equipment": load.Equipment,

@@ -10,8 +10,9 @@ from elec.analyses.chains import Chain, chains
 from elec.analyses.circuit_model import device_ohm
 from elec.analyses.demand import demand, worst_circuit_amps
 from elec.analyses.limits import Limit, limit
+from elec.analyses.own_class import OwnFamily, family_of
 from elec.model.load import Inrush
-from elec.model.wiring import DeviceKind
+from elec.model.wiring import DeviceKind, Protection
 from elec.physics.protection import breaker_ambient_factor, least_opening_time_s
 from elec.record import dataclass
 from elec.standards import (
@@ -107,7 +108,7 @@ def choose(study: Study, chain: Chain, load_a: float | None, *, lasting: bool) -
     assert part is not None  # noqa: S101 - the caller asks only for chains with a device
     assert part.protection is not None  # noqa: S101
     kind: DeviceKind = part.kind  # type: ignore[assignment]
-    family = part.protection.class_ or DEFAULT_CLASS[kind]
+    family = family_of(study, part.protection, DEFAULT_CLASS[kind], (*chain.path, kind))
     inrush_a, inrush_s = inrush(study, chain)
     given = part.protection.rating_a
     if load_a is None:
@@ -156,7 +157,9 @@ def share(study: Study, kind: DeviceKind) -> Limit:
     return limit(study, "breaker-share" if kind == "breaker" else "fuse-share")
 
 
-def ambient_factor(study: Study, place: str, kind: DeviceKind, family: str) -> Term:
+def ambient_factor(
+    study: Study, place: str, kind: DeviceKind, family: str, part: Protection | None = None
+) -> Term:
     """How the rating changes with the temperature where the device sits."""
     spot = study.document.places.get(place)
     usual = default("panel-ambient")
@@ -164,6 +167,12 @@ def ambient_factor(study: Study, place: str, kind: DeviceKind, family: str) -> T
     degc = usual.value if given is None else given
     origin = usual.origin if given is None else str(study.system.where("places", place, "ambient"))
     factor = 1.0
+    compensated = isinstance(family, OwnFamily) and family.compensated
+    if compensated or (part is not None and part.compensated):
+        return Term(
+            symbol="f", value=1.0, unit="",
+            meaning=f"compensated: its curve stays the same at {degc:.0f} °C", origin=origin,
+        )  # fmt: skip
     if kind == "breaker":
         factor = breaker_ambient_factor(ambient_degc=degc)
     elif kind == "fuse":
@@ -187,7 +196,7 @@ def holding(
     """The steps to the least rating that holds a load."""
     part = chain.device
     place = part.place if part else ""
-    factor = ambient_factor(study, place, kind, family)
+    factor = ambient_factor(study, place, kind, family, part.protection if part else None)
     load = Term(
         symbol="I",
         value=load_a,
@@ -256,6 +265,10 @@ def band_of(kind: DeviceKind, family: str, rating_a: float) -> Band:
     Raises:
         NotCovered: no curve is known.
     """
+    if isinstance(family, OwnFamily):
+        if not family.band.points:
+            raise NotCovered("class", str(family), "no curve is given", "the builder's data")
+        return family.band
     return breaker_band(family) if kind == "breaker" else fuse_band(family, rating_a)
 
 
@@ -263,6 +276,8 @@ def ratings_of(kind: DeviceKind, family: str) -> tuple[float, ...]:
     """Standard ratings of a device class; empty where none are listed."""
     if kind == "breaker":
         return breaker_ratings_a()
+    if isinstance(family, OwnFamily):
+        family = DEFAULT_CLASS[kind]
     try:
         return fuse_ratings_a(family)
     except NotCovered:
@@ -366,6 +381,12 @@ def interrupts(study: Study, device: Device) -> Interrupts | None:
     if given is not None:
         where = study.system.where(*chains(study).by_name[device.chain].path, device.kind)
         return Interrupts(current_a=given, greatest_v=None, origin=str(where))
+    if isinstance(device.family, OwnFamily) and device.family.interrupts_a is not None:
+        return Interrupts(
+            current_a=device.family.interrupts_a,
+            greatest_v=None,
+            origin=device.family.band.cite.where,
+        )
     key = f"breaker-{device.family}" if device.kind == "breaker" else device.family
     rows = table("elec/interrupt_capacity").select(device=key)
     if not rows:

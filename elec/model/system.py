@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from elec.finding import Place
+from elec.model.device import DeviceClass
 from elec.model.entry import Entry
 from elec.model.load import Connector, Equipment
 from elec.model.panel import Panel
@@ -114,6 +115,8 @@ class Document(Entry):
     """Switches, relays and contactors with more to say than a name."""
     panels: Mapping[str, Panel] = Field(default_factory=dict)
     """Where breakers, fuses and switches stand side by side."""
+    device_classes: Mapping[str, DeviceClass] = Field(default_factory=dict)
+    """Breakers and fuses by their makers' sheets."""
     feeders: tuple[Feeder, ...] = ()
     """Heavy conductors between sources and buses."""
     equipment: Mapping[str, Equipment] = Field(default_factory=dict)

@@ -6,6 +6,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from elec import units
+from elec.model.device import CURVE_SCHEMA, Curve
 from elec.model.entry import Entry
 from elec.model.load import Connector, DrawText
 from elec.model.quantity import Amps, Flag, Gauge, KilogramsPerMetre, Metres, Ohms, Seconds, Volts
@@ -50,7 +51,12 @@ class Protection(Entry):
     rating_a: Annotated[Rating | None, BeforeValidator(_rating)] = None
     """`auto`, or the rating."""
     class_: str | None = None
-    """A time-current class of docs/sources.md; left out: the default class of its kind."""
+    """A time-current class of docs/sources.md, or one of `device-classes`; left out: the default
+    class of its kind."""
+    curve: Curve | None = None
+    """The curve of this part alone, from its maker's sheet."""
+    compensated: Flag = False
+    """Its curve does not move with the temperature around it."""
     resistance_ohm: Ohms | None = None
     """Resistance of the device."""
     interrupts_a: Amps | None = None
@@ -77,6 +83,8 @@ ProtectionText = Annotated[
                     "properties": {
                         "rating": {"type": "string"},
                         "class": {"type": "string"},
+                        "curve": CURVE_SCHEMA,
+                        "compensated": {"enum": ["yes", "no"]},
                         "resistance": {"type": "string"},
                         "interrupts": {"type": "string"},
                         "label": {"type": "string"},

@@ -7,6 +7,7 @@ from pydantic import ValidationError
 
 from elec.finding import Mistake, Place
 from elec.model.system import Document, System
+from elec.read.device_classes import check_device_classes
 from elec.read.draft import Draft, Places
 from elec.read.like import repeat
 from elec.read.names import check_names
@@ -132,6 +133,7 @@ def _document(draft: Draft, *, whole: bool) -> Document | None:
     if whole:
         check_names(draft)
         check_wire_types(draft)
+        check_device_classes(draft)
     return document
 
 

@@ -13,6 +13,7 @@ CANNOT_TELL_NEVER = {
     "wire-back": "every power wire has a gauge, given or chosen",
     "device-present": "a device is there or not",
     "device-alone": "what a circuit feeds is always known",
+    "device-recloses": "whether a class closes again stands with the class",
     "feeder-device": "a device is there or not",
     "feeder-end": "which end a device sits at follows from the text",
     "feeder-changeover": "when a feeder is used has a default",

@@ -40,7 +40,7 @@ ONE_CHANGE = [
         ("feeders.2.limiter: expected auto, a rating (5 A), or a mapping with rating and class; "
         "found a list")
     ]),
-    ("limiter: 40 A", "limiter: {rating: 40, class: anl}", [
+    ("limiter: 40 A", "limiter: {rating: 40, class: anl-limiter}", [
         'feeders.2.limiter.rating: "40" has no unit; write 40 A'
     ]),
     ("limiter: 40 A", "limiter: 0 A", [

@@ -1,0 +1,41 @@
+"""Device classes that the file names: there is such a class, for such a kind of device.
+
+Works on the plain data beside `elec.read.names`.
+"""
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from elec.read.draft import Draft, Path, near
+from elec.standards import breaker_classes, fuse_families
+
+KINDS = ("breaker", "fuse", "limiter", "link")
+RESETTABLE = "resettable"
+"""A device without a curve here: it closes again by itself."""
+_NAME = re.compile(r"[a-z0-9][a-z0-9-]*")
+
+
+def check_device_classes(draft: Draft) -> None:
+    """Note every class of a device that does not exist."""
+    found = draft.data.get("device-classes")
+    own: Mapping[str, Any] = found if isinstance(found, dict) else {}
+    for name in own:
+        if not _NAME.fullmatch(name):
+            path: Path = ("device-classes", name)
+            draft.wrong(path, "a name is made of small letters, digits and hyphens", key=True)
+    for section in ("circuits", "feeders"):
+        for path, entry in draft.entries(section):
+            for kind in KINDS:
+                device = entry.get(kind)
+                name = device.get("class") if isinstance(device, dict) else None
+                if isinstance(name, str) and name not in own:
+                    _known((*path, kind, "class"), draft, kind, name, own)
+
+
+def _known(path: Path, draft: Draft, kind: str, name: str, own: Mapping[str, Any]) -> None:
+    published = breaker_classes() if kind == "breaker" else (*fuse_families(), RESETTABLE)
+    if name not in published:
+        known = [*published, *own]
+        hint = near(name, known) or f"; known: {', '.join(known)}"
+        draft.wrong(path, f'there is no class of {kind} "{name}"{hint}')
