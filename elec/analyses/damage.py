@@ -29,6 +29,7 @@ from elec.standards.wire import COPPER_ZERO_DEGC
 from elec.study import Study, analysis
 from elec.working import Working
 
+
 @dataclass(frozen=True, kw_only=True)
 class OpensInTime:
     """The worst current of one chain. None where it cannot be told; then `unknown` says why."""

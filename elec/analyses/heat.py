@@ -57,6 +57,16 @@ class WireHeat:
         """How warm it gets where it gets warmest; ends with the temperature to expect."""
         return warm_working(self.warm)
 
+    @property
+    def wire(self) -> WireSize:
+        """What its gauge of its wire type is."""
+        return self.tight.wire
+
+    @property
+    def kind(self) -> WireKind:
+        """Its wire type."""
+        return self.tight.kind
+
     @cached_property
     def workings(self) -> tuple[Working, ...]:
         """Both, in one where both hold in the same spot."""

@@ -20,10 +20,10 @@ def check_device_classes(draft: Draft) -> None:
     """Note every class of a device that does not exist."""
     found = draft.data.get("device-classes")
     own: Mapping[str, Any] = found if isinstance(found, dict) else {}
-    for name in own:
-        if not _NAME.fullmatch(name):
-            path: Path = ("device-classes", name)
-            draft.wrong(path, "a name is made of small letters, digits and hyphens", key=True)
+    for key in own:
+        if not _NAME.fullmatch(key):
+            place: Path = ("device-classes", key)
+            draft.wrong(place, "a name is made of small letters, digits and hyphens", key=True)
     for section in ("circuits", "feeders"):
         for path, entry in draft.entries(section):
             for kind in KINDS:

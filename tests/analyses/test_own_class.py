@@ -33,7 +33,8 @@ def _study(breaker: str, classes: str = CLASSES) -> Study:
         "equipment:\n  lamp: {place: tail, draw: 3 A, on: always,\n"
         "         character: lamp, inrush: {factor: 10, lasts: 200 ms}}\n"
         f"circuits:\n  lamp: {{bus: main, breaker: {breaker}, feeds: lamp, gauge: AWG 20}}\n"
-        f"{classes}places: {{panel: , tail: }}\nways:\n  - {{between: [panel, tail], length: 4 m}}\n"
+        f"{classes}places: {{panel: , tail: }}\n"
+        "ways:\n  - {between: [panel, tail], length: 4 m}\n"
     )
 
 
