@@ -28,6 +28,8 @@ ALUMINIUM_ZERO_DEGC = -238.1
 COPPER_HEAT_J_PER_K_MM3 = 3.45e-3
 ALUMINIUM_HEAT_J_PER_K_MM3 = 2.50e-3
 """Heat per volume behind the short-circuit constants 226 and 148 (IEC 60949)."""
+ALUMINIUM_OF_COPPER = 148 / 226
+"""Short-circuit constants of aluminium and copper (IEC 60949)."""
 ALUMINIUM_G_PER_CM3 = 2.70
 INSULATION_G_PER_CM3 = 1.70
 LAY = 1.02
@@ -76,6 +78,16 @@ class WireSize:
     def resistance_ohm_per_m(self, temperature_degc: float) -> float:
         """Resistance at a temperature."""
         return self.resistance_20degc_ohm_per_m * self.warm_factor(temperature_degc)
+
+    @property
+    def copper_mm2(self) -> float:
+        """Area of copper that bears as great a short-circuit current: 148/226 of aluminium's.
+
+        >>> round(copper("4").copper_mm2, 1), round(aluminium("4").copper_mm2, 1)
+        (21.6, 14.1)
+        """
+        same = self.zero_degc == COPPER_ZERO_DEGC
+        return self.area_mm2 * (1.0 if same else ALUMINIUM_OF_COPPER)
 
     @property
     def position(self) -> int:
