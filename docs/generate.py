@@ -56,6 +56,29 @@ def table(head: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:
     return "\n".join(lines) + "\n"
 
 
+@part("try")
+def _try() -> str:
+    from elec.attempt.asked import Asked, on_of
+    from elec.attempt.attempt import attempt
+    from elec.report.attempt import attempt_answer
+    from elec.write.register import Options
+    from elec.write.to_text import text_of
+
+    keys = {"draw": "10 W", "place": "tail", "bus": "main", "on": on_of("taxi..approach")}
+    asked = Asked(kind="add", name="tail-beacon", keys={**keys, "switch": "beacon"})
+    found = attempt(HERE.parent / "systems" / "foxglove", [asked])
+    command = (
+        "$ elec try systems/foxglove --add tail-beacon --draw 10W --place tail --bus main "
+        "--on taxi..approach --switch beacon"
+    )
+    answer = text_of(attempt_answer(found), Options(width=WIDTH, again=""))
+    return f"```text\n{command}\n\n{answer}\n```\n"
+
+
+WIDTH = 110
+"""Of the answers of commands that are shown."""
+
+
 # -- the builder's file ----------------------------------------------------------------------------
 
 
@@ -300,7 +323,7 @@ def filled(text: str) -> str:
 def outputs() -> dict[Path, str]:
     """Every document with generated parts, and every generated file, with its current text."""
     found = {HERE / name: write() for name, write in WHOLE.items()}
-    for file in sorted(HERE.rglob("*.md")):
+    for file in [HERE.parent / "README.md", *sorted(HERE.rglob("*.md"))]:
         text = file.read_text(encoding="utf-8")
         if MARKED.search(text):
             found[file] = filled(text)

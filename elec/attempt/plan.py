@@ -271,6 +271,11 @@ class _Plan:
         if not set(keys) - {"circuit"}:
             raise Unclear(f"--change {name}: say what changes, such as --draw 25W")
         self.loads.append(name)
+        if "draw" in keys and name in getattr(self.document, "measured", {}):
+            raise Unclear(
+                f"--draw: {name} was measured ({self.system.where('measured', name)}), and that "
+                f"counts before its draw; add --remove measured.{name} to try another"
+            )
         given = str(keys["circuit"]) if "circuit" in keys else None
         for key in EQUIPMENT_KEYS:
             if key in keys:

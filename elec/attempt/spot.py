@@ -66,9 +66,12 @@ def spot_of(study: Study, name: str, bus: str | None) -> Spot:
         if bus is not None and bus not in document.buses:
             raise Unclear(f'--bus: there is no bus "{bus}"{near(bus, document.buses)}')
         return Spot(kind="place", bus=bus or _usual_bus(study, name), place=name)
-    known = [*document.buses, *document.sources, *feeders, *document.circuits, *document.places]
+    spares = [cable for cable, entry in document.cables.items() if entry.spare]
+    known = [*document.buses, *document.sources, *feeders, *document.circuits, *spares]
+    known += document.places
     raise Unclear(
-        f'--room: there is no bus, source, feeder, circuit or place "{name}"{near(name, known)}'
+        "--room: there is no bus, source, feeder, circuit, spare cable or place "
+        f'"{name}"{near(name, known)}'
     )
 
 
@@ -197,5 +200,9 @@ def analysis_volts(study: Study) -> float:
 
 
 def _with(study: Study, update: Mapping[str, object]) -> Study:
-    document = study.document.model_copy(update=dict(update))
+    # what was measured is in the records already, and would count before what is changed here
+    kept: dict[str, object] = (
+        {"measured": {}} if "measured" in type(study.document).model_fields else {}
+    )
+    document = study.document.model_copy(update={**update, **kept})
     return Study(System(document=document, places=study.system.places))

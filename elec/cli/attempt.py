@@ -158,12 +158,13 @@ def _attempt(
 
 def _room(system: str | None, name: str, bus: str | None, how: Print) -> int:
     from elec.attempt.asked import Unclear
+    from elec.attempt.cores import room_of_core
     from elec.attempt.room import room
     from elec.report.room import room_answer
 
     study = study_of(system, how)
     try:
-        found = room(study, name, bus)
+        found = room_of_core(study, name) or room(study, name, bus)
     except Unclear as error:
         raise Problem(str(error)) from None
     options = options_of(study, how, system)

@@ -18,8 +18,7 @@ from elec.report.document import Block, FindingList, Items, Paragraph, Section, 
 from elec.standards import default
 from elec.study import Study
 from elec.tables.attempt import circuit_answer, margin_table
-from elec.tables.columns import listed, phase_title, text
-from elec.tables.table import Table
+from elec.tables.columns import listed, phase_title
 
 
 def attempt_answer(found: Attempt, *, written: tuple[str, ...] = ()) -> Section:
@@ -190,42 +189,21 @@ def _new_passes(found: Attempt) -> str:
 
 
 def _lines(found: Attempt, written: tuple[str, ...]) -> list[Block]:
-    rows = _diff_rows(found.diff)
-    files = list(dict.fromkeys(row[0].rpartition(":")[0] for row in rows))
-    if not rows:
+    files = _files(found.diff)
+    if not files:
         return [Paragraph(text="That is what the files say already; there is nothing to write.")]
-    table = Table(
-        id="lines",
-        title="Lines of the files",
-        columns=(text("at", "Where"), text("sign", ""), text("line", "Line")),
-        rows=tuple(rows),
-    )
     if written:
         said = f"Written into {listed(list(written))}."
+    elif any(line.startswith("+") and not line.startswith("+++") for line in _all(found.diff)):
+        said = f"Nothing was written. Add --write to put these lines into {listed(files)}."
     else:
-        said = (
-            f"Nothing was written. Add --write to put these lines into {listed(files)}."
-            if any(row[1] == "+" for row in rows)
-            else f"Nothing was written. Add --write to take these lines out of {listed(files)}."
-        )
-    return [TableBlock(table=table), Paragraph(text=said)]
+        said = f"Nothing was written. Add --write to take these lines out of {listed(files)}."
+    return [Paragraph(text=found.diff, kind="verbatim"), Paragraph(text=said)]
 
 
-def _diff_rows(diff: str) -> list[tuple[str, str, str]]:
-    """(file and line, + or -, line) of every line that comes or goes."""
-    rows: list[tuple[str, str, str]] = []
-    file, old, new = "", 0, 0
-    for line in diff.splitlines():
-        if line.startswith("+++ "):
-            file = line[4:].strip()
-        elif line.startswith("@@"):
-            old, new = (int(part[1:].split(",")[0]) for part in line.split()[1:3])
-        elif line.startswith("-") and not line.startswith("--- "):
-            rows.append((f"{file}:{old}", "-", line[1:]))
-            old += 1
-        elif line.startswith("+"):
-            rows.append((f"{file}:{new}", "+", line[1:]))
-            new += 1
-        elif line.startswith(" "):
-            old, new = old + 1, new + 1
-    return [row for row in rows if row[2].strip()]
+def _all(diff: str) -> list[str]:
+    return diff.splitlines()
+
+
+def _files(diff: str) -> list[str]:
+    return [line[4:].strip() for line in _all(diff) if line.startswith("+++ ")]

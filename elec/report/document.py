@@ -10,10 +10,13 @@ from elec.working import Working
 
 @dataclass(frozen=True, kw_only=True)
 class Paragraph:
-    """Plain text; `kind` caution is set off so that nobody overlooks it."""
+    """Plain text; `kind` caution is set off so that nobody overlooks it.
+
+    The lines of `verbatim` are printed as they stand, such as those of a file.
+    """
 
     text: str
-    kind: Literal["text", "lead", "note", "caution"] = "text"
+    kind: Literal["text", "lead", "note", "caution", "verbatim"] = "text"
 
 
 @dataclass(frozen=True, kw_only=True)

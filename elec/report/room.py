@@ -4,7 +4,7 @@ from elec.analyses.sizing import cranking
 from elec.attempt.room import SHOWN, Bound, Room
 from elec.finding import Verdict
 from elec.report.answers import headline
-from elec.report.document import Block, FindingList, Paragraph, Section, TableBlock
+from elec.report.document import Block, FindingList, Paragraph, Section, TableBlock, WorkingBlock
 from elec.study import Study
 from elec.tables.columns import amps, listed, phase_title, text
 from elec.tables.table import Column, Table
@@ -17,6 +17,8 @@ def room_answer(study: Study, found: Room) -> Section:
         blocks.append(FindingList(findings=found.beyond))
     if found.bounds:
         blocks.append(TableBlock(table=_table(found)))
+    if found.kind == "core":
+        blocks += [WorkingBlock(working=b.now.working) for b in found.bounds if b.now.working]
     blocks.append(Paragraph(text=_setting(study, found), kind="note"))
     return Section(id="room", title=headline(study), blocks=tuple(blocks), new_page=False)
 
@@ -25,7 +27,8 @@ def _lead(study: Study, found: Room) -> str:
     title = _title(study, found)
     if found.extra_a is None or found.extra_w is None:
         return f"{title}: nothing in the file binds."
-    binding = listed([f"{b.check} {b.about}" for b in found.bounds if b.found])
+    names = [f"{b.check} {b.about}" for b in found.bounds if b.found]
+    binding = names[0] if found.kind == "core" else listed(names)
     if found.extra_a <= 0:
         return f"{title}: no more. It binds already: {binding}."
     much = f"{found.extra_a:.2f} A more, {found.extra_w:.0f} W at {found.voltage_v:.1f} V"
@@ -44,6 +47,11 @@ def _title(study: Study, found: Room) -> str:
 
 
 def _setting(study: Study, found: Room) -> str:
+    if found.kind == "core":
+        return (
+            "The core alone, the other wires around it loaded as now; what lies before and behind "
+            "it loses voltage, too. Try the load itself before you count on it."
+        )
     short = cranking(study)
     phases = [phase_title(study, name) for name in study.document.phases if name not in short]
     when = f"from {phases[0]} to {phases[-1]}" if len(phases) > 1 else "".join(phases)
@@ -69,7 +77,7 @@ def _table(found: Room) -> Table:
             Column(key="room_w", head="Room", unit="w", digits=0),
             text("check", "Check"),
             text("about", "Of"),
-            text("then", "Then"),
+            text("then", "Beyond it"),
         ),
         rows=rows,
         note=f"{left} more limits are farther away." if left > 0 else "",

@@ -21,7 +21,7 @@ from elec.write.columns import head
 from elec.write.register import Document, Options, writer
 from elec.write.steps import lines, verdict
 from elec.write.to_text import counts
-from elec.write.values import is_numeric, one_line, printed
+from elec.write.values import clean, is_numeric, one_line, printed
 
 MARK = "<!-- written by elec -->"
 _SPECIAL = re.compile(r"([\\`*_{}\[\]<>|#~])")
@@ -59,6 +59,8 @@ def _section(section: Section, options: Options, level: int) -> Iterator[str]:
 
 def _block(block: Block, options: Options) -> Iterator[str]:
     match block:
+        case Paragraph(kind="verbatim"):
+            yield "\n".join(f"    {clean(line)}" for line in block.text.splitlines())
         case Paragraph():
             yield (
                 f"> **Caution:** {escape(block.text)}"

@@ -91,6 +91,8 @@ def _section(section: Section, options: Options) -> str:
 
 def _block(block: Block, options: Options, *, counted: bool) -> str:
     match block:
+        case Paragraph(kind="verbatim"):
+            return "\n".join(clean(line.rstrip()) for line in block.text.splitlines())
         case Paragraph():
             lead = "Caution: " if block.kind == "caution" else ""
             return "\n".join(_wrapped(lead + one_line(block.text), options))

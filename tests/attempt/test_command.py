@@ -33,7 +33,7 @@ def test_the_answer_comes_in_the_order_in_which_a_builder_asks(run: Run) -> None
     assert (status, err) == (0, "")
     words = [
         "It fits: nothing gets worse than it is now.", "Device", "Wire", "Run", "Marks",
-        "Alternator margin", "Battery alone", "No verdict changes.", "Lines of the files",
+        "Alternator margin", "Battery alone", "No verdict changes.", "--- tern.yaml",
         "Nothing was written. Add --write",
     ]  # fmt: skip
     places = [out.index(word) for word in words]
@@ -78,10 +78,10 @@ def test_written_lines_are_those_that_were_shown(run: Run) -> None:
     status, out, _ = run(*LAMP, "--write")
     assert status == 0
     assert "Written into tern.yaml." in out
-    shown = [t.split("  +  ")[1].strip() for t in tried.splitlines() if "  +  " in t]
+    lines = [t[1:] for t in tried.splitlines() if t.startswith("+") and not t.startswith("+++")]
     after = Path("tern.yaml").read_text(encoding="utf-8")
-    added = [ln.strip() for ln in after.splitlines() if ln not in before.splitlines()]
-    assert shown == added
+    assert [ln for ln in after.splitlines() if ln not in before.splitlines()] == lines
+    assert lines
     again, _, err = run(*LAMP)
     assert again == 2
     assert 'already equipment "lamp"' in err
@@ -166,7 +166,9 @@ def test_a_terminal_of_40_columns_cuts_nothing(run: Run, monkeypatch: pytest.Mon
         shutil, "get_terminal_size", lambda: __import__("os").terminal_size((40, 24))
     )
     _, out, _ = run(*LAMP)
-    assert all(len(line) <= 40 for line in out.splitlines())
+    answer, diff = out.split("--- tern.yaml")
+    assert all(len(line) <= 40 for line in answer.splitlines())
+    assert "+  lamp: {bus: main, breaker: auto, switch: lamp, feeds: lamp}" in diff
     assert "".join(out.split()).count("theloadneeds") == 1
 
 

@@ -1,0 +1,114 @@
+"""What a spare core can still take: by heat in the warmest spot of its run, and by its drop.
+
+In: a study, the name of a spare cable or one of its cores. Out: `Room`, from the numbers alone.
+"""
+
+from elec.analyses.chains import Conductor, chains, coaxial
+from elec.analyses.devices import allowed_drop_v
+from elec.analyses.free import allowed_a
+from elec.analyses.runs import runs
+from elec.attempt.room import Bound, Room
+from elec.attempt.spot import analysis_volts
+from elec.finding import Finding, Verdict
+from elec.standards import copper, default
+from elec.study import Study
+from elec.working import Step, Term, Working
+
+
+def room_of_core(study: Study, name: str) -> Room | None:
+    """The most that a lasting load may draw over a spare core; None where there is no such cable.
+
+    Where the cable has another core, the load returns over that.
+    """
+    cable, _, key = name.partition(".")
+    entry = study.document.cables.get(cable)
+    if entry is None or coaxial(entry.type):
+        return None
+    cores = {c.core or "": c for c in chains(study).by_name[cable].conductors()}
+    core = cores.get(key) if key else next(iter(cores.values()), None)
+    if core is None or core.gauge is None:
+        return None
+    bounds = sorted(
+        (b for b in (_heat(study, name, core), *_drops(study, name, core, len(cores))) if b),
+        key=lambda b: b.room_a,
+    )
+    return Room(
+        name=name,
+        kind="core",
+        bus="",
+        place=core.b.place,
+        voltage_v=analysis_volts(study),
+        extra_a=bounds[0].room_a if bounds else None,
+        bounds=tuple(bounds),
+        beyond=(),
+        runs=0,
+    )
+
+
+def _heat(study: Study, name: str, core: Conductor) -> Bound:
+    allowed = allowed_a(study, core, core.gauge or "")
+    text = f"{name}, AWG {core.gauge}, may carry {allowed:.1f} A in the warmest spot of its run."
+    return _bound("wire-heat", name, allowed, text, unit="A", limit=allowed)
+
+
+def _drops(study: Study, name: str, core: Conductor, cores: int) -> list[Bound]:
+    length = runs(study)[core.id].length_m
+    if length is None:
+        return []
+    hot, joint = default("hot-resistance"), default("joint-resistance")
+    wire = copper(core.gauge or "")
+    ways = 2 if cores > 1 else 1
+    terms = (
+        Term(
+            symbol="R", value=wire.resistance_20degc_ohm_per_m, unit="ohm/m",
+            meaning="resistance at 20 °C", origin=wire.resistance_note,
+        ),
+        Term(symbol="L", value=length, unit="m", meaning="length of the core"),
+        Term(symbol="T", value=hot.value, unit="degC", meaning=hot.meaning, origin=hot.origin),
+        Term(symbol="j", value=joint.si, unit="ohm", meaning=joint.meaning, origin=joint.origin),
+        Term(symbol="n", value=float(ways), unit="", meaning="cores that it passes, out and back"),
+    )  # fmt: skip
+    ohm = ways * (
+        wire.resistance_20degc_ohm_per_m * length * (234.5 + hot.value) / 254.5 + 2 * joint.si
+    )
+    found = []
+    for short in (False, True):
+        allowed = allowed_drop_v(study, intermittent=short)
+        kind = "a load that is on for short times" if short else "a load that stays on"
+        limit = Term(symbol="V", value=allowed, unit="V", meaning=f"drop allowed for {kind}")
+        amps = allowed / ohm
+        step = Step(
+            result=Term(symbol="I", value=amps, unit="A", meaning=f"the most for {kind}"),
+            formula="V / (n * (R * L * (234.5 + T) / 254.5 + 2 * j))",
+            terms=(limit, *terms),
+            source="AC 43.13-1B 11-66 and table 11-6",
+        )
+        text = f"{allowed:.2f} V would be lost over {name} alone, allowed for {kind}."
+        working = Working(title=f"What {name} can take by its drop", steps=(step,))
+        about = f"{name}, {'intermittent' if short else 'continuous'}"
+        found.append(
+            _bound("wire-drop", about, amps, text, unit="V", limit=allowed, working=working)
+        )
+    return found
+
+
+def _bound(
+    check: str,
+    about: str,
+    room_a: float,
+    text: str,
+    *,
+    unit: str,
+    limit: float,
+    working: Working | None = None,
+) -> Bound:
+    now = Finding(
+        check=check,
+        about=about,
+        verdict=Verdict.PASS,
+        sentence=text,
+        limit=limit,
+        unit=unit,
+        working=working,
+    )
+    return Bound(check=check, about=about, room_a=room_a, becomes=Verdict.FAIL, now=now, found=True)
