@@ -14,15 +14,16 @@ from elec.cli.common import Problem, on_paper, read_system, the_system
     "--output",
     type=click.Path(path_type=Path),
     metavar="OUT",
-    help="A folder, or a file that ends in .html; default: the system's name with -book.",
+    help="A folder, or a file .pdf or .html; default: the system's name with -book.",
 )
 @click.option("--paper", type=click.Choice(["A4", "Letter"]), help="Paper to print on.")
 @click.option("--force", is_flag=True, help="Replace a book in which files were changed by hand.")
 def book(system: str | None, output: Path | None, paper: str | None, force: bool) -> int:
     """Write the wiring book: one page to read and print, drawings, tables.
 
-    The folder holds book.html (open it in any browser; print it from there), the drawings as SVG,
-    the tables as CSV and XLSX, and book.json for programs.
+    The folder holds book.html (open it in any browser), drawings.pdf with every sheet, the same
+    sheets as SVG, the tables as CSV and XLSX, and book.json for programs. With -o book.pdf the
+    whole book is one PDF with contents and page numbers, to print for the binder.
     """
     from elec.study import Study
 
@@ -45,7 +46,11 @@ def book(system: str | None, output: Path | None, paper: str | None, force: bool
             write_file(out, form.write(made, options), force=force)
             click.echo(f"Wrote {out}.")
         else:
-            written = write_book(made, out, options, force=force)
+            from elec.drawings.from_study import drawings
+            from elec.write.drawn import sheets_pdf_of
+
+            sheets = sheets_pdf_of(study, drawings(study).drawings)
+            written = write_book(made, out, options, extra={"drawings.pdf": sheets}, force=force)
             click.echo(f"Wrote {len(written.files)} files to {out}; open {out / 'book.html'}.")
     except CannotWrite as error:
         raise Problem(str(error)) from error

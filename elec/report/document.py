@@ -2,6 +2,7 @@
 
 from typing import Literal
 
+from elec.drawings.sheet import Sheet
 from elec.finding import Finding
 from elec.record import dataclass
 from elec.tables.table import Table
@@ -44,6 +45,8 @@ class Figure:
     description: str
     sheet: bool = False
     """True for a drawing sheet that fills a page of its own."""
+    drawing: Sheet | None = None
+    """That sheet itself, for writers that draw it anew."""
 
 
 @dataclass(frozen=True, kw_only=True)

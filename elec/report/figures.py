@@ -124,6 +124,7 @@ def drawing_figures(study: Study, kind: str, about: str = "") -> tuple[Figure, .
             svg=to_svg(sheet, links=True),
             description=sheet.description,
             sheet=True,
+            drawing=sheet,
         )
         for drawing in plan(study)
         if drawing.kind == kind and about in ("", drawing.about)

@@ -1,7 +1,7 @@
 """A PDF being written: fonts, metadata, and the same bytes for the same content."""
 
 import io
-from functools import cache
+from functools import cache, partial
 from importlib.resources import files
 from typing import Any
 
@@ -40,6 +40,15 @@ def new_canvas(held: io.BytesIO, title: str, *, author: str = "") -> Any:
     canvas = Canvas(held, pageCompression=1, invariant=1, lang="en", initialFontName=REGULAR)
     describe(canvas, title, author=author)
     return canvas
+
+
+def new_canvas_class() -> Any:
+    """The canvas for a document that reportlab fills; its first font is one of ours."""
+    from reportlab import rl_config
+    from reportlab.pdfgen.canvas import Canvas
+
+    rl_config.useA85 = 0
+    return partial(Canvas, initialFontName=REGULAR, lang="en")
 
 
 def describe(canvas: Any, title: str, *, author: str = "") -> None:

@@ -1,0 +1,257 @@
+"""The blocks of a book as text, tables and pictures on pages."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import Any
+
+from reportlab.platypus import CondPageBreak, Flowable
+
+from elec.finding import Finding, Verdict
+from elec.record import dataclass
+from elec.report.document import (
+    Block,
+    Figure,
+    FindingList,
+    Items,
+    Paragraph,
+    TableBlock,
+    WorkingBlock,
+)
+from elec.tables.table import Cell, Table
+from elec.units import UnitSystem
+from elec.working import Working
+from elec.write.columns import at_point
+from elec.write.pdf import grid
+from elec.write.pdf.flow import QUIET, VERDICTS, Heading, Look, Marks, Named, Picture, Text
+from elec.write.pdf.grid import Column, Extra, Grid
+from elec.write.steps import lines, verdict
+from elec.write.to_text import COUNT_WORDS
+from elec.write.values import (
+    HARD_SPACE,
+    UNKNOWN,
+    clean,
+    glued,
+    is_numeric,
+    one_line,
+    printed,
+    scale,
+)
+
+SIGNS = {"fail": "✗", "advise": "⚠", "cannot-tell": "?", "accepted": "☑", "pass": "✓"}
+"""The sign of each verdict; with its word it says in grey what the colour says."""
+TEXT = Look()
+LEAD = Look(size=10.5, leading=14.0, bold=True, after=4.0)
+SMALL = Look(size=7.5, leading=10.0, colour=QUIET, after=2.0)
+NOTE = Look(size=7.5, leading=10.0, colour=QUIET, after=8.0)
+CAUTION = Look(box="#a40000", before=4.0, after=6.0)
+CAPTION = Look(size=9.5, leading=12.5, bold=True, before=8.0, after=2.0)
+ITEM = Look(indent=14.0, after=2.5)
+STEP = Look(size=8.0, leading=10.6, indent=18.0, after=1.0)
+SUM = Look(size=8.5, leading=11.4, bold=True, indent=18.0, after=1.0)
+TERMS = Look(size=7.0, leading=9.2, indent=30.0, colour=QUIET, after=2.0)
+FOUND = Look(size=9.0, leading=12.0, bold=True, before=7.0, after=0.5)
+SENTENCE = Look(indent=14.0, after=1.0)
+LEAST_TABLE_PT = 90.0
+"""A table begins on a page only where its title, heads and some rows have room."""
+_DIGIT_EM = 0.6362  # the advance of a digit in the bundled font, from its metrics
+_POINT_EM = 0.3179
+
+
+@dataclass(frozen=True, kw_only=True)
+class Setting:
+    """What the blocks of one section need to know."""
+
+    units: UnitSystem
+    marks: Marks
+    wide_pt: float
+    last: Mapping[int, int]
+    """Finding → the list that names it last; there its working stands."""
+    title: str = ""
+    """Of the section: a table of the same title needs no caption."""
+
+
+def flowables(blocks: Sequence[Block], setting: Setting) -> Iterator[Flowable]:
+    """The blocks in order; a drawing sheet that is there to be drawn has a page of its own."""
+    for block in blocks:
+        match block:
+            case Paragraph():
+                yield _paragraph(block)
+            case Items():
+                for item in block.items:
+                    yield Text(prose(item), ITEM, lead="☐" if block.boxes else "–")
+            case TableBlock():
+                yield from _table(block.table, setting)
+            case Figure():
+                setting.marks.known.add(block.id)
+                yield CondPageBreak(220)
+                yield Heading(prose(block.title), CAPTION, block.id, setting.marks, None)
+                yield Picture(block.svg)
+                yield Text(prose(block.description), NOTE)
+            case FindingList():
+                yield from _findings(block, setting)
+            case WorkingBlock():
+                yield CondPageBreak(6 * STEP.leading)
+                yield Heading(prose(block.working.title), CAPTION, "", setting.marks, None)
+                yield from steps(block.working, setting)
+
+
+def prose(text: str) -> str:
+    """Text for reading: on one line, a number and its unit together."""
+    return glued(one_line(text))
+
+
+def _paragraph(block: Paragraph) -> Text:
+    if block.kind == "caution":
+        return Text(prose(block.text), CAUTION, lead="⚠ Caution")
+    return Text(prose(block.text), {"lead": LEAD, "note": NOTE}.get(block.kind, TEXT))
+
+
+# --- tables -----------------------------------------------------------------------------------
+
+
+def ease_pt(table: Table, units: UnitSystem) -> float:
+    """The width at which a table reads well."""
+    return grid.ease_pt(columns(table, units))
+
+
+def columns(table: Table, units: UnitSystem) -> list[Column]:
+    """The columns of a table as they print."""
+    found = []
+    for k, one in enumerate(table.columns):
+        values = [row[k] for row in table.rows]
+        texts = [_marked(row[k], printed(row[k], one, units)) for row in table.rows]
+        numeric = is_numeric(one, values)
+        unit = scale(one, units).unit
+        head = clean(one.head) + (f", {unit}" if unit and unit != "AWG" else "")
+        pads = [_pad(text) for text in at_point(texts)] if numeric else ()
+        found.append(grid.column(head, texts, pads=pads, number=numeric, bold=k == 0))
+    return found
+
+
+def _marked(value: object, text: str) -> str:
+    """A text after the sign of its verdict."""
+    sign = SIGNS.get(value.verdict or "", "") if isinstance(value, Cell) else ""
+    text = text.replace("\n", " ") or ("" if text == "" else UNKNOWN)
+    return f"{sign}{HARD_SPACE}{text}".strip() if sign else text
+
+
+def _pad(aligned: str) -> float:
+    """The width of what a number lacks behind the point, in em."""
+    missing = len(aligned) - len(aligned.rstrip(" "))
+    return 0.0 if not missing else _POINT_EM + (missing - 1) * _DIGIT_EM
+
+
+def _table(table: Table, setting: Setting) -> Iterator[Flowable]:
+    marks = setting.marks
+    yield CondPageBreak(LEAST_TABLE_PT)
+    if table.title != setting.title:
+        yield Heading(prose(table.title), CAPTION, table.id, marks, None)
+    else:
+        yield Named(table.id, marks)
+    if not table.rows:
+        yield Text("Nothing to list.", TEXT)
+        return
+    extras = {
+        (r, c): Extra(link=value.ref or "", verdict=value.verdict or "")
+        for r, row in enumerate(table.rows)
+        for c, value in enumerate(row)
+        if isinstance(value, Cell) and (value.ref or value.verdict)
+    }
+    for laid in grid.lay(columns(table, setting.units), setting.wide_pt, extras):
+        yield Grid(laid, marks)
+    shown = dict.fromkeys(extra.verdict for extra in extras.values() if extra.verdict)
+    signs = "  ".join(f"{SIGNS[word]} {word}" for word in SIGNS if word in shown)
+    note = "  ".join(part for part in (signs, prose(table.note)) if part)
+    if note:
+        yield Text(note, NOTE)
+
+
+# --- findings ---------------------------------------------------------------------------------
+
+
+def _findings(block: FindingList, setting: Setting) -> Iterator[Flowable]:
+    findings = block.findings
+    counted = [
+        (sum(f.verdict is word for f in findings), SIGNS[word.value], text)
+        for word, text in COUNT_WORDS.items()
+    ]
+    line = "     ".join(f"{sign} {n} {text}" for n, sign, text in counted if n)
+    yield Text(line, Look(bold=True, before=3.0, after=2.0))
+    for verdict_ in Verdict:
+        if verdict_ is not Verdict.PASS:
+            for finding in findings:
+                if finding.verdict is verdict_:
+                    last = setting.last.get(id(finding)) == id(block)
+                    yield from _finding(finding, setting, worked=last)
+    passed = [f for f in findings if f.verdict is Verdict.PASS]
+    yield from _passed(passed, setting)
+
+
+def _finding(finding: Finding, setting: Setting, *, worked: bool) -> Iterator[Flowable]:
+    word = finding.verdict.value
+    place = f"  ({one_line(str(finding.place))})" if str(finding.place) else ""
+    head = Text(
+        f"{one_line(finding.about)} · {finding.check}{place}",
+        FOUND,
+        lead=f"{SIGNS[word]} {word}",
+        lead_colour=VERDICTS[word],
+    )
+    yield CondPageBreak(4 * FOUND.leading)
+    yield head
+    for line in finding.sentence.splitlines():
+        yield Text(prose(line), SENTENCE)
+    if finding.remedy:
+        yield Text(prose(finding.remedy), SENTENCE, lead="→")
+    if finding.reason:
+        yield Text(f"Accepted: {prose(finding.reason)}", SENTENCE)
+    if finding.sources:
+        yield Text(one_line("; ".join(finding.sources)), Look(size=7.5, leading=10.0, indent=14.0,
+                   colour=QUIET))  # fmt: skip
+    if finding.working is not None and worked:
+        yield from steps(finding.working, setting)
+
+
+def _passed(findings: Sequence[Finding], setting: Setting) -> Iterator[Flowable]:
+    """What passes, check by check, in two columns."""
+    for name in dict.fromkeys(f.check for f in findings):
+        mine = [f for f in findings if f.check == name]
+        sources = "; ".join(dict.fromkeys(s for f in mine for s in f.sources))
+        yield CondPageBreak(6 * FOUND.leading)
+        yield Text(f"{SIGNS['pass']} {name} · {len(mine)}", FOUND)
+        if sources:
+            yield Text(one_line(sources), SMALL)
+        pair = [
+            grid.column("", [one_line(f.about) for f in mine], bold=True),
+            grid.column("", [prose(f.sentence) for f in mine]),
+        ]
+        for laid in grid.lay(pair, setting.wide_pt, {}):
+            yield Grid(laid, setting.marks)
+
+
+# --- workings ---------------------------------------------------------------------------------
+
+
+def steps(working: Working, setting: Setting) -> Iterator[Flowable]:
+    """A hand calculation, step by step."""
+    for line in lines(working, setting.units):
+        yield CondPageBreak(3 * STEP.leading)
+        yield Text(prose(line.meaning), STEP, lead=f"{line.number}.")
+        parts = (line.formula, line.inserted, line.result)
+        total = Text("  ".join(part for part in parts if part), SUM)
+        more = "\n".join(_details(line))
+        yield total
+        if more:
+            yield Text(more, TERMS)
+    judged = verdict(working)
+    if judged:
+        yield Text(prose(judged), SUM)
+    if working.binds:
+        yield Text(f"What decided: {prose(working.binds)}.", STEP)
+
+
+def _details(line: Any) -> Iterable[str]:
+    for term in line.terms:
+        origin = f"  [{one_line(term.origin)}]" if term.origin else ""
+        yield f"{term.symbol} = {term.value}  {one_line(term.meaning)}{origin}"
+    for lead, text in (("from ", line.origin), ("after ", line.source), ("", line.note)):
+        if text:
+            yield lead + one_line(text)

@@ -1,0 +1,253 @@
+"""Tables on pages: columns that fit, heads that repeat, texts that wrap and are never cut."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from reportlab.platypus import Flowable
+
+from elec.drawings.metrics import width_em
+from elec.record import dataclass
+from elec.write.pdf.flow import INK, LINK, PALE, QUIET, RULE, VERDICTS, Marks, wrap_pt
+from elec.write.pdf.paper import colour, font
+
+GAP = 7.0
+"""Points between the texts of two columns."""
+SIZES = (8.0, 7.5, 7.0, 6.5)
+"""Sizes that are tried, the best first; under the last a table is cut into two by columns."""
+_WHOLE = 14
+"""A text of so many characters is not wrapped."""
+_MOST_EM = 45.0
+_PROSE_EM = 26.0
+"""A column of sentences asks for no more than this."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Extra:
+    """What a cell has beside its text."""
+
+    link: str = ""
+    verdict: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Column:
+    """A column in print: its head, its texts, and how they stand."""
+
+    head: str
+    texts: Sequence[str]
+    pads: Sequence[float] = ()
+    """What each text lacks behind the point, in em, so that points stand in line."""
+    number: bool = False
+    bold: bool = False
+    least: float = 0.0
+    most: float = 0.0
+    """Width in em that it needs at least, and that it would like."""
+
+
+def column(
+    head: str, texts: Sequence[str], *, pads: Sequence[float] = (), number: bool = False,
+    bold: bool = False,
+) -> Column:  # fmt: skip
+    """A column with the widths that it needs."""
+    least = max((width_em(word, bold=True) for word in head.split()), default=0.0)
+    # a long head stands on three lines at most where there is room
+    most = width_em(head, bold=True) / (1 if len(head) <= _WHOLE else 2.4)
+    for text, pad in zip(texts, pads or [0.0] * len(texts), strict=True):
+        wide = max(width_em(line, bold) for line in text.split("\n")) + pad
+        most = max(most, wide)
+        if number or len(text) <= _WHOLE:
+            least = max(least, wide)
+        else:
+            least = max(least, *(min(width_em(word, bold), 9.0) for word in text.split()))
+    return Column(
+        head=head, texts=texts, pads=pads, number=number, bold=bold, least=least,
+        most=max(least, most),
+    )  # fmt: skip
+
+
+def ease_pt(columns: Sequence[Column]) -> float:
+    """The width at which a table reads well."""
+    return sum(max(c.least, min(c.most, _PROSE_EM)) * SIZES[0] + GAP for c in columns)
+
+
+@dataclass(kw_only=True)
+class Laid:
+    """A table laid out for one width: the size of its letters, its columns, its wrapped rows."""
+
+    size: float
+    columns: Sequence[Column]
+    widths: Sequence[float]
+    heads: Sequence[list[str]]
+    rows: Sequence[Sequence[list[str]]]
+    heights: Sequence[float]
+    extras: Mapping[tuple[int, int], Extra]
+
+    @property
+    def leading(self) -> float:
+        """From base line to base line."""
+        return self.size * 1.28
+
+    @property
+    def head_height(self) -> float:
+        """Height of the heads."""
+        if not any(any(head) for head in self.heads):
+            return 0.0
+        return max(len(head) for head in self.heads) * self.leading + 4
+
+
+def lay(
+    columns: Sequence[Column], wide: float, extras: Mapping[tuple[int, int], Extra]
+) -> list[Laid]:
+    """Lay a table out in a width; one that cannot fit is cut into several by columns."""
+    for size in SIZES:
+        widths = _widths(columns, size, wide)
+        if widths:
+            return [_laid(columns, widths, size, extras)]
+    kept = len(columns) - 1
+    while kept > 1 and not _widths(columns[:kept], SIZES[-1], wide):
+        kept -= 1
+    rest = [columns[0], *columns[kept:]] if kept > 1 else list(columns[kept:])
+    moved = {(r, c - kept + (kept > 1)): extra for (r, c), extra in extras.items() if c >= kept}
+    widths = _widths(columns[:kept], SIZES[-1], wide) or [wide]
+    return [_laid(columns[:kept], widths, SIZES[-1], extras), *lay(rest, wide, moved)]
+
+
+def _widths(columns: Sequence[Column], size: float, wide: float) -> list[float]:
+    """Widths of the columns, or nothing where they do not fit.
+
+    Each gets what it needs; what is left is shared out by what they would like.
+    """
+    least = [c.least * size + GAP for c in columns]
+    like = [max(0.0, min(c.most, _MOST_EM) - c.least) * size for c in columns]
+    left = wide - sum(least)
+    if left < 0:
+        return []
+    share = min(1.0, left / sum(like)) if sum(like) else 0.0
+    return [low + share * more for low, more in zip(least, like, strict=True)]
+
+
+def _laid(
+    columns: Sequence[Column], widths: Sequence[float], size: float,
+    extras: Mapping[tuple[int, int], Extra],
+) -> Laid:  # fmt: skip
+    rooms = [w - GAP + 0.05 for w in widths]
+    body = [
+        [wrap_pt(text, size, room, c.bold) if text else [""] for text in c.texts]
+        for c, room in zip(columns, rooms, strict=True)
+    ]
+    rows = [list(row) for row in zip(*body, strict=True)]
+    leading = size * 1.28
+    return Laid(
+        size=size,
+        columns=columns,
+        widths=widths,
+        heads=[
+            wrap_pt(c.head, size, room, bold=True) for c, room in zip(columns, rooms, strict=True)
+        ],
+        rows=rows,
+        heights=[max(len(cell) for cell in row) * leading + 2.6 for row in rows],
+        extras=extras,
+    )
+
+
+class Grid(Flowable):  # type: ignore[misc] # reportlab has no types
+    """Rows of a laid table; on every page its heads come again."""
+
+    def __init__(self, laid: Laid, marks: Marks, first: int = 0, last: int | None = None) -> None:
+        """Keep a range of rows."""
+        super().__init__()
+        self.laid, self.marks = laid, marks
+        self.first, self.last = first, len(laid.rows) if last is None else last
+        self.spaceAfter = 6
+        self.width = sum(laid.widths)
+        self.height = laid.head_height + sum(laid.heights[self.first : self.last])
+
+    def wrap(self, wide: float, high: float) -> tuple[float, float]:
+        """The size of the rows with the heads."""
+        del wide, high
+        return self.width, self.height
+
+    def split(self, wide: float, high: float) -> list["Grid"]:
+        """The rows that fit, and the others."""
+        del wide
+        left, row = high - self.laid.head_height, self.first
+        while row < self.last and self.laid.heights[row] <= left:
+            left -= self.laid.heights[row]
+            row += 1
+        if row == self.last:
+            return [self]
+        if row < min(self.first + 2, self.last):
+            return []
+        parts = (self.first, row), (row, self.last)
+        return [Grid(self.laid, self.marks, a, b) for a, b in parts]
+
+    def draw(self) -> None:
+        """Draw heads, rules and texts."""
+        canvas, laid = self.canv, self.laid
+        top = self.height
+        if laid.head_height:
+            canvas.setFillColor(colour(PALE))
+            canvas.rect(0, top - laid.head_height, self.width, laid.head_height, stroke=0, fill=1)
+        self._rules(canvas, top)
+        out = canvas.beginText()
+        if laid.head_height:
+            self._row(out, [(head, INK, True) for head in laid.heads], None, top)
+        y = top - laid.head_height
+        for row in range(self.first, self.last):
+            cells = [self._cell(row, k) for k in range(len(laid.columns))]
+            self._row(out, cells, row, y)
+            y -= laid.heights[row]
+        canvas.drawText(out)
+
+    def _rules(self, canvas: Any, top: float) -> None:
+        canvas.setStrokeColor(colour(RULE))
+        canvas.setLineWidth(0.3)
+        path = canvas.beginPath()
+        y = top - self.laid.head_height
+        for height in (0.0, *self.laid.heights[self.first : self.last]):
+            y -= height
+            path.moveTo(0, y)
+            path.lineTo(self.width, y)
+        canvas.drawPath(path, stroke=1, fill=0)
+
+    def _cell(self, row: int, k: int) -> tuple[list[str], str, bool]:
+        """Lines, colour and weight of a cell."""
+        lines = self.laid.rows[row][k]
+        extra = self.laid.extras.get((row, k))
+        bold = self.laid.columns[k].bold
+        if extra is None:
+            return lines, INK, bold
+        if extra.verdict:
+            return lines, VERDICTS.get(extra.verdict, QUIET), True
+        known = extra.link in self.marks.known
+        return lines, LINK if known else INK, bold
+
+    def _row(
+        self, out: Any, cells: Sequence[tuple[list[str], str, bool]], row: int | None, top: float
+    ) -> None:
+        laid, left = self.laid, 0.0
+        foot = max(len(lines) for lines, _, _ in cells) if row is None else 0
+        look: tuple[str, bool] | None = None
+        for k, (lines, ink, bold) in enumerate(cells):
+            wide, own = laid.widths[k], laid.columns[k]
+            pad = own.pads[row] * laid.size if own.pads and row is not None else 0.0
+            if (ink, bold) != look:
+                out.setFont(font(bold=bold), laid.size)
+                out.setFillColor(colour(ink))
+                look = (ink, bold)
+            drop = foot - len(lines) if row is None else 0
+            for n, line in enumerate(lines):
+                x = left + GAP / 2
+                if own.number:
+                    x = left + wide - GAP / 2 - pad - width_em(line, bold) * laid.size
+                y = top - 1.3 - laid.size * 0.93 - (n + drop) * laid.leading
+                out.setTextOrigin(x, y)
+                out.textOut(line)
+            if row is not None:
+                self._link(row, k, (left, top - laid.heights[row], left + wide, top))
+            left += wide
+
+    def _link(self, row: int, k: int, box: tuple[float, float, float, float]) -> None:
+        extra = self.laid.extras.get((row, k))
+        if extra is not None and extra.link in self.marks.known:
+            self.canv.linkRect("", extra.link, box, relative=1, thickness=0)

@@ -1,0 +1,25 @@
+"""PDF for the binder and the bench: the book, or a section as a small one."""
+
+from elec.report.document import Book
+from elec.write.register import Document, Options, writer
+
+
+@writer(".pdf")
+def to_pdf(document: Document, options: Options) -> bytes:
+    """Write a book, or a section as a small book, as PDF."""
+    from elec.write.pdf.book import book_pdf
+
+    if isinstance(document, Book):
+        return book_pdf(document)
+    small = Book(
+        title=document.title,
+        subtitle="",
+        owner="",
+        revision="",
+        date="",
+        digest="",
+        paper="A4",
+        units=options.units,
+        sections=(document,),
+    )
+    return book_pdf(small)

@@ -1,0 +1,192 @@
+"""The book as PDF against outside readers: nothing cut, true page numbers, equal bytes."""
+
+import io
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from elec.drawings.sheet import TitleBlock
+from elec.drawings.sheets.legend import legend
+from elec.report.document import Book, Figure, Section, TableBlock
+from elec.tables.table import Column, Table
+from elec.units import UnitSystem
+from elec.write.pdf import grid
+from elec.write.pdf.flow import Look, Text, wrap_pt
+from elec.write.register import Options, named
+from tests.write.sample import LOADS, WIRES, book
+
+
+def written(document: Book | Section, units: UnitSystem = "feet") -> bytes:
+    return named("pdf").write(document, Options(units=units))
+
+
+def reader(content: bytes) -> PdfReader:
+    return PdfReader(io.BytesIO(content), strict=True)
+
+
+def texts(content: bytes) -> list[str]:
+    done = subprocess.run(["pdftotext", "-", "-"], input=content, capture_output=True, check=True)
+    return done.stdout.decode().split("\f")
+
+
+def words(text: str) -> list[str]:
+    return re.findall(r"\w+", text)
+
+
+def with_sheet() -> Book:
+    """The sample book with a sheet that is there to be drawn."""
+    sheet = replace(legend(TitleBlock(title="x", code="L"), "A4"), id="sheet-L1")
+    figure = Figure(
+        id="drawing-legend", title="Symbols", svg="", description="", sheet=True, drawing=sheet
+    )
+    drawings = Section(id="drawings", title="Drawings", blocks=(figure,))
+    return replace(book(), sections=(*book().sections, drawings))
+
+
+def long_table(rows: int) -> Table:
+    return Table(
+        id="long",
+        title="Long",
+        columns=(Column(key="a", head="Number"), Column(key="b", head="What it says")),
+        rows=tuple((f"row{n}", f"word{n} " * 40) for n in range(rows)),
+    )
+
+
+def outline(entries: Any, level: int = 0) -> Iterator[tuple[int, str, Any]]:
+    for entry in entries:
+        if isinstance(entry, list):
+            yield from outline(entry, level + 1)
+        else:
+            yield level, str(entry.title), entry
+
+
+def test_every_word_of_every_table_is_on_paper() -> None:
+    found = words(" ".join(texts(written(book()))))
+    for table in (WIRES, LOADS):
+        for row in table.rows:
+            for value in row:
+                if isinstance(value, str):
+                    assert all(word in found for word in words(value)), value
+
+
+def test_hostile_text_is_only_text() -> None:
+    assert "<script>" in "".join(texts(written(book())))
+
+
+def test_bookmarks_lead_to_the_pages_that_the_contents_name() -> None:
+    read = reader(written(with_sheet()))
+    number_of = {p.indirect_reference.idnum: n for n, p in enumerate(read.pages, 1)}  # type: ignore[union-attr]
+    named_in_outline = {
+        title: number_of[entry.page.idnum] for _, title, entry in outline(read.outline)
+    }
+    contents = read.pages[1].extract_text()
+    assert "Contents" in contents
+    links: Any = read.pages[1]["/Annots"]
+    assert len(links) >= 8
+    pages = texts(written(with_sheet()))
+    for title in ("Summary and findings", "Load analysis", "Wiring", "Drawings"):
+        page = named_in_outline[title]
+        if title != "Drawings":
+            assert title in pages[page - 1].splitlines()
+        lines = [line for line in pages[1].splitlines() if line.strip()]
+        assert str(page) in lines, title
+        assert title in lines
+
+
+def test_pages_count_themselves() -> None:
+    content = written(book())
+    pages = texts(content)
+    count = len(reader(content).pages)
+    for number in range(3, count + 1):
+        assert f"page {number} of {count}" in " ".join(pages[number - 1].split())
+
+
+def test_a_sheet_is_a_page_of_its_own_size_and_bears_its_page_number() -> None:
+    read = reader(written(with_sheet()))
+    last = read.pages[-1]
+    assert [float(v) for v in last.mediabox[2:]] == pytest.approx([841.89, 595.28], abs=0.1)
+    assert f"page {len(read.pages)}" in last.extract_text()
+    assert [title for _, title, _ in outline(read.outline)][-1] == "L1 Symbols"
+
+
+def test_a_long_table_repeats_its_heads_and_loses_no_row() -> None:
+    section = Section(id="s", title="Long", blocks=(TableBlock(table=long_table(120)),))
+    pages = texts(written(section))[:-1]
+    assert len(pages) > 3
+    assert all("What it says" in page for page in pages)
+    found = words(" ".join(pages))
+    for n in range(120):
+        assert found.count(f"row{n}") == 1
+        assert found.count(f"word{n}") == 40
+
+
+def test_a_table_with_too_many_columns_is_cut_into_two_that_begin_alike() -> None:
+    count = 40
+    table = Table(
+        id="w",
+        title="Wide",
+        columns=tuple(Column(key=f"k{n}", head=f"Heading{n}") for n in range(count)),
+        rows=tuple(tuple(f"r{r}c{n}xxxxxx" for n in range(count)) for r in range(3)),
+    )
+    content = written(Section(id="s", title="s", blocks=(TableBlock(table=table),)))
+    found = words(" ".join(texts(content)))
+    assert all(f"r{r}c{n}xxxxxx" in found for r in range(3) for n in range(count))
+    assert found.count("r0c0xxxxxx") >= 2
+
+
+def test_columns_never_reach_over_the_page() -> None:
+    columns = [grid.column("Head", [f"{'word ' * n}end" for n in range(1, 60, 7)])] * 7
+    for laid in grid.lay(columns, 500.0, {}):
+        assert sum(laid.widths) <= 500.01
+
+
+def test_numbers_stand_under_each_other_at_the_point() -> None:
+    section = Section(id="s", title="Loads", blocks=(TableBlock(table=LOADS),))
+    done = subprocess.run(
+        ["pdftotext", "-bbox", "-", "-"], input=written(section), capture_output=True, check=True
+    ).stdout.decode()
+    taxi = next(re.finditer(r'xMax="([\d.]+)"[^>]*>3\.2<', done)).group(1)
+    below = next(re.finditer(r'xMax="([\d.]+)"[^>]*>0\.8<', done)).group(1)
+    assert float(taxi) == pytest.approx(float(below), abs=0.05)
+
+
+def test_wrapped_lines_keep_every_letter_and_the_width() -> None:
+    text = "a-very-long-word-with-hyphens-and more words/with/slashes " * 3 + "x" * 300
+    lines = wrap_pt(text, 9.0, 120.0)
+    assert "".join("".join(lines).split()) == "".join(text.split())
+    from elec.drawings.metrics import width_em
+
+    assert all(width_em(line) * 9.0 <= 120.01 for line in lines)
+
+
+def test_a_split_text_loses_no_line() -> None:
+    text = Text("word " * 200, Look())
+    _, high = text.wrap(200, 1000)
+    first, rest = text.split(200, high / 2)
+    assert [*(first.lines or ()), *(rest.lines or ())] == list(text.lines or ())
+    assert text.split(200, 15) == []
+
+
+def test_equal_bytes_in_another_process() -> None:
+    code = (
+        "import sys; from tests.write.test_pdf_book import *; "
+        "sys.stdout.buffer.write(written(with_sheet()))"
+    )
+    made = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            capture_output=True,
+            check=True,
+            env={**os.environ, "PYTHONHASHSEED": seed},
+        ).stdout
+        for seed in ("1", "2")
+    }
+    assert len(made) == 1
+    assert b"written by elec" in made.pop()[-100:]
