@@ -31,7 +31,7 @@ def test_without_output_it_lists_what_there_is(capsys: pytest.CaptureFixture[str
 def test_a_piece_of_equipment_means_all_its_sheets(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["draw", GLIDER, "radio"]) == 0
     codes = [line.split()[0][:1] for line in capsys.readouterr().out.splitlines()[3:6]]
-    assert codes == ["C", "S", "K"]
+    assert codes == ["C", "E", "K"]
 
 
 def test_all_into_one_pdf_with_a_bookmark_for_each_drawing() -> None:

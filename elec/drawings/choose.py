@@ -14,7 +14,8 @@ KINDS: dict[DrawingKind, str] = {
     "one-line": "One-line diagram",
     "circuit": "Circuits",
     "grounds": "Grounds",
-    "signals": "Signal wires",
+    "equipment": "Equipment",
+    "wires": "Other wires",
     "connector": "Connectors",
     "legend": "Symbols",
 }
@@ -61,7 +62,7 @@ def subject(one: Planned) -> str:
 def _names(study: Study, one: Planned) -> Iterator[str]:
     """Every word that means a drawing."""
     yield from (one.about, one.kind) if one.about else (one.kind,)
-    yield from (one.first, one.code)
+    yield from (*one.names, one.first, one.code)
     yield from (plural for plural, kind in _PLURALS.items() if kind == one.kind)
     if one.kind == "circuit":
         yield from chains(study).by_name[one.about].loads

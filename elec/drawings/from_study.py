@@ -12,9 +12,11 @@ from typing import Literal, TypeVar
 
 from elec.analyses.chains import chains
 from elec.analyses.pins import pins
+from elec.drawings.equipment import bare, groups_by_name, with_spots
 from elec.drawings.index import Spot, index, numbered
 from elec.drawings.inputs import CircuitSheet, ConnectorFace, OneLine
 from elec.drawings.records import circuits, connectors, distribution, words
+from elec.drawings.records.equipment import LETTER, Group, groups
 from elec.drawings.sheet import Sheet, label
 from elec.drawings.sheets.circuit import circuit
 from elec.drawings.sheets.connector import connector
@@ -23,18 +25,19 @@ from elec.drawings.sheets.one_line import one_line
 from elec.record import dataclass
 from elec.study import Study, analysis
 
-DrawingKind = Literal["one-line", "circuit", "grounds", "signals", "connector", "legend"]
+DrawingKind = Literal["one-line", "circuit", "grounds", "equipment", "wires", "connector", "legend"]
 LETTERS: dict[str, str] = {
     "one-line": "P",
     "circuit": "C",
     "grounds": "G",
-    "signals": "S",
+    "equipment": LETTER,
+    "wires": "W",
     "connector": "K",
     "legend": "L",
 }
 """Kind of drawing → first letter of its sheets' names. A kind of which there is one drawing counts
 its sheets (P1, P2), any other its drawings (C1, C2) and then their sheets (C2.2)."""
-SINGLE = ("one-line", "grounds", "legend")
+SINGLE = ("one-line", "grounds", "wires", "legend")
 _Record = TypeVar("_Record", CircuitSheet, ConnectorFace, OneLine)
 
 
@@ -48,6 +51,8 @@ class Planned:
     code: str
     make: Callable[[str], Sequence[Sheet]]
     """Code → the sheets."""
+    names: tuple[str, ...] = ()
+    """All that it is about, where it is about several things."""
 
     @property
     def first(self) -> str:
@@ -63,6 +68,8 @@ class Drawing:
     about: str
     title: str
     sheets: tuple[Sheet, ...]
+    names: tuple[str, ...] = ()
+    """All that it is about, where it is about several things."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,14 +87,16 @@ class Drawings:
 
     def of(self, kind: DrawingKind, about: str = "") -> tuple[Drawing, ...]:
         """The drawings of a kind, or those about one thing."""
-        return tuple(d for d in self.drawings if d.kind == kind and about in ("", d.about))
+        return tuple(
+            d for d in self.drawings if d.kind == kind and about in ("", d.about, *d.names)
+        )
 
 
 @analysis
 def plan(study: Study) -> tuple[Planned, ...]:
     """Every drawing of the system in the order of the sheets; none is made."""
     found: list[Planned] = []
-    for make in (_one_line, _circuits, _grounds, _signals, _connectors, _legend):
+    for make in (_one_line, _circuits, _grounds, _equipment, _wires, _connectors, _legend):
         for number, drawing in enumerate(make(study), 1):
             letter = LETTERS[drawing.kind]
             code = letter if drawing.kind in SINGLE else f"{letter}{number}"
@@ -104,6 +113,7 @@ def draw(study: Study, planned: Planned) -> Drawing:
             about=planned.about,
             title=planned.title,
             sheets=tuple(numbered(planned.make(planned.code), planned.code)),
+            names=planned.names,
         )
     return made[planned.code]
 
@@ -162,14 +172,40 @@ def _grounds(study: Study) -> Iterator[Planned]:
         yield _planned("grounds", record.title.title, lambda code: circuit(_coded(record, code)))
 
 
-def _signals(study: Study) -> Iterator[Planned]:
-    for name, (title, rows) in circuits.box_records(study).items():
-        record = circuits.box_record(study, name, title, rows, 1)
+def _equipment(study: Study) -> Iterator[Planned]:
+    for group in groups(study):
 
-        def make(code: str, record: CircuitSheet = record) -> Sequence[Sheet]:
-            return circuit(_coded(record, code))
+        def make(code: str, group: Group = group) -> Sequence[Sheet]:
+            return with_spots(study, bare(study, code, group), _spot(study))
 
-        yield _planned("signals", record.title.title, make, name)
+        made = _planned("equipment", group.title, make, group.names[0])
+        yield replace(made, names=group.names)
+
+
+def _spot(study: Study) -> Callable[[str], Spot | None]:
+    """Where `wire <id>` or `contact <id>` is drawn: on a circuit's sheet, or beside equipment."""
+
+    def find(target: str) -> Spot | None:
+        what, _, ref = target.partition(" ")
+        kind: DrawingKind = "circuit" if what == "wire" else "equipment"
+        name = ref.partition("/" if what == "wire" else ".")[0]
+        for one in plan(study):
+            if one.kind == kind and name in (one.about, *one.names):
+                sheets = (
+                    draw(study, one).sheets
+                    if what == "wire"
+                    else bare(study, one.code, groups_by_name(study)[name])
+                )
+                return next(iter(index(sheets).get(ref, ())), None)
+        return None
+
+    return find
+
+
+def _wires(study: Study) -> Iterator[Planned]:
+    record = circuits.other_record(study)
+    if record is not None:
+        yield _planned("wires", record.title.title, lambda code: circuit(_coded(record, code)))
 
 
 def _connectors(study: Study) -> Iterator[Planned]:

@@ -97,7 +97,8 @@ class OneLine:
 NodeKind = Literal[
     "bus", "battery", "alternator", "external", "breaker", "fuse", "limiter", "link", "switch",
     "button", "contactor", "relay", "changeover", "diode", "schottky", "shunt", "splice",
-    "connector", "equipment", "ground", "chassis", "stud", "flag",
+    "connector", "equipment", "ground", "chassis", "stud", "flag", "note", "shield", "twist",
+    "coax",
 ]  # fmt: skip
 
 
@@ -107,8 +108,10 @@ class Node:
 
     For `equipment` and `connector`, `pin` is the contact and `signal` what it carries;
     `connector` names the connector on the equipment. Equipment between two conductors has `pin`
-    on its left and `pin_out` on its right. A `flag` names where it goes on. For a splice without
-    a label, `signal` is its name where it must be drawn in parts.
+    on its left and `pin_out` on its right. A `flag` names where it goes on; `target` is what its
+    sheet and zone are looked up by. A `note` is a text at the end of a row that nothing is joined
+    to. `shield`, `twist` and `coax` lie around the conductors that pass through them. For a splice
+    without a label, `signal` is its name where it must be drawn in parts.
     """
 
     kind: NodeKind
@@ -121,6 +124,10 @@ class Node:
     pin_out: str = ""
     signal_out: str = ""
     link: str = ""
+    contact: str = ""
+    """Id of the contact or point that the conductor ends at (`radio.J1.8`)."""
+    contact_out: str = ""
+    target: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -133,6 +140,10 @@ class Conductor:
     colour: str = ""
     length: str = ""
     cable: str = ""
+    end: bool = False
+    """Only this end is drawn here; the other one is on the sheet of what it goes to."""
+    gap: bool = False
+    """Nothing joins the two nodes."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -159,6 +170,31 @@ class CircuitSheet:
     """Equipment that every row begins at; it is drawn in the middle where there is room."""
     facts: tuple[tuple[str, str], ...] = ()
     """Short facts beside the wire table: (what, value)."""
+    cautions: tuple[str, ...] = ()
+    size: Size = "A4"
+    table: bool = True
+    """Whether a table of the wires stands under the rows."""
+    document_type: str = "circuit diagram"
+
+
+@dataclass(frozen=True, kw_only=True)
+class EquipmentBox:
+    """One piece of equipment with all its contacts: rows that begin at it, for either side."""
+
+    name: str
+    left: tuple[Row, ...]
+    right: tuple[Row, ...]
+    facts: tuple[tuple[str, str], ...] = ()
+    """What stands under it: spare contacts, what is not wired."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class EquipmentSheet:
+    """One large piece of equipment, or several small ones."""
+
+    title: TitleBlock
+    id: str
+    boxes: tuple[EquipmentBox, ...]
     cautions: tuple[str, ...] = ()
     size: Size = "A4"
 

@@ -99,6 +99,8 @@ class Item:
     capital_mm: float = 0.0
     text: str = ""
     role: str = ""
+    ends: tuple[str, str] = ("", "")
+    """Of a conductor: the ids of the contacts or points at its two ends."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -181,6 +183,7 @@ class Sheet:
         role: str = "",
         colour: str = BLACK,
         dash: tuple[float, ...] = (),
+        ends: tuple[str, str] = ("", ""),
     ) -> None:
         """A line through the points."""
         xs, ys = [p[0] for p in points], [p[1] for p in points]
@@ -194,6 +197,7 @@ class Sheet:
                 net=net or ref,
                 group=group,
                 role=role,
+                ends=ends,
             )
         )
 

@@ -207,11 +207,34 @@ def _group(sheet: Sheet, items: Sequence[Item], links: bool, seen: set[str]) -> 
     kind, ref = items[0].kind, items[0].ref
     inside = _inks(items, links)
     if not ref:
-        return f'<g class="{kind}">{inside}</g>'
+        return f'<g class="{kind}"{_data(items[0])}>{inside}</g>'
     name = identifier(sheet, ref)
     own = "" if name in seen else f' id="{name}"'
     seen.add(name)
-    return f'<g class="{kind}" data-ref={quoteattr(ref)}{own}>{inside}</g>'
+    return f'<g class="{kind}" data-ref={quoteattr(ref)}{_data(items[0])}{own}>{inside}</g>'
+
+
+_NETTED = ("wire", "bar")
+
+
+def _data(item: Item) -> str:
+    """What a line or contact stands for: its net, what it is, and where a conductor ends."""
+    found = ""
+    if item.kind in _NETTED and item.net != item.ref:
+        found += f" data-net={quoteattr(item.net)}"
+    if item.role and (item.kind in _NETTED or item.role in ROLES):
+        found += f" data-role={quoteattr(item.role)}"
+    if any(item.ends):
+        found += f" data-ends={quoteattr('|'.join(item.ends))}"
+    return found
+
+
+ROLES = frozenset({"pin", "shield", "twist"})
+"""Roles of other items than lines that are written out."""
+
+
+def _alike(item: Item) -> tuple[object, ...]:
+    return (layer(item), item.kind, item.ref, _data(item))
 
 
 def _groups(sheet: Sheet, items: Iterable[Item], links: bool) -> str:
@@ -220,7 +243,7 @@ def _groups(sheet: Sheet, items: Iterable[Item], links: bool) -> str:
     ordered = sorted(items, key=layer)
     inks: list[str] = []
     texts: list[str] = []
-    for (level, _, _), part in groupby(ordered, key=lambda i: (layer(i), i.kind, i.ref)):
+    for (level, *_), part in groupby(ordered, key=_alike):
         group = _group(sheet, list(part), links, seen)
         (texts if level == _TEXT_LAYER else inks).append(group)
     return _lines_and_texts("\n".join(inks), "\n".join(texts))

@@ -111,7 +111,7 @@ def drawing_figures(study: Study, kind: str, about: str = "") -> tuple[Figure, .
 
     Args:
         study: the run.
-        kind: one-line, circuit, grounds, signals, connector or legend.
+        kind: one-line, circuit, grounds, equipment, wires, connector or legend.
         about: a circuit, connector or piece of equipment; empty for all of that kind.
     """
     from elec.drawings.from_study import draw, plan

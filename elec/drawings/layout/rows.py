@@ -10,10 +10,14 @@ from dataclasses import field, replace
 
 from elec.record import dataclass
 
-PITCH_MM = 9.0
+PITCH_MM = 7.8
 """Least distance of two rows: two lines of text and room between."""
-END_KINDS = frozenset({"ground", "chassis", "stud", "flag", "bus"})
-SHARED_KINDS = frozenset({"equipment", "connector", "splice"})
+HALF_MM = 3.4
+"""What a row's texts take over and under its line."""
+END_KINDS = frozenset({"ground", "chassis", "stud", "flag", "bus", "note"})
+SHARED_KINDS = frozenset({"equipment", "connector", "splice", "shield", "twist"})
+THROUGH_KINDS = frozenset({"shield", "twist", "coax"})
+"""What a conductor passes through without ending."""
 LEFT_KINDS = frozenset({"bus", "battery", "alternator", "external"})
 
 
@@ -87,7 +91,9 @@ def _breaks(strips: Sequence[Strip]) -> int:
     """How often boxes begin anew; a splice's line may pass rows that lie right of it."""
     count, before = 0, set[str]()
     for strip in strips:
-        now = {c.ref for c in strip.cells if c.kind in ("equipment", "connector")}
+        now = {
+            c.ref for c in strip.cells if c.kind in ("equipment", "connector", "shield", "twist")
+        }
         count += len(now - before)
         before = now
     return count
@@ -172,10 +178,10 @@ def _columns(
     last = max(column.values())
     lasts = {row[-1] for row in keys}
     for key in lasts:
-        if kind[key] == "equipment" and not later[key]:
+        if kind[key] in ("equipment", "flag", "note") and not later[key]:
             column[key] = last
     for key in sorted(column, key=lambda k: -column[k]):
-        if key in firsts and kind[key] not in LEFT_KINDS and after[key]:
+        if key in firsts and kind[key] not in (*LEFT_KINDS, "flag", "note") and after[key]:
             before = [k for k, more in after.items() if key in more]
             if not before:
                 column[key] = max(column[key], min(column[k] for k in after[key]) - 1)
@@ -219,7 +225,7 @@ def _set_x(found: Tier) -> None:
 
 def _spare(cell: Cell, wide: float) -> float:
     """Room beside a cell in its column that its conductors may use; boxes are all as wide."""
-    return 0.0 if cell.kind == "equipment" else (wide - cell.width_mm) / 2
+    return 0.0 if cell.kind in ("equipment", "flag") else (wide - cell.width_mm) / 2
 
 
 def _spread(found: Tier, gap: list[float]) -> None:
@@ -282,7 +288,7 @@ def _part(found: Tier, key: str, cell: Cell, rows: list[int]) -> Part:
 
 def heights(found: Tier, made: Sequence[Part], first: int, last: int) -> list[float]:
     """Y of each row from the top of the tier."""
-    above, below = [4.0] * (last - first), [4.2] * (last - first)
+    above, below = [HALF_MM] * (last - first), [HALF_MM] * (last - first)
     for i in range(first, last):
         for cell in found.strips[i].cells:
             above[i - first] = max(above[i - first], cell.above_mm)
@@ -298,10 +304,20 @@ def heights(found: Tier, made: Sequence[Part], first: int, last: int) -> list[fl
     return ys
 
 
+def together(found: Tier, row: int) -> bool:
+    """Whether a row and the one before it lie in one shield or twist."""
+    around = {
+        key
+        for key, cell in zip(found.keys[row], found.strips[row].cells, strict=True)
+        if cell.kind in ("shield", "twist")
+    }
+    return bool(around & set(found.keys[row - 1]))
+
+
 def bottom(made: Sequence[Part], ys: Sequence[float], first: int) -> float:
     """How far down the rows reach."""
     ends = [ys[p.rows[-1] - first] + max(p.cell.foot_mm, p.cell.below_mm) for p in made]
-    return max([*ends, ys[-1] + 4.2])
+    return max([*ends, ys[-1] + HALF_MM + 0.8])
 
 
 # --- tiers ------------------------------------------------------------------------------------

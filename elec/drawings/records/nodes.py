@@ -15,7 +15,11 @@ SWITCHING = ("switch", "contactor", "changeover")
 
 
 def node(study: Study, chain: Chain, part: Part) -> Node:
-    """What a part looks like on a row."""
+    """What a part looks like on a row, with its id as the point that conductors end at."""
+    return replace(_node(study, chain, part), contact=part.id)
+
+
+def _node(study: Study, chain: Chain, part: Part) -> Node:
     if part.kind in PROTECTIVE:
         return device_node(study, chain, part)
     if part.kind in SWITCHING:
@@ -49,7 +53,7 @@ def _other(study: Study, part: Part) -> Node:
         return Node(
             kind="connector", ref=part.name, label=part.label, sublabel=where, pin=part.contact
         )
-    return Node(kind="equipment", ref=part.id, label=part.label, sublabel="place")
+    return Node(kind="equipment", ref=part.id, label=where, sublabel="place")
 
 
 def equipment_node(study: Study, part: Part) -> Node:
@@ -146,7 +150,7 @@ def _drawn(study: Study, chain: Chain, path: _Path, first: int, joints: set[str]
             if nodes:
                 wires.append(inputs.Conductor())
             name = " ".join(t for t in (part.label or part.kind, part.contact) if t)
-            nodes.append(Node(kind="splice", ref=f"{part.id} joint", signal=name))
+            nodes.append(Node(kind="splice", ref=f"{part.id} joint", signal=name, contact=part.id))
     return inputs.Row(nodes=tuple(nodes), conductors=tuple(wires))
 
 

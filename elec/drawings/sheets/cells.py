@@ -1,7 +1,7 @@
 """How wide and high each node of a circuit is on its row, and what is written at it."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from elec.drawings import metrics
 from elec.drawings.inputs import CircuitSheet, Conductor, Device, Node, Row
@@ -25,22 +25,25 @@ DEVICES = (
 
 def clipped(record: CircuitSheet) -> CircuitSheet:
     """The record with texts that no sheet has room for cut; the finished-sheet check says so."""
-    return replace(
-        record,
-        rows=tuple(
-            Row(
-                nodes=tuple(map(_clipped_node, row.nodes)),
-                conductors=tuple(map(_clipped_wire, row.conductors)),
-            )
-            for row in record.rows
-        ),
+    return replace(record, rows=clipped_rows(record.rows))
+
+
+def clipped_rows(rows: Sequence[Row]) -> tuple[Row, ...]:
+    """Rows with such texts cut."""
+    return tuple(
+        Row(
+            nodes=tuple(map(_clipped_node, row.nodes)),
+            conductors=tuple(map(_clipped_wire, row.conductors)),
+        )
+        for row in rows
     )
 
 
 def _clipped_node(node: Node) -> Node:
+    room = {"flag": FLAG_ROOM_MM, "note": NOTE_ROOM_MM}.get(node.kind, 48.0)
     return replace(
         node,
-        label=metrics.clip(node.label, 48.0, bold=True),
+        label=metrics.clip(node.label, room, bold=node.kind != "note"),
         sublabel=metrics.clip(node.sublabel, 40.0),
         connector=metrics.clip(node.connector, 18.0),
         pin=metrics.clip(node.pin, PIN_ROOM_MM, bold=True),
@@ -104,8 +107,8 @@ def _equipment_cell(node: Node) -> layout.Cell:
         ref=node.ref,
         kind="equipment",
         width_mm=wide,
-        above_mm=4.0,
-        below_mm=4.0,
+        above_mm=layout.HALF_MM,
+        below_mm=layout.HALF_MM,
         head_mm=head,
         foot_mm=5.4,
     )
@@ -130,8 +133,8 @@ def _connector_cell(node: Node) -> layout.Cell:
         ref=node.ref,
         kind="connector",
         width_mm=max(wide, bounded(f"{label} (part)", bold=True), bounded(under)),
-        above_mm=4.0,
-        below_mm=4.0,
+        above_mm=layout.HALF_MM,
+        below_mm=layout.HALF_MM,
         head_mm=4.2 + 4.2 + (3.2 if under else 0.0),
         foot_mm=4.8,
     )
@@ -200,9 +203,50 @@ def _flag_cell(node: Node) -> layout.Cell:
     return layout.Cell(
         ref=node.ref,
         kind="flag",
-        width_mm=parts.flag_mm(metrics.clean(node.label)),
-        above_mm=3.2,
-        below_mm=3.2,
+        width_mm=flag_mm(node),
+        above_mm=layout.HALF_MM,
+        below_mm=layout.HALF_MM,
+    )
+
+
+FLAG_ROOM_MM = 52.0
+SPOT_ROOM_MM = 15.0
+"""Room in a flag for the sheet and zone that it leads to (`E12.3/B4`)."""
+
+
+def flag_mm(node: Node) -> float:
+    """Length of a flag; where it leads to another sheet it has a second line with that."""
+    first = min(parts.width(node.label, bold=bool(node.sublabel)), FLAG_ROOM_MM)
+    if not node.target:
+        return first + 6.0
+    return max(first, min(parts.width(node.sublabel), FLAG_ROOM_MM) + SPOT_ROOM_MM) + 6.0
+
+
+def _note_cell(node: Node) -> layout.Cell:
+    return layout.Cell(
+        ref=node.ref,
+        kind="note",
+        width_mm=bounded(node.label, room=NOTE_ROOM_MM) + 1.0,
+        above_mm=2.0,
+        below_mm=2.4,
+    )
+
+
+NOTE_ROOM_MM = 74.0
+SHIELD_MM = 3.4
+"""Width of the oval that stands for a shield."""
+TWIST_MM = 3.0
+COAX_MM = 3.2
+
+
+def _through_cell(node: Node) -> layout.Cell:
+    wide = {"shield": SHIELD_MM, "twist": TWIST_MM, "coax": COAX_MM}[node.kind]
+    return layout.Cell(
+        ref=node.ref,
+        kind=node.kind,
+        width_mm=wide,
+        above_mm=layout.HALF_MM,
+        below_mm=layout.HALF_MM,
     )
 
 
@@ -215,6 +259,8 @@ _CELLS = {
     "stud": _ground_cell,
     "bus": _bus_cell,
     "flag": _flag_cell,
+    "note": _note_cell,
+    **dict.fromkeys(layout.THROUGH_KINDS, _through_cell),
     **dict.fromkeys(SOURCES, _source_cell),
 }
 
@@ -228,7 +274,39 @@ def wire_texts(wire: Conductor) -> tuple[str, str]:
 def _wire_mm(wire: Conductor) -> float:
     texts = wire_texts(wire)
     wide = max(parts.width(texts[0], bold=True), parts.width(texts[1]))
-    return wide + 5.0 if wide else 4.0
+    return wide + 4.0 if wide else 3.6
+
+
+@dataclass(frozen=True, kw_only=True)
+class Span:
+    """A conductor of a row from node `first` to node `last`, through what lies around it."""
+
+    first: int
+    last: int
+    texted: int
+    """The piece that its texts stand on."""
+    wire: Conductor
+
+
+def spans(row: Row) -> list[Span]:
+    """The conductors of a row; a shield, twist or coaxial mark parts no conductor."""
+    found: list[Span] = []
+    first = 0
+    for k, wire in enumerate(row.conductors):
+        if wire.gap:
+            first = k + 1
+            continue
+        inside = k + 1 < len(row.conductors) and not row.conductors[k + 1].gap
+        if inside and row.nodes[k + 1].kind in layout.THROUGH_KINDS:
+            continue
+        pieces = range(first, k + 1)
+        texted = max(pieces, key=lambda i: len(parts.join(*wire_texts(row.conductors[i]))))
+        named = next((i for i in pieces if row.conductors[i].ref), texted)
+        best = row.conductors[texted]
+        shown = best if best.ref else replace(best, ref=row.conductors[named].ref)
+        found.append(Span(first=first, last=k + 1, texted=texted, wire=shown))
+        first = k + 1
+    return found
 
 
 def strip(name: int, row: Row) -> layout.Strip:

@@ -82,18 +82,42 @@ def flag_mm(text: str) -> float:
 
 
 def draw_flag(
-    sheet: Sheet, x: float, y: float, text: str, *, ref: str, net: str = "", link: str = ""
+    sheet: Sheet,
+    x: float,
+    y: float,
+    text: str,
+    *,
+    ref: str,
+    net: str = "",
+    link: str = "",
+    width_mm: float | None = None,
+    target: str = "",
+    second: str = "",
 ) -> float:
-    """A flag that begins at x; gives the x of its point."""
-    end = x + flag_mm(text)
+    """A flag that begins at x; gives the x of its point.
+
+    With a `target` it has two lines, the second with room for the sheet and zone that are written
+    in later.
+    """
+    end = x + (width_mm or flag_mm(text))
+    half = FLAG_MM if target else 2.4
     sheet.polygon(
-        ((x, y - 2.4), (end - 2.4, y - 2.4), (end, y), (end - 2.4, y + 2.4), (x, y + 2.4)),
+        ((x, y - half), (end - 2.4, y - half), (end, y), (end - 2.4, y + half), (x, y + half)),
         ref=ref,
         net=net,
         fill=PALE,
+        role=f"to {target}" if target else "",
     )
+    if target:
+        sheet.text(x + 1.6, y - 0.7, text, bold=bool(second), ref=ref)
+        sheet.text(x + 1.6, y + 2.3, second, ref=ref)
+        return end
     sheet.text(x + 1.8, y, text, middle=True, ref=ref, colour=LINK if link else BLACK, link=link)
     return end
+
+
+FLAG_MM = 3.3
+"""Half the height of a flag with two lines."""
 
 
 # --- legend and notes -------------------------------------------------------------------------

@@ -7,8 +7,14 @@ from elec.drawings import metrics
 from elec.drawings.inputs import Node, Row
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import PALE, Align, Box, Sheet
-from elec.drawings.sheets import cells, parts
+from elec.drawings.sheets import around, cells, parts
 from elec.drawings.symbols import shape
+
+
+def _right_end(row: Row, index: int) -> str:
+    """The id of what a conductor leaves to the right."""
+    node = row.nodes[index]
+    return node.contact_out or (node.contact if index == 0 or node.kind != "equipment" else "")
 
 
 @dataclass
@@ -48,18 +54,18 @@ class RowInk:
     def _width(self, row: int, index: int) -> float:
         """Width of a node; boxes of a column are all as wide, so that they line up."""
         cell = self.found.strips[row].cells[index]
-        if cell.kind == "equipment":
-            return self._box_width(self.found.column[self.found.keys[row][index]])
+        if cell.kind in ("equipment", "flag"):
+            return self._box_width(self.found.column[self.found.keys[row][index]], cell.kind)
         return cell.width_mm
 
-    def _box_width(self, column: int) -> float:
+    def _box_width(self, column: int, kind: str) -> float:
         """The boxes of a column are all as wide as the widest, so that they line up."""
         pairs = zip(self.found.keys, self.found.strips, strict=True)
         return max(
             cell.width_mm
             for keys, strip in pairs
             for key, cell in zip(keys, strip.cells, strict=True)
-            if cell.kind == "equipment" and self.found.column[key] == column
+            if cell.kind == kind and self.found.column[key] == column
         )
 
     def _port(self, row: int, index: int, side: int) -> float:
@@ -68,14 +74,16 @@ class RowInk:
         x = self._x(self.found.keys[row][index])
         if node.kind in cells.DEVICES:
             return x + side * shape(node.kind).length_mm / 2
-        if node.kind in ("equipment", "flag"):
+        if node.kind in ("equipment", "flag", "note"):
             return x + side * self._half(row, index)
         if node.kind == "connector":
             return x + side * self._connector_half(node)
         if node.kind == "bus" or node.kind in cells.SOURCES:
             left = x - self._half(row, index)
             return left + (0.8 if node.kind == "bus" else shape(node.kind).length_mm)
-        return x if node.kind == "splice" else self._terminal(row, index)
+        if node.kind == "splice" or node.kind in layout.THROUGH_KINDS:
+            return x
+        return self._terminal(row, index)
 
     def _connector_half(self, node: Node) -> float:
         key = node.ref
@@ -84,10 +92,18 @@ class RowInk:
 
     def _conductors(self, i: int) -> None:
         row, y = self.rows[i], self._y(i)
-        for k, wire in enumerate(row.conductors):
-            a, b = self._port(i, k, 1), self._port(i, k + 1, -1)
-            net = f"{i}.{k}"
-            self.sheet.line(((a, y), (b, y)), width_mm=0.35, ref=wire.ref, net=net)
+        for span in cells.spans(row):
+            wire, k = span.wire, span.texted
+            a, b = self._port(i, span.first, 1), self._port(i, span.last, -1)
+            ends = (_right_end(row, span.first), row.nodes[span.last].contact)
+            self.sheet.line(
+                ((a, y), (b, y)),
+                width_mm=0.35,
+                ref=wire.ref,
+                net=f"{i}.{span.first}",
+                role="end" if wire.end else "",
+                ends=ends if wire.ref else ("", ""),
+            )
             over, under = cells.wire_texts(wire)
             left, right = self._free(i, k, 1), self._free(i, k + 1, -1)
             middle = (left + right) / 2
@@ -126,15 +142,60 @@ class RowInk:
         elif node.kind == "splice":
             self._splice(part, node)
         elif node.kind == "flag":
-            x = self._x(part.key) - self._half(row, index)
-            text = metrics.clean(node.label)
-            parts.draw_flag(self.sheet, x, self._y(row), text, ref=node.ref, link=node.link)
+            self._flag(part, row, index)
+        elif node.kind == "note":
+            self._note(part, row, index)
+        elif node.kind in layout.THROUGH_KINDS:
+            around.draw(self.sheet, node, self._x(part.key), self._passed(part), self._tails(part))
         elif node.kind == "bus":
             self._bus(part, node, row, index)
         elif node.kind in cells.SOURCES:
             self._source(part, node, row, index)
         else:
             self._ground(node, row, index)
+
+    def _flag(self, part: layout.Part, row: int, index: int) -> None:
+        node = self.rows[row].nodes[index]
+        x, half = self._x(part.key), self._half(row, index)
+        left, width = x - half, 2 * half
+        parts.draw_flag(
+            self.sheet,
+            left,
+            self._y(row),
+            metrics.clean(node.label),
+            ref=node.ref,
+            link=node.link,
+            width_mm=width,
+            target=node.target,
+            second=metrics.clean(node.sublabel),
+        )
+
+    def _note(self, part: layout.Part, row: int, index: int) -> None:
+        node = self.rows[row].nodes[index]
+        x, half = self._x(part.key), self._half(row, index)
+        at_left = index == 0
+        self.sheet.text(
+            x + half - 0.5 if at_left else x - half + 0.5,
+            self._y(row),
+            node.label,
+            middle=True,
+            align="right" if at_left else "left",
+            room_mm=cells.NOTE_ROOM_MM,
+            ref=node.ref,
+        )
+
+    def _passed(self, part: layout.Part) -> list[float]:
+        """Y of the rows whose conductor passes through a part."""
+        return [self._y(i) for i in part.rows if self._passes(part.key, i)]
+
+    def _tails(self, part: layout.Part) -> list[float]:
+        """Y of the rows that begin or end at a part: the drain of a shield."""
+        return [self._y(i) for i in part.rows if not self._passes(part.key, i)]
+
+    def _passes(self, key: str, i: int) -> bool:
+        k = self.found.keys[i].index(key)
+        return not (self.rows[i].conductors[k - 1].gap or k + 1 == len(self.rows[i].nodes)
+                    or self.rows[i].conductors[k].gap or k == 0)  # fmt: skip
 
     def _titles(self, x: float, base: float, node: Node, part: layout.Part, room: float) -> None:
         """Bold label and the line under it, centred over a box; `base` is the box's top."""
@@ -156,24 +217,27 @@ class RowInk:
         self._titles(x, top, node, part, 2 * half)
         for i in part.rows:
             at = self.found.keys[i].index(part.key)
-            each = self.rows[i].nodes[at]
+            each, y = self.rows[i].nodes[at], self._y(i)
+            first = (each.pin, each.signal, each.contact)
             if at > 0:
-                self._pin((each.pin, each.signal), node.ref, box, self._y(i), left=True)
+                self._pin(first, node.ref, box, y, left=True)
             if each.pin_out or each.signal_out:
-                out = (each.pin_out, each.signal_out)
-                self._pin(out, node.ref, box, self._y(i), left=False)
+                out = (each.pin_out, each.signal_out, each.contact_out)
+                self._pin(out, node.ref, box, y, left=False)
             elif at == 0:
-                self._pin((each.pin, each.signal), node.ref, box, self._y(i), left=False)
+                self._pin(first, node.ref, box, y, left=False)
 
-    def _pin(self, what: tuple[str, str], ref: str, box: Box, y: float, *, left: bool) -> None:
+    def _pin(self, what: tuple[str, str, str], ref: str, box: Box, y: float, *, left: bool) -> None:
         """A contact at a side of a box, and its signal beside it."""
-        pin, signal = what
+        pin, signal, contact = what
         wide = cells.pin_mm(pin) if pin else 0.0
         edge = box[0] if left else box[2]
         inner = edge + wide if left else edge - wide
         if pin:
             cell = (min(edge, inner), y - cells.PIN_MM / 2, max(edge, inner), y + cells.PIN_MM / 2)
-            self.sheet.rect(cell, width_mm=0.25, kind="rule", ref=ref, fill=PALE)
+            self.sheet.rect(
+                cell, width_mm=0.25, kind="rule", ref=contact or ref, role="pin", fill=PALE
+            )
             middle = (edge + inner) / 2
             room = wide - 1.0
             self.sheet.text(

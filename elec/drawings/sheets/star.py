@@ -20,8 +20,12 @@ def star(rows: Sequence[Row], focus: str) -> list[Row]:
     right: list[Row] = []
     for group in groups.values():
         (right if len(right) <= len(left) else left).extend(group)
-    zipped = [_through(a, b) for a, b in zip_longest(left, right)]
-    return zipped + alone
+    return sides(left, right) + alone
+
+
+def sides(left: Sequence[Row], right: Sequence[Row]) -> list[Row]:
+    """Rows that begin at one box, those of one list to its left and those of the other right."""
+    return [_through(a, b) for a, b in zip_longest(left, right)]
 
 
 def _through(left: Row | None, right: Row | None) -> Row:
@@ -29,13 +33,23 @@ def _through(left: Row | None, right: Row | None) -> Row:
     if left is None:
         assert right is not None  # noqa: S101  # the longer list has a row here
         node = right.nodes[0]
-        first = replace(node, pin="", signal="", pin_out=node.pin, signal_out=node.signal)
+        first = replace(
+            node,
+            pin="",
+            signal="",
+            contact="",
+            pin_out=node.pin,
+            signal_out=node.signal,
+            contact_out=node.contact,
+        )
         return replace(right, nodes=(first, *right.nodes[1:]))
     turned = Row(nodes=tuple(reversed(left.nodes)), conductors=tuple(reversed(left.conductors)))
     if right is None:
         return turned
     node = right.nodes[0]
-    middle = replace(turned.nodes[-1], pin_out=node.pin, signal_out=node.signal)
+    middle = replace(
+        turned.nodes[-1], pin_out=node.pin, signal_out=node.signal, contact_out=node.contact
+    )
     return Row(
         nodes=(*turned.nodes[:-1], middle, *right.nodes[1:]),
         conductors=(*turned.conductors, *right.conductors),

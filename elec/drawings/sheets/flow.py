@@ -1,0 +1,171 @@
+"""Rows that flow over the sheets of one drawing: tiers, cuts with letters, new sheets.
+
+What is wider than a sheet is cut and goes on below, joined by letters; what is higher goes on on
+the next sheet.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from elec.drawings.inputs import Node, Row
+from elec.drawings.layout import rows as layout
+from elec.drawings.sheet import Sheet, Size, TitleBlock
+from elec.drawings.sheets import cells
+from elec.drawings.sheets.row_ink import RowInk
+
+
+@dataclass(kw_only=True)
+class Page:
+    """A sheet being filled: the next free y."""
+
+    sheet: Sheet
+    y: float
+
+
+@dataclass(kw_only=True)
+class Flow:
+    """The sheets of one drawing so far."""
+
+    title: TitleBlock
+    document_type: str
+    description: str
+    size: Size
+    pages: list[Page] = field(default_factory=list)
+    letters: int = 0
+
+    def page(self) -> Page:
+        """The sheet being filled."""
+        return self.pages[-1]
+
+
+def new_page(work: Flow) -> None:
+    """Go on on a new sheet."""
+    block = work.title
+    n = len(work.pages)
+    title = block.title + (f", continued ({n + 1})" if n else "")
+    block = replace(block, sheet=block.sheet + n, title=title, document_type=work.document_type)
+    sheet = Sheet(
+        size=work.size,
+        title=block,
+        id=f"sheet-{block.label}",
+        description=work.description,
+    )
+    work.pages.append(Page(sheet=sheet, y=sheet.frame[1] + 3.0))
+
+
+def limit(sheet: Sheet) -> float:
+    """How far down a sheet may be filled."""
+    return sheet.block[1] - 3.0
+
+
+# --- tiers and pages --------------------------------------------------------------------------
+
+
+def draw_tiers(work: Flow, rows: Sequence[Row]) -> None:
+    """Rows that fit the width; what is wider is cut and goes on below, joined by letters."""
+    if not rows:
+        return
+    sheet = work.page().sheet
+    room = across(sheet)
+    found = cells.tier(rows)
+    letters = work.letters
+    best: tuple[float, int] | None = None
+    for column in layout.cut_columns(found, room):
+        work.letters = letters
+        left, right = _split(work, found, rows, column)
+        if not left or not right or max(map(_nodes, (left, right))) >= _nodes(rows):
+            continue
+        wide = max(cells.tier(left).width_mm, room)
+        if best is None or wide < best[0]:
+            best = (wide, column)
+    work.letters = letters
+    if best is not None:
+        left, right = _split(work, found, rows, best[1])
+        draw_tiers(work, left)
+        draw_tiers(work, right)
+        return
+    layout.stretch(found, room)
+    _draw_rows(work, found, rows)
+
+
+def across(sheet: Sheet) -> float:
+    """Width for the rows."""
+    return sheet.frame[2] - sheet.frame[0] - 10.0
+
+
+def _split(
+    work: Flow, found: layout.Tier, rows: Sequence[Row], column: int
+) -> tuple[list[Row], list[Row]]:
+    """The rows left and right of a column; a row over it is cut in a conductor."""
+    left: list[Row] = []
+    right: list[Row] = []
+    for keys, row in zip(found.keys, rows, strict=True):
+        count = sum(found.column[key] < column for key in keys)
+        if count == len(row.nodes) - 1 and row.nodes[-1].kind == "flag":
+            count = len(row.nodes)
+        if count == 1 and row.nodes[0].kind == "flag":
+            count = 0
+        if count == len(row.nodes):
+            left.append(row)
+        elif count == 0:
+            right.append(row)
+        else:
+            a, b = _cut(work, row, count)
+            left.append(a)
+            right.append(b)
+    return left, right
+
+
+def _nodes(rows: Sequence[Row]) -> int:
+    """How many nodes there are, flags aside; it must fall with every cut."""
+    return sum(node.kind != "flag" for row in rows for node in row.nodes)
+
+
+def _cut(work: Flow, row: Row, count: int) -> tuple[Row, Row]:
+    """A row cut in the conductor before node `count`."""
+    wire = row.conductors[count - 1]
+    if wire.gap:
+        return (
+            Row(nodes=row.nodes[:count], conductors=row.conductors[: count - 1]),
+            Row(nodes=row.nodes[count:], conductors=row.conductors[count:]),
+        )
+    letter = _letter(work.letters)
+    work.letters += 1
+    out = Node(kind="flag", ref=f"to {letter}", label=letter)
+    back = Node(kind="flag", ref=f"from {letter}", label=letter)
+    return (
+        Row(nodes=(*row.nodes[:count], out), conductors=row.conductors[:count]),
+        Row(
+            nodes=(back, *row.nodes[count:]),
+            conductors=(replace(wire, gauge="", colour="", length=""), *row.conductors[count:]),
+        ),
+    )
+
+
+def _letter(n: int) -> str:
+    return chr(ord("A") + n % 26) + ("" if n < 26 else str(n // 26))
+
+
+def _draw_rows(work: Flow, found: layout.Tier, rows: Sequence[Row]) -> None:
+    """As many rows as fit on each page."""
+    first = 0
+    while first < len(rows):
+        page = work.page()
+        last = len(rows)
+        while True:
+            made = layout.parts(found, first, last)
+            ys = layout.heights(found, made, first, last)
+            fits = page.y + layout.bottom(made, ys, first) <= limit(page.sheet)
+            if fits or last == first + 1:
+                break
+            last -= 1
+            while last > first + 1 and layout.together(found, last):
+                last -= 1
+        if not fits and page.y > page.sheet.frame[1] + 4.0:
+            new_page(work)
+            continue
+        RowInk(page.sheet, found, rows, made, [page.y + y for y in ys], first).draw()
+        page.y += layout.bottom(made, ys, first) + 3.0
+        first = last
+        if first < len(rows):
+            new_page(work)
