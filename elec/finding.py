@@ -3,6 +3,7 @@
 In: nothing. Out: the frozen records that every later room shares.
 """
 
+from collections.abc import Callable
 from dataclasses import field
 from enum import StrEnum
 
@@ -52,13 +53,32 @@ class Mistake:
         return spot + (f"{self.place.path}: " if self.place.path else "") + self.message
 
 
+class _WhenAsked:
+    """A working, or the function that makes it, called when somebody first looks at it."""
+
+    def __get__(self, finding: "Finding | None", _: object) -> Working | None:
+        if finding is None:
+            return None  # the default
+        kept = vars(finding)
+        found: Working | Callable[[], Working | None] | None = kept["working"]
+        if callable(found):
+            kept["working"] = found = found()
+        return found
+
+    def __set__(
+        self, finding: "Finding", given: Working | Callable[[], Working | None] | None
+    ) -> None:
+        raise AttributeError("a finding does not change")
+
+
 @dataclass(frozen=True, kw_only=True)
 class Finding:
     """A check's answer about one thing.
 
     `value` and `limit` are in `unit`; either is None where the check compares no numbers.
     `sentence` says what is so; `remedy` what to do about it, in the builder's terms (empty for
-    a pass); `sources` name the published documents; `working` leads to the number.
+    a pass); `sources` name the published documents; `working` leads to the number, and may be given
+    as a function that makes it, since most are never looked at.
     """
 
     check: str
@@ -71,6 +91,6 @@ class Finding:
     unit: str = ""
     remedy: str = ""
     sources: tuple[str, ...] = ()
-    working: Working | None = None
+    working: _WhenAsked = _WhenAsked()
     reason: str = ""
     """Why the builder accepted it; only with the verdict `accepted`."""

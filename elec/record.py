@@ -64,7 +64,7 @@ def _given(cls: Any) -> dict[str, Any]:
         found.update(base.__dict__.get("__given__", {}))
     for name, kind in inspect.get_annotations(cls).items():
         if kind is not ClassVar and getattr(kind, "__origin__", None) is not ClassVar:
-            found[name] = cls.__dict__.get(name, MISSING)
+            found[name] = getattr(cls, name) if name in cls.__dict__ else MISSING
     return found
 
 

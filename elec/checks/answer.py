@@ -4,7 +4,7 @@ In: a study and what the check compared. Out: findings and texts. No check of it
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from elec import units
 from elec.analyses.limits import Limit
@@ -26,7 +26,7 @@ def answer(
     value: float | None = None,
     limit: float | None = None,
     unit: str = "",
-    working: Working | None = None,
+    working: Working | Callable[[], Working | None] | None = None,
     sources: tuple[str, ...] = (),
 ) -> Finding:
     """A finding about one thing at one place of the builder's text; the register adds the rest.

@@ -104,8 +104,9 @@ class Circuit:
         self.states: dict[bytes, States] = {}
         """States of alternators, then diodes, that fitted before; see `elec.network.operating`."""
         self.leaving = SegmentSum(every.a), SegmentSum(every.b)
-        self.leaving_by_links = SegmentSum(self.resistors.a[link]), SegmentSum(
-            self.resistors.b[link]
+        self.leaving_by_links = (
+            SegmentSum(self.resistors.a[link]),
+            SegmentSum(self.resistors.b[link]),
         )
 
     def _joined_to(self, elements: Terminals, count: int) -> Flags:

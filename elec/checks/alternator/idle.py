@@ -76,5 +76,5 @@ def _finding(study: Study, found: Margin) -> Finding:
         value=found.load_a,
         limit=found.available_a,
         unit="A",
-        working=found.working,
+        working=lambda: found.working,
     )

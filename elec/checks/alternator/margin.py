@@ -56,7 +56,7 @@ def _finding(study: Study, found: Margin) -> Finding:
         remedy=_remedy(found, usual.value),
         value=share,
         limit=rule.value,
-        working=found.working,
+        working=lambda: found.working,
     )
 
 

@@ -69,5 +69,5 @@ def _finding(study: Study, found: Margin) -> Finding:
         value=found.spare_a,
         limit=wanted,
         unit="A",
-        working=found.working,
+        working=lambda: found.working,
     )

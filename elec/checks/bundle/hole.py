@@ -54,7 +54,7 @@ def _finding(study: Study, found: Passage, number: int, opening: Opening) -> Fin
         value=opening.given_m * 1000,
         limit=opening.needed_m * 1000,
         unit="mm",
-        working=found.working,
+        working=lambda: found.working,
     )
 
 

@@ -74,5 +74,5 @@ def _finding(study: Study, found: Passage) -> Finding:
         value=float(each),
         limit=most.value,
         unit="wires",
-        working=found.working,
+        working=lambda: found.working,
     )

@@ -54,6 +54,6 @@ def _finding(study: Study, found: CoaxLoss) -> Finding:
         value=found.worst_db,
         limit=found.allowed_db,
         unit="dB",
-        working=found.working,
+        working=lambda: found.working,
         sources=(found.source, str(LAW)),
     )

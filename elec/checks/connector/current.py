@@ -38,7 +38,7 @@ def _finding(study: Study, found: ContactLoad) -> Finding:
             sentence(f"{one.title}: {found.unknown}"),
             at=one.path,
             remedy="Give the current of the load, or rating of the connector from its maker.",
-            working=found.working,
+            working=lambda: found.working,
         )
     carried, allowed = apart(found.current_a, found.allowed_a, "A", 1)
     return answer(
@@ -52,5 +52,5 @@ def _finding(study: Study, found: ContactLoad) -> Finding:
         value=found.current_a,
         limit=found.allowed_a,
         unit="A",
-        working=found.working,
+        working=lambda: found.working,
     )

@@ -70,5 +70,5 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
         value=fault.least_a,
         limit=enough,
         unit="A",
-        working=fault.least,
+        working=lambda: fault.least,
     )

@@ -62,7 +62,7 @@ def _finding(study: Study, found: OpensInTime) -> Finding:
         value=found.opens_s,
         limit=found.damaged_s,
         unit="s",
-        working=found.working,
+        working=lambda: found.working,
     )
 
 

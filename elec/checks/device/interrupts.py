@@ -53,7 +53,7 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
             f"{device.kind}: {{rating: {device.rating_a or 5:g} A, interrupts: 2000 A}}.",
             value=fault.greatest_a,
             unit="A",
-            working=fault.greatest,
+            working=lambda: fault.greatest,
         )
     volts = demand(study).highest_v
     enough_v = can.greatest_v is None or volts <= can.greatest_v
@@ -71,6 +71,6 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
         value=fault.greatest_a,
         limit=can.current_a,
         unit="A",
-        working=fault.greatest,
+        working=lambda: fault.greatest,
         sources=(RULE.full, can.source) if can.source else (),
     )

@@ -44,7 +44,7 @@ def _finding(study: Study, chain: Chain, device: Device, wire: WireHeat) -> Find
             remedy="Give the missing current, or write the rating.",
             limit=wire.allowed_a,
             unit="A",
-            working=wire.working,
+            working=lambda: wire.working,
         )
     _, allowed = apart(device.rating_a, wire.allowed_a, "A", 1)
     where = wire.title if wire.spot.startswith("place") else f"on the way {wire.title}"
@@ -58,7 +58,7 @@ def _finding(study: Study, chain: Chain, device: Device, wire: WireHeat) -> Find
         value=device.rating_a,
         limit=wire.allowed_a,
         unit="A",
-        working=wire.working,
+        working=lambda: wire.working,
     )
 
 

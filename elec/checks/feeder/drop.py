@@ -53,5 +53,5 @@ def _finding(study: Study, found: FeederDrop) -> Finding:
         value=found.lost_v,
         limit=found.limit_v,
         unit="V",
-        working=found.working,
+        working=lambda: found.working,
     )

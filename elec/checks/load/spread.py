@@ -58,7 +58,7 @@ def _finding(study: Study, band: Band) -> Finding:
         value=band.linear.low,
         limit=band.limit,
         unit=band.unit,
-        working=band.working,
+        working=lambda: band.working,
     )
 
 
@@ -79,7 +79,7 @@ def _voltages(study: Study, bands: tuple[Band, ...]) -> Iterator[Finding]:
             value=least.linear.low,
             limit=least.limit,
             unit="V",
-            working=least.working,
+            working=lambda: least.working,
         )
 
 

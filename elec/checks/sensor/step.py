@@ -127,7 +127,7 @@ def _over(study: Study, found: Disturbed, one: Disturbance) -> Finding:
         value=value * 1e6,
         limit=allowed * 1e6,
         unit="µT",
-        working=field_working(study, found, one),
+        working=lambda: field_working(study, found, one),
         sources=_sources(found),
     )
 
@@ -170,7 +170,7 @@ def _fine(study: Study, found: Disturbed) -> Finding:
         value=value * 1e6,
         limit=allowed * 1e6,
         unit="µT",
-        working=field_working(study, found, one),
+        working=lambda: field_working(study, found, one),
         sources=_sources(found),
     )
 

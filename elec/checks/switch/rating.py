@@ -47,7 +47,7 @@ def _unrated(study: Study, bare: list[Switching]) -> Finding:
         f"switches: {bare[0].switch}: {{rating: 10 A}}.",
         value=float(len(bare)),
         limit=0.0,
-        working=bare[0].working,
+        working=lambda: bare[0].working,
     )
 
 
@@ -78,5 +78,5 @@ def _finding(study: Study, found: Switching, rating_a: float, needed_a: float) -
         value=rating_a,
         limit=needed_a,
         unit="A",
-        working=found.working,
+        working=lambda: found.working,
     )

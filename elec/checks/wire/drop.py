@@ -41,7 +41,7 @@ def _finding(study: Study, found: LoadDrop) -> Finding:
             remedy="Give the current (draw) or the length that is missing.",
             limit=found.limit_v,
             unit="V",
-            working=found.working,
+            working=lambda: found.working,
         )
     good = found.lost_v <= found.limit_v * (1 + 1e-9)
     return answer(
@@ -54,7 +54,7 @@ def _finding(study: Study, found: LoadDrop) -> Finding:
         value=found.lost_v,
         limit=found.limit_v,
         unit="V",
-        working=found.working,
+        working=lambda: found.working,
     )
 
 

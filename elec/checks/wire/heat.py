@@ -41,7 +41,7 @@ def _finding(study: Study, found: WireHeat) -> Finding:
         value=None if found.unknown else found.current_a,
         limit=found.allowed_a,
         unit="A",
-        working=found.working,
+        working=lambda: found.working,
     )
 
 
