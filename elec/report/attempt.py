@@ -176,13 +176,8 @@ def _told(change: VerdictChange) -> Finding:
 
 
 def _new_passes(found: Attempt) -> str:
-    about = {*found.plan.loads, *found.circuits}
-    passed = [
-        f
-        for f in found.findings
-        if f.verdict is Verdict.PASS and about & set(f.about.replace(",", " ").split())
-    ]
-    return f" {len(passed)} answers about {listed(sorted(about))} pass." if passed else ""
+    names = list(dict.fromkeys([*found.plan.loads, *found.circuits]))
+    return f" All that is asked about {listed(names)} passes." if names else ""
 
 
 # -- the lines ------------------------------------------------------------------------------------

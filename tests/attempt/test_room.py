@@ -6,6 +6,7 @@ import pytest
 
 from elec.analyses.marks import marks
 from elec.attempt.asked import Unclear
+from elec.attempt.cores import room_of_core
 from elec.attempt.room import Room, room
 from elec.attempt.search import EXACT, EXACT_A
 from elec.attempt.spot import PROBE, frozen, probed, spot_of
@@ -116,7 +117,7 @@ def test_nothing_binds_in_a_feeder_made_for_its_alternator(tmp_path: Path) -> No
 
 @pytest.mark.parametrize(
     ("name", "said"),
-    [("mian", 'no bus, source, feeder, circuit or place "mian"; did you mean "main"')],
+    [("mian", 'no bus, source, feeder, circuit, spare cable or place "mian"; did you mean "main"')],
 )
 def test_names_that_do_not_exist(name: str, said: str, tmp_path: Path) -> None:
     with pytest.raises(Unclear, match=said):
@@ -145,3 +146,54 @@ def test_what_a_name_means(tmp_path: Path) -> None:
         "battery-to-main": ("feeder", "main"),
         "belly": ("place", "main"),
     }
+
+
+# spare cores -------------------------------------------------------------------------------------
+
+SPARE = """
+cables:
+  later: {type: 2-core AWG 20, from: panel, to: belly, spare: yes}
+  single: {type: 1-core AWG 20, from: panel, to: belly, spare: yes}
+  coax: {type: RG-400, from: panel, to: belly, spare: yes}
+"""
+
+
+@pytest.fixture
+def spared(tmp_path: Path) -> Study:
+    path = small(tmp_path)
+    path.write_text(path.read_text(encoding="utf-8") + SPARE, encoding="utf-8")
+    return study_of(path)
+
+
+def test_a_core_takes_what_its_drop_allows(spared: Study) -> None:
+    found = room_of_core(spared, "later.1")
+    assert found is not None
+    # 5 ft 6 in, 5 % for the route and the slack at both ends; AWG 20 at 80 degC, out and back
+    from elec.analyses.runs import runs
+
+    length_m = runs(spared)["later/1"].length_m
+    assert length_m is not None
+    ohm_per_m = 9.88 / 304.8  # AC 43.13-1B table 11-9: 9.88 ohm in 1000 ft of AWG 20
+    loop_ohm = 2 * (ohm_per_m * length_m * (234.5 + 80) / 254.5 + 0.0004)
+    assert found.extra_a == pytest.approx(0.5 / loop_ohm, rel=1e-3)
+    assert [b.check for b in found.bounds] == ["wire-drop", "wire-drop", "wire-heat"]
+    single = room_of_core(spared, "single")
+    assert single is not None
+    assert single.extra_a == pytest.approx(2 * found.extra_a, rel=1e-6)
+
+
+def test_the_heat_of_a_core_is_that_of_a_wire_there(spared: Study) -> None:
+    from elec.analyses.heat import heat
+    from elec.analyses.sizing import sizing
+
+    found = room_of_core(spared, "later")
+    assert found is not None
+    (warm,) = [b for b in found.bounds if b.check == "wire-heat"]
+    wires = [w for w in heat(spared).values() if w.title == "panel to belly"]
+    assert sizing(spared).gauges[wires[0].conductor].awg == "20"
+    assert warm.room_a == pytest.approx(wires[0].allowed_a)
+
+
+@pytest.mark.parametrize("name", ["later.9", "coax", "nothing", "beacon"])
+def test_what_is_no_spare_core(spared: Study, name: str) -> None:
+    assert room_of_core(spared, name) is None
