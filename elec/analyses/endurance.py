@@ -16,7 +16,7 @@ from elec.analyses.cases import NORMAL, Case, Scenario, scenarios, unshed
 from elec.analyses.chains import chains
 from elec.analyses.course import DRAWN_A, Course, Leg, Plan, march
 from elec.analyses.demand import cells_factor, conditions
-from elec.analyses.lattice import Lattice, Setting
+from elec.analyses.lattice import Lattice, Line, Setting
 from elec.analyses.points import points
 from elec.analyses.sources import one_hour_ah, peukert, rated_s
 from elec.model.source import Battery
@@ -33,6 +33,11 @@ STEP_S = 30.0
 EXPECTED = 1.15
 """How much more than by the solved cases may be drawn before more of the lattice is solved."""
 LONGEST_S = 24 * 3600.0
+FINER = 6.0
+"""Where batteries share a load the course is found twice, then on steps so many times smaller,
+which need be solved only along it."""
+SHARED_PER_S = 1e-9
+"""A battery whose charge falls slower takes no part in a load."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -405,9 +410,21 @@ class _Simulation:
         self._expect(state)
         plan = Plan(start_s=0.0, state=state, legs=legs, watch=True)
         (course,) = march(self.lattice, [plan])
+        if any((one.start_slope < -SHARED_PER_S).sum() > 1 for one in course.stretches):
+            course = self._again(plan, course)
         longest = not course.reason
         samples = self._samples(course)
         return samples, course.reason, self._sheds(course.ends_s), longest
+
+    def _again(self, plan: Plan, rough: Course) -> Course:
+        """The course on a finer lattice, solved beside the rough one."""
+        self.lattice = self.lattice.finer(FINER)
+        self.lattice.expect(
+            Line(setting=one.setting, first=one.start, last=one.end, opened=one.opened)
+            for one in rough.stretches
+        )
+        (course,) = march(self.lattice, [plan])
+        return course
 
     def _expect(self, state: Array) -> None:
         """Have all solved that will probably be passed, by what the solved cases draw."""

@@ -8,6 +8,7 @@ says so beforehand. A battery that is empty or has been opened has a point of it
 """
 
 from collections.abc import Iterable
+from copy import copy
 from dataclasses import replace
 from itertools import pairwise, product
 from typing import Literal
@@ -34,7 +35,8 @@ PARTS = {1: 0.006, 2: 0.012}
 MANY_PART = 0.03
 """By the number of batteries: the greatest step of a rest voltage, as a part of it. A load of
 constant power then draws within a hundred-thousandth of its current; where two batteries share a
-load, 0.012 is good for a two-thousandth of the time."""
+load, 0.012 is good for a two-thousandth of the time: what each gives bends where the other begins
+or ends to give, which a straight line between two points cuts short."""
 TRACE = 240
 """Points looked at along a line, to find the cells it crosses."""
 MOST_WHOLE = 2
@@ -107,16 +109,6 @@ class Lattice:
         self.settings = settings
         self.bank = bank
         self.degc = days_degc
-        part = (2 if charging else 1) * PARTS.get(len(bank.names), MANY_PART)
-        self.axes = tuple(_axis(one, part, charging=charging) for one in bank.days[0])
-        self.breaks = tuple(
-            _breaks(one, axis) for one, axis in zip(bank.days[0], self.axes, strict=True)
-        )
-        self._along = [
-            _along(one, axis, breaks)
-            for one, axis, breaks in zip(bank.days[0], self.axes, self.breaks, strict=True)
-        ]
-        """How many points of the lattice lie below each break, straight over the rest voltage."""
         starting = cranking(study)
         self.cranking = np.array([s.case.phase in starting for s in settings], dtype=bool)
         """Settings in which the starter turns, too short for a battery to be cut off."""
@@ -124,13 +116,33 @@ class Lattice:
         self.model = build(study, tuple(s.case for s in settings), sizing(study).sizes())
         self.values = self._of_the_days()
         self.columns, self._ports, self._minimum = self._layout(watched)
-        self._corners = np.array(list(product((False, True), repeat=len(self.axes))))
-        self._sizes = np.array([len(axis) + 1 for axis in self.axes], dtype=np.int64)
+        self._corners = np.array(list(product((False, True), repeat=len(bank.names))))
         outside = any(s.kind == "external-power" for s in study.document.sources.values())
         limits = self.values.alternator_limit_a
         self._only_batteries: Flags = np.array(
             [not outside and not (limits[:, i] > 0).any() for i in range(len(settings))], dtype=bool
         )
+        self.charging = charging
+        self._divide((2 if charging else 1) * PARTS.get(len(bank.names), MANY_PART))
+
+    def finer(self, times: float) -> "Lattice":
+        """The same networks at steps so many times smaller; nothing of it is solved yet."""
+        other = copy(self)
+        other._divide(self._part / times)  # noqa: SLF001
+        return other
+
+    def _divide(self, part: float) -> None:
+        """Lay the lattice out, the greatest step of a rest voltage being a part of it."""
+        bodies = self.bank.days[0]
+        self._part = part
+        self.axes = tuple(_axis(one, part, charging=self.charging) for one in bodies)
+        self.breaks = tuple(_breaks(one, axis) for one, axis in zip(bodies, self.axes, strict=True))
+        self._along = [
+            _along(one, axis, breaks)
+            for one, axis, breaks in zip(bodies, self.axes, self.breaks, strict=True)
+        ]
+        """How many points of the lattice lie below each break, straight over the rest voltage."""
+        self._sizes = np.array([len(axis) + 1 for axis in self.axes], dtype=np.int64)
         self._place: dict[int, int] = {}
         self._data = np.empty((0, self.columns.count))
         self.solved = 0
