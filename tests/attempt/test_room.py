@@ -179,6 +179,7 @@ def test_a_core_takes_what_its_drop_allows(spared: Study) -> None:
     assert [b.check for b in found.bounds] == ["wire-drop", "wire-drop", "wire-heat"]
     single = room_of_core(spared, "single")
     assert single is not None
+    assert found.extra_a is not None
     assert single.extra_a == pytest.approx(2 * found.extra_a, rel=1e-6)
 
 
