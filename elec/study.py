@@ -7,6 +7,7 @@ from collections.abc import Callable
 from functools import wraps
 from typing import Any, ParamSpec, TypeVar
 
+from elec.model.measured import with_measured
 from elec.model.system import Document, System
 
 Result = TypeVar("Result")
@@ -17,8 +18,9 @@ class Study:
     """A system together with all results computed so far."""
 
     def __init__(self, system: System) -> None:
-        """Begin with nothing computed."""
-        self.system = system
+        """Begin with nothing computed; measured values count in place of designed ones."""
+        self.designed = system
+        self.system = with_measured(system)
         self._results: dict[Callable[..., Any], Any] = {}
 
     @property

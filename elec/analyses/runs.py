@@ -5,7 +5,9 @@ of the shortest way plus a share for the route and slack at both ends.
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 
+from elec.analyses.built import built
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.ways import Leg, closed_by, path_via
 from elec.record import dataclass
@@ -36,7 +38,25 @@ def runs(study: Study) -> Mapping[str, Run]:
 
 
 def run_of(study: Study, conductor: Conductor) -> Run:
-    """The run of one conductor."""
+    """The run of one conductor; the length that was cut counts where it is said."""
+    run = run_as_planned(study, conductor)
+    found = built(study).by_conductor.get(conductor.id)
+    if found is None or not found.own or found.done.cut_m is None:
+        return run
+    step = Step(
+        result=Term(
+            symbol="L",
+            value=found.done.cut_m,
+            unit="m",
+            meaning="length that was cut",
+            origin=str(study.system.where("build", found.name, "cut")),
+        )
+    )
+    return replace(run, length_m=found.done.cut_m, steps=(step,), unknown="")
+
+
+def run_as_planned(study: Study, conductor: Conductor) -> Run:
+    """The run of one conductor by the ways, whatever was cut."""
     start, stop = conductor.a.place, conductor.b.place
     if start == stop and not conductor.via:
         return _within(study, conductor)
@@ -141,7 +161,8 @@ def _routed(
     )
     total = sum(term.value for term in terms)
     length = total * (1 + factor.si) + 2 * slack.si
-    formula = f"({' + '.join(t.symbol for t in terms)}) * (1 + f) + 2 * s"
+    ways = " + ".join(t.symbol for t in terms)
+    formula = f"{f'({ways})' if len(terms) > 1 else ways} * (1 + f) + 2 * s"
     step = Step(
         result=Term(
             symbol="L", value=length, unit="m", meaning="length of the wire", origin="computed"

@@ -22,6 +22,7 @@ FAULTY, INTERRUPTED = 3, 130
 COMMANDS = (
     "new",
     "check",
+    "why",
     "try",
     "book",
     "loads",
@@ -31,6 +32,9 @@ COMMANDS = (
     "wires",
     "pins",
     "draw",
+    "done",
+    "measured",
+    "close",
     "checks",
     "export",
     "schema",

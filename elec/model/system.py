@@ -12,7 +12,7 @@ from elec.model.entry import Entry
 from elec.model.load import Connector, Equipment
 from elec.model.panel import Panel
 from elec.model.phase import Phase
-from elec.model.quantity import Celsius, Flag, Metres, Volts
+from elec.model.quantity import Amps, Celsius, Flag, Metres, Ohms, Volts
 from elec.model.route import Sensor, Spot, Way, Zone
 from elec.model.source import Source
 from elec.model.wire_type import WireType
@@ -80,8 +80,33 @@ class Done(Entry):
     """How far it is."""
     cut_m: Metres | None = None
     """Length that was cut."""
+    ohms_ohm: Ohms | None = None
+    """Its resistance from end to end, measured."""
+    insulation_ohm: Ohms | None = None
+    """Its insulation resistance to everything else, measured."""
+    date: str = ""
+    """When."""
     remark: str = ""
-    """Anything worth printing, such as a test result."""
+    """Anything worth printing."""
+
+
+class Measured(Entry):
+    """What was measured on a piece of equipment, a source, a bus, a ground or a switch."""
+
+    amps_a: Amps | None = None
+    """Current that it draws."""
+    volts_v: Volts | None = None
+    """Voltage at it: at a bus to ground, at equipment between its contacts."""
+    ohms_ohm: Ohms | None = None
+    """Resistance: of a battery, of a ground's connection, of a closed switch."""
+    phase: str | None = None
+    """The phase of flight that the engine and the loads were like."""
+    condition: Condition | None = None
+    """By day or by night."""
+    date: str = ""
+    """When."""
+    remark: str = ""
+    """Anything worth printing."""
 
 
 def _done(value: Any) -> Any:
@@ -141,6 +166,9 @@ class Document(Entry):
     """Places that close together."""
     build: Mapping[str, DoneText] = Field(default_factory=dict)
     """Circuit, cable or wire mark → how far it is built."""
+    measured: Mapping[str, Measured] = Field(default_factory=dict)
+    """Equipment, source, bus, ground or switch → what was measured on it; measured values count in
+    place of computed ones."""
     accept: tuple[Acceptance, ...] = ()
     """Findings that you accept, each with its reason."""
     limits: Mapping[str, str] = Field(default_factory=dict)

@@ -419,9 +419,32 @@ class _Names:
                 self.exists(below, name, "places", "place")
             if isinstance(between, list) and len(between) == 2 and between[0] == between[1]:
                 self.draft.wrong((*path, "between"), "a way joins two different places")
+        self.measured()
         for path, entry in self.draft.entries("zones"):
             for below, name in _items((*path, "places"), entry.get("places")):
                 self.exists(below, name, "places", "place")
+
+    def measured(self) -> None:
+        """Measured things exist; a mode is named where there are several."""
+        sections = ("equipment", "sources", "buses", "grounds", "switches")
+        for path, entry in self.draft.entries("measured"):
+            base, _, mode = str(path[1]).partition(":")
+            known = [name for section in sections for name in self.section(section)]
+            if base not in known and not self.doubtful & set(sections):
+                self.draft.wrong(
+                    path, f'there is no equipment, source, bus, ground or switch "{base}"'
+                    f"{near(base, known)}", key=True,
+                )  # fmt: skip
+            found = self.section("equipment").get(base)
+            modes = found.get("modes") if isinstance(found, dict) else None
+            modes = modes if isinstance(modes, dict) else {}
+            if mode and mode not in modes:
+                self.draft.wrong(path, f'{base} has no mode "{mode}"{near(mode, modes)}', key=True)
+            if "amps" in entry and modes and not mode:
+                each = " or ".join(f"{base}:{name}" for name in modes)
+                self.draft.wrong(path, f"{base} draws in several ways; write {each}", key=True)
+            if "phase" in entry:
+                self.exists((*path, "phase"), entry["phase"], "phases", "phase")
 
 
 def _items(path: Path, value: Any) -> Iterator[tuple[Path, Any]]:

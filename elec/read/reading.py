@@ -46,7 +46,8 @@ def read(path: str | Path) -> Reading:
     """Read a system.
 
     Args:
-        path: a YAML file, or a folder whose `*.yaml` and `*.yml` files hold one system together.
+        path: a YAML file (with `NAME-build.yaml` beside it, where there is one), or a folder whose
+            `*.yaml` and `*.yml` files hold one system together.
 
     Returns:
         The system, or every mistake in it sorted by file and line. Nothing is raised for a text
@@ -72,6 +73,17 @@ def files_of(path: str | Path) -> tuple[Path, ...]:
     """
     found = _files(Path(path))
     return () if isinstance(found, Mistake) else tuple(found)
+
+
+def built_beside(start: Path) -> Path:
+    """Where the state of building lies: in a folder `build.yaml`, beside a file `NAME-build.yaml`.
+
+    >>> str(built_beside(Path("my-plane.yaml")))
+    'my-plane-build.yaml'
+    """
+    if start.is_dir():
+        return start / "build.yaml"
+    return start.with_name(f"{start.stem}-build{start.suffix}")
 
 
 def _read(sources: Mapping[str, Path | bytes]) -> Reading:
@@ -109,12 +121,13 @@ def _files(start: Path) -> list[Path] | Mistake:
             return Mistake(place=place, message="there is no *.yaml file in this folder")
         if not start.exists():
             return Mistake(place=place, message="there is no such file or folder")
+        beside = built_beside(start)
+        return [start, beside] if beside.is_file() and beside != start else [start]
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         return Mistake(place=place, message=f"this cannot be read: {reason}")
     except ValueError:
         return Mistake(place=place, message="this is no name of a file")
-    return [start]
 
 
 def _document(draft: Draft, *, whole: bool) -> Document | None:

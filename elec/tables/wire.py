@@ -1,7 +1,9 @@
 """Circuits with their device and wire, and the schedule of every single conductor."""
 
+from elec.analyses.built import state_of
 from elec.analyses.chains import Chain, Conductor, Row, chains
 from elec.analyses.demand import worst_circuit_amps
+from elec.analyses.devices import rating_working
 from elec.analyses.drops import LoadDrop, load_drops
 from elec.analyses.ends import end_id, end_text
 from elec.analyses.heat import WireHeat, heat
@@ -13,7 +15,6 @@ from elec.analyses.wires import kind_name
 from elec.study import Study
 from elec.tables.columns import amps, cut, degc, gauge, metres, place_title, share, text, volts
 from elec.tables.table import Cell, Table, Value
-from elec.working import Working
 
 
 def circuits(study: Study) -> Table:
@@ -84,9 +85,7 @@ def device(study: Study, chain: Chain) -> Cell:
     found = sizing(study).devices.get(chain.name)
     if found is None:
         return Cell(value="none", text="none")
-    title = f"Rating for {chain.title}"
-    working = Working(title=title, steps=found.steps) if found.steps else None
-    return Cell(value=found.label, working=working)
+    return Cell(value=found.label, working=rating_working(study, found))
 
 
 def _lost(drop: LoadDrop) -> Cell:
@@ -233,6 +232,5 @@ def wire_type(study: Study, conductor: Conductor) -> str:
 
 def state(study: Study, chain: Chain, mark: str) -> str:
     """How far a wire is built: by its mark, else by its circuit or cable, else `planned`."""
-    build = study.document.build
-    done = build.get(mark) or build.get(chain.name)
-    return done.state if done else "planned"
+    wires = [c for c in chain.conductors() if marks(study).get(c.id) == mark] or chain.conductors()
+    return state_of(study, wires[0]) if wires else "planned"

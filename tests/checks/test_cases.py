@@ -10,6 +10,7 @@ from elec.finding import Finding, Verdict
 from tests.checks.cases import TOLERANCE, Case, case_files, cases, finding_of, study_of
 
 CANNOT_TELL_NEVER = {
+    "built-known": "a name is there or not",
     "wire-back": "every power wire has a gauge, given or chosen",
     "device-present": "a device is there or not",
     "device-alone": "what a circuit feeds is always known",

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
+from elec.analyses.built import built
 from elec.analyses.chains import Conductor, chains
-from elec.analyses.marks import marks
-from elec.analyses.runs import runs
+from elec.analyses.runs import run_as_planned
 from elec.check import check
 from elec.checks.answer import answer, length, passes
 from elec.finding import Finding, Verdict
@@ -22,18 +22,14 @@ def wire_cut(study: Study) -> Iterator[Finding]:
     The run asked for contains slack at both ends. If the cut is right because the way is shorter
     than you wrote, correct the way: every other wire on it is then right too.
     """
-    every = {mark: c for c in chains(study).conductors() for mark in (marks(study)[c.id],)}
-    for name, done in study.document.build.items():
-        if done.cut_m is None:
-            continue
-        chain = chains(study).by_name.get(name)
-        wire = every.get(name) or (chain.conductors()[0] if chain and chain.conductors() else None)
-        if wire is not None:
-            yield _finding(study, name, wire, done.cut_m)
+    for conductor in chains(study).conductors():
+        found = built(study).by_conductor.get(conductor.id)
+        if found is not None and found.own and found.done.cut_m is not None:
+            yield _finding(study, found.name, conductor, found.done.cut_m)
 
 
 def _finding(study: Study, name: str, wire: Conductor, cut_m: float) -> Finding:
-    needed = runs(study)[wire.id].length_m
+    needed = run_as_planned(study, wire).length_m
     at = ("build", name)
     if needed is None:
         return answer(

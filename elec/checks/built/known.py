@@ -1,0 +1,49 @@
+"""Is everything that was ticked in the system?"""
+
+from collections.abc import Iterator
+from difflib import get_close_matches
+
+from elec.analyses.built import built
+from elec.analyses.chains import chains
+from elec.analyses.marks import marks
+from elec.check import check
+from elec.checks.answer import answer, count
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "What is ticked as built is in the system",
+    sources=(Cite("elec", "zones and closing", "judgement"),),
+)
+def built_known(study: Study) -> Iterator[Finding]:
+    """A tick at a name that nothing has is work that counts for nothing.
+
+    Marks change when a wire is numbered anew or a circuit is renamed; the part before the gauge
+    names the wire.
+    """
+    found = built(study)
+    names = [*chains(study).by_name, *marks(study).values()]
+    for name in found.unmatched:
+        near = get_close_matches(name, names, 1)
+        yield answer(
+            study,
+            name,
+            Verdict.FAIL,
+            f'"{name}" is ticked as {study.document.build[name].state}, but no wire, circuit, '
+            "feeder, ground, cable or zone has that name.",
+            at=("build", name),
+            remedy=f"Write {near[0]}, if that was meant."
+            if near
+            else "Correct the name, or take it out.",
+        )
+    matched = len(study.document.build) - len(found.unmatched)
+    if matched:
+        yield answer(
+            study,
+            "build",
+            Verdict.PASS,
+            f"{count(matched, 'entry', 'entries')} of what is built, each with its wires.",
+            at=("build",),
+        )

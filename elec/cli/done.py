@@ -1,0 +1,137 @@
+"""The command `elec done`."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from elec.cli.common import (
+    Print,
+    Problem,
+    deliver,
+    no_such,
+    options_of,
+    printing,
+    study_of,
+    the_system,
+)
+
+if TYPE_CHECKING:
+    from elec.study import Study
+
+STATES = ("planned", "cut", "pulled", "terminated", "rung-out", "tested")
+
+
+@click.command(short_help="Tick off what is built; how far the work is.")
+@click.argument("system")
+@click.argument("names", metavar="[MARK|CIRCUIT|CABLE]...", nargs=-1)
+@click.option("--state", type=click.Choice(STATES), help="How far they are.")
+@click.option("--cut", metavar="LENGTH", help='The length that was cut: "9 ft 4 in".')
+@click.option("--ohms", metavar="OHMS", help="Resistance from end to end: 210mΩ or 210mohm.")
+@click.option("--insulation", metavar="OHMS", help="Insulation resistance to all else: 200MΩ.")
+@click.option("--date", metavar="DATE", help="When: 2026-05-02.")
+@click.option("--remark", metavar="TEXT", help="Anything worth printing.")
+@click.option("--fill", is_flag=True, help="List everything as planned, to be ticked by hand.")
+@printing
+def done(
+    system: str,
+    names: tuple[str, ...],
+    *,
+    state: str | None,
+    cut: str | None,
+    ohms: str | None,
+    insulation: str | None,
+    date: str | None,
+    remark: str | None,
+    fill: bool,
+    how: Print,
+) -> int:
+    """Tick off wires, circuits, cables; without names, how far the work is.
+
+    \b
+      elec done SYSTEM beacon --state pulled
+      elec done SYSTEM L31A22 L31B22 --state rung-out --date 2026-05-02
+      elec done SYSTEM L31A22 --cut "9 ft 4 in" --ohms 210mΩ
+      elec done SYSTEM
+
+    It is written to a file of its own (build.yaml in a folder, NAME-build.yaml beside a file) that
+    any editor opens, on a telephone too; the design is never touched.
+    """  # noqa: D301 - the mark keeps click from filling these lines
+    given = {
+        "state": state.replace("-", " ") if state else None,
+        "cut": cut, "ohms": ohms, "insulation": insulation, "date": date, "remark": remark,
+    }  # fmt: skip
+    keys = {key: value for key, value in given.items() if value is not None}
+    path = the_system(system)
+    if keys and not names:
+        raise Problem("Say what is done: elec done SYSTEM beacon --state pulled")
+    if names and not keys:
+        raise Problem(f"Say how far: elec done SYSTEM {names[0]} --state pulled")
+    if fill:
+        return _fill(path, study_of(system, how))
+    if names:
+        study = study_of(system, how)
+        _known(study, names)
+        return _tick(path, dict.fromkeys(names, keys))
+    from elec.report.answers import tables_answer
+    from elec.tables.closing import progress
+
+    study = study_of(system, how)
+    answer = tables_answer(study, "progress", (progress(study),), _lead(study))
+    deliver(answer, how, options_of(study, how, system))
+    return 0
+
+
+def _lead(study: "Study") -> tuple[str, ...]:
+    from elec.analyses.built import at_least, state_of
+    from elec.analyses.chains import chains
+
+    wires = list(chains(study).conductors())
+    far = sum(at_least(state_of(study, one), "rung out") for one in wires)
+    return (f"{far} of {len(wires)} wires and cores are rung out or further.",)
+
+
+def _known(study: "Study", names: tuple[str, ...]) -> None:
+    """Whether every name is a wire's mark, or a circuit's, feeder's, ground's or cable's name."""
+    from elec.analyses.built import find
+    from elec.analyses.chains import chains
+    from elec.analyses.marks import marks
+
+    for name in names:
+        found = find(study, name)
+        mark = marks(study).get(getattr(found, "id", ""), name)
+        if mark != name and not mark.startswith(name):
+            raise Problem(f"{name} is marked {mark}; write that, or its mark without the gauge")
+        if found is None:
+            known = [*chains(study).by_name, *marks(study).values()]
+            raise Problem(no_such("wire, circuit, feeder, ground or cable", name, known))
+
+
+def _tick(path: Path, wanted: dict[str, dict[str, str]]) -> int:
+    from elec.read.edit import CannotEdit, CannotSave
+    from elec.read.ticks import tick
+
+    try:
+        edits, written = tick(path, wanted)
+    except (CannotEdit, CannotSave) as error:
+        raise Problem(str(error)) from None
+    del edits
+    if not written:
+        click.echo("Nothing changed; it is so already.")
+    for file in written:
+        click.echo(f"Wrote {file}.")
+    return 0
+
+
+def _fill(path: Path, study: "Study") -> int:
+    from elec.analyses.chains import chains
+    from elec.read.edit import CannotEdit, CannotSave
+    from elec.read.ticks import fill
+
+    names = [chain.name for chain in chains(study).by_name.values() if chain.conductors()]
+    try:
+        _, written = fill(path, names)
+    except (CannotEdit, CannotSave) as error:
+        raise Problem(str(error)) from None
+    click.echo(f"Wrote {written[0]}." if written else "Everything is listed already.")
+    return 0

@@ -1,0 +1,74 @@
+"""Tick off what is built, in a file of its own that the design never needs to be touched for.
+
+In: a system's path and what was done. Out: the changed state file, written whole or not at all.
+"""
+
+import os
+import tempfile
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from elec.read.edit import Edits, Value
+from elec.read.reading import built_beside
+
+HEAD = (
+    "# How far the work is: planned, cut, pulled, terminated, rung out, tested.\n"
+    "# A wire by its mark, or a whole circuit, feeder, ground or cable by its name.\n"
+)
+
+
+def tick(system: Path, done: Mapping[str, Mapping[str, str]]) -> tuple[Edits, tuple[Path, ...]]:
+    """Write states into the system's state file; it is made where there is none.
+
+    Args:
+        system: the system's file or folder.
+        done: name → keys of the entry (`state`, `cut`, `ohms`, `insulation`, `date`, `remark`);
+            keys that are not named stay as they are.
+
+    Raises:
+        CannotEdit: the file holds something that cannot be changed, or would have mistakes.
+        CannotSave: the disk refuses, or others changed the file meanwhile.
+    """
+    edits = Edits.of(system)
+    home = edits.file_of("build")
+    if home is None:
+        home = built_beside(system)
+        if not home.exists():
+            _begin(home)
+            edits = Edits.of(system)
+    for name, keys in done.items():
+        _put(edits, name, keys, home)
+    return edits, edits.write()
+
+
+def fill(system: Path, names: Sequence[str]) -> tuple[Edits, tuple[Path, ...]]:
+    """Write `planned` for everything that has no entry yet, so that it can be ticked by hand."""
+    known = Edits.of(system).get("build") or {}
+    return tick(system, {name: {"state": "planned"} for name in names if name not in known})
+
+
+def _put(edits: Edits, name: str, keys: Mapping[str, str], home: Path) -> None:
+    old = edits.get(("build", name))
+    if old is None:
+        value: Value = keys["state"] if set(keys) == {"state"} else dict(keys)
+        edits.add(name, value, to="build", file=home)
+    elif isinstance(old, str):
+        merged = {"state": old, **keys}
+        edits.set(("build", name), merged["state"] if set(merged) == {"state"} else merged)
+    else:
+        edits.set_all({("build", name, key): value for key, value in keys.items()})
+
+
+def _begin(home: Path) -> None:
+    """An empty state file, there as a whole or not at all."""
+    handle, made = tempfile.mkstemp(prefix=f".{home.name}.", dir=home.parent)
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8") as file:
+            file.write(HEAD)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(made).chmod(0o644)
+        Path(made).replace(home)
+    except BaseException:
+        Path(made).unlink(missing_ok=True)
+        raise

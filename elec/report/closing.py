@@ -1,0 +1,97 @@
+"""Sections on building: may a zone be closed, how far is everything, what was measured."""
+
+from collections.abc import Iterable
+
+from elec.analyses.closing import Closing, closing
+from elec.analyses.measured import comparisons
+from elec.finding import Finding
+from elec.report.document import Block, Items, Paragraph, Section, TableBlock
+from elec.study import Study
+from elec.tables.closing import held_open, in_zone, measured, progress
+
+LOOK = (
+    "supports no more than 24 in apart, screws tight, cushions in place (AC 43.13-1B 11-96)",
+    "a grommet or liner in every hole; no edge touches a wire",
+    "between supports a hand pushes the bundle no more than half an inch (11-118)",
+    (
+        "slack for two new terminations at each end, a drip loop before each connector, a drain "
+        "hole at the low point of each tube"
+    ),
+    (
+        "6 in from fuel and oxygen lines; nothing fastened to them; 3 in from what moves, controls "
+        "through their full travel"
+    ),
+    "no sharp bend, no crushed coaxial cable, no wire that serves as a handhold",
+    "marks readable without cutting a tie; open connectors capped; shields ended as drawn",
+    "spare ends capped and labelled at both ends",
+    "all tools counted, all chips out",
+    "a second person looked at everything near flight and engine controls",
+)
+"""What to look for before a zone closes: AC 43.13-1B section 8 and common practice."""
+
+
+def closing_answer(study: Study, zone: str, findings: Iterable[Finding]) -> Section:
+    """May it be closed? Yes or no first, then what holds it open."""
+    found = closing(study, zone, findings)
+    return Section(
+        id=f"close-{zone}", title=_headline(found), blocks=tuple(_blocks(found)), new_page=False
+    )
+
+
+def zones_section(study: Study, findings: Iterable[Finding]) -> Section:
+    """The closing list of every zone, a page each."""
+    failed = tuple(findings)
+    return Section(
+        id="zones",
+        title="Closing the zones",
+        blocks=(TableBlock(table=progress(study)), *_measured(study)),
+        sections=tuple(
+            Section(
+                id=f"close-{zone}",
+                title=_headline(found := closing(study, zone, failed)),
+                blocks=tuple(_blocks(found)),
+                new_page=True,
+            )
+            for zone in study.document.zones
+        ),
+    )
+
+
+def _measured(study: Study) -> tuple[Block, ...]:
+    return (TableBlock(table=measured(study)),) if comparisons(study) else ()
+
+
+def _headline(found: Closing) -> str:
+    if found.may_close:
+        return f"{found.title}: it may be closed"
+    number = len(found.holding)
+    return f"{found.title}: not yet; {number} thing{'' if number == 1 else 's'} hold it open"
+
+
+def _blocks(found: Closing) -> Iterable[Block]:
+    when = f"It closes {found.closes}." if found.closes else ""
+    passing = sum(one.what == "passes" for one in found.inside)
+    ending = sum(one.what == "ends there" for one in found.inside)
+    yield Paragraph(
+        text=f"{when} {passing} wires and cables pass through it, {ending} end in it. What passes "
+        "has to be pulled, what ends there rung out; a spare pulled, its ends capped.".strip()
+    )
+    if found.holding:
+        yield TableBlock(table=held_open(found))
+    if found.unreachable:
+        yield Paragraph(text="Nobody reaches these afterwards:")
+        yield Items(items=found.unreachable)
+    if found.untested:
+        names = ", ".join(one.name for one in found.untested)
+        yield Paragraph(
+            text=f"Rung out, not yet tested in service; test them while it is open: {names}."
+        )
+    spares = found.spares or ("none: a pull cord or a spare cable costs little now",)
+    yield Paragraph(text="Spare in it:")
+    yield Items(items=spares)
+    yield Paragraph(text="Photograph, marks readable, a scale beside it:")
+    yield Items(items=tuple(f"☐ {text}" for text in found.photos))
+    yield Paragraph(text="Look once more:")
+    yield Items(items=tuple(f"☐ {text}" for text in LOOK))
+    if found.inside:
+        yield TableBlock(table=in_zone(found))

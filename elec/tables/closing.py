@@ -1,0 +1,125 @@
+"""Tables about building: what is in a zone, how far everything is, what was measured."""
+
+from elec.analyses.built import STATES, state_of
+from elec.analyses.chains import chains
+from elec.analyses.closing import Closing, Holding, Inside
+from elec.analyses.measured import Comparison, comparisons
+from elec.study import Study
+from elec.tables.columns import count, text
+from elec.tables.table import Cell, Table, Value
+
+
+def held_open(found: Closing) -> Table:
+    """What holds a zone open."""
+    return Table(
+        id=f"holding-{found.zone}",
+        title="What holds it open",
+        columns=(text("what", "What"), text("why", "Why"), text("where", "Where", 2)),
+        rows=tuple(_holding(one) for one in found.holding),
+    )
+
+
+def _holding(one: Holding) -> tuple[Value, ...]:
+    return (one.about, one.text, str(one.place))
+
+
+def in_zone(found: Closing) -> Table:
+    """Every wire and cable in a zone, with the state it is in and the one it has to have."""
+    return Table(
+        id=f"zone-{found.zone}",
+        title=f"Wires and cables: {found.title}",
+        columns=(
+            text("what", "Wire or cable"),
+            text("how", "Passes or ends"),
+            text("state", "State"),
+            text("wanted", "Has to be", 2),
+            text("ok", "Done"),
+        ),
+        rows=tuple(_inside(one) for one in found.inside),
+    )
+
+
+def _inside(one: Inside) -> tuple[Value, ...]:
+    tick = "☑" if one.done else "☐"
+    return (one.title, one.what, one.state, one.wanted, Cell(value=tick))
+
+
+def progress(study: Study) -> Table:
+    """How many wires of each kind are how far."""
+    kinds = {"circuit": "circuits", "feeder": "feeders", "ground": "grounds", "wire": "signals",
+             "cable": "cables"}  # fmt: skip
+    rows: list[tuple[Value, ...]] = []
+    for kind, title in kinds.items():
+        states = [
+            state_of(study, conductor)
+            for chain in chains(study).by_name.values()
+            if chain.kind == kind
+            for conductor in (chain.conductors()[:1] if kind == "cable" else chain.conductors())
+        ]
+        if states:
+            rows.append((title, len(states), *(states.count(state) or "" for state in STATES)))
+    return Table(
+        id="progress",
+        title="How far the wiring is",
+        columns=(
+            text("kind", "Wires of"),
+            count("all_count", "All"),
+            *(count(f"{state.replace(' ', '_')}_count", state.capitalize()) for state in STATES),
+        ),
+        rows=tuple(rows),
+        note="A cable counts as one.",
+    )
+
+
+def measured(study: Study) -> Table:
+    """Everything measured beside what was expected, the worst first."""
+    order = {False: 0, None: 1, True: 2}
+    found = sorted(comparisons(study), key=lambda one: order[one.agrees])
+    return Table(
+        id="measured",
+        title="Measured values",
+        columns=(
+            text("what", "What"),
+            text("quantity", "Quantity", 2),
+            text("expected", "Expected"),
+            text("band", "Agrees within", 2),
+            text("measured", "Measured"),
+            text("apart", "Apart", 2),
+            text("verdict", "So"),
+        ),
+        rows=tuple(_measured(one) for one in found),
+        note="Expected: by the system as designed. Measured values count in everything else.",
+    )
+
+
+def _measured(one: Comparison) -> tuple[Value, ...]:
+    shown = Cell(value=one.measured, text=spoken(one.measured, one.unit))
+    if one.expected is None:
+        return (one.title, one.quantity, None, "", shown, "", f"cannot tell: {one.unknown}")
+    if one.quantity == "insulation":
+        band, apart = f"{spoken(one.low, one.unit)} or more", ""
+    else:
+        band = f"{spoken(max(0.0, one.low), one.unit)} to {spoken(one.high, one.unit)}"
+        apart = f"{(one.measured / one.expected - 1) * 100:+.0f} %" if one.expected else ""
+    return (
+        one.title,
+        one.quantity,
+        Cell(value=one.expected, text=spoken(one.expected, one.unit), working=one.working),
+        band,
+        shown,
+        apart,
+        "agrees" if one.agrees else f"off. {one.cause}",
+    )
+
+
+def spoken(value: float, unit: str) -> str:
+    """A measured value for print.
+
+    >>> spoken(0.214, "Ω"), spoken(1e8, "Ω"), spoken(3.2, "A")
+    ('214 mΩ', '100 MΩ', '3.2 A')
+    """
+    from elec import units
+
+    if unit == "Ω" and value >= 1e6:
+        return f"{value / 1e6:.3g} MΩ"
+    return units.show(value, {"A": "a", "V": "v", "Ω": "ohm"}[unit])
