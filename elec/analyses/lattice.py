@@ -162,13 +162,11 @@ class Lattice:
             one row of results each; see `columns`.
         """
         low, part = self._cell(state, opened)
-        weights, keys = [], []
-        for corner in self._corners:
-            weight = np.where(corner, part, 1.0 - part).prod(axis=1)
-            if weight.any():
-                weights.append(weight)
-                keys.append(self._keys(setting, low + (corner & ~opened)))
-        rows = self._rows(np.concatenate(keys)).reshape(len(keys), len(setting))
+        every = np.where(self._corners[:, None], part, 1.0 - part).prod(axis=2)
+        used = every.any(axis=1)
+        weights = every[used]
+        keys = self._keys(setting, low + (self._corners[used][:, None] & ~opened))
+        rows = self._rows(keys.ravel()).reshape(keys.shape)
         found: Array = weights[0][:, None] * self._data[rows[0]]
         for weight, row in zip(weights[1:], rows[1:], strict=True):
             found += weight[:, None] * self._data[row]
@@ -226,17 +224,17 @@ class Lattice:
         return low, part
 
     def _keys(self, setting: Numbers, point: Numbers) -> NDArray[np.int64]:
-        keys = setting.astype(np.int64)
-        for b, size in enumerate(self._sizes):
-            keys = keys * size + point[:, b]
+        keys: NDArray[np.int64] = setting.astype(np.int64)
+        for b, axis in enumerate(self.axes):
+            keys = keys * (len(axis) + 1) + point[..., b]
         return keys
 
     def _rows(self, keys: NDArray[np.int64]) -> Numbers:
-        every = keys.tolist()
-        missing = dict.fromkeys(key for key in every if key not in self._place)
+        every, place = keys.tolist(), self._place
+        missing = dict.fromkeys(key for key in every if key not in place)
         if missing:
             self._solve(list(missing))
-        return np.array([self._place[key] for key in every], dtype=np.intp)
+        return np.array([place[key] for key in every], dtype=np.intp)
 
     def _solve(self, keys: list[int]) -> None:
         if not keys:
