@@ -26,6 +26,9 @@ from elec.record import dataclass
 from elec.study import Study, analysis
 
 EVERY_S = 300.0
+BESIDE = 0.01
+"""How far a charge probably stays from what a straight line foretells; a few cells more are solved
+together, rather than alone later."""
 LEAST_MOMENTS = 7
 """Moments kept of each part of the flight, at the least, and one in five minutes."""
 
@@ -209,7 +212,8 @@ class Simulation:
                 amps = np.where(amps > 0, amps, -np.array(taken))
                 slope = self.bank.slope_per_s(np.full(1, day, dtype=np.intp), amps[None])[0]
                 there = np.clip(here + slope * (part.end_s - part.start_s), 0.0, 1.0)
-                low, high = np.minimum(here, there), np.maximum(here, there)
+                low = np.maximum(np.minimum(here, there) - BESIDE, 0.0)
+                high = np.minimum(np.maximum(here, there) + BESIDE, 1.0)
                 number = self.setting(part, condition, NORMAL, day)
                 boxes.append((number, low, high))
                 here = there
