@@ -1,10 +1,24 @@
 """The command `elec pins`."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from elec.cli.common import TEXTS, Print, Problem, deliver, no_such, options_of, printing, study_of
+from elec.cli.common import (
+    TEXTS,
+    Print,
+    Problem,
+    deliver,
+    no_such,
+    options_of,
+    printing,
+    study_of,
+    write_or_print,
+)
+
+if TYPE_CHECKING:
+    from elec.study import Study
 
 
 @click.command(short_help="What goes to which contact of a connector.")
@@ -14,6 +28,8 @@ from elec.cli.common import TEXTS, Print, Problem, deliver, no_such, options_of,
 def pins(system: str | None, names: tuple[str, ...], how: Print) -> int:
     """What goes to which contact: of the connectors named (radio.J1, or radio), or of all.
 
+    Into a .pdf or .svg goes a page a connector for the bench: the face from the wiring side and
+    the mating side, every wire, what a meter reads, crimp test and spares.
     Without a SYSTEM, elec pins radio.J1 looks in the one system in this folder.
     """
     from elec.report.answers import tables_answer
@@ -32,6 +48,26 @@ def pins(system: str | None, names: tuple[str, ...], how: Print) -> int:
         ids = [str(bare(row[0])) for row in connectors(study).rows]
         boxes = [name.partition(".")[0] for name in ids]
         raise Problem(no_such("connector", missing, list(dict.fromkeys([*ids, *boxes]))))
+    if how.output is not None and how.output.suffix.lower() in (".pdf", ".svg"):
+        _pages(study, names, how)
+        return 0
     answer = tables_answer(study, "pins", tables, pins_lead(study, names))
     deliver(answer, how, options_of(study, how, system))
     return 0
+
+
+def _pages(study: "Study", names: tuple[str, ...], how: Print) -> None:
+    """Write a page a connector for the bench."""
+    from elec.write.drawn import alone, bench_pdf, bench_sheets
+
+    pages = bench_sheets(study, names)
+    if how.output is not None and how.output.suffix.lower() == ".svg":
+        sheets = [sheet for _, part in pages for sheet in part]
+        if len(sheets) > 1:
+            raise Problem(
+                f"{how.output} holds one page, and these are {len(sheets)}; "
+                "name one connector, or write a .pdf"
+            )
+        write_or_print(alone(sheets[0]), "svg", how.output, force=how.force)
+        return
+    write_or_print(bench_pdf(study, pages), "pdf", how.output, force=how.force)

@@ -203,6 +203,11 @@ PinState = Literal["used", "spare", "double", "unwired"]
 """`unwired`: the builder names the contact and no wire reaches it."""
 
 
+TERMINALS = "terminals"
+"""The type of screws and tabs, which have no face."""
+Carries = Literal["power", "ground", "signal", "shield", ""]
+
+
 @dataclass(frozen=True, kw_only=True)
 class Pin:
     """A contact: what it carries, its wire and where that goes."""
@@ -213,6 +218,8 @@ class Pin:
     mark: str = ""
     gauge: str = ""
     goes_to: str = ""
+    carries: Carries = ""
+    """What kind of thing its wire carries; empty without a wire."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -266,3 +273,31 @@ class ConnectorFace:
     pins: tuple[Pin, ...] = ()
     cautions: tuple[str, ...] = ()
     size: Size = "A4"
+
+
+@dataclass(frozen=True, kw_only=True)
+class BenchRow:
+    """A wire at a contact, as it is read while crimping and ringing out."""
+
+    contact: str
+    signal: str = ""
+    wire: str = ""
+    gauge: str = ""
+    colour: str = ""
+    goes_to: str = ""
+    length: str = ""
+    shield: str = ""
+    reads: str = ""
+    """What an ohmmeter reads with everything unplugged."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class BenchPage:
+    """One half of a connector for the bench: its faces, its wires, and what to measure."""
+
+    face: ConnectorFace
+    rows: tuple[BenchRow, ...]
+    facts: tuple[tuple[str, str], ...] = ()
+    """What, and the text: contacts, crimp test, spares, how to measure."""
+    claims: tuple[str, ...] = ()
+    """Contacts that two wires claim, in words; where there are any, no face is drawn."""

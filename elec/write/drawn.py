@@ -5,12 +5,17 @@ In: drawings of a study. Out: bytes.
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from elec import __version__
+from elec.analyses.pins import pins
 from elec.drawings.choose import KINDS
 from elec.drawings.from_study import Drawing
+from elec.drawings.index import numbered
+from elec.drawings.records.bench import bench_pages
 from elec.drawings.sheet import Sheet
+from elec.drawings.sheets.bench import bench
 from elec.drawings.svg import to_svg
 from elec.study import Study
 from elec.write.pdf.sheets import Chapter, sheets_pdf
@@ -45,6 +50,35 @@ def sheet_files(drawings: Sequence[Drawing]) -> dict[str, bytes]:
         for drawing in drawings
         for sheet in drawing.sheets
     }
+
+
+Pages = list[tuple[str, tuple[Sheet, ...]]]
+"""Titles and sheets."""
+
+
+def bench_sheets(study: Study, names: Sequence[str] = ()) -> Pages:
+    """Connectors for the bench: those that the names mean, or all with more than one contact."""
+    known = pins(study)
+    several = [one for one in known.by_id.values() if len(one.pins) > 1]
+    chosen = [one for name in names for one in known.of(name)] if names else several
+    pages: Pages = []
+    for one in dict.fromkeys(one.id for one in chosen):
+        for page in bench_pages(study, one):
+            made = numbered(bench(page))
+            named = tuple(
+                replace(sheet, id=f"bench-{len(pages)}-{n}") for n, sheet in enumerate(made)
+            )
+            half = f", {page.face.half}" if known.by_id[one].inline else ""
+            pages.append((f"{page.face.equipment}{half}", named))
+    return pages
+
+
+def bench_pdf(study: Study, pages: Pages) -> bytes:
+    """Pages for the bench as one PDF with a bookmark each."""
+    about = study.system.about
+    title = pages[0][0] if len(pages) == 1 else "connectors"
+    chapter = Chapter(title="Connectors", parts=tuple(pages))
+    return sheets_pdf(f"{about.name}: {title}", [chapter], author=about.owner or about.builder)
 
 
 def alone(sheet: Sheet) -> bytes:

@@ -276,7 +276,7 @@ WORDS = (
 )  # fmt: skip
 KEPT = frozenset({
     "id", "ref", "kind", "source", "target", "bar", "size", "link", "state", "name", "gender",
-    "shape", "code",
+    "shape", "code", "carries",
 })  # fmt: skip
 
 

@@ -8,7 +8,8 @@ from elec.drawings import faces
 from elec.drawings.inputs import ConnectorFace, Pin
 from elec.drawings.inspect import inspect
 from elec.drawings.sheet import Circle, Sheet, Size, TitleBlock
-from elec.drawings.sheets.connector import connector, mirrored
+from elec.drawings.sheets.connector import connector
+from elec.drawings.sheets.face import mirrored
 
 NAMES = (
     "dsub-9", "dsub-15", "dsub-25", "dsub-37", "dsub-50", "dsub-hd-15", "dsub-hd-26", "dsub-hd-44",

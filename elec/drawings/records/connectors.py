@@ -1,10 +1,12 @@
 """Connectors as faces: the half that the builder wires, with what lands on each contact."""
 
+from collections.abc import Sequence
+
 from elec import units
 from elec.analyses.pins import ConnectorPins, Landing, pins
 from elec.analyses.pins import Pin as Contact
 from elec.drawings import faces
-from elec.drawings.inputs import ConnectorFace, Pin, PinState
+from elec.drawings.inputs import Carries, ConnectorFace, Pin, PinState
 from elec.drawings.records import words
 from elec.study import Study
 
@@ -61,7 +63,16 @@ def _pin(pin: Contact, side: str) -> Pin:
         mark=", ".join(landing.mark for landing in here),
         gauge=", ".join(dict.fromkeys(_gauge(landing) for landing in here)),
         goes_to="; ".join(landing.goes_to for landing in here),
+        carries=carried(here),
     )
+
+
+def carried(here: Sequence[Landing]) -> Carries:
+    """What kind of thing the wires at a contact carry."""
+    kinds: dict[str, Carries] = {
+        "feed": "power", "return": "ground", "ground": "ground", "shield": "shield",
+    }  # fmt: skip
+    return next((kinds.get(landing.role, "signal") for landing in here), "")
 
 
 def _gauge(landing: Landing) -> str:

@@ -1,0 +1,168 @@
+"""Connectors for the bench: wires by contact, what an ohmmeter reads, contacts and crimp test."""
+
+from collections.abc import Iterator, Sequence
+
+from elec import units
+from elec.analyses.pins import ConnectorPins, Landing, Pin, pins
+from elec.analyses.readings import Reading, readings
+from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
+from elec.drawings.records import connectors, words
+from elec.physics.contact import spare_count
+from elec.standards import table
+from elec.study import Study
+
+LBF_N = 4.4482216
+ACCEPT = (
+    "Battery disconnected, this plug and every other apart, leads nulled. Values are of the wires "
+    "alone at 20 °C; up to 1.2 times that and 0.02 Ω more is sound (our judgement). What is not "
+    "named reads open: over 1 MΩ to ground, to every bus and to every other contact."
+)
+PICTURE = (
+    "+ over a number: power; − under it: ground; broken ring inside: shield; broken outline: spare."
+)
+COAX = "centre joined to the other end's centre; centre open to the shell"
+CRIMP = "A test crimp of the same wire, contact and tool holds"
+
+
+def bench_pages(study: Study, name: str) -> tuple[BenchPage, ...]:
+    """The halves of a connector that the builder wires."""
+    one = pins(study).by_id[name]
+    return tuple(_page(study, one, half) for half in connectors.halves(study, name))
+
+
+def _page(study: Study, one: ConnectorPins, half: connectors.Half) -> BenchPage:
+    side = half[0]
+    rows = tuple(row for pin in one.pins for row in _rows(study, one, pin, side))
+    return BenchPage(
+        face=connectors.connector_record(study, one.id, half, 1),
+        rows=rows,
+        facts=tuple(_facts(study, one, side)),
+        claims=tuple(_claims(one, side)),
+    )
+
+
+def _here(pin: Pin, side: str) -> list[Landing]:
+    return [landing for landing in pin.landings if landing.side == side]
+
+
+def _claims(one: ConnectorPins, side: str) -> Iterator[str]:
+    for pin in one.pins:
+        here = _here(pin, side)
+        if len(here) > 1:
+            ends = "; ".join(f"{landing.mark} from {landing.goes_to}" for landing in here)
+            yield f"Contact {pin.contact} is claimed by {len(here)} wires: {ends}."
+
+
+def _rows(study: Study, one: ConnectorPins, pin: Pin, side: str) -> Iterator[BenchRow]:
+    here = _here(pin, side)
+    signal = pin.signal.replace("-", " ")
+    if not here and pin.state == "unwired":
+        yield BenchRow(contact=pin.contact, signal=signal, reads="named, but no wire reaches it")
+    found = readings(study).get((one.id, side, pin.contact), ())
+    for n, landing in enumerate(here):
+        drain = landing.role == "shield"
+        yield BenchRow(
+            contact=pin.contact,
+            signal=signal,
+            wire=landing.mark,
+            gauge=landing.gauge if landing.gauge != "?" else "?",
+            colour=landing.colour,
+            goes_to=landing.goes_to,
+            length="" if drain else words.length(study, landing.length_m),
+            shield="" if drain else landing.shield,
+            reads=_drain(study, landing) if drain else "" if n else _reads(found, landing),
+        )
+
+
+def _drain(study: Study, landing: Landing) -> str:
+    """A shield that lands on a contact."""
+    cable = study.document.cables[landing.cable]
+    if cable.shield == "both":
+        return "joined to the shield, which is grounded at its other end, too"
+    return "joined to the shield; open to everything else"
+
+
+def _reads(found: Sequence[Reading], landing: Landing) -> str:
+    """What an ohmmeter shows, end by end."""
+    if landing.role == "coax":
+        return COAX
+    texts = []
+    for reading in found:
+        there = "" if reading.end == landing.goes_to else f" to {reading.end}"
+        closed = "".join(f", {what}" for what in reading.through)
+        texts.append(ohms(reading.ohm) + there + closed)
+    return "; ".join(texts) or "open"
+
+
+def ohms(ohm: float | None) -> str:
+    """A resistance as a meter for every day shows it.
+
+    >>> ohms(0.0324), ohms(0.001), ohms(12.04), ohms(None)
+    ('0.03 Ω', 'under 0.01 Ω', '12.0 Ω', '? Ω')
+    """
+    if ohm is None:
+        return "? Ω"
+    if ohm < 0.01:
+        return "under 0.01 Ω"
+    return f"{ohm:.2f} Ω" if ohm < 10 else f"{ohm:.1f} Ω"
+
+
+def _facts(study: Study, one: ConnectorPins, side: str) -> Iterator[tuple[str, str]]:
+    spare = [pin.contact for pin in one.pins if not _here(pin, side) and pin.state != "unwired"]
+    yield "meter", ACCEPT
+    if len(one.pins) > 1 and one.type != TERMINALS:
+        yield "picture", PICTURE
+    together = list(_together(study, one, side))
+    if together:
+        yield "joined contacts", " ".join(together)
+    contacts = list(_contact(one))
+    if contacts:
+        yield "contacts", " ".join(contacts)
+    pulls = _pulls(one, side)
+    if pulls:
+        yield "crimp test", pulls
+    if one.contacts:
+        wanted = spare_count(contacts=one.contacts)
+        listed = f": {', '.join(spare)}" if spare else ""
+        yield (
+            "spare",
+            f"{len(spare)} of {one.contacts} contacts{listed}. {wanted:.0f} is good practice.",
+        )
+
+
+def _together(study: Study, one: ConnectorPins, side: str) -> Iterator[str]:
+    """Contacts of this plug that meet at one ground point or one splice."""
+    at: dict[str, tuple[str, list[str]]] = {}
+    for pin in one.pins:
+        for reading in readings(study).get((one.id, side, pin.contact), ()):
+            own = reading.key.startswith(f"{one.id}.")
+            end = f"contact {reading.key.rpartition('.')[2]}" if own else reading.end
+            if reading.kind == "ground" or own:
+                at.setdefault(reading.key, (end, []))[1].append(pin.contact)
+    for key, (end, names) in at.items():
+        if key.startswith(f"{one.id}."):
+            yield f"{', '.join(names)} with {end}."
+        elif len(names) > 1:
+            yield f"{', '.join(names)} meet at {end}: between two of them, the sum of their values."
+
+
+def _contact(one: ConnectorPins) -> Iterator[str]:
+    if one.contact_size:
+        yield f"Size {one.contact_size}."
+    if one.thinnest_awg:
+        yield f"They take AWG {one.thinnest_awg} to {one.thickest_awg}."
+    if one.rating_a is not None:
+        yield f"One alone carries {units.show(one.rating_a, 'a')} ({one.rating_origin})."
+
+
+def _pulls(one: ConnectorPins, side: str) -> str:
+    """The least pull that a test crimp of each gauge here has to hold."""
+    gauges = {landing.gauge for pin in one.pins for landing in _here(pin, side)}
+    rows = [row for row in table("elec/crimp_pull").rows if row.text("awg") in gauges]
+    pulls = [
+        f"AWG {row.text('awg')}: {row.number('military_lbf'):.0f} lbf "
+        f"({row.number('military_lbf') * LBF_N:.0f} N)"
+        for row in rows
+    ]
+    source = rows[0].cite.full if rows else ""
+    return f"{CRIMP} {', '.join(pulls)} ({source})." if pulls else ""

@@ -1,0 +1,190 @@
+"""The faces of a connector: shell, contacts, and what each of them carries.
+
+Whether a view is mirrored: the published places are those of the plug's mating face; they are
+mirrored for the socket's mating face and for the plug's wiring side.
+"""
+
+from elec.drawings import metrics
+from elec.drawings.inputs import TERMINALS, ConnectorFace, Pin
+from elec.drawings.sheet import GREY, Point, Sheet
+from elec.drawings.sheets import parts
+
+FILLS = {
+    "power": "#f6d9c9",
+    "ground": "#d5e8d4",
+    "signal": "#d7e3ee",
+    "shield": "#efe6c8",
+    "": "#d7e3ee",
+}
+"""Fill by what a contact carries; a stroke over or under its number says the same in grey."""
+CARRIES = {
+    "power": "power: + over the number",
+    "ground": "ground: − under the number",
+    "shield": "shield: broken ring inside",
+}
+LEAST_PITCH_MM = 5.2
+MOST_SCALE = 3.0
+VIEWS = (
+    ("mating face", "looked at from the front, where the other half plugs in"),
+    ("wiring side", "looked at from behind, where the wires go in"),
+)
+
+
+def mirrored(gender: str, view: str) -> bool:
+    """Whether a view shows the published places with left and right exchanged.
+
+    >>> mirrored("pin", "mating face"), mirrored("socket", "mating face")
+    (False, True)
+    >>> mirrored("pin", "wiring side"), mirrored("socket", "wiring side")
+    (True, False)
+    """
+    return (gender == "socket") != (view == "wiring side")
+
+
+def heading(sheet: Sheet, record: ConnectorFace, *, faced: bool = True) -> float:
+    """Name, type, half and gender, and what to be warned of; gives the y under it.
+
+    `faced` says whether the sheet shows the face.
+    """
+    x0, y0, x1, _ = sheet.frame
+    contacts = {
+        "pin": "with pins (male)",
+        "socket": "with sockets (female)",
+        "": "gender not given",
+    }
+    gender = contacts[record.gender] if record.arrangement.name != TERMINALS else ""
+    text = parts.join(record.arrangement.name, record.half, gender)
+    head = parts.join(record.equipment, record.name)
+    x, y = x0 + 5.0, y0 + 7.0
+    sheet.text(x, y, head, capital_mm=3.5, bold=True, room_mm=x1 - x - 5.0, ref=record.id)
+    sheet.text(x, y + 5.0, text, capital_mm=2.5, room_mm=x1 - x - 5.0, ref=record.id)
+    y += 8.5
+    doubles = [p.name for p in record.pins if p.state == "double"]
+    warnings = []
+    if doubles:
+        warnings.append(f"Contact {', '.join(doubles)}: claimed by two wires. Settle it first.")
+    faced = faced and record.arrangement.name != TERMINALS
+    if faced and not record.gender:
+        warnings.append("It is not said whether this half has pins or sockets: views as for pins.")
+    if faced and record.arrangement.schematic:
+        warnings.append(
+            "Schematic: contacts stand in the order of their names, not where they are on the "
+            "part. Go by the maker's drawing."
+        )
+    for warning in warnings:
+        for line in metrics.wrap("⚠ " + warning, 2.2, x1 - x - 5.0, bold=True):
+            y += 4.2
+            sheet.text(x, y, line, capital_mm=2.2, bold=True, ref=record.id)
+    return y + 3.0
+
+
+def extent(record: ConnectorFace) -> tuple[float, float]:
+    """Half width and half height of the face, mm before scaling."""
+    shell, contacts = record.arrangement.shell, record.arrangement.contacts
+    if shell:
+        return shell.flange_width_mm / 2, shell.flange_height_mm / 2
+    return (
+        max((abs(c.x_mm) for c in contacts), default=0.0) + 4.0,
+        max((abs(c.y_mm) for c in contacts), default=0.0) + 4.0,
+    )
+
+
+def pitch(record: ConnectorFace) -> float:
+    """Least distance of two contacts, mm before scaling."""
+    contacts = record.arrangement.contacts
+    gaps = (
+        ((a.x_mm - b.x_mm) ** 2 + (a.y_mm - b.y_mm) ** 2) ** 0.5
+        for i, a in enumerate(contacts)
+        for b in contacts[i + 1 :]
+    )
+    return min(gaps, default=4.0)
+
+
+def draw_face(sheet: Sheet, record: ConnectorFace, at: Point, scale: float, view: str) -> None:
+    """One view of a connector around a point."""
+    sign = -1.0 if mirrored(record.gender, view) else 1.0
+    draw_shell(sheet, record, at, scale, view)
+    pins = {p.name: p for p in record.pins}
+    radius = 0.44 * pitch(record) * scale
+    most = max(
+        [4.2, *(parts.width(c.pin, bold=True) / 2 + 0.5 for c in record.arrangement.contacts)]
+    )
+    for contact in record.arrangement.contacts:
+        x, y = at[0] + sign * contact.x_mm * scale, at[1] - contact.y_mm * scale
+        pin = pins.get(contact.pin, Pin(name=contact.pin))
+        draw_contact(sheet, pin, (x, y), min(radius, most), f"{record.id} {view}")
+
+
+def draw_contact(sheet: Sheet, pin: Pin, at: Point, radius: float, group: str) -> None:
+    """A contact: its number, its state by the ring, what it carries by fill and stroke."""
+    used = pin.state in ("used", "double")
+    open_ = pin.state == "spare"
+    sheet.circle(
+        at,
+        radius,
+        kind="rule",
+        width_mm=0.5 if used else 0.2,
+        dash=(0.7, 0.5) if open_ else (),
+        fill=FILLS[pin.carries] if used else None,
+        ref=pin.name,
+        group=group,
+    )
+    _stroke_kind(sheet, pin, at, radius, group)
+    if pin.state == "double":
+        sheet.circle(at, radius - 0.7, kind="rule", width_mm=0.3, ref=pin.name, group=group)
+    sheet.text(
+        at[0],
+        at[1],
+        pin.name,
+        middle=True,
+        align="center",
+        bold=used,
+        colour="#000000" if used else GREY,
+        room_mm=2 * radius - 0.3,
+        ref=pin.name,
+        group=group,
+    )
+
+
+def _stroke_kind(sheet: Sheet, pin: Pin, at: Point, radius: float, group: str) -> None:
+    """What it carries without colour: + over the number, − under it, a broken ring inside."""
+    x, y = at
+    arm = 0.45
+    if pin.carries == "power":
+        top = y - max(1.55, radius * 0.68)
+        sheet.line(((x - arm, top), (x + arm, top)), width_mm=0.25, kind="rule", group=group)
+        sheet.line(((x, top - arm), (x, top + arm)), width_mm=0.25, kind="rule", group=group)
+    elif pin.carries == "ground":
+        foot = y + max(1.5, radius * 0.66)
+        sheet.line(((x - 0.8, foot), (x + 0.8, foot)), width_mm=0.3, kind="rule", group=group)
+    elif pin.carries == "shield":
+        sheet.circle(
+            at, radius - 0.35, kind="rule", width_mm=0.2, dash=(0.6, 0.4), ref=pin.name, group=group
+        )
+
+
+def draw_shell(sheet: Sheet, record: ConnectorFace, at: Point, scale: float, view: str) -> None:
+    """The outline of a connector around a point."""
+    x, y = at
+    half_width, half_height = (v * scale for v in extent(record))
+    box = (x - half_width, y - half_height, x + half_width, y + half_height)
+    group = f"{record.id} {view}"
+    shell = record.arrangement.shell
+    if record.arrangement.shape == "circular":
+        radius = max(half_width, half_height)
+        sheet.circle(at, radius, kind="rule", width_mm=0.5, group=group)
+        key = ((x - 1.5, y - radius), (x, y - radius + 1.8), (x + 1.5, y - radius))
+        sheet.line(key, kind="rule", width_mm=0.5, group=group)
+        return
+    sheet.rect(box, kind="rule", width_mm=0.35, corner_mm=1.5, group=group)
+    if shell:
+        wide, narrow = shell.wide_half_mm * scale, shell.narrow_half_mm * scale
+        half = shell.height_mm / 2 * scale
+        corners = (
+            (x - wide, y - half), (x + wide, y - half),
+            (x + narrow, y + half), (x - narrow, y + half),
+        )  # fmt: skip
+        sheet.polygon(corners, kind="rule", width_mm=0.5, group=group)
+        for side in (-1, 1):
+            screw = (x + side * shell.screw_spacing_mm / 2 * scale, y)
+            sheet.circle(screw, 1.5 * scale, kind="rule", width_mm=0.35, group=group)

@@ -1,0 +1,175 @@
+"""Pages for the bench: legible, complete, true to the face, silent about nothing."""
+
+import re
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from elec.analyses.pins import pins
+from elec.analyses.readings import Reading, readings
+from elec.drawings.inputs import BenchPage, BenchRow, Pin
+from elec.drawings.inspect import inspect
+from elec.drawings.records.bench import bench_pages
+from elec.drawings.sheet import Circle, Sheet
+from elec.drawings.sheets.bench import bench
+from elec.read import read
+from elec.study import Study
+from tests.drawings.test_connector import centres, record
+
+SYSTEMS = Path(__file__).parents[2] / "systems"
+NAMES = ("foxglove", "larkspur", "thistledown")
+
+
+@cache
+def study(name: str) -> Study:
+    system = read(SYSTEMS / name).system
+    assert system is not None
+    return Study(system)
+
+
+def of(name: str, connector: str) -> list[tuple[BenchPage, list[Sheet]]]:
+    return [(page, bench(page)) for page in bench_pages(study(name), connector)]
+
+
+def words(sheets: list[Sheet]) -> str:
+    return " ".join(item.text for sheet in sheets for item in sheet.items)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_page_is_legible_and_names_every_wire(name: str) -> None:
+    for one in pins(study(name)).by_id.values():
+        for page, sheets in of(name, one.id):
+            assert [str(f) for s in sheets for f in inspect(s)] == []
+            found = words(sheets)
+            for row in page.rows:
+                assert row.wire in found
+            sizes = [
+                item.capital_mm
+                for sheet in sheets
+                for item in sheet.items
+                if item.text and item.ref in {row.contact for row in page.rows} and not item.group
+            ]
+            assert min(sizes, default=2.5) == 2.5
+
+
+def test_the_radio_of_foxglove_by_hand() -> None:
+    """AWG 22, 2 ft: 16.2 Ω per 1000 ft (AC 43.13-1B table 11-9) gives 0.03 Ω."""
+    ((page, sheets),) = of("foxglove", "radio.J1")
+    rows = {row.contact: row for row in page.rows}
+    assert rows["1"].reads == "0.03 Ω to essential bus, breaker closed"
+    assert rows["9"].reads == "0.03 Ω"
+    assert rows["9"].goes_to == "avionics ground block"
+    assert rows["3"].reads == "0.03 Ω"
+    facts = dict(page.facts)
+    assert facts["spare"].startswith("6 of 15 contacts: 2, 6, 8, 10, 13, 15.")
+    assert "AWG 22: 15 lbf (67 N)" in facts["crimp test"]
+    assert len(sheets) == 1
+    assert "WIRING SIDE: as you see it from where the wires go in" in words(sheets)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_a_reads_to_b_b_reads_to_a(name: str) -> None:
+    """Copper reads the same from both ends; every wire of a box is found from both of them."""
+    found = readings(study(name))
+    pairs = 0
+    for (connector, side, contact), ends in found.items():
+        for end in ends:
+            back = found.get((end.key.rpartition(".")[0], "equipment", end.key.rpartition(".")[2]))
+            if side == "equipment" and back is not None:
+                pairs += 1
+                assert (f"{connector}.{contact}", end.ohm) in [(b.key, b.ohm) for b in back]
+    assert pairs > 10
+
+
+def test_both_halves_of_a_plug_between_harnesses() -> None:
+    """The bus side ends at the bus and the ground, the far side at the lamp: the plug is apart."""
+    found = readings(study("foxglove"))
+    (near,) = found[("left-root", "near", "A")]
+    (far,) = found[("left-root", "far", "A")]
+    assert (near.kind, near.through) == ("bus", ("NAV on", "breaker closed"))
+    assert (far.end, far.through) == ("left position light, feed", ())
+    assert far.ohm is not None
+    assert near.ohm is not None
+
+
+def test_an_unknown_length_reads_unknown_and_never_nothing() -> None:
+    system = study("foxglove").system
+    ways = tuple(way.model_copy(update={"length_m": None}) for way in system.document.ways)
+    places = {
+        key: spot.model_copy(update={"station_m": None})
+        for key, spot in system.document.places.items()
+    }
+    document = system.document.model_copy(update={"ways": ways, "places": places})
+    fresh = Study(replace(system, document=document))
+    ends = [r for found in readings(fresh).values() for r in found]
+    assert any(r.ohm is None for r in ends)
+    rows = [row for page in bench_pages(fresh, "left-root") for row in page.rows]
+    assert any(row.reads.startswith("? Ω") for row in rows)
+
+
+def page_of(name: str, gender: str, count: int = 0) -> BenchPage:
+    face = record(name, gender, pins=count)
+    used = [pin for pin in face.pins if pin.state in ("used", "double")]
+    rows = tuple(
+        BenchRow(contact=pin.name, signal="serial out", wire=pin.mark, gauge="22", reads="0.03 Ω")
+        for pin in used
+    )
+    return BenchPage(face=face, rows=rows, facts=(("meter", "x"), ("spare", "none")))
+
+
+@pytest.mark.parametrize("name", ["dsub-9", "dsub-25", "dsub-50", "dsub-hd-15", "dsub-hd-62"])
+@pytest.mark.parametrize("gender", ["pin", "socket"])
+def test_the_wiring_side_is_the_mirror_of_the_mating_face(name: str, gender: str) -> None:
+    (sheet, *_) = bench(page_of(name, gender))
+    wiring, mating = centres(sheet, "wiring side"), centres(sheet, "mating face")
+    assert set(wiring) == set(mating)
+    middle = [(min(x for x, _ in v.values()) + max(x for x, _ in v.values())) / 2
+              for v in (wiring, mating)]  # fmt: skip
+    for pin, (x, _) in wiring.items():
+        assert x - middle[0] == pytest.approx(middle[1] - mating[pin][0], abs=1e-6)
+
+
+@pytest.mark.parametrize("name", ["dsub-9", "dsub-50", "dsub-hd-78", "circular", "rectangular"])
+def test_big_and_odd_connectors_have_no_fault(name: str) -> None:
+    count = 0 if name.startswith("dsub") else 31
+    assert [str(f) for s in bench(page_of(name, "socket", count)) for f in inspect(s)] == []
+
+
+def test_where_two_wires_claim_a_contact_words_stand_in_place_of_the_picture() -> None:
+    page = replace(page_of("dsub-9", "pin"), claims=("Contact 4 is claimed by 2 wires: A; B.",))
+    (sheet, *_) = bench(page)
+    assert not [i for i in sheet.items if isinstance(i.ink, Circle)]
+    assert "No picture: settle this in the file" in words([sheet])
+    assert "Contact 4 is claimed by 2 wires" in words([sheet])
+    assert [str(f) for f in inspect(sheet)] == []
+
+
+def test_what_a_contact_carries_is_said_without_colour() -> None:
+    """Power, ground and shield each have strokes of their own beside the fill."""
+    face = record("dsub-9", "pin")
+    kinds = ("power", "ground", "signal", "shield")
+    looks = {}
+    for kind in kinds:
+        pins_ = tuple(Pin(name=p.name, state="used", carries=kind) for p in face.pins)  # type: ignore[arg-type]
+        (sheet, *_) = bench(replace(page_of("dsub-9", "pin"), face=replace(face, pins=pins_)))
+        mine = [i for i in sheet.items if i.group == "radio.J1 mating face" and i.kind == "rule"]
+        looks[kind] = (len(mine), len([i for i in mine if i.segments]))
+    assert len(set(looks.values())) == len(kinds)
+
+
+def test_a_reading_names_what_has_to_be_closed() -> None:
+    closed = {
+        word for found in readings(study("larkspur")).values() for r in found for word in r.through
+    }
+    assert any(word.endswith(" on") for word in closed)
+    assert "breaker closed" in closed
+    assert all(re.search(r" (on|closed)$", word) for word in closed)
+
+
+def test_nothing_is_read_through_a_diode() -> None:
+    for found in readings(study("larkspur")).values():
+        for reading in found:
+            assert isinstance(reading, Reading)
+            assert "diode" not in reading.end
