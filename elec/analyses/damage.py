@@ -1,8 +1,8 @@
 """Is the wire damaged before its device opens, at any short-circuit current?
 
-In: heat of the wires, bands of the devices, short-circuit currents. Out: `OpensInTime` by chain
-for the current that is worst. The wire starts at the warmest it gets in use and counts as damaged
-at its insulation's emergency temperature.
+In: heat of the wires, bands of the devices, short-circuit currents. Out: `OpensInTime` by chain for
+the current that is worst on a close grid. The wire starts at the warmest it gets in use and counts
+as damaged at its insulation's emergency temperature.
 """
 
 import math
@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import field
 from functools import cache, cached_property
+from itertools import pairwise
 
 from elec.analyses.chains import Chain, Conductor, chains
 from elec.analyses.damage_working import Race, race_working
@@ -21,6 +22,7 @@ from elec.physics.damage import (
     damage_time_s,
     heat_loss_w_per_k_m,
     insulation_heat_j_per_k_m,
+    lasting_current_a,
 )
 from elec.physics.protection import greatest_opening_time_s
 from elec.record import dataclass
@@ -59,6 +61,95 @@ class OpensInTime:
         return 0.0 if math.isinf(self.damaged_s) else self.opens_s / self.damaged_s
 
 
+INSULATION_SHARE = 0.7
+"""Part of the insulation's heat capacity that counts in an overload of seconds."""
+SOON_S = 1.0
+"""Below this heat has had no time to get into the insulation: the metal alone counts."""
+STEPS = 8
+"""Currents compared between two corners of a device's curve."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bears:
+    """How long one wire bears a current, from its warmest in use to its damage."""
+
+    wire: WireHeat
+    metal: float
+    """Heat that a metre of its metal takes, J/(K·m)."""
+    insulation: float
+    """Heat that a metre of its insulation takes; 0 where nothing is known."""
+    loss: float
+    """Heat that a metre loses, W/(K·m)."""
+    start_degc: float
+    """The wire before the short: as warm as it gets in use."""
+
+    @classmethod
+    def of(cls, wire: WireHeat) -> "Bears":
+        """The wire in its tightest spot, at its load."""
+        start = wire.expected_degc if wire.expected_degc is not None else wire.rated_degc
+        metal = 1000 * wire.wire.heat_j_per_k_mm3 * wire.wire.area_mm2
+        return cls(
+            wire=wire,
+            metal=metal,
+            insulation=_insulation(wire.wire, wire.kind.heat),
+            loss=_loss(wire),
+            start_degc=min(start, wire.rated_degc),
+        )
+
+    @cached_property
+    def _shift(self) -> float:
+        return COPPER_ZERO_DEGC - self.wire.wire.zero_degc
+
+    @cached_property
+    def lasting_a(self) -> float:
+        """The current that just never damages it."""
+        return lasting_current_a(
+            heat_loss_w_per_k_m=self.loss,
+            resistance_20degc_ohm_per_m=_as_copper_ohm(self.wire.wire),
+            ambient_degc=self.wire.ambient_degc + self._shift,
+            limit_degc=self.wire.kind.damaged_degc + self._shift,
+        )
+
+    def time_s(self, amps: float) -> float:
+        """Time until it is damaged; infinite where it never is."""
+        clothed = self._time_s(amps, self.metal + INSULATION_SHARE * self.insulation)
+        return clothed if clothed >= SOON_S else self._time_s(amps, self.metal)
+
+    def share(self, time_s: float) -> float:
+        """The part of the insulation's heat that counts for so long a time."""
+        return INSULATION_SHARE if time_s >= SOON_S else 0.0
+
+    def body(self, time_s: float) -> float:
+        """Heat that a metre takes when it is damaged after so long, J/(K·m)."""
+        return self.metal + self.share(time_s) * self.insulation
+
+    def _time_s(self, amps: float, body: float) -> float:
+        return damage_time_s(
+            current_a=amps,
+            heat_capacity_j_per_k_m=body,
+            heat_loss_w_per_k_m=self.loss,
+            resistance_20degc_ohm_per_m=_as_copper_ohm(self.wire.wire),
+            ambient_degc=self.wire.ambient_degc + self._shift,
+            start_degc=self.start_degc + self._shift,
+            limit_degc=self.wire.kind.damaged_degc + self._shift,
+        )
+
+
+def _grid(corners: list[float], end: float, lasting: float) -> list[float]:
+    """Corners of the device's curve up to the end, and currents between them.
+
+    What is nearest to losing may lie between two corners, just above what the wire bears for ever.
+    """
+    edges = sorted({a for a in corners if a < end} | {end})
+    found = list(edges)
+    for low, high in pairwise(edges):
+        ratio = (high / low) ** (1 / STEPS)
+        found += [low * ratio**k for k in range(1, STEPS)]
+        if low < lasting < high:
+            found += [min(high, lasting * (1 + rise)) for rise in (1e-3, 0.01, 0.03, 0.1)]
+    return sorted(found)
+
+
 @analysis
 def opens_in_time(study: Study) -> Mapping[str, OpensInTime]:
     """Every chain with a device and a wire behind it."""
@@ -79,7 +170,6 @@ def _judge(
     greatest = faults(study)[chain.name].greatest_a
     kind = wire.kind
     damage_degc = kind.damaged_degc
-    shift = COPPER_ZERO_DEGC - wire.wire.zero_degc
     unknown = ""
     band: Band | None = None
     if greatest is None:
@@ -95,29 +185,15 @@ def _judge(
             limit_degc=damage_degc, greatest_a=greatest or 0.0, end_a=0.0,
             build=lambda: Working(title=chain.title, steps=()), unknown=unknown,
         )  # fmt: skip
-    body = _body(wire.wire, kind.heat)
-    loss = _loss(wire)
+    bears = Bears.of(wire)
     rating = device.rating_a or 1.0
-    start = wire.expected_degc if wire.expected_degc is not None else wire.rated_degc
-
-    def damaged(amps: float) -> float:
-        return damage_time_s(
-            current_a=amps,
-            heat_capacity_j_per_k_m=body,
-            heat_loss_w_per_k_m=loss,
-            resistance_20degc_ohm_per_m=_as_copper_ohm(wire.wire),
-            ambient_degc=wire.ambient_degc + shift,
-            start_degc=min(start, wire.rated_degc) + shift,
-            limit_degc=damage_degc + shift,
-        )
 
     def opens(amps: float) -> float:
         return greatest_opening_time_s(band=band, multiple=amps / rating)
 
     certain = [p.multiple * rating for p in band.points if p.most_s is not None]
     end = min(greatest, max(certain, default=0.0))
-    currents = [a for a in certain if a < end] + [end]
-    rated = [(opens(a), damaged(a), a) for a in currents]
+    rated = [(opens(a), bears.time_s(a), a) for a in _grid(certain, end, bears.lasting_a)]
     open_s, damage_s, amps = max(rated, key=_share)
     return OpensInTime(
         chain=chain.name,
@@ -138,9 +214,10 @@ def _judge(
                 wire=wire,
                 material=kind.heat,
                 insulation=kind.name,
-                body=body,
-                loss=loss,
-                start_degc=min(start, wire.rated_degc),
+                body=bears.body(damage_s),
+                insulation_share=bears.share(damage_s),
+                loss=bears.loss,
+                start_degc=bears.start_degc,
                 damage_degc=damage_degc,
                 amps=amps,
                 damage_s=damage_s,
@@ -158,17 +235,16 @@ def _share(found: tuple[float, float, float]) -> float:
 
 
 @cache
-def _body(wire: WireSize, material: str) -> float:
-    """Heat that a metre of wire takes, J/(K·m): metal, and its insulation where known."""
-    body = 1000 * wire.heat_j_per_k_mm3 * wire.area_mm2
+def _insulation(wire: WireSize, material: str) -> float:
+    """Heat that a metre of insulation takes, J/(K·m); none where its material is not known."""
     if material:
         with suppress(NotCovered):
-            body += insulation_heat_j_per_k_m(
+            return insulation_heat_j_per_k_m(
                 insulation=material,
                 diameter_mm=wire.diameter_mm,
                 conductor_diameter_mm=wire.conductor_diameter_mm,
             )
-    return body
+    return 0.0
 
 
 def _loss(wire: WireHeat) -> float:

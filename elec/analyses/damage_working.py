@@ -32,6 +32,8 @@ class Race:
     insulation: str
     body: float
     """Heat that a metre takes, J/(K·m)."""
+    insulation_share: float
+    """Part of the insulation's heat that counts."""
     loss: float
     """Heat that a metre loses, W/(K·m)."""
     start_degc: float
@@ -73,10 +75,10 @@ def _body(size: WireSize, race: Race) -> Step:
     area = Term(symbol="A", value=size.area_mm2, unit="mm²", meaning=metal, origin="wire table")
     meaning = f"heat that a metre of AWG {size.awg} takes per kelvin"
     source = f"IEC 60949, {size.heat_j_per_k_mm3 * 1000:.2f} J/(K cm³) of {metal} (from memory)"
-    if not race.material:
+    if not race.material or not race.insulation_share:
         return computed("C", race.body, "J/(K m)", meaning, formula=f"{heat:g} * A",
                         terms=(area,), source=source)  # fmt: skip
-    cover = 1000 * INSULATION_HEAT_J_PER_K_MM3[race.material]
+    cover = 1000 * INSULATION_HEAT_J_PER_K_MM3[race.material] * race.insulation_share
     outer = Term(symbol="D", value=size.diameter_mm, unit="mm", meaning="over the insulation",
                  origin="wire table (from memory)")  # fmt: skip
     inner = Term(symbol="d", value=size.conductor_diameter_mm, unit="mm", meaning="conductor",
@@ -88,7 +90,8 @@ def _body(size: WireSize, race: Race) -> Step:
         meaning,
         formula=f"{heat:g} * A + {cover:g} * pi / 4 * (D ** 2 - d ** 2)",
         terms=(area, outer, inner),
-        source=f"{source}; {cover:g} J/(K cm³) of {race.material} (from memory)",
+        source=f"{source}; {INSULATION_HEAT_J_PER_K_MM3[race.material] * 1000:g} J/(K cm³) of "
+        f"{race.material}, {race.insulation_share * 100:.0f} % of it in time (from memory)",
     )
 
 

@@ -1,4 +1,4 @@
-"""Charts of loads, endurance, flights and protection as SVG text, equal bytes for equal numbers.
+"""Charts of loads, endurance and flights as SVG text, equal bytes for equal numbers.
 
 In: the small records of this module. Out: SVG 180 mm wide, which is the text width of A4 less its
 binding edge; its lettering is 9 pt and black. Areas differ by hatch and lines by dash as well as
@@ -11,7 +11,7 @@ import io
 import math
 import re
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, Literal, TypeVar
+from typing import Any, TypeVar
 
 from elec.record import dataclass
 
@@ -105,25 +105,6 @@ class EnduranceChart:
     minimums: tuple[Minimum, ...] = ()
     ends_s: float | None = None
     """When the battery is counted as empty; None: it outlasts the chart."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Curve:
-    """A time-current curve: currents rising, each with the time it may last or takes to trip."""
-
-    name: str
-    current_a: tuple[float, ...]
-    time_s: tuple[float, ...]
-    kind: Literal["fastest", "slowest", "wire", "inrush"]
-
-
-@dataclass(frozen=True, kw_only=True)
-class ProtectionChart:
-    """A device's band of trip times, the wire that it saves and the load that it holds."""
-
-    curves: tuple[Curve, ...]
-    currents: tuple[tuple[str, float], ...] = ()
-    """Currents drawn as upright lines: the load, the least fault current."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -304,51 +285,6 @@ def _cut_currents(axes: Any, data: FlightChart) -> None:
         bbox=_PAPER,
         zorder=5,
     )
-
-
-def protection_chart(data: ProtectionChart) -> str:
-    """Trip times of a device against the wire's damage curve and the load's inrush, log by log."""
-    return _drawn(_protection, data)
-
-
-def _protection(data: ProtectionChart) -> Any:
-    figure, (axes,) = _figure(height_mm=110.0, rows=(1,))
-    looks: Mapping[str, tuple[str, Any]] = {
-        "fastest": (BLUE, (0, (4, 2))),
-        "slowest": (BLUE, "-"),
-        "wire": (VERMILLION, (0, (7, 2, 1, 2))),
-        "inrush": (GREEN, (0, (1, 1))),
-    }
-    for curve in data.curves:
-        colour, dash = looks[curve.kind]
-        axes.plot(
-            curve.current_a,
-            curve.time_s,
-            color=colour,
-            linestyle=dash,
-            linewidth=1.8,
-            label=curve.name,
-        )
-    axes.set_xscale("log")
-    axes.set_yscale("log")
-    for label, current_a in data.currents:
-        axes.axvline(current_a, color="black", linewidth=0.8, linestyle=(0, (2, 2)))
-        axes.annotate(
-            label,
-            (current_a, 0.98),
-            xycoords=("data", "axes fraction"),
-            rotation=90,
-            ha="right",
-            va="top",
-            bbox=_PAPER,
-        )
-    axes.set_xlabel("current, A")
-    axes.set_ylabel("time, s")
-    axes.xaxis.set_major_formatter("{x:g}")
-    axes.yaxis.set_major_formatter("{x:g}")
-    axes.grid(which="both", color="#DDDDDD", linewidth=0.4)
-    _legend(axes, columns=2)
-    return figure
 
 
 def _figure(*, height_mm: float, rows: Sequence[int]) -> tuple[Any, list[Any]]:

@@ -45,6 +45,8 @@ class Figure:
     description: str
     sheet: bool = False
     """True for a drawing sheet that fills a page of its own."""
+    small: bool = False
+    """True for a picture of half a page's width, several of which stand side by side."""
     drawing: Sheet | None = None
     """That sheet itself, for writers that draw it anew."""
 

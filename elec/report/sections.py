@@ -127,7 +127,7 @@ def endurance_section(study: Study, *, charts: bool = True) -> Section:
     )
 
 
-def protection_section(study: Study) -> Section:
+def protection_section(study: Study, *, charts: bool = True) -> Section:
     """Protective devices, and the wires that have none."""
     return Section(
         id="protection-section",
@@ -136,7 +136,23 @@ def protection_section(study: Study) -> Section:
             *_leads(leads.protection_lead(study)),
             *_tables(protection.protection(study), protection.unprotected(study)),
         ),
+        sections=_time_currents(study) if charts else (),
     )
+
+
+def _time_currents(study: Study) -> tuple[Section, ...]:
+    """A chart for every device: how it and its wire share the time."""
+    from elec.report.time_current import time_current_figures
+
+    figures = time_current_figures(study)
+    if not figures:
+        return ()
+    lead = Paragraph(
+        text="One chart for each device, both scales by decades. The load and the inrush must lie "
+        "left of and below the shaded band, in which the device may open or not; the wire's line "
+        "must lie right of and above it wherever an overload or a short circuit can be."
+    )
+    return (Section(id="time-current", title="Time and current", blocks=(lead, *figures)),)
 
 
 def wires_section(study: Study) -> Section:

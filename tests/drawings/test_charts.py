@@ -8,17 +8,14 @@ import pytest
 
 from elec.drawings.charts import (
     Capacity,
-    Curve,
     EnduranceChart,
     Minimum,
     Part,
     PhaseBar,
     PhaseChart,
-    ProtectionChart,
     Shed,
     endurance_chart,
     phase_chart,
-    protection_chart,
 )
 
 PHASES = PhaseChart(
@@ -46,22 +43,9 @@ ENDURANCE = EnduranceChart(
     minimums=(Minimum(voltage_v=11.2, label="radio"),),
     ends_s=1100.0,
 )
-PROTECTION = ProtectionChart(
-    curves=(
-        Curve(
-            name="5 A breaker, fastest", current_a=(6.0, 60.0), time_s=(80.0, 0.1), kind="fastest"
-        ),
-        Curve(
-            name="5 A breaker, slowest", current_a=(6.0, 60.0), time_s=(900.0, 0.5), kind="slowest"
-        ),
-        Curve(name="AWG 20", current_a=(20.0, 400.0), time_s=(900.0, 2.0), kind="wire"),
-    ),
-    currents=(("load 3.2 A", 3.2),),
-)
 DRAWN: dict[str, Callable[[], str]] = {
     "phases": lambda: phase_chart(PHASES),
     "endurance": lambda: endurance_chart(ENDURANCE),
-    "protection": lambda: protection_chart(PROTECTION),
 }
 
 
@@ -117,8 +101,6 @@ def test_parts_differ_without_colour() -> None:
     svg = phase_chart(PHASES)
     hatched = set(re.findall(r"fill: url\(#(h\w+)\)", svg))
     assert len(hatched) == 1  # the second part; the first is plain
-    dashes = set(re.findall(r"stroke-dasharray: ([^;\"]+)", protection_chart(PROTECTION)))
-    assert len(dashes) >= 3
 
 
 def test_sheds_are_numbered_and_explained() -> None:

@@ -8,6 +8,7 @@ from elec.analyses.remedies import rating_for_inrush
 from elec.analyses.sizing import sizing
 from elec.check import check
 from elec.checks.answer import amps, answer, listed, passes
+from elec.checks.device._words import class_words
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -89,7 +90,7 @@ def _finding(
         study,
         chain.name,
         passes(good),
-        f"{device.label} (class {device.family}): at switch-on the loads take {surge}; it "
+        f"{device.label} ({class_words(device)}): at switch-on the loads take {surge}; it "
         f"{slow} at "
         "that current.",
         at=(*chain.path, device.kind),

@@ -8,6 +8,7 @@ from elec.analyses.damage import OpensInTime, opens_in_time
 from elec.analyses.sizing import sizing
 from elec.check import check
 from elec.checks.answer import amps, answer, passes
+from elec.checks.device._words import class_words
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -24,8 +25,8 @@ from elec.units import show
 def device_in_time(study: Study) -> Iterator[Finding]:
     """Between overload and dead short lies the current at which wire and breaker run a race.
 
-    Compared is, at every corner of the device's curve up to the greatest short or the curve's end,
-    its longest time with the time in which the wire gets to its emergency temperature. The bands
+    Compared is, from where it must open up to the greatest short or its curve's end, its longest
+    time with the time in which the wire gets to its emergency temperature. The bands
     of breakers are wide and partly from memory, so losing the race is advice: compare with the
     curve of the part you buy, or take a faster class, a smaller rating, a thicker wire.
     """
@@ -52,7 +53,7 @@ def _finding(study: Study, found: OpensInTime) -> Finding:
         study,
         found.chain,
         passes(found.share <= 1, Verdict.ADVISE),
-        f"{device.label} (class {device.family}) on AWG {found.awg}: at "
+        f"{device.label} ({class_words(device)}) on AWG {found.awg}: at "
         f"{amps(found.current_a)}, the "
         f"worst current, it opens within {opens}; the wire bears {lasts} up to "
         f"{found.limit_degc:.0f} °C.{_beyond(found)}",
