@@ -10,17 +10,17 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from xml.sax.saxutils import escape
 
-from elec.drawings.metrics import clean
+from elec.drawings.metrics import clean, width_em
 from elec.drawings.svg import FONTS
 from elec.record import dataclass
 
 Points = Sequence[tuple[float, float]]
 
-WIDTH, PLOT_HEIGHT, LEFT, RIGHT, TOP = 360.0, 214.0, 46.0, 10.0, 16.0
-KEY_LINE = 15.0
+WIDTH, PLOT_HEIGHT, LEFT, RIGHT, TOP = 360.0, 182.0, 46.0, 10.0, 16.0
+KEY_LINE = 14.0
 TEXT = 11.0
 SHORTEST_S, LONGEST_S = 0.01, 7200.0
-LANE = 20.0
+LANE = 18.0
 """Height below the shortest time in which the short-circuit currents are drawn."""
 TIMES = ((0.01, "10 ms"), (0.1, "0.1 s"), (1.0, "1 s"), (10.0, "10 s"), (60.0, "1 min"),
          (600.0, "10 min"), (3600.0, "1 h"))  # fmt: skip
@@ -72,7 +72,7 @@ class _Axes:
 def time_current_chart(data: TimeCurrentChart) -> str:
     """The chart as SVG, 360 units wide: a phone's width, or half a printed page."""
     axes = _Axes(least=_least(data), greatest=_greatest(data))
-    keys = list(_keys(data))
+    keys = [line for key in _keys(data) for line in _wrapped(*key)]
     height = axes.bottom + 34 + KEY_LINE * len(keys) + 2
     ink = [
         *_grid(axes),
@@ -246,7 +246,7 @@ def _range(axes: _Axes, least: float, greatest: float) -> Iterator[str]:
 
 def _keys(data: TimeCurrentChart) -> Iterator[tuple[str, str]]:
     if data.slowest:
-        yield "slowest", f"{data.device}: open at the latest"
+        yield "slowest", f"{data.device}: open by then"
     if data.quickest:
         yield "quickest", "before this it stays closed"
     if data.beyond:
@@ -264,6 +264,20 @@ def _keys(data: TimeCurrentChart) -> Iterator[tuple[str, str]]:
         yield "fault", f"short circuit {_amps(data.least_a)} to {_amps(data.greatest_a)}"
     else:
         yield "", "short-circuit current not known"
+
+
+def _wrapped(kind: str, words: str) -> Iterator[tuple[str, str]]:
+    """A key in as many lines as the width asks for; the sample stands before the first."""
+    room = (WIDTH - LEFT - 2) / TEXT
+    line = ""
+    for word in words.split():
+        longer = f"{line} {word}".strip()
+        if line and width_em(longer) > room:
+            yield kind, line
+            kind, line = "", word
+        else:
+            line = longer
+    yield kind, line
 
 
 def _amps(value: float) -> str:
