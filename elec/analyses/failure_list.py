@@ -72,7 +72,9 @@ def failures(study: Study) -> tuple[Failure, ...]:
 
 
 def _in_bundles(count: int) -> str:
-    return f", all {count} bundles" if count > 1 else ""
+    if count == 1:
+        return ""
+    return ", both bundles" if count == 2 else f", all {count} bundles"
 
 
 class _Lister:

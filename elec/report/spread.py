@@ -92,7 +92,7 @@ def _margins(found: Uncertainty) -> list[Said]:
         (
             SHORT,
             (
-                f"In {band.where} the alternator falls short of the load: "
+                f"In {band.where}, the alternator falls short of the load: "
                 f"{_signed(band, band.nominal)} as computed, {_between(band)}. The battery gives "
                 "the rest: run the engine faster there, or switch more off."
             ),
@@ -104,7 +104,7 @@ def _margins(found: Uncertainty) -> list[Said]:
         (
             DOUBTFUL,
             (
-                f"In {band.where} it is not certain that the alternator carries the load: "
+                f"In {band.where}, it is not certain that the alternator carries the load: "
                 f"{_signed(band, band.nominal)} as computed, {_between(band)}."
             ),
         )

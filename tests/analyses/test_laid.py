@@ -39,6 +39,11 @@ def test_a_bundle_takes_what_is_named_and_rest_the_others() -> None:
     assert found.unsaid == ()
     cut = {f.id: f.opens for f in failures(study) if f.id.startswith("bundle:")}
     whole_way = next(f.opens for f in failures(study) if f.id == "way:0")
+    titles = [f.title for f in failures(study) if f.kind == "way"]
+    assert titles[:2] == [
+        "all wires cut on the way trunk, both bundles",
+        "bundle left cut on the way trunk",
+    ]
     assert set(cut) == {"bundle:0:left", "bundle:0:right"}
     assert cut["bundle:0:left"] | cut["bundle:0:right"] == whole_way
     assert not cut["bundle:0:left"] & cut["bundle:0:right"]

@@ -31,7 +31,7 @@ def test_a_certain_margin_says_so() -> None:
 def test_what_is_short_for_certain_is_not_called_doubtful() -> None:
     said = lead_of(loads_of({"heater": "200 A"}))
     # 60 A ± 40 % against 200 A ± 40 %, more than any output.
-    assert "In cruise, day the alternator falls short of the load: −140.0 A as computed" in said
+    assert "In cruise, day, the alternator falls short of the load: −140.0 A as computed" in said
     assert "not certain that the alternator" not in said
 
 
