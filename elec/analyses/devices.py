@@ -57,6 +57,8 @@ class Device:
     inrush_a: float | None = None
     inrush_s: float | None = None
     unknown: str = ""
+    decided: str = ""
+    """What decided a chosen rating, where that is more than the load."""
 
     @property
     def label(self) -> str:

@@ -5,13 +5,13 @@ says so; one that the builder named and that no wire reaches says so too.
 """
 
 import math
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import cache
 from typing import Literal
 
 from elec.analyses.chains import Chain, Conductor, Part, chains
+from elec.analyses.contact_class import contact_class
 from elec.analyses.ends import end_id, end_text
 from elec.analyses.marks import gauge_of, marks
 from elec.analyses.runs import runs
@@ -400,7 +400,7 @@ def arrangement_of(kind: str) -> tuple[str | None, tuple[str, ...]]:
 
 def _rated(study: Study, one: ConnectorPins, entry: Connector) -> ConnectorPins:
     """Contact size and what one contact may carry: from the maker, else from the table."""
-    family, size = _class(entry.type)
+    family, size = contact_class(entry.type)
     rows = table("elec/contact_ratings").select(family=family, contact_size=size)
     row = rows[0] if rows else None
     rating = entry.rating_a
@@ -424,17 +424,6 @@ def _path(one: ConnectorPins) -> Iterator[str]:
     else:
         equipment, _, key = one.id.rpartition(".")
         yield from ("equipment", equipment, "connectors", key)
-
-
-@cache
-def _class(kind: str) -> tuple[str, str]:
-    """Family and contact size in a type: `dsub-15` has size 20, `circular-38999-16` size 16."""
-    shells = table("elec/dsub_shells").select(arrangement=kind)
-    if shells:
-        family = "dsub-hd" if kind.startswith("dsub-hd") else "dsub"
-        return family, shells[0].text("contact_size")
-    found = re.fullmatch(r"(circular-\d+)-(\w+)", kind)
-    return (found.group(1), found.group(2)) if found else ("", "")
 
 
 __all__ = [

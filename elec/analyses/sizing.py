@@ -4,6 +4,7 @@ In: demand, devices, surroundings; for feeders and grounds the solved network. O
 thin to thick, never back, so that the search ends; the same text always gives the same answer.
 """
 
+from collections import ChainMap
 from collections.abc import Iterator, Mapping
 from dataclasses import field
 from functools import cached_property
@@ -11,22 +12,26 @@ from functools import cached_property
 import numpy as np
 
 from elec.analyses.cases import cases
-from elec.analyses.chains import Chain, Conductor, Part, Row, chains
+from elec.analyses.chains import Chain, Conductor, Row, chains, main_ground
+from elec.analyses.chart import chart_awg
 from elec.analyses.circuit_model import Sizes, build, part_ohm
+from elec.analyses.contact_class import range_over
 from elec.analyses.demand import circuit_amps, conditions
 from elec.analyses.devices import (
     Device,
     allowed_drop_v,
-    choose,
     circuit_devices,
     drop_limit_v,
 )
+from elec.analyses.duty import duties
+from elec.analyses.feeder_devices import RESERVE, feeder_device
 from elec.analyses.limits import limit
 from elec.analyses.runs import runs
 from elec.analyses.surroundings import loading, surroundings
 from elec.analyses.wires import kind_of, least_gauge, size
 from elec.model.system import Condition
 from elec.network.solve import solve
+from elec.physics.damage import adiabatic_k, short_time_current_a
 from elec.physics.heat import ampacity_a, bundle_factor, conductor_temperature_degc
 from elec.record import dataclass
 from elec.standards import AWGS, NotCovered, WireSize, default
@@ -37,6 +42,8 @@ Moment = tuple[str, Condition]
 
 MOST_ROUNDS = 12
 MOST_SOLUTIONS = 5
+THICKEST_BOND = "8"
+"""A thicker wire to a ground point is not asked for only to be near in ohms (our judgement)."""
 HEAVY_AWG = "4"
 """What feeders count as until their current is known; the answer does not depend on it."""
 
@@ -143,7 +150,7 @@ class Search:
 
     def __init__(self, study: Study) -> None:
         self.study = study
-        self.chains = [c for c in chains(study).by_name.values() if c.kind != "cable"]
+        self.chains = _in_order(study)
         self.conductors = {c.id: c for chain in self.chains for c in chain.conductors()}
         self.where = surroundings(study)
         self.cranking = cranking(study)
@@ -153,11 +160,26 @@ class Search:
         self.work = _Work()
         self.most_a: dict[str, float] = {}
         self.lasting_a: dict[str, float] = {}
-        self.parts_v: dict[tuple[str, tuple[Part, ...]], float] = {}
+        self.parts_v: dict[tuple[str, tuple[str, ...]], float] = {}
         self.kinds = {name: kind_of(study, c) for name, c in self.conductors.items()}
         self.rated = {name: kind.rated_degc for name, kind in self.kinds.items()}
         self.altitude = self.where.altitude_factor.value
         self.fixed = {n: c.gauge for n, c in self.conductors.items() if c.gauge is not None}
+        self.contacts = {
+            chain.name: range_over(study, tuple(c for c in chain.conductors() if c.gauge is None))
+            for chain in self.chains
+        }
+        self.behind = _behind(study, self.chains)
+        bundles, of = self.where.bundles, self.where.of
+        self.warmest = {
+            n: max((bundles[key].ambient.value for key in of.get(n, ())), default=20.0)
+            for n in self.conductors
+        }
+        self.by_ground = {
+            c.source_end: c for c in self.chains if c.kind == "ground" and c.path[0] == "grounds"
+        }
+        self.limits_v: dict[str, tuple[float, ...]] = {}
+        self.chain_a: dict[str, float] = {}
 
     def run(self) -> Sizing:
         self._start()
@@ -193,14 +215,15 @@ class Search:
         for chain in self.chains:
             signal = chain.kind == "wire"
             key = "minimum-signal-gauge" if signal else "minimum-power-gauge"
-            least = limit(self.study, key).awg
+            least, why = limit(self.study, key).awg, "least gauge for strength"
+            contacts = self.contacts[chain.name]
+            if contacts and AWGS.index(contacts.thinnest) > AWGS.index(least):
+                least, why = contacts.thinnest, f"contacts of {contacts.title}"
             for conductor in chain.conductors():
                 work.gauges[conductor.id] = conductor.gauge or least_gauge(
                     self.study, conductor, least
                 )
-                work.decided[conductor.id] = (
-                    "given" if conductor.gauge else "least gauge for strength"
-                )
+                work.decided[conductor.id] = "given" if conductor.gauge else why
             if chain.kind == "circuit":
                 self._circuit_currents(chain)
             elif chain.kind == "wire":
@@ -281,7 +304,7 @@ class Search:
         """Raise gauges until all pass at the loading that they themselves make."""
         for _ in range(MOST_ROUNDS):
             self._load_bundles()
-            changed = [self._size(chain) for chain in self.chains if chain.kind != "wire"]
+            changed = [self._size(chain) for chain in self.chains]
             if not any(changed):
                 return
 
@@ -299,6 +322,11 @@ class Search:
             now += 1
             for conductor in free:
                 self.work.decided[conductor.id] = reason
+        contacts = self.contacts[chain.name]
+        if contacts and not reason and now > AWGS.index(contacts.thickest):
+            decided = self.work.decided[free[0].id]
+            most = f"; contacts of {contacts.title} take AWG {contacts.thickest} at most"
+            reason = decided if most in decided else decided + most
         for conductor in free:
             self.work.gauges[conductor.id] = AWGS[now]
             if reason:
@@ -310,21 +338,112 @@ class Search:
 
     def obstacle(self, chain: Chain, free: list[Conductor], awg: str) -> str:
         """Why a gauge does not do for a chain; empty when it does."""
+        here = AWGS.index(awg)
+        contacts = self.contacts[chain.name]
+        if contacts and here < AWGS.index(contacts.thinnest):
+            return f"contacts of {contacts.title}"
         for name, title in returns_through(self.study, chain):
-            if AWGS.index(awg) < AWGS.index(self.work.gauges[name]):
+            if here < AWGS.index(self.work.gauges[name]):
                 return f"as thick as {title}"
         device = self.work.devices.get(chain.name)
         rating = device.rating_a if device else None
         for conductor in free:
-            needed = self.lasting(conductor.id) if rating is None else rating
+            needed = self._duty(chain, conductor.id) if rating is None else rating
             amps, spot = self.allowed(conductor.id, awg)
             if amps < needed * (1 - 1e-9):
                 return f"heat {_spot(self.where.bundles[spot].title) if spot else ''}"
-        trial = {**self.work.gauges, **{c.id: awg for c in free}}
+            if self._start_heats(conductor.id, awg):
+                return "heat of one start"
+        trial = ChainMap({c.id: awg for c in free}, self.work.gauges)
+        reserve = 1 - 1e-9 if chain.kind == "circuit" else RESERVE
         for lost, most in self.drops(chain, trial):
-            if lost > most * (1 + 1e-9):
+            if lost * reserve > most:
                 return "voltage drop"
-        return ""
+        if device is not None and rating is not None:
+            chart = chart_awg(rating, device.kind)
+            if chart is not None and here < AWGS.index(chart):
+                return f"published chart for a {device.label}"
+        return self._far_from_ground(chain, awg)
+
+    def _start_heats(self, conductor: str, awg: str) -> bool:
+        """Whether the current of a start, with no heat lost meanwhile, brings a wire to its rating.
+
+        For a short time the copper alone takes up the heat: I = K·S/√t (IEC 60949, adiabatic form).
+        """
+        for (phase, _), amps in self.work.currents.get(conductor, {}).items():
+            if phase not in self.cranking or amps <= 0:
+                continue
+            rated, warmest = self.rated[conductor], self.warmest[conductor]
+            if warmest >= rated:
+                return True
+            most = short_time_current_a(
+                adiabatic_k=adiabatic_k(start_degc=warmest, limit_degc=rated),
+                area_mm2=self._wire(conductor, awg).copper_mm2,
+                duration_s=self.study.document.phases[phase].lasts_s,
+            )
+            if amps * RESERVE > most:
+                return True
+        return False
+
+    def _duty(self, chain: Chain, conductor: str) -> float:
+        """What a conductor without a rated device must carry."""
+        duty = duties(self.study).get(chain.name)
+        lasting = self.lasting(conductor)
+        if chain.kind != "feeder":
+            return lasting
+        return max(lasting * RESERVE, duty.current_a if duty else 0.0)
+
+    def _far_from_ground(self, chain: Chain, awg: str) -> str:
+        """Whether a gauge leaves a ground point too many ohms from the main ground.
+
+        Where no gauge up to `THICKEST_BOND` would do, none is asked for: the check advises.
+        """
+        if chain.path[0] != "grounds":
+            return ""
+        if self._bonded(chain.source_end):
+            return ""
+        onward = self._onward_ohm(chain)
+        if onward is None:
+            return ""
+        most = limit(self.study, "ground-path").value
+        conductor = chain.conductors()[0]
+        if onward + self._cold_ohm(conductor.id, THICKEST_BOND) > most:
+            return ""
+        if onward + self._cold_ohm(conductor.id, awg) <= most * (1 + 1e-9):
+            return ""
+        return f"at most {most * 1000:g} mΩ to the main ground"
+
+    def _onward_ohm(self, chain: Chain) -> float | None:
+        """The cold resistance from the far end of a ground's wire to the main ground."""
+        ohm, here, seen = 0.0, chain, {chain.name}
+        grounds = self.study.document.grounds
+        if runs(self.study)[chain.conductors()[0].id].length_m is None:
+            return None
+        while (onward := self.by_ground.get(here.far_end)) is not None:
+            if onward.name in seen:
+                return None
+            seen.add(onward.name)
+            known = grounds[str(onward.path[1])].resistance_ohm
+            for conductor in onward.conductors():
+                if known is None and runs(self.study)[conductor.id].length_m is None:
+                    return None
+                cold = self._cold_ohm(conductor.id, self.work.gauges[conductor.id])
+                ohm += cold if known is None else known
+            here = onward
+        if here.far_end != main_ground(self.study) and self._bonded(here.far_end):
+            ohm += 2 * default("structure-joint-resistance").si
+        return ohm
+
+    def _bonded(self, ground: str) -> bool:
+        """Whether a ground point is a piece of a metal airframe that carries returns."""
+        entry = self.study.document.grounds.get(ground)
+        airframe = self.study.system.about.return_ == "airframe"
+        return airframe and entry is not None and entry.kind == "structure"
+
+    def _cold_ohm(self, conductor: str, awg: str) -> float:
+        length = runs(self.study)[conductor].length_m or 0.0
+        joints = 2 * default("joint-resistance").si
+        return self._wire(conductor, awg).resistance_20degc_ohm_per_m * length + joints
 
     # -- drop ------------------------------------------------------------------------------------
 
@@ -358,9 +477,15 @@ class Search:
 
     def drops(self, chain: Chain, gauges: Mapping[str, str]) -> Iterator[tuple[float, float]]:
         """Drop and limit of each load of a circuit, or of a feeder or ground as a whole."""
+        if chain.kind == "wire":
+            return
         if chain.kind == "circuit":
-            for load in chain.loads:
-                yield self._circuit_drop(chain, load, gauges), drop_limit_v(self.study, load)[0]
+            if chain.name not in self.limits_v:
+                self.limits_v[chain.name] = tuple(
+                    drop_limit_v(self.study, load)[0] for load in chain.loads
+                )
+            for load, most in zip(chain.loads, self.limits_v[chain.name], strict=True):
+                yield self._circuit_drop(chain, load, gauges), most
             return
         for crank, allowed in (
             (False, limit(self.study, "feeder-drop").value * self.study.system.about.nominal_v),
@@ -395,25 +520,29 @@ class Search:
 
     def _parts_drop(self, chain: Chain, row: Row) -> float:
         """What contacts, switch and device of a row lose; no gauge changes it."""
-        key = (chain.name, row.parts)
+        key = (chain.name, tuple(part.id for part in row.parts))
         if key not in self.parts_v:
-            amps = max(
-                (circuit_amps(self.study, chain.loads, p, c) for p, c in self.moments), default=0.0
-            )
-            ratings = self._ratings()
+            if chain.name not in self.chain_a:
+                self.chain_a[chain.name] = max(
+                    (circuit_amps(self.study, chain.loads, p, c) for p, c in self.moments),
+                    default=0.0,
+                )
+            sizes = self._rated(chain)
             self.parts_v[key] = sum(
-                amps * part_ohm(self.study, chain, part, ratings)
+                self.chain_a[chain.name] * part_ohm(self.study, chain, part, sizes)
                 for part in row.parts
                 if part.inlet != part.outlet
             )
         return self.parts_v[key]
 
-    def _ratings(self) -> Sizes:
-        devices = self.work.devices
+    def _rated(self, chain: Chain) -> Sizes:
+        """What is known of the device of one chain."""
+        device = self.work.devices.get(chain.name)
+        rating = device.rating_a if device else None
         return Sizes(
             gauges={},
-            ratings={n: d.rating_a for n, d in devices.items() if d.rating_a is not None},
-            families={n: d.family for n, d in devices.items()},
+            ratings={} if rating is None else {chain.name: rating},
+            families={} if device is None else {chain.name: device.family},
         )
 
     # -- feeders and grounds ---------------------------------------------------------------------
@@ -435,18 +564,20 @@ class Search:
                     found[when] = max(found.get(when, 0.0), float(value))
                 self.work.currents[conductor.id] = found
                 self.lasting_a.pop(conductor.id, None)
-            if chain.kind == "feeder" and chain.device is not None:
-                self.work.devices[chain.name] = self._feeder_device(chain)
+        self._feeder_devices()
 
-    def _feeder_device(self, chain: Chain) -> Device:
-        load = max((self.lasting(c.id) for c in chain.conductors()), default=0.0)
-        for end in (chain.source_end, chain.far_end):
-            source = self.study.document.sources.get(end)
-            if source is not None and source.kind == "alternator" and source.rated_a() is not None:
-                share = default("alternator-limit-share").si
-                limit = source.limit_a or share * (source.rated_a() or 0.0)
-                return choose(self.study, chain, max(load, limit), lasting=False)
-        return choose(self.study, chain, load, lasting=True)
+    def _feeder_devices(self) -> None:
+        """Choose them from the loads up, since each opens after those behind it."""
+        devices = self.work.devices
+        feeders = [c for c in self.chains if c.kind == "feeder" and c.device is not None]
+        for _ in feeders:
+            before = dict(devices)
+            for chain in feeders:
+                load = max((self.lasting(c.id) for c in chain.conductors()), default=0.0)
+                behind = [devices[n] for n in self.behind[chain.name] if n in devices]
+                devices[chain.name] = feeder_device(self.study, chain, load, behind)
+            if devices == before:
+                return
 
     def _sizes(self, gauges: Mapping[str, str]) -> Sizes:
         work = self.work
@@ -495,18 +626,66 @@ def returns_through(study: Study, chain: Chain) -> tuple[tuple[str, str], ...]:
     if chain.path[0] == "grounds":
         if study.document.grounds[str(chain.path[1])].resistance_ohm is not None:
             return ()
-        return tuple(
-            (conductor.id, other.title)
-            for other in chains(study).of("circuit")
-            for conductor in other.conductors()
-            if conductor.role == "return" and conductor.b.name == chain.source_end
-        )
-    return tuple(
-        (conductor.id, other.title)
-        for other in chains(study).of("feeder")
-        if chain.source_end in (other.source_end, other.far_end)
-        for conductor in other.conductors()
-    )
+        return _landing_on(study).get(chain.source_end, ())
+    return _feeders_at(study).get(chain.source_end, ())
+
+
+@analysis
+def _landing_on(study: Study) -> Mapping[str, tuple[tuple[str, str], ...]]:
+    """Ground point → returns that land on it."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for chain in chains(study).of("circuit"):
+        for conductor in chain.conductors():
+            if conductor.role == "return":
+                found.setdefault(conductor.b.name, []).append((conductor.id, chain.title))
+    return {name: tuple(here) for name, here in found.items()}
+
+
+@analysis
+def _feeders_at(study: Study) -> Mapping[str, tuple[tuple[str, str], ...]]:
+    """Source or bus → wires of the feeders that end there."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for chain in chains(study).of("feeder"):
+        for end in {chain.source_end: None, chain.far_end: None}:
+            found.setdefault(end, []).extend((c.id, chain.title) for c in chain.conductors())
+    return {name: tuple(here) for name, here in found.items()}
+
+
+def _behind(study: Study, found: list[Chain]) -> Mapping[str, tuple[str, ...]]:
+    """Feeder → circuits and feeders on its far bus, by which its device is chosen.
+
+    The output of an alternator is none of them, whichever end it is written from.
+    """
+    sources = study.document.sources
+    made = {name for name, source in sources.items() if source.kind == "alternator"}
+    from_: dict[str, list[str]] = {}
+    for chain in found:
+        if chain.kind in ("circuit", "feeder") and chain.far_end not in made:
+            from_.setdefault(chain.source_end, []).append(chain.name)
+    return {
+        chain.name: tuple(n for n in from_.get(chain.far_end, ()) if n != chain.name)
+        for chain in found
+        if chain.kind == "feeder"
+    }
+
+
+def _in_order(study: Study) -> list[Chain]:
+    """All chains but cables: ground points from the main ground outwards, others as written.
+
+    What a chain's gauge rests on comes before it, whatever the order of the text.
+    """
+    every = [c for c in chains(study).by_name.values() if c.kind != "cable"]
+    grounds = {c.source_end: c for c in every if c.kind == "ground" and c.path[0] == "grounds"}
+
+    def depth(chain: Chain) -> int:
+        count, here = 0, chain
+        while here.far_end in grounds and count <= len(grounds):
+            count, here = count + 1, grounds[here.far_end]
+        return count
+
+    last = sorted(grounds.values(), key=lambda c: (depth(c), c.name))
+    outer = {c.name for c in last}
+    return [*(c for c in every if c.name not in outer), *last]
 
 
 def factor_of(wires: float, share: float) -> float:

@@ -169,7 +169,8 @@ def test_what_failed_and_passes_now_is_told(tmp_path: Path) -> None:
     found = attempt(path, [Asked(kind="change", name="beacon", keys={"draw": "12 W"})])
     better = Counter(c.check for c in found.changes if c.after is Verdict.PASS)
     assert better["alternator-margin"] >= 1
-    assert not any(c.worse for c in found.changes)
+    # the battery's limiter, chosen smaller for the smaller load, no longer beats the alternator's
+    assert {c.check for c in found.changes if c.worse} <= {"device-selective"}
 
 
 def test_nothing_is_written_until_asked_and_then_only_these_lines(tmp_path: Path) -> None:

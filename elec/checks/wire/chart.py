@@ -1,21 +1,15 @@
 """Does the device agree with the published chart of wires and devices?"""
 
 from collections.abc import Iterator
-from functools import cache
 
 from elec.analyses.chains import Chain, chains
+from elec.analyses.chart import chart_awg, chart_most_a
 from elec.analyses.sizing import sizing
 from elec.check import check
 from elec.checks.answer import answer, passes
 from elec.finding import Finding, Verdict
-from elec.standards import AWGS, Cite, table
+from elec.standards import AWGS, Cite
 from elec.study import Study
-
-
-@cache
-def _most(awg: str, column: str) -> float | None:
-    found = table("ac4313/protector").select(awg=awg)
-    return found[0].number(column) if found and found[0].has(column) else None
 
 
 @check(
@@ -39,23 +33,20 @@ def _finding(study: Study, chain: Chain) -> Iterator[Finding]:
     if not gauges or device.rating_a is None:
         return
     awg = min(gauges, key=AWGS.index)
-    column = "breaker_a" if device.kind == "breaker" else "fuse_a"
-    most = _most(awg, column)
+    most = chart_most_a(awg, device.kind)
     if most is None:
         yield answer(
             study,
             chain.name,
             Verdict.CANNOT_TELL,
-            f"The chart gives no {column.removesuffix('_a')} for AWG {awg}.",
+            f"The chart gives no {device.kind} for AWG {awg}.",
             at=chain.path,
             remedy="Go by device-protects-wire, which works out this wire in its bundle.",
             value=device.rating_a,
             unit="A",
         )
         return
-    enough = next(
-        (a for a in AWGS if (m := _most(a, column)) is not None and m >= device.rating_a), None
-    )
+    enough = chart_awg(device.rating_a, device.kind)
     yield answer(
         study,
         chain.name,

@@ -1,0 +1,86 @@
+"""What a feeder would carry if it alone had to feed what lies behind it.
+
+In: demand, feeders. Out: amperes by feeder. A feeder that stands by behind a diode or a switch
+carries nothing while all is well; chosen by that, its device would open the moment it is needed.
+"""
+
+from collections.abc import Mapping
+
+from elec.analyses.chains import Chain, chains
+from elec.analyses.demand import circuit_amps, conditions
+from elec.model.wiring import Feeder
+from elec.record import dataclass
+from elec.study import Study, analysis
+
+
+@dataclass(frozen=True, kw_only=True)
+class Duty:
+    """The most that hangs on a feeder's far bus at one moment, in a phase longer than a start."""
+
+    current_a: float
+    phase: str
+    loads: tuple[str, ...]
+
+
+@analysis
+def duties(study: Study) -> Mapping[str, Duty]:
+    """Every feeder that leads to a bus."""
+    found: dict[str, Duty] = {}
+    made: dict[tuple[str, bool], Duty] = {}
+    for chain in chains(study).of("feeder"):
+        feeder = study.document.feeders[int(chain.path[1])]
+        if chain.far_end not in study.document.buses or feeder.used == "never":
+            continue
+        key = (chain.far_end, feeder.used == "emergency")
+        if key not in made:
+            made[key] = _duty(study, *key)
+        found[chain.name] = made[key]
+    return found
+
+
+def _duty(study: Study, bus: str, emergency: bool) -> Duty:
+    loads = tuple(
+        load
+        for here in _buses_behind(study, bus)
+        for chain in _circuits_on(study).get(here, ())
+        for load in chain.loads
+        if not (emergency and study.document.equipment[load].shed == "at once")
+    )
+    loads = tuple(dict.fromkeys(loads))
+    most, phase = 0.0, ""
+    for name, entry in study.document.phases.items():
+        if entry.engine is not None and entry.engine.state == "cranking":
+            continue
+        for condition in conditions(study):
+            amps = circuit_amps(study, loads, name, condition)
+            if amps > most:
+                most, phase = amps, name
+    return Duty(current_a=most, phase=phase, loads=loads)
+
+
+@analysis
+def _circuits_on(study: Study) -> Mapping[str, list[Chain]]:
+    found: dict[str, list[Chain]] = {}
+    for chain in chains(study).of("circuit"):
+        found.setdefault(chain.source_end, []).append(chain)
+    return found
+
+
+@analysis
+def _feeders_from(study: Study) -> Mapping[str, list[Feeder]]:
+    found: dict[str, list[Feeder]] = {}
+    for feeder in study.document.feeders:
+        if feeder.used != "never" and feeder.to in study.document.buses:
+            found.setdefault(feeder.from_, []).append(feeder)
+    return found
+
+
+def _buses_behind(study: Study, bus: str) -> tuple[str, ...]:
+    """A bus and all that feeders lead to from it."""
+    found, queue = {bus: None}, [bus]
+    while queue:
+        for feeder in _feeders_from(study).get(queue.pop(), ()):
+            if feeder.to not in found:
+                found[feeder.to] = None
+                queue.append(feeder.to)
+    return tuple(found)

@@ -1,0 +1,56 @@
+"""The same system with nothing given that the program could choose.
+
+In: a study. Out: a study of the same text without ratings of protective devices, without gauges.
+What kind and class a device is stays, and so do cables, whose gauge is part of what they are.
+"""
+
+from typing import TypeVar
+
+from elec.model.system import Document
+from elec.model.wiring import Circuit, Feeder, Ground, Wire
+from elec.record import dataclass
+from elec.study import Study, analysis
+
+Holder = TypeVar("Holder", Circuit, Feeder)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bare:
+    """A study of the system as it would be chosen from nothing."""
+
+    study: Study
+
+
+@analysis
+def from_nothing(study: Study) -> Bare:
+    """The study of the system with all ratings and gauges left out."""
+    from dataclasses import replace
+
+    return Bare(study=Study(replace(study.system, document=_document(study.document))))
+
+
+def _document(document: Document) -> Document:
+    return document.model_copy(
+        update={
+            "circuits": {name: _bare(entry) for name, entry in document.circuits.items()},
+            "feeders": tuple(_bare(entry) for entry in document.feeders),
+            "grounds": {name: _thin(entry) for name, entry in document.grounds.items()},
+            "wires": tuple(_thin(entry) for entry in document.wires),
+        }
+    )
+
+
+def _bare(entry: Holder) -> Holder:
+    changes: dict[str, object] = {"gauge": None}
+    device = entry.device()
+    if device is not None:
+        kind, protection = device
+        changes[kind] = protection.model_copy(update={"rating_a": None})
+    return entry.model_copy(update=changes)
+
+
+Thin = TypeVar("Thin", Ground, Wire)
+
+
+def _thin(entry: Thin) -> Thin:
+    return entry.model_copy(update={"gauge": None})
