@@ -146,9 +146,10 @@ def _spots_at(study: Study, holds: Holds, place: str, bus: str) -> Spots:
 def ground_terminals(study: Study, name: str) -> Terminals:
     """Terminals on a ground; a stud holds as many as the limit says."""
     point = ground_points(study)[name]
-    most: int | None = getattr(study.document.grounds[name], "terminals", None)
-    if most is None and point.kind == "stud":
-        most = int(limit(study, "stud-terminals").value)
+    most = point.terminals
+    if point.kind == "stud":
+        rule = int(limit(study, "stud-terminals").value)
+        most = rule if most is None else min(most, rule)
     return Terminals(ground=name, taken=point.rings, most=most)
 
 

@@ -22,6 +22,8 @@ class GroundPoint:
     place: str
     rings: int
     """Wires that end on it."""
+    terminals: int | None
+    """How many it has, by the builder; None: not said."""
     loads: tuple[str, ...]
     """Equipment that returns to it."""
     sources: tuple[str, ...]
@@ -54,6 +56,7 @@ def ground_points(study: Study) -> Mapping[str, GroundPoint]:
             kind=entry.kind,
             place=entry.place,
             rings=rings.get(name, 0),
+            terminals=entry.terminals,
             loads=tuple(loads.get(name, ())),
             sources=tuple(sources.get(name, ())),
             route=back.get(f"ground:{name}"),

@@ -131,6 +131,8 @@ class Ground(Entry):
     """Length of the wire to `to`; left out: from the ways."""
     resistance_ohm: Ohms | None = None
     """Measured or known resistance of the connection to `to`, instead of a wire."""
+    terminals: int | None = Field(default=None, ge=1, le=200)
+    """How many terminals it has; left out: a stud takes what the limit allows, others many."""
 
 
 class Switch(Entry):

@@ -209,17 +209,14 @@ def _free_rows(study: Study, free: Free) -> list[Row]:
     for plug in free.contacts:
         title = study.system.title("connectors", plug.connector)
         words.append(f"{title}: {listed(list(plug.contacts)) or 'no contact'}")
-    unsaid = [f"{s.holds} at {place_title(study, s.place)}" for s in free.spots if not s.laid_out]
-    unsaid += [
-        f"terminals of {study.system.title('grounds', one.ground)}"
-        for one in free.grounds
-        if one.most is None
+    spots = [f"{s.holds} at {place_title(study, s.place)}" for s in free.spots if not s.laid_out]
+    grounds = [
+        study.system.title("grounds", one.ground) for one in free.grounds if one.most is None
     ]
+    unsaid = [f"positions for {listed(spots)} (panels: lays them out)"] if spots else []
+    unsaid += [f"terminals of {listed(grounds)} (terminals: of the ground)"] if grounds else []
     rows: list[Row] = [("Free", "", "; ".join(words))] if words else []
-    if unsaid:
-        how = "panels: and terminals: of a ground count them"
-        rows.append(("Not counted", "", f"{', '.join(unsaid)} ({how})"))
-    return rows
+    return [*rows, ("Not counted", "", "; ".join(unsaid))] if unsaid else rows
 
 
 def _spot_words(study: Study, spots: Spots) -> str:
@@ -236,7 +233,7 @@ def _terminal_words(study: Study, one: Terminals) -> str:
     title = study.system.title("grounds", one.ground)
     if one.left is not None and one.left < 0:
         return f"{title} has {one.most} terminals, and {one.taken} are needed"
-    return f"{title}: {one.left} of {one.most} terminals after it"
+    return f"{title}: {one.left} of {one.most} terminals left after it"
 
 
 def _core_row(study: Study, core: SpareCore) -> Row:

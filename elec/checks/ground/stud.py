@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from elec.analyses.grounding import GroundPoint, ground_points
-from elec.analyses.limits import limit
+from elec.analyses.limits import Limit, limit
 from elec.check import check
 from elec.checks.answer import answer, count, passes, tightened
 from elec.finding import Finding, Verdict
@@ -19,37 +19,46 @@ from elec.study import Study
 def ground_stud(study: Study) -> Iterator[Finding]:
     """A tall pile of rings loosens, and the current then passes through the thread of the stud.
 
-    Four to a stud; more go on a block (`kind: block`) with a wire to the stud.
+    Four to a stud; more go on a block (`kind: block`) with a wire to the stud. What is on a block
+    is counted against the `terminals:` that it has, where you give them.
     """
     for found in ground_points(study).values():
         yield _finding(study, found)
 
 
 def _finding(study: Study, found: GroundPoint) -> Finding:
-    most = limit(study, "stud-terminals")
+    rule = limit(study, "stud-terminals")
+    most, text = _most(study, found, rule)
+    verdict = passes(most is None or found.rings <= most)
     title = study.system.title("grounds", found.name)
-    verdict = passes(most.allows(found.rings))
-    text = (
-        f"{title}: {count(found.rings, 'terminal')} on one stud, {most.value:.0f} at most."
-        f"{tightened(most)}"
-    )
-    if found.kind == "block":
-        verdict, text = Verdict.PASS, f"{title} is a block; {count(found.rings, 'wire')} end on it."
-    elif found.kind == "structure" and verdict is Verdict.FAIL:
+    if found.kind == "structure" and found.terminals is None and verdict is Verdict.FAIL:
         verdict = Verdict.CANNOT_TELL
         text = (
-            f"{title}: {count(found.rings, 'terminal')} on a piece of structure; on how many bolts "
-            f"is not said, and {most.value:.0f} to a bolt is the most.{tightened(most)}"
+            f"{count(found.rings, 'terminal')} on a piece of structure; on how many bolts "
+            f"is not said, and {rule.value:.0f} to a bolt is the most.{tightened(rule)}"
         )
     return answer(
         study,
         found.name,
         verdict,
-        text,
+        f"{title}: {text}",
         at=("grounds", found.name),
         remedy="Make it a block (kind: block), or set a second stud and name it as ground of some "
-        "of the loads.",
+        "of the loads."
+        if found.kind != "block"
+        else "Take a block with more terminals, or set a second one.",
         value=float(found.rings),
-        limit=None if found.kind == "block" else most.value,
+        limit=most,
         unit="terminals",
     )
+
+
+def _most(study: Study, found: GroundPoint, rule: Limit) -> tuple[float | None, str]:
+    """How many terminals it takes (None: not said, and a block takes many), in words, too."""
+    rings = count(found.rings, "terminal")
+    if found.terminals is not None and (found.kind != "stud" or found.terminals < rule.value):
+        where = study.system.where("grounds", found.name, "terminals")
+        return float(found.terminals), f"{rings}; it has {found.terminals} ({where})."
+    if found.kind == "block":
+        return None, f"a block; {count(found.rings, 'wire')} end on it."
+    return rule.value, f"{rings} on one stud, {rule.value:.0f} at most.{tightened(rule)}"
