@@ -7,7 +7,7 @@ compare; they compute nothing.
 
 import importlib
 import pkgutil
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from functools import cache
 from inspect import cleandoc
@@ -86,6 +86,41 @@ def checks() -> tuple[Check, ...]:
     for found in pkgutil.walk_packages(room.__path__, "elec.checks."):
         importlib.import_module(found.name)
     return tuple(_REGISTER[name] for name in sorted(_REGISTER))
+
+
+@cache
+def _modules() -> Mapping[str, str]:
+    """The id of every check and the module it stands in, without importing it."""
+    room = importlib.import_module("elec.checks")
+    names = [found.name for found in pkgutil.walk_packages(room.__path__, "elec.checks.")]
+    parts = {name: name.split(".")[2:] for name in names}
+    return {
+        "-".join(two).replace("_", "-"): name
+        for name, two in parts.items()
+        if len(two) == 2 and not two[1].startswith("_")
+    }
+
+
+def ids() -> tuple[str, ...]:
+    """The id of every check, in order."""
+    return tuple(sorted(_modules()))
+
+
+def ask(study: Study, name: str) -> tuple[Finding, ...]:
+    """Put one check to the system.
+
+    Returns:
+        Its findings as `run` gives them; those of no other check are computed.
+
+    Raises:
+        KeyError: there is no such check.
+    """
+    importlib.import_module(_modules()[name])
+    one = _REGISTER[name]
+    found = [_signed(one, finding) for finding in one.function(study)]
+    others = set(_modules()) - {name}
+    order = {verdict: place for place, verdict in enumerate(ORDER)}
+    return tuple(sorted(_accepted(study, found, others), key=lambda f: order[f.verdict]))
 
 
 def run(study: Study, *, deep: bool = True) -> tuple[Finding, ...]:

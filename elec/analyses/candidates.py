@@ -71,9 +71,13 @@ def candidates(study: Study, chain: Chain) -> Candidates | None:
     least = limit(study, "minimum-power-gauge").awg
     first = min(AWGS.index(least), AWGS.index(now.awg))
     last = AWGS.index(now.awg)
-    tried = [_try(study, chain, wires, awg, now.awg) for awg in AWGS[first : last + 1]]
+    kinds = [_again(study).kinds[c.id] for c in wires]
+    made = [awg for awg in AWGS if awg == now.awg or all(kind.made(awg) for kind in kinds)]
+    tried = [
+        _try(study, chain, wires, awg, now.awg) for awg in made if first <= AWGS.index(awg) <= last
+    ]
     if tried[-1].obstacle:  # not even what is there does: go on to the one that does
-        for awg in AWGS[last + 1 :]:
+        for awg in (one for one in made if AWGS.index(one) > last):
             tried.append(_try(study, chain, wires, awg, now.awg))
             if not tried[-1].obstacle:
                 break

@@ -56,13 +56,8 @@ def _load(one: ConnectorPins) -> ContactLoad | None:
     if not carried:
         return None
     unknown = [landing for _, landing in carried if landing.current_a is None]
-    loaded = sum(1 for _, landing in carried if (landing.current_a or 0.0) >= LOADED_A)
-    contacts = one.contacts or len(one.pins)
-    candidates = [
-        _contact(one, pin, landing, loaded=max(1, loaded), contacts=contacts)
-        for pin, landing in carried
-        if landing.current_a is not None
-    ]
+    loaded, contacts = _loaded(one, carried)
+    candidates = every_contact(one)
     worst = max(
         candidates,
         key=lambda c: c.current_a / c.allowed_a if c.allowed_a else float("inf"),
@@ -76,6 +71,23 @@ def _load(one: ConnectorPins) -> ContactLoad | None:
             unknown=f"the current of {name} is not known",
         )  # fmt: skip
     return worst
+
+
+def _loaded(one: ConnectorPins, carried: list[tuple[Pin, Landing]]) -> tuple[int, int]:
+    """How many contacts carry enough to warm others, and how many there are."""
+    loaded = sum(1 for _, landing in carried if (landing.current_a or 0.0) >= LOADED_A)
+    return loaded, one.contacts or len(one.pins)
+
+
+def every_contact(one: ConnectorPins) -> tuple[ContactLoad, ...]:
+    """Every contact of a connector through which a power current that is known passes."""
+    carried = [(pin, landing) for pin in one.pins if (landing := _power(pin)) is not None]
+    loaded, contacts = _loaded(one, carried)
+    return tuple(
+        _contact(one, pin, landing, loaded=max(1, loaded), contacts=contacts)
+        for pin, landing in carried
+        if landing.current_a is not None
+    )
 
 
 def _contact(

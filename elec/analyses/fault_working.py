@@ -94,9 +94,9 @@ def least_steps(study: Study, loop: Loop) -> tuple[Step, ...]:
     terms = [
         low,
         replace(battery.result, symbol="Rb"),
-        *_route("p", study, loop.out, hot=True),
+        *route_terms("p", study, loop.out, hot=True),
         *_own(study, loop.chain, loop.own),
-        *_route("g", study, loop.back, hot=True),
+        *route_terms("g", study, loop.back, hot=True),
     ]
     title = study.system.title("sources", loop.battery)
     steps.append(
@@ -138,7 +138,8 @@ def _battery(study: Study, name: str, symbol: str) -> Step:
     )
 
 
-def _route(symbol: str, study: Study, route: Route, *, hot: bool) -> Iterator[Term]:
+def route_terms(symbol: str, study: Study, route: Route, *, hot: bool) -> Iterator[Term]:
+    """Resistances along a route, one of each feeder or ground connection."""
     heat = "hot" if hot else "cold"
     for i, (name, ohm) in enumerate(route.by_chain(hot=hot).items(), 1):
         chain = chains(study).by_name.get(name)
@@ -179,8 +180,8 @@ def greatest_steps(study: Study, found: Together) -> tuple[Step, ...]:
         steps += [battery] if battery.formula else []
         parts = [
             battery.result,
-            *_route(f"p{i}", study, way.out, hot=False),
-            *_route(f"g{i}", study, way.back, hot=False),
+            *route_terms(f"p{i}", study, way.out, hot=False),
+            *route_terms(f"g{i}", study, way.back, hot=False),
         ]
         device = found.chain.device
         if device is not None:

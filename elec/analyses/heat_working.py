@@ -147,7 +147,7 @@ def _surrounded(spot: HeatSpot) -> tuple[Step, ...]:
         origin=_counted(spot),
     )
     used = _loading(spot, count)
-    return (*used, _bundle_step(spot, used[-1].result, count), *_height(spot))
+    return (*used, bundle_step(spot.factor, used[-1].result, count), *_height(spot))
 
 
 def _counted(spot: HeatSpot) -> str:
@@ -169,18 +169,23 @@ def _loading(spot: HeatSpot, count: Term) -> tuple[Step, ...]:
         value=spot.together_a,
         unit="A",
         meaning=f"currents of all wires here together, {moment}",
-        origin=f"sum of the bundle {spot.bundle.title}",
+        origin=f"sum of {spot.bundle.title}",
     )
     capacity = Term(
         symbol="C",
         value=spot.capacity_a,
         unit="A",
         meaning="what each could carry here without neighbours, together",
-        origin=f"sum of the bundle {spot.bundle.title}",
+        origin=f"sum of {spot.bundle.title}",
     )
+    return loading_steps(together, capacity, spot.loading, count)
+
+
+def loading_steps(together: Term, capacity: Term, value: float, count: Term) -> tuple[Step, ...]:
+    """From the sums of a bundle to the share of its capacity in use."""
     share = computed(
         "a",
-        spot.together_a / spot.capacity_a,
+        together.value / capacity.value,
         "",
         "currents over what the wires could carry without neighbours",
         formula="S / C",
@@ -190,7 +195,7 @@ def _loading(spot: HeatSpot, count: Term) -> tuple[Step, ...]:
         share,
         computed(
             "p",
-            spot.loading,
+            value,
             "",
             "share of the bundle's capacity in use",
             formula="min(1, a * (a * 0.21 * (N - 1) + sqrt((a * 0.21 * (N - 1)) ** 2 + 1)))",
@@ -201,10 +206,11 @@ def _loading(spot: HeatSpot, count: Term) -> tuple[Step, ...]:
     )
 
 
-def _bundle_step(spot: HeatSpot, used: Term, count: Term) -> Step:
+def bundle_step(factor: float, used: Term, count: Term) -> Step:
+    """What each wire of a bundle may carry of what it could alone."""
     return computed(
         "f",
-        spot.factor,
+        factor,
         "",
         "bundle factor",
         formula="1 / sqrt(1 + 0.42 * (min(N, 40) - 1) * max(p, 0.2))",

@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from elec.analyses.chains import chains
+from elec.analyses.devices import rating_working
 from elec.analyses.drops import feeder_drops, load_drops
 from elec.analyses.endurance import endurance
 from elec.analyses.loads import loads
@@ -93,9 +94,9 @@ def _circuit_workings(study: Study) -> Iterator[Working]:
 
 def _device_working(study: Study, name: str) -> Iterator[Working]:
     device = sizing(study).devices.get(name)
-    if device is not None and device.steps:
-        title = f"Rating for {chains(study).by_name[name].title}"
-        yield Working(title=title, steps=device.steps)
+    found = rating_working(study, device) if device is not None else None
+    if found is not None:
+        yield found
 
 
 def _steps(study: Study) -> Iterator[Step]:

@@ -157,7 +157,7 @@ def _line(
     shown = quantity(result, digits.of(result))
     formula = f"{clean(result.symbol)} = {pretty(step.formula)}" if step.formula else ""
     inserted = insert(step, digits.of) if step.terms and step.formula else ""
-    if inserted == shown or inserted == pretty(step.formula):
+    if inserted in (shown, pretty(step.formula), significant(result.value, digits.of(result))):
         inserted = ""
     return Line(
         number=number,

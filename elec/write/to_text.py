@@ -80,6 +80,9 @@ def _section(section: Section, options: Options) -> str:
     if parts and isinstance(first, FindingList):
         parts[0] += "\n" + _counted(first, options)
     titled = bool(parts)
+    if parts and not section.new_page and any(isinstance(b, WorkingBlock) for b in section.blocks):
+        lines_ = parts[0].splitlines()
+        parts[0] = "\n".join([*lines_, "─" * max(length(line) for line in lines_)])
     for block in section.blocks:
         if titled and isinstance(block, TableBlock) and block.table.title == section.title:
             parts.append(_table(replace(block.table, title=""), options))

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from elec.analyses.chains import Chain, chains
-from elec.analyses.devices import Device
+from elec.analyses.devices import Device, rating_working
 from elec.analyses.limits import limit
 from elec.analyses.remedies import next_rating
 from elec.analyses.sizing import sizing
@@ -12,7 +12,6 @@ from elec.checks.answer import amps, answer, apart, passes, sentence, tightened
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
-from elec.working import Working
 
 
 @check(
@@ -54,7 +53,7 @@ def _finding(study: Study, chain: Chain, device: Device) -> Finding:
             "(limiter, or a class).",
             value=device.needed_a,
             unit="A",
-            working=_working(chain, device),
+            working=rating_working(study, device),
         )
     key = limit(study, "breaker-share" if device.kind == "breaker" else "fuse-share")
     held = (device.share or 0.0) <= 1.0 + 1e-9
@@ -76,9 +75,5 @@ def _finding(study: Study, chain: Chain, device: Device) -> Finding:
         value=device.rating_a,
         limit=device.needed_a,
         unit="A",
-        working=_working(chain, device),
+        working=rating_working(study, device),
     )
-
-
-def _working(chain: Chain, device: Device) -> Working:
-    return Working(title=f"Least rating for {chain.title}", steps=device.steps)
