@@ -26,7 +26,7 @@ from elec.standards import (
     table,
 )
 from elec.study import Study, analysis
-from elec.working import Step, Term
+from elec.working import Step, Term, Working
 
 DEFAULT_CLASS: Mapping[str, str] = {
     "breaker": "thermal",
@@ -161,41 +161,46 @@ def share(study: Study, kind: DeviceKind) -> Limit:
 
 def ambient_factor(
     study: Study, place: str, kind: DeviceKind, family: str, part: Protection | None = None
-) -> Term:
+) -> Step:
     """How the rating changes with the temperature where the device sits."""
     spot = study.document.places.get(place)
     usual = default("panel-ambient")
     given = spot.ambient_degc if spot else None
     degc = usual.value if given is None else given
     origin = usual.origin if given is None else str(study.system.where("places", place, "ambient"))
-    factor = 1.0
+    meaning = f"factor for {degc:.0f} °C at the device"
+    warm = Term(symbol="Ta", value=degc, unit="degC", meaning="temperature at the device",
+                origin=origin)  # fmt: skip
     compensated = isinstance(family, OwnFamily) and family.compensated
     if compensated or (part is not None and part.compensated):
-        return Term(
-            symbol="f", value=1.0, unit="",
-            meaning=f"compensated: its curve stays the same at {degc:.0f} °C", origin=origin,
-        )  # fmt: skip
+        return Step(result=Term(symbol="f", value=1.0, unit="", origin="given",
+                                meaning=f"compensated: the same at {degc:.0f} °C"))  # fmt: skip
     if kind == "breaker":
         factor = breaker_ambient_factor(ambient_degc=degc)
-    elif kind == "fuse":
-        family = "blade-maxi" if family.startswith("blade") else "mil-prf-23419-9"
-        try:
-            factor = table("elec/fuse_ambient").value("factor", family=family, ambient_degc=degc)
-        except NotCovered:
-            factor = min(1.0, 1.0 - 0.003 * (degc - 25.0))
-    return Term(
-        symbol="f",
-        value=factor,
-        unit="",
-        meaning=f"factor for {degc:.0f} °C at the device",
-        origin=origin,
-    )
+        result = Term(symbol="f", value=factor, unit="", meaning=meaning, origin="computed")
+        return Step(result=result, formula="1 - 0.003 * (Ta - 25)", terms=(warm,),
+                    source="common practice, thermal breaker (from memory)")  # fmt: skip
+    if kind != "fuse":
+        return Step(result=Term(symbol="f", value=1.0, unit="", meaning="no factor for temperature",
+                                origin=f"none is published for a {kind}"))  # fmt: skip
+    family = "blade-maxi" if family.startswith("blade") else "mil-prf-23419-9"
+    found = table("elec/fuse_ambient")
+    try:
+        factor = found.value("factor", family=family, ambient_degc=degc)
+    except NotCovered:
+        factor = min(1.0, 1.0 - 0.003 * (degc - 25.0))
+        result = Term(symbol="f", value=factor, unit="", meaning=meaning, origin="computed")
+        return Step(result=result, formula="min(1, 1 - 0.003 * (Ta - 25))", terms=(warm,),
+                    source="our judgement: beyond what is published")  # fmt: skip
+    result = Term(symbol="f", value=factor, unit="", meaning=meaning,
+                  origin=f"{found.cite}, {family}, at the {degc:g} °C of {origin}")  # fmt: skip
+    return Step(result=result)
 
 
 def holding(
     study: Study, chain: Chain, kind: DeviceKind, family: str, load_a: float, *, lasting: bool
 ) -> tuple[Step, ...]:
-    """The steps to the least rating that holds a load."""
+    """The steps to the least rating that holds a load; the last term of the last is the factor."""
     part = chain.device
     place = part.place if part else ""
     factor = ambient_factor(study, place, kind, family, part.protection if part else None)
@@ -203,7 +208,7 @@ def holding(
         symbol="I",
         value=load_a,
         unit="A",
-        meaning="greatest load of the circuit",
+        meaning="greatest load",
         origin=_origin(study, chain),
     )
     if lasting:
@@ -214,29 +219,47 @@ def holding(
         source = str(used.cite)
     else:
         part_used = Term(
-            symbol="s", value=1.0, unit="", meaning="on for a short time only: the whole rating"
+            symbol="s",
+            value=1.0,
+            unit="",
+            meaning="on for a short time only, or limited by itself: the whole rating",
+            origin="common practice",
         )
         source = "common practice"
-    return (
-        Step(
-            result=Term(
-                symbol="In",
-                value=load.value / part_used.value / factor.value,
-                unit="A",
-                meaning="least rating that holds the load",
-                origin="computed",
-            ),
-            formula="I / s / f",
-            terms=(load, part_used, factor),
-            source=source,
+    needed = Step(
+        result=Term(
+            symbol="In",
+            value=load.value / part_used.value / factor.result.value,
+            unit="A",
+            meaning="least rating that holds the load",
+            origin="computed",
         ),
+        formula="I / s / f",
+        terms=(load, part_used, factor.result),
+        source=source,
     )
+    return (factor, needed)
+
+
+def rating_working(study: Study, device: Device) -> Working | None:
+    """From the load to the least rating, against the rating that the device has."""
+    if not device.steps:
+        return None
+    chain = chains(study).by_name[device.chain]
+    limit_ = None
+    if device.rating_a is not None:
+        where = study.system.where(*chain.path, device.kind)
+        origin = "the next standard rating" if device.chosen else str(where)
+        limit_ = Term(symbol="", value=device.rating_a, unit="A",
+                      meaning=f"rating of the {device.kind}", origin=origin)  # fmt: skip
+    return Working(title=f"Rating for {chain.title}", steps=device.steps, limit=limit_)
 
 
 def _origin(study: Study, chain: Chain) -> str:
     if chain.loads:
-        return ", ".join(str(study.system.where("equipment", load)) for load in chain.loads)
-    return "solved network"
+        lines = [str(study.system.where("equipment", load)) for load in chain.loads]
+        return f"current of {chain.name}: {', '.join(lines)}"
+    return "solved network, or the limit of the alternator"
 
 
 def inrush(study: Study, chain: Chain) -> tuple[float | None, float | None]:
