@@ -42,6 +42,7 @@ TEXT = Look()
 LEAD = Look(size=10.5, leading=14.0, bold=True, after=4.0)
 SMALL = Look(size=7.5, leading=10.0, colour=QUIET, after=2.0)
 NOTE = Look(size=7.5, leading=10.0, colour=QUIET, after=8.0)
+LINE = Look(size=7.5, leading=10.0, after=0.0)
 CAUTION = Look(box="#a40000", before=4.0, after=6.0)
 CAPTION = Look(size=9.5, leading=12.5, bold=True, before=8.0, after=2.0)
 ITEM = Look(indent=14.0, after=2.5)
@@ -73,6 +74,8 @@ def flowables(blocks: Sequence[Block], setting: Setting) -> Iterator[Flowable]:
     """The blocks in order; a drawing sheet that is there to be drawn has a page of its own."""
     for block in blocks:
         match block:
+            case Paragraph(kind="verbatim"):
+                yield from (Text(_as_it_stands(ln), LINE) for ln in block.text.splitlines())
             case Paragraph():
                 yield _paragraph(block)
             case Items():
@@ -97,6 +100,12 @@ def flowables(blocks: Sequence[Block], setting: Setting) -> Iterator[Flowable]:
 def prose(text: str) -> str:
     """Text for reading: on one line, a number and its unit together."""
     return glued(one_line(text))
+
+
+def _as_it_stands(line: str) -> str:
+    """A line with its indent."""
+    bare = line[:1] + line[1:].lstrip(" ") if line[:1] in "+- " else line
+    return clean(line[:1] + HARD_SPACE * (len(line) - len(bare)) + bare[1:]).rstrip()
 
 
 def _paragraph(block: Paragraph) -> Text:
