@@ -32,6 +32,7 @@ COMMANDS = (
     "wires",
     "pins",
     "draw",
+    "bench",
     "done",
     "measured",
     "close",

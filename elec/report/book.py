@@ -8,6 +8,7 @@ import hashlib
 from elec.check import checks, run
 from elec.finding import Finding
 from elec.report import sections
+from elec.report.bench import bench_section
 from elec.report.closing import zones_section
 from elec.report.document import Book, Section
 from elec.report.failures import failures_section
@@ -65,6 +66,7 @@ def _sections(study: Study, found: tuple[Finding, ...]) -> tuple[Section, ...]:
         sensors_section(study),
         weights_section(study),
         sections.shopping_section(study),
+        bench_section(study),
         zones_section(study, found),
         sections.workings_section(study),
         sections.cautions_section(study, found),

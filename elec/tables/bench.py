@@ -1,0 +1,158 @@
+"""Papers for the bench: reels to cut from, labels for the wires."""
+
+import math
+
+from elec import units
+from elec.analyses.chains import Conductor, chains
+from elec.analyses.ends import end_text
+from elec.analyses.marks import marks
+from elec.analyses.pins import colour_of
+from elec.analyses.pulling import passings
+from elec.analyses.runs import runs
+from elec.analyses.sizing import sizing
+from elec.physics.wire import mark_count
+from elec.standards import AWGS
+from elec.study import Study
+from elec.tables.columns import count, cut, text
+from elec.tables.table import Cell, Table, Value
+from elec.tables.wire import wire_type
+
+INCH_M = 0.0254
+
+
+def single_wires(study: Study) -> list[Conductor]:
+    """Every wire that is cut from a reel, the thickest last, then by colour and mark."""
+    every = [c for c in chains(study).conductors() if c.cable is None and c.role != "coax"]
+    bonded = {
+        name for name, ground in study.document.grounds.items() if ground.resistance_ohm is not None
+    }
+    every = [c for c in every if ground_of(study, c) not in bonded]
+
+    def key(c: Conductor) -> tuple[int, str, str]:
+        awg = sizing(study).gauges[c.id].awg
+        return (AWGS.index(awg), colour_of(c), wire_type(study, c))
+
+    return sorted(every, key=key)
+
+
+def ground_of(study: Study, conductor: Conductor) -> str:
+    """The ground whose connection a wire is; empty for all others."""
+    path = chains(study).by_name[conductor.chain].path
+    return str(path[1]) if path[0] == "grounds" else ""
+
+
+def cut_list(study: Study) -> Table:
+    """Single wires reel by reel, with the length that the reel has given after each cut."""
+    rows: list[tuple[Value, ...]] = []
+    reel, used = "", 0.0
+    after = _after_pulling(study)
+    for c in single_wires(study):
+        awg = sizing(study).gauges[c.id].awg
+        name = f"AWG {awg} {colour_of(c)}, {wire_type(study, c)}"
+        used = used if name == reel else 0.0
+        length = runs(study)[c.id].length_m
+        cut_m = None if length is None else rounded_m(length, study.system.about.units)
+        used += cut_m or 0.0
+        rows.append(
+            (
+                "" if name == reel else name,
+                marks(study)[c.id],
+                cut(study, length),
+                Cell(value=used, text=units.cut_length(used, study.system.about.units)),
+                after.get(c.id, ""),
+                "☐",
+            )
+        )
+        reel = name
+    return Table(
+        id="cut-list",
+        title="Cut list",
+        columns=(
+            text("reel", "Reel"),
+            text("mark", "Mark"),
+            text("length_m", "Cut"),
+            text("used_m", "Off the reel", 2),
+            text("then", "Then", 2),
+            text("ok", "Done"),
+        ),
+        rows=tuple(rows),
+        note="Off the reel: what has been cut from this reel so far, each cut rounded up.",
+    )
+
+
+def rounded_m(length_m: float, system: units.UnitSystem) -> float:
+    """A length as it is cut: the next whole inch or centimetre up.
+
+    >>> round(rounded_m(1.0, "feet") / 0.0254, 6), rounded_m(1.001, "metric")
+    (40.0, 1.01)
+    """
+    step = 0.01 if system == "metric" else INCH_M
+    return math.ceil(length_m / step - 1e-6) * step
+
+
+def _after_pulling(study: Study) -> dict[str, str]:
+    """Wires with a connector that does not go through the holes on its way."""
+    found: dict[str, str] = {}
+    stuck = {p.connector for p in passings(study).values() if p.passes is False}
+    for c in chains(study).conductors():
+        ends = {f"{part.name}.{part.contact.rpartition('.')[0]}" for part in (c.a, c.b)}
+        hit = sorted(ends & stuck)
+        if hit and runs(study)[c.id].legs:
+            found[c.id] = f"terminate {' and '.join(hit)} after pulling"
+    return found
+
+
+def labels(study: Study) -> Table:
+    """How many labels each wire and cable needs, and where they go; for a label printer as CSV."""
+    rows: list[tuple[Value, ...]] = []
+    for chain in chains(study).by_name.values():
+        if chain.kind == "cable":
+            conductors = chain.conductors()[:1]
+            mark = f"{chain.function}{chain.number}"
+        else:
+            conductors, mark = chain.conductors(), ""
+        sleeve = chain.kind == "cable"
+        rows += [_label(study, c, mark or marks(study)[c.id], sleeve=sleeve) for c in conductors]
+    return Table(
+        id="labels",
+        title="Labels",
+        columns=(
+            text("mark", "Mark"),
+            count("labels_count", "Labels"),
+            text("at", "Where"),
+            text("from", "From", 2),
+            text("to", "To", 2),
+        ),
+        rows=tuple(rows),
+        note=(
+            "A wire: within 3 in of both ends and at most every 15 in; 3 to 7 in long one in the "
+            "middle, shorter none (AC 43.13-1B 11-208). A cable has sleeves at both ends and at "
+            "most every 6 ft. Readable from left to right or from the top down, no tie to cut."
+        ),
+    )
+
+
+SLEEVE_EVERY_IN = 72.0
+
+
+def _label(study: Study, c: Conductor, mark: str, *, sleeve: bool) -> tuple[Value, ...]:
+    length = runs(study)[c.id].length_m
+    ends = (end_text(study, c.a), end_text(study, c.b))
+    if length is None:
+        return (mark, None, "its length is not known", *ends)
+    inches = length / INCH_M
+    if sleeve:
+        number = 2 + max(0, math.ceil(inches / SLEEVE_EVERY_IN - 1e-9) - 1)
+        between = inches / (number - 1)
+        return (
+            mark,
+            number,
+            "both ends" + (f", every {between:.0f} in" if number > 2 else ""),
+            *ends,
+        )
+    number = int(mark_count(length_in=inches))
+    if number < 2:
+        return (mark, number, "in the middle" if number else "none needed", *ends)
+    between = (inches - 6) / (number - 1)
+    where = "3 in from both ends" + (f", every {between:.0f} in between" if number > 2 else "")
+    return (mark, number, where, *ends)

@@ -1,0 +1,129 @@
+"""Sheets to prove the wiring with: ring-out, insulation, pull test of crimps."""
+
+from elec import units
+from elec.analyses.chains import Conductor, chains
+from elec.analyses.ends import end_text
+from elec.analyses.marks import marks
+from elec.analyses.measured import expected_ohm
+from elec.analyses.runs import runs
+from elec.analyses.sizing import sizing
+from elec.standards import AWGS, default, table
+from elec.study import Study
+from elec.tables.bench import ground_of
+from elec.tables.columns import gauge, text
+from elec.tables.table import Cell, Column, Table, Value
+
+BOX = ""
+"""A cell to write in."""
+
+
+def ring_out(study: Study) -> Table:
+    """Every conductor with the resistance to expect, the most that passes, and room to write."""
+    share, lead = default("measured-resistance-share").si, default("measured-resistance-lead").si
+    rows: list[tuple[Value, ...]] = []
+    for c in chains(study).conductors():
+        if c.role == "coax" or _joined(study, c):
+            continue
+        length = runs(study)[c.id].length_m
+        expected: Cell | None = None
+        most: Cell | None = None
+        if length is not None and c.id in sizing(study).gauges:
+            working = expected_ohm(study, c, length)
+            ohm = working.steps[-1].result.value
+            expected = Cell(value=ohm, text=units.show(ohm, "ohm"), working=working)
+            limit = ohm * (1 + share) + lead
+            most = Cell(value=limit, text=units.show(limit, "ohm"))
+        ends = (end_text(study, c.a), end_text(study, c.b))
+        rows.append((marks(study)[c.id], *ends, expected, most, BOX, BOX))
+    return Table(
+        id="ring-out",
+        title="Ring-out",
+        columns=(
+            text("mark", "Mark"),
+            text("from", "From"),
+            text("to", "To"),
+            text("expected", "Expected"),
+            text("most", "At most"),
+            text("read", "Read"),
+            text("open", "Open to all else"),
+        ),
+        rows=tuple(rows),
+        note=(
+            "Power off, battery out, boxes unplugged, switches on, breakers closed one by one. "
+            "Expected at 20 °C from end to end; at most: a fifth and 20 mΩ more, the leads "
+            "subtracted. Open: more than 1 MΩ to every other contact of both connectors and to the "
+            "frame. Below 1 Ω an ohmmeter with two leads tells little: send 1 to 5 A through it "
+            "and read the millivolts."
+        ),
+    )
+
+
+def _joined(study: Study, c: Conductor) -> bool:
+    name = ground_of(study, c)
+    return bool(name) and study.document.grounds[name].resistance_ohm is not None
+
+
+def insulation_test(study: Study) -> Table:
+    """Single wires and cores to test for insulation, bundle by bundle, boxes unplugged."""
+    rows = tuple(
+        (marks(study)[c.id], end_text(study, c.a), end_text(study, c.b), BOX, "☐")
+        for c in chains(study).conductors()
+        if c.role != "coax" and not _joined(study, c)
+    )
+    return Table(
+        id="insulation-test",
+        title="Insulation test",
+        columns=(
+            text("mark", "Mark"),
+            text("from", "From"),
+            text("to", "To"),
+            text("read", "Read, MΩ"),
+            text("ok", "Done"),
+        ),
+        rows=rows,
+        note=(
+            "250 V for a 14 or 28 V system, at most a minute, each wire against all others, the "
+            "shields and the frame: 100 MΩ or more when new (SB 740-91-01), 2 % less for each °F "
+            "above 82 °F, 2 % more for each below 60 °F; installed at least 20 MΩ (our "
+            "judgement). Every box, lamp, filter and surge part unplugged. Never on antenna "
+            "cables, never on avionics, never where fuel vapour may be."
+        ),
+    )
+
+
+def pull_test(study: Study) -> Table:
+    """What a crimp must hold, by the gauges of this system."""
+    used = {
+        sizing(study).gauges[c.id].awg
+        for c in chains(study).conductors()
+        if c.id in sizing(study).gauges
+    }
+    published = {row.text("awg"): row for row in table("elec/crimp_pull")}
+    rows: list[tuple[Value, ...]] = []
+    for awg in AWGS:
+        if awg in used:
+            row = published.get(awg)
+            rows.append(
+                (
+                    gauge(awg),
+                    row.number("military_lbf") if row else None,
+                    row.number("commercial_lbf") if row and row.has("commercial_lbf") else None,
+                    *(BOX,) * 5,
+                )
+            )
+    return Table(
+        id="pull-test",
+        title="Pull test of crimps",
+        columns=(
+            text("gauge_awg", "AWG"),
+            Column(key="military_lbf", head="Aircraft wire, lbf", digits=0),
+            Column(key="commercial_lbf", head="Commercial, lbf", digits=0, importance=2),
+            *(text(f"sample_{n}", f"Sample {n}") for n in range(1, 6)),
+        ),
+        rows=tuple(rows),
+        note=(
+            "Five samples of a terminal, gauge and die: same wire, same tool; pulled an inch a "
+            "minute and held a minute; the lowest counts. Samples are thrown away: a crimp that "
+            "flies is never pulled beyond 80 %."
+        ),
+    )
