@@ -4,7 +4,8 @@ In: the small records of this module. Out: SVG 180 mm wide, which is the text wi
 binding edge; its lettering is 9 pt and black. Areas differ by hatch and lines by dash as well as
 by colour, so that a grey print says the same. Colours are those of Okabe and Ito (2008).
 
-matplotlib is slow to load, so it is imported where a chart is drawn and nowhere else.
+matplotlib, which draws the curves of protection with their logarithmic axes, is slow to load and
+imported there alone; what stands in every book is drawn by `elec.drawings.plot`.
 """
 
 import io
@@ -13,22 +14,39 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, TypeVar
 
+from elec.drawings.plot import (
+    LINE_PT,
+    Axes,
+    Fill,
+    Key,
+    Look,
+    Panel,
+    Range,
+    around,
+    panels,
+    ticks,
+)
 from elec.record import dataclass
 
 WIDTH_MM = 180.0
 _MM_PER_INCH = 25.4
+PT_PER_MM = 72.0 / _MM_PER_INCH
+WIDTH_PT = WIDTH_MM * PT_PER_MM
 _TEXT_PT = 9.0
 
 BLUE, VERMILLION, GREEN = "#0072B2", "#D55E00", "#009E73"
 ORANGE, SKY, PURPLE, GREY = "#E69F00", "#56B4E9", "#CC79A7", "#999999"
-_AREAS = (
-    (BLUE, ""),
-    (ORANGE, "//"),
-    (GREEN, "||"),
-    (SKY, "\\\\"),
-    (PURPLE, "xx"),
-    (GREY, "--"),
-    (VERMILLION, "++"),
+_AREAS = tuple(
+    Fill(colour=colour, hatch=hatch)
+    for colour, hatch in (
+        (BLUE, ""),
+        (ORANGE, "/"),
+        (GREEN, "|"),
+        (SKY, "\\"),
+        (PURPLE, "x"),
+        (GREY, "-"),
+        (VERMILLION, "+"),
+    )
 )
 """Colour and hatch of the parts of a bar, in order."""
 
@@ -142,59 +160,80 @@ def phase_chart(data: PhaseChart) -> str:
     A bar of a phase without a capacity (cranking) that would dwarf the others is cut short at the
     top, where an arrow and its number say so.
     """
-    return _drawn(_phases, data)
-
-
-def _phases(data: PhaseChart) -> Any:
     phases = list(dict.fromkeys(bar.phase for bar in data.bars))
-    figure, (axes,) = _figure(height_mm=85.0, rows=(1,))
-    top = _top(data)
-    axes.set_ylim(0, top)
     names = list(dict.fromkeys(part.name for bar in data.bars for part in bar.parts))
     looks = {name: _AREAS[k % len(_AREAS)] for k, name in enumerate(names)}
+    top = _top(data)
+    paper, (panel,) = panels(
+        WIDTH_PT,
+        85.0 * PT_PER_MM,
+        every=(
+            Axes(
+                y=(0.0, top),
+                y_label="current, A",
+                share=1,
+                keys=(*_capacity_keys(data, phases), *_area_keys(looks)),
+                columns=3,
+            ),
+        ),
+        x=(-0.55, len(phases) - 0.45),
+        foot_pt=2 * LINE_PT + 6.0,
+    )
+    panel.frame((), grid=False, named=False)
     conditions = list(dict.fromkeys(bar.condition for bar in data.bars))
     width = 0.8 / max(1, len(conditions))
-    ticks = []
+    totals = []
     for bar in data.bars:
         shift = (conditions.index(bar.condition) - (len(conditions) - 1) / 2) * width
         x = phases.index(bar.phase) + shift
-        ticks.append((x, bar.condition))
-        _bar(axes, bar, x=x, width=width * 0.86, looks=looks, top=top)
-    _capacities(axes, data, phases)
-    _phase_axis(axes, phases, ticks)
-    axes.set_ylabel("current, A")
-    _legend(axes, columns=3)
-    return figure
+        here = panel.at(x, 0)[0]
+        paper.line([(here, panel.bottom), (here, panel.bottom + 2)], Look())
+        paper.text(here, panel.bottom + 1.0 + LINE_PT, bar.condition, anchor="middle")
+        _bar(panel, bar, x=x, width=width * 0.86, looks=looks)
+        totals.append((x, bar))
+    _capacities(panel, data, phases)
+    for x, bar in totals:
+        _total(panel, bar, x=x)
+    for k, phase in enumerate(phases):
+        below = panel.bottom + 2 * LINE_PT
+        paper.text(panel.at(k, 0)[0], below, phase, anchor="middle")
+    return paper.svg()
 
 
 def endurance_chart(data: EnduranceChart) -> str:
     """Voltage over time above, charge left below, with the moments of shedding numbered."""
-    return _drawn(_endurance, data)
-
-
-def _endurance(data: EnduranceChart) -> Any:
-    figure, (volts, charge) = _figure(height_mm=105.0 + 5.0 * len(data.sheds), rows=(3, 2))
     minutes = [time / 60.0 for time in data.time_s]
-    volts.plot(minutes, data.voltage_v, color=BLUE, linewidth=1.8, label="bus voltage")
-    charge.plot(minutes, [100 * part for part in data.charge_fraction], color=BLUE, linewidth=1.8)
-    _volt_limits(volts, data)
-    volts.set_ylabel("voltage, V")
-    charge.set_ylabel("charge left, %")
-    charge.set_ylim(0, 105)
-    charge.set_xlabel("minutes on the battery alone")
-    volts.tick_params(labelbottom=False)
-    last = max([*minutes, 1e-9])
-    for axes in (volts, charge):
-        axes.set_xlim(0, last)
-        axes.grid(color="#CCCCCC", linewidth=0.5)
-        for number, shed in enumerate(data.sheds, start=1):
-            _upright(axes, shed.time_s / 60, str(number) if axes is volts else "", dash=(4, 2))
-        if data.ends_s is not None:
-            _upright(axes, data.ends_s / 60, "empty" if axes is volts else "", dash=(1, 1))
     notes = [f"{n}   {s.time_s / 60:.0f} min: {s.label}" for n, s in enumerate(data.sheds, start=1)]
-    if notes:
-        figure.supxlabel("\n".join(notes), x=0.08, ha="left", fontsize=_TEXT_PT)
-    return figure
+    known = [*data.voltage_v, *(minimum.voltage_v for minimum in data.minimums)]
+    middle = around(known, 0.12)
+    if max(known, default=0.0) - min(known, default=0.0) < 0.5:
+        middle = min(known, default=0.0) - 0.06, max(known, default=0.0) + 0.06
+    x = 0.0, max([*minutes, 1e-9])
+    paper, every = panels(
+        WIDTH_PT,
+        (105.0 + 5.0 * len(data.sheds)) * PT_PER_MM,
+        every=(
+            Axes(y=middle, y_label="voltage, V", share=3, head_pt=LINE_PT + 2.0),
+            Axes(y=(0.0, 105.0), y_label="charge left, %", share=2),
+        ),
+        x=x,
+        foot_pt=2 * LINE_PT + 8.0,
+        notes=notes,
+    )
+    volts, charge = every
+    marks = ticks(x, 9)
+    thick = Look(colour=BLUE, width_pt=1.8)
+    for panel in every:
+        panel.frame(marks, grid=True, named=panel is charge)
+    volts.curve(minutes, data.voltage_v, thick)
+    charge.curve(minutes, [100 * part for part in data.charge_fraction], thick)
+    _name_x(charge, "minutes on the battery alone")
+    for number, shed in enumerate(data.sheds, start=1):
+        _upright(every, shed.time_s / 60, str(number), dash=(4, 2))
+    if data.ends_s is not None:
+        _upright(every, data.ends_s / 60, "empty", dash=(1, 1))
+    _volt_limits(volts, data)
+    return paper.svg()
 
 
 def flight_chart(data: FlightChart) -> str:
@@ -203,59 +242,68 @@ def flight_chart(data: FlightChart) -> str:
     A current of the start that would dwarf all others runs out of the picture; its number stands
     where it does.
     """
-    return _drawn(_flight, data)
-
-
-_DASHES: tuple[Any, ...] = ("-", (0, (5, 2)), (0, (1, 1)), (0, (7, 2, 1, 2)), (0, (3, 1, 1, 1)))
-_COLOURS = (BLUE, VERMILLION, GREEN, PURPLE, ORANGE, SKY, GREY)
-
-
-def _flight(data: FlightChart) -> Any:
     legend_rows = sum(-(-len(lines) // 4) for lines in (data.voltage_v, data.current_a))
-    notes = -(-len(data.phases) // 3)
-    figure, every = _figure(height_mm=150.0 + 5.0 * (legend_rows + notes), rows=(3, 3, 2))
-    lines = (data.voltage_v, data.current_a, data.charge_percent)
-    for axes, some in zip(every, lines, strict=True):
-        for order, line in enumerate(some):
-            number = order if line.look is None else line.look
-            axes.plot(
-                data.time_min,
-                line.values,
-                color=_COLOURS[number % len(_COLOURS)],
-                linestyle=_DASHES[number % len(_DASHES)],
-                linewidth=1.6,
-                label=line.name,
-            )
-        axes.grid(color="#CCCCCC", linewidth=0.5)
-        if len(some) > 1:
-            _legend(axes, columns=4)
-    volts, amps, charge = every
-    _cut_currents(amps, data)
-    volts.set_ylabel("voltage, V")
-    amps.set_ylabel("current, A")
-    charge.set_ylabel("charge, %")
-    charge.set_ylim(0, 105)
-    charge.set_xlabel("minutes of flight")
-    charge.set_xlim(data.time_min[0], data.time_min[-1])
-    for axes in (volts, amps):
-        axes.tick_params(labelbottom=False)
-    for number, phase in enumerate(data.phases, start=1):
-        for axes in every:
-            axes.axvline(phase.start_min, color="black", linewidth=0.6, linestyle=(0, (4, 2)))
-        charge.annotate(
-            str(number),
-            (phase.start_min, 2),
-            xytext=(2 + 7 * (number > 1 and _near(data, number)), 0),
-            textcoords="offset points",
-            bbox=_PAPER,
-        )
     texts = [
         f"{n}  {phase.label} from {phase.start_min:.0f} min"
         for n, phase in enumerate(data.phases, 1)
     ]
-    rows = [" · ".join(texts[k : k + 3]) for k in range(0, len(texts), 3)]
-    figure.supxlabel("\n".join(rows), x=0.08, ha="left", fontsize=_TEXT_PT)
-    return figure
+    notes = [" · ".join(texts[k : k + 3]) for k in range(0, len(texts), 3)]
+    cut = _cut_a(data)
+    amps_y = around(v for line in data.current_a for v in line.values)
+    x = data.time_min[0], data.time_min[-1]
+    paper, every = panels(
+        WIDTH_PT,
+        (150.0 + 5.0 * (legend_rows + len(notes))) * PT_PER_MM,
+        every=(
+            _flight_axes("voltage, V", data.voltage_v, 3),
+            _flight_axes(
+                "current, A", data.current_a, 3, amps_y if cut is None else (cut, amps_y[1])
+            ),
+            _flight_axes("charge, %", data.charge_percent, 2, (0.0, 105.0)),
+        ),
+        x=x,
+        foot_pt=2 * LINE_PT + 8.0,
+        notes=notes,
+    )
+    _, amps, charge = every
+    marks = ticks(x, 9)
+    lines = (data.voltage_v, data.current_a, data.charge_percent)
+    for panel, some in zip(every, lines, strict=True):
+        panel.frame(marks, grid=True, named=panel is charge)
+        for order, line in enumerate(some):
+            panel.curve(data.time_min, line.values, _flight_look(order, line))
+        for phase in data.phases:
+            panel.upright(phase.start_min, Look(width_pt=0.6, dash=(4, 2)))
+    for number, phase in enumerate(data.phases, start=1):
+        here, foot = charge.at(phase.start_min, 2.0)
+        beside = 2 + 7 * (number > 1 and _near(data, number))
+        paper.text(here + beside, foot, str(number), paper=True)
+    if cut is not None:
+        _say_cut(amps, data)
+    _name_x(charge, "minutes of flight")
+    return paper.svg()
+
+
+_DASHES: tuple[tuple[float, ...], ...] = ((), (5, 2), (1, 1), (7, 2, 1, 2), (3, 1, 1, 1))
+_COLOURS = (BLUE, VERMILLION, GREEN, PURPLE, ORANGE, SKY, GREY)
+
+
+def _flight_look(order: int, line: Line) -> Look:
+    number = order if line.look is None else line.look
+    return Look(
+        colour=_COLOURS[number % len(_COLOURS)], dash=_DASHES[number % len(_DASHES)], width_pt=1.6
+    )
+
+
+def _flight_axes(label: str, lines: tuple[Line, ...], share: float, y: Range | None = None) -> Axes:
+    keys = tuple(Key(name=ln.name, look=_flight_look(k, ln)) for k, ln in enumerate(lines))
+    return Axes(
+        y=around(v for line in lines for v in line.values) if y is None else y,
+        y_label=label,
+        share=share,
+        keys=keys if len(keys) > 1 else (),
+        columns=4,
+    )
 
 
 def _near(data: FlightChart, number: int) -> bool:
@@ -265,26 +313,22 @@ def _near(data: FlightChart, number: int) -> bool:
     return gap < 0.02 * whole
 
 
-def _cut_currents(axes: Any, data: FlightChart) -> None:
-    """Let the start's current run out of the picture where it would dwarf the rest."""
+def _cut_a(data: FlightChart) -> float | None:
+    """Where the start's current is let run out of the picture, if it would dwarf the rest."""
     known = sorted(v for line in data.current_a for v in line.values if math.isfinite(v))
     if len(known) < 20:
-        return
-    usual = known[len(known) // 8]
-    if known[0] > 3 * min(usual, -1.0):
-        return
-    bottom = 1.3 * min(usual, -1.0)
-    axes.set_ylim(bottom, None)
-    least = min(data.current_a, key=lambda line: min(line.values))
-    at = data.time_min[least.values.index(known[0])]
-    axes.annotate(
-        f"{known[0]:.0f} A ↓".replace("-", "−"),
-        (at, bottom),
-        xytext=(6, 3),
-        textcoords="offset points",
-        bbox=_PAPER,
-        zorder=5,
+        return None
+    usual = min(known[len(known) // 8], -1.0)
+    return None if known[0] > 3 * usual else 1.3 * usual
+
+
+def _say_cut(amps: Panel, data: FlightChart) -> None:
+    """The number of the current that runs out of the picture, where it does."""
+    least = min(
+        (v, k) for line in data.current_a for k, v in enumerate(line.values) if math.isfinite(v)
     )
+    here = amps.at(data.time_min[least[1]], amps.y[0])[0]
+    amps.paper.text(here + 6, amps.bottom - 4, f"{least[0]:.0f} A ↓".replace("-", "−"), paper=True)
 
 
 def _figure(*, height_mm: float, rows: Sequence[int]) -> tuple[Any, list[Any]]:
@@ -313,120 +357,84 @@ def _top(data: PhaseChart) -> float:
     return 1.18 * max([*sizes, 1.0])
 
 
-def _bar(
-    axes: Any,
-    bar: PhaseBar,
-    *,
-    x: float,
-    width: float,
-    looks: Mapping[str, tuple[str, str]],
-    top: float,
-) -> None:
+def _bar(panel: Panel, bar: PhaseBar, *, x: float, width: float, looks: Mapping[str, Fill]) -> None:
     bottom = 0.0
     for part in bar.parts:
-        colour, hatch = looks[part.name]
-        known = part.name in axes.get_legend_handles_labels()[1]
-        axes.bar(
-            x,
-            part.current_a,
-            width,
-            bottom=bottom,
-            color=colour,
-            hatch=hatch,
-            edgecolor="black",
-            linewidth=0.6,
-            label=None if known else part.name,
-        )
+        left, high = panel.at(x - width / 2, min(bottom + part.current_a, panel.y[1]))
+        right, low = panel.at(x + width / 2, min(bottom, panel.y[1]))
+        if low - high > 0.005:
+            panel.paper.box(left, high, right - left, low - high, looks[part.name])
         bottom += part.current_a
-    over = bottom > top * 0.95
-    text = f"{bottom:.0f}" if bottom >= 100 else f"{bottom:.1f}"
+
+
+def _total(panel: Panel, bar: PhaseBar, *, x: float) -> None:
+    """The sum above a bar; below its upper end where it is cut short."""
+    over = bar.total_a > panel.y[1] * 0.95
+    text = f"{bar.total_a:.0f}" if bar.total_a >= 100 else f"{bar.total_a:.1f}"
     lines = ["↑"] * over + [text] + ["+ ?"] * bool(bar.unknown)
-    axes.annotate(
-        "\n".join(lines),
-        (x, top * 0.97 if over else bottom),
-        xytext=(0, 2),
-        textcoords="offset points",
-        ha="center",
-        va="top" if over else "bottom",
-        bbox=_PAPER,
-        zorder=5,
-    )
+    here, above = panel.at(x, panel.y[1] * 0.97 if over else bar.total_a)
+    first = above + LINE_PT if over else above - 3.5 - LINE_PT * (len(lines) - 1)
+    for number, line in enumerate(lines):
+        panel.paper.text(here, first + number * LINE_PT, line, anchor="middle", paper=True)
 
 
-def _capacities(axes: Any, data: PhaseChart, phases: list[str]) -> None:
-    named = False
+_DELIVERED = Look(width_pt=2.2)
+_SHARED = Look(width_pt=1.3, dash=(4, 2))
+
+
+def _area_keys(looks: Mapping[str, Fill]) -> tuple[Key, ...]:
+    return tuple(Key(name=name, look=look) for name, look in looks.items())
+
+
+def _capacity_keys(data: PhaseChart, phases: Sequence[str]) -> tuple[Key, ...]:
+    if not any(c.phase in phases and c.current_a is not None for c in data.capacities):
+        return ()
+    whole = Key(name="what the source delivers", look=_DELIVERED)
+    if data.share is None:
+        return (whole,)
+    return whole, Key(name=f"{data.share:.0%} of it".replace("%", " %"), look=_SHARED)
+
+
+def _capacities(panel: Panel, data: PhaseChart, phases: Sequence[str]) -> None:
     for capacity in data.capacities:
         if capacity.phase not in phases:
             continue
-        left, right = phases.index(capacity.phase) - 0.46, phases.index(capacity.phase) + 0.46
+        middle = phases.index(capacity.phase)
+        ends = middle - 0.46, middle + 0.46
         if capacity.current_a is None:
-            axes.annotate("source: ?", (left, 0.97), xycoords=("data", "axes fraction"), va="top")
+            here = panel.at(ends[0], 0)[0]
+            panel.paper.text(here, panel.top + LINE_PT, "source: ?", paper=True)
             continue
-        for value in (1.0, data.share):
-            if value is not None:
-                axes.hlines(capacity.current_a * value, left, right, color="white", linewidth=4.0)
-        axes.hlines(
-            capacity.current_a,
-            left,
-            right,
-            color="black",
-            linewidth=2.2,
-            label=None if named else "what the source delivers",
-        )
-        if data.share is not None:
-            axes.hlines(
-                capacity.current_a * data.share,
-                left,
-                right,
-                color="black",
-                linewidth=1.3,
-                linestyle=(0, (4, 2)),
-                label=None if named else f"{data.share:.0%} of it".replace("%", " %"),
-            )
-        named = True
+        both = ((1.0, _DELIVERED), (data.share, _SHARED))
+        for share, look in both:
+            if share is not None:
+                level = capacity.current_a * share
+                panel.level(level, Look(colour="#FFFFFF", width_pt=4.0), ends)
+                panel.level(level, look, ends)
 
 
-def _phase_axis(axes: Any, phases: list[str], ticks: list[tuple[float, str]]) -> None:
-    """The phases in a row, and under each bar its condition."""
-    axes.set_xlim(-0.55, len(phases) - 0.45)
-    axes.set_xticks(range(len(phases)), phases)
-    axes.tick_params(axis="x", which="major", length=0, pad=16)
-    axes.set_xticks([x for x, _ in ticks], [text for _, text in ticks], minor=True)
-    axes.tick_params(axis="x", which="minor", length=2, labelsize=_TEXT_PT)
-
-
-def _volt_limits(axes: Any, data: EnduranceChart) -> None:
+def _volt_limits(volts: Panel, data: EnduranceChart) -> None:
+    look = Look(colour=VERMILLION, width_pt=1.2, dash=(6, 2))
     for minimum in data.minimums:
-        axes.axhline(minimum.voltage_v, color=VERMILLION, linewidth=1.2, linestyle=(0, (6, 2)))
-        axes.annotate(
-            f"{minimum.label}, {minimum.voltage_v:g} V",
-            (0.01, minimum.voltage_v),
-            xycoords=("axes fraction", "data"),
-            xytext=(0, 2),
-            textcoords="offset points",
-            va="bottom",
-            bbox=_PAPER,
-            zorder=5,
-        )
-    known = [*data.voltage_v, *(minimum.voltage_v for minimum in data.minimums)]
-    if known:
-        margin = 0.12 * max(max(known) - min(known), 0.5)
-        axes.set_ylim(min(known) - margin, max(known) + margin)
+        volts.level(minimum.voltage_v, look)
+    for minimum in data.minimums:
+        _, here = volts.at(volts.x[0], minimum.voltage_v)
+        text = f"{minimum.label}, {minimum.voltage_v:g} V"
+        volts.paper.text(volts.left + 4, here - 4, text, paper=True)
 
 
-def _upright(axes: Any, x: float, label: str, dash: tuple[int, int]) -> None:
-    axes.axvline(x, color="black", linewidth=0.9, linestyle=(0, dash))
-    if label:
-        axes.annotate(
-            label,
-            (x, 1.0),
-            xycoords=("data", "axes fraction"),
-            xytext=(0, 2),
-            textcoords="offset points",
-            ha="center",
-            va="bottom",
-            fontweight="bold",
-        )
+def _upright(every: Sequence[Panel], x: float, label: str, dash: tuple[float, ...]) -> None:
+    """A line through all panels, its name above the first."""
+    for panel in every:
+        panel.upright(x, Look(width_pt=0.9, dash=dash))
+    here = every[0].at(x, 0)[0]
+    every[0].paper.text(here, every[0].top - 3, label, anchor="middle", bold=True)
+
+
+def _name_x(panel: Panel, text: str) -> None:
+    """The name of the axis that all panels share, below the last."""
+    middle = (panel.left + panel.right) / 2
+    panel.paper.text(middle, panel.bottom + 2 * LINE_PT + 4.0, text, anchor="middle")
 
 
 def _legend(axes: Any, columns: int) -> None:
