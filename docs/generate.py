@@ -11,6 +11,8 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, get_args
 
+import residuals
+
 from elec import units
 from elec.analyses.limits import RULES, shown
 from elec.analyses.limits import published as published_limit
@@ -85,6 +87,16 @@ WIDTH = 110
 @whole("elec.schema.json")
 def _schema() -> str:
     return json.dumps(schema(), indent=1, ensure_ascii=False) + "\n"
+
+
+@part("heat residuals")
+def _heat_residuals() -> str:
+    return residuals.summary()
+
+
+@part("heat points")
+def _heat_points() -> str:
+    return residuals.every_point()
 
 
 @part("starter")
