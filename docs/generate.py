@@ -17,7 +17,18 @@ from elec import units
 from elec.analyses.limits import RULES, shown
 from elec.analyses.limits import published as published_limit
 from elec.check import checks
-from elec.model import device, load, panel, phase, route, source, system, wire_type, wiring
+from elec.model import (
+    connector_type,
+    device,
+    load,
+    panel,
+    phase,
+    route,
+    source,
+    system,
+    wire_type,
+    wiring,
+)
 from elec.read.schema import field_texts, schema
 from elec.read.shape import keys_of, records_in, tag_of, wanted, words_of
 from elec.read.starter import starter
@@ -180,6 +191,8 @@ RECORDS: dict[str, Any] = {
     "circuits": wiring.Circuit,
     "through": wiring.Through,
     "connectors": system.InlineConnector,
+    "connector-types": connector_type.ConnectorType,
+    "face": connector_type.FaceContact,
     "wires": wiring.Wire,
     "wire-types": wire_type.WireType,
     "gauges": wire_type.WireGauge,

@@ -5,6 +5,7 @@ cable's type; the nominal one stands beside it.
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from elec.analyses.chains import Chain, chains
 from elec.analyses.runs import runs
@@ -56,6 +57,9 @@ def _loss(study: Study, chain: Chain) -> CoaxLoss:
     types = table("elec/coax").select(cable=cable.type)
     services = table("elec/coax_service").select(key=cable.service or "")
     base = _base(chain, cable.type, cable.service or "", length, services)
+    if cable.loss_db is not None:  # the manual of the radio decides
+        where = f"the radio's manual ({study.system.where('cables', chain.name, 'loss')})"
+        base = replace(base, allowed_db=cable.loss_db, source=where)
     if not services:
         known = ", ".join(row.text("key") for row in table("elec/coax_service"))
         said = f'"{cable.service}" is no service known here' if cable.service else "not said"
@@ -95,14 +99,10 @@ def _base(
 
 
 def _blank(base: CoaxLoss, unknown: str, missing: str) -> CoaxLoss:
-    from dataclasses import replace
-
     return replace(base, unknown=unknown, missing=missing)
 
 
 def _computed(base: CoaxLoss, kind: Row, service: Row, length_m: float) -> CoaxLoss:
-    from dataclasses import replace
-
     mhz = service.number("greatest_mhz")
     low, high = kind.number("least_mhz"), kind.number("greatest_mhz")
     if not low <= mhz <= high:
@@ -121,7 +121,7 @@ def _computed(base: CoaxLoss, kind: Row, service: Row, length_m: float) -> CoaxL
         )
         for basis, per in per_m.items()
     }
-    allowed = service.number("allowed_db")
+    allowed = base.allowed_db or service.number("allowed_db")
     return replace(
         base,
         worst_db=lost["worst"],

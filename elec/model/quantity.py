@@ -47,6 +47,7 @@ Hertz = Annotated[
     float, BeforeValidator(_reader("frequency")), WithJsonSchema(_schema("frequency"))
 ]
 Kilograms = Annotated[float, BeforeValidator(_reader("mass")), WithJsonSchema(_schema("mass"))]
+Decibels = Annotated[float, BeforeValidator(_reader("level")), WithJsonSchema(_schema("level"))]
 Teslas = Annotated[
     float,
     BeforeValidator(_reader("magnetic flux density")),

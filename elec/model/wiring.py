@@ -9,7 +9,18 @@ from elec import units
 from elec.model.device import CURVE_SCHEMA, Curve
 from elec.model.entry import Entry
 from elec.model.load import Connector, DrawText
-from elec.model.quantity import Amps, Flag, Gauge, KilogramsPerMetre, Metres, Ohms, Seconds, Volts
+from elec.model.quantity import (
+    Amps,
+    Decibels,
+    Flag,
+    Gauge,
+    KilogramsPerMetre,
+    Metres,
+    Ohms,
+    Seconds,
+    Volts,
+    Watts,
+)
 
 DeviceKind = Literal["breaker", "fuse", "limiter", "link"]
 Used = Literal["always", "normal", "emergency", "never"]
@@ -345,6 +356,10 @@ class Cable(Entry):
     """Of the whole cable, measured or by its maker; left out: by its type."""
     mass_kg_per_m: KilogramsPerMetre | None = None
     """Of the whole cable, weighed or by its maker; left out: by its type."""
+    power_w: Watts | None = None
+    """What the radio puts into a coaxial cable, by its label."""
+    loss_db: Decibels | None = None
+    """What the radio's manual allows the cable to lose, connectors included."""
     spare: Flag = False
     """Laid for later."""
     via: Names = ()

@@ -1,0 +1,95 @@
+"""Does the transmitter's power reach the antenna?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.coax_loss import CoaxLoss, coax_losses
+from elec.check import check
+from elec.checks.answer import answer, passes
+from elec.finding import Finding, Verdict
+from elec.physics.coax import delivered_w
+from elec.standards import Cite, Row, default, table
+from elec.study import Study
+from elec.working import Step, Term, Working
+
+RULE = Cite("cfr_43", "appendix F", "seen")
+FOOT_M = 0.3048
+
+
+@check("Enough of the transmitter's power reaches the antenna", sources=(RULE,))
+def cable_power(study: Study) -> Iterator[Finding]:
+    """Some services have a least power at the antenna; a long thin cable takes it away.
+
+    Counted are the worst credible loss and the expected one. Shorten the cable, take one that
+    loses less, or a stronger radio. A tester at the antenna decides.
+    """
+    ceiling = study.system.about.ceiling_m or default("ceiling").si
+    for name, found in coax_losses(study).items():
+        rows = [
+            row
+            for row in table("elec/coax_power")
+            if row.text("service") == found.service
+            and ceiling <= row.number("ceiling_ft") * FOOT_M + 0.5
+        ]
+        if rows:
+            yield _finding(study, name, found, rows[0])
+
+
+def _finding(study: Study, name: str, found: CoaxLoss, rule: Row) -> Finding:
+    power = study.document.cables[name].power_w
+    least, most = rule.number("least_w"), rule.number("most_w")
+    at = ("cables", name)
+    if power is None or found.worst_db is None:
+        missing = "what the radio puts into it is not said" if power is None else found.unknown
+        return answer(
+            study,
+            name,
+            Verdict.CANNOT_TELL,
+            f"{found.title}: whether {least:.0f} W reach the antenna cannot be told: {missing}.",
+            at=at,
+            remedy="Give power: on the cable, from the radio's label (power: 200 W)."
+            if power is None
+            else found.missing,
+            limit=least,
+            unit="W",
+        )
+    worst = delivered_w(power_w=power, loss_db=found.worst_db)
+    expected = delivered_w(
+        power_w=power, loss_db=found.worst_db if found.nominal_db is None else found.nominal_db
+    )
+    verdict = passes(expected >= least)
+    if verdict is Verdict.PASS and (worst < least or expected > most):
+        verdict = Verdict.ADVISE
+    return answer(
+        study,
+        name,
+        verdict,
+        f"{found.title}: of {power:.0f} W, {expected:.0f} W reach the antenna, {worst:.0f} W at "
+        f"the worst; {least:.0f} W is asked ({rule.text('meaning')}), {most:.0f} W at the most.",
+        at=at,
+        remedy="Shorten the cable, or take a type that loses less."
+        if worst < least
+        else "More than the rule allows at the antenna: ask the maker.",
+        value=worst,
+        limit=least,
+        unit="W",
+        working=_working(found, power, worst),
+    )
+
+
+def _working(found: CoaxLoss, power: float, worst: float) -> Working:
+    step = Step(
+        result=Term(
+            symbol="P2", value=worst, unit="W", meaning="at the antenna, at the worst",
+            origin="computed",
+        ),
+        formula="P1 * 10 ** (-A / 10)",
+        terms=(
+            Term(symbol="P1", value=power, unit="W", meaning="into the cable", origin="power:"),
+            Term(symbol="A", value=found.worst_db or 0.0, unit="dB", meaning="lost on the way",
+                 origin="step 1"),
+        ),
+        source="power and decibels",
+    )  # fmt: skip
+    return Working(
+        title=f"Power at the antenna of {found.title}", steps=(*found.working.steps, step)
+    )
