@@ -27,7 +27,7 @@ def cable_power(study: Study) -> Iterator[Finding]:
         rows = [
             row
             for row in table("elec/coax_power")
-            if row.text("service") == found.service
+            if row.text("key") == found.service
             and ceiling <= row.number("ceiling_ft") * FOOT_M + 0.5
         ]
         if rows:
