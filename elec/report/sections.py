@@ -26,6 +26,7 @@ from elec.tables import (
     case,
     endurance,
     equipment,
+    fastenings,
     feeder,
     ground,
     load,
@@ -246,7 +247,11 @@ def bundles_section(study: Study) -> Section:
 
 def shopping_section(study: Study) -> Section:
     """What to buy."""
-    return Section(id="shopping", title="What to buy", blocks=_tables(*shopping.shopping(study)))
+    return Section(
+        id="shopping",
+        title="What to buy",
+        blocks=_tables(*shopping.shopping(study), fastenings.fastenings_to_buy(study)),
+    )
 
 
 def workings_section(study: Study) -> Section:
