@@ -36,6 +36,7 @@ class Attempt:
     after: Study
     findings: tuple[Finding, ...]
     """Of the system as it would be."""
+    findings_before: tuple[Finding, ...]
     changes: tuple[VerdictChange, ...]
     plan: Plan
     diff: str
@@ -75,6 +76,7 @@ def attempt(path: str | File, every: Iterable[Asked], *, deep: bool = False) -> 
         before=before,
         after=after,
         findings=new,
+        findings_before=old,
         changes=verdict_changes(old, new),
         plan=planned,
         diff=edits.diff(),

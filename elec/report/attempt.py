@@ -12,6 +12,7 @@ from elec.analyses.endurance_limit import endurance_limit
 from elec.analyses.points import points
 from elec.attempt.attempt import Attempt
 from elec.attempt.verdicts import VerdictChange
+from elec.attempt.ways_out import WayOut
 from elec.finding import Finding, Verdict
 from elec.report.answers import headline
 from elec.report.document import Block, FindingList, Items, Paragraph, Section, TableBlock
@@ -21,8 +22,16 @@ from elec.tables.attempt import circuit_answer, margin_table
 from elec.tables.columns import listed, phase_title
 
 
-def attempt_answer(found: Attempt, *, written: tuple[str, ...] = ()) -> Section:
-    """The whole answer; `written` names the files where it was written."""
+def attempt_answer(
+    found: Attempt, *, written: tuple[str, ...] = (), out: tuple[WayOut, ...] = ()
+) -> Section:
+    """The whole answer.
+
+    Args:
+        found: what was tried.
+        written: the files where it was written.
+        out: what would do where it does not fit.
+    """
     blocks: list[Block] = [Paragraph(text=_lead(found), kind="lead")]
     for circuit in found.circuits:
         table = circuit_answer(found.after, found.before, circuit, found.plan.loads)
@@ -32,6 +41,7 @@ def attempt_answer(found: Attempt, *, written: tuple[str, ...] = ()) -> Section:
     blocks += _margins(found)
     blocks += [Paragraph(text=sentence) for sentence in _battery(found)]
     blocks += _verdicts(found)
+    blocks += _ways_out(out)
     blocks += _lines(found, written)
     return Section(id="try", title=headline(found.after), blocks=tuple(blocks), new_page=False)
 
@@ -178,6 +188,20 @@ def _told(change: VerdictChange) -> Finding:
 def _new_passes(found: Attempt) -> str:
     names = list(dict.fromkeys([*found.plan.loads, *found.circuits]))
     return f" All that is asked about {listed(names)} passes." if names else ""
+
+
+def _ways_out(ways: tuple[WayOut, ...]) -> list[Block]:
+    if not ways:
+        return []
+    items = []
+    for way in ways:
+        failing = listed(list(way.fails))
+        count = len({(c.check, c.about) for c in way.changes if c.new_fail})
+        still = f"{count} {'thing fails' if count == 1 else 'things fail'} ({failing})"
+        how = f" ({way.command})" if way.command else ""
+        sizes = f": {'; '.join(way.chosen)}" if way.chosen else ""
+        items.append(f"{way.title}{how}{sizes}: {still if failing else 'it fits'}.")
+    return [Paragraph(text="Ways out, each tried:"), Items(items=tuple(items))]
 
 
 # -- the lines ------------------------------------------------------------------------------------

@@ -70,6 +70,7 @@ def test_what_does_not_fit_ends_with_1_and_says_what_binds(run: Run) -> None:
     assert "It does not fit as it is:" in out
     assert "alternator-margin" in out
     assert "Before: pass." in out
+    assert "Ways out, each tried:" in out
 
 
 def test_written_lines_are_those_that_were_shown(run: Run) -> None:

@@ -1,0 +1,73 @@
+"""What would do where a change does not fit: each variant is really tried."""
+
+from pathlib import Path
+
+from elec.attempt.asked import Asked
+from elec.attempt.attempt import attempt
+from elec.attempt.ways_out import WayOut, ways_out
+from elec.read.edit import Value
+from tests.attempt.test_attempt import small
+
+AUX = {
+    "  main: {place: panel, essential: yes, warning: 13 V}": (
+        "  main: {place: panel, essential: yes, warning: 13 V}\n  aux: {place: panel}"
+    ),
+    "  - {from: main, to: alternator, limiter: auto, gauge: AWG 6}": (
+        "  - {from: main, to: alternator, limiter: auto, gauge: AWG 6}\n"
+        "  - {name: aux feed, from: main, to: aux, breaker: 5 A, gauge: AWG 20}"
+    ),
+    "  beacon: {bus: main,": "  beacon: {bus: aux,",
+}
+
+
+def tried(path: Path, asked: list[Asked]) -> dict[str, WayOut]:
+    found = attempt(path, asked)
+    assert found.fails
+    return {way.title: way for way in ways_out(path, asked, found)}
+
+
+def test_a_given_size_that_fails_is_left_to_elec_and_the_command_does_that(tmp_path: Path) -> None:
+    path = small(
+        tmp_path, **{"beacon: {bus: main, breaker: auto": "beacon: {bus: main, breaker: 2 A"}
+    )
+    asked = [Asked(kind="change", name="beacon", keys={"draw": "36 W"})]
+    way = tried(path, asked)["With the sizes of beacon chosen anew"]
+    assert way.command == "--set circuits.beacon.breaker=auto"
+    # 36 W at 12 V are 3.0 A; over 80 % and 0.91 for the warmth 4.1 A: 5 A is the next rating
+    assert way.chosen[0].startswith("beacon 5 A breaker, AWG ")
+    assert way.fails == ()
+    as_said = Asked(kind="set", name="circuits.beacon.breaker", keys={}, value="auto")
+    assert not attempt(path, [*asked, as_said]).fails
+
+
+def test_another_bus_and_the_sizes_of_the_feeder(tmp_path: Path) -> None:
+    path = small(tmp_path, **AUX)
+    keys: dict[str, Value] = {"place": "panel", "draw": "6 A", "bus": "aux", "shed": "at once"}
+    ways = tried(path, [Asked(kind="add", name="heater", keys=keys)])
+    assert ways["On main"].fails == ()
+    assert ways["On main"].command == "--bus main"
+    sizes = ways["With the sizes of aux feed chosen anew"]
+    assert sizes.command == "--set feeders.3.breaker=auto --set feeders.3.gauge="
+    (size,) = sizes.chosen
+    name, rating = size.removesuffix(size[size.index(" A breaker") :]).rsplit(" ", 1)
+    # 6 A and the beacon's 1 A, over 80 % and 0.91 for the warmth: 9.6 A or more
+    assert name == "aux feed"
+    assert float(rating) >= 10
+
+
+def test_the_best_comes_first_and_what_still_fails_is_named(tmp_path: Path) -> None:
+    keys: dict[str, Value] = {"place": "belly", "draw": "25 A"}
+    asked = [Asked(kind="add", name="heater", keys=keys)]
+    found = attempt(small(tmp_path), asked)
+    ways = ways_out(tmp_path / "tern.yaml", asked, found)
+    counts = [len(way.fails) for way in ways]
+    assert counts == sorted(counts)
+    shed = next(way for way in ways if way.command == '--shed "at once"')
+    assert "alternator-margin" in shed.fails, "shedding does not make the alternator greater"
+
+
+def test_an_essential_load_is_not_proposed_to_be_shed(tmp_path: Path) -> None:
+    keys: dict[str, Value] = {"place": "belly", "draw": "25 A", "essential": "yes"}
+    asked = [Asked(kind="add", name="heater", keys=keys)]
+    found = attempt(small(tmp_path), asked)
+    assert not [w for w in ways_out(tmp_path / "tern.yaml", asked, found) if "shed" in w.title]
