@@ -177,6 +177,7 @@ RECORDS: dict[str, Any] = {
     "source": source.SourceEntry,
     "buses": wiring.Bus,
     "panels": panel.Panel,
+    "interconnects": panel.Interconnect,
     "feeders": wiring.Feeder,
     "protection": wiring.Protection,
     "device-classes": device.DeviceClass,

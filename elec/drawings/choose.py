@@ -12,6 +12,7 @@ from elec.study import Study
 
 KINDS: dict[DrawingKind, str] = {
     "one-line": "One-line diagram",
+    "interconnect": "Interconnect",
     "circuit": "Circuits",
     "grounds": "Grounds",
     "equipment": "Equipment",

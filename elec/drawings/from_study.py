@@ -14,20 +14,25 @@ from elec.analyses.chains import chains
 from elec.analyses.pins import pins
 from elec.drawings.equipment import bare, groups_by_name, with_spots
 from elec.drawings.index import Spot, index, numbered
-from elec.drawings.inputs import CircuitSheet, ConnectorFace, OneLine
+from elec.drawings.inputs import CircuitSheet, ConnectorFace, Interconnect, OneLine
 from elec.drawings.records import circuits, connectors, distribution, words
 from elec.drawings.records.equipment import LETTER, Group, groups
+from elec.drawings.records.interconnect import interconnect_record, interconnects
 from elec.drawings.sheet import Sheet, label
 from elec.drawings.sheets.circuit import circuit
 from elec.drawings.sheets.connector import connector
+from elec.drawings.sheets.interconnect import interconnect
 from elec.drawings.sheets.legend import legend
 from elec.drawings.sheets.one_line import one_line
 from elec.record import dataclass
 from elec.study import Study, analysis
 
-DrawingKind = Literal["one-line", "circuit", "grounds", "equipment", "wires", "connector", "legend"]
+DrawingKind = Literal[
+    "one-line", "interconnect", "circuit", "grounds", "equipment", "wires", "connector", "legend"
+]
 LETTERS: dict[str, str] = {
     "one-line": "P",
+    "interconnect": "N",
     "circuit": "C",
     "grounds": "G",
     "equipment": LETTER,
@@ -38,7 +43,7 @@ LETTERS: dict[str, str] = {
 """Kind of drawing → first letter of its sheets' names. A kind of which there is one drawing counts
 its sheets (P1, P2), any other its drawings (C1, C2) and then their sheets (C2.2)."""
 SINGLE = ("one-line", "grounds", "wires", "legend")
-_Record = TypeVar("_Record", CircuitSheet, ConnectorFace, OneLine)
+_Record = TypeVar("_Record", CircuitSheet, ConnectorFace, Interconnect, OneLine)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -96,7 +101,16 @@ class Drawings:
 def plan(study: Study) -> tuple[Planned, ...]:
     """Every drawing of the system in the order of the sheets; none is made."""
     found: list[Planned] = []
-    for make in (_one_line, _circuits, _grounds, _equipment, _wires, _connectors, _legend):
+    for make in (
+        _one_line,
+        _interconnects,
+        _circuits,
+        _grounds,
+        _equipment,
+        _wires,
+        _connectors,
+        _legend,
+    ):
         for number, drawing in enumerate(make(study), 1):
             letter = LETTERS[drawing.kind]
             code = letter if drawing.kind in SINGLE else f"{letter}{number}"
@@ -155,6 +169,15 @@ def _one_line(study: Study) -> Iterator[Planned]:
         return one_line(_coded(distribution.one_line_record(study, where), code))
 
     yield _planned("one-line", "Power distribution", make)
+
+
+def _interconnects(study: Study) -> Iterator[Planned]:
+    for name, (title, _) in interconnects(study).items():
+
+        def make(code: str, name: str = name) -> Sequence[Sheet]:
+            return interconnect(_coded(interconnect_record(study, name), code))
+
+        yield _planned("interconnect", title, make, name)
 
 
 def _circuits(study: Study) -> Iterator[Planned]:

@@ -199,6 +199,43 @@ class EquipmentSheet:
     size: Size = "A4"
 
 
+@dataclass(frozen=True, kw_only=True)
+class Unit:
+    """A box of an interconnect sheet; `link` is the id of its own sheet."""
+
+    id: str
+    label: str
+    sublabel: str = ""
+    link: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Link:
+    """All wires and cables between two boxes; `marks` in short, `all_marks` in full."""
+
+    id: str
+    a: str
+    b: str
+    wires: int
+    marks: str
+    all_marks: str = ""
+    through: str = ""
+    """Connectors between harnesses that they pass."""
+    shields: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Interconnect:
+    """Boxes and what joins each two of them."""
+
+    title: TitleBlock
+    id: str
+    units: tuple[Unit, ...]
+    links: tuple[Link, ...]
+    notes: tuple[str, ...] = ()
+    size: Size = "A3"
+
+
 PinState = Literal["used", "spare", "double", "unwired"]
 """`unwired`: the builder names the contact and no wire reaches it."""
 

@@ -1,4 +1,4 @@
-"""Panels: where breakers, fuses or switches stand side by side."""
+"""Panels, where breakers and switches stand side by side; sheets that the builder asks for."""
 
 from typing import Annotated, Literal
 
@@ -37,4 +37,13 @@ class Panel(Entry):
     free position; left out: bus by bus in the order of the file."""
 
 
-__all__ = ["FREE", "Panel"]
+class Interconnect(Entry):
+    """Equipment whose signal wires are drawn on one sheet, one line for each two boxes."""
+
+    name: str | None = None
+    """The text for print."""
+    equipment: tuple[str, ...]
+    """The boxes."""
+
+
+__all__ = ["FREE", "Interconnect", "Panel"]

@@ -10,7 +10,7 @@ from elec.finding import Place
 from elec.model.device import DeviceClass
 from elec.model.entry import Entry
 from elec.model.load import Connector, Equipment
-from elec.model.panel import Panel
+from elec.model.panel import Interconnect, Panel
 from elec.model.phase import Phase
 from elec.model.quantity import Amps, Celsius, Flag, Metres, Ohms, Volts
 from elec.model.route import Sensor, Spot, Way, Zone
@@ -140,6 +140,8 @@ class Document(Entry):
     """Switches, relays and contactors with more to say than a name."""
     panels: Mapping[str, Panel] = Field(default_factory=dict)
     """Where breakers, fuses and switches stand side by side."""
+    interconnects: Mapping[str, Interconnect] = Field(default_factory=dict)
+    """Which equipment shares a sheet of its signal wires; left out: all that is fed."""
     device_classes: Mapping[str, DeviceClass] = Field(default_factory=dict)
     """Breakers and fuses by their makers' sheets."""
     feeders: tuple[Feeder, ...] = ()

@@ -61,6 +61,9 @@ class _Names:
         for path, entry in self.draft.entries("panels"):
             self.known(path, entry, "place", "places", "place")
         check_panels(self.draft, self.exists)
+        for path, entry in self.draft.entries("interconnects"):
+            for below, name in _items((*path, "equipment"), entry.get("equipment")):
+                self.exists(below, name, "equipment", "equipment")
         for path, entry in self.draft.entries("feeders"):
             self.feeder(path, entry)
         for path, entry in self.draft.entries("equipment"):
@@ -112,7 +115,7 @@ class _Names:
     # -- names themselves --------------------------------------------------------------------------
 
     def spellings(self) -> None:
-        for section in (*_NAMED, "panels"):
+        for section in (*_NAMED, "panels", "interconnects"):
             for name in self.section(section):
                 if not _NAME.fullmatch(name):
                     self.draft.wrong(

@@ -179,7 +179,7 @@ def drawings_section(study: Study) -> Section:
     """One-line diagram, a sheet a circuit, grounds, equipment, symbols."""
     from elec.report.figures import drawing_figures
 
-    kinds = ("one-line", "circuit", "grounds", "equipment", "wires", "legend")
+    kinds = ("one-line", "interconnect", "circuit", "grounds", "equipment", "wires", "legend")
     figures = tuple(f for kind in kinds for f in drawing_figures(study, kind))
     lead = Paragraph(text="A wire's mark on a sheet is the mark on the wire and in every table.")
     return Section(id="drawings", title="Drawings", blocks=(lead, *figures))

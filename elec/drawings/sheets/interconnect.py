@@ -1,0 +1,224 @@
+"""Boxes and what joins each two of them: one line a pair, with its marks and how many wires.
+
+What does not fit one sheet is shared among several: each line is drawn once, a box wherever it has
+lines. Under or behind the drawing stands the table of the lines.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from elec.drawings import metrics
+from elec.drawings.inputs import Interconnect, Link, Unit
+from elec.drawings.layout.channel import Net, NetBox, Routed, crossings, route
+from elec.drawings.sheet import PALE, Sheet
+from elec.drawings.sheets import parts, table
+
+CELL_MM = 6.0
+LABEL_ROOM_MM = 34.0
+TITLE_ROOM_MM = 46.0
+HEADS = ("between", "and", "wires", "marks", "cables", "through")
+
+
+def interconnect(record: Interconnect) -> list[Sheet]:
+    """The sheets of one interconnect drawing."""
+    record = _clipped(record)
+    sheets: list[Sheet] = []
+    left = list(record.links)
+    free = 0.0
+    while left:
+        sheet = _new_sheet(record, len(sheets))
+        chosen, found = _fitting(record, left, sheet)
+        left = [link for link in left if link not in chosen]
+        free = _draw(sheet, record, chosen, found)
+        sheets.append(sheet)
+    if not sheets:
+        sheets.append(_new_sheet(record, 0))
+        free = sheets[0].frame[1] + 5.0
+    _draw_tables(record, sheets, free)
+    for sheet in sheets:
+        _draw_strip(sheet, record)
+    return sheets
+
+
+def _clipped(record: Interconnect) -> Interconnect:
+    return replace(
+        record,
+        units=tuple(
+            replace(u, label=metrics.clip(u.label, TITLE_ROOM_MM, bold=True)) for u in record.units
+        ),
+    )
+
+
+def _new_sheet(record: Interconnect, before: int) -> Sheet:
+    title = record.title
+    text = title.title + (f", continued ({before + 1})" if before else "")
+    block = replace(
+        title, sheet=title.sheet + before, title=text, document_type="interconnect diagram"
+    )
+    joined = "; ".join(f"{link.a} to {link.b}: {link.wires}" for link in record.links)
+    return Sheet(
+        size=record.size,
+        title=block,
+        id=f"sheet-{block.label}",
+        description=f"{record.title.title}, wires between boxes: {joined}.",
+    )
+
+
+# --- what fits --------------------------------------------------------------------------------
+
+
+def _room(sheet: Sheet) -> tuple[float, float]:
+    x0, y0, x1, _ = sheet.frame
+    return x1 - x0 - 10.0, sheet.block[1] - y0 - 6.0
+
+
+def _fitting(
+    record: Interconnect, links: Sequence[Link], sheet: Sheet
+) -> tuple[tuple[Link, ...], Routed]:
+    """As many links as fit one sheet: those among the boxes nearest to the busiest one."""
+    order = _near(links)
+    high = len(order)
+    low = 2
+    best: tuple[tuple[Link, ...], Routed] | None = None
+    while low <= high:
+        middle = high if best is None and high == len(order) else (low + high) // 2
+        boxes = set(order[:middle])
+        chosen = tuple(link for link in links if {link.a, link.b} <= boxes)
+        found = _routed(record, chosen, sheet) if chosen else None
+        if found is not None:
+            best = (chosen, found)
+            low = middle + 1
+        else:
+            high = middle - 1
+    if best is None:
+        chosen = (links[0],)
+        best = (chosen, _route(record, chosen, 3))
+    return best
+
+
+def _near(links: Sequence[Link]) -> list[str]:
+    """The boxes from the busiest outwards, each ring's busiest first."""
+    beside: dict[str, list[str]] = {}
+    for link in links:
+        beside.setdefault(link.a, []).append(link.b)
+        beside.setdefault(link.b, []).append(link.a)
+    found: dict[str, None] = {}
+    for hub in sorted(beside, key=lambda b: -len(beside[b])):
+        ring = [hub] if hub not in found else []
+        while ring:
+            found.update(dict.fromkeys(ring))
+            fresh = dict.fromkeys(b for box in ring for b in beside[box] if b not in found)
+            ring = sorted(fresh, key=lambda b: -len(beside[b]))
+    return list(found)
+
+
+def _routed(record: Interconnect, links: Sequence[Link], sheet: Sheet) -> Routed | None:
+    """The links in the columns with the fewest crossings; None where they do not fit the sheet."""
+    wide, high = _room(sheet)
+    tried = (_route(record, links, columns) for columns in (9, 7, 5, 3))
+    fit = [f for f in tried if f.width_mm <= wide and f.height_mm <= high]
+    return min(fit, key=lambda f: crossings(f.lines), default=None)
+
+
+def _route(record: Interconnect, links: Sequence[Link], columns: int) -> Routed:
+    units = {unit.id: unit for unit in record.units}
+    names = dict.fromkeys(name for link in links for name in (link.a, link.b))
+    boxes = [NetBox(id=name, width_mm=_width(units[name]), head_mm=9.0) for name in names]
+    nets = [Net(id=link.id, a=link.a, b=link.b, label_mm=_label_mm(link) + 3.0) for link in links]
+    return route(boxes, nets, columns=columns)
+
+
+def _width(unit: Unit) -> float:
+    return max(26.0, parts.width(unit.label, bold=True) + 2.0)
+
+
+def _label_mm(link: Link) -> float:
+    return parts.width(short(link))
+
+
+def short(link: Link) -> str:
+    """The marks of a link; of one that has too many for its line the first."""
+    if parts.width(link.marks) <= LABEL_ROOM_MM:
+        return link.marks
+    kept: list[str] = []
+    for mark in link.marks.split(", "):
+        if parts.width(", ".join([*kept, mark, "and more"])) > LABEL_ROOM_MM:
+            break
+        kept.append(mark)
+    return ", ".join([*kept, "and more"]) if kept else "see table"
+
+
+# --- ink --------------------------------------------------------------------------------------
+
+
+def _draw(sheet: Sheet, record: Interconnect, links: Sequence[Link], found: Routed) -> float:
+    """Boxes and lines; gives the y under them."""
+    wide, _ = _room(sheet)
+    dx = sheet.frame[0] + 5.0 + min(40.0, (wide - found.width_mm) / 2)
+    dy = sheet.frame[1] + 4.0
+    units = {unit.id: unit for unit in record.units}
+    counts = {link.id: link.wires for link in links}
+    for name, (x0, y0, x1, y1) in found.boxes.items():
+        unit = units[name]
+        box = (x0 + dx, y0 + dy, x1 + dx, y1 + dy)
+        sheet.rect(box, width_mm=0.5, ref=name, fill="#ffffff")
+        middle = (box[0] + box[2]) / 2
+        sheet.text(middle, box[1] - 4.6, unit.label, bold=True, align="center", ref=name)
+        sheet.text(middle, box[1] - 1.4, unit.sublabel, align="center", ref=name, link=unit.link)
+    for port in found.ports:
+        x, y = port.at[0] + dx, port.at[1] + dy
+        left = x - CELL_MM if port.right else x
+        cell = (left, y - 2.2, left + CELL_MM, y + 2.2)
+        sheet.rect(cell, width_mm=0.25, kind="rule", ref=port.box, fill=PALE)
+        count = str(counts[port.net])
+        sheet.text(
+            left + CELL_MM / 2, y, count, middle=True, align="center", bold=True, ref=port.box
+        )
+    for link in links:
+        points = [(x + dx, y + dy) for x, y in found.lines[link.id]]
+        sheet.line(points, width_mm=0.35, ref=link.id, ends=(link.a, link.b), role="link")
+        x, y = found.labels[link.id]
+        sheet.text(x + dx + 1.5, y + dy - parts.OVER_LINE_MM, short(link), ref=link.id)
+    return dy + found.height_mm + 2.0
+
+
+def _draw_tables(record: Interconnect, sheets: list[Sheet], free: float) -> None:
+    """The table of all links, under the last drawing and on further sheets."""
+    labels = {unit.id: unit.label for unit in record.units}
+    rows = [
+        (
+            labels[link.a],
+            labels[link.b],
+            str(link.wires),
+            link.all_marks,
+            link.shields,
+            link.through,
+        )
+        for link in record.links
+    ]
+    used = [i for i in range(len(HEADS)) if any(row[i] for row in rows)]
+    heads = [HEADS[i] for i in used]
+    body = [[row[i] for i in used] for row in rows]
+    start, y = 0, free
+    while start < len(body):
+        sheet = sheets[-1]
+        count = table.rows_that_fit(sheet.block[1] - 3.0 - y)
+        if count < min(4, len(body) - start):
+            sheets.append(_new_sheet(record, len(sheets)))
+            y = sheets[-1].frame[1] + 4.0
+            continue
+        x = sheet.frame[0] + 5.0
+        widths = table.column_widths(heads, body, sheet.frame[2] - x - 5.0)
+        part = body[start : start + count]
+        refs = [link.id for link in record.links[start : start + count]]
+        table.draw_table(sheet, (x, y), heads, part, widths=widths, refs=refs)
+        start += count
+        y = sheet.block[1]
+
+
+def _draw_strip(sheet: Sheet, record: Interconnect) -> None:
+    x0, _, _, y1 = sheet.frame
+    right, top, _, _ = sheet.block
+    sheet.line(((x0, top), (right, top)), width_mm=0.25, kind="rule")
+    if right - x0 > 40.0:
+        parts.draw_notes(sheet, record.notes, (x0 + 3.0, top + 1.5, right - 3.0, y1 - 1.5))
