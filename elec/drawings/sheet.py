@@ -7,6 +7,7 @@ letters without I and O; from memory). `frame` draws them and the title block.
 
 from collections.abc import Sequence
 from dataclasses import field
+from functools import lru_cache
 from itertools import pairwise
 from typing import Literal
 
@@ -403,23 +404,29 @@ class Sheet:
     def columns(self) -> list[tuple[float, float, str]]:
         """The zones across: left, right and number."""
         left, _, right, _ = self.frame
-        return _zones(left, right, [str(n) for n in range(1, 24)])
+        return list(_zones(left, right, _NUMBERS))
 
     def rows(self) -> list[tuple[float, float, str]]:
         """The zones down: top, bottom and letter."""
         _, top, _, bottom = self.frame
-        return _zones(top, bottom, list(LETTERS))
+        return list(_zones(top, bottom, LETTERS))
 
     def zone(self, x: float, y: float) -> str:
         """The zone of a point, as C4."""
-        letter = next((n for _, end, n in self.rows() if y <= end), self.rows()[-1][2])
-        number = next((n for _, end, n in self.columns() if x <= end), self.columns()[-1][2])
+        left, top, right, bottom = self.frame
+        rows, columns = _zones(top, bottom, LETTERS), _zones(left, right, _NUMBERS)
+        letter = next((n for _, end, n in rows if y <= end), rows[-1][2])
+        number = next((n for _, end, n in columns if x <= end), columns[-1][2])
         return letter + number
 
 
-def _zones(start: float, end: float, names: Sequence[str]) -> list[tuple[float, float, str]]:
+_NUMBERS = tuple(str(n) for n in range(1, 24))
+
+
+@lru_cache(maxsize=64)
+def _zones(start: float, end: float, names: Sequence[str]) -> tuple[tuple[float, float, str], ...]:
     """Zones of 50 mm from the middle outwards; the outermost take what is left."""
     middle = (start + end) / 2
     half = max(1, round((end - start) / 100))
     cuts = [start, *(middle + 50.0 * k for k in range(1 - half, half)), end]
-    return [(a, b, names[i]) for i, (a, b) in enumerate(pairwise(cuts))]
+    return tuple((a, b, names[i]) for i, (a, b) in enumerate(pairwise(cuts)))
