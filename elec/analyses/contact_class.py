@@ -62,6 +62,9 @@ def _range(study: Study, part: Part) -> ContactRange | None:
     pin = entry.pins.get(contact)
     if pin is not None and pin.gauge:
         return ContactRange(thinnest=pin.gauge, thickest=pin.gauge, title=title)
+    own = study.document.connector_types.get(entry.type)
+    if own is not None and own.thinnest and own.thickest:
+        return ContactRange(thinnest=own.thinnest, thickest=own.thickest, title=title)
     span = _gauges(entry.type)
     return None if span is None else ContactRange(thinnest=span[0], thickest=span[1], title=title)
 

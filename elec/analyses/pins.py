@@ -18,6 +18,7 @@ from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.analyses.ways import distances
 from elec.analyses.wires import size_of
+from elec.model.connector_type import ConnectorType
 from elec.model.load import Connector
 from elec.model.wiring import Cable
 from elec.record import dataclass
@@ -95,7 +96,8 @@ class ConnectorPins:
     mate: Gender | None
     """Of the other half, which the harness (or the far harness) carries."""
     arrangement: str | None
-    """The row of the published arrangements, such as `dsub-15`; None: drawn schematically."""
+    """The published arrangement, such as `dsub-15`, or the builder's own connector type; None:
+    drawn schematically."""
     contacts: int | None
     """How many contacts the type has; None: not known here."""
     pins: tuple[Pin, ...]
@@ -336,7 +338,8 @@ def _connector(
     entry: Connector,
     landed: Mapping[tuple[str, str], list[Landing]],
 ) -> ConnectorPins:
-    arrangement, names = arrangement_of(entry.type)
+    own = study.document.connector_types.get(entry.type)
+    arrangement, names = (entry.type, tuple(own.contacts)) if own else arrangement_of(entry.type)
     inline = name in study.document.connectors
     listed = list(entry.pins) + [c for key, c in landed if key == name and c not in entry.pins]
     order = [*names, *(c for c in listed if c not in names)]
@@ -357,7 +360,7 @@ def _connector(
         contacts=len(names) or None,
         pins=tuple(found),
     )
-    return _rated(study, one, entry)
+    return _own_rated(study, one, entry, own) if own else _rated(study, one, entry)
 
 
 def _pin(
@@ -415,6 +418,23 @@ def _rated(study: Study, one: ConnectorPins, entry: Connector) -> ConnectorPins:
         rating_origin=origin,
         thinnest_awg=row.text("awg_thin") if row else "",
         thickest_awg=row.text("awg_thick") if row else "",
+    )
+
+
+def _own_rated(
+    study: Study, one: ConnectorPins, entry: Connector, own: ConnectorType
+) -> ConnectorPins:
+    """The same for a connector type of the builder's, from what he wrote about it."""
+    rating, path = entry.rating_a, (*_path(one), "rating")
+    if rating is None:
+        rating, path = own.rating_a, ("connector-types", one.type, "rating")
+    return replace(
+        one,
+        contact_size=own.contact_size,
+        rating_a=rating,
+        rating_origin="" if rating is None else str(study.system.where(*path)),
+        thinnest_awg=own.thinnest or "",
+        thickest_awg=own.thickest or "",
     )
 
 

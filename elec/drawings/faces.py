@@ -7,9 +7,11 @@ from functools import cache
 
 from elec.drawings.inputs import Arrangement, Contact, Shell
 from elec.drawings.metrics import width_mm
+from elec.model.connector_type import ConnectorType
 from elec.standards.table import Row, table
 
 _CIRCULAR = re.compile(r"circular|round|bayonet|m12|m8\b", re.IGNORECASE)
+_MM = 1000
 _PITCH_MM = 4.0
 """Distance of contacts on a schematic face; it stands for nothing."""
 
@@ -64,9 +66,34 @@ def schematic(name: str, pins: Sequence[str]) -> Arrangement:
     )
 
 
-def face(name: str, pins: Sequence[str], *, socket: bool) -> Arrangement:
-    """The face of a connector type with these pins, published where it is."""
-    found = d_sub(name, socket=socket)
+def drawn_by_maker(name: str, own: ConnectorType) -> Arrangement:
+    """The face of a connector type that the builder describes by its maker's drawing."""
+    half = (own.width_m or 0.0) * _MM / 2, (own.height_m or 0.0) * _MM / 2
+    if own.shape == "circular":
+        half = ((own.diameter_m or 0.0) * _MM / 2,) * 2
+    return Arrangement(
+        name=name,
+        shape=own.shape,
+        schematic=False,
+        contacts=tuple(
+            Contact(
+                pin=pin,
+                x_mm=spot.x_m * _MM,
+                y_mm=spot.y_m * _MM,
+                radius_mm=None if spot.size_m is None else spot.size_m * _MM / 2,
+            )
+            for pin, spot in own.contacts.items()
+        ),
+        half_mm=half if all(half) else None,
+        source=own.source,
+    )
+
+
+def face(
+    name: str, pins: Sequence[str], *, socket: bool, own: ConnectorType | None = None
+) -> Arrangement:
+    """The face of a connector type with these pins: the builder's own, or published where it is."""
+    found = drawn_by_maker(name, own) if own else d_sub(name, socket=socket)
     known = {c.pin for c in found.contacts} if found else set()
     return found if found and set(pins) <= known else schematic(name, pins)
 

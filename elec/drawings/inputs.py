@@ -266,6 +266,8 @@ class Contact:
     pin: str
     x_mm: float
     y_mm: float
+    radius_mm: float | None = None
+    """Of its hole in the insert; None: as large as the spacing allows."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -293,6 +295,10 @@ class Arrangement:
     contacts: tuple[Contact, ...]
     schematic: bool = True
     shell: Shell | None = None
+    half_mm: tuple[float, float] | None = None
+    """Half width and half height of the face; None: drawn around the contacts."""
+    source: str = ""
+    """The drawing that the places come from, where it is the builder's own."""
 
 
 @dataclass(frozen=True, kw_only=True)

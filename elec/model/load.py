@@ -147,7 +147,8 @@ class Connector(Entry):
     """
 
     type: str
-    """The connector's type, such as `dsub-15`; a type that is not known is drawn schematically."""
+    """The connector's type, such as `dsub-15`, or one of `connector-types`; any other is drawn
+    schematically."""
     contacts: Literal["pin", "socket"] | None = None
     """Which gender of contact this connector has."""
     pins: Mapping[str, PinText] = Field(default_factory=dict)

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from elec.finding import Place
+from elec.model.connector_type import ConnectorType
 from elec.model.device import DeviceClass
 from elec.model.entry import Entry
 from elec.model.load import Connector, Equipment
@@ -152,6 +153,8 @@ class Document(Entry):
     """From a bus through a protective device to loads, and back."""
     connectors: Mapping[str, InlineConnector] = Field(default_factory=dict)
     """Connectors between two harnesses."""
+    connector_types: Mapping[str, ConnectorType] = Field(default_factory=dict)
+    """Connectors whose contacts are not published here, by their makers' drawings."""
     wires: tuple[Wire, ...] = ()
     """Signal wires."""
     wire_types: Mapping[str, WireType] = Field(default_factory=dict)

@@ -7,6 +7,7 @@ from pydantic import ValidationError
 
 from elec.finding import Mistake, Place
 from elec.model.system import Document, System
+from elec.read.connector_types import check_connector_types
 from elec.read.device_classes import check_device_classes
 from elec.read.draft import Draft, Places
 from elec.read.like import repeat
@@ -147,6 +148,7 @@ def _document(draft: Draft, *, whole: bool) -> Document | None:
         check_names(draft)
         check_wire_types(draft)
         check_device_classes(draft)
+        check_connector_types(draft)
     return document
 
 

@@ -25,8 +25,9 @@ PLAIN = ("terminals", "jack", "screw", "studs", "tabs")
 def connector_type(study: Study) -> Iterator[Finding]:
     """Only of a known type can elec draw the face, count spares and say what a contact carries.
 
-    Write the type as in docs/file-format.md (dsub-15, dsub-hd-26, circular-38999-20). Of another
-    type give `rating` of one contact; the face is then drawn schematically.
+    Write the type as in docs/file-format.md (dsub-15, dsub-hd-26, circular-38999-20), or describe
+    it under `connector-types` by its maker's drawing. Without that give `rating` of one contact;
+    the face is then drawn schematically.
     """
     for one in pins(study).by_id.values():
         yield _finding(study, one)
@@ -55,5 +56,5 @@ def _finding(study: Study, one: ConnectorPins) -> Finding:
         f"{one.title}: the type {one.type} is not known here; how many contacts it has and what "
         "they carry is not either.",
         at=at,
-        remedy="Write it as in docs/file-format.md, or give rating, the current of one contact.",
+        remedy="Write it as in docs/file-format.md, or describe it under connector-types.",
     )

@@ -45,7 +45,12 @@ def _face(study: Study, one: ConnectorPins, sheet: int, half: Half) -> Connector
         id=one.id,
         name="",
         equipment=one.title,
-        arrangement=faces.face(one.type, names, socket=gender == "socket"),
+        arrangement=faces.face(
+            one.type,
+            names,
+            socket=gender == "socket",
+            own=study.document.connector_types.get(one.type),
+        ),
         gender=gender or "",  # type: ignore[arg-type]
         half=text,
         pins=tuple(_pin(pin, side) for pin in one.pins),

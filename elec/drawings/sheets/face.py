@@ -53,7 +53,8 @@ def heading(sheet: Sheet, record: ConnectorFace, *, faced: bool = True) -> float
         "": "gender not given",
     }
     gender = contacts[record.gender] if record.arrangement.name != TERMINALS else ""
-    text = parts.join(record.arrangement.name, record.half, gender)
+    source = f"places by {record.arrangement.source}" if record.arrangement.source else ""
+    text = parts.join(record.arrangement.name, record.half, gender, source)
     head = parts.join(record.equipment, record.name)
     x, y = x0 + 5.0, y0 + 7.0
     sheet.text(x, y, head, capital_mm=3.5, bold=True, room_mm=x1 - x - 5.0, ref=record.id)
@@ -83,10 +84,13 @@ def extent(record: ConnectorFace) -> tuple[float, float]:
     shell, contacts = record.arrangement.shell, record.arrangement.contacts
     if shell:
         return shell.flange_width_mm / 2, shell.flange_height_mm / 2
-    return (
-        max((abs(c.x_mm) for c in contacts), default=0.0) + 4.0,
-        max((abs(c.y_mm) for c in contacts), default=0.0) + 4.0,
-    )
+    if record.arrangement.half_mm:
+        return record.arrangement.half_mm
+    across = max((abs(c.x_mm) for c in contacts), default=0.0) + 4.0
+    up = max((abs(c.y_mm) for c in contacts), default=0.0) + 4.0
+    if record.arrangement.shape == "circular":
+        across = up = max(across, up)
+    return across, up
 
 
 def pitch(record: ConnectorFace) -> float:
@@ -112,7 +116,8 @@ def draw_face(sheet: Sheet, record: ConnectorFace, at: Point, scale: float, view
     for contact in record.arrangement.contacts:
         x, y = at[0] + sign * contact.x_mm * scale, at[1] - contact.y_mm * scale
         pin = pins.get(contact.pin, Pin(name=contact.pin))
-        draw_contact(sheet, pin, (x, y), min(radius, most), f"{record.id} {view}")
+        own = (contact.radius_mm or 0.0) * scale
+        draw_contact(sheet, pin, (x, y), max(min(radius, most), own), f"{record.id} {view}")
 
 
 def draw_contact(sheet: Sheet, pin: Pin, at: Point, radius: float, group: str) -> None:

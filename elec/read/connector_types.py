@@ -1,0 +1,85 @@
+"""Connector types of the builder's: contacts that can be where they are said to be.
+
+Works on the plain data beside `elec.read.names`.
+"""
+
+import math
+import re
+from collections.abc import Iterator, Mapping
+from itertools import combinations
+from typing import Any
+
+from elec import units
+from elec.read.draft import Draft, Path
+from elec.standards import table
+
+NEAREST_MM = 0.8
+"""Two contacts are never so near: high-density arrangements have 2 mm."""
+_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*")
+_MM = 1000
+
+
+def check_connector_types(draft: Draft) -> None:
+    """Note every connector type that cannot be."""
+    for path, entry in draft.entries("connector-types"):
+        name = str(path[-1])
+        if not _NAME.fullmatch(name):
+            draft.wrong(path, "a name is made of letters, digits and hyphens", key=True)
+        if table("elec/dsub_shells").select(arrangement=name):
+            message = f"{name} is published and known here; give yours another name"
+            draft.wrong(path, message, key=True)
+        contacts = entry.get("contacts")
+        if isinstance(contacts, dict):
+            _contacts(draft, (*path, "contacts"), contacts)
+            _outline(draft, path, entry, contacts)
+
+
+def _contacts(draft: Draft, path: Path, contacts: Mapping[str, Any]) -> None:
+    if not contacts:
+        draft.wrong(path, "a connector has contacts; name each with its x and y")
+    for (one, a), (two, b) in combinations(_spots(contacts), 2):
+        if math.dist(a, b) < NEAREST_MM:
+            message = (
+                f"contact {two} lies on contact {one}; two contacts are {NEAREST_MM:g} mm apart"
+            )
+            draft.wrong((*path, two), f"{message} at least", key=True)
+
+
+def _spots(contacts: Mapping[str, Any]) -> Iterator[tuple[str, tuple[float, float]]]:
+    """Contacts whose places can be read, in millimetres."""
+    for name, spot in contacts.items():
+        x, y = (_mm(spot.get(axis)) if isinstance(spot, dict) else None for axis in ("x", "y"))
+        if x is not None and y is not None:
+            yield name, (x, y)
+
+
+def _mm(text: Any) -> float | None:
+    """A length with its sign; None where it cannot be read, which is said elsewhere."""
+    if not isinstance(text, str):
+        return None
+    try:
+        return float(units.parse(text, "coordinate")) * _MM
+    except units.UnitError:
+        return None
+
+
+def _outline(
+    draft: Draft, path: Path, entry: Mapping[str, Any], contacts: Mapping[str, Any]
+) -> None:
+    """The outline is of the shape, and the contacts are inside."""
+    shape = entry.get("shape")
+    strange = {"circular": ("width", "height"), "rectangular": ("diameter",)}.get(str(shape), ())
+    for key in strange:
+        if key in entry:
+            own = "diameter" if shape == "circular" else "width and height"
+            draft.wrong((*path, key), f"a {shape} face has {own}, no {key}", key=True)
+    across, wide, high = (_mm(entry.get(key)) for key in ("diameter", "width", "height"))
+    for name, (x, y) in _spots(contacts):
+        outside = (
+            (across is not None and shape == "circular" and math.hypot(x, y) > across / 2)
+            or (shape == "rectangular" and wide is not None and abs(x) > wide / 2)
+            or (shape == "rectangular" and high is not None and abs(y) > high / 2)
+        )
+        if outside:
+            message = f"contact {name} lies outside the face"
+            draft.wrong((*path, "contacts", name), message, key=True)
