@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, get_args
 
+import published_cases
 import residuals
 
 from elec import units
@@ -103,6 +104,11 @@ def _schema() -> str:
 @part("heat residuals")
 def _heat_residuals() -> str:
     return residuals.summary()
+
+
+@part("published cases")
+def _published_cases() -> str:
+    return published_cases.listed()
 
 
 @part("heat points")
