@@ -10,8 +10,10 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field
 from difflib import get_close_matches
 
+from elec.analyses.panel import Holds, panels
 from elec.analyses.pins import pins
 from elec.attempt.asked import CIRCUIT_KEYS, EQUIPMENT_KEYS, Asked, Unclear, option_of
+from elec.model.panel import FREE
 from elec.model.system import Document, System
 from elec.model.wiring import Circuit, Feeder
 from elec.read.draft import Path
@@ -196,6 +198,23 @@ class _Plan:
         for key in entry:
             self.given["circuits", own, key] = option_of(key)
         self.circuits.append(own)
+        place = self.document.buses[bus].place if bus in self.document.buses else ""
+        self._position(own, "fuses" if kind == "fuse" else "breakers", bus, place)
+        if switch is not None and switch not in self._switches():
+            self._position(switch, "switches", "", place)
+
+    def _position(self, name: str, holds: Holds, bus: str, place: str) -> None:
+        """Take the most fitting free position of a panel that is laid out."""
+        for spot in panels(self.study).free(holds, bus, place):
+            path: Path = ("panels", spot.panel, "rows", spot.row - 1, spot.column - 1)
+            entry = self.document.panels.get(spot.panel)
+            rows = entry.rows if entry is not None else ()
+            there = spot.row <= len(rows) and spot.column <= len(rows[spot.row - 1])
+            if spot.given and there and path not in self.edits:
+                self.put(path, name)
+                title = self.title("panels", spot.panel)
+                self.said.append(f"{name} takes position {spot.name} of {title}.")
+                return
 
     def _bus(self, keys: Mapping[str, Value]) -> str:
         buses = list(self.document.buses)
@@ -323,6 +342,8 @@ class _Plan:
                 self._leave(key, circuit, name)
                 along.append(f"its branch of the circuit {key}")
         along += self._accepted({name, *self.gone})
+        switches = {str(path[1]) for path in self.edits if path[0] == "switches"}
+        along += self._unlisted({*self.gone[self.gone.index(name) + 1 :], *switches})
         if along:
             self.said.append(f"With {name} go: {', '.join(along)}.")
 
@@ -342,6 +363,22 @@ class _Plan:
             if switch in self.document.switches:
                 self.drop(("switches", switch))
                 yield f"the switch {switch}"
+
+    def _unlisted(self, names: set[str]) -> Iterator[str]:
+        """Panels, bundles and interconnects that list what goes."""
+        for panel, entry in self.document.panels.items():
+            for r, row in enumerate(entry.rows):
+                for c, name in enumerate(row):
+                    if name in names:
+                        self.put(("panels", panel, "rows", r, c), FREE)
+                        yield f"its position on {self.title('panels', panel)}"
+        for index, way in enumerate(self.document.ways):
+            for bundle, listed in way.bundled.items():
+                kept = [name for name in listed if name not in names]
+                if len(kept) != len(listed) and kept:
+                    path: Path = ("ways", index, "bundled", bundle)
+                    self.put(path, kept if len(kept) > 1 else kept[0])
+                    yield f"its name in the bundle {bundle}"
 
     def _leave(self, key: str, circuit: Circuit, load: str) -> None:
         """Take one of several loads off a circuit."""

@@ -247,6 +247,46 @@ def test_a_mistake_in_what_is_asked_is_said_under_its_option(tmp_path: Path) -> 
     assert '--minimum: "9" has no unit; write 9 V' in str(caught.value)
 
 
+PANELS = """
+panels:
+  devices: {name: breaker panel, place: panel, rows: [[radio, free, beacon], [field, free, free]]}
+  knobs: {place: panel, holds: switches, rows: [[beacon, field], [free, free]]}
+"""
+
+
+@pytest.fixture
+def laid_out(tmp_path: Path) -> Path:
+    path = small(tmp_path)
+    text = path.read_text(encoding="utf-8").replace(
+        "  - {between: [panel, belly], length: 5 ft 6 in}",
+        "  - {between: [panel, belly], length: 5 ft 6 in,\n"
+        "     bundled: {one: [beacon, radio], two: rest}}",
+    )
+    path.write_text(text + PANELS, encoding="utf-8")
+    return path
+
+
+def test_a_newcomer_takes_a_free_position_of_a_panel(laid_out: Path) -> None:
+    reading = read(laid_out)
+    assert reading.system is not None, reading.mistakes
+    lamps = [asked("add", n, place="belly", draw="1 A", on="taxi", bus="main") for n in ("a", "b")]
+    made = plan(Study(reading.system), lamps)
+    rows = changed(begun(laid_out), made, reading.system).document.panels
+    assert rows["devices"].rows == (("radio", "a", "beacon"), ("field", "b", "free"))
+    assert rows["knobs"].rows == (("beacon", "field"), ("a", "b"))
+    assert "a takes position A2 of breaker panel." in made.said
+
+
+def test_what_goes_leaves_its_position_and_its_bundle(laid_out: Path) -> None:
+    system = read(laid_out).system
+    assert system is not None
+    made = plan(Study(system), [asked("remove", "beacon")])
+    after = changed(begun(laid_out), made, system).document
+    assert after.panels["devices"].rows[0] == ("radio", "free", "free")
+    assert after.panels["knobs"].rows[0] == ("free", "field")
+    assert after.ways[1].bundled == {"one": ("radio",), "two": ("rest",)}
+
+
 # words -------------------------------------------------------------------------------------------
 
 
