@@ -10,6 +10,7 @@ from elec.drawings.inspect import inspect
 from elec.drawings.sheet import Circle, Sheet, Size, TitleBlock
 from elec.drawings.sheets.connector import connector
 from elec.drawings.sheets.face import mirrored
+from elec.standards import table
 
 NAMES = (
     "dsub-9", "dsub-15", "dsub-25", "dsub-37", "dsub-50", "dsub-hd-15", "dsub-hd-26", "dsub-hd-44",
@@ -121,3 +122,31 @@ def test_without_a_gender_the_sheet_says_so() -> None:
 def test_a_contact_that_the_type_does_not_have_makes_the_face_schematic() -> None:
     assert faces.face("dsub-9", ["1", "10"], socket=False).schematic
     assert not faces.face("dsub-9", ["1", "9"], socket=False).schematic
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize(
+    ("gender", "view", "sign"),
+    [
+        ("pin", "mating face", 1),
+        ("pin", "wiring side", -1),
+        ("socket", "mating face", -1),
+        ("socket", "wiring side", 1),
+    ],
+)
+def test_every_contact_is_at_its_published_place(
+    name: str, gender: str, view: str, sign: int
+) -> None:
+    """Places of the open footprint library (plug, mating face, y up) in all four views."""
+    (sheet, *_) = connector(record(name, gender))
+    drawn = centres(sheet, view)
+    rows = {r.text("pin"): r for r in table("elec/dsub_contacts").select(arrangement=name)}
+    first, last = "1", str(len(rows))
+    reach = math.dist(*((rows[p].number("x_mm"), rows[p].number("y_mm")) for p in (first, last)))
+    scale = math.dist(drawn[first], drawn[last]) / reach
+    x0 = drawn[first][0] - sign * scale * rows[first].number("x_mm")
+    y0 = drawn[first][1] + scale * rows[first].number("y_mm")
+    assert set(drawn) == set(rows)
+    for pin, (x, y) in drawn.items():
+        assert x == pytest.approx(x0 + sign * scale * rows[pin].number("x_mm"), abs=1e-6)
+        assert y == pytest.approx(y0 - scale * rows[pin].number("y_mm"), abs=1e-6)
