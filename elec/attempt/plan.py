@@ -374,10 +374,13 @@ class _Plan:
                         yield f"its position on {self.title('panels', panel)}"
         for index, way in enumerate(self.document.ways):
             for bundle, listed in way.bundled.items():
-                kept = [name for name in listed if name not in names]
-                if len(kept) != len(listed) and kept:
-                    path: Path = ("ways", index, "bundled", bundle)
-                    self.put(path, kept if len(kept) > 1 else kept[0])
+                path: Path = ("ways", index, "bundled", bundle)
+                gone = [place for place, name in enumerate(listed) if name in names]
+                if len(gone) == len(listed):
+                    self.drop(path)
+                for place in gone if len(gone) < len(listed) else ():
+                    self.drop((*path, place))
+                if gone:
                     yield f"its name in the bundle {bundle}"
 
     def _leave(self, key: str, circuit: Circuit, load: str) -> None:

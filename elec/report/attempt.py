@@ -49,6 +49,7 @@ def attempt_answer(
 def _lead(found: Attempt) -> str:
     """Does it fit?"""
     failing = [c for c in found.changes if c.new_fail]
+    fits = "It fits: n" if found.plan.loads else "N"
     if failing:
         names = listed(list(dict.fromkeys(c.check for c in failing)))
         verb = "fails that does" if len(failing) == 1 else "fail that do"
@@ -57,8 +58,8 @@ def _lead(found: Attempt) -> str:
     open_ = [c for c in found.changes if c.worse]
     if open_:
         names = listed(list(dict.fromkeys(c.check for c in open_)))
-        return f"It fits: nothing fails that does not fail now. Look at {names} below."
-    return "It fits: nothing gets worse than it is now."
+        return f"{fits}othing fails that does not fail now. Look at {names} below."
+    return f"{fits}othing gets worse than it is now."
 
 
 # -- what else changes ----------------------------------------------------------------------------
