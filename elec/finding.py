@@ -3,6 +3,7 @@
 In: nothing. Out: the frozen records that every later room shares.
 """
 
+import shlex
 from collections.abc import Callable
 from dataclasses import field
 from enum import StrEnum
@@ -28,6 +29,19 @@ class Place:
     def __str__(self) -> str:
         """Give `file:line`, or the path where no line is known."""
         return f"{self.file}:{self.line}" if self.line else self.path or self.file
+
+
+def quoted(name: str) -> str:
+    """A name as one word for the command line, the way every hint prints it.
+
+    >>> quoted("panel to belly"), quoted("landing-light")
+    ('"panel to belly"', 'landing-light')
+    """
+    safe = " ".join("".join(c if c.isprintable() else "\ufffd" for c in name).split())
+    if any(c in safe for c in '"$`\\!'):
+        return shlex.quote(safe)
+    plain = safe and all(c.isalnum() or c in "-_.,:/" for c in safe)
+    return safe if plain else f'"{safe}"'
 
 
 class Verdict(StrEnum):

@@ -45,6 +45,9 @@ def sound(monkeypatch: pytest.MonkeyPatch) -> Callable[[Iterable[Finding]], None
     def finds(findings: Iterable[Finding]) -> None:
         kept = tuple(findings)
         monkeypatch.setattr(elec.check, "run", lambda _study, **_how: kept)
+        monkeypatch.setattr(
+            elec.check, "ask", lambda _study, name: tuple(f for f in kept if f.check == name)
+        )
 
     return finds
 
@@ -110,7 +113,8 @@ def test_version(run: Run) -> None:
         (("chek",), "Did you mean"),
         (("check", "--al"), "No such option"),
         (("check", "--format", "stone"), "is not one of"),
-        (("check", "--why", "wire-drop"), "requires 2 arguments"),
+        (("why",), "Missing argument"),
+        (("why", "plane.yaml", "a", "b", "c"), "Say what about"),
         (("new",), "Missing argument"),
     ],
 )
@@ -228,7 +232,7 @@ def test_check_prints_the_answer_first(run: Run, sound: Any) -> None:
     assert err == ""
     assert lines[1] == "1 fail   1 advise   1 cannot tell   12 pass   1 accepted"
     assert lines[3].split()[0] == "fail"
-    assert "elec check plane.yaml --why wire-drop landing-light" in out
+    assert "elec why plane.yaml wire-drop landing-light" in out
     assert "circuit-3" not in out
 
 
@@ -241,11 +245,11 @@ def test_all_lists_what_passes(run: Run, sound: Any) -> None:
 def test_why_prints_the_hand_calculation(run: Run, sound: Any) -> None:
     sound(FINDINGS)
     write()
-    status, out, _ = run("check", "plane.yaml", "--why", "wire-drop", "landing-light")
-    assert status == 1
+    status, out, _ = run("why", "plane.yaml", "wire-drop", "landing-light")
+    assert status == 0
     assert "= 2 × 0.0232 × 4.2672 × 3.2143" in out
     assert "nav-lights" not in out
-    assert "--why" not in out
+    assert "elec why" not in out
 
 
 @pytest.mark.parametrize(
@@ -261,7 +265,7 @@ def test_why_of_nothing_says_what_there_is(
 ) -> None:
     sound(FINDINGS)
     write()
-    status, _, err = run("check", "plane.yaml", "--why", *asked)
+    status, _, err = run("why", "plane.yaml", *asked)
     assert status == 2
     assert said in err
 

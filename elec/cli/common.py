@@ -169,7 +169,7 @@ def options_of(study: "Study | None", how: Print, system: str | None) -> "Option
 
     on_screen = how.output is None and sys.stdout.isatty()
     plain = bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM") == "dumb"
-    again = "elec check" + (f" {quoted(system)}" if system else "")
+    again = "elec why" + (f" {quoted(system)}" if system else "")
     return Options(
         units=study.document.system.units if study else "feet",
         width=shutil.get_terminal_size().columns if on_screen else None,
@@ -181,7 +181,7 @@ def options_of(study: "Study | None", how: Print, system: str | None) -> "Option
 
 def quoted(text: str) -> str:
     """A word as a shell takes it."""
-    from elec.write.to_text import quoted
+    from elec.finding import quoted
 
     return quoted(text)
 

@@ -2,11 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from elec.cli.common import Print, Problem, deliver, no_such, options_of, printing, study_of
+from elec.cli.common import TEXTS, Print, Problem, deliver, no_such, options_of, printing, study_of
 
 if TYPE_CHECKING:
     from elec.finding import Finding
@@ -14,12 +15,13 @@ if TYPE_CHECKING:
     from elec.study import Study
 
 
-@click.command(short_help="How a number came about, to follow with a pocket calculator.")
-@click.argument("system")
-@click.argument("subject")
-@click.argument("about", required=False)
+@click.command(
+    short_help="How a number came about, to follow with a pocket calculator.",
+    options_metavar="[OPTIONS]",
+)
+@click.argument("words", nargs=-1, required=True, metavar="[SYSTEM] SUBJECT [ABOUT]")
 @printing
-def why(system: str, subject: str, about: str | None, how: Print) -> int:
+def why(words: tuple[str, ...], how: Print) -> int:
     """Work out by hand what elec says about one thing: the answer, then every step.
 
     SUBJECT is whatever has a name in a table, on a drawing or on a wire: a wire's mark (L31A22), a
@@ -29,10 +31,22 @@ def why(system: str, subject: str, about: str | None, how: Print) -> int:
     SUBJECT is a check and ABOUT what a finding is about: elec why SYSTEM wire-drop landing-light.
     With a kind as SUBJECT, only things of that kind are meant: elec why SYSTEM circuit radio.
     """
+    system, subject, about = _split(words)
     study = study_of(system, how)
     options = options_of(study, how, system)
     deliver(_answer(study, subject, about), how, replace(options, passes=True, again=""))
     return 0
+
+
+def _split(words: tuple[str, ...]) -> tuple[str | None, str, str | None]:
+    """System, subject, and what about: the system may be left out where one is in this folder."""
+    first, *rest = words
+    named = Path(first).suffix in TEXTS or Path(first).is_dir()
+    system = first if named or len(words) > 2 else None
+    subject, *about = (rest if system is not None else list(words)) or [""]
+    if not subject or len(about) > 1:
+        raise click.UsageError("Say what about: elec why SYSTEM SUBJECT [ABOUT]")
+    return system, subject, about[0] if about else None
 
 
 def _answer(study: "Study", subject: str, about: str | None) -> "Section":
@@ -54,6 +68,8 @@ def _answer(study: "Study", subject: str, about: str | None) -> "Section":
         return _of_check(study, subject, about)
     named = f"{subject} {about}" if about is not None else subject
     things = find(study, named)
+    if not things and about is not None:
+        raise Problem(no_such("check or kind of thing", subject, [*ids(), *KINDS]))
     if not things:
         raise Problem(_unknown(study, named))
     return why_answer(study, things)
@@ -74,7 +90,7 @@ def _of_check(study: "Study", name: str, about: str | None) -> "Section":
 
 
 def _abouts(name: str, findings: "Sequence[Finding]") -> str:
-    from elec.write.to_text import quoted
+    from elec.finding import quoted
 
     known = list(dict.fromkeys(one.about for one in findings))
     if not known:

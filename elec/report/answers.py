@@ -1,11 +1,10 @@
 """What the command line answers, as sections of blocks like those of the book."""
 
-import shlex
 from collections.abc import Iterable, Mapping, Sequence
 
 from elec import units
 from elec.check import ORDER, Check, checks
-from elec.finding import Finding
+from elec.finding import Finding, quoted
 from elec.report.document import (
     Block,
     FindingList,
@@ -71,7 +70,7 @@ def why(study: Study, again: str, asked: Mapping[str, str]) -> tuple[str, ...]:
         findings = sorted(one.function(study), key=lambda f: ORDER.index(f.verdict))
         chosen = [f for f in findings if f.about == asked[one.id]] or findings
         if chosen:
-            found.append(f"{again} --why {one.id} {shlex.quote(chosen[0].about)}")
+            found.append(f"{again} {one.id} {quoted(chosen[0].about)}")
     return tuple(found)
 
 

@@ -23,7 +23,7 @@ class Options:
     """Keep every column, also on a narrow terminal."""
     passes: bool = False
     """List findings that pass, too; they are always counted."""
-    again: str = "elec check SYSTEM"
+    again: str = "elec why SYSTEM"
     """The command to repeat when a finding is asked for its working."""
 
 

@@ -1,11 +1,10 @@
 """Plain text for a terminal, a pipe or a file."""
 
-import shlex
 import textwrap
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from elec.finding import Finding, Verdict
+from elec.finding import Finding, Verdict, quoted
 from elec.report.document import (
     Block,
     Book,
@@ -180,7 +179,7 @@ def _finding(finding: Finding, options: Options, widths: tuple[int, int, int]) -
             yield from _wrapped(one_line(line), options, indent=indent)
     if finding.verdict is Verdict.PASS:
         return
-    asked = f"{options.again} --why {finding.check} {quoted(finding.about)}"
+    asked = f"{options.again} {finding.check} {quoted(finding.about)}"
     why = asked if finding.working and options.again else ""
     sources = " · ".join(one_line(source) for source in finding.sources)
     closing = [" · ".join(filter(None, [sources, why]))]
@@ -219,19 +218,6 @@ def _heading(finding: Finding, options: Options, widths: tuple[int, int, int]) -
 
 def _reason(finding: Finding) -> str:
     return f"Accepted: {finding.reason}" if finding.reason else ""
-
-
-def quoted(name: str) -> str:
-    """A name as one word for the command line.
-
-    >>> quoted("panel to belly")
-    '"panel to belly"'
-    """
-    safe = one_line(name)
-    if any(c in safe for c in '"$`\\!'):
-        return shlex.quote(safe)
-    plain = safe and all(c.isalnum() or c in "-_.,:/" for c in safe)
-    return safe if plain else f'"{safe}"'
 
 
 def _painted(text: str, verdict: Verdict, options: Options) -> str:

@@ -6,15 +6,15 @@ from dataclasses import replace
 
 import pytest
 
-from elec.finding import Finding, Verdict
+from elec.finding import Finding, Verdict, quoted
 from elec.report.document import FindingList, Section, TableBlock
 from elec.tables.table import Column, Table
 from elec.write.columns import lay
 from elec.write.register import Options
-from elec.write.to_text import counts, quoted, text_of, working_text
+from elec.write.to_text import counts, text_of, working_text
 from tests.write.sample import CHECKING, DROP, FINDINGS, HOSTILE, WIRES, book
 
-PIPE = Options(again="elec check systems/foxglove")
+PIPE = Options(again="elec why systems/foxglove")
 GOLD = """\
 Foxglove, 14 V: 26 circuits, 41 pieces of equipment, 3 coaxial cables
 1 fail   1 advise   1 cannot tell   12 pass   1 accepted
@@ -23,11 +23,11 @@ fail         wire-drop          landing-light                               ligh
              0.64 V lost on the way; 0.50 V is allowed for a load that stays on.
              AWG 18, 14 ft out and 14 ft back, 3.2 A, wire at 48 °C in the strut.
              AWG 16 would lose 0.40 V. Or shorten the run to 11 ft.
-             AC 43.13-1B table 11-6 · elec check systems/foxglove --why wire-drop landing-light
+             AC 43.13-1B table 11-6 · elec why systems/foxglove wire-drop landing-light
 advise       bundle-heat        panel to belly                              places.yaml:18
              9 wires share this way; packed together they may carry 63 % of what each may carry alone.
              Nobody adds a load here without asking again.
-             AC 43.13-1B figure 11-5 · elec check systems/foxglove --why bundle-heat "panel to belly"
+             AC 43.13-1B figure 11-5 · elec why systems/foxglove bundle-heat "panel to belly"
 cannot-tell  alternator-margin  bilge-pump                                  equipment.yaml:77
              No current is given, so no total that contains it is certain.
              Read it off the label, or measure it.
