@@ -193,6 +193,8 @@ class _Page:
     _pictures: dict[int, Picture] = field(default_factory=dict)
     _last: dict[int, int] = field(default_factory=dict)
     _steps: dict[Working, Any] = field(default_factory=dict)
+    _steps_by_id: dict[int, Any] = field(default_factory=dict)
+    _held: list[Working] = field(default_factory=list)
     _gone: dict[int, set[int]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -340,6 +342,41 @@ class _Page:
             )
         return [list(row) for row in zip(*columns, strict=True)]
 
+    def cells(self, row: list[Shown]) -> Any:
+        """A row's cells as markup; a large book has ten thousands, too many for the template."""
+        from markupsafe import Markup, escape
+
+        parts = []
+        for k, shown in enumerate(row):
+            kind = f' class="{escape(shown.kind.strip())}"' if shown.kind else ""
+            inner = escape(shown.text) if shown.plain else self._cell(shown)
+            parts.append(f"<td{kind}>{inner}</td>" if k else f'<th scope="row"{kind}>{inner}</th>')
+        return Markup("\n".join(parts))  # noqa: S704 - every text is escaped
+
+    def _cell(self, shown: Shown) -> str:
+        """A cell's sign, number, and link or hand calculation."""
+        from markupsafe import escape
+
+        number, cell = _number(shown), shown.cell
+        if cell is None:
+            return number
+        mark = ""
+        if cell.verdict:
+            sign, word = escape(SIGNS.get(cell.verdict, "")), escape(cell.verdict)
+            mark = (
+                f'<span class="mark {word}"><span aria-hidden="true">{sign}</span>'
+                f'<span class="vh">{word}</span></span> '
+            )
+        if cell.working:
+            return (
+                f'{mark}<details class="why" name="why"><summary>{number}</summary>'
+                f'<div class="panel"><p class="title">{escape(clean(cell.working.title))}</p>'
+                f"{self.steps(cell.working)}</div></details>"
+            )
+        if self.known(cell.ref):
+            return f'{mark}<a href="#{escape(cell.ref)}">{number}</a>'
+        return mark + number
+
     def marked(self, table: Table) -> list[str]:
         """The verdicts that occur in a table, for its legend."""
         found = {v.verdict for row in table.rows for v in row if isinstance(v, Cell) and v.verdict}
@@ -379,6 +416,8 @@ class _Page:
         """A hand calculation as markup; the same one is printed in many places."""
         from markupsafe import Markup
 
+        if id(working) in self._steps_by_id:
+            return self._steps_by_id[id(working)]
         if working not in self._steps:
             text = (
                 _environment()
@@ -390,6 +429,8 @@ class _Page:
                 )
             )
             self._steps[working] = Markup(text)  # noqa: S704 - escaped by the template
+        self._held.append(working)  # or its number could come to stand for another
+        self._steps_by_id[id(working)] = self._steps[working]
         return self._steps[working]
 
     def page_rules(self) -> Any:
@@ -450,6 +491,16 @@ def _column_pt(table: Table, k: int, units: UnitSystem, unwrapped: int) -> float
     body = max((width_em(piece) for piece in pieces), default=0.0)
     head = max((width_em(word, bold=True) for word in column.head.split()), default=0.0)
     return max(body, head) * _TABLE_PT + _GAP_PT
+
+
+def _number(shown: Shown) -> str:
+    """A cell's text as markup, with what it lacks behind the point."""
+    from markupsafe import escape
+
+    pad = f' data-pad="{escape(shown.pad)}"' if shown.pad else ""
+    if shown.unknown:
+        return f'<span class="unknown" title="not known"{pad}><b>?</b></span>'
+    return f"<span{pad}>{escape(shown.text)}</span>" if pad else str(escape(shown.text))
 
 
 def _kind(text: str, *, numeric: bool) -> str:
