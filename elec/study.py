@@ -28,6 +28,11 @@ class Study:
         """What the builder wrote."""
         return self.system.document
 
+    def keep(self, compute: Callable[["Study"], Result], result: Result) -> None:
+        """Take the result of an analysis that was computed elsewhere for the same system."""
+        inner: Callable[..., Any] = compute.__wrapped__  # type: ignore[attr-defined] # as `wraps` has it
+        self._results[inner] = result
+
     def result(self, compute: Callable[["Study"], Result]) -> Result:
         """The result of an analysis, computed on the first call."""
         if compute not in self._results:

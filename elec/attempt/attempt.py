@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path as File
 
 from elec.attempt.asked import Asked, Unclear
+from elec.attempt.beside import begin
 from elec.attempt.plan import Edit, Plan, plan
 from elec.attempt.verdicts import VerdictChange, verdict_changes
 from elec.check import run
@@ -37,6 +38,7 @@ class Attempt:
     findings: tuple[Finding, ...]
     """Of the system as it would be."""
     findings_before: tuple[Finding, ...]
+    """Of the system as it is, without workings; of those that pass only the numbers."""
     changes: tuple[VerdictChange, ...]
     plan: Plan
     diff: str
@@ -71,7 +73,9 @@ def attempt(path: str | File, every: Iterable[Asked], *, deep: bool = False) -> 
     before = Study(_read(edits))
     planned = plan(before, every)
     after = Study(changed(edits, planned, before.system))
-    old, new = run(before, deep=deep), run(after, deep=deep)
+    waiting = begin(before, deep=deep)
+    new = run(after, deep=deep)
+    old = waiting()
     return Attempt(
         before=before,
         after=after,

@@ -5,7 +5,6 @@ load; between two runs a number is taken to go straight.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from itertools import pairwise
 from math import inf
 
@@ -94,7 +93,7 @@ class Search:
                 if finding.about in own or not self._counts(one.id, finding.about):
                     continue
                 if key not in worst or rank(finding.verdict) < rank(worst[key].verdict):
-                    worst[key] = replace(finding, check=one.id)
+                    worst[key] = Finding(**{**vars(finding), "check": one.id})
         return iter(worst.items())
 
     def _own(self, study: Study) -> frozenset[str]:

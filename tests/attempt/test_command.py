@@ -1,6 +1,10 @@
 """The command `elec try`: what it prints, in which order, and how it ends."""
 
 import json
+import os
+import shutil
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -159,13 +163,8 @@ def test_for_programs(run: Run) -> None:
 
 
 def test_a_terminal_of_40_columns_cuts_nothing(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
-    import shutil
-    import sys
-
     monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
-    monkeypatch.setattr(
-        shutil, "get_terminal_size", lambda: __import__("os").terminal_size((40, 24))
-    )
+    monkeypatch.setattr(shutil, "get_terminal_size", lambda: os.terminal_size((40, 24)))
     _, out, _ = run(*LAMP)
     answer, diff = out.split("--- tern.yaml")
     assert all(len(line) <= 40 for line in answer.splitlines())
@@ -179,3 +178,49 @@ def test_room_in_words(run: Run) -> None:
     assert "Circuit beacon:" in out
     assert "What binds:" in out
     assert "How far each limit is" in out
+
+
+ASK = """
+import sys
+import elec.attempt.beside as beside
+beside._possible = lambda: sys.argv[1] == "beside"
+from elec.cli import main
+raise SystemExit(main(["try", *sys.argv[2:]]))
+"""
+
+
+@pytest.mark.parametrize("load", ["12W", "40A"])
+def test_a_second_process_changes_nothing_but_the_time(run: Run, load: str) -> None:
+    del run  # its folder holds the system
+    asked = ("--add", "lamp", "--draw", load, "--place", "belly", "--on", "taxi..cruise")
+    answers = [
+        subprocess.run(
+            [sys.executable, "-c", ASK, how, *asked], capture_output=True, text=True, check=False
+        )
+        for how in ("beside", "alone")
+    ]
+    assert answers[0].stdout == answers[1].stdout
+    assert answers[0].returncode == answers[1].returncode
+    assert "Alternator margin" in answers[0].stdout
+
+
+FAULT = """
+import elec.attempt.beside as beside
+import elec.check
+from elec.attempt.asked import Asked
+from elec.attempt.attempt import attempt
+beside._possible = lambda: True
+def broken(study, *, deep):
+    raise RuntimeError("out of order")
+beside.run = broken
+attempt("tern.yaml", [Asked(kind="add", name="lamp", keys={"place": "belly", "draw": "1 A"})])
+"""
+
+
+def test_a_fault_in_the_second_process_is_not_swallowed(run: Run) -> None:
+    del run
+    done = subprocess.run(
+        [sys.executable, "-c", FAULT], capture_output=True, text=True, check=False, timeout=120
+    )
+    assert done.returncode == 1
+    assert "RuntimeError: out of order" in done.stderr
