@@ -47,5 +47,5 @@ def paper(study: Study, name: str) -> Section:
 def _blocks(table: Table) -> tuple[Block, ...]:
     if table.id != "first-power":
         return (TableBlock(table=table),)
-    steps = tuple(f"☐ {text}" for text in power.POWER_STEPS)
-    return (Paragraph(text=CAUTION, kind="caution"), Items(items=steps), TableBlock(table=table))
+    steps = Items(items=power.POWER_STEPS, boxes=True)
+    return (Paragraph(text=CAUTION, kind="caution"), steps, TableBlock(table=table))

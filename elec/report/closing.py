@@ -90,8 +90,8 @@ def _blocks(found: Closing) -> Iterable[Block]:
     yield Paragraph(text="Spare in it:")
     yield Items(items=spares)
     yield Paragraph(text="Photograph, marks readable, a scale beside it:")
-    yield Items(items=tuple(f"☐ {text}" for text in found.photos))
+    yield Items(items=found.photos, boxes=True)
     yield Paragraph(text="Look once more:")
-    yield Items(items=tuple(f"☐ {text}" for text in LOOK))
+    yield Items(items=LOOK, boxes=True)
     if found.inside:
         yield TableBlock(table=in_zone(found))
