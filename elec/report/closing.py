@@ -65,7 +65,8 @@ def _headline(found: Closing) -> str:
     if found.may_close:
         return f"{found.title}: it may be closed"
     number = len(found.holding)
-    return f"{found.title}: not yet; {number} thing{'' if number == 1 else 's'} hold it open"
+    held = "1 thing holds" if number == 1 else f"{number} things hold"
+    return f"{found.title}: not yet; {held} it open"
 
 
 def _blocks(found: Closing) -> Iterable[Block]:
