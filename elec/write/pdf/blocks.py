@@ -23,6 +23,7 @@ from elec.write.columns import at_point
 from elec.write.pdf import grid
 from elec.write.pdf.flow import QUIET, VERDICTS, Heading, Look, Marks, Named, Picture, Text
 from elec.write.pdf.grid import Column, Extra, Grid
+from elec.write.pdf.ink import size_pt
 from elec.write.steps import lines, verdict
 from elec.write.to_text import COUNT_WORDS
 from elec.write.values import (
@@ -51,6 +52,8 @@ SUM = Look(size=8.5, leading=11.4, bold=True, indent=18.0, after=1.0)
 TERMS = Look(size=7.0, leading=9.2, indent=30.0, colour=QUIET, after=2.0)
 FOUND = Look(size=9.0, leading=12.0, bold=True, before=7.0, after=0.5)
 SENTENCE = Look(indent=14.0, after=1.0)
+ABOUT_CHART_PT = 55.0
+"""Room for a chart's title and for the sentence under it."""
 LEAST_TABLE_PT = 90.0
 """A table begins on a page only where its title, heads and some rows have room."""
 _DIGIT_EM = 0.6362  # the advance of a digit in the bundled font, from its metrics
@@ -85,7 +88,8 @@ def flowables(blocks: Sequence[Block], setting: Setting) -> Iterator[Flowable]:
                 yield from _table(block.table, setting)
             case Figure():
                 setting.marks.known.add(block.id)
-                yield CondPageBreak(220)
+                wide, high = size_pt(block.svg)
+                yield CondPageBreak(high * min(1.0, setting.wide_pt / wide) + ABOUT_CHART_PT)
                 yield Heading(prose(block.title), CAPTION, block.id, setting.marks, None)
                 yield Picture(block.svg)
                 yield Text(prose(block.description), NOTE)

@@ -29,6 +29,7 @@ from elec.report.document import (
 )
 from elec.write.pdf import blocks
 from elec.write.pdf.flow import QUIET, RULE, Heading, Look, Marks, Text, wrap_pt
+from elec.write.pdf.ink import size_pt
 from elec.write.pdf.paper import MM, colour, describe, finished, font, load_fonts, new_canvas_class
 from elec.write.pdf.sheets import SheetPages, targets_of
 from elec.write.values import one_line
@@ -36,6 +37,8 @@ from elec.write.values import one_line
 PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 BINDING_MM, EDGE_MM, TOP_MM, FOOT_MM = 20.0, 12.0, 17.0, 15.0
 COLUMN_GAP_MM = 7.0
+SEVERAL = 3
+"""From so many on, small charts stand in two columns."""
 _TITLES = (
     Look(size=17.0, leading=22.0, bold=True, after=6.0),
     Look(size=12.5, leading=17.0, bold=True, before=10.0, after=4.0),
@@ -262,7 +265,7 @@ class _Maker:
     def _kinds(self, plain: Sequence[Block]) -> list[str]:
         """The kind of page of each block: lying for a wide table, columns for workings."""
         room = self._room("upright")
-        if sum(isinstance(block, WorkingBlock) for block in plain) > 1:
+        if sum(isinstance(b, WorkingBlock) for b in plain) > 1 or self._small_charts(plain):
             return ["columns"] * len(plain)
         found: list[str] = []
         for block in plain:
@@ -272,6 +275,14 @@ class _Maker:
             else:
                 found.append("upright" if isinstance(block, FindingList) else "")
         return _spread(found)
+
+    def _small_charts(self, plain: Sequence[Block]) -> bool:
+        """Whether a section is several charts, small enough to stand in columns."""
+        charts = [b for b in plain if isinstance(b, Figure)]
+        if len(charts) < SEVERAL or any(isinstance(b, TableBlock) for b in plain):
+            return False
+        room = self._room("columns") * 1.25
+        return all(size_pt(chart.svg)[0] <= room for chart in charts)
 
     _kind = "title"
 
