@@ -76,7 +76,9 @@ def below_mm(text: str, capital_mm: float) -> float:
 
 def clean(text: str) -> str:
     """The text on one line, without characters that XML forbids."""
-    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+    if not text.isprintable():
+        text = "".join(c if c.isprintable() else " " for c in text)
+    return " ".join(text.split())
 
 
 def fit(text: str, capital_mm: float, room_mm: float, bold: bool = False) -> tuple[str, float]:

@@ -120,6 +120,7 @@ def _environment() -> Any:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
+        auto_reload=False,
     )
     environment.filters["clean"] = clean
     environment.filters["prose"] = _prose

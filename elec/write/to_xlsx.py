@@ -38,9 +38,10 @@ def to_xlsx(document: Document, options: Options) -> bytes:
     book.set_properties({"title": clean(document.title), "author": "elec", "created": _FIXED_DATE})
     paper = document.paper if isinstance(document, Book) else "A4"
     taken: set[str] = set()
+    styles = _styles(book)
     for table in tables(document):
         sheet = book.add_worksheet(_sheet_name(table, taken))
-        _fill(sheet, table, options, _styles(book))
+        _fill(sheet, table, options, styles)
         sheet.set_paper(9 if paper == "A4" else 1)  # the format's numbers for the two
     if not taken:
         book.add_worksheet("empty")

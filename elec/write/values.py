@@ -2,6 +2,7 @@
 
 import math
 import re
+from functools import cache
 
 from elec.record import dataclass
 from elec.tables.table import Cell, Column, Value
@@ -39,6 +40,7 @@ class Scale:
     factor: float = 1.0
 
 
+@cache
 def symbol(unit: str) -> str:
     """The printed symbol of a unit that may be given by its suffix or on a plain keyboard.
 
@@ -78,7 +80,7 @@ def bare(value: Value) -> str | float | int | None:
 
 def clean(text: str) -> str:
     """Text without characters that steer a terminal or reverse the direction of reading."""
-    return _CONTROL.sub("\ufffd", text)
+    return text if text.isprintable() else _CONTROL.sub("\ufffd", text)
 
 
 def one_line(text: str) -> str:
