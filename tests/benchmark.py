@@ -39,6 +39,9 @@ def main() -> None:
             "elec check systems/thistledown": ["check", "systems/thistledown"],
             "elec check systems/foxglove": ["check", "systems/foxglove"],
             "elec check systems/larkspur": ["check", "systems/larkspur"],
+            "elec try systems/larkspur --add": (
+                "try systems/larkspur --add b --draw 17W --place belly --bus main".split()
+            ),
             "elec book systems/larkspur": ["book", "systems/larkspur", "-o", f"{folder}/book"],
         }
         for title, arguments in rows.items():
