@@ -26,6 +26,9 @@ def cpu_s(arguments: list[str]) -> float:
     return best
 
 
+ADDED = ["--add", "lamp", "--draw", "17W", "--place", "belly", "--bus", "main"]
+
+
 def main() -> None:
     """Measure and print."""
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
@@ -39,9 +42,7 @@ def main() -> None:
             "elec check systems/thistledown": ["check", "systems/thistledown"],
             "elec check systems/foxglove": ["check", "systems/foxglove"],
             "elec check systems/larkspur": ["check", "systems/larkspur"],
-            "elec try systems/larkspur --add": (
-                "try systems/larkspur --add b --draw 17W --place belly --bus main".split()
-            ),
+            "elec try systems/larkspur --add": ["try", "systems/larkspur", *ADDED],
             "elec book systems/larkspur": ["book", "systems/larkspur", "-o", f"{folder}/book"],
         }
         for title, arguments in rows.items():
