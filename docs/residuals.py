@@ -7,15 +7,17 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 
 from elec.physics.atmosphere import pressure_pa, pressure_ratio
-from elec.physics.cylinder import first_principles_current_a
+from elec.physics.cylinder import (
+    BUNDLE_W_PER_M_K,
+    EMISSIVITY,
+    INSULATION_W_PER_M_K,
+    first_principles_current_a,
+)
 from elec.physics.heat import altitude_factor, bundle_factor, free_air_current_a
 from elec.record import dataclass
-from elec.standards import AWGS, WireSize, copper, default, table
+from elec.standards import AWGS, WireSize, copper, table
 
 FOOT_M = 0.3048
-INSULATION_W_PER_M_K = 0.24
-BUNDLE_W_PER_M_K = 0.145
-"""Conduction across a bundle, fitted once to AWG 20 in the bundle curves."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,7 +54,7 @@ def first_a(
         pressure_pa=pressure_pa(altitude_m=altitude_m),
         wires=wires,
         loading=loading,
-        emissivity=default("emissivity").value,
+        emissivity=EMISSIVITY,
         insulation_w_per_m_k=INSULATION_W_PER_M_K,
         bundle_w_per_m_k=BUNDLE_W_PER_M_K,
     )

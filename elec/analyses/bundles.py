@@ -30,6 +30,9 @@ class BundleHeat:
     """Wires in one bundle."""
     factor: float
     loading: float
+    """Share of what the bundle may carry that is in use in its worst moment."""
+    moment: tuple[str, str]
+    """Phase and condition of that moment; the phase is empty where nothing flows."""
     tightest: str
     """Title of its chain; empty where no wire carries anything."""
     conductor: str
@@ -82,6 +85,7 @@ def _heat(study: Study, bundle: Bundle, way: int) -> BundleHeat:
         wires=bundle.wires,
         factor=factor,
         loading=done.loading.get(bundle.id, 0.0),
+        moment=done.worst_moment.get(bundle.id, ("", "day")),
         tightest=chains(study).by_name[best[0].rpartition("/")[0]].title if best[0] else "",
         conductor=best[0],
         share=best[1],

@@ -11,7 +11,19 @@ from elec.analyses.hand import computed, height_steps, looked_up
 from elec.analyses.marks import marks
 from elec.analyses.surroundings import Bundle
 from elec.model.system import Condition
-from elec.physics.heat import ampacity_a, careful_temperature_degc, conductor_temperature_degc
+from elec.physics.atmosphere import pressure_pa
+from elec.physics.cylinder import (
+    BUNDLE_W_PER_M_K,
+    EMISSIVITY,
+    INSULATION_W_PER_M_K,
+    first_principles_current_a,
+)
+from elec.physics.heat import (
+    LEAST_LOADING,
+    ampacity_a,
+    careful_temperature_degc,
+    conductor_temperature_degc,
+)
 from elec.record import dataclass
 from elec.standards import NotCovered, WireKind, WireSize
 from elec.study import Study
@@ -84,7 +96,7 @@ class HeatSpot:
 
 def rating_working(spot: HeatSpot) -> Working:
     """What the wire may carry, and the share of it that is used."""
-    steps = (*_surrounded(spot), _allowed(spot))
+    steps = (*_surrounded(spot), _allowed(spot), *_second_opinion(spot))
     return _share_working(spot, steps)
 
 
@@ -101,7 +113,8 @@ def warm_working(spot: HeatSpot) -> Working:
 
 def whole_working(spot: HeatSpot) -> Working:
     """Both, where the spot is the tightest and the warmest."""
-    return _share_working(spot, (*_surrounded(spot), _allowed(spot), *_temperatures(spot)))
+    steps = (*_surrounded(spot), _allowed(spot), *_second_opinion(spot), *_temperatures(spot))
+    return _share_working(spot, steps)
 
 
 def _share_working(spot: HeatSpot, steps: tuple[Step, ...]) -> Working:
@@ -279,6 +292,34 @@ def _allowed(spot: HeatSpot) -> Step:
         source="AC 43.13-1B 11-66 to 11-69",
         note="±7 %",
     )
+
+
+def _second_opinion(spot: HeatSpot) -> tuple[Step, ...]:
+    """What a warm cylinder of that size may carry, from first principles; it decides nothing."""
+    around = spot.bundle.ambient.value
+    if spot.rated_degc <= around:
+        return ()
+    wire = spot.wire
+    amps = first_principles_current_a(
+        diameter_m=wire.diameter_mm / 1000,
+        conductor_diameter_m=wire.conductor_diameter_mm / 1000,
+        resistance_ohm_per_m=wire.resistance_ohm_per_m(spot.rated_degc),
+        ambient_degc=around,
+        conductor_degc=spot.rated_degc,
+        pressure_pa=pressure_pa(altitude_m=spot.height.value),
+        wires=spot.bundle.wires,
+        loading=min(1.0, max(spot.loading, LEAST_LOADING)),
+        emissivity=EMISSIVITY,
+        insulation_w_per_m_k=INSULATION_W_PER_M_K,
+        bundle_w_per_m_k=BUNDLE_W_PER_M_K,
+    )
+    return (
+        looked_up(
+            Term(symbol="Ix", value=amps, unit="A", meaning="second opinion from first principles",
+                 origin="docs/heat-residuals.md: warm cylinder, convection, radiation, conduction"),
+            note="it checks the law and decides nothing",
+        ),
+    )  # fmt: skip
 
 
 def _current(spot: HeatSpot) -> Term:

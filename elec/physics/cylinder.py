@@ -14,6 +14,12 @@ GRAVITY = 9.80665
 AIR_GAS_CONSTANT = 287.05
 AIR_HEAT_CAPACITY = 1006.0
 KELVIN = 273.15
+EMISSIVITY = 0.85
+"""Wire insulation; plastics have 0.8 to 0.95 (from memory)."""
+INSULATION_W_PER_M_K = 0.24
+"""ETFE (from memory)."""
+BUNDLE_W_PER_M_K = 0.145
+"""Across a bundle: the one fitted number, fitted to AWG 20 in the published curves."""
 
 
 @source("churchill_chu", "all Rayleigh numbers", "memory")

@@ -47,17 +47,18 @@ def _finding(study: Study, found: BundleHeat) -> Finding:
 
 
 def _sentence(found: BundleHeat) -> str:
-    together = (
-        f"{count(found.members, 'wire')} share this way"
-        + (f" in {found.bundles} bundles" if found.bundles > 1 else "")
-        + (
-            f"; packed together they may carry {percent(found.factor)} of what each may carry "
-            "alone in "
-            "free air."
-            if found.wires > 1
-            else "."
-        )
+    together = f"{count(found.members, 'wire')} share this way" + (
+        f" in {found.bundles} bundles" if found.bundles > 1 else ""
     )
+    phase, condition = found.moment
+    if found.wires <= 1 or not phase:
+        together += "."
+    else:
+        together += (
+            f" and warm each other: in the worst moment, {phase} by {condition}, "
+            f"{percent(found.loading)} of what they may carry together is in use, and each may "
+            f"carry {percent(found.factor)} of what it may alone."
+        )
     if found.wires > MOST_ON_CURVE:
         return (
             f"{together} The published curve ends at {MOST_ON_CURVE} wires in a bundle; this one "

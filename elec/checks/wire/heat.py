@@ -54,7 +54,7 @@ def _sentence(chain: Chain, found: WireHeat) -> str:
         else f"It gets beyond what the curves cover; it is rated {found.rated_degc:.0f} °C."
     )
     return (
-        f"{chain.title}: {carried} in AWG {found.awg}, which may carry {allowed} {where}, "
+        f"{chain.title}: {carried} in AWG {found.awg}, which may carry {allowed} (±7 %) {where}, "
         f"{found.wires:.0f} wires together at {found.ambient_degc:.0f} °C. {warm}"
     )
 
