@@ -406,7 +406,7 @@ class _Builder:
                 ground=ground,
                 path=("sources", name),
                 title=f"{title} negative",
-                gauge=heaviest.gauge if heaviest else None,
+                gauge=None,  # as thick as its feeders, and thicker where it must be
                 wire=self._negative_wire(name, heaviest),
                 role="return",
             )

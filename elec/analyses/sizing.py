@@ -322,6 +322,11 @@ class Search:
             now += 1
             for conductor in free:
                 self.work.decided[conductor.id] = reason
+        if reason == "voltage drop":  # no copper makes up for it: the gauge for all the rest
+            reason = "voltage drop, which no gauge makes up for"
+            now = next(
+                (i for i in range(now) if not self.obstacle(chain, free, AWGS[i], drop=False)), now
+            )
         contacts = self.contacts[chain.name]
         if contacts and not reason and now > AWGS.index(contacts.thickest):
             decided = self.work.decided[free[0].id]
@@ -336,8 +341,8 @@ class Search:
                 self.work.unsatisfied.discard(conductor.id)
         return now != before
 
-    def obstacle(self, chain: Chain, free: list[Conductor], awg: str) -> str:
-        """Why a gauge does not do for a chain; empty when it does."""
+    def obstacle(self, chain: Chain, free: list[Conductor], awg: str, *, drop: bool = True) -> str:
+        """Why a gauge does not do for a chain; empty when it does. The drop may be left out."""
         here = AWGS.index(awg)
         contacts = self.contacts[chain.name]
         if contacts and here < AWGS.index(contacts.thinnest):
@@ -356,12 +361,15 @@ class Search:
                 return "heat of one start"
         trial = ChainMap({c.id: awg for c in free}, self.work.gauges)
         reserve = 1 - 1e-9 if chain.kind == "circuit" else RESERVE
-        for lost, most in self.drops(chain, trial):
+        for lost, most in self.drops(chain, trial) if drop else ():
             if lost * reserve > most:
                 return "voltage drop"
         if device is not None and rating is not None:
             chart = chart_awg(rating, device.kind)
-            if chart is not None and here < AWGS.index(chart):
+            asked = -1 if chart is None else AWGS.index(chart)
+            if contacts:  # the chart is advice: it asks for nothing that does not fit
+                asked = min(asked, AWGS.index(contacts.thickest))
+            if here < asked:
                 return f"published chart for a {device.label}"
         return self._far_from_ground(chain, awg)
 

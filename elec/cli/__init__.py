@@ -29,6 +29,7 @@ COMMANDS = (
     "flight",
     "failures",
     "spread",
+    "size",
     "wires",
     "pins",
     "draw",

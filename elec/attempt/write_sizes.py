@@ -1,0 +1,84 @@
+"""What was chosen, put into the builder's files: ratings that were `auto`, gauges left out.
+
+In: a study, the files it was read from. Out: the edits. What is given stays as it is, and so does
+what could not be chosen.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from elec.analyses.chains import Chain, chains
+from elec.analyses.sizing import sizing
+from elec.read.edit import Edits, Value
+from elec.study import Study
+from elec.units import show_gauge
+
+DEVICES = ("breaker", "fuse", "limiter", "link")
+BEHIND = (*DEVICES, "unprotected", "contactor", "switch", "bus", "to", "signal", "kind", "place")
+"""A gauge is put behind the first of these keys that is there."""
+
+
+def put_sizes(study: Study, edits: Edits, only: Sequence[str] = ()) -> tuple[int, int]:
+    """Put chosen ratings and gauges into the edits; gives how many of each.
+
+    Args:
+        study: a study of the system that the edits begin with.
+        edits: where to put them.
+        only: the chains to write; left out, all.
+
+    Raises:
+        CannotEdit: the files cannot be changed so.
+    """
+    ratings: dict[tuple[str | int, ...], Value] = {}
+    gauges: dict[tuple[str | int, ...], Value] = {}
+    for chain in chains(study).by_name.values():
+        if not only or chain.name in only:
+            ratings.update(_rating(study, edits, chain))
+            gauges.update(_gauge(study, chain))
+    edits.set_all(ratings)
+    edits.set_all(gauges, after=BEHIND)
+    return len(ratings), len(gauges)
+
+
+def _rating(
+    study: Study, edits: Edits, chain: Chain
+) -> Iterator[tuple[tuple[str | int, ...], Value]]:
+    device = sizing(study).devices.get(chain.name)
+    if device is None or not device.chosen or device.rating_a is None:
+        return
+    words = f"{device.rating_a:g} A"
+    at = (*chain.path, device.kind)
+    written = edits.get(at)
+    if isinstance(written, Mapping):
+        yield (*at, "rating"), words
+        return
+    repeated = None if written is not None else _repeated(edits, chain.path, device.kind)
+    yield at, {**repeated, "rating": words} if isinstance(repeated, Mapping) else words
+
+
+def _repeated(edits: Edits, path: tuple[str | int, ...], key: str) -> Any:
+    """What an entry that is `like:` another repeats of it."""
+    seen = set()
+    while path not in seen:
+        seen.add(path)
+        entry = edits.get(path)
+        if not isinstance(entry, Mapping):
+            return None
+        if key in entry:
+            return entry[key]
+        if "like" not in entry:
+            return None
+        path = (path[0], entry["like"])
+    return None
+
+
+def _gauge(study: Study, chain: Chain) -> Iterator[tuple[tuple[str | int, ...], Value]]:
+    if chain.kind == "cable" or chain.path[0] == "sources":
+        return
+    if chain.path[0] == "grounds":
+        entry = study.document.grounds[str(chain.path[1])]
+        if entry.resistance_ohm is not None:
+            return
+    found = [sizing(study).gauges[c.id] for c in chain.conductors()]
+    if found and all(gauge.chosen and gauge.satisfied for gauge in found):
+        yield (*chain.path, "gauge"), show_gauge(found[0].awg)
