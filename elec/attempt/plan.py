@@ -295,6 +295,13 @@ class _Plan:
                 f"--draw: {name} was measured ({self.system.where('measured', name)}), and that "
                 f"counts before its draw; add --remove measured.{name} to try another"
             )
+        modes = list(self.document.equipment[name].modes)
+        if "draw" in keys and modes:
+            path = f"equipment.{name}.modes.{modes[0]}.draw={_inline(keys['draw'])}"
+            raise Unclear(
+                f"--draw: {name} draws in several modes ({', '.join(modes)}); say which: "
+                f'--set "{path}"'
+            )
         given = str(keys["circuit"]) if "circuit" in keys else None
         for key in EQUIPMENT_KEYS:
             if key in keys:
@@ -484,6 +491,10 @@ def _names(entry: object) -> tuple[str, ...]:
     if all(between):
         found += [f"{between[0]}-to-{between[1]}", f"{between[0]} to {between[1]}"]
     return tuple(found)
+
+
+def _inline(value: Value) -> str:
+    return value if isinstance(value, str) else "VALUE"
 
 
 def _loads(circuit: Circuit) -> tuple[str, ...]:

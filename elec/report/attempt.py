@@ -54,7 +54,8 @@ def _lead(found: Attempt) -> str:
         names = listed(list(dict.fromkeys(c.check for c in failing)))
         verb = "fails that does" if len(failing) == 1 else "fail that do"
         count = "1 thing" if len(failing) == 1 else f"{len(failing)} things"
-        return f"It does not fit as it is: {count} {verb} not fail now ({names})."
+        start = "It does not fit as it is: " if found.plan.loads else ""
+        return f"{start}{count} {verb} not fail now ({names})."
     open_ = [c for c in found.changes if c.worse]
     if open_:
         names = listed(list(dict.fromkeys(c.check for c in open_)))

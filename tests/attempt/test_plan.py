@@ -181,6 +181,11 @@ def test_names_that_do_not_exist(study: Study, wrong: Asked, said: str) -> None:
         plan(study, [wrong])
 
 
+def test_a_load_of_several_modes_asks_which(larkspur: Study) -> None:
+    with pytest.raises(Unclear, match=r'equipment\.radio-1\.modes\.receive\.draw=9 W"'):
+        plan(larkspur, [asked("change", "radio-1", draw="9 W")])
+
+
 def test_items_of_lists_by_name_or_number(study: Study) -> None:
     system = study.system
     assert path_of(system, "ways.2.length", "set") == ("ways", 1, "length")
