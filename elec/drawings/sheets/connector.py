@@ -14,7 +14,7 @@ HEADS = ("pin", "signal", "wire", "gauge", "goes to", "done")
 WORDS = {
     "used": "used",
     "spare": "spare: no wire",
-    "unwired": "named, but no wire reaches it",
+    "unwired": "named, but no wire",
     "double": "two wires: settle it first",
 }
 CARRIES: tuple[Carries, ...] = ("power", "ground", "signal", "shield")
@@ -151,7 +151,7 @@ def _strip(sheet: Sheet, record: ConnectorFace) -> None:
     x, y = x0 + 5.5, top + 3.2
     for state, words in WORDS.items():
         face.draw_contact(sheet, Pin(name="1", state=state), (x, y), 2.2, "legend")  # type: ignore[arg-type]
-        sheet.text(x + 4.0, y, words, middle=True, room_mm=38.0, ref="legend")
+        sheet.text(x + 4.0, y, words, middle=True, room_mm=34.0, ref="legend")
         y += 4.9
     for k, carries in enumerate(CARRIES):
         spot, level = (x0 + 51.0, top + 3.2 + 4.9 * k)
