@@ -1,12 +1,14 @@
 """A neutral book: sections of blocks. Every writer prints the same book its own way."""
 
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from elec.drawings.sheet import Sheet
 from elec.finding import Finding
 from elec.record import dataclass
 from elec.tables.table import Table
 from elec.working import Working
+
+if TYPE_CHECKING:
+    from elec.drawings.sheet import Sheet
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,7 +49,7 @@ class Figure:
     """True for a drawing sheet that fills a page of its own."""
     small: bool = False
     """True for a picture of half a page's width, several of which stand side by side."""
-    drawing: Sheet | None = None
+    drawing: "Sheet | None" = None
     """That sheet itself, for writers that draw it anew."""
 
 

@@ -17,9 +17,14 @@ _CONTROL = re.compile(
 
 HARD_SPACE = "\u00a0"
 _UNIT_NAMES = sorted({*UNITS, *(suffix.unit for suffix in SUFFIXES.values())} - {""}, key=len)
-_BEFORE_UNIT = re.compile(
-    r"(?<=\d) (?=(?:" + "|".join(map(re.escape, reversed(_UNIT_NAMES))) + r")(?!\w))"
-)
+
+
+@cache
+def _before_unit() -> re.Pattern[str]:
+    """The space between a number and a unit; made when a page is written, not for every answer."""
+    names = "|".join(map(re.escape, reversed(_UNIT_NAMES)))
+    return re.compile(rf"(?<=\d) (?=(?:{names})(?!\w))")
+
 
 # Digits after the point in a column of that unit, where the table does not say. Our choice: fine
 # enough to tell two standard sizes apart, coarse enough not to promise what was not measured.
@@ -119,7 +124,7 @@ def glued(text: str) -> str:
     >>> glued("it opens within 1 h at 14 V").count(HARD_SPACE)
     2
     """
-    return _BEFORE_UNIT.sub(HARD_SPACE, text)
+    return _before_unit().sub(HARD_SPACE, text)
 
 
 def number(value: float, column: Column, system: UnitSystem) -> float:
