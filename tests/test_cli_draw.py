@@ -37,7 +37,7 @@ def test_a_piece_of_equipment_means_all_its_sheets(capsys: pytest.CaptureFixture
 def test_all_into_one_pdf_with_a_bookmark_for_each_drawing() -> None:
     assert main(["draw", GLIDER, "-o", "all.pdf"]) == 0
     read = PdfReader(io.BytesIO(Path("all.pdf").read_bytes()), strict=True)
-    assert len(read.pages) == 32
+    assert len(read.pages) == 35
     assert read.metadata is not None
     assert "Thistledown" in str(read.metadata.title)
     dests = [link.get_object()["/Dest"] for page in read.pages for link in page.get("/Annots", [])]
@@ -52,7 +52,7 @@ def test_a_single_sheet_as_svg_and_the_same_in_a_folder() -> None:
     assert root.get("width") == "297mm"
     assert "font-face" in Path("one.svg").read_text()
     assert main(["draw", GLIDER, "-o", "sheets"]) == 0
-    assert len(list(Path("sheets").iterdir())) == 32
+    assert len(list(Path("sheets").iterdir())) == 35
     assert Path("sheets/P1-one-line.svg").read_bytes() == Path("one.svg").read_bytes()
     assert main(["draw", GLIDER, "-o", "sheets"]) == 0  # our own files are replaced
 

@@ -193,17 +193,25 @@ def _device(study: Study, chain: Chain, device: Part) -> Subject:
     given = device.label
     if chain.kind == "circuit":
         given = study.document.circuits[chain.name].engraving or given
-    buses = study.document.buses
+    text = chain.title
+    if chain.kind == "feeder":
+        ends = chain.rows[0].parts[0], chain.rows[0].parts[-1]
+        text = next((end.label for end in ends if end.name != _bus(study, chain)), text)
     return Subject(
         name=chain.name,
         holds=_HOLDS[device.kind],
         kind=device.kind,
         place=device.place,
-        bus=chain.source_end if chain.source_end in buses else chain.far_end,
-        text=given or chain.title.replace("-", " ").upper(),
+        bus=_bus(study, chain),
+        text=given or text.replace("-", " ").upper(),
         given_text=bool(given),
         chains=(chain.name,),
     )
+
+
+def _bus(study: Study, chain: Chain) -> str:
+    """The bus that a chain hangs on: where it begins, else where it ends."""
+    return chain.source_end if chain.source_end in study.document.buses else chain.far_end
 
 
 def _switches(study: Study) -> Iterator[Subject]:
@@ -233,13 +241,12 @@ def _switch(study: Study, name: str, kind: str, used: Sequence[tuple[Chain, Part
         if c.kind == "circuit" and len(used) == 1
     ]
     given = next((text for text in engraved if text), "")
-    bus = chain.source_end if chain.source_end in study.document.buses else chain.far_end
     return Subject(
         name=name,
         holds="switches",
         kind=kind,
         place=part.place,
-        bus=bus,
+        bus=_bus(study, chain),
         text=given or part.label.upper(),
         given_text=bool(given),
         chains=tuple(dict.fromkeys(c.name for c, _ in used)),

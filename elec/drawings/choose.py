@@ -17,11 +17,14 @@ KINDS: dict[DrawingKind, str] = {
     "grounds": "Grounds",
     "equipment": "Equipment",
     "wires": "Other wires",
+    "panel": "Panels",
     "connector": "Connectors",
     "legend": "Symbols",
 }
 """Kind of drawing → its title in the set."""
-_PLURALS: dict[str, DrawingKind] = {"circuits": "circuit", "connectors": "connector"}
+_PLURALS: dict[str, DrawingKind] = {
+    "circuits": "circuit", "connectors": "connector", "panels": "panel",
+}  # fmt: skip
 
 
 class UnknownSubjectError(ValueError):

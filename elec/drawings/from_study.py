@@ -11,25 +11,29 @@ from dataclasses import field, replace
 from typing import Literal, TypeVar
 
 from elec.analyses.chains import chains
+from elec.analyses.panel import panels
 from elec.analyses.pins import pins
 from elec.drawings.equipment import bare, groups_by_name, with_spots
 from elec.drawings.index import Spot, index, numbered
-from elec.drawings.inputs import CircuitSheet, ConnectorFace, Interconnect, OneLine
+from elec.drawings.inputs import CircuitSheet, ConnectorFace, Interconnect, OneLine, PanelFace
 from elec.drawings.records import circuits, connectors, distribution, words
 from elec.drawings.records.equipment import LETTER, Group, groups
 from elec.drawings.records.interconnect import interconnect_record, interconnects
+from elec.drawings.records.panel import panel_groups, panel_record
 from elec.drawings.sheet import Sheet, label
 from elec.drawings.sheets.circuit import circuit
 from elec.drawings.sheets.connector import connector
 from elec.drawings.sheets.interconnect import interconnect
 from elec.drawings.sheets.legend import legend
 from elec.drawings.sheets.one_line import one_line
+from elec.drawings.sheets.panel import panel
 from elec.record import dataclass
 from elec.study import Study, analysis
 
 DrawingKind = Literal[
-    "one-line", "interconnect", "circuit", "grounds", "equipment", "wires", "connector", "legend"
-]
+    "one-line", "interconnect", "circuit", "grounds", "equipment", "wires", "panel",
+    "connector", "legend",
+]  # fmt: skip
 LETTERS: dict[str, str] = {
     "one-line": "P",
     "interconnect": "N",
@@ -37,13 +41,14 @@ LETTERS: dict[str, str] = {
     "grounds": "G",
     "equipment": LETTER,
     "wires": "W",
+    "panel": "B",
     "connector": "K",
     "legend": "L",
 }
 """Kind of drawing → first letter of its sheets' names. A kind of which there is one drawing counts
 its sheets (P1, P2), any other its drawings (C1, C2) and then their sheets (C2.2)."""
 SINGLE = ("one-line", "grounds", "wires", "legend")
-_Record = TypeVar("_Record", CircuitSheet, ConnectorFace, Interconnect, OneLine)
+_Record = TypeVar("_Record", CircuitSheet, ConnectorFace, Interconnect, OneLine, PanelFace)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -108,6 +113,7 @@ def plan(study: Study) -> tuple[Planned, ...]:
         _grounds,
         _equipment,
         _wires,
+        _panels,
         _connectors,
         _legend,
     ):
@@ -161,11 +167,7 @@ def _coded(record: _Record, code: str) -> _Record:
 
 def _one_line(study: Study) -> Iterator[Planned]:
     def make(code: str) -> Sequence[Sheet]:
-        where = {
-            one.about: (one.first, f"sheet-{one.first}")
-            for one in plan(study)
-            if one.kind == "circuit"
-        }
+        where = _circuit_sheets(study)
         return one_line(_coded(distribution.one_line_record(study, where), code))
 
     yield _planned("one-line", "Power distribution", make)
@@ -229,6 +231,26 @@ def _wires(study: Study) -> Iterator[Planned]:
     record = circuits.other_record(study)
     if record is not None:
         yield _planned("wires", record.title.title, lambda code: circuit(_coded(record, code)))
+
+
+def _panels(study: Study) -> Iterator[Planned]:
+    for names in panel_groups(study):
+
+        def make(code: str, names: Sequence[str] = names) -> Sequence[Sheet]:
+            where = _circuit_sheets(study)
+            return panel([_coded(panel_record(study, name, where), code) for name in names])
+
+        title = panels(study).by_name[names[0]].title
+        several = "Breakers, fuses and switches elsewhere"
+        made = _planned("panel", title if len(names) == 1 else several, make, names[0])
+        yield replace(made, names=names)
+
+
+def _circuit_sheets(study: Study) -> dict[str, tuple[str, str]]:
+    """Circuit → name and id of its first sheet."""
+    return {
+        one.about: (one.first, f"sheet-{one.first}") for one in plan(study) if one.kind == "circuit"
+    }
 
 
 def _connectors(study: Study) -> Iterator[Planned]:

@@ -236,6 +236,34 @@ class Interconnect:
     size: Size = "A3"
 
 
+@dataclass(frozen=True, kw_only=True)
+class Spot:
+    """A position of a panel: what is engraved at it, and its rating; empty where it is free."""
+
+    name: str
+    column: int
+    text: str = ""
+    rating: str = ""
+    kind: str = ""
+    """breaker, fuse, switch, button or changeover; empty where it is free."""
+    bus: str = ""
+    ref: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class PanelFace:
+    """A panel as one looks at it, row by row from the top, and the table of what stands on it."""
+
+    title: TitleBlock
+    id: str
+    columns: int
+    rows: tuple[tuple[Spot, ...], ...]
+    heads: tuple[str, ...] = ()
+    table: tuple[tuple[str, ...], ...] = ()
+    notes: tuple[str, ...] = ()
+    size: Size = "A4"
+
+
 PinState = Literal["used", "spare", "double", "unwired"]
 """`unwired`: the builder names the contact and no wire reaches it."""
 

@@ -30,6 +30,7 @@ from elec.tables import (
     feeder,
     ground,
     load,
+    panel,
     pin,
     protection,
     pulling,
@@ -176,13 +177,16 @@ def wires_section(study: Study) -> Section:
 
 
 def drawings_section(study: Study) -> Section:
-    """One-line diagram, a sheet a circuit, grounds, equipment, symbols."""
+    """One-line diagram, interconnect, a sheet a circuit, equipment, panels, symbols; labels."""
     from elec.report.figures import drawing_figures
 
-    kinds = ("one-line", "interconnect", "circuit", "grounds", "equipment", "wires", "legend")
+    kinds = (
+        "one-line", "interconnect", "circuit", "grounds", "equipment", "wires", "panel", "legend",
+    )  # fmt: skip
     figures = tuple(f for kind in kinds for f in drawing_figures(study, kind))
     lead = Paragraph(text="A wire's mark on a sheet is the mark on the wire and in every table.")
-    return Section(id="drawings", title="Drawings", blocks=(lead, *figures))
+    engraved = _tables(panel.labels(study))
+    return Section(id="drawings", title="Drawings", blocks=(lead, *figures, *engraved))
 
 
 def pins_section(study: Study, *, faces: bool = True) -> Section:

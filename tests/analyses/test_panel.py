@@ -142,7 +142,7 @@ def test_what_is_engraved(tmp_path: Path) -> None:
     }
     assert texts["beacon"] == ("Beacon!", True)
     assert texts["strobe"] == ("STROBE", False)
-    assert texts["main-feed"] == ("BATTERY TO MAIN", False)
+    assert texts["main-feed"] == ("BATTERY", False)
 
 
 @pytest.mark.parametrize(

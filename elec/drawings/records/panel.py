@@ -1,0 +1,127 @@
+"""Panels of breakers, fuses and switches as the pilot sees them."""
+
+from collections.abc import Mapping
+
+from elec import units
+from elec.analyses.chains import chains
+from elec.analyses.panel import PanelLayout, Position, panels, throw
+from elec.analyses.sizing import sizing
+from elec.drawings.inputs import PanelFace, Spot
+from elec.drawings.records import words
+from elec.study import Study
+
+GIVEN = "Positions as the system file gives them."
+MADE = "Nobody laid this out: bus by bus in the order of the file. The section panels sets it."
+SEEN = "Seen from the seat; not to scale. A dashed outline is a free position."
+
+
+def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]]) -> PanelFace:
+    """One panel; `sheets` gives for a circuit the name and id of its sheet."""
+    layout = panels(study).by_name[name]
+    taken = [p for p in layout.positions if p.subject is not None]
+    switches = layout.holds == "switches"
+    rows = [_switch_row(study, p, sheets) if switches else _row(study, p, sheets) for p in taken]
+    left = ", ".join(s.text for s in layout.left_over)
+    return PanelFace(
+        title=words.title_block(study, layout.title, 1),
+        id=f"panel {name}",
+        columns=layout.columns,
+        rows=tuple(tuple(_spot(study, layout, p) for p in row) for row in layout.rows),
+        heads=SWITCH_HEADS if switches else HEADS,
+        table=tuple(rows),
+        notes=(
+            SEEN,
+            GIVEN if layout.given else MADE,
+            *((f"No position is given for {left}.",) if left else ()),
+        ),
+        size=words.paper(study, large=False),
+    )
+
+
+SMALL = 4
+"""A panel that nobody laid out and that holds no more than this shares a sheet with others."""
+
+
+def panel_groups(study: Study) -> tuple[tuple[str, ...], ...]:
+    """Which panels share a drawing: the small ones that nobody laid out."""
+    layouts = panels(study).by_name
+    small = tuple(
+        name
+        for name, layout in layouts.items()
+        if not layout.given and len(layout.subjects) <= SMALL
+        and name not in study.document.panels
+    )  # fmt: skip
+    large = tuple((name,) for name in layouts if name not in small)
+    return (*large, small) if small else large
+
+
+HEADS = ("position", "engraved", "rating", "bus", "protects", "gauge", "sheet")
+SWITCH_HEADS = ("position", "engraved", "kind", "up", "down", "carries", "sheet")
+
+
+def _spot(study: Study, layout: PanelLayout, position: Position) -> Spot:
+    subject = position.subject
+    buses = study.document.buses
+    grouped = layout.holds != "switches" and position.bus in buses
+    bus = study.system.title("buses", position.bus) if grouped else ""
+    if subject is None:
+        return Spot(name=position.name, column=position.column, bus=bus)
+    return Spot(
+        name=position.name,
+        column=position.column,
+        text=subject.text,
+        rating=_amps(study, subject.chains[0]) if layout.holds != "switches" else "",
+        kind=subject.kind,
+        bus=bus,
+        ref=subject.name,
+    )
+
+
+def _amps(study: Study, chain: str) -> str:
+    """A rating as it stands on a breaker's button: amperes without the unit."""
+    device = sizing(study).devices.get(chain)
+    amps = device.rating_a if device else None
+    return "?" if amps is None else f"{amps:g}"
+
+
+def _row(
+    study: Study, position: Position, sheets: Mapping[str, tuple[str, str]]
+) -> tuple[str, ...]:
+    subject = position.subject
+    assert subject is not None  # noqa: S101  # the caller asks for taken positions only
+    chain = chains(study).by_name[subject.chains[0]]
+    gauges = dict.fromkeys(words.gauge(study, c) for c in chain.conductors())
+    bus = study.system.title("buses", subject.bus) if subject.bus in study.document.buses else ""
+    return (
+        position.name,
+        subject.text,
+        f"{_amps(study, chain.name)} A",
+        bus,
+        chain.title,
+        ", ".join(gauges),
+        sheets.get(chain.name, ("one-line", ""))[0],
+    )
+
+
+def _switch_row(
+    study: Study, position: Position, sheets: Mapping[str, tuple[str, str]]
+) -> tuple[str, ...]:
+    subject = position.subject
+    assert subject is not None  # noqa: S101  # the caller asks for taken positions only
+    does = throw(study, subject)
+    found = [sheets[name][0] for name in subject.chains if name in sheets]
+    currents = [
+        max(sizing(study).currents_a.get(c.id, {}).values(), default=0.0)
+        for name in subject.chains
+        for c in chains(study).by_name[name].conductors()[:1]
+    ]
+    carries = units.show(sum(currents), "a", digits=1) if any(currents) else ""
+    return (
+        position.name,
+        subject.text,
+        subject.kind,
+        does.up,
+        does.down,
+        carries,
+        ", ".join(found) or "one-line",
+    )

@@ -1,0 +1,105 @@
+"""Panels: every position on the sheet, what is engraved in one piece, no fault on any paper."""
+
+import random
+from collections import Counter
+
+import pytest
+
+from elec.drawings.inputs import PanelFace, Spot
+from elec.drawings.inspect import inspect
+from elec.drawings.sheet import Circle, Size, TitleBlock
+from elec.drawings.sheets.panel import panel
+
+WORDS = (
+    "FUEL PUMP",
+    "TRANSPONDER",
+    "LANDING LIGHT LEFT",
+    "ANNUNCIATOR",
+    "ALT",
+    "PITOT HEAT",
+    "ECU A",
+)
+KINDS = ("breaker", "breaker", "fuse", "switch", "button", "changeover", "")
+
+
+def face(seed: int, size: Size = "A4") -> PanelFace:
+    rnd = random.Random(seed)  # noqa: S311  # not for secrets
+    columns = rnd.randint(1, 12)
+    rows = []
+    for r in range(rnd.randint(1, 9)):
+        cut = rnd.randint(0, columns)
+        row = []
+        for c in range(columns):
+            kind = rnd.choice(KINDS)
+            row.append(
+                Spot(
+                    name=f"{chr(65 + r)}{c + 1}",
+                    column=c + 1,
+                    text=rnd.choice(WORDS) if kind else "",
+                    rating=rnd.choice(("5", "7.5", "0.5", "?"))
+                    if kind in ("breaker", "fuse")
+                    else "",
+                    kind=kind,
+                    bus="main bus" if c < cut else "standby essential bus",
+                    ref=f"c{r}-{c}",
+                )
+            )
+        rows.append(tuple(row))
+    table = tuple((s.name, s.text, s.rating) for row in rows for s in row if s.kind)
+    return PanelFace(
+        title=TitleBlock(title="Breakers"), id="p", columns=columns, rows=tuple(rows),
+        heads=("position", "engraved", "rating"), table=table, notes=("A note.",), size=size,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("seed", range(24))
+def test_random_panels_have_no_fault(seed: int) -> None:
+    sizes: tuple[Size, ...] = ("A4", "A3", "Letter", "Tabloid")
+    record = face(seed, sizes[seed % 4])
+    sheets = panel([record])
+    assert [str(f) for s in sheets for f in inspect(s) if f.kind != "cut text"] == []
+    found = Counter(item.text for s in sheets for item in s.items)
+    for row in record.rows:
+        for spot in row:
+            assert found[spot.name] == (2 if spot.kind else 1), spot
+
+
+def test_no_word_is_torn() -> None:
+    row = tuple(
+        Spot(name=f"A{i + 1}", column=i + 1, text="TRANSPONDER", kind="breaker", rating="1")
+        for i in range(12)
+    )
+    record = PanelFace(title=TitleBlock(title="B"), id="p", columns=12, rows=(row,))
+    (sheet,) = panel([record])
+    assert sum(i.text == "TRANSPONDER" for i in sheet.items) == 12
+
+
+def test_free_positions_differ_without_colour() -> None:
+    row = (
+        Spot(name="A1", column=1, text="ALT", kind="breaker", rating="5"),
+        Spot(name="A2", column=2),
+    )
+    record = PanelFace(title=TitleBlock(title="B"), id="p", columns=2, rows=(row,))
+    (sheet,) = panel([record])
+    dashed = [i for i in sheet.items if isinstance(i.ink, Circle) and i.ink.dash]
+    assert [i.ref for i in dashed] == ["position A2"]
+    assert any(i.text == "free" for i in sheet.items)
+
+
+def test_several_small_panels_share_a_sheet_each_under_its_title() -> None:
+    one, two = (
+        PanelFace(
+            title=TitleBlock(title=title),
+            id=title,
+            columns=1,
+            rows=((Spot(name="A1", column=1, text="X", kind="fuse", rating="1"),),),
+            heads=("position",),
+            table=(("A1",),),
+        )
+        for title in ("Fuses, tail", "Fuses, firewall")
+    )
+    (sheet,) = panel([one, two])
+    texts = [i.text for i in sheet.items]
+    assert "Fuses, tail" in texts
+    assert "Fuses, firewall" in texts
+    assert inspect(sheet) == ()
