@@ -91,7 +91,13 @@ def working_of(subject: Subject, drivers: tuple[Driver, ...], deviation: float) 
     if len(drivers) > SHOWN:
         meaning = "all smaller ones together"
         terms.append(
-            Term(symbol="ur", value=rest, unit=subject.unit, meaning=meaning, origin="computed")
+            Term(
+                symbol="ur",
+                value=rest,
+                unit=subject.unit,
+                meaning=meaning,
+                origin="root of the sum of their squares",
+            )
         )
     whole = Term(
         symbol="u",
@@ -150,13 +156,21 @@ def _part(subject: Subject, driver: Driver, number: int) -> Step:
     )
 
 
+_CHECK = {
+    "margin": "what the sources give less the load: elec loads",
+    "endurance": "the shorter of sum and simulation: battery-endurance",
+    "voltage": "solved network: load-voltage",
+}
+"""Where the number that a band is about was worked out, by the kind of subject."""
+
+
 def _lower(subject: Subject, deviation: Term, value: float) -> Step:
     nominal = Term(
         symbol="y",
         value=subject.nominal,
         unit=subject.unit,
         meaning=subject.title,
-        origin="computed",
+        origin=f"{_CHECK.get(subject.kind, 'the analysis itself')}, {subject.where}",
     )
     quantile = Term(
         symbol="k",

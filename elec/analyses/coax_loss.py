@@ -158,9 +158,17 @@ def _working(
         Term(
             symbol="k2", value=kind.number("k2_worst"), unit="", meaning="dielectric", origin=origin
         ),
-        Term(symbol="f", value=mhz, unit="MHz", meaning=f"highest of {base.service}"),
+        Term(
+            symbol="f",
+            value=mhz,
+            unit="MHz",
+            meaning=f"highest of {base.service}",
+            origin="table of services",
+        ),
         Term(symbol="L", value=length_m, unit="m", meaning="length", origin="runs"),
-        Term(symbol="n", value=float(ENDS), unit="", meaning="connectors"),
+        Term(
+            symbol="n", value=float(ENDS), unit="", meaning="connectors", origin="one at each end"
+        ),
         Term(
             symbol="c",
             value=joint,

@@ -24,8 +24,12 @@ def field_working(study: Study, found: Disturbed, one: Disturbance) -> Working:
                 result=_term(f"B_{axis}", (abs(net) + pair) * 1e6, f"greatest change {axis}"),
                 formula="n + p",
                 terms=(
-                    _term("n", abs(net) * 1e6, "currents that do not return beside themselves"),
-                    _term("p", pair * 1e6, "feeds with their returns beside them, at the most"),
+                    _term(
+                        "n", abs(net) * 1e6, "currents that do not return beside themselves", _SUM
+                    ),
+                    _term(
+                        "p", pair * 1e6, "feeds with their returns beside them, at the most", _SUM
+                    ),
                 ),
                 source=str(_LAW),
                 note="sums over all pieces of the way, each a straight wire",
@@ -48,6 +52,7 @@ def field_working(study: Study, found: Disturbed, one: Disturbance) -> Working:
     )
 
 
+_SUM = "sum over all pieces of the ways, by their coordinates"
 _LAW = Cite("textbook", "Biot-Savart law, straight piece")
 
 
@@ -87,14 +92,14 @@ def _piece_step(study: Study, piece: Piece, at: Point, amps: float) -> Step:
                 value=c1,
                 unit="",
                 meaning="cosine of the angle at one end",
-                origin="computed",
+                origin="coordinates of the places",
             ),
             Term(
                 symbol="c2",
                 value=c2,
                 unit="",
                 meaning="cosine of the angle at the other end",
-                origin="computed",
+                origin="coordinates of the places",
             ),
         ),
         source=str(_LAW),

@@ -102,7 +102,7 @@ def rating_working(spot: HeatSpot) -> Working:
 
 def warm_working(spot: HeatSpot) -> Working:
     """How warm the wire gets."""
-    steps = [*_surrounded(spot), *_temperatures(spot)]
+    steps = [*_surrounded(spot), _allowed(spot), *_temperatures(spot)]
     return Working(
         title=f"Temperature of {_named(spot)}",
         steps=tuple(steps),

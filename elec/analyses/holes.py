@@ -195,7 +195,39 @@ def _passage(study: Study, way: int, items: list[tuple[str, float | None, int]])
 
 
 def _working(title: str, sizes: list[float], every: float) -> Working:
+    """The circle around all that lies here: exact to three, by the sum of squares above."""
     loose = default("bundle-looseness")
+    share = Term(symbol="l", value=loose.si, unit="", meaning=loose.meaning, origin=loose.origin)
+    formula, terms, source = _circle(sorted(sizes, reverse=True))
+    step = Step(
+        result=Term(
+            symbol="D", value=every, unit="mm", meaning="diameter of the bundle", origin="computed"
+        ),
+        formula=f"{formula} * (1 + l)" if formula else "",
+        terms=(*terms, share) if formula else (),
+        source=source,
+        note="loose bundles are 5 to 10 % larger",
+    )
+    return Working(title=f"Bundle {title}", steps=(step,) if sizes else ())
+
+
+def _circle(sizes: list[float]) -> tuple[str, tuple[Term, ...], str]:
+    """Formula, terms and source of a tight bundle's diameter, thickest wire first."""
+    thick = tuple(
+        Term(symbol=f"d{n}", value=size, unit="mm", meaning=words, origin="wire and cable tables")
+        for n, (size, words) in enumerate(
+            zip(sizes, ("the thickest", "the next", "the third"), strict=False), 1
+        )
+    )
+    exact = "circle around up to three circles (textbook)"
+    if len(sizes) == 1:
+        return "d1", thick, exact
+    if len(sizes) == 2 or (len(sizes) == 3 and diameter_mm(diameters_mm=sizes) == sum(sizes[:2])):
+        return "(d1 + d2)", thick[:2], exact
+    if len(sizes) == 3:
+        k1, k2, k3 = ("2 / d1", "2 / d2", "2 / d3")
+        root = f"sqrt({k1} * {k2} + {k2} * {k3} + {k3} * {k1})"
+        return f"2 / (2 * {root} - {k1} - {k2} - {k3})", thick, exact
     squares = Term(
         symbol="S",
         value=sum(size**2 for size in sizes),
@@ -203,17 +235,5 @@ def _working(title: str, sizes: list[float], every: float) -> Working:
         meaning=f"sum of the squared outside diameters of {len(sizes)} wires and cables",
         origin="wire and cable tables",
     )
-    share = Term(symbol="l", value=loose.si, unit="", meaning=loose.meaning, origin=loose.origin)
-    exact = len(sizes) <= 3
-    step = Step(
-        result=Term(
-            symbol="D", value=every, unit="mm", meaning="diameter of the bundle", origin="computed"
-        ),
-        formula="" if exact else "1.2 * sqrt(S) * (1 + l)",
-        terms=(squares, share),
-        source="common practice, packing 0.69 (from memory)",
-        note="exact circle around up to three wires"
-        if exact
-        else "loose bundles are 5 to 10 % larger",
-    )
-    return Working(title=f"Bundle {title}", steps=(step,))
+    source = "common practice, packing 0.69 (from memory); never less than the two thickest"
+    return "max(1.2 * sqrt(S), d1 + d2)", (squares, *thick[:2]), source

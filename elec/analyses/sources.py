@@ -309,7 +309,8 @@ def output(study: Study, name: str, alternator: Alternator, phase: str) -> Step 
             )
         )
     if alternator.output:
-        return _from_curve(study, name, alternator, engine.rpm or 0.0, meaning)
+        speed = str(where("phases", phase, "engine"))
+        return _from_curve(study, name, alternator, engine.rpm or 0.0, meaning, speed=speed)
     if alternator.rating_a is None:
         return None
     hot = default("alternator-hot-share")
@@ -337,7 +338,9 @@ def output(study: Study, name: str, alternator: Alternator, phase: str) -> Step 
     )
 
 
-def _from_curve(study: Study, name: str, alternator: Alternator, rpm: float, meaning: str) -> Step:
+def _from_curve(
+    study: Study, name: str, alternator: Alternator, rpm: float, meaning: str, *, speed: str
+) -> Step:
     points = alternator.output or ()
     origin = str(study.system.where("sources", name, "output"))
     if rpm < points[0][0]:
@@ -351,7 +354,7 @@ def _from_curve(study: Study, name: str, alternator: Alternator, rpm: float, mea
         for (n1, i1), (n2, i2) in pairwise(points):
             if n1 <= rpm <= n2:
                 terms = (
-                    Term(symbol="n", value=rpm, unit="rpm", meaning="engine speed"),
+                    Term(symbol="n", value=rpm, unit="rpm", meaning="engine speed", origin=speed),
                     Term(symbol="n1", value=n1, unit="rpm", meaning="curve", origin=origin),
                     Term(symbol="i1", value=i1, unit="A", meaning="curve", origin=origin),
                     Term(symbol="n2", value=n2, unit="rpm", meaning="curve", origin=origin),

@@ -70,20 +70,30 @@ def _pole(study: Study, chain: Chain, part: Part) -> Switching:
     kind = (entry.kind if entry and entry.kind else None) or part.kind
     loads = _feeder(study, chain, part) if chain.kind == "feeder" else _loads(study, chain)
     terms, needed, unknown = [], 0.0, ""
+    plain = kind == "contactor" or chain.kind == "feeder"
+    by = "its current as it is" if plain else "AC 43.13-1B table 11-4"
     for i, (meaning, amps, character) in enumerate(loads, 1):
         if amps is None:
             unknown = f"the current of {meaning} is not known"
             continue
         factor = 1.0
-        if kind != "contactor" and chain.kind != "feeder":
+        if not plain:
             try:
                 factor = _factor(study.system.about.nominal_v, TABLE_ROWS[character])
             except NotCovered as gap:
                 unknown = str(gap)
         needed += factor * amps
         terms += [
-            Term(symbol=f"k{i}", value=factor, unit="", meaning=f"factor for {character}"),
-            Term(symbol=f"I{i}", value=amps, unit="A", meaning=meaning),
+            Term(
+                symbol=f"k{i}", value=factor, unit="", meaning=f"factor for {character}", origin=by
+            ),
+            Term(
+                symbol=f"I{i}",
+                value=amps,
+                unit="A",
+                meaning=meaning,
+                origin=f"current of {chain.name}",
+            ),
         ]
     step = Step(
         result=Term(
@@ -98,6 +108,10 @@ def _pole(study: Study, chain: Chain, part: Part) -> Switching:
     path: tuple[str | int, ...] = chain.path
     if entry is not None:
         path = ("switches", part.name)
+    rated = None
+    if entry is not None and entry.rating_a is not None:
+        rated = Term(symbol="", value=entry.rating_a, unit="A", meaning=f"rating of {part.label}",
+                     origin=str(study.system.where("switches", part.name, "rating")))  # fmt: skip
     return Switching(
         switch=part.name,
         label=part.label,
@@ -107,7 +121,9 @@ def _pole(study: Study, chain: Chain, part: Part) -> Switching:
         current_a=sum(amps or 0.0 for _, amps, _ in loads),
         needed_a=None if unknown else needed,
         characters=tuple(dict.fromkeys(character for _, _, character in loads)),
-        working=Working(title=f"Rating of {part.label}", steps=(step,) if terms else ()),
+        working=Working(
+            title=f"Rating of {part.label}", steps=(step,) if terms else (), limit=rated
+        ),
         unknown=unknown,
     )
 

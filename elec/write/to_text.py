@@ -73,13 +73,13 @@ def counts(findings: Iterable[Finding]) -> str:
     return "   ".join(f"{count} {word}" for count, word in found if count) or "nothing was checked"
 
 
-def _section(section: Section, options: Options) -> str:
+def _section(section: Section, options: Options, *, inner: bool = False) -> str:
     parts = ["\n".join(_wrapped(one_line(section.title), options))] if section.title else []
     first = section.blocks[0] if section.blocks else None
     if parts and isinstance(first, FindingList):
         parts[0] += "\n" + _counted(first, options)
     titled = bool(parts)
-    if parts and not section.new_page and any(isinstance(b, WorkingBlock) for b in section.blocks):
+    if parts and inner and not section.new_page:
         lines_ = parts[0].splitlines()
         parts[0] = "\n".join([*lines_, "─" * max(length(line) for line in lines_)])
     for block in section.blocks:
@@ -87,7 +87,7 @@ def _section(section: Section, options: Options) -> str:
             parts.append(_table(replace(block.table, title=""), options))
         else:
             parts.append(_block(block, options, counted=block is first and titled))
-    parts += [_section(inner, options) for inner in section.sections]
+    parts += [_section(one, options, inner=True) for one in section.sections]
     return "\n\n".join(part for part in parts if part)
 
 

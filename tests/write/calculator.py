@@ -154,6 +154,7 @@ def _items(lines: list[str], indent: int) -> Iterator[str]:
         depth = len(line) - len(line.lstrip())
         text = line.strip()
         new = text.startswith("= ") or not found or depth <= found[-1][0]
+        new = new or _ASSIGNED.match(text) is not None
         if new:
             found.append((depth, text))
         else:
