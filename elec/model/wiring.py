@@ -23,6 +23,8 @@ from elec.model.quantity import (
 )
 
 DeviceKind = Literal["breaker", "fuse", "limiter", "link"]
+Stud = Literal["no-6", "no-8", "no-10", "1/4", "5/16", "3/8", "1/2", "M4", "M5", "M6", "M8", "M10"]
+"""The thread that ring terminals go on; numbers and fractions are those of inch threads."""
 Used = Literal["always", "normal", "emergency", "never"]
 """When a feeder carries current: `normal` opens, `emergency` closes when alternators are lost."""
 
@@ -118,6 +120,8 @@ class Bus(Entry):
     """What hangs on it is needed to end the flight safely."""
     warning_v: Volts | None = None
     """Where the low-voltage warning of this bus comes on."""
+    stud: Stud | None = None
+    """The thread that its ring terminals go on."""
 
 
 class Ground(Entry):
@@ -142,6 +146,8 @@ class Ground(Entry):
     """Length of the wire to `to`; left out: from the ways."""
     resistance_ohm: Ohms | None = None
     """Measured or known resistance of the connection to `to`, instead of a wire."""
+    stud: Stud | None = None
+    """The thread that its ring terminals go on."""
     terminals: int | None = Field(default=None, ge=1, le=200)
     """How many terminals it has; left out: a stud takes what the limit allows, others many."""
 
@@ -159,6 +165,8 @@ class Switch(Entry):
     """Resistance of its closed contacts."""
     rating_a: Amps | None = None
     """What its contacts may carry."""
+    stud: Stud | None = None
+    """The thread that its ring terminals go on."""
     coil: DrawText | None = None
     """What the coil draws from the bus or source on the feeding side, when it has one."""
 

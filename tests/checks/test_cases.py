@@ -13,6 +13,7 @@ CANNOT_TELL_NEVER = {
     "built-known": "a name is there or not",
     "wire-back": "every power wire has a gauge, given or chosen",
     "device-present": "a device is there or not",
+    "wire-terminal": "without a stud's size nothing is asked",
     "device-alone": "what a circuit feeds is always known",
     "device-recloses": "whether a class closes again stands with the class",
     "feeder-device": "a device is there or not",

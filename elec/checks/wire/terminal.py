@@ -1,0 +1,55 @@
+"""Is a ring terminal made for every wire and the stud it goes on?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.terminals import StudEnds, rings, stud_ends
+from elec.check import check
+from elec.checks.answer import answer, count, listed, passes
+from elec.finding import Finding
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "A ring terminal is made for every wire and the stud it goes on",
+    sources=(
+        Cite("trade", "ring terminals by gauge and stud", "memory"),
+        Cite("ac4313", "11-174 to 11-177", "seen"),
+    ),
+)
+def wire_terminal(study: Study) -> Iterator[Finding]:
+    """A ring drilled out to fit a stud has lost the metal that carries; a loose one gets hot.
+
+    Asked where `stud:` says what a bus, ground or switch has. The ring's hole must fit its stud
+    within a third of a millimetre, the barrel its wire. Take another stud, or a small bus bar.
+    """
+    for found in stud_ends(study).values():
+        yield _finding(study, found)
+
+
+def _finding(study: Study, found: StudEnds) -> Finding:
+    title = study.system.title(found.section, found.name)
+    wires = count(len(found.fits) + len(found.misfits), "wire")
+    text = f"{title}: rings for a {found.stud} stud are made for all of its {wires}."
+    remedy = ""
+    if found.misfits:
+        bad = listed(f"{mark} (AWG {awg})" for mark, awg in found.misfits)
+        text = f"{title}: no ring for a {found.stud} stud is commonly made for {bad}."
+        mark, awg = found.misfits[0]
+        studs = rings(awg)
+        remedy = (
+            f"For AWG {awg} there are rings for {listed(studs, most=9)}: take such a stud."
+            if studs
+            else f"No ring is made for AWG {awg}: end {mark} in a connector, or take AWG 22."
+        )
+    return answer(
+        study,
+        found.name,
+        passes(not found.misfits),
+        text,
+        at=(found.section, found.name, "stud"),
+        remedy=remedy,
+        value=float(len(found.misfits)),
+        limit=0.0,
+        unit="wires",
+    )
