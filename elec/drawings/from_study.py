@@ -221,10 +221,20 @@ def _spot(study: Study) -> Callable[[str], Spot | None]:
                     if what == "wire"
                     else bare(study, one.code, groups_by_name(study)[name])
                 )
-                return next(iter(index(sheets).get(ref, ())), None)
+                known = _indexed(study)
+                if one.code not in known:
+                    known[one.code] = index(sheets)
+                return next(iter(known[one.code].get(ref, ())), None)
         return None
 
     return find
+
+
+@analysis
+def _indexed(study: Study) -> dict[str, dict[str, tuple[Spot, ...]]]:
+    """Code of a drawing → what stands where on its sheets, as far as somebody asked."""
+    del study
+    return {}
 
 
 def _wires(study: Study) -> Iterator[Planned]:
