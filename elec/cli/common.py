@@ -175,6 +175,7 @@ def options_of(study: "Study | None", how: Print, system: str | None) -> "Option
         width=shutil.get_terminal_size().columns if on_screen else None,
         colour=how.color == "always" or (how.color == "auto" and on_screen and not plain),
         wide=how.wide,
+        paper=study.document.system.paper if study else "A4",
         again=again,
     )
 

@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from functools import cache
 from importlib import import_module
 from pathlib import Path
+from typing import Literal
 
 from elec.record import dataclass
 from elec.report.document import Book, Section
@@ -23,6 +24,8 @@ class Options:
     """Keep every column, also on a narrow terminal."""
     passes: bool = False
     """List findings that pass, too; they are always counted."""
+    paper: Literal["A4", "Letter"] = "A4"
+    """Paper for what is no book, which says itself on which it is."""
     again: str = "elec why SYSTEM"
     """The command to repeat when a finding is asked for its working."""
 

@@ -103,7 +103,7 @@ def _small_book(section: Section, options: Options) -> Book:
         revision="",
         date="",
         digest="",
-        paper="A4",
+        paper=options.paper,
         units=options.units,
         sections=(section,),
     )

@@ -18,7 +18,7 @@ def to_pdf(document: Document, options: Options) -> bytes:
         revision="",
         date="",
         digest="",
-        paper="A4",
+        paper=options.paper,
         units=options.units,
         sections=(document,),
     )

@@ -7,14 +7,20 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
 from pypdf import PdfReader
 
+from elec.analyses.pins import pins
+from elec.drawings.from_study import plan
 from elec.drawings.sheet import TitleBlock
 from elec.drawings.sheets.legend import legend
+from elec.read import read
+from elec.report.book import book as book_of
 from elec.report.document import Book, Figure, Section, TableBlock
+from elec.study import Study
 from elec.tables.table import Column, Table
 from elec.units import UnitSystem
 from elec.write.pdf import grid
@@ -172,6 +178,40 @@ def test_a_split_text_loses_no_line() -> None:
     first, rest = text.split(200, high / 2)
     assert [*(first.lines or ()), *(rest.lines or ())] == list(text.lines or ())
     assert text.split(200, 15) == []
+
+
+def test_a_section_is_printed_on_the_builders_paper() -> None:
+    section = Section(id="s", title="Loads", blocks=(TableBlock(table=LOADS),))
+    content = named("pdf").write(section, Options(paper="Letter"))
+    (page,) = reader(content).pages
+    assert [float(v) for v in page.mediabox[2:]] == pytest.approx([612, 792], abs=0.1)
+
+
+def test_a_whole_system_has_every_sheet_every_section_and_true_page_numbers() -> None:
+    system = read(Path(__file__).parents[2] / "systems" / "thistledown").system
+    assert system is not None
+    study = Study(system)
+    made = book_of(study)
+    content = written(made)
+    read_back = reader(content)
+    number_of = {p.indirect_reference.idnum: n for n, p in enumerate(read_back.pages, 1)}  # type: ignore[union-attr]
+    found = {title: number_of[e.page.idnum] for _, title, e in outline(read_back.outline)}
+    pages = texts(content)
+    for section in made.sections:
+        assert section.title in pages[found[section.title] - 1]
+    for one in plan(study):
+        if one.kind == "connector" and pins(study).by_id[one.about].arrangement is None:
+            continue  # a jack: the book shows its table alone
+        assert any(title.startswith(f"{one.first} ") for title in found), one.first
+    contents = pages[1].splitlines()
+    assert all(str(found[s.title]) in contents for s in made.sections)
+    sizes = {tuple(round(float(v)) for v in page.mediabox[2:]) for page in read_back.pages}
+    assert len(sizes) >= 2
+    dests = [
+        note.get_object()["/Dest"] for page in read_back.pages for note in page.get("/Annots", [])
+    ]
+    assert len(dests) > 100
+    assert all(dest[0].idnum in number_of for dest in dests)
 
 
 def test_equal_bytes_in_another_process() -> None:
