@@ -163,6 +163,15 @@ class Search:
         self.parts_v: dict[tuple[str, tuple[str, ...]], float] = {}
         self.kinds = {name: kind_of(study, c) for name, c in self.conductors.items()}
         self.rated = {name: kind.rated_degc for name, kind in self.kinds.items()}
+        self.free_a: dict[tuple[str, str, float], float] = {}
+        self.warm_degc: dict[tuple[str, str, float, tuple[float, ...]], float] = {}
+        self.factors: dict[str, float] = {}
+        self.inside: dict[str, list[str]] = {}
+        self.moving: dict[str, list[str]] = {}
+        self.still_a: dict[str, list[tuple[Moment, float]]] = {}
+        self.passed: dict[str, tuple[float | None, tuple[float, ...]]] = {}
+        self.runs = runs(study)
+        self.joints_ohm = 2 * default("joint-resistance").si
         self.altitude = self.where.altitude_factor.value
         self.fixed = {n: c.gauge for n, c in self.conductors.items() if c.gauge is not None}
         self.contacts = {
@@ -262,40 +271,67 @@ class Search:
         return size(self.kinds[conductor], awg)
 
     def _free(self, conductor: str, awg: str, ambient_degc: float) -> float:
-        wire = self._wire(conductor, awg)
-        return ampacity_a(
-            free_air_b=wire.free_air_b,
-            free_air_m=wire.free_air_m,
-            ambient_degc=ambient_degc,
-            rated_degc=self.rated[conductor],
-            bundle_factor=1.0,
-            altitude_factor=self.altitude,
-        )
+        key = (self.kinds[conductor].name, awg, ambient_degc)
+        if key not in self.free_a:
+            wire = self._wire(conductor, awg)
+            self.free_a[key] = ampacity_a(
+                free_air_b=wire.free_air_b,
+                free_air_m=wire.free_air_m,
+                ambient_degc=ambient_degc,
+                rated_degc=self.rated[conductor],
+                bundle_factor=1.0,
+                altitude_factor=self.altitude,
+            )
+        return self.free_a[key]
 
     def _load_bundles(self) -> None:
         """How much of each bundle's capacity is in use in its worst moment."""
         work = self.work
+        self.factors.clear()
+        if not self.still_a:
+            self._count_circuits()
         for key, bundle in self.where.bundles.items():
-            inside = [m for m in bundle.members if m in self.conductors]
-            capacity = sum(self._free(m, work.gauges[m], bundle.ambient.value) for m in inside)
+            ambient = bundle.ambient.value
+            capacity = sum(self._free(m, work.gauges[m], ambient) for m in self.inside[key])
             best: float = 0.0
             when: Moment = ("", "day")
-            for moment in self.moments:
-                if moment[0] in self.cranking:
-                    continue
-                amps = sum(work.currents.get(m, {}).get(moment, 0.0) for m in inside)
+            for moment, still in self.still_a[key]:
+                amps = still + sum(
+                    work.currents.get(m, {}).get(moment, 0.0) for m in self.moving[key]
+                )
                 if amps > best:
                     best, when = amps, moment
             work.loading[key] = loading(best, capacity, bundle.wires)
             work.moments[key] = when
+
+    def _count_circuits(self) -> None:
+        """What circuits and signal wires carry in each bundle, which no solution changes."""
+        solved = {
+            c.id for x in self.chains if x.kind in ("feeder", "ground") for c in x.conductors()
+        }
+        lasting = [moment for moment in self.moments if moment[0] not in self.cranking]
+        currents = self.work.currents
+        for key, bundle in self.where.bundles.items():
+            self.inside[key] = [m for m in bundle.members if m in self.conductors]
+            self.moving[key] = [m for m in self.inside[key] if m in solved]
+            here = [currents[m] for m in self.inside[key] if m not in solved and m in currents]
+            self.still_a[key] = [
+                (moment, sum(found.get(moment, 0.0) for found in here)) for moment in lasting
+            ]
+
+    def _factor(self, key: str) -> float:
+        """The bundle factor of a bundle at its loading."""
+        if key not in self.factors:
+            wires = self.where.bundles[key].wires
+            self.factors[key] = factor_of(wires, self.work.loading.get(key, 0.0))
+        return self.factors[key]
 
     def allowed(self, conductor: str, awg: str) -> tuple[float, str]:
         """The current that a gauge may carry in the hottest spot of its run, and that spot."""
         least, spot = float("inf"), ""
         for key in self.where.of.get(conductor, ()):
             bundle = self.where.bundles[key]
-            factor = factor_of(bundle.wires, self.work.loading.get(key, 0.0))
-            amps = self._free(conductor, awg, bundle.ambient.value) * factor
+            amps = self._free(conductor, awg, bundle.ambient.value) * self._factor(key)
             if amps < least:
                 least, spot = amps, key
         return least, spot
@@ -312,6 +348,9 @@ class Search:
         """Choose the chain's one gauge; True when it changed."""
         free = [c for c in chain.conductors() if c.id not in self.fixed]
         if not free:
+            return False
+        state = self._state(chain)
+        if state is not None and self.passed.get(chain.name) == state:
             return False
         now = max((AWGS.index(self.work.gauges[c.id]) for c in free), default=0)
         before = now
@@ -339,7 +378,18 @@ class Search:
                 self.work.decided[conductor.id] = reason
             else:
                 self.work.unsatisfied.discard(conductor.id)
+        if state is not None:
+            self.passed[chain.name] = state
         return now != before
+
+    def _state(self, chain: Chain) -> tuple[float | None, tuple[float, ...]] | None:
+        """All that the answer about a circuit can change with; None for chains that need more."""
+        if chain.kind not in ("circuit", "wire"):
+            return None
+        device = self.work.devices.get(chain.name)
+        of = self.where.of
+        keys = [key for c in chain.conductors() for key in of.get(c.id, ())]
+        return (device.rating_a if device else None, tuple([self._factor(key) for key in keys]))
 
     def obstacle(self, chain: Chain, free: list[Conductor], awg: str, *, drop: bool = True) -> str:
         """Why a gauge does not do for a chain; empty when it does. The drop may be left out."""
@@ -378,6 +428,8 @@ class Search:
 
         For a short time the copper alone takes up the heat: I = K·S/√t (IEC 60949, adiabatic form).
         """
+        if not self.cranking:
+            return False
         for (phase, _), amps in self.work.currents.get(conductor, {}).items():
             if phase not in self.cranking or amps <= 0:
                 continue
@@ -457,17 +509,24 @@ class Search:
 
     def temperature(self, conductor: str, awg: str) -> float:
         """The warmest that a conductor gets at its greatest lasting current, at most its rating."""
+        keys = self.where.of.get(conductor, ())
+        amps = self.lasting(conductor)
+        state = (conductor, awg, amps, tuple([self._factor(key) for key in keys]))
+        if state not in self.warm_degc:
+            self.warm_degc[state] = self._warmest(conductor, awg, amps, keys)
+        return self.warm_degc[state]
+
+    def _warmest(self, conductor: str, awg: str, amps: float, keys: tuple[str, ...]) -> float:
         wire = self._wire(conductor, awg)
         warmest = 20.0
-        for key in self.where.of.get(conductor, ()):
-            bundle = self.where.bundles[key]
+        for key in keys:
             try:
                 here = conductor_temperature_degc(
-                    current_a=self.lasting(conductor),
+                    current_a=amps,
                     free_air_b=wire.free_air_b,
                     free_air_m=wire.free_air_m,
-                    ambient_degc=bundle.ambient.value,
-                    bundle_factor=factor_of(bundle.wires, self.work.loading.get(key, 0.0)),
+                    ambient_degc=self.where.bundles[key].ambient.value,
+                    bundle_factor=self._factor(key),
                     altitude_factor=self.altitude,
                 )
             except NotCovered:
@@ -476,12 +535,12 @@ class Search:
         return min(warmest, self.rated[conductor])
 
     def _ohm(self, conductor: str, awg: str) -> float:
-        length = runs(self.study)[conductor].length_m
+        length = self.runs[conductor].length_m
         if length is None:
             return 0.0  # the finding about this wire says cannot tell
         hot = self.temperature(conductor, awg)
         wire = self._wire(conductor, awg).resistance_ohm_per_m(hot) * length
-        return wire + 2 * default("joint-resistance").si
+        return wire + self.joints_ohm
 
     def drops(self, chain: Chain, gauges: Mapping[str, str]) -> Iterator[tuple[float, float]]:
         """Drop and limit of each load of a circuit, or of a feeder or ground as a whole."""

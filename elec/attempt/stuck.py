@@ -1,7 +1,8 @@
 """Where nothing that may be chosen passes: what stands in the way, and what would help.
 
-In: a study, a chain. Out: `InTheWay` with `Remedy` records, the easiest first. Every one has been tried: the system
-is changed in one point, sized again, and asked the same checks; only what passes is offered.
+In: a study, a chain. Out: `InTheWay` with `Remedy` records, the easiest first. Every one has been
+tried: the system is changed in one point, sized again, and asked the same checks; only what passes
+is offered.
 """
 
 from collections.abc import Iterator, Mapping
