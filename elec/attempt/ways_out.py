@@ -10,11 +10,13 @@ from dataclasses import replace
 from pathlib import Path as File
 
 from elec.analyses.chains import chains
+from elec.analyses.choices import choices
 from elec.analyses.marks import marks
 from elec.analyses.sizing import sizing
 from elec.attempt.asked import Asked, Unclear
 from elec.attempt.attempt import Attempt, begun, changed
 from elec.attempt.plan import Edit, Plan, plan
+from elec.attempt.stuck import InTheWay, in_the_way
 from elec.attempt.verdicts import VerdictChange, verdict_changes
 from elec.check import run
 from elec.model.wiring import Protected
@@ -53,7 +55,9 @@ class _Variant:
 
 
 def ways_out(path: str | File, asked: Sequence[Asked], failed: Attempt) -> tuple[WayOut, ...]:
-    """Try the nearest variants of a change that makes something fail; the best first.
+    """Try the nearest variants of a change that makes something fail.
+
+    Given are those after which less fails, the best first; none where none is better.
 
     Args:
         path: the system.
@@ -65,7 +69,20 @@ def ways_out(path: str | File, asked: Sequence[Asked], failed: Attempt) -> tuple
         for variant in _variants(asked, failed)
         if (made := _tried(path, failed, variant)) is not None
     ]
-    return tuple(sorted(found, key=lambda way: len(way.fails)))
+    now = failing_things(failed.changes)
+    better = [way for way in found if failing_things(way.changes) < now]
+    return tuple(sorted(better, key=lambda way: failing_things(way.changes)))
+
+
+def failing_things(changes: Sequence[VerdictChange]) -> int:
+    """How many things fail that did not."""
+    return len({(c.check, c.about) for c in changes if c.new_fail})
+
+
+def stuck_circuits(failed: Attempt) -> tuple[InTheWay, ...]:
+    """What stands in the way of the circuits in question where elec may choose and nothing does."""
+    study = failed.after
+    return tuple(in_the_way(study, name) for name in failed.circuits if choices(study)[name].stuck)
 
 
 def _tried(path: str | File, failed: Attempt, variant: _Variant) -> WayOut | None:

@@ -128,7 +128,7 @@ def _attempt(
 ) -> int:
     from elec.attempt.attempt import Mistaken
     from elec.attempt.attempt import attempt as tried
-    from elec.attempt.ways_out import ways_out
+    from elec.attempt.ways_out import stuck_circuits, ways_out
     from elec.cli.common import refused, the_system
     from elec.read.edit import CannotEdit, CannotSave
     from elec.report.attempt import attempt_answer
@@ -152,8 +152,13 @@ def _attempt(
     options = options_of(found.after, how, system)
     from dataclasses import replace
 
-    out = ways_out(path, asked, found) if found.fails and not write else ()
-    section = attempt_answer(found, written=written, out=out)
+    looked = found.fails and not write
+    section = attempt_answer(
+        found,
+        written=written,
+        out=ways_out(path, asked, found) if looked else (),
+        stuck=stuck_circuits(found) if looked else (),
+    )
     deliver(section, how, options if write else replace(options, again=""))
     return FAILED if found.fails else 0
 

@@ -11,8 +11,9 @@ from elec.analyses.endurance import Endurance, emergency_of
 from elec.analyses.endurance_limit import endurance_limit
 from elec.analyses.points import points
 from elec.attempt.attempt import Attempt
+from elec.attempt.stuck import InTheWay
 from elec.attempt.verdicts import VerdictChange
-from elec.attempt.ways_out import WayOut
+from elec.attempt.ways_out import WayOut, failing_things
 from elec.finding import Finding, Verdict
 from elec.report.answers import headline
 from elec.report.document import Block, FindingList, Items, Paragraph, Section, TableBlock
@@ -21,9 +22,16 @@ from elec.study import Study
 from elec.tables.attempt import circuit_answer, margin_table
 from elec.tables.columns import listed, phase_title
 
+MOST_WAYS = 4
+"""How many ways out are told."""
+
 
 def attempt_answer(
-    found: Attempt, *, written: tuple[str, ...] = (), out: tuple[WayOut, ...] = ()
+    found: Attempt,
+    *,
+    written: tuple[str, ...] = (),
+    out: tuple[WayOut, ...] = (),
+    stuck: tuple[InTheWay, ...] = (),
 ) -> Section:
     """The whole answer.
 
@@ -31,6 +39,7 @@ def attempt_answer(
         found: what was tried.
         written: the files where it was written.
         out: what would do where it does not fit.
+        stuck: what would do where no device or gauge passes.
     """
     blocks: list[Block] = [Paragraph(text=_lead(found), kind="lead")]
     for circuit in found.circuits:
@@ -41,7 +50,8 @@ def attempt_answer(
     blocks += _margins(found)
     blocks += [Paragraph(text=sentence) for sentence in _battery(found)]
     blocks += _verdicts(found)
-    blocks += _ways_out(out)
+    blocks += _stuck(stuck)
+    blocks += _ways_out(found, out)
     blocks += _lines(found, written)
     return Section(id="try", title=headline(found.after), blocks=tuple(blocks), new_page=False)
 
@@ -192,13 +202,26 @@ def _new_passes(found: Attempt) -> str:
     return f" All that is asked about {listed(names)} passes." if names else ""
 
 
-def _ways_out(ways: tuple[WayOut, ...]) -> list[Block]:
-    if not ways:
+def _stuck(ways: tuple[InTheWay, ...]) -> list[Block]:
+    blocks: list[Block] = []
+    for one in ways:
+        if not one.ways:
+            text = f"None of {one.tried} single changes lets {one.chain} pass; two together may."
+            blocks.append(Paragraph(text=text))
+            continue
+        items = [f"{way.text} Then: {way.result}." for way in one.ways[:MOST_WAYS]]
+        lead = f"Ways out for the wire and device of {one.chain}, each tried:"
+        blocks += [Paragraph(text=lead), Items(items=tuple(items))]
+    return blocks
+
+
+def _ways_out(found: Attempt, ways: tuple[WayOut, ...]) -> list[Block]:
+    if not found.fails or not ways:
         return []
     items = []
     for way in ways:
         failing = listed(list(way.fails))
-        count = len({(c.check, c.about) for c in way.changes if c.new_fail})
+        count = failing_things(way.changes)
         still = f"{count} {'thing fails' if count == 1 else 'things fail'} ({failing})"
         how = f" ({way.command})" if way.command else ""
         sizes = f": {'; '.join(way.chosen)}" if way.chosen else ""

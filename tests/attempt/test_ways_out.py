@@ -2,9 +2,12 @@
 
 from pathlib import Path
 
+import pytest
+
+from elec.analyses.choices import choices
 from elec.attempt.asked import Asked
 from elec.attempt.attempt import attempt
-from elec.attempt.ways_out import WayOut, ways_out
+from elec.attempt.ways_out import WayOut, failing_things, stuck_circuits, ways_out
 from elec.read.edit import Value
 from tests.attempt.test_attempt import small
 
@@ -55,15 +58,39 @@ def test_another_bus_and_the_sizes_of_the_feeder(tmp_path: Path) -> None:
     assert float(rating) >= 10
 
 
-def test_the_best_comes_first_and_what_still_fails_is_named(tmp_path: Path) -> None:
+def test_what_is_no_better_is_not_told_and_the_best_comes_first(tmp_path: Path) -> None:
     keys: dict[str, Value] = {"place": "belly", "draw": "25 A"}
     asked = [Asked(kind="add", name="heater", keys=keys)]
-    found = attempt(small(tmp_path), asked)
-    ways = ways_out(tmp_path / "tern.yaml", asked, found)
-    counts = [len(way.fails) for way in ways]
+    path = small(tmp_path)
+    found = attempt(path, asked)
+    ways = ways_out(path, asked, found)
+    counts = [failing_things(way.changes) for way in ways]
     assert counts == sorted(counts)
+    assert all(count < failing_things(found.changes) for count in counts)
     shed = next(way for way in ways if way.command == '--shed "at once"')
+    assert "battery-endurance" not in shed.fails
     assert "alternator-margin" in shed.fails, "shedding does not make the alternator greater"
+
+
+@pytest.mark.parametrize(
+    ("keys", "stuck", "way"),
+    [
+        ({"draw": "150 A"}, "no standard breaker of class thermal holds", ""),
+        ({"draw": "20 A", "length": "500 ft"}, "no gauge passes: voltage drop", "Shorten the run"),
+        ({"draw": "3 A"}, "", ""),
+    ],
+)
+def test_where_nothing_that_is_made_passes_what_was_tried_is_told(
+    tmp_path: Path, keys: dict[str, Value], stuck: str, way: str
+) -> None:
+    asked = [Asked(kind="add", name="heater", keys={"place": "belly", **keys})]
+    found = attempt(small(tmp_path), asked)
+    ways = stuck_circuits(found)
+    assert [one.chain for one in ways] == (["heater"] if stuck else [])
+    assert choices(found.after)["heater"].stuck.startswith(stuck)
+    if stuck:
+        assert ways[0].tried > 0
+        assert any(one.text.startswith(way) for one in ways[0].ways) is bool(way)
 
 
 def test_an_essential_load_is_not_proposed_to_be_shed(tmp_path: Path) -> None:
