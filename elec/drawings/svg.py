@@ -35,6 +35,7 @@ _SYMBOL_STYLE = f'stroke-width="{_STROKE_MM}" stroke-linecap="round" stroke-line
 FONTS = f"'{metrics.FAMILY}',Verdana,sans-serif"
 
 
+@lru_cache(maxsize=1 << 16)
 def _number(value: float) -> str:
     text = f"{value:.2f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text
@@ -199,7 +200,13 @@ def layer(item: Item) -> int:
 
 def identifier(sheet: Sheet, ref: str) -> str:
     """The id of the first item of a reference on a sheet."""
-    return f"{sheet.id}-{re.sub(r'[^A-Za-z0-9_.-]', '_', ref)}"
+    return f"{sheet.id}-{_word(ref)}"
+
+
+@lru_cache(maxsize=1 << 14)
+def _word(ref: str) -> str:
+    """A reference as part of an id."""
+    return re.sub(r"[^A-Za-z0-9_.-]", "_", ref)
 
 
 def _group(sheet: Sheet, items: Sequence[Item], links: bool, seen: set[str]) -> str:
