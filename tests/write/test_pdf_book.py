@@ -24,7 +24,8 @@ from elec.study import Study
 from elec.tables.table import Column, Table
 from elec.units import UnitSystem
 from elec.write.pdf import grid
-from elec.write.pdf.flow import Look, Text, wrap_pt
+from elec.write.pdf.flow import Look, Marks, Text, wrap_pt
+from elec.write.pdf.paper import finished, new_canvas
 from elec.write.register import Options, named
 from tests.write.sample import LOADS, WIRES, book
 
@@ -178,6 +179,20 @@ def test_a_split_text_loses_no_line() -> None:
     first, rest = text.split(200, high / 2)
     assert [*(first.lines or ()), *(rest.lines or ())] == list(text.lines or ())
     assert text.split(200, 15) == []
+
+
+def test_a_link_to_what_is_not_printed_loses_no_file() -> None:
+    marks = Marks(known={"gone"})
+    laid = grid.lay([grid.column("Head", ["text"])], 300, {(0, 0): grid.Extra(link="gone")})
+    held = io.BytesIO()
+    canvas = new_canvas(held, "x")
+    grid.Grid(laid[0], marks).drawOn(canvas, 50, 500)
+    marks.settle(canvas)
+    canvas.showPage()
+    canvas.save()
+    (page,) = reader(finished(held)).pages
+    links: Any = page["/Annots"]
+    assert links[0].get_object()["/Dest"][0].get_object() == page.get_object()
 
 
 def test_a_section_is_printed_on_the_builders_paper() -> None:

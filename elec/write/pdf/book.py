@@ -363,8 +363,7 @@ class _Contents(Flowable):  # type: ignore[misc]
                 out.setFont(font(bold=level == 0), size)
                 out.setTextOrigin(left + indent, y)
                 out.textOut(line)
-                self.canv.linkRect("", key, (left, y - 2, left + wide, y + 8), relative=1,
-                                   thickness=0)  # fmt: skip
+                self.maker.marks.lead(self.canv, key, (left, y - 2, left + wide, y + 8))
                 spots.append((left + wide, y, key, level))
         self.canv.drawText(out)
         self.canv.doForm(self.name)
@@ -386,6 +385,7 @@ class _Count(Flowable):  # type: ignore[misc]
     def draw(self) -> None:
         """Fill in what was left open."""
         canvas = self.canv
+        self.maker.marks.settle(canvas)
         canvas.beginForm("page-count", 0, -5, 80, 12)
         canvas.setFont(font(bold=False), 7.5)
         canvas.setFillColor(colour(QUIET))

@@ -50,6 +50,18 @@ class Marks:
     known: set[str] = field(default_factory=set)
     pages: dict[str, int] = field(default_factory=dict)
     named: set[str] = field(default_factory=set)
+    led: set[str] = field(default_factory=set)
+    """What links lead to."""
+
+    def lead(self, canvas: Any, key: str, box: tuple[float, float, float, float]) -> None:
+        """Make a part of the flowable being drawn a link."""
+        self.led.add(key)
+        canvas.linkRect("", key, box, relative=1, thickness=0)
+
+    def settle(self, canvas: Any) -> None:
+        """Let links that lead to nothing lead to this page: no file is lost for a link."""
+        for key in sorted(self.led - self.named):
+            self.name(canvas, key)
 
     def name(self, canvas: Any, key: str, top: float | None = None) -> None:
         """Name this page, or the spot at a height of the flowable being drawn, once."""

@@ -250,4 +250,4 @@ class Grid(Flowable):  # type: ignore[misc] # reportlab has no types
     def _link(self, row: int, k: int, box: tuple[float, float, float, float]) -> None:
         extra = self.laid.extras.get((row, k))
         if extra is not None and extra.link in self.marks.known:
-            self.canv.linkRect("", extra.link, box, relative=1, thickness=0)
+            self.marks.lead(self.canv, extra.link, box)
