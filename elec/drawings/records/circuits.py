@@ -1,16 +1,17 @@
 """Circuits, grounds and the wires that reach no equipment with connectors, as rows."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from elec import units
 from elec.analyses.chains import Chain, Part, chains
 from elec.analyses.demand import worst_circuit_amps
 from elec.analyses.drops import load_drops
+from elec.analyses.marks import marks
 from elec.analyses.sizing import sizing
 from elec.drawings.inputs import CircuitSheet, Conductor, Node, Row
 from elec.drawings.records import equipment, nodes, words
 from elec.drawings.records.runs import signal_runs
-from elec.study import Study
+from elec.study import Study, analysis
 
 
 def circuit_record(study: Study, name: str, sheet: int) -> CircuitSheet:
@@ -86,6 +87,7 @@ def ground_record(study: Study, sheet: int) -> CircuitSheet | None:
         title=words.title_block(study, "Grounds and negative cables", sheet),
         id="grounds",
         rows=tuple(rows),
+        facts=tuple(_on_grounds(study)),
         cautions=words.CAUTIONS,
         size=words.paper(study, large=False),
     )
@@ -101,13 +103,45 @@ def _ground_row(study: Study, chain: Chain) -> Row:
 
 def _ground_end(study: Study, part: Part) -> Node:
     """A ground point as a box, so that its wires meet on it."""
+    count = len(_landed(study).get(part.name, ())) if part.kind == "ground" else 0
+    wires = f"{count} wire{'s' if count != 1 else ''}" if count else ""
     return Node(
         kind="equipment",
         ref=part.id,
         label=part.label,
-        sublabel=words.place(study, part.place),
+        sublabel=" · ".join(t for t in (words.place(study, part.place), wires) if t),
         pin="−" if part.kind == "source" else "",
+        contact=part.id,
     )
+
+
+@analysis
+def _landed(study: Study) -> Mapping[str, tuple[tuple[str, str], ...]]:
+    """Ground point → mark and other end of every wire, drain and cable on it."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for conductor in chains(study).conductors():
+        for part, other in ((conductor.a, conductor.b), (conductor.b, conductor.a)):
+            if part.kind == "ground":
+                end = equipment.first_line(study, other)
+                found.setdefault(part.name, []).append((marks(study)[conductor.id], end))
+    for name, cable in study.document.cables.items():
+        if cable.drain is not None and cable.drain in study.document.grounds:
+            chain = chains(study).by_name[name]
+            title = f"shield of {chain.title}"
+            found.setdefault(cable.drain, []).append((f"{chain.function}{chain.number}", title))
+    return {name: tuple(wires) for name, wires in found.items()}
+
+
+def _on_grounds(study: Study) -> Iterator[tuple[str, str]]:
+    """Each ground point with the count of what hangs on it, and all of that by name."""
+    for name, ground in study.document.grounds.items():
+        wires = _landed(study).get(name, ())
+        listed = ", ".join(f"{mark} {end}" for mark, end in wires)
+        count = f"{len(wires)} wire{'s' if len(wires) != 1 else ''}"
+        count += f" on {ground.terminals} terminals" if ground.terminals else ""
+        where = f"{ground.kind}, {words.place(study, ground.place)}"
+        text = f"{where}; {count}: {listed}" if wires else f"{where}; nothing hangs on it"
+        yield study.system.title("grounds", name), text
 
 
 def other_record(study: Study) -> CircuitSheet | None:

@@ -1,0 +1,285 @@
+"""The finished sheets as they are printed: nothing on anything else, and the wiring read back.
+
+Both look at the SVG alone. The wiring found in it is held against the system file as plain YAML
+(signal wires, cables) and against the chains (circuits, grounds).
+"""
+
+from collections import Counter
+from collections.abc import Callable, Iterator
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from elec.analyses.chains import chains
+from elec.analyses.pins import pins
+from elec.drawings.from_study import Drawings, drawings
+from elec.drawings.sheet import Sheet, TitleBlock
+from elec.drawings.svg import to_svg
+from elec.read import read
+from elec.study import Study
+from tests.drawings.random_text import random_text
+from tests.drawings.reader import Drawn, crossings, faults, read_sheet
+
+SYSTEMS = Path(__file__).parents[2] / "systems"
+NAMES = ("foxglove", "larkspur", "thistledown")
+SEEDS = range(50)
+
+
+@cache
+def study(name: str) -> Study:
+    system = read(SYSTEMS / name).system
+    assert system is not None
+    return Study(system)
+
+
+def random_study(folder: Path, seed: int) -> Study:
+    file = folder / "random.yaml"
+    file.write_text(random_text(seed), encoding="utf-8")
+    reading = read(file)
+    assert reading.system is not None, reading.mistakes
+    return Study(reading.system)
+
+
+@cache
+def read_back(name: str) -> dict[str, list[tuple[str, Drawn]]]:
+    """Kind of drawing → what it is about, and each of its sheets read from its SVG."""
+    return _read_all(drawings(study(name)))
+
+
+def _read_all(made: Drawings) -> dict[str, list[tuple[str, Drawn]]]:
+    found: dict[str, list[tuple[str, Drawn]]] = {}
+    for drawing in made.drawings:
+        for sheet in drawing.sheets:
+            found.setdefault(drawing.kind, []).append((drawing.about, read_sheet(to_svg(sheet))))
+    return found
+
+
+# --- nothing on anything else -----------------------------------------------------------------
+
+
+def _all_faults(found: dict[str, list[tuple[str, Drawn]]]) -> list[str]:
+    said = []
+    for kind, sheets in found.items():
+        for about, drawn in sheets:
+            said += [f"{kind} {about}: {fault}" for fault in faults(drawn)]
+            if kind != "interconnect" and crossings(drawn):
+                said.append(f"{kind} {about}: {crossings(drawn)} crossings")
+    return said
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_printed_sheet_has_a_fault(name: str) -> None:
+    assert _all_faults(read_back(name)) == []
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_random_systems_have_no_fault_and_draw_every_wire(tmp_path: Path, seed: int) -> None:
+    made = random_study(tmp_path, seed)
+    found = _read_all(drawings(made))
+    assert _all_faults(found) == []
+    document = yaml.safe_load(random_text(seed))
+    assert _signals(found) == _signals_of(document)
+    assert _powers(found) == _powers_of(made)
+    assert _pins(found, made) == _pins_of(made)
+
+
+def _clean() -> Sheet:
+    sheet = Sheet(size="A4", title=TitleBlock(title="Test"))
+    sheet.line(((40, 50), (80, 50)), ref="w1")
+    sheet.symbol("breaker", (80, 50), ref="b1", net="w1")
+    sheet.line(((86, 50), (120, 50)), ref="w1")
+    sheet.rect((120, 40, 150, 60), ref="box")
+    sheet.text(60, 48, "L31A20", ref="w1")
+    return sheet
+
+
+PLANTED: dict[str, Callable[[Sheet], object]] = {
+    "text on text": lambda s: s.text(62, 48, "L32"),
+    "text on line": lambda s: s.text(50, 51, "over the wire"),
+    "text on symbol": lambda s: s.text(81, 48.5, "xx"),
+    "one piece for two": lambda s: s.line(((60, 50), (75, 50)), ref="w2"),
+    "outside the frame": lambda s: s.text(280, 30, "far right of it"),
+    "in the title block": lambda s: s.text(200, 190, "under"),
+    "too small": lambda s: s.text(40, 80, "tiny", capital_mm=1.7),
+}
+
+
+def test_the_reader_finds_nothing_on_a_clean_sheet() -> None:
+    assert faults(read_sheet(to_svg(_clean()))) == []
+
+
+@pytest.mark.parametrize("kind", PLANTED)
+def test_the_reader_finds_each_planted_fault(kind: str) -> None:
+    sheet = _clean()
+    PLANTED[kind](sheet)
+    assert kind in {fault.partition(":")[0] for fault in faults(read_sheet(to_svg(sheet)))}
+
+
+def test_the_reader_finds_an_edge_and_a_line_outside() -> None:
+    sheet = _clean()
+    sheet.text(140, 61, "across the edge")
+    sheet.line(((200, 5), (210, 5)), ref="w3")
+    kinds = {fault.partition(":")[0] for fault in faults(read_sheet(to_svg(sheet)))}
+    assert kinds == {"text on line", "outside the frame"}
+
+
+def test_the_reader_counts_crossings() -> None:
+    sheet = _clean()
+    sheet.line(((60, 40), (60, 60)), ref="w2")
+    assert crossings(read_sheet(to_svg(sheet))) == 1
+
+
+# --- the wiring, read back --------------------------------------------------------------------
+
+_SIGNALS = ("equipment", "wires")
+Ends = frozenset[str]
+
+
+def _conductors(
+    found: dict[str, list[tuple[str, Drawn]]], kinds: tuple[str, ...]
+) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+    for kind in kinds:
+        for _, drawn in found.get(kind, []):
+            yield from drawn.conductors
+
+
+def _signals(found: dict[str, list[tuple[str, Drawn]]]) -> Counter[Ends]:
+    """The signal wires on the sheets: drawn whole once, or once at each of its two ends.
+
+    A wire cut by a letter is drawn in pieces, each with the end that it reaches.
+    """
+    ends: dict[str, list[str]] = {}
+    roles: dict[str, set[str]] = {}
+    for ref, role, two in _conductors(found, _SIGNALS):
+        if ref.endswith("/drain") or role == "link":
+            continue
+        roles.setdefault(ref, set()).add(role)
+        ends.setdefault(ref, []).extend(end for end in two if end)
+    powers = {ref for ref, _, _ in _conductors(found, ("circuit", "grounds"))}
+    for ref, found_roles in roles.items():
+        assert len(found_roles) == 1, ref  # whole, or its ends: never both
+        assert ref in powers or len(ends[ref]) == 2, (ref, ends[ref])
+    return Counter(frozenset(two) for ref, two in ends.items() if ref not in powers)
+
+
+def _signals_of(document: dict[str, Any]) -> Counter[Ends]:
+    """The signal wires of the file, as the file writes their ends."""
+    equipment = document["equipment"]
+
+    def end(text: str) -> str:
+        name, _, contact = text.partition(".")
+        if name in document.get("grounds", {}):
+            return f"ground:{name}"
+        if name in equipment:
+            return f"{name}.{contact or '1'}"
+        return text if contact else f"place:{name}"
+
+    found: Counter[Ends] = Counter()
+    for wire in document.get("wires") or ():
+        found[frozenset((end(wire["from"]), end(wire["to"])))] += 1
+    for cable in (document.get("cables") or {}).values():
+        for core in (cable.get("cores") or {}).values():
+            found[frozenset((end(core["from"]), end(core["to"])))] += 1
+        if not cable.get("cores"):
+            head = str(cable["type"]).partition("-core")
+            count = int(head[0]) if head[1] else 1
+            found[frozenset((end(cable["from"]), end(cable["to"])))] += count
+    return found
+
+
+def _powers(found: dict[str, list[tuple[str, Drawn]]]) -> Counter[tuple[str, Ends]]:
+    """The wires of circuits and grounds, drawn whole once on their sheets."""
+    ends: dict[str, list[str]] = {}
+    for ref, role, two in _conductors(found, ("circuit", "grounds")):
+        assert role == "", ref
+        ends.setdefault(ref, []).extend(end for end in two if end)
+    return Counter((ref, frozenset(two)) for ref, two in ends.items() if len(two) == 2)
+
+
+def _powers_of(made: Study) -> Counter[tuple[str, Ends]]:
+    return Counter(
+        (conductor.id, frozenset((conductor.a.id, conductor.b.id)))
+        for kind in ("circuit", "ground")
+        for chain in chains(made).of(kind)
+        for conductor in chain.conductors()
+    )
+
+
+def _pins(found: dict[str, list[tuple[str, Drawn]]], made: Study) -> Counter[str]:
+    """Contacts of connectors on the equipment sheets; a sender's only terminal is none."""
+    return Counter(
+        pin
+        for _, drawn in found.get("equipment", [])
+        for pin in drawn.pins
+        if made.document.equipment[pin.partition(".")[0]].connectors
+    )
+
+
+def _pins_of(made: Study) -> Counter[str]:
+    """Every contact that is named or wired: once for each wire on it, once without any."""
+    found: Counter[str] = Counter()
+    for one in pins(made).by_id.values():
+        for pin in one.pins:
+            if one.equipment and pin.state != "spare":
+                whole = f"{one.id}.{pin.contact}" if pin.contact != "centre" else one.id
+                landed = [ln for ln in pin.landings if ln.role != "shield"]
+                drains = len(pin.landings) - len(landed)
+                found[whole] += len(landed) + drains or 1
+    return found
+
+
+def _plain(name: str) -> dict[str, Any]:
+    """The whole system file as YAML reads it, `like:` filled in."""
+    document: dict[str, Any] = {}
+    for file in sorted((SYSTEMS / name).glob("*.yaml")):
+        for section, entries in yaml.safe_load(file.read_text(encoding="utf-8")).items():
+            if isinstance(entries, dict):
+                document.setdefault(section, {}).update(entries)
+            else:
+                document.setdefault(section, []).extend(entries)
+    return document
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_signal_wire_of_the_file_is_drawn_once(name: str) -> None:
+    assert _signals(read_back(name)) == _signals_of(_plain(name))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_wire_of_the_circuits_is_drawn_once(name: str) -> None:
+    assert _powers(read_back(name)) == _powers_of(study(name))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_contact_stands_on_its_equipment(name: str) -> None:
+    assert _pins(read_back(name), study(name)) == _pins_of(study(name))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_contact_stands_in_the_table_of_its_connector(name: str) -> None:
+    made = drawings(study(name))
+    for drawing in made.of("connector"):
+        one = pins(study(name)).by_id[drawing.about]
+        shown = {text.ref for sheet in drawing.sheets for text in read_sheet(to_svg(sheet)).texts}
+        assert {pin.contact for pin in one.pins} <= shown
+
+
+def test_a_wire_that_is_left_out_or_drawn_twice_is_found() -> None:
+    found = {"equipment": [("box", read_sheet(to_svg(_wired())))]}
+    document = {"equipment": {"a": {}, "b": {}}, "wires": [{"from": "a.J1.1", "to": "b.J1.2"}]}
+    assert _signals(found) == _signals_of(document)
+    document["wires"].append({"from": "a.J1.3", "to": "b.J1.4"})  # type: ignore[attr-defined]
+    assert _signals(found) != _signals_of(document)
+    twice = _wired()
+    twice.line(((40, 80), (80, 80)), ref="wire-1/1", net="n", ends=("a.J1.1", "b.J1.2"))
+    with pytest.raises(AssertionError):
+        _signals({"equipment": [("box", read_sheet(to_svg(twice)))]})
+
+
+def _wired() -> Sheet:
+    sheet = Sheet(size="A4", title=TitleBlock(title="Test"))
+    sheet.line(((40, 50), (80, 50)), ref="wire-1/1", net="m", ends=("a.J1.1", "b.J1.2"))
+    return sheet
