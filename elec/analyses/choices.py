@@ -156,8 +156,8 @@ def in_words(one: Candidate) -> str:
     """Why a gauge does not do, with its number."""
     if one.obstacle == "voltage drop" and one.lost_v is not None and one.limit_v is not None:
         return f"it would lose {one.lost_v:.2f} V of {one.limit_v:.2f} V"
-    if one.obstacle.startswith("heat o") and "start" in one.obstacle:
-        return "one start would heat it to its rating"
+    if one.obstacle.endswith("starts in a row"):
+        return f"{one.obstacle.removeprefix('heat of ')} would heat it to its rating"
     if one.obstacle.startswith("heat") and one.allowed_a is not None:
         where = one.obstacle.removeprefix("heat").strip()
         return f"it may carry {one.allowed_a:.1f} A {where}; {one.needed_a:.3g} A is needed"

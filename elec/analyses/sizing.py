@@ -1,7 +1,8 @@
 """Devices and gauges: the smallest that pass, found together, since bundles depend on gauges.
 
 In: demand, devices, surroundings; for feeders and grounds the solved network. Out: `Sizing`. From
-thin to thick, never back, so that the search ends; the same text always gives the same answer.
+thin to thick, then once back where less does, so that the search ends; the same text always gives
+the same answer.
 """
 
 from collections import ChainMap
@@ -42,6 +43,9 @@ Moment = tuple[str, Condition]
 
 MOST_ROUNDS = 12
 MOST_SOLUTIONS = 5
+MOST_TRIMS = 4
+STARTS = 3
+"""Attempts in a row that a starter's wires shall bear without cooling (our judgement)."""
 THICKEST_BOND = "8"
 """A thicker wire to a ground point is not asked for only to be near in ohms (our judgement)."""
 HEAVY_AWG = "4"
@@ -170,6 +174,9 @@ class Search:
         self.moving: dict[str, list[str]] = {}
         self.still_a: dict[str, list[tuple[Moment, float]]] = {}
         self.passed: dict[str, tuple[float | None, tuple[float, ...]]] = {}
+        self.least: dict[str, str] = {}
+        self.reasons: dict[str, str] = {}
+        self.sharing: dict[str, dict[str, Chain]] = {}
         self.runs = runs(study)
         self.joints_ohm = 2 * default("joint-resistance").si
         self.altitude = self.where.altitude_factor.value
@@ -190,18 +197,86 @@ class Search:
         self.limits_v: dict[str, tuple[float, ...]] = {}
         self.chain_a: dict[str, float] = {}
 
-    def run(self) -> Sizing:
+    def run(self, *, trim: bool = True) -> Sizing:
+        """Grow and solve by turns until no gauge changes; once in between, take back."""
         self._start()
         solved: dict[str, str] = {}
         rounds = 0
         while rounds < MOST_SOLUTIONS:
             self._grow()
+            if trim and rounds == 1:
+                self._trim()
             if self.work.gauges == solved:
                 break
             solved = dict(self.work.gauges)
             self._feeders(self._heavy(solved) if rounds == 0 else solved)
             rounds += 1
         return self._result(rounds)
+
+    def _trim(self) -> None:
+        """Take back what was needed only while others were thin.
+
+        A bundle of thin wires is loaded more. While it grows, one wire may be made thicker than
+        passes in the end. Each such one is made as thin as passes, if all others then pass still.
+        """
+        for _ in range(MOST_TRIMS):
+            changed = False
+            for chain in sorted(self.chains, key=lambda c: (-self._position(c), c.name)):
+                changed |= self._thinner(chain)
+            if not changed:
+                break
+        self.passed.clear()
+
+    def _position(self, chain: Chain) -> int:
+        return max((AWGS.index(self.work.gauges[c.id]) for c in chain.conductors()), default=0)
+
+    def _thinner(self, chain: Chain) -> bool:
+        """Make one chain thinner, if it and all beside it pass then."""
+        free = [c for c in chain.conductors() if c.id not in self.fixed]
+        if not free or free[0].id in self.work.unsatisfied:
+            return False
+        now = AWGS.index(self.work.gauges[free[0].id])
+        least = max(AWGS.index(self.least[c.id]) for c in free)
+        low = now
+        while low > least and not self.obstacle(chain, free, AWGS[low - 1]):
+            low -= 1
+        for awg in AWGS[low:now]:
+            self._set(free, awg)
+            if all(self._passes(other) for other in self._beside(chain)):
+                reason = self.obstacle(chain, free, AWGS[low - 1]) if low > least else ""
+                for conductor in free:
+                    self.work.decided[conductor.id] = reason or self.reasons[conductor.id]
+                return True
+            low += 1
+        if low > now or AWGS[now] != self.work.gauges[free[0].id]:
+            self._set(free, AWGS[now])
+        return False
+
+    def _set(self, free: list[Conductor], awg: str) -> None:
+        for conductor in free:
+            self.work.gauges[conductor.id] = awg
+        self._load_bundles()
+
+    def _passes(self, chain: Chain) -> bool:
+        free = [c for c in chain.conductors() if c.id not in self.fixed]
+        if not free or free[0].id in self.work.unsatisfied:
+            return True
+        return not self.obstacle(chain, free, self.work.gauges[free[0].id])
+
+    def _beside(self, chain: Chain) -> list[Chain]:
+        """A chain, those that share a bundle with it, and grounds that rest on its gauge."""
+        if not self.sharing:
+            for other in self.chains:
+                for conductor in other.conductors():
+                    for key in self.where.of.get(conductor.id, ()):
+                        self.sharing.setdefault(key, {})[other.name] = other
+        found = {chain.name: chain}
+        for conductor in chain.conductors():
+            for key in self.where.of.get(conductor.id, ()):
+                found.update(self.sharing[key])
+        if chain.kind == "ground":
+            found.update({c.name: c for c in self.chains if c.kind == "ground"})
+        return list(found.values())
 
     def _heavy(self, gauges: Mapping[str, str]) -> Mapping[str, str]:
         """For the first solution: feeders and grounds of no given gauge as heavy cable."""
@@ -233,6 +308,8 @@ class Search:
                     self.study, conductor, least
                 )
                 work.decided[conductor.id] = "given" if conductor.gauge else why
+                self.least[conductor.id] = work.gauges[conductor.id]
+                self.reasons[conductor.id] = work.decided[conductor.id]
             if chain.kind == "circuit":
                 self._circuit_currents(chain)
             elif chain.kind == "wire":
@@ -408,7 +485,7 @@ class Search:
             if amps < needed * (1 - 1e-9):
                 return f"heat {_spot(self.where.bundles[spot].title) if spot else ''}"
             if self._start_heats(conductor.id, awg):
-                return "heat of one start"
+                return f"heat of {STARTS} starts in a row"
         trial = ChainMap({c.id: awg for c in free}, self.work.gauges)
         reserve = 1 - 1e-9 if chain.kind == "circuit" else RESERVE
         for lost, most in self.drops(chain, trial) if drop else ():
@@ -424,7 +501,7 @@ class Search:
         return self._far_from_ground(chain, awg)
 
     def _start_heats(self, conductor: str, awg: str) -> bool:
-        """Whether the current of a start, with no heat lost meanwhile, brings a wire to its rating.
+        """Whether starts in a row, with no heat lost meanwhile, bring a wire to its rating.
 
         For a short time the copper alone takes up the heat: I = K·S/√t (IEC 60949, adiabatic form).
         """
@@ -439,7 +516,7 @@ class Search:
             most = short_time_current_a(
                 adiabatic_k=adiabatic_k(start_degc=warmest, limit_degc=rated),
                 area_mm2=self._wire(conductor, awg).copper_mm2,
-                duration_s=self.study.document.phases[phase].lasts_s,
+                duration_s=STARTS * self.study.document.phases[phase].lasts_s,
             )
             if amps * RESERVE > most:
                 return True

@@ -21,7 +21,7 @@ FAILED = 1
 def size(
     system: str | None, names: tuple[str, ...], *, write: bool, from_nothing: bool, how: Print
 ) -> int:
-    r"""Device and gauge of every circuit, feeder and ground: what decided each, and what is next.
+    """Device and gauge of every circuit, feeder and ground: what decided each, and what is next.
 
     \b
       elec size SYSTEM                      all of them, and what stands in the way
@@ -31,7 +31,7 @@ def size(
 
     Chosen is the smallest and lightest with which every check of device and wire passes. What is
     given is never changed. Exit status 1 when something fails or cannot be chosen.
-    """
+    """  # noqa: D301 - the mark keeps click from filling these lines
     if write and from_nothing:
         raise Problem("--from-nothing only asks; what is given is never changed, so leave one out")
     from elec.report.size import failed, from_nothing_answer, size_answer
