@@ -9,7 +9,7 @@ from elec import units
 from elec.analyses.candidates import Candidate, candidates
 from elec.analyses.chains import Chain, chains
 from elec.analyses.circuit_model import device_ohm
-from elec.analyses.devices import Device, drop_limit_v, holds_inrush, ratings_of
+from elec.analyses.devices import Device, drop_limit_v, ratings_of
 from elec.analyses.sizing import Sizing, sizing
 from elec.record import dataclass
 from elec.standards import default
@@ -123,7 +123,7 @@ def refusal(study: Study, chain: Chain, device: Device, rating_a: float) -> Reas
         load = f"{device.needed_a:.2g} A or more holds the load of {device.load_a or 0.0:.2g} A"
         return "its load", load
     if device.inrush_a is not None and device.inrush_s is not None:
-        held = holds_inrush(device.kind, device.family, rating_a, device.inrush_a, device.inrush_s)
+        held = device.holds_inrush(rating_a)
         if held is not None and not held[0]:
             lasts = units.show(device.inrush_s, "s")
             rush = f"it may open within the {lasts} of {device.inrush_a:.3g} A at switch-on"

@@ -71,7 +71,23 @@ class Device:
         """The load over what the device holds where it sits; None where either is not known."""
         if self.load_a is None or self.rating_a is None or not self.steps:
             return None
-        return self.load_a / self.rating_a / self.steps[-1].terms[-1].value
+        return self.load_a / self.rating_a / self.warmth
+
+    @property
+    def warmth(self) -> float:
+        """Share of its rating that is left where it sits; 1 where no load says."""
+        return self.steps[-1].terms[-1].value if self.steps else 1.0
+
+    def holds_inrush(self, rating_a: float) -> tuple[bool, float] | None:
+        """Whether a device of this class and another rating would stay closed during the inrush.
+
+        And the least time after which it may open; None where no inrush or no curve is known.
+        """
+        if self.inrush_a is None or self.inrush_s is None:
+            return None
+        return holds_inrush(
+            self.kind, self.family, rating_a, self.inrush_a, self.inrush_s, warmth=self.warmth
+        )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -136,6 +152,7 @@ def choose(study: Study, chain: Chain, load_a: float | None, *, lasting: bool) -
             load_a=load_a,
             spare_v=spare,
             inrush=(inrush_a, inrush_s),
+            warmth=steps[-1].terms[-1].value,
         )
         if rating is None:
             unknown = f"no standard {kind} of class {family} holds {needed:.1f} A"
@@ -310,15 +327,22 @@ def ratings_of(kind: DeviceKind, family: str) -> tuple[float, ...]:
 
 
 def holds_inrush(
-    kind: DeviceKind, family: str, rating_a: float, inrush_a: float, inrush_s: float
+    kind: DeviceKind,
+    family: str,
+    rating_a: float,
+    inrush_a: float,
+    inrush_s: float,
+    *,
+    warmth: float,
 ) -> tuple[bool, float] | None:
     """Whether the device stays closed during an inrush, and the least time after which it may open.
 
-    None where no curve is known.
+    A warm device opens sooner: `warmth` is the share of its rating that is left where it sits. None
+    where no curve is known.
     """
     try:
         band = band_of(kind, family, rating_a)
-        least = least_opening_time_s(band=band, multiple=inrush_a / rating_a)
+        least = least_opening_time_s(band=band, multiple=inrush_a / (rating_a * min(1.0, warmth)))
     except NotCovered:
         return None
     return least > inrush_s, least
@@ -343,6 +367,7 @@ def _smallest(
     load_a: float,
     spare_v: float | None,
     inrush: tuple[float | None, float | None],
+    warmth: float,
 ) -> float | None:
     """The smallest standard rating that holds load and inrush and loses little voltage itself.
 
@@ -355,7 +380,7 @@ def _smallest(
         if rating < needed_a * (1 - 1e-9):
             continue
         if inrush_a is not None and inrush_s is not None:
-            held = holds_inrush(kind, family, rating, inrush_a, inrush_s)
+            held = holds_inrush(kind, family, rating, inrush_a, inrush_s, warmth=warmth)
             if held is not None and not held[0]:
                 continue
         first = rating if first is None else first

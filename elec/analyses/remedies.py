@@ -3,7 +3,7 @@
 In: analyses of the system as it is. Out: the nearest standard size that passes.
 """
 
-from elec.analyses.devices import Device, holds_inrush, ratings_of
+from elec.analyses.devices import Device, ratings_of
 from elec.analyses.heat import WireHeat
 from elec.analyses.sizing import factor_of
 from elec.analyses.surroundings import surroundings
@@ -49,12 +49,12 @@ def last_rating(kind: DeviceKind, family: str, most_a: float) -> float | None:
     return max(found, default=None)
 
 
-def rating_for_inrush(device: Device, inrush_a: float, inrush_s: float) -> float | None:
+def rating_for_inrush(device: Device) -> float | None:
     """The smallest greater standard rating that holds an inrush; None where none does."""
     for rating in ratings_of(device.kind, device.family):
         if device.rating_a is not None and rating <= device.rating_a:
             continue
-        held = holds_inrush(device.kind, device.family, rating, inrush_a, inrush_s)
+        held = device.holds_inrush(rating)
         if held is not None and held[0]:
             return rating
     return None

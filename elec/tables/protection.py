@@ -1,7 +1,7 @@
 """Protective devices: what each holds, what its wire may carry, how it was chosen."""
 
 from elec.analyses.chains import Chain, chains
-from elec.analyses.devices import Device, holds_inrush
+from elec.analyses.devices import Device
 from elec.analyses.heat import heat
 from elec.analyses.sizing import sizing
 from elec.study import Study
@@ -101,7 +101,7 @@ def _engraving(study: Study, chain: Chain) -> str:
 def _inrush(found: Device) -> str | None:
     if found.inrush_a is None or found.inrush_s is None or found.rating_a is None:
         return ""
-    held = holds_inrush(found.kind, found.family, found.rating_a, found.inrush_a, found.inrush_s)
+    held = found.holds_inrush(found.rating_a)
     what = f"{found.inrush_a:.3g} A, {1000 * found.inrush_s:.0f} ms"
     if held is None:
         return f"{what}: no curve"

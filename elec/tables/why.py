@@ -4,7 +4,7 @@ import numpy as np
 
 from elec.analyses.candidates import Candidates
 from elec.analyses.chains import chains
-from elec.analyses.devices import Device, holds_inrush, ratings_of
+from elec.analyses.devices import Device, ratings_of
 from elec.analyses.heat import alone_a, bundle_use, heat
 from elec.analyses.loads import LoadLine, loads
 from elec.analyses.marks import marks
@@ -103,7 +103,7 @@ def _inrush_words(device: Device, rating: float) -> str:
     if device.inrush_a is None or device.inrush_s is None:
         return ""
     what = f"{device.inrush_a:.3g} A, {1000 * device.inrush_s:.0f} ms"
-    held = holds_inrush(device.kind, device.family, rating, device.inrush_a, device.inrush_s)
+    held = device.holds_inrush(rating)
     if held is None:
         return f"{what}: no curve"
     opens = f"may open after {held[1]:.3g} s" if np.isfinite(held[1]) else "never opens it"
@@ -117,7 +117,7 @@ def _rating_verdict(device: Device, rating: float) -> str:
     if rating < needed * (1 - ROUNDING):
         word = "no: too small for the load"
     elif device.inrush_a is not None and device.inrush_s is not None:
-        held = holds_inrush(device.kind, device.family, rating, device.inrush_a, device.inrush_s)
+        held = device.holds_inrush(rating)
         word = "no: the inrush may open it" if held is not None and not held[0] else word
     if taken:
         return f"{word}; {'taken' if device.chosen else 'given'}"

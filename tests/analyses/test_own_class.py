@@ -50,7 +50,7 @@ def test_points_are_read_as_they_stand() -> None:
     ]
     assert ultimate_trip(device) == 1.38
     # 30 A on 5 A is 6 times: 12 s falls to 0.3 s from 2 to 10 times, straight on log-log paper
-    held = holds_inrush(device.kind, device.family, 5.0, 30.0, 0.2)
+    held = holds_inrush(device.kind, device.family, 5.0, 30.0, 0.2, warmth=1.0)
     assert held is not None
     slope = math.log(0.3 / 12) / math.log(10 / 2)
     assert held[1] == pytest.approx(12 * (6 / 2) ** slope)
@@ -96,3 +96,16 @@ def test_an_auto_rating_is_chosen_among_the_usual_ones() -> None:
     assert device.chosen
     # 3 A / 0.8 / 0.91 = 4.1 A
     assert device.rating_a == 5.0
+
+
+def test_a_warm_breaker_opens_sooner_at_switch_on() -> None:
+    """55 °C leave 91 % of 5 A: 30 A are then 6.59 times it, and 6 times a compensated one."""
+    curve = "curve: {200 %: {holds: 12 s, opens: 40 s}, 1000 %: {holds: 300 ms, opens: 1 s}}"
+    plain = circuit_devices(_study(f"{{rating: 5 A, {curve}}}", ""))["lamp"]
+    steady = circuit_devices(_study(f"{{rating: 5 A, {curve}, compensated: yes}}", ""))["lamp"]
+    slope = math.log(0.3 / 12) / math.log(10 / 2)
+    for device, share in ((plain, 0.91), (steady, 1.0)):
+        held = device.holds_inrush(5.0)
+        assert held is not None
+        assert device.warmth == pytest.approx(share)
+        assert held[1] == pytest.approx(12 * (6 / share / 2) ** slope)

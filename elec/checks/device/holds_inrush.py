@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from elec.analyses.chains import Chain, chains
-from elec.analyses.devices import Device, holds_inrush
+from elec.analyses.devices import Device
 from elec.analyses.remedies import rating_for_inrush
 from elec.analyses.sizing import sizing
 from elec.check import check
@@ -70,7 +70,7 @@ def _finding(
     study: Study, chain: Chain, device: Device, inrush_a: float, inrush_s: float
 ) -> Finding:
     assert device.rating_a is not None  # noqa: S101 - asked before
-    held = holds_inrush(device.kind, device.family, device.rating_a, inrush_a, inrush_s)
+    held = device.holds_inrush(device.rating_a)
     surge = f"{amps(inrush_a)} for {show(inrush_s, 's')}"
     if held is None:
         return answer(
@@ -85,14 +85,13 @@ def _finding(
         )
     good, least = held
     slow = f"opens after {show(least, 's')} at the earliest" if least < 1e9 else "need never open"
-    bigger = rating_for_inrush(device, inrush_a, inrush_s)
+    bigger = rating_for_inrush(device)
     return answer(
         study,
         chain.name,
         passes(good),
         f"{device.label} ({class_words(device)}): at switch-on the loads take {surge}; it "
-        f"{slow} at "
-        "that current.",
+        f"{slow} at that current, the warmth at the device counted.",
         at=(*chain.path, device.kind),
         remedy=(
             f"Take {bigger:g} A if the wire allows it (device-protects-wire), or a slower class."
