@@ -9,7 +9,7 @@ from functools import cached_property
 
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.demand import worst_circuit_amps
-from elec.analyses.heat_working import HeatSpot, rating_working, warm_working, whole_working
+from elec.analyses.heat_working import HeatSpot, rating_working, warm_working
 from elec.analyses.runs import runs
 from elec.analyses.sizing import Moment, Sizing, cranking, factor_of, rated_degc, sizing
 from elec.analyses.surroundings import surroundings
@@ -55,7 +55,7 @@ class WireHeat:
     @cached_property
     def temperature(self) -> Working:
         """How warm it gets where it gets warmest; ends with the temperature to expect."""
-        return warm_working(self.warm)
+        return warm_working(self.warm, worked=self.tight is self.warm)
 
     @property
     def wire(self) -> WireSize:
@@ -67,11 +67,9 @@ class WireHeat:
         """Its wire type."""
         return self.tight.kind
 
-    @cached_property
+    @property
     def workings(self) -> tuple[Working, ...]:
-        """Both, in one where both hold in the same spot."""
-        if self.tight == self.warm:
-            return (whole_working(self.tight),)
+        """Both."""
         return (self.working, self.temperature)
 
 

@@ -3,11 +3,11 @@
 In: the conductor, the bundle it lies in there, what it carries. Out: numbers and their `Working`.
 """
 
-from dataclasses import field
+from dataclasses import field, replace
 from functools import cached_property
 
 from elec.analyses.chains import Conductor
-from elec.analyses.hand import computed, height_steps, looked_up
+from elec.analyses.hand import COMPUTED, computed, height_steps, looked_up
 from elec.analyses.marks import marks
 from elec.analyses.surroundings import Bundle
 from elec.model.system import Condition
@@ -100,9 +100,13 @@ def rating_working(spot: HeatSpot) -> Working:
     return _share_working(spot, steps)
 
 
-def warm_working(spot: HeatSpot) -> Working:
-    """How warm the wire gets."""
-    steps = [*_surrounded(spot), _allowed(spot), *_temperatures(spot)]
+def warm_working(spot: HeatSpot, *, worked: bool) -> Working:
+    """How warm the wire gets; `worked` where its heat in that spot is worked out beside it."""
+    steps = [*_temperatures(spot)]
+    if worked:
+        steps = [_with_origin(step, f"heat of {_mark(spot)}") for step in steps]
+    else:
+        steps = [*_surrounded(spot), _allowed(spot), *steps]
     return Working(
         title=f"Temperature of {_named(spot)}",
         steps=tuple(steps),
@@ -111,10 +115,10 @@ def warm_working(spot: HeatSpot) -> Working:
     )
 
 
-def whole_working(spot: HeatSpot) -> Working:
-    """Both, where the spot is the tightest and the warmest."""
-    steps = (*_surrounded(spot), _allowed(spot), *_second_opinion(spot), *_temperatures(spot))
-    return _share_working(spot, steps)
+def _with_origin(step: Step, origin: str) -> Step:
+    """The step, its computed terms said to come from another calculation."""
+    terms = tuple(replace(t, origin=origin) if t.origin == COMPUTED else t for t in step.terms)
+    return replace(step, terms=terms)
 
 
 def _share_working(spot: HeatSpot, steps: tuple[Step, ...]) -> Working:

@@ -16,6 +16,7 @@ from elec.report.flight import flight_section
 from elec.report.sensors import sensors_section
 from elec.report.spread import spread_section
 from elec.report.weights import weights_section
+from elec.report.why_book import workings_section
 from elec.study import Study
 
 
@@ -68,7 +69,7 @@ def _sections(study: Study, found: tuple[Finding, ...]) -> tuple[Section, ...]:
         sections.shopping_section(study),
         bench_section(study),
         zones_section(study, found),
-        sections.workings_section(study),
+        workings_section(study),
         sections.cautions_section(study, found),
         sections.defaults_section(study),
         sections.limits_section(),

@@ -79,6 +79,8 @@ class Section:
     blocks: tuple[Block, ...]
     sections: tuple["Section", ...] = ()
     new_page: bool = True
+    paper: bool = True
+    """False for what is there to look up on a screen and would only fill a binder."""
 
 
 @dataclass(frozen=True, kw_only=True)

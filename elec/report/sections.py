@@ -258,18 +258,6 @@ def shopping_section(study: Study) -> Section:
     )
 
 
-def workings_section(study: Study) -> Section:
-    """Every hand calculation, folded."""
-    lead = Paragraph(
-        text=(
-            "Every number can be followed with a pocket calculator; the origin of each term is "
-            "beside it."
-        )
-    )
-    blocks = tuple(WorkingBlock(working=working) for working in reference.workings(study))
-    return Section(id="workings", title="Workings", blocks=(lead, *blocks))
-
-
 def cautions_section(study: Study, findings: tuple[Finding, ...]) -> Section:
     """Cautions, then the documents that the numbers come from."""
     return Section(

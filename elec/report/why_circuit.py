@@ -113,6 +113,13 @@ def resistance_section(study: Study, chain: Chain) -> Section:
     return section(f"why-length-{chain.name}", "Length and resistance", blocks)
 
 
+def length_section(study: Study, chain: Chain) -> Section:
+    """The length of every wire that is made up of ways; of the others it stands where it is."""
+    found = [length_working(study, conductor) for conductor in chain.conductors()]
+    computed_ = [one for one in found if one is not None and one.steps[-1].formula]
+    return section(f"why-runs-{chain.name}", "Lengths", computed_)
+
+
 def _length(study: Study, conductor: Conductor) -> Block | Working | None:
     found = resistance_working(study, conductor) or length_working(study, conductor)
     if found is not None:

@@ -23,7 +23,7 @@ NOTE = (
 
 def loads_by_phase(study: Study) -> Table:
     """What the whole aircraft draws in every phase, by day and by night."""
-    rows = [(*_when(study, total), *_sums(total)) for total in loads(study).totals]
+    rows = [(*_when(study, total), *_sums(study, total)) for total in loads(study).totals]
     return Table(
         id="loads-by-phase",
         title="Loads by phase",
@@ -43,7 +43,7 @@ def loads_by_bus(study: Study) -> Table:
         title="Loads by bus and phase",
         columns=(text("bus", "Bus"), *_when_columns(), *_sum_columns()),
         rows=tuple(
-            (study.system.title("buses", t.bus), *_when(study, t), *_sums(t)) for t in found
+            (study.system.title("buses", t.bus), *_when(study, t), *_sums(study, t)) for t in found
         ),
     )
 
@@ -187,9 +187,9 @@ def _sum_columns() -> tuple[Column, ...]:
     )
 
 
-def _sums(total: Total) -> tuple[Value, ...]:
+def _sums(study: Study, total: Total) -> tuple[Value, ...]:
     unknown = len(total.unknown)
-    working = Working(title="Continuous load", steps=total.steps) if total.steps else None
+    working = _working(study, total)
     return (
         total.voltage_v,
         summed(total.connected_a, unknown),
@@ -200,7 +200,8 @@ def _sums(total: Total) -> tuple[Value, ...]:
 
 
 def _working(study: Study, total: Total) -> Working | None:
-    title = f"Continuous load in {phase_title(study, total.phase)} by {total.condition}"
+    of = f" of {study.system.title('buses', total.bus)}" if total.bus else ""
+    title = f"Continuous load{of} in {phase_title(study, total.phase)} by {total.condition}"
     return Working(title=title, steps=total.steps) if total.steps else None
 
 

@@ -50,6 +50,11 @@ def workings(study: Study) -> tuple[Working, ...]:
     )
 
 
+def whole_workings(study: Study) -> tuple[Working, ...]:
+    """The hand calculations of the system as a whole: loads, sources, endurance, how sure."""
+    return (*_phase_workings(study), *_endurance_working(study), *_spread_workings(study))
+
+
 def _phase_workings(study: Study) -> Iterator[Working]:
     for total in loads(study).totals:
         if total.steps:

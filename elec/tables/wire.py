@@ -1,5 +1,7 @@
 """Circuits with their device and wire, and the schedule of every single conductor."""
 
+from dataclasses import replace
+
 from elec.analyses.built import state_of
 from elec.analyses.chains import Chain, Conductor, Row, chains
 from elec.analyses.demand import worst_circuit_amps
@@ -61,7 +63,7 @@ def _circuit_row(study: Study, chain: Chain, load: str) -> tuple[Value, ...]:
         Cell(value=chain.title, ref=sheet(chain.name)),
         study.system.title("equipment", load),
         device(study, chain),
-        gauge(drop.awg),
+        replace(gauge(drop.awg), ref=why_id(chain.name)),
         None if worst_circuit_amps(study)[chain.name] is None else drop.current_a,
         _lost(drop),
         drop.limit_v,
@@ -71,13 +73,18 @@ def _circuit_row(study: Study, chain: Chain, load: str) -> tuple[Value, ...]:
         _known(drop.out_m, drop),
         _known(drop.back_m, drop),
         run_words(study, chain, load),
-        _decided(study, chain, load),
+        Cell(value=_decided(study, chain, load), ref=why_id(chain.name)),
     )
 
 
 def sheet(name: str) -> str:
     """Id of the sheet of a circuit in the book."""
     return f"sheet-{name}"
+
+
+def why_id(name: str) -> str:
+    """Id of a chain's hand calculations in the book."""
+    return f"why-{'-'.join(name.split())}"
 
 
 def device(study: Study, chain: Chain) -> Cell:

@@ -197,6 +197,8 @@ class _Page:
     _steps_by_id: dict[int, Any] = field(default_factory=dict)
     _held: list[Working] = field(default_factory=list)
     _gone: dict[int, set[int]] = field(default_factory=dict)
+    _homes: dict[Working, str] = field(default_factory=dict)
+    """Where a hand calculation is printed; whatever else shows it only leads there."""
 
     def __post_init__(self) -> None:
         for section in _sections(self.book.sections):
@@ -204,6 +206,8 @@ class _Page:
             for block in section.blocks:
                 if isinstance(block, TableBlock):
                     self._ids.add(block.table.id)
+                elif isinstance(block, WorkingBlock):
+                    self._homes.setdefault(block.working, f"w{len(self._homes) + 1}")
                 elif isinstance(block, FindingList):
                     self._last |= {id(finding): id(block) for finding in block.findings}
                 elif isinstance(block, Figure):
@@ -227,6 +231,11 @@ class _Page:
     def known(self, ref: str | None) -> bool:
         """Whether a link leads anywhere in this book."""
         return ref is not None and ref in self._ids
+
+    def home(self, working: Working) -> str:
+        """The id under which a hand calculation is printed, where this is its place."""
+        name = self._homes[working]
+        return name if self.once(name) == name else ""
 
     def last(self, finding: Finding, block: FindingList) -> bool:
         """Whether a finding is listed here for the last time; there paper shows its working."""
@@ -262,7 +271,7 @@ class _Page:
     def only_workings(self, section: Section) -> bool:
         """Whether a section holds hand calculations and next to nothing else."""
         kinds = [type(block) for block in section.blocks]
-        return kinds.count(WorkingBlock) > 1 and set(kinds) <= {WorkingBlock, Paragraph}
+        return kinds.count(WorkingBlock) > 1 and set(kinds) <= {WorkingBlock, Paragraph, TableBlock}
 
     def sheet_page(self, figure: Figure) -> str:
         """The name of the page that is as large as a drawing sheet."""
@@ -369,10 +378,16 @@ class _Page:
                 f'<span class="vh">{word}</span></span> '
             )
         if cell.working:
+            home = self._homes.get(cell.working)
+            title = escape(clean(cell.working.title))
+            shows = (
+                f'<p class="title">{title}</p>{self.steps(cell.working)}'
+                if home is None
+                else (f'<p class="title"><a href="#{home}">{title}</a></p>')
+            )
             return (
                 f'{mark}<details class="why" name="why"><summary>{number}</summary>'
-                f'<div class="panel"><p class="title">{escape(clean(cell.working.title))}</p>'
-                f"{self.steps(cell.working)}</div></details>"
+                f'<div class="panel">{shows}</div></details>'
             )
         if self.known(cell.ref):
             return f'{mark}<a href="#{escape(cell.ref)}">{number}</a>'

@@ -173,6 +173,10 @@ class _Page(HTMLParser):
         self.text = ""
         self.parts: list[str] = []
 
+    @property
+    def step(self) -> Printed:
+        return self.sheets[-1].steps[-1]
+
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         name = dict(attrs).get("class") or ""
         if tag in {"br", "meta", "input", "link", "img"}:
@@ -180,15 +184,13 @@ class _Page(HTMLParser):
         self.stack.append((tag, name))
         if (tag, name) == ("ol", "steps"):
             self.sheets.append(Sheet(title=f"list {len(self.sheets) + 1}", steps=[]))
-        elif tag == "li" and self._inside("steps") and not self._inside("terms"):
+        elif tag == "li" and self._inside("ol", "steps") and not self._inside("ul"):
             self.sheets[-1].steps.append(Printed(number=len(self.sheets[-1].steps) + 1, meaning=""))
-        elif name in {"meaning", "sum"}:
-            self.text, self.parts = "", []
-        elif tag == "li" and self._inside("terms"):
-            self.text = ""
         elif tag == "sup":
             self.text += "^"
-        elif tag in {"span", "b"} and self._inside("sum"):
+        elif name == "sum":
+            self.text, self.parts = "", []
+        elif tag in {"p", "li"} or (tag in {"span", "b"} and self._inside("p", "sum")):
             self.text = ""
 
     def handle_data(self, data: str) -> None:
@@ -198,22 +200,22 @@ class _Page(HTMLParser):
         if not self.stack or self.stack[-1][0] != tag:
             return
         _, name = self.stack.pop()
-        if not self.sheets or not self.sheets[-1].steps or not self._inside("steps"):
+        if not self._inside("ol", "steps") or not self.sheets[-1].steps:
             return
-        step, text = self.sheets[-1].steps[-1], " ".join(self.text.split())
-        if name == "meaning":
-            step.meaning = text
-        elif tag in {"span", "b"} and self._inside("sum"):
+        text = " ".join(self.text.split())
+        if tag in {"span", "b"} and self._inside("p", "sum"):
             self.parts.append(text)
         elif name == "sum":
-            _sums(step, self.parts)
-        elif tag == "li" and self._inside("terms"):
+            _sums(self.step, self.parts)
+        elif tag == "p" and not name:
+            self.step.meaning = text
+        elif tag == "li" and self._inside("ul"):
             assigned = _ASSIGNED.match(text)
             assert assigned, text
-            step.terms[assigned["symbol"]] = assigned["rest"]
+            self.step.terms[assigned["symbol"]] = assigned["rest"]
 
-    def _inside(self, name: str) -> bool:
-        return any(name == one for _, one in self.stack)
+    def _inside(self, tag: str, name: str | None = None) -> bool:
+        return any(one == tag and name in (None, of) for one, of in self.stack)
 
 
 def _sums(step: Printed, parts: list[str]) -> None:

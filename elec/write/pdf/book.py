@@ -2,6 +2,7 @@
 
 import io
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 from reportlab.platypus import (
@@ -23,6 +24,7 @@ from elec.report.document import (
     Book,
     Figure,
     FindingList,
+    Paragraph,
     Section,
     TableBlock,
     WorkingBlock,
@@ -56,9 +58,14 @@ def book_pdf(book: Book) -> bytes:
     """A whole book, or a section as a small one without title page and contents."""
     load_fonts()
     held = io.BytesIO()
-    maker = _Maker(book)
+    maker = _Maker(replace(book, sections=_on_paper(book.sections)))
     maker.document(held).build(list(maker.story()), canvasmaker=new_canvas_class())
     return finished(held)
+
+
+def _on_paper(sections: Iterable[Section]) -> tuple[Section, ...]:
+    """Without what is only there to look up on a screen."""
+    return tuple(replace(one, sections=_on_paper(one.sections)) for one in sections if one.paper)
 
 
 class _Maker:
@@ -231,7 +238,7 @@ class _Maker:
 
     def _section(self, section: Section, level: int, *, first: bool = False) -> Iterator[Flowable]:
         plain = [b for b in section.blocks if not isinstance(b, Figure) or b.drawing is None]
-        kinds = self._kinds(plain)
+        kinds = self._kinds(section, plain)
         if first:
             self._kind = "upright"
         yield from self._page(kinds[0] if kinds else "upright", fresh=self._fresh(section, level))
@@ -262,10 +269,13 @@ class _Maker:
             yield PageBreak()
             self._kind = kind
 
-    def _kinds(self, plain: Sequence[Block]) -> list[str]:
-        """The kind of page of each block: lying for a wide table, columns for workings."""
+    def _kinds(self, section: Section, plain: Sequence[Block]) -> list[str]:
+        """The kind of page of each block: lying for a wide table, columns for workings.
+
+        What would stand anywhere goes with the first part of its section.
+        """
         room = self._room("upright")
-        if sum(isinstance(b, WorkingBlock) for b in plain) > 1 or self._small_charts(plain):
+        if self._narrow(plain):
             return ["columns"] * len(plain)
         found: list[str] = []
         for block in plain:
@@ -274,12 +284,27 @@ class _Maker:
                 found.append("wide" if wide else "")
             else:
                 found.append("upright" if isinstance(block, FindingList) else "")
-        return _spread(found)
+        inner = (
+            section.sections[0] if section.sections and not section.sections[0].new_page else None
+        )
+        usual = "upright"
+        if inner is not None and all(isinstance(b, Paragraph) for b in plain):
+            usual = next(iter(self._kinds(inner, inner.blocks)), usual)
+        return _spread(found, usual)
+
+    def _narrow(self, plain: Sequence[Block]) -> bool:
+        """Whether a section is hand calculations or small charts, which stand in columns."""
+        if any(isinstance(b, TableBlock | FindingList) for b in plain):
+            return False
+        charts = any(isinstance(b, Figure) for b in plain)
+        return self._small_charts(plain) or (
+            not charts and any(isinstance(b, WorkingBlock) for b in plain)
+        )
 
     def _small_charts(self, plain: Sequence[Block]) -> bool:
         """Whether a section is several charts, small enough to stand in columns."""
         charts = [b for b in plain if isinstance(b, Figure)]
-        if len(charts) < SEVERAL or any(isinstance(b, TableBlock) for b in plain):
+        if len(charts) < SEVERAL:
             return False
         room = self._room("columns") * 1.25
         return all(size_pt(chart.svg)[0] <= room for chart in charts)
@@ -399,14 +424,14 @@ class _Count(Flowable):  # type: ignore[misc]
             canvas.endForm()
 
 
-def _spread(kinds: list[str]) -> list[str]:
+def _spread(kinds: list[str], usual: str = "upright") -> list[str]:
     """What does not mind goes with the next that does, or else with the last, to save pages.
 
     >>> _spread(["", "wide", "", "upright", ""]), _spread(["", ""])
     (['wide', 'wide', 'upright', 'upright', 'upright'], ['upright', 'upright'])
     """
     minded = [kind for kind in kinds if kind]
-    last = minded[-1] if minded else "upright"
+    last = minded[-1] if minded else usual
     found: list[str] = []
     for kind in reversed(kinds):
         last = kind or last

@@ -34,6 +34,25 @@
     panel.prepend(close);
   });
 
+  document.querySelectorAll("details.why .panel a[href^='#w']").forEach((link) => {
+    const why = link.closest("details.why");
+    why.addEventListener("toggle", () => {
+      const home = document.getElementById(link.hash.slice(1));
+      if (!why.open || !link.isConnected || !home) return;
+      const shown = home.cloneNode(true);
+      shown.removeAttribute("id");
+      link.replaceWith(link.textContent);
+      why.querySelector(".panel").append(shown);
+    });
+  });
+  const reveal = () => {
+    const home = window.location.hash && document.getElementById(window.location.hash.slice(1));
+    const around = home && home.closest("details");
+    if (around) { around.open = true; home.scrollIntoView(); }
+  };
+  window.addEventListener("hashchange", reveal);
+  reveal();
+
   const narrow = window.matchMedia("(max-width: 70rem)");
   const contents = document.querySelector("details.toc");
   if (narrow.matches) contents.open = false;
