@@ -44,7 +44,7 @@ def _clipped_node(node: Node) -> Node:
     return replace(
         node,
         label=metrics.clip(node.label, room, bold=node.kind != "note"),
-        sublabel=metrics.clip(node.sublabel, 40.0),
+        sublabel=metrics.clip(node.sublabel, 58.0),
         connector=metrics.clip(node.connector, 18.0),
         pin=metrics.clip(node.pin, PIN_ROOM_MM, bold=True),
         pin_out=metrics.clip(node.pin_out, PIN_ROOM_MM, bold=True),
