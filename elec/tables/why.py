@@ -41,7 +41,7 @@ def gauges_tried(study: Study, found: Candidates) -> Table:
             )
         )
     return Table(
-        id=f"gauges-{found.chain}",
+        id=f"gauges-{_slug(found.chain)}",
         title="Gauges tried, from thin to thick",
         columns=(
             text("gauge_awg", "AWG"),
@@ -56,6 +56,10 @@ def gauges_tried(study: Study, found: Candidates) -> Table:
         rows=tuple(rows),
         note="Needs to: the rating of its device, else what it carries for longer than a start.",
     )
+
+
+def _slug(name: str) -> str:
+    return "-".join(name.split())
 
 
 def _drop_about(study: Study, about: str) -> str:
@@ -85,7 +89,7 @@ def ratings_tried(device: Device) -> Table:
         (one, needed, _inrush_words(device, one), _rating_verdict(device, one)) for one in shown
     ]
     return Table(
-        id=f"ratings-{device.chain}",
+        id=f"ratings-{_slug(device.chain)}",
         title="Ratings tried",
         columns=(
             amps("rating_a", "Rating", digits=1),
