@@ -89,6 +89,25 @@ def _try() -> str:
     return f"```text\n{command}\n\n{answer}\n```\n"
 
 
+@part("why")
+def _why() -> str:
+    from elec.analyses.why_names import find
+    from elec.read import read
+    from elec.report.why import why_answer
+    from elec.study import Study
+    from elec.write.register import Options
+    from elec.write.to_text import text_of
+
+    system = read(HERE.parent / "systems" / "foxglove").system
+    assert system is not None  # noqa: S101 - the demonstration reads without a mistake
+    study = Study(system)
+    answer = text_of(why_answer(study, find(study, "radio breaker")), Options(width=WIDTH))
+    start, end = answer.index("Rating for radio"), answer.index("Ratings tried")
+    lead = answer[: answer.index("What it draws")].rstrip()
+    shown = f"{lead}\n…\n\n{answer[start:end].rstrip()}\n…"
+    return f'```text\n$ elec why systems/foxglove "radio breaker"\n\n{shown}\n```\n'
+
+
 WIDTH = 110
 """Of the answers of commands that are shown."""
 

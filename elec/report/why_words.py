@@ -68,6 +68,8 @@ def _against(study: Study, one: Candidate) -> str:
     if one.obstacle.startswith("heat"):
         carries, needed = _amps(one.allowed_a), _amps(one.needed_a)
         return f"may carry {carries} {_spot(one.spot)}, and {needed} is needed"
+    if one.obstacle != "voltage drop":
+        return f"does not do: {one.obstacle}"
     to = ""
     if one.about in study.document.equipment:
         to = f" to {study.system.title('equipment', one.about)}"

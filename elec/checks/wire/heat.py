@@ -49,8 +49,8 @@ def _sentence(chain: Chain, found: WireHeat) -> str:
     carried, allowed = apart(found.current_a, found.allowed_a, "A", 1)
     where = found.title if found.spot.startswith("place") else f"on the way {found.title}"
     warm = (
-        f"It gets to {found.expected_degc:.0f} °C of {found.rated_degc:.0f} °C."
-        if found.expected_degc is not None
+        f"It gets to {found.warmest_degc:.0f} °C of {found.rated_degc:.0f} °C."
+        if found.warmest_degc is not None
         else f"It gets beyond what the curves cover; it is rated {found.rated_degc:.0f} °C."
     )
     return (
