@@ -5,7 +5,7 @@ from itertools import combinations, pairwise
 
 import pytest
 
-from elec.drawings.layout import channel
+from elec.drawings.layout import channel, tracks
 from elec.drawings.layout.channel import Net, NetBox, Routed, route
 
 Segment = tuple[tuple[float, float], tuple[float, float]]
@@ -91,10 +91,10 @@ def test_a_tree_crosses_nothing() -> None:
 
 def test_two_that_change_places_get_a_jog() -> None:
     runs = [
-        [channel._Run(piece="m", start=10.0, stop=20.0, turns=False)],
-        [channel._Run(piece="n", start=20.0, stop=10.0, turns=False)],
+        [tracks.Run(piece="m", start=10.0, stop=20.0, turns=False)],
+        [tracks.Run(piece="n", start=20.0, stop=10.0, turns=False)],
     ]
-    count = channel._tracks(runs, [10.0, 20.0])
+    count = tracks.assign(runs, [10.0, 20.0])
     assert count == 3
     assert sorted(len(net) for net in runs) == [1, 2]
 

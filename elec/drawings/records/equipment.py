@@ -75,7 +75,7 @@ def has_sheet(study: Study, name: str) -> bool:
 def groups(study: Study) -> tuple[Group, ...]:
     """Which equipment shares a drawing, in the builder's order; none is drawn for it."""
     found: list[Group] = []
-    small: dict[str, list[tuple[str, int]]] = {}
+    small: dict[str, list[str]] = {}
     for name, entry in study.document.equipment.items():
         if not entry.connectors:
             continue
@@ -83,18 +83,19 @@ def groups(study: Study) -> tuple[Group, ...]:
         if count > SMALL:
             found.append(Group(title=study.system.title("equipment", name), names=(name,)))
         else:
-            small.setdefault(entry.place, []).append((name, count))
+            small.setdefault(entry.place, []).append(name)
     found.extend(_shared(study, [box for boxes in small.values() for box in boxes]))
     return tuple(found)
 
 
-def _shared(study: Study, boxes: Sequence[tuple[str, int]]) -> Iterator[Group]:
+def _shared(study: Study, boxes: Sequence[str]) -> Iterator[Group]:
     """Small equipment, place by place, as much on a sheet as it holds."""
     names: list[str] = []
     used = 0.0
-    for name, count in boxes:
-        facts = sum(1 for _ in _facts(study, name))
-        high = TITLE_MM + ROW_MM * -(-count // 2) + FACT_MM * facts
+    for name in boxes:
+        box = _box(study, name)
+        rows = max(len(box.left), len(box.right))
+        high = TITLE_MM + ROW_MM * rows + FACT_MM * len(box.facts)
         if names and used + high > SHEET_MM:
             yield Group(title=_places(study, names), names=tuple(names))
             names, used = [], 0.0

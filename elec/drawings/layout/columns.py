@@ -1,0 +1,319 @@
+"""Boxes and the lanes of nets in columns: which column, in which order, at which height.
+
+Columns by breadth-first search from the busiest box, to both sides of it; sweeps order each column
+by the mean of what its items are joined to; heights are fitted so that most nets go straight.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import field
+from itertools import combinations
+
+from elec.record import dataclass
+
+PORT_MM = 6.0
+"""Least distance of two ports on one side of a box."""
+LANE_MM = 4.0
+"""Height of the lane of a net that passes a column."""
+SPACE_MM = 4.0
+"""Room under a box."""
+GRID_MM = 0.5
+"""Heights are multiples of this, so that what is almost straight is straight."""
+SWEEPS = 12
+
+
+@dataclass(frozen=True, kw_only=True)
+class NetBox:
+    """A box: its width, and the room over it for its title."""
+
+    id: str
+    width_mm: float
+    head_mm: float = 9.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Net:
+    """A line between two boxes; `label_mm` is the room for its text at its left end."""
+
+    id: str
+    a: str
+    b: str
+    label_mm: float = 0.0
+
+
+@dataclass(kw_only=True)
+class Item:
+    """A box or lane in a column."""
+
+    id: str
+    column: int
+    box: NetBox | None
+    left: list[str] = field(default_factory=list)
+    """Pieces of nets that leave to the left, in order from the top."""
+    right: list[str] = field(default_factory=list)
+    y: float = 0.0
+
+    @property
+    def head_mm(self) -> float:
+        """Room over it for its title."""
+        return self.box.head_mm if self.box else 0.0
+
+    @property
+    def high_mm(self) -> float:
+        """Height with the title and the room under it."""
+        if self.box is None:
+            return LANE_MM
+        return self.head_mm + PORT_MM * max(len(self.left), len(self.right), 1) + SPACE_MM
+
+    def port_y(self, piece: str, *, right: bool) -> float:
+        """The height at which a piece leaves on one side."""
+        if self.box is None:
+            return self.y + LANE_MM / 2
+        ports = self.right if right else self.left
+        most = max(len(self.left), len(self.right), 1)
+        start = self.y + self.head_mm + PORT_MM / 2 + PORT_MM * (most - len(ports)) / 2
+        return start + PORT_MM * ports.index(piece)
+
+
+@dataclass(kw_only=True)
+class Piece:
+    """A net within one gap. Both ends may lie on the gap's left side: the net turns back."""
+
+    id: str
+    net: str
+    left: str
+    right: str
+    turns: bool = False
+
+
+# --- columns ----------------------------------------------------------------------------------
+
+
+def columns(boxes: Sequence[NetBox], nets: Sequence[Net], most: int) -> dict[str, int]:
+    """A column for each box, from 0; the busiest of each island in the middle one."""
+    beside: dict[str, list[str]] = {box.id: [] for box in boxes}
+    for net in nets:
+        beside[net.a].append(net.b)
+        beside[net.b].append(net.a)
+    reach = max(0, (most - 1) // 2)
+    found: dict[str, int] = {}
+    filled: dict[int, int] = {}
+    for hub in sorted(beside, key=lambda b: -len(beside[b])):
+        if hub in found:
+            continue
+        found[hub] = 0
+        filled[0] = filled.get(0, 0) + 1 + len(beside[hub])
+        ring = [hub]
+        while ring:
+            ring = _next_ring(ring, beside, found, filled, reach)
+    least = min(found.values(), default=0)
+    return {box: c - least for box, c in found.items()}
+
+
+def _next_ring(
+    ring: Sequence[str],
+    beside: Mapping[str, Sequence[str]],
+    found: dict[str, int],
+    filled: dict[int, int],
+    reach: int,
+) -> list[str]:
+    """Give the neighbours of a ring their columns, each on the side that suits it best."""
+    fresh = dict.fromkeys(b for box in ring for b in beside[box] if b not in found)
+    for box in sorted(fresh, key=lambda b: -len(beside[b])):
+        near = [found[b] for b in beside[box] if b in found]
+        wanted = {c + step for c in near for step in (-1, 1) if abs(c + step) <= reach} or {0}
+
+        def cost(c: int, near: Sequence[int] = tuple(near)) -> tuple[float, int]:
+            far = sum(abs(c - other) if c != other else 1.5 for other in near)
+            return (far + 0.25 * filled.get(c, 0), c)
+
+        best = min(sorted(wanted), key=cost)
+        found[box] = best
+        filled[best] = filled.get(best, 0) + 2 + len(beside[box])
+    return list(fresh)
+
+
+def items(
+    boxes: Sequence[NetBox], nets: Sequence[Net], column: Mapping[str, int]
+) -> tuple[list[list[Item]], list[list[Piece]]]:
+    """Items by column, and pieces of nets by gap; gap k lies right of column k."""
+    count = max(column.values(), default=0) + 1
+    items: list[list[Item]] = [[] for _ in range(count)]
+    pieces: list[list[Piece]] = [[] for _ in range(count)]
+    by_id = {box.id: Item(id=box.id, column=column[box.id], box=box) for box in boxes}
+    for item in by_id.values():
+        items[item.column].append(item)
+    for net in nets:
+        a, b = sorted((net.a, net.b), key=lambda box: column[box])
+        first, last = column[a], column[b]
+        if first == last:
+            piece = Piece(id=f"{net.id} {first}", net=net.id, left=a, right=b, turns=True)
+            pieces[first].append(piece)
+            by_id[a].right.append(piece.id)
+            by_id[b].right.append(piece.id)
+            continue
+        before = by_id[a]
+        for k in range(first, last):
+            after = (
+                by_id[b]
+                if k + 1 == last
+                else Item(id=f"{net.id} lane {k + 1}", column=k + 1, box=None)
+            )
+            if after.box is None:
+                items[k + 1].append(after)
+                by_id[after.id] = after
+            piece = Piece(id=f"{net.id} {k}", net=net.id, left=before.id, right=after.id)
+            pieces[k].append(piece)
+            before.right.append(piece.id)
+            after.left.append(piece.id)
+            before = after
+    return items, pieces
+
+
+# --- order ------------------------------------------------------------------------------------
+
+
+def sweep(items: list[list[Item]], pieces: Sequence[Sequence[Piece]]) -> None:
+    """Order columns and ports by what they are joined to; the order with fewest crossings stays."""
+    best: tuple[int, list[list[str]]] | None = None
+    for n in range(2 * SWEEPS):
+        ends = _neighbours(items, pieces)
+        order = range(len(items)) if n % 2 == 0 else range(len(items) - 1, -1, -1)
+        place = {item.id: float(i) for column in items for i, item in enumerate(column)}
+        for k in order:
+            means = {
+                item.id: _mean([place[o] for o in ends[item.id]], place[item.id])
+                for item in items[k]
+            }
+            items[k].sort(key=lambda item, m=means: m[item.id])  # type: ignore[misc]
+            place.update({item.id: float(i) for i, item in enumerate(items[k])})
+        count = _inversions(items, pieces)
+        if best is None or count < best[0]:
+            best = (count, [[item.id for item in column] for column in items])
+    if best is not None:
+        for column, ids in zip(items, best[1], strict=True):
+            column.sort(key=lambda item, ids=ids: ids.index(item.id))  # type: ignore[misc]
+    _transpose(items, pieces)
+    _order_ports(items, pieces)
+
+
+def _transpose(items: Sequence[list[Item]], pieces: Sequence[Sequence[Piece]]) -> None:
+    """Change neighbours in a column while that saves crossings."""
+    count = _inversions(items, pieces)
+    for _ in range(4):
+        before = count
+        for column in items:
+            for i in range(len(column) - 1):
+                column[i], column[i + 1] = column[i + 1], column[i]
+                trial = _inversions(items, pieces)
+                if trial < count:
+                    count = trial
+                else:
+                    column[i], column[i + 1] = column[i + 1], column[i]
+        if count == before:
+            return
+
+
+def _mean(values: Sequence[float], otherwise: float) -> float:
+    return sum(values) / len(values) if values else otherwise
+
+
+def _neighbours(
+    items: Sequence[Sequence[Item]], pieces: Sequence[Sequence[Piece]]
+) -> dict[str, list[str]]:
+    found: dict[str, list[str]] = {item.id: [] for column in items for item in column}
+    for gap in pieces:
+        for piece in gap:
+            found[piece.left].append(piece.right)
+            found[piece.right].append(piece.left)
+    return found
+
+
+def _inversions(items: Sequence[Sequence[Item]], pieces: Sequence[Sequence[Piece]]) -> int:
+    """How many pairs of nets between neighbouring columns must cross."""
+    place = {item.id: i for column in items for i, item in enumerate(column)}
+    count = 0
+    for gap in pieces:
+        spans = [(place[p.left], place[p.right]) for p in gap if not p.turns]
+        count += sum((a - c) * (b - d) < 0 for (a, b), (c, d) in combinations(spans, 2))
+        turns = [sorted((place[p.left], place[p.right])) for p in gap if p.turns]
+        count += sum(low < a < high for low, high in turns for a, _ in spans)
+    return count
+
+
+def _order_ports(items: Sequence[Sequence[Item]], pieces: Sequence[Sequence[Piece]]) -> None:
+    place = {item.id: i for column in items for i, item in enumerate(column)}
+    by_id = {piece.id: piece for gap in pieces for piece in gap}
+
+    def key(item: Item, name: str) -> tuple[float, float]:
+        piece = by_id[name]
+        other = piece.right if piece.left == item.id else piece.left
+        if not piece.turns:
+            return (place[other], 0.0)
+        below = place[other] > place[item.id]
+        return (1000.0 if below else -1000.0, -float(place[other]))
+
+    for column in items:
+        for item in column:
+            item.left.sort(key=lambda name, item=item: key(item, name))  # type: ignore[misc]
+            item.right.sort(key=lambda name, item=item: key(item, name))  # type: ignore[misc]
+
+
+# --- heights ----------------------------------------------------------------------------------
+
+
+def place(items: Sequence[list[Item]], pieces: Sequence[Sequence[Piece]]) -> None:
+    """Y of every item: close to where its nets go straight, in order, without overlap."""
+    for column in items:
+        _stack(column, {item.id: 0.0 for item in column})
+    high = [sum(item.high_mm for item in column) for column in items]
+    for column, h in zip(items, high, strict=True):
+        for item in column:
+            item.y += (max(high) - h) / 2
+    for n in range(6):
+        order = range(len(items)) if n % 2 == 0 else range(len(items) - 1, -1, -1)
+        for k in order:
+            _stack(items[k], {item.id: _wanted(item, items, pieces) for item in items[k]})
+    top = min((item.y for column in items for item in column), default=0.0)
+    for column in items:
+        for item in column:
+            item.y = round((item.y - top) / GRID_MM) * GRID_MM
+
+
+def _wanted(
+    item: Item, items: Sequence[Sequence[Item]], pieces: Sequence[Sequence[Piece]]
+) -> float:
+    """The y at which most of an item's nets are straight; the middle one on a tie."""
+    by_id = {i.id: i for column in items for i in column}
+    offsets: list[float] = []
+    for gap in (item.column - 1, item.column):
+        for piece in pieces[gap] if gap >= 0 else ():
+            if piece.turns or item.id not in (piece.left, piece.right):
+                continue
+            own = item.port_y(piece.id, right=piece.left == item.id)
+            other = by_id[piece.right if piece.left == item.id else piece.left]
+            there = other.port_y(piece.id, right=piece.left == other.id)
+            offsets.append(round(there - own, 3))
+    if not offsets:
+        return item.y
+    ranked = sorted(set(offsets), key=lambda o: (-offsets.count(o), abs(o)))
+    return item.y + ranked[0]
+
+
+def _stack(column: Sequence[Item], wanted: Mapping[str, float]) -> None:
+    """Items in order as near as may be to where they want to be (pooled, as in isotonic fits)."""
+    pools: list[tuple[list[Item], float]] = []
+    for item in column:
+        pools.append(([item], wanted[item.id]))
+        while len(pools) > 1:
+            (above, y), (below, z) = pools[-2], pools[-1]
+            high = sum(i.high_mm for i in above)
+            if y + high <= z + 1e-9:
+                break
+            count = len(above) + len(below)
+            start = (y * len(above) + (z - high) * len(below)) / count
+            pools[-2:] = [([*above, *below], start)]
+    for group, start in pools:
+        at = start
+        for item in group:
+            item.y = at
+            at += item.high_mm
