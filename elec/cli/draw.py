@@ -44,8 +44,9 @@ def draw(
 ) -> int:
     """Draw sheets: of a SUBJECT, or all; without -o list what there is to draw.
 
-    A SUBJECT is one-line, interconnect, circuits, grounds, equipment, wires, panels, connectors or
-    legend, or the name of a circuit, of equipment, of a connector (radio.J1) or a sheet (C12).
+    A SUBJECT is one-line, interconnect, circuits, grounds, equipment, wires, routes, panels,
+    connectors or legend, or the name of a circuit, of equipment, of a connector (radio.J1) or a
+    sheet (C12).
     """
     from elec.drawings.choose import UnknownSubjectError, choose
     from elec.drawings.from_study import draw as made

@@ -17,6 +17,7 @@ KINDS: dict[DrawingKind, str] = {
     "grounds": "Grounds",
     "equipment": "Equipment",
     "wires": "Other wires",
+    "routes": "Places and ways",
     "panel": "Panels",
     "connector": "Connectors",
     "legend": "Symbols",

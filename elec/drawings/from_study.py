@@ -16,10 +16,12 @@ from elec.analyses.pins import pins
 from elec.drawings.equipment import bare, groups_by_name, with_spots
 from elec.drawings.index import Spot, index, numbered
 from elec.drawings.inputs import CircuitSheet, ConnectorFace, Interconnect, OneLine, PanelFace
+from elec.drawings.map_inputs import RouteMap
 from elec.drawings.records import circuits, connectors, distribution, words
 from elec.drawings.records.equipment import LETTER, Group, groups
 from elec.drawings.records.interconnect import interconnect_record, interconnects
 from elec.drawings.records.panel import panel_groups, panel_record
+from elec.drawings.records.routes import TITLE, has_map, route_record
 from elec.drawings.sheet import Sheet, label
 from elec.drawings.sheets.circuit import circuit
 from elec.drawings.sheets.connector import connector
@@ -27,11 +29,12 @@ from elec.drawings.sheets.interconnect import interconnect
 from elec.drawings.sheets.legend import legend
 from elec.drawings.sheets.one_line import one_line
 from elec.drawings.sheets.panel import panel
+from elec.drawings.sheets.routes import routes
 from elec.record import dataclass
 from elec.study import Study, analysis
 
 DrawingKind = Literal[
-    "one-line", "interconnect", "circuit", "grounds", "equipment", "wires", "panel",
+    "one-line", "interconnect", "circuit", "grounds", "equipment", "wires", "routes", "panel",
     "connector", "legend",
 ]  # fmt: skip
 LETTERS: dict[str, str] = {
@@ -41,14 +44,17 @@ LETTERS: dict[str, str] = {
     "grounds": "G",
     "equipment": LETTER,
     "wires": "W",
+    "routes": "R",
     "panel": "B",
     "connector": "K",
     "legend": "L",
 }
 """Kind of drawing → first letter of its sheets' names. A kind of which there is one drawing counts
 its sheets (P1, P2), any other its drawings (C1, C2) and then their sheets (C2.2)."""
-SINGLE = ("one-line", "grounds", "wires", "legend")
-_Record = TypeVar("_Record", CircuitSheet, ConnectorFace, Interconnect, OneLine, PanelFace)
+SINGLE = ("one-line", "grounds", "wires", "routes", "legend")
+_Record = TypeVar(
+    "_Record", CircuitSheet, ConnectorFace, Interconnect, OneLine, PanelFace, RouteMap
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -113,6 +119,7 @@ def plan(study: Study) -> tuple[Planned, ...]:
         _grounds,
         _equipment,
         _wires,
+        _routes,
         _panels,
         _connectors,
         _legend,
@@ -261,6 +268,15 @@ def _circuit_sheets(study: Study) -> dict[str, tuple[str, str]]:
     return {
         one.about: (one.first, f"sheet-{one.first}") for one in plan(study) if one.kind == "circuit"
     }
+
+
+def _routes(study: Study) -> Iterator[Planned]:
+    def make(code: str) -> Sequence[Sheet]:
+        record = route_record(study)
+        return routes(_coded(record, code)) if record is not None else ()
+
+    if has_map(study):
+        yield _planned("routes", TITLE, make)
 
 
 def _connectors(study: Study) -> Iterator[Planned]:

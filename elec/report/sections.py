@@ -181,7 +181,8 @@ def drawings_section(study: Study) -> Section:
     from elec.report.figures import drawing_figures
 
     kinds = (
-        "one-line", "interconnect", "circuit", "grounds", "equipment", "wires", "panel", "legend",
+        "one-line", "interconnect", "circuit", "grounds", "equipment", "wires", "routes", "panel",
+        "legend",
     )  # fmt: skip
     figures = tuple(f for kind in kinds for f in drawing_figures(study, kind))
     lead = Paragraph(text="A wire's mark on a sheet is the mark on the wire and in every table.")

@@ -1,0 +1,257 @@
+"""Where texts go on a map: near what they name, on no line, no mark and no other text.
+
+In: labels with their anchors, what is in the way. Out: a box for each, and a leader where it stands
+apart. Sixteen directions and some distances are tried around each anchor; what finds no place goes
+first the next time.
+"""
+
+import math
+from collections.abc import Sequence
+from itertools import product
+from typing import Any
+
+import numpy as np
+
+from elec.drawings.sheet import Box, Point, Segment
+from elec.record import dataclass
+
+DIRECTIONS = 16
+NEAR_MM = (0.9, 3.0, 6.0, 10.0, 15.0)
+FAR_MM = (*NEAR_MM, 21.0, 28.0, 36.0)
+CLEAR_MM = 0.6
+"""Between a text and anything else."""
+TRIES = 12
+CROSSED, EDGED = 5.0, 3.0
+"""What a leader across a line and a text on an edge cost, as mm farther away."""
+_Boxes = np.ndarray[tuple[Any, ...], np.dtype[np.float64]]
+_Flags = np.ndarray[tuple[Any, ...], np.dtype[np.bool_]]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Label:
+    """A text block and the points it may stand at; `reach_mm` is the radius of their mark."""
+
+    id: str
+    wide_mm: float
+    high_mm: float
+    anchors: tuple[Point, ...]
+    reach_mm: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Thick:
+    """A line in the way with half its thickness."""
+
+    ends: Segment
+    half_mm: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Standing:
+    """Where a label stands."""
+
+    box: Box
+    leader: Segment | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Tried:
+    """All candidates of one label: boxes, leaders, what each costs by itself."""
+
+    boxes: _Boxes
+    leaders: _Boxes
+    led: _Flags
+    cost: _Boxes
+
+
+def stand(
+    labels: Sequence[Label],
+    room: Box,
+    *,
+    marks: Sequence[Box],
+    lines: Sequence[Thick],
+    edges: Sequence[Thick] = (),
+) -> dict[str, Standing]:
+    """A place for every label that finds one.
+
+    Args:
+        labels: the most important first.
+        room: nothing stands outside it.
+        marks: boxes that no text and no leader may touch.
+        lines: lines that no text may touch; a leader may cross them where it must.
+        edges: lines that texts should rather not touch.
+    """
+    tried = {label.id: _tried(label, room, marks, lines, edges) for label in labels}
+    order = [label.id for label in labels]
+    best: dict[str, Standing] = {}
+    for _ in range(TRIES):
+        found: dict[str, Standing] = {}
+        missing: list[str] = []
+        for name in order:
+            one = _choose(tried[name], found)
+            if one is None:
+                missing.append(name)
+            else:
+                found[name] = one
+        if len(found) > len(best):
+            best = found
+        if not missing:
+            break
+        order = missing + [name for name in order if name not in missing]
+    return best
+
+
+def _tried(
+    label: Label,
+    room: Box,
+    marks: Sequence[Box],
+    lines: Sequence[Thick],
+    edges: Sequence[Thick],
+) -> _Tried:
+    boxes, leaders, led, cost = _candidates(label)
+    grown = boxes + np.array([-CLEAR_MM, -CLEAR_MM, CLEAR_MM, CLEAR_MM])
+    bad = (boxes[:, 0] < room[0]) | (boxes[:, 1] < room[1])
+    bad |= (boxes[:, 2] > room[2]) | (boxes[:, 3] > room[3])
+    if marks:
+        there = np.array(marks)
+        bad |= _overlap(grown, there).any(axis=1)
+        anchors = np.array(label.anchors)
+        inside = (
+            (there[None, :, 0] <= anchors[:, None, 0])
+            & (anchors[:, None, 0] <= there[None, :, 2])
+            & (there[None, :, 1] <= anchors[:, None, 1])
+            & (anchors[:, None, 1] <= there[None, :, 3])
+        ).any(axis=0)
+        bad |= led & _cuts(leaders, there[~inside]).any(axis=1)
+    if lines:
+        flat = np.array([_flat(line.ends) for line in lines])
+        halves = np.array([line.half_mm for line in lines])
+        bad |= _cuts(flat, grown, halves).any(axis=0)
+        crossed = sum(_meet(leaders, line.ends).astype(float) for line in lines)
+        cost += CROSSED * led * (crossed + _hidden(leaders, flat, halves))
+    if edges:
+        flat = np.array([_flat(edge.ends) for edge in edges])
+        cost += EDGED * _cuts(flat, boxes).any(axis=0)
+    return _Tried(boxes=boxes[~bad], leaders=leaders[~bad], led=led[~bad], cost=cost[~bad])
+
+
+def _hidden(leaders: _Boxes, lines: _Boxes, halves: _Boxes) -> _Boxes:
+    """How much of each leader, without its start, lies on lines and is not seen there."""
+    total = np.zeros(len(leaders))
+    along = lines[:, 2:] - lines[:, :2]
+    long = np.maximum((along**2).sum(axis=1), 1e-9)
+    for part in (0.4, 0.7, 1.0):
+        at = leaders[:, :2] + part * (leaders[:, 2:] - leaders[:, :2])
+        away = at[:, None] - lines[None, :, :2]
+        share = np.clip((away * along).sum(axis=2) / long, 0.0, 1.0)
+        apart = np.sqrt(((away - share[:, :, None] * along) ** 2).sum(axis=2))
+        total += (apart < halves + CLEAR_MM / 2).any(axis=1)
+    return total
+
+
+def _candidates(label: Label) -> tuple[_Boxes, _Boxes, _Flags, _Boxes]:
+    boxes, leaders, led, cost = [], [], [], []
+    for rank, (x, y) in enumerate(label.anchors):
+        for far, turn in product(FAR_MM, range(DIRECTIONS)):
+            angle = 2 * math.pi * turn / DIRECTIONS
+            across, down = math.cos(angle), math.sin(angle)
+            reach = label.reach_mm + far
+            middle_x = x + across * reach + _side(across) * label.wide_mm / 2
+            middle_y = y + down * reach + _side(down) * label.high_mm / 2
+            box = (
+                middle_x - label.wide_mm / 2,
+                middle_y - label.high_mm / 2,
+                middle_x + label.wide_mm / 2,
+                middle_y + label.high_mm / 2,
+            )
+            end = (min(max(x, box[0]), box[2]), min(max(y, box[1]), box[3]))
+            apart = math.hypot(end[0] - x, end[1] - y) or 1.0
+            start = label.reach_mm / apart
+            gap = max(start, 1 - CLEAR_MM / apart)
+            boxes.append(box)
+            leaders.append(
+                (
+                    x + (end[0] - x) * start,
+                    y + (end[1] - y) * start,
+                    x + (end[0] - x) * gap,
+                    y + (end[1] - y) * gap,
+                )
+            )
+            led.append(apart > label.reach_mm + 2.6)
+            cost.append(far + 0.4 * rank + 0.05 * min(turn, DIRECTIONS - turn))
+    return np.array(boxes), np.array(leaders), np.array(led), np.array(cost)
+
+
+def _side(share: float) -> float:
+    """How far a box moves to one side of its anchor: fully already at a slant."""
+    return max(-1.0, min(1.0, 1.6 * share))
+
+
+def _choose(tried: _Tried, found: dict[str, Standing]) -> Standing | None:
+    good = np.ones(len(tried.boxes), dtype=bool)
+    if found and len(tried.boxes):
+        there = np.array([one.box for one in found.values()])
+        there = there + np.array([-CLEAR_MM, -CLEAR_MM, CLEAR_MM, CLEAR_MM])
+        good &= ~_overlap(tried.boxes, there).any(axis=1)
+        good &= ~(tried.led & _cuts(tried.leaders, there).any(axis=1))
+        for one in found.values():
+            if one.leader is not None:
+                good &= ~_cuts(np.array([_flat(one.leader)]), tried.boxes)[0]
+                good &= ~(tried.led & _meet(tried.leaders, one.leader))
+    if not good.any():
+        return None
+    at = int(np.argmin(np.where(good, tried.cost, np.inf)))
+    box, lead = tried.boxes[at], tried.leaders[at]
+    leader = ((float(lead[0]), float(lead[1])), (float(lead[2]), float(lead[3])))
+    return Standing(
+        box=(float(box[0]), float(box[1]), float(box[2]), float(box[3])),
+        leader=leader if tried.led[at] else None,
+    )
+
+
+def _flat(ends: Segment) -> tuple[float, float, float, float]:
+    return (*ends[0], *ends[1])
+
+
+def _overlap(a: _Boxes, b: _Boxes) -> _Flags:
+    """Which boxes of a overlap which of b."""
+    found: _Flags = (
+        (a[:, None, 0] < b[None, :, 2])
+        & (b[None, :, 0] < a[:, None, 2])
+        & (a[:, None, 1] < b[None, :, 3])
+        & (b[None, :, 1] < a[:, None, 3])
+    )
+    return found
+
+
+def _cuts(lines: _Boxes, boxes: _Boxes, halves: _Boxes | None = None) -> _Flags:
+    """Which lines, half so thick, have a part in which boxes (clipping after Liang and Barsky)."""
+    grow = 0.0 if halves is None else halves[:, None]
+    near = np.zeros((len(lines), len(boxes)))
+    far = np.ones_like(near)
+    apart = np.zeros(near.shape, dtype=bool)
+    for axis in (0, 1):
+        start = lines[:, None, axis]
+        change = lines[:, None, axis + 2] - start
+        low = boxes[None, :, axis] - grow - start
+        high = boxes[None, :, axis + 2] + grow - start
+        flat = np.abs(change) < 1e-9
+        safe = np.where(flat, 1.0, change)
+        one, two = low / safe, high / safe
+        near = np.where(flat, near, np.maximum(near, np.minimum(one, two)))
+        far = np.where(flat, far, np.minimum(far, np.maximum(one, two)))
+        apart |= flat & ((low >= 0) | (high <= 0))
+    found: _Flags = ~apart & (near < far)
+    return found
+
+
+def _meet(lines: _Boxes, other: Segment) -> _Flags:
+    """Which lines cross another one."""
+    (cx, cy), (dx, dy) = other
+    ax, ay, bx, by = lines.T
+    one = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
+    two = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
+    three = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
+    four = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
+    found: _Flags = (one * two < 0) & (three * four < 0)
+    return found

@@ -1,0 +1,112 @@
+"""Lines that lie over one another on a map, moved beside one another.
+
+In: the ends and widths of lines, the marks on the map. Out: the points of each line. A line is
+straight from mark to mark unless it would lie on another one or run over a mark that is not its
+own; then it takes the nearest free lane beside.
+"""
+
+import math
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import Any
+
+import numpy as np
+
+from elec.drawings.sheet import Point
+from elec.record import dataclass
+
+LANE_MM = 0.8
+LANES = 16
+APART_MM = 0.6
+SAMPLE_MM = 0.8
+_Array = np.ndarray[tuple[Any, ...], np.dtype[np.float64]]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Strand:
+    """A line between two marks."""
+
+    id: str
+    a: Point
+    b: Point
+    width_mm: float
+    """With all that is drawn beside it."""
+    core_mm: float
+    """The line alone, which no foreign mark may lie on."""
+
+
+def lanes(
+    strands: Sequence[Strand], marks: Sequence[Point], radius_mm: float
+) -> dict[str, tuple[Point, ...]]:
+    """The points of every line; the short ones are placed first."""
+    done: list[tuple[tuple[Point, ...], float]] = []
+    found: dict[str, tuple[Point, ...]] = {}
+    for one in sorted(strands, key=lambda s: math.dist(s.a, s.b)):
+        others = [m for m in marks if min(math.dist(m, one.a), math.dist(m, one.b)) > 0.01]
+        best = min(
+            (_bent(one, offset) for offset in _offsets()),
+            key=lambda line: _cost(one, line, done, others, radius_mm),
+        )
+        done.append((best, one.width_mm))
+        found[one.id] = best
+    return {one.id: found[one.id] for one in strands}
+
+
+def _offsets() -> list[float]:
+    return [0.0, *(side * LANE_MM * k for k in range(2, LANES) for side in (1, -1))]
+
+
+def _bent(one: Strand, offset: float) -> tuple[Point, ...]:
+    if not offset:
+        return (one.a, one.b)
+    long = math.dist(one.a, one.b)
+    ux, uy = (one.b[0] - one.a[0]) / long, (one.b[1] - one.a[1]) / long
+    knee = min(abs(offset) + 1.0, long / 3)
+    return (
+        one.a,
+        (one.a[0] + ux * knee - uy * offset, one.a[1] + uy * knee + ux * offset),
+        (one.b[0] - ux * knee - uy * offset, one.b[1] - uy * knee + ux * offset),
+        one.b,
+    )
+
+
+def _cost(
+    one: Strand,
+    line: tuple[Point, ...],
+    done: Sequence[tuple[tuple[Point, ...], float]],
+    marks: Sequence[Point],
+    radius_mm: float,
+) -> float:
+    """How much of the line lies on others or on marks, and how far out it runs."""
+    at = _samples(line)
+    cost = 0.0
+    own = np.array([one.a, one.b])
+    away = np.sqrt(((at[:, None] - own[None]) ** 2).sum(axis=2)).min(axis=1)
+    free = at[away > radius_mm + one.width_mm / 2 + 1.0]
+    if len(free):
+        for points, wide in done:
+            least = (one.width_mm + wide) / 2 + APART_MM
+            near = np.min([_apart(free, a, b) for a, b in pairwise(points)], axis=0)
+            cost += float(np.maximum(0.0, least - near).sum()) * SAMPLE_MM
+        if marks:
+            gaps = np.sqrt(((free[:, None] - np.array(marks)[None]) ** 2).sum(axis=2)).min(axis=0)
+            cost += 12.0 * float((gaps < radius_mm + one.core_mm / 2 + 0.2).sum())
+    bend = max(_apart(np.array(line[1:-1]), one.a, one.b), default=0.0) if len(line) > 2 else 0.0
+    return cost + 0.3 * float(bend)
+
+
+def _samples(line: tuple[Point, ...]) -> _Array:
+    parts = [
+        np.linspace(a, b, max(2, int(math.dist(a, b) / SAMPLE_MM) + 1)) for a, b in pairwise(line)
+    ]
+    return np.concatenate(parts)
+
+
+def _apart(at: _Array, a: Point, b: Point) -> _Array:
+    """Distances of points from the line between two others."""
+    start, end = np.array(a), np.array(b)
+    along = end - start
+    share = ((at - start) @ along) / max(float(along @ along), 1e-12)
+    foot = start + np.clip(share, 0.0, 1.0)[:, None] * along
+    found: _Array = np.sqrt(((at - foot) ** 2).sum(axis=1))
+    return found

@@ -1,0 +1,81 @@
+"""What a map of the ways shows, as plain frozen records; texts are ready for print."""
+
+from typing import Literal
+
+from elec.drawings.sheet import Size, TitleBlock
+from elec.record import dataclass
+
+Spot3 = tuple[float, float, float]
+"""Station aft of the datum, buttline right of the centre line, waterline above the datum, m."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class MapPlace:
+    """A place; `at_m` is None where the file gives no station."""
+
+    id: str
+    label: str
+    at_m: Spot3 | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Passed:
+    """A hole or tube that a way passes: its kind, its inner diameter and the text for print."""
+
+    kind: Literal["hole", "tube"]
+    diameter_m: float
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class MapWay:
+    """A way between two places.
+
+    `diameter_m` is that of all that lies on it together; None where it is not known or nothing
+    lies on it, and `diameter` says which.
+    """
+
+    number: int
+    title: str
+    a: str
+    b: str
+    wires: int
+    bundles: int
+    diameter_m: float | None
+    diameter: str
+    length: str
+    passed: tuple[Passed, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class MapZone:
+    """Places that close together, and when."""
+
+    id: str
+    label: str
+    places: tuple[str, ...]
+    closes: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class MapSensor:
+    """A compass or magnetometer; `at_m` is None where it has no station."""
+
+    id: str
+    label: str
+    at_m: Spot3 | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class RouteMap:
+    """Places and ways of a whole airframe."""
+
+    title: TitleBlock
+    places: tuple[MapPlace, ...]
+    ways: tuple[MapWay, ...]
+    zones: tuple[MapZone, ...] = ()
+    sensors: tuple[MapSensor, ...] = ()
+    notes: tuple[str, ...] = ()
+    """What is not drawn, or drawn by assumption."""
+    units: Literal["feet", "metric"] = "feet"
+    size: Size = "A3"

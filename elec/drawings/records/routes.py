@@ -1,0 +1,113 @@
+"""The map of places and ways: what lies on each way, how thick it is, what it passes."""
+
+from collections.abc import Iterator
+
+from elec.analyses.field import sensor_m, spot_m
+from elec.analyses.holes import Passage, passages
+from elec.analyses.ways import way_map
+from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, Passed, RouteMap
+from elec.drawings.records import words
+from elec.study import Study
+
+TITLE = "Places and ways"
+SMALL_SET = 8
+"""So many places are drawn on the builder's own paper; more on double paper."""
+
+
+def has_map(study: Study) -> bool:
+    """Whether there is anything to draw: a way, and two places with a station."""
+    known = sum(spot.station_m is not None for spot in study.document.places.values())
+    return known > 1 and bool(study.document.ways)
+
+
+def route_record(study: Study) -> RouteMap | None:
+    """The map; None where fewer than two places have a station."""
+    places = tuple(
+        MapPlace(id=name, label=study.system.title("places", name), at_m=spot_m(spot))
+        for name, spot in study.document.places.items()
+    )
+    if not has_map(study):
+        return None
+    drawn = sum(place.at_m is not None for place in places)
+    return RouteMap(
+        title=words.title_block(study, TITLE),
+        places=places,
+        ways=tuple(_way(study, leg.index, leg.length_m) for leg in way_map(study).legs),
+        zones=tuple(
+            MapZone(
+                id=name,
+                label=study.system.title("zones", name),
+                places=zone.places,
+                closes=zone.closes,
+            )
+            for name, zone in study.document.zones.items()
+        ),
+        sensors=tuple(
+            MapSensor(
+                id=name,
+                label=study.system.title("sensors", name),
+                at_m=sensor_m(study, sensor),
+            )
+            for name, sensor in study.document.sensors.items()
+        ),
+        notes=tuple(_assumed(study)),
+        units=study.system.about.units,
+        size=words.paper(study, large=drawn > SMALL_SET),
+    )
+
+
+def _way(study: Study, index: int, length_m: float | None) -> MapWay:
+    entry = study.document.ways[index]
+    found = passages(study).get(index)
+    passed = [
+        Passed(
+            kind="hole",
+            diameter_m=hole.diameter_m,
+            text=f"{'hole' if hole.grommet else 'bare hole'} ⌀ {_thick(hole.diameter_m)}",
+        )
+        for hole in entry.holes
+    ]
+    if entry.conduit_m is not None:
+        text = f"tube ⌀ {_thick(entry.conduit_m)} inside"
+        passed.append(Passed(kind="tube", diameter_m=entry.conduit_m, text=text))
+    a, b = entry.between
+    return MapWay(
+        number=index + 1,
+        title=entry.name or f"{words.place(study, a)} to {words.place(study, b)}",
+        a=a,
+        b=b,
+        wires=found.wires if found else 0,
+        bundles=entry.bundles,
+        diameter_m=found.all_m if found else None,
+        diameter=_diameter(found),
+        length=words.length(study, length_m).replace(words.NOT_KNOWN, "?"),
+        passed=tuple(passed),
+    )
+
+
+def _diameter(found: Passage | None) -> str:
+    if found is None:
+        return "nothing lies on it"
+    return "⌀ ?" if found.all_m is None else f"⌀ {found.all_m * 1000:.1f} mm"
+
+
+def _thick(diameter_m: float) -> str:
+    """A diameter for print, in millimetres as in the tables of bundles."""
+    return f"{diameter_m * 1000:.3g} mm"
+
+
+def _assumed(study: Study) -> Iterator[str]:
+    """Ways whose diameter is not known, and places drawn at a height that nobody gave."""
+    for index, found in passages(study).items():
+        if found.unknown:
+            cables = ", ".join(found.unknown)
+            yield (
+                f"Way {index + 1}: its diameter is not known, for want of the diameter of {cables}."
+            )
+    flat = [
+        study.system.title("places", name)
+        for name, spot in study.document.places.items()
+        if spot.station_m is not None and spot.waterline_m is None
+    ]
+    if flat:
+        yield f"No waterline is given, so drawn at 0: {', '.join(flat)}."

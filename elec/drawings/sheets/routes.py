@@ -1,0 +1,363 @@
+"""The places and ways of an airframe to scale: from above, from the side, and from behind.
+
+Every way is a line as thick as its bundle by a factor that is printed. What has no station, and
+what a view shows end on, is listed under the drawings; the table of ways names all of them.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from elec.drawings import metrics
+from elec.drawings.layout.view import (
+    BACK,
+    INCH_M,
+    SIDE,
+    Axis,
+    Scaled,
+    View,
+    bar,
+    best_top,
+    fitted,
+    need_mm,
+    ticks,
+)
+from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, RouteMap, Spot3
+from elec.drawings.sheet import BLACK, GREY, Box, Sheet
+from elec.drawings.sheets import map_ink, parts, table
+from elec.drawings.sheets.map_ink import Drawn, draw_view
+
+MARGIN_MM = (15.0, 11.0)
+HEAD_MM = 6.0
+TICKS_MM = (12.0, 6.5)
+"""Room for the ticks left of a view and under it."""
+FACTORS = (0.5, 0.4, 0.3, 0.25, 0.2, 0.15, 0.1, 0.05, 0.02, 0.01)
+THICKEST_MM = 4.6
+HEADS = ("no.", "way", "between", "and", "wires", "bundles", "together", "length", "passes")
+NOTES = (
+    (
+        "Places are where the file has them; ways are drawn straight from place to place, and "
+        "side by side where one would lie on another. Lengths are those of the table."
+    ),
+    (
+        "Holes are marked on their way with their free width; where along it they are is not in "
+        "the file."
+    ),
+)
+
+
+def routes(record: RouteMap) -> list[Sheet]:
+    """The sheets of the map."""
+    record = _clipped(record)
+    factor = _factor(record)
+    spots = _spots(record)
+    sheets: list[Sheet] = []
+    free = 0.0
+    notes: list[str] = []
+    views = list(_views(record, spots, _room(_new_sheet(record, 0))))
+    for view in views:
+        if sheets and (room := _beside(view, spots, sheets[-1], free)) is not None:
+            sheet = sheets[-1]
+        else:
+            sheet = _new_sheet(record, len(sheets))
+            sheets.append(sheet)
+            room = _taken(view, spots, _room(sheet), whole=view.id == "top")
+        elsewhere = frozenset(
+            way.number
+            for way in record.ways
+            if any(map_ink.share(v, record, way) >= map_ink.NAMED for v in views if v != view)
+        )
+        drawn = _view(sheet, record, view, spots, room, factor=factor, elsewhere=elsewhere)
+        notes += _said(record, view, drawn)
+        free = room[3]
+    _draw_lists(record, sheets, free, [*_missing(record), *notes, *record.notes, *NOTES])
+    for sheet in sheets:
+        _draw_strip(sheet, record, factor)
+    return sheets
+
+
+def _clipped(record: RouteMap) -> RouteMap:
+    """Texts on one line, none longer than three lines of a label."""
+    most = 3 * map_ink.WRAP_MM - 8.0
+
+    def cut(text: str) -> str:
+        return metrics.clip(text, most)
+
+    return replace(
+        record,
+        places=tuple(replace(p, label=cut(p.label)) for p in record.places),
+        ways=tuple(replace(w, title=metrics.clip(w.title, 60.0)) for w in record.ways),
+        zones=tuple(
+            replace(z, label=cut(z.label), closes=metrics.clip(z.closes, 2 * most))
+            for z in record.zones
+        ),
+        sensors=tuple(replace(s, label=cut(s.label)) for s in record.sensors),
+    )
+
+
+def _new_sheet(record: RouteMap, before: int) -> Sheet:
+    text = record.title.title + (f", continued ({before + 1})" if before else "")
+    block = replace(
+        record.title,
+        sheet=record.title.sheet + before,
+        title=text,
+        document_type="map of the ways",
+        note="scale as shown",
+    )
+    lying = "; ".join(f"{w.number} {w.title}: {w.wires} wires" for w in record.ways)
+    return Sheet(
+        size=record.size,
+        title=block,
+        id=f"sheet-{block.label}",
+        description=f"Places and ways of the airframe to scale. Ways: {lying}.",
+    )
+
+
+def _factor(record: RouteMap) -> float:
+    """Paper over true thickness, so that the thickest line stays a line."""
+    sizes = [w.diameter_m * 1000 for w in record.ways if w.diameter_m]
+    sizes += [p.diameter_m * 1000 for w in record.ways for p in w.passed if p.kind == "tube"]
+    most = max(sizes, default=1.0)
+    return next((f for f in FACTORS if f * most <= THICKEST_MM), THICKEST_MM / most)
+
+
+def _spots(record: RouteMap) -> list[Spot3]:
+    things: list[MapPlace | MapSensor] = [*record.places, *record.sensors]
+    return [one.at_m for one in things if one.at_m is not None]
+
+
+# --- views ------------------------------------------------------------------------------------
+
+
+def _views(record: RouteMap, spots: Sequence[Spot3], room: Box) -> Iterator[View]:
+    """From above and from the side; from behind where that shows a way clearly longer."""
+    top = best_top(spots, _inner(room), MARGIN_MM)
+    yield top
+    yield SIDE
+    at = {p.id: p.at_m for p in record.places}
+    for way in record.ways:
+        a, b = at.get(way.a), at.get(way.b)
+        if a is None or b is None:
+            continue
+        seen = [map_ink.seen_m(view, a, b) for view in (top, SIDE, BACK)]
+        if seen[2] > 1.12 * max(seen[:2]):
+            yield BACK
+            return
+
+
+def _room(sheet: Sheet) -> Box:
+    x0, y0, x1, _ = sheet.frame
+    return (x0 + 2.0, y0 + 2.0, x1 - 2.0, sheet.block[1] - 1.0)
+
+
+def _inner(room: Box) -> Box:
+    """The part of a room that is left by the heading and the ticks."""
+    return (room[0] + TICKS_MM[0], room[1] + HEAD_MM, room[2] - 2.0, room[3] - TICKS_MM[1])
+
+
+def _taken(view: View, spots: Sequence[Spot3], room: Box, *, whole: bool) -> Box:
+    """What a view needs of a room, across all of its width."""
+    if whole:
+        return room
+    scale = fitted(view, spots, _inner(room), MARGIN_MM).scale
+    high = need_mm(view, spots, scale)[1] + 2 * MARGIN_MM[1] + HEAD_MM + TICKS_MM[1]
+    least = 0.3 * (room[3] - room[1])
+    return (room[0], room[1], room[2], min(room[3], room[1] + max(high, least)))
+
+
+def _beside(view: View, spots: Sequence[Spot3], sheet: Sheet, free: float) -> Box | None:
+    """Room under another view, where it is not much smaller there than on a sheet of its own."""
+    room = _room(sheet)
+    left = (room[0], free + 2.0, room[2], room[3])
+    if view.id == "side" or left[3] - left[1] < 45.0:
+        return None
+    alone = fitted(view, spots, _inner(room), MARGIN_MM).scale
+    here = fitted(view, spots, _inner(left), MARGIN_MM).scale
+    return _taken(view, spots, left, whole=False) if here <= 1.7 * alone else None
+
+
+def _view(
+    sheet: Sheet,
+    record: RouteMap,
+    view: View,
+    spots: Sequence[Spot3],
+    room: Box,
+    *,
+    factor: float,
+    elsewhere: frozenset[int],
+) -> Drawn:
+    inner = _inner(room)
+    scaled = fitted(view, spots, inner, MARGIN_MM)
+    text = f"{view.title}, 1:{scaled.scale:.6g}"
+    sheet.text(room[0] + 1.0, room[1] + 3.2, text, capital_mm=2.5, bold=True)
+    _draw_bar(sheet, room, scaled, metric=record.units == "metric")
+    _draw_ticks(sheet, room, inner, scaled, metric=record.units == "metric")
+    return draw_view(sheet, record, scaled, inner, factor=factor, elsewhere=elsewhere)
+
+
+def _draw_bar(sheet: Sheet, room: Box, scaled: Scaled, *, metric: bool) -> None:
+    """A scale bar of two halves, right of the view's heading."""
+    half, text = bar(scaled.scale, metric)
+    y = room[1] + 2.2
+    right = room[2] - 4.0 - parts.width(text)
+    left = right - 2 * half
+    sheet.rect((left, y - 0.7, left + half, y + 0.7), width_mm=0.25, kind="rule", fill=BLACK)
+    sheet.rect((left + half, y - 0.7, right, y + 0.7), width_mm=0.25, kind="rule")
+    sheet.text(left - 1.5, y, "0", middle=True, align="right")
+    sheet.text(right + 1.5, y, text, middle=True)
+
+
+def _draw_ticks(sheet: Sheet, room: Box, inner: Box, scaled: Scaled, *, metric: bool) -> None:
+    """Round values along the lower and left edge of a view, in the unit of the coordinates."""
+    unit_m, unit = (0.001, "mm") if metric else (INCH_M, "in")
+    metre = 1000 / scaled.scale
+    x0, y0, x1, y1 = scaled.box
+    right, down = scaled.view.right, scaled.view.down
+    origin = scaled.place((0.0, 0.0, 0.0))
+    edge = inner[3] + 1.0
+    for at, text in _along(
+        right, (x0 - origin[0]) / metre, (x1 - origin[0]) / metre, unit_m, metre
+    ):
+        x = origin[0] + at * metre
+        sheet.line(((x, edge), (x, edge + 1.4)), width_mm=0.25, kind="rule", colour=GREY)
+        sheet.text(x, edge + 2.2 + 1.8, text, align="center", colour=GREY)
+    name = f"{right.name}, {unit}"
+    sheet.text(inner[2], edge - 1.2, name, align="right", colour=GREY, role="axis")
+    side = inner[0] - 1.0
+    for at, text in _along(down, (y0 - origin[1]) / metre, (y1 - origin[1]) / metre, unit_m, metre):
+        y = origin[1] + at * metre
+        sheet.line(((side - 1.4, y), (side, y)), width_mm=0.25, kind="rule", colour=GREY)
+        sheet.text(side - 2.0, y, text, align="right", middle=True, colour=GREY)
+    sheet.text(room[0] + 1.0, inner[1] + 1.0, f"{down.name}, {unit}", colour=GREY, role="axis")
+
+
+def _along(
+    axis: Axis, low: float, high: float, unit_m: float, metre: float
+) -> list[tuple[float, str]]:
+    """Ticks from low to high along an edge, as m from the datum on paper, and their texts."""
+    ends = sorted((axis.sign * low, axis.sign * high))
+    found = ticks(ends[0], ends[1], unit_m, 18.0 / metre)
+    return [(axis.sign * at, text) for at, text in found]
+
+
+# --- lists ------------------------------------------------------------------------------------
+
+
+def _missing(record: RouteMap) -> Iterator[str]:
+    """What has no station."""
+    lost = [p for p in record.places if p.at_m is None]
+    names = {p.id for p in lost}
+    ways = [str(w.number) for w in record.ways if {w.a, w.b} & names]
+    if lost:
+        text = f"Without a station, so not drawn: {', '.join(p.label for p in lost)}"
+        if ways:
+            text += f"; nor way{'s' if len(ways) > 1 else ''} {', '.join(ways)}, which end there"
+        yield f"{text}."
+    blind = [s.label for s in record.sensors if s.at_m is None]
+    if blind:
+        yield f"Without a station, so not drawn: {', '.join(blind)}."
+
+
+def _said(record: RouteMap, view: View, drawn: Drawn) -> Iterator[str]:
+    """What a view does not show."""
+    del record
+    if drawn.end_on:
+        many = len(drawn.end_on) > 1
+        numbers = ", ".join(str(n) for n in drawn.end_on)
+        yield (
+            f"{view.title}: way{'s' if many else ''} {numbers} {'run' if many else 'runs'} away "
+            "from the eye; not drawn in this view."
+        )
+    if drawn.unnamed:
+        yield f"{view.title}: no room to write at {', '.join(drawn.unnamed)}; see the table."
+    if drawn.short:
+        yield f"{view.title}: {drawn.short}"
+
+
+def _row(record: RouteMap, way: MapWay) -> tuple[str, ...]:
+    names = {p.id: p.label for p in record.places}
+    return (
+        str(way.number),
+        way.title,
+        names.get(way.a, way.a),
+        names.get(way.b, way.b),
+        str(way.wires),
+        str(way.bundles) if way.wires else "",
+        way.diameter,
+        way.length,
+        "; ".join(p.text for p in way.passed),
+    )
+
+
+def _draw_lists(record: RouteMap, sheets: list[Sheet], free: float, notes: Sequence[str]) -> None:
+    """The table of ways, the zones and the notes, under the last view and on further sheets."""
+    rows = [_row(record, way) for way in record.ways]
+    used = [i for i in range(len(HEADS)) if any(row[i] for row in rows)]
+    heads = [HEADS[i] for i in used]
+    body = [[row[i] for i in used] for row in rows]
+    start, y = 0, free + 3.0
+    while start < len(body):
+        room = _room(sheets[-1])
+        count = table.rows_that_fit(room[3] - 2.0 - y)
+        if count < min(4, len(body) - start):
+            sheets.append(_new_sheet(record, len(sheets)))
+            y = _room(sheets[-1])[1] + 3.0
+            continue
+        x = room[0] + 3.0
+        widths = table.column_widths(heads, body, room[2] - x - 3.0)
+        part = body[start : start + count]
+        refs = [f"way {way.number}" for way in record.ways[start : start + count]]
+        y = table.draw_table(sheets[-1], (x, y), heads, part, widths=widths, refs=refs) + 4.0
+        start += count
+    zones = [
+        f"{z.label}: {', '.join(p.label for p in record.places if p.id in z.places)}"
+        + (f"; closes {z.closes}." if z.closes else ".")
+        for z in record.zones
+    ]
+    y = _draw_items(record, sheets, y, "Zones", zones)
+    _draw_items(record, sheets, y, "Notes", notes)
+
+
+def _draw_items(
+    record: RouteMap, sheets: list[Sheet], y: float, heading: str, items: Sequence[str]
+) -> float:
+    """Wrapped lines under a heading; on a further sheet where they do not fit."""
+    if not items:
+        return y
+    room = _room(sheets[-1])
+    x, right = room[0] + 3.0, room[2] - 3.0
+    wrapped = [metrics.wrap(metrics.clean(item), 1.8, right - x - 3.0) for item in items]
+    for i, lines in enumerate(wrapped):
+        high = 3.2 * len(lines) + (0.0 if i else 5.4)
+        if y + high > room[3] - 1.0:
+            sheets.append(_new_sheet(record, len(sheets)))
+            y = _room(sheets[-1])[1] + 3.0
+        if not i:
+            sheets[-1].text(x, y + 1.8, heading, bold=True)
+            y += 5.4
+        for k, line in enumerate(lines):
+            if k == 0:
+                sheets[-1].text(x, y, "–", ref="note")
+            sheets[-1].text(x + 3.0, y, line, ref="note")
+            y += 3.2
+    return y + 2.0
+
+
+# --- strip ------------------------------------------------------------------------------------
+
+
+def _draw_strip(sheet: Sheet, record: RouteMap, factor: float) -> None:
+    """What the lines and signs mean, left of the title block."""
+    x0, _, _, y1 = sheet.frame
+    right, top, _, _ = sheet.block
+    sheet.line(((x0, top), (right, top)), width_mm=0.25, kind="rule")
+    x, y = x0 + 3.0, top + 3.6
+    sheet.text(x, y, f"Bundles, holes, tubes: true thickness × {factor:.3g}", bold=True)
+    y += 5.0
+    step = (right - x - 4.0) / 3
+    for i, size in enumerate((5.0, 10.0, 20.0)):
+        left = x + i * step
+        sheet.line(((left, y), (left + 6.0, y)), width_mm=size * factor, kind="frame",
+                   colour=map_ink.WAY)  # fmt: skip
+        sheet.text(left + 7.2, y, f"⌀ {size:.0f} mm", middle=True)
+    map_ink.draw_key(sheet, (x, y + 5.2, right - 3.0, y1 - 1.5), factor,
+                     sensors=bool(record.sensors), zones=bool(record.zones))  # fmt: skip

@@ -1,0 +1,193 @@
+"""The map of places and ways: to scale, nothing on anything else, nothing left out silently."""
+
+import math
+import random
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from elec.drawings.inspect import inspect
+from elec.drawings.layout.view import SCALES, bar, nice_step, ticks
+from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, Passed, RouteMap
+from elec.drawings.records.routes import route_record
+from elec.drawings.sheet import Path as Line
+from elec.drawings.sheet import Sheet, Size
+from elec.drawings.sheets.routes import routes
+from elec.drawings.svg import to_svg
+from elec.read import read
+from elec.study import Study
+from tests.drawings import invented
+
+SYSTEMS = Path(__file__).parents[2] / "systems"
+NAMES = ("foxglove", "larkspur", "thistledown")
+SIZES: tuple[Size, ...] = ("A3", "A4", "Letter", "Tabloid")
+
+
+@cache
+def record(name: str) -> RouteMap:
+    system = read(SYSTEMS / name).system
+    assert system is not None
+    found = route_record(Study(system))
+    assert found is not None
+    return found
+
+
+@cache
+def drawn(name: str, size: Size) -> tuple[Sheet, ...]:
+    return tuple(routes(replace(record(name), size=size)))
+
+
+def made_up(seed: int, size: Size = "A3") -> RouteMap:
+    """A random airframe: a fuselage with branches, some places without a station."""
+    rnd = random.Random(seed)  # noqa: S311  # not for secrets
+    count = rnd.randint(3, 16)
+    places = []
+    for n in range(count):
+        wing = rnd.random() < 0.4
+        spot = (
+            rnd.uniform(0.3, 7.0),
+            rnd.uniform(-5.0, 5.0) if wing else rnd.choice((0.0, 0.0, 0.4)),
+            rnd.uniform(-0.5, 1.6),
+        )
+        known = n < 2 or rnd.random() < 0.9
+        places.append(
+            MapPlace(id=f"p{n}", label=rnd.choice(invented.LOADS), at_m=spot if known else None)
+        )
+    ways = tuple(
+        MapWay(
+            number=n,
+            title=f"way to {n}",
+            a=f"p{n}",
+            b=f"p{rnd.randrange(n)}",
+            wires=rnd.randint(1, 60),
+            bundles=rnd.choice((1, 1, 2)),
+            diameter_m=(size_m := rnd.choice((None, rnd.uniform(0.002, 0.03)))),
+            diameter="⌀ ?" if size_m is None else f"⌀ {size_m * 1000:.1f} mm",
+            length="1.2 m",
+            passed=tuple(
+                Passed(kind=kind, diameter_m=0.025, text=f"{kind} ⌀ 25 mm")
+                for kind in ("hole", "tube")
+                if rnd.random() < 0.25
+            ),
+        )
+        for n in range(1, count)
+    )
+    return RouteMap(
+        title=invented.TITLE,
+        places=tuple(places),
+        ways=ways,
+        zones=tuple(
+            MapZone(
+                id=f"z{k}",
+                label=f"zone {k}",
+                places=tuple(f"p{n}" for n in range(k, count, 4)),
+                closes="before the skin is riveted",
+            )
+            for k in range(rnd.randint(0, 2))
+        ),
+        sensors=(MapSensor(id="s", label="compass", at_m=(1.0, 0.1, 0.8)),),
+        size=size,
+    )
+
+
+def texts(sheets: tuple[Sheet, ...] | list[Sheet]) -> str:
+    return " ".join(item.text for sheet in sheets for item in sheet.items)
+
+
+def faults(sheets: tuple[Sheet, ...] | list[Sheet]) -> list[str]:
+    """What is wrong, but for ways that cross in a view as they do in the airframe."""
+    return [str(f) for s in sheets for f in inspect(s) if f.kind != "crossing"]
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("name", NAMES)
+def test_no_fault_and_every_text_finds_its_place(name: str, size: Size) -> None:
+    sheets = drawn(name, size)
+    assert faults(sheets) == []
+    assert "no room to write" not in texts(sheets)
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_random_airframes_have_no_fault(seed: int) -> None:
+    found = made_up(seed, SIZES[seed % 4])
+    sheets = routes(found)
+    assert [f for f in faults(sheets) if not f.startswith("cut text")] == []
+    assert "no room to write" not in texts(sheets)
+    for place in found.places:
+        if place.at_m is None:
+            assert "Without a station, so not drawn" in texts(sheets)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_way_is_drawn_or_listed_and_stands_in_the_table(name: str) -> None:
+    sheets = drawn(name, "A3")
+    lines = {i.ref for s in sheets for i in s.items if i.role == "way"}
+    rows = {i.ref for s in sheets for i in s.items if i.kind == "text"}
+    for way in record(name).ways:
+        assert f"way {way.number}" in lines
+        assert f"way {way.number}" in rows
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_places_stand_to_scale(name: str) -> None:
+    """Two marks are as far apart on the first view as in the airframe over the printed scale."""
+    sheet = drawn(name, "A3")[0]
+    scale = float(next(i.text for i in sheet.items if ", 1:" in i.text).partition("1:")[2])
+    assert scale in SCALES
+    marks = {i.ref: i.box for i in sheet.items if i.role == "place"}
+    at = {p.id: p.at_m for p in record(name).places}
+    first, *others = marks
+    for other in others:
+        a, b = at[first], at[other]
+        assert a is not None
+        assert b is not None
+        true_mm = math.hypot(a[0] - b[0], a[1] - b[1]) * 1000 / scale
+        paper_mm = math.dist(marks[first][:2], marks[other][:2])
+        assert paper_mm == pytest.approx(true_mm, abs=0.02)
+
+
+def test_lines_are_as_thick_as_their_bundles_by_the_printed_factor() -> None:
+    sheet = drawn("larkspur", "A3")[0]
+    head = next(i.text for i in sheet.items if i.text.startswith("Bundles, holes"))
+    factor = float(head.rpartition("×")[2])
+    by_ref = {f"way {w.number}": w for w in record("larkspur").ways}
+    seen = 0
+    for item in sheet.items:
+        if item.role != "way" or not isinstance(item.ink, Line):
+            continue
+        way = by_ref[item.ref]
+        if way.diameter_m is not None:
+            seen += 1
+            assert item.ink.width_mm == pytest.approx(way.diameter_m * 1000 * factor)
+    assert seen > 8
+
+
+def test_a_place_without_a_station_is_listed_with_its_ways() -> None:
+    one = record("thistledown")
+    lost = tuple(replace(p, at_m=None) if p.id == "fin" else p for p in one.places)
+    assert "not drawn: fin; nor way 5, which end there" in texts(
+        routes(replace(one, places=lost))
+    ).replace("  ", " ")
+
+
+def test_drawing_again_gives_the_same_bytes() -> None:
+    one = "".join(to_svg(s) for s in routes(record("foxglove")))
+    two = "".join(to_svg(s) for s in routes(record("foxglove")))
+    assert one == two
+
+
+def test_round_steps_and_bars() -> None:
+    assert nice_step(13.0) == 20.0
+    assert [text for _, text in ticks(0.0, 2.6, 0.0254, 0.5)] == [
+        "0",
+        "20",
+        "40",
+        "60",
+        "80",
+        "100",
+    ]
+    half_mm, text = bar(25, metric=True)
+    assert text == "1 m"
+    assert 2 * half_mm == pytest.approx(1000 / 25)
