@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from elec import units
 from elec.analyses.built import built
 from elec.analyses.cases import NORMAL
 from elec.analyses.chains import Conductor, chains
@@ -80,6 +81,17 @@ def comparisons(study: Study) -> tuple[Comparison, ...]:
     for conductor in chains(study).conductors():
         found += _wire(study, conductor)
     return tuple(found)
+
+
+def spoken(value: float, unit: str) -> str:
+    """A measured value for print.
+
+    >>> spoken(0.214, "Ω"), spoken(1e8, "Ω"), spoken(3.2, "A")
+    ('214 mΩ', '100 MΩ', '3.2 A')
+    """
+    if unit == "Ω" and value >= 1e6:
+        return f"{value / 1e6:.3g} MΩ"
+    return units.show(value, {"A": "a", "V": "v", "Ω": "ohm"}[unit])
 
 
 # --- loads, buses, sources, grounds -------------------------------------------------------------

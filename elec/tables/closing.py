@@ -3,7 +3,7 @@
 from elec.analyses.built import STATES, state_of
 from elec.analyses.chains import chains
 from elec.analyses.closing import Closing, Holding, Inside
-from elec.analyses.measured import Comparison, comparisons
+from elec.analyses.measured import Comparison, comparisons, spoken
 from elec.study import Study
 from elec.tables.columns import count, text
 from elec.tables.table import Cell, Table, Value
@@ -110,16 +110,3 @@ def _measured(one: Comparison) -> tuple[Value, ...]:
         apart,
         "agrees" if one.agrees else f"off. {one.cause}",
     )
-
-
-def spoken(value: float, unit: str) -> str:
-    """A measured value for print.
-
-    >>> spoken(0.214, "Ω"), spoken(1e8, "Ω"), spoken(3.2, "A")
-    ('214 mΩ', '100 MΩ', '3.2 A')
-    """
-    from elec import units
-
-    if unit == "Ω" and value >= 1e6:
-        return f"{value / 1e6:.3g} MΩ"
-    return units.show(value, {"A": "a", "V": "v", "Ω": "ohm"}[unit])

@@ -2,8 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec import units
-from elec.analyses.measured import Comparison, comparisons
+from elec.analyses.measured import Comparison, comparisons, spoken
 from elec.check import check
 from elec.checks.answer import answer, passes
 from elec.finding import Finding, Verdict
@@ -26,20 +25,9 @@ def measured_agrees(study: Study) -> Iterator[Finding]:
         yield _finding(study, found)
 
 
-def show(value: float, unit: str) -> str:
-    """A measured value for print.
-
-    >>> show(0.214, "Ω"), show(1e8, "Ω"), show(3.2, "A")
-    ('214 mΩ', '100 MΩ', '3.2 A')
-    """
-    if unit == "Ω" and value >= 1e6:
-        return f"{value / 1e6:.3g} MΩ"
-    return units.show(value, {"A": "a", "V": "v", "Ω": "ohm"}[unit])
-
-
 def _finding(study: Study, found: Comparison) -> Finding:
     about = found.about if found.quantity == "resistance" else f"{found.about}, {found.quantity}"
-    value = show(found.measured, found.unit)
+    value = spoken(found.measured, found.unit)
     if found.expected is None:
         return answer(
             study,
@@ -52,10 +40,10 @@ def _finding(study: Study, found: Comparison) -> Finding:
             unit=found.unit,
         )
     if found.quantity == "insulation":
-        text = f"at least {show(found.low, found.unit)} is asked of a new wire"
+        text = f"at least {spoken(found.low, found.unit)} is asked of a new wire"
     else:
-        band = f"{show(max(found.low, 0.0), found.unit)} to {show(found.high, found.unit)}"
-        text = f"{show(found.expected, found.unit)} expected, {band} agrees"
+        band = f"{spoken(max(found.low, 0.0), found.unit)} to {spoken(found.high, found.unit)}"
+        text = f"{spoken(found.expected, found.unit)} expected, {band} agrees"
     off = Verdict.FAIL if found.quantity == "insulation" else Verdict.ADVISE
     return answer(
         study,
