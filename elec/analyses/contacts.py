@@ -94,10 +94,8 @@ def _contact(
     one: ConnectorPins, pin: Pin, landing: Landing, *, loaded: int, contacts: int
 ) -> ContactLoad:
     amps = landing.current_a or 0.0
-    rating, origin, unknown = one.rating_a, one.rating_origin, ""
-    by_wire = _by_wire(one, landing.gauge)
-    if by_wire is not None and (rating is None or by_wire < rating) and "yaml" not in origin:
-        rating, origin = by_wire, f"contact on AWG {landing.gauge}"
+    unknown = ""
+    rating, origin = rating_with(one, landing.gauge)
     if rating is None:
         unknown = f"what one contact of a {one.type} may carry is not published here"
     factor = 1.0
@@ -135,6 +133,23 @@ def _contact(
         working=Working(title=f"{one.id} contact {pin.contact}", steps=(step,)),
         unknown=unknown,
     )
+
+
+def rating_with(one: ConnectorPins, awg: str) -> tuple[float | None, str]:
+    """What one contact alone may carry with a wire of this gauge in it, and where that stands."""
+    by_wire = _by_wire(one, awg)
+    alone = one.rating_a
+    if by_wire is None or "yaml" in one.rating_origin or (alone is not None and alone <= by_wire):
+        return alone, one.rating_origin
+    return by_wire, f"contact on AWG {awg}"
+
+
+def loaded_contacts(one: ConnectorPins) -> tuple[int | None, int]:
+    """How many contacts carry enough to warm others, None where that is not known; and of all."""
+    carried = [(pin, landing) for pin in one.pins if (landing := _power(pin)) is not None]
+    loaded, contacts = _loaded(one, carried)
+    known = all(landing.current_a is not None for _, landing in carried)
+    return (loaded if known else None), contacts
 
 
 def _by_wire(one: ConnectorPins, awg: str) -> float | None:

@@ -7,6 +7,7 @@ from elec.analyses.chains import Conductor, chains, coaxial
 from elec.analyses.devices import allowed_drop_v
 from elec.analyses.free import allowed_a
 from elec.analyses.runs import runs
+from elec.analyses.spares import core_ohm
 from elec.attempt.room import Bound, Room
 from elec.attempt.spot import analysis_volts
 from elec.finding import Finding, Verdict
@@ -68,9 +69,9 @@ def _drops(study: Study, name: str, core: Conductor, cores: int) -> list[Bound]:
         Term(symbol="j", value=joint.si, unit="ohm", meaning=joint.meaning, origin=joint.origin),
         Term(symbol="n", value=float(ways), unit="", meaning="cores that it passes, out and back"),
     )  # fmt: skip
-    ohm = ways * (
-        wire.resistance_20degc_ohm_per_m * length * (234.5 + hot.value) / 254.5 + 2 * joint.si
-    )
+    ohm = core_ohm(study, core, ways)
+    if ohm is None:
+        return []
     found = []
     for short in (False, True):
         allowed = allowed_drop_v(study, intermittent=short)

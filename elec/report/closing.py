@@ -4,10 +4,11 @@ from collections.abc import Iterable
 
 from elec.analyses.closing import Closing, closing
 from elec.analyses.measured import comparisons
+from elec.analyses.spares import spares
 from elec.finding import Finding
 from elec.report.document import Block, Items, Paragraph, Section, TableBlock
 from elec.study import Study
-from elec.tables.closing import held_open, in_zone, measured, progress
+from elec.tables.closing import held_open, in_zone, measured, progress, spare_list
 
 LOOK = (
     "supports no more than 24 in apart, screws tight, cushions in place (AC 43.13-1B 11-96)",
@@ -44,7 +45,11 @@ def zones_section(study: Study, findings: Iterable[Finding]) -> Section:
     return Section(
         id="zones",
         title="Closing the zones",
-        blocks=(TableBlock(table=progress(study)), *_measured(study)),
+        blocks=(
+            TableBlock(table=progress(study)),
+            *_measured(study),
+            *((TableBlock(table=spare_list(study)),) if spares(study) else ()),
+        ),
         sections=tuple(
             Section(
                 id=f"close-{zone}",

@@ -1,12 +1,14 @@
 """Tables about building: what is in a zone, how far everything is, what was measured."""
 
+from elec import units
 from elec.analyses.built import STATES, state_of
 from elec.analyses.chains import chains
 from elec.analyses.closing import Closing, Holding, Inside
 from elec.analyses.measured import Comparison, comparisons, spoken
+from elec.analyses.spares import Spare, spares, zones_of
 from elec.study import Study
 from elec.tables.columns import count, text
-from elec.tables.table import Cell, Table, Value
+from elec.tables.table import Cell, Column, Table, Value
 
 
 def held_open(found: Closing) -> Table:
@@ -42,6 +44,52 @@ def in_zone(found: Closing) -> Table:
 def _inside(one: Inside) -> tuple[Value, ...]:
     tick = "☑" if one.done else "☐"
     return (one.title, one.what, one.state, one.wanted, Cell(value=tick))
+
+
+def spare_list(study: Study, zone: str | None = None) -> Table:
+    """Every spare core and contact with what it could still carry; of one zone, or of all."""
+    rows: list[tuple[Value, ...]] = []
+    for name in (*study.document.zones, None) if zone is None else (zone,):
+        for one in spares(study):
+            zones = zones_of(study, one)
+            if name in zones or (name is None and not zones):
+                rows.append(_spare(study, one, name))
+    return Table(
+        id=f"spares-{zone}" if zone else "spares",
+        title="Spare cores and contacts",
+        columns=(
+            text("zone", "Zone"),
+            text("place", "Place"),
+            text("spare", "Spare"),
+            count("spare_count", "How many"),
+            text("type", "Type"),
+            text("gauge", "Gauge"),
+            text("state", "State"),
+            Column(key="lasting_a", head="Lasting", unit="A", digits=1),
+            Column(key="short_a", head="Short time", unit="A", digits=1),
+            text("binds", "Bound by", 2),
+        ),
+        rows=tuple(rows),
+        note="The largest current of one more load over it, its bundle loaded as it is now; what "
+        "lies before and behind it takes its own part of the drop. Of contacts, each by itself; a "
+        "free contact of a box may be joined inside, so its manual comes first.",
+    )
+
+
+def _spare(study: Study, one: Spare, zone: str | None) -> tuple[Value, ...]:
+    gauge = units.show_gauge(one.awg) if one.awg else ""
+    return (
+        study.system.title("zones", zone) if zone else "in no zone",
+        " to ".join(dict.fromkeys(study.system.title("places", p) for p in one.places)),
+        one.title,
+        one.count,
+        one.type,
+        f"up to {gauge}" if gauge and one.what == "contact" else gauge,
+        one.state,
+        one.lasting_a,
+        one.short_a,
+        one.binds if one.lasting_a is not None else f"cannot tell: {one.binds}",
+    )
 
 
 def progress(study: Study) -> Table:
