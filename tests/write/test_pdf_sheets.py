@@ -103,6 +103,15 @@ def test_the_letters_are_in_the_file_and_can_be_found() -> None:
     assert all("DejaVuSans" in line[0] and line[-5:-2] == ["yes", "yes", "yes"] for line in lines)
 
 
+def test_a_note_of_a_sheet_takes_the_place_of_the_usual_one() -> None:
+    usual = Sheet(size="A4", title=TitleBlock(code="A1"), id="a1")
+    own = Sheet(size="A4", title=TitleBlock(code="A2", note="scale as shown"), id="a2")
+    texts = [page.extract_text() for page in reader(pdf_of(usual, own)).pages]
+    assert "not to scale" in texts[0]
+    assert "scale as shown" in texts[1]
+    assert "not to scale" not in texts[1]
+
+
 def test_title_and_origin() -> None:
     content = pdf_of(*two_sheets())
     about = reader(content).metadata

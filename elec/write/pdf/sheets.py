@@ -123,7 +123,9 @@ class SheetPages:
         """What all sheets of a size have in common, kept once."""
         if sheet.size not in self._frames:
             empty = Sheet(size=sheet.size, title=TitleBlock(sheet=0))
-            items = [i for i in furniture(empty) if i.text != empty.title.label]
+            other = Sheet(size=sheet.size, title=TitleBlock(sheet=1, code="A", note="another"))
+            shared = set(furniture(other))
+            items = [item for item in furniture(empty) if item in shared]
             name = f"frame-{sheet.size}"
             self.canvas.beginForm(name, 0, 0, sheet.width_mm * MM, sheet.height_mm * MM)
             Pen(self.canvas, sheet.height_mm).items(items)
