@@ -162,3 +162,23 @@ def test_every_paper_is_there(name: str) -> None:
     for table in tables:
         assert table.rows
         assert not re.search(r"approved|airworthy", table.note)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_lengths_on_the_drawings_are_those_of_the_cut_list(name: str) -> None:
+    """To the last inch: the same text stands at each wire on its sheet and in the list."""
+    from elec.drawings.from_study import drawings
+
+    study = whole(name)
+    table = bench.cut_list(study)
+    lengths = dict(zip(column(table, "mark"), column(table, "length_m"), strict=True))
+    drawn = {item.text for sheet in drawings(study).sheets for item in sheet.items}
+    seen = 0
+    for mark, cell in lengths.items():
+        shown = cell.text if isinstance(cell, Cell) else None
+        if shown and f"{mark} · {shown}" in drawn:
+            seen += 1
+        elif shown:
+            others = [text for text in drawn if text.startswith(f"{mark} · ")]
+            assert not others, f"{mark}: {shown} in the list, {others} on a sheet"
+    assert seen >= 0.9 * len(lengths)  # heavy cables stand on the one-line sheets without length

@@ -49,7 +49,7 @@ def length(study: Study, length_m: float | None) -> str:
     """A length for print; says so when it is not known."""
     if length_m is None or not math.isfinite(length_m):
         return NOT_KNOWN
-    return units.show(length_m, "m", study.system.about.units)
+    return units.cut_length(length_m, study.system.about.units)
 
 
 def total_length(study: Study, conductors: Sequence[Conductor]) -> str:
