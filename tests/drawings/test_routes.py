@@ -138,12 +138,13 @@ def test_places_stand_to_scale(name: str) -> None:
     assert scale in SCALES
     marks = {i.ref: i.box for i in sheet.items if i.role == "place"}
     at = {p.id: p.at_m for p in record(name).places}
+    other_axis = 2 if any("From the left" in i.text for i in sheet.items) else 1
     first, *others = marks
     for other in others:
         a, b = at[first], at[other]
         assert a is not None
         assert b is not None
-        true_mm = math.hypot(a[0] - b[0], a[1] - b[1]) * 1000 / scale
+        true_mm = math.hypot(a[0] - b[0], a[other_axis] - b[other_axis]) * 1000 / scale
         paper_mm = math.dist(marks[first][:2], marks[other][:2])
         assert paper_mm == pytest.approx(true_mm, abs=0.02)
 

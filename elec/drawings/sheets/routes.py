@@ -130,6 +130,9 @@ def _spots(record: RouteMap) -> list[Spot3]:
 
 def _views(record: RouteMap, spots: Sequence[Spot3], room: Box) -> Iterator[View]:
     """From above and from the side; from behind where that shows a way clearly longer."""
+    if _on_centre(spots):
+        yield SIDE
+        return
     top = best_top(spots, _inner(room), MARGIN_MM)
     yield top
     yield SIDE
@@ -142,6 +145,12 @@ def _views(record: RouteMap, spots: Sequence[Spot3], room: Box) -> Iterator[View
         if seen[2] > 1.12 * max(seen[:2]):
             yield BACK
             return
+
+
+def _on_centre(spots: Sequence[Spot3]) -> bool:
+    """Whether no place lies beside another, so that a view from above shows no more."""
+    sides = [spot[1] for spot in spots]
+    return max(sides) - min(sides) < 0.01
 
 
 def _room(sheet: Sheet) -> Box:
@@ -252,6 +261,8 @@ def _missing(record: RouteMap) -> Iterator[str]:
         if ways:
             text += f"; nor way{'s' if len(ways) > 1 else ''} {', '.join(ways)}, which end there"
         yield f"{text}."
+    if _on_centre(_spots(record)):
+        yield "No place has a buttline of its own, so that a view from above would show no more."
     blind = [s.label for s in record.sensors if s.at_m is None]
     if blind:
         yield f"Without a station, so not drawn: {', '.join(blind)}."
@@ -358,6 +369,6 @@ def _draw_strip(sheet: Sheet, record: RouteMap, factor: float) -> None:
         left = x + i * step
         sheet.line(((left, y), (left + 6.0, y)), width_mm=size * factor, kind="frame",
                    colour=map_ink.WAY)  # fmt: skip
-        sheet.text(left + 7.2, y, f"⌀ {size:.0f} mm", middle=True)
+        sheet.text(left + 7.2 + size * factor / 2, y, f"⌀ {size:.0f} mm", middle=True)
     map_ink.draw_key(sheet, (x, y + 5.2, right - 3.0, y1 - 1.5), factor,
                      sensors=bool(record.sensors), zones=bool(record.zones))  # fmt: skip
