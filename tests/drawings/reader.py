@@ -25,6 +25,9 @@ TOUCH_MM = 0.06
 """Coordinates are written to 0.01 mm; two of them, and the rounding of a text's middle."""
 SMALLEST_MM = 1.8
 LINES = ("wire", "bar")
+AREAS = frozenset({"#b9c7d6", "#eef2f6"})
+"""Pale colours of broad strokes that make an area, such as a zone; texts may stand on these."""
+BROAD_MM = 2.0
 Box = tuple[float, float, float, float]
 Segment = tuple[float, float, float, float]
 
@@ -131,6 +134,8 @@ def _group(group: ET.Element, drawn: Drawn, *, framed: bool) -> None:
         elif child.tag in (f"{SVG}path", f"{SVG}rect") and not framed:
             net = group.get("data-net", ref)
             pen = float(child.get("stroke-width", "0"))
+            if pen >= BROAD_MM and child.get("stroke") in AREAS:
+                continue
             for at in _pieces(child):
                 drawn.lines.append(Line(at, kind, net, ref, role, ends, pen))
 

@@ -131,7 +131,7 @@ def _tried(
         cost += CROSSED * led * (crossed + _hidden(leaders, flat, halves))
     if edges:
         flat = np.array([_flat(edge.ends) for edge in edges])
-        cost += EDGED * _cuts(flat, boxes).any(axis=0)
+        cost += EDGED * _cuts(flat, grown).any(axis=0)
     return _Tried(boxes=boxes[~bad], leaders=leaders[~bad], led=led[~bad], cost=cost[~bad])
 
 

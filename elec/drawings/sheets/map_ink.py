@@ -479,13 +479,13 @@ def draw_key(sheet: Sheet, box: Box, factor: float, *, sensors: bool, zones: boo
         if sign == "place":
             sheet.circle(at, MARK_MM, width_mm=0.4, fill="#ffffff", kind="frame")
         elif sign == "hole":
-            half = 10.0 * factor / 2
+            half = min(10.0 * factor / 2, 0.8)
             sheet.line(((x + 1.0, y), (x + 8.0, y)), width_mm=half, kind="frame", colour=WAY)
             for side in (-1, 1):
                 ends = ((x + 4.5, y + side * half), (x + 4.5, y + side * (half + 1.0)))
                 sheet.line(ends, width_mm=0.5, kind="frame")
         elif sign == "tube":
-            half = 10.0 * factor / 2
+            half = min(10.0 * factor / 2, 0.8)
             sheet.line(((x, y), (x + 9.0, y)), width_mm=half, kind="frame", colour=WAY)
             for side in (-1, 1):
                 ends = ((x + 1.0, y + side * half), (x + 8.0, y + side * half))

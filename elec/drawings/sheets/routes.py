@@ -356,6 +356,10 @@ def _draw_items(
 # --- strip ------------------------------------------------------------------------------------
 
 
+SAMPLE_MM = 3.2
+"""The thickest sample of a bundle that the strip has room for."""
+
+
 def _draw_strip(sheet: Sheet, record: RouteMap, factor: float) -> None:
     """What the lines and signs mean, left of the title block."""
     x0, _, _, y1 = sheet.frame
@@ -365,7 +369,8 @@ def _draw_strip(sheet: Sheet, record: RouteMap, factor: float) -> None:
     sheet.text(x, y, f"Bundles, holes, tubes: true thickness × {factor:.3g}", bold=True)
     y += 5.0
     step = (right - x - 4.0) / 3
-    for i, size in enumerate((5.0, 10.0, 20.0)):
+    shown = [size for size in (1.0, 2.0, 5.0, 10.0, 20.0) if size * factor <= SAMPLE_MM]
+    for i, size in enumerate(shown[-3:]):
         left = x + i * step
         sheet.line(((left, y), (left + 6.0, y)), width_mm=size * factor, kind="frame",
                    colour=map_ink.WAY)  # fmt: skip
