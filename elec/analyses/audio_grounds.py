@@ -172,8 +172,20 @@ def _side(study: Study, ground: str, pieces: list[Piece]) -> Step | None:
         amps = max(abs(a) for a in currents.values())
         total += amps * piece.hot_ohm
         terms += [
-            Term(symbol=f"I{k}", value=amps, unit="A", meaning=f"the most through {piece.name}"),
-            Term(symbol=f"R{k}", value=piece.hot_ohm, unit="ohm", meaning=f"of {piece.name}, hot"),
+            Term(
+                symbol=f"I{k}",
+                value=amps,
+                unit="A",
+                meaning=f"the most through {piece.name}",
+                origin="the network solved in every case",
+            ),
+            Term(
+                symbol=f"R{k}",
+                value=piece.hot_ohm,
+                unit="Ω",
+                meaning=f"of {piece.name}, hot",
+                origin=f"resistance of {piece.name}: its gauge, length and joints",
+            ),
         ]
         formula.append(f"I{k} * R{k}")
     return Step(
