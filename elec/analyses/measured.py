@@ -14,11 +14,12 @@ from elec import units
 from elec.analyses.built import built
 from elec.analyses.cases import NORMAL
 from elec.analyses.chains import Conductor, chains
-from elec.analyses.circuit_model import draws_of, wire_ohm
+from elec.analyses.circuit_model import draws_of
 from elec.analyses.demand import cells_factor, demand
+from elec.analyses.hand import assumed, computed, resistance_term
 from elec.analyses.marks import marks
 from elec.analyses.points import points
-from elec.analyses.runs import run_as_planned
+from elec.analyses.runs import run_as_planned, runs
 from elec.analyses.sizing import sizing
 from elec.analyses.sources import battery_resistance
 from elec.analyses.wires import size_of
@@ -288,24 +289,20 @@ def _resistance(study: Study, name: str, base: str, ohms: float) -> Comparison:
 
 def expected_ohm(study: Study, conductor: Conductor, length_m: float) -> Working:
     """Resistance of a wire from end to end at 20 °C, contacts of its crimps included."""
-    gauge = sizing(study).gauges[conductor.id].awg
-    per_m = wire_ohm(size_of(study, conductor, gauge), 1.0, 20.0)
-    joint = default("joint-resistance")
-    ohm = per_m * length_m + 2 * joint.si
-    step = Step(
-        result=Term(symbol="R", value=ohm, unit="Ω", meaning="end to end at 20 °C",
-                    origin="computed"),
+    per_metre = resistance_term(size_of(study, conductor, sizing(study).gauges[conductor.id].awg))
+    joint = assumed("j", "joint-resistance", "ohm")
+    run = runs(study)[conductor.id]
+    before = run.steps if run.length_m == length_m else ()
+    length = before[-1].result if before else Term(symbol="L", value=length_m, unit="m",
+                                                   meaning="length of the wire",
+                                                   origin="what was cut")  # fmt: skip
+    step = computed(
+        "R", per_metre.value * length_m + 2 * joint.value, "ohm", "end to end at 20 °C",
         formula="r * L + 2 * j",
-        terms=(
-            Term(symbol="r", value=per_m, unit="Ω/m", meaning=f"AWG {gauge} at 20 °C",
-                 origin="wire table"),
-            Term(symbol="L", value=length_m, unit="m", meaning="its length", origin="computed"),
-            Term(symbol="j", value=joint.si, unit="Ω", meaning=joint.meaning,
-                 origin=joint.origin),
-        ),
-        source=joint.source,
+        terms=(replace(per_metre, symbol="r"), length, joint),
     )  # fmt: skip
-    return Working(title=f"Resistance of {marks(study)[conductor.id]}", steps=(step,))
+    title = f"Resistance of {marks(study)[conductor.id]}"
+    return Working(title=title, steps=(*before, step))
 
 
 def _wire(study: Study, conductor: Conductor) -> Iterator[Comparison]:

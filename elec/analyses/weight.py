@@ -22,6 +22,8 @@ from elec.study import Study, analysis
 KG_PER_M_PER_LB_PER_FT = 0.45359237 / 0.3048
 TIE_EVERY_M = 5 * 0.0254
 CLAMP_EVERY_M = 18 * 0.0254
+"""Our judgement: ties closer than the 12 in that AC 43.13-1B 11-158 begins to ask them at, clamps
+closer than the 24 in of 11-96."""
 ENDS_WITH_TERMINALS = frozenset({
     "bus", "source", "breaker", "limiter", "link", "shunt", "switch", "contactor", "changeover",
     "ground", "diode",

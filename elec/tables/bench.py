@@ -127,12 +127,14 @@ def labels(study: Study) -> Table:
         note=(
             "A wire: within 3 in of both ends and at most every 15 in; 3 to 7 in long one in the "
             "middle, shorter none (AC 43.13-1B 11-208). A cable has sleeves at both ends and at "
-            "most every 6 ft. Readable from left to right or from the top down, no tie to cut."
+            "most every 6 ft (common practice, from memory). Readable from left to right "
+            "or from the top down, no tie to cut."
         ),
     )
 
 
 SLEEVE_EVERY_IN = 72.0
+"""A cable's sleeves: common practice, from memory."""
 
 
 def _label(study: Study, c: Conductor, mark: str, *, sleeve: bool) -> tuple[Value, ...]:

@@ -59,7 +59,8 @@ def _power_note(left_out: tuple[str, ...]) -> str:
     return (
         "A supply with a current limit in place of the battery, boxes plugged in one by one; open "
         "each breaker again before the next. A fifth more or less: look before you go on. A "
-        "question mark: its current is not known; set the limit low and read it." + left
+        "question mark: its current is not known; set the limit low and read it. "
+        "The order and its figures are our own; the makers' instructions come first." + left
     )
 
 

@@ -9,9 +9,9 @@ from elec.tables.table import Cell, Column, Table, Value
 KINDS = ("wire", "cable", "connector", "terminal", "tie or clamp")
 _COLUMNS = (
     Column(key="mass_kg", head="Mass", unit="kg"),
-    text("station", "Arm aft of the datum"),
-    text("buttline", "Right of the centre", 2),
-    text("waterline", "Over the datum", 3),
+    text("station", "Arm"),
+    text("buttline", "Right", 2),
+    text("waterline", "Up", 3),
     text("moment", "Moment"),
     text("unknown", "Not counted", 2),
 )
@@ -32,7 +32,8 @@ def weight_by_kind(study: Study) -> Table:
             _row(study, "the whole harness", harness),
         ),
         note=(
-            "Computed from lengths and tables, 10 % either way; arms from the stations of places. "
+            "Computed from lengths and tables, 10 % either way. Arm: aft of the datum; right of the "
+            "centre line, up from the datum, by the coordinates of places. "
             "A real weighing supersedes it, and the aircraft is weighed again when it is finished."
         ),
     )
