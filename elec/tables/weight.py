@@ -32,8 +32,8 @@ def weight_by_kind(study: Study) -> Table:
             _row(study, "the whole harness", harness),
         ),
         note=(
-            "Computed from lengths and tables, 10 % either way. Arm: aft of the datum; right of the "
-            "centre line, up from the datum, by the coordinates of places. "
+            "Computed from lengths and tables, 10 % either way. Arm: aft of the datum; right of "
+            "the centre line, up from the datum, by the coordinates of places. "
             "A real weighing supersedes it, and the aircraft is weighed again when it is finished."
         ),
     )
