@@ -414,6 +414,17 @@ def show(value: float, suffix: str, system: UnitSystem = "feet", digits: int | N
     return f"{number} {unit}".rstrip()
 
 
+def whole_minutes(minutes: float) -> str:
+    """A time that lasts, in whole minutes: never more than there is.
+
+    A millionth is forgiven, so that a computed 30 prints as 30.
+
+    >>> whole_minutes(25.52), whole_minutes(29.99999999)
+    ('25', '30')
+    """
+    return f"{math.floor(minutes + 1e-6):d}"
+
+
 def cut_length(value_m: float, system: UnitSystem = "feet") -> str:
     """A length to cut: the next whole inch up, or the next whole centimetre up.
 

@@ -121,7 +121,7 @@ class _Builder:
         self.factor = cells_factor(study.system.about.nominal_v)
         self._scenarios: list[Scenario] = [case.scenario for case in found]
         self._when: list[Moment] = [(c.phase, c.condition, c.count) for c in found]
-        self._emergencies = [(i, s.after_s) for i, s in enumerate(self._scenarios) if s.emergency]
+        self._emergencies = [(i, s) for i, s in enumerate(self._scenarios) if s.emergency]
 
     def build(self) -> Model:
         self._chains()
@@ -312,7 +312,10 @@ class _Builder:
             }
             rows[2].append(
                 np.array(
-                    [0.0 if name in c.scenario.lost else limits[c.phase] for c in self.cases],
+                    [
+                        limits[c.phase] if has_field(self.study, name, c) else 0.0
+                        for c in self.cases
+                    ],
                     dtype=float,
                 )
             )
@@ -328,7 +331,6 @@ class _Builder:
         for name, load in demand(self.study).loads.items():
             if name not in chains(self.study).feeds:
                 continue
-            entry = self.document.equipment[name]
             for mode, draw in draws_of(load).items():
                 ports.append(
                     LoadPort(
@@ -339,7 +341,7 @@ class _Builder:
                     )
                 )
                 branches.append(Branch(name=ports[-1].name, a=f"{name}#feed", b=f"{name}#return"))
-                amounts.append(self._amounts(name, entry, mode, draw))
+                amounts.append(self._amounts(name, mode, draw))
                 least.append(default("law-holds-to-14").value * self.factor)
         for extra in (*self._coils(), *self._fields()):
             port, branch, amount, lowest = extra
@@ -349,12 +351,12 @@ class _Builder:
             least.append(lowest)
         return ports, branches, amounts, least
 
-    def _amounts(self, name: str, entry: Equipment, mode: str, draw: Draw) -> Array:
+    def _amounts(self, name: str, mode: str, draw: Draw) -> Array:
         values = mode_amounts(self.study)[name, mode]
         off = np.inf if draw.law == "resistance" else 0.0
         amounts = np.array([values[when] for when in self._when], dtype=float)
-        for case, after_s in self._emergencies:
-            if sheds(entry, after_s):
+        for case, scenario in self._emergencies:
+            if sheds(self.study, name, scenario):
                 amounts[case] = off
         return amounts
 
@@ -497,11 +499,44 @@ def _greatest_of_groups(study: Study, phase: str, condition: Condition) -> Mappi
     return {group: name for group, (_, name) in best.items()}
 
 
-def sheds(entry: Equipment, after_s: float) -> bool:
-    """Whether the pilot has switched this load off so long after primary generation was lost."""
-    if entry.essential or entry.shed is None or entry.shed == "never":
+def sheds(study: Study, name: str, scenario: Scenario) -> bool:
+    """Whether the pilot has switched this load off in an emergency.
+
+    What feeds the field of a lost alternator is switched off with it, unless it is never shed.
+    """
+    entry = study.document.equipment[name]
+    if entry.essential or entry.shed == "never":
         return False
-    return entry.shed == "at once" or float(entry.shed) <= after_s
+    if field_loads(study).get(name) in scenario.lost:
+        return True
+    if entry.shed is None:
+        return False
+    return entry.shed == "at once" or float(entry.shed) <= scenario.after_s
+
+
+@analysis
+def field_loads(study: Study) -> Mapping[str, str]:
+    """Equipment that a field circuit feeds (a regulator, a field) → its alternator."""
+    return {
+        load: name
+        for name, source in study.document.sources.items()
+        if source.kind == "alternator" and source.field_circuit
+        for load in chains(study).by_name[source.field_circuit].loads
+        if load in demand(study).loads
+    }
+
+
+def has_field(study: Study, alternator: str, case: Case) -> bool:
+    """Whether an alternator is not lost, and what feeds its field is on: else it gives nothing."""
+    if alternator in case.scenario.lost:
+        return False
+    found = demand(study).loads
+    return not any(
+        (case.scenario.emergency and sheds(study, load, case.scenario))
+        or not any(m.share > 0 for m in found[load].active(case.phase, case.condition))
+        for load, fed in field_loads(study).items()
+        if fed == alternator
+    )
 
 
 def usual_minimum_v(study: Study) -> float:

@@ -1,32 +1,43 @@
-"""How long batteries hold after a failure, estimated by ampere-minutes.
+"""How long batteries hold after a failure, by Peukert's law at the current that each gives.
 
 In: the current that each battery gives at once, and after changing over and shedding. Out: minutes
-until the first of them is empty. The simulation of `endurance` is the better answer for the case
-that matters most; this one is for comparing a hundred failures.
+until the first of them is empty, aged and on the cold day. The simulation of `endurance` is the
+better answer for the case that matters most, since it follows the falling voltage; this one is for
+comparing a hundred failures.
 """
 
 from collections.abc import Mapping
 
-from elec.analyses.endurance import batteries
-from elec.analyses.sources import capacity_share, one_hour_ah
-from elec.physics.battery import budget_ampere_minutes
+import numpy as np
+
+from elec.analyses.bodies import Bank, batteries
+from elec.analyses.days import bank, days
 from elec.standards import default
-from elec.study import Study
+from elec.study import Study, analysis
 
 LONG_MIN = 24 * 60.0
 """A battery that would last longer than this is not being emptied: a clock, a contactor's coil."""
 
 
-def countable_ampere_minutes(study: Study, name: str) -> float:
-    """The charge to count on: the share that the builder or the default gives, less in the cold.
+@analysis
+def cold_bank(study: Study) -> Bank:
+    """The batteries, aged, on the cold day alone."""
+    return bank(study, tuple(day for day in days(study) if day.name == "cold"))
 
-    Of the capacity at the one-hour rate; at the coldest that the battery gets.
-    """
-    battery = batteries(study)[name]
-    share = default("battery-factor").si if battery.usable is None else battery.usable
-    degc = battery.coldest_degc
-    cold = capacity_share(battery, default("battery-temperature").value if degc is None else degc)
-    return budget_ampere_minutes(capacity_ah=one_hour_ah(battery), factor=share * min(1.0, cold))
+
+def emptied_min(study: Study, name: str, current_a: float) -> float:
+    """Minutes in which one current takes all the charge that a battery has at the failure."""
+    return 1 / _per_min(study, name, current_a)
+
+
+def _per_min(study: Study, name: str, current_a: float) -> float:
+    """The part of the charge at the failure that a current takes in a minute."""
+    every = cold_bank(study)
+    at = every.names.index(name)
+    amps = np.zeros((1, len(every.names)))
+    amps[0, at] = current_a
+    slope = every.slope_per_s(np.zeros(1, dtype=np.intp), amps)
+    return -60 * float(slope[0, at]) / every.days[0][at].start
 
 
 def holds_min(
@@ -52,10 +63,11 @@ def holds_min(
 def _minutes(
     study: Study, name: str, at_once_a: Mapping[str, float], later_a: Mapping[str, float] | None
 ) -> float:
-    charge, now = countable_ampere_minutes(study, name), at_once_a.get(name, 0.0)
+    now = at_once_a.get(name, 0.0)
     if later_a is None:
-        return charge / now
+        return emptied_min(study, name, now)
     seen = default("recognition-time").value
-    if now * seen >= charge:
-        return charge / now
-    return seen + (charge - now * seen) / later_a[name]
+    left = 1.0 - seen * (_per_min(study, name, now) if now > 0 else 0.0)
+    if left <= 0:
+        return emptied_min(study, name, now)
+    return seen + left / _per_min(study, name, later_a[name])

@@ -127,11 +127,12 @@ class _Lister:
             if source.kind == "external-power":
                 continue
             title = self._title("sources", name)
+            managed = source.kind == "lithium-iron-phosphate"
             yield Failure(
                 id=f"source:{name}",
                 kind="source",
                 about=f"source {name}",
-                title=f"{title} dead",
+                title=f"{title} opened by its management system" if managed else f"{title} dead",
                 path=("sources", name),
                 sources=frozenset({name}),
             )

@@ -12,11 +12,12 @@ from collections.abc import Iterable, Mapping, Sequence
 import numpy as np
 
 from elec.analyses.backup import stand_ins
+from elec.analyses.bodies import batteries
 from elec.analyses.cases import Case, Count, Scenario
 from elec.analyses.chains import chains
 from elec.analyses.circuit_model import build, minimum_v
 from elec.analyses.demand import demand
-from elec.analyses.failure_battery import LONG_MIN, countable_ampere_minutes
+from elec.analyses.failure_battery import LONG_MIN, emptied_min
 from elec.analyses.failure_list import failures
 from elec.analyses.failure_trace import Traced, Tracer, opening
 from elec.analyses.sizing import sizing
@@ -267,13 +268,16 @@ class Sweep:
         answer = None if base is None else self._answers.get((base, self._key(base, column)))
         if answer is None:
             return {}
+        known = batteries(self.study)
         given = zip(
             self.model.netlist.batteries, -answer.solution.battery_a[:, answer.at], strict=True
         )
         return {
             branch.name: float(amps)
             for branch, amps in given
-            if amps > 0.0 and countable_ampere_minutes(self.study, branch.name) < amps * LONG_MIN
+            if amps > 0.0
+            and branch.name in known
+            and emptied_min(self.study, branch.name, float(amps)) < LONG_MIN
         }
 
     def _in_use(self, phase: str) -> tuple[str, ...]:

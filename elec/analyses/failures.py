@@ -185,7 +185,7 @@ def _solve(
         for count in sweep.counts:
             base = sweep.at[phase, state.name, count]
             light = column != sweep.healthy and sweep.takes_loads(base, column)
-            if not (light and (quick or count == "steady")):
+            if not (light and (quick or (count == "steady" and state == NORMAL))):
                 asked.append((base, column))
     sweep.solve(asked)
 

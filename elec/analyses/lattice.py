@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from elec.analyses.bodies import Bank, Body, Numbers
 from elec.analyses.cases import Case
-from elec.analyses.circuit_model import build, minimum_v
+from elec.analyses.circuit_model import build, has_field, minimum_v
 from elec.analyses.demand import demand
 from elec.analyses.sizing import cranking, sizing
 from elec.analyses.sources import output_a, setpoint_v
@@ -355,7 +355,7 @@ class Lattice:
             for i, one in enumerate(self.settings):
                 degc = self.degc[one.day]
                 setpoint[row, i] = setpoint_v(source, degc)
-                if branch.name in one.case.scenario.lost:
+                if not has_field(self.study, branch.name, one.case):
                     continue
                 key = (one.case.phase, one.day)
                 if key not in given:

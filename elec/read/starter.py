@@ -45,7 +45,7 @@ grounds:                     # where return wires end; the first one is the batt
 equipment:                   # by its unit A stays constant, or W, or Ω as in a heater
   radio: {{place: panel, draw: 1.5 A, on: always, essential: yes, basis: typical}}
   beacon: {{place: belly, draw: 12 W, on: taxi..cruise, basis: typical}}
-  regulator: {{place: engine, draw: 2 A, on: taxi..cruise, shed: at once, basis: typical}}
+  regulator: {{place: engine, draw: 2 A, on: taxi..cruise, basis: typical}}
 
 circuits:                    # auto: the rating is chosen, and so is every gauge that is not given
   radio: {{bus: main, breaker: auto, feeds: radio}}

@@ -1,5 +1,6 @@
 """What single failures take: the sentences that come first, and the section of the book."""
 
+from elec import units
 from elec.analyses.endurance import endurance
 from elec.analyses.endurance_limit import endurance_limit
 from elec.analyses.failures import Effect, worst_effects
@@ -35,6 +36,7 @@ def failures_lead(study: Study, phase: str | None = None) -> tuple[str, ...]:
         f"{len(found)} single failures were tried{when}. {_taking(study, taking)}",
         *_remedy(taking),
         *_battery(study, beyond),
+        *_opened(study, beyond),
         *_unsolved(found),
     ]
     return tuple(texts) if found else ()
@@ -76,12 +78,38 @@ def _battery(study: Study, found: list[Effect]) -> list[str]:
     minutes, one = min(times, key=lambda pair: pair[0])
     asked = endurance_limit(study, alone).minutes
     text = (
-        f"The battery is emptied soonest by {one.failure.title}: it holds about {minutes:.0f} min, "
-        f"by ampere-minutes; {asked:.0f} min are asked"
+        f"The battery is emptied soonest by {one.failure.title}: it holds about "
+        f"{units.whole_minutes(minutes)} min by Peukert's law, aged and cold, if nothing but that "
+        f"changes; {asked:.0f} min are asked"
     )
     if minutes >= asked:
         return [f"{text}."]
     return [f"{text}, so that is too little: shed more (shed: at once), or fit a larger battery."]
+
+
+def _opened(study: Study, found: list[Effect]) -> list[str]:
+    """Lithium batteries whose management system opens: what the alternator alone then holds."""
+    if not any(source.kind == "alternator" for source in study.document.sources.values()):
+        return []
+    texts = []
+    for one in found:
+        name = str(one.failure.path[-1])
+        if one.failure.id != f"source:{name}":
+            continue
+        if study.document.sources[name].kind != "lithium-iron-phosphate":
+            continue
+        least = one.least
+        held = "what it holds is not known"
+        if least is not None:
+            title = study.system.title("equipment", least.equipment)
+            held = f"the least is {least.voltage_v:.1f} V at {title}"
+        texts.append(
+            f"{one.failure.title[:1].upper()}{one.failure.title[1:]}: the alternator alone holds "
+            f"the bus; {held}, once it has settled. How high the voltage jumps "
+            "at that moment, and whether the alternator runs on without a battery, its maker has "
+            "to say; fit over-voltage protection."
+        )
+    return texts
 
 
 def _unsolved(found: tuple[Effect, ...]) -> list[str]:

@@ -1,6 +1,7 @@
 """How long the battery carries the load: the two answers, what is shed, and the state over time."""
 
 from elec import units
+from elec.analyses.circuit_model import field_loads
 from elec.analyses.endurance import Endurance, endurance
 from elec.study import Study
 from elec.tables.columns import amps, phase_title, share, text, volts
@@ -82,10 +83,12 @@ def sheds(study: Study) -> Table:
     rows = []
     if found is not None and found.alternator:
         for name, entry in study.document.equipment.items():
-            if entry.shed is None or entry.shed == "never" or entry.essential:
+            field = name in field_loads(study)
+            if (entry.shed in (None, "never") and not field) or entry.essential:
                 continue
-            when = "when the failure is seen" if entry.shed == "at once" else "after"
-            time_min = "" if entry.shed == "at once" else float(entry.shed) / 60
+            later = isinstance(entry.shed, float) and not field
+            when = "after" if later else "when the failure is seen"
+            time_min = float(entry.shed) / 60 if later and entry.shed else ""
             rows.append((study.system.title("equipment", name), when, time_min))
     return Table(
         id="sheds",
