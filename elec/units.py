@@ -544,10 +544,22 @@ def _unit(name: str, text: str, expected: str) -> Unit:
         return found
     if re.search(r"[0-9]", name):
         raise UnitError(f"{_quoted(text)} is no single number with a unit; {_wanted(expected)}")
+    if name in ("F", "C"):
+        raise UnitError(_degrees(text, name))
     near = [known for known in UNITS if known.casefold() == name.casefold()]
     near = near or get_close_matches(name, UNITS, 1, 0.7)
     hint = f'; did you mean "{near[0]}"?' if near else f"; {_wanted(expected)}"
     raise UnitError(f'{_quoted(text)}: "{name}" is no known unit{hint}')
+
+
+def _degrees(text: str, letter: str) -> str:
+    """A temperature whose degree sign is missing."""
+    number = fold(text)[:-1].strip()
+    value = _number(_of_number(number.lstrip("+-")) * (-1 if number[:1] == "-" else 1), None)
+    unit = UNITS[f"°{letter}"]
+    in_celsius = _number(_tidy(float(value) * unit.factor + unit.offset), None)
+    also = f", which is {in_celsius} °C" if letter == "F" else ""
+    return f"{_quoted(text)} has no degree sign; write {number} °{letter}{also}"
 
 
 _RARE = {

@@ -87,7 +87,7 @@ ProtectionText = Annotated[
     BeforeValidator(_protection),
     WithJsonSchema(
         {
-            "description": "auto, a rating (5 A), or a mapping with rating and class",
+            "description": "auto, a rating (5 A), or {rating: 5 A, class: ...}",
             "anyOf": [
                 {"type": "string", "examples": ["auto", "5 A"]},
                 {

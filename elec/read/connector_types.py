@@ -21,6 +21,7 @@ _MM = 1000
 
 def check_connector_types(draft: Draft) -> None:
     """Note every connector type that cannot be."""
+    _spelled(draft)
     for path, entry in draft.entries("connector-types"):
         name = str(path[-1])
         if not _NAME.fullmatch(name):
@@ -32,6 +33,35 @@ def check_connector_types(draft: Draft) -> None:
         if isinstance(contacts, dict):
             _contacts(draft, (*path, "contacts"), contacts)
             _outline(draft, path, entry, contacts)
+
+
+def _spelled(draft: Draft) -> None:
+    """A type that is a published one but for hyphens, spaces and capitals."""
+    published = {row.text("arrangement") for row in table("elec/dsub_shells")}
+    plain = {_plain(name): name for name in published}
+    own = draft.data.get("connector-types")
+    places = [*draft.entries("connectors")]
+    for path, entry in draft.entries("equipment"):
+        held = entry.get("connectors")
+        for name, connector in held.items() if isinstance(held, dict) else ():
+            if isinstance(connector, dict):
+                places.append(((*path, "connectors", name), connector))
+    for path, entry in places:
+        kind = entry.get("type")
+        if (
+            not isinstance(kind, str)
+            or kind in published
+            or (isinstance(own, dict) and kind in own)
+        ):
+            continue
+        meant = plain.get(_plain(kind))
+        if meant:
+            draft.wrong((*path, "type"), f'there is no type "{kind}"; did you mean "{meant}"?')
+
+
+def _plain(name: str) -> str:
+    letters = re.sub(r"[^a-z0-9]", "", name.casefold())
+    return re.sub(r"^(?:hd|highdensity)dsub|^dsubhighdensity", "dsubhd", letters)
 
 
 def _contacts(draft: Draft, path: Path, contacts: Mapping[str, Any]) -> None:

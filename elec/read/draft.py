@@ -60,6 +60,16 @@ class Places(Mapping[Path, Place]):
         return len(self._spots)
 
 
+@dataclass(frozen=True, kw_only=True)
+class Again:
+    """A thing given for the second time: its mistake, its path, the first file, its keys."""
+
+    mistake: Mistake
+    path: Path
+    first: str
+    keys: frozenset[str]
+
+
 @dataclass(kw_only=True)
 class Draft:
     """The builder's text as it is being read."""
@@ -71,6 +81,8 @@ class Draft:
     spots: dict[Path, Spot] = field(default_factory=dict)
     """Where the value stands; for a mapping or a list where its key stands."""
     mistakes: list[Mistake] = field(default_factory=list)
+    again: list["Again"] = field(default_factory=list)
+    """What is given twice."""
     spoiled: set[Path] = field(default_factory=set)
     """What is written but cannot be used and has been reported."""
     file: str = ""
@@ -84,14 +96,16 @@ class Draft:
 
     def wrong(self, path: Path, message: str, *, key: bool = False, show: bool = True) -> None:
         """Note a mistake at a value, or at its key."""
+        self.at(self.spot_of(path, key=key), message, path if show else ())
+
+    def spot_of(self, path: Path, *, key: bool = False) -> Spot:
+        """Where a value or its key stands; where it is not given, its nearest enclosing entry."""
         spots = self.keys if key else self.spots
-        file, line, column = self.file, 1, 1
         for end in range(len(path), 0, -1):
             found = spots.get(path[:end])
             if found is not None:
-                file, line, column = found
-                break
-        self.at((file, line, column), message, path if show else ())
+                return found
+        return self.file, 1, 1
 
     def entries(self, section: str) -> Iterator[tuple[Path, dict[str, Any]]]:
         """The entries of a section that are mappings, each with its path."""

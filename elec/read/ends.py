@@ -3,7 +3,9 @@
 from collections.abc import Mapping
 from typing import Any
 
+from elec.read.absent import Absent
 from elec.read.draft import Draft, Path, near
+from elec.standards import table
 
 
 class Ends:
@@ -20,6 +22,7 @@ class Ends:
         self.equipment = _mappings(draft, "equipment")
         self.inline = _mappings(draft, "connectors")
         self.grounds = _mappings(draft, "grounds")
+        self.unknown = Absent(draft)
         self.absent: set[str] = set()
         """Sections that are not written at all and have been missed once."""
         self.live = {**_mappings(draft, "buses"), **_mappings(draft, "sources")}
@@ -44,12 +47,9 @@ class Ends:
             )
         else:
             known = [*self.equipment, *self.inline, *self.grounds, *(places or ())]
-            what = (
-                "equipment, connector, ground or place"
-                if places
-                else ("equipment, connector or ground")
-            )
-            self.draft.wrong(path, f'there is no {what} "{name}"{near(name, known)}')
+            what = f"equipment, connector{', ground or place' if places else ' or ground'}"
+            if not self.without(path, name, "equipment", "equipment"):
+                self.unknown.note(path, name, what, known)
 
     def load(self, path: Path, text: Any) -> str | None:
         """Check what a circuit feeds, or where it returns from; gives the equipment's name."""
@@ -67,13 +67,18 @@ class Ends:
 
     def missed(self, path: Path, name: str, section: str, noun: str, *, key: bool = False) -> None:
         """Note a name that a section does not have; a section that is not written, only once."""
-        hint = near(name, _mappings(self.draft, section))
-        if section not in self.draft.data:
-            if section in self.absent:
-                return
+        if not self.without(path, name, section, noun, key=key):
+            self.unknown.note(path, name, noun, _mappings(self.draft, section), key=key)
+
+    def without(self, path: Path, name: str, section: str, noun: str, *, key: bool = False) -> bool:
+        """Whether a section is not written at all; that is said once."""
+        if section in self.draft.data:
+            return False
+        if section not in self.absent:
             self.absent.add(section)
             hint = f"; the section {section}: is missing"
-        self.draft.wrong(path, f'there is no {noun} "{name}"{hint}', key=key)
+            self.draft.wrong(path, f'there is no {noun} "{name}"{hint}', key=key)
+        return True
 
     def contact(self, path: Path, text: str) -> None:
         """Check connector and contact of a piece of equipment that exists."""
@@ -91,17 +96,36 @@ class Ends:
         if not pin and len(pins) > 1:
             self.draft.wrong(path, f"which contact of {name}.{connector}?{_list(pins)}")
         elif pin and pins and pin not in pins:
+            self._strange(path, f"{name}.{connector}", pin, connectors[connector])
+
+    def _strange(self, path: Path, title: str, pin: str, entry: Any) -> None:
+        """A contact that is not listed; where the type has it, it is only not listed."""
+        pins = _mapping(entry, "pins")
+        kind = entry.get("type") if isinstance(entry, dict) else None
+        if isinstance(kind, str) and pin in self._made(kind):
+            carried = next((w for w in ("ground", "feeds", "return") if w in path), "signal")
+            carried = {"feeds": "power", "return": "ground"}.get(carried, carried)
             self.draft.wrong(
-                path, f'{name}.{connector} has no contact "{pin}"{near(pin, pins) or _list(pins)}'
+                path,
+                f"contact {pin} of {title} is not under its pins:; add it there, such as "
+                f"{pin}: {carried}, or correct the number",
             )
+            return
+        hint = "" if pin.isdigit() else near(pin, pins)  # 2 is no misspelt 20
+        self.draft.wrong(path, f'{title} has no contact "{pin}"{hint or f";{_list(pins)}"}')
+
+    def _made(self, kind: str) -> set[str]:
+        """The contacts that a type of connector has, where they are known."""
+        own = _mapping(_mappings(self.draft, "connector-types").get(kind), "contacts")
+        rows = table("elec/dsub_contacts").select(arrangement=kind)
+        return {*own, *(row.text("pin") for row in rows)}
 
     def _inline_contact(self, path: Path, name: str, contact: str) -> None:
         pins = _mapping(self.inline[name], "pins")
         if not contact:
             self.draft.wrong(path, f"which contact of {name}?{_list(pins)}")
         elif pins and contact not in pins:
-            hint = near(contact, pins) or _list(pins)
-            self.draft.wrong(path, f'{name} has no contact "{contact}"{hint}')
+            self._strange(path, name, contact, self.inline[name])
 
     def through(self, path: Path, name: str, used: Any) -> None:
         """Check the contacts that a circuit uses in a connector between harnesses."""

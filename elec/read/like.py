@@ -8,12 +8,14 @@ repeated, and likewise for `draw`, `modes` and `passive`.
 from typing import Any
 
 from elec.read.draft import Draft, Path, near
+from elec.read.given import EITHER
 from elec.read.shape import ENTRY_SECTIONS
 
 NEVER_REPEATED = frozenset({"name", "number"})
 _ONE_OF = (
     frozenset({"breaker", "fuse", "limiter", "link", "unprotected"}),
     frozenset({"draw", "modes", "passive"}),
+    *(frozenset(pair) for pair in EITHER),
 )
 
 

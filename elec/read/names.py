@@ -72,6 +72,7 @@ class _Names:
             self.circuit(path, entry)
         self.conductors()
         self.routes()
+        self.ends.unknown.tell()
 
     # -- helpers -----------------------------------------------------------------------------------
 
@@ -108,9 +109,7 @@ class _Names:
                 and name not in known
                 and not self.doubtful & {"places", "zones"}
             ):
-                self.draft.wrong(
-                    below, f'there is no place, zone or way "{name}"{near(name, known)}'
-                )
+                self.ends.unknown.note(below, name, "place, zone or way", known)
 
     # -- names themselves --------------------------------------------------------------------------
 
@@ -219,11 +218,17 @@ class _Names:
                 and name not in nodes
                 and not self.doubtful & {"sources", "buses"}
             ):
-                self.draft.wrong(
-                    (*path, key), f'there is no source or bus "{name}"{near(name, nodes)}'
-                )
+                self.node((*path, key), name, nodes)
         if isinstance(entry.get("from"), str) and entry.get("from") == entry.get("to"):
             self.draft.wrong((*path, "to"), "a feeder leads from one thing to another")
+
+    def node(self, path: Path, name: str, nodes: list[str]) -> None:
+        """An end of a feeder that is neither source nor bus."""
+        missing = [section for section in ("sources", "buses") if section not in self.draft.data]
+        for section in missing:
+            self.ends.without(path, name, section, "source or bus")
+        if not missing:
+            self.ends.unknown.note(path, name, "source or bus", nodes)
 
     def equipment(self, path: Path, entry: Mapping[str, Any]) -> None:
         self.known(path, entry, "place", "places", "place")
@@ -257,6 +262,10 @@ class _Names:
             if not isinstance(text, str) or text in _RESERVED or "phases" in self.doubtful:
                 continue
             first, dots, last = (part.strip() for part in text.partition(".."))
+            meant = "" if dots else _on_meant(first, phases)
+            if meant:
+                self.draft.wrong(below, f'"{first}" is no phase; write {meant}', key=keys)
+                continue
             good = self.exists(below, first, "phases", "phase", key=keys)
             if dots:
                 good &= self.exists(below, last, "phases", "phase", key=keys)
@@ -460,6 +469,26 @@ def _items(path: Path, value: Any) -> Iterator[tuple[Path, Any]]:
     elif isinstance(value, dict):
         for key in value:
             yield (*path, key), key
+
+
+_ON_WORDS = {
+    "true": "always", "yes": "always", "all": "always", "false": "never", "no": "never",
+    "off": "never", "none": "never",
+}  # fmt: skip
+_RANGE = re.compile(r"\s*(?:-+|–|—|\.{3,}|…|\bto\b|\bthrough\b|/)\s*")
+
+
+def _on_meant(text: str, phases: list[str]) -> str:
+    """What was meant after on: by a word that is no phase; "" where nothing is near."""
+    if text in phases:
+        return ""
+    if text.casefold() in _ON_WORDS:
+        return _ON_WORDS[text.casefold()]
+    for match in _RANGE.finditer(text):
+        first, last = text[: match.start()], text[match.end() :]
+        if first in phases and last in phases:
+            return f"{first}..{last}"
+    return ""
 
 
 def _spelled(name: str) -> str:

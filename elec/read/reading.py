@@ -8,10 +8,13 @@ from pydantic import ValidationError
 from elec.finding import Mistake, Place
 from elec.model.system import Document, System
 from elec.read.connector_types import check_connector_types
+from elec.read.copies import tell_copies
 from elec.read.device_classes import check_device_classes
 from elec.read.draft import Draft, Places
+from elec.read.given import check_given
 from elec.read.like import repeat
 from elec.read.names import check_names
+from elec.read.strayed import move_strayed
 from elec.read.text import sheet
 from elec.read.walk import gather
 from elec.read.wire_types import check_wire_types
@@ -100,6 +103,7 @@ def _read(sources: Mapping[str, Path | bytes]) -> Reading:
     if whole and not draft.data and not draft.mistakes:
         draft.at((draft.file, 1, 1), "nothing is written here; begin with: elec new FILE")
         whole = False
+    tell_copies(draft)
     document = _document(draft, whole=whole)
     mistakes = _sorted(draft.mistakes)
     system = None
@@ -135,6 +139,8 @@ def _document(draft: Draft, *, whole: bool) -> Document | None:
     """The records; where a file could not be read, nothing is said about what may stand in it."""
     if not draft.data:
         return None
+    if whole:
+        move_strayed(draft)
     repeat(draft)
     document = None
     try:
@@ -146,6 +152,7 @@ def _document(draft: Draft, *, whole: bool) -> Document | None:
         report(draft, errors)
     if whole:
         check_names(draft)
+        check_given(draft)
         check_wire_types(draft)
         check_device_classes(draft)
         check_connector_types(draft)

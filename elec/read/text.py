@@ -12,6 +12,7 @@ from typing import Any, ClassVar
 import yaml
 
 from elec.finding import Mistake, Place
+from elec.read.slips import slip
 from elec.record import dataclass
 
 try:
@@ -70,7 +71,7 @@ def _at(name: str, line: int, column: int, message: str) -> Mistake:
 
 
 def _too_deep(name: str, line: int = 1, column: int = 1) -> Mistake:
-    return _at(name, line, column, "mappings and lists are nested too deeply here")
+    return _at(name, line, column, "brackets and indents are nested too deeply here")
 
 
 def _raw(path: Path, name: str) -> bytes | Mistake:
@@ -139,13 +140,15 @@ def _refusal(event: yaml.Event) -> str:
     given = getattr(event, "tag", None)
     if given is not None and not (any(implicit) if isinstance(implicit, tuple) else implicit):
         shown = given.replace("tag:yaml.org,2002:", "!!")
-        return f"tags ({shown}) are not used here; write the value alone, in quotes if need be"
+        return f'"{shown}" means nothing here; write the value alone, in quotes if it begins with !'
     return ""
 
 
 def _not_yaml(error: yaml.YAMLError, name: str, lines: tuple[str, ...]) -> Mistake:
     if not isinstance(error, yaml.MarkedYAMLError) or error.problem_mark is None:
-        return _at(name, 1, 1, "this cannot be read as YAML")
+        return _at(
+            name, 1, 1, "this cannot be read; is a colon, a space or a bracket missing near here?"
+        )
     mark = error.problem_mark
     line = lines[mark.line] if mark.line < len(lines) else ""
     context = f"{error.context or ''} {error.problem or ''}"
@@ -159,6 +162,10 @@ def _not_yaml(error: yaml.YAMLError, name: str, lines: tuple[str, ...]) -> Mista
     before = lines[spot.line][: spot.column].rstrip() if spot.line < len(lines) else ""
     if before.endswith(("'", '"')):
         return _at(name, spot.line + 1, spot.column + 1, _AFTER_QUOTE)
+    begin = start if start is not None else mark
+    meant = slip(lines, begin.line, begin.column, mark.line, context)
+    if meant is not None and "quoted scalar" not in context:
+        return _at(name, meant[0] + 1, meant[1] + 1, meant[2])
     if "quoted scalar" in context and start is not None:
         mark, message = start, "the quotation mark that opens here is not closed"
     elif "flow" in context and start is not None:
@@ -185,11 +192,11 @@ def _hint(line: str, column: int, context: str) -> str:
         return f'a value cannot begin with "{sign}"; put it in quotes'
     if "mapping values" in context:
         return (
-            "there is a second colon in this line, or the line above is indented otherwise; "
+            "there is a second colon in this line; "
             "a text with a colon and a space in it needs quotes"
         )
     if "'" in line or '"' in line:
         return _AFTER_QUOTE
     if line.lstrip().startswith("-") or "block" in context:
         return "this line does not fit the lines above; is it indented as they are?"
-    return "this cannot be read as YAML"
+    return "this cannot be read; is a colon, a space or a bracket missing near here?"

@@ -4,15 +4,19 @@ The sections of several files merge into one draft; what is given twice is a mis
 both places.
 """
 
+import re
 from typing import Any
 
 import yaml
 
-from elec.read.draft import Draft, Path, Spot, dotted
+from elec.read.draft import Again, Draft, Path, Spot, dotted
 from elec.read.shape import ENTRY_SECTIONS, SECTIONS
 from elec.read.text import Sheet
 
 DEEPEST = 12
+_WHOLE = re.compile(r"[+-]?[0-9]+")
+_STUCK = re.compile(r"([^\s:]+):([{\[].*)", re.DOTALL)
+_REST = re.compile(r"[0-9]+(?:\s*[^\s0-9].*)?")
 _NOTHING = frozenset({"", "~", "null", "Null", "NULL"})
 
 
@@ -48,7 +52,7 @@ class _Walker:
                 continue
             path: Path = (name,)
             if name in here:
-                self.twice(path, key)
+                self.twice(path, key, node)
                 continue
             here.add(name)
             first = path not in self.draft.keys
@@ -78,15 +82,19 @@ class _Walker:
 
     def mapping(self, node: yaml.MappingNode, path: Path, into: dict[str, Any]) -> dict[str, Any]:
         if len(path) > DEEPEST:
-            self.draft.at(self.spot(node), "mappings and lists are nested too deeply here")
+            self.draft.at(self.spot(node), "brackets and indents are nested too deeply here")
             return into
+        before: tuple[str, yaml.Node] | None = None
         for key, child in node.value:
+            if before is not None and self.comma(before, key, child, path, into):
+                continue
             name = self.key(key, child, path)
+            before = None if name is None else (name, child)
             if name is None:
                 continue
             below = (*path, name)
             if below in self.draft.keys:
-                self.twice(below, key)
+                self.twice(below, key, child)
                 continue
             self.mark(below, key, child)
             if isinstance(child, yaml.ScalarNode) and self.nothing(child):
@@ -97,7 +105,7 @@ class _Walker:
 
     def sequence(self, node: yaml.SequenceNode, path: Path, into: list[Any]) -> list[Any]:
         if len(path) > DEEPEST:
-            self.draft.at(self.spot(node), "mappings and lists are nested too deeply here")
+            self.draft.at(self.spot(node), "brackets and indents are nested too deeply here")
             return into
         for child in node.value:
             below = (*path, len(into))
@@ -113,7 +121,9 @@ class _Walker:
         """The key as text, or None after a mistake."""
         spot = self.spot(key)
         if not isinstance(key, yaml.ScalarNode):
-            self.draft.at(spot, "a key is a single word, not a list or a mapping", path)
+            self.draft.at(
+                spot, "a key is a single word; brackets cannot stand before a colon", path
+            )
             return None
         text: str = key.value.strip()
         plain = not key.style
@@ -129,6 +139,12 @@ class _Walker:
         if not text:
             self.draft.at(spot, "a key is missing before this colon", path)
             return None
+        stuck = _STUCK.match(text) if plain else None
+        if stuck:
+            first, rest = stuck.groups()
+            self.draft.at(spot, f"put a space after the colon: {first}: {rest}...", path)
+            self.draft.spoiled.add((*path, first))
+            return None
         if plain and ":" in text and isinstance(value, yaml.ScalarNode) and self.nothing(value):
             first, rest = text.split(":", 1)
             self.draft.at(
@@ -139,6 +155,34 @@ class _Walker:
             self.draft.spoiled.add((*path, first))
             return None
         return text
+
+    def comma(
+        self,
+        before: tuple[str, yaml.Node],
+        key: yaml.Node,
+        child: yaml.Node,
+        path: Path,
+        into: dict[str, Any],
+    ) -> bool:
+        """Whether a key in { } is what stands behind the decimal comma of the value before it."""
+        name, value = before
+        split = (
+            isinstance(value, yaml.ScalarNode)
+            and isinstance(key, yaml.ScalarNode)
+            and isinstance(child, yaml.ScalarNode)
+            and self.nothing(child)
+            and value.end_mark.index + 1 == key.start_mark.index
+            and _WHOLE.fullmatch(value.value)
+            and _REST.fullmatch(key.value)
+        )
+        if split:
+            meant = f"{value.value}.{key.value}"
+            self.draft.wrong(
+                (*path, name),
+                f'"{value.value},{key.value}" has a decimal comma; write {meant}',
+            )
+            into[name] = meant
+        return bool(split)
 
     def empty(self, path: Path, key: yaml.Node, into: dict[str, Any]) -> None:
         if path[0] not in SECTIONS or (len(path) == 2 and path[0] in ENTRY_SECTIONS):
@@ -173,6 +217,14 @@ class _Walker:
         mark = node.start_mark
         return self.file, mark.line + 1, mark.column + 1
 
-    def twice(self, path: Path, key: yaml.Node) -> None:
+    def twice(self, path: Path, key: yaml.Node, node: yaml.Node) -> None:
         file, line, _ = self.draft.keys[path]
         self.draft.at(self.spot(key), f"{dotted(path)} is given twice; first in {file}:{line}")
+        inside = node.value if isinstance(node, yaml.MappingNode) else ()
+        again = Again(
+            mistake=self.draft.mistakes[-1],
+            path=path,
+            first=file,
+            keys=frozenset(str(inner.value) for inner, _ in inside),
+        )
+        self.draft.again.append(again)

@@ -20,7 +20,7 @@ from elec.read.shape import (
 
 _ON = (
     "expected always, never, a phase, a range such as taxi..approach, a list of those, "
-    'or a mapping from phase to a share ("10 %") or a time ("8 s")'
+    'or phases each with a share or a time ("{taxi: 10 %, climb: 8 s}")'
 )
 _WRONG_KIND = frozenset(
     {
@@ -217,7 +217,7 @@ def _wrong_kind(draft: Draft, path: Path, value: Any, kind: str) -> str:
         return f"expected a text; found {found}"
     if kind == "literal_error":
         return f"expected a single word; found {found}"
-    return f'expected a mapping (lines of "key: value"); found {found}'
+    return f'expected lines of "key: value"; found {found}'
 
 
 def _field_words(draft: Draft, path: Path) -> str:
@@ -228,7 +228,7 @@ def _field_words(draft: Draft, path: Path) -> str:
 
 def _what(value: Any) -> str:
     if isinstance(value, dict):
-        return "a mapping"
+        return 'lines of "key: value"'
     if isinstance(value, list):
         return "a list"
     return f"the text {_shown(value)}"

@@ -31,13 +31,13 @@ ONE_CHANGE = [
         'sources.battery.capacty: unknown key "capacty"; did you mean "capacity"?'
     ]),
     ("main: {place: panel}", "main: panel", [
-        'buses.main: expected a mapping (lines of "key: value"); found the text "panel"'
+        'buses.main: expected lines of "key: value"; found the text "panel"'
     ]),
     ("main: {place: panel}", "main: {place: [panel]}", [
         "buses.main.place: expected a text; found a list"
     ]),
     ("limiter: 40 A", "limiter: [40 A]", [
-        ("feeders.2.limiter: expected auto, a rating (5 A), or a mapping with rating and class; "
+        ("feeders.2.limiter: expected auto, a rating (5 A), or {rating: 5 A, class: ...}; "
         "found a list")
     ]),
     ("limiter: 40 A", "limiter: {rating: 40, class: anl-limiter}", [

@@ -97,13 +97,18 @@ ONE_CHANGE = [
         'circuits.radio.feeds: radio has no connector "J2"; known: J1'
     ]),
     ("feeds: radio}", "feeds: radio.J1.2}", [
-        'circuits.radio.feeds: radio.J1 has no contact "2"; known: 1, 8, 3'
+        ("circuits.radio.feeds: contact 2 of radio.J1 is not under its pins:; add it there, such "
+        "as 2: power, or correct the number")
+    ]),
+    ("feeds: radio}", "feeds: radio.J1.16}", [
+        'circuits.radio.feeds: radio.J1 has no contact "16"; known: 1, 8, 3'
     ]),
     ("feeds: radio}", "feeds: radio.J1}", [
         "circuits.radio.feeds: which contact of radio.J1? known: 1, 8, 3"
     ]),
     ("feeds: radio}", "feeds: radio, ground: radio.J1.9}", [
-        'circuits.radio.ground: radio.J1 has no contact "9"; known: 1, 8, 3'
+        ("circuits.radio.ground: contact 9 of radio.J1 is not under its pins:; add it there, such "
+        "as 9: ground, or correct the number")
     ]),
     ("feeds: radio}", "feeds: radio, ground: block}", [
         ('circuits.radio.ground: "block" is a ground point; write ground-point: block. '

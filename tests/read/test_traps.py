@@ -77,10 +77,12 @@ def test_a_file_that_is_no_mapping(tmp_path: Path, text: str, what: str) -> None
 
 def test_a_list_where_a_mapping_belongs_and_the_reverse(tmp_path: Path) -> None:
     text = changed("  main: {place: panel}", "  - main")
-    assert messages(tmp_path, text) == ['expected a mapping (lines of "key: value"); found a list']
+    assert messages(tmp_path, text) == ['expected lines of "key: value"; found a list']
     text = changed("ways:\n  - {between: [engine, panel], length: 3 ft}\n", "ways:\n  a: b\n")
     text = text.replace("  - {between: [panel, belly], length: 5 ft 6 in}\n", "")
-    assert messages(tmp_path, text) == ['expected a list, each item after "- "; found a mapping']
+    assert messages(tmp_path, text) == [
+        'expected a list, each item after "- "; found lines of "key: value"'
+    ]
 
 
 def test_a_tab_in_the_indent(tmp_path: Path) -> None:
@@ -92,10 +94,10 @@ def test_a_tab_in_the_indent(tmp_path: Path) -> None:
     ("old", "new", "says"),
     [
         ("name: Tern", "name: &n Tern", "anchors (&n) are not used here; to repeat an entry"),
-        ("name: Tern", "name: !!str Tern", "tags (!!str) are not used here"),
-        ("name: Tern", "name: !x Tern", "tags (!x) are not used here"),
+        ("name: Tern", "name: !!str Tern", '"!!str" means nothing here'),
+        ("name: Tern", "name: !x Tern", '"!x" means nothing here'),
         ("  main: {place: panel}", "  main: &m {place: panel}", "anchors (&m)"),
-        ("  main: {place: panel}", "  main: !!map {place: panel}", "tags (!!map)"),
+        ("  main: {place: panel}", "  main: !!map {place: panel}", '"!!map" means nothing here'),
         ("main: {place: panel}", "main: {<<: {essential: yes}, place: panel}", "merge keys (<<)"),
         ("name: Tern", "name: *tern", "aliases (*tern)"),
     ],
@@ -167,7 +169,7 @@ def test_columns_count_characters(tmp_path: Path) -> None:
 def test_deep_nesting(tmp_path: Path, depth: int, bracket: str) -> None:
     close = "]" if bracket == "[" else "}"
     found = messages(tmp_path, "limits: {a: " + bracket * depth + "x" + close * depth + "}\n")
-    assert "mappings and lists are nested too deeply here" in found
+    assert "brackets and indents are nested too deeply here" in found
 
 
 def test_a_comment_that_swallows_a_gauge(tmp_path: Path) -> None:
@@ -233,7 +235,7 @@ def test_two_colons_in_a_line(tmp_path: Path) -> None:
 def test_a_line_that_is_indented_otherwise(tmp_path: Path) -> None:
     found = messages(tmp_path, "system:\n  name: a\n   nominal: 14 V\n")
     assert len(found) == 1
-    assert "indented" in found[0]
+    assert "begins in column 4; the lines it could belong to begin in column 3 or 1" in found[0]
 
 
 @pytest.mark.parametrize("junk", [b"\x00\x01\x02", b"PK\x03\x04abc", b"\x7fELF"])

@@ -1,0 +1,118 @@
+"""Values of one entry that contradict each other, or of which one would not be read.
+
+Works on the plain data beside `elec.read.names`.
+"""
+
+from collections.abc import Iterator, Mapping
+from itertools import pairwise
+from typing import Any
+
+from elec import units
+from elec.read.draft import Draft, Path
+
+EITHER = (
+    ("rates", "peukert"),
+    ("resistance-by-temperature", "resistance"),
+)
+"""Keys of a battery that say the same thing: the first, and the one that it stands instead of."""
+
+
+def check_given(draft: Draft) -> None:
+    """Note what is given twice in two ways, and what cannot both be."""
+    for path, source in draft.entries("sources"):
+        for first, second in EITHER:
+            if first in source and second in source:
+                draft.wrong(
+                    (*path, second),
+                    f"{first}: stands instead of {second}:; leave out one of them",
+                    key=True,
+                )
+        _cold(draft, path, source)
+    for path, entry in draft.entries("equipment"):
+        _inrush(draft, (*path, "inrush"), entry.get("inrush"))
+        for below, on in _ons(path, entry):
+            _times(draft, below, on)
+
+
+def _inrush(draft: Draft, path: Path, inrush: Any) -> None:
+    """How large it is, said in one way."""
+    if not isinstance(inrush, dict) or path in draft.spoiled:
+        return
+    sizes = [key for key in ("factor", "current") if key in inrush]
+    if len(sizes) > 1:
+        draft.wrong(
+            (*path, "factor"), "there is also a current; leave out one of the two", key=True
+        )
+    elif not sizes and "lasts" in inrush and not (inrush.keys() - {"lasts"}):
+        draft.wrong(
+            path,
+            "how large it is is missing: write factor: 8 (times its current), or current: 20 A",
+            key=True,
+        )
+
+
+def _cold(draft: Draft, path: Path, source: Mapping[str, Any]) -> None:
+    """A machine gives no less when it is cold."""
+    hot, cold = (_curve(source.get(key)) for key in ("output", "cold-output"))
+    for text, rpm, amps in cold:
+        least = _at(hot, rpm)
+        if least is not None and amps < least:
+            draft.wrong(
+                (*path, "cold-output", text),
+                f"cold it gives {amps:g} A at {rpm:g} rpm, hot {least:g} A; cold it gives more. "
+                "Are output and cold-output swapped?",
+            )
+            return
+
+
+def _curve(value: Any) -> list[tuple[str, float, float]]:
+    """The points of an output curve with their keys, rising in speed; unreadable ones left out."""
+    points = []
+    for key, text in value.items() if isinstance(value, dict) else ():
+        rpm, amps = _number(key, "speed"), _number(text, "current")
+        if rpm is not None and amps is not None:
+            points.append((key, rpm, amps))
+    return sorted(points, key=lambda point: point[1])
+
+
+def _at(curve: list[tuple[str, float, float]], rpm: float) -> float | None:
+    """The current at a speed between two points, None outside."""
+    for (_, low, a), (_, high, b) in pairwise(curve):
+        if low <= rpm <= high and high > low:
+            return a + (b - a) * (rpm - low) / (high - low)
+    return next((a for _, speed, a in curve if speed == rpm), None)
+
+
+def _ons(path: Path, entry: Mapping[str, Any]) -> Iterator[tuple[Path, Any]]:
+    yield (*path, "on"), entry.get("on")
+    modes = entry.get("modes")
+    for name, mode in modes.items() if isinstance(modes, dict) else ():
+        if isinstance(mode, dict):
+            yield (*path, "modes", name, "on"), mode.get("on")
+
+
+def _times(draft: Draft, path: Path, on: Any) -> None:
+    """A time in a phase is no longer than the phase."""
+    phases = draft.data.get("phases")
+    if not isinstance(on, dict) or not isinstance(phases, dict):
+        return
+    for name, text in on.items():
+        phase = phases.get(name)
+        lasts = _number(phase.get("lasts") if isinstance(phase, dict) else None, "time")
+        asked = _number(text, "time")
+        if lasts is not None and asked is not None and asked > lasts:
+            draft.wrong(
+                (*path, name),
+                f"{units.show(asked, 's')} are longer than {name}, which lasts "
+                f"{units.show(lasts, 's')}; write 100 %, or a shorter time, or let it last longer",
+            )
+
+
+def _number(text: Any, dimension: str) -> float | None:
+    """A value; None where it cannot be read, which is said elsewhere."""
+    if not isinstance(text, str):
+        return None
+    try:
+        return float(units.parse(text, dimension))
+    except units.UnitError:
+        return None

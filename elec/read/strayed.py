@@ -1,0 +1,106 @@
+"""Entries that stand under the heading of another section, because theirs is missing.
+
+In: a draft. Out: the entries moved to where they belong, and one mistake where the heading should
+stand, instead of one for each of their keys.
+"""
+
+from collections.abc import Mapping, Set
+from difflib import get_close_matches
+from functools import cache
+from typing import Any
+
+from elec.model.system import Document
+from elec.read.draft import Draft
+from elec.read.shape import ENTRY_SECTIONS, SECTIONS, below, keys_of, records_in
+
+_NEEDED = 2
+"""An entry with so many keys can be told by them; so can two entries."""
+
+
+def move_strayed(draft: Draft) -> None:
+    """Find the headings that are missing, and act as if they were there."""
+    for section in [name for name in draft.data if name in ENTRY_SECTIONS]:
+        entries = draft.data[section]
+        if isinstance(entries, dict):
+            _look(draft, section, entries)
+
+
+def _look(draft: Draft, section: str, entries: dict[str, Any]) -> None:
+    for target in _missing(draft):
+        strayed = _tail(entries, section, target)
+        again = [a for a in draft.again if a.path[:-1] == (section,) and _fits(a.keys, target)]
+        keys = {key for name in strayed for key in entries[name]} | {
+            k for a in again for k in a.keys
+        }
+        strange = sorted(keys - _known(section)) or [
+            f"without {key}" for key in _required(section) if key not in keys
+        ]
+        count = len(strayed) + len(again)
+        if not count or not strange:
+            continue
+        if count * len(strange) < _NEEDED and _near(strange[0], section):
+            continue
+        spots = [draft.keys[section, name] for name in strayed]
+        spots += [
+            (a.mistake.place.file, a.mistake.place.line, a.mistake.place.column) for a in again
+        ]
+        told = {id(a.mistake) for a in again}
+        draft.mistakes = [m for m in draft.mistakes if id(m) not in told]
+        draft.at(
+            min(spots),
+            f"from here on the entries look like {target} ({', '.join(strange[:3])}), but they "
+            f"stand in {section}; is the line {target}: missing above?",
+        )
+        draft.data[target] = {name: entries.pop(name) for name in strayed}
+        for marks in (draft.keys, draft.spots):
+            for path in [p for p in marks if p[0] == section and len(p) > 1 and p[1] in strayed]:
+                marks[(target, *path[1:])] = marks[path]
+        return
+
+
+def _near(key: str, section: str) -> bool:
+    """Whether a strange key may be a misspelt one of the section."""
+    return bool(get_close_matches(key, _known(section), 1, 0.6))
+
+
+def _fits(keys: Set[str], target: str) -> bool:
+    return bool(keys) and keys <= _known(target)
+
+
+def _missing(draft: Draft) -> list[str]:
+    """Sections that are not written, those with few keys first: they say more."""
+    return sorted(
+        (name for name in SECTIONS if name in ENTRY_SECTIONS and name not in draft.data),
+        key=lambda name: len(_known(name)),
+    )
+
+
+def _tail(entries: Mapping[str, Any], section: str, target: str) -> list[str]:
+    """The last entries of a section, as far up as they are none of it and fit another."""
+    found: list[str] = []
+    for name in reversed(list(entries)):
+        entry = entries[name]
+        if not isinstance(entry, dict) or not _fits(entry.keys(), target):
+            break
+        if set(entry) <= _known(section) and _required(section) <= set(entry):
+            break
+        found.insert(0, name)
+    return found
+
+
+@cache
+def _known(section: str) -> frozenset[str]:
+    """Every key that an entry of a section may have."""
+    field = keys_of(Document)[section]
+    records = records_in(below(field.annotation))
+    return frozenset(key for record in records for key in keys_of(record)) | {"like"}
+
+
+@cache
+def _required(section: str) -> frozenset[str]:
+    """Every key that each entry of a section must have."""
+    records = records_in(below(keys_of(Document)[section].annotation))
+    needed = [
+        {key for key, field in keys_of(record).items() if field.is_required()} for record in records
+    ]
+    return frozenset(set.intersection(*needed)) if needed else frozenset()
