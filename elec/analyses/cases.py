@@ -1,12 +1,16 @@
 """The cases: phase × day or night × which sources work × how the loads are counted.
 
-In: phases, conditions, sources. Out: `Case` records in a fixed order.
+Of loads that exclude one another each is on in a case of its own: the greatest need not be the one
+that loads a certain wire most. In: phases, conditions, sources, exclusive groups. Out: `Case`
+records in a fixed order.
 """
 
 import math
+from collections.abc import Mapping
+from itertools import product
 from typing import Literal
 
-from elec.analyses.demand import conditions
+from elec.analyses.demand import conditions, demand
 from elec.model.system import Condition
 from elec.model.wiring import Feeder
 from elec.record import dataclass
@@ -37,11 +41,16 @@ class Case:
     condition: Condition
     scenario: Scenario
     count: Count
+    instead: tuple[str, ...] = ()
+    """Loads that are on in place of the one that draws most of their exclusive group."""
 
     @property
     def title(self) -> str:
         """`taxi, night, all well`."""
-        return f"{self.phase}, {self.condition}, {self.scenario.title}"
+        names = " and ".join(name.replace("-", " ") for name in self.instead)
+        return f"{self.phase}, {self.condition}, {self.scenario.title}" + (
+            f", {names} on" if names else ""
+        )
 
 
 NORMAL = Scenario(name="normal", title="all well", lost=frozenset(), emergency=False)
@@ -114,12 +123,57 @@ def closed(feeder: Feeder, scenario: Scenario) -> bool:
 def cases(study: Study) -> tuple[Case, ...]:
     """Every case of the system."""
     return tuple(
-        Case(phase=phase, condition=condition, scenario=scenario, count=count)
+        Case(phase=phase, condition=condition, scenario=scenario, count=count, instead=instead)
         for count in _COUNTS
         for scenario in scenarios(study)
         for condition in conditions(study)
         for phase in study.document.phases
+        for instead in (alternatives(study, phase, condition) if count == "momentary" else ((),))
     )
+
+
+def exclusive_groups(
+    study: Study, phase: str, condition: Condition
+) -> Mapping[str, tuple[str, ...]]:
+    """Exclusive group → the loads of it that may be on, the one that draws most first."""
+    found = demand(study)
+    groups: dict[str, list[tuple[float, str]]] = {}
+    for name, load in found.loads.items():
+        group = study.document.equipment[name].exclusive
+        if group is None:
+            continue
+        draws = [
+            m.draw for m in load.active(phase, condition) if m.draw is not None and m.share > 0
+        ]
+        amps = max((found.highest_a(draw) for draw in draws), default=0.0)
+        if amps > 0:
+            groups.setdefault(group, []).append((amps, name))
+    return {
+        group: tuple(name for _, name in sorted(members, key=lambda pair: -pair[0]))
+        for group, members in groups.items()
+    }
+
+
+def alternatives(study: Study, phase: str, condition: Condition) -> tuple[tuple[str, ...], ...]:
+    """Every choice of one load of each exclusive group, as what is on in place of the greatest.
+
+    With many groups not every choice, but every load in one at least.
+    """
+    groups = list(exclusive_groups(study, phase, condition).values())
+    picks = list(product(*groups))
+    if len(picks) > MOST_CHOICES:
+        picks = [
+            tuple(group[turn % len(group)] for group in groups)
+            for turn in range(max(map(len, groups)))
+        ]
+    return tuple(
+        tuple(name for name, group in zip(pick, groups, strict=True) if name != group[0])
+        for pick in picks
+    )
+
+
+MOST_CHOICES = 8
+"""So many choices among exclusive groups are solved each by itself."""
 
 
 _COUNTS: tuple[Count, ...] = ("momentary", "steady")

@@ -9,10 +9,11 @@ can say so.
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import field
+from typing import Literal
 
 import numpy as np
 
-from elec.analyses.cases import NORMAL, Case, Count, Scenario, closed
+from elec.analyses.cases import NORMAL, Case, Count, Scenario, closed, exclusive_groups
 from elec.analyses.chains import STRUCTURE, Chain, Conductor, Part, chains, ground_node, main_ground
 from elec.analyses.demand import LoadDemand, ModeShare, cells_factor, conditions, demand
 from elec.analyses.runs import runs
@@ -121,6 +122,7 @@ class _Builder:
         self.factor = cells_factor(study.system.about.nominal_v)
         self._scenarios: list[Scenario] = [case.scenario for case in found]
         self._when: list[Moment] = [(c.phase, c.condition, c.count) for c in found]
+        self._instead = [(i, c.instead) for i, c in enumerate(found) if c.instead]
         self._emergencies = [(i, s) for i, s in enumerate(self._scenarios) if s.emergency]
 
     def build(self) -> Model:
@@ -355,6 +357,11 @@ class _Builder:
         values = mode_amounts(self.study)[name, mode]
         off = np.inf if draw.law == "resistance" else 0.0
         amounts = np.array([values[when] for when in self._when], dtype=float)
+        for case, instead in self._instead:
+            if entry.exclusive in {self.document.equipment[one].exclusive for one in instead}:
+                phase, condition, _ = self._when[case]
+                alone = values[phase, condition, "alone"]
+                amounts[case] = alone if name in instead else off
         for case, scenario in self._emergencies:
             if sheds(self.study, name, scenario):
                 amounts[case] = off
@@ -439,7 +446,8 @@ class _Builder:
         )
 
 
-Moment = tuple[str, Condition, Count]
+Moment = tuple[str, Condition, Count | Literal["alone"]]
+"""`alone` is `momentary` with this load on, of its exclusive group."""
 
 
 @analysis
@@ -452,19 +460,19 @@ def mode_amounts(study: Study) -> Mapping[tuple[str, str], Mapping[Moment, float
     amounts: dict[tuple[str, str], dict[Moment, float]] = {}
     for condition in conditions(study):
         for phase in study.document.phases:
-            best = _greatest_of_groups(study, phase, condition)
+            groups = exclusive_groups(study, phase, condition)
             for name, load in found.loads.items():
                 running = {m.mode: m for m in load.active(phase, condition) if m.share > 0}
                 most = _greatest(tuple(running.values()), found.highest_a)
                 group = study.document.equipment[name].exclusive
-                alone = group is None or best.get(group) == name
+                most_of_all = group is None or groups.get(group, ("",))[0] == name
                 for mode, draw in draws_of(load).items():
                     off = np.inf if draw.law == "resistance" else 0.0
                     values = amounts.setdefault((name, mode), {})
                     now = running.get(mode)
-                    values[phase, condition, "momentary"] = (
-                        draw.value if now is not None and now is most and alone else off
-                    )
+                    alone = draw.value if now is not None and now is most else off
+                    values[phase, condition, "alone"] = alone
+                    values[phase, condition, "momentary"] = alone if most_of_all else off
                     values[phase, condition, "steady"] = off if now is None else _shared(draw, now)
     return amounts
 
@@ -482,21 +490,6 @@ def _shared(draw: Draw, mode: ModeShare) -> float:
 def _greatest(modes: tuple[ModeShare, ...], amps: Callable[[Draw], float]) -> ModeShare | None:
     known = [(amps(m.draw), m) for m in modes if m.draw is not None]
     return max(known, key=lambda pair: pair[0])[1] if known else None
-
-
-def _greatest_of_groups(study: Study, phase: str, condition: Condition) -> Mapping[str, str]:
-    """The load that draws most of each group of loads that exclude one another."""
-    found = demand(study)
-    best: dict[str, tuple[float, str]] = {}
-    for name, load in found.loads.items():
-        group = study.document.equipment[name].exclusive
-        if group is None:
-            continue
-        draws = [m.draw for m in load.active(phase, condition) if m.draw is not None]
-        amps = max((found.highest_a(draw) for draw in draws), default=0.0)
-        if amps > best.get(group, (0.0, ""))[0]:
-            best[group] = (amps, name)
-    return {group: name for group, (_, name) in best.items()}
 
 
 def sheds(study: Study, name: str, scenario: Scenario) -> bool:

@@ -29,6 +29,7 @@ from elec.record import dataclass
 from elec.standards import Band, NotCovered, WireSize
 from elec.standards.wire import COPPER_ZERO_DEGC
 from elec.study import Study, analysis
+from elec.units import show
 from elec.working import Working
 
 
@@ -195,15 +196,22 @@ def _judge(
     end = min(greatest, max(certain, default=0.0))
     rated = [(opens(a), bears.time_s(a), a) for a in _grid(certain, end, bears.lasting_a)]
     open_s, damage_s, amps = max(rated, key=_share)
+    if _share((open_s, damage_s, amps)) <= 1 and not reaches_shorts(band) and end < greatest:
+        unknown = (
+            f"the curve of class {device.family} ends at {end:.1f} A, where it may take "
+            f"{show(opens(end), 's')}; a short drives {greatest:.0f} A, and how soon it opens then "
+            "is not published"
+        )
     return OpensInTime(
         chain=chain.name,
         awg=wire.awg,
         current_a=amps,
-        opens_s=open_s,
+        opens_s=None if unknown else open_s,
         damaged_s=damage_s,
         limit_degc=damage_degc,
         greatest_a=greatest,
         end_a=end,
+        unknown=unknown,
         build=lambda: race_working(
             study,
             Race(
@@ -225,6 +233,16 @@ def _judge(
             ),
         ),
     )
+
+
+QUICK_S = 10.0
+"""A curve that ends with a longer time tells of overloads alone: beyond it heat still flows off,
+so that its last I²t says nothing of a short (Onderdonk's law holds for up to 10 s)."""
+
+
+def reaches_shorts(band: Band) -> bool:
+    """Whether the curve of a device goes so far that its last point tells how it meets a short."""
+    return min((p.most_s for p in band.points if p.most_s is not None), default=math.inf) <= QUICK_S
 
 
 def _share(found: tuple[float, float, float]) -> float:
