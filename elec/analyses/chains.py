@@ -58,6 +58,8 @@ class Part:
     label: str = ""
     protection: Protection | None = None
     poles: tuple[str, ...] = ()
+    rated: str = ""
+    """Under which name its rating is kept, of a protective device."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -111,10 +113,28 @@ class Chain:
     number: int
     rows: tuple[Row, ...]
     device: Part | None = None
+    far_device: Part | None = None
+    """A second protective device, at the far end."""
     source_end: str = ""
     """The bus or source that it is fed from."""
     far_end: str = ""
     loads: tuple[str, ...] = ()
+
+    @cached_property
+    def far(self) -> "Chain | None":
+        """The same chain as its second device sees it, from the far end; None without one."""
+        if self.far_device is None:
+            return None
+        return replace(
+            self,
+            name=self.far_device.rated,
+            path=(*self.path, "far-end"),
+            title=f"{self.title}, far end",
+            device=self.far_device,
+            far_device=None,
+            source_end=self.far_end,
+            far_end=self.source_end,
+        )
 
     def parts(self) -> tuple[Part, ...]:
         """Every part once, in order."""
@@ -145,6 +165,19 @@ class Chains:
     def of(self, kind: ChainKind) -> Iterator[Chain]:
         """The chains of one kind in the builder's order."""
         return (chain for chain in self.by_name.values() if chain.kind == kind)
+
+    def guarded(self) -> Iterator[Chain]:
+        """Every chain, and after a feeder with two devices the feeder as its second one sees it."""
+        for chain in self.by_name.values():
+            yield chain
+            if chain.far is not None:
+                yield chain.far
+
+    def named(self, name: str) -> Chain:
+        """The chain of that name, or as its second device of that name sees it."""
+        if name in self.by_name:
+            return self.by_name[name]
+        return next(chain for chain in self.guarded() if chain.name == name)
 
     def conductors(self) -> Iterator[Conductor]:
         """Every conductor of the system once."""
@@ -291,6 +324,25 @@ class _Builder:
             outlet=f"{chain}/{kind}.out",
             label=protection.label or "",
             protection=protection,
+            rated=chain,
+        )
+
+    def at_far_end(self, name: str, feeder: Feeder, stop: Part) -> Part | None:
+        """The second device of a feeder, on the bus or source that it leads to."""
+        found = feeder.far_end.device() if feeder.far_end is not None else None
+        if found is None:
+            return None
+        kind, protection = found
+        return Part(
+            id=f"{name}/far-{kind}",
+            kind=kind,
+            name=name,
+            place=stop.place,
+            inlet=f"{name}/far-{kind}.in",
+            outlet=stop.inlet,
+            label=protection.label or "",
+            protection=protection,
+            rated=f"{name} far end",
         )
 
     # -- feeders ---------------------------------------------------------------------------------
@@ -298,7 +350,7 @@ class _Builder:
     def feeder(self, index: int, feeder: Feeder) -> Chain:
         """A feeder: source or bus → device → wire → contactor → wire → diode → bus.
 
-        From an alternator the device stands last, at the bus.
+        From an alternator the device stands last, at the bus; a second one stands last anyway.
         """
         name = feeder_name(feeder)
         start, stop = self.end(feeder.from_), self.end(feeder.to)
@@ -307,6 +359,8 @@ class _Builder:
             self.document.sources[feeder.from_].kind == "alternator"
         )
         device = self.protective(name, feeder, start.place, start.outlet)
+        far = self.at_far_end(name, feeder, stop)
+        generating = generating and far is None
         if device is not None and generating:
             # the great fault current comes from the battery: the device sits at the bus
             device = replace(device, place=stop.place, inlet=f"{device.id}.in", outlet=stop.inlet)
@@ -321,6 +375,7 @@ class _Builder:
         for kind, label in kinds:
             if label is not None:
                 parts.append(self.switch(name, label, kind, start.place))
+        last = device if generating else far
         if feeder.diode is not None:
             parts.append(
                 Part(
@@ -329,12 +384,12 @@ class _Builder:
                     name=feeder.diode,
                     place=stop.place,
                     inlet=f"{name}/diode.in",
-                    outlet=device.inlet if device is not None and generating else stop.inlet,
+                    outlet=stop.inlet if last is None else last.inlet,
                     label=f"{feeder.diode} diode",
                 )
             )
-        if device is not None and generating:
-            parts.append(device)
+        if last is not None:
+            parts.append(last)
         parts.append(stop)
         conductors: list[Conductor | None] = []
         for a, b in pairwise(parts):
@@ -365,6 +420,7 @@ class _Builder:
             number=self.numbers.number("P", feeder.number),
             rows=(Row(parts=tuple(parts), conductors=tuple(conductors)),),
             device=device,
+            far_device=far,
             source_end=feeder.from_,
             far_end=feeder.to,
         )

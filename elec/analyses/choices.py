@@ -27,6 +27,7 @@ class Choice:
     kind: str
     title: str
     device: Device | None
+    far_device: Device | None
     device_why: str
     """What decided the rating: `its load`, `the inrush`, `given`."""
     smaller_a: float | None
@@ -74,6 +75,7 @@ def _choice(study: Study, done: Sizing, chain: Chain) -> Choice:
         kind=chain.kind,
         title=chain.title,
         device=device,
+        far_device=done.devices.get(chain.far.name) if chain.far else None,
         device_why=_device_why(device, by),
         smaller_a=smaller,
         smaller_why=smaller_why,

@@ -553,7 +553,8 @@ def part_ohm(study: Study, chain: Chain, part: Part, sizes: Sizes) -> float:
     if part.protection is not None:
         if part.protection.resistance_ohm is not None:
             return part.protection.resistance_ohm
-        return device_ohm(part.kind, sizes.ratings.get(chain.name), sizes.families.get(chain.name))
+        name = part.rated or chain.name
+        return device_ohm(part.kind, sizes.ratings.get(name), sizes.families.get(name))
     key = {
         "connector": "connector-contact-resistance",
         "contactor": "contactor-resistance",

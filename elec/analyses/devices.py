@@ -57,6 +57,8 @@ class Device:
     inrush_a: float | None = None
     inrush_s: float | None = None
     unknown: str = ""
+    at_far_end: bool = False
+    """Whether it is the second device of its feeder."""
     decided: str = ""
     """What decided a chosen rating, where that is more than the load."""
 
@@ -426,10 +428,12 @@ def ultimate_trip(device: Device) -> float | None:
 
 def interrupts(study: Study, device: Device) -> Interrupts | None:
     """The greatest current that a device interrupts: given, else of its class; None: not known."""
-    part = chains(study).by_name[device.chain].device
+    chain = chains(study).by_name[device.chain]
+    seen = chain.far if device.at_far_end and chain.far is not None else chain
+    part = seen.device
     given = part.protection.interrupts_a if part and part.protection else None
     if given is not None:
-        where = study.system.where(*chains(study).by_name[device.chain].path, device.kind)
+        where = study.system.where(*seen.path, device.kind)
         return Interrupts(current_a=given, greatest_v=None, origin=str(where))
     if isinstance(device.family, OwnFamily) and device.family.interrupts_a is not None:
         return Interrupts(

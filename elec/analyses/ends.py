@@ -36,7 +36,8 @@ def end_text(study: Study, part: Part) -> str:
     if part.kind == "ground" and part.name == STRUCTURE:
         return part.label
     if part.kind in DEVICES:
-        return f"{part.kind} of {chains(study).by_name[part.name].title}"
+        end = ", far end" if part.rated != part.name else ""
+        return f"{part.kind} of {chains(study).by_name[part.name].title}{end}"
     if part.kind == "splice":
         return f"splice of {chains(study).by_name[part.name].title} at {spoken(study, part.place)}"
     if part.kind == "diode":

@@ -84,6 +84,11 @@ class _Lister:
         self.study = study
         self.document = study.document
         every = chains(study).by_name.values()
+        self.guarded = [
+            chain
+            for chain in chains(study).guarded()
+            if chain.kind in ("circuit", "feeder", "ground")
+        ]
         self.power = [chain for chain in every if chain.kind in ("circuit", "feeder", "ground")]
         self.signal = [chain for chain in every if chain.kind in ("wire", "cable")]
         self.ends = self._ends()
@@ -150,7 +155,7 @@ class _Lister:
 
     def devices(self) -> Iterator[Failure]:
         """Each breaker, fuse, limiter and link open."""
-        for chain in self.power:
+        for chain in self.guarded:
             if chain.device is None:
                 continue
             yield Failure(

@@ -57,7 +57,7 @@ def faults(study: Study) -> Mapping[str, Fault]:
     work = _Faults(study)
     return {
         chain.name: work.fault(chain)
-        for chain in chains(study).by_name.values()
+        for chain in chains(study).guarded()
         if chain.kind in ("circuit", "feeder")
     }
 

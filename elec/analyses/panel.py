@@ -182,8 +182,10 @@ def _devices(study: Study) -> Iterator[Subject]:
     found = [
         _device(study, chain, chain.device)
         for kind in ("feeder", "circuit")
-        for chain in chains(study).of(kind)
-        if chain.device is not None and chain.device.kind in ("breaker", "fuse")
+        for chain in chains(study).guarded()
+        if chain.kind == kind
+        and chain.device is not None
+        and chain.device.kind in ("breaker", "fuse")
     ]
     order = {bus: i for i, bus in enumerate(study.document.buses)}
     yield from sorted(found, key=lambda s: order.get(s.bus, len(order)))
@@ -345,7 +347,7 @@ class Throw:
 
 def throw(study: Study, subject: Subject) -> Throw:
     """What a switch does up (on, pressed) and down."""
-    found = [chains(study).by_name[name] for name in subject.chains]
+    found = [chains(study).named(name) for name in subject.chains]
     titles = list(dict.fromkeys(chain.title for chain in found))
     if subject.kind == "changeover" and len(titles) > 1:
         return Throw(up=titles[0], down=", ".join(titles[1:]))

@@ -7,7 +7,7 @@ the same answer.
 
 from collections import ChainMap
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import field, replace
 from functools import cached_property
 
 import numpy as np
@@ -479,8 +479,11 @@ class Search:
                 return f"as thick as {title}"
         device = self.work.devices.get(chain.name)
         rating = device.rating_a if device else None
+        far = self.work.devices.get(chain.far.name) if chain.far else None
         for conductor in free:
             needed = self._duty(chain, conductor.id) if rating is None else rating
+            if rating is not None and far is not None:
+                needed = max(needed, far.rating_a or 0.0)
             amps, spot = self.allowed(conductor.id, awg)
             if amps < needed * (1 - 1e-9):
                 return f"heat {_spot(self.where.bundles[spot].title) if spot else ''}"
@@ -713,13 +716,19 @@ class Search:
     def _feeder_devices(self) -> None:
         """Choose them from the loads up, since each opens after those behind it."""
         devices = self.work.devices
-        feeders = [c for c in self.chains if c.kind == "feeder" and c.device is not None]
+        feeders = [
+            c for c in self.chains if c.kind == "feeder" and (c.device or c.far_device) is not None
+        ]
         for _ in feeders:
             before = dict(devices)
             for chain in feeders:
                 load = max((self.lasting(c.id) for c in chain.conductors()), default=0.0)
                 behind = [devices[n] for n in self.behind[chain.name] if n in devices]
-                devices[chain.name] = feeder_device(self.study, chain, load, behind)
+                if chain.device is not None:
+                    devices[chain.name] = feeder_device(self.study, chain, load, behind)
+                if chain.far is not None:
+                    far = feeder_device(self.study, chain.far, load, ())
+                    devices[chain.far.name] = replace(far, chain=chain.name, at_far_end=True)
             if devices == before:
                 return
 

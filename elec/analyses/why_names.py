@@ -144,7 +144,7 @@ def _index(study: Study, *, exact: bool) -> Mapping[str, tuple[Subject, ...]]:
 def _other_names(study: Study, one: Subject) -> Iterator[str]:
     """Further ways in which people say it."""
     if one.kind == "device":
-        chain = chains(study).by_name[one.name]
+        chain = chains(study).named(one.name)
         kind = chain.device.kind if chain.device else ""
         for name in (chain.name, chain.title):
             for word in (kind, "device"):
@@ -188,6 +188,12 @@ def _of_chain(study: Study, chain: Chain) -> Iterator[Subject]:
         yield Subject(
             kind="device", name=chain.name, title=f"{word} of {chain.title}",
             ask=f"{chain.name} {word}", place=study.system.where(*chain.path, word),
+        )  # fmt: skip
+    if chain.far is not None and chain.far.device is not None:
+        word = chain.far.device.kind
+        yield Subject(
+            kind="device", name=chain.far.name, title=f"{word} of {chain.far.title}",
+            ask=chain.far.name, place=study.system.where(*chain.far.path, word),
         )  # fmt: skip
     for conductor in chain.conductors():
         mark = marks(study)[conductor.id]

@@ -34,6 +34,8 @@ def put_sizes(study: Study, edits: Edits, only: Sequence[str] = ()) -> tuple[int
     for chain in chains(study).by_name.values():
         if not only or chain.name in only:
             ratings.update(_rating(study, edits, chain))
+            if chain.far is not None:
+                ratings.update(_rating(study, edits, chain.far))
             gauges.update(_gauge(study, chain))
     edits.set_all(ratings)
     edits.set_all(gauges, after=BEHIND)

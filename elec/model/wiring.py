@@ -76,6 +76,8 @@ class Protection(Entry):
     """The largest current it can interrupt."""
     label: str | None = None
     """What is engraved beside it."""
+    stub_m: Metres | None = None
+    """Length of the bare wire between the bus, post or terminal and this device."""
 
 
 def _protection(value: Any) -> Any:
@@ -101,6 +103,7 @@ ProtectionText = Annotated[
                         "resistance": {"type": "string"},
                         "interrupts": {"type": "string"},
                         "label": {"type": "string"},
+                        "stub": {"type": "string"},
                     },
                 },
             ],
@@ -171,8 +174,8 @@ class Switch(Entry):
     """What the coil draws from the bus or source on the feeding side, when it has one."""
 
 
-class Protected(Entry):
-    """What circuits and feeders share: one protective device at the source end, or why none."""
+class Fitted(Entry):
+    """One protective device of whichever kind."""
 
     breaker: ProtectionText | None = None
     """A circuit breaker."""
@@ -182,8 +185,6 @@ class Protected(Entry):
     """A current limiter."""
     link: ProtectionText | None = None
     """A fusible link."""
-    unprotected: str | None = None
-    """Why this wire has no protective device (starter main circuit, harmless)."""
 
     def device(self) -> tuple[DeviceKind, Protection] | None:
         """The protective device and its kind, or None."""
@@ -193,6 +194,14 @@ class Protected(Entry):
             if found is not None:
                 return kind, found
         return None
+
+
+class Protected(Fitted):
+    """What circuits and feeders share: one protective device at the source end, or why none."""
+
+    unprotected: str | None = None
+    """Why this wire has no protective device: a starter's main circuit, a battery's own cable, a
+    stub of a few inches."""
 
 
 class Feeder(Protected):
@@ -219,6 +228,9 @@ class Feeder(Protected):
     """A changeover switch in it; feeders that share it are never closed together."""
     diode: Literal["schottky", "silicon"] | None = None
     """A diode at its end."""
+    far_end: Fitted | None = None
+    """A second protective device, where the feeder ends: `far-end: {breaker: 15 A}`. What has a
+    source beyond both ends needs one at each."""
     used: Used = "always"
     """When it carries current: `normal` opens and `emergency` closes when the alternators are
     lost."""

@@ -26,11 +26,14 @@ def check_device_classes(draft: Draft) -> None:
             draft.wrong(place, "a name is made of small letters, digits and hyphens", key=True)
     for section in ("circuits", "feeders"):
         for path, entry in draft.entries(section):
-            for kind in KINDS:
-                device = entry.get(kind)
-                name = device.get("class") if isinstance(device, dict) else None
-                if isinstance(name, str) and name not in own:
-                    _known((*path, kind, "class"), draft, kind, name, own)
+            far = entry.get("far-end")
+            ends = ((path, entry), ((*path, "far-end"), far if isinstance(far, dict) else {}))
+            for here, end in ends:
+                for kind in KINDS:
+                    device = end.get(kind)
+                    name = device.get("class") if isinstance(device, dict) else None
+                    if isinstance(name, str) and name not in own:
+                        _known((*here, kind, "class"), draft, kind, name, own)
 
 
 def _known(path: Path, draft: Draft, kind: str, name: str, own: Mapping[str, Any]) -> None:

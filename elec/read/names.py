@@ -198,8 +198,8 @@ class _Names:
                 return
             self.draft.wrong(
                 path,
-                "there is no protective device; write breaker: auto, or fuse: auto, "
-                "or unprotected: and the reason",
+                "there is no protective device; write breaker: auto, or fuse: auto"
+                + ("" if path[-1] == "far-end" else ", or unprotected: and the reason"),
                 key=True,
             )
 
@@ -209,6 +209,16 @@ class _Names:
 
     def feeder(self, path: Path, entry: Mapping[str, Any]) -> None:
         self.devices(path, entry, needed=False)
+        far = entry.get("far-end")
+        if isinstance(far, dict):
+            self.devices((*path, "far-end"), far, needed=True)
+            if not any(key in entry for key in DEVICES):
+                self.draft.wrong(
+                    (*path, "far-end"),
+                    "this is a second device, and there is no first; write breaker: or limiter: "
+                    "beside it, or let the feeder begin at that end",
+                    key=True,
+                )
         self.via(path, entry)
         nodes = [*self.section("sources"), *self.section("buses")]
         for key in ("from", "to"):

@@ -65,7 +65,7 @@ def _circuit(study: Study, name: str) -> tuple[tuple[str, ...], tuple[Section, .
 
 
 def _device(study: Study, name: str) -> tuple[tuple[str, ...], tuple[Section, ...]]:
-    chain = chains(study).by_name[name]
+    chain = chains(study).named(name)
     answer = (device_reason(study, chain), *why_circuit.device_words(study, chain))
     return answer, why_circuit.device_sections(study, chain)
 

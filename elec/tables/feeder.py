@@ -1,5 +1,7 @@
 """Feeders between sources and buses."""
 
+from dataclasses import replace
+
 from elec.analyses.chains import Chain, chains
 from elec.analyses.drops import FeederDrop, feeder_drops
 from elec.analyses.runs import runs
@@ -70,7 +72,11 @@ def _device(study: Study, chain: Chain) -> Cell:
     if chain.device is None:
         why = study.document.feeders[int(chain.path[1])].unprotected
         return Cell(value="none", text=f"none: {why}" if why else "none")
-    return device(study, chain)
+    near = device(study, chain)
+    if chain.far is None:
+        return near
+    far = device(study, chain.far)
+    return replace(near, value=f"{near.value}, far end {far.value}", text=None)
 
 
 NOTHING_A = 0.05

@@ -15,7 +15,7 @@ def protection(study: Study) -> Table:
     found = sizing(study).devices
     rows = [
         _row(study, chain, found[chain.name])
-        for chain in chains(study).by_name.values()
+        for chain in chains(study).guarded()
         if chain.name in found
     ]
     return Table(

@@ -50,7 +50,8 @@ def _row(choice: Choice) -> tuple[Value, ...]:
 
 def _label(choice: Choice) -> str:
     if choice.device is not None:
-        return choice.device.label
+        far = f", far end {choice.far_device.label}" if choice.far_device else ""
+        return choice.device.label + far
     return "none" if choice.kind in ("circuit", "feeder") else ""
 
 

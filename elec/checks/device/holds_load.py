@@ -25,7 +25,7 @@ def device_holds_load(study: Study) -> Iterator[Finding]:
     A lasting load may use 80 % of a breaker and 75 % of a fuse, less where it sits warm. Above the
     share it is advice; above what the device itself holds it fails.
     """
-    for chain in chains(study).by_name.values():
+    for chain in chains(study).guarded():
         device = sizing(study).devices.get(chain.name)
         if device is not None:
             yield _finding(study, chain, device)

@@ -27,7 +27,7 @@ def device_interrupts(study: Study) -> Iterator[Finding]:
     alternators added. Take a kind made for more (a limiter close to the battery), or put one
     before it. Where the maker gives the figure, write `interrupts:` on the device.
     """
-    for chain in chains(study).by_name.values():
+    for chain in chains(study).guarded():
         device = sizing(study).devices.get(chain.name)
         if device is not None:
             yield _finding(study, chain, device, faults(study)[chain.name])

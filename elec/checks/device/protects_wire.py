@@ -25,7 +25,7 @@ def device_protects_wire(study: Study) -> Iterator[Finding]:
     free air. Take a smaller rating if the load allows it, or a thicker wire. A small gap is common
     with intermittent heavy loads: then the wire, not the device, has to give.
     """
-    for chain in chains(study).by_name.values():
+    for chain in chains(study).guarded():
         device = sizing(study).devices.get(chain.name)
         wires = [heat(study)[c.id] for c in chain.conductors() if c.id in heat(study)]
         if device is not None and wires:

@@ -29,7 +29,7 @@ def device_recloses(study: Study) -> Iterator[Finding]:
     Such parts protect the inside of a box well. The wire to the box needs a breaker or fuse of its
     own, which you open and close by hand.
     """
-    for chain in chains(study).by_name.values():
+    for chain in chains(study).guarded():
         device = sizing(study).devices.get(chain.name)
         if device is not None:
             yield _finding(study, chain, device)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import chains
+from elec.analyses.chains import Chain, chains
 from elec.analyses.devices import Device, ratings_of
 from elec.analyses.remedies import last_rating, next_rating
 from elec.analyses.sizing import sizing
@@ -22,19 +22,20 @@ def device_standard_rating(study: Study) -> Iterator[Finding]:
 
     It is advice only: the list is that of the usual makers.
     """
-    for chain in chains(study).by_name.values():
+    for chain in chains(study).guarded():
         device = sizing(study).devices.get(chain.name)
         if device is not None and device.rating_a is not None:
-            yield _finding(study, (*chain.path, device.kind), device, device.rating_a)
+            yield _finding(study, chain, device, device.rating_a)
 
 
-def _finding(study: Study, at: tuple[str | int, ...], device: Device, rating_a: float) -> Finding:
+def _finding(study: Study, chain: Chain, device: Device, rating_a: float) -> Finding:
+    at = (*chain.path, device.kind)
     made = ratings_of(device.kind, device.family)
     kind = f"{device.kind}s of class {device.family}"
     if not made:
         return answer(
             study,
-            device.chain,
+            chain.name,
             Verdict.CANNOT_TELL,
             f"Which ratings of {kind} are made is not listed here.",
             at=at,
@@ -47,7 +48,7 @@ def _finding(study: Study, at: tuple[str | int, ...], device: Device, rating_a: 
     near = " and ".join(f"{r:g} A" for r in (below, above) if r is not None)
     return answer(
         study,
-        device.chain,
+        chain.name,
         passes(rating_a in made, Verdict.ADVISE),
         f"{rating_a:g} A is {'a' if rating_a in made else 'no'} usual rating of {kind}.",
         at=at,

@@ -85,7 +85,7 @@ def device_node(study: Study, chain: Chain, part: Part) -> Node:
 
 def rating(study: Study, chain: Chain, part: Part) -> str:
     """The rating of a protective device: given or chosen; `? A` where it cannot be told."""
-    found = sizing(study).devices.get(chain.name)
+    found = sizing(study).devices.get(part.rated or chain.name)
     amps = found.rating_a if found else part.protection.rating_a if part.protection else None
     return "? A" if amps is None else f"{amps:g} A"
 

@@ -89,7 +89,7 @@ def _row(
 ) -> tuple[str, ...]:
     subject = position.subject
     assert subject is not None  # noqa: S101  # the caller asks for taken positions only
-    chain = chains(study).by_name[subject.chains[0]]
+    chain = chains(study).named(subject.chains[0])
     gauges = dict.fromkeys(words.gauge(study, c) for c in chain.conductors())
     bus = study.system.title("buses", subject.bus) if subject.bus in study.document.buses else ""
     return (
@@ -113,7 +113,7 @@ def _switch_row(
     currents = [
         max(sizing(study).currents_a.get(c.id, {}).values(), default=0.0)
         for name in subject.chains
-        for c in chains(study).by_name[name].conductors()[:1]
+        for c in chains(study).named(name).conductors()[:1]
     ]
     carries = units.show(sum(currents), "a", digits=1) if any(currents) else ""
     return (
