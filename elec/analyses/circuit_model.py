@@ -357,8 +357,9 @@ class _Builder:
         values = mode_amounts(self.study)[name, mode]
         off = np.inf if draw.law == "resistance" else 0.0
         amounts = np.array([values[when] for when in self._when], dtype=float)
+        equipment = self.document.equipment
         for case, instead in self._instead:
-            if entry.exclusive in {self.document.equipment[one].exclusive for one in instead}:
+            if equipment[name].exclusive in {equipment[one].exclusive for one in instead}:
                 phase, condition, _ = self._when[case]
                 alone = values[phase, condition, "alone"]
                 amounts[case] = alone if name in instead else off
