@@ -3,6 +3,10 @@
 import os
 
 import pytest
+from hypothesis import settings
+
+settings.register_profile("untimed", deadline=None)  # a busy machine is no fault of the program
+settings.load_profile("untimed")
 
 
 @pytest.hookimpl(trylast=True)

@@ -1,4 +1,4 @@
-"""Studies of the three systems, and of small systems written where they are used."""
+"""Studies of the systems that come with elec, and of small systems written where they are used."""
 
 import tempfile
 from functools import cache
@@ -6,9 +6,7 @@ from pathlib import Path
 
 from elec.read import read
 from elec.study import Study
-
-SYSTEMS = Path(__file__).parents[2] / "systems"
-NAMES = ("foxglove", "larkspur", "thistledown")
+from tests.systems import NAMES, SYSTEMS
 
 
 @cache
@@ -53,3 +51,6 @@ def loads_of(draws: dict[str, str], *, on: str = "always", nominal: str = "14 V"
         "  - {from: alternator, to: main, limiter: auto}\n"
         f"equipment:\n{equipment}circuits:\n{circuits}places: {{panel: }}\n"
     )
+
+
+__all__ = ["NAMES", "SYSTEMS", "loads_of", "small", "whole"]

@@ -7,6 +7,7 @@ import pytest
 from elec.analyses.panel import Panels, panels, throw
 from elec.read import read
 from elec.study import Study
+from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
 TEXT = """
@@ -161,7 +162,7 @@ def test_mistakes_in_rows_are_found(tmp_path: Path, more: str, said: str) -> Non
     assert any(said in message for message in found), found
 
 
-@pytest.mark.parametrize("name", ["foxglove", "larkspur", "thistledown"])
+@pytest.mark.parametrize("name", NAMES)
 def test_every_breaker_and_switch_of_the_systems_has_one_position(name: str) -> None:
     system = read(SYSTEMS / name).system
     assert system is not None

@@ -16,6 +16,7 @@ from elec.finding import Verdict
 from elec.read import read
 from elec.study import Study
 from tests.attempt.test_attempt import SYSTEMS, small
+from tests.systems import NAMES
 
 
 def study_of(path: Path) -> Study:
@@ -86,7 +87,7 @@ def test_sizes_stay_as_they_are(tmp_path: Path) -> None:
     assert not any(d.chosen for d in fixed.devices.values())
 
 
-@pytest.mark.parametrize("name", ["foxglove", "larkspur", "thistledown"])
+@pytest.mark.parametrize("name", NAMES)
 def test_sizes_stay_as_they_are_in_the_systems(name: str) -> None:
     from elec.analyses.sizing import sizing
 

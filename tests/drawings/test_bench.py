@@ -17,9 +17,9 @@ from elec.drawings.sheets.bench import bench
 from elec.read import read
 from elec.study import Study
 from tests.drawings.test_connector import centres, record
+from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
-NAMES = ("foxglove", "larkspur", "thistledown")
 
 
 @cache

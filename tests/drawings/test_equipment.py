@@ -10,6 +10,7 @@ from elec.drawings.records.equipment import groups
 from elec.drawings.sheet import Item, Lettering, Sheet
 from elec.read import read
 from elec.study import Study
+from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
 TEXT = """
@@ -143,7 +144,7 @@ def _text_in(sheet: Sheet, flag: Item) -> str:
     return ""
 
 
-@pytest.mark.parametrize("name", ["foxglove", "larkspur", "thistledown"])
+@pytest.mark.parametrize("name", NAMES)
 def test_every_piece_of_equipment_with_connectors_is_in_one_drawing(name: str) -> None:
     system = read(SYSTEMS / name).system
     assert system is not None

@@ -22,9 +22,9 @@ from elec.read import read
 from elec.study import Study
 from tests.drawings.random_text import random_text
 from tests.drawings.reader import Drawn, crossings, faults, read_sheet
+from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
-NAMES = ("foxglove", "larkspur", "thistledown")
 SEEDS = range(50)
 
 

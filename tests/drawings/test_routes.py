@@ -19,9 +19,9 @@ from elec.drawings.svg import to_svg
 from elec.read import read
 from elec.study import Study
 from tests.drawings import invented
+from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
-NAMES = ("foxglove", "larkspur", "thistledown")
 SIZES: tuple[Size, ...] = ("A3", "A4", "Letter", "Tabloid")
 
 

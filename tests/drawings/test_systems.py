@@ -14,9 +14,9 @@ from elec.drawings.inspect import crossings, inspect
 from elec.drawings.svg import to_svg
 from elec.read import read
 from elec.study import Study
+from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
-NAMES = ("foxglove", "larkspur", "thistledown")
 
 
 @cache

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from elec.read import read
 from elec.read.edit import CannotEdit, CannotSave, Edits, Value
 from tests.read.helper import GOOD
+from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
-NAMES = ("foxglove", "larkspur", "thistledown")
 FILE = Path("tern.yaml")
 
 AWKWARD = """\

@@ -10,6 +10,7 @@ from elec.analyses.points import points
 from elec.network.netlist import State
 from elec.read import read
 from elec.study import Study
+from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
 
@@ -65,7 +66,7 @@ def test_larkspur_standby_alternator_carries_the_essential_side() -> None:
     assert standby == pytest.approx(10.9, abs=0.8)
 
 
-@pytest.mark.parametrize("name", ["foxglove", "larkspur", "thistledown"])
+@pytest.mark.parametrize("name", NAMES)
 def test_every_case_with_all_sources_has_an_operating_point(name: str) -> None:
     solved = points(study(name))
     normal = solved.select(scenario="normal")

@@ -13,9 +13,9 @@ from elec.model.source import Alternator, Lithium
 from elec.model.system import Document, System
 from elec.read import read
 from elec.standards.table import table
+from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
-NAMES = ("foxglove", "larkspur", "thistledown")
 
 
 @cache

@@ -19,6 +19,7 @@ from elec.tables.flight import (
 )
 from elec.tables.table import Cell
 from tests.analyses.helper import small, whole
+from tests.systems import NAMES
 
 
 def test_the_worst_minute_stands_once_in_its_table_and_first_in_the_sentences() -> None:
@@ -37,7 +38,7 @@ def test_the_worst_minute_stands_once_in_its_table_and_first_in_the_sentences() 
     assert first.startswith("The worst minute to lose the alternator")
 
 
-@pytest.mark.parametrize("name", ["foxglove", "larkspur", "thistledown"])
+@pytest.mark.parametrize("name", NAMES)
 def test_every_flight_and_every_bus_has_its_row(name: str) -> None:
     study = whole(name)
     found = flights(study)

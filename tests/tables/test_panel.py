@@ -9,11 +9,12 @@ from elec.read import read
 from elec.standards import default
 from elec.study import Study
 from elec.tables.panel import labels
+from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
 
 
-@pytest.mark.parametrize("name", ["foxglove", "larkspur", "thistledown"])
+@pytest.mark.parametrize("name", NAMES)
 def test_every_taken_position_has_its_text(name: str) -> None:
     system = read(SYSTEMS / name).system
     assert system is not None
