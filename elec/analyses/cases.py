@@ -16,9 +16,9 @@ from elec.model.wiring import Feeder
 from elec.record import dataclass
 from elec.study import Study, analysis
 
-Count = Literal["steady", "momentary"]
+Count = Literal["steady", "momentary", "lasting"]
 """`steady` counts each load with its share of the time, `momentary` all that may be on at one
-moment."""
+moment, `lasting` all that may be on together for more than five minutes."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -15,7 +15,14 @@ import numpy as np
 
 from elec.analyses.cases import NORMAL, Case, Count, Scenario, closed, exclusive_groups
 from elec.analyses.chains import STRUCTURE, Chain, Conductor, Part, chains, ground_node, main_ground
-from elec.analyses.demand import LoadDemand, ModeShare, cells_factor, conditions, demand
+from elec.analyses.demand import (
+    LoadDemand,
+    ModeShare,
+    cells_factor,
+    conditions,
+    demand,
+    five_minute_shares,
+)
 from elec.analyses.runs import runs
 from elec.analyses.sources import battery_resistance, open_circuit_v, output_a
 from elec.analyses.wires import size_of
@@ -442,8 +449,10 @@ class _Builder:
             return closed(self.document.feeders[int(chain.path[1])], case.scenario)
         found = demand(self.study).loads
         return any(
-            load in found and bool(found[load].active(case.phase, case.condition))
+            mode.counted > 0 or case.count != "steady"
             for load in chain.loads
+            if load in found
+            for mode in found[load].active(case.phase, case.condition)
         )
 
 
@@ -462,11 +471,15 @@ def mode_amounts(study: Study) -> Mapping[tuple[str, str], Mapping[Moment, float
     for condition in conditions(study):
         for phase in study.document.phases:
             groups = exclusive_groups(study, phase, condition)
+            longest = _longest_of_groups(study, phase, condition)
             for name, load in found.loads.items():
                 running = {m.mode: m for m in load.active(phase, condition) if m.share > 0}
                 most = _greatest(tuple(running.values()), found.highest_a)
                 group = study.document.equipment[name].exclusive
                 most_of_all = group is None or groups.get(group, ("",))[0] == name
+                lasts = group is None or longest.get(group) == name
+                times = five_minute_shares(load.active(phase, condition))
+                parts = {m.mode: part for m, part in times}
                 for mode, draw in draws_of(load).items():
                     off = np.inf if draw.law == "resistance" else 0.0
                     values = amounts.setdefault((name, mode), {})
@@ -474,7 +487,9 @@ def mode_amounts(study: Study) -> Mapping[tuple[str, str], Mapping[Moment, float
                     alone = draw.value if now is not None and now is most else off
                     values[phase, condition, "alone"] = alone
                     values[phase, condition, "momentary"] = alone if most_of_all else off
-                    values[phase, condition, "steady"] = off if now is None else _shared(draw, now)
+                    values[phase, condition, "steady"] = _shared(draw, now.counted if now else 0.0)
+                    part = parts.get(mode, 0.0) if lasts else 0.0
+                    values[phase, condition, "lasting"] = _shared(draw, part)
     return amounts
 
 
@@ -483,14 +498,31 @@ def draws_of(load: LoadDemand) -> Mapping[str, Draw]:
     return {m.mode: m.draw for modes in load.phases.values() for m in modes if m.draw is not None}
 
 
-def _shared(draw: Draw, mode: ModeShare) -> float:
+def _shared(draw: Draw, share: float) -> float:
     """A draw counted with its share of the time."""
-    return draw.value / mode.share if draw.law == "resistance" else draw.value * mode.share
+    if draw.law != "resistance":
+        return draw.value * share
+    return draw.value / share if share > 0 else np.inf
 
 
 def _greatest(modes: tuple[ModeShare, ...], amps: Callable[[Draw], float]) -> ModeShare | None:
     known = [(amps(m.draw), m) for m in modes if m.draw is not None]
     return max(known, key=lambda pair: pair[0])[1] if known else None
+
+
+def _longest_of_groups(study: Study, phase: str, condition: Condition) -> Mapping[str, str]:
+    """Exclusive group → the load that draws most of it over the worst five minutes."""
+    found = demand(study)
+    best: dict[str, tuple[float, str]] = {}
+    for name, load in found.loads.items():
+        group = study.document.equipment[name].exclusive
+        if group is None:
+            continue
+        modes = five_minute_shares(load.active(phase, condition))
+        amps = sum(found.highest_a(m.draw) * p for m, p in modes if m.draw is not None)
+        if amps > best.get(group, (0.0, ""))[0]:
+            best[group] = (amps, name)
+    return {group: name for group, (_, name) in best.items()}
 
 
 def sheds(study: Study, name: str, scenario: Scenario) -> bool:

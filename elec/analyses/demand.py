@@ -17,6 +17,9 @@ from elec.study import Study, analysis
 SHORT_TIME_S = 120.0
 """On for two minutes or less is intermittent (AC 43.13-1B table 11-6, the limit from memory)."""
 
+FIVE_MINUTES_S = 300.0
+"""On for longer is lasting: the alternator has to carry it (AC 43.13-1B 11-35)."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class ModeShare:
@@ -28,6 +31,9 @@ class ModeShare:
     share: float
     time_s: float
     """Longest time on at a stretch in this phase."""
+    counted: float
+    """Its share in the average: what is on for a while only while the starter turns has none, for
+    the average of a start over its seconds says nothing about what lasts."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -111,12 +117,16 @@ def _load(phases: Mapping[str, Phase], name: str, entry: Equipment) -> LoadDeman
                     draw=draw,
                     share=use.share_of(lasts),
                     time_s=_time(use, lasts),
+                    counted=use.share_of(lasts),
                 )
             )
     every = [m for shares in found.values() for m in shares]
     return LoadDemand(
         equipment=name,
-        phases={phase: _displaced(shares) for phase, shares in found.items()},
+        phases={
+            phase: _displaced(shares, turning=turns(phases[phase]))
+            for phase, shares in found.items()
+        },
         when=entry.when,
         known=all(m.draw is not None for m in every)
         and (entry.draw is not None or bool(entry.modes)),
@@ -129,16 +139,52 @@ def _time(use: Use, lasts_s: float) -> float:
     return min(use.time_s, lasts_s) if use.time_s is not None else use.share_of(lasts_s) * lasts_s
 
 
-def _displaced(shares: list[ModeShare]) -> tuple[ModeShare, ...]:
+def turns(phase: Phase) -> bool:
+    """Whether the starter turns in a phase."""
+    return phase.engine is not None and phase.engine.state == "cranking"
+
+
+def turning_s(study: Study, phase: str) -> float:
+    """How long the longest of those loads is on that are on for a part of the phase."""
+    times = [
+        mode.time_s
+        for load in demand(study).loads.values()
+        for mode in load.phases.get(phase, ())
+        if mode.share < 1
+    ]
+    return max(times, default=study.document.phases[phase].lasts_s)
+
+
+def _displaced(shares: list[ModeShare], *, turning: bool) -> tuple[ModeShare, ...]:
     """The base mode gives way to the others for their share of the time."""
     from dataclasses import replace
 
+    if turning:
+        shares = [replace(m, counted=m.share if m.share >= 1 else 0.0) for m in shares]
     base, *others = shares
     if not others:
         return (base,)
     taken = min(1.0, sum(m.share for m in others))
     left = max(0.0, min(base.share, 1.0 - taken))
-    return (replace(base, share=left), *others)
+    lasting = min(1.0, sum(m.counted for m in others))
+    counted = max(0.0, min(base.counted, 1.0 - lasting))
+    return (replace(base, share=left, counted=counted), *others)
+
+
+def five_minute_shares(modes: tuple[ModeShare, ...]) -> tuple[tuple[ModeShare, float], ...]:
+    """Each mode with its part of the worst five minutes.
+
+    What is on for longer, or for a whole phase, counts in full; each short mode falls wholly into
+    them, and the base, which is the first one, fills the rest.
+    """
+    if not modes:
+        return ()
+    base, *others = modes
+    times = [min(mode.time_s, FIVE_MINUTES_S) for mode in others]
+    left = FIVE_MINUTES_S - min(FIVE_MINUTES_S, sum(times))
+    own = base.time_s if base.share < 1 and not others else FIVE_MINUTES_S
+    found = zip(modes, (min(own, left), *times), strict=True)
+    return tuple((mode, time_s / FIVE_MINUTES_S) for mode, time_s in found)
 
 
 @analysis

@@ -18,7 +18,7 @@ SAME_A = 0.005
 
 @dataclass(frozen=True, kw_only=True)
 class MarginPair:
-    """What the alternators have left in one phase and condition; None where that is not known."""
+    """What an alternator has left in one phase and condition; None where it did not carry."""
 
     phase: str
     condition: Condition
@@ -48,12 +48,15 @@ class Resized:
 
 def margin_pairs(before: Study, after: Study) -> tuple[MarginPair, ...]:
     """Phases and conditions whose margin the change moves, the least that is left first."""
-    old, new = margins_by_condition(before), margins_by_condition(after)
+    old = {(m.phase, m.condition, m.sources): m for m in margins_by_condition(before).values()}
     pairs = [
         MarginPair(
-            phase=margin.phase, condition=margin.condition, before=old.get(key), after=margin
+            phase=margin.phase,
+            condition=margin.condition,
+            before=old.get((margin.phase, margin.condition, margin.sources)),
+            after=margin,
         )
-        for key, margin in new.items()
+        for margin in margins_by_condition(after).values()
     ]
     moved = [pair for pair in pairs if _moved(pair)]
     return tuple(sorted(moved, key=lambda p: _left(p.after)))
@@ -64,8 +67,10 @@ def _moved(pair: MarginPair) -> bool:
         return True
     was, now = pair.before.spare_a, pair.after.spare_a
     if was is None or now is None:
-        return pair.before.load_a != pair.after.load_a
-    return abs(now - was) >= SAME_A or pair.before.unknown != pair.after.unknown
+        return pair.before.share.carried_a != pair.after.share.carried_a
+    same = abs(now - was) < SAME_A and pair.before.unknown == pair.after.unknown
+    asked = pair.after.share.asked_a - pair.before.share.asked_a
+    return not same or abs(asked) >= SAME_A
 
 
 def _left(margin: Margin) -> float:

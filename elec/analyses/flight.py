@@ -14,7 +14,7 @@ from elec.analyses.cases import NORMAL, Case, Count, Scenario, unshed
 from elec.analyses.chains import chains
 from elec.analyses.course import Course, Leg, Plan, march
 from elec.analyses.days import Day, bank, days
-from elec.analyses.demand import conditions, demand
+from elec.analyses.demand import conditions, demand, turning_s
 from elec.analyses.endurance import cruise_phase, emergency_of, stages, watched
 from elec.analyses.lattice import Lattice, Loads, Setting
 from elec.analyses.points import points
@@ -285,7 +285,7 @@ def _parts(study: Study) -> tuple[Part, ...]:
     for phase, entry in study.document.phases.items():
         end = since + entry.lasts_s
         if phase in turning:
-            turns = min(entry.lasts_s, _turning_s(study, phase))
+            turns = min(entry.lasts_s, turning_s(study, phase))
             found.append(
                 Part(
                     phase=phase,
@@ -301,17 +301,6 @@ def _parts(study: Study) -> tuple[Part, ...]:
             found.append(Part(phase=phase, start_s=since, end_s=end, count="steady", loads=loads))
         since = end
     return tuple(found)
-
-
-def _turning_s(study: Study, phase: str) -> float:
-    """How long the longest of those loads is on that are on for a part of the phase."""
-    times = [
-        mode.time_s
-        for load in demand(study).loads.values()
-        for mode in load.phases.get(phase, ())
-        if mode.share < 1
-    ]
-    return max(times, default=study.document.phases[phase].lasts_s)
 
 
 def _unknown_loads(study: Study) -> tuple[str, ...]:

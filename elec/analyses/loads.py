@@ -10,7 +10,13 @@ from collections.abc import Mapping
 
 from elec.analyses.cases import NORMAL, closed
 from elec.analyses.chains import Chain, chains
-from elec.analyses.demand import ModeShare, conditions, demand
+from elec.analyses.demand import (
+    FIVE_MINUTES_S,
+    ModeShare,
+    conditions,
+    demand,
+    five_minute_shares,
+)
 from elec.analyses.sources import open_circuit_v, output
 from elec.model.load import Draw
 from elec.model.system import Condition
@@ -18,8 +24,6 @@ from elec.physics.load import average_a, momentary_a
 from elec.record import dataclass
 from elec.study import Study, analysis
 from elec.working import Step, Term
-
-FIVE_MINUTES_S = 300.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,7 +38,7 @@ class LoadLine:
     """Its greatest current when on; None: not known."""
     five_minute_a: float | None
     continuous_a: float | None
-    """Averaged over the phase."""
+    """Averaged over the phase; while the starter turns only what is on throughout."""
     group: str
     coil: bool = False
     """True for the coil of a switch or contactor; `equipment` is then its name in `switches`."""
@@ -61,11 +65,9 @@ class Total:
 
 @dataclass(frozen=True, kw_only=True)
 class Capacity:
-    """What the alternators give in one phase; None where it is not known."""
+    """What each alternator can give in one phase, where that is known; they are never added."""
 
     phase: str
-    available_a: float | None
-    rated_a: float | None
     running: bool
     steps: tuple[Step, ...]
 
@@ -128,25 +130,14 @@ def analysis_v(study: Study, capacity: Capacity) -> float:
 
 
 def _capacity(study: Study, phase: str) -> Capacity:
-    steps: list[Step] = []
-    available: float | None = 0.0
-    rated: float | None = 0.0
-    running = False
-    for name, source in study.document.sources.items():
-        if source.kind != "alternator":
-            continue
-        step = output(study, name, source, phase)
-        rating = source.rated_a()
-        rated = None if rated is None or rating is None else rated + rating
-        if step is None:
-            available = None
-            continue
-        steps.append(step)
-        running = running or step.result.value > 0
-        available = None if available is None else available + step.result.value
-    return Capacity(
-        phase=phase, available_a=available, rated_a=rated, running=running, steps=tuple(steps)
+    found = (
+        output(study, name, source, phase)
+        for name, source in study.document.sources.items()
+        if source.kind == "alternator"
     )
+    steps = tuple(step for step in found if step is not None)
+    running = any(step.result.value > 0 for step in steps)
+    return Capacity(phase=phase, running=running, steps=steps)
 
 
 def _lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine]:
@@ -170,7 +161,7 @@ def _lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine]:
                         phase=phase,
                         condition=condition,
                         connected_a=_connected(modes, volts),
-                        five_minute_a=_average(modes, volts, FIVE_MINUTES_S),
+                        five_minute_a=_five_minutes(modes, volts),
                         continuous_a=_continuous(modes, volts),
                         group=study.document.equipment[name].exclusive or "",
                     )
@@ -188,7 +179,7 @@ def _coil_lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine
         for condition in conditions(study):
             for phase in study.document.phases:
                 share, time_s = _held(study, chain, phase, condition)
-                if share <= 0:
+                if time_s <= 0:
                     continue
                 amps = switch.coil.current_a(analysis_v(study, capacity[phase]))
                 lines.append(
@@ -226,7 +217,7 @@ def _held(study: Study, chain: Chain, phase: str, condition: Condition) -> tuple
         return (1.0, FIVE_MINUTES_S) if held else (0.0, 0.0)
     found = demand(study).loads
     uses = [found[load].active(phase, condition) for load in chain.loads if load in found]
-    share = max((min(1.0, sum(m.share for m in modes)) for modes in uses), default=0.0)
+    share = max((min(1.0, sum(m.counted for m in modes)) for modes in uses), default=0.0)
     times = [m.time_s if m.share < 1 else FIVE_MINUTES_S for modes in uses for m in modes]
     return share, max(times, default=0.0)
 
@@ -254,28 +245,21 @@ def _connected(modes: tuple[ModeShare, ...], volts: float) -> float | None:
     return None if found is None else max(d.current_a(volts) for _, d in found)
 
 
-def _average(modes: tuple[ModeShare, ...], volts: float, interval_s: float) -> float | None:
-    """The worst average over an interval.
-
-    Each short mode falls wholly into it, the base fills the rest.
-    """
-    found = _draws(modes)
-    if found is None:
+def _five_minutes(modes: tuple[ModeShare, ...], volts: float) -> float | None:
+    """The worst average over five minutes."""
+    if _draws(modes) is None:
         return None
-    base, *others = found
-    uses = [(d.current_a(volts), min(m.time_s, interval_s)) for m, d in others]
-    taken = min(interval_s, sum(time for _, time in uses))
-    base_s = min(
-        base[0].time_s if base[0].share < 1 and not others else interval_s, interval_s - taken
-    )
-    return average_a(
-        uses=[(base[1].current_a(volts), max(0.0, base_s)), *uses], interval_s=interval_s
-    )
+    uses = [
+        (mode.draw.current_a(volts), part * FIVE_MINUTES_S)
+        for mode, part in five_minute_shares(modes)
+        if mode.draw is not None
+    ]
+    return average_a(uses=uses, interval_s=FIVE_MINUTES_S)
 
 
 def _continuous(modes: tuple[ModeShare, ...], volts: float) -> float | None:
     found = _draws(modes)
-    return None if found is None else sum(m.share * d.current_a(volts) for m, d in found)
+    return None if found is None else sum(m.counted * d.current_a(volts) for m, d in found)
 
 
 def _total(
@@ -283,6 +267,7 @@ def _total(
 ) -> Total:
     known = [ln for ln in lines if ln.connected_a is not None]
     pairs = [(ln.connected_a or 0.0, ln.group) for ln in known]
+    lasting = [(ln.five_minute_a or 0.0, ln.group) for ln in known]
     terms = tuple(
         Term(
             symbol=f"i{i}",
@@ -313,7 +298,7 @@ def _total(
         voltage_v=volts,
         connected_a=sum(a for a, _ in pairs),
         momentary_a=momentary_a(currents=pairs) if pairs else 0.0,
-        five_minute_a=sum(ln.five_minute_a or 0.0 for ln in known),
+        five_minute_a=momentary_a(currents=lasting) if lasting else 0.0,
         continuous_a=continuous,
         unknown=tuple(ln.equipment for ln in lines if ln.connected_a is None),
         steps=(step,) if terms else (),

@@ -1,203 +1,263 @@
-"""What the alternators have left in each phase.
+"""What each alternator has left in each phase.
 
-In: the load analysis, the solved cases. Out: `Margin` by phase, in the worse of day and night.
-Where several alternators are fitted only those count that deliver current when all is well: one
-that stands by idles.
+In: how the sources share the load. Out: `Margin` by phase, condition and alternator, each against
+its own output at that engine speed and its own rating. One that stands by idles and has none.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 import numpy as np
 
 from elec.analyses.cases import NORMAL
-from elec.analyses.demand import conditions
-from elec.analyses.loads import LoadLine, Total, loads
+from elec.analyses.hand import computed, total, where
+from elec.analyses.limits import limit
+from elec.analyses.loads import loads
 from elec.analyses.points import points
+from elec.analyses.sharing import IDLE_SHARE, Share, alternators, shares
 from elec.analyses.sources import output
-from elec.model.source import Alternator
 from elec.model.system import Condition
 from elec.record import dataclass
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
 
-IDLE_SHARE = 0.01
-"""An alternator that gives less than this share of its rating stands by."""
+SHORT_A = 0.05
+"""Less than this out of the batteries is rounding, or a clock on a hot bus."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Margin:
-    """One phase in which the engine runs. None where a number is not known."""
+    """One alternator, or several that are added, in one phase. None: not known."""
 
-    phase: str
-    condition: Condition
-    load_a: float
-    """Continuous: each load with its share of the phase."""
-    five_minute_a: float
-    momentary_a: float
-    carrying: tuple[str, ...]
-    """The alternators that carry it."""
+    share: Share
+    about: str
+    """The phase; with the alternator where several carry in some phase."""
     rated_a: float | None
-    available_a: float | None
-    """What they can deliver at the engine speed of the phase."""
     unknown: tuple[str, ...]
     """Loads whose current is not known; the sums leave them out."""
     landing: bool
     """Pitot heat and landing light are on together."""
-    without_landing_a: float
     lasts_s: float
-    working: Working
+    left: Working
+    """What its loads take, what it can give, what is left."""
+    used: Working | None
+    """What lasting loads ask, over its rating; None where that is not known."""
 
     @property
-    def share(self) -> float | None:
-        """The load over the rated output."""
-        return None if not self.rated_a else self.load_a / self.rated_a
+    def phase(self) -> str:
+        """The phase."""
+        return self.share.phase
 
     @property
-    def without_landing(self) -> float | None:
-        """The load less its landing lights, over the rated output."""
-        return None if not self.rated_a else self.without_landing_a / self.rated_a
+    def condition(self) -> Condition:
+        """Day or night."""
+        return self.share.condition
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """The alternator, or those whose outputs are added."""
+        return self.share.sources
+
+    @property
+    def can_a(self) -> float | None:
+        """What it can deliver at the engine speed of the phase."""
+        return self.share.can_a
+
+    @property
+    def used_part(self) -> float | None:
+        """What lasting loads ask of it over its rating."""
+        return None if not self.rated_a else self.share.asked_a / self.rated_a
+
+    @property
+    def used_without_lights(self) -> float | None:
+        """The same without landing lights."""
+        lights = self.share.lights_a
+        return None if not self.rated_a else (self.share.asked_a - lights) / self.rated_a
 
     @property
     def spare_a(self) -> float | None:
-        """What is left; negative where the battery has to help."""
-        return None if self.available_a is None else self.available_a - self.load_a
+        """What is left for more loads and for charging; negative where others have to help."""
+        if self.can_a is None:
+            return None
+        if self.share.drawn_a > SHORT_A:
+            return self.share.given_a - self.share.carried_a
+        return self.can_a - self.share.carried_a
+
+    @property
+    def short(self) -> bool:
+        """The batteries on its side, or other alternators, have to help."""
+        return self.spare_a is not None and self.spare_a < -SHORT_A
 
     @property
     def drained_ah(self) -> float:
-        """What the battery loses over the phase; 0 where it loses nothing."""
-        spare = self.spare_a
-        return 0.0 if spare is None or spare >= 0 else -spare * self.lasts_s / 3600
+        """What the batteries on its side lose over the phase; 0 where they lose nothing."""
+        return max(0.0, self.share.drawn_a) * self.lasts_s / 3600 if self.short else 0.0
 
 
 @analysis
-def margins(study: Study) -> Mapping[str, Margin]:
-    """Every phase in which the engine runs, in order; empty without an alternator."""
-    worst: dict[str, Margin] = {}
-    for (phase, _), margin in margins_by_condition(study).items():
-        if phase not in worst or _weight(margin) > _weight(worst[phase]):
-            worst[phase] = margin
-    return worst
-
-
-def _weight(margin: Margin) -> tuple[float, int]:
-    return margin.load_a, len(margin.unknown)
+def margins_by_condition(study: Study) -> Mapping[tuple[str, Condition, str], Margin]:
+    """All well: by phase, condition and what it is about; those that stand by are left out."""
+    found = [share for share in shares(study) if share.situation == "all well"]
+    several = len({share.sources for share in found if _carries(study, share)}) > 1
+    made = [_margin(study, share, several) for share in found if _shown(study, share, found)]
+    return {(m.phase, m.condition, m.about): m for m in made}
 
 
 @analysis
-def margins_by_condition(study: Study) -> Mapping[tuple[str, Condition], Margin]:
-    """Every phase in which the engine runs, by day and by night; empty without an alternator."""
-    alternators = _alternators(study)
-    if not alternators:
-        return {}
-    return {
-        (name, condition): _margin(study, loads(study).total(name, condition), alternators)
-        for name, phase in study.document.phases.items()
-        if phase.engine is None or phase.engine.state == "running"
-        for condition in conditions(study)
-    }
-
-
-def _alternators(study: Study) -> Mapping[str, Alternator]:
-    return {
-        name: source
-        for name, source in study.document.sources.items()
-        if isinstance(source, Alternator)
-    }
-
-
-def _margin(study: Study, total: Total, alternators: Mapping[str, Alternator]) -> Margin:
-    phase = total.phase
-    carrying = _carrying(study, phase, total.condition, alternators)
-    ratings = [alternators[name].rated_a() for name in carrying]
-    steps = [output(study, name, alternators[name], phase) for name in carrying]
-    known = [step for step in steps if step is not None]
-    lights = _on(study, phase, total.condition, "landing light")
-    pitot = _on(study, phase, total.condition, "pitot heat")
-    off = sum(line.continuous_a or 0.0 for line in lights)
-    return Margin(
-        phase=phase,
-        condition=total.condition,
-        load_a=total.continuous_a,
-        five_minute_a=total.five_minute_a,
-        momentary_a=total.momentary_a,
-        carrying=carrying,
-        rated_a=sum(r for r in ratings if r is not None) if None not in ratings else None,
-        available_a=sum(s.result.value for s in known) if len(known) == len(steps) else None,
-        unknown=total.unknown,
-        landing=bool(lights and pitot),
-        without_landing_a=total.continuous_a - off,
-        lasts_s=study.document.phases[phase].lasts_s,
-        working=_working(study, total, tuple(known), carrying, ratings),
+def alone(study: Study) -> tuple[Margin, ...]:
+    """Each alternator while the others have failed, before and after shedding; none for one."""
+    return tuple(
+        _margin(study, share, several=True)
+        for share in shares(study)
+        if share.situation != "all well"
     )
 
 
-def _on(study: Study, phase: str, condition: Condition, role: str) -> list[LoadLine]:
-    return [
-        line
-        for line in loads(study).lines
-        if (line.phase, line.condition) == (phase, condition)
+def margins(study: Study) -> tuple[Margin, ...]:
+    """Of every phase and alternator the worse of day and night: least left, then most asked."""
+    return worst(study, lambda m: (-(m.spare_a or 0.0), m.share.asked_a, len(m.unknown)))
+
+
+def worst(study: Study, key: Callable[[Margin], tuple[float, ...]]) -> tuple[Margin, ...]:
+    """Of every phase and alternator that condition, day or night, for which the key is greatest."""
+    found: dict[str, Margin] = {}
+    for margin in margins_by_condition(study).values():
+        before = found.get(margin.about)
+        if before is None or key(margin) > key(before):
+            found[margin.about] = margin
+    return tuple(found.values())
+
+
+def _carries(study: Study, share: Share) -> bool:
+    rated = sum(alternators(study)[name].rated_a() or 0.0 for name in share.sources)
+    return max(share.given_a, share.asked_a) > IDLE_SHARE * rated or share.drawn_a > SHORT_A
+
+
+def _shown(study: Study, share: Share, every: list[Share]) -> bool:
+    """Those that carry; where none does in a phase, all of them."""
+    beside = [s for s in every if (s.phase, s.condition) == (share.phase, share.condition)]
+    return _carries(study, share) or not any(_carries(study, s) for s in beside)
+
+
+def _margin(study: Study, share: Share, several: bool) -> Margin:
+    ratings = [alternators(study)[name].rated_a() for name in share.sources]
+    steps = [output(study, n, alternators(study)[n], share.phase) for n in share.sources]
+    known = tuple(step for step in steps if step is not None)
+    total_ = loads(study).total(share.phase, share.condition)
+    found = Margin(
+        share=share,
+        about=f"{share.phase} {' + '.join(share.sources)}" if several else share.phase,
+        rated_a=sum(r for r in ratings if r is not None) if None not in ratings else None,
+        unknown=total_.unknown,
+        landing=_on(study, share, "pitot heat") and _on(study, share, "landing light"),
+        lasts_s=study.document.phases[share.phase].lasts_s,
+        left=Working(title="", steps=()),
+        used=None,
+    )
+    return replace(found, left=_left(study, found, known), used=_used(study, found, ratings))
+
+
+def _on(study: Study, share: Share, role: str) -> bool:
+    return any(
+        (line.phase, line.condition) == (share.phase, share.condition)
         and not line.coil
         and study.document.equipment[line.equipment].role == role
-    ]
-
-
-def _carrying(
-    study: Study, phase: str, condition: Condition, alternators: Mapping[str, Alternator]
-) -> tuple[str, ...]:
-    """Those that deliver in normal operation; all of them where none does."""
-    if len(alternators) == 1:
-        return tuple(alternators)
-    found = points(study)
-    names = [branch.name for branch in found.model.netlist.alternators]
-    mask = found.select(phase=phase, condition=condition, scenario=NORMAL.name, count="steady")
-    index = int(np.flatnonzero(mask)[0])
-    delivered = {
-        name: float(found.solution.alternator_a[names.index(name), index]) for name in alternators
-    }
-    least = {name: IDLE_SHARE * (a.rated_a() or 0.0) for name, a in alternators.items()}
-    carrying = tuple(name for name, amps in delivered.items() if amps > least[name])
-    return carrying or tuple(alternators)
-
-
-def _working(
-    study: Study,
-    total: Total,
-    outputs: tuple[Step, ...],
-    carrying: tuple[str, ...],
-    ratings: list[float | None],
-) -> Working:
-    load = (
-        total.steps[-1].result
-        if total.steps
-        else Term(symbol="I", value=0.0, unit="A", meaning="no load is on")
+        for line in loads(study).lines
     )
-    steps = [*total.steps, *outputs]
-    if all(ratings):
-        rated = [
-            Term(
-                symbol=f"Ir{i}",
-                value=rating or 0.0,
-                unit="A",
-                meaning=f"rated output of {name}",
-                origin=str(study.system.where("sources", name, "rating")),
-            )
-            for i, (name, rating) in enumerate(zip(carrying, ratings, strict=True), 1)
-        ]
+
+
+def names_of(study: Study, sources: tuple[str, ...]) -> str:
+    """`primary alternator`; several that are added: `A + B`."""
+    return " + ".join(study.system.title("sources", name) for name in sources)
+
+
+def the(study: Study, sources: tuple[str, ...]) -> str:
+    """`the primary alternator`, in a sentence."""
+    return f"the {names_of(study, sources)}"
+
+
+def _title(study: Study, margin: Margin) -> str:
+    phase = study.system.title("phases", margin.phase)
+    situation = "" if margin.share.situation == "all well" else f", {margin.share.situation}"
+    return f"{names_of(study, margin.sources)} in {phase} by {margin.condition}{situation}"
+
+
+def _left(study: Study, margin: Margin, outputs: tuple[Step, ...]) -> Working:
+    """What its loads take in the solved network, against what it can give."""
+    carried = _carried(margin)
+    steps = [carried]
+    if margin.can_a is not None and outputs:
+        gives = [replace(step.result, symbol=f"G{n}") for n, step in enumerate(outputs, 1)]
+        steps += [replace(s, result=r) for s, r in zip(outputs, gives, strict=True)]
+        gives = _instead(margin, gives)
         steps.append(
-            Step(
-                result=Term(
-                    symbol="s",
-                    value=load.value / sum(t.value for t in rated),
-                    unit="",
-                    meaning="share of the rated output",
-                    origin="computed",
-                ),
-                formula=f"I / ({' + '.join(t.symbol for t in rated)})",
-                terms=(load, *rated),
-                source="AC 43.13-1B 11-35",
+            computed(
+                "L", margin.spare_a or 0.0, "A", "left for more loads and for charging",
+                formula=f"{total(gives)} - I", terms=(*gives, carried.result),
             )
-        )
-    return Working(title=f"Alternator margin in {total.phase}", steps=tuple(steps))
+        )  # fmt: skip
+    return Working(title=f"What is left of {_title(study, margin)}", steps=tuple(steps))
+
+
+def _instead(margin: Margin, gives: list[Term]) -> list[Term]:
+    """What counts instead of the outputs where it gives no more, or is held back."""
+    share, can = margin.share, margin.can_a or 0.0
+    if share.drawn_a > SHORT_A:
+        meaning, amps = "what it gives there", share.given_a
+    elif abs(sum(term.value for term in gives) - can) > 1e-9:
+        meaning, amps = "what it can give: its own limit or its field holds it back", can
+    else:
+        return gives
+    term = Term(symbol="G", value=amps, unit="A", meaning=meaning, origin="solved network")
+    return [term]
+
+
+def _carried(margin: Margin) -> Step:
+    share = margin.share
+    terms = [
+        Term(symbol=f"i{n}", value=amps, unit="A", meaning=name.replace(":", ", "),
+             origin="solved network, at its share of the time")
+        for n, (name, amps) in enumerate(share.loads, 1)
+    ]  # fmt: skip
+    formula = total(terms)
+    rest = share.others_a - share.help_a
+    if abs(rest) > 1e-6:
+        terms.append(
+            Term(symbol="Io", value=rest, unit="A", origin="solved network",
+                 meaning="carried by other alternators and the batteries on their side")
+        )  # fmt: skip
+        formula += " - Io"
+    return computed(
+        "I", share.carried_a, "A", "what its loads take",
+        formula=formula, terms=terms,
+        source="MIL-E-7016F method (from memory): each current times its share of the phase",
+    )  # fmt: skip
+
+
+def _used(study: Study, margin: Margin, ratings: list[float | None]) -> Working | None:
+    if margin.used_part is None:
+        return None
+    rated = [
+        Term(symbol=f"Ir{n}", value=rating or 0.0, unit="A", meaning=f"rated output of {name}",
+             origin=where(study, "sources", name, "rating"))
+        for n, (name, rating) in enumerate(zip(margin.sources, ratings, strict=True), 1)
+    ]  # fmt: skip
+    asked = Term(
+        symbol="I5", value=margin.share.asked_a, unit="A",
+        meaning="asked of it by all that may be on together for more than five minutes",
+        origin="solved network, batteries full, nothing at its limit",
+    )  # fmt: skip
+    rule = limit(study, "generator-share")
+    return Working(
+        title=f"Use of the rating of {_title(study, margin)}",
+        steps=(
+            computed(
+                "s", margin.used_part, "", "share of the rated output",
+                formula=f"I5 / ({total(rated)})", terms=(asked, *rated),
+                source=str(rule.cite),
+            ),
+        ),
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -208,8 +268,12 @@ class Dip:
     condition: Condition
     bus: str
     voltage_v: float
-    alternators_a: float
+    warning_v: float | None
+    """Its own low-voltage warning."""
+    alternators: tuple[tuple[str, float, bool], ...]
+    """(name, A, at its limit) of each that gives anything."""
     batteries_a: float
+    """What batteries give; what others take meanwhile is not set against it."""
     solved: bool
 
 
@@ -234,8 +298,18 @@ def dips(study: Study) -> Mapping[str, Dip]:
             condition=case.condition,
             bus=buses[lowest],
             voltage_v=float(volts[lowest]),
-            alternators_a=float(found.solution.alternator_a[:, index].sum()),
-            batteries_a=-float(found.solution.battery_a[:, index].sum()),
+            warning_v=study.document.buses[buses[lowest]].warning_v,
+            alternators=tuple(
+                (branch.name, float(amps), bool(limited))
+                for branch, amps, limited in zip(
+                    found.model.netlist.alternators,
+                    found.solution.alternator_a[:, index],
+                    found.solution.alternator_limited[:, index],
+                    strict=True,
+                )
+                if amps > SHORT_A
+            ),
+            batteries_a=float(np.maximum(-found.solution.battery_a[:, index], 0.0).sum()),
             solved=int(found.solution.state[index]) == 0,
         )
         if case.phase not in result or one.voltage_v < result[case.phase].voltage_v:
@@ -243,4 +317,4 @@ def dips(study: Study) -> Mapping[str, Dip]:
     return result
 
 
-__all__ = ["Dip", "Margin", "dips", "margins", "margins_by_condition"]
+__all__ = ["Dip", "Margin", "alone", "dips", "margins", "margins_by_condition", "worst"]

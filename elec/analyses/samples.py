@@ -56,15 +56,18 @@ def solved_results(study: Study, asked: Setting, x: Array) -> tuple[Array, int, 
     y = np.zeros((len(asked.results), x.shape[1]))
     afresh = unmet = 0
     for case in sorted({r.case for r in asked.results}):
-        rows = [(i, r.load) for i, r in enumerate(asked.results) if r.case == case]
+        rows = [(i, r) for i, r in enumerate(asked.results) if r.case == case]
         for first in range(0, x.shape[1], CHUNK):
             part = slice(first, min(first + CHUNK, x.shape[1]))
             moved = _moved(asked, model.values, model.netlist.load_laws, case, x[:, part])
             found = nearby(model.netlist, moved, solution, case)
             drawn = -np.nan_to_num(found.battery_a).sum(axis=0)
             volts = np.nan_to_num(found.load_v)
-            for i, load in rows:
-                y[i, part] = drawn if load is None else volts[load]
+            for i, r in rows:
+                if r.alternators:
+                    y[i, part] = found.alternator_a[list(r.alternators)].sum(axis=0)
+                else:
+                    y[i, part] = drawn if r.load is None else volts[r.load]
             afresh += found.afresh
             unmet += int((~found.solved).sum())
     return y, afresh, unmet

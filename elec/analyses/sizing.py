@@ -17,7 +17,7 @@ from elec.analyses.chains import Chain, Conductor, Row, chains, main_ground
 from elec.analyses.chart import chart_awg
 from elec.analyses.circuit_model import Sizes, build, part_ohm
 from elec.analyses.contact_class import range_over
-from elec.analyses.demand import circuit_amps, conditions
+from elec.analyses.demand import circuit_amps, conditions, turns
 from elec.analyses.devices import (
     Device,
     allowed_drop_v,
@@ -125,9 +125,7 @@ def cranking(study: Study) -> frozenset[str]:
     Too short to heat a wire, long enough to lower the voltage.
     """
     phases = study.document.phases
-    return frozenset(
-        name for name, phase in phases.items() if phase.engine and phase.engine.state == "cranking"
-    )
+    return frozenset(name for name, phase in phases.items() if turns(phase))
 
 
 def ended(study: Study) -> "Search":

@@ -9,26 +9,21 @@ from typing import Literal
 
 import numpy as np
 
-from elec.analyses.cases import Case
+from elec.analyses.cases import NORMAL, Case
 from elec.analyses.demand import demand
 from elec.analyses.endurance import endurance
 from elec.analyses.endurance_limit import endurance_limit
 from elec.analyses.lasting import Lasting, lasting
-from elec.analyses.loads import loads
-from elec.analyses.margins import Margin, margins
+from elec.analyses.margins import Margin, margins, the
 from elec.analyses.points import Points, points
-from elec.analyses.sources import output
 from elec.analyses.tolerances import Inputs, inputs
 from elec.analyses.voltages import LoadVoltage, flight_voltages
-from elec.model.source import Alternator
 from elec.network.netlist import Array, State
 from elec.network.tangent import Result, slopes
 from elec.record import dataclass
 from elec.study import Study, analysis
 
 Kind = Literal["margin", "endurance", "voltage"]
-POWERS = {"current": 0.0, "power": -1.0, "resistance": 1.0}
-"""How a load's current goes with the voltage, by its law."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,7 +32,7 @@ class Subject:
 
     kind: Kind
     about: str
-    """The phase, `battery`, or the equipment."""
+    """What the margin is about, `battery`, or the equipment."""
     title: str
     where: str
     unit: str
@@ -101,9 +96,8 @@ class _Setting:
             untold=tuple(self.untold),
         )
 
-    def _row(self, case: int, load: int | None) -> int:
+    def _row(self, result: Result) -> int:
         """The place of a network result, entered at the first question."""
-        result = Result(case=case, load=load)
         if result not in self.results:
             self.results.append(result)
         return self.results.index(result)
@@ -111,15 +105,16 @@ class _Setting:
     # -- margins ---------------------------------------------------------------------------------
 
     def _margins(self) -> Iterator[Subject]:
-        for phase, margin in margins(self.study).items():
-            title = self.study.system.title("phases", phase)
-            path = ("sources", margin.carrying[0])
-            if margin.spare_a is None:
-                why = "what the alternator delivers at that engine speed is not known"
+        for margin in margins(self.study):
+            title = self.study.system.title("phases", margin.phase)
+            path = ("sources", margin.sources[0])
+            name = the(self.study, margin.sources)
+            if margin.spare_a is None or not margin.share.solved:
+                why = f"what {name} delivers at that engine speed is not known"
                 self.untold.append(
                     Untold(
                         kind="margin",
-                        about=phase,
+                        about=margin.about,
                         title=f"alternator margin in {title}",
                         why=why,
                         path=path,
@@ -128,7 +123,7 @@ class _Setting:
                 continue
             yield Subject(
                 kind="margin",
-                about=phase,
+                about=margin.about,
                 title="alternator margin",
                 where=f"{title}, {margin.condition}",
                 unit="A",
@@ -140,59 +135,29 @@ class _Setting:
             )
 
     def _spare(self, margin: Margin) -> Callable[[Array, Array], Array]:
-        """Output less load; loads by their law at the voltage that the regulator holds."""
-        terms = list(self._drawn(margin))
-        amps = np.array([a for a, _, _ in terms])
-        power = np.array([p for _, p, _ in terms])
-        moved = np.array([i for _, _, i in terms], np.intp)
+        """What it can give, less what it gives, less what batteries and others help with."""
         names = [b.name for b in self.found.model.netlist.alternators]
-        given = [names.index(name) for name in margin.carrying]
-        outputs = np.array([self._output_a(name, margin.phase) for name in margin.carrying])
-        by = self.inputs.alternator_output[given]
-        held = self.inputs.alternator_v[self._highest(names)]
+        chosen = tuple(names.index(name) for name in margin.sources)
+        case = Case(phase=margin.phase, condition=margin.condition, scenario=NORMAL, count="steady")
+        gives = self._row(Result(case=self.cases[case], alternators=chosen))
+        helps = self._row(Result(case=self.cases[case]))
+        limits = self.found.model.values.alternator_limit_a[:, self.cases[case]]
+        outputs = limits[list(chosen)]
+        by = self.inputs.alternator_output[list(chosen)]
+        above = margin.short and not margin.share.limited
+        others_a = margin.share.help_a + self._elsewhere_a(margin, self.cases[case])
 
-        def spare(x: Array, _: Array) -> Array:
-            volts = 1.0 + x[held]
-            load = np.zeros(x.shape[1])
-            for law in set(power.tolist()):
-                of = power == law
-                load += (amps[of] @ (1.0 + x[moved[of]])) * volts**law
-            found: Array = outputs @ (1.0 + x[by]) - load
+        def spare(x: Array, y: Array) -> Array:
+            can = y[gives] if above else outputs @ (1.0 + x[by])
+            found: Array = can - y[gives] - y[helps] - others_a
             return found
 
         return spare
 
-    def _highest(self, names: list[str]) -> int:
-        sources = self.study.document.sources
-
-        def held_v(place: int) -> float:
-            source = sources[names[place]]
-            return source.setpoint_v if isinstance(source, Alternator) else 0.0
-
-        return max(range(len(names)), key=held_v)
-
-    def _output_a(self, name: str, phase: str) -> float:
-        source = self.study.document.sources[name]
-        step = output(self.study, name, source, phase) if isinstance(source, Alternator) else None
-        return 0.0 if step is None else step.result.value
-
-    def _drawn(self, margin: Margin) -> Iterator[tuple[float, float, int]]:
-        """(A, power of the voltage, input) of everything in the continuous load."""
-        phase, condition = margin.phase, margin.condition
-        volts = loads(self.study).total(phase, condition).voltage_v
-        for line in loads(self.study).lines:
-            if (line.phase, line.condition) != (phase, condition) or line.continuous_a is None:
-                continue
-            if line.coil:
-                coil = self.study.document.switches[line.equipment].coil
-                law = "current" if coil is None else coil.law
-                yield line.continuous_a, POWERS[law], self.inputs.port[line.equipment, "coil"]
-                continue
-            for mode in demand(self.study).loads[line.equipment].active(phase, condition):
-                if mode.draw is not None:
-                    amps = mode.share * mode.draw.current_a(volts)
-                    moved = self.inputs.port[line.equipment, mode.mode]
-                    yield amps, POWERS[mode.draw.law], moved
+    def _elsewhere_a(self, margin: Margin, case: int) -> float:
+        """What batteries take that are not on its side, less what they give."""
+        drawn = -float(self.found.solution.battery_a[:, case].sum())
+        return margin.share.drawn_a - drawn
 
     # -- the battery -----------------------------------------------------------------------------
 
@@ -224,7 +189,7 @@ class _Setting:
 
     def _time(self, parts: Lasting) -> Callable[[Array, Array], Array]:
         """The shorter of the ampere-minute sum and the simulation."""
-        rows = [self._row(self._steady(parts, p, s.name), None) for p, s in parts.states]
+        rows = [self._row(Result(case=self._steady(parts, p, s.name))) for p, s in parts.states]
         moved = [self.inputs.capacity[name] for name in parts.charge_ampere_minutes]
         now = -self.found.solution.battery_a.sum(axis=0)
         usual = np.array([[now[self.results[row].case]] for row in rows])
@@ -269,7 +234,7 @@ class _Setting:
     def _voltage(
         self, name: str, title: str, least: LoadVoltage, unknown: tuple[str, ...]
     ) -> Subject:
-        row = self._row(self.cases[least.case], self._port(name, least))
+        row = self._row(Result(case=self.cases[least.case], load=self._port(name, least)))
 
         def volts(_: Array, y: Array) -> Array:
             found: Array = y[row]
@@ -308,10 +273,15 @@ def _where(study: Study, case: Case) -> str:
 
 def _nominal(found: Points, results: tuple[Result, ...]) -> Array:
     solution = found.solution
-    drawn = -solution.battery_a.sum(axis=0)
-    return np.array(
-        [drawn[r.case] if r.load is None else solution.load_v[r.load, r.case] for r in results]
-    )
+
+    def value(result: Result) -> float:
+        if result.alternators:
+            return float(solution.alternator_a[list(result.alternators), result.case].sum())
+        if result.load is None:
+            return -float(solution.battery_a[:, result.case].sum())
+        return float(solution.load_v[result.load, result.case])
+
+    return np.array([value(result) for result in results])
 
 
 def _by_input(found: Points, every: Inputs, results: tuple[Result, ...]) -> Array:

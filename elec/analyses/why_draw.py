@@ -5,9 +5,15 @@ In: demand, the load analysis. Out: hand calculations whose results are those of
 
 from collections.abc import Mapping, Sequence
 
-from elec.analyses.demand import ModeShare, cells_factor, demand
+from elec.analyses.demand import (
+    FIVE_MINUTES_S,
+    ModeShare,
+    cells_factor,
+    demand,
+    five_minute_shares,
+)
 from elec.analyses.hand import computed, looked_up, where
-from elec.analyses.loads import FIVE_MINUTES_S, LoadLine, analysis_v, loads
+from elec.analyses.loads import LoadLine, analysis_v, loads
 from elec.analyses.sources import open_circuit_v
 from elec.model.load import Draw
 from elec.model.source import LeadAcid, Lithium
@@ -137,7 +143,7 @@ def continuous_workings(study: Study, load: str) -> tuple[Working, ...]:
 
 def _counts_like(modes: Sequence[ModeShare]) -> tuple[object, ...]:
     """What of its modes matters for the sums."""
-    return tuple((m.mode, m.draw, m.share, min(m.time_s, FIVE_MINUTES_S)) for m in modes)
+    return tuple((m.mode, m.draw, m.share, m.counted, min(m.time_s, FIVE_MINUTES_S)) for m in modes)
 
 
 def _phase_working(study: Study, lines: Sequence[LoadLine], volts: float) -> Working:
@@ -202,7 +208,7 @@ def _average_step(
     study: Study, line: LoadLine, modes: Sequence[ModeShare], currents: Sequence[Term]
 ) -> Step:
     shares = [
-        Term(symbol=f"s{n}", value=mode.share, unit="",
+        Term(symbol=f"s{n}", value=mode.counted, unit="",
              meaning=_share_words(mode), origin=_on_origin(study, line.equipment, mode, n == 1))
         for n, mode in enumerate(modes, 1)
     ]  # fmt: skip
@@ -217,6 +223,8 @@ def _average_step(
 
 def _share_words(mode: ModeShare) -> str:
     named = f" in the mode {mode.mode}" if mode.mode else ""
+    if mode.counted < mode.share:
+        return f"share{named}: on for a while only while the starter turns, no lasting load"
     return f"share of the phase{named}"
 
 
@@ -233,15 +241,10 @@ def _five_minutes(
 ) -> Step:
     """As the load analysis does it: short modes fall wholly in, the base fills the rest."""
     interval = FIVE_MINUTES_S
-    times = [min(m.time_s, interval) for m in modes[1:]]
-    left = interval - min(interval, sum(times))
-    base = modes[0]
-    alone = len(modes) == 1
-    first = min(base.time_s if base.share < 1 and alone else interval, left)
     spans = [
-        Term(symbol=f"t{n}", value=seconds, unit="s", meaning="on within five minutes",
+        Term(symbol=f"t{n}", value=part * interval, unit="s", meaning="on within five minutes",
              origin=_on_origin(study, line.equipment, mode, n == 1))
-        for n, (mode, seconds) in enumerate(zip(modes, [max(0.0, first), *times], strict=True), 1)
+        for n, (mode, part) in enumerate(five_minute_shares(tuple(modes)), 1)
     ]  # fmt: skip
     terms = [term for pair in zip(currents, spans, strict=True) for term in pair]
     formula = " + ".join(f"{i.symbol} * {t.symbol}" for i, t in zip(currents, spans, strict=True))

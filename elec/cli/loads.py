@@ -12,11 +12,18 @@ def loads(system: str | None, how: Print) -> int:
     """What each phase of flight draws, by day and by night, and what the sources give."""
     from elec.report.answers import tables_answer
     from elec.report.leads import loads_lead
-    from elec.tables.load import conditions, load_lines, loads_by_phase, source_margin
+    from elec.tables.load import (
+        conditions,
+        load_lines,
+        loads_by_phase,
+        source_alone,
+        source_margin,
+    )
 
     study = study_of(system, how)
     each = (load_lines(study, condition) for condition in conditions(study))
-    tables = (source_margin(study), loads_by_phase(study), *each)
-    answer = tables_answer(study, "loads", tables, loads_lead(study))
+    tables = (source_margin(study), source_alone(study), loads_by_phase(study), *each)
+    shown = tuple(table for table in tables if table is not None)
+    answer = tables_answer(study, "loads", shown, loads_lead(study))
     deliver(answer, how, options_of(study, how, system))
     return 0

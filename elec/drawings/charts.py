@@ -87,13 +87,11 @@ class Capacity:
 class PhaseChart:
     """Current by phase against what the source delivers.
 
-    A phase that has no entry in `capacities` has no source but the battery. `share` is the part of
-    the capacity that may be used all the time; None draws no line.
+    A phase that has no entry in `capacities` has no source but the battery.
     """
 
     bars: tuple[PhaseBar, ...]
     capacities: tuple[Capacity, ...] = ()
-    share: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -379,7 +377,6 @@ def _total(panel: Panel, bar: PhaseBar, *, x: float) -> None:
 
 
 _DELIVERED = Look(width_pt=2.2)
-_SHARED = Look(width_pt=1.3, dash=(4, 2))
 
 
 def _area_keys(looks: Mapping[str, Fill]) -> tuple[Key, ...]:
@@ -389,10 +386,7 @@ def _area_keys(looks: Mapping[str, Fill]) -> tuple[Key, ...]:
 def _capacity_keys(data: PhaseChart, phases: Sequence[str]) -> tuple[Key, ...]:
     if not any(c.phase in phases and c.current_a is not None for c in data.capacities):
         return ()
-    whole = Key(name="what the source delivers", look=_DELIVERED)
-    if data.share is None:
-        return (whole,)
-    return whole, Key(name=f"{data.share:.0%} of it".replace("%", " %"), look=_SHARED)
+    return (Key(name="what the source delivers", look=_DELIVERED),)
 
 
 def _capacities(panel: Panel, data: PhaseChart, phases: Sequence[str]) -> None:
@@ -405,12 +399,8 @@ def _capacities(panel: Panel, data: PhaseChart, phases: Sequence[str]) -> None:
             here = panel.at(ends[0], 0)[0]
             panel.paper.text(here, panel.top + LINE_PT, "source: ?", paper=True)
             continue
-        both = ((1.0, _DELIVERED), (data.share, _SHARED))
-        for share, look in both:
-            if share is not None:
-                level = capacity.current_a * share
-                panel.level(level, Look(colour="#FFFFFF", width_pt=4.0), ends)
-                panel.level(level, look, ends)
+        panel.level(capacity.current_a, Look(colour="#FFFFFF", width_pt=4.0), ends)
+        panel.level(capacity.current_a, _DELIVERED, ends)
 
 
 def _volt_limits(volts: Panel, data: EnduranceChart) -> None:

@@ -45,11 +45,13 @@ _BATCH = 256
 
 @dataclass(frozen=True, kw_only=True)
 class Result:
-    """A voltage across a load, or the current out of all batteries, in one case."""
+    """A voltage across a load, or a current out of sources, in one case."""
 
     case: int
-    load: int | None
+    load: int | None = None
     """Its place among the netlist's loads; None: the current out of the batteries."""
+    alternators: tuple[int, ...] = ()
+    """Where any are named: the current out of these."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,7 +93,8 @@ def slopes(
         found: Array = lean[ends.a] - lean[ends.b]
         return found
 
-    drawn = np.asarray([r.load is None for r in results])
+    drawn = np.asarray([r.load is None and not r.alternators for r in results])
+    given = _given(len(devices.limit_a), results)
     battery = across("batteries")
     battery_a, diode_a = solution.battery_a[:, cases], solution.diode_a[:, cases]
     limited = solution.alternator_limited[:, cases]
@@ -102,12 +105,20 @@ def slopes(
         resistance=across("resistors") * solution.resistor_a[:, cases],
         battery_v=(battery + drawn) * devices.battery_s,
         battery_resistance=(battery + drawn) * battery_a,
-        alternator_v=alternator * np.where(regulating, devices.droop_s, 0.0),
-        alternator_limit=alternator * np.where(limited, devices.limit_a, 0.0),
+        alternator_v=(alternator + given) * np.where(regulating, devices.droop_s, 0.0),
+        alternator_limit=(alternator + given) * np.where(limited, devices.limit_a, 0.0),
         diode_v=across("diodes") * conducts,
         diode_resistance=across("diodes") * diode_a,
         load=-across("loads") * solution.load_a[:, cases],
     )
+
+
+def _given(alternators: int, results: Sequence[Result]) -> Array:
+    """1 where a result is the current out of an alternator, (alternators, results)."""
+    found = np.zeros((alternators, len(results)))
+    for column, result in enumerate(results):
+        found[list(result.alternators), column] = 1.0
+    return found
 
 
 def _adjoint(circuit: Circuit, devices: Devices, guess: Guess, results: Sequence[Result]) -> Array:
@@ -117,7 +128,12 @@ def _adjoint(circuit: Circuit, devices: Devices, guess: Guess, results: Sequence
     moving = len(devices.limit_a) + len(devices.diode_s)
     unit = np.zeros((moving + len(devices.power_w), len(results)))
     drawn = np.zeros(devices.battery_s.shape)
+    regulating = guess.regulation == Regulation.REGULATING
+    given = _given(len(devices.limit_a), results)
+    unit[: len(given)] = -given * np.where(regulating, devices.droop_s, 0.0)
     for column, result in enumerate(results):
+        if result.alternators:
+            continue
         if result.load is None:
             drawn[:, column] = -devices.battery_s[:, column]
         else:
@@ -135,6 +151,7 @@ class Nearby:
     load_v: Array
     battery_a: Array
     """Positive = charging."""
+    alternator_a: Array
     solved: Flags
     """(cases,) whether the case has a solution in which all demand is met."""
     afresh: int
@@ -164,6 +181,7 @@ def nearby(netlist: Netlist, values: Values, solution: Solution, case: int) -> N
     return Nearby(
         load_v=np.concatenate([p.load_v for p in parts], axis=1),
         battery_a=np.concatenate([p.battery_a for p in parts], axis=1),
+        alternator_a=np.concatenate([p.alternator_a for p in parts], axis=1),
         solved=np.concatenate([p.solved for p in parts]),
         afresh=sum(p.afresh for p in parts),
     )
@@ -174,6 +192,7 @@ def _near(circuit: Circuit, values: Values, solution: Solution, case: int) -> Ne
     cases = np.arange(values.cases)
     load_v = np.zeros(every.power_w.shape)
     battery_a = np.zeros(every.battery_s.shape)
+    alternator_a = np.zeros(every.limit_a.shape)
     devices, guess = every, _states(solution, np.full(values.cases, case, np.intp))
     for _ in range(_STEPS):
         node_v, stable = _step(circuit, devices, guess)
@@ -181,6 +200,9 @@ def _near(circuit: Circuit, values: Values, solution: Solution, case: int) -> Ne
         load_v[:, cases] = np.where(devices.unsupplied, 0.0, across)
         across_v = node_v[circuit.batteries.a] - node_v[circuit.batteries.b]
         battery_a[:, cases] = (across_v - devices.emf_v) * devices.battery_s
+        regulated = node_v[circuit.alternators.a] - node_v[circuit.alternators.b]
+        asked = (devices.setpoint_v - regulated) * devices.droop_s
+        alternator_a[:, cases] = np.clip(asked, 0.0, devices.limit_a)
         left = np.flatnonzero(~stable | _strays(circuit, devices, guess, node_v))
         cases, devices, guess = cases[left], devices.take(left), guess.take(left)
         if not len(cases):
@@ -189,8 +211,15 @@ def _near(circuit: Circuit, values: Values, solution: Solution, case: int) -> Ne
     if len(cases):
         found = solve(circuit.netlist, _take(values, cases))
         load_v[:, cases], battery_a[:, cases] = found.load_v, found.battery_a
+        alternator_a[:, cases] = found.alternator_a
         solved[cases] = found.state == State.SOLVED
-    return Nearby(load_v=load_v, battery_a=battery_a, solved=solved, afresh=len(cases))
+    return Nearby(
+        load_v=load_v,
+        battery_a=battery_a,
+        alternator_a=alternator_a,
+        solved=solved,
+        afresh=len(cases),
+    )
 
 
 def _step(circuit: Circuit, devices: Devices, guess: Guess) -> tuple[Array, Flags]:

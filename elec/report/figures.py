@@ -4,6 +4,7 @@ from elec.analyses.circuit_model import minimum_v
 from elec.analyses.demand import conditions
 from elec.analyses.endurance import endurance
 from elec.analyses.loads import loads
+from elec.analyses.margins import margins_by_condition, the
 from elec.drawings.charts import (
     Capacity,
     EnduranceChart,
@@ -17,7 +18,6 @@ from elec.drawings.charts import (
 )
 from elec.model.system import Condition
 from elec.report.document import Figure
-from elec.standards import default
 from elec.study import Study
 from elec.tables.endurance import ends_with
 
@@ -33,20 +33,19 @@ def loads_figure(study: Study) -> Figure | None:
         for phase in study.document.phases
         for condition in conditions(study)
     )
+    every = margins_by_condition(study).values()
+    carriers = tuple(dict.fromkeys(margin.sources for margin in every))
+    one = carriers[0] if len(carriers) == 1 else ()
+    can = {margin.phase: margin.can_a for margin in every if margin.sources == one}
     capacities = tuple(
-        Capacity(phase=phase.replace("-", " "), current_a=capacity.available_a)
-        for phase, capacity in loads(study).capacity.items()
-        if capacity.running or capacity.available_a is None
+        Capacity(phase=phase.replace("-", " "), current_a=amps) for phase, amps in can.items()
     )
-    share = default("alternator-share").si if capacities else None
     return Figure(
         id="chart-loads",
         title="Continuous load by phase",
-        svg=phase_chart(PhaseChart(bars=bars, capacities=capacities, share=share)),
-        description=(
-            "Bars: what each bus draws on average over the phase. Lines: what the alternators give "
-            "there, and the share of it that may be used all the time."
-        ),
+        svg=phase_chart(PhaseChart(bars=bars, capacities=capacities)),
+        description="Bars: what each bus draws on average over the phase."
+        + (f" Lines: what {the(study, one)} can give there." if one else ""),
     )
 
 

@@ -1,43 +1,105 @@
 """The sentence that answers first, before any table: for loads, endurance, wires, voltages."""
 
+from collections.abc import Iterator
+
+import numpy as np
+
 from elec import units
+from elec.analyses.cases import NORMAL
+from elec.analyses.demand import turning_s, turns
 from elec.analyses.drops import LoadDrop, load_drops
 from elec.analyses.endurance import endurance
-from elec.analyses.loads import Capacity, Total, loads
+from elec.analyses.limits import limit
+from elec.analyses.margins import Margin, alone, margins_by_condition, the
 from elec.analyses.pins import pins
 from elec.analyses.points import points
+from elec.analyses.sharing import alternators
 from elec.analyses.sizing import sizing
 from elec.standards import default
 from elec.study import Study
 from elec.tables.columns import listed, phase_title
 from elec.tables.endurance import ends_with
-from elec.tables.load import battery_current_a, unknown_loads
+from elec.tables.load import unknown_loads
 from elec.tables.voltage import least_voltages
 
 
 def loads_lead(study: Study) -> tuple[str, ...]:
-    """Do the sources carry the loads? The worst phase, what it costs, what is not known."""
+    """Does each source carry its loads? What it costs where not, what is left, the start."""
     texts = list(_unknown(study))
-    running = [
-        (total, capacity)
-        for total in loads(study).totals
-        if (capacity := loads(study).capacity[total.phase]).running
-    ]
+    start = _start(study)
     if not any(s.kind == "alternator" for s in study.document.sources.values()):
-        return (*texts, "There is no alternator; the battery carries the whole flight.")
-    if not running:
-        return (*texts, "What the alternator gives is not known in any phase.")
-    short = [pair for pair in running if _spare(*pair) < 0]
-    texts += [_short(study, total, capacity) for total, capacity in short]
-    if not short:
-        total, capacity = min(running, key=lambda pair: _spare(*pair))
-        texts.append(
-            f"The sources carry every phase with the engine running. Least is left in "
-            f"{_where(study, total)}: {_spare(total, capacity):.1f} A of "
-            f"{capacity.available_a:.1f} A."
+        return (*texts, "There is no alternator; the battery carries the whole flight.", *start)
+    every = [m for m in margins_by_condition(study).values() if m.spare_a is not None]
+    if not every:
+        return (*texts, "What the alternator gives is not known in any phase.", *start)
+    texts += [_short(study, margin) for margin in every if margin.short]
+    for sources in dict.fromkeys(m.sources for m in every):
+        texts += _carried(study, [m for m in every if m.sources == sources])
+    return (*texts, *_idle(study, every), *_alone(study), *_practice(study), *start)
+
+
+def _carried(study: Study, its: list[Margin]) -> Iterator[str]:
+    """Where an alternator carries its loads, and where least is left."""
+    good = [m for m in its if not m.short]
+    if not good:
+        return
+    least = min(good, key=lambda m: m.spare_a or 0.0)
+    where = "all its loads in every" if len(good) == len(its) else "its loads in every other"
+    yield (
+        f"{_capital(the(study, least.sources))} carries {where} phase with the engine "
+        f"running. Least is left in {_where(study, least)}: {least.spare_a:.1f} A of "
+        f"{least.can_a:.1f} A."
+    )
+
+
+def _idle(study: Study, every: list[Margin]) -> Iterator[str]:
+    carrying = {name for m in every for name in m.sources}
+    for name in alternators(study):
+        if name not in carrying:
+            title = _capital(the(study, (name,)))
+            yield f"{title} stands by: it gives nothing while the others work."
+
+
+def _alone(study: Study) -> Iterator[str]:
+    """What each alternator carries while the others have failed and loads are shed."""
+    shed = [m for m in alone(study) if m.share.situation == "alone, shed" and m.can_a is not None]
+    for sources in dict.fromkeys(m.sources for m in shed):
+        its = [m for m in shed if m.sources == sources]
+        short = [m for m in its if m.short]
+        title = _capital(the(study, sources))
+        if not short:
+            least = min(its, key=lambda m: m.spare_a or 0.0)
+            yield (
+                f"{title} alone, loads shed, carries what stays on in every phase; least is left "
+                f"in {_where(study, least)}: {least.spare_a:.1f} A of {least.can_a:.1f} A."
+            )
+            continue
+        most = min(short, key=lambda m: m.spare_a or 0.0)
+        phases = listed(list(dict.fromkeys(phase_title(study, m.phase) for m in short)))
+        yield (
+            f"{title} alone, loads shed, falls short in {phases}: by {-(most.spare_a or 0):.1f} A "
+            f"of {most.share.carried_a:.1f} A in {_where(study, most)}."
         )
-    texts += _practice(study, running)
-    return tuple(texts)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _start(study: Study) -> Iterator[str]:
+    """What a start takes out of the batteries: amperes for seconds, no lasting load."""
+    found = points(study)
+    for phase, entry in study.document.phases.items():
+        if not turns(entry):
+            continue
+        at = found.select(phase=phase, scenario=NORMAL.name, count="momentary")
+        drawn = float(np.maximum(-found.solution.battery_a[:, at], 0.0).sum(axis=0).max(initial=0))
+        time_s = min(entry.lasts_s, turning_s(study, phase))
+        if drawn > 0:
+            yield (
+                f"While the starter turns, {units.show(time_s, 's')} in {phase_title(study, phase)}"
+                f", the batteries give {drawn:.0f} A: {drawn * time_s / 3600:.2f} Ah."
+            )
 
 
 def _unknown(study: Study) -> tuple[str, ...]:
@@ -53,41 +115,37 @@ def _unknown(study: Study) -> tuple[str, ...]:
     )
 
 
-def _spare(total: Total, capacity: Capacity) -> float:
-    return (capacity.available_a or 0.0) - total.continuous_a
+def _where(study: Study, margin: Margin) -> str:
+    return f"{phase_title(study, margin.phase)} by {margin.condition}"
 
 
-def _where(study: Study, total: Total) -> str:
-    return f"{phase_title(study, total.phase)} by {total.condition}"
+def _short(study: Study, margin: Margin) -> str:
+    share = margin.share
+    name = the(study, margin.sources)
+    all_ = "all that it can, " if share.limited or not margin.can_a else ""
+    text = f"In {_where(study, margin)} {name} gives {all_}{share.given_a:.1f} A"
+    if share.drawn_a > 0:
+        time = units.show(margin.lasts_s, "s")
+        text += (
+            f", and the battery gives {share.drawn_a:.1f} A, {margin.drained_ah:.1f} Ah in {time}"
+        )
+    return text + (f"; others help with {share.help_a:.1f} A." if share.help_a > 0 else ".")
 
 
-def _short(study: Study, total: Total, capacity: Capacity) -> str:
-    lasts_s = study.document.phases[total.phase].lasts_s
-    drawn = battery_current_a(study, total.phase, total.condition)
-    text = (
-        f"In {_where(study, total)} the sources fall {-_spare(total, capacity):.1f} A short of "
-        f"{total.continuous_a:.1f} A"
+def _practice(study: Study) -> Iterator[str]:
+    """The most that lasting loads ask of a rating; nothing where a current is not known."""
+    rule = limit(study, "generator-share")
+    every = [m for m in margins_by_condition(study).values() if m.used_part is not None]
+    if not every or any(m.unknown for m in every):
+        return
+    most = max(every, key=lambda m: m.used_part or 0.0)
+    fine = rule.allows(most.used_part or 0.0)
+    yield (
+        f"{'No more' if fine else 'More'} than {100 * rule.value:.0f} % of a rating is in lasting "
+        f"use (AC 43.13-1B 11-35). Most is on together for more than five minutes in "
+        f"{_where(study, most)}: {most.share.asked_a:.1f} A of {the(study, most.sources)}, rated "
+        f"{most.rated_a:g} A, {100 * (most.used_part or 0):.0f} %."
     )
-    if drawn is None or drawn >= 0:
-        return f"{text}."
-    charge_ah = -drawn * lasts_s / 3600
-    time = units.show(lasts_s, "s")
-    return f"{text}: the battery gives {-drawn:.1f} A, {charge_ah:.1f} Ah in {time}."
-
-
-def _practice(study: Study, running: list[tuple[Total, Capacity]]) -> list[str]:
-    limit = default("alternator-share").si
-    over = [
-        total
-        for total, capacity in running
-        if capacity.rated_a is not None and total.continuous_a > limit * capacity.rated_a
-    ]
-    if any(capacity.rated_a is None for _, capacity in running):
-        return []
-    if over:
-        places = listed([_where(study, total) for total in over])
-        return [f"More than {100 * limit:.0f} % of the rated output is used in {places}."]
-    return [f"No phase uses more than {100 * limit:.0f} % of the rated output (AC 43.13-1B 11-35)."]
 
 
 def endurance_lead(study: Study) -> tuple[str, ...]:

@@ -104,7 +104,8 @@ def loads_section(study: Study, *, charts: bool = True) -> Section:
         blocks=(
             *_leads(leads.loads_lead(study)),
             *_figure(_loads_figure(study) if charts else None),
-            *_tables(load.source_margin(study), load.loads_by_phase(study)),
+            *_tables(load.source_margin(study), load.source_alone(study)),
+            *_tables(load.loads_by_phase(study)),
             *_tables(*(load.load_lines(study, condition) for condition in conditions(study))),
             *(_tables(load.loads_by_bus(study)) if charts else ()),
         ),
@@ -293,8 +294,8 @@ def _leads(texts: Iterable[str]) -> tuple[Paragraph, ...]:
     )
 
 
-def _tables(*tables: Table) -> tuple[TableBlock, ...]:
-    return tuple(TableBlock(table=table) for table in tables if table.rows)
+def _tables(*tables: Table | None) -> tuple[TableBlock, ...]:
+    return tuple(TableBlock(table=table) for table in tables if table is not None and table.rows)
 
 
 def _figure(figure: Figure | None) -> tuple[Figure, ...]:

@@ -11,7 +11,7 @@ from elec.analyses.circuit_model import minimum_v
 from elec.analyses.demand import demand
 from elec.analyses.endurance import endurance
 from elec.analyses.loads import Total, loads
-from elec.analyses.margins import margins
+from elec.analyses.margins import alone, margins, names_of, the
 from elec.analyses.points import points
 from elec.analyses.sources import battery_resistance
 from elec.analyses.why_draw import continuous_workings, greatest_working
@@ -29,7 +29,7 @@ from elec.report.why_circuit import full, section
 from elec.study import Study
 from elec.tables import why as tables
 from elec.tables.columns import listed
-from elec.tables.load import source_margin
+from elec.tables.load import source_alone, source_margin
 from elec.working import Term, Working
 
 Answer = tuple[tuple[str, ...], tuple[Section, ...]]
@@ -169,30 +169,48 @@ def source(study: Study, name: str) -> Answer:
 
 
 def _alternator(study: Study, name: str, title: str) -> Answer:
-    carried = {p: m for p, m in margins(study).items() if name in m.carrying}
-    known = {p: m for p, m in carried.items() if m.spare_a is not None}
+    carried = [m for m in margins(study) if name in m.sources]
+    known = [m for m in carried if m.spare_a is not None]
     if not known:
         text = (
             f"What {title} leaves cannot be told: it carries no phase or its output is not known."
         )
-        return (text,), ()
-    worst = min(known, key=lambda p: known[p].spare_a or 0.0)
-    found = known[worst]
+        return (text,), _alone_sections(study, name)
+    found = min(known, key=lambda m: m.spare_a or 0.0)
     spare = found.spare_a or 0.0
-    phase = study.system.title("phases", worst)
+    phase = study.system.title("phases", found.phase)
     word = "are left" if spare >= 0 else "are missing"
-    texts = (
+    added = f" ({names_of(study, found.sources)}, added)" if len(found.sources) > 1 else ""
+    used = [m for m in carried if m.used_part is not None]
+    most = max(used, key=lambda m: m.used_part or 0.0, default=None)
+    texts = [
         (
             f"Least is left in {phase}, {found.condition}: {abs(spare):.3g} A {word} of "
-            f"{found.available_a or 0:.3g} A."
-        ),
-        f"It has to carry {found.load_a:.3g} A there on the average"
-        + (f", {100 * found.share:.0f} % of its rating." if found.share is not None else "."),
-        "Each phase is worked out below.",
-    )
+            f"{found.can_a or 0:.3g} A{added}; its loads take {found.share.carried_a:.3g} A there "
+            "on the average."
+        )
+    ]
+    if most is not None:
+        texts.append(
+            f"On together for more than five minutes is at most {most.share.asked_a:.3g} A, "
+            f"{100 * (most.used_part or 0):.0f} % of its rating, in "
+            f"{study.system.title('phases', most.phase)}, {most.condition}."
+        )
+    texts.append("Each phase is worked out below.")
     blocks: list[Block | Working | None] = [TableBlock(table=source_margin(study))]
-    blocks += [margin.working for margin in carried.values()]
-    return texts, full((section(f"why-margin-{name}", "Margin in each phase", blocks),))
+    for margin in carried:
+        blocks += [margin.left, margin.used]
+    its = section(f"why-margin-{name}", "Margin in each phase", blocks)
+    return tuple(texts), (*full((its,)), *_alone_sections(study, name))
+
+
+def _alone_sections(study: Study, name: str) -> tuple[Section, ...]:
+    table = source_alone(study)
+    if table is None:
+        return ()
+    blocks: list[Block | Working | None] = [TableBlock(table=table)]
+    blocks += [m.left for m in alone(study) if m.sources == (name,)]
+    return full((section(f"why-alone-{name}", "While the others have failed", blocks),))
 
 
 def _battery(study: Study, name: str, title: str, entry: LeadAcid | Lithium) -> Answer:
@@ -243,24 +261,24 @@ def phase(study: Study, name: str) -> Answer:
             f"{worst.five_minute_a:.3g} A."
         ),
     ]
-    if capacity.available_a is None:
-        texts.append("What the alternators give then is not known.")
-    elif not capacity.running:
+    carried = [m for m in margins(study) if m.phase == name]
+    if not capacity.running and not carried:
         texts.append("No alternator gives anything then: the battery carries it.")
-    else:
+    for margin in carried:
+        its = the(study, margin.sources)
         texts.append(
-            f"The alternators can give {capacity.available_a:.3g} A: "
-            f"{capacity.available_a - worst.continuous_a:+.3g} A."
+            f"What {its} can give then is not known."
+            if margin.spare_a is None
+            else f"Of {its} {margin.spare_a:+.3g} A are left of {margin.can_a:.3g} A, by "
+            f"{margin.condition}."
         )
     if worst.unknown:
         names = listed([study.system.title("equipment", one) for one in worst.unknown])
         texts.append(f"Not in these sums, for it is not known: {names}.")
     counted = section(f"why-sum-{name}", "The loads", [_sum(study, one) for one in sums])
     given = Working(title=f"What the sources give in {title}", steps=capacity.steps)
-    margin = margins(study).get(name)
-    supply = section(
-        f"why-supply-{name}", "The sources", [given, margin.working if margin else None]
-    )
+    workings = [w for margin in carried for w in (margin.left, margin.used)]
+    supply = section(f"why-supply-{name}", "The sources", [given, *workings])
     return tuple(texts), full((counted, supply))
 
 

@@ -8,11 +8,12 @@ from elec.analyses.difference import MarginPair
 from elec.analyses.drops import LoadDrop, load_drops
 from elec.analyses.free import Free, SpareCore, Spots, Terminals, free_along
 from elec.analyses.heat import heat
+from elec.analyses.limits import limit
+from elec.analyses.margins import SHORT_A, names_of
 from elec.analyses.marks import marks
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.analyses.switching import switching
-from elec.standards import default
 from elec.study import Study
 from elec.tables.columns import amps, listed, phase_title, place_title, text
 from elec.tables.table import Cell, Table, Value
@@ -248,11 +249,13 @@ def _core_row(study: Study, core: SpareCore) -> Row:
 
 def margin_table(study: Study, pairs: tuple[MarginPair, ...]) -> Table:
     """What the alternators have left in each phase, before and after; the least first."""
-    limit = default("alternator-share").si
+    rule = limit(study, "generator-share").value
+    several = len({pair.after.sources for pair in pairs}) > 1
     return Table(
         id="margin-before-after",
         title="Alternator margin",
         columns=(
+            *((text("source", "Source"),) if several else ()),
             text("phase", "Phase"),
             text("condition", "By"),
             amps("before_a", "Before", digits=1),
@@ -261,31 +264,35 @@ def margin_table(study: Study, pairs: tuple[MarginPair, ...]) -> Table:
         ),
         rows=tuple(
             (
+                *((names_of(study, pair.after.sources),) if several else ()),
                 phase_title(study, pair.phase),
                 pair.condition,
                 pair.before.spare_a if pair.before else None,
                 Cell(
                     value=pair.after.spare_a,
-                    working=pair.after.working,
-                    verdict="advise" if (pair.after.spare_a or 0.0) < 0 else None,
+                    working=pair.after.left,
+                    verdict="advise" if pair.after.short else None,
                 ),
-                _then(pair, limit),
+                _then(pair, rule),
             )
             for pair in pairs
         ),
     )
 
 
-def _then(pair: MarginPair, limit: float) -> str:
+def _then(pair: MarginPair, rule: float) -> str:
     after = pair.after
     words = []
     if after.unknown:
         words.append("not certain: a current is not known")
-    if after.spare_a is not None and after.spare_a < 0:
+    if after.drained_ah > 0:
         lasts = units.show(after.lasts_s, "s")
-        words.append(f"discharges the battery: {after.drained_ah:.1f} Ah in {lasts}")
-    if after.share is not None and after.share > limit:
-        words.append(f"{after.share * 100:.0f} % of the rating, above {limit * 100:.0f} %")
+        drawn = f"{after.share.drawn_a:.1f} A, {after.drained_ah:.1f} Ah in {lasts}"
+        words.append(f"discharges the battery: {drawn}")
+    if after.share.help_a > SHORT_A:
+        words.append(f"others help with {after.share.help_a:.1f} A")
+    if after.used_part is not None and after.used_part > rule:
+        words.append(f"{after.used_part * 100:.0f} % of the rating, above {rule * 100:.0f} %")
     return "; ".join(words)
 
 

@@ -1,15 +1,14 @@
 """Loads by phase and by bus, each load in each phase, and what the sources give against them."""
 
-import numpy as np
+from collections.abc import Sequence
 
-from elec.analyses.demand import conditions, demand
-from elec.analyses.loads import Capacity, LoadLine, Total, line_title, loads
-from elec.analyses.points import points
+from elec.analyses.demand import conditions, demand, turns
+from elec.analyses.limits import limit
+from elec.analyses.loads import LoadLine, Total, line_title, loads
+from elec.analyses.margins import Margin, alone, margins_by_condition, names_of
 from elec.model.system import Condition
-from elec.network.netlist import State
-from elec.standards import default
 from elec.study import Study
-from elec.tables.columns import amps, phase_title, share, summed, text, volts, worked
+from elec.tables.columns import amps, phase_title, share, summed, text, volts
 from elec.tables.table import Cell, Column, Table, Value
 from elec.working import Working
 
@@ -17,7 +16,8 @@ NOTE = (
     "Connected: everything that is on in the phase. 5 s: everything that may be on at one moment, "
     "of "
     "loads that exclude each other the greatest. 5 min: the worst average over five minutes. "
-    "Continuous: each current times its share of the phase."
+    "Continuous: each current times its share of the phase; while the starter turns only what is "
+    "on throughout."
 )
 
 
@@ -49,51 +49,115 @@ def loads_by_bus(study: Study) -> Table:
 
 
 def source_margin(study: Study) -> Table:
-    """What the alternators give in every phase, what is left, and what the battery does.
+    """What each alternator gives in every phase, what is left, and what lasting loads ask of it.
 
-    Rows are left out where the engine stands; there the battery carries everything.
+    Phases in which the engine stands are left out; there the battery carries everything.
     """
-    limit = default("alternator-share").si
-    rows: list[tuple[Value, ...]] = []
-    for total in loads(study).totals:
-        capacity = loads(study).capacity[total.phase]
-        if capacity.running or capacity.available_a is None:
-            rows.append((*_when(study, total), *_margin(study, total, capacity, limit)))
+    found = sorted(margins_by_condition(study).values(), key=lambda m: m.sources)
+    several = len({m.sources for m in found}) > 1
+    rule = limit(study, "generator-share").value
     return Table(
         id="source-margin",
         title="Sources against loads",
         columns=(
+            *((text("source", "Source"),) if several else ()),
             *_when_columns(),
-            amps("load_a", "Continuous load", digits=1),
-            amps("available_a", "Source gives", digits=1),
-            amps("spare_a", "Spare", digits=1),
-            share("used_fraction", "Used"),
-            amps("allowed_a", f"{100 * limit:.0f} % of rating", 2, digits=1),
-            amps("battery_a", "Into the battery", 2, digits=1),
+            amps("load_a", "Loads take", digits=1),
+            amps("battery_a", "Into battery", 2, digits=1),
+            amps("given_a", "Gives", 2, digits=1),
+            amps("available_a", "Can give", digits=1),
+            amps("spare_a", "Left", digits=1),
+            amps("lasting_a", "Over 5 min", 3, digits=1),
+            share("used_fraction", "Used of rating"),
         ),
-        rows=tuple(rows),
-        note=(
-            f"No more than {100 * limit:.0f} % of the rated output all the time, so that the "
-            "battery recharges "
-            "(AC 43.13-1B 11-35, a rule of thumb). Into the battery: from the solved network; a "
-            "negative number is drawn from it. A charged battery accepts less than what is spare."
+        rows=tuple(_margin(study, margin, rule, several) for margin in found),
+        note=_margin_note(study, found, rule),
+    )
+
+
+def _margin_note(study: Study, found: Sequence[Margin], rule: float) -> str:
+    text = (
+        "Loads take: average, in the solved network. Gives: loads and battery together. Left: can "
+        "give less loads; negative: the battery or other sources help. Over 5 min: what may be on "
+        "together for more than five minutes, at full current. Used of rating: that over the rated "
+        f"output; {100 * rule:.0f} % at most, so that the battery recharges (AC 43.13-1B 11-35)."
+    )
+    added = [m.sources for m in found if len(m.sources) > 1]
+    said = [
+        f"Added, for they carry one bus together: {names_of(study, sources)}."
+        for sources in dict.fromkeys(added)
+    ]
+    return " ".join([text, *said])
+
+
+def _margin(study: Study, margin: Margin, rule: float, several: bool) -> tuple[Value, ...]:
+    share, unknown = margin.share, len(margin.unknown)
+    certain = not unknown and share.solved
+    spare = margin.spare_a if certain else None
+    part = margin.used_part if certain else None
+    return (
+        *((names_of(study, margin.sources),) if several else ()),
+        phase_title(study, margin.phase),
+        margin.condition,
+        summed(share.carried_a, unknown, margin.left),
+        -share.drawn_a if certain else None,
+        share.given_a if certain else None,
+        margin.can_a,
+        Cell(value=spare, verdict="advise" if margin.short else None),
+        share.asked_a if certain else None,
+        Cell(
+            value=part,
+            working=margin.used,
+            verdict="fail" if part is not None and part > rule else None,
         ),
     )
 
 
-def battery_current_a(study: Study, phase: str, condition: Condition) -> float | None:
-    """Current into all batteries in normal operation, loads at their share of the time, in A.
+def source_alone(study: Study) -> Table | None:
+    """Each alternator while the others have failed: before and after shedding, the worse of both.
 
-    None where the case has no solution or a load's current is not known.
+    Day or night, whichever leaves less; None for a single alternator.
     """
-    if loads(study).total(phase, condition).unknown:
+    worst: dict[tuple[tuple[str, ...], str], dict[str, Margin]] = {}
+    for margin in alone(study):
+        row = worst.setdefault((margin.sources, margin.phase), {})
+        before = row.get(margin.share.situation)
+        if before is None or (margin.spare_a or 0.0) < (before.spare_a or 0.0):
+            row[margin.share.situation] = margin
+    if not worst:
         return None
-    found = points(study)
-    mask = found.select(phase=phase, condition=condition, scenario="normal", count="steady")
-    index = int(np.flatnonzero(mask)[0])
-    if found.solution.state[index] != State.SOLVED:
-        return None
-    return float(found.solution.battery_a[:, index].sum())
+    return Table(
+        id="source-alone",
+        title="Each alternator alone, the others failed",
+        columns=(
+            text("source", "Source"),
+            text("phase", "Phase"),
+            amps("available_a", "Can give", digits=1),
+            amps("load_a", "Loads take", 2, digits=1),
+            amps("spare_a", "Left", digits=1),
+            amps("elsewhere_a", "Other batteries give", 2, digits=1),
+            amps("shed_load_a", "Loads, shed", 2, digits=1),
+            amps("shed_spare_a", "Left, shed", digits=1),
+            amps("shed_elsewhere_a", "Other batteries, shed", 3, digits=1),
+        ),
+        rows=tuple(
+            (names_of(study, sources), phase_title(study, phase), row["alone"].can_a,
+             *_alone(row["alone"]), *_alone(row["alone, shed"]))
+            for (sources, phase), row in worst.items()
+        ),
+        note="By day or night, whichever leaves less. Other batteries: those that it does not "
+        "reach, which carry their buses alone. Shed: what the pilot switches off is off, and "
+        "feeders for an emergency are closed.",
+    )  # fmt: skip
+
+
+def _alone(margin: Margin) -> tuple[Value, ...]:
+    certain = not margin.unknown and margin.share.solved
+    return (
+        summed(margin.share.carried_a, len(margin.unknown)),
+        Cell(value=margin.spare_a if certain else None, verdict="advise" if margin.short else None),
+        max(0.0, margin.share.others_a) if certain else None,
+    )
 
 
 def load_lines(study: Study, condition: Condition) -> Table:
@@ -122,7 +186,8 @@ def load_lines(study: Study, condition: Condition) -> Table:
             *(_phase_column(study, phase) for phase in phases),
         ),
         rows=tuple(rows),
-        note="Average over the phase, A. Nothing printed: off in that phase.",
+        note="Average over the phase, A. Nothing printed: off in that phase, or on for a while "
+        "only as the starter turns.",
     )
 
 
@@ -140,8 +205,15 @@ def _line_row(study: Study, phases: list[str], lines: list[LoadLine]) -> tuple[V
         study.system.title("buses", bus) if bus else "at the source",
         connected,
         _basis(study, lines[0]),
-        *(by_phase[p].continuous_a if p in by_phase else "" for p in phases),
+        *(_in_phase(study, by_phase.get(phase)) for phase in phases),
     )
+
+
+def _in_phase(study: Study, line: LoadLine | None) -> Value:
+    """The average; nothing for what is on for seconds only while the starter turns."""
+    if line is None or (line.continuous_a == 0 and turns(study.document.phases[line.phase])):
+        return ""
+    return line.continuous_a
 
 
 def _basis(study: Study, line: LoadLine) -> str:
@@ -150,23 +222,6 @@ def _basis(study: Study, line: LoadLine) -> str:
     entry = study.document.equipment[line.equipment]
     basis = entry.basis or next((m.basis for m in entry.modes.values() if m.basis), None)
     return basis or "not said"
-
-
-def _margin(study: Study, total: Total, capacity: Capacity, limit: float) -> tuple[Value, ...]:
-    gives, load = capacity.available_a, None if total.unknown else total.continuous_a
-    spare = None if gives is None or load is None else gives - load
-    rated = capacity.rated_a
-    over = load is not None and rated is not None and load > limit * rated
-    return (
-        summed(total.continuous_a, len(total.unknown), _working(study, total)),
-        worked(
-            gives, f"What the sources give in {phase_title(study, total.phase)}", capacity.steps
-        ),
-        Cell(value=spare, verdict="advise" if spare is not None and spare < 0 else None),
-        None if gives is None or load is None or gives <= 0 else load / gives,
-        Cell(value=None if rated is None else limit * rated, verdict="advise" if over else None),
-        battery_current_a(study, total.phase, total.condition),
-    )
 
 
 def _when_columns() -> tuple[Column, ...]:
@@ -223,11 +278,11 @@ def unknown_loads(study: Study) -> tuple[str, ...]:
 
 
 __all__ = [
-    "battery_current_a",
     "conditions",
     "load_lines",
     "loads_by_bus",
     "loads_by_phase",
+    "source_alone",
     "source_margin",
     "unknown_loads",
 ]

@@ -8,6 +8,7 @@ from elec.analyses.devices import rating_working
 from elec.analyses.drops import feeder_drops, load_drops
 from elec.analyses.endurance import endurance
 from elec.analyses.loads import loads
+from elec.analyses.margins import margins
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.analyses.sources import chemistry
@@ -64,6 +65,10 @@ def _phase_workings(study: Study) -> Iterator[Working]:
         if capacity.steps:
             title = f"What the sources give in {phase_title(study, phase)}"
             yield Working(title=title, steps=capacity.steps)
+    for margin in margins(study):
+        yield margin.left
+        if margin.used is not None:
+            yield margin.used
 
 
 def _endurance_working(study: Study) -> Iterator[Working]:

@@ -162,13 +162,15 @@ def test_chance_that_the_limit_is_met() -> None:
 
 
 def test_a_load_of_constant_power_draws_less_at_a_higher_set_point() -> None:
-    # d(P/V) = -I·dV/V, and the heater the other way round: they cancel.
+    # d(P/V) = -I·dV/V, and the heater the other way round: they cancel, but for the 2 % or so by
+    # which the bus stands below the set-point: the heater then takes as much less, the box more.
     usual = f"basis: measured, tolerance: {NOTHING}"
     power = system({"box": f"draw: 142 W, {usual}"})
     both = system({"box": f"draw: 142 W, {usual}", "heater": f"draw: 1.42 Ω, {usual}"})
     spread = 10 * default("tolerance-setpoint").si / math.sqrt(3)
-    assert margin(power).linear.deviation == pytest.approx(spread, rel=0.01)
-    assert margin(both).linear.deviation < 0.01 * spread
+    # Breaker and wire lower the voltage at the box by 4 %: about as much more current and slope.
+    assert margin(power).linear.deviation == pytest.approx(spread, rel=0.08)
+    assert margin(both).linear.deviation < 0.05 * spread
 
 
 # -- samples -----------------------------------------------------------------------------------
@@ -266,8 +268,8 @@ def test_without_deviations_every_subject_is_what_was_computed(name: str) -> Non
         assert value == pytest.approx(subject.nominal, rel=1e-9), subject.title
         kinds.add(subject.kind)
     assert {"endurance", "voltage"} <= kinds
-    for phase, one in margins(study).items():
-        assert uncertainty(study).band("margin", phase).nominal == one.spare_a
+    for one in margins(study):
+        assert uncertainty(study).band("margin", one.about).nominal == one.spare_a
     for band in uncertainty(study).of("voltage"):
         assert band.nominal == flight_voltages(study)[band.about].lowest_v
 

@@ -125,7 +125,8 @@ def test_the_margin_falls_by_what_the_load_draws(tmp_path: Path) -> None:
     for pair in pairs.values():
         assert pair.before is not None
         assert pair.before.spare_a is not None
-        assert pair.after.spare_a == pytest.approx(pair.before.spare_a - 2.0, abs=1e-9)
+        # Loads of constant power draw a little more, for the bus sinks by millivolts.
+        assert pair.after.spare_a == pytest.approx(pair.before.spare_a - 2.0, abs=0.01)
 
 
 def test_only_the_condition_that_changes_is_told_the_least_first(tmp_path: Path) -> None:
@@ -139,7 +140,7 @@ def test_only_the_condition_that_changes_is_told_the_least_first(tmp_path: Path)
 def test_margins_of_a_phase_are_the_worse_of_day_and_night(tmp_path: Path) -> None:
     lamp = add("lamp", place="belly", draw="2 A", on="taxi..cruise", when="night")
     study = attempt(small(tmp_path), [lamp]).after
-    assert {phase: m.condition for phase, m in margins(study).items()} == {
+    assert {m.phase: m.condition for m in margins(study)} == {
         "taxi": "night",
         "cruise": "night",
     }

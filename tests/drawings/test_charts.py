@@ -33,7 +33,6 @@ PHASES = PhaseChart(
         for condition in ("day", "night")
     ),
     capacities=(Capacity(phase="taxi", current_a=18.0), Capacity(phase="cruise", current_a=None)),
-    share=0.8,
 )
 ENDURANCE = EnduranceChart(
     time_s=(0.0, 600.0, 1200.0),
@@ -86,7 +85,6 @@ def test_the_totals_and_the_gaps_are_written_out() -> None:
     assert found.count("+ ?") == 2
     assert found.count("184") == 2
     assert "source: ?" in found
-    assert "80 % of it" in found
     assert "main <bus> & $x$" in found
 
 

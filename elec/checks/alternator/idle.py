@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.margins import Margin, margins
+from elec.analyses.margins import Margin, margins, the
 from elec.check import check
-from elec.checks.answer import amps, answer, passes
+from elec.checks.answer import amps, answer, listed, passes
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -12,58 +12,51 @@ from elec.units import show
 
 
 @check(
-    "At its engine speed the alternator gives what each phase takes",
+    "At its engine speed each alternator gives what its loads take",
     sources=(Cite("mil_e_7016", "load against source in every condition", "memory"),),
 )
 def alternator_idle(study: Study) -> Iterator[Finding]:
     """At taxi speed an alternator gives a part of its rating, and the battery pays the difference.
 
-    A little on the ground comes back in the climb. Switch heavy loads on later, taxi faster, or
-    fit a smaller pulley. If it also happens in the air, the load is too great.
+    Each alternator is held against its own output, with the current that it has in the solved
+    network. A little on the ground comes back in the climb. Switch heavy loads on later, taxi
+    faster, or fit a smaller pulley. If it also happens in the air, the load is too great.
     """
-    for found in margins(study).values():
+    for found in margins(study):
         yield _finding(study, found)
 
 
 def _finding(study: Study, found: Margin) -> Finding:
     phase = study.document.phases[found.phase]
+    share = found.share
     title = study.system.title("phases", found.phase)
     rpm = phase.engine.rpm if phase.engine else None
     speed = f" at {rpm:.0f} rpm" if rpm else ""
-    if found.available_a is None:
+    name = the(study, found.sources)
+    if found.can_a is None or not share.solved:
+        why = "what {} gives then is not known" if share.solved else "the network has no solution"
         return answer(
             study,
-            found.phase,
+            found.about,
             Verdict.CANNOT_TELL,
-            f"{title}, {found.condition}: {amps(found.load_a)} are drawn; what the alternator "
-            "gives "
-            "then is not known.",
+            f"{title}, {found.condition}: the loads take {amps(share.carried_a)}; "
+            f"{why.format(name)}.",
             at=("phases", found.phase),
-            remedy="Give the engine speed of the phase and the alternator's output over speed.",
-            value=found.load_a,
+            remedy="Give the engine speed of the phase and the alternator's output over speed."
+            if share.solved
+            else "See network-solved.",
+            value=share.carried_a,
             unit="A",
         )
-    short = found.available_a - found.load_a
-    good = short >= 0
-    text = (
-        f"{title}, {found.condition}{speed}: {amps(found.load_a)} of {amps(found.available_a)} "
-        "that "
-        "it gives."
-        if good
-        else (
-            f"{title}, {found.condition}{speed}: it gives {amps(found.available_a)} of "
-            f"{amps(found.load_a)}; {amps(-short)} come out of the battery, "
-            f"{found.drained_ah:.1f} Ah "
-            f"in {show(found.lasts_s, 's')}."
-        )
-    )
+    good = not found.short
+    text = f"{title}, {found.condition}{speed}: {_sentence(found, name)}"
     verdict = passes(good, Verdict.ADVISE)
     if good and found.unknown:
         verdict = Verdict.CANNOT_TELL
         text += " Loads of unknown current are not counted."
     return answer(
         study,
-        found.phase,
+        found.about,
         verdict,
         text,
         at=("phases", found.phase),
@@ -73,8 +66,32 @@ def _finding(study: Study, found: Margin) -> Finding:
             else "Switch heavy loads on later, keep the engine faster, or fit a smaller pulley; "
             "see that later phases put it back (alternator-recharge)."
         ),
-        value=found.load_a,
-        limit=found.available_a,
+        value=share.carried_a,
+        limit=found.can_a,
         unit="A",
-        working=lambda: found.working,
+        working=lambda: found.left,
+    )
+
+
+def _sentence(found: Margin, name: str) -> str:
+    share, can = found.share, amps(found.can_a or 0.0)
+    if not found.short:
+        left = amps(found.spare_a or 0.0)
+        return (
+            f"its loads take {amps(share.carried_a)} of the {can} that {name} can give; "
+            f"{left} are left."
+        )
+    helps = []
+    if share.drawn_a > 0:
+        time = show(found.lasts_s, "s")
+        helps.append(
+            f"{amps(share.drawn_a)} come out of the battery, {found.drained_ah:.1f} Ah in {time}"
+        )
+    if share.help_a > 0:
+        helps.append(f"other alternators help with {amps(share.help_a)}")
+    if share.limited or not found.can_a:
+        return f"{name} gives all that it can, {can}; {listed(helps)}."
+    return (
+        f"{name} gives {amps(share.given_a)} of the {can} that it can, for the battery stands "
+        f"above its set-point; {listed(helps)}."
     )

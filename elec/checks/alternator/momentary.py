@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 
 from elec.analyses.circuit_model import usual_minimum_v
-from elec.analyses.margins import Dip, dips, margins
+from elec.analyses.loads import loads
+from elec.analyses.margins import SHORT_A, Dip, dips, the
 from elec.check import check
-from elec.checks.answer import amps, answer, apart, passes
+from elec.checks.answer import amps, answer, apart, listed, passes
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -32,21 +33,20 @@ def _finding(study: Study, found: Dip) -> Finding:
     least = usual_minimum_v(study)
     title = study.system.title("phases", found.phase)
     bus = study.system.title("buses", found.bus)
-    unknown = margins(study)[found.phase].unknown if found.phase in margins(study) else ()
+    unknown = loads(study).total(found.phase, found.condition).unknown
     good = found.solved and found.voltage_v >= least
     volts, limit = apart(found.voltage_v, least, "V", 1)
     helped = (
         f"the battery gives {amps(found.batteries_a)} of it"
-        if found.batteries_a > 0.05
+        if found.batteries_a > SHORT_A
         else "the battery need not help"
     )
     verdict = passes(good)
     if good and unknown:
         verdict = Verdict.CANNOT_TELL
     text = (
-        f"{title}, {found.condition}, everything on at once: alternators give "
-        f"{amps(found.alternators_a)}, {helped}; the lowest bus, {bus}, has {volts} of at "
-        f"least {limit}."
+        f"{title}, {found.condition}, everything on at once: {_given(study, found)}, {helped}; "
+        f"the lowest bus, {bus}, has {volts} of at least {limit}{_warned(found)}."
     )
     if not found.solved:
         text = (
@@ -71,3 +71,17 @@ def _finding(study: Study, found: Dip) -> Finding:
         limit=least,
         unit="V",
     )
+
+
+def _given(study: Study, found: Dip) -> str:
+    each = [
+        f"{the(study, (name,))} gives {amps(given)}" + (", all that it can" if limited else "")
+        for name, given, limited in found.alternators
+    ]
+    return listed(each) or "no alternator gives anything"
+
+
+def _warned(found: Dip) -> str:
+    if found.warning_v is None or found.voltage_v >= found.warning_v:
+        return ""
+    return f", below its own warning at {found.warning_v:g} V"

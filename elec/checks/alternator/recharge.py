@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from elec.analyses.endurance import batteries, cruise_phase
 from elec.analyses.limits import limit
-from elec.analyses.margins import Margin, margins
+from elec.analyses.margins import Margin, margins, the
 from elec.check import check
 from elec.checks.answer import amps, answer, apart, passes, percent, tightened
 from elec.finding import Finding, Verdict
@@ -24,22 +24,23 @@ def alternator_recharge(study: Study) -> Iterator[Finding]:
     is better still (18 A for 18 Ah). Less load, or a larger alternator.
     """
     cruise = cruise_phase(study) if study.document.phases else ""
-    found = margins(study).get(cruise)
-    if found is not None and batteries(study):
-        yield _finding(study, found)
+    for found in margins(study):
+        if found.phase == cruise and batteries(study):
+            yield _finding(study, found)
 
 
 def _finding(study: Study, found: Margin) -> Finding:
     rule = limit(study, "spare-current-share")
     title = study.system.title("phases", found.phase)
-    if found.spare_a is None or found.rated_a is None:
+    name = the(study, found.sources)
+    if found.spare_a is None or found.rated_a is None or not found.share.solved:
         return answer(
             study,
-            found.phase,
+            found.about,
             Verdict.CANNOT_TELL,
-            f"What is left in {title} is not known, for the output or the engine speed is not "
-            "given.",
-            at=("sources", found.carrying[0]),
+            f"What {name} has left in {title} is not known, for its output or the engine speed is "
+            "not given.",
+            at=("sources", found.sources[0]),
             remedy="Give the alternator's output over engine speed, and the speed of the phase.",
         )
     capacity = sum(battery.capacity_ah for battery in batteries(study).values())
@@ -56,11 +57,12 @@ def _finding(study: Study, found: Margin) -> Finding:
     )
     return answer(
         study,
-        found.phase,
+        found.about,
         verdict,
-        f"{title}, {found.condition}: {spare} are left of {amps(found.available_a or 0.0)}; "
-        f"{least} are asked, {percent(rule.value)} of the rating.{hours}{tightened(rule)}",
-        at=("sources", found.carrying[0]),
+        f"{title}, {found.condition}: {spare} are left of the {amps(found.can_a or 0.0)} that "
+        f"{name} gives; {least} are asked, {percent(rule.value)} of the "
+        f"rating.{hours}{tightened(rule)}",
+        at=("sources", found.sources[0]),
         remedy=(
             "Read the missing currents off the labels, or measure them."
             if good
@@ -69,5 +71,5 @@ def _finding(study: Study, found: Margin) -> Finding:
         value=found.spare_a,
         limit=wanted,
         unit="A",
-        working=lambda: found.working,
+        working=lambda: found.left,
     )
