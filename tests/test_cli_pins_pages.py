@@ -42,3 +42,12 @@ def test_one_page_as_svg_and_several_not(capsys: pytest.CaptureFixture[str]) -> 
 def test_tables_still_go_into_csv() -> None:
     assert main(["pins", GLIDER, "radio.J1", "-o", "radio.csv"]) == 0
     assert b"contact," in Path("radio.csv").read_bytes()
+
+
+def test_a_contact_means_its_connector(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["pins", GLIDER, "radio.J1"]) == 0
+    whole = capsys.readouterr().out
+    assert main(["pins", GLIDER, "radio.J1.7"]) == 0
+    assert capsys.readouterr().out == whole
+    assert main(["pins", GLIDER, "radio.J1.99"]) != 0
+    assert "radio.J1.99" in capsys.readouterr().err

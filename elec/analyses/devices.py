@@ -157,7 +157,7 @@ def choose(study: Study, chain: Chain, load_a: float | None, *, lasting: bool) -
             warmth=steps[-1].terms[-1].value,
         )
         if rating is None:
-            unknown = f"no standard {kind} of class {family} holds {needed:.1f} A"
+            unknown = _none_listed(kind, family, needed)
     return Device(
         chain=chain.name,
         kind=kind,
@@ -314,6 +314,17 @@ def band_of(kind: DeviceKind, family: str, rating_a: float) -> Band:
             raise NotCovered("class", str(family), "no curve is given", "the builder's data")
         return family.band
     return breaker_band(family) if kind == "breaker" else fuse_band(family, rating_a)
+
+
+def _none_listed(kind: DeviceKind, family: str, needed_a: float) -> str:
+    """Why no rating is chosen: the greatest one is too small, or no rating is listed at all."""
+    listed = ratings_of(kind, family)
+    if listed:
+        return (
+            f"no standard {kind} of class {family} holds {needed_a:.1f} A; "
+            f"the largest listed is {max(listed):g} A"
+        )
+    return f"no ratings of a {kind} of class {family} are listed here; write the rating of yours"
 
 
 def ratings_of(kind: DeviceKind, family: str) -> tuple[float, ...]:

@@ -40,6 +40,7 @@ def pins(system: str | None, names: tuple[str, ...], how: Print) -> int:
     if system is not None and not Path(system).exists() and Path(system).suffix not in TEXTS:
         names, system = (system, *names), None
     study = study_of(system, how)
+    names = tuple(_connector(study, name) for name in names)
     tables = [table for name in names for table in pin_tables(study, name)]
     if not names:
         tables = [connectors(study), *pin_tables(study)]
@@ -54,6 +55,16 @@ def pins(system: str | None, names: tuple[str, ...], how: Print) -> int:
     answer = tables_answer(study, "pins", tables, pins_lead(study, names))
     deliver(answer, how, options_of(study, how, system))
     return 0
+
+
+def _connector(study: "Study", name: str) -> str:
+    """The connector that a contact is in: radio.J1 of radio.J1.7; any other name as it is."""
+    from elec.analyses.pins import pins as known
+
+    above, _, contact = name.rpartition(".")
+    one = known(study).by_id.get(above)
+    held = one is not None and any(pin.contact == contact for pin in one.pins)
+    return above if held else name
 
 
 def _pages(study: "Study", names: tuple[str, ...], how: Print) -> None:

@@ -431,7 +431,8 @@ class _Names:
             for _, entry in self.draft.entries("feeders")
         ]
         every = (*self.section("circuits"), *self.section("cables"), *self.section("grounds"))
-        return [*every, *(name for name in feeders if isinstance(name, str))]
+        negatives = (f"{name}-negative" for name in self.section("sources"))
+        return [*every, *negatives, *(name for name in feeders if isinstance(name, str))]
 
     def routes(self) -> None:
         for path, entry in self.draft.entries("ways"):

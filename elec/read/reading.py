@@ -7,11 +7,13 @@ from pydantic import ValidationError
 
 from elec.finding import Mistake, Place
 from elec.model.system import Document, System
+from elec.read.cable_types import check_cable_types
 from elec.read.connector_types import check_connector_types
 from elec.read.copies import tell_copies
 from elec.read.device_classes import check_device_classes
 from elec.read.draft import Draft, Places
 from elec.read.given import check_given
+from elec.read.joined import check_joined
 from elec.read.like import repeat
 from elec.read.names import check_names
 from elec.read.strayed import move_strayed
@@ -153,6 +155,8 @@ def _document(draft: Draft, *, whole: bool) -> Document | None:
     if whole:
         check_names(draft)
         check_given(draft)
+        check_joined(draft)
+        check_cable_types(draft)
         check_wire_types(draft)
         check_device_classes(draft)
         check_connector_types(draft)

@@ -191,3 +191,52 @@ PLAIN = ('!!str" and', "mapping", "scalar", "sequence", "YAML", "token", "node")
 def test_messages_are_in_plain_words(tmp_path: Path, old: str, new: str) -> None:
     for mistake in reading(tmp_path, GOOD.replace(old, new, 1)).mistakes:
         assert not any(word in mistake.message for word in PLAIN), mistake.message
+
+
+def test_a_place_that_no_way_reaches_is_one_mistake(tmp_path: Path) -> None:
+    fin = (
+        GOOD.replace("belly: }", "belly: , fin: }")
+        .replace("equipment:\n", "equipment:\n  lamp: {place: fin, draw: 1 A}\n")
+        .replace("circuits:\n", "circuits:\n  lamp: {bus: main, breaker: 2 A, feeds: lamp}\n")
+    )
+    assert said(reading(tmp_path, fin)) == [
+        (
+            f"tern.yaml:{fin[: fin.index('places:')].count(chr(10)) + 1}:38: places.fin: "
+            "no way leads from fin to panel, where the circuit lamp goes; add to ways: "
+            "- {between: [panel, fin], length: 5 ft}, without length while it is not known"
+        )
+    ]
+    good(reading(tmp_path, fin.replace("feeds: lamp}", "feeds: lamp, length: 12 ft}")))
+    good(reading(tmp_path, fin.replace("ways:\n", "ways:\n  - {between: [panel, fin]}\n")))
+
+
+def test_without_any_way_nothing_is_missed(tmp_path: Path) -> None:
+    good(reading(tmp_path, GOOD[: GOOD.index("ways:")] + GOOD[GOOD.index("zones:") :]))
+
+
+@pytest.mark.parametrize(
+    ("kind", "meant"),
+    [
+        ("shielded pair", "2-core AWG 22 shielded"),
+        ("twisted pair 20 AWG", "2-core AWG 20 twisted"),
+        ("3 core AWG 24 screened", "3-core AWG 24 shielded"),
+        ("2-core 18 AWG", "2-core AWG 18"),
+    ],
+)
+def test_a_cable_in_other_words(wrong: Wrong, kind: str, meant: str) -> None:
+    assert wrong("2-core AWG 20", kind) == [
+        f'cables.spare.type: "{kind}" does not say how many cores of which gauge; write {meant}'
+    ]
+
+
+@pytest.mark.parametrize("kind", ["2-core shielded", "RG-58", "3-core AWG 22 twisted", "ribbon"])
+def test_a_cable_that_can_be_read(tmp_path: Path, kind: str) -> None:
+    good(reading(tmp_path, changed("2-core AWG 20", kind)))
+
+
+def test_the_negative_of_a_source_may_lie_in_a_bundle(tmp_path: Path) -> None:
+    way = "[engine, panel], length: 3 ft"
+    bundled = "bundled: {a: [battery-negative, {}], b: rest}"
+    good(reading(tmp_path, changed(way, f"{way}, {bundled.replace('{}', 'radio', 1)}")))
+    found = reading(tmp_path, changed(way, f"{way}, bundled: {{a: battery negative, b: rest}}"))
+    assert found.mistakes[0].message.endswith('did you mean "battery-negative"?')

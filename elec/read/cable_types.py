@@ -1,0 +1,47 @@
+"""Cables whose type does not say how many cores of which gauge are in the jacket.
+
+Works on the plain data beside `elec.read.names`.
+"""
+
+import re
+
+from elec.read.draft import Draft
+
+_TOLD = re.compile(r"[0-9]+-core\b(?!.*[0-9]\s*AWG)(?!.*#)", re.IGNORECASE)
+_SPOKEN = re.compile(
+    r"\b(?:pair|pairs|triple|quad|cores?|conductors?|shield(?:ed)?|screen(?:ed)?|twisted|awg)\b",
+    re.IGNORECASE,
+)
+_COUNTED = re.compile(r"\b([0-9]+)\s*-?\s*(?:cores?|conductors?|wires?)\b", re.IGNORECASE)
+_GAUGE = re.compile(r"\bAWG\s*#?\s*([0-9]+)|\b([0-9]+)\s*AWG\b|#\s*([0-9]+)", re.IGNORECASE)
+_WORDS = {"pair": 2, "triple": 3, "quad": 4}
+USUAL_GAUGE = "22"
+"""What an example is written with where no gauge can be read from the text."""
+
+
+def check_cable_types(draft: Draft) -> None:
+    """Note every type that speaks of cores or a shield in a way that cannot be read."""
+    for path, entry in draft.entries("cables"):
+        kind = entry.get("type")
+        if isinstance(kind, str) and _SPOKEN.search(kind) and not _TOLD.match(kind):
+            draft.wrong(
+                (*path, "type"),
+                f'"{kind}" does not say how many cores of which gauge; write {meant(kind)}',
+            )
+
+
+def meant(kind: str) -> str:
+    """The type as it is written here.
+
+    >>> meant("screened twisted pair 20 AWG")
+    '2-core AWG 20 shielded twisted'
+    """
+    text = kind.casefold()
+    counted = _COUNTED.search(text)
+    spoken = next((count for word, count in _WORDS.items() if word in text), 2)
+    gauge = _GAUGE.search(text)
+    awg = next((part for part in gauge.groups() if part), "") if gauge else USUAL_GAUGE
+    words = [f"{counted.group(1) if counted else spoken}-core AWG {awg}"]
+    words += ["shielded"] if "shield" in text or "screen" in text else []
+    words += ["twisted"] if "twist" in text else []
+    return " ".join(words)
