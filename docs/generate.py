@@ -292,7 +292,7 @@ def _defaults() -> str:
             f"{entry.value:g} {entry.unit}".strip(),
             entry.meaning,
             entry.why,
-            entry.cite.full,
+            str(entry.cite),
         )
         for key, entry in sorted(defaults().items())
     ]
@@ -329,7 +329,7 @@ def _limits() -> str:
             _limit(key),
             published_limit(key).meaning,
             ", ".join(f"`{one.id}`" for one in checks() if key in one.limits),
-            published_limit(key).cite.full,
+            str(published_limit(key).cite),
         )
         for key in RULES
     ]

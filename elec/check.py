@@ -71,7 +71,7 @@ def check(
             sources=every,
             limits=keys,
             function=function,
-            printed=tuple(dict.fromkeys(cite.full for cite in every)),
+            printed=tuple(dict.fromkeys(str(cite) for cite in every)),
             deep=deep,
         )
         return function

@@ -34,6 +34,7 @@ from elec.model.wiring import Circuit
 from elec.network.netlist import Array, Branch, Law, Netlist, Values
 from elec.record import dataclass
 from elec.standards import (
+    Default,
     WireSize,
     breaker_resistance_ohm,
     default,
@@ -565,10 +566,15 @@ def has_field(study: Study, alternator: str, case: Case) -> bool:
     )
 
 
-def usual_minimum_v(study: Study) -> float:
+def usual_minimum(study: Study) -> Default:
     """The least voltage of equipment where none is given, for the voltage of the system."""
     high = cells_factor(study.system.about.nominal_v) > 1
-    return default("equipment-minimum-28" if high else "equipment-minimum-14").value
+    return default("equipment-minimum-28" if high else "equipment-minimum-14")
+
+
+def usual_minimum_v(study: Study) -> float:
+    """The same in volts."""
+    return usual_minimum(study).value
 
 
 def minimum_v(study: Study, entry: Equipment) -> float:

@@ -11,7 +11,7 @@ from elec.analyses.chains import Chain, chains
 from elec.analyses.runs import runs
 from elec.physics.coax import attenuation_db_per_m, longest_m, loss_db
 from elec.record import dataclass
-from elec.standards import NotCovered, Row, table
+from elec.standards import NotCovered, Row, cited, table
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
 
@@ -93,7 +93,7 @@ def _base(
         nominal_db=None,
         allowed_db=row.number("allowed_db") if row else None,
         longest_m=None,
-        source=row.cite.full if row else "",
+        source=str(row.cite) if row else "",
         working=Working(title=f"Loss of {chain.title}", steps=()),
     )
 
@@ -146,7 +146,7 @@ def _connector_db(frequency_mhz: float) -> float:
 def _working(
     base: CoaxLoss, kind: Row, *, mhz: float, length_m: float, joint: float, lost: float
 ) -> Working:
-    origin = f"coaxial cables, {base.type}, worst credible"
+    origin = f"{kind.cite}, {base.type}, worst credible: {kind.text('worst_basis')}"
     terms = (
         Term(
             symbol="k1",
@@ -163,7 +163,7 @@ def _working(
             value=mhz,
             unit="MHz",
             meaning=f"highest of {base.service}",
-            origin="table of services",
+            origin=f"table of services: {base.source}",
         ),
         Term(symbol="L", value=length_m, unit="m", meaning="length", origin="runs"),
         Term(
@@ -174,7 +174,7 @@ def _working(
             value=joint,
             unit="dB",
             meaning="loss of one connector",
-            origin="our judgement",
+            origin=str(table("elec/coax_connector_loss").cite),
         ),
     )
     step = Step(
@@ -183,6 +183,6 @@ def _working(
         ),
         formula="(k1 * sqrt(f) + k2 * f) / 30.48 * L + n * c",
         terms=terms,
-        source="two-term law of coaxial lines, per 100 ft",
+        source=f"{cited(attenuation_db_per_m)}, per 100 ft",
     )
     return Working(title=f"Loss of {base.title}", steps=(step,))

@@ -43,9 +43,11 @@ class OpensInTime:
     opens_s: float | None
     damaged_s: float
     limit_degc: float
+    limit_mark: str
+    """How that temperature was got: `our judgement`; empty where it was given."""
     greatest_a: float
     end_a: float
-    """Up to where was compared: the greatest short, or the end of the published curve."""
+    """Up to where was compared: the greatest short, or the end of the device's curve."""
     build: Callable[[], Working] = field(compare=False, repr=False)
     unknown: str = ""
 
@@ -183,7 +185,8 @@ def _judge(
     if unknown or band is None or greatest is None:
         return OpensInTime(
             chain=chain.name, awg=wire.awg, current_a=0.0, opens_s=None, damaged_s=math.inf,
-            limit_degc=damage_degc, greatest_a=greatest or 0.0, end_a=0.0,
+            limit_degc=damage_degc, limit_mark=kind.damaged_mark, greatest_a=greatest or 0.0,
+            end_a=0.0,
             build=lambda: Working(title=chain.title, steps=()), unknown=unknown,
         )  # fmt: skip
     bears = Bears.of(wire)
@@ -209,6 +212,7 @@ def _judge(
         opens_s=None if unknown else open_s,
         damaged_s=damage_s,
         limit_degc=damage_degc,
+        limit_mark=kind.damaged_mark,
         greatest_a=greatest,
         end_a=end,
         unknown=unknown,

@@ -177,7 +177,7 @@ def _opens(study: Study, race: Race) -> Iterator[Step]:
     del study
     rating = race.device.rating_a or 1.0
     device, band = race.device, race.band
-    origin = f"band of class {device.family}: {band.cite.full}"
+    origin = f"band of class {device.family}: {band.cite}"
     x = computed(
         "x",
         race.amps / rating,

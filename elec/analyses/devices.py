@@ -20,9 +20,11 @@ from elec.standards import (
     NotCovered,
     breaker_band,
     breaker_ratings_a,
+    cited,
     default,
     fuse_band,
     fuse_ratings_a,
+    least_sure,
     table,
 )
 from elec.study import Study, analysis
@@ -198,7 +200,7 @@ def ambient_factor(
         factor = breaker_ambient_factor(ambient_degc=degc)
         result = Term(symbol="f", value=factor, unit="", meaning=meaning, origin="computed")
         return Step(result=result, formula="1 - 0.003 * (Ta - 25)", terms=(warm,),
-                    source="common practice, thermal breaker (from memory)")  # fmt: skip
+                    source=cited(breaker_ambient_factor))  # fmt: skip
     if kind != "fuse":
         return Step(result=Term(symbol="f", value=1.0, unit="", meaning="no factor for temperature",
                                 origin=f"none is published for a {kind}"))  # fmt: skip
@@ -211,8 +213,9 @@ def ambient_factor(
         result = Term(symbol="f", value=factor, unit="", meaning=meaning, origin="computed")
         return Step(result=result, formula="min(1, 1 - 0.003 * (Ta - 25))", terms=(warm,),
                     source="our judgement: beyond what is published")  # fmt: skip
+    rows = least_sure(row.cite for row in found.select(family=family))
     result = Term(symbol="f", value=factor, unit="", meaning=meaning,
-                  origin=f"{found.cite}, {family}, at the {degc:g} °C of {origin}")  # fmt: skip
+                  origin=f"{rows}, {family}, at the {degc:g} °C of {origin}")  # fmt: skip
     return Step(result=result)
 
 
@@ -461,5 +464,5 @@ def interrupts(study: Study, device: Device) -> Interrupts | None:
         current_a=row.number("interrupt_a"),
         greatest_v=row.number("greatest_v"),
         origin=str(row.cite),
-        source=row.cite.full,
+        source=str(row.cite),
     )

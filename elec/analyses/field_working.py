@@ -53,7 +53,7 @@ def field_working(study: Study, found: Disturbed, one: Disturbance) -> Working:
 
 
 _SUM = "sum over all pieces of the ways, by their coordinates"
-_LAW = Cite("textbook", "Biot-Savart law, straight piece")
+_LAW = Cite("textbook", "Biot-Savart law, straight piece", "computed")
 
 
 def _term(symbol: str, value: float, meaning: str, origin: str = "computed") -> Term:

@@ -7,7 +7,8 @@ step is always the analysis's own; the formula beside it is for the reader to ch
 from collections.abc import Iterable, Sequence
 
 from elec.physics.atmosphere import pressure_ratio
-from elec.standards import WireSize, default
+from elec.physics.heat import altitude_factor
+from elec.standards import WireSize, cited, default
 from elec.study import Study
 from elec.working import Step, Term
 
@@ -78,7 +79,7 @@ def height_steps(height: Term, factor: Term) -> tuple[Step, Step]:
         "air pressure at that height over that at sea level",
         formula="(1 - 0.0065 / 288.15 * h * 6356766 / (6356766 + h)) ** 5.255877",
         terms=(height,),
-        source="US Standard Atmosphere 1976 (from memory)",
+        source=cited(pressure_ratio),
     )
     thin = computed(
         factor.symbol,
@@ -87,7 +88,7 @@ def height_steps(height: Term, factor: Term) -> tuple[Step, Step]:
         factor.meaning,
         formula="sqrt(0.485 + 0.515 * sqrt(d))",
         terms=(pressure.result,),
-        source="AC 43.13-1B figure 11-6, as a formula (computed)",
+        source=cited(altitude_factor),
     )
     return pressure, thin
 

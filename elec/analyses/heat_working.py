@@ -21,15 +21,15 @@ from elec.physics.cylinder import (
 from elec.physics.heat import (
     LEAST_LOADING,
     ampacity_a,
+    bundle_factor,
     careful_temperature_degc,
     conductor_temperature_degc,
+    free_air_current_a,
 )
 from elec.record import dataclass
-from elec.standards import NotCovered, WireKind, WireSize
+from elec.standards import Cite, NotCovered, WireKind, WireSize, cited
 from elec.study import Study
 from elec.working import Step, Term, Working
-
-CURVES = "AC 43.13-1B figure 11-4 through its fit I = b * dT^m"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -217,7 +217,7 @@ def loading_steps(together: Term, capacity: Term, value: float, count: Term) -> 
             "share of the bundle's capacity in use",
             formula="min(1, a * (a * 0.21 * (N - 1) + sqrt((a * 0.21 * (N - 1)) ** 2 + 1)))",
             terms=(share.result, count),
-            source="AC 43.13-1B 11-69",
+            source=str(Cite("ac4313", "11-69", "memory")),
             note="The capacity of a bundle falls with its use: p = a / f(p), solved for p.",
         ),
     )
@@ -232,7 +232,7 @@ def bundle_step(factor: float, used: Term, count: Term) -> Step:
         "bundle factor",
         formula="1 / sqrt(1 + 0.42 * (min(N, 40) - 1) * max(p, 0.2))",
         terms=(count, used),
-        source="AC 43.13-1B figure 11-5",
+        source=cited(bundle_factor),
         note="Wires that lie together warm each other: each may carry only this part. The curves "
         "begin at 0.2 and end at 40 wires.",
     )
@@ -242,13 +242,18 @@ def _height(spot: HeatSpot) -> tuple[Step, ...]:
     return height_steps(spot.height, spot.altitude)
 
 
+def curves() -> str:
+    """Where the free-air law of a gauge comes from."""
+    return f"{cited(free_air_current_a)}, through its fit I = b * dT^m"
+
+
 def _fit(spot: HeatSpot) -> tuple[Term, Term]:
     wire = spot.wire
     meaning = f"AWG {wire.awg}"
     less = f"{meaning}, {wire.heat_note}" if wire.heat_note else meaning
     return (
-        Term(symbol="b", value=wire.free_air_b, unit="", meaning=less, origin=CURVES),
-        Term(symbol="m", value=wire.free_air_m, unit="", meaning=meaning, origin=CURVES),
+        Term(symbol="b", value=wire.free_air_b, unit="", meaning=less, origin=curves()),
+        Term(symbol="m", value=wire.free_air_m, unit="", meaning=meaning, origin=curves()),
     )
 
 
@@ -293,7 +298,7 @@ def _allowed(spot: HeatSpot) -> Step:
         result=allowed,
         formula="b * (Tr - Ta) ** m * f * z",
         terms=(b, rated, around, m, _factor(spot), _thin(spot)),
-        source="AC 43.13-1B 11-66 to 11-69",
+        source=cited(ampacity_a),
         note="±7 %",
     )
 
@@ -356,7 +361,7 @@ def _temperatures(spot: HeatSpot) -> tuple[Step, ...]:
                     current,
                     _allowed(spot).result,
                 ),
-                source="AC 43.13-1B 11-67, pages 11-22 and 11-23",
+                source=cited(careful_temperature_degc),
             )
         )
     if expected is not None:
@@ -369,7 +374,7 @@ def _temperatures(spot: HeatSpot) -> tuple[Step, ...]:
                 "temperature to expect",
                 formula="Ta + (I / (f * z * b)) ** (1 / m)",
                 terms=(around, current, _factor(spot), _thin(spot), b, m),
-                source="AC 43.13-1B figure 11-4, turned round",
+                source=cited(conductor_temperature_degc),
             )
         )
     return tuple(steps)

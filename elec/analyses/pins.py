@@ -409,7 +409,7 @@ def _rated(study: Study, one: ConnectorPins, entry: Connector) -> ConnectorPins:
     rating = entry.rating_a
     origin = str(study.system.where(*_path(one), "rating")) if rating is not None else ""
     if rating is None and row is not None:
-        rating, origin = row.number("current_a"), row.cite.full
+        rating, origin = row.number("current_a"), str(row.cite)
     return replace(
         one,
         family=family if row else "",

@@ -14,7 +14,7 @@ from elec.physics.battery import (
     rated_charge_ah,
     temperature_factor,
 )
-from elec.standards import default, table
+from elec.standards import default, least_sure, table
 from elec.study import Study
 from elec.working import Step, Term
 
@@ -46,6 +46,14 @@ def _rest_voltages(kind: str) -> tuple[float, tuple[tuple[float, float], ...]]:
         (row.number("state_of_charge_percent") / 100, row.number("voltage_v")) for row in rows
     )
     return rows[0].number("cells_count"), tuple(points)
+
+
+def rest_source(study: Study, name: str, battery: Battery) -> str:
+    """Where its rest voltages come from: the builder's file, or the published table's rows."""
+    if battery.rest is not None:
+        return str(study.system.where("sources", name, "rest"))
+    kind = chemistry(battery).replace("gel", "agm")
+    return str(least_sure(r.cite for r in table("elec/battery_voltage").select(chemistry=kind)))
 
 
 def rest_curve(study: Study, battery: Battery) -> Pairs:

@@ -43,6 +43,8 @@ class TimeCurrent:
     damage: Points
     """When the wire is damaged."""
     damaged_degc: float
+    damaged_mark: str
+    """How that temperature was got: `our judgement`; empty where it was given."""
     allowed_a: float
     """What the wire may carry for ever."""
     least_a: float | None
@@ -89,6 +91,7 @@ def _sheet(study: Study, chain: Chain, device: Device, bears: Bears) -> TimeCurr
         awg=bears.wire.awg,
         damage=_damage(bears, top),
         damaged_degc=bears.wire.kind.damaged_degc,
+        damaged_mark=bears.wire.kind.damaged_mark,
         allowed_a=bears.wire.allowed_a,
         least_a=fault.least_a,
         greatest_a=fault.greatest_a,

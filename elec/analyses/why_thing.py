@@ -11,7 +11,7 @@ from elec.analyses.fault_working import route_terms
 from elec.analyses.grounding import GroundPoint
 from elec.analyses.hand import computed, height_steps, looked_up, total
 from elec.analyses.heat import alone_a, bundle_use
-from elec.analyses.heat_working import CURVES, bundle_step, loading_steps, spot_words
+from elec.analyses.heat_working import bundle_step, curves, loading_steps, spot_words
 from elec.analyses.limits import limit
 from elec.analyses.marks import marks
 from elec.analyses.sizing import factor_of, rated_degc, sizing
@@ -84,13 +84,13 @@ def _capacity(study: Study, key: str, inside: list[Conductor], thin: Term) -> It
             yield computed(
                 f"c{n}", alone, "A", meaning, formula="b * (Tr - Ta) ** m * z",
                 terms=(
-                    Term(symbol="b", value=wire.free_air_b, unit="", origin=CURVES,
+                    Term(symbol="b", value=wire.free_air_b, unit="", origin=curves(),
                          meaning=f"AWG {awg}, {wire.heat_note}".rstrip(", ")),
                     Term(symbol="Tr", value=rated, unit="degC", meaning="insulation rating",
                          origin=f"{kind_name}: {kind_of(study, members[0]).origin}"),
                     around,
                     Term(symbol="m", value=wire.free_air_m, unit="", meaning=f"AWG {awg}",
-                         origin=CURVES),
+                         origin=curves()),
                     thin,
                 ),
             )  # fmt: skip

@@ -21,6 +21,7 @@ from elec.standards import (
     wire_kind,
     wire_kind_names,
 )
+from elec.standards.cite import REMARKS
 from elec.study import Study, analysis
 
 DEFAULT_WIRE = "etfe-tin"
@@ -116,6 +117,7 @@ def _own(study: Study, name: str, entry: WireType) -> WireKind:
         conductor=entry.conductor,
         rated_degc=entry.rated_degc,
         damaged_degc=damaged,
+        damaged_mark="" if entry.damaged_degc is not None else REMARKS["memory"],
         damaged_note="given" if entry.damaged_degc is not None else "50 °C above its rating",
         heat="",
         thinnest="8" if entry.conductor == "aluminium" else AWGS[0],

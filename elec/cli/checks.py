@@ -24,7 +24,7 @@ def checks(check_: str | None, how: Print) -> int:
         if found is None:
             raise Problem(no_such("check", check_, [one.id for one in every]))
         texts = [found.title + ".", *found.why.split("\n\n")]
-        texts += ["Sources: " + "; ".join(cite.full for cite in found.sources)]
+        texts += ["Sources: " + "; ".join(str(cite) for cite in found.sources)]
         texts += ["Limits: " + ", ".join(found.limits)] if found.limits else []
         section = Section(
             id=found.id, title=found.id, blocks=tuple(Paragraph(text=text) for text in texts)

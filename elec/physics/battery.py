@@ -285,7 +285,7 @@ def cold_resistance_ohm(*, resistance_25degc_ohm: float, temperature_degc: float
     return resistance_25degc_ohm * (1 + 0.008 * (25 - temperature_degc))
 
 
-@source("sae_j537", "cold-cranking amperes")
+@source("sae_j537", "cold-cranking amperes", "quoted")
 def cranking_resistance_ohm(*, cold_cranking_a: float) -> float:
     """Resistance of a 12 V battery at -18 °C from its cold-cranking rating: (12.6 - 7.2)/CCA.
 

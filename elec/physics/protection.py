@@ -85,7 +85,7 @@ def breaker_ambient_factor(*, ambient_degc: float) -> float:
     return 1 - 0.003 * (ambient_degc - 25)
 
 
-@source("fuse_sheet", "ambient factors")
+@source("fuse_sheet", "ambient factors", "quoted")
 def fuse_ambient_factor(*, family: str, ambient_degc: float) -> float:
     """Share of its rating that a fuse may carry at an ambient temperature.
 
@@ -119,7 +119,7 @@ def smallest_rating_a(*, current_a: float, share: float, ratings_a: Sequence[flo
 PULSE_SHAPES = {"rectangle": 1.0, "half-sine": 0.5, "triangle": 1 / 3, "decay": 0.5}
 
 
-@source("fuse_sheet", "pulse chart")
+@source("fuse_sheet", "pulse chart", "quoted")
 def pulse_i2t_a2s(*, peak_current_a: float, duration_s: float, shape: str) -> float:
     """Heating value of a current pulse: k·Ip²·t.
 
@@ -137,7 +137,7 @@ def pulse_i2t_a2s(*, peak_current_a: float, duration_s: float, shape: str) -> fl
     return PULSE_SHAPES[shape] * peak_current_a**2 * duration_s
 
 
-@source("fuse_sheet", "pulse chart")
+@source("fuse_sheet", "pulse chart", "quoted")
 def pulse_share(*, pulses: float) -> float:
     """Share of its melting I²t that each of a number of pulses may reach; log-log between rows.
 

@@ -103,12 +103,13 @@ def stranded_diameter_mm(*, area_mm2: float) -> float:
 
 
 @source("ac4313", "11-208", "computed")
-def mark_count(*, length_in: float) -> float:
-    """How many marks a wire needs: none below 3 in, one to 7 in, then both ends and every 15 in.
+def mark_count(*, length_in: float, end_in: float, every_in: float) -> float:
+    """How many marks a wire needs: none below 3 in, one to 7 in, then both ends and between.
 
-    End marks sit 3 in from the ends.
+    `end_in` is how far the end marks sit from the ends, `every_in` how far marks may be apart; the
+    document has 3 and 15 in.
 
-    >>> [mark_count(length_in=x) for x in (2, 5, 12, 21, 22, 36, 120)]
+    >>> [mark_count(length_in=x, end_in=3, every_in=15) for x in (2, 5, 12, 21, 22, 36, 120)]
     [0, 1, 2, 2, 3, 3, 9]
 
     Raises:
@@ -120,4 +121,4 @@ def mark_count(*, length_in: float) -> float:
         return 0
     if length_in <= 7:
         return 1
-    return 2 + max(0, math.ceil((length_in - 6) / 15) - 1)
+    return 2 + max(0, math.ceil((length_in - 2 * end_in) / every_in - 1e-9) - 1)

@@ -105,7 +105,7 @@ def checks_table(checks: Iterable[Check]) -> Table:
             (
                 check.id,
                 check.title,
-                "; ".join(cite.full for cite in check.sources),
+                "; ".join(str(cite) for cite in check.sources),
                 ", ".join(check.limits),
             )
             for check in checks

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from elec.analyses.closing import Closing, closing
+from elec.analyses.limits import limit, shown
 from elec.analyses.measured import comparisons
 from elec.analyses.spares import spares
 from elec.finding import Finding
@@ -10,32 +11,44 @@ from elec.report.document import Block, Items, Paragraph, Section, TableBlock
 from elec.study import Study
 from elec.tables.closing import held_open, in_zone, measured, progress, spare_list
 
-LOOK = (
-    "supports no more than 24 in apart, screws tight, cushions in place (AC 43.13-1B 11-96)",
-    "a grommet or liner in every hole; no edge touches a wire",
-    "between supports a hand pushes the bundle no more than half an inch (11-118)",
-    (
-        "slack for two new terminations at each end, a drip loop before each connector, a drain "
-        "hole at the low point of each tube"
-    ),
-    (
-        "6 in from fuel and oxygen lines; nothing fastened to them; 3 in from what moves, controls "
-        "through their full travel"
-    ),
-    "no sharp bend, no crushed coaxial cable, no wire that serves as a handhold",
-    "marks readable without cutting a tie; open connectors capped; shields ended as drawn",
-    "spare ends capped and labelled at both ends",
-    "all tools counted, all chips out",
-    "a second person looked at everything near flight and engine controls",
-)
-"""What to look for before a zone closes: AC 43.13-1B section 8 and common practice."""
+
+def look(study: Study) -> tuple[str, ...]:
+    """What to look for before a zone closes: the limits in force, and common practice."""
+    apart, gives, fuel, moves = (
+        limit(study, key)
+        for key in ("support-spacing", "deflection", "fuel-separation", "control-separation")
+    )
+    return (
+        (
+            f"supports no more than {shown(apart)} apart ({apart.cite}), screws tight, cushions "
+            "in place"
+        ),
+        "a grommet or liner in every hole; no edge touches a wire",
+        f"between supports a hand pushes the bundle no more than {shown(gives)} ({gives.cite})",
+        (
+            "slack for two new terminations at each end, a drip loop before each connector, a "
+            "drain hole at the low point of each tube"
+        ),
+        (
+            f"{shown(fuel)} from fuel and oxygen lines ({fuel.cite}); nothing fastened to them; "
+            f"{shown(moves)} from what moves ({moves.cite}), controls through their full travel"
+        ),
+        "no sharp bend, no crushed coaxial cable, no wire that serves as a handhold",
+        "marks readable without cutting a tie; open connectors capped; shields ended as drawn",
+        "spare ends capped and labelled at both ends",
+        "all tools counted, all chips out",
+        "a second person looked at everything near flight and engine controls",
+    )
 
 
 def closing_answer(study: Study, zone: str, findings: Iterable[Finding]) -> Section:
     """May it be closed? Yes or no first, then what holds it open."""
     found = closing(study, zone, findings)
     return Section(
-        id=f"close-{zone}", title=_headline(found), blocks=tuple(_blocks(found)), new_page=False
+        id=f"close-{zone}",
+        title=_headline(found),
+        blocks=tuple(_blocks(study, found)),
+        new_page=False,
     )
 
 
@@ -54,7 +67,7 @@ def zones_section(study: Study, findings: Iterable[Finding]) -> Section:
             Section(
                 id=f"close-{zone}",
                 title=_headline(found := closing(study, zone, failed)),
-                blocks=tuple(_blocks(found)),
+                blocks=tuple(_blocks(study, found)),
                 new_page=True,
             )
             for zone in study.document.zones
@@ -74,7 +87,7 @@ def _headline(found: Closing) -> str:
     return f"{found.title}: not yet; {held} it open"
 
 
-def _blocks(found: Closing) -> Iterable[Block]:
+def _blocks(study: Study, found: Closing) -> Iterable[Block]:
     when = f"It closes {found.closes}." if found.closes else ""
     passing = sum(one.what == "passes" for one in found.inside)
     ending = sum(one.what == "ends there" for one in found.inside)
@@ -98,6 +111,6 @@ def _blocks(found: Closing) -> Iterable[Block]:
     yield Paragraph(text="Photograph, marks readable, a scale beside it:")
     yield Items(items=found.photos, boxes=True)
     yield Paragraph(text="Look once more:")
-    yield Items(items=LOOK, boxes=True)
+    yield Items(items=look(study), boxes=True)
     if found.inside:
         yield TableBlock(table=in_zone(found))

@@ -9,13 +9,13 @@ from elec.analyses.cases import NORMAL
 from elec.analyses.demand import turning_s, turns
 from elec.analyses.drops import LoadDrop, load_drops
 from elec.analyses.endurance import endurance
+from elec.analyses.endurance_limit import endurance_limit
 from elec.analyses.limits import limit
 from elec.analyses.margins import Margin, alone, margins_by_condition, the
 from elec.analyses.pins import pins
 from elec.analyses.points import points
 from elec.analyses.sharing import alternators
 from elec.analyses.sizing import sizing
-from elec.standards import default
 from elec.study import Study
 from elec.tables.columns import listed, phase_title
 from elec.tables.endurance import ends_with
@@ -161,7 +161,8 @@ def endurance_lead(study: Study) -> tuple[str, ...]:
     start = f"With the alternator lost in {when}," if found.alternator else f"In {when},"
     if found.minutes is None:
         return (*texts, f"{start} the time on the battery cannot be told.")
-    target = default("endurance-target").value
+    asked = endurance_limit(study, found)
+    target = asked.minutes
     time = "more than 24 h" if found.longest else f"{found.minutes:.0f} min"
     texts.append(
         f"{start} the battery carries what is left on for {time}: the shorter of the ampere-minute "
@@ -169,7 +170,7 @@ def endurance_lead(study: Study) -> tuple[str, ...]:
     )
     if found.alternator:
         enough = "above" if found.minutes >= target else "below"
-        texts.append(f"That is {enough} the design target of {target:.0f} min.")
+        texts.append(f"That is {enough} the {target:.0f} min asked for ({asked.why}).")
     return tuple(texts)
 
 

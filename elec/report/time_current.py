@@ -24,12 +24,13 @@ def time_current_figure(study: Study, chain: str) -> Figure | None:
 
 def _figure(found: TimeCurrent) -> Figure:
     device = found.device
+    mark = f" ({found.damaged_mark})" if found.damaged_mark else ""
     inrush = None
     if device.inrush_a is not None and device.inrush_s is not None:
         inrush = (device.inrush_a, device.inrush_s)
     chart = TimeCurrentChart(
         device=_device(found),
-        wire=f"{units.show_gauge(found.awg)}, damaged at {found.damaged_degc:.0f} °C",
+        wire=f"{units.show_gauge(found.awg)}, damaged at {found.damaged_degc:.0f} °C{mark}",
         slowest=found.slowest,
         quickest=found.quickest,
         beyond=tuple(p for p in (found.slowest_beyond, found.quickest_beyond) if p),
@@ -59,7 +60,8 @@ def _rests_on(found: TimeCurrent) -> str:
         return ""
     if found.band.cite.document == "builder":
         return ", your curve"
-    return " (assumed curve)" if found.band.cite.certainty == "memory" else ""
+    remark = found.band.cite.remark
+    return f" (curve {remark})" if remark else ""
 
 
 def _says(found: TimeCurrent) -> str:

@@ -7,13 +7,13 @@ from dataclasses import replace
 
 from elec import units
 from elec.analyses.chains import chains
-from elec.analyses.circuit_model import minimum_v
+from elec.analyses.circuit_model import minimum_v, usual_minimum
 from elec.analyses.demand import demand
 from elec.analyses.endurance import endurance
 from elec.analyses.loads import Total, loads
 from elec.analyses.margins import alone, margins, names_of, the
 from elec.analyses.points import points
-from elec.analyses.sources import battery_resistance
+from elec.analyses.sources import battery_resistance, rest_source
 from elec.analyses.why_draw import continuous_workings, greatest_working
 from elec.analyses.why_network import (
     balance_working,
@@ -109,7 +109,7 @@ def _terminal(
     )
     if made is None:
         return None
-    origin = where if entry.minimum_v is not None else "default equipment-minimum"
+    origin = where if entry.minimum_v is not None else usual_minimum(study).origin
     return at_least(made, least, "what it needs", origin)
 
 
@@ -235,6 +235,7 @@ def _battery(study: Study, name: str, title: str, entry: LeadAcid | Lithium) -> 
             )  # fmt: skip
     step = battery_resistance(study, name, entry)
     texts.append(f"Its own resistance is {1000 * step.result.value:.3g} mΩ at 25 °C.")
+    texts.append(f"Its voltage at rest: {rest_source(study, name, entry)}.")
     inner = Working(title=f"Resistance of {title}", steps=(step,))
     return tuple(texts), full(
         (

@@ -5,7 +5,7 @@ breakers and fuses. A number that a document does not give raises `NotCovered`; 
 in.
 """
 
-from elec.standards.cite import Cite, Document, cites, documents, source
+from elec.standards.cite import Cite, Document, cited, cites, documents, least_sure, source
 from elec.standards.default import Default, default, defaults
 from elec.standards.device import (
     Band,
@@ -50,6 +50,7 @@ __all__ = [
     "breaker_classes",
     "breaker_ratings_a",
     "breaker_resistance_ohm",
+    "cited",
     "cites",
     "copper",
     "default",
@@ -60,6 +61,7 @@ __all__ = [
     "fuse_ratings_a",
     "fuse_resistance_ohm",
     "interpolate",
+    "least_sure",
     "published_size",
     "source",
     "table",

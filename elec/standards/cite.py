@@ -3,7 +3,7 @@
 In: `documents.toml`. Out: `Cite` records that findings and pages print.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
@@ -17,10 +17,11 @@ DATA = Path(__file__).parent / "data"
 REMARKS = {
     "seen": "",
     "computed": "computed",
-    "memory": "from memory, not checked against the document",
+    "quoted": "as quoted by others",
+    "memory": "from memory, not checked",
     "judgement": "our judgement",
 }
-"""What a page says about a number, by how it was got."""
+"""What a page says about a number, by how it was got; from the surest to the least sure."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,7 +54,8 @@ class Cite:
     """A place in a document: `Cite("ac4313", "table 11-9")`.
 
     `certainty` is how this number was got: `seen` in the document's text, `computed` from it,
-    from `memory` of it, or `judgement`; empty where the document as a whole is meant.
+    `quoted` by others, from `memory` of it, or `judgement`; empty where the document as a whole is
+    meant.
     """
 
     document: str
@@ -61,22 +63,24 @@ class Cite:
     certainty: str = ""
 
     def __str__(self) -> str:
-        """Give the printed form.
+        """Give the printed form, which always says how the number was got.
 
-        >>> str(Cite("ac4313", "table 11-9"))
+        >>> str(Cite("ac4313", "table 11-9", "seen"))
         'AC 43.13-1B table 11-9'
+        >>> str(Cite("mil_w_5088", "figure 3", "quoted"))
+        'MIL-W-5088L figure 3 (as quoted by others)'
         """
+        return f"{self.place} ({self.remark})" if self.remark else self.place
+
+    @property
+    def place(self) -> str:
+        """The document and the place in it, without the remark: for messages, not for numbers."""
         return f"{documents()[self.document].short} {self.where}".strip()
 
     @property
     def remark(self) -> str:
         """What to print beside the number; empty where the document's text was seen."""
         return REMARKS.get(self.certainty, "")
-
-    @property
-    def full(self) -> str:
-        """The printed form with the remark in brackets, where there is one."""
-        return f"{self} ({self.remark})" if self.remark else str(self)
 
 
 def source(
@@ -90,6 +94,19 @@ def source(
         return function
 
     return attach
+
+
+@cache
+def cited(*functions: Callable[..., Any]) -> str:
+    """What a working prints as the source of a step that formulas compute: all their citations."""
+    every = (cite for function in functions for cite in cites(function))
+    return "; ".join(dict.fromkeys(str(cite) for cite in every))
+
+
+def least_sure(some: Iterable[Cite]) -> Cite:
+    """The citation of which the least is sure: what a whole is worth that rests on all of them."""
+    order = tuple(REMARKS)
+    return max(some, key=lambda cite: order.index(cite.certainty or "seen"))
 
 
 def cites(function: Callable[..., Any]) -> tuple[Cite, ...]:

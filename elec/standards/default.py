@@ -55,8 +55,12 @@ class Default:
 
     @property
     def origin(self) -> str:
-        """What a working prints as the origin of the number."""
-        return f"default {self.key}"
+        """What a working prints as the origin of the number, with how it was got.
+
+        >>> default("ceiling").origin, default("ambient").origin
+        ('default ceiling (our judgement)', 'default ambient')
+        """
+        return f"default {self.key}" + (f" ({self.cite.remark})" if self.cite.remark else "")
 
     @property
     def source(self) -> str:

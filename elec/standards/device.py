@@ -6,7 +6,7 @@ In: tables. Out: `Band` records and numbers, each with its source and how sure i
 from functools import cache
 
 from elec.record import dataclass
-from elec.standards.cite import Cite
+from elec.standards.cite import Cite, least_sure
 from elec.standards.table import NotCovered, Row, table
 
 
@@ -59,9 +59,9 @@ def _band(name: str, rows: tuple[Row, ...]) -> Band:
         )
         for row in sorted(rows, key=lambda row: row.number("multiple"))
     )
-    order = ("seen", "computed", "memory", "judgement")
-    worst = max(rows, key=lambda row: order.index(row.certainty))
-    return Band(name=name, points=points, cite=worst.cite, note=worst.text("note"))
+    worst = least_sure(row.cite for row in rows)
+    note = next(row.text("note") for row in rows if row.cite == worst)
+    return Band(name=name, points=points, cite=worst, note=note)
 
 
 @cache
@@ -158,4 +158,5 @@ def fuse_resistance_ohm(family: str, rating_a: float) -> tuple[float, Cite]:
         NotCovered: the tables do not say.
     """
     row = table("elec/fuse_ratings").row(family=family, rating_a=rating_a)
-    return row.number("cold_resistance_mohm") / 1000, row.cite
+    cite = Cite("fuse_sheet", "cold resistance", row.text("resistance_certainty"))
+    return row.number("cold_resistance_mohm") / 1000, cite

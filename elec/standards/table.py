@@ -56,7 +56,7 @@ class Row:
         text = self.text(column)
         if text == "":
             row = ", ".join(cell for cell in self.cells[:2] if cell)
-            raise NotCovered(column, "?", f"no value for {row}", str(self.table.cite))
+            raise NotCovered(column, "?", f"no value for {row}", self.table.cite.place)
         return float(text)
 
     @property
@@ -118,7 +118,7 @@ class Table:
         if not found:
             name, value = next(iter(keys.items()))
             given = ", ".join(f"{k} {v}" for k, v in keys.items())
-            raise NotCovered(name, value, f"no row for {given}", str(self.cite))
+            raise NotCovered(name, value, f"no row for {given}", self.cite.place)
         return found[0]
 
     def value(self, column: str, **keys: str | float) -> float:
@@ -140,7 +140,7 @@ class Table:
         low, high = rows[0].number(open_key), rows[-1].number(open_key)
         if self.between == "none" or not low <= x <= high:
             gaps = " and nothing between its rows" if self.between == "none" else ""
-            raise NotCovered(open_key, x, f"{low:g} to {high:g}{gaps}", str(self.cite))
+            raise NotCovered(open_key, x, f"{low:g} to {high:g}{gaps}", self.cite.place)
         above = next(i for i, row in enumerate(rows) if row.number(open_key) > x)
         left, right = rows[above - 1], rows[above]
         return interpolate(
@@ -159,7 +159,7 @@ class Table:
         if not unmatched and numeric:
             return numeric[-1]
         name = unmatched[0] if unmatched else next(iter(keys))
-        raise NotCovered(name, keys[name], "no such row", str(self.cite))
+        raise NotCovered(name, keys[name], "no such row", self.cite.place)
 
     def points(self, x: str, y: str, **keys: str | float) -> tuple[tuple[float, float], ...]:
         """Give the pairs of two columns in rising x; rows that leave either empty are left out."""

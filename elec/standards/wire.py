@@ -132,7 +132,7 @@ def copper(awg: str) -> WireSize:
         awg=awg,
         area_mm2=body.number("area_circular_mil") * MM2_PER_CIRCULAR_MIL,
         resistance_20degc_ohm_per_m=resistance * OHM_PER_M_PER_OHM_PER_KFT,
-        resistance_note=cite.full,
+        resistance_note=str(cite),
         diameter_mm=body.number("diameter_in") * MM_PER_INCH,
         conductor_diameter_mm=body.number("conductor_diameter_in") * MM_PER_INCH,
         mass_kg_per_m=mass.number("mass_lb_per_kft") * KG_PER_M_PER_LB_PER_KFT,
@@ -178,7 +178,7 @@ def aluminium(awg: str) -> WireSize:
         awg=awg,
         area_mm2=area,
         resistance_20degc_ohm_per_m=ohm,
-        resistance_note=row.cite.full,
+        resistance_note=str(row.cite),
         diameter_mm=outside,
         conductor_diameter_mm=core,
         mass_kg_per_m=(area * ALUMINIUM_G_PER_CM3 * LAY + ring * INSULATION_G_PER_CM3) / 1000,
@@ -213,7 +213,7 @@ def battery_cable(awg: str) -> WireSize:
         awg=awg,
         area_mm2=row.number("area_circular_mil") * MM2_PER_CIRCULAR_MIL,
         resistance_20degc_ohm_per_m=ohm,
-        resistance_note=row.cite.full,
+        resistance_note=str(row.cite),
         diameter_mm=row.number("diameter_in") * MM_PER_INCH,
         conductor_diameter_mm=row.number("conductor_diameter_in") * MM_PER_INCH,
         mass_kg_per_m=row.number("mass_lb_per_kft") * KG_PER_M_PER_LB_PER_KFT,
@@ -246,6 +246,8 @@ class WireKind:
     thickest: str
     origin: str
     """Where the ratings come from: a table or a line of the builder's file."""
+    damaged_mark: str = ""
+    """How its damage temperature was got, as a page says it; empty where the builder gave it."""
     own: tuple[WireSize, ...] = ()
 
     def made(self, awg: str) -> bool:
@@ -298,7 +300,8 @@ def wire_kind(name: str) -> WireKind:
         heat=row.text("heat"),
         thinnest=row.text("awg_thin"),
         thickest=row.text("awg_thick"),
-        origin=row.cite.full,
+        origin=str(row.cite),
+        damaged_mark=row.cite.remark,
     )
 
 

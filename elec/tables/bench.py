@@ -5,6 +5,7 @@ import math
 from elec import units
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.ends import end_text
+from elec.analyses.limits import limit, shown
 from elec.analyses.marks import marks
 from elec.analyses.pins import colour_of
 from elec.analyses.pulling import passings
@@ -104,6 +105,7 @@ def _after_pulling(study: Study) -> dict[str, str]:
 
 def labels(study: Study) -> Table:
     """How many labels each wire and cable needs, and where they go; for a label printer as CSV."""
+    end, every = limit(study, "mark-end"), limit(study, "mark-spacing")
     rows: list[tuple[Value, ...]] = []
     for chain in chains(study).by_name.values():
         if chain.kind == "cable":
@@ -125,8 +127,9 @@ def labels(study: Study) -> Table:
         ),
         rows=tuple(rows),
         note=(
-            "A wire: within 3 in of both ends and at most every 15 in; 3 to 7 in long one in the "
-            "middle, shorter none (AC 43.13-1B 11-208). A cable has sleeves at both ends and at "
+            f"A wire: within {shown(end)} of both ends and at most every {shown(every)}; 3 to 7 in "
+            f"long one in the middle, shorter none ({every.cite}). A cable has sleeves at both "
+            "ends and at "
             "most every 6 ft (common practice, from memory). Readable from left to right "
             "or from the top down, no tie to cut."
         ),
@@ -152,9 +155,12 @@ def _label(study: Study, c: Conductor, mark: str, *, sleeve: bool) -> tuple[Valu
             "both ends" + (f", every {between:.0f} in" if number > 2 else ""),
             *ends,
         )
-    number = int(mark_count(length_in=inches))
+    end_in, every_in = (limit(study, key).value / INCH_M for key in ("mark-end", "mark-spacing"))
+    number = int(mark_count(length_in=inches, end_in=end_in, every_in=every_in))
     if number < 2:
         return (mark, number, "in the middle" if number else "none needed", *ends)
-    between = (inches - 6) / (number - 1)
-    where = "3 in from both ends" + (f", every {between:.0f} in between" if number > 2 else "")
+    between = (inches - 2 * end_in) / (number - 1)
+    where = f"{end_in:.3g} in from both ends" + (
+        f", every {between:.0f} in between" if number > 2 else ""
+    )
     return (mark, number, where, *ends)

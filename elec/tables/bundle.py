@@ -41,7 +41,8 @@ def bundles(study: Study) -> Table:
             "the sum of "
             "the currents over the sum of what the wires may carry. Thick: tight, with "
             f"{default('bundle-looseness').value:g} % for ties; each bundle where there are "
-            "several."
+            f"several; wire diameters: "
+            f"{table('mil_w_22759/wire_copper').cite}."
         ),
     )
 

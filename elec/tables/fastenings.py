@@ -4,7 +4,7 @@ import math
 
 from elec import units
 from elec.analyses.holes import members, passages
-from elec.analyses.limits import limit
+from elec.analyses.limits import limit, shown
 from elec.analyses.ways import way_map
 from elec.analyses.weight import CLAMP_EVERY_M, TIE_EVERY_M
 from elec.study import Study
@@ -39,7 +39,8 @@ def fastenings_to_buy(study: Study) -> Table:
         spacing = way.supports_m or min(CLAMP_EVERY_M, limit(study, "support-spacing").value)
         number = max(1, math.ceil(leg.length_m / spacing - 1e-9)) * passage.bundles
         clamps[size] = clamps.get(size, 0) + number
-        ties += math.ceil(leg.length_m / TIE_EVERY_M) * passage.bundles
+        if spacing > limit(study, "ties-beyond").value:
+            ties += math.ceil(leg.length_m / TIE_EVERY_M) * passage.bundles
     stickers = sum(int(n) for row in labels(study).rows if isinstance(n := _bare(row[1]), int))
     rows: list[tuple[Value, ...]] = [
         *(("cushioned clamp", size, number, "") for size, number in sorted(clamps.items())),
@@ -63,8 +64,10 @@ def fastenings_to_buy(study: Study) -> Table:
         ),
         rows=tuple(row for row in rows if row[2] != 0),
         note=(
-            "A clamp every 18 in where the way does not say how far apart (24 in is the most), a "
-            f"tie every 5 in; labels as the bench's list has them.{left}"
+            f"A clamp every {units.show(CLAMP_EVERY_M, 'm')} where the way does not say how far "
+            f"apart ({shown(limit(study, 'support-spacing'))} is the most); where clamps are "
+            f"further apart than {shown(limit(study, 'ties-beyond'))}, a tie every "
+            f"{units.show(TIE_EVERY_M, 'm')}; labels as the bench's list has them.{left}"
         ),
     )
 

@@ -5,7 +5,7 @@ import math
 from elec.analyses.chains import chains
 from elec.analyses.pins import ConnectorPins, Landing, Pin, pins
 from elec.physics.contact import spare_count
-from elec.standards import table
+from elec.standards import cited, least_sure, table
 from elec.study import Study
 from elec.tables.columns import amps, count, cut, gauge, place_title, text
 from elec.tables.table import Cell, Column, Table, Value
@@ -170,7 +170,8 @@ def _note(one: ConnectorPins) -> str:
     if one.contacts:
         wanted = spare_count(contacts=one.contacts)
         texts.append(
-            f"{one.count('spare')} of {one.contacts} spare; {wanted:.0f} is good practice."
+            f"{one.count('spare')} of {one.contacts} spare; {wanted:.0f} is good practice "
+            f"({cited(spare_count)})."
         )
     texts.append(
         "End to end: what an ohmmeter reads on the wire alone at 20 °C, its own leads off."
@@ -180,13 +181,13 @@ def _note(one: ConnectorPins) -> str:
 
 def _pulls(one: ConnectorPins) -> str:
     gauges = {ln.gauge for pin in one.pins for ln in pin.landings if ln.gauge}
-    rows = table("elec/crimp_pull").rows
-    return ", ".join(
+    rows = [row for row in table("elec/crimp_pull").rows if row.text("awg") in gauges]
+    pulls = ", ".join(
         f"AWG {row.text('awg')} {row.number('military_lbf'):.0f} lbf "
         f"({row.number('military_lbf') * LBF_N:.0f} N)"
         for row in rows
-        if row.text("awg") in gauges
     )
+    return f"{pulls} ({least_sure(row.cite for row in rows)})" if rows else ""
 
 
 def circuits_of(study: Study, connector: ConnectorPins) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from elec.analyses.marks import marks
 from elec.analyses.measured import expected_ohm
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
-from elec.standards import AWGS, default, table
+from elec.standards import AWGS, default, least_sure, table
 from elec.study import Study
 from elec.tables.bench import ground_of
 from elec.tables.columns import gauge, text
@@ -108,6 +108,7 @@ def pull_test(study: Study) -> Table:
                     gauge(awg),
                     row.number("military_lbf") if row else None,
                     row.number("commercial_lbf") if row and row.has("commercial_lbf") else None,
+                    row.cite.remark if row else "not published",
                     *(BOX,) * 5,
                 )
             )
@@ -118,12 +119,15 @@ def pull_test(study: Study) -> Table:
             text("gauge_awg", "AWG"),
             Column(key="military_lbf", head="Aircraft wire, lbf", digits=0),
             Column(key="commercial_lbf", head="Commercial, lbf", digits=0, importance=2),
+            text("how", "These figures are", 2),
             *(text(f"sample_{n}", f"Sample {n}") for n in range(1, 6)),
         ),
         rows=tuple(rows),
         note=(
             "Five samples of a terminal, gauge and die: same wire, same tool; pulled an inch a "
             "minute and held a minute; the lowest counts. Samples are thrown away: a crimp that "
-            "flies is never pulled beyond 80 %."
+            "flies is never pulled beyond 80 %. Ring terminals: "
+            f"{least_sure(row.cite for row in published.values()).place}; for the machined contact "
+            "of a connector its maker's figure counts."
         ),
     )

@@ -172,7 +172,7 @@ def _of_battery(battery: Battery) -> set[str]:
 def _keys(term: Term) -> Iterator[str]:
     for part in term.origin.split(", "):
         if part.startswith(PREFIX):
-            yield part.removeprefix(PREFIX)
+            yield part.removeprefix(PREFIX).partition(" (")[0]
 
 
 def assumed(study: Study) -> Table:
@@ -193,7 +193,7 @@ def assumed(study: Study) -> Table:
                 found.meaning,
                 Cell(value=found.value, text=f"{found.value:g} {_unit(found.unit)}".strip()),
                 found.why,
-                found.cite.full,
+                str(found.cite),
             )
             for found in defaults_in_use(study)
         ),
@@ -252,7 +252,7 @@ def proof(checks: Iterable[Check], findings: Iterable[Finding]) -> Table:
                 check.id,
                 check.title,
                 *(counted.get((check.id, verdict)) or "" for verdict in Verdict),
-                "; ".join(cite.full for cite in check.sources),
+                "; ".join(str(cite) for cite in check.sources),
             )
             for check in checks
         ),

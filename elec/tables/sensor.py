@@ -4,6 +4,7 @@ import math
 
 from elec.analyses.field import Disturbance, Disturbed, disturbed
 from elec.analyses.field_working import field_working
+from elec.analyses.limits import limit
 from elec.study import Study
 from elec.tables.columns import amps, phase_title, place_title, text
 from elec.tables.table import Cell, Column, Table, Value
@@ -67,6 +68,7 @@ def interference_test(study: Study) -> Table | None:
     if found is None:
         return None
     names = [study.system.title("equipment", one.equipment) for one in found.disturbances]
+    most = limit(study, "compass-deviation")
     names += ["controls, through their full travel", "flaps and gear where they are electric"]
     return Table(
         id="interference-test",
@@ -80,6 +82,7 @@ def interference_test(study: Study) -> Table | None:
         rows=tuple((name, "", "", "☐") for name in names),
         note=(
             "In flight attitude, away from metal; each load for half a minute on and off. Swing "
-            "the compass afterwards: the electrical system was changed (AC 43.13-1B 12-37)."
+            "the compass afterwards: the electrical system was changed (AC 43.13-1B 12-37). "
+            f"On no heading may it then be off by more than {most.value:g}° ({most.cite})."
         ),
     )

@@ -201,4 +201,4 @@ def test_spare_contacts(contacts: int, spares: int) -> None:
 )
 def test_marks_along_a_wire(length_in: float, marks: int) -> None:
     """11-208: none below 3 in, one to 7 in, then ends and every 15 in."""
-    assert wire.mark_count(length_in=length_in) == marks
+    assert wire.mark_count(length_in=length_in, end_in=3, every_in=15) == marks

@@ -25,7 +25,9 @@ def test_default_is_complete(key: str) -> None:
     assert one.unit in FACTORS
     assert one.cite.document in documents()
     assert one.certainty in REMARKS
-    assert one.origin == f"default {key}"
+    assert one.origin.removeprefix(f"default {key}") == (
+        f" ({one.cite.remark})" if one.cite.remark else ""
+    )
 
 
 @pytest.mark.parametrize("key", ASKED)

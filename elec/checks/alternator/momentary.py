@@ -15,7 +15,7 @@ from elec.study import Study
 @check(
     "The buses hold their voltage when everything is on at once",
     sources=(
-        Cite("cfr_23", "23.1351(a)(1)", "seen"),
+        Cite("cs_vla", "1351(a)(1)", "seen"),
         Cite("mil_e_7016", "5-second demand", "memory"),
     ),
 )

@@ -14,7 +14,7 @@ from elec.study import Study
 @check(
     "What is on while the starter turns keeps enough voltage also on a cold day",
     sources=(
-        Cite("sae_j537", "voltage while cranking", "seen"),
+        Cite("sae_j537", "voltage while cranking", "quoted"),
         Cite("elec", "days", "judgement"),
     ),
     deep=True,

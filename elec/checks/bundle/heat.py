@@ -13,7 +13,10 @@ from elec.study import Study
 
 @check(
     "No bundle warms its wires too much",
-    sources=(Cite("ac4313", "11-67 and figure 11-5"), Cite("mil_w_5088", "bundle derating")),
+    sources=(
+        Cite("ac4313", "11-67", "seen"),
+        Cite("mil_w_5088", "bundle derating curves", "quoted"),
+    ),
     limits=("bundle-tight",),
 )
 def check_bundle_heat(study: Study) -> Iterator[Finding]:

@@ -12,7 +12,11 @@ from elec.study import Study
 
 @check(
     "Every bundle fits through the holes and tubes it passes",
-    sources=(Cite("ac4313", "11-115", "seen"), Cite("ac4313", "11-249", "seen")),
+    sources=(
+        Cite("ac4313", "11-115", "seen"),
+        Cite("ac4313", "11-249", "seen"),
+        Cite("mil_w_22759", "wire diameters", "memory"),
+    ),
     limits=("grommet-clearance", "grommet-room", "conduit-ratio"),
 )
 def bundle_hole(study: Study) -> Iterator[Finding]:

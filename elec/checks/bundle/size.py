@@ -14,7 +14,10 @@ from elec.study import Study
 
 @check(
     "No bundle is too big to clamp and to look after",
-    sources=(Cite("faa_h_8083", "wire groups and bundles", "seen"),),
+    sources=(
+        Cite("faa_h_8083", "wire groups and bundles", "seen"),
+        Cite("mil_w_22759", "wire diameters", "memory"),
+    ),
     limits=("bundle-wires", "bundle-diameter"),
 )
 def bundle_size(study: Study) -> Iterator[Finding]:

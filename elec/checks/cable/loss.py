@@ -9,7 +9,7 @@ from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 
-LAW = Cite("mil_c_17", "two-term law")
+LAW = Cite("mil_c_17", "two-term law", "seen")
 
 
 @check(

@@ -11,7 +11,7 @@ from elec.standards import Cite, Row, default, table
 from elec.study import Study
 from elec.working import Step, Term, Working
 
-RULE = Cite("cfr_43", "appendix F", "seen")
+RULE = Cite("cfr_43", "appendix F (d)", "seen")
 FOOT_M = 0.3048
 
 

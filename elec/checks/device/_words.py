@@ -1,14 +1,26 @@
 """How checks speak of a class: whether its curve is published, assumed, or the builder's."""
 
+from contextlib import suppress
+
 from elec.analyses.devices import Device, band_of
 from elec.standards import NotCovered
 
 SAID = {
     "seen": "",
     "computed": "",
+    "quoted": ", curve as quoted by others",
     "memory": ", assumed curve",
     "judgement": ", assumed curve",
 }
+
+
+def curve_sources(*devices: Device) -> tuple[str, ...]:
+    """Where the curves of devices come from, each once, with how each was got."""
+    found = []
+    for device in devices:
+        with suppress(NotCovered):
+            found.append(str(band_of(device.kind, device.family, device.rating_a or 1.0).cite))
+    return tuple(dict.fromkeys(found))
 
 
 def class_words(device: Device) -> str:

@@ -9,14 +9,17 @@ from elec.analyses.limits import limit
 from elec.analyses.sizing import sizing
 from elec.check import check
 from elec.checks.answer import amps, answer, apart, passes, tightened
+from elec.checks.device._words import curve_sources
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 
+LOOP = (Cite("elec", "fault current", "computed"), Cite("ac4313", "11-48", "seen"))
+
 
 @check(
     "A short circuit at the far end opens the device",
-    sources=(Cite("elec", "fault current", "computed"), Cite("ac4313", "11-48", "seen")),
+    sources=LOOP,
     limits=("fault-multiple",),
 )
 def device_clears_fault(study: Study) -> Iterator[Finding]:
@@ -71,4 +74,5 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
         limit=enough,
         unit="A",
         working=lambda: fault.least,
+        sources=(*map(str, LOOP), *curve_sources(device)),
     )

@@ -8,7 +8,7 @@ from elec.analyses.remedies import rating_for_inrush
 from elec.analyses.sizing import sizing
 from elec.check import check
 from elec.checks.answer import amps, answer, listed, passes
-from elec.checks.device._words import class_words
+from elec.checks.device._words import class_words, curve_sources
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -20,10 +20,7 @@ SURGING = ("lamp", "motor")
 
 @check(
     "Every breaker and fuse stays closed while its loads are switched on",
-    sources=(
-        Cite("mil_prf_5809", "trip limits", "memory"),
-        Cite("fuse_sheet", "time-current curves"),
-    ),
+    sources=(Cite("elec", "switch-on against opening time", "computed"),),
 )
 def device_holds_inrush(study: Study) -> Iterator[Finding]:
     """A cold lamp draws some ten times its current for a moment, a motor five times for longer.
@@ -101,4 +98,5 @@ def _finding(
         value=inrush_s,
         limit=least,
         unit="s",
+        sources=curve_sources(device),
     )

@@ -8,19 +8,21 @@ from elec.analyses.damage import OpensInTime, opens_in_time
 from elec.analyses.sizing import sizing
 from elec.check import check
 from elec.checks.answer import amps, answer, passes
-from elec.checks.device._words import class_words
+from elec.checks.device._words import class_words, curve_sources
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 from elec.units import show
 
+RACE = (
+    Cite("elec", "damage time against opening time", "computed"),
+    Cite("iec_60949", "adiabatic form", "seen"),
+)
+
 
 @check(
     "Every device opens before a short damages its wire",
-    sources=(
-        Cite("elec", "damage time against opening time", "computed"),
-        Cite("iec_60949", "adiabatic form"),
-    ),
+    sources=RACE,
 )
 def device_in_time(study: Study) -> Iterator[Finding]:
     """Between overload and dead short lies the current at which wire and breaker run a race.
@@ -49,6 +51,7 @@ def _finding(study: Study, found: OpensInTime) -> Finding:
         )
     opens = show(found.opens_s, "s") if math.isfinite(found.opens_s) else "no time that is sure"
     lasts = show(found.damaged_s, "s") if math.isfinite(found.damaged_s) else "any time"
+    mark = f" ({found.limit_mark})" if found.limit_mark else ""
     return answer(
         study,
         found.chain,
@@ -56,14 +59,15 @@ def _finding(study: Study, found: OpensInTime) -> Finding:
         f"{device.label} ({class_words(device)}) on AWG {found.awg}: at "
         f"{amps(found.current_a)}, the "
         f"worst current, it opens within {opens}; the wire bears {lasts} up to "
-        f"{found.limit_degc:.0f} °C.{_beyond(found)}",
+        f"{found.limit_degc:.0f} °C{mark}.{_beyond(found)}",
         at=at,
-        remedy="Take a faster class, a smaller rating or a thicker wire; the published band is "
+        remedy="Take a faster class, a smaller rating or a thicker wire; the band of a class is "
         "wide, so the curve of the part you buy may pass.",
         value=found.opens_s,
         limit=found.damaged_s,
         unit="s",
         working=lambda: found.working,
+        sources=(*map(str, RACE), *curve_sources(device)),
     )
 
 
@@ -71,4 +75,4 @@ def _beyond(found: OpensInTime) -> str:
     if found.end_a >= found.greatest_a * 0.999:
         return ""
     greatest = amps(found.greatest_a)
-    return f" Above {amps(found.end_a)} no curve is published; a short may drive {greatest}."
+    return f" Above {amps(found.end_a)} its curve says nothing; a short may drive {greatest}."

@@ -13,7 +13,7 @@ from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 
-RULE = Cite("trade", "interrupt capacity above the prospective current", "seen")
+RULE = Cite("mil_prf_39019", "6.1.1", "seen")
 
 
 @check(
@@ -65,12 +65,12 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
         chain.name,
         passes(fault.greatest_a <= can.current_a and enough_v),
         f"{device.label}: a short just behind it drives {amps(fault.greatest_a)}; it interrupts "
-        f"{amps(can.current_a)} ({can.origin}).{voltage}",
+        f"{amps(can.current_a)}, {can.origin}.{voltage}",
         at=at,
         remedy="Take a kind that interrupts more, or put a limiter that does close to the battery.",
         value=fault.greatest_a,
         limit=can.current_a,
         unit="A",
         working=lambda: fault.greatest,
-        sources=(RULE.full, can.source) if can.source else (),
+        sources=(str(RULE), can.source) if can.source else (),
     )

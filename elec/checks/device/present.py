@@ -14,7 +14,7 @@ from elec.study import Study
 
 @check(
     "Every circuit has a protective device at its source end, or a stated reason for none",
-    sources=(Cite("ac4313", "11-47", "seen"), Cite("cfr_23", "23.1357(a)", "seen")),
+    sources=(Cite("ac4313", "11-47", "seen"), Cite("cfr_23", "23.1357(a)", "quoted")),
 )
 def device_present(study: Study) -> Iterator[Finding]:
     """Without a breaker or fuse a shorted wire glows until the battery is empty, in the bundle.

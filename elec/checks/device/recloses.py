@@ -20,7 +20,7 @@ RECLOSING = ("auto-reset-30a", "resettable")
     "Every breaker and fuse that has opened stays open until you close it",
     sources=(
         Cite("cfr_23", "23.1357(c)", "seen"),
-        Cite("fuse_sheet", "resettable devices", "seen"),
+        Cite("fuse_sheet", "resettable devices", "quoted"),
     ),
 )
 def device_recloses(study: Study) -> Iterator[Finding]:

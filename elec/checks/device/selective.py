@@ -7,25 +7,25 @@ from elec.analyses.limits import limit
 from elec.analyses.selectivity import Selectivity, selectivity
 from elec.check import check
 from elec.checks.answer import amps, answer, count, tightened
+from elec.checks.device._words import curve_sources
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 
+RULE = Cite("elec", "coordination", "computed")
+
 
 @check(
     "A fault in one branch does not take the whole bus",
-    sources=(
-        Cite("elec", "coordination", "computed"),
-        Cite("mil_prf_5809", "trip limits", "memory"),
-    ),
+    sources=(RULE,),
     limits=("coordination-ratio",),
 )
 def device_selective(study: Study) -> Iterator[Finding]:
     """If the feeder's device opens first, a shorted cigarette lighter darkens the panel.
 
-    Compared are the slowest opening of the branch with the quickest of the feeder, from their
-    published bands. Three times the branch's rating is enough for like devices. Take a larger or
-    slower device for the feeder (as far as its wire allows), or smaller ones behind it.
+    Compared are the slowest opening of the branch with the quickest of the feeder, from the
+    bands of their classes. Three times the branch's rating is enough for like devices. Take a
+    larger or slower device for the feeder (as far as its wire allows), or smaller ones behind it.
     """
     for found in selectivity(study).values():
         yield _finding(study, found)
@@ -44,7 +44,7 @@ def _finding(study: Study, found: Selectivity) -> Finding:
         text = f"{head} The branch surely opens first up to {amps(found.looked_to_a)}."
     elif found.sure_to_a is None:
         verdict = Verdict.CANNOT_TELL
-        text = f"{head} No published curve compares the two."
+        text = f"{head} No known curve compares the two."
     else:
         verdict = Verdict.PASS if rule.allows(found.ratio) else Verdict.ADVISE
         text = (
@@ -65,4 +65,5 @@ def _finding(study: Study, found: Selectivity) -> Finding:
         ),
         value=found.ratio,
         limit=rule.value,
+        sources=(str(RULE), *curve_sources(found.lower, found.upper)),
     )

@@ -15,7 +15,10 @@ from elec.study import Study
 
 @check(
     "Every device has a rating that is made",
-    sources=(Cite("trade", "breaker ratings", "memory"), Cite("iso_8820", "ratings of fuses")),
+    sources=(
+        Cite("trade", "breaker ratings", "memory"),
+        Cite("iso_8820", "ratings of fuses", "memory"),
+    ),
 )
 def device_standard_rating(study: Study) -> Iterator[Finding]:
     """A rating that nobody makes cannot be replaced on the field, and no spares are stocked.

@@ -16,7 +16,7 @@ from elec.study import Study
 @check(
     "A load and its backup do not lie in one bundle",
     sources=(
-        Cite("cfr_23", "23.2525(b)", "seen"),
+        Cite("cfr_23_64", "23.2525(b)", "seen"),
         Cite("trade", "redundant wires in separate bundles", "memory"),
     ),
 )

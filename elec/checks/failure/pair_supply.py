@@ -14,7 +14,7 @@ SUPPLY = ("source", "device", "switch", "feeder", "bus")
 
 @check(
     "A load and its backup do not hang on one bus, feeder, device, switch or source",
-    sources=(Cite("cfr_23", "23.2525(b)", "seen"),),
+    sources=(Cite("cfr_23_64", "23.2525(b)", "seen"),),
 )
 def failure_pair_supply(study: Study) -> Iterator[Finding]:
     """A backup that dies with what it backs up is none.

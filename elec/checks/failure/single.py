@@ -18,7 +18,7 @@ MOVING = ("source", "device", "switch", "feeder", "connector")
 
 @check(
     "No single source, device, switch, feeder or connector takes an essential load",
-    sources=(Cite("cfr_23", "23.2525(b)", "seen"), Cite("cfr_23", "23.1309", "memory")),
+    sources=(Cite("cfr_23_64", "23.2525(b)", "seen"), Cite("cfr_23", "23.1309", "memory")),
 )
 def failure_single(study: Study) -> Iterator[Finding]:
     """One thing fails in cruise: what you need to land must go on, at once or after changing over.

@@ -13,7 +13,7 @@ from elec.study import Study
 
 @check(
     "Every feeder has a protective device, or a stated reason for none",
-    sources=(Cite("cfr_23", "23.1357(a)", "seen"), Cite("ac4313", "11-47", "seen")),
+    sources=(Cite("cfr_23", "23.1357(a)", "quoted"), Cite("ac4313", "11-47", "seen")),
 )
 def feeder_device(study: Study) -> Iterator[Finding]:
     """A feeder carries most energy of all: shorted without a limiter it burns through the cowl.

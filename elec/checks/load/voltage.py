@@ -13,7 +13,7 @@ from elec.study import Study
 @check(
     "Every load has the voltage it needs in every case",
     sources=(
-        Cite("cfr_23", "23.1351(a)(1)", "seen"),
+        Cite("cs_vla", "1351(a)(1)", "seen"),
         Cite("textbook", "nodal equations", "computed"),
     ),
 )

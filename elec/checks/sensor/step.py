@@ -176,4 +176,4 @@ def _fine(study: Study, found: Disturbed) -> Finding:
 
 
 def _sources(found: Disturbed) -> tuple[str, ...]:
-    return (JUDGED.full,) if found.kind == "compass" else (MANUAL.full,)
+    return (str(JUDGED),) if found.kind == "compass" else (str(MANUAL),)

@@ -3,20 +3,19 @@
 from collections.abc import Iterator
 
 from elec.analyses.holes import Member, members
+from elec.analyses.limits import limit
 from elec.analyses.ways import way_map
 from elec.check import check
 from elec.checks.answer import answer, passes
 from elec.finding import Finding, Verdict
-from elec.standards import Cite, table
 from elec.study import Study
 from elec.working import Step, Term, Working
 
-WIRE = Cite("tm_1500", "(27)", "seen")
-HELD = Cite("ac4313", "11-96", "memory")
-COAX = Cite("as50881", "bend radius", "seen")
+WIRE, HELD = "bend-wire", "bend-supported"
+COAX, COAX_HELD = "bend-coax-full", "bend-coax"
 
 
-@check("No bundle is bent too tightly", sources=(WIRE, HELD, COAX))
+@check("No bundle is bent too tightly", sources=(), limits=(WIRE, HELD, COAX, COAX_HELD))
 def way_bend(study: Study) -> Iterator[Finding]:
     """A tight bend works insulation thin and flattens a coaxial cable, whose loss then rises.
 
@@ -45,19 +44,14 @@ def way_bend(study: Study) -> Iterator[Finding]:
         yield _judged(study, index, title, way.bend_m * 1000, lying)
 
 
-def _diameters(key: str) -> float:
-    return table("elec/limits").row(key=key).number("value")
-
-
 def _judged(
     study: Study, index: int, title: str, radius_mm: float, lying: tuple[Member, ...]
 ) -> Finding:
     def needed(one: Member) -> tuple[float, float]:
         """(asked without remark, borne at the least), in mm."""
         size = one.diameter_mm or 0.0
-        if one.coaxial:
-            return _diameters("bend-coax-full") * size, _diameters("bend-coax") * size
-        return _diameters("bend-wire") * size, _diameters("bend-supported") * size
+        keys = (COAX, COAX_HELD) if one.coaxial else (WIRE, HELD)
+        return limit(study, keys[0]).value * size, limit(study, keys[1]).value * size
 
     worst = max(lying, key=needed)
     full = max(needed(one)[0] for one in lying)
@@ -65,7 +59,8 @@ def _judged(
     verdict = passes(radius_mm >= least * (1 - 1e-9))
     if verdict is Verdict.PASS and radius_mm < full * (1 - 1e-9):
         verdict = Verdict.ADVISE
-    times = _diameters("bend-coax-full" if worst.coaxial else "bend-wire")
+    rule = limit(study, COAX if worst.coaxial else WIRE)
+    times = rule.value
     step = Step(
         result=Term(
             symbol="r",
@@ -81,7 +76,7 @@ def _judged(
                 value=times,
                 unit="",
                 meaning="diameters asked",
-                origin="limit bend-coax-full" if worst.coaxial else "limit bend-wire",
+                origin=rule.origin,
             ),
             Term(
                 symbol="d",
@@ -91,7 +86,7 @@ def _judged(
                 origin="computed",
             ),
         ),
-        source=(COAX if worst.coaxial else WIRE).full,
+        source=str(rule.cite),
     )
     return answer(
         study,

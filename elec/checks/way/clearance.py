@@ -49,7 +49,7 @@ def way_clearance(study: Study) -> Iterator[Finding]:
                 "on the way; shield it; then accept this with the figure.",
                 value=way.exhaust_m,
                 unit="m",
-                sources=(HOT.full,),
+                sources=(str(HOT),),
             )
 
 
@@ -83,5 +83,5 @@ def _one(study: Study, index: int, apart_m: float, kind: str) -> Finding:
         value=apart_m,
         limit=least.value,
         unit="m",
-        sources=((RULE if fuel else MOVES).full,),
+        sources=(str(RULE if fuel else MOVES),),
     )

@@ -14,7 +14,7 @@ from elec.study import Study
 
 @check(
     "Little voltage is lost between the bus and each load and back",
-    sources=(Cite("ac4313", "11-66"), Cite("ac4313", "table 11-6")),
+    sources=(Cite("ac4313", "11-66", "seen"),),
     limits=("drop-continuous", "drop-intermittent"),
 )
 def wire_drop(study: Study) -> Iterator[Finding]:

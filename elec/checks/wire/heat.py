@@ -15,7 +15,11 @@ from elec.study import Study
 
 @check(
     "Every wire carries its load without getting too warm",
-    sources=(Cite("ac4313", "11-66 to 11-69"), Cite("ac4313", "figures 11-4 to 11-6")),
+    sources=(
+        Cite("ac4313", "11-66 and 11-67", "seen"),
+        Cite("mil_w_5088", "free air and bundle curves", "quoted"),
+        Cite("ac4313", "figure 11-6, a formula through its printed points", "computed"),
+    ),
 )
 def wire_heat(study: Study) -> Iterator[Finding]:
     """A wire that is too warm hardens, smokes, and in the end shorts to its neighbours.

@@ -14,7 +14,7 @@ from elec.study import Study
 
 @check(
     "The length of every wire is known",
-    sources=(Cite("ac4313", "11-118"), Cite("elec", "wire length", "judgement")),
+    sources=(Cite("ac4313", "11-118", "seen"), Cite("elec", "wire length", "judgement")),
 )
 def wire_length(study: Study) -> Iterator[Finding]:
     """Without its length no drop, no short-circuit current and no shopping list holds for a wire.

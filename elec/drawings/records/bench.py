@@ -8,7 +8,7 @@ from elec.analyses.readings import Reading, readings
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
 from elec.drawings.records import connectors, words
 from elec.physics.contact import spare_count
-from elec.standards import table
+from elec.standards import cited, least_sure, table
 from elec.study import Study
 
 LBF_N = 4.4482216
@@ -126,7 +126,10 @@ def _facts(study: Study, one: ConnectorPins, side: str) -> Iterator[tuple[str, s
         listed = f": {', '.join(spare)}" if spare else ""
         yield (
             "spare",
-            f"{len(spare)} of {one.contacts} contacts{listed}. {wanted:.0f} is good practice.",
+            (
+                f"{len(spare)} of {one.contacts} contacts{listed}. {wanted:.0f} is good practice "
+                f"({cited(spare_count)})."
+            ),
         )
 
 
@@ -164,5 +167,4 @@ def _pulls(one: ConnectorPins, side: str) -> str:
         f"({row.number('military_lbf') * LBF_N:.0f} N)"
         for row in rows
     ]
-    source = rows[0].cite.full if rows else ""
-    return f"{CRIMP} {', '.join(pulls)} ({source})." if pulls else ""
+    return f"{CRIMP} {', '.join(pulls)} ({least_sure(row.cite for row in rows)})." if rows else ""
