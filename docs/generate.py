@@ -328,7 +328,7 @@ def _limits() -> str:
             f"`{key}`",
             _limit(key),
             published_limit(key).meaning,
-            ", ".join(f"`{one.id}`" for one in checks() if key in one.limits),
+            ", ".join(f"`{one.id}`" for one in checks() if key in one.limits) or "sheets",
             str(published_limit(key).cite),
         )
         for key in RULES

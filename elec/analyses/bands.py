@@ -6,8 +6,14 @@ In: a subject and its drivers. Out: frozen records, and the working after JCGM 1
 import math
 
 from elec.analyses.subjects import Kind, Subject
-from elec.physics.spread import combined_deviation
+from elec.physics.spread import (
+    combined_deviation,
+    normal_share,
+    triangular_deviation_share,
+    uniform_deviation_share,
+)
 from elec.record import dataclass
+from elec.standards import cited
 from elec.working import Step, Term, Working
 
 QUANTILE = 1.6448536269514722
@@ -112,7 +118,7 @@ def working_of(subject: Subject, drivers: tuple[Driver, ...], deviation: float) 
                 result=whole,
                 formula=f"sqrt({' + '.join(f'{t.symbol}**2' for t in terms)})",
                 terms=tuple(terms),
-                source="JCGM 100 5.1.2 (from memory)",
+                source=cited(combined_deviation),
                 note="the inputs taken as independent of each other",
             )
         )
@@ -151,7 +157,9 @@ def _part(subject: Subject, driver: Driver, number: int) -> Step:
         result=result,
         formula=f"{slope.symbol} * {half.symbol} / sqrt({root})",
         terms=(slope, half),
-        source=f"JCGM 100 4.3.{'7' if driver.shape == 'uniform' else '9'} (from memory)",
+        source=cited(
+            uniform_deviation_share if driver.shape == "uniform" else triangular_deviation_share
+        ),
         note=f"{driver.shape} within ±{half.symbol}",
     )
 
@@ -189,7 +197,7 @@ def _lower(subject: Subject, deviation: Term, value: float) -> Step:
         ),
         formula="y - k * u",
         terms=(nominal, quantile, deviation),
-        source="JCGM 100 annex G (from memory)",
+        source=cited(normal_share),
     )
 
 

@@ -11,9 +11,9 @@ from elec.analyses.devices import Device
 from elec.analyses.hand import COMPUTED, computed, looked_up, resistance_term
 from elec.analyses.heat import WireHeat
 from elec.analyses.marks import marks
-from elec.physics.damage import INSULATION_HEAT_J_PER_K_MM3
+from elec.physics.damage import INSULATION_HEAT_J_PER_K_MM3, insulation_heat_j_per_k_m
 from elec.record import dataclass
-from elec.standards import Band, WireSize
+from elec.standards import Band, Cite, WireSize, cited, table
 from elec.study import Study
 from elec.working import Step, Term, Working
 
@@ -72,17 +72,19 @@ def _current(race: Race) -> Term:
 def _body(size: WireSize, race: Race) -> Step:
     heat = 1000 * size.heat_j_per_k_mm3
     metal = race.wire.kind.conductor
-    area = Term(symbol="A", value=size.area_mm2, unit="mm²", meaning=metal, origin="wire table")
+    area = Term(
+        symbol="A", value=size.area_mm2, unit="mm²", meaning=metal, origin=str(size.cites[0])
+    )
     meaning = f"heat that a metre of AWG {size.awg} takes per kelvin"
-    source = f"IEC 60949, {size.heat_j_per_k_mm3 * 1000:.2f} J/(K cm³) of {metal} (from memory)"
+    source = Cite("iec_60949", f"{heat:.2f} J/(K cm³) of {metal}", "memory")
     if not race.material or not race.insulation_share:
         return computed("C", race.body, "J/(K m)", meaning, formula=f"{heat:g} * A",
-                        terms=(area,), source=source)  # fmt: skip
+                        terms=(area,), source=str(source))  # fmt: skip
     cover = 1000 * INSULATION_HEAT_J_PER_K_MM3[race.material] * race.insulation_share
     outer = Term(symbol="D", value=size.diameter_mm, unit="mm", meaning="over the insulation",
-                 origin="wire table (from memory)")  # fmt: skip
+                 origin=str(table("mil_w_22759/wire_copper").cite))  # fmt: skip
     inner = Term(symbol="d", value=size.conductor_diameter_mm, unit="mm", meaning="conductor",
-                 origin="wire table (from memory)")  # fmt: skip
+                 origin=str(table("mil_w_22759/wire_copper").cite))  # fmt: skip
     return computed(
         "C",
         race.body,
@@ -90,8 +92,9 @@ def _body(size: WireSize, race: Race) -> Step:
         meaning,
         formula=f"{heat:g} * A + {cover:g} * pi / 4 * (D ** 2 - d ** 2)",
         terms=(area, outer, inner),
-        source=f"{source}; {INSULATION_HEAT_J_PER_K_MM3[race.material] * 1000:g} J/(K cm³) of "
-        f"{race.material}, {race.insulation_share * 100:.0f} % of it in time (from memory)",
+        source=f"{source}; {cited(insulation_heat_j_per_k_m)}: "
+        f"{INSULATION_HEAT_J_PER_K_MM3[race.material] * 1000:g} J/(K cm³) of {race.material}, "
+        f"{race.insulation_share * 100:.0f} % of it in time",
     )
 
 

@@ -414,8 +414,8 @@ def drop_limit_v(study: Study, load: str) -> tuple[float, str]:
     entry = study.document.equipment[load]
     if entry.drop_v is not None:
         return entry.drop_v, str(study.system.where("equipment", load, "drop"))
-    short = is_intermittent(study, load)
-    return allowed_drop_v(study, intermittent=short), "AC 43.13-1B table 11-6"
+    rule = _drop_rule(study, intermittent=is_intermittent(study, load))
+    return rule.value, rule.origin if rule.tightened else str(rule.cite)
 
 
 def is_intermittent(study: Study, load: str) -> bool:
@@ -427,7 +427,11 @@ def is_intermittent(study: Study, load: str) -> bool:
 
 def allowed_drop_v(study: Study, *, intermittent: bool) -> float:
     """The drop that the published table allows at the system's voltage, or the builder's less."""
-    return limit(study, "drop-intermittent" if intermittent else "drop-continuous").value
+    return _drop_rule(study, intermittent=intermittent).value
+
+
+def _drop_rule(study: Study, *, intermittent: bool) -> Limit:
+    return limit(study, "drop-intermittent" if intermittent else "drop-continuous")
 
 
 def ultimate_trip(device: Device) -> float | None:

@@ -76,10 +76,10 @@ def feeder_working(
 
 
 def wire_step(study: Study, conductor: Conductor, amps: float, symbol: str) -> Step:
-    """What one wire loses at the temperature that it gets to."""
+    """What one wire loses at the temperature by which the circular judges a drop."""
     wire = size_of(study, conductor, sizing(study).gauges[conductor.id].awg)
     length = runs(study)[conductor.id].length_m or 0.0
-    degc = sizing(study).temperatures_degc[conductor.id]
+    degc = sizing(study).careful_degc[conductor.id]
     mark = marks(study)[conductor.id]
     joint = assumed("j", "joint-resistance", "ohm")
     hot = wire.resistance_ohm_per_m(degc) * length
@@ -96,7 +96,7 @@ def wire_step(study: Study, conductor: Conductor, amps: float, symbol: str) -> S
             resistance_term(wire),
             length_term(study, conductor),
             Term(symbol="T", value=degc, unit="degC", meaning="conductor temperature",
-                 origin=f"temperature of {mark}"),
+                 origin=f"careful temperature of {mark}"),
             joint,
         ),
         source=DROP_SOURCE,

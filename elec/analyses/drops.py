@@ -141,10 +141,10 @@ class _LoadDrop:
         return max((self._amps(c) for c in self.chain.conductors()), default=0.0)
 
     def ohm(self, conductor: Conductor, awg: str) -> float:
-        """Resistance of a conductor at its temperature, without its end joints."""
+        """Resistance of a conductor as warm as the circular makes it, without its end joints."""
         length = runs(self.study)[conductor.id].length_m or 0.0
         wire = size_of(self.study, conductor, awg)
-        hot = wire.warm_factor(self.sizing.temperatures_degc[conductor.id])
+        hot = wire.warm_factor(self.sizing.careful_degc[conductor.id])
         return wire.resistance_20degc_ohm_per_m * length * hot
 
     def result(self) -> LoadDrop:
@@ -184,7 +184,7 @@ class _LoadDrop:
             back_m=back,
             awg=awg,
             hottest_degc=max(
-                (self.sizing.temperatures_degc[c.id] for c, _, _ in conductors), default=20.0
+                (self.sizing.careful_degc[c.id] for c, _, _ in conductors), default=20.0
             ),
             next_awg=next_awg,
             next_v=next_v,
@@ -257,7 +257,7 @@ def _feeder_drop(study: Study, chain: Chain) -> FeederDrop:
         if run.length_m is None:
             unknown = run.unknown
         wire = size_of(study, conductor, done.gauges[conductor.id].awg)
-        degc = done.temperatures_degc[conductor.id]
+        degc = done.careful_degc[conductor.id]
         ohm = wire.resistance_ohm_per_m(degc) * (run.length_m or 0.0)
         ohm += 2 * joint.si
         for turning in (False, True):

@@ -26,8 +26,10 @@ from elec.network.solve import solve
 from elec.physics.magnetics import (
     Point,
     loose_pair_field_t,
+    pair_field_t,
     piece_field_t,
     twist_factor,
+    wire_field_t,
 )
 from elec.record import dataclass
 from elec.standards import NotCovered, copper, default, table
@@ -56,6 +58,15 @@ class Disturbance:
     worst_share: float
     worst_net_a: float
     """What does not come back along that piece."""
+    within_t: float = 0.0
+    """The most, in any direction, of wires that begin and end within one place: how they lie there
+    is not known, so they are taken as near as they can pass."""
+    within: str = ""
+    """The place of which the wires may do most."""
+    within_a: float = 0.0
+    """What changes there and does not come back beside itself."""
+    within_m: float = 0.0
+    """The longest of those wires."""
 
     @property
     def horizontal_t(self) -> float:
@@ -334,7 +345,13 @@ def _measured(
         else:
             known[piece] = (start, end)
     fields = {piece: _fields(study, piece, ends, at) for piece, ends in known.items()}
-    made = [_disturbance(study, one, fields) for one in switched]
+    inside = _within(study)
+    unknown |= {
+        place
+        for place, lying in inside.items()
+        if spot_m(places.get(place)) is None and not used.isdisjoint(c.id for c in lying)
+    }
+    made = [_with_inside(study, _disturbance(study, one, fields), one, at) for one in switched]
     made.sort(key=lambda d: (-d.horizontal_t, d.equipment))
     return replace(
         base, disturbances=tuple(made), unknown=tuple(sorted(unknown)), too_near=tuple(near)
@@ -391,6 +408,68 @@ def _disturbance(study: Study, one: _Switched, fields: Mapping[Piece, _Field]) -
         worst_share=best[0] / total if best and total > 0 else 0.0,
         worst_net_a=best[2] if best else 0.0,
     )
+
+
+@analysis
+def _within(study: Study) -> Mapping[str, tuple[Conductor, ...]]:
+    """Conductors that begin and end within one place, by place."""
+    found: dict[str, list[Conductor]] = {}
+    for conductor in chains(study).conductors():
+        run = runs(study)[conductor.id]
+        if len(set(run.places)) == 1 and not run.legs and not _through_structure(study, conductor):
+            found.setdefault(run.places[0], []).append(conductor)
+    return {place: tuple(lying) for place, lying in found.items()}
+
+
+def _with_inside(study: Study, made: Disturbance, one: _Switched, at: Point) -> Disturbance:
+    """The same with the most that wires within places may add."""
+    total, most = 0.0, (0.0, "", 0.0, 0.0)
+    for place, lying in _within(study).items():
+        spot = spot_m(study.document.places.get(place))
+        if spot is None or one.conductors.keys().isdisjoint(c.id for c in lying):
+            continue
+        field, amps, longest = _inside_t(study, lying, one, math.dist(at, spot))
+        total += field
+        most = max(most, (field, place, amps, longest))
+    return replace(made, within_t=total, within=most[1], within_a=most[2], within_m=most[3])
+
+
+def _inside_t(
+    study: Study, lying: tuple[Conductor, ...], one: _Switched, away_m: float
+) -> tuple[float, float, float]:
+    """The most that the wires within a place may do at a sensor.
+
+    With what does not come back beside itself, and the longest of those wires.
+
+    A wire of length L whose ends are both there reaches L/2 from it at the most. What a chain leads
+    there and back counts as a pair across a bundle, the rest as straight wires of that length.
+    """
+    by_chain: dict[str, list[Conductor]] = {}
+    for conductor in lying:
+        by_chain.setdefault(conductor.chain, []).append(conductor)
+    spacing, near_most = default("bundle-spacing").si, default("map-accuracy").si
+    field = loose = most = 0.0
+    for members in by_chain.values():
+        sums = {"back": 0.0, "out": 0.0}
+        for c in members:
+            sums["back" if c.role == "return" else "out"] += abs(one.conductors.get(c.id, 0.0))
+        alone, paired = abs(sums["out"] - sums["back"]), min(sums.values())
+        longest = max(runs(study)[c.id].length_m or 0.0 for c in members)
+        near = max(near_most, away_m - longest / 2)
+        straight = wire_field_t(current_a=alone, distance_m=near)
+        field += straight * (longest / 2) / math.hypot(longest / 2, near)
+        apart, left = spacing, 1.0
+        gauge = sizing(study).gauges.get(members[0].id)
+        if gauge is not None and _twisted(study, members[0]):
+            awg = gauge.awg
+            apart = copper(awg).diameter_mm / 1000
+            left = twist_factor(pitch_m=pitch_m(awg), distance_m=near)
+        field += left * pair_field_t(
+            current_a=paired, spacing_m=min(apart, near / 5), distance_m=near
+        )
+        loose += alone
+        most = max(most, longest if alone else 0.0)
+    return field, loose, most
 
 
 @analysis

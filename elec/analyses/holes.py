@@ -16,7 +16,7 @@ from elec.analyses.sizing import sizing
 from elec.analyses.wires import size_of
 from elec.physics.bundle import bare_hole_diameter_mm, conduit_diameter_mm, diameter_mm
 from elec.record import dataclass
-from elec.standards import AWGS, NotCovered, copper, default, table
+from elec.standards import AWGS, NotCovered, cited, copper, default, table
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
 
@@ -235,5 +235,5 @@ def _circle(sizes: list[float]) -> tuple[str, tuple[Term, ...], str]:
         meaning=f"sum of the squared outside diameters of {len(sizes)} wires and cables",
         origin="wire and cable tables",
     )
-    source = "common practice, packing 0.69 (from memory); never less than the two thickest"
+    source = f"{cited(diameter_mm)}; never less than the two thickest"
     return "max(1.2 * sqrt(S), d1 + d2)", (squares, *thick[:2]), source

@@ -22,6 +22,7 @@ from elec.model.load import Draw
 from elec.model.system import Condition
 from elec.physics.load import average_a, momentary_a
 from elec.record import dataclass
+from elec.standards import cited
 from elec.study import Study, analysis
 from elec.working import Step, Term
 
@@ -289,7 +290,7 @@ def _total(
         ),
         formula=" + ".join(t.symbol for t in terms),
         terms=terms,
-        source="MIL-E-7016F method (from memory): each current times its share of the phase",
+        source=f"{cited(average_a)}: each current times its share of the phase",
     )
     return Total(
         bus=bus,

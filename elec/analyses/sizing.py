@@ -33,7 +33,12 @@ from elec.analyses.wires import kind_of, least_gauge, size
 from elec.model.system import Condition
 from elec.network.solve import solve
 from elec.physics.damage import adiabatic_k, short_time_current_a
-from elec.physics.heat import ampacity_a, bundle_factor, conductor_temperature_degc
+from elec.physics.heat import (
+    ampacity_a,
+    bundle_factor,
+    careful_temperature_degc,
+    conductor_temperature_degc,
+)
 from elec.record import dataclass
 from elec.standards import AWGS, NotCovered, WireSize, default
 from elec.study import Study, analysis
@@ -79,6 +84,8 @@ class Sizing:
     worst_moment: Mapping[str, Moment]
     temperatures_degc: Mapping[str, float]
     """Conductor → its temperature in its warmest spot at its greatest lasting current."""
+    careful_degc: Mapping[str, float]
+    """The same as AC 43.13-1B 11-67 estimates it, on the careful side: for the voltage drop."""
     rounds: int = 0
 
     def sizes(self) -> Sizes:
@@ -167,6 +174,7 @@ class Search:
         self.rated = {name: kind.rated_degc for name, kind in self.kinds.items()}
         self.free_a: dict[tuple[str, str, float], float] = {}
         self.warm_degc: dict[tuple[str, str, float, tuple[float, ...]], float] = {}
+        self.careful_degc: dict[tuple[str, str, float, tuple[float, ...]], float] = {}
         self.factors: dict[str, float] = {}
         self.inside: dict[str, list[str]] = {}
         self.moving: dict[str, list[str]] = {}
@@ -612,11 +620,39 @@ class Search:
             warmest = max(warmest, here)
         return min(warmest, self.rated[conductor])
 
+    def careful(self, conductor: str, awg: str) -> float:
+        """The warmest by the circular's estimate; its rating where it carries more than allowed."""
+        keys, amps = self.where.of.get(conductor, ()), self.lasting(conductor)
+        state = (conductor, awg, amps, tuple([self._factor(key) for key in keys]))
+        if state not in self.careful_degc:
+            self.careful_degc[state] = self._careful(conductor, awg, amps, keys)
+        return self.careful_degc[state]
+
+    def _careful(self, conductor: str, awg: str, amps: float, keys: tuple[str, ...]) -> float:
+        wire, rated, warmest = self._wire(conductor, awg), self.rated[conductor], 20.0
+        for key in keys:
+            around = self.where.bundles[key].ambient.value
+            allowed = ampacity_a(
+                free_air_b=wire.free_air_b,
+                free_air_m=wire.free_air_m,
+                ambient_degc=around,
+                rated_degc=rated,
+                bundle_factor=self._factor(key),
+                altitude_factor=self.altitude,
+            )
+            if amps > allowed or around >= rated:
+                return rated
+            here = careful_temperature_degc(
+                current_a=amps, allowed_current_a=allowed, ambient_degc=around, rated_degc=rated
+            )
+            warmest = max(warmest, here)
+        return warmest
+
     def _ohm(self, conductor: str, awg: str) -> float:
         length = self.runs[conductor].length_m
         if length is None:
             return 0.0  # the finding about this wire says cannot tell
-        hot = self.temperature(conductor, awg)
+        hot = self.careful(conductor, awg)
         wire = self._wire(conductor, awg).resistance_ohm_per_m(hot) * length
         return wire + self.joints_ohm
 
@@ -762,6 +798,7 @@ class Search:
             loading=work.loading,
             worst_moment=work.moments,
             temperatures_degc=self._temperatures(),
+            careful_degc={name: self.careful(name, work.gauges[name]) for name in self.conductors},
             rounds=rounds,
         )
 

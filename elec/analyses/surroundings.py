@@ -14,7 +14,7 @@ from elec.analyses.runs import runs
 from elec.physics.atmosphere import pressure_ratio
 from elec.physics.heat import altitude_factor
 from elec.record import dataclass
-from elec.standards import default
+from elec.standards import cited, default
 from elec.study import Study, analysis
 from elec.working import Term
 
@@ -76,7 +76,7 @@ def surroundings(study: Study) -> Surroundings:
             value=factor,
             unit="",
             meaning=f"factor for thin air at {altitude.value / 0.3048:.0f} ft",
-            origin="AC 43.13-1B figure 11-6",
+            origin=cited(altitude_factor),
         ),
     )
 

@@ -17,7 +17,8 @@ from elec.analyses.loads import LoadLine, analysis_v, loads
 from elec.analyses.sources import open_circuit_v
 from elec.model.load import Draw
 from elec.model.source import LeadAcid, Lithium
-from elec.standards import default
+from elec.physics.load import average_a
+from elec.standards import cited, default
 from elec.study import Study
 from elec.working import Step, Term, Working
 
@@ -217,7 +218,7 @@ def _average_step(
     return computed(
         "Ic", line.continuous_a or 0.0, "A", "continuous: on the average over the phase",
         formula=formula, terms=terms,
-        source="MIL-E-7016F method (from memory): each current times its share of the phase",
+        source=f"{cited(average_a)}: each current times its share of the phase",
     )  # fmt: skip
 
 
@@ -251,5 +252,5 @@ def _five_minutes(
     return computed(
         "I5", line.five_minute_a or 0.0, "A", "over the worst five minutes",
         formula=f"({formula}) / {interval:g}", terms=terms,
-        source="MIL-E-7016F section 6, average over an interval (from memory)",
+        source=cited(average_a),
     )  # fmt: skip

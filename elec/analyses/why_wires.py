@@ -63,13 +63,14 @@ def resistance_working(study: Study, conductor: Conductor) -> Working | None:
         ),
     ]  # fmt: skip
     if conductor.id in heat(study):
-        degc = sizing(study).temperatures_degc[conductor.id]
-        used = Term(symbol="T", value=degc, unit="degC", meaning="the warmest that it gets in use",
-                    origin=f"temperature of {mark}")  # fmt: skip
+        degc = sizing(study).careful_degc[conductor.id]
+        used = Term(symbol="T", value=degc, unit="degC",
+                    meaning="the warmest in use, as the circular estimates it",
+                    origin=f"careful temperature of {mark}")  # fmt: skip
         ohm = wire.resistance_ohm_per_m(degc) * run.length_m + 2 * joint.value
         steps.append(
             computed(
-                "Rw", ohm, "ohm", "as warm as it gets: this one counts for the voltage drop",
+                "Rw", ohm, "ohm", "as warm as that: this one counts for the voltage drop",
                 formula=f"R * L * {_warmth(wire, 'T')} + 2 * j", terms=(*bare, used, joint),
                 source=DROP_SOURCE,
             )

@@ -48,8 +48,8 @@ def circuits(study: Study) -> Table:
         rows=tuple(rows),
         note=(
             "Current: the greatest at one moment. Drop: out and back with contacts, switch and "
-            "device. "
-            "Wire at: the warmest conductor of the circuit in the tightest spot of its run. Heat "
+            "device, the wire as warm as AC 43.13-1B 11-67 estimates it, which is careful. "
+            "Wire at: to expect of its warmest conductor in the tightest spot of its run. Heat "
             "used: "
             "current over what the wire may carry there."
         ),

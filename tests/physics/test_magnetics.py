@@ -5,7 +5,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.special import kv
@@ -37,6 +37,7 @@ def integrated_t(current_a: float, start: Point, end: Point, at: Point) -> np.nd
     return 1e-7 * current_a * np.array(parts)
 
 
+@settings(deadline=None)
 @given(start=COORDINATES, end=COORDINATES, at=COORDINATES)
 def test_a_piece_of_wire_against_quadrature(start: Point, end: Point, at: Point) -> None:
     """1e-9: quadrature is asked for 1e-10, and a tenth of a metre keeps the integrand smooth."""

@@ -117,9 +117,9 @@ def test_gauge_that_a_contact_takes() -> None:
 @pytest.mark.parametrize(
     ("awg", "commercial", "military", "certainty"),
     [
-        ("22", 8, 15, "seen"),
-        ("20", 13, 19, "seen"),
-        ("10", 80, 150, "seen"),
+        ("22", 8, 15, "quoted"),
+        ("20", 13, 19, "quoted"),
+        ("10", 80, 150, "quoted"),
         ("8", 90, 225, "memory"),
     ],
 )

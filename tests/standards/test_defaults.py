@@ -10,8 +10,8 @@ ASKED = (
     *("wire-slack-per-end", "wire-route-factor", "within-place-length", "ambient"),
     *("panel-ambient", "minimum-power-gauge", "minimum-signal-gauge", "switch-resistance"),
     *("contactor-resistance", "joint-resistance", "connector-contact-resistance", "blade-holder"),
-    *("breaker-share", "fuse-share", "alternator-share", "recognition-time", "landing-time"),
-    *("endurance-target", "battery-factor", "regulator-droop", "schottky-forward-voltage"),
+    *("breaker-share", "fuse-share", "recognition-time", "landing-time"),
+    *("battery-factor", "regulator-droop", "schottky-forward-voltage"),
     *("silicon-forward-voltage", "diode-resistance", "equipment-minimum-14", "crank-current"),
     *("charge-efficiency", "structure-joint-resistance", "fault-voltage-14"),
 )
@@ -55,12 +55,8 @@ def test_unknown_default_is_a_fault_of_the_program() -> None:
         default("no-such-thing")
 
 
-def test_limits_agree_with_defaults_that_rest_on_them() -> None:
+def test_no_limit_stands_among_the_defaults_too() -> None:
     from elec.standards import table
 
-    limits = table("elec/limits")
-    assert default("alternator-share").value == limits.value("value", key="generator-share")
-    assert default("endurance-target").value == limits.value("value", key="endurance")
-    assert default("structure-joint-resistance").value == limits.value(
-        "value", key="bond-equipment"
-    )
+    limits = {row.text("key") for row in table("elec/limits")}
+    assert not limits & set(defaults())

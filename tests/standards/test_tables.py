@@ -210,5 +210,5 @@ def test_source_attaches_cites_in_the_order_written() -> None:
     def formula() -> float:
         return 1.0
 
-    assert [str(c) for c in cites(formula)] == ["AC 43.13-1B 11-66", "elec fit"]
+    assert [str(c) for c in cites(formula)] == ["AC 43.13-1B 11-66", "elec fit (computed)"]
     assert cites(len) == () if hasattr(len, "__dict__") else True

@@ -99,7 +99,7 @@ def test_a_band_is_as_sure_as_its_least_sure_point() -> None:
     assert breaker_band("thermal").cite.certainty == "memory"
     assert breaker_band("fast").cite.certainty == "seen"
     assert fuse_band("blade-ato", 10.0).cite.certainty == "memory"
-    assert fuse_band("blade-ato", 35.0).cite.certainty == "seen"
+    assert fuse_band("blade-ato", 35.0).cite.certainty == "quoted"
 
 
 def test_hold_and_ultimate_trip() -> None:

@@ -7,7 +7,7 @@ from elec.analyses.field import Disturbance, Disturbed, disturbed
 from elec.analyses.field_working import field_working
 from elec.analyses.limits import Limit, limit
 from elec.check import check
-from elec.checks.answer import amps, answer, count, listed, passes
+from elec.checks.answer import amps, answer, count, length, listed, passes
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -49,7 +49,10 @@ def _sensor(study: Study, found: Disturbed) -> Iterator[Finding]:
             remedy="Give stations (and buttlines, waterlines) to the places and to the sensor.",
         )
         return
-    if not bad:
+    near = [one for one in found.disturbances if _maybe(study, found, one)]
+    if near:
+        yield _inside(study, found, max(near, key=lambda d: (d.within_t, d.equipment)))
+    elif not bad:
         yield _fine(study, found)
 
 
@@ -68,6 +71,39 @@ def _gaps(study: Study, found: Disturbed) -> str:
         names = [study.system.title("equipment", name) for name in found.unsolved]
         texts.append(f"the network has no solution with {listed(names)} on")
     return "; ".join(texts)
+
+
+def _maybe(study: Study, found: Disturbed, one: Disturbance) -> bool:
+    """Whether only the wires within a place may bring a load above what is allowed."""
+    value, allowed, _ = _compared(study, found, one)
+    return value <= allowed < value + one.within_t
+
+
+def _inside(study: Study, found: Disturbed, one: Disturbance) -> Finding:
+    """Wires that begin and end within a place: how near they pass the sensor is not known."""
+    value, allowed, _ = _compared(study, found, one)
+    place = study.system.title("places", one.within)
+    title = study.system.title("equipment", one.equipment)
+    half, room = one.within_m / 2, allowed - value
+    away = ""
+    if one.within_a > 0 and room > 0:
+        squared = 2e-7 * one.within_a * half / room
+        away = length(study, math.sqrt((math.sqrt(half**4 + 4 * squared**2) - half**2) / 2))
+        away = f"Keep its wires there {away} away from it, or lead feed and return side by side. "
+    return answer(
+        study,
+        found.sensor,
+        Verdict.CANNOT_TELL,
+        f"{found.title}: how near the wires within {place} pass it is not known. Beside it those "
+        f"of {title}, {amps(one.change_a)}, may change the field by {one.within_t * 1e6:.2f} µT; "
+        f"{room * 1e6:.2f} µT is left.",
+        at=("sensors", found.sensor),
+        remedy=f"{away}The interference test decides: each load on and off.",
+        value=(value + one.within_t) * 1e6,
+        limit=allowed * 1e6,
+        unit="µT",
+        sources=_sources(found),
+    )
 
 
 def _limits(study: Study, found: Disturbed) -> tuple[Limit, float, float | None]:

@@ -20,9 +20,10 @@ from elec.study import Study
 def wire_drop(study: Study) -> Iterator[Finding]:
     """A load at too low a voltage works badly: lamps dim, radios fade, motors stall and draw more.
 
-    Counted is the way out and the way back, with the wires as warm as they get, and all contacts,
-    switches and the breaker itself. Take the next thicker gauge, shorten the run, or put the
-    ground nearer. Where the equipment's maker allows more, give `drop:` on the equipment.
+    Counted is the way out and the way back, with the wires as warm as the circular's careful
+    estimate makes them, and all contacts, switches and the breaker itself. Take the next thicker
+    gauge, shorten the run, or put the ground nearer. Where the equipment's maker allows more, give
+    `drop:` on the equipment.
     """
     for found in load_drops(study).values():
         yield _finding(study, found)
@@ -62,17 +63,17 @@ def _sentence(study: Study, found: LoadDrop, lost_v: float) -> str:
     lost, allowed = apart(lost_v, found.limit_v, "V")
     short = found.intermittent
     kind = "a load that is on for short times" if short else "a load that stays on"
-    usual = found.limit_origin.startswith("AC")
+    key = limit(study, "drop-intermittent" if short else "drop-continuous")
+    usual = found.limit_origin in (str(key.cite), key.origin)
     rule = (
         f"{allowed} is allowed for {kind}"
         if usual
         else f"{allowed} is allowed ({found.limit_origin})"
     )
-    key = limit(study, "drop-intermittent" if short else "drop-continuous")
     back = f" and {length(study, found.back_m)} back" if found.back_m else ""
     return (
         f"{lost} lost on the way; {rule}. AWG {found.awg}, {length(study, found.out_m)} out{back}, "
-        f"{amps(found.current_a)}, wire at {found.hottest_degc:.0f} °C; the wires lose "
+        f"{amps(found.current_a)}, wire counted at {found.hottest_degc:.0f} °C; the wires lose "
         f"{found.wires_v:.2f} V of it, contacts and devices the rest."
         f"{tightened(key) if usual else ''}"
     )
