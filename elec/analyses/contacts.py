@@ -7,9 +7,9 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 
 from elec.analyses.pins import ConnectorPins, Landing, Pin, pins
-from elec.physics.contact import loading_factor
+from elec.physics.contact import hardest_contact_a, loading_factor
 from elec.record import dataclass
-from elec.standards import AWGS, NotCovered, table
+from elec.standards import AWGS, NotCovered, cited, default, table
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
 
@@ -93,7 +93,11 @@ def every_contact(one: ConnectorPins) -> tuple[ContactLoad, ...]:
 def _contact(
     one: ConnectorPins, pin: Pin, landing: Landing, *, loaded: int, contacts: int
 ) -> ContactLoad:
-    amps = landing.current_a or 0.0
+    amps = hardest_contact_a(
+        contacts=landing.parallel,
+        current_a=(landing.current_a or 0.0) * landing.parallel,
+        share=default("parallel-contact-share").si,
+    )
     unknown = ""
     rating, origin = rating_with(one, landing.gauge)
     if rating is None:
@@ -111,7 +115,7 @@ def _contact(
         Term(
             symbol="F", value=factor, unit="",
             meaning=f"{loaded} of {contacts} contacts loaded",
-            origin="contact specification, loading factor",
+            origin=cited(loading_factor),
         ),
     )  # fmt: skip
     step = Step(

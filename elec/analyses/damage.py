@@ -20,6 +20,7 @@ from elec.analyses.heat import WireHeat, heat
 from elec.analyses.sizing import sizing
 from elec.physics.damage import (
     damage_time_s,
+    heat_capacity_j_per_k_m,
     heat_loss_w_per_k_m,
     insulation_heat_j_per_k_m,
     lasting_current_a,
@@ -90,7 +91,9 @@ class Bears:
     def of(cls, wire: WireHeat) -> "Bears":
         """The wire in its tightest spot, at its load."""
         start = wire.expected_degc if wire.expected_degc is not None else wire.rated_degc
-        metal = 1000 * wire.wire.heat_j_per_k_mm3 * wire.wire.area_mm2
+        metal = heat_capacity_j_per_k_m(
+            area_mm2=wire.wire.area_mm2, heat_j_per_k_mm3=wire.wire.heat_j_per_k_mm3
+        )
         return cls(
             wire=wire,
             metal=metal,

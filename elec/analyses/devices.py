@@ -13,7 +13,11 @@ from elec.analyses.limits import Limit, limit
 from elec.analyses.own_class import OwnFamily, family_of
 from elec.model.load import Inrush
 from elec.model.wiring import DeviceKind, Protection
-from elec.physics.protection import breaker_ambient_factor, least_opening_time_s
+from elec.physics.protection import (
+    breaker_ambient_factor,
+    fuse_ambient_factor,
+    least_opening_time_s,
+)
 from elec.record import dataclass
 from elec.standards import (
     Band,
@@ -207,7 +211,7 @@ def ambient_factor(
     family = "blade-maxi" if family.startswith("blade") else "mil-prf-23419-9"
     found = table("elec/fuse_ambient")
     try:
-        factor = found.value("factor", family=family, ambient_degc=degc)
+        factor = fuse_ambient_factor(family=family, ambient_degc=degc)
     except NotCovered:
         factor = min(1.0, 1.0 - 0.003 * (degc - 25.0))
         result = Term(symbol="f", value=factor, unit="", meaning=meaning, origin="computed")

@@ -9,7 +9,6 @@ from elec.analyses.chains import Chain, Conductor, Part
 from elec.analyses.circuit_model import part_ohm
 from elec.analyses.hand import (
     COMPUTED,
-    DROP_SOURCE,
     assumed,
     computed,
     resistance_term,
@@ -20,8 +19,10 @@ from elec.analyses.marks import marks
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.analyses.wires import size_of
+from elec.physics.drop import drop_v
+from elec.physics.heat import careful_temperature_degc
 from elec.record import dataclass
-from elec.standards import NotCovered, breaker_resistance_ohm, default, fuse_resistance_ohm
+from elec.standards import NotCovered, breaker_resistance_ohm, cited, default, fuse_resistance_ohm
 from elec.study import Study
 from elec.working import Step, Term, Working
 
@@ -82,11 +83,13 @@ def wire_step(study: Study, conductor: Conductor, amps: float, symbol: str) -> S
     degc = sizing(study).careful_degc[conductor.id]
     mark = marks(study)[conductor.id]
     joint = assumed("j", "joint-resistance", "ohm")
-    hot = wire.resistance_ohm_per_m(degc) * length
+    along = drop_v(
+        resistance_ohm_per_m=wire.resistance_ohm_per_m(degc), length_m=length, current_a=amps
+    )
     zero = -wire.zero_degc
     return computed(
         symbol,
-        amps * (hot + 2 * joint.value),
+        along + 2 * joint.value * amps,
         "V",
         f"lost in {mark}, {ends(conductor)}",
         formula=f"I * (R * L * ({zero:g} + T) / {zero + 20:g} + 2 * j)",
@@ -99,7 +102,7 @@ def wire_step(study: Study, conductor: Conductor, amps: float, symbol: str) -> S
                  origin=f"careful temperature of {mark}"),
             joint,
         ),
-        source=DROP_SOURCE,
+        source=cited(drop_v, careful_temperature_degc),
     )  # fmt: skip
 
 

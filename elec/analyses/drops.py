@@ -18,6 +18,7 @@ from elec.analyses.limits import limit
 from elec.analyses.runs import runs
 from elec.analyses.sizing import cranking, sizing
 from elec.analyses.wires import size_of
+from elec.physics.drop import drop_v, longest_run_m
 from elec.record import dataclass
 from elec.standards import AWGS, default
 from elec.study import Study, analysis
@@ -188,10 +189,22 @@ class _LoadDrop:
             ),
             next_awg=next_awg,
             next_v=next_v,
-            longest_m=out * room / wires if wires > 0 and room > 0 else None,
+            longest_m=self._longest(conductors, out, room),
             build=lambda: self._working(items, limit, origin),
             unknown=unknown,
         )
+
+    def _longest(
+        self, conductors: list[tuple[Conductor, float, float]], out_m: float, room_v: float
+    ) -> float | None:
+        """How long the way out may be, the way back in proportion; None where there is no end."""
+        amps = max((a for _, a, _ in conductors), default=0.0)
+        if amps <= 0 or out_m <= 0 or room_v <= 0:
+            return None
+        per_m = sum(a * r for _, a, r in conductors) / amps / out_m
+        if per_m <= 0:
+            return None
+        return longest_run_m(allowed_v=room_v, resistance_ohm_per_m=per_m, current_a=amps)
 
     def _working(
         self, items: list[tuple[Conductor | Part, float, float]], limit: float, origin: str
@@ -258,13 +271,14 @@ def _feeder_drop(study: Study, chain: Chain) -> FeederDrop:
             unknown = run.unknown
         wire = size_of(study, conductor, done.gauges[conductor.id].awg)
         degc = done.careful_degc[conductor.id]
-        ohm = wire.resistance_ohm_per_m(degc) * (run.length_m or 0.0)
-        ohm += 2 * joint.si
+        per_m, ends = wire.resistance_ohm_per_m(degc), 2 * joint.si
         for turning in (False, True):
             carried = done.currents_a.get(conductor.id, {})
             amps = max((a for m, a in carried.items() if (m[0] in short) == turning), default=0.0)
             found[turning].append(Carried(item=conductor, amps=amps))
-            lost[turning] += amps * ohm
+            lost[turning] += ends * amps + drop_v(
+                resistance_ohm_per_m=per_m, length_m=run.length_m or 0.0, current_a=amps
+            )
     share = limit(study, "feeder-drop")
     nominal = study.system.about.nominal_v
     allowed = share.value * nominal

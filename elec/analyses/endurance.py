@@ -22,9 +22,14 @@ from elec.analyses.sources import one_hour_ah, peukert, rated_s
 from elec.model.source import Battery
 from elec.model.system import Condition
 from elec.network.netlist import Array
-from elec.physics.battery import budget_ampere_minutes, endurance_min, shed_time_min
+from elec.physics.battery import (
+    budget_ampere_minutes,
+    endurance_min,
+    one_hour_capacity_ah,
+    shed_time_min,
+)
 from elec.record import dataclass
-from elec.standards import default
+from elec.standards import cited, default
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
 
@@ -228,7 +233,9 @@ class _Endurance:
         )
         result = Term(
             symbol=symbol,
-            value=battery.capacity_ah * hours ** (1 / exponent - 1),
+            value=one_hour_capacity_ah(
+                capacity_ah=battery.capacity_ah, rated_h=hours, peukert_exponent=exponent
+            ),
             unit="Ah",
             meaning=f"capacity of {title} at one hour",
             origin="computed",
@@ -238,7 +245,7 @@ class _Endurance:
                 result=result,
                 formula=f"{terms[0].symbol} * {terms[1].symbol} ** (1 / {terms[2].symbol} - 1)",
                 terms=terms,
-                source="Peukert's law; CAP 562 4.1 counts on the one-hour rate",
+                source=f"{cited(one_hour_capacity_ah)}; CAP 562 4.1 counts on the one-hour rate",
             )
         )
         return result

@@ -5,7 +5,6 @@ load and back through its return. Greatest: a battery at the charging voltage, c
 short just behind the device, alternators added.
 """
 
-import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import field
 from functools import cached_property
@@ -20,6 +19,7 @@ from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.analyses.sources import battery_resistance, open_circuit_v
 from elec.model.source import Battery, LeadAcid, Lithium
+from elec.physics.fault import prospective_current_a
 from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
@@ -209,8 +209,8 @@ class _Faults:
     ) -> Loop:
         out, back = ways
         volts = self.low.value - out.forward_v - sum(p.forward_v for p in own)
-        ohm = self.ohms[name].value + out.hot_ohm + sum(p.hot_ohm for p in own) + back.hot_ohm
-        amps = volts / ohm if ohm > 0 else math.inf
+        ring = (self.ohms[name].value, out.hot_ohm, *(p.hot_ohm for p in own), back.hot_ohm)
+        amps = prospective_current_a(source_v=volts, resistances_ohm=ring)
         battery = self.batteries[name]
         limit = battery.limit_a if isinstance(battery, Lithium) else None
         limited = limit is not None and limit < amps

@@ -16,6 +16,7 @@ from elec.analyses.pins import pins
 from elec.analyses.runs import runs
 from elec.analyses.sizing import factor_of, sizing
 from elec.analyses.surroundings import surroundings
+from elec.physics.drop import drop_v
 from elec.physics.heat import ampacity_a
 from elec.record import dataclass
 from elec.standards import copper
@@ -224,10 +225,11 @@ def _drop_with(
     ]
     for conductor in dict.fromkeys(c.id for c in conductors):
         amps = max(sizing(study).currents_a[conductor].values(), default=0.0)
-        hot = (234.5 + sizing(study).temperatures_degc[conductor]) / 254.5
-        now = copper(sizing(study).gauges[conductor].awg).resistance_20degc_ohm_per_m
-        there = copper(core.gauge).resistance_20degc_ohm_per_m
-        lost += amps * hot * (there - now) * min(length, runs(study)[conductor].length_m or length)
+        degc = sizing(study).careful_degc[conductor]
+        now = copper(sizing(study).gauges[conductor].awg).resistance_ohm_per_m(degc)
+        there = copper(core.gauge).resistance_ohm_per_m(degc)
+        along = min(length, runs(study)[conductor].length_m or length)
+        lost += drop_v(resistance_ohm_per_m=there - now, length_m=along, current_a=amps)
     return lost
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 
 from elec.physics.atmosphere import pressure_ratio
 from elec.physics.heat import altitude_factor
-from elec.standards import WireSize, cited, default
+from elec.standards import WireSize, cited, default, table
 from elec.study import Study
 from elec.working import Step, Term
 
@@ -89,6 +89,11 @@ def height_steps(height: Term, factor: Term) -> tuple[Step, Step]:
         formula="sqrt(0.485 + 0.515 * sqrt(d))",
         terms=(pressure.result,),
         source=cited(altitude_factor),
+        note="the figure has "
+        + ", ".join(
+            f"{row.number('factor'):g} at {row.number('altitude_ft'):g} ft"
+            for row in table("ac4313/altitude_derating").rows[1:]
+        ),
     )
     return pressure, thin
 

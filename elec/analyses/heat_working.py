@@ -3,6 +3,7 @@
 In: the conductor, the bundle it lies in there, what it carries. Out: numbers and their `Working`.
 """
 
+import math
 from dataclasses import field, replace
 from functools import cached_property
 
@@ -27,7 +28,7 @@ from elec.physics.heat import (
     free_air_current_a,
 )
 from elec.record import dataclass
-from elec.standards import Cite, NotCovered, WireKind, WireSize, cited
+from elec.standards import Cite, NotCovered, WireKind, WireSize, cited, table
 from elec.study import Study
 from elec.working import Step, Term, Working
 
@@ -234,8 +235,34 @@ def bundle_step(factor: float, used: Term, count: Term) -> Step:
         terms=(count, used),
         source=cited(bundle_factor),
         note="Wires that lie together warm each other: each may carry only this part. The curves "
-        "begin at 0.2 and end at 40 wires.",
+        f"begin at 0.2 and end at 40 wires. {_read_off_bundle(count.value, used.value)}",
     )
+
+
+def _read_off_bundle(wires: float, loading: float) -> str:
+    """The point of the bundle curves that lies nearest, to compare."""
+    rows = [row for row in table("mil_w_5088/bundle_derating") if row.has("factor")]
+    near = min(
+        rows,
+        key=lambda r: (
+            abs(math.log(r.number("wires_count") / max(1.0, wires))),
+            abs(r.number("loading_percent") - 100 * max(loading, LEAST_LOADING)),
+        ),
+    )
+    return (
+        f"Read off nearest to it: {near.number('factor'):g} at {near.number('wires_count'):g} "
+        f"wires and {near.number('loading_percent'):g} %."
+    )
+
+
+def _read_off_free_air(awg: str, rise_k: float) -> str:
+    """The point of the free-air curve of a gauge that lies nearest, to compare."""
+    rows = table("mil_w_5088/free_air").select(awg=awg)
+    if not rows:
+        return ""
+    near = min(rows, key=lambda row: abs(row.number("rise_k") - rise_k))
+    amps, rise = near.number("current_a"), near.number("rise_k")
+    return f"; the curve nearest to it: {amps:g} A at {rise:g} K in free air ({near.cite})"
 
 
 def _height(spot: HeatSpot) -> tuple[Step, ...]:
@@ -299,7 +326,7 @@ def _allowed(spot: HeatSpot) -> Step:
         formula="b * (Tr - Ta) ** m * f * z",
         terms=(b, rated, around, m, _factor(spot), _thin(spot)),
         source=cited(ampacity_a),
-        note="±7 %",
+        note=f"±7 %{_read_off_free_air(spot.wire.awg, rated.value - around.value)}",
     )
 
 

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.sizing import Gauge, sizing
+from elec.standards import least_sure, table
 from elec.study import Study, analysis
 
 
@@ -31,6 +32,14 @@ def marks(study: Study) -> Mapping[str, str]:
             )
             found[conductor.id] = f"{chain.function}{chain.number}{conductor.segment}{gauge}{end}"
     return found
+
+
+def letters(study: Study) -> str:
+    """What the first letters of this system's marks stand for, and where that is from."""
+    used = {chain.function for chain in chains(study).by_name.values()}
+    rows = [row for row in table("elec/wire_letters") if row.text("letter") in used]
+    said = "; ".join(f"{row.text('letter')} {row.text('meaning').lower()}" for row in rows)
+    return f"{said} ({least_sure(row.cite for row in rows)})" if rows else "free"
 
 
 def gauge_of(gauges: Mapping[str, Gauge], conductor: Conductor) -> str:

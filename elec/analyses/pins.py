@@ -62,6 +62,8 @@ class Landing:
     role: str
     signal: str
     side: Side
+    parallel: int = 1
+    """Wires that share its current, itself among them."""
     ohm_per_m: float | None = None
     """Of the wire at 20 °C; None for a coaxial line, a drain and an unknown gauge."""
 
@@ -214,6 +216,7 @@ def _landing(study: Study, chain: Chain, conductor: Conductor, part: Part, other
         goes_to_id=end_id(other),
         length_m=runs(study)[conductor.id].length_m,
         current_a=_current(study, chain, conductor),
+        parallel=conductor.parallel,
         role=conductor.role,
         signal=conductor.signal,
         side=_side(study, chain, conductor, part, other),

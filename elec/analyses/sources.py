@@ -8,13 +8,16 @@ from itertools import pairwise
 
 from elec.analyses.demand import cells_factor
 from elec.model.source import Alternator, Battery, Lithium, Pairs
+from elec.physics.alternator import curve_output_a
 from elec.physics.battery import (
     cold_resistance_ohm,
     frozen_factor,
+    one_hour_capacity_ah,
     rated_charge_ah,
+    scaled_resistance_ohm,
     temperature_factor,
 )
-from elec.standards import default, least_sure, table
+from elec.standards import cited, default, least_sure, table
 from elec.study import Study
 from elec.working import Step, Term
 
@@ -122,7 +125,12 @@ def battery_resistance(study: Study, name: str, battery: Battery) -> Step:
         key = f"battery-resistance-{construction}"
         count = int(cells_factor(study.system.about.nominal_v))
     typical, capacity = default(key), default(f"{key}-capacity")
-    value = count * typical.si * capacity.value / battery.capacity_ah
+    value = scaled_resistance_ohm(
+        known_resistance_ohm=typical.si,
+        known_capacity_ah=capacity.value,
+        capacity_ah=battery.capacity_ah,
+        cells_ratio=count,
+    )
     return Step(
         result=Term(
             symbol="R",
@@ -166,11 +174,12 @@ def resistance_ohm(study: Study, name: str, battery: Battery, degc: float) -> fl
     if battery.resistance_by_temperature is not None:
         return held(battery.resistance_by_temperature, degc)
     at_room = battery_resistance(study, name, battery).result.value
-    if isinstance(battery, Lithium):
-        rise = default("battery-cold-coefficient-lifepo4").value
-        return at_room * (1 + rise * max(0.0, ROOM_DEGC - degc))
+    lithium = isinstance(battery, Lithium)
+    key = "battery-cold-coefficient-lifepo4" if lithium else "battery-cold-coefficient"
     return cold_resistance_ohm(
-        resistance_25degc_ohm=at_room, temperature_degc=min(60.0, max(-30.0, degc))
+        resistance_25degc_ohm=at_room,
+        temperature_degc=min(ROOM_DEGC if lithium else 60.0, max(-30.0, degc)),
+        rise_share_per_k=default(key).value,
     )
 
 
@@ -219,7 +228,9 @@ def one_hour_ah(battery: Battery) -> float:
     if curve is not None:
         return rated_charge_ah(curve=curve, discharge_h=1.0)
     hours = (battery.rate_s or rated_s()) / 3600
-    return float(battery.capacity_ah * hours ** (1 / peukert(battery) - 1))
+    return one_hour_capacity_ah(
+        capacity_ah=battery.capacity_ah, rated_h=hours, peukert_exponent=peukert(battery)
+    )
 
 
 def cutoff_v(study: Study, battery: Battery) -> float | None:
@@ -351,14 +362,11 @@ def _from_curve(
 ) -> Step:
     points = alternator.output or ()
     origin = str(study.system.where("sources", name, "output"))
+    value = 0.0 if rpm < points[0][0] else curve_output_a(curve=points, speed_rpm=rpm)
+    note = "at or above the last point of the curve"
     if rpm < points[0][0]:
-        value, note = (
-            0.0,
-            f"below the first point of the curve, {points[0][0]:.0f} rpm, nothing is counted",
-        )
-    elif rpm >= points[-1][0]:
-        value, note = points[-1][1], "at or above the last point of the curve"
-    else:
+        note = f"below the first point of the curve, {points[0][0]:.0f} rpm, nothing is counted"
+    elif rpm < points[-1][0]:
         for (n1, i1), (n2, i2) in pairwise(points):
             if n1 <= rpm <= n2:
                 terms = (
@@ -371,13 +379,14 @@ def _from_curve(
                 return Step(
                     result=Term(
                         symbol="I",
-                        value=i1 + (i2 - i1) * (rpm - n1) / (n2 - n1),
+                        value=value,
                         unit="A",
                         meaning=meaning,
                         origin="computed",
                     ),
                     formula="i1 + (i2 - i1) * (n - n1) / (n2 - n1)",
                     terms=terms,
+                    source=cited(curve_output_a),
                 )
     return Step(
         result=Term(symbol="I", value=value, unit="A", meaning=meaning, origin=origin), note=note

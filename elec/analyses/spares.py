@@ -65,9 +65,8 @@ def core_ohm(study: Study, core: Conductor, ways: int) -> float | None:
     length = runs(study)[core.id].length_m
     if length is None or not core.gauge:
         return None
-    hot = (234.5 + default("hot-resistance").value) / 254.5
-    cold = copper(core.gauge).resistance_20degc_ohm_per_m
-    return ways * (cold * length * hot + 2 * default("joint-resistance").si)
+    warm = copper(core.gauge).resistance_ohm_per_m(default("hot-resistance").value)
+    return ways * (warm * length + 2 * default("joint-resistance").si)
 
 
 def _cores(study: Study) -> Iterator[Spare]:

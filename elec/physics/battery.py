@@ -5,49 +5,24 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from elec.standards.cite import source
-from elec.standards.table import NotCovered, interpolate, table
+from elec.standards.table import NotCovered, table
 
 
 @source("peukert", "with the rated time")
-def discharge_time_h(
-    *, capacity_ah: float, rated_h: float, peukert_exponent: float, current_a: float
-) -> float:
-    """Time a battery holds a steady current: t = H·(C/(I·H))^k.
+def one_hour_capacity_ah(*, capacity_ah: float, rated_h: float, peukert_exponent: float) -> float:
+    """Charge that a battery gives in one hour, from its rating: C·H^(1/k - 1).
 
-    C is the capacity rated over H hours. The form t = C/I^k without H, seen on many pages, is
-    wrong: it gives 14.5 h where the rating itself says 20 h.
+    C is the capacity rated over H hours: at the current of one hour it lasts H·(C/(I·H))^k = 1 h.
 
-    >>> round(discharge_time_h(capacity_ah=100, rated_h=20, peukert_exponent=1.2, current_a=10), 4)
-    8.7055
-    >>> discharge_time_h(capacity_ah=100, rated_h=20, peukert_exponent=1.2, current_a=5)
-    20.0
+    >>> round(one_hour_capacity_ah(capacity_ah=100, rated_h=5, peukert_exponent=1.1123), 1)
+    85.0
 
     Raises:
-        NotCovered: no current.
+        NotCovered: no rated time.
     """
-    if current_a <= 0:
-        raise NotCovered("current", f"{current_a:g} A", "above 0", "Peukert's law")
-    stretched = float((capacity_ah / (current_a * rated_h)) ** peukert_exponent)
-    return rated_h * stretched
-
-
-@source("peukert", "with the rated time")
-def equivalent_capacity_ah(
-    *, capacity_ah: float, rated_h: float, peukert_exponent: float, current_a: float
-) -> float:
-    """Charge a battery gives at a steady current: C·(C/(I·H))^(k - 1), never above C.
-
-    Below the rated current no benefit is counted.
-
-    >>> round(equivalent_capacity_ah(capacity_ah=100, rated_h=20, peukert_exponent=1.2,
-    ...                              current_a=10), 2)
-    87.06
-    """
-    rated = capacity_ah / rated_h
-    if current_a <= rated:
-        return capacity_ah
-    left = float((rated / current_a) ** (peukert_exponent - 1))
-    return capacity_ah * left
+    if rated_h <= 0:
+        raise NotCovered("rated time", f"{rated_h:g} h", "above 0", "Peukert's law")
+    return capacity_ah * float(rated_h ** (1 / peukert_exponent - 1))
 
 
 @source("peukert", "from two ratings")
@@ -58,22 +33,6 @@ def peukert_exponent(*, first_h: float, first_a: float, second_h: float, second_
     1.11232
     """
     return (math.log(second_h) - math.log(first_h)) / (math.log(first_a) - math.log(second_a))
-
-
-@source("peukert", "integrated", "computed")
-def drawn_share_per_h(
-    *, capacity_ah: float, rated_h: float, peukert_exponent: float, current_a: float
-) -> float:
-    """Share of a full charge that a current draws in an hour: (I·H/C)^k/H; straight below C/H.
-
-    >>> round(drawn_share_per_h(capacity_ah=100, rated_h=20, peukert_exponent=1.2,
-    ...                         current_a=10) * 8.7055, 4)
-    1.0
-    """
-    if current_a <= capacity_ah / rated_h:
-        return current_a / capacity_ah
-    faster = float((current_a * rated_h / capacity_ah) ** peukert_exponent)
-    return faster / rated_h
 
 
 @source(
@@ -158,16 +117,6 @@ def frozen_factor(*, temperature_degc: float, share_at_18_below: float) -> float
     return max(0.0, 0.84 + (0.84 - share_at_18_below) / 18 * temperature_degc)
 
 
-@source("cap562", "4.1")
-def one_hour_capacity_ah(*, five_hour_capacity_ah: float) -> float:
-    """One-hour capacity where only the five-hour rating is known: 0.85 of it.
-
-    >>> round(one_hour_capacity_ah(five_hour_capacity_ah=35) * 0.80, 2)
-    23.8
-    """
-    return 0.85 * five_hour_capacity_ah
-
-
 @source("retrofit", "endurance form")
 def budget_ampere_minutes(*, capacity_ah: float, factor: float) -> float:
     """Charge to count on, in ampere-minutes: f·C·60.
@@ -244,37 +193,15 @@ def endurance_min(
     return recognition_min + shed + landing_min
 
 
-@source("elec", "straight lines between the points of a rest-voltage table", "computed")
-def rest_voltage_v(
-    *, state_of_charge: float, curve: Sequence[tuple[float, float]], scale: float
+@source("elec", "resistance rises evenly below 25 °C", "judgement")
+def cold_resistance_ohm(
+    *, resistance_25degc_ohm: float, temperature_degc: float, rise_share_per_k: float
 ) -> float:
-    """Open-circuit voltage at a state of charge (0 to 1), from points (percent, volts).
+    """Resistance of a battery at a temperature: R25·(1 + a·(25 - T)).
 
-    `scale` is the battery's cells over the cells that the points are for.
-
-    >>> from elec.standards.table import table
-    >>> flooded = table("elec/battery_voltage").points(
-    ...     "state_of_charge_percent", "voltage_v", chemistry="flooded")
-    >>> round(rest_voltage_v(state_of_charge=0.85, curve=flooded, scale=2), 2)
-    25.1
-
-    Raises:
-        NotCovered: below or above the points.
-    """
-    percent = 100 * state_of_charge
-    for left, right in pairwise(curve):
-        if left[0] <= percent <= right[0]:
-            return scale * interpolate(x=percent, left=left, right=right)
-    span = f"{curve[0][0]:g} to {curve[-1][0]:g} %"
-    raise NotCovered("state of charge", f"{percent:g} %", span, "the rest-voltage table")
-
-
-@source("elec", "rise of 0.8 % per kelvin below 25 °C", "judgement")
-def cold_resistance_ohm(*, resistance_25degc_ohm: float, temperature_degc: float) -> float:
-    """Resistance of a lead-acid battery at a temperature: R25·(1 + 0.008·(25 - T)).
-
-    >>> ratio = cold_resistance_ohm(resistance_25degc_ohm=1, temperature_degc=-18)
-    >>> round(ratio, 2)  # a cold-crank table gives 1.37 against 20 °C
+    >>> ratio = cold_resistance_ohm(
+    ...     resistance_25degc_ohm=1, temperature_degc=-18, rise_share_per_k=0.008)
+    >>> round(ratio, 2)  # of lead-acid; a cold-crank table gives 1.37 against 20 °C
     1.34
 
     Raises:
@@ -282,17 +209,7 @@ def cold_resistance_ohm(*, resistance_25degc_ohm: float, temperature_degc: float
     """
     if not -30 <= temperature_degc <= 60:
         raise NotCovered("battery", f"{temperature_degc:g} °C", "-30 to 60 °C", "cold resistance")
-    return resistance_25degc_ohm * (1 + 0.008 * (25 - temperature_degc))
-
-
-@source("sae_j537", "cold-cranking amperes", "quoted")
-def cranking_resistance_ohm(*, cold_cranking_a: float) -> float:
-    """Resistance of a 12 V battery at -18 °C from its cold-cranking rating: (12.6 - 7.2)/CCA.
-
-    >>> round(cranking_resistance_ohm(cold_cranking_a=600), 4)
-    0.009
-    """
-    return (12.6 - 7.2) / cold_cranking_a
+    return resistance_25degc_ohm * (1 + rise_share_per_k * (25 - temperature_degc))
 
 
 @source("elec", "resistance goes with one over capacity", "judgement")
@@ -327,65 +244,3 @@ def temperature_factor(*, temperature_degc: float, discharge_min: float) -> floa
         "change_percent", discharge_from_min=bound, temperature_degc=float(temperature_degc)
     )
     return 1 + change / 100
-
-
-@source("textbook", "source behind a resistance")
-def terminal_v(*, rest_v: float, resistance_ohm: float, current_a: float) -> float:
-    """Voltage at the terminals under a current: E - I·R.
-
-    >>> round(terminal_v(rest_v=12.6, resistance_ohm=0.009, current_a=200), 2)
-    10.8
-    """
-    return rest_v - resistance_ohm * current_a
-
-
-@source("textbook", "constant power behind a resistance", "computed")
-def constant_power_v(*, rest_v: float, resistance_ohm: float, power_w: float) -> float:
-    """Voltage at a load of constant power: (E + √(E² - 4·R·P))/2.
-
-    >>> round(constant_power_v(rest_v=12.6, resistance_ohm=0.010, power_w=1000), 4)
-    11.7489
-
-    Raises:
-        NotCovered: more power than E²/4R can ever be drawn.
-    """
-    root = rest_v**2 - 4 * resistance_ohm * power_w
-    if root < 0:
-        most = f"up to {rest_v**2 / (4 * resistance_ohm):.4g} W"
-        raise NotCovered("power", f"{power_w:g} W", most, "a source behind a resistance")
-    return (rest_v + math.sqrt(root)) / 2
-
-
-@source("textbook", "constant power behind a resistance", "computed")
-def greatest_power_w(*, rest_v: float, resistance_ohm: float) -> float:
-    """Most power that can be drawn through a resistance: E²/(4·R).
-
-    >>> round(greatest_power_w(rest_v=12.6, resistance_ohm=0.010))
-    3969
-    """
-    return rest_v**2 / (4 * resistance_ohm)
-
-
-@source("textbook", "charge", "computed")
-def start_charge_ah(*, current_a: float, duration_s: float) -> float:
-    """Charge that a start takes.
-
-    >>> round(start_charge_ah(current_a=200, duration_s=5), 4)
-    0.2778
-    """
-    return current_a * duration_s / 3600
-
-
-@source("textbook", "charge over spare current", "computed")
-def recharge_min(*, charge_ah: float, spare_current_a: float, efficiency: float) -> float:
-    """Time to put a charge back: Q/(η·I).
-
-    >>> round(recharge_min(charge_ah=0.27778, spare_current_a=10, efficiency=0.85), 2)
-    1.96
-
-    Raises:
-        NotCovered: nothing to spare.
-    """
-    if spare_current_a <= 0:
-        raise NotCovered("spare current", f"{spare_current_a:g} A", "above 0", "recharging")
-    return 60 * charge_ah / (efficiency * spare_current_a)

@@ -4,36 +4,6 @@ import math
 from collections.abc import Sequence
 
 from elec.standards.cite import source
-from elec.standards.table import NotCovered
-
-EXACT_RATIOS = {
-    1: 1.0,
-    2: 2.0,
-    3: 1 + 2 / math.sqrt(3),
-    4: 1 + math.sqrt(2),
-    5: 1 + 1 / math.sin(math.pi / 5),
-    6: 3.0,
-    7: 3.0,
-    8: 1 + 1 / math.sin(math.pi / 7),
-    9: 1 + 1 / math.sin(math.pi / 8),
-    11: 1 + 1 / math.sin(math.pi / 9),
-    19: 1 + math.sqrt(2) + math.sqrt(6),
-}
-
-
-@source("textbook", "smallest circle around equal circles", "computed")
-def equal_ratio(*, wires: int) -> float:
-    """Diameter of the smallest circle around equal wires, over the diameter of one.
-
-    >>> [round(equal_ratio(wires=n), 3) for n in (3, 4, 5, 8, 9, 11, 19)]
-    [2.155, 2.414, 2.701, 3.305, 3.613, 3.924, 4.864]
-
-    Raises:
-        NotCovered: no closed form is known for this number.
-    """
-    if wires not in EXACT_RATIOS:
-        raise NotCovered("wires", wires, "1 to 9, 11 and 19", "closed forms")
-    return EXACT_RATIOS[wires]
 
 
 def _around_three(a: float, b: float, c: float) -> float:

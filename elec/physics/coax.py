@@ -1,11 +1,8 @@
-"""Coaxial cable: loss, mismatch, length."""
+"""Coaxial cable: loss, length, what arrives."""
 
 import math
 
 from elec.standards.cite import source
-from elec.standards.table import NotCovered
-
-LIGHT_M_PER_S = 299792458.0
 
 
 @source("mil_c_17", "worked example of the two-term law")
@@ -19,16 +16,6 @@ def attenuation_db_per_m(*, k1: float, k2: float, frequency_mhz: float) -> float
     4.566
     """
     return (k1 * math.sqrt(frequency_mhz) + k2 * frequency_mhz) / 30.48
-
-
-@source("textbook", "resistance of copper under the skin effect", "computed")
-def warm_factor(*, temperature_degc: float) -> float:
-    """Factor on k1 for a warm cable: √(1 + 0.00393·(T - 20)).
-
-    >>> round(warm_factor(temperature_degc=85), 3)
-    1.12
-    """
-    return math.sqrt(1 + 0.00393 * (temperature_degc - 20))
 
 
 @source("textbook", "sum of losses in dB")
@@ -66,75 +53,3 @@ def delivered_w(*, power_w: float, loss_db: float) -> float:
     143.9
     """
     return float(power_w * 10 ** (-loss_db / 10))
-
-
-@source("textbook", "standing-wave ratio")
-def reflection(*, standing_wave_ratio: float) -> float:
-    """Share of the voltage that comes back: (S - 1)/(S + 1).
-
-    >>> reflection(standing_wave_ratio=3)
-    0.5
-
-    Raises:
-        NotCovered: a ratio below 1.
-    """
-    if standing_wave_ratio < 1:
-        raise NotCovered("standing-wave ratio", standing_wave_ratio, "1 or more", "line theory")
-    return (standing_wave_ratio - 1) / (standing_wave_ratio + 1)
-
-
-@source("textbook", "standing-wave ratio")
-def return_loss_db(*, standing_wave_ratio: float) -> float:
-    """Return loss: -20·log10(ρ); infinite for a perfect match.
-
-    >>> round(return_loss_db(standing_wave_ratio=1.5), 3)
-    13.979
-    """
-    rho = reflection(standing_wave_ratio=standing_wave_ratio)
-    return -20 * math.log10(rho) if rho > 0 else math.inf
-
-
-@source("textbook", "standing-wave ratio")
-def mismatch_loss_db(*, standing_wave_ratio: float) -> float:
-    """Loss by reflection alone: -10·log10(1 - ρ²).
-
-    >>> round(mismatch_loss_db(standing_wave_ratio=2), 4)
-    0.5115
-    """
-    return -10 * math.log10(1 - reflection(standing_wave_ratio=standing_wave_ratio) ** 2)
-
-
-@source("textbook", "lossy line with a mismatched load")
-def line_loss_db(*, matched_loss_db: float, standing_wave_ratio: float) -> float:
-    """Whole loss of a line whose far end is mismatched: 10·log10((a² - ρ²)/(a·(1 - ρ²))).
-
-    a = 10^(matched loss/10); the ratio is that at the antenna.
-
-    >>> round(line_loss_db(matched_loss_db=1, standing_wave_ratio=3), 3)
-    1.504
-    """
-    ratio = 10 ** (matched_loss_db / 10)
-    rho = reflection(standing_wave_ratio=standing_wave_ratio)
-    return 10 * math.log10((ratio**2 - rho**2) / (ratio * (1 - rho**2)))
-
-
-@source("textbook", "lossy line with a mismatched load")
-def near_standing_wave_ratio(*, matched_loss_db: float, standing_wave_ratio: float) -> float:
-    """Ratio seen at the radio; a lossy cable hides a bad antenna.
-
-    >>> round(near_standing_wave_ratio(matched_loss_db=3, standing_wave_ratio=3), 3)
-    1.669
-    """
-    ratio = 10 ** (matched_loss_db / 10)
-    rho = reflection(standing_wave_ratio=standing_wave_ratio) / ratio
-    return float((1 + rho) / (1 - rho))
-
-
-@source("textbook", "wavelength")
-def wavelength_m(*, frequency_mhz: float, velocity_factor: float) -> float:
-    """Length of a wave in a cable; velocity factor 1 in air.
-
-    >>> round(wavelength_m(frequency_mhz=127, velocity_factor=0.695) / 0.3048, 2)  # RG-400, ft
-    5.38
-    """
-    return LIGHT_M_PER_S * velocity_factor / (frequency_mhz * 1e6)

@@ -29,27 +29,14 @@ def loading_factor(*, loaded: int, contacts: int) -> float:
     return rows.value("factor", loaded_percent=percent)
 
 
-@source("contact_specification", "rating factors, wire", "computed")
-def wire_factor(*, awg: str) -> float:
-    """Share of its current with AWG 18 that a contact keeps with a thinner wire.
-
-    >>> wire_factor(awg="20")
-    0.795
-
-    Raises:
-        NotCovered: a gauge outside 28 to 18.
-    """
-    return table("elec/contact_wire_factor").value("factor", awg=awg)
-
-
 @source("trade", "parallel contacts share unevenly", "memory")
-def parallel_current_a(*, contacts: float, current_a: float, share: float) -> float:
-    """Current of contacts in parallel: share·n·I, for they share unevenly.
+def hardest_contact_a(*, contacts: float, current_a: float, share: float) -> float:
+    """Current of the hardest worked of contacts in parallel: I/(share·n), for they share unevenly.
 
-    >>> round(parallel_current_a(contacts=4, current_a=4.63, share=0.8), 1)
-    14.8
+    >>> round(hardest_contact_a(contacts=4, current_a=14.8, share=0.8), 2)
+    4.63
     """
-    return share * contacts * current_a if contacts > 1 else contacts * current_a
+    return current_a / (share * contacts) if contacts > 1 else current_a
 
 
 @source("ac4313", "11-234")
@@ -57,8 +44,10 @@ def spare_count(*, contacts: int) -> float:
     """Spare contacts to leave: 2 up to 25, 4 up to 100, 6 above.
 
     >>> [spare_count(contacts=n) for n in (9, 25, 26, 37, 104)]
-    [2, 2, 4, 4, 6]
+    [2.0, 2.0, 4.0, 4.0, 6.0]
     """
-    if contacts <= 25:
-        return 2
-    return 4 if contacts <= 100 else 6
+    rows = table("elec/contact_spares").rows
+    for row in rows:
+        if row.has("contacts_to") and contacts <= row.number("contacts_to"):
+            return row.number("spares_count")
+    return rows[-1].number("spares_count")

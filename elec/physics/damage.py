@@ -5,7 +5,6 @@ import math
 from elec.standards.cite import source
 from elec.standards.table import NotCovered
 
-COPPER_HEAT_J_PER_K_MM3 = 3.45e-3
 INSULATION_HEAT_J_PER_K_MM3 = {"etfe": 1.8e-3, "ptfe": 2.2e-3, "pvc": 1.9e-3}
 
 
@@ -14,8 +13,7 @@ INSULATION_HEAT_J_PER_K_MM3 = {"etfe": 1.8e-3, "ptfe": 2.2e-3, "pvc": 1.9e-3}
 def adiabatic_k(*, start_degc: float, limit_degc: float) -> float:
     """Constant of the short-circuit law I = k·S/√t for copper, in A·s^0.5/mm².
 
-    k = 226·√ln((tf + 234.5)/(ti + 234.5)). Assumes nominal conductivity: for aircraft wire use
-    `adiabatic_i2t_a2s` with the tabled resistance.
+    k = 226·√ln((tf + 234.5)/(ti + 234.5)). Assumes nominal conductivity.
 
     >>> round(adiabatic_k(start_degc=70, limit_degc=160), 0)
     115.0
@@ -40,74 +38,14 @@ def short_time_current_a(*, adiabatic_k: float, area_mm2: float, duration_s: flo
     return adiabatic_k * area_mm2 / math.sqrt(duration_s)
 
 
-@source("icea_32_382", "copper")
-def icea_current_a(
-    *, circular_mils: float, duration_s: float, start_degc: float, limit_degc: float
-) -> float:
-    """Short-time current of copper: (I/A)²·t = 0.0297·log10((T2 + 234)/(T1 + 234)).
-
-    >>> round(icea_current_a(circular_mils=400, duration_s=0.01, start_degc=25, limit_degc=1083))
-    579
-    """
-    ratio = math.log10((limit_degc + 234) / (start_degc + 234))
-    return circular_mils * math.sqrt(0.0297 * ratio / duration_s)
-
-
-@source("onderdonk", "melting, up to about 10 s")
-def onderdonk_current_a(*, circular_mils: float, duration_s: float, ambient_degc: float) -> float:
-    """Current that melts copper: I = A·√(log10((1083 - Ta)/(234 + Ta) + 1)/(33·t)).
-
-    The sign of Ta in the denominator is plus; copies with minus give 5 % more.
-
-    >>> round(onderdonk_current_a(circular_mils=2581, duration_s=5, ambient_degc=25), 1)
-    168.9
-
-    Raises:
-        NotCovered: longer than 10 s.
-    """
-    if duration_s > 10:
-        raise NotCovered("duration", f"{duration_s:g} s", "up to 10 s", "Onderdonk")
-    ratio = math.log10((1083 - ambient_degc) / (234 + ambient_degc) + 1)
-    return circular_mils * math.sqrt(ratio / (33 * duration_s))
-
-
-@source("onderdonk", "melting, up to about 10 s")
-def onderdonk_time_s(*, circular_mils: float, current_a: float, ambient_degc: float) -> float:
-    """Time in which a current melts copper, none of the heat lost.
-
-    >>> round(onderdonk_time_s(circular_mils=4110, current_a=400, ambient_degc=25), 2)
-    2.26
-
-    Raises:
-        NotCovered: longer than 10 s.
-    """
-    ratio = math.log10((1083 - ambient_degc) / (234 + ambient_degc) + 1)
-    duration_s = ratio * (circular_mils / current_a) ** 2 / 33
-    if duration_s > 10:
-        raise NotCovered("duration", f"{duration_s:.3g} s", "up to 10 s", "Onderdonk")
-    return duration_s
-
-
-@source("preece", "copper")
-def preece_current_a(*, diameter_in: float) -> float:
-    """Current that melts a copper wire in free air at last: I = 10244·d^1.5, d in inches.
-
-    For comparison only; it says nothing about time and nothing about insulation.
-
-    >>> round(preece_current_a(diameter_in=0.0524), 1)
-    122.9
-    """
-    return float(10244 * diameter_in**1.5)
-
-
 @source("iec_60949", "3.45 J/(K·cm³) copper", "memory")
-def heat_capacity_j_per_k_m(*, area_mm2: float) -> float:
-    """Heat that a metre of copper takes up per kelvin: 3450·A, A in mm², in J/(K·km) over 1000.
+def heat_capacity_j_per_k_m(*, area_mm2: float, heat_j_per_k_mm3: float) -> float:
+    """Heat that a metre of conductor takes up per kelvin: 1000·ρc·A, A in mm².
 
-    >>> round(heat_capacity_j_per_k_m(area_mm2=0.61616), 4)
+    >>> round(heat_capacity_j_per_k_m(area_mm2=0.61616, heat_j_per_k_mm3=3.45e-3), 4)  # copper
     2.1258
     """
-    return 1000 * COPPER_HEAT_J_PER_K_MM3 * area_mm2
+    return 1000 * heat_j_per_k_mm3 * area_mm2
 
 
 @source("trade", "heat capacity of insulation", "memory")
@@ -120,7 +58,8 @@ def insulation_heat_j_per_k_m(
 
     >>> heat = insulation_heat_j_per_k_m(insulation="etfe", diameter_mm=1.4732,
     ...                                  conductor_diameter_mm=0.9652)
-    >>> round(heat / heat_capacity_j_per_k_m(area_mm2=0.61616), 2)  # 0.87 from other diameters
+    >>> round(heat / heat_capacity_j_per_k_m(area_mm2=0.61616, heat_j_per_k_mm3=3.45e-3),
+    ...       2)  # 0.87 from other diameters
     0.82
 
     Raises:
@@ -131,29 +70,6 @@ def insulation_heat_j_per_k_m(
         raise NotCovered("insulation", insulation, known, "heat capacities")
     ring = math.pi / 4 * (diameter_mm**2 - conductor_diameter_mm**2)
     return 1000 * INSULATION_HEAT_J_PER_K_MM3[insulation] * ring
-
-
-@source("iec_60949", "adiabatic form, with the tabled resistance", "computed")
-def adiabatic_i2t_a2s(
-    *,
-    heat_capacity_j_per_k_m: float,
-    resistance_20degc_ohm_per_m: float,
-    start_degc: float,
-    limit_degc: float,
-) -> float:
-    """I²t that heats a wire to its limit, none lost: C·254.5/R20·ln((tf + 234.5)/(ti + 234.5)).
-
-    >>> round(adiabatic_i2t_a2s(heat_capacity_j_per_k_m=2.12575, start_degc=70, limit_degc=230,
-    ...                         resistance_20degc_ohm_per_m=0.0324147))
-    7048
-
-    Raises:
-        NotCovered: a limit not above the start.
-    """
-    if limit_degc <= start_degc:
-        raise NotCovered("limit", f"{limit_degc:g} °C", "above the start", "IEC 60949")
-    ratio = math.log((limit_degc + 234.5) / (start_degc + 234.5))
-    return heat_capacity_j_per_k_m * 254.5 / resistance_20degc_ohm_per_m * ratio
 
 
 @source("textbook", "heat balance at a tabled point", "computed")

@@ -42,37 +42,3 @@ def momentary_a(*, currents: Sequence[tuple[float, str]]) -> float:
         else:
             alone += current
     return alone + sum(worst.values())
-
-
-@source("textbook", "power law of a load")
-def current_at_a(*, current_a: float, nominal_v: float, voltage_v: float, exponent: float) -> float:
-    """Current of a load at another voltage: I·(V/Vn)^a.
-
-    a is 1 for a resistance, 0 for constant current, -1 for constant power, about 0.55 for a
-    filament lamp (from memory).
-
-    >>> round(current_at_a(current_a=10, nominal_v=14, voltage_v=12, exponent=-1), 3)
-    11.667
-
-    Raises:
-        NotCovered: a voltage that is not above 0.
-    """
-    if voltage_v <= 0 or nominal_v <= 0:
-        raise NotCovered("voltage", f"{voltage_v:g} V", "above 0", "the law of a load")
-    factor = float((voltage_v / nominal_v) ** exponent)
-    return current_a * factor
-
-
-@source("textbook", "demand factor")
-def demand_factor(*, greatest_a: float, connected_a: float) -> float:
-    """Greatest demand over connected load, at most 1.
-
-    >>> demand_factor(greatest_a=30, connected_a=40)
-    0.75
-
-    Raises:
-        NotCovered: nothing connected.
-    """
-    if connected_a <= 0:
-        raise NotCovered("connected load", f"{connected_a:g} A", "above 0", "demand factor")
-    return greatest_a / connected_a

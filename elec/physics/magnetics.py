@@ -150,16 +150,6 @@ def _bessel_k(order: int, x: float) -> float:
             return total * step
 
 
-@source("textbook", "dipole on its axis")
-def dipole_field_t(*, moment_a_m2: float, distance_m: float) -> float:
-    """Field of a magnetised part or a small coil on its axis: 2e-7·m/r³.
-
-    >>> round(dipole_field_t(moment_a_m2=1, distance_m=0.74) * 1e6, 1)
-    0.5
-    """
-    return 2e-7 * moment_a_m2 / distance_m**3
-
-
 @source("textbook", "worst heading")
 def worst_deviation_deg(*, field_t: float, horizontal_field_t: float) -> float:
     """Greatest compass deviation over all headings: asin(B/H).
@@ -174,19 +164,3 @@ def worst_deviation_deg(*, field_t: float, horizontal_field_t: float) -> float:
         name = f"{field_t * 1e6:g} uT"
         raise NotCovered("disturbance", name, "below the earth's horizontal field", "the compass")
     return math.degrees(math.asin(field_t / horizontal_field_t))
-
-
-@source("textbook", "sum of the horizontal fields")
-def deviation_deg(
-    *, heading_deg: float, forward_t: float, right_t: float, horizontal_field_t: float
-) -> float:
-    """Deviation of a level compass at a heading, from a disturbance in the aircraft's axes.
-
-    >>> round(deviation_deg(heading_deg=45, forward_t=0, right_t=2e-6, horizontal_field_t=20e-6), 3)
-    -4.351
-    """
-    heading = math.radians(heading_deg)
-    forward = horizontal_field_t * math.cos(heading) + forward_t
-    right = -horizontal_field_t * math.sin(heading) + right_t
-    turned = math.degrees(math.atan2(-right, forward)) - heading_deg
-    return (turned + 180) % 360 - 180

@@ -1,7 +1,6 @@
 """Breakers and fuses: when they open, what they may carry, which rating to take."""
 
 import math
-from collections.abc import Sequence
 
 from elec.standards.cite import source
 from elec.standards.device import Band
@@ -96,67 +95,3 @@ def fuse_ambient_factor(*, family: str, ambient_degc: float) -> float:
         NotCovered: no values for the family, or outside them.
     """
     return table("elec/fuse_ambient").value("factor", family=family, ambient_degc=ambient_degc)
-
-
-@source("textbook", "rating = current / share, next standard value")
-def smallest_rating_a(*, current_a: float, share: float, ratings_a: Sequence[float]) -> float:
-    """Smallest standard rating of which a lasting current uses at most a share.
-
-    >>> smallest_rating_a(current_a=6, share=0.8, ratings_a=[5, 7.5, 10])
-    7.5
-
-    Raises:
-        NotCovered: no rating is great enough.
-    """
-    needed = current_a / share
-    for rating in sorted(ratings_a):
-        if rating >= needed * (1 - 1e-9):
-            return rating
-    most = max(ratings_a, default=0.0)
-    raise NotCovered("rating", f"{needed:.3g} A", f"up to {most:g} A", "standard ratings")
-
-
-PULSE_SHAPES = {"rectangle": 1.0, "half-sine": 0.5, "triangle": 1 / 3, "decay": 0.5}
-
-
-@source("fuse_sheet", "pulse chart", "quoted")
-def pulse_i2t_a2s(*, peak_current_a: float, duration_s: float, shape: str) -> float:
-    """Heating value of a current pulse: k·Ip²·t.
-
-    k is 1 for a `rectangle`, 1/2 for a `half-sine`, 1/3 for a `triangle`, 1/2 for an exponential
-    `decay` whose time constant is given.
-
-    >>> pulse_i2t_a2s(peak_current_a=10, duration_s=0.1, shape="half-sine")
-    5.0
-
-    Raises:
-        NotCovered: another shape.
-    """
-    if shape not in PULSE_SHAPES:
-        raise NotCovered("shape", shape, ", ".join(PULSE_SHAPES), "pulse chart")
-    return PULSE_SHAPES[shape] * peak_current_a**2 * duration_s
-
-
-@source("fuse_sheet", "pulse chart", "quoted")
-def pulse_share(*, pulses: float) -> float:
-    """Share of its melting I²t that each of a number of pulses may reach; log-log between rows.
-
-    >>> pulse_share(pulses=10000)
-    0.29
-
-    Raises:
-        NotCovered: fewer than 100 or more than 100 000 pulses.
-    """
-    return table("elec/fuse_pulses").value("share", pulses_count=float(pulses))
-
-
-@source("elec", "coordination of two bands of the shape I²t", "computed")
-def coordination_ratio(*, greatest_s: float, least_s: float) -> float:
-    """Ratio of ratings at which the lower device surely opens first: √(tmax/tmin).
-
-    Both times are read from the class's band at the same multiple.
-
-    >>> round(coordination_ratio(greatest_s=2.5, least_s=0.38), 1)
-    2.6
-    """
-    return math.sqrt(greatest_s / least_s)

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from elec.analyses.demand import conditions
+from elec.analyses.marks import letters
 from elec.analyses.pins import ConnectorPins, pins
 from elec.check import Check
 from elec.finding import Finding, Verdict
@@ -186,7 +187,10 @@ def drawings_section(study: Study) -> Section:
         "legend",
     )  # fmt: skip
     figures = tuple(f for kind in kinds for f in drawing_figures(study, kind))
-    lead = Paragraph(text="A wire's mark on a sheet is the mark on the wire and in every table.")
+    lead = Paragraph(
+        text="A wire's mark on a sheet is the mark on the wire and in every table. "
+        f"Its first letter: {letters(study)}."
+    )
     engraved = _tables(panel.labels(study))
     return Section(id="drawings", title="Drawings", blocks=(lead, *figures, *engraved))
 

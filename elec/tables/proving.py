@@ -8,9 +8,10 @@ from elec.analyses.measured import expected_ohm
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.standards import AWGS, default, least_sure, table
+from elec.standards import Table as Published
 from elec.study import Study
 from elec.tables.bench import ground_of
-from elec.tables.columns import gauge, text
+from elec.tables.columns import count, gauge, text
 from elec.tables.table import Cell, Column, Table, Value
 
 BOX = ""
@@ -99,6 +100,7 @@ def pull_test(study: Study) -> Table:
         if c.id in sizing(study).gauges
     }
     published = {row.text("awg"): row for row in table("elec/crimp_pull")}
+    nicks = table("ac4313/nicked_strands")
     rows: list[tuple[Value, ...]] = []
     for awg in AWGS:
         if awg in used:
@@ -109,6 +111,7 @@ def pull_test(study: Study) -> Table:
                     row.number("military_lbf") if row else None,
                     row.number("commercial_lbf") if row and row.has("commercial_lbf") else None,
                     row.cite.remark if row else "not published",
+                    *_nicked(nicks, awg),
                     *(BOX,) * 5,
                 )
             )
@@ -120,6 +123,8 @@ def pull_test(study: Study) -> Table:
             Column(key="military_lbf", head="Aircraft wire, lbf", digits=0),
             Column(key="commercial_lbf", head="Commercial, lbf", digits=0, importance=2),
             text("how", "These figures are", 2),
+            count("nicked_count", "Nicked strands", 2),
+            count("broken_count", "Broken", 2),
             *(text(f"sample_{n}", f"Sample {n}") for n in range(1, 6)),
         ),
         rows=tuple(rows),
@@ -128,6 +133,16 @@ def pull_test(study: Study) -> Table:
             "minute and held a minute; the lowest counts. Samples are thrown away: a crimp that "
             "flies is never pulled beyond 80 %. Ring terminals: "
             f"{least_sure(row.cite for row in published.values()).place}; for the machined contact "
-            "of a connector its maker's figure counts."
+            "of a connector its maker's figure counts. Nicked and broken strands: the most that a "
+            f"stripped wire may have ({nicks.cite}; for other gauges it prints nothing)."
         ),
     )
+
+
+def _nicked(nicks: Published, awg: str) -> tuple[float | None, float | None]:
+    """Nicked and broken strands that a stripped wire of a gauge may have."""
+    at = AWGS.index(awg)
+    for row in nicks:
+        if AWGS.index(row.text("awg_thin")) <= at <= AWGS.index(row.text("awg_thick")):
+            return row.number("nicked_count"), row.number("broken_count")
+    return None, None

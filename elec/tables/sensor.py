@@ -1,10 +1,9 @@
 """What each load does to each compass and magnetometer."""
 
-import math
-
 from elec.analyses.field import Disturbance, Disturbed, disturbed
 from elec.analyses.field_working import field_working
 from elec.analyses.limits import limit
+from elec.physics.magnetics import worst_deviation_deg
 from elec.study import Study
 from elec.tables.columns import amps, phase_title, place_title, text
 from elec.tables.table import Cell, Column, Table, Value
@@ -57,7 +56,9 @@ def _row(study: Study, found: Disturbed, one: Disturbance) -> tuple[Value, ...]:
         right,
         up,
         Cell(value=one.horizontal_t * 1e6, working=field_working(study, found, one)),
-        math.degrees(math.asin(ratio)) if ratio < 1 else None,
+        worst_deviation_deg(field_t=one.horizontal_t, horizontal_field_t=found.earth_field_t)
+        if ratio < 1
+        else None,
         where,
     )
 

@@ -8,7 +8,7 @@ import pytest
 from elec.analyses.drops import load_drops
 from elec.analyses.heat import heat
 from elec.analyses.sizing import sizing
-from elec.physics.drop import drop_v, hot_run_m
+from elec.physics.drop import drop_v
 from elec.physics.heat import careful_temperature_degc
 from elec.read import read
 from elec.standards import copper
@@ -34,9 +34,9 @@ def test_the_circulars_example() -> None:
         current_a=20, allowed_current_a=26, ambient_degc=50, rated_degc=200
     )
     assert warm == pytest.approx(182, abs=0.5)  # whole degrees
-    run = hot_run_m(cold_run_m=15.5, temperature_degc=warm)
-    assert run == pytest.approx(9.5, abs=0.05)  # half of the last digit
     wire = copper("14")
+    run = 15.5 / wire.warm_factor(warm)
+    assert run == pytest.approx(9.5, abs=0.05)  # half of the last digit
     lost = drop_v(
         resistance_ohm_per_m=wire.resistance_ohm_per_m(warm), length_m=run * FOOT_M, current_a=20
     )

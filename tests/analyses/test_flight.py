@@ -13,7 +13,6 @@ from elec.analyses.loss import losses
 from elec.analyses.starts import starts
 from elec.network.netlist import Array, Branch, State
 from elec.network.solve import solve
-from elec.physics.battery import recharge_min, start_charge_ah
 from elec.study import Study
 from tests.analyses.helper import NAMES, small, whole
 
@@ -84,9 +83,7 @@ def test_the_start_takes_its_charge_and_no_more() -> None:
     counted_ah = body.bank.capacity_ah[1][0]
     taken_ah = (one.start["battery"] - after.charge["battery"]) * counted_ah
     meter_ah = 0.1 * 15 / 3600
-    assert taken_ah == pytest.approx(
-        start_charge_ah(current_a=200, duration_s=5) + meter_ah, rel=2e-3
-    )
+    assert taken_ah == pytest.approx(200 * 5 / 3600 + meter_ah, rel=2e-3)
 
 
 def test_the_start_is_back_after_charge_over_spare_current() -> None:
@@ -94,8 +91,8 @@ def test_the_start_is_back_after_charge_over_spare_current() -> None:
     text = TEXT.format(battery=AGM, draw="8 A", idle="12.1 A", cruise="1 h", minimum="10.5 V")
     text = text.replace("usable: 72 %, ", "").replace("lasts: 10 min", "lasts: 40 min")
     one = on(small(text), "hot")
-    charge_ah = start_charge_ah(current_a=200, duration_s=5) + 0.1 * 15 / 3600
-    minutes = recharge_min(charge_ah=charge_ah, spare_current_a=1.0, efficiency=0.85)
+    charge_ah = 200 * 5 / 3600 + 0.1 * 15 / 3600
+    minutes = 60 * charge_ah / (0.85 * 1.0)
     assert minutes == pytest.approx(19.64, abs=0.05)
     back = one.back_s["battery"]
     assert back is not None

@@ -15,7 +15,6 @@ from elec.attempt.cores import room_of_core
 from elec.physics.contact import loading_factor
 from elec.physics.drop import drop_v
 from elec.physics.heat import conductor_temperature_degc
-from elec.physics.wire import resistance_ohm_per_m
 from elec.standards import copper, default
 from elec.study import Study
 from elec.tables.closing import spare_list
@@ -31,10 +30,7 @@ def lost_v(study: Study, one: Spare, amps: float) -> float:
     cable, _, key = one.name.partition(".")
     every = chains(study).by_name[cable].conductors()
     core = next(c for c in every if c.core == key)
-    warm = resistance_ohm_per_m(
-        resistance_20degc_ohm_per_m=copper(one.awg).resistance_20degc_ohm_per_m,
-        temperature_degc=default("hot-resistance").value,
-    )
+    warm = copper(one.awg).resistance_ohm_per_m(default("hot-resistance").value)
     ways = 2 if len(every) > 1 else 1
     wire = drop_v(
         resistance_ohm_per_m=warm, length_m=runs(study)[core.id].length_m or 0.0, current_a=amps

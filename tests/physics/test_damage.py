@@ -14,7 +14,7 @@ from elec.standards import NotCovered, breaker_band, copper, fuse_band
 Vector = np.ndarray[tuple[int], np.dtype[np.float64]]
 
 AWG_20_R = 9.88 / 304.8
-AWG_20_C = damage.heat_capacity_j_per_k_m(area_mm2=0.616157)
+AWG_20_C = damage.heat_capacity_j_per_k_m(area_mm2=0.616157, heat_j_per_k_mm3=3.45e-3)
 
 
 def _loss(awg: str) -> float:
@@ -30,7 +30,9 @@ def _loss(awg: str) -> float:
 
 def _time(awg: str, current: float, *, insulation: float = 0.0, start: float = 70) -> float:
     size = copper(awg)
-    capacity = damage.heat_capacity_j_per_k_m(area_mm2=size.area_mm2)
+    capacity = damage.heat_capacity_j_per_k_m(
+        area_mm2=size.area_mm2, heat_j_per_k_mm3=size.heat_j_per_k_mm3
+    )
     capacity += insulation * damage.insulation_heat_j_per_k_m(
         insulation="etfe",
         diameter_mm=size.diameter_mm,
@@ -92,7 +94,9 @@ def test_closed_form_against_integration(awg: str, current: float) -> None:
     """scipy's solve_ivp on the heat balance until the wire meets its limit."""
     size = copper(awg)
     r20, loss = size.resistance_20degc_ohm_per_m, _loss(awg)
-    capacity = damage.heat_capacity_j_per_k_m(area_mm2=size.area_mm2)
+    capacity = damage.heat_capacity_j_per_k_m(
+        area_mm2=size.area_mm2, heat_j_per_k_mm3=size.heat_j_per_k_mm3
+    )
 
     def slope(_: float, y: Vector) -> list[float]:
         made = current**2 * r20 * (234.5 + y[0]) / 254.5
@@ -121,26 +125,30 @@ def test_awg_22_15_ampere() -> None:
         ("10", 70, 300, 566438),
     ],
 )
-def test_adiabatic_i2t(awg: str, start: float, limit: float, i2t: float) -> None:
-    """Computed by another program from table 11-9; its last digit and 1e-4."""
+def test_a_short_without_loss(awg: str, start: float, limit: float, i2t: float) -> None:
+    """I²t of the adiabatic law, computed by another program from table 11-9: at 20 kA none is lost.
+
+    1e-3: what is lost meanwhile, and the last digit.
+    """
     size = copper(awg)
-    found = damage.adiabatic_i2t_a2s(
-        heat_capacity_j_per_k_m=damage.heat_capacity_j_per_k_m(area_mm2=size.area_mm2),
+    amps = 20000.0
+    found = amps**2 * damage.damage_time_s(
+        current_a=amps,
+        heat_loss_w_per_k_m=_loss(awg),
+        ambient_degc=start,
+        heat_capacity_j_per_k_m=damage.heat_capacity_j_per_k_m(
+            area_mm2=size.area_mm2, heat_j_per_k_mm3=size.heat_j_per_k_mm3
+        ),
         resistance_20degc_ohm_per_m=size.resistance_20degc_ohm_per_m,
         start_degc=start,
         limit_degc=limit,
     )
-    assert found == pytest.approx(i2t, abs=0.5, rel=2e-4)
+    assert found == pytest.approx(i2t, rel=1e-3)
 
 
 def test_a_short_pulse_is_adiabatic() -> None:
-    """At 2000 A the loss no longer counts: both laws give one I²t."""
-    i2t = damage.adiabatic_i2t_a2s(
-        heat_capacity_j_per_k_m=AWG_20_C,
-        resistance_20degc_ohm_per_m=AWG_20_R,
-        start_degc=70,
-        limit_degc=230,
-    )
+    """At 2000 A the loss no longer counts: I²t is C·254.5/R·ln((Td + 234.5)/(T0 + 234.5))."""
+    i2t = AWG_20_C * 254.5 / AWG_20_R * math.log((230 + 234.5) / (70 + 234.5))
     assert 2000**2 * _time("20", 2000) == pytest.approx(i2t, rel=1e-4)
 
 
@@ -181,13 +189,6 @@ def test_no_heat_balance_without_a_rise() -> None:
     )
     with pytest.raises(NotCovered):
         damage.insulation_heat_j_per_k_m(insulation="wool", diameter_mm=2, conductor_diameter_mm=1)
-    with pytest.raises(NotCovered):
-        damage.adiabatic_i2t_a2s(
-            heat_capacity_j_per_k_m=AWG_20_C,
-            resistance_20degc_ohm_per_m=AWG_20_R,
-            start_degc=230,
-            limit_degc=70,
-        )
 
 
 @settings(max_examples=200, deadline=None, derandomize=True)
@@ -277,13 +278,3 @@ def test_battery_terminal_fault() -> None:
     capacity = table("elec/interrupt_capacity")
     assert capacity.value("interrupt_a", device="blade-ato") < current
     assert capacity.value("interrupt_a", device="mega-sf51") > current
-
-
-def test_fault_from_the_drop() -> None:
-    """0.5 V of 14 V and 1 V of 28 V both give 28 times the load."""
-    assert fault.current_from_drop_a(nominal_v=14, drop_v=0.5, current_a=3) == 84
-    assert fault.current_from_drop_a(nominal_v=28, drop_v=1.0, current_a=3) == 84
-    with pytest.raises(NotCovered):
-        fault.current_from_drop_a(nominal_v=14, drop_v=0, current_a=3)
-    with pytest.raises(NotCovered):
-        fault.prospective_current_a(source_v=12, resistances_ohm=[])

@@ -32,7 +32,7 @@ FORMULAS = formulas()
 
 
 def test_there_are_formulas_to_test() -> None:
-    assert len(FORMULAS) > 70
+    assert len(FORMULAS) > 50
 
 
 @pytest.mark.parametrize("name", FORMULAS)
@@ -90,7 +90,6 @@ PLAIN = (
 )
 
 CHOSEN = {
-    "battery.constant_power_v rest_v": 12.6,
     "battery.endurance_min budget_ampere_minutes": 1575.0,
     "battery.shed_time_min budget_ampere_minutes": 1575.0,
     "coax.longest_m allowed_db": 10.0,
@@ -111,10 +110,6 @@ EMPIRICAL = {
             "cylinder.first_principles_current_a",
             "damage.adiabatic_k",
             "damage.short_time_current_a",
-            "damage.icea_current_a",
-            "damage.onderdonk_current_a",
-            "damage.onderdonk_time_s",
-            "damage.preece_current_a",
             "coax.attenuation_db_per_m",
             "atmosphere.pressure_pa",
             "atmosphere.pressure_ratio",
@@ -123,12 +118,6 @@ EMPIRICAL = {
     ),
     **dict.fromkeys(
         (
-            "wire.resistance_ohm_per_m",
-            "wire.aluminum_resistance_ohm_per_m",
-            "wire.temperature_degc",
-            "drop.hot_run_m",
-            "drop.aluminum_hot_run_m",
-            "damage.adiabatic_i2t_a2s",
             "damage.heat_loss_w_per_k_m",
             "damage.lasting_current_a",
             "damage.damage_time_s",
@@ -137,37 +126,22 @@ EMPIRICAL = {
             "battery.cold_resistance_ohm",
             "battery.temperature_factor",
             "battery.frozen_factor",
-            "alternator.setpoint_v",
-            "coax.warm_factor",
         ),
         "function of a temperature in °C, an offset unit",
     ),
     **dict.fromkeys(
         (
-            "wire.strand_diameter_mm",
-            "wire.mass_kg_per_m",
-            "wire.circular_mil_area_mm2",
             "wire.mark_count",
             "damage.heat_capacity_j_per_k_m",
             "damage.insulation_heat_j_per_k_m",
             "bundle.bare_hole_diameter_mm",
-            "battery.cranking_resistance_ohm",
             "battery.budget_ampere_minutes",
-            "battery.start_charge_ah",
-            "battery.recharge_min",
             "coax.delivered_w",
-            "coax.line_loss_db",
-            "coax.near_standing_wave_ratio",
-            "coax.return_loss_db",
-            "coax.mismatch_loss_db",
-            "coax.wavelength_m",
             "magnetics.wire_field_t",
             "magnetics.piece_field_t",
             "magnetics.loose_pair_field_t",
             "magnetics.pair_field_t",
-            "magnetics.dipole_field_t",
             "magnetics.worst_deviation_deg",
-            "magnetics.deviation_deg",
         ),
         "a constant of nature, of a material or between two units stands as a number",
     ),
@@ -175,21 +149,15 @@ EMPIRICAL = {
         (
             "protection.greatest_opening_time_s",
             "protection.least_opening_time_s",
-            "protection.smallest_rating_a",
-            "protection.pulse_share",
             "fault.prospective_current_a",
-            "battery.rest_voltage_v",
+            "battery.one_hour_capacity_ah",
             "battery.rated_charge_ah",
             "battery.rated_share_per_h",
-            "alternator.law_output_a",
-            "alternator.fitted_law",
             "alternator.curve_output_a",
-            "bundle.equal_ratio",
             "bundle.diameter_mm",
             "load.average_a",
             "load.momentary_a",
             "contact.loading_factor",
-            "contact.wire_factor",
             "contact.spare_count",
             "battery.peukert_exponent",
             "switch.needed_rating_a",

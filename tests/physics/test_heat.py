@@ -266,12 +266,5 @@ def test_drop_and_its_inverses() -> None:
     assert drop.longest_run_m(
         allowed_v=volts, resistance_ohm_per_m=r, current_a=5
     ) == pytest.approx(8)
-    assert drop.greatest_resistance_ohm_per_m(
-        allowed_v=volts, length_m=8, current_a=5
-    ) == pytest.approx(r)
-    assert drop.hot_run_m(cold_run_m=10, temperature_degc=20) == pytest.approx(10)
-    assert drop.aluminum_hot_run_m(cold_run_m=10, temperature_degc=20) == pytest.approx(10)
     with pytest.raises(NotCovered):
         drop.longest_run_m(allowed_v=1, resistance_ohm_per_m=r, current_a=0)
-    with pytest.raises(NotCovered):
-        drop.greatest_resistance_ohm_per_m(allowed_v=1, length_m=0, current_a=5)

@@ -12,13 +12,11 @@ from scipy.special import kv
 
 from elec.analyses.field import distance_m, pitch_m
 from elec.physics.magnetics import (
-    deviation_deg,
     loose_pair_field_t,
     pair_field_t,
     piece_field_t,
     twist_factor,
     wire_field_t,
-    worst_deviation_deg,
 )
 
 Point = tuple[float, float, float]
@@ -136,24 +134,6 @@ def test_twist_published() -> None:
 def test_farther_never_more(distance: float, times: float) -> None:
     near = twist_factor(pitch_m=0.03, distance_m=distance)
     assert twist_factor(pitch_m=0.03, distance_m=distance * times) <= near * (1 + 1e-9)
-
-
-@pytest.mark.parametrize(("heading", "turn"), [(0, -5.711), (45, -4.351), (90, 0), (180, 5.711)])
-def test_headings(heading: float, turn: float) -> None:
-    """Plane vectors: 2 µT to the right of 20 µT; the angles to three decimals."""
-    found = deviation_deg(heading_deg=heading, forward_t=0, right_t=2e-6, horizontal_field_t=20e-6)
-    assert found == pytest.approx(turn, abs=5e-4)
-
-
-def test_worst_heading_is_the_worst() -> None:
-    found = [
-        abs(deviation_deg(heading_deg=h, forward_t=1e-6, right_t=2e-6, horizontal_field_t=20e-6))
-        for h in np.arange(0, 360, 0.1)
-    ]
-    worst = worst_deviation_deg(field_t=math.hypot(1e-6, 2e-6), horizontal_field_t=20e-6)
-    assert max(found) == pytest.approx(worst, abs=1e-3)  # a tenth of a degree between headings
-    with pytest.raises(Exception, match="disturbance"):
-        worst_deviation_deg(field_t=20e-6, horizontal_field_t=20e-6)
 
 
 def test_pitch_by_gauge() -> None:

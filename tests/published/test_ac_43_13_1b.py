@@ -48,8 +48,14 @@ def test_misprinted_rows() -> None:
 
 def test_11_67_example_1() -> None:
     """Page 11-26: 28 V, 50 ft with the ground wire, 20 A, conductor at 20 °C or less: size 8."""
-    limit = drop.greatest_resistance_ohm_per_m(allowed_v=1, length_m=50 * FOOT_M, current_a=20)
-    thin_enough = [a for a in AWGS if copper(a).resistance_20degc_ohm_per_m <= limit]
+    thin_enough = [
+        a
+        for a in AWGS
+        if drop.longest_run_m(
+            allowed_v=1, resistance_ohm_per_m=copper(a).resistance_20degc_ohm_per_m, current_a=20
+        )
+        >= 50 * FOOT_M
+    ]
     assert thin_enough[0] == "8"
 
 
@@ -82,7 +88,7 @@ def test_11_67_example_2_temperature_and_length() -> None:
         current_a=20, allowed_current_a=26, ambient_degc=50, rated_degc=200
     )
     assert warm == pytest.approx(182, abs=0.5)
-    hot_ft = drop.hot_run_m(cold_run_m=15.5 * FOOT_M, temperature_degc=182) / FOOT_M
+    hot_ft = 15.5 / copper("14").warm_factor(182)  # L2 = 254.5·L1/(234.5 + T2)
     assert hot_ft == pytest.approx(9.5, abs=0.05)
 
 
@@ -186,7 +192,7 @@ def test_allowed_drops() -> None:
 @pytest.mark.parametrize(("warm", "factor"), [(60, 1.157), (80, 1.236), (105, 1.334), (150, 1.511)])
 def test_resistance_at_temperature(warm: float, factor: float) -> None:
     """Page 11-22: the ratio behind L2 = 254.5·L1/(234.5 + T2)."""
-    ratio = wire.resistance_ohm_per_m(resistance_20degc_ohm_per_m=1, temperature_degc=warm)
+    ratio = copper("20").warm_factor(warm)
     assert ratio == pytest.approx(factor, abs=0.0005)
 
 

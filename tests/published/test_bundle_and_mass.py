@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import minimize
 
-from elec.physics import bundle, wire
-from elec.standards import NotCovered, copper, table
+from elec.physics import bundle
+from elec.standards import copper, table
 
 Vector = np.ndarray[tuple[int], np.dtype[np.float64]]
 
@@ -29,20 +29,10 @@ RATIOS = {
 
 
 @pytest.mark.parametrize(("wires", "ratio"), RATIOS.items())
-def test_equal_wires(wires: int, ratio: float) -> None:
-    assert bundle.equal_ratio(wires=wires) == pytest.approx(ratio, abs=0.0005)
-
-
-@pytest.mark.parametrize(("wires", "ratio"), RATIOS.items())
 def test_general_formula(wires: int, ratio: float) -> None:
     """Exact to 3 wires; 8 % above: 1.2·√N is 2 to 7.5 % off the densest packing."""
     found = bundle.diameter_mm(diameters_mm=[1.0] * wires)
     assert found == pytest.approx(ratio, rel=1e-3 if wires <= 3 else 0.08)
-
-
-def test_no_closed_form() -> None:
-    with pytest.raises(NotCovered):
-        bundle.equal_ratio(wires=10)
 
 
 def test_none_and_one() -> None:
@@ -98,34 +88,9 @@ def test_conduit_and_hole() -> None:
     assert bundle.bare_hole_diameter_mm(bundle_diameter_mm=25.4) / 25.4 == pytest.approx(1.75)
 
 
-@pytest.mark.parametrize(
-    ("awg", "bare_lb_per_kft"),
-    [("26", 0.92), ("24", 1.43), ("22", 2.28), ("20", 3.68), ("18", 5.75), ("16", 7.35)],
-)
-def test_copper_mass_of_a_stranded_wire_chart(awg: str, bare_lb_per_kft: float) -> None:
-    """Bare stranded conductors, lb per 1000 ft; 6.5 %: the chart's lay and rounding."""
-    area = copper(awg).area_mm2
-    bare = wire.mass_kg_per_m(area_mm2=area, diameter_mm=1, conductor_diameter_mm=1)
-    assert bare * 671.969 == pytest.approx(bare_lb_per_kft, rel=0.065)
-
-
 def test_mass_of_100_ft() -> None:
     """AWG 22, 100 ft: 0.321 lb, computed elsewhere with another core diameter; 1.5 %."""
     assert copper("22").mass_kg_per_m * 30.48 / 0.45359237 == pytest.approx(0.321, rel=0.015)
-
-
-def test_strands_make_the_area() -> None:
-    """ASTM B258: 19 strands of AWG 32 make AWG 20; the table's areas are such sums within 2 %."""
-    for row in table("mil_w_22759/wire_copper"):
-        strand = wire.strand_diameter_mm(gauge=row.number("strand_awg"))
-        area = row.number("strands_count") * wire.area_mm2(diameter_mm=strand)
-        assert area == pytest.approx(copper(row.text("awg")).area_mm2, rel=0.02), row.cells
-
-
-def test_colour_digits() -> None:
-    """CASA AC 21-99: M22759/34-22-948 is white with yellow and grey stripes."""
-    colours = table("casa_21_99/wire_colours")
-    assert [colours.row(digit=d).text("colour") for d in "948"] == ["white", "yellow", "grey"]
 
 
 def test_function_letters() -> None:

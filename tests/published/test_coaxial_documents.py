@@ -1,11 +1,9 @@
 """Coaxial cable: a MIL-C-17 worked example, transponder and datalink manuals, line theory."""
 
-import math
-
 import pytest
 
 from elec.physics import coax
-from elec.standards import NotCovered, table
+from elec.standards import table
 
 FOOT_M = 0.3048
 
@@ -96,48 +94,6 @@ def test_transponder_power_at_the_antenna(which: str, loss: float, left: float) 
 def test_builders_example(loss: float, watts: float) -> None:
     """A builder's published example: 250 W."""
     assert coax.delivered_w(power_w=250, loss_db=loss) == pytest.approx(watts, abs=0.05)
-
-
-@pytest.mark.parametrize(
-    ("ratio", "rho", "returned", "mismatch"),
-    [
-        (1.5, 0.2000, 13.979, 0.1773),
-        (1.7, 0.2593, 11.725, 0.3022),
-        (2.0, 0.3333, 9.542, 0.5115),
-        (3.0, 0.5000, 6.021, 1.2494),
-    ],
-)
-def test_mismatch(ratio: float, rho: float, returned: float, mismatch: float) -> None:
-    """Line theory, typed from a table."""
-    assert coax.reflection(standing_wave_ratio=ratio) == pytest.approx(rho, abs=5e-5)
-    assert coax.return_loss_db(standing_wave_ratio=ratio) == pytest.approx(returned, abs=5e-4)
-    assert coax.mismatch_loss_db(standing_wave_ratio=ratio) == pytest.approx(mismatch, abs=5e-5)
-
-
-@pytest.mark.parametrize(("matched", "whole", "near"), [(1.0, 1.504, 2.318), (3.0, 3.968, 1.669)])
-def test_lossy_line_hides_a_bad_antenna(matched: float, whole: float, near: float) -> None:
-    found = coax.line_loss_db(matched_loss_db=matched, standing_wave_ratio=3)
-    assert found == pytest.approx(whole, abs=0.0005)
-    seen = coax.near_standing_wave_ratio(matched_loss_db=matched, standing_wave_ratio=3)
-    assert seen == pytest.approx(near, abs=0.0005)
-
-
-def test_perfect_match() -> None:
-    assert math.isinf(coax.return_loss_db(standing_wave_ratio=1))
-    assert coax.line_loss_db(matched_loss_db=1, standing_wave_ratio=1) == pytest.approx(1)
-    with pytest.raises(NotCovered):
-        coax.reflection(standing_wave_ratio=0.9)
-
-
-@pytest.mark.parametrize(("mhz", "feet"), [(127, 5.38), (1090, 0.627)])
-def test_wavelength_in_rg_400(mhz: float, feet: float) -> None:
-    length = coax.wavelength_m(frequency_mhz=mhz, velocity_factor=0.695) / FOOT_M
-    assert length == pytest.approx(feet, rel=0.001)
-
-
-@pytest.mark.parametrize(("warm", "factor"), [(20, 1.0), (50, 1.057), (85, 1.120)])
-def test_warm_cable(warm: float, factor: float) -> None:
-    assert coax.warm_factor(temperature_degc=warm) == pytest.approx(factor, abs=0.0005)
 
 
 def test_no_length_left_for_the_cable() -> None:

@@ -100,30 +100,6 @@ def test_on_the_wire_itself() -> None:
     assert long[2] == pytest.approx(straight, rel=1e-6)
 
 
-def test_pair_and_dipole() -> None:
-    pair = magnetics.pair_field_t(current_a=10, spacing_m=0.0025, distance_m=0.3)
-    assert pair * 1e6 == pytest.approx(0.05556, abs=5e-6)
-    with pytest.raises(NotCovered):
-        magnetics.pair_field_t(current_a=30, spacing_m=0.3, distance_m=0.5)
-    for moment, distance in ((0.01, 0.16), (0.1, 0.34), (1, 0.74), (10, 1.59)):
-        field = magnetics.dipole_field_t(moment_a_m2=moment, distance_m=distance)
-        assert field * 1e6 == pytest.approx(0.5, rel=0.03)  # distances have two digits
-
-
-@pytest.mark.parametrize(
-    ("heading", "forward", "right", "deviation"),
-    [(0, 0, 2, -5.711), (45, 0, 2, -4.351), (90, 0, 2, 0), (180, 0, 2, 5.711), (90, 2, 0, -5.711)],
-)
-def test_deviation(heading: float, forward: float, right: float, deviation: float) -> None:
-    found = magnetics.deviation_deg(
-        heading_deg=heading,
-        forward_t=forward * 1e-6,
-        right_t=right * 1e-6,
-        horizontal_field_t=20e-6,
-    )
-    assert found == pytest.approx(deviation, abs=0.0005)
-
-
 @pytest.mark.parametrize(
     ("field", "horizontal", "degrees"),
     [(0.5, 15, 1.91), (2, 15, 7.66), (2, 20, 5.74), (5, 25, 11.54)],

@@ -76,16 +76,6 @@ def test_coordination_of_fast_breakers() -> None:
     assert margin(50, 5, 15) > 0
 
 
-def test_coordination_ratios() -> None:
-    """Fast at 200 %: 2.6; ATO 35 and 40 A at 350 %: 2.5."""
-    assert protection.coordination_ratio(greatest_s=2.5, least_s=0.38) == pytest.approx(
-        2.6, abs=0.05
-    )
-    assert protection.coordination_ratio(greatest_s=0.5, least_s=0.08) == pytest.approx(
-        2.5, abs=0.05
-    )
-
-
 def test_thermal_slope() -> None:
     """0.3 % per kelvin, from memory: holds 0.99 at 71 °C, trips at 1.71 at -54 °C."""
     assert 1.15 * protection.breaker_ambient_factor(ambient_degc=71) == pytest.approx(
@@ -129,38 +119,3 @@ def test_ul_248_14(rating: float, most: float) -> None:
     band = fuse_band("glass-ul248-14", rating)
     assert protection.greatest_opening_time_s(band=band, multiple=2) == most
     assert protection.greatest_opening_time_s(band=band, multiple=1.35) == 3600
-
-
-@pytest.mark.parametrize(
-    ("pulses", "share"), [(100, 0.48), (1000, 0.38), (10000, 0.29), (100000, 0.22)]
-)
-def test_pulse_chart(pulses: float, share: float) -> None:
-    assert protection.pulse_share(pulses=pulses) == share
-
-
-def test_pulse_that_wears_a_fuse_out() -> None:
-    """10 A²s, 10 000 times, on a fuse of 26 A²s: 0.385 against 0.29."""
-    assert protection.pulse_share(pulses=10000) < 10 / 26
-    with pytest.raises(NotCovered):
-        protection.pulse_share(pulses=10)
-
-
-@pytest.mark.parametrize(
-    ("shape", "value"), [("rectangle", 10), ("half-sine", 5), ("triangle", 10 / 3), ("decay", 5)]
-)
-def test_pulse_shapes(shape: str, value: float) -> None:
-    found = protection.pulse_i2t_a2s(peak_current_a=10, duration_s=0.1, shape=shape)
-    assert found == pytest.approx(value)
-    with pytest.raises(NotCovered, match="half-sine"):
-        protection.pulse_i2t_a2s(peak_current_a=10, duration_s=0.1, shape="saw")
-
-
-def test_choice_of_rating() -> None:
-    """6 A at 80 %: 7.5 A; nothing fits below a wire's 7 A."""
-    ratings = (0.5, 1, 2, 2.5, 3, 4, 5, 7.5, 10)
-    assert protection.smallest_rating_a(current_a=6, share=0.8, ratings_a=ratings) == 7.5
-    assert protection.smallest_rating_a(current_a=4, share=0.8, ratings_a=ratings) == 5
-    with pytest.raises(NotCovered):
-        protection.smallest_rating_a(
-            current_a=6, share=0.8, ratings_a=[r for r in ratings if r <= 7]
-        )

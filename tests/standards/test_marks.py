@@ -145,7 +145,6 @@ SHOWN = {
     "thick crimp": ("elec/crimp_pull", {"awg": "6"}, "memory"),
     "large blade fuse": ("elec/fuse_curves", {"family": "blade-maxi", "multiple": 2.0}, "quoted"),
     "glass fuse": ("elec/fuse_curves", {"family": "glass-ul248-14", "multiple": 2.0}, "quoted"),
-    "pulses": ("elec/fuse_pulses", {"pulses_count": 100.0}, "quoted"),
     "230 degrees": ("elec/insulation", {"insulation": "etfe-tin"}, "judgement"),
     "AGM at rest": (
         "elec/battery_voltage",

@@ -154,10 +154,10 @@ def test_straight_line_between_rows() -> None:
 
 
 def test_logarithmic_between_rows() -> None:
-    pulses = table("elec/fuse_pulses")
-    # geometric middle of 100 and 1000 pulses: √(0.48·0.38)
-    between = pulses.value("share", pulses_count=math.sqrt(100 * 1000))
-    assert between == pytest.approx(math.sqrt(0.48 * 0.38))
+    drops = table("elec/breaker_drop")
+    # geometric middle of 1 and 2 A: √(0.85·0.50)
+    between = drops.value("drop_v", rating_a=math.sqrt(1 * 2))
+    assert between == pytest.approx(math.sqrt(0.85 * 0.50))
 
 
 @pytest.mark.parametrize("ambient", [-41.0, 126.0])

@@ -4,7 +4,6 @@ import math
 
 import pytest
 
-from elec.physics.wire import mass_kg_per_m
 from elec.standards import (
     AWGS,
     NotCovered,
@@ -40,11 +39,9 @@ def test_resistance_is_that_of_the_copper_there_is(awg: str) -> None:
 @pytest.mark.parametrize("awg", AWGS)
 def test_mass_in_the_table_is_what_its_formula_gives(awg: str) -> None:
     wire = copper(awg)
-    computed = mass_kg_per_m(
-        area_mm2=wire.area_mm2,
-        diameter_mm=wire.diameter_mm,
-        conductor_diameter_mm=wire.conductor_diameter_mm,
-    )
+    # 8.89 g/cm³ of tinned copper, 2 % of lay, 1.70 g/cm³ of ETFE: the formula in the table's head
+    ring = math.pi / 4 * (wire.diameter_mm**2 - wire.conductor_diameter_mm**2)
+    computed = (wire.area_mm2 * 8.89 * 1.02 + ring * 1.70) / 1000
     # half of the last printed digit, 0.01 lb per 1000 ft, and 3e-6 of conversion
     assert wire.mass_kg_per_m == pytest.approx(computed, abs=0.006 * 1.48816e-3)
 

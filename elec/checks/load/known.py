@@ -3,12 +3,13 @@
 from collections.abc import Iterator
 
 from elec.analyses.chains import chains
-from elec.analyses.demand import draws, modes_of
+from elec.analyses.demand import cells_factor, draws, modes_of
 from elec.check import check
 from elec.checks.answer import answer, listed
 from elec.finding import Finding, Verdict
 from elec.model.load import Draw, Equipment
-from elec.standards import Cite
+from elec.standards import Cite, table
+from elec.standards.cite import REMARKS
 from elec.study import Study
 from elec.units import show
 
@@ -45,7 +46,7 @@ def _finding(study: Study, name: str, entry: Equipment) -> Finding:
             f"No current is given{which}, so no total that contains {title} is certain.",
             at=at,
             remedy="Read it off the label, or measure it, and give it as draw; passive: yes if it "
-            "draws nothing.",
+            f"draws nothing.{_typical(study, title)}",
         )
     nothing = [mode for mode, draw, _ in modes if draw is not None and draw.value == 0]
     if len(nothing) == len(modes):
@@ -63,6 +64,24 @@ def _finding(study: Study, name: str, entry: Equipment) -> Finding:
     said = listed(f"{mode} {_shown(draw)}".strip() for mode, draw, _ in modes if draw is not None)
     basis = f" ({entry.basis})" if entry.basis else ""
     return answer(study, name, Verdict.PASS, f"{title}: {said}{basis}.", at=at)
+
+
+def _typical(study: Study, title: str) -> str:
+    """What equipment of that name usually draws, where the table has one."""
+    high = cells_factor(study.system.about.nominal_v) > 1
+    asked = set(title.casefold().replace("-", " ").split())
+    best: tuple[int, str] = (1, "")
+    for row in table("elec/equipment"):
+        words = set(row.text("equipment").casefold().replace(",", " ").split())
+        column = "typical_28v_a" if high else "typical_14v_a"
+        if len(words & asked) > best[0] and row.has(column):
+            mark = REMARKS[
+                row.text("current_28v_certainty" if high else f"{column[:-2]}_certainty")
+            ]
+            how = f", {mark}" if mark else ""
+            draws = show(row.number(column), "a")
+            best = len(words & asked), f" Typical: {row.text('equipment')} {draws}{how}."
+    return best[1]
 
 
 def _shown(draw: Draw) -> str:

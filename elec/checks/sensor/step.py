@@ -9,6 +9,7 @@ from elec.analyses.limits import Limit, limit
 from elec.check import check
 from elec.checks.answer import amps, answer, count, length, listed, passes
 from elec.finding import Finding, Verdict
+from elec.physics.magnetics import worst_deviation_deg
 from elec.standards import Cite
 from elec.study import Study
 
@@ -136,7 +137,8 @@ def _turn(found: Disturbed, one: Disturbance) -> str:
     ratio = one.horizontal_t / found.earth_field_t
     if ratio >= 1:
         return "more than the earth's own field"
-    return f"up to {math.degrees(math.asin(ratio)):.1f}° on the worst heading"
+    turn = worst_deviation_deg(field_t=one.horizontal_t, horizontal_field_t=found.earth_field_t)
+    return f"up to {turn:.1f}° on the worst heading"
 
 
 def _over(study: Study, found: Disturbed, one: Disturbance) -> Finding:
