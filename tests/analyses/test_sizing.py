@@ -33,9 +33,11 @@ def awg(length: str) -> str:
 
 def test_example_1_of_the_circular() -> None:
     # AC 43.13-1B 11-67 example 1 (seen): 28 V, 50 ft including the ground wire, 20 A continuous,
-    # 20 °C or less: the chart falls between 8 and 10, take 8. Here 25 ft out and 25 ft back.
+    # 20 °C or less: the chart falls between 8 and 10, take 8. Here 25 ft out and 25 ft back, and
+    # the wire as warm as 11-67 estimates it, which takes AWG 8 over the volt: the next one. Cold it
+    # is AWG 8, as printed: tests/published/test_ac_43_13_1b.py.
     found = sizing(small(EXAMPLE.format(length="25 ft"))).gauges["load/1"]
-    assert (found.awg, found.decided, found.chosen) == ("8", "voltage drop", True)
+    assert (found.awg, found.decided, found.chosen) == ("6", "voltage drop", True)
 
 
 def test_a_longer_run_never_gives_a_thinner_wire() -> None:
