@@ -76,6 +76,14 @@ def _rules() -> tuple[Rule, ...]:
         ("fuel-separation-clamped", "limits", "at least", "length"),
         ("control-separation", "limits", "at least", "length"),
         ("control-separation-guarded", "limits", "at least", "length"),
+        ("way-straight", "limits", "at least", "fraction"),
+        ("way-detour", "limits", "at most", "number"),
+        ("switch-terminals", "limits", "at most", "number"),
+        ("field-share", "limits", "at most", "fraction"),
+        ("output-share", "limits", "at most", "fraction"),
+        ("battery-ohm-hours-least", "limits", "at least", "number"),
+        ("battery-ohm-hours-most", "limits", "at most", "number"),
+        ("warmest-least", "limits", "at least", "temperature"),
     )
     return tuple(Rule(key=k, table=t, bound=b, dimension=d) for k, t, b, d in listed)
 
@@ -263,6 +271,7 @@ _SUFFIX = {
     "time": "s",
     "fraction": "fraction",
     "magnetic flux density": "t",
+    "temperature": "degc",
 }
 
 

@@ -32,9 +32,9 @@ def _look(draft: Draft, section: str, entries: dict[str, Any]) -> None:
         keys = {key for name in strayed for key in entries[name]} | {
             k for a in again for k in a.keys
         }
-        strange = sorted(keys - _known(section)) or [
-            f"without {key}" for key in _required(section) if key not in keys
-        ]
+        strange = sorted(keys - _known(section))
+        if not strange and target == "buses" and _hung_on(draft, strayed):
+            strange = [f"without {key}" for key in sorted(_required(section) - keys)]
         count = len(strayed) + len(again)
         if not count or not strange:
             continue
@@ -56,6 +56,11 @@ def _look(draft: Draft, section: str, entries: dict[str, Any]) -> None:
             for path in [p for p in marks if p[0] == section and len(p) > 1 and p[1] in strayed]:
                 marks[(target, *path[1:])] = marks[path]
         return
+
+
+def _hung_on(draft: Draft, names: list[str]) -> bool:
+    """Whether a circuit calls one of the names its bus."""
+    return any(entry.get("bus") in names for _, entry in draft.entries("circuits"))
 
 
 def _near(key: str, section: str) -> bool:
@@ -82,7 +87,9 @@ def _tail(entries: Mapping[str, Any], section: str, target: str) -> list[str]:
         entry = entries[name]
         if not isinstance(entry, dict) or not _fits(entry.keys(), target):
             break
-        if set(entry) <= _known(section) and _required(section) <= set(entry):
+        if entry.get("like") in entries or (
+            set(entry) <= _known(section) and _required(section) <= set(entry)
+        ):
             break
         found.insert(0, name)
     return found

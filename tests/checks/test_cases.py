@@ -27,6 +27,12 @@ CANNOT_TELL_NEVER = {
     "connector-double": "what lands on a contact is always known",
     "connector-unwired": "what lands on a contact is always known",
     "system-limits": "a limit is tightened or refused",
+    "sense-length": "without coordinates nothing is asked",
+    "sense-name": "names are there or not",
+    "sense-terminal": "what lands on a terminal is always known",
+    "sense-feeder": "what is joined to what is always known",
+    "sense-ambient": "without a temperature nothing is asked",
+    "sense-signal": "without two signals nothing is asked",
 }
 """Checks that can always tell, and why."""
 

@@ -240,3 +240,16 @@ def test_the_negative_of_a_source_may_lie_in_a_bundle(tmp_path: Path) -> None:
     good(reading(tmp_path, changed(way, f"{way}, {bundled.replace('{}', 'radio', 1)}")))
     found = reading(tmp_path, changed(way, f"{way}, bundled: {{a: battery negative, b: rest}}"))
     assert found.mistakes[0].message.endswith('did you mean "battery-negative"?')
+
+
+@pytest.mark.parametrize(
+    "entry", ["{like: beacon}", "{like: beacon, place: panel}", "{place: belly, passive: yes}"]
+)
+def test_a_short_entry_stays_in_its_section(tmp_path: Path, entry: str) -> None:
+    good(reading(tmp_path, changed("circuits:\n", f"  second: {entry}\ncircuits:\n")))
+
+
+def test_an_entry_without_what_it_needs_is_told_as_that(wrong: Wrong) -> None:
+    assert wrong("circuits:\n", "  second: {name: Second}\ncircuits:\n") == [
+        'equipment.second: "place" is missing'
+    ]

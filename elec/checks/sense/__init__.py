@@ -1,0 +1,1 @@
+"""Do the values of the file go together? What is well written and was hardly meant."""

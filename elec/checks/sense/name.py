@@ -1,0 +1,45 @@
+"""Is no switch or signal named by a slip of the pen?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.near_names import Lone, names
+from elec.check import check
+from elec.checks.answer import answer, count
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+TITLES = {"switch": "switches and contactors", "signal": "signals"}
+
+
+@check(
+    "No switch or signal is misspelt",
+    sources=(Cite("elec", "sense of the input", "judgement"),),
+)
+def sense_name(study: Study) -> Iterator[Finding]:
+    """A switch exists by being named, so a misspelt one is a second switch without a rating.
+
+    Named is a name that stands once and is one letter off another that stands more often. Signals
+    of contacts likewise: power and ground are found by these words.
+    """
+    for kind in names(study):
+        for lone in kind.lone:
+            yield _doubtful(study, lone)
+        if kind.uses and not kind.lone:
+            title = TITLES[kind.kind]
+            text = f"Of {count(len(kind.uses), 'name')} of {title} none looks misspelt."
+            yield answer(study, title, Verdict.PASS, text, at=("system",))
+
+
+def _doubtful(study: Study, lone: Lone) -> Finding:
+    stands = "a word of its own meaning" if lone.meant in ("power", "ground") else ""
+    stands = stands or f"the name of another, {lone.times} times"
+    return answer(
+        study,
+        lone.name,
+        Verdict.ADVISE,
+        f'The {lone.kind} "{lone.name}" stands only here; "{lone.meant}" is {stands}. '
+        f'Did you mean "{lone.meant}"?',
+        at=lone.path,
+        remedy="Write one name, or accept it where both are meant.",
+    )
