@@ -437,6 +437,17 @@ def cut_length(value_m: float, system: UnitSystem = "feet") -> str:
     return _feet_and_inches(math.ceil(value_m / _INCH_M - 1e-7))
 
 
+def most_length(value_m: float, system: UnitSystem = "feet") -> str:
+    """The greatest length that is allowed: the whole inch, or the whole centimetre, below it.
+
+    >>> most_length(2.83), most_length(2.831, "metric")
+    ('9 ft 3 in', '2.83 m')
+    """
+    if system == "metric":
+        return f"{math.floor(value_m * 100 + 1e-7) / 100:.2f} m"
+    return _feet_and_inches(math.floor(value_m / _INCH_M + 1e-7))
+
+
 def _quoted(text: str) -> str:
     shown = " ".join(text.split())
     return f'"{shown if len(shown) <= 40 else shown[:37] + "..."}"'

@@ -5,15 +5,17 @@ packing), then made looser by the share that ties and hands add; what has no pub
 named, not guessed.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache
 
-from elec.analyses.chains import Chain, chains, coaxial, cores_of, gauge_of
+from elec.analyses.chains import Chain, Conductor, chains, coaxial, cores_of, gauge_of
 from elec.analyses.laid import laid
 from elec.analyses.limits import limit
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
+from elec.analyses.surroundings import surroundings
 from elec.analyses.wires import size_of
+from elec.model.route import Way
 from elec.physics.bundle import bare_hole_diameter_mm, conduit_diameter_mm, diameter_mm
 from elec.record import dataclass
 from elec.standards import AWGS, NotCovered, cited, copper, default, table
@@ -45,7 +47,7 @@ class Passage:
     each: int
     """Of these in the fullest bundle."""
     diameter_m: float | None
-    """Of that bundle, as it lies."""
+    """Of the thickest bundle, as it lies."""
     all_m: float | None
     """Of all that lie on the way together, which a hole has to pass."""
     openings: tuple[Opening, ...]
@@ -79,36 +81,38 @@ def members(study: Study) -> Mapping[int, tuple[Member, ...]]:
 @analysis
 def passages(study: Study) -> Mapping[int, Passage]:
     """The bundle of every way that anything lies on."""
-    return {
-        way: _passage(study, way, [(m.label, m.diameter_mm, m.conductors) for m in lying])
-        for way, lying in members(study).items()
-    }
+    return {way: _passage(study, way, lying) for way, lying in members(study).items()}
 
 
-def _items(study: Study, chain: Chain) -> list[tuple[tuple[int, ...], Member]]:
+def _items(study: Study, chain: Chain) -> Iterator[tuple[tuple[int, ...], Member]]:
     """The ways of each of a chain's wires; a cable is one item."""
-    if chain.kind == "cable":
-        conductors = chain.conductors()
-        if not conductors:
-            return []
-        legs = tuple(leg.index for leg in runs(study)[conductors[0].id].legs)
-        entry = study.document.cables[chain.name]
-        thick = cable_diameter_mm(entry.type)
-        if entry.diameter_m is not None:
-            thick = entry.diameter_m * 1000
-        cable = Member(
+    for conductor, member in _named(study, chain):
+        yield tuple(leg.index for leg in runs(study)[conductor.id].legs), member
+
+
+def _named(study: Study, chain: Chain) -> Iterator[tuple[Conductor, Member]]:
+    """A chain's wires, each as a member; of a cable its first core stands for all."""
+    conductors = chain.conductors()
+    if chain.kind != "cable":
+        for conductor in conductors:
+            size = size_of(study, conductor, sizing(study).gauges[conductor.id].awg).diameter_mm
+            yield conductor, Member(label=conductor.id, diameter_mm=size)
+        return
+    if not conductors:
+        return
+    entry = study.document.cables[chain.name]
+    thick = cable_diameter_mm(entry.type)
+    if entry.diameter_m is not None:
+        thick = entry.diameter_m * 1000
+    yield (
+        conductors[0],
+        Member(
             label=chain.name,
             diameter_mm=thick,
             conductors=len(conductors),
             coaxial=any(c.role == "coax" for c in conductors),
-        )
-        return [(legs, cable)]
-    items: list[tuple[tuple[int, ...], Member]] = []
-    for conductor in chain.conductors():
-        legs = tuple(leg.index for leg in runs(study)[conductor.id].legs)
-        size = size_of(study, conductor, sizing(study).gauges[conductor.id].awg).diameter_mm
-        items.append((legs, Member(label=conductor.id, diameter_mm=size)))
-    return items
+        ),
+    )
 
 
 @cache
@@ -135,80 +139,130 @@ def cable_diameter_mm(kind: str) -> float | None:
     return diameter_mm(diameters_mm=[copper(awg).diameter_mm] * cores)
 
 
-def _fullest(study: Study, way: int, items: list[tuple[str, float | None, int]]) -> int:
-    """Wires and cores in the fullest bundle: shared out evenly, or more where it is said so."""
-    even = -(-sum(count for _, _, count in items) // study.document.ways[way].bundles)
-    found = laid(study).get(way)
-    if found is None:
-        return even
-    names = [label.rpartition("/")[0] or label for label, _, count in items for _ in range(count)]
-    return max(even, found.fullest(names))
+@analysis
+def thickness_m(study: Study) -> Mapping[str, float | None]:
+    """Bundle of `surroundings` → how thick it is as it lies, ties included.
+
+    None where a cable in it has no published diameter. Every page that prints a bundle's thickness
+    asks here.
+    """
+    found: dict[str, float | None] = {}
+    for key, bundle in surroundings(study).bundles.items():
+        if bundle.leg is not None:
+            passage = passages(study).get(bundle.leg)
+            found[key] = passage.diameter_m if passage else None
+            continue
+        inside = {c.chain for c in chains(study).conductors() if key in _keys(study, c)}
+        lying = [
+            member
+            for name in inside
+            for item, member in _named(study, chains(study).by_name[name])
+            if key in _keys(study, item)
+        ]
+        sizes = [m.diameter_mm for m in lying if m.diameter_mm is not None]
+        known = bool(sizes) and len(sizes) == len(lying)
+        found[key] = _loose_mm(sizes) / 1000 if known else None
+    return found
 
 
-def _passage(study: Study, way: int, items: list[tuple[str, float | None, int]]) -> Passage:
+def _keys(study: Study, conductor: Conductor) -> tuple[str, ...]:
+    return tuple(surroundings(study).of.get(conductor.id, ()))
+
+
+def _loose_mm(sizes: list[float]) -> float:
+    return diameter_mm(diameters_mm=sizes) * (1 + default("bundle-looseness").si)
+
+
+def _groups(study: Study, way: int, lying: tuple[Member, ...]) -> tuple[tuple[Member, ...], ...]:
+    """What lies in each bundle of a way, the thickest bundle first.
+
+    As the builder named them; what he put in none may lie in any. Unnamed bundles share evenly,
+    thick and thin.
+    """
+    count = study.document.ways[way].bundles
+    said = laid(study).get(way)
+    if said is None:
+        order = sorted(lying, key=lambda m: -(m.diameter_mm or 0.0))
+        groups = [order[n::count] for n in range(count)]
+    else:
+        chain = {m.label: m.label.rpartition("/")[0] or m.label for m in lying}
+        unsaid = [m for m in lying if chain[m.label] not in said.of]
+        groups = [
+            [m for m in lying if said.of.get(chain[m.label]) == name] + unsaid
+            for name in said.names
+        ]
+    return tuple(
+        sorted(
+            (tuple(group) for group in groups if group),
+            key=lambda group: -diameter_mm(diameters_mm=[m.diameter_mm or 0.0 for m in group]),
+        )
+    )
+
+
+def _passage(study: Study, way: int, lying: tuple[Member, ...]) -> Passage:
     entry = study.document.ways[way]
     title = entry.name or f"{entry.between[0]} to {entry.between[1]}".replace("-", " ")
-    unknown = tuple(label for label, size, _ in items if size is None)
-    sizes = [size for _, size, _ in items if size is not None]
-    loose = 1 + default("bundle-looseness").si
-    every = diameter_mm(diameters_mm=sizes) * loose
-    wires = sum(count for _, _, count in items)
-    each = _fullest(study, way, items)
-    one = (
-        every * (each / wires) ** 0.5
-        if each * entry.bundles > wires
-        else every / entry.bundles**0.5
+    unknown = tuple(m.label for m in lying if m.diameter_mm is None)
+    sizes = [m.diameter_mm for m in lying if m.diameter_mm is not None]
+    every = _loose_mm(sizes)
+    groups = _groups(study, way, lying)
+    thick = [m.diameter_mm for m in groups[0] if m.diameter_mm is not None]
+    return Passage(
+        way=way,
+        title=title,
+        wires=sum(m.conductors for m in lying),
+        bundles=entry.bundles,
+        each=max(sum(m.conductors for m in group) for group in groups),
+        diameter_m=None if unknown else _loose_mm(thick) / 1000,
+        all_m=None if unknown else every / 1000,
+        openings=tuple(_openings(study, entry, every)),
+        unknown=unknown,
+        working=_working(title, sizes, thick if len(groups) > 1 else None),
     )
-    openings: list[Opening] = []
+
+
+def _openings(study: Study, entry: Way, every: float) -> Iterator[Opening]:
+    """What each hole and tube of a way must have for all that lies on it, in mm thick."""
     for hole in entry.holes:
         if hole.grommet:
             room = limit(study, "grommet-room").value
-            openings.append(
-                Opening(
-                    kind="hole with grommet",
-                    given_m=hole.diameter_m,
-                    needed_m=every / 1000 + room,
-                )
+            yield Opening(
+                kind="hole with grommet", given_m=hole.diameter_m, needed_m=every / 1000 + room
             )
         else:
             extra = limit(study, "grommet-clearance")
             usual = bare_hole_diameter_mm(bundle_diameter_mm=every) / 1000
             needed = every / 1000 + 2 * extra.value if extra.tightened else usual
-            openings.append(Opening(kind="bare hole", given_m=hole.diameter_m, needed_m=needed))
+            yield Opening(kind="bare hole", given_m=hole.diameter_m, needed_m=needed)
     if entry.conduit_m is not None:
         ratio = limit(study, "conduit-ratio")
         usual = conduit_diameter_mm(bundle_diameter_mm=every) / 1000
         needed = ratio.value * every / 1000 if ratio.tightened else usual
-        openings.append(Opening(kind="tube", given_m=entry.conduit_m, needed_m=needed))
-    return Passage(
-        way=way,
-        title=title,
-        wires=wires,
-        bundles=entry.bundles,
-        each=each,
-        diameter_m=None if unknown else one / 1000,
-        all_m=None if unknown else every / 1000,
-        openings=tuple(openings),
-        unknown=unknown,
-        working=_working(title, sizes, every),
-    )
+        yield Opening(kind="tube", given_m=entry.conduit_m, needed_m=needed)
 
 
-def _working(title: str, sizes: list[float], every: float) -> Working:
-    """The circle around all that lies here: exact to three, by the sum of squares above."""
+def _working(title: str, sizes: list[float], thick: list[float] | None) -> Working:
+    """The circle around all that lies here, and around the thickest bundle of several."""
+    steps = [_around(sizes, "D", "diameter of all that lies here")] if sizes else []
+    if thick:
+        steps.append(_around(thick, "Db", "diameter of the thickest bundle"))
+    return Working(title=f"Bundle {title}", steps=tuple(steps))
+
+
+def _around(sizes: list[float], symbol: str, meaning: str) -> Step:
+    """Exact to three circles, by the sum of squares above."""
     loose = default("bundle-looseness")
     share = Term(symbol="l", value=loose.si, unit="", meaning=loose.meaning, origin=loose.origin)
     formula, terms, source = _circle(sorted(sizes, reverse=True))
-    step = Step(
+    return Step(
         result=Term(
-            symbol="D", value=every, unit="mm", meaning="diameter of the bundle", origin="computed"
+            symbol=symbol, value=_loose_mm(sizes), unit="mm", meaning=meaning, origin="computed"
         ),
-        formula=f"{formula} * (1 + l)" if formula else "",
-        terms=(*terms, share) if formula else (),
+        formula=f"{formula} * (1 + l)",
+        terms=(*terms, share),
         source=source,
         note="loose bundles are 5 to 10 % larger",
     )
-    return Working(title=f"Bundle {title}", steps=(step,) if sizes else ())
 
 
 def _circle(sizes: list[float]) -> tuple[str, tuple[Term, ...], str]:

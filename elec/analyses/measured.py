@@ -16,13 +16,12 @@ from elec.analyses.cases import NORMAL
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.circuit_model import draws_of
 from elec.analyses.demand import cells_factor, demand
-from elec.analyses.hand import assumed, computed, resistance_term
+from elec.analyses.end_to_end import end_to_end
 from elec.analyses.marks import marks
 from elec.analyses.points import points
-from elec.analyses.runs import run_as_planned, runs
+from elec.analyses.runs import run_as_planned
 from elec.analyses.sizing import sizing
 from elec.analyses.sources import battery_resistance
-from elec.analyses.wires import size_of
 from elec.model.load import Draw
 from elec.model.system import Measured, System
 from elec.record import dataclass
@@ -287,24 +286,6 @@ def _resistance(study: Study, name: str, base: str, ohms: float) -> Comparison:
 # --- wires --------------------------------------------------------------------------------------
 
 
-def expected_ohm(study: Study, conductor: Conductor, length_m: float) -> Working:
-    """Resistance of a wire from end to end at 20 °C, contacts of its crimps included."""
-    per_metre = resistance_term(size_of(study, conductor, sizing(study).gauges[conductor.id].awg))
-    joint = assumed("j", "joint-resistance", "ohm")
-    run = runs(study)[conductor.id]
-    before = run.steps if run.length_m == length_m else ()
-    length = before[-1].result if before else Term(symbol="L", value=length_m, unit="m",
-                                                   meaning="length of the wire",
-                                                   origin="what was cut")  # fmt: skip
-    step = computed(
-        "R", per_metre.value * length_m + 2 * joint.value, "ohm", "end to end at 20 °C",
-        formula="r * L + 2 * j",
-        terms=(replace(per_metre, symbol="r"), length, joint),
-    )  # fmt: skip
-    title = f"Resistance of {marks(study)[conductor.id]}"
-    return Working(title=title, steps=(*before, step))
-
-
 def _wire(study: Study, conductor: Conductor) -> Iterator[Comparison]:
     found = built(study).by_conductor.get(conductor.id)
     if found is None or not found.own or conductor.id not in sizing(study).gauges:
@@ -342,7 +323,9 @@ def _wire_ohms(
     length = cut_m if cut_m is not None else run_as_planned(study, conductor).length_m
     if length is None:
         return replace(base, measured=ohms, path=path, unknown="its length is not known")
-    working = expected_ohm(study, conductor, length)
+    working = end_to_end(study, conductor, length)
+    if working is None:
+        return replace(base, measured=ohms, path=path, unknown="its gauge is not known")
     expected = working.steps[-1].result.value
     share, lead = default("measured-resistance-share").si, default("measured-resistance-lead").si
     extra = (ohms - expected) * 1000

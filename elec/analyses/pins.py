@@ -17,12 +17,11 @@ from elec.analyses.marks import gauge_of, marks
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.analyses.ways import distances
-from elec.analyses.wires import size_of
 from elec.model.connector_type import ConnectorType
 from elec.model.load import Connector
 from elec.model.wiring import Cable
 from elec.record import dataclass
-from elec.standards import NotCovered, table
+from elec.standards import table
 from elec.study import Study, analysis
 
 Side = Literal["equipment", "near", "far"]
@@ -64,8 +63,6 @@ class Landing:
     side: Side
     parallel: int = 1
     """Wires that share its current, itself among them."""
-    ohm_per_m: float | None = None
-    """Of the wire at 20 °C; None for a coaxial line, a drain and an unknown gauge."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -220,16 +217,7 @@ def _landing(study: Study, chain: Chain, conductor: Conductor, part: Part, other
         role=conductor.role,
         signal=conductor.signal,
         side=_side(study, chain, conductor, part, other),
-        ohm_per_m=None if coax else _ohm_per_m(study, conductor),
     )
-
-
-def _ohm_per_m(study: Study, conductor: Conductor) -> float | None:
-    try:
-        wire = size_of(study, conductor, gauge_of(sizing(study).gauges, conductor))
-    except NotCovered:
-        return None
-    return wire.resistance_20degc_ohm_per_m
 
 
 def colour_of(conductor: Conductor) -> str:

@@ -2,23 +2,18 @@
 
 In: chains, pins. Out: a `Reading` for every end that a contact is joined to by copper. The state
 is that of a ring-out: the battery disconnected, every box unplugged or unhooked; a breaker, fuse or
-switch on the way is named, for it has to be closed. Resistances are those of the wires at 20 °C;
-contacts, breakers and switches add a little. What is not named must read open.
+switch on the way is named, for it has to be closed. Resistances are those of the wires with their
+crimps at 20 °C; breakers and switches add a little. What is not named must read open.
 """
 
 import heapq
-import math
 from collections.abc import Iterator, Mapping
 
 from elec.analyses.chains import Chain, Conductor, Part, chains
+from elec.analyses.end_to_end import end_to_end_ohm
 from elec.analyses.ends import end_text
-from elec.analyses.marks import gauge_of
 from elec.analyses.pins import ConnectorPins, Landing, pins
-from elec.analyses.runs import runs
-from elec.analyses.sizing import sizing
-from elec.analyses.wires import size_of
 from elec.record import dataclass
-from elec.standards import NotCovered
 from elec.study import Study, analysis
 
 CLOSED_BY_HAND = ("breaker", "fuse", "limiter", "link", "switch", "contactor", "changeover")
@@ -91,7 +86,7 @@ def _copper(study: Study) -> _Copper:
     sides = _sides(study)
     for chain in chains(study).by_name.values():
         for a, b, conductor in _joints(chain):
-            ohm = 0.0 if conductor is None else _ohm(study, conductor)
+            ohm = 0.0 if conductor is None else end_to_end_ohm(study)[conductor.id]
             one, two = (_node(part, conductor, sides) for part in (a, b))
             parts[one], parts[two] = a, b
             edges.setdefault(one, []).append(_Edge(to=two, ohm=ohm))
@@ -130,18 +125,6 @@ def _node(part: Part, conductor: Conductor | None, sides: _Sides) -> str:
         landing = sides.get(conductor.id if conductor else "", {}).get(contact)
         return f"{contact} {landing.side if landing else 'near'}"
     return contact if part.kind == "equipment" else part.id
-
-
-def _ohm(study: Study, conductor: Conductor) -> float | None:
-    """Resistance of a wire at 20 °C; None where its length or gauge is not known."""
-    length = runs(study)[conductor.id].length_m
-    if length is None or not math.isfinite(length) or conductor.role == "coax":
-        return None
-    try:
-        wire = size_of(study, conductor, gauge_of(sizing(study).gauges, conductor))
-    except NotCovered:
-        return None
-    return wire.resistance_20degc_ohm_per_m * length
 
 
 def _reached(study: Study, copper: _Copper, start: str) -> Iterator[Reading]:

@@ -96,6 +96,16 @@ def length(study: Study, value_m: float) -> str:
     return units.show(value_m, "m", study.system.about.units)
 
 
+def run_length(study: Study, value_m: float) -> str:
+    """The length of a wire as it is laid: rounded up, as on sheets and in the cut list."""
+    return units.cut_length(value_m, study.system.about.units)
+
+
+def longest_run(study: Study, value_m: float) -> str:
+    """The longest that a wire may be: rounded down."""
+    return units.most_length(value_m, study.system.about.units)
+
+
 def listed(names: Iterable[str], most: int = 6) -> str:
     """Names as a sentence has them, the rest counted.
 

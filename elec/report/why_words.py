@@ -180,7 +180,7 @@ def wire_reason(study: Study, chain: Chain, conductor: Conductor, mark: str) -> 
     length = (
         f"length not known: {run.unknown}"
         if run.length_m is None
-        else units.show(run.length_m, "m", study.system.about.units)
+        else units.cut_length(run.length_m, study.system.about.units)
     )
     first = f"{mark} leads from {start} to {end}, {length}; it belongs to {chain.title}."
     gauge = sizing(study).gauges.get(conductor.id)

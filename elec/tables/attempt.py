@@ -136,8 +136,8 @@ def _gauge(drop: LoadDrop) -> str:
 def _wire_why(study: Study, chain: Chain, load: str) -> str:
     drop, hot = load_drops(study)[chain.name, load], hottest(study, chain, load)
     length = study.system.about.units
-    back = f", {units.show(drop.back_m, 'm', length)} back" if drop.back_m else ""
-    words = [f"{units.show(drop.out_m, 'm', length)} out{back}"]
+    back = f", {units.cut_length(drop.back_m, length)} back" if drop.back_m else ""
+    words = [f"{units.cut_length(drop.out_m, length)} out{back}"]
     if drop.lost_v is None:
         words.append(f"what is lost cannot be told: {drop.unknown}")
     else:

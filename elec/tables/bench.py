@@ -3,7 +3,7 @@
 import math
 
 from elec import units
-from elec.analyses.chains import Conductor, chains
+from elec.analyses.chains import Chain, Conductor, chains
 from elec.analyses.ends import end_text
 from elec.analyses.limits import limit, shown
 from elec.analyses.marks import marks
@@ -14,6 +14,7 @@ from elec.analyses.sizing import sizing
 from elec.physics.wire import mark_count
 from elec.standards import AWGS
 from elec.study import Study
+from elec.tables.cable import cable_end
 from elec.tables.columns import count, cut, text
 from elec.tables.table import Cell, Table, Value
 from elec.tables.wire import wire_type
@@ -113,8 +114,7 @@ def labels(study: Study) -> Table:
             mark = f"{chain.function}{chain.number}"
         else:
             conductors, mark = chain.conductors(), ""
-        sleeve = chain.kind == "cable"
-        rows += [_label(study, c, mark or marks(study)[c.id], sleeve=sleeve) for c in conductors]
+        rows += [_label(study, chain, c, mark or marks(study)[c.id]) for c in conductors]
     return Table(
         id="labels",
         title="Labels",
@@ -140,9 +140,13 @@ SLEEVE_EVERY_IN = 72.0
 """A cable's sleeves: common practice, from memory."""
 
 
-def _label(study: Study, c: Conductor, mark: str, *, sleeve: bool) -> tuple[Value, ...]:
+def _label(study: Study, chain: Chain, c: Conductor, mark: str) -> tuple[Value, ...]:
+    """The row of a wire, or of a cable's jacket, which names boxes and not one core's contacts."""
     length = runs(study)[c.id].length_m
-    ends = (end_text(study, c.a), end_text(study, c.b))
+    sleeve = chain.kind == "cable"
+    ends: tuple[Value, ...] = (end_text(study, c.a), end_text(study, c.b))
+    if sleeve:
+        ends = (cable_end(study, chain, first=True), cable_end(study, chain, first=False))
     if length is None:
         return (mark, None, "its length is not known", *ends)
     inches = length / INCH_M

@@ -3,18 +3,15 @@
 from elec.analyses.bundles import bundle_heat
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.heat import WireHeat, heat
+from elec.analyses.holes import thickness_m
 from elec.analyses.marks import marks
 from elec.analyses.sizing import sizing
 from elec.analyses.surroundings import Bundle, surroundings
-from elec.analyses.wires import size_of
-from elec.physics.bundle import diameter_mm
 from elec.record import dataclass
-from elec.standards import NotCovered, default, table
+from elec.standards import default, table
 from elec.study import Study
 from elec.tables.columns import count, degc, phase_title, share, text
 from elec.tables.table import Cell, Column, Table, Value
-
-MM_PER_INCH = 25.4
 
 
 def bundles(study: Study) -> Table:
@@ -40,9 +37,8 @@ def bundles(study: Study) -> Table:
             "Wires: all cores and coaxial cables; in heat the coaxial ones do not count. Loaded: "
             "the sum of "
             "the currents over the sum of what the wires may carry. Thick: tight, with "
-            f"{default('bundle-looseness').value:g} % for ties; each bundle where there are "
-            f"several; wire diameters: "
-            f"{table('mil_w_22759/wire_copper').cite}."
+            f"{default('bundle-looseness').value:g} % for ties; the thickest bundle where "
+            f"there are several; wire diameters: {table('mil_w_22759/wire_copper').cite}."
         ),
     )
 
@@ -55,39 +51,16 @@ def members(study: Study, key: str) -> tuple[Conductor, ...]:
     return tuple(c for c in chains(study).conductors() if c.id in inside or key in of.get(c.id, ()))
 
 
-def outside_diameter_mm(study: Study, conductor: Conductor) -> float | None:
-    """Outside diameter of a wire, of a core counted alone, or of a coaxial cable."""
-    if conductor.role == "coax" and conductor.cable:
-        kind = study.document.cables[conductor.cable].type
-        rows = table("elec/coax").select(cable=kind)
-        return rows[0].number("diameter_in") * MM_PER_INCH if rows else None
-    sized = sizing(study).gauges.get(conductor.id)
-    awg = sized.awg if sized else conductor.gauge
-    try:
-        return size_of(study, conductor, awg).diameter_mm if awg else None
-    except NotCovered:
-        return None
-
-
-def bundle_diameter_mm(study: Study, bundle: Bundle) -> float | None:
-    """Diameter of one bundle on a way, ties included; None where a cable's size is not known."""
-    sizes = [outside_diameter_mm(study, c) for c in members(study, bundle.id)]
-    known = [size for size in sizes if size is not None]
-    if not known or len(known) < len(sizes):
-        return None
-    share_each = sorted(known, reverse=True)[:: bundle.bundles]
-    return diameter_mm(diameters_mm=share_each) * (1 + default("bundle-looseness").si)
-
-
 def _row(study: Study, bundle: Bundle) -> tuple[Value, ...]:
     inside = members(study, bundle.id)
     tight = tightest(study, bundle)
     moment = sizing(study).worst_moment.get(bundle.id)
+    thick = thickness_m(study)[bundle.id]
     return (
         bundle.title,
         len(inside),
         bundle.bundles,
-        bundle_diameter_mm(study, bundle),
+        None if thick is None else thick * 1000,
         bundle.ambient.value,
         sizing(study).loading.get(bundle.id, 0.0),
         f"{phase_title(study, moment[0])} by {moment[1]}" if moment and moment[0] else "",

@@ -46,8 +46,8 @@ def _row(study: Study, chain: Chain) -> tuple[Value, ...]:
         chain.title,
         mark,
         cable.type,
-        _end(study, chain, first=True),
-        _end(study, chain, first=False),
+        cable_end(study, chain, first=True),
+        cable_end(study, chain, first=False),
         cut(study, longest),
         _shield(study, chain),
         cable.service or ("spare" if cable.spare else ""),
@@ -56,7 +56,8 @@ def _row(study: Study, chain: Chain) -> tuple[Value, ...]:
     )
 
 
-def _end(study: Study, chain: Chain, *, first: bool) -> str | None:
+def cable_end(study: Study, chain: Chain, *, first: bool) -> str | None:
+    """One end of a whole cable: its box, or what its cores end at."""
     parts = [(row.parts[0] if first else row.parts[-1]) for row in chain.rows]
     if not parts:
         return None

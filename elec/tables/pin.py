@@ -1,8 +1,7 @@
 """Pin tables, one a connector, and the list of all connectors."""
 
-import math
-
 from elec.analyses.chains import chains
+from elec.analyses.end_to_end import end_to_end_ohm
 from elec.analyses.pins import ConnectorPins, Landing, Pin, pins
 from elec.physics.contact import spare_count
 from elec.standards import cited, least_sure, table
@@ -137,7 +136,7 @@ def _landing_row(
         Cell(value=landing.goes_to_id, text=landing.goes_to),
         "" if drain else cut(study, landing.length_m),
         landing.shield,
-        "" if drain or not landing.gauge else end_to_end_mohm(landing),
+        "" if drain or not landing.gauge else end_to_end_mohm(study, landing),
         _state(pin),
     )
 
@@ -150,11 +149,10 @@ def _state(pin: Pin) -> Value:
     return NOT_FREE.get(pin.state, "")
 
 
-def end_to_end_mohm(landing: Landing) -> float | None:
-    """What an ohmmeter reads from one end of a wire to the other at 20 °C, in mΩ."""
-    if landing.length_m is None or math.isnan(landing.length_m) or landing.ohm_per_m is None:
-        return None
-    return 1000 * landing.ohm_per_m * landing.length_m
+def end_to_end_mohm(study: Study, landing: Landing) -> float | None:
+    """What a wire has from one end to the other at 20 °C, in mΩ; None where it is not known."""
+    ohm = end_to_end_ohm(study).get(landing.conductor)
+    return None if ohm is None else 1000 * ohm
 
 
 def _note(one: ConnectorPins) -> str:
@@ -173,9 +171,7 @@ def _note(one: ConnectorPins) -> str:
             f"{one.count('spare')} of {one.contacts} spare; {wanted:.0f} is good practice "
             f"({cited(spare_count)})."
         )
-    texts.append(
-        "End to end: what an ohmmeter reads on the wire alone at 20 °C, its own leads off."
-    )
+    texts.append("End to end: the wire with its two crimps at 20 °C, the meter's own leads off.")
     return " ".join(texts)
 
 

@@ -2,10 +2,9 @@
 
 from elec import units
 from elec.analyses.chains import Conductor, chains
+from elec.analyses.end_to_end import end_to_end
 from elec.analyses.ends import end_text
 from elec.analyses.marks import marks
-from elec.analyses.measured import expected_ohm
-from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.standards import AWGS, default, least_sure, table
 from elec.standards import Table as Published
@@ -25,11 +24,10 @@ def ring_out(study: Study) -> Table:
     for c in chains(study).conductors():
         if c.role == "coax" or _joined(study, c):
             continue
-        length = runs(study)[c.id].length_m
         expected: Cell | None = None
         most: Cell | None = None
-        if length is not None and c.id in sizing(study).gauges:
-            working = expected_ohm(study, c, length)
+        working = end_to_end(study, c)
+        if working is not None:
             ohm = working.steps[-1].result.value
             expected = Cell(value=ohm, text=units.show(ohm, "ohm"), working=working)
             limit = ohm * (1 + share) + lead

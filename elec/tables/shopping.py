@@ -208,7 +208,7 @@ def _awg(study: Study, conductor: Conductor) -> str:
 
 def _lengths(study: Study, needed_m: float, unknown: int) -> tuple[Value, Value]:
     if unknown:
-        shown = units.show(needed_m, "m", study.system.about.units)
+        shown = units.cut_length(needed_m, study.system.about.units)
         return Cell(value=None, text=f"{shown} + ?"), None
     unit_m = 0.3048 if study.system.about.units == "feet" else 1.0
     order = needed_m * (1 + default("order-margin").si)

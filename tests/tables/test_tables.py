@@ -290,14 +290,15 @@ def test_a_contact_that_two_wires_claim_says_so() -> None:
     assert column(pin.connectors(study), "double_count") == [1, 0]
 
 
-def test_end_to_end_is_the_wire_alone() -> None:
+def test_end_to_end_is_the_wire_with_its_two_crimps() -> None:
     study = small(DOUBLE)
     (table,) = pin.pin_tables(study, "radio.J1")
     row = dict(zip(_keys(table), table.rows[0], strict=True))
     length_m = bare(row["length_m"])
     assert isinstance(length_m, float)
-    # AWG 22, 16.2 Ω per 1000 ft at 20 °C (AC 43.13-1B table 11-9).
-    assert bare(row["end_to_end_mohm"]) == pytest.approx(16.2 / 304.8 * length_m * 1000, rel=1e-6)
+    # AWG 22, 16.2 Ω per 1000 ft at 20 °C (AC 43.13-1B table 11-9), and 0.2 mΩ for each crimp.
+    wire_mohm = 16.2 / 304.8 * length_m * 1000
+    assert bare(row["end_to_end_mohm"]) == pytest.approx(wire_mohm + 2 * 0.2, rel=1e-6)
 
 
 def test_a_connector_or_a_box_or_all() -> None:

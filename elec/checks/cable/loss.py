@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from elec.analyses.coax_loss import CoaxLoss, coax_losses
 from elec.check import check
-from elec.checks.answer import answer, apart, length, passes
+from elec.checks.answer import answer, apart, longest_run, passes, run_length
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -42,12 +42,12 @@ def _finding(study: Study, found: CoaxLoss) -> Finding:
         )
     lost, allowed = apart(found.worst_db, found.allowed_db, "dB", 1)
     nominal = f", {found.nominal_db:.1f} dB to be expected" if found.nominal_db is not None else ""
-    longest = length(study, found.longest_m or 0.0)
+    longest = longest_run(study, found.longest_m or 0.0)
     return answer(
         study,
         found.cable,
         passes(found.worst_db <= found.allowed_db * (1 + 1e-9)),
-        f"{found.title}: {length(study, found.length_m)} of {found.type} lose {lost} at "
+        f"{found.title}: {run_length(study, found.length_m)} of {found.type} lose {lost} at "
         f"{found.frequency_mhz:g} MHz at the worst{nominal}; {found.service} allows {allowed}.",
         at=at,
         remedy=f"Shorten it to {longest}, or take a type that loses less.",

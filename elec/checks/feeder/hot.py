@@ -6,7 +6,7 @@ from elec.analyses.chains import chains
 from elec.analyses.hot import Hot, hot_wires
 from elec.analyses.limits import limit
 from elec.check import check
-from elec.checks.answer import answer, length, tightened
+from elec.checks.answer import answer, run_length, tightened
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -51,7 +51,7 @@ def _finding(study: Study, found: Hot) -> Finding:
 
 def _judged(study: Study, found: Hot, most_a: float) -> tuple[Verdict, str]:
     place = found.place.replace("-", " ")
-    span = f"{length(study, found.length_m)} of wire stay live with everything off"
+    span = f"{run_length(study, found.length_m)} of wire stay live with everything off"
     if not found.beyond:
         return Verdict.PASS, f"{span}, all of it at {place} beside {found.battery}."
     if not found.device:

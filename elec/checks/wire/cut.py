@@ -6,7 +6,7 @@ from elec.analyses.built import built
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.runs import run_as_planned
 from elec.check import check
-from elec.checks.answer import answer, length, passes
+from elec.checks.answer import answer, length, passes, run_length
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -46,7 +46,7 @@ def _finding(study: Study, name: str, wire: Conductor, cut_m: float) -> Finding:
         study,
         name,
         passes(cut_m >= needed - 0.0127, Verdict.ADVISE),
-        f"{length(study, cut_m)} were cut; its run asks for {length(study, needed)}, slack "
+        f"{length(study, cut_m)} were cut; its run asks for {run_length(study, needed)}, slack "
         "included.",
         at=at,
         remedy="Measure the way again and correct its length; if it holds, cut a new one.",

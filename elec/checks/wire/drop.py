@@ -6,7 +6,7 @@ from elec.analyses.chains import chains
 from elec.analyses.drops import LoadDrop, load_drops
 from elec.analyses.limits import limit
 from elec.check import check
-from elec.checks.answer import amps, answer, apart, length, passes, tightened
+from elec.checks.answer import amps, answer, apart, longest_run, passes, run_length, tightened
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -70,9 +70,10 @@ def _sentence(study: Study, found: LoadDrop, lost_v: float) -> str:
         if usual
         else f"{allowed} is allowed ({found.limit_origin})"
     )
-    back = f" and {length(study, found.back_m)} back" if found.back_m else ""
+    back = f" and {run_length(study, found.back_m)} back" if found.back_m else ""
     return (
-        f"{lost} lost on the way; {rule}. AWG {found.awg}, {length(study, found.out_m)} out{back}, "
+        f"{lost} lost on the way; {rule}. "
+        f"AWG {found.awg}, {run_length(study, found.out_m)} out{back}, "
         f"{amps(found.current_a)}, wire counted at {found.hottest_degc:.0f} °C; the wires lose "
         f"{found.wires_v:.2f} V of it, contacts and devices the rest."
         f"{tightened(key) if usual else ''}"
@@ -87,7 +88,7 @@ def _remedy(study: Study, found: LoadDrop) -> str:
     if found.longest_m is not None and found.longest_m < found.out_m:
         also = " and as much back" if found.back_m else ""
         start = "Or shorten" if ways else "Shorten"
-        ways.append(f"{start} the run to {length(study, found.longest_m)}{also}.")
+        ways.append(f"{start} the run to {longest_run(study, found.longest_m)}{also}.")
     if not ways:
         ways.append(
             "No gauge makes up for it: contacts, switch and device lose too much by themselves. "

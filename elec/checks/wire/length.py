@@ -6,7 +6,7 @@ from elec.analyses.chains import Chain, Conductor, chains
 from elec.analyses.marks import marks
 from elec.analyses.runs import runs
 from elec.check import check
-from elec.checks.answer import answer, count, length, sentence
+from elec.checks.answer import answer, count, run_length, sentence
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -46,9 +46,9 @@ def _unknown(study: Study, chain: Chain, conductor: Conductor) -> Finding:
 def _known(study: Study, chain: Chain, known: list[Conductor]) -> Finding:
     found = [runs(study)[c.id].length_m or 0.0 for c in known]
     shortest, longest = min(found), max(found)
-    span = length(study, longest)
-    if length(study, shortest) != span:
-        span = f"{length(study, shortest)} to {span}"
+    span = run_length(study, longest)
+    if run_length(study, shortest) != span:
+        span = f"{run_length(study, shortest)} to {span}"
     return answer(
         study,
         chain.name,
