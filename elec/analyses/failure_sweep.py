@@ -18,7 +18,7 @@ from elec.analyses.chains import chains
 from elec.analyses.circuit_model import build, minimum_v
 from elec.analyses.demand import demand
 from elec.analyses.failure_battery import LONG_MIN, emptied_min
-from elec.analyses.failure_list import failures
+from elec.analyses.failure_list import Failure, failures
 from elec.analyses.failure_trace import Traced, Tracer, opening
 from elec.analyses.sizing import sizing
 from elec.model.system import Condition
@@ -89,10 +89,12 @@ class Sweep:
         states: tuple[Scenario, ...],
         counts: tuple[Count, ...],
         condition: Condition,
+        *,
+        which: tuple[Failure, ...] | None = None,
     ) -> None:
-        """Build the cases; nothing is traced or solved yet."""
+        """Build the cases; nothing is traced or solved yet. `which` failures: left out, all."""
         self.study, self.condition, self.counts = study, condition, counts
-        self.failures = failures(study)
+        self.failures = failures(study) if which is None else which
         self.healthy = len(self.failures)
         self.cases = tuple(
             Case(phase=phase, condition=condition, scenario=state, count=count)

@@ -140,14 +140,22 @@ class _Faults:
 
     def _loops(self, chain: Chain, state: Scenario) -> Iterator[Loop]:
         for name in self.batteries:
-            routes = self.routes.get((name, state.name), {})
-            out = routes.get(self._start(chain))
+            out = self._way(chain, name, state)
             if out is None or not self._used(chain, state):
                 continue
             own, ground = self._own(chain)
             back = self.backs[name].get(ground)
             if back is not None:
                 yield self._loop(chain, name, state, ways=(out, back), own=own)
+
+    def _way(self, chain: Chain, battery: str, state: Scenario) -> Route | None:
+        """From a battery to where the chain begins; to a far end past its own feeder."""
+        if (battery, state.name) not in self.routes:
+            return None
+        if chain.path[-1] != "far-end":
+            return self.routes[battery, state.name].get(self._start(chain))
+        others = feeds(self.study, f"{battery}.+", state, without=int(chain.path[1]))
+        return others.get(self._start(chain))
 
     def _used(self, chain: Chain, state: Scenario) -> bool:
         from elec.analyses.cases import closed
@@ -239,7 +247,7 @@ class _Faults:
         device = self._device_ohm(chain)
         ways = []
         for name, battery in self.batteries.items():
-            out = self.routes.get((name, state.name), {}).get(start)
+            out = self._way(chain, name, state)
             back = self.backs[name].get(main)
             if out is None or back is None:
                 continue

@@ -1,14 +1,12 @@
-"""What stays live when every switch is open, and which wires are fed from their far end too.
+"""What stays live when every switch is open, and how each source is taken off.
 
 In: chains, sizing. Out: `Hot` wires and `Isolation` by source. Live is what a battery reaches
 without passing a switch, contactor or changeover.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
-from elec.analyses.cases import closed, scenarios
 from elec.analyses.chains import Chain, Conductor, Part, chains
-from elec.analyses.loops import feeds
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.model.source import LeadAcid, Lithium
@@ -187,53 +185,3 @@ def _alternator(study: Study, name: str) -> Isolation:
         elif circuit.breaker is not None:
             by = f"the breaker of {field} in its field"
     return Isolation(source=name, openers=openers, away=(), live=(), by=by)
-
-
-@dataclass(frozen=True, kw_only=True)
-class BackFed:
-    """A feeder whose far end a battery reaches too, past no diode."""
-
-    chain: str
-    battery: str
-    device: str
-    """Label of the smallest device on that way; empty where there is none."""
-    rating_a: float | None
-
-
-@analysis
-def back_fed(study: Study) -> Mapping[str, BackFed]:
-    """Feeders that a battery feeds from their far end, with the weakest protection on that way."""
-    found: dict[str, BackFed] = {}
-    states = {state.emergency: state for state in reversed(scenarios(study))}.values()
-    for chain in chains(study).of("feeder"):
-        if any(part.kind == "diode" for part in chain.parts()):
-            continue
-        for battery in _batteries(study):
-            for state in states:
-                feeder = study.document.feeders[int(chain.path[1])]
-                if battery in state.lost or not closed(feeder, state):
-                    continue
-                routes = feeds(study, f"{battery}.+", state, without=int(chain.path[1]))
-                far = (
-                    f"{chain.far_end}.+"
-                    if chain.far_end in study.document.sources
-                    else chain.far_end
-                )
-                if far in routes and chain.far_end != battery:
-                    made = _back(study, chain, battery, tuple(routes[far].by_chain(hot=True)))
-                    worse = found.get(chain.name)
-                    if worse is None or (worse.rating_a or 1e9) < (made.rating_a or 1e9):
-                        found[chain.name] = made
-    return found
-
-
-def _back(study: Study, chain: Chain, battery: str, way: tuple[str, ...]) -> BackFed:
-    devices = [sizing(study).devices[name] for name in way if name in sizing(study).devices]
-    rated = [d for d in devices if d.rating_a is not None]
-    weakest = min(rated, key=lambda d: d.rating_a or 0.0, default=None)
-    return BackFed(
-        chain=chain.name,
-        battery=battery,
-        device=weakest.label if weakest else "",
-        rating_a=weakest.rating_a if weakest else None,
-    )

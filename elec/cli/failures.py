@@ -8,17 +8,33 @@ from elec.cli.common import Print, Problem, deliver, no_such, options_of, printi
 @click.command(short_help="What every single failure takes, and what is left.")
 @click.argument("system", required=False)
 @click.option("--phase", metavar="PHASE", help="In one phase; else the worst of the flight.")
+@click.option("--shorts", is_flag=True, help="What a short in each wire and at each bus does.")
 @printing
-def failures(system: str | None, phase: str | None, how: Print) -> int:
+def failures(system: str | None, phase: str | None, shorts: bool, how: Print) -> int:
     """What every single failure takes, what is left, and how long the battery then holds.
 
-    Each source, device, switch, feeder, bus, connector, ground point and way fails in turn.
+    Each source, device, switch, feeder, bus, connector, ground point and way fails in turn. With
+    --shorts each power wire is shorted at both ends, and each bus, with every source feeding: which
+    devices open, in which order, what is lost for good.
     """
     from elec.report.answers import tables_answer, why
-    from elec.report.failures import failures_lead
+    from elec.report.failures import failures_lead, shorts_lead
     from elec.tables.failures import failure_tables
+    from elec.tables.shorts import shorts_table
 
     study = study_of(system, how)
+    if shorts:
+        if phase is not None:
+            raise Problem("--shorts looks at cruise alone; leave --phase out")
+        options = options_of(study, how, system)
+        asked = {"short-cleared": "", "short-essential": ""}
+        found = shorts_table(study)
+        answer = tables_answer(
+            study, "shorts", [found] if found.rows else [], shorts_lead(study),
+            why(study, options.again, asked),
+        )  # fmt: skip
+        deliver(answer, how, options)
+        return 0
     if phase is not None and phase not in study.document.phases:
         raise Problem(no_such("phase", phase, list(study.document.phases)))
     tables = [table for table in failure_tables(study, phase) if table.rows]

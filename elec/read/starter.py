@@ -30,7 +30,8 @@ buses:
   main: {{place: panel, essential: yes, warning: 13 V}}
 
 feeders:                     # heavy wires from the sources to the bus
-  - {{from: battery, to: main, contactor: master, limiter: auto, gauge: AWG 6}}
+  - {{from: battery, to: main, contactor: master, gauge: AWG 6,
+     limiter: {{rating: auto, stub: 4 in}}}}   # stub: the bare wire from the post to it
   - {{from: main, to: alternator, limiter: auto, gauge: AWG 6}}
 
 switches:                    # what their contacts may carry, direct current

@@ -4,10 +4,12 @@ from elec import units
 from elec.analyses.endurance import endurance
 from elec.analyses.endurance_limit import endurance_limit
 from elec.analyses.failures import Effect, worst_effects
+from elec.analyses.shorts import shorts
 from elec.report.document import Block, Paragraph, Section, TableBlock
 from elec.study import Study
 from elec.tables.columns import listed, phase_title
 from elec.tables.failures import failure_tables, found_in
+from elec.tables.shorts import shorts_table
 
 MOST = 6
 """So many failures are named in the sentence."""
@@ -22,8 +24,31 @@ def failures_section(study: Study) -> Section:
         Paragraph(text=text, kind="text" if number else "lead") for number, text in enumerate(leads)
     ]
     blocks += [TableBlock(table=table) for table in failure_tables(study) if table.rows]
+    found = shorts_table(study)
+    if found.rows:
+        blocks += [Paragraph(text=text) for text in shorts_lead(study)]
+        blocks.append(TableBlock(table=found))
     shown = blocks if worst_effects(study) else []
     return Section(id="failures-section", title="What fails with what", blocks=tuple(shown))
+
+
+def shorts_lead(study: Study) -> tuple[str, ...]:
+    """How many shorts were tried, which are not cleared, which take essential loads for good."""
+    found = [one for one in shorts(study).by_name.values() if one.kind != "bus"]
+    if not found:
+        return ("No battery or no phase is given, so no short can be followed.",)
+    count = sum(len(one.shorts) for one in shorts(study).by_name.values())
+    taking = [one.title for one in found if one.beyond]
+    text = (
+        f"{count} shorts were followed in {shorts(study).state}, with every source feeding: at "
+        "both ends of every power wire, and at every bus."
+    )
+    if taking:
+        return (
+            text,
+            f"These take essential loads that the wire alone does not feed: {listed(taking)}.",
+        )
+    return (text, "None in a wire takes an essential load but those that hang on it alone.")
 
 
 def failures_lead(study: Study, phase: str | None = None) -> tuple[str, ...]:

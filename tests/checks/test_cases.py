@@ -12,12 +12,9 @@ from tests.checks.cases import TOLERANCE, Case, case_files, cases, finding_of, s
 CANNOT_TELL_NEVER = {
     "built-known": "a name is there or not",
     "wire-back": "every power wire has a gauge, given or chosen",
-    "device-present": "a device is there or not",
     "wire-terminal": "without a stud's size nothing is asked",
     "device-alone": "what a circuit feeds is always known",
     "device-recloses": "whether a class closes again stands with the class",
-    "feeder-device": "a device is there or not",
-    "feeder-end": "which end a device sits at follows from the text",
     "feeder-changeover": "when a feeder is used has a default",
     "load-used": "a load that does not say when it is on is always on",
     "load-circuit": "what a circuit feeds is always known",

@@ -2,25 +2,28 @@
 
 from collections.abc import Iterator
 
+from elec.analyses.bare import bare
 from elec.analyses.chains import Chain, Part, chains
-from elec.analyses.demand import demand
-from elec.analyses.sizing import cranking, sizing
+from elec.analyses.sizing import sizing
 from elec.check import check
-from elec.checks.answer import answer, listed, passes
+from elec.checks.answer import answer
+from elec.checks.feeder._bare import LIMITS, about_bare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 
 
 @check(
-    "Every circuit has a protective device at its source end, or a stated reason for none",
+    "Every circuit has a protective device at its source end, or may go without",
     sources=(Cite("ac4313", "11-47", "seen"), Cite("cfr_23", "23.1357(a)", "quoted")),
+    limits=LIMITS,
 )
 def device_present(study: Study) -> Iterator[Finding]:
     """Without a breaker or fuse a shorted wire glows until the battery is empty, in the bundle.
 
-    The device belongs at the source end, close to the bus. Only the starter's main circuit and
-    wires that can do no harm go without; then say why under `unprotected:`.
+    The device belongs at the source end, close to the bus. Only the starter's main circuit goes
+    without, and stubs of a few inches, as far as they bear a short until somebody acts. A reason
+    under `unprotected:` alone makes nothing safe.
     """
     for chain in chains(study).by_name.values():
         if chain.kind == "circuit":
@@ -42,36 +45,16 @@ def _circuit(study: Study, chain: Chain) -> Finding:
             at=chain.path,
         )
     if entry.unprotected:
-        lasting = _lasting(study, chain)
-        also = f" But {listed(lasting)} is on outside the start as well." if lasting else ""
-        return answer(
-            study,
-            chain.name,
-            passes(not lasting, Verdict.ADVISE),
-            f"No device, because: {entry.unprotected}.{also}",
-            at=(*chain.path, "unprotected"),
-            remedy="Give it a breaker or fuse; only the starter's main circuit, and what can do no "
-            "harm, goes without.",
-        )
+        found = bare(study)[chain.name]
+        return about_bare(study, chain, found, entry.unprotected, "breaker: auto")
     return answer(
         study,
         chain.name,
         Verdict.FAIL,
         "No breaker or fuse protects its wire.",
         at=chain.path,
-        remedy="Write breaker: auto (or fuse: auto) and elec chooses the rating; or say under "
-        "unprotected: why it may go without.",
+        remedy="Write breaker: auto (or fuse: auto) and elec chooses the rating.",
     )
-
-
-def _lasting(study: Study, chain: Chain) -> list[str]:
-    """Loads that are on in a phase in which the starter does not turn."""
-    found, short = demand(study).loads, cranking(study)
-    return [
-        study.system.title("equipment", load)
-        for load in chain.loads
-        if load in found and any(phase not in short for phase in found[load].phases)
-    ]
 
 
 def _signal(study: Study, chain: Chain) -> Iterator[Finding]:

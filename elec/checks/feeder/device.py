@@ -1,25 +1,30 @@
-"""Does every feeder have its device, or a reason for none?"""
+"""Does every feeder have its device, or may it go without?"""
 
 from collections.abc import Iterator
 
+from elec.analyses.bare import bare
 from elec.analyses.chains import Chain, chains
 from elec.analyses.sizing import sizing
 from elec.check import check
 from elec.checks.answer import answer
+from elec.checks.feeder._bare import LIMITS, about_bare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 
 
 @check(
-    "Every feeder has a protective device, or a stated reason for none",
+    "Every feeder has a protective device, or may go without",
     sources=(Cite("cfr_23", "23.1357(a)", "quoted"), Cite("ac4313", "11-47", "seen")),
+    limits=LIMITS,
 )
 def feeder_device(study: Study) -> Iterator[Finding]:
     """A feeder carries most energy of all: shorted without a limiter it burns through the cowl.
 
-    The cable between battery and starter may go without, if it is short, booted at its ends and
-    touches nothing; say that under `unprotected:`.
+    The cable between the starter's battery and its stud goes without, since nothing that holds the
+    starter protects it: with a contactor close to the battery, and so thick that it bears a short
+    until somebody switches off. So does a stub of a few inches. A reason under `unprotected:` alone
+    makes nothing safe.
     """
     for chain in chains(study).of("feeder"):
         yield _finding(study, chain)
@@ -27,10 +32,17 @@ def feeder_device(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, chain: Chain) -> Finding:
     feeder = study.document.feeders[int(chain.path[1])]
+    found = bare(study).get(chain.name)
+    if found is not None and feeder.unprotected and found.kind != "none":
+        return about_bare(study, chain, found, feeder.unprotected, "limiter: auto")
     if chain.device is not None:
-        text, verdict = f"{sizing(study).devices[chain.name].label} at its beginning.", Verdict.PASS
-    elif feeder.unprotected:
-        text, verdict = f"No device, because: {feeder.unprotected}.", Verdict.PASS
+        end = "far end" if chain.far is None and chain.rows[0].parts[1] != chain.device else (
+            "beginning"
+        )  # fmt: skip
+        text, verdict = f"{sizing(study).devices[chain.name].label} at its {end}", Verdict.PASS
+        if chain.far is not None:
+            text += f", {sizing(study).devices[chain.far.name].label} at its far end"
+        text += "."
     elif not chain.conductors():
         text, verdict = "Its ends touch: there is no wire to protect.", Verdict.PASS
     else:
@@ -41,6 +53,5 @@ def _finding(study: Study, chain: Chain) -> Finding:
         verdict,
         text,
         at=chain.path,
-        remedy="Write limiter: auto, fuse: auto or breaker: auto; or say under unprotected: why it "
-        "may go without.",
+        remedy="Write limiter: auto, fuse: auto or breaker: auto.",
     )

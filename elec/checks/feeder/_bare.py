@@ -1,0 +1,85 @@
+"""What the checks of wires without a device have in common: the answer about one of them."""
+
+import math
+
+from elec.analyses.bare import Bare
+from elec.analyses.chains import Chain
+from elec.analyses.limits import limit
+from elec.checks.answer import amps, answer, length
+from elec.finding import Finding, Verdict
+from elec.study import Study
+from elec.units import show
+
+WHAT = {
+    "starter": "A starter's main circuit, used for starting only",
+    "battery": "The cable of the battery that feeds the starter",
+    "stub": "A stub",
+}
+LIMITS = ("unprotected-stub", "unprotected-length", "unprotected-bears")
+
+
+def about_bare(study: Study, chain: Chain, found: Bare, said: str, key: str) -> Finding:
+    """The answer about a circuit or feeder without a device.
+
+    Args:
+        study: the run.
+        chain: the chain.
+        found: what is known of it.
+        said: the builder's reason.
+        key: what to write, such as `breaker: auto`.
+    """
+    verdict, text = _judged(study, found, said)
+    return answer(
+        study,
+        chain.name,
+        verdict,
+        f"{chain.title}: {text}" if chain.kind == "feeder" else text[:1].upper() + text[1:],
+        at=(*chain.path, "unprotected"),
+        remedy=_remedy(found, key),
+        value=found.bears_s if found.kind in ("starter", "battery") else found.length_m,
+        limit=limit(
+            study,
+            "unprotected-bears" if found.kind in ("starter", "battery") else "unprotected-stub",
+        ).value,
+        unit="s" if found.kind in ("starter", "battery") else "m",
+    )
+
+
+def _judged(study: Study, found: Bare, said: str) -> tuple[Verdict, str]:
+    stub = length(study, limit(study, "unprotected-stub").value)
+    reason = f' You say: "{said}".'
+    if not found.kind:
+        if found.length_m is None:
+            return Verdict.CANNOT_TELL, f"no device protects it, and {found.unknown}.{reason}"
+        text = (
+            f"no device protects its {length(study, found.length_m)} of wire. Only a starter's "
+            f"main circuit, the cable of its battery, and stubs up to {stub} go without.{reason}"
+        )
+        return Verdict.FAIL, text
+    what = WHAT[found.kind].lower()
+    if found.unknown or found.drives_a is None:
+        return Verdict.CANNOT_TELL, f"{what} without a device; {found.unknown}.{reason}"
+    if found.over == "closed":
+        most = length(study, limit(study, "unprotected-length").value)
+        text = (
+            f"{what} without a device: {length(study, found.closed_m or 0.0)} of it lie before "
+            f"its contactor, where nobody can take them off; {most} at most."
+        )
+        return Verdict.FAIL, text
+    bears = show(found.bears_s, "s") if math.isfinite(found.bears_s) else "any time"
+    least = show(limit(study, "unprotected-bears").value, "s")
+    text = f"{what} without a device. A short drives {amps(found.drives_a)}; AWG {found.awg} bears "
+    if found.over:
+        until = "until the device before it opens" if found.kind == "stub" else "to switch it off"
+        return Verdict.FAIL, f"{text}that for {bears}, too short {until} ({least})."
+    return Verdict.PASS, f"{text}it for {bears}."
+
+
+def _remedy(found: Bare, key: str) -> str:
+    if found.over == "closed":
+        return "Put its contactor nearer to the battery or stud, or shorten that piece."
+    if found.over == "bears":
+        return f"Take a thicker wire, or write {key}."
+    if found.unknown and found.kind:
+        return "Give the missing length, or the battery."
+    return f"Write {key} and elec chooses the rating; or shorten it to a stub and give its length."

@@ -1,0 +1,1 @@
+"""Checks of shorts with every source feeding: what is not cleared, what is lost with a wire."""

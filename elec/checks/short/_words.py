@@ -1,0 +1,56 @@
+"""How checks put the course of a short into words."""
+
+import math
+
+from elec.analyses.chains import chains
+from elec.analyses.short_clearing import Course
+from elec.analyses.shorts import Short, Shorted
+from elec.analyses.sizing import sizing
+from elec.checks.answer import amps, listed
+from elec.study import Study
+from elec.units import show
+
+
+def device_words(study: Study, key: str, own: str) -> str:
+    """`its 15 A breaker`, or `the 30 A breaker of essential from main`."""
+    device = sizing(study).devices[key]
+    chain = chains(study).named(key)
+    if device.chain == own:
+        return f"its {device.label}{' at the far end' if device.at_far_end else ''}"
+    end = " (far end)" if device.at_far_end else ""
+    return f"the {device.label} of {device.chain.replace('-', ' ') or chain.title}{end}"
+
+
+def opening_words(study: Study, course: Course, own: str) -> str:
+    """`its 15 A breaker opens within 0.1 s`, each in its order."""
+    texts = [
+        f"{device_words(study, one.device, own)} opens within {seconds(one.at_s)}"
+        for one in course.opened
+    ]
+    return ", then ".join(texts) if texts else "nothing opens"
+
+
+def seconds(time_s: float) -> str:
+    """A time for print, as exact as a device's band is.
+
+    >>> seconds(0.3412)
+    '0.34 s'
+    """
+    return show(float(f"{time_s:.2g}"), "s")
+
+
+def where_words(shorted: Shorted, short: Short) -> str:
+    """`at its far end`, `at MASTER`, or nothing for a bus."""
+    if shorted.kind == "bus":
+        return ""
+    return f"at its {short.at}" if short.at in ("beginning", "far end") else f"at {short.at}"
+
+
+def feeding_words(study: Study, course: Course) -> str:
+    """The sources that feed a short to the end."""
+    return listed(study.system.title("sources", name) for name in course.left_from)
+
+
+def drives_words(course: Course) -> str:
+    """What runs into it at first."""
+    return amps(course.drives_a) if math.isfinite(course.drives_a) else "?"

@@ -1,0 +1,118 @@
+"""Does a short in one wire take essential loads that the wire does not even feed?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.bare import bare, without
+from elec.analyses.chains import chains
+from elec.analyses.shorts import Short, Shorted, shorts
+from elec.check import check
+from elec.checks.answer import amps, answer, listed
+from elec.checks.short._words import device_words, opening_words, where_words
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "A short in one wire takes no essential load but those that it alone feeds",
+    sources=(
+        Cite("cfr_23_64", "23.2525(b)", "seen"),
+        Cite("ac4313", "11-47", "seen"),
+        Cite("elec", "shorts with every source feeding", "computed"),
+    ),
+)
+def short_essential(study: Study) -> Iterator[Finding]:
+    """The second feed of an essential bus is worth nothing if a chafed wire in it takes the bus.
+
+    Each power wire is shorted at both ends; what is lost for good, at once and after changing over,
+    is compared with what is lost when the wire is merely open. Put a device at the end where it
+    meets the bus, quick enough to open before the bus's other feeders do
+    (`far-end: {fuse: 15 A}`), or a diode there (`diode: schottky`).
+    """
+    if not any(entry.essential for entry in study.document.equipment.values()):
+        return
+    for shorted in shorts(study).by_name.values():
+        if shorted.kind != "bus" and not without(study, shorted):
+            yield _finding(study, shorted)
+
+
+def _finding(study: Study, shorted: Shorted) -> Finding:
+    verdict, text = _judged(study, shorted)
+    return answer(
+        study,
+        shorted.name,
+        verdict,
+        text,
+        at=shorted.path,
+        remedy=(
+            "Give what is missing: a length, a rating."
+            if verdict is Verdict.CANNOT_TELL
+            else "Fit a quick device where it meets that bus (far-end: {fuse: 15 A}), or a diode "
+            "(diode: schottky)."
+        ),
+    )
+
+
+def _judged(study: Study, shorted: Shorted) -> tuple[Verdict, str]:
+    if shorted.unknown:
+        return Verdict.CANNOT_TELL, f"What a short takes cannot be told: {shorted.unknown}."
+    allowed = bare(study).get(shorted.name)
+    if allowed is not None and allowed.kind in ("battery", "starter"):
+        return Verdict.PASS, "The starter's own cable: a short of it takes its battery, as ever."
+    short = _taking(study, shorted)
+    if short is not None:
+        text = (
+            f"Shorted {where_words(shorted, short)}, {amps(short.normal.drives_a)} run into it: "
+            f"{opening_words(study, short.normal, shorted.name)}. "
+            f"{_lost(study, shorted.beyond)} no supply any more, nor after changing over."
+        )
+        return Verdict.FAIL, text
+    if shorted.may_beyond and shorted.kind == "feeder":
+        short = next(s for s in shorted.shorts if set(s.may_take) & set(shorted.may_beyond))
+        also = listed(
+            device_words(study, key, shorted.name)
+            for key in dict.fromkeys((*short.normal.may, *short.changed.may))
+        )
+        text = (
+            f"Shorted {where_words(shorted, short)}, {also} may open first: devices of a class "
+            f"differ so much. {_lost(study, shorted.may_beyond)} no supply then."
+        )
+        return Verdict.ADVISE, text
+    if shorted.beyond:
+        text = "A short in it takes its bus: but for it only an alternator feeds that bus, and an "
+        return Verdict.PASS, f"{text}alternator alone holds no bus against a short."
+    return Verdict.PASS, "A short in it takes no essential load but what hangs on it alone."
+
+
+def _taking(study: Study, shorted: Shorted) -> Short | None:
+    """The short that takes most of those that take another feed too; None where none does."""
+    found = [
+        (len(set(short.taken) & set(shorted.beyond)), -i, short)
+        for i, short in enumerate(shorted.shorts)
+        if set(short.taken) & set(shorted.beyond) and _other_feed(study, shorted, short)
+    ]
+    return max(found)[2] if found else None
+
+
+def _other_feed(study: Study, shorted: Shorted, short: Short) -> bool:
+    """Whether a battery feeds it to the end, or opened the device of another feeder."""
+    sources = study.document.sources
+
+    def generating(name: str) -> bool:
+        return name in sources and sources[name].kind == "alternator"
+
+    if not all(generating(name) for name in short.normal.left_from):
+        return True
+    others = (chains(study).named(one.device) for one in short.normal.opened)
+    return any(
+        chain.path[:2] != shorted.path[:2]
+        and not generating(chain.source_end)
+        and not generating(chain.far_end)
+        for chain in others
+    )
+
+
+def _lost(study: Study, names: tuple[str, ...]) -> str:
+    titles = listed((study.system.title("equipment", name) for name in names), most=4)
+    text = f"{titles} {'has' if len(names) == 1 else 'have'}"
+    return text[:1].upper() + text[1:]
