@@ -8,6 +8,7 @@ all that take the same ones.
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
+from functools import cached_property
 
 import numpy as np
 
@@ -239,6 +240,20 @@ class Sweep:
             solved=known,
             served=float(answer.solution.served[answer.at]) if answer and known else math.nan,
         )
+
+    @cached_property
+    def rows(self) -> Mapping[str, int]:
+        """Resistor → its row."""
+        return {branch.name: row for row, branch in enumerate(self.model.netlist.resistors)}
+
+    def resistor_a(self, phase: str, state: Scenario, column: int) -> Array | None:
+        """What every resistor carries with all that may be on at one moment; None: not solved."""
+        base = self.at[phase, state.name, "momentary"]
+        answer = self._answers.get((base, self._key(base, column)))
+        if answer is None or answer.solution.state[answer.at] == State.NUMERICAL:
+            return None
+        found: Array = np.abs(answer.solution.resistor_a[:, answer.at])
+        return found
 
     def _volts(
         self, answer: _Answer, base: int, dead: frozenset[str]

@@ -9,13 +9,15 @@ batteries.
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import field, replace
+from typing import Any
 
 from elec.analyses.cases import NORMAL, Count, Scenario
 from elec.analyses.chains import chains
 from elec.analyses.demand import conditions
 from elec.analyses.endurance import cruise_phase
 from elec.analyses.failure_battery import holds_min
+from elec.analyses.failure_cascade import Overheated, Settled, Trip, settled
 from elec.analyses.failure_list import Failure
 from elec.analyses.failure_sweep import After, Least, Sweep
 from elec.model.system import Condition
@@ -63,6 +65,12 @@ class Effect:
     """Whether voltages were computed; else only what is cut off is known."""
     served: float
     """Which part of the demand the sources can deliver at once; NaN where not known."""
+    trips: tuple[Trip, ...] = ()
+    """Devices that carry too much then and open, in their order."""
+    hot: tuple[Overheated, ...] = ()
+    """Wires that carry more than they may when all has settled."""
+    carried: Mapping[str, float] = field(default_factory=dict)
+    """Feeder → the most that it carries after the failure; empty where not solved."""
 
     @property
     def nothing(self) -> bool:
@@ -146,6 +154,8 @@ def _merged(study: Study, found: Sequence[Effect]) -> Effect:
         holds_min=min(times) if times else None,
         solved=all(effect.solved for effect in found),
         served=math.nan if any(map(math.isnan, served)) else min(served),
+        trips=tuple({trip.device: trip for effect in found for trip in effect.trips}.values()),
+        hot=tuple({wire.conductor: wire for effect in found for wire in effect.hot}.values()),
     )
 
 
@@ -156,6 +166,9 @@ def _effects(study: Study, phases: tuple[str, ...], *, quick: bool) -> tuple[Eff
     columns = range(sweep.healthy + 1)
     _solve(sweep, [(phase, column) for phase in phases for column in columns], NORMAL, quick=quick)
     first = {(p, c): sweep.after(p, NORMAL, c) for p in phases for c in columns}
+    every = [(phase, column) for phase in phases for column in columns[:-1]]
+    at_once = settled(sweep, every, NORMAL)
+    first |= {key: one.after for key, one in at_once.items() if one.trips}
     again = [
         (phase, column)
         for (phase, column), after in first.items()
@@ -163,17 +176,32 @@ def _effects(study: Study, phases: tuple[str, ...], *, quick: bool) -> tuple[Eff
     ]
     _solve(sweep, again, CHANGED, quick=quick)
     second = {(p, c): sweep.after(p, CHANGED, c) for p, c in again}
+    open_ = {key: one.opened for key, one in at_once.items()}
+    later = settled(sweep, again, CHANGED, open_)
+    second |= {key: one.after for key, one in later.items() if one.trips or open_.get(key)}
     return tuple(
-        _effect(
-            sweep,
-            phase,
-            column,
-            (first[phase, column], second.get((phase, column))),
-            first[phase, sweep.healthy],
+        replace(
+            _effect(sweep, *key, (first[key], second.get(key)), first[key[0], sweep.healthy]),
+            **_loaded([found[key] for found in (at_once, later) if key in found]),
         )
-        for phase in phases
-        for column in columns[:-1]
+        for key in every
     )
+
+
+def _loaded(found: Sequence[Settled]) -> dict[str, Any]:
+    """What opens and what gets hot, at once and after changing over, and what feeders carry."""
+    carried: dict[str, float] = {}
+    for one in found:
+        for name, amps in one.carried.items():
+            carried[name] = max(carried.get(name, 0.0), amps)
+        for trip in one.trips:
+            name = trip.device.removesuffix(" far end")
+            carried[name] = max(carried.get(name, 0.0), trip.amps)
+    return {
+        "trips": tuple({t.device: t for one in found for t in one.trips}.values()),
+        "hot": tuple({w.conductor: w for one in found for w in one.hot}.values()),
+        "carried": carried,
+    }
 
 
 def _solve(

@@ -18,7 +18,9 @@ RESERVE = 1.002
 """Currents of feeders are solved for: what is chosen shall stand the last digits of that, too."""
 
 
-def feeder_device(study: Study, chain: Chain, load_a: float, behind: Sequence[Device]) -> Device:
+def feeder_device(
+    study: Study, chain: Chain, load_a: float, behind: Sequence[Device], after_a: float = 0.0
+) -> Device:
     """The device of a feeder that carries `load_a` in the solved network.
 
     An alternator's feeder is chosen for the alternator's limit. Any other one holds its load, holds
@@ -30,6 +32,7 @@ def feeder_device(study: Study, chain: Chain, load_a: float, behind: Sequence[De
         chain: a feeder with a device.
         load_a: the most that it carries for longer than a start.
         behind: the devices on its far bus.
+        after_a: the most that it carries after any single failure.
     """
     for end in (chain.source_end, chain.far_end):
         source = study.document.sources.get(end)
@@ -47,6 +50,12 @@ def feeder_device(study: Study, chain: Chain, load_a: float, behind: Sequence[De
         device = replace(device, decided=f"{duty.current_a:.1f} A behind it, should it stand alone")
     else:
         device = replace(choose(study, chain, wanted, lasting=True), load_a=load_a)
+    if after_a * RESERVE > (device.load_a or 0.0) * RESERVE:
+        after = choose(study, chain, after_a * RESERVE, lasting=True)
+        if (after.rating_a or 0.0) > (device.rating_a or 0.0):
+            device = replace(
+                after, decided=f"{after_a:.1f} A when another feeder or a source has failed"
+            )
     return device if device.rating_a is None else _after(study, device, behind)
 
 

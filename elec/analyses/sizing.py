@@ -12,6 +12,7 @@ from functools import cached_property
 
 import numpy as np
 
+from elec.analyses.after_failure import after_failure_a
 from elec.analyses.cases import cases
 from elec.analyses.chains import Chain, Conductor, Row, chains, main_ground
 from elec.analyses.chart import chart_awg
@@ -202,6 +203,7 @@ class Search:
         }
         self.limits_v: dict[str, tuple[float, ...]] = {}
         self.chain_a: dict[str, float] = {}
+        self.after_a: Mapping[str, float] = {}
 
     def run(self, *, trim: bool = True) -> Sizing:
         """Grow and solve by turns until no gauge changes; once in between, take back."""
@@ -537,7 +539,8 @@ class Search:
         lasting = self.lasting(conductor)
         if chain.kind != "feeder":
             return lasting
-        return max(lasting * RESERVE, duty.current_a if duty else 0.0)
+        after = self.after_a.get(conductor, 0.0) * RESERVE
+        return max(lasting * RESERVE, after, duty.current_a if duty else 0.0)
 
     def _far_from_ground(self, chain: Chain, awg: str) -> str:
         """Whether a gauge leaves a ground point too many ohms from the main ground.
@@ -733,6 +736,7 @@ class Search:
         solved = tuple(c for c in cases(self.study) if c.count == "momentary")
         model = build(self.study, solved, self._sizes(gauges))
         solution = solve(model.netlist, model.values)
+        self.after_a = after_failure_a(self.study, model, solved, self.cranking)
         amps = np.abs(solution.resistor_a)
         place = {b.name: i for i, b in enumerate(model.netlist.resistors)}
         moment = [(case.phase, case.condition) for case in solved]
@@ -757,11 +761,12 @@ class Search:
             before = dict(devices)
             for chain in feeders:
                 load = max((self.lasting(c.id) for c in chain.conductors()), default=0.0)
+                after = max((self.after_a.get(c.id, 0.0) for c in chain.conductors()), default=0.0)
                 behind = [devices[n] for n in self.behind[chain.name] if n in devices]
                 if chain.device is not None:
-                    devices[chain.name] = feeder_device(self.study, chain, load, behind)
+                    devices[chain.name] = feeder_device(self.study, chain, load, behind, after)
                 if chain.far is not None:
-                    far = feeder_device(self.study, chain.far, load, ())
+                    far = feeder_device(self.study, chain.far, load, (), after)
                     devices[chain.far.name] = replace(far, chain=chain.name, at_far_end=True)
             if devices == before:
                 return

@@ -4,9 +4,16 @@ import math
 from collections.abc import Sequence
 
 from elec.analyses.failures import Effect, effects, flight_phases, worst_effects
+from elec.analyses.sizing import sizing
 from elec.study import Study
 from elec.tables.columns import listed, phase_title, text, volts
 from elec.tables.table import Cell, Column, Table, Value
+
+
+def amps(value: float) -> str:
+    """A current in a remark."""
+    return f"{value:.3g} A"
+
 
 MOST = 5
 """So many names stand in a cell; the rest is counted."""
@@ -150,6 +157,16 @@ def _remark(study: Study, one: Effect) -> str:
         found.append(f"{names} {'gives' if len(one.sources) == 1 else 'give'} nothing")
     if one.served < 1:
         found.append(f"{one.served:.0%} of the demand can be met at once".replace("%", " %"))
+    found += [
+        f"then {amps(trip.amps)} open the {sizing(study).devices[trip.device].label} of "
+        f"{trip.device.replace('-', ' ')}"
+        for trip in one.trips
+    ]
+    found += [
+        f"{amps(wire.amps)} in {wire.conductor.rpartition('/')[0].replace('-', ' ')}, which may "
+        f"carry {amps(wire.allowed_a)}"
+        for wire in one.hot[:2]
+    ]
     if one.changed_over:
         found.append("change over and shed")
     if one.drained:

@@ -6,8 +6,9 @@ from elec.analyses.backup import stand_ins
 from elec.analyses.chains import chains
 from elec.analyses.demand import demand
 from elec.analyses.failures import Effect, decisive
+from elec.analyses.sizing import sizing
 from elec.check import check
-from elec.checks.answer import answer, listed, sentence
+from elec.checks.answer import amps, answer, listed, sentence
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -78,11 +79,21 @@ def _taken(study: Study, effect: Effect) -> Finding:
         study,
         failure.about,
         Verdict.FAIL if moving else Verdict.ADVISE,
-        f"{sentence(failure.title)[:-1]}: {_names(study, effect.taken)} "
+        f"{sentence(failure.title)[:-1]}: {_overload(study, effect)}{_names(study, effect.taken)} "
         f"{'has' if len(effect.taken) == 1 else 'have'} {how}, and nothing takes over.",
         at=failure.path,
         remedy=_remedy(effect),
     )
+
+
+def _overload(study: Study, effect: Effect) -> str:
+    """What opens first for carrying too much."""
+    texts = [
+        f"{amps(trip.amps)} open the {sizing(study).devices[trip.device].label} of "
+        f"{trip.device.replace('-', ' ')}"
+        for trip in effect.trips
+    ]
+    return f"{', then '.join(texts)}; " if texts else ""
 
 
 def _remedy(effect: Effect) -> str:

@@ -1,0 +1,98 @@
+"""Does what is left after a single failure carry more than it may?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.chains import Chain, chains
+from elec.analyses.demand import demand
+from elec.analyses.failure_cascade import holds_a
+from elec.analyses.failures import Effect, decisive
+from elec.analyses.heat import heat
+from elec.analyses.sizing import sizing
+from elec.check import check
+from elec.checks.answer import amps, answer, listed, sentence
+from elec.finding import Finding, Verdict
+from elec.standards import Cite
+from elec.study import Study
+
+
+@check(
+    "No single failure overloads what is left",
+    sources=(
+        Cite("cfr_23_64", "23.2525(b)", "seen"),
+        Cite("elec", "overload after a single failure", "computed"),
+    ),
+)
+def failure_overload(study: Study) -> Iterator[Finding]:
+    """When one feeder opens, another takes over its load, and may open too: then nothing is left.
+
+    Every single failure in cruise is solved with all loads that may be on at one moment, at once
+    and after changing over; devices that carry more than they surely hold open, until it settles.
+    Take a larger device and a thicker wire for what takes over.
+    """
+    found = [effect for effect in decisive(study) if effect.carried]
+    unsolved = [e for e in decisive(study) if not e.solved and not e.failure.branches]
+    if not found and not unsolved:
+        return
+    for chain in chains(study).of("feeder"):
+        if chain.conductors():
+            yield _finding(study, chain, found, unsolved)
+
+
+def _finding(study: Study, chain: Chain, found: list[Effect], unsolved: list[Effect]) -> Finding:
+    worst = max(found, key=lambda e: e.carried.get(chain.name, 0.0), default=None)
+    most = worst.carried.get(chain.name, 0.0) if worst else 0.0
+    verdict, text, limit = _judged(study, chain, found)
+    unknown = [n for n in chains(study).feeds if n in demand(study).loads
+               and not demand(study).loads[n].known]  # fmt: skip
+    if verdict is Verdict.PASS and unknown:
+        names = listed(study.system.title("equipment", name) for name in unknown)
+        verdict = Verdict.CANNOT_TELL
+        text = f"What it carries after a failure cannot be told: no current is given for {names}."
+    elif verdict is Verdict.PASS and unsolved:
+        verdict = Verdict.CANNOT_TELL
+        text = (
+            f"What it carries after a failure cannot be told: with {unsolved[0].failure.title} the "
+            "network has no solution, or a current is not known."
+        )
+    return answer(
+        study,
+        chain.name,
+        verdict,
+        text or f"It carries {amps(most)} at most after any single failure.",
+        at=chain.path,
+        remedy=(
+            "Give the missing currents; see also what network-solved says."
+            if verdict is Verdict.CANNOT_TELL
+            else "Take a larger device and a thicker wire, so that it holds this; or shed what it "
+            "need not carry (shed: at once)."
+        ),
+        value=most,
+        limit=limit,
+        unit="A",
+    )
+
+
+def _judged(study: Study, chain: Chain, found: list[Effect]) -> tuple[Verdict, str, float | None]:
+    keys = {chain.name} | ({chain.far.name} if chain.far else set())
+    trips = [(t.amps, i, t, e) for i, e in enumerate(found) for t in e.trips if t.device in keys]
+    if trips:
+        _, _, trip, effect = max(trips, key=lambda one: one[:2])
+        device = sizing(study).devices[trip.device]
+        text = (
+            f"{sentence(effect.failure.title)[:-1]}: then {amps(trip.amps)} run through its "
+            f"{device.label}, which surely holds {amps(trip.holds_a)}; it opens."
+        )
+        return Verdict.FAIL, text, trip.holds_a
+    names = {c.id for c in chain.conductors()}
+    hot = [(w.amps, i, w, e) for i, e in enumerate(found) for w in e.hot if w.conductor in names]
+    if hot:
+        _, _, wire, effect = max(hot, key=lambda one: one[:2])
+        text = (
+            f"{sentence(effect.failure.title)[:-1]}: then {amps(wire.amps)} run through its wire, "
+            f"AWG {sizing(study).gauges[wire.conductor].awg}, which may carry "
+            f"{amps(wire.allowed_a)}."
+        )
+        return Verdict.FAIL, text, wire.allowed_a
+    limits = [holds_a(sizing(study).devices[key]) for key in keys if key in sizing(study).devices]
+    limits += [heat(study)[name].allowed_a for name in names if name in heat(study)]
+    return Verdict.PASS, "", min(limits, default=None)
