@@ -30,6 +30,7 @@ from elec.model import (
     wire_type,
     wiring,
 )
+from elec.read.ranges import ranges
 from elec.read.schema import field_texts, schema
 from elec.read.shape import keys_of, records_in, tag_of, wanted, words_of
 from elec.read.starter import starter
@@ -268,6 +269,15 @@ def _units() -> str:
         shown = " ".join(f"`{name}`" for name in spellings)
         rows.append((units.expects(dimension).split(" such as")[0], shown))
     return table(("quantity", "units that are understood"), rows)
+
+
+@part("ranges")
+def _ranges() -> str:
+    rows = [
+        (f"`{key}`" if key else f"any {quantity}", str(one), one.why)
+        for (key, quantity), one in ranges().items()
+    ]
+    return table(("key or quantity", "what is read", "why"), rows)
 
 
 for _name, _record in RECORDS.items():

@@ -15,7 +15,7 @@ from inspect import cleandoc
 from elec.analyses.limits import published
 from elec.finding import Finding, Verdict
 from elec.record import changed, dataclass
-from elec.standards import Cite
+from elec.standards import Cite, NotCovered
 from elec.study import Study
 
 Function = Callable[[Study], Iterable[Finding]]
@@ -117,7 +117,7 @@ def ask(study: Study, name: str) -> tuple[Finding, ...]:
     """
     importlib.import_module(_modules()[name])
     one = _REGISTER[name]
-    found = [_signed(one, finding) for finding in one.function(study)]
+    found = list(_findings(study, one))
     others = set(_modules()) - {name}
     order = {verdict: place for place, verdict in enumerate(ORDER)}
     return tuple(sorted(_accepted(study, found, others), key=lambda f: order[f.verdict]))
@@ -142,11 +142,31 @@ def run(
     asked = [one for one in checks() if deep or not one.deep]
     asked = [one for one in asked if only is None or one.id in only]
     for one in asked:
-        found += [_signed(one, finding) for finding in one.function(study)]
+        found += _findings(study, one)
     left_out = {one.id for one in checks()} - {one.id for one in asked}
     found = list(_accepted(study, found, left_out))
     order = {verdict: place for place, verdict in enumerate(ORDER)}
     return tuple(sorted(found, key=lambda f: order[f.verdict]))
+
+
+def _findings(study: Study, one: Check) -> Iterator[Finding]:
+    """What a check says. What no document covers silences the rest of this check alone."""
+    try:
+        for finding in one.function(study):
+            yield _signed(one, finding)
+    except NotCovered as beyond:
+        yield _signed(
+            one,
+            Finding(
+                check=one.id,
+                about="system",
+                verdict=Verdict.CANNOT_TELL,
+                place=study.system.where("system"),
+                sentence=f"{one.title}: that cannot be told. {beyond.name.capitalize()} "
+                f"{beyond.value} is not covered by {beyond.source} ({beyond.range}).",
+                remedy="Correct that value if it is a slip; else ask the maker of the part.",
+            ),
+        )
 
 
 def _signed(one: Check, finding: Finding) -> Finding:

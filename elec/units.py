@@ -332,6 +332,18 @@ def parse_use(text: str) -> tuple[Literal["share", "time_s"], float]:
     raise UnitError(f"{_quoted(text)} is {_noun(found)}; {wanted}")
 
 
+def measure(text: str) -> tuple[str, float] | None:
+    """What quantity a text is by its own unit, and its value; None for anything else.
+
+    >>> measure("6 ft"), measure("radio")
+    (('length', 1.8288), None)
+    """
+    try:
+        return _quantity(text, expected="", write="")
+    except UnitError:
+        return None
+
+
 _FLAGS = {"yes": True, "true": True, "on": True, "no": False, "false": False, "off": False}
 
 

@@ -185,6 +185,8 @@ def _judge(
             band = band_of(device.kind, device.family, device.rating_a or 1.0)
         except NotCovered:
             unknown = f"no time-current curve of a {device.kind} of class {device.family} is known"
+    if wire.allowed_a <= 0:
+        unknown = too_hot(wire)
     if unknown or band is None or greatest is None:
         return OpensInTime(
             chain=chain.name, awg=wire.awg, current_a=0.0, opens_s=None, damaged_s=math.inf,
@@ -250,6 +252,14 @@ so that its last I²t says nothing of a short (Onderdonk's law holds for up to 1
 def reaches_shorts(band: Band) -> bool:
     """Whether the curve of a device goes so far that its last point tells how it meets a short."""
     return min((p.most_s for p in band.points if p.most_s is not None), default=math.inf) <= QUICK_S
+
+
+def too_hot(wire: WireHeat) -> str:
+    """Why nothing is said of a wire in air as hot as its insulation may get."""
+    return (
+        f"in air of {wire.ambient_degc:.0f} °C a wire rated {wire.rated_degc:.0f} °C may carry "
+        "nothing, so how long it bears a short is not known"
+    )
 
 
 def _share(found: tuple[float, float, float]) -> float:

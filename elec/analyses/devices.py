@@ -14,11 +14,12 @@ from elec.analyses.own_class import OwnFamily, family_of
 from elec.model.load import Inrush
 from elec.model.wiring import DeviceKind, Protection
 from elec.physics.protection import (
+    BREAKER_SPAN_DEGC,
     breaker_ambient_factor,
     fuse_ambient_factor,
     least_opening_time_s,
 )
-from elec.record import dataclass
+from elec.record import changed, dataclass
 from elec.standards import (
     Band,
     NotCovered,
@@ -150,7 +151,7 @@ def choose(study: Study, chain: Chain, load_a: float | None, *, lasting: bool) -
         )
     steps = holding(study, chain, kind, family, load_a, lasting=lasting)
     needed = steps[-1].result.value
-    rating, unknown = given, ""
+    rating, unknown = given, steps[0].note
     if given is None:
         spare = _drop_spare_v(study, chain)
         rating = _smallest(
@@ -201,10 +202,7 @@ def ambient_factor(
         return Step(result=Term(symbol="f", value=1.0, unit="", origin="given",
                                 meaning=f"compensated: the same at {degc:.0f} °C"))  # fmt: skip
     if kind == "breaker":
-        factor = breaker_ambient_factor(ambient_degc=degc)
-        result = Term(symbol="f", value=factor, unit="", meaning=meaning, origin="computed")
-        return Step(result=result, formula="1 - 0.003 * (Ta - 25)", terms=(warm,),
-                    source=cited(breaker_ambient_factor))  # fmt: skip
+        return _breaker_factor(warm, meaning)
     if kind != "fuse":
         return Step(result=Term(symbol="f", value=1.0, unit="", meaning="no factor for temperature",
                                 origin=f"none is published for a {kind}"))  # fmt: skip
@@ -221,6 +219,22 @@ def ambient_factor(
     result = Term(symbol="f", value=factor, unit="", meaning=meaning,
                   origin=f"{rows}, {family}, at the {degc:g} °C of {origin}")  # fmt: skip
     return Step(result=result)
+
+
+def _breaker_factor(warm: Term, meaning: str) -> Step:
+    """The usual slope; beyond the span of breakers its end, with a note that none is known."""
+    degc, note = warm.value, ""
+    try:
+        factor = breaker_ambient_factor(ambient_degc=degc)
+    except NotCovered as beyond:
+        end = max(BREAKER_SPAN_DEGC[0], min(degc, BREAKER_SPAN_DEGC[1]))
+        warm = changed(warm, value=end, meaning="end of the span of breakers",
+                       origin=f"common practice; it is {degc:.0f} °C there")  # fmt: skip
+        factor = breaker_ambient_factor(ambient_degc=end)
+        note = f"at {degc:.0f} °C no factor is known: breakers are made for {beyond.range}"
+    result = Term(symbol="f", value=factor, unit="", meaning=meaning, origin="computed")
+    return Step(result=result, formula="1 - 0.003 * (Ta - 25)", terms=(warm,), note=note,
+                source=cited(breaker_ambient_factor))  # fmt: skip
 
 
 def holding(

@@ -20,6 +20,7 @@ from elec.physics.cylinder import (
     first_principles_current_a,
 )
 from elec.physics.heat import (
+    GREATEST_RISE_K,
     LEAST_LOADING,
     ampacity_a,
     bundle_factor,
@@ -321,12 +322,15 @@ def _allowed(spot: HeatSpot) -> Step:
             note="the air is as hot as the insulation may get",
             terms=(rated, around),
         )
+    beyond = rated.value - around.value > GREATEST_RISE_K
+    rise = f"min(Tr - Ta, {GREATEST_RISE_K:g})" if beyond else "(Tr - Ta)"
     return Step(
         result=allowed,
-        formula="b * (Tr - Ta) ** m * f * z",
+        formula=f"b * {rise} ** m * f * z",
         terms=(b, rated, around, m, _factor(spot), _thin(spot)),
         source=cited(ampacity_a),
-        note=f"±7 %{_read_off_free_air(spot.wire.awg, rated.value - around.value)}",
+        note=f"±7 %{_read_off_free_air(spot.wire.awg, rated.value - around.value)}"
+        + (f"; the curves end at {GREATEST_RISE_K:g} K" if beyond else ""),
     )
 
 

@@ -46,7 +46,8 @@ class Points:
                 and (scenario is None or c.scenario.name == scenario)
                 and (count is None or c.count == count)
                 for c in self.cases
-            ]
+            ],
+            dtype=bool,
         )
 
     def current_a(self, name: str) -> Array:

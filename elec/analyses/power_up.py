@@ -51,10 +51,10 @@ class PowerUp:
 
 @analysis
 def power_up(study: Study) -> PowerUp | None:
-    """The steps in the order of buses and circuits; None where there is no case to begin with."""
+    """The steps in the order of buses and circuits; None without a battery or a case."""
     at = points(study)
     case = _at_rest(study, at)
-    if case is None:
+    if case is None or not at.model.netlist.batteries:
         return None
     order = _circuits(study)
     tried = [chain for chain in order if not _only_starts(study, chain)]
@@ -118,7 +118,8 @@ def _columns(values: Values, case: int, count: int) -> Values:
 def _master_on(at: Points, case: int, count: int) -> Array:
     """Every load off; coils as they are in the case, since the master is on."""
     ports = at.model.ports
-    column = np.array([[np.inf if port.draw.law == "resistance" else 0.0] for port in ports])
+    off = [np.inf if port.draw.law == "resistance" else 0.0 for port in ports]
+    column = np.array(off).reshape(-1, 1)
     for row, port in enumerate(ports):
         if port.mode == "coil":
             column[row] = at.model.values.load_value[row, case]

@@ -61,6 +61,8 @@ def time_currents(study: Study) -> Mapping[str, TimeCurrent]:
         wires = [heat(study)[c.id] for c in chain.conductors() if c.id in heat(study)]
         if device is not None and device.rating_a is not None and wires:
             tightest = min(wires, key=lambda wire: (wire.allowed_a, wire.conductor))
+            if tightest.allowed_a <= 0:  # too hot a place: there is no line of what it bears
+                continue
             found[chain.name] = _sheet(study, chain, device, Bears.of(tightest))
     return found
 

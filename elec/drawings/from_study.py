@@ -177,7 +177,8 @@ def _one_line(study: Study) -> Iterator[Planned]:
         where = _circuit_sheets(study)
         return one_line(_coded(distribution.one_line_record(study, where), code))
 
-    yield _planned("one-line", "Power distribution", make)
+    if study.document.sources or study.document.buses:
+        yield _planned("one-line", "Power distribution", make)
 
 
 def _interconnects(study: Study) -> Iterator[Planned]:

@@ -41,7 +41,7 @@ class About(Entry):
     """The highest it flies; thin air cools wires less."""
     ambient_degc: Celsius | None = None
     """The warmest air around wires where no place says more."""
-    conditions: tuple[Condition, ...] = ("day", "night")
+    conditions: tuple[Condition, ...] = Field(default=("day", "night"), min_length=1)
     """Which of day and night are flown."""
     wire: str | None = None
     """The wire type used where none is given."""

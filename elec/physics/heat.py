@@ -94,16 +94,14 @@ def ampacity_a(
 ) -> float:
     """Current that a wire may carry: free air at its rated rise, times bundle, times height.
 
-    Nothing where the surroundings are as hot as the rating. Uncertainty about 7 %.
+    Nothing where the surroundings are as hot as the rating. Uncertainty about 7 %. The curves end
+    at a rise of 250 K: in air still colder, a wire may carry what it may at that rise.
 
     >>> round(ampacity_a(free_air_b=4.144, free_air_m=0.4835, ambient_degc=50, rated_degc=200,
     ...                  bundle_factor=0.6, altitude_factor=0.91), 1)  # prints 26
     25.5
-
-    Raises:
-        NotCovered: a rise above 250 K.
     """
-    rise = rated_degc - ambient_degc
+    rise = min(rated_degc - ambient_degc, GREATEST_RISE_K)
     if rise <= 0:
         return 0.0
     free = free_air_current_a(free_air_b=free_air_b, free_air_m=free_air_m, rise_k=rise)

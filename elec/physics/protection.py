@@ -67,6 +67,9 @@ def least_opening_time_s(*, band: Band, multiple: float) -> float:
     return interpolate(x=multiple, left=points[above - 1], right=points[above], logarithmic=True)
 
 
+BREAKER_SPAN_DEGC = (-55.0, 121.0)
+
+
 @source("trade", "0.3 % per kelvin from 25 °C, uncompensated thermal breaker", "memory")
 def breaker_ambient_factor(*, ambient_degc: float) -> float:
     """Share of its rating that an uncompensated thermal breaker has: f = 1 - 0.003·(T - 25).
@@ -79,8 +82,10 @@ def breaker_ambient_factor(*, ambient_degc: float) -> float:
     Raises:
         NotCovered: outside -55 to 121 °C, the span of the breakers.
     """
-    if not -55 <= ambient_degc <= 121:
-        raise NotCovered("ambient", f"{ambient_degc:g} °C", "-55 to 121 °C", "breaker slope")
+    least, most = BREAKER_SPAN_DEGC
+    if not least <= ambient_degc <= most:
+        span = f"{least:g} to {most:g} °C"
+        raise NotCovered("ambient", f"{ambient_degc:g} °C", span, "breaker slope")
     return 1 - 0.003 * (ambient_degc - 25)
 
 

@@ -98,7 +98,12 @@ class _Names:
             self.exists(below, name, "places", "place")
         ways = self.draft.data.get("ways")
         named = (
-            {way.get("name") for way in ways if isinstance(way, dict)}
+            {
+                name
+                for way in ways
+                if isinstance(way, dict)
+                if isinstance(name := way.get("name"), str)
+            }
             if isinstance(ways, list)
             else set()
         )

@@ -16,6 +16,7 @@ from elec.read.given import check_given
 from elec.read.joined import check_joined
 from elec.read.like import repeat
 from elec.read.names import check_names
+from elec.read.ranges import check_ranges
 from elec.read.strayed import move_strayed
 from elec.read.text import sheet
 from elec.read.walk import gather
@@ -143,6 +144,7 @@ def _document(draft: Draft, *, whole: bool) -> Document | None:
         return None
     if whole:
         move_strayed(draft)
+    check_ranges(draft)
     repeat(draft)
     document = None
     try:

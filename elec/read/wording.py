@@ -10,6 +10,7 @@ from elec.read.draft import Draft, Path, near
 from elec.read.shape import (
     ENTRY_SECTIONS,
     Record,
+    below,
     keys_of,
     record_at,
     records_in,
@@ -141,6 +142,11 @@ def _bad_value(draft: Draft, path: Path, found: list[ErrorDetails]) -> None:
     words = [word for e in found if e["type"] == "literal_error" for word in _words(e)]
     if kind == "literal_error" and isinstance(value, str) and len(found) == 1:
         draft.wrong(path, _no_word(value, words))
+        return
+    if kind == "too_short" and not isinstance(path[-1], int) and path[-1] != "between":
+        words = words_of(below(keys_of(record_at(draft.data, path[:-1]))[path[-1]].annotation))
+        such = f"; write one or more of {', '.join(words)}, or leave it out" if words else ""
+        draft.wrong(path, f"nothing stands in this list{such}")
         return
     if kind == "too_long":
         draft.wrong(path, _pair(path))

@@ -25,8 +25,10 @@ def battery_cold_start(study: Study) -> Iterator[Finding]:
     What browns out only then restarts in the middle of the start. What must ride through fails;
     anything else is advice: leave it off, or warm the battery. Give the battery's coldest.
     """
-    every = [one for one in starts(study) if one.day.name == "cold"]
+    every = [one for one in starts(study) if one.day.name == "cold" and one.loads]
     if not every:
+        if starts(study):
+            return  # nothing is on while it cranks
         if flights(study) is not None and any(
             source.kind == "alternator" for source in study.document.sources.values()
         ):

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from elec.analyses.bundles import MOST_ON_CURVE, BundleHeat, bundle_heat
 from elec.analyses.limits import limit
 from elec.check import check
-from elec.checks.answer import answer, count, listed, passes, percent, tightened
+from elec.checks.answer import amps, answer, count, listed, passes, percent, sentence, tightened
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -75,6 +75,11 @@ def _sentence(found: BundleHeat) -> str:
         )
     if not found.tightest:
         return f"{together} None of them carries a lasting current."
+    if found.allowed_a <= 0:
+        return (
+            f"{together} {sentence(found.tightest)[:-1]} carries {amps(found.current_a)} in air as "
+            "hot as its insulation may get, where it may carry nothing."
+        )
     return (
         f"{together} The tightest is {found.tightest} at {percent(found.share)} of its limit"
         f" ({found.current_a:.1f} A of {found.allowed_a:.1f} A)."
@@ -85,6 +90,8 @@ def _remedy(found: BundleHeat) -> str:
     if found.wires > MOST_ON_CURVE:
         apart = -(-found.members // MOST_ON_CURVE)
         return f"Lay them in {apart} bundles that do not touch; write bundles: {apart} on this way."
+    if found.tightest and found.allowed_a <= 0:
+        return "Lead these wires another way, or take a wire rated for more; no gauge helps."
     if found.unknown:
         return "Give the missing current (draw), measured or from the label."
     return (

@@ -55,6 +55,17 @@ def _finding(study: Study, chain: Chain, device: Device) -> Finding:
             unit="A",
             working=rating_working(study, device),
         )
+    if device.unknown:
+        return answer(
+            study,
+            chain.name,
+            Verdict.CANNOT_TELL,
+            f"Whether the {device.label} holds {amps(device.load_a)} cannot be told: "
+            f"{device.unknown}.",
+            at=at,
+            remedy="Move it to a cooler place, or ask its maker what it holds there.",
+            working=rating_working(study, device),
+        )
     key = limit(study, "breaker-share" if device.kind == "breaker" else "fuse-share")
     held = (device.share or 0.0) <= 1.0 + 1e-9
     good = device.rating_a >= device.needed_a * (1 - 1e-9)

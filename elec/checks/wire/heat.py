@@ -66,6 +66,12 @@ def _sentence(chain: Chain, found: WireHeat) -> str:
 def _remedy(study: Study, found: WireHeat) -> str:
     if found.unknown:
         return sentence("read the current off the label or measure it, and give it as draw")
+    if found.allowed_a <= 0:
+        return (
+            f"No gauge helps: the air is as hot as a wire rated {found.rated_degc:.0f} °C may get. "
+            "Lead it around the hot place, shield and cool that place, or take a wire rated for "
+            "more."
+        )
     gauge = enough_for_heat(study, found)
     if gauge is None:
         return (
