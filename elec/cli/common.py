@@ -121,6 +121,8 @@ def refused(mistakes: "tuple[Mistake, ...]", summary: str, how: Print | None) ->
 def the_system(given: str | None) -> Path:
     """The path that is given, or else the one system in this folder."""
     if given is not None:
+        if not given.strip():
+            raise Problem('An empty name ("") names no system; leave it out for this folder')
         return Path(given)
     texts = sorted([*Path().glob("*.yaml"), *Path().glob("*.yml")])
     heads = [path for path in texts if _is_head(path)]
@@ -137,6 +139,8 @@ def the_system(given: str | None) -> Path:
 
 def _is_head(path: Path) -> bool:
     """Whether a file holds the section `system:`."""
+    if not path.is_file():
+        return False
     try:
         lines = path.read_text(encoding="utf-8-sig", errors="replace").splitlines()
     except OSError:

@@ -18,13 +18,18 @@ from elec.read.like import repeat
 from elec.read.names import check_names
 from elec.read.ranges import check_ranges
 from elec.read.strayed import move_strayed
-from elec.read.text import sheet
+from elec.read.text import LARGEST_BYTES, sheet, size_of
 from elec.read.walk import gather
 from elec.read.wire_types import check_wire_types
 from elec.read.wording import report
 from elec.record import dataclass
 
 ENDINGS = (".yaml", ".yml")
+MOST_ENTRIES = 1000
+"""In one section: a light aircraft has some 50 circuits."""
+MOST_VALUES = 100_000
+"""In the whole system: those in systems/ have up to 4000."""
+_TOO_MUCH = f"the system has more than {LARGEST_BYTES / 1e6:.0f} MB, the most that is read"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -95,8 +100,12 @@ def built_beside(start: Path) -> Path:
 
 def _read(sources: Mapping[str, Path | bytes]) -> Reading:
     draft = Draft(file=Path(next(iter(sources))).name)
-    whole = True
+    whole, room = True, LARGEST_BYTES
     for file, source in sources.items():
+        room -= size_of(source)
+        if room < 0:
+            draft.at((Path(file).name, 1, 1), f"with this file {_TOO_MUCH}")
+            return Reading(system=None, mistakes=_sorted(draft.mistakes), files=tuple(sources))
         found = sheet(source, Path(file).name)
         if isinstance(found, list):
             draft.mistakes += found
@@ -107,7 +116,7 @@ def _read(sources: Mapping[str, Path | bytes]) -> Reading:
         draft.at((draft.file, 1, 1), "nothing is written here; begin with: elec new FILE")
         whole = False
     tell_copies(draft)
-    document = _document(draft, whole=whole)
+    document = _document(draft, whole=whole) if _bounded(draft) else None
     mistakes = _sorted(draft.mistakes)
     system = None
     if document is not None and not mistakes:
@@ -129,6 +138,8 @@ def _files(start: Path) -> list[Path] | Mistake:
             return Mistake(place=place, message="there is no *.yaml file in this folder")
         if not start.exists():
             return Mistake(place=place, message="there is no such file or folder")
+        if not start.is_file():
+            return Mistake(place=place, message="this is no file and no folder; save it as a file")
         beside = built_beside(start)
         return [start, beside] if beside.is_file() and beside != start else [start]
     except OSError as error:
@@ -138,6 +149,19 @@ def _files(start: Path) -> list[Path] | Mistake:
         return Mistake(place=place, message="this is no name of a file")
 
 
+def _bounded(draft: Draft) -> bool:
+    """Whether all of it can be computed in good time; else a mistake says what cannot."""
+    for section, entries in draft.data.items():
+        if isinstance(entries, dict | list) and len(entries) > MOST_ENTRIES:
+            count = f"{len(entries)} entries; {MOST_ENTRIES} are the most that are read"
+            draft.wrong((section,), count, key=True)
+            return False
+    if len(draft.keys) > MOST_VALUES:
+        draft.at((draft.file, 1, 1), f"more than {MOST_VALUES} values are written here")
+        return False
+    return True
+
+
 def _document(draft: Draft, *, whole: bool) -> Document | None:
     """The records; where a file could not be read, nothing is said about what may stand in it."""
     if not draft.data:
@@ -145,7 +169,8 @@ def _document(draft: Draft, *, whole: bool) -> Document | None:
     if whole:
         move_strayed(draft)
     check_ranges(draft)
-    repeat(draft)
+    if not repeat(draft):
+        return None
     document = None
     try:
         document = Document.model_validate(draft.data, by_alias=True, by_name=False)

@@ -76,10 +76,22 @@ def _too_deep(name: str, line: int = 1, column: int = 1) -> Mistake:
 
 def _raw(path: Path, name: str) -> bytes | Mistake:
     try:
+        if path.exists() and not path.is_file():
+            return _at(name, 1, 1, "this is no file; save it as a file")
         size = path.stat().st_size
         return _too_large(size, name) if size > LARGEST_BYTES else path.read_bytes()
     except OSError as error:
         return _at(name, 1, 1, f"the file cannot be read: {(error.strerror or str(error)).lower()}")
+
+
+def size_of(source: Path | bytes) -> int:
+    """How many bytes there are to read; 0 where that cannot be told."""
+    if isinstance(source, bytes):
+        return len(source)
+    try:
+        return source.stat().st_size
+    except OSError:
+        return 0
 
 
 def _too_large(size: int, name: str) -> Mistake:

@@ -1,5 +1,8 @@
 """Files on the builder's disk: written whole or not at all, and never over another's work."""
 
+import csv
+import hashlib
+import io
 import os
 import re
 import tempfile
@@ -30,14 +33,72 @@ def write_file(path: Path, content: bytes, *, force: bool = False) -> None:
     target = Path(os.path.realpath(path))
     if target.is_dir():
         raise CannotWrite(f"{path} is a folder; name a file in it")
+    if target == Path(os.devnull):
+        return
+    if target.exists() and not target.is_file():
+        raise CannotWrite(f"{path} is no file, so nothing can be written in its place")
     try:
-        if target.exists() and not force and not _ours(target, content):
-            raise CannotWrite(
-                f"{path} was not written by elec; choose another name, or add --force to replace it"
-            )
+        if target.exists() and not force:
+            _spare(path, target, content)
         _replace(target, content)
     except OSError as error:
         raise CannotWrite(f"{path} cannot be written: {reason(error)}") from error
+
+
+def _spare(path: Path, target: Path, content: bytes) -> None:
+    """Refuse to replace what others wrote, or wrote into."""
+    if not _ours(target, content):
+        raise CannotWrite(
+            f"{path} was not written by elec; choose another name, or add --force to replace it"
+        )
+    if target.read_bytes() != content and _filled_in(target, content):
+        raise CannotWrite(
+            f"{path} was filled in or changed since elec wrote it; choose another name, or add "
+            "--force to lose what stands in it"
+        )
+
+
+def signed(workbook: bytes) -> bytes:
+    """A workbook with its digest in it: a program that saves it again leaves that away."""
+    mark = hashlib.sha256(workbook).hexdigest().encode()
+    return workbook[:-2] + len(mark).to_bytes(2, "little") + mark
+
+
+_BLANK = frozenset({"", "☐"})
+"""What stands in a cell that is left for a pencil."""
+
+
+def _filled_in(target: Path, content: bytes) -> bool:
+    """Whether somebody wrote into a workbook, or into empty columns of a list."""
+    there = target.read_bytes()
+    if there[:2] == b"PK":
+        mark = there[-64:]
+        return signed(there[: -64 - 2] + b"\0\0") != there if mark.isalnum() else True
+    if target.suffix.lower() != ".csv":
+        return False
+    fresh = {tuple(rows[0]): rows for rows in _lists(content)}
+    for rows in _lists(there):
+        same = fresh.get(tuple(rows[0]))
+        if same is None:
+            continue
+        for k in range(len(rows[0])):
+            if {row[k] for row in same[1:] if k < len(row)} <= _BLANK and not (
+                {row[k] for row in rows[1:] if k < len(row)} <= _BLANK
+            ):
+                return True
+    return False
+
+
+def _lists(content: bytes) -> list[list[list[str]]]:
+    """The lists in a CSV file, each with its heads; an empty row parts them."""
+    text = content.decode("utf-8-sig", errors="replace")
+    found: list[list[list[str]]] = [[]]
+    for row in csv.reader(io.StringIO(text, newline="")):
+        if row:
+            found[-1].append(row)
+        elif found[-1]:
+            found.append([])
+    return [rows for rows in found if rows]
 
 
 def reason(error: OSError) -> str:

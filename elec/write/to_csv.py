@@ -20,7 +20,7 @@ BYTE_ORDER_MARK = "\ufeff"
 def to_csv(document: Document, options: Options) -> bytes:
     """Write the tables and findings of a document, with an empty row between two of them."""
     sheets = [table_rows(table) for table in tables(document)]
-    findings = list(_findings(document))
+    findings = list(findings_in(document))
     if findings:
         sheets.insert(0, finding_rows(findings, passes=options.passes))
     text = io.StringIO()
@@ -86,13 +86,14 @@ def finding_rows(findings: list[Finding], *, passes: bool = True) -> list[list[s
     return [[*heads, "place", "sources"], *([guarded(text) for text in row] for row in rows)]
 
 
-def _findings(document: Document | Section) -> Iterator[Finding]:
+def findings_in(document: Document | Section) -> Iterator[Finding]:
+    """Every finding outside of books, in order."""
     if not isinstance(document, Book):
         for block in document.blocks:
             if isinstance(block, FindingList):
                 yield from block.findings
     for inner in document.sections:
-        yield from _findings(inner)
+        yield from findings_in(inner)
 
 
 def _number(value: float | None) -> str:

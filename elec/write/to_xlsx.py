@@ -10,8 +10,9 @@ from typing import Any
 from elec.report.document import Book
 from elec.tables.table import Cell, Column, Table, Value
 from elec.write.columns import head
+from elec.write.files import signed
 from elec.write.register import Document, Options, writer
-from elec.write.to_csv import tables
+from elec.write.to_csv import finding_rows, findings_in, tables
 from elec.write.values import UNKNOWN, bare, clean, fixed, is_numeric, number, printed, scale
 
 _FIXED_DATE = dt.datetime(2000, 1, 1)  # noqa: DTZ001 - the format has no time zone; equal bytes
@@ -39,6 +40,10 @@ def to_xlsx(document: Document, options: Options) -> bytes:
     paper = document.paper if isinstance(document, Book) else "A4"
     taken: set[str] = set()
     styles = _styles(book)
+    findings = [] if isinstance(document, Book) else list(findings_in(document))
+    if findings:
+        _list(book.add_worksheet("findings"), finding_rows(findings, passes=options.passes), styles)
+        taken.add("findings")
     for table in tables(document):
         sheet = book.add_worksheet(_sheet_name(table, taken))
         _fill(sheet, table, options, styles)
@@ -46,7 +51,20 @@ def to_xlsx(document: Document, options: Options) -> bytes:
     if not taken:
         book.add_worksheet("empty")
     book.close()
-    return held.getvalue()
+    return signed(held.getvalue())
+
+
+def _list(sheet: Any, rows: list[list[str]], styles: Mapping[str, Any]) -> None:
+    """Rows of texts under a row of heads."""
+    for line, row in enumerate(rows):
+        for k, text in enumerate(row):
+            sheet.write_string(line, k, text, None if line else styles["head"])
+    for k, column in enumerate(zip(*rows, strict=True)):
+        sheet.set_column(k, k, min(max(map(len, column)) + 2, _WIDEST))
+    sheet.autofilter(0, 0, len(rows) - 1, len(rows[0]) - 1)
+    sheet.freeze_panes(1, 0)
+    sheet.set_landscape()
+    sheet.fit_to_pages(1, 0)
 
 
 def _styles(book: Any) -> Mapping[str, Any]:

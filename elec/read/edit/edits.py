@@ -62,7 +62,11 @@ class Edits:
             CannotEdit: they cannot be read.
         """
         try:
-            files = {file: file.read_bytes() for file in files_of(system)}
+            found = files_of(system)
+            for file in found:
+                if not file.is_file():
+                    raise CannotEdit(f"{file} is no file; nothing can be written there")
+            files = {file: file.read_bytes() for file in found}
         except OSError as error:
             raise CannotEdit(f"{system}: {error.strerror or error}") from error
         if not files:
