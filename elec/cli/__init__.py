@@ -5,9 +5,11 @@ itself, 130 interrupted. Each command is one file of its name; a room is importe
 that needs it, so that help is quick.
 """
 
+import errno
 import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from importlib import import_module
 from pathlib import Path
 from types import ModuleType
@@ -16,7 +18,7 @@ from typing import Any, NoReturn
 import click
 
 from elec import __version__
-from elec.cli.common import MISUSED, emit
+from elec.cli.common import MISUSED, emit, silence
 
 FAULTY, INTERRUPTED = 3, 130
 
@@ -98,24 +100,48 @@ def main(arguments: Sequence[str] | None = None) -> int:
             standalone_mode=False,
         )
     except click.ClickException as error:
-        error.show()
+        with suppress(OSError, ValueError):  # nobody listens
+            error.show()
         return MISUSED
     except (click.Abort, KeyboardInterrupt):
-        click.echo("interrupted", err=True)
+        _say("interrupted")
         return INTERRUPTED
     except SystemExit:  # click's way of saying that the reader of a pipe went away
         return 0
     except Exception as error:  # noqa: BLE001 - whatever is left is our fault, and is said so
-        return _fault(error)
+        said = _not_ours(error)
+        if said is None:
+            return _fault(error)
+        _say(said)
+        return MISUSED
     return status if isinstance(status, int) else 0
 
 
 def _speak_utf8() -> None:
-    """Print Ω also into a pipe of a system whose usual encoding lacks it."""
+    """Print Ω also where the usual encoding lacks it, and names of files that are no text."""
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
-        if reconfigure is not None and (stream.encoding or "").lower().replace("-", "") != "utf8":
+        if reconfigure is not None:
             reconfigure(encoding="utf-8", errors="backslashreplace")
+
+
+_DISK = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO, errno.EPIPE, errno.EBADF})
+
+
+def _not_ours(error: Exception) -> str | None:
+    """What is so, where neither elec nor the user is to blame; None for a fault of elec."""
+    if isinstance(error, OSError) and error.errno in _DISK:
+        silence()
+        return f"this could not be printed or written: {(error.strerror or str(error)).lower()}"
+    table = sys.modules.get("elec.standards.table")  # where it is not loaded, nothing is asked
+    if table is not None and isinstance(error, table.NotCovered):
+        return f"this cannot be told: {error}"
+    return None
+
+
+def _say(text: str) -> None:
+    with suppress(OSError, ValueError):
+        click.echo(text, err=True)
 
 
 def _fault(error: Exception) -> int:

@@ -191,11 +191,19 @@ def quoted(text: str) -> str:
     return quoted(text)
 
 
+_SCREEN = frozenset({"-", "/dev/stdout", "/dev/fd/1", "/proc/self/fd/1"})
+
+
+def to_screen(output: Path | None) -> bool:
+    """Whether an answer goes to standard output, by any of its names."""
+    return output is None or str(output) in _SCREEN
+
+
 def _format(how: Print) -> str:
     """The name of the format that is asked for."""
     if how.format is not None:
         return how.format
-    if how.output is None or str(how.output) == "-":
+    if how.output is None or to_screen(how.output):
         return "text"
     from elec.write.register import by_ending, formats
 
@@ -213,7 +221,7 @@ def deliver(document: "Document | Section", how: Print, options: "Options") -> N
     from elec.write.register import named
 
     form = named(_format(how))
-    output = None if how.output is None or str(how.output) == "-" else how.output
+    output = None if to_screen(how.output) else how.output
     content = form.write(document, options)
     if output is not None and form.name == "text":
         # By this line the file is known as ours, whatever else changes in it.
@@ -239,6 +247,8 @@ def emit(content: bytes, form: str) -> None:
     """Print to standard output; a reader that goes away ends it quietly."""
     if form in BINARY and sys.stdout.isatty():
         raise Problem(f"{form} is no text for a terminal; write it to a file with -o")
+    if sys.stdout is None:
+        raise Problem("there is nowhere to print to; write to a file with -o")
     stream = getattr(sys.stdout, "buffer", None)
     try:
         sys.stdout.flush()
@@ -248,4 +258,9 @@ def emit(content: bytes, form: str) -> None:
             stream.write(content)
         sys.stdout.flush()
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        silence()
+
+
+def silence() -> None:
+    """Let what is still to be printed go nowhere, so that the end of the program is quiet."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)

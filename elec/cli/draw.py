@@ -55,7 +55,8 @@ def draw(
 
     if system is not None and not Path(system).exists() and Path(system).suffix not in TEXTS:
         subjects, system = (system, *subjects), None
-    study = Study(on_paper(read_system(the_system(system), None), paper))
+    path = the_system(system)
+    study = Study(on_paper(read_system(path, None), paper))
     try:
         chosen = choose(study, subjects)
     except UnknownSubjectError as error:
@@ -63,6 +64,8 @@ def draw(
     if output is None:
         _list(study, chosen, system)
         return 0
+    if path.is_dir() and output.is_dir() and output.samefile(path):
+        raise Problem(f"{output} holds the system itself; name another folder for the drawings")
     try:
         _write(study, [made(study, one) for one in chosen], output, force=force)
     except CannotWrite as error:
@@ -92,7 +95,7 @@ def _list(study: "Study", chosen: "Sequence[Planned]", system: str | None) -> No
 def _write(study: "Study", drawings: "Sequence[Drawing]", out: Path, *, force: bool) -> None:
     """Write the drawings into a file or a folder, by the ending of its name."""
     from elec.write.drawn import sheet_files, sheets_pdf_of
-    from elec.write.files import CannotWrite, reason, write_file
+    from elec.write.files import write_file, write_files
 
     if out.suffix.lower() == ".pdf":
         write_file(out, sheets_pdf_of(study, drawings), force=force)
@@ -111,12 +114,7 @@ def _write(study: "Study", drawings: "Sequence[Drawing]", out: Path, *, force: b
         return
     if out.suffix and not out.is_dir():
         raise Problem(f"{out}: drawings are written as .pdf or .svg, or into a folder")
-    try:
-        out.mkdir(exist_ok=True)
-    except OSError as error:
-        raise CannotWrite(f"{out} cannot be written: {reason(error)}") from error
-    for name, content in files.items():
-        write_file(out / name, content, force=force)
+    write_files(out, files, force=force)
     click.echo(f"Wrote {_counted(len(files))} to {out}.")
 
 

@@ -12,6 +12,7 @@ from elec.read.connector_types import check_connector_types
 from elec.read.copies import tell_copies
 from elec.read.device_classes import check_device_classes
 from elec.read.draft import Draft, Places
+from elec.read.exchange import finish
 from elec.read.given import check_given
 from elec.read.joined import check_joined
 from elec.read.like import repeat
@@ -127,6 +128,7 @@ def _read(sources: Mapping[str, Path | bytes]) -> Reading:
 def _files(start: Path) -> list[Path] | Mistake:
     place = Place(file=str(start), line=1, column=1)
     try:
+        finish(start if start.is_dir() else start.parent)
         if start.is_dir():
             found = sorted(
                 file

@@ -3,12 +3,12 @@
 In: a system's path and what was done. Out: the changed state file, written whole or not at all.
 """
 
-import os
-import tempfile
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from elec.read.edit import Edits, Value
+from elec.read.edit import CannotSave, Edits, Value
+from elec.read.edit.save import refusal
+from elec.read.exchange import alone, exchange
 from elec.read.reading import built_beside
 
 HEAD = (
@@ -29,6 +29,14 @@ def tick(system: Path, done: Mapping[str, Mapping[str, str]]) -> tuple[Edits, tu
         CannotEdit: the file holds something that cannot be changed, or would have mistakes.
         CannotSave: the disk refuses, or others changed the file meanwhile.
     """
+    try:
+        with alone(system if system.is_dir() else system.parent):
+            return _tick(system, done)
+    except OSError as error:
+        raise CannotSave(refusal(error)) from error
+
+
+def _tick(system: Path, done: Mapping[str, Mapping[str, str]]) -> tuple[Edits, tuple[Path, ...]]:
     edits = Edits.of(system)
     home = edits.file_of("build")
     if home is None:
@@ -61,14 +69,4 @@ def _put(edits: Edits, name: str, keys: Mapping[str, str], home: Path) -> None:
 
 def _begin(home: Path) -> None:
     """An empty state file, there as a whole or not at all."""
-    handle, made = tempfile.mkstemp(prefix=f".{home.name}.", dir=home.parent)
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(HEAD)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(made).chmod(0o644)
-        Path(made).replace(home)
-    except BaseException:
-        Path(made).unlink(missing_ok=True)
-        raise
+    exchange({home: HEAD.encode()}, {home: None})

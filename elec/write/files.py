@@ -5,8 +5,11 @@ import hashlib
 import io
 import os
 import re
-import tempfile
+from collections.abc import Mapping
+from contextlib import ExitStack, suppress
 from pathlib import Path
+
+from elec.read.exchange import alone, exchange, finish
 
 
 class CannotWrite(Exception):  # noqa: N818 - it names what is so, not a fault of the program
@@ -30,19 +33,59 @@ def write_file(path: Path, content: bytes, *, force: bool = False) -> None:
     Raises:
         CannotWrite: it is a folder, another's file, or the disk refuses.
     """
+    if Path(os.path.realpath(path)) == Path(os.devnull):
+        return
+    _write_all({path: content}, force=force)
+
+
+def write_files(folder: Path, files: Mapping[str, bytes], *, force: bool = False) -> None:
+    """Write files into a folder, all or none; it is made where there is none.
+
+    Args:
+        folder: where to.
+        files: name → bytes.
+        force: also replace files that elec did not write.
+
+    Raises:
+        CannotWrite: one of them is another's, or the disk refuses; nothing has changed then.
+    """
+    fresh = not folder.exists()
+    try:
+        folder.mkdir(exist_ok=True)
+        finish(folder)
+        _write_all({folder / name: content for name, content in files.items()}, force=force)
+    except BaseException as error:
+        if fresh:
+            with suppress(OSError):
+                folder.rmdir()
+        if isinstance(error, OSError):
+            raise CannotWrite(f"{folder} cannot be written: {reason(error)}") from error
+        raise
+
+
+def _write_all(files: Mapping[Path, bytes], *, force: bool) -> None:
+    path = next(iter(files), Path())
+    targets = {Path(os.path.realpath(path)): content for path, content in files.items()}
+    try:
+        with ExitStack() as held:
+            for folder in sorted({target.parent for target in targets}):
+                held.enter_context(alone(folder))
+            for path, content in files.items():
+                _check(path, content, force=force)
+            exchange(targets, {t: t.read_bytes() if t.exists() else None for t in targets})
+    except OSError as error:
+        raise CannotWrite(f"{path} cannot be written: {reason(error)}") from error
+
+
+def _check(path: Path, content: bytes, *, force: bool) -> None:
+    """Refuse a place where no file can be, and what others wrote, or wrote into."""
     target = Path(os.path.realpath(path))
     if target.is_dir():
         raise CannotWrite(f"{path} is a folder; name a file in it")
-    if target == Path(os.devnull):
-        return
     if target.exists() and not target.is_file():
         raise CannotWrite(f"{path} is no file, so nothing can be written in its place")
-    try:
-        if target.exists() and not force:
-            _spare(path, target, content)
-        _replace(target, content)
-    except OSError as error:
-        raise CannotWrite(f"{path} cannot be written: {reason(error)}") from error
+    if target.exists() and not force:
+        _spare(path, target, content)
 
 
 def _spare(path: Path, target: Path, content: bytes) -> None:
@@ -105,28 +148,6 @@ def reason(error: OSError) -> str:
     """What the disk said, in lower case and without the path."""
     said = error.strerror or str(error)
     return said[:1].lower() + said[1:]
-
-
-def _replace(target: Path, content: bytes) -> None:
-    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
-    beside = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-        beside.chmod(_mode(target))
-        beside.replace(target)
-    except BaseException:
-        beside.unlink(missing_ok=True)
-        raise
-
-
-def _mode(target: Path) -> int:
-    """The permissions that the file has, or that a new one would get."""
-    if target.exists():
-        return target.stat().st_mode & 0o777
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask
 
 
 def _ours(target: Path, content: bytes) -> bool:

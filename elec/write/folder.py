@@ -9,6 +9,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from elec import __version__
+from elec.read.exchange import alone
 from elec.record import dataclass
 from elec.report.document import Book, Figure, Section
 from elec.write.files import CannotWrite, reason
@@ -56,18 +57,21 @@ def write_book(
     target = folder.parent.resolve() / folder.name
     fresh, old = (target.with_name(f".{target.name}.elec-{word}") for word in ("new", "old"))
     try:
-        _recover(target, old)
+        with alone(target.parent):
+            _recover(target, old)
         _check_ours(folder, target, force=force)
         content = dict(contents(book, options)) | dict(extra)
-        _remove(fresh)
-        _fill(fresh, content)
-        _swap(fresh, target, old)
+        with alone(target.parent):
+            _check_ours(folder, target, force=force)
+            try:
+                _remove(fresh)
+                _fill(fresh, content)
+                _swap(fresh, target, old)
+            except BaseException:
+                _remove(fresh)
+                raise
     except OSError as error:
-        _remove(fresh)
         raise CannotWrite(f"{folder} cannot be written: {reason(error)}") from error
-    except BaseException:
-        _remove(fresh)
-        raise
     return Written(folder=folder, files=tuple(sorted(content)))
 
 
