@@ -87,9 +87,10 @@ def _tail(entries: Mapping[str, Any], section: str, target: str) -> list[str]:
         entry = entries[name]
         if not isinstance(entry, dict) or not _fits(entry.keys(), target):
             break
-        if entry.get("like") in entries or (
-            set(entry) <= _known(section) and _required(section) <= set(entry)
-        ):
+        base = entry.get("like")
+        if isinstance(base, str) and base in entries:  # what it repeats stands here, and so does it
+            break
+        if set(entry) <= _known(section) and _required(section) <= set(entry):
             break
         found.insert(0, name)
     return found

@@ -109,6 +109,8 @@ def signed(workbook: bytes) -> bytes:
 
 _BLANK = frozenset({"", "☐"})
 """What stands in a cell that is left for a pencil."""
+_FOR_PENCIL = re.compile(r"read(_[a-z]+)?|open|before|after|ok|sample_[0-9]+")
+"""Columns of papers for the bench that are left to be filled in."""
 
 
 def _filled_in(target: Path, content: bytes) -> bool:
@@ -125,8 +127,10 @@ def _filled_in(target: Path, content: bytes) -> bool:
         if same is None:
             continue
         for k in range(len(rows[0])):
-            if {row[k] for row in same[1:] if k < len(row)} <= _BLANK and not (
-                {row[k] for row in rows[1:] if k < len(row)} <= _BLANK
+            if (
+                _FOR_PENCIL.fullmatch(rows[0][k])
+                and {row[k] for row in same[1:] if k < len(row)} <= _BLANK
+                and not ({row[k] for row in rows[1:] if k < len(row)} <= _BLANK)
             ):
                 return True
     return False

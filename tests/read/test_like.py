@@ -92,3 +92,9 @@ def test_no_entry_of_a_list_is_like_another(tmp_path: Path) -> None:
     messages = [m.message for m in reading(tmp_path, text).mistakes]
     assert len(messages) == 1
     assert messages[0].startswith('unknown key "like"')
+
+
+def test_the_last_entries_may_only_repeat_others(tmp_path: Path) -> None:
+    text = "system: {name: Wren, nominal: 14 V}\nplaces: {hull: }\nequipment:\n"
+    text += "  one: {place: hull, draw: 1 A}\n  two: {like: one}\n  three: {like: one}\n"
+    assert good(reading(tmp_path, text)).document.equipment["three"].place == "hull"
