@@ -31,10 +31,13 @@ class Built:
 
 @dataclass(frozen=True, kw_only=True)
 class Progress:
-    """All entries put to wires; `unmatched` are those that name nothing."""
+    """All entries put to wires."""
 
     by_conductor: Mapping[str, Built]
     unmatched: tuple[str, ...]
+    """Entries that name nothing."""
+    several: Mapping[str, Chain]
+    """Entries with a reading of one wire (`cut`, `ohms`, `insulation`) that name several."""
 
 
 @analysis
@@ -42,7 +45,7 @@ def built(study: Study) -> Progress:
     """Every wire that an entry of `build:` is about."""
     document = study.document.build
     if not document:
-        return Progress(by_conductor={}, unmatched=())
+        return Progress(by_conductor={}, unmatched=(), several={})
     stems = _stems(study)
     found: dict[str, Built] = {}
     unmatched: list[str] = []
@@ -50,8 +53,7 @@ def built(study: Study) -> Progress:
         chain = chains(study).by_name.get(name)
         if chain is not None:
             for conductor in chain.conductors():
-                alone = chain.kind == "cable" or len(chain.conductors()) == 1
-                found.setdefault(conductor.id, Built(name=name, done=done, own=alone))
+                found.setdefault(conductor.id, Built(name=name, done=done, own=alone(chain)))
             continue
         wire = _wire(name, stems)
         if wire is not None:
@@ -62,7 +64,19 @@ def built(study: Study) -> Progress:
         wire = _wire(name, stems)
         if wire is not None and name not in chains(study).by_name:
             found[wire.id] = Built(name=name, done=done, own=True)
-    return Progress(by_conductor=found, unmatched=tuple(unmatched))
+    several = {
+        name: chain
+        for name, done in document.items()
+        if (chain := chains(study).by_name.get(name)) is not None
+        and any((done.cut_m, done.ohms_ohm, done.insulation_ohm))
+        and not alone(chain)
+    }
+    return Progress(by_conductor=found, unmatched=tuple(unmatched), several=several)
+
+
+def alone(chain: Chain) -> bool:
+    """Whether what is measured on a chain is one wire's or cable's."""
+    return chain.kind == "cable" or len(chain.conductors()) == 1
 
 
 @analysis

@@ -8,7 +8,7 @@ said to be done counts as not done.
 from collections.abc import Iterable, Iterator
 from typing import Literal
 
-from elec.analyses.built import at_least, built, state_of
+from elec.analyses.built import Built, at_least, built, state_of
 from elec.analyses.chains import Chain, Conductor, chains
 from elec.analyses.ends import end_text
 from elec.analyses.marks import marks
@@ -35,6 +35,8 @@ class Inside:
     wanted: str
     place: Place
     wires: int = 1
+    noted: str = ""
+    """When it was done, and what was worth a remark."""
 
     @property
     def done(self) -> bool:
@@ -139,6 +141,7 @@ def _wire(study: Study, chain: Chain, conductor: Conductor, places: frozenset[st
         state=state_of(study, conductor),
         wanted=ENDING if ends else PASSING,
         place=study.system.where(*path),
+        noted=_noted(found),
     )
 
 
@@ -159,7 +162,12 @@ def _cable(study: Study, chain: Chain, places: frozenset[str]) -> Iterator[Insid
         wanted=SPARE if entry.spare else ENDING if ends else PASSING,
         place=study.system.where(*(("build", found.name) if found else chain.path)),
         wires=len(conductors),
+        noted=_noted(found),
     )
+
+
+def _noted(found: Built | None) -> str:
+    return ", ".join(filter(None, (found.done.date, found.done.remark))) if found else ""
 
 
 def _names(study: Study, places: frozenset[str], inside: tuple[Inside, ...]) -> frozenset[str]:

@@ -72,12 +72,15 @@ def done(
     if names:
         study = study_of(system, how)
         _known(study, names)
+        if {"cut", "ohms", "insulation"} & keys.keys():
+            _single(study, names)
         return _tick(path, dict.fromkeys(names, keys))
     from elec.report.answers import tables_answer
-    from elec.tables.closing import progress
+    from elec.tables.closing import notes, progress
 
     study = study_of(system, how)
-    answer = tables_answer(study, "progress", (progress(study),), _lead(study))
+    tables = (progress(study), *notes(study))
+    answer = tables_answer(study, "progress", tables, _lead(study))
     deliver(answer, how, options_of(study, how, system))
     return 0
 
@@ -105,6 +108,19 @@ def _known(study: "Study", names: tuple[str, ...]) -> None:
         if found is None:
             known = [*chains(study).by_name, *marks(study).values()]
             raise Problem(no_such("wire, circuit, feeder, ground or cable", name, known))
+
+
+def _single(study: "Study", names: tuple[str, ...]) -> None:
+    """A reading is one wire's: refuse it for a circuit of several."""
+    from elec.analyses.built import alone
+    from elec.analyses.chains import chains
+    from elec.analyses.marks import marks
+
+    for name in names:
+        chain = chains(study).by_name.get(name)
+        if chain is not None and not alone(chain):
+            wires = ", ".join(marks(study)[one.id] for one in chain.conductors())
+            raise Problem(f"--cut, --ohms and --insulation are one wire's; {name} has: {wires}")
 
 
 def _tick(path: Path, wanted: dict[str, dict[str, str]]) -> int:

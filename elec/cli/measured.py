@@ -18,6 +18,7 @@ def measured(system: str | None, how: Print) -> int:
     from elec.analyses.measured import comparisons
     from elec.report.answers import tables_answer
     from elec.tables.closing import measured as table_of
+    from elec.tables.closing import notes
 
     study = study_of(system, how)
     found = comparisons(study)
@@ -34,6 +35,6 @@ def measured(system: str | None, how: Print) -> int:
         leads = (f"{len(off)} of {len(found)} measured values are off: {names}.",)
     else:
         leads = (f"All {len(found)} measured values agree with what was computed.",)
-    tables = (table_of(study),) if found else ()
+    tables = (*((table_of(study),) if found else ()), *notes(study))
     deliver(tables_answer(study, "measured", tables, leads), how, options_of(study, how, system))
     return 0

@@ -52,7 +52,7 @@ class About(Entry):
     owner: str = ""
     """For the title page."""
     builder: str = ""
-    """For the title page."""
+    """For the title page; who built it, where that is not the owner."""
     revision: str = ""
     """For the title page."""
     date: str = ""
@@ -61,6 +61,13 @@ class About(Entry):
     """The ground point used where none is given; left out: the first of `grounds`."""
     electrically_dependent: Flag = False
     """The engine stops without electricity."""
+
+    @property
+    def people(self) -> str:
+        """Owner and builder for a title."""
+        if self.owner and self.builder and self.owner != self.builder:
+            return f"{self.owner}, built by {self.builder}"
+        return self.owner or self.builder
 
 
 class Acceptance(Entry):

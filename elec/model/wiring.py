@@ -17,7 +17,6 @@ from elec.model.quantity import (
     KilogramsPerMetre,
     Metres,
     Ohms,
-    Seconds,
     Volts,
     Watts,
 )
@@ -335,9 +334,7 @@ class Wire(Entry):
     signal: str | None = None
     """What it carries; left out: the signal of its contacts."""
     amps_a: Amps | None = None
-    """Current that it carries."""
-    on_time_s: Seconds | None = None
-    """How long that current flows."""
+    """Current that it carries, counted as lasting."""
 
 
 class Core(Entry):

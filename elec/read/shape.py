@@ -121,7 +121,6 @@ EXAMPLES: Mapping[str, str] = {
     "within": "2 ft",
     "field": "3 A",
     "rating": "40 A",
-    "on-time": "10 s",
     "cut": "9 ft 4 in",
     "tolerance": "10 %",
 }

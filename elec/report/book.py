@@ -33,7 +33,7 @@ def book(study: Study, *, digest: str = "", findings: tuple[Finding, ...] | None
     return Book(
         title=about.name,
         subtitle=about.description,
-        owner=about.owner or about.builder,
+        owner=about.people,
         revision=about.revision,
         date=about.date,
         digest=digest or digest_of(study),

@@ -9,7 +9,7 @@ from elec.analyses.spares import spares
 from elec.finding import Finding
 from elec.report.document import Block, Items, Paragraph, Section, TableBlock
 from elec.study import Study
-from elec.tables.closing import held_open, in_zone, measured, progress, spare_list
+from elec.tables.closing import held_open, in_zone, measured, notes, progress, spare_list
 
 
 def look(study: Study) -> tuple[str, ...]:
@@ -60,6 +60,7 @@ def zones_section(study: Study, findings: Iterable[Finding]) -> Section:
         title="Closing the zones",
         blocks=(
             TableBlock(table=progress(study)),
+            *(TableBlock(table=table) for table in notes(study)),
             *_measured(study),
             *((TableBlock(table=spare_list(study)),) if spares(study) else ()),
         ),

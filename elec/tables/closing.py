@@ -36,6 +36,7 @@ def in_zone(found: Closing) -> Table:
             text("state", "State"),
             text("wanted", "Has to be", 2),
             text("ok", "Done"),
+            text("noted", "Noted", 2),
         ),
         rows=tuple(_inside(one) for one in found.inside),
     )
@@ -43,7 +44,7 @@ def in_zone(found: Closing) -> Table:
 
 def _inside(one: Inside) -> tuple[Value, ...]:
     tick = "☑" if one.done else "☐"
-    return (one.title, one.what, one.state, one.wanted, Cell(value=tick))
+    return (one.title, one.what, one.state, one.wanted, Cell(value=tick), one.noted)
 
 
 def spare_list(study: Study, zone: str | None = None) -> Table:
@@ -116,6 +117,40 @@ def progress(study: Study) -> Table:
         ),
         rows=tuple(rows),
         note="A cable counts as one.",
+    )
+
+
+def notes(study: Study) -> tuple[Table, ...]:
+    """Dates and remarks of what was built and measured, and notes of sources; none without any."""
+    rows: list[tuple[Value, ...]] = [
+        (name, done.state, done.date, done.remark)
+        for name, done in study.document.build.items()
+        if done.date or done.remark
+    ]
+    rows += [
+        (name, "measured", found.date, found.remark)
+        for name, found in study.designed.document.measured.items()
+        if found.date or found.remark
+    ]
+    rows += [
+        (study.system.title("sources", name), "source", "", source.note)
+        for name, source in study.document.sources.items()
+        if source.note
+    ]
+    if not rows:
+        return ()
+    return (
+        Table(
+            id="build-notes",
+            title="What was noted",
+            columns=(
+                text("what", "What"),
+                text("state", "State"),
+                text("date", "When"),
+                text("remark", "Remark"),
+            ),
+            rows=tuple(rows),
+        ),
     )
 
 

@@ -28,7 +28,7 @@ def sheets_pdf_of(study: Study, drawings: Sequence[Drawing]) -> bytes:
     return sheets_pdf(
         f"{about.name}{revision}: drawings",
         chapters(drawings),
-        author=about.owner or about.builder,
+        author=about.people,
     )
 
 
@@ -78,7 +78,7 @@ def bench_pdf(study: Study, pages: Pages) -> bytes:
     about = study.system.about
     title = pages[0][0] if len(pages) == 1 else "connectors"
     chapter = Chapter(title="Connectors", parts=tuple(pages))
-    return sheets_pdf(f"{about.name}: {title}", [chapter], author=about.owner or about.builder)
+    return sheets_pdf(f"{about.name}: {title}", [chapter], author=about.people)
 
 
 def alone(sheet: Sheet) -> bytes:

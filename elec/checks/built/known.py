@@ -7,7 +7,7 @@ from elec.analyses.built import built
 from elec.analyses.chains import chains
 from elec.analyses.marks import marks
 from elec.check import check
-from elec.checks.answer import answer, count
+from elec.checks.answer import answer, count, listed
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -20,7 +20,7 @@ from elec.study import Study
 def built_known(study: Study) -> Iterator[Finding]:
     """A tick at a name that nothing has is work that counts for nothing.
 
-    Marks change when a wire is numbered anew or a circuit is renamed; the part before the gauge
+    So is a reading (`cut`, `ohms`, `insulation`) given for a circuit of several wires. Marks change when a wire is numbered anew or a circuit is renamed; the part before the gauge
     names the wire.
     """
     found = built(study)
@@ -38,7 +38,18 @@ def built_known(study: Study) -> Iterator[Finding]:
             if near
             else "Correct the name, or take it out.",
         )
-    matched = len(study.document.build) - len(found.unmatched)
+    for name, chain in found.several.items():
+        wires = [marks(study)[one.id] for one in chain.conductors()]
+        yield answer(
+            study,
+            name,
+            Verdict.FAIL,
+            f"A reading is given for {name} as a whole, which has {count(len(wires), 'wire')}; "
+            "so it counts nowhere.",
+            at=("build", name),
+            remedy=f"Write it at the mark of the wire that was measured: {listed(wires)}.",
+        )
+    matched = len(study.document.build) - len(found.unmatched) - len(found.several)
     if matched:
         yield answer(
             study,

@@ -24,7 +24,7 @@ def title_block(study: Study, title: str, sheet: int = 1) -> TitleBlock:
     """The title block of a sheet of this system."""
     about = study.system.about
     return TitleBlock(
-        owner=about.owner or about.builder,
+        owner=about.people,
         title=title[:1].upper() + title[1:],
         number=about.name,
         revision=about.revision,

@@ -1,0 +1,207 @@
+"""Mutated systems: of bytes, of words, of structure, of values. Each is refused or answered.
+
+`python -m tests.hostile.fuzz --first 0 --count 2000` runs many and prints what went wrong; a few
+hundred run with the tests. The same number gives the same system for ever.
+"""
+
+import random
+import re
+import time
+import warnings
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from elec.check import run
+from elec.read import read_texts
+from elec.read.ranges import ranges
+from elec.report.answers import findings_answer, tables_answer
+from elec.report.document import Section
+from elec.report.leads import loads_lead
+from elec.study import Study
+from elec.tables.load import conditions, load_lines, loads_by_phase, source_margin
+from elec.units import measure
+from elec.write.register import Options, named
+from tests.hostile.systems import FINCH
+
+NOT_FINITE = re.compile(r"(?<![\w-])-?(nan|inf|infinity)(?![\w-])", re.IGNORECASE)
+MOST_MESSAGES = 40
+
+WORDS = (
+    "", "~", "[]", "{}", "[a, b]", "{a: b}", "yes", "on", "never", "main", "auto", "nan", ".inf",
+    "1e308 A", "-1 A", "0 A", "0.001 A", "2000 A", "0 V", "1e-9 Ω", "AWG 40", "AWG 4/0", "0 %",
+    "100 %", "1 ms", "72 h", "60000 ft", "140 °C", "-60 °C", "always", "taxi..cruise", "com.J1.1",
+    "'", '"', "#", ": ", "- ", "&a", "*a", "!!int 3", "\t", "---", "é", "\ufeff", "\x00", "|",
+)  # fmt: skip
+
+
+def of_bytes(dice: random.Random, text: str) -> bytes:
+    """A few bytes lost, doubled or changed."""
+    content = bytearray(text.encode())
+    for _ in range(dice.randint(1, 3)):
+        at = dice.randrange(len(content))
+        kind = dice.randrange(3)
+        if kind == 0:
+            del content[at : at + dice.randint(1, 12)]
+        elif kind == 1:
+            content[at:at] = content[at : at + dice.randint(1, 30)]
+        else:
+            content[at] = dice.randrange(256)
+    return bytes(content)
+
+
+def of_words(dice: random.Random, text: str) -> bytes:
+    """Words exchanged, lost, or others in their place."""
+    words = re.split(r"(\s+|[,:{}\[\]])", text)
+    solid = [k for k, word in enumerate(words) if word.strip()]
+    for _ in range(dice.randint(1, 3)):
+        a, b = dice.choice(solid), dice.choice(solid)
+        kind = dice.randrange(3)
+        if kind == 0:
+            words[a], words[b] = words[b], words[a]
+        elif kind == 1:
+            words[a] = ""
+        else:
+            words[a] = dice.choice(WORDS)
+    return "".join(words).encode()
+
+
+def of_structure(dice: random.Random, text: str) -> bytes:
+    """Keys lost, entries doubled or moved, values of another shape."""
+    data = yaml.load(text, Loader=yaml.BaseLoader)  # noqa: S506 - texts alone
+    for _ in range(dice.randint(1, 2)):
+        _reshape(dice, data)
+    return _written(data)
+
+
+def _reshape(dice: random.Random, data: Any) -> None:
+    holder, key = dice.choice(list(_spots(data)))
+    kind = dice.randrange(5)
+    if kind == 0:
+        del holder[key]
+    elif kind == 1:
+        holder[key] = dice.choice([[], {}, "", [holder[key]], {"a": holder[key]}, ["a", "b"]])
+    elif kind == 2 and isinstance(holder, dict):
+        holder[dice.choice(["again", "main", "com", "kind", "like", "name"])] = holder[key]
+    elif kind == 3 and data:
+        other = dice.choice(list(data.values()))
+        if isinstance(other, dict) and other is not holder[key]:
+            other[str(key)] = yaml.load(_written(holder[key]), Loader=yaml.BaseLoader)  # noqa: S506
+    else:
+        other, place = dice.choice(list(_spots(data)))
+        if not _within(holder[key], other) and not _within(other[place], holder):
+            holder[key], other[place] = other[place], holder[key]
+
+
+def of_values(dice: random.Random, text: str) -> bytes:
+    """Values that somebody might write: too large, too small, at the edge of what is read."""
+    data = yaml.load(text, Loader=yaml.BaseLoader)  # noqa: S506
+    spots = [(h, k) for h, k in _spots(data) if isinstance(h[k], str) and measure(h[k])]
+    for _ in range(dice.randint(1, 4)):
+        holder, key = dice.choice(spots)
+        found = measure(holder[key])
+        if found is None:
+            continue
+        number, unit = re.split(r"(?<=[0-9])\s+(?=[^0-9/])", holder[key], maxsplit=1)
+        known = ranges().get((str(key), found[0])) or ranges().get(("", found[0]))
+        bounds = (known.least, known.most) if known else ("0 %", "100 %")
+        edge = [bound for bound in bounds if bound]
+        factor = 10.0 ** dice.randint(-4, 4)
+        scaled = f"{float(number) * factor * dice.uniform(0.5, 2):.4g} {unit}"
+        holder[key] = dice.choice([*edge, scaled, scaled, scaled, f"0 {unit}", f"-{number} {unit}"])
+    return _written(data)
+
+
+def _written(data: Any) -> bytes:
+    return yaml.safe_dump(data, allow_unicode=True, sort_keys=False).encode()
+
+
+def _spots(data: Any) -> Iterator[tuple[Any, Any]]:
+    below = data.items() if isinstance(data, dict) else enumerate(data)
+    for key, child in list(below):
+        yield data, key
+        if isinstance(child, dict | list):
+            yield from _spots(child)
+
+
+def _within(outer: Any, inner: Any) -> bool:
+    if outer is inner:
+        return True
+    below = outer.values() if isinstance(outer, dict) else outer if isinstance(outer, list) else ()
+    return any(_within(child, inner) for child in below)
+
+
+KINDS: tuple[Callable[[random.Random, str], bytes], ...] = (
+    of_bytes, of_words, of_structure, of_values, of_values,
+)  # fmt: skip
+
+
+def mutant(number: int, text: str = FINCH) -> bytes:
+    """The system of a number; the same for ever."""
+    dice = random.Random(number)  # noqa: S311 - chance that can be repeated
+    return KINDS[number % len(KINDS)](dice, text)
+
+
+def trouble(content: bytes, *, deep: bool = False) -> str:
+    """What goes wrong with a system: "" for nothing, else a line that says it."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        found = read_texts({Path("finch.yaml"): content})
+        if found.system is None:
+            return _of_messages([mistake.message for mistake in found.mistakes])
+        study = Study(found.system)
+        printed = named("text").write(answer(study, deep=deep), Options(passes=True)).decode()
+    odd = NOT_FINITE.search(printed)
+    return f"prints {printed[max(0, odd.start() - 80) : odd.end() + 40]!r}" if odd else ""
+
+
+def answer(study: Study, *, deep: bool) -> Section:
+    """All findings and the load tables."""
+    each = (load_lines(study, condition) for condition in conditions(study))
+    tables = (source_margin(study), loads_by_phase(study), *each)
+    loads = tables_answer(study, "loads", tables, loads_lead(study))
+    return replace(findings_answer(study, run(study, deep=deep), []), sections=(loads,))
+
+
+def _of_messages(messages: list[str]) -> str:
+    if not messages:
+        return "refused without a word"
+    if len(messages) > MOST_MESSAGES:
+        return f"{len(messages)} messages, such as {messages[0]!r} and {messages[-1]!r}"
+    odd = [text for text in messages if "!!" in text or "Traceback" in text or not text.strip()]
+    return f"says {odd[0]!r}" if odd else ""
+
+
+def main() -> None:
+    """Run many, and print what went wrong."""
+    import argparse
+    import traceback
+
+    asked = argparse.ArgumentParser()
+    asked.add_argument("--first", type=int, default=0)
+    asked.add_argument("--count", type=int, default=1000)
+    asked.add_argument("--deep", action="store_true")
+    asked.add_argument("--file", type=Path, help="another system to begin with")
+    given = asked.parse_args()
+    text = given.file.read_text(encoding="utf-8") if given.file else FINCH
+    accepted = 0
+    for number in range(given.first, given.first + given.count):
+        content = mutant(number, text)
+        start = time.monotonic()
+        try:
+            said = trouble(content, deep=given.deep)
+        except Exception as error:  # noqa: BLE001 - that is what is looked for
+            spot = traceback.extract_tb(error.__traceback__)[-1]
+            said = f"{type(error).__name__} in {spot.filename[-40:]}:{spot.lineno}: {error}"
+        lasted = time.monotonic() - start
+        accepted += lasted > 0.2
+        if said or lasted > 10:
+            pass
+    print(f"{given.count} systems, about {accepted} of them computed")  # noqa: T201
+
+
+if __name__ == "__main__":
+    main()
