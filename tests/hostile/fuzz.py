@@ -171,7 +171,7 @@ def _of_messages(messages: list[str]) -> str:
         return "refused without a word"
     if len(messages) > MOST_MESSAGES:
         return f"{len(messages)} messages, such as {messages[0]!r} and {messages[-1]!r}"
-    odd = [text for text in messages if "!!" in text or "Traceback" in text or not text.strip()]
+    odd = [text for text in messages if "Traceback" in text or not text.strip()]
     return f"says {odd[0]!r}" if odd else ""
 
 

@@ -20,8 +20,8 @@ from elec.study import Study
 def built_known(study: Study) -> Iterator[Finding]:
     """A tick at a name that nothing has is work that counts for nothing.
 
-    So is a reading (`cut`, `ohms`, `insulation`) given for a circuit of several wires. Marks change when a wire is numbered anew or a circuit is renamed; the part before the gauge
-    names the wire.
+    So is a reading (`cut`, `ohms`, `insulation`) given for a circuit of several wires. Marks change
+    when a wire is numbered anew or a circuit is renamed; the part before the gauge names the wire.
     """
     found = built(study)
     names = [*chains(study).by_name, *marks(study).values()]
