@@ -2,12 +2,13 @@
 
 A case file holds, by name of the case, `change` (merged into the base: mappings by key, list
 entries by number, `+` appended, null taken out) and `expect` (about, verdict, and value and limit
-where given). Numbers are compared within half a percent: they are read off a run and pin it; that
-the formulas are right is tested against documents elsewhere.
+where given). `beyond` in a change sets the current of equipment to what no file can say, to see
+what is said where nothing can be computed. Numbers are compared within half a percent: they are
+read off a run and pin it; that the formulas are right is tested against documents elsewhere.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,8 @@ import yaml
 
 from elec.check import Check, checks
 from elec.finding import Finding
+from elec.model.load import Draw
+from elec.model.system import System
 from elec.read import read
 from elec.study import Study
 
@@ -107,13 +110,27 @@ def merged(base: Any, change: Any) -> Any:
 def study_of(change: dict[str, Any], folder: Path) -> Study:
     """The base with a change, read like a builder's file."""
     file = folder / "system.yaml"
-    whole = merged(_texts(HERE / "base.yaml"), change)
+    written = {key: value for key, value in change.items() if key != "beyond"}
+    whole = merged(_texts(HERE / "base.yaml"), written)
     text = yaml.safe_dump(whole, allow_unicode=True, sort_keys=False)
     file.write_text(text, encoding="utf-8")
     reading = read(file)
     assert not reading.mistakes, "\n".join(str(m) for m in reading.mistakes)
     assert reading.system is not None
-    return Study(reading.system)
+    return Study(_beyond(reading.system, change.get("beyond", {})))
+
+
+def _beyond(system: System, amps: dict[str, str]) -> System:
+    """The system with currents that are no numbers of this world."""
+    document = system.document
+    loads = {
+        name: document.equipment[name].model_copy(
+            update={"draw": Draw(law="current", value=float(value))}
+        )
+        for name, value in amps.items()
+    }
+    equipment = {**document.equipment, **loads}
+    return replace(system, document=document.model_copy(update={"equipment": equipment}))
 
 
 def check_of(name: str) -> Check:
