@@ -29,6 +29,8 @@ def _curve(
     """How a mapping from one quantity to another is read: pairs, the first of them rising."""
 
     def read(value: Any) -> Any:
+        if isinstance(value, list):
+            raise units.UnitError(f"expected a mapping: {what}")
         if not isinstance(value, Mapping):
             return value
         pairs = sorted(
