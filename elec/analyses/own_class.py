@@ -43,6 +43,10 @@ class OwnFamily(str):
         made.recloses = recloses
         return made
 
+    def __getnewargs__(self) -> tuple[str, Band]:  # type: ignore[override] # more than a str's
+        """Let it travel between processes; the rest follows as its state."""
+        return str(self), self.band
+
     def _content(self) -> tuple[Any, ...]:
         return (str(self), self.band, self.interrupts_a, self.compensated, self.recloses)
 

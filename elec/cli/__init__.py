@@ -69,6 +69,8 @@ def run(arguments: Sequence[str] | None = None) -> NoReturn:
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     _without_plugins()
+    if not Path("~").expanduser().is_dir():
+        os.environ["HOME"] = os.sep  # a library looks there and does not survive a file
     sys.exit(main(arguments))
 
 

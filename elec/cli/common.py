@@ -171,7 +171,7 @@ def options_of(study: "Study | None", how: Print, system: str | None) -> "Option
     """How to write the answer: units, width, colour, and the command that asks again."""
     from elec.write.register import Options
 
-    on_screen = how.output is None and sys.stdout.isatty()
+    on_screen = how.output is None and sys.stdout is not None and sys.stdout.isatty()
     plain = bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM") == "dumb"
     again = "elec why" + (f" {quoted(system)}" if system else "")
     return Options(
@@ -245,10 +245,10 @@ def write_or_print(content: bytes, form: str, output: Path | None, *, force: boo
 
 def emit(content: bytes, form: str) -> None:
     """Print to standard output; a reader that goes away ends it quietly."""
-    if form in BINARY and sys.stdout.isatty():
-        raise Problem(f"{form} is no text for a terminal; write it to a file with -o")
     if sys.stdout is None:
         raise Problem("there is nowhere to print to; write to a file with -o")
+    if form in BINARY and sys.stdout.isatty():
+        raise Problem(f"{form} is no text for a terminal; write it to a file with -o")
     stream = getattr(sys.stdout, "buffer", None)
     try:
         sys.stdout.flush()

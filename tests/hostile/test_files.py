@@ -230,3 +230,33 @@ def test_an_interrupt_while_it_is_loaded_is_quiet(
         elec.__main__.run()
     assert ended.value.code == 130
     assert capsys.readouterr().err == "interrupted\n"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="HOME means nothing here")
+def test_a_home_that_is_no_folder(tmp_path: Path) -> None:
+    system = tmp_path / "finch.yaml"
+    system.write_text(FINCH, encoding="utf-8")
+    sheet = tmp_path / "sheet.pdf"
+    status, said = elec("draw", str(system), "legend", "-o", str(sheet), HOME=os.devnull)
+    assert (status, said) == (0, "")
+    assert sheet.read_bytes().startswith(b"%PDF")
+
+
+def test_no_standard_output_at_all(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys, "stdout", None)
+    assert main(["checks"]) == 2
+    assert "nowhere to print to" in capsys.readouterr().err
+
+
+def test_a_class_of_the_builder_travels_between_processes() -> None:
+    import pickle
+
+    from elec.analyses.own_class import OwnFamily
+    from elec.standards import breaker_band
+
+    made = OwnFamily("mine", breaker_band("fast"), interrupts_a=900.0, recloses=True)
+    again = pickle.loads(pickle.dumps(made, 5))  # noqa: S301 - our own
+    assert again == made
+    assert (again.interrupts_a, again.recloses, again.compensated) == (900.0, True, False)
