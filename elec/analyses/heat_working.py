@@ -15,7 +15,6 @@ from elec.model.system import Condition
 from elec.physics.atmosphere import pressure_pa
 from elec.physics.cylinder import (
     BUNDLE_W_PER_M_K,
-    EMISSIVITY,
     INSULATION_W_PER_M_K,
     first_principles_current_a,
 )
@@ -29,7 +28,7 @@ from elec.physics.heat import (
     free_air_current_a,
 )
 from elec.record import dataclass
-from elec.standards import Cite, NotCovered, WireKind, WireSize, cited, table
+from elec.standards import Cite, NotCovered, WireKind, WireSize, cited, default, table
 from elec.study import Study
 from elec.working import Step, Term, Working
 
@@ -349,7 +348,7 @@ def _second_opinion(spot: HeatSpot) -> tuple[Step, ...]:
         pressure_pa=pressure_pa(altitude_m=spot.height.value),
         wires=spot.bundle.wires,
         loading=min(1.0, max(spot.loading, LEAST_LOADING)),
-        emissivity=EMISSIVITY,
+        emissivity=default("emissivity").value,
         insulation_w_per_m_k=INSULATION_W_PER_M_K,
         bundle_w_per_m_k=BUNDLE_W_PER_M_K,
     )

@@ -14,8 +14,6 @@ GRAVITY = 9.80665
 AIR_GAS_CONSTANT = 287.05
 AIR_HEAT_CAPACITY = 1006.0
 KELVIN = 273.15
-EMISSIVITY = 0.85
-"""Wire insulation; plastics have 0.8 to 0.95 (from memory)."""
 INSULATION_W_PER_M_K = 0.24
 """ETFE (from memory)."""
 BUNDLE_W_PER_M_K = 0.145

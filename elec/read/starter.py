@@ -1,5 +1,7 @@
 """The text that `elec new` writes: a small system without a mistake, to be changed line by line."""
 
+from elec.standards import default, table
+
 _TEXT = """\
 # A small electrical system to begin with. Change it line by line; run elec check after each change.
 # Every quantity carries its unit. The values are typical, not those of your parts: measure them.
@@ -8,7 +10,7 @@ system:
   name: {name}
   nominal: 14 V
   return: wired              # or airframe, where a metal structure carries the current back
-  ambient: 50 °C             # the warmest air around wires, parked in the sun
+  ambient: {ambient:g} °C             # the warmest air around wires, parked in the sun
 
 phases:                      # what a flight is made of, in order
   start: {{lasts: 15 s, engine: cranking}}
@@ -21,13 +23,13 @@ sources:
   alternator:
     kind: alternator
     place: engine
-    setpoint: 14.2 V
+    setpoint: {setpoint:g} V
     output: {{1000 rpm: 12 A, 2400 rpm: 30 A}}
     overvoltage-protection: yes
     field-circuit: field       # opening it takes the alternator off
 
 buses:
-  main: {{place: panel, essential: yes, warning: 13 V}}
+  main: {{place: panel, essential: yes, warning: {warning:g} V}}
 
 feeders:                     # heavy wires from the sources to the bus
   - {{from: battery, to: main, contactor: master, gauge: AWG 6,
@@ -78,4 +80,9 @@ def starter(name: str = "My aeroplane") -> str:
     """
     plain = name.replace("-", "").replace(" ", "").isalnum() and name == name.strip()
     bare = plain and name[:1].isalpha() and name.casefold() != "null"
-    return _TEXT.format(name=name if bare else "'" + name.replace("'", "''") + "'")
+    return _TEXT.format(
+        name=name if bare else "'" + name.replace("'", "''") + "'",
+        ambient=default("ambient").value,
+        setpoint=default("alternator-setpoint-14").value,
+        warning=table("elec/limits").value("value", key="low-voltage-14"),
+    )

@@ -7,7 +7,7 @@ from elec.analyses.voltages import LoadVoltage, cranking_voltages
 from elec.check import check
 from elec.checks.answer import answer, apart, passes
 from elec.finding import Finding, Verdict
-from elec.standards import Cite
+from elec.standards import Cite, default
 from elec.study import Study
 
 
@@ -34,6 +34,7 @@ def battery_start(study: Study) -> Iterator[Finding]:
 
 
 def _silent(study: Study) -> Finding:
+    amps, time = default("crank-current"), default("crank-time")
     return answer(
         study,
         "start",
@@ -41,7 +42,7 @@ def _silent(study: Study) -> Finding:
         "No phase has engine: cranking, so what the starter does to the voltage is not worked out.",
         at=("phases",),
         remedy="Add a phase such as start: {lasts: 15 s, engine: cranking}, and the starter as a "
-        "load in it.",
+        f"load in it; usual are {amps.value:g} A for {time.value:g} s ({amps.cite.remark}).",
     )
 
 
