@@ -9,7 +9,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from elec.physics.atmosphere import pressure_pa, pressure_ratio
 from elec.physics.cylinder import (
     BUNDLE_W_PER_M_K,
-    EMISSIVITY,
     INSULATION_W_PER_M_K,
     first_principles_current_a,
 )
@@ -54,7 +53,7 @@ def first_a(
         pressure_pa=pressure_pa(altitude_m=altitude_m),
         wires=wires,
         loading=loading,
-        emissivity=EMISSIVITY,
+        emissivity=default("emissivity").value,
         insulation_w_per_m_k=INSULATION_W_PER_M_K,
         bundle_w_per_m_k=BUNDLE_W_PER_M_K,
     )
