@@ -14,7 +14,7 @@ from elec.physics.cylinder import (
 )
 from elec.physics.heat import altitude_factor, bundle_factor, free_air_current_a
 from elec.record import dataclass
-from elec.standards import AWGS, WireSize, copper, table
+from elec.standards import AWGS, WireSize, copper, default, table
 
 FOOT_M = 0.3048
 
