@@ -87,6 +87,7 @@ def _rules() -> tuple[Rule, ...]:
         ("battery-ohm-hours-least", "limits", "at least", "number"),
         ("battery-ohm-hours-most", "limits", "at most", "number"),
         ("warmest-least", "limits", "at least", "temperature"),
+        ("voltage-least", "limits", "at least", "fraction"),
     )
     return tuple(Rule(key=k, table=t, bound=b, dimension=d) for k, t, b, d in listed)
 

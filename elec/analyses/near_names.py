@@ -1,7 +1,8 @@
 """Names that nothing declares: one that stands once and is a slip of another.
 
 In: names of switches, signals of contacts and wires. Out: `Lone` for each that stands once and is
-one letter off a name that stands elsewhere.
+one letter off a name that stands elsewhere: a switch more than once, a signal at all, since it has
+two ends.
 """
 
 from collections import defaultdict
@@ -43,12 +44,13 @@ def names(study: Study) -> tuple[Names, ...]:
 
 
 def _kind(kind: str, uses: Mapping[str, tuple[Path, ...]]) -> Names:
-    lone = []
+    lone: list[Lone] = []
     for name, paths in uses.items():
-        if len(paths) > 1 or name in ("power", "ground"):
+        if len(paths) > 1 or name in ("power", "ground") or name in {one.meant for one in lone}:
             continue
         meant = next((other for other in uses if slipped(name, other)), None)
-        if meant is not None and (len(uses[meant]) > 1 or meant in ("power", "ground")):
+        often = kind == "signal" or (meant is not None and len(uses[meant]) > 1)
+        if meant is not None and often:
             found = Lone(kind=kind, name=name, path=paths[0], meant=meant, times=len(uses[meant]))
             lone.append(found)
     return Names(kind=kind, uses=uses, lone=tuple(lone))

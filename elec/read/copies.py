@@ -11,8 +11,13 @@ FEW = 3
 _COPY = re.compile(r"copy|backup|bak|old|save|orig|~|\([0-9]+\)|[0-9]{4}-?[0-9]{2}", re.IGNORECASE)
 
 
-def tell_copies(draft: Draft) -> None:
-    """One mistake for each pair of files that give many things twice, instead of one a thing."""
+def tell_copies(draft: Draft) -> bool:
+    """One mistake for each pair of files that give many things twice, instead of one a thing.
+
+    Returns:
+        Whether there is a copy; then what the files say together means nothing.
+    """
+    copied = False
     pairs: dict[tuple[str, str], list[Mistake]] = defaultdict(list)
     for again in draft.again:
         file = again.mistake.place.file
@@ -21,6 +26,7 @@ def tell_copies(draft: Draft) -> None:
     for (first, second), found in pairs.items():
         if len(found) <= FEW:
             continue
+        copied = True
         told = {id(mistake) for mistake in found}
         draft.mistakes = [m for m in draft.mistakes if id(m) not in told]
         copy, other = (first, second) if _looks_copied(first, second) else (second, first)
@@ -32,6 +38,7 @@ def tell_copies(draft: Draft) -> None:
                 "give it another ending than .yaml",
             )
         )
+    return copied
 
 
 def _looks_copied(first: str, second: str) -> bool:

@@ -1,4 +1,6 @@
-"""Places that wires go between and no way joins: one mistake a place, not one a wire.
+"""Ways that are given twice, and places that no way joins.
+
+Places that wires go between and no way joins: one mistake a place, not one a wire.
 
 Works on the plain data beside `elec.read.names`. Silent where no way is written at all: then
 nothing is known about any length, which the checks say.
@@ -14,6 +16,12 @@ def check_joined(draft: Draft) -> None:
     """Note every group of places that wires must reach and cannot."""
     ways = [_between(entry) for _, entry in draft.entries("ways")]
     places = draft.data.get("places")
+    seen: dict[str, int] = {}
+    for path, entry in draft.entries("ways"):
+        first = seen.setdefault(repr(entry), int(path[1]))
+        if first != path[1]:
+            _, line, _ = draft.keys["ways", first]
+            draft.wrong(path, f"this way is given already in line {line}; take one out", key=True)
     if not ways or None in ways or not isinstance(places, dict):
         return
     if any(way[0] == way[1] or not set(way) <= places.keys() for way in ways if way):

@@ -116,7 +116,7 @@ def _read(sources: Mapping[str, Path | bytes]) -> Reading:
     if whole and not draft.data and not draft.mistakes:
         draft.at((draft.file, 1, 1), "nothing is written here; begin with: elec new FILE")
         whole = False
-    tell_copies(draft)
+    whole = whole and not tell_copies(draft)
     document = _document(draft, whole=whole) if _bounded(draft) else None
     mistakes = _sorted(draft.mistakes)
     system = None

@@ -28,6 +28,8 @@ CANNOT_TELL_NEVER = {
     "sense-name": "names are there or not",
     "sense-terminal": "what lands on a terminal is always known",
     "sense-feeder": "what is joined to what is always known",
+    "sense-voltage": "without a voltage nothing is asked",
+    "sense-crossed": "what a circuit has is always known",
     "sense-ambient": "without a temperature nothing is asked",
     "sense-signal": "without two signals nothing is asked",
 }

@@ -253,3 +253,8 @@ def test_an_entry_without_what_it_needs_is_told_as_that(wrong: Wrong) -> None:
     assert wrong("circuits:\n", "  second: {name: Second}\ncircuits:\n") == [
         'equipment.second: "place" is missing'
     ]
+
+
+def test_a_way_given_twice(wrong: Wrong) -> None:
+    way = "  - {between: [engine, panel], length: 3 ft}\n"
+    assert wrong(way, way + way) == ["ways.2: this way is given already in line 37; take one out"]

@@ -33,7 +33,7 @@ def sense_name(study: Study) -> Iterator[Finding]:
 
 def _doubtful(study: Study, lone: Lone) -> Finding:
     stands = "a word of its own meaning" if lone.meant in ("power", "ground") else ""
-    stands = stands or f"the name of another, {lone.times} times"
+    stands = stands or f"named {count(lone.times, 'time')}"
     return answer(
         study,
         lone.name,
