@@ -79,12 +79,18 @@ def _try() -> str:
     from elec.write.register import Options
     from elec.write.to_text import text_of
 
-    keys = {"draw": "10 W", "place": "tail", "bus": "main", "on": on_of("taxi..approach")}
+    keys = {
+        "draw": "10 W",
+        "peak": "2.5 A",
+        "place": "tail",
+        "bus": "main",
+        "on": on_of("taxi..approach"),
+    }
     asked = Asked(kind="add", name="tail-beacon", keys={**keys, "switch": "beacon"})
     found = attempt(HERE.parent / "systems" / "foxglove", [asked])
     command = (
-        "$ elec try systems/foxglove --add tail-beacon --draw 10W --place tail --bus main "
-        "--on taxi..approach --switch beacon"
+        "$ elec try systems/foxglove --add tail-beacon --draw 10W --peak 2.5A --place tail "
+        "--bus main --on taxi..approach --switch beacon"
     )
     answer = text_of(attempt_answer(found), Options(width=WIDTH, again=""))
     return f"```text\n{command}\n\n{answer}\n```\n"
@@ -213,6 +219,7 @@ RECORDS: dict[str, Any] = {
     "equipment": load.Equipment,
     "modes": load.Mode,
     "inrush": load.Inrush,
+    "maker-asks": load.MakerAsks,
     "equipment connectors": load.Connector,
     "pins": load.ConnectorPin,
     "circuits": wiring.Circuit,
@@ -230,6 +237,7 @@ RECORDS: dict[str, Any] = {
     "holes": route.Hole,
     "zones": route.Zone,
     "build": system.Done,
+    "stock": system.Stock,
     "accept": system.Acceptance,
 }
 

@@ -5,6 +5,7 @@ In: a subject and its drivers. Out: frozen records, and the working after JCGM 1
 
 import math
 
+from elec.analyses.basis import QUANTILE
 from elec.analyses.subjects import Kind, Subject
 from elec.physics.spread import (
     combined_deviation,
@@ -16,8 +17,6 @@ from elec.record import dataclass
 from elec.standards import cited
 from elec.working import Step, Term, Working
 
-QUANTILE = 1.6448536269514722
-"""Below so many standard deviations above its middle lie 95 % of a normal distribution."""
 SHOWN = 6
 """So many drivers stand in a working by name; the rest is one term."""
 
@@ -168,6 +167,7 @@ _CHECK = {
     "margin": "what the sources give less the load: elec loads",
     "endurance": "the shorter of sum and simulation: battery-endurance",
     "voltage": "solved network: load-voltage",
+    "device": "what it holds where it sits less the load: device-holds-load",
 }
 """Where the number that a band is about was worked out, by the kind of subject."""
 

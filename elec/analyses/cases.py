@@ -143,7 +143,7 @@ def exclusive_groups(
         if group is None:
             continue
         draws = [
-            m.draw for m in load.active(phase, condition) if m.draw is not None and m.share > 0
+            m.peak for m in load.active(phase, condition) if m.peak is not None and m.share > 0
         ]
         amps = max((found.highest_a(draw) for draw in draws), default=0.0)
         if amps > 0:

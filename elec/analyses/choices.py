@@ -10,6 +10,7 @@ from elec.analyses.candidates import Candidate, candidates
 from elec.analyses.chains import Chain, chains
 from elec.analyses.circuit_model import device_ohm
 from elec.analyses.devices import Device, drop_limit_v, ratings_of
+from elec.analyses.picking import spread_words, upper_a
 from elec.analyses.sizing import Sizing, sizing
 from elec.record import dataclass
 from elec.standards import default
@@ -123,6 +124,8 @@ def refusal(study: Study, chain: Chain, device: Device, rating_a: float) -> Reas
     """
     if device.needed_a is not None and rating_a < device.needed_a * (1 - 1e-9):
         load = f"{device.needed_a:.2g} A or more holds the load of {device.load_a or 0.0:.2g} A"
+        if device.peak_a is not None:
+            load += f" with its peak of {device.peak_a:.2g} A"
         return "its load", load
     if device.inrush_a is not None and device.inrush_s is not None:
         held = device.holds_inrush(rating_a)
@@ -137,7 +140,11 @@ def refusal(study: Study, chain: Chain, device: Device, rating_a: float) -> Reas
         if strictest is not None and lost > share * strictest:
             own = f"it alone would lose {lost:.2f} V; {share * strictest:.2f} V is its share"
             return "what it loses itself", own
-    return ("", device.decided) if device.chosen else ("", "")
+    if not device.chosen:
+        return "", ""
+    if device.warmth * rating_a < upper_a(study, chain, device) * (1 - 1e-9):
+        return "", spread_words(study, chain, device)
+    return "", "below that floor" if device.decided.startswith("the floor") else device.decided
 
 
 def _thinner(study: Study, chain: Chain, decided: str) -> tuple[str, str]:

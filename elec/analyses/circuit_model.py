@@ -114,13 +114,18 @@ class _Netlist:
         self.slope.append(slope_ohm)
 
 
-def build(study: Study, found: tuple[Case, ...], sizes: Sizes) -> Model:
-    """The netlist and its values in the given cases."""
-    return _Builder(study, found, sizes).build()
+def build(study: Study, found: tuple[Case, ...], sizes: Sizes, *, warming: bool = False) -> Model:
+    """The netlist and its values in the given cases.
+
+    With `warming`, loads that pulse count by their root mean square in place of their peak.
+    """
+    return _Builder(study, found, sizes, warming=warming).build()
 
 
 class _Builder:
-    def __init__(self, study: Study, found: tuple[Case, ...], sizes: Sizes) -> None:
+    def __init__(
+        self, study: Study, found: tuple[Case, ...], sizes: Sizes, *, warming: bool
+    ) -> None:
         self.study = study
         self.document = study.document
         self.cases = found
@@ -129,7 +134,11 @@ class _Builder:
         self.stand_ins: list[str] = []
         self.factor = cells_factor(study.system.about.nominal_v)
         self._scenarios: list[Scenario] = [case.scenario for case in found]
-        self._when: list[Moment] = [(c.phase, c.condition, c.count) for c in found]
+        self._when: list[Moment] = [
+            (c.phase, c.condition, "warming" if warming and c.count == "momentary" else c.count)
+            for c in found
+        ]
+        self._alone: Literal["alone", "alone warming"] = "alone warming" if warming else "alone"
         self._instead = [(i, c.instead) for i, c in enumerate(found) if c.instead]
         self._emergencies = [(i, s) for i, s in enumerate(self._scenarios) if s.emergency]
 
@@ -369,7 +378,7 @@ class _Builder:
         for case, instead in self._instead:
             if equipment[name].exclusive in {equipment[one].exclusive for one in instead}:
                 phase, condition, _ = self._when[case]
-                alone = values[phase, condition, "alone"]
+                alone = values[phase, condition, self._alone]
                 amounts[case] = alone if name in instead else off
         for case, scenario in self._emergencies:
             if sheds(self.study, name, scenario):
@@ -457,8 +466,9 @@ class _Builder:
         )
 
 
-Moment = tuple[str, Condition, Count | Literal["alone"]]
-"""`alone` is `momentary` with this load on, of its exclusive group."""
+Moment = tuple[str, Condition, Count | Literal["alone", "warming", "alone warming"]]
+"""`alone` is `momentary` with this load on, of its exclusive group; `warming` has the root mean
+square of what pulses in place of its peak."""
 
 
 @analysis
@@ -485,9 +495,13 @@ def mode_amounts(study: Study) -> Mapping[tuple[str, str], Mapping[Moment, float
                     off = np.inf if draw.law == "resistance" else 0.0
                     values = amounts.setdefault((name, mode), {})
                     now = running.get(mode)
-                    alone = draw.value if now is not None and now is most else off
-                    values[phase, condition, "alone"] = alone
-                    values[phase, condition, "momentary"] = alone if most_of_all else off
+                    on = now if now is not None and now is most else None
+                    peak = on.peak.value if on and on.peak else off
+                    heat = on.heating.value if on and on.heating else off
+                    values[phase, condition, "alone"] = peak
+                    values[phase, condition, "alone warming"] = heat
+                    values[phase, condition, "momentary"] = peak if most_of_all else off
+                    values[phase, condition, "warming"] = heat if most_of_all else off
                     values[phase, condition, "steady"] = _shared(draw, now.counted if now else 0.0)
                     part = parts.get(mode, 0.0) if lasts else 0.0
                     values[phase, condition, "lasting"] = _shared(draw, part)
@@ -507,7 +521,7 @@ def _shared(draw: Draw, share: float) -> float:
 
 
 def _greatest(modes: tuple[ModeShare, ...], amps: Callable[[Draw], float]) -> ModeShare | None:
-    known = [(amps(m.draw), m) for m in modes if m.draw is not None]
+    known = [(amps(m.peak), m) for m in modes if m.peak is not None]
     return max(known, key=lambda pair: pair[0])[1] if known else None
 
 

@@ -10,9 +10,16 @@ from typing import Literal
 from elec.model.load import Draw, Equipment, On, Use
 from elec.model.phase import Phase, uses
 from elec.model.system import Condition
+from elec.physics.load import pulsing_a
 from elec.record import dataclass
-from elec.standards import default
+from elec.standards import default, table
+from elec.standards.table import Row
 from elec.study import Study, analysis
+
+Count = Literal["heat", "peak"]
+"""`heat`: the root mean square, which warms wires and devices. `peak`: the most at any instant."""
+Sum = tuple[tuple[str, ...], str, Condition, Count]
+"""Loads, phase, condition, and how they are counted."""
 
 SHORT_TIME_S = 120.0
 """On for two minutes or less is intermittent (AC 43.13-1B table 11-6, the limit from memory)."""
@@ -27,13 +34,21 @@ class ModeShare:
 
     mode: str
     draw: Draw | None
-    """None: not known."""
+    """On the average, for the balance of charge; None: not known."""
+    heating: Draw | None
+    """Its root mean square where it pulses; else the same."""
+    peak: Draw | None
+    """The most that it takes at any instant where it pulses; else the same."""
     share: float
     time_s: float
     """Longest time on at a stretch in this phase."""
     counted: float
     """Its share in the average: what is on for a while only while the starter turns has none, for
     the average of a start over its seconds says nothing about what lasts."""
+
+    def drawn(self, count: Count) -> Draw | None:
+        """What warms, or the most at any instant."""
+        return self.heating if count == "heat" else self.peak
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,6 +60,10 @@ class LoadDemand:
     when: Literal["day", "night", "always"]
     known: bool
     intermittent: bool
+    """On for short times only; what ends the flight safely or stands by for another never is,
+    unless the builder says so."""
+    peak_unknown: bool
+    """It pulses by its kind, and only its average is given."""
 
     def active(self, phase: str, condition: Condition) -> tuple[ModeShare, ...]:
         """The modes that run in a phase by day or night."""
@@ -74,8 +93,9 @@ def demand(study: Study) -> Demand:
     about = study.system.about
     alternators = [s for s in study.document.sources.values() if s.kind == "alternator"]
     setpoints = [v for s in alternators for v in s.setpoints()]
+    standing_by = stand_ins(study)
     loads = {
-        name: _load(study.document.phases, name, entry)
+        name: _load(study, name, entry, lasts=entry.essential or name in standing_by)
         for name, entry in study.document.equipment.items()
         if draws(entry)
     }
@@ -105,22 +125,101 @@ def modes_of(entry: Equipment) -> tuple[tuple[str, Draw | None, On], ...]:
     return (("", entry.draw, "always" if entry.on is None else entry.on),)
 
 
-def _load(phases: Mapping[str, Phase], name: str, entry: Equipment) -> LoadDemand:
+@analysis
+def stand_ins(study: Study) -> Mapping[str, tuple[str, ...]]:
+    """Each load that `backup:` names or that names one → those it takes over for."""
+    found: dict[str, tuple[str, ...]] = {}
+    for name, entry in study.document.equipment.items():
+        if entry.backup is not None and entry.backup in study.document.equipment:
+            found[name] = (*found.get(name, ()), entry.backup)
+            found[entry.backup] = (*found.get(entry.backup, ()), name)
+    return found
+
+
+def pulses(name: str, entry: Equipment) -> bool:
+    """Whether a load flashes, sounds or fires by its kind: by character, role, or its name."""
+    if len(entry.modes) > 1:
+        return False  # what it takes at its worst is a mode of its own
+    if entry.character == "pulsed" or entry.role == "anticollision light":
+        return True
+    return _word(name, entry) is not None
+
+
+def _word(name: str, entry: Equipment) -> Row | None:
+    """The row of the word in a load's name that says that it pulses."""
+    if entry.character not in ("electronic", "lamp", "pulsed"):
+        return None
+    words = f"{name} {entry.name or ''}".casefold().replace("-", " ").split()
+    return next(
+        (
+            row
+            for row in table("elec/pulsing").rows
+            if any(word.startswith(row.text("word")) for word in words)
+        ),
+        None,
+    )
+
+
+def kind_of_pulse(name: str, entry: Equipment) -> tuple[str, str]:
+    """(what such a load does, what is usual of its kind), in words; the latter may be empty."""
+    row = _word(name, entry)
+    if row is None:
+        return "by its kind it pulses", ""
+    usual = table("elec/equipment").select(key=row.text("equipment"))[0]
+    typical, most = usual.number("typical_14v_a"), usual.number("greatest_14v_a")
+    words = f" (of an average of {typical:g} A {most:g} A is usual)" if most > typical else ""
+    return f"by its name {row.text('kind')}", words
+
+
+def pulse(
+    draw: Draw | None, peak: Draw | None, duty: float | None, nominal_v: float
+) -> tuple[Draw | None, Draw | None]:
+    """(root mean square, peak) of a draw, both by its law; itself where it does not pulse.
+
+    A peak in another unit than the average holds at the nominal voltage.
+    """
+    if draw is None or draw.value == 0:
+        return draw, draw
+    mean, most = draw.amount, draw.amount
+    if peak is not None:
+        most = peak.amount
+        if peak.law != draw.law:
+            unit = draw.with_amount(1.0).current_a(nominal_v)
+            most = peak.current_a(nominal_v) / unit
+        most = max(mean, most)
+    elif duty is not None:
+        most = mean / duty
+    if most <= mean:
+        return draw, draw
+    heat = pulsing_a(average_a=mean, peak_a=most, duty=duty)
+    return draw.with_amount(heat), draw.with_amount(most)
+
+
+def _load(study: Study, name: str, entry: Equipment, *, lasts: bool) -> LoadDemand:
+    phases, nominal_v = study.document.phases, study.system.about.nominal_v
     names = list(phases)
     found: dict[str, list[ModeShare]] = {}
+    silent = pulses(name, entry)
     for mode, draw, on in modes_of(entry):
+        said = entry.modes.get(mode, entry)
+        if said.peak is not None or said.duty is not None:
+            silent = False
+        heating, peak = pulse(draw, said.peak, said.duty, nominal_v)
         for phase, use in uses(on, names).items():
-            lasts = phases[phase].lasts_s
+            lasts_s = phases[phase].lasts_s
             found.setdefault(phase, []).append(
                 ModeShare(
                     mode=mode,
                     draw=draw,
-                    share=use.share_of(lasts),
-                    time_s=_time(use, lasts),
-                    counted=use.share_of(lasts),
+                    heating=heating,
+                    peak=peak,
+                    share=use.share_of(lasts_s),
+                    time_s=_time(use, lasts_s),
+                    counted=use.share_of(lasts_s),
                 )
             )
     every = [m for shares in found.values() for m in shares]
+    short = bool(every) and all(m.time_s <= SHORT_TIME_S and m.share < 1 for m in every)
     return LoadDemand(
         equipment=name,
         phases={
@@ -130,8 +229,8 @@ def _load(phases: Mapping[str, Phase], name: str, entry: Equipment) -> LoadDeman
         when=entry.when,
         known=all(m.draw is not None for m in every)
         and (entry.draw is not None or bool(entry.modes)),
-        intermittent=entry.intermittent
-        or (bool(every) and all(m.time_s <= SHORT_TIME_S and m.share < 1 for m in every)),
+        intermittent=entry.intermittent or (short and not lasts),
+        peak_unknown=silent,
     )
 
 
@@ -194,29 +293,33 @@ def conditions(study: Study) -> tuple[Condition, ...]:
 
 
 def circuit_amps(
-    study: Study, equipment: tuple[str, ...], phase: str, condition: Condition
+    study: Study,
+    equipment: tuple[str, ...],
+    phase: str,
+    condition: Condition,
+    count: Count = "heat",
 ) -> float:
-    """The most that these loads draw together at one moment in a phase; exclusive loads count once.
+    """The most that these loads draw together at one moment in a phase.
 
-    Unknown loads count nothing here: who uses the sum must ask `LoadDemand.known` as well.
+    Exclusive loads count once; what pulses counts by its root mean square, or by its peak. Unknown
+    loads count nothing here: who uses the sum must ask `LoadDemand.known` as well.
     """
     known = _known_amps(study)
-    key = equipment, phase, condition
+    key = equipment, phase, condition, count
     if key not in known:
-        known[key] = _circuit_amps(study, equipment, phase, condition)
+        known[key] = _circuit_amps(study, key)
     return known[key]
 
 
 @analysis
-def _known_amps(study: Study) -> dict[tuple[tuple[str, ...], str, Condition], float]:
+def _known_amps(study: Study) -> dict[Sum, float]:
     """The sums asked for so far."""
     del study
     return {}
 
 
-def _circuit_amps(
-    study: Study, equipment: tuple[str, ...], phase: str, condition: Condition
-) -> float:
+def _circuit_amps(study: Study, asked: Sum) -> float:
+    equipment, phase, condition, count = asked
     found = demand(study)
     groups: dict[str, float] = {}
     total = 0.0
@@ -225,7 +328,8 @@ def _circuit_amps(
         if load is None:
             continue
         modes = load.active(phase, condition)
-        most = max((found.highest_a(m.draw) for m in modes if m.draw is not None), default=0.0)
+        draws = [d for m in modes if (d := m.drawn(count)) is not None]
+        most = max((found.highest_a(draw) for draw in draws), default=0.0)
         group = study.document.equipment[name].exclusive
         if group is None:
             total += most
@@ -236,7 +340,20 @@ def _circuit_amps(
 
 @analysis
 def worst_circuit_amps(study: Study) -> Mapping[str, float | None]:
-    """Circuit → the most it carries in any phase; None where a load's current is not known."""
+    """Circuit → the most it carries in any phase, where pulses count by their root mean square.
+
+    None where a load's current is not known.
+    """
+    return _worst(study, "heat")
+
+
+@analysis
+def worst_circuit_peak(study: Study) -> Mapping[str, float | None]:
+    """Circuit → the most it takes at any instant; None where a load's current is not known."""
+    return _worst(study, "peak")
+
+
+def _worst(study: Study, count: Count) -> Mapping[str, float | None]:
     found = demand(study)
     result: dict[str, float | None] = {}
     for name, circuit in study.document.circuits.items():
@@ -248,7 +365,7 @@ def worst_circuit_amps(study: Study) -> Mapping[str, float | None]:
         )
         most = max(
             (
-                circuit_amps(study, loads, phase, condition)
+                circuit_amps(study, loads, phase, condition, count)
                 for phase in study.document.phases
                 for condition in conditions(study)
             ),

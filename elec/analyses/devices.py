@@ -1,17 +1,15 @@
-"""The protective device of every circuit: what it must hold, and which standard rating does.
+"""Protective devices: what one must hold, what it stays closed on, what it interrupts.
 
-In: demand, the device as given. Out: `Device` by chain. Feeders get theirs in
-`elec.analyses.sizing`, where the network has said what they carry.
+In: demand, a chain with a device. Out: the steps to the least rating that holds its load, curves,
+ratings that are made. Which one is taken stands in `elec.analyses.picking`.
 """
 
 from collections.abc import Mapping
 
 from elec.analyses.chains import Chain, chains
-from elec.analyses.circuit_model import device_ohm
 from elec.analyses.demand import demand, worst_circuit_amps
 from elec.analyses.limits import Limit, limit
-from elec.analyses.own_class import OwnFamily, family_of
-from elec.model.load import Inrush
+from elec.analyses.own_class import OwnFamily
 from elec.model.wiring import DeviceKind, Protection
 from elec.physics.protection import (
     BREAKER_SPAN_DEGC,
@@ -32,7 +30,7 @@ from elec.standards import (
     least_sure,
     table,
 )
-from elec.study import Study, analysis
+from elec.study import Study
 from elec.working import Step, Term, Working
 
 DEFAULT_CLASS: Mapping[str, str] = {
@@ -58,8 +56,13 @@ class Device:
     chosen: bool
     """True where the program chose the rating."""
     load_a: float | None
+    """What it carries for longer than a moment; pulses by their root mean square."""
     needed_a: float | None
     """The least rating that holds the load."""
+    peak_a: float | None = None
+    """The most at any instant, where loads pulse."""
+    peak_unknown: tuple[str, ...] = ()
+    """Loads that pulse by their kind, and of which only the average is known."""
     steps: tuple[Step, ...] = ()
     inrush_a: float | None = None
     inrush_s: float | None = None
@@ -80,7 +83,7 @@ class Device:
         """The load over what the device holds where it sits; None where either is not known."""
         if self.load_a is None or self.rating_a is None or not self.steps:
             return None
-        return self.load_a / self.rating_a / self.warmth
+        return max(self.load_a, self.peak_a or 0.0) / self.rating_a / self.warmth
 
     @property
     def warmth(self) -> float:
@@ -108,76 +111,6 @@ class Interrupts:
     origin: str
     source: str = ""
     """The citation in full, where it is a published one."""
-
-
-@analysis
-def circuit_devices(study: Study) -> Mapping[str, Device]:
-    """The device of every circuit that has one."""
-    amps = worst_circuit_amps(study)
-    found = {}
-    for chain in chains(study).of("circuit"):
-        if chain.device is not None:
-            found[chain.name] = choose(study, chain, amps[chain.name], lasting=_lasts(study, chain))
-    return found
-
-
-def _lasts(study: Study, chain: Chain) -> bool:
-    loads = demand(study).loads
-    return not all(load in loads and loads[load].intermittent for load in chain.loads)
-
-
-def choose(study: Study, chain: Chain, load_a: float | None, *, lasting: bool) -> Device:
-    """The device of a chain that carries `load_a`.
-
-    The given rating, or the smallest standard one that holds it.
-    """
-    part = chain.device
-    assert part is not None  # noqa: S101 - the caller asks only for chains with a device
-    assert part.protection is not None  # noqa: S101
-    kind: DeviceKind = part.kind  # type: ignore[assignment]
-    family = family_of(study, part.protection, DEFAULT_CLASS[kind], (*chain.path, kind))
-    inrush_a, inrush_s = inrush(study, chain)
-    given = part.protection.rating_a
-    if load_a is None:
-        return Device(
-            chain=chain.name,
-            kind=kind,
-            family=family,
-            rating_a=given,
-            chosen=False,
-            load_a=None,
-            needed_a=None,
-            unknown="the current of a load is not known",
-        )
-    steps = holding(study, chain, kind, family, load_a, lasting=lasting)
-    needed = steps[-1].result.value
-    rating, unknown = given, steps[0].note
-    if given is None:
-        spare = _drop_spare_v(study, chain)
-        rating = _smallest(
-            kind,
-            family,
-            needed_a=needed,
-            load_a=load_a,
-            spare_v=spare,
-            inrush=(inrush_a, inrush_s),
-            warmth=steps[-1].terms[-1].value,
-        )
-        if rating is None:
-            unknown = _none_listed(kind, family, needed)
-    return Device(
-        chain=chain.name,
-        kind=kind,
-        family=family,
-        rating_a=rating,
-        chosen=given is None and rating is not None,
-        load_a=load_a,
-        needed_a=needed,
-        steps=steps,
-        inrush_a=inrush_a,
-        inrush_s=inrush_s,
-        unknown=unknown,
-    )
 
 
 def share(study: Study, kind: DeviceKind) -> Limit:
@@ -238,7 +171,14 @@ def _breaker_factor(warm: Term, meaning: str) -> Step:
 
 
 def holding(
-    study: Study, chain: Chain, kind: DeviceKind, family: str, load_a: float, *, lasting: bool
+    study: Study,
+    chain: Chain,
+    kind: DeviceKind,
+    family: str,
+    load_a: float,
+    *,
+    peak_a: float | None,
+    lasting: bool,
 ) -> tuple[Step, ...]:
     """The steps to the least rating that holds a load; the last term of the last is the factor."""
     part = chain.device
@@ -249,7 +189,7 @@ def holding(
         value=load_a,
         unit="A",
         meaning="greatest load",
-        origin=_origin(study, chain),
+        origin=_origin(study, chain, load_a),
     )
     if lasting:
         used = share(study, kind)
@@ -266,16 +206,24 @@ def holding(
             origin="common practice",
         )
         source = "common practice"
+    value = load.value / part_used.value / factor.result.value
+    formula = "I / s / f"
+    terms: tuple[Term, ...] = (load, part_used, factor.result)
+    if peak_a is not None:
+        most = Term(symbol="Ip", value=peak_a, unit="A", meaning="the most at any instant",
+                    origin=_origin(study, chain, 0.0))  # fmt: skip
+        value = max(value, peak_a / factor.result.value)
+        formula, terms = "max(I / s / f, Ip / f)", (load, part_used, most, factor.result)
     needed = Step(
         result=Term(
             symbol="In",
-            value=load.value / part_used.value / factor.result.value,
+            value=value,
             unit="A",
             meaning="least rating that holds the load",
             origin="computed",
         ),
-        formula="I / s / f",
-        terms=(load, part_used, factor.result),
+        formula=formula,
+        terms=terms,
         source=source,
     )
     return (factor, needed)
@@ -289,13 +237,16 @@ def rating_working(study: Study, device: Device) -> Working | None:
     limit_ = None
     if device.rating_a is not None:
         where = study.system.where(*chain.path, device.kind)
-        origin = "the next standard rating" if device.chosen else str(where)
+        origin = (device.decided or "the next standard rating") if device.chosen else str(where)
         limit_ = Term(symbol="", value=device.rating_a, unit="A",
                       meaning=f"rating of the {device.kind}", origin=origin)  # fmt: skip
     return Working(title=f"Rating for {chain.title}", steps=device.steps, limit=limit_)
 
 
-def _origin(study: Study, chain: Chain) -> str:
+def _origin(study: Study, chain: Chain, load_a: float) -> str:
+    counted = worst_circuit_amps(study).get(chain.name)
+    if counted is not None and load_a > counted * (1 + 1e-9):
+        return f"solved network, where its bus is lowest; counted are {counted:.3g} A"
     if chain.loads:
         lines = [str(study.system.where("equipment", load)) for load in chain.loads]
         return f"current of {chain.name}: {', '.join(lines)}"
@@ -304,24 +255,19 @@ def _origin(study: Study, chain: Chain) -> str:
 
 def inrush(study: Study, chain: Chain) -> tuple[float | None, float | None]:
     """Current and time of the greatest inrush of a circuit's loads switched on together."""
-    peak, lasts = 0.0, 0.0
+    most, lasts = 0.0, 0.0
     found = demand(study)
     for name in chain.loads:
         entry = study.document.equipment[name]
         load = found.loads.get(name)
         if entry.inrush is None or load is None:
             continue
-        draws = [m.draw for modes in load.phases.values() for m in modes if m.draw is not None]
+        draws = [m.peak for modes in load.phases.values() for m in modes if m.peak is not None]
         amps = max((found.highest_a(draw) for draw in draws), default=0.0)
-        peak += _peak(entry.inrush, amps)
+        given = entry.inrush.current_a
+        most += (entry.inrush.factor or 1.0) * amps if given is None else given
         lasts = max(lasts, entry.inrush.lasts_s)
-    return (peak, lasts) if peak > 0 else (None, None)
-
-
-def _peak(entry: Inrush, amps: float) -> float:
-    if entry.current_a is not None:
-        return entry.current_a
-    return (entry.factor or 1.0) * amps
+    return (most, lasts) if most > 0 else (None, None)
 
 
 def band_of(kind: DeviceKind, family: str, rating_a: float) -> Band:
@@ -337,7 +283,7 @@ def band_of(kind: DeviceKind, family: str, rating_a: float) -> Band:
     return breaker_band(family) if kind == "breaker" else fuse_band(family, rating_a)
 
 
-def _none_listed(kind: DeviceKind, family: str, needed_a: float) -> str:
+def none_listed(kind: DeviceKind, family: str, needed_a: float) -> str:
     """Why no rating is chosen: the greatest one is too small, or no rating is listed at all."""
     listed = ratings_of(kind, family)
     if listed:
@@ -382,58 +328,36 @@ def holds_inrush(
     return least > inrush_s, least
 
 
-def _drop_spare_v(study: Study, chain: Chain) -> float | None:
-    """What the device itself may lose.
-
-    Its share of the strictest drop allowed to a load of the circuit.
-    """
-    if chain.kind != "circuit":
-        return None
-    strictest = min((drop_limit_v(study, load)[0] for load in chain.loads), default=None)
-    return None if strictest is None else default("device-drop-share").si * strictest
-
-
-def _smallest(
-    kind: DeviceKind,
-    family: str,
-    *,
-    needed_a: float,
-    load_a: float,
-    spare_v: float | None,
-    inrush: tuple[float | None, float | None],
-    warmth: float,
-) -> float | None:
-    """The smallest standard rating that holds load and inrush and loses little voltage itself.
-
-    Small thermal devices have resistances of ohms. The last rule gives way where it would ask for
-    more than the least wire allows.
-    """
-    inrush_a, inrush_s = inrush
-    first: float | None = None
-    for rating in ratings_of(kind, family):
-        if rating < needed_a * (1 - 1e-9):
-            continue
-        if inrush_a is not None and inrush_s is not None:
-            held = holds_inrush(kind, family, rating, inrush_a, inrush_s, warmth=warmth)
-            if held is not None and not held[0]:
-                continue
-        first = rating if first is None else first
-        if spare_v is None or load_a * device_ohm(kind, rating, family) <= spare_v:
-            return rating if rating <= max(first, SMALL_DEVICE_A) else first
-    return first
-
-
-SMALL_DEVICE_A = 5.0
-"""What the protector chart allows the thinnest power wire, AWG 22 (AC 43.13-1B table 11-3)."""
-
-
 def drop_limit_v(study: Study, load: str) -> tuple[float, str]:
     """The drop that is allowed between the bus and a load and back, and where that stands."""
     entry = study.document.equipment[load]
     if entry.drop_v is not None:
         return entry.drop_v, str(study.system.where("equipment", load, "drop"))
-    rule = _drop_rule(study, intermittent=is_intermittent(study, load))
-    return rule.value, rule.origin if rule.tightened else str(rule.cite)
+    short = is_intermittent(study, load)
+    rule = _drop_rule(study, intermittent=short)
+    cite = rule.origin if rule.tightened else str(rule.cite)
+    ratio = peak_ratio(study, load)
+    if short or ratio <= 1:
+        return rule.value, cite
+    most = min(allowed_drop_v(study, intermittent=True), rule.value * ratio)
+    return most, f"{cite}, {AT_PEAK}"
+
+
+AT_PEAK = "at its peak: as for a short time, and its root mean square as one that stays on"
+
+
+def peak_ratio(study: Study, load: str) -> float:
+    """The peak of a load over its root mean square, in the mode that takes most; 1: no pulses."""
+    found = demand(study)
+    entry = found.loads.get(load)
+    every = [
+        (found.highest_a(m.peak), found.highest_a(m.heating))
+        for modes in (entry.phases.values() if entry else ())
+        for m in modes
+        if m.peak is not None and m.heating is not None
+    ]
+    peak, heat = max(every, default=(0.0, 0.0))
+    return peak / heat if heat > 0 else 1.0
 
 
 def is_intermittent(study: Study, load: str) -> bool:

@@ -132,7 +132,7 @@ class _LoadDrop:
         return best
 
     def _amps(self, conductor: Conductor) -> float:
-        return max(self.sizing.currents_a[conductor.id].values(), default=0.0)
+        return self.sizing.peaks_a[conductor.id]
 
     def _amps_of_part(self, part: Part) -> float:
         """What passes a part: as much as the conductor before or behind it."""

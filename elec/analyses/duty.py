@@ -7,7 +7,8 @@ carries nothing while all is well; chosen by that, its device would open the mom
 from collections.abc import Mapping
 
 from elec.analyses.chains import Chain, chains
-from elec.analyses.demand import circuit_amps, conditions
+from elec.analyses.demand import circuit_amps, conditions, demand
+from elec.model.system import Condition
 from elec.model.wiring import Feeder
 from elec.record import dataclass
 from elec.study import Study, analysis
@@ -53,9 +54,29 @@ def _duty(study: Study, bus: str, emergency: bool) -> Duty:
             continue
         for condition in conditions(study):
             amps = circuit_amps(study, loads, name, condition)
+            amps += sum(
+                coil_amps(study, chain, name, condition)
+                for here in _buses_behind(study, bus)
+                for chain in _circuits_on(study).get(here, ())
+            )
             if amps > most:
                 most, phase = amps, name
     return Duty(current_a=most, phase=phase, loads=loads)
+
+
+def coil_amps(study: Study, chain: Chain, phase: str, condition: Condition) -> float:
+    """What the coils of a circuit's contacts draw while one of its loads is on."""
+    found = demand(study)
+    running = any(
+        load in found.loads and found.loads[load].active(phase, condition) for load in chain.loads
+    )
+    switches = study.document.switches
+    coils = {
+        part.name: coil
+        for part in chain.parts()
+        if part.name in switches and (coil := switches[part.name].coil) is not None
+    }
+    return sum(found.highest_a(coil) for coil in coils.values()) if running else 0.0
 
 
 @analysis

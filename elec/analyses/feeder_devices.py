@@ -8,9 +8,10 @@ from dataclasses import replace
 
 from elec.analyses.chains import Chain
 from elec.analyses.coordination import compared, hardest
-from elec.analyses.devices import Device, choose, ratings_of
+from elec.analyses.devices import Device, ratings_of
 from elec.analyses.duty import duties
 from elec.analyses.limits import limit
+from elec.analyses.picking import choose
 from elec.standards import default
 from elec.study import Study
 

@@ -5,6 +5,7 @@ thin to thick, then once back where less does, so that the search ends; the same
 the same answer.
 """
 
+import math
 from collections import ChainMap
 from collections.abc import Iterator, Mapping
 from dataclasses import field, replace
@@ -19,19 +20,18 @@ from elec.analyses.chart import chart_awg
 from elec.analyses.circuit_model import Sizes, build, part_ohm
 from elec.analyses.contact_class import range_over
 from elec.analyses.demand import circuit_amps, conditions, turns
-from elec.analyses.devices import (
-    Device,
-    allowed_drop_v,
-    circuit_devices,
-    drop_limit_v,
-)
+from elec.analyses.devices import Device, allowed_drop_v, drop_limit_v
 from elec.analyses.duty import duties
 from elec.analyses.feeder_devices import RESERVE, feeder_device
 from elec.analyses.limits import limit
+from elec.analyses.picking import circuit_device, circuit_devices, with_twins
 from elec.analyses.runs import runs
+from elec.analyses.shelf import asked_gauges, off_the_shelf
+from elec.analyses.standby import standing_amps, twins
 from elec.analyses.surroundings import loading, surroundings
 from elec.analyses.wires import kind_of, least_gauge, size
 from elec.model.system import Condition
+from elec.network.netlist import Array
 from elec.network.solve import solve
 from elec.physics.damage import adiabatic_k, short_time_current_a
 from elec.physics.heat import (
@@ -50,6 +50,8 @@ Moment = tuple[str, Condition]
 MOST_ROUNDS = 12
 MOST_SOLUTIONS = 5
 MOST_TRIMS = 4
+MORE = 1.001
+"""Less than that above what is counted is rounding of the solver, not another current."""
 STARTS = 3
 """Attempts in a row that a starter's wires shall bear without cooling (our judgement)."""
 THICKEST_BOND = "8"
@@ -79,7 +81,11 @@ class Sizing:
     devices: Mapping[str, Device]
     gauges: Mapping[str, Gauge]
     currents_a: Mapping[str, Mapping[Moment, float]]
-    """Conductor → phase and condition → the most it carries then, whichever sources work."""
+    """Conductor → phase and condition → the most it carries then, whichever sources work.
+
+    What pulses counts by its root mean square."""
+    peaks_a: Mapping[str, float]
+    """Conductor → the most at any instant."""
     loading: Mapping[str, float]
     """Bundle → its loading in the worst moment, 0 to 1."""
     worst_moment: Mapping[str, Moment]
@@ -111,6 +117,8 @@ class _Work:
     decided: dict[str, str] = field(default_factory=dict)
     unsatisfied: set[str] = field(default_factory=set)
     devices: dict[str, Device] = field(default_factory=dict)
+    counted: dict[str, dict[Moment, float]] = field(default_factory=dict)
+    """Of circuits, by the draws of their loads alone."""
     currents: dict[str, dict[Moment, float]] = field(default_factory=dict)
     loading: dict[str, float] = field(default_factory=dict)
     moments: dict[str, Moment] = field(default_factory=dict)
@@ -149,9 +157,7 @@ def ended(study: Study) -> "Search":
     )
     for chain in chains(study).of("circuit"):
         for conductor in chain.conductors():
-            search.most_a[conductor.id] = max(
-                search.work.currents[conductor.id].values(), default=0.0
-            )
+            search.most_a[conductor.id] = done.peaks_a[conductor.id]
     return search
 
 
@@ -188,6 +194,10 @@ class Search:
         self.joints_ohm = 2 * default("joint-resistance").si
         self.altitude = self.where.altitude_factor.value
         self.fixed = {n: c.gauge for n, c in self.conductors.items() if c.gauge is not None}
+        self.tight = limit(study, "bundle-tight").value
+        self.twins = twins(study)
+        self.capped: dict[str, float] = {}
+        self.by_name = {chain.name: chain for chain in self.chains}
         self.contacts = {
             chain.name: range_over(study, tuple(c for c in chain.conductors() if c.gauge is None))
             for chain in self.chains
@@ -304,6 +314,7 @@ class Search:
         """
         work = self.work
         work.devices.update(circuit_devices(self.study))
+        with_twins(self.study, work.devices)
         for chain in self.chains:
             signal = chain.kind == "wire"
             key = "minimum-signal-gauge" if signal else "minimum-power-gauge"
@@ -311,6 +322,12 @@ class Search:
             contacts = self.contacts[chain.name]
             if contacts and AWGS.index(contacts.thinnest) > AWGS.index(least):
                 least, why = contacts.thinnest, f"contacts of {contacts.title}"
+            asked = asked_gauges(self.study, chain)
+            if asked and AWGS.index(asked[0]) > AWGS.index(least):
+                least, why = asked
+            shelf = off_the_shelf(self.study, least)
+            if shelf:
+                least, why = shelf, "the thinnest of your stock that does"
             for conductor in chain.conductors():
                 work.gauges[conductor.id] = conductor.gauge or least_gauge(
                     self.study, conductor, least
@@ -328,18 +345,19 @@ class Search:
 
     def _circuit_currents(self, chain: Chain) -> None:
         for conductor in chain.conductors():
-            loads = tuple(
-                dict.fromkeys(
-                    row.equipment
-                    for row in chain.rows
-                    if any(c is not None and c.id == conductor.id for c in row.conductors)
-                )
-            )
-            self.work.currents[conductor.id] = {
-                moment: circuit_amps(self.study, loads, moment[0], moment[1]) / conductor.parallel
-                for moment in self.moments
+            loads = loads_on(chain, conductor.id)
+            work, share = self.work, conductor.parallel
+            work.currents[conductor.id] = {
+                moment: standing_amps(self.study, loads, *moment) / share for moment in self.moments
             }
-            self.most_a[conductor.id] = max(self.work.currents[conductor.id].values(), default=0.0)
+            work.counted[conductor.id] = work.currents[conductor.id]
+            self.most_a[conductor.id] = max(
+                (
+                    circuit_amps(self.study, loads, phase, condition, "peak") / share
+                    for phase, condition in self.moments
+                ),
+                default=0.0,
+            )
 
     # -- heat ------------------------------------------------------------------------------------
 
@@ -426,8 +444,40 @@ class Search:
         for _ in range(MOST_ROUNDS):
             self._load_bundles()
             changed = [self._size(chain) for chain in self.chains]
-            if not any(changed):
+            if not any(changed) and not self._give_way():
                 return
+
+    def _give_way(self) -> bool:
+        """Lower chosen ratings of circuits whose contacts take no wire that bears them."""
+        lowered = False
+        for chain in self.chains:
+            device, contacts = self.work.devices.get(chain.name), self.contacts[chain.name]
+            free = [c for c in chain.conductors() if c.id in self.work.unsatisfied]
+            if not (contacts and device and device.chosen and free and chain.kind == "circuit"):
+                continue
+            most = min(self.allowed(c.id, contacts.thickest)[0] for c in free)
+            if most >= (device.rating_a or 0.0):
+                continue
+            less = circuit_device(self.study, chain, device.load_a or 0.0, most)
+            if less.rating_a is not None and less.rating_a < self.capped.get(chain.name, math.inf):
+                for name in (chain.name, *self.twins.get(chain.name, ())):
+                    self._cap(self.by_name[name], less.rating_a)
+                lowered = True
+        return lowered
+
+    def _cap(self, chain: Chain, most_a: float) -> None:
+        """Choose the device of a circuit anew below a rating, and its gauge from the least on."""
+        device = self.work.devices.get(chain.name)
+        if device is None or not device.chosen:
+            return
+        self.capped[chain.name] = most_a
+        less = circuit_device(self.study, chain, device.load_a or 0.0, most_a)
+        self.work.devices[chain.name] = less
+        for conductor in chain.conductors():
+            if conductor.id not in self.fixed:
+                self.work.gauges[conductor.id] = self.least[conductor.id]
+                self.work.decided[conductor.id] = self.reasons[conductor.id]
+                self.work.unsatisfied.discard(conductor.id)
 
     def _size(self, chain: Chain) -> bool:
         """Choose the chain's one gauge; True when it changed."""
@@ -439,6 +489,13 @@ class Search:
             return False
         now = max((AWGS.index(self.work.gauges[c.id]) for c in free), default=0)
         before = now
+        contacts = self.contacts[chain.name]
+        thickest = AWGS.index(contacts.thickest) if contacts else len(AWGS)
+        if now > thickest and not self.obstacle(chain, free, AWGS[thickest]):
+            now = thickest  # it was raised while a bundle was tighter
+            for conductor in free:
+                decided = self.work.decided[conductor.id].partition("; contacts of")[0]
+                self.work.decided[conductor.id] = decided
         while True:
             reason = self.obstacle(chain, free, AWGS[now])
             if not reason or now + 1 >= len(AWGS):
@@ -451,7 +508,6 @@ class Search:
             now = next(
                 (i for i in range(now) if not self.obstacle(chain, free, AWGS[i], drop=False)), now
             )
-        contacts = self.contacts[chain.name]
         if contacts and not reason and now > AWGS.index(contacts.thickest):
             decided = self.work.decided[free[0].id]
             most = f"; contacts of {contacts.title} take AWG {contacts.thickest} at most"
@@ -474,7 +530,10 @@ class Search:
         device = self.work.devices.get(chain.name)
         of = self.where.of
         keys = [key for c in chain.conductors() for key in of.get(c.id, ())]
-        return (device.rating_a if device else None, tuple([self._factor(key) for key in keys]))
+        beside = [float(AWGS.index(awg)) for awg, _ in self._twin_gauges(chain)]
+        carried = [self.lasting(c.id) for c in chain.conductors()]
+        factors = [self._factor(key) for key in keys]
+        return (device.rating_a if device else None, (*factors, *beside, *carried))
 
     def obstacle(self, chain: Chain, free: list[Conductor], awg: str, *, drop: bool = True) -> str:
         """Why a gauge does not do for a chain; empty when it does. The drop may be left out."""
@@ -485,6 +544,11 @@ class Search:
         for name, title in returns_through(self.study, chain):
             if here < AWGS.index(self.work.gauges[name]):
                 return f"as thick as {title}"
+        if off_the_shelf(self.study, awg):
+            return "your stock has none"
+        for twin, title in self._twin_gauges(chain):
+            if here < AWGS.index(twin):
+                return f"as thick as {title}, which it stands in for"
         device = self.work.devices.get(chain.name)
         rating = device.rating_a if device else None
         far = self.work.devices.get(chain.far.name) if chain.far else None
@@ -495,6 +559,8 @@ class Search:
             amps, spot = self.allowed(conductor.id, awg)
             if amps < needed * (1 - 1e-9):
                 return f"heat {_spot(self.where.bundles[spot].title) if spot else ''}"
+            if self._tight(conductor.id, awg):
+                return f"heat, {self.tight:.0%} of what it may carry at most"
             if self._start_heats(conductor.id, awg):
                 return f"heat of {STARTS} starts in a row"
         trial = ChainMap({c.id: awg for c in free}, self.work.gauges)
@@ -510,6 +576,28 @@ class Search:
             if here < asked:
                 return f"published chart for a {device.label}"
         return self._far_from_ground(chain, awg)
+
+    def _twin_gauges(self, chain: Chain) -> list[tuple[str, str]]:
+        """(gauge, title) of the circuits that stand in for this one, as far as it can take them."""
+        contacts = self.contacts[chain.name]
+        found = []
+        for name in self.twins.get(chain.name, ()):
+            awg = max((self.work.gauges[c.id] for c in self.by_name[name].conductors()),
+                      key=AWGS.index)  # fmt: skip
+            if contacts and AWGS.index(awg) > AWGS.index(contacts.thickest):
+                awg = contacts.thickest
+            found.append((awg, self.by_name[name].title))
+        return found
+
+    def _tight(self, conductor: str, awg: str) -> bool:
+        """Whether a wire uses so much of what it may carry on a way that it is pointed out."""
+        carried = self.lasting(conductor) * RESERVE
+        return any(
+            carried
+            > self.tight * self._free(conductor, awg, bundle.ambient.value) * self._factor(key)
+            for key in self.where.of.get(conductor, ())
+            if (bundle := self.where.bundles[key]).leg is not None
+        )
 
     def _start_heats(self, conductor: str, awg: str) -> bool:
         """Whether starts in a row, with no heat lost meanwhile, bring a wire to its rating.
@@ -708,7 +796,7 @@ class Search:
         if key not in self.parts_v:
             if chain.name not in self.chain_a:
                 self.chain_a[chain.name] = max(
-                    (circuit_amps(self.study, chain.loads, p, c) for p, c in self.moments),
+                    (circuit_amps(self.study, chain.loads, p, c, "peak") for p, c in self.moments),
                     default=0.0,
                 )
             sizes = self._rated(chain)
@@ -732,24 +820,64 @@ class Search:
     # -- feeders and grounds ---------------------------------------------------------------------
 
     def _feeders(self, gauges: Mapping[str, str]) -> None:
-        """Let the network say what feeders and grounds carry, and choose their devices."""
+        """Let the network say what feeders and grounds carry, and choose their devices.
+
+        Circuits carry what the network says where that is more than what is counted: constant
+        power at a low bus, coils, returns that share a contact.
+        """
         solved = tuple(c for c in cases(self.study) if c.count == "momentary")
-        model = build(self.study, solved, self._sizes(gauges))
+        model = build(self.study, solved, self._sizes(gauges), warming=True)
         solution = solve(model.netlist, model.values)
         self.after_a = after_failure_a(self.study, model, solved, self.cranking)
         amps = np.abs(solution.resistor_a)
+        amps[np.isnan(amps)] = 0.0  # a case without a solution is another check's to tell
         place = {b.name: i for i, b in enumerate(model.netlist.resistors)}
-        moment = [(case.phase, case.condition) for case in solved]
+        when: dict[Moment, list[int]] = {}
+        for i, case in enumerate(solved):
+            when.setdefault((case.phase, case.condition), []).append(i)
+        most = {moment: amps[:, columns].max(axis=1) for moment, columns in when.items()}
         for chain in self.chains:
-            if chain.kind not in ("feeder", "ground"):
-                continue
-            for conductor in chain.conductors():
-                found: dict[Moment, float] = {}
-                for value, when in zip(amps[place[conductor.id]], moment, strict=True):
-                    found[when] = max(found.get(when, 0.0), float(value))
-                self.work.currents[conductor.id] = found
-                self.lasting_a.pop(conductor.id, None)
+            if chain.kind in ("feeder", "ground"):
+                for conductor in chain.conductors():
+                    row = place[conductor.id]
+                    self.work.currents[conductor.id] = {m: float(a[row]) for m, a in most.items()}
+                    self.lasting_a.pop(conductor.id, None)
+            elif chain.kind == "circuit":
+                self._solved_circuit(chain, most, place)
+        self.still_a.clear()
+        with_twins(self.study, self.work.devices)
         self._feeder_devices()
+
+    def _solved_circuit(
+        self, chain: Chain, most: Mapping[Moment, Array], place: Mapping[str, int]
+    ) -> None:
+        work = self.work
+        lasting = {m: amps for m, amps in most.items() if m[0] not in self.cranking}
+        for conductor in chain.conductors():
+            loads, row = loads_on(chain, conductor.id), place[conductor.id]
+            found = dict(work.counted[conductor.id])
+            for moment, amps in lasting.items():
+                solved = float(amps[row])
+                if solved > found[moment] * MORE + 1e-6:
+                    found[moment] = solved
+                    peak = solved * self._peak_ratio(loads, moment)
+                    self.most_a[conductor.id] = max(self.most_a[conductor.id], peak)
+            work.currents[conductor.id] = found
+            self.lasting_a.pop(conductor.id, None)
+        self.chain_a[chain.name] = max(
+            (self.most_a[c.id] * c.parallel for c in chain.conductors()), default=0.0
+        )
+        self.parts_v = {key: v for key, v in self.parts_v.items() if key[0] != chain.name}
+        if chain.device is None or chain.device.id not in place:
+            return
+        through = max((float(a[place[chain.device.id]]) for a in lasting.values()), default=0.0)
+        cap = self.capped.get(chain.name, math.inf)
+        work.devices[chain.name] = circuit_device(self.study, chain, through, cap)
+
+    def _peak_ratio(self, loads: tuple[str, ...], moment: Moment) -> float:
+        """The most that loads take at any instant over what warms: 1 where none of them pulses."""
+        heat = circuit_amps(self.study, loads, *moment)
+        return circuit_amps(self.study, loads, *moment, "peak") / heat if heat > 0 else 1.0
 
     def _feeder_devices(self) -> None:
         """Choose them from the loads up, since each opens after those behind it."""
@@ -800,6 +928,10 @@ class Search:
                 for name in self.conductors
             },
             currents_a=work.currents,
+            peaks_a={
+                name: max(self.most_a.get(name, 0.0), *work.currents.get(name, {}).values(), 0.0)
+                for name in self.conductors
+            },
             loading=work.loading,
             worst_moment=work.moments,
             temperatures_degc=self._temperatures(),
@@ -844,6 +976,17 @@ def _feeders_at(study: Study) -> Mapping[str, tuple[tuple[str, str], ...]]:
     return {name: tuple(here) for name, here in found.items()}
 
 
+def loads_on(chain: Chain, conductor: str) -> tuple[str, ...]:
+    """The loads whose current a conductor of a circuit carries."""
+    return tuple(
+        dict.fromkeys(
+            row.equipment
+            for row in chain.rows
+            if any(c is not None and c.id == conductor for c in row.conductors)
+        )
+    )
+
+
 def _behind(study: Study, found: list[Chain]) -> Mapping[str, tuple[str, ...]]:
     """Feeder → circuits and feeders on its far bus, by which its device is chosen.
 
@@ -882,11 +1025,8 @@ def _in_order(study: Study) -> list[Chain]:
 
 
 def factor_of(wires: float, share: float) -> float:
-    """The bundle factor.
-
-    Beyond 40 wires that of 40, and the check of the bundle says that the curve ends there.
-    """
-    return bundle_factor(wires=min(wires, 40.0), loading=share)
+    """The bundle factor; beyond the 40 wires of the published curve by the same law, carried on."""
+    return bundle_factor(wires=wires, loading=share)
 
 
 def _spot(title: str) -> str:

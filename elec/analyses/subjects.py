@@ -10,12 +10,15 @@ from typing import Literal
 import numpy as np
 
 from elec.analyses.cases import NORMAL, Case
+from elec.analyses.chains import chains
 from elec.analyses.demand import demand
 from elec.analyses.endurance import endurance
 from elec.analyses.endurance_limit import endurance_limit
 from elec.analyses.lasting import Lasting, lasting
 from elec.analyses.margins import Margin, margins, the
+from elec.analyses.picking import shares
 from elec.analyses.points import Points, points
+from elec.analyses.sizing import sizing
 from elec.analyses.tolerances import Inputs, inputs
 from elec.analyses.voltages import LoadVoltage, flight_voltages
 from elec.network.netlist import Array, State
@@ -23,7 +26,7 @@ from elec.network.tangent import Result, slopes
 from elec.record import dataclass
 from elec.study import Study, analysis
 
-Kind = Literal["margin", "endurance", "voltage"]
+Kind = Literal["margin", "endurance", "voltage", "device"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,7 +88,12 @@ class _Setting:
         self.cases = {case: i for i, case in enumerate(self.found.cases)}
 
     def run(self) -> Setting:
-        subjects = [*self._margins(), *self._endurance(), *self._voltages()]
+        subjects = [
+            *self._margins(),
+            *self._endurance(),
+            *self._voltages(),
+            *self._devices(),
+        ]
         results = tuple(self.results)
         return Setting(
             inputs=self.inputs,
@@ -264,6 +272,45 @@ class _Setting:
             if port.equipment == name and amount[i] != 0 and np.isfinite(amount[i])
         ]
         return min(rows, key=lambda i: abs(float(across[i]) - least.lowest_v))
+
+    # -- devices ---------------------------------------------------------------------------------
+
+    def _devices(self) -> Iterator[Subject]:
+        """What a device holds where it sits, less what its loads take."""
+        for chain in chains(self.study).of("circuit"):
+            device = sizing(self.study).devices.get(chain.name)
+            if device is None or device.rating_a is None or device.load_a is None:
+                continue
+            drawn = [
+                (amps, self.inputs.port[name, mode])
+                for name, mode, amps in shares(self.study, chain)
+                if (name, mode) in self.inputs.port
+            ]
+            held, load = device.rating_a * device.warmth, max(device.load_a, device.peak_a or 0.0)
+            if drawn:
+                yield Subject(
+                    kind="device",
+                    about=chain.name,
+                    title=f"{device.label} of {chain.title}",
+                    where=f"which holds {held:.1f} A where it sits",
+                    unit="A",
+                    nominal=held - load,
+                    limit=0.0,
+                    unknown=(),
+                    path=(*chain.path, device.kind),
+                    value=_beyond(held - load, drawn),
+                )
+
+
+def _beyond(nominal: float, drawn: list[tuple[float, int]]) -> Callable[[Array, Array], Array]:
+    amps = np.array([a for a, _ in drawn])
+    moved = np.array([i for _, i in drawn], np.intp)
+
+    def beyond(x: Array, _: Array) -> Array:
+        found: Array = nominal - amps @ x[moved]
+        return found
+
+    return beyond
 
 
 def _where(study: Study, case: Case) -> str:

@@ -11,6 +11,7 @@ from functools import cache
 from elec.analyses.chains import Chain, Part, chains
 from elec.analyses.demand import circuit_amps, conditions, demand
 from elec.analyses.sizing import cranking, sizing
+from elec.model.system import Condition
 from elec.physics.switch import needed_rating_a
 from elec.record import dataclass
 from elec.standards import NotCovered
@@ -23,8 +24,10 @@ TABLE_ROWS: Mapping[str, str] = {
     "inductive": "inductive",
     "heater": "resistive",
     "electronic": "resistive",
+    "pulsed": "resistive",
 }
-"""Character of a load → row of the published table; electronic as resistive is our choice."""
+"""Character of a load → row of the published table; electronic and pulsed as resistive is our
+choice."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -135,10 +138,26 @@ def _factor(nominal_v: float, load: str) -> float:
 
 
 def _loads(study: Study, chain: Chain) -> list[tuple[str, float | None, str]]:
-    """(title, greatest current, character) of each load in the moment that draws most."""
+    """(title, greatest current, character) of each load in the moment that asks for most.
+
+    That is where factor times amperes is greatest, not where the amperes are.
+    """
     moments = [(p, c) for p in study.document.phases for c in conditions(study)]
+    high = study.system.about.nominal_v
+
+    def asked(moment: tuple[str, Condition]) -> float:
+        return sum(
+            circuit_amps(study, (load,), *moment, "peak")
+            * _factor(high, TABLE_ROWS[study.document.equipment[load].character])
+            for load in _together(study, chain, moment)
+        )
+
     found = demand(study).loads
-    when = max(moments, key=lambda m: circuit_amps(study, chain.loads, m[0], m[1]), default=None)
+    try:
+        when = max(moments, key=asked, default=None)
+    except NotCovered:
+        when = max(moments, key=lambda m: circuit_amps(study, chain.loads, *m), default=None)
+    running = _together(study, chain, when) if when else ()
     result: list[tuple[str, float | None, str]] = []
     for load in chain.loads:
         entry = study.document.equipment[load]
@@ -148,9 +167,22 @@ def _loads(study: Study, chain: Chain) -> list[tuple[str, float | None, str]]:
         if load not in found or not found[load].known or when is None:
             result.append((title, None, entry.character))
             continue
-        amps = circuit_amps(study, (load,), when[0], when[1])
+        amps = circuit_amps(study, (load,), *when, "peak") if load in running else 0.0
         result.append((title, amps, entry.character))
     return result
+
+
+def _together(study: Study, chain: Chain, moment: tuple[str, Condition]) -> tuple[str, ...]:
+    """The loads of a circuit that may run in a moment; of exclusive ones the one that asks most."""
+    high = study.system.about.nominal_v
+    best: dict[str, tuple[float, str]] = {}
+    for load in chain.loads:
+        entry = study.document.equipment[load]
+        asked = circuit_amps(study, (load,), *moment, "peak")
+        asked *= _factor(high, TABLE_ROWS[entry.character])
+        group = entry.exclusive or f" {load}"
+        best[group] = max(best.get(group, (-1.0, "")), (asked, load))
+    return tuple(load for _, load in best.values())
 
 
 def _feeder(study: Study, chain: Chain, part: Part) -> list[tuple[str, float | None, str]]:

@@ -10,6 +10,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from elec.analyses.basis import Shape, Spread, draw_spread, spread_of
 from elec.analyses.chains import Chain, chains
 from elec.analyses.circuit_model import LoadPort
 from elec.analyses.points import points
@@ -21,7 +22,6 @@ from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 
-Shape = Literal["uniform", "triangular"]
 Kind = Literal[
     "load",
     "coil",
@@ -34,17 +34,6 @@ Kind = Literal[
     "diode",
 ]
 Index = NDArray[np.intp]
-
-SHAPES: Mapping[str, Shape] = {
-    "measured": "uniform",
-    "data sheet": "uniform",
-    "typical": "triangular",
-    "estimate": "triangular",
-    "unstated": "uniform",
-}
-"""How the values of a basis lie within their tolerance; the reasons stand with the defaults."""
-MOST = 0.95
-"""A wider tolerance is taken as this, so that a draw stays a draw."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -144,39 +133,27 @@ class _Inputs:
                 f"coil:{port.equipment}", title, "coil", key="tolerance-coil", path=path
             )
         entry = self.document.equipment[port.equipment]
-        mode = entry.modes.get(port.mode)
-        basis = (mode.basis if mode else None) or entry.basis
-        given = mode.tolerance if mode and mode.tolerance is not None else entry.tolerance
-        own = ("modes", port.mode) if mode else ()
+        own = ("modes", port.mode) if port.mode in entry.modes else ()
         path = ("equipment", port.equipment, *own)
         same = twins[port.equipment]
         titles = [self.study.system.title("equipment", name) for name in same]
         name = f"load:{same[0]}:{port.mode}"
         title = f"{_joined(titles)}{' ' + port.mode if port.mode else ''} current"
-        return self._add(self._of_basis(name, title, "load", basis=basis, given=given, path=path))
+        spread = draw_spread(self.study, port.equipment, port.mode)
+        return self._add(self._of_basis(name, title, "load", spread, path))
 
     def _of_basis(
-        self,
-        name: str,
-        title: str,
-        kind: Kind,
-        *,
-        basis: str | None,
-        given: float | None,
-        path: tuple[str | int, ...],
+        self, name: str, title: str, kind: Kind, spread: Spread, path: tuple[str | int, ...]
     ) -> Input:
         """An input whose spread follows from where its figure comes from."""
-        word = basis or "unstated"
-        usual = default(f"tolerance-{word.replace(' ', '-')}")
-        stated = str(self.study.system.where(*path, "tolerance"))
         return Input(
             name=name,
             title=title,
             kind=kind,
-            tolerance=min(MOST, usual.si if given is None else given),
-            shape=SHAPES[word],
-            basis=basis or "basis not said",
-            origin=usual.origin if given is None else stated,
+            tolerance=spread.tolerance,
+            shape=spread.shape,
+            basis=spread.basis,
+            origin=spread.origin,
             path=path,
             group=name,
         )
@@ -214,10 +191,8 @@ class _Inputs:
         title = f"{self.study.system.title('sources', name)} {what}"
         path = ("sources", name)
         if what == "capacity" and isinstance(source, LeadAcid | Lithium):
-            one = self._of_basis(
-                f"{what}:{name}", title, what, basis=source.basis, given=source.tolerance, path=path
-            )
-            return self._add(one)
+            spread = spread_of(self.study, source.basis, source.tolerance, path)
+            return self._add(self._of_basis(f"{what}:{name}", title, what, spread, path))
         key = "tolerance-rest-voltage" if what == "rest voltage" else "tolerance-battery-resistance"
         return self._plain(f"{what}:{name}", title, what, key=key, path=path)
 
@@ -226,10 +201,8 @@ class _Inputs:
         title = f"{self.study.system.title('sources', name)} {what}"
         path = ("sources", name)
         if what == "output" and isinstance(source, Alternator):
-            one = self._of_basis(
-                f"{what}:{name}", title, what, basis=source.basis, given=source.tolerance, path=path
-            )
-            return self._add(one)
+            spread = spread_of(self.study, source.basis, source.tolerance, path)
+            return self._add(self._of_basis(f"{what}:{name}", title, what, spread, path))
         return self._plain(f"{what}:{name}", title, what, key="tolerance-setpoint", path=path)
 
     # -- wires, contacts, devices ----------------------------------------------------------------

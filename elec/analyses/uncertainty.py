@@ -176,7 +176,7 @@ def _band(table: _Table, subject: Subject, slope: Array) -> Band:
         met = 1.0 if over >= 0 else 0.0
     low = subject.nominal - reach
     linear = Range(
-        low=low if subject.kind == "margin" else max(0.0, low),
+        low=low if subject.kind in ("margin", "device") else max(0.0, low),
         middle=subject.nominal,
         high=subject.nominal + reach,
         met=met,

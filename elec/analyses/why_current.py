@@ -3,15 +3,18 @@
 In: demand, sizing. Out: hand calculations whose results are those of the analyses.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from elec.analyses.chains import Chain, Conductor, chains
-from elec.analyses.demand import circuit_amps, conditions, demand
+from elec.analyses.demand import Count, circuit_amps, conditions, demand
 from elec.analyses.hand import computed, looked_up, where
 from elec.analyses.marks import marks
-from elec.analyses.sizing import Moment, cranking, sizing
+from elec.analyses.sizing import Moment, cranking, loads_on, sizing
 from elec.study import Study
 from elec.working import Step, Term, Working
+
+SAME = 1 + 1e-9
+"""Equal but for the last digits of a sum."""
 
 
 def circuit_working(study: Study, chain: Chain) -> Working | None:
@@ -38,9 +41,11 @@ def _moments(study: Study, *, all_phases: bool) -> Iterator[Moment]:
                 yield phase, condition
 
 
-def _worst(study: Study, names: tuple[str, ...], *, all_phases: bool) -> Moment | None:
+def _worst(
+    study: Study, names: tuple[str, ...], *, all_phases: bool, count: Count = "heat"
+) -> Moment | None:
     found = list(_moments(study, all_phases=all_phases))
-    return max(found, key=lambda m: circuit_amps(study, names, m[0], m[1]), default=None)
+    return max(found, key=lambda m: circuit_amps(study, names, m[0], m[1], count), default=None)
 
 
 def _when(study: Study, moment: Moment) -> str:
@@ -48,7 +53,7 @@ def _when(study: Study, moment: Moment) -> str:
 
 
 def _together(
-    study: Study, names: tuple[str, ...], moment: Moment, symbol: str
+    study: Study, names: tuple[str, ...], moment: Moment, symbol: str, count: Count = "heat"
 ) -> tuple[list[Step], Term]:
     """The most that loads draw together in a moment; of exclusive ones only the greatest."""
     found = demand(study)
@@ -57,19 +62,22 @@ def _together(
     for name in dict.fromkeys(names):
         load = found.loads.get(name)
         modes = load.active(moment[0], moment[1]) if load else ()
-        amps = [found.highest_a(m.draw) for m in modes if m.draw is not None]
+        amps = [found.highest_a(d) for m in modes if (d := m.drawn(count)) is not None]
         if not amps:
             continue
+        pulses = any(m.peak != m.draw for m in modes)
+        words = "the most at any instant" if count == "peak" else "root mean square of its pulses"
         term = Term(
             symbol=f"i{len(terms) + 1}", value=max(amps), unit="A",
-            meaning=f"{study.system.title('equipment', name)}, the most it draws then",
+            meaning=f"{study.system.title('equipment', name)}, "
+                    f"{words if pulses else 'the most it draws then'}",
             origin=f"draw of {name}, {where(study, 'equipment', name)}",
         )  # fmt: skip
         terms.append(term)
         group = study.document.equipment[name].exclusive or f" {name}"
         groups.setdefault(group, []).append(term.symbol)
     parts = [one[0] if len(one) == 1 else f"max({', '.join(one)})" for one in groups.values()]
-    value = circuit_amps(study, names, moment[0], moment[1])
+    value = circuit_amps(study, names, moment[0], moment[1], count)
     meaning = f"all its loads together, {_when(study, moment)}"
     if len(groups) < len(terms):
         meaning += "; of loads that exclude each other the greatest"
@@ -88,36 +96,50 @@ def wire_current_workings(study: Study, conductor: Conductor) -> tuple[Working, 
     lasting = {m: a for m, a in amps.items() if m[0] not in short}
     found = []
     for words, some in (("for longer than a start", lasting), ("at most", amps)):
-        if not some:
-            continue
-        moment = max(some, key=lambda m: some[m])
-        found.append((words, moment, some[moment]))
+        if some:
+            found.append((words, *_greatest(study, chain, conductor, some)))
     if len(found) == 2 and found[0][2] == found[1][2]:
         found = [("at most", *found[0][1:])]
-    return tuple(
+    made = [
         Working(title=f"What {mark} carries {words}",
-                steps=_wire_steps(study, chain, conductor, moment, value))
+                steps=_wire_steps(study, conductor, moment, value))
         for words, moment, value in found
-    )  # fmt: skip
+    ]  # fmt: skip
+    peak = sizing(study).peaks_a[conductor.id]
+    if peak > max(amps.values()) * SAME:
+        moment = _worst(study, loads_on(chain, conductor.id), all_phases=True, count="peak")
+        steps = _wire_steps(study, conductor, moment or found[0][1], peak, "peak")
+        made.append(Working(title=f"What {mark} carries at any instant", steps=steps))
+    return tuple(made)
+
+
+def _greatest(
+    study: Study, chain: Chain, conductor: Conductor, some: Mapping[Moment, float]
+) -> tuple[Moment, float]:
+    """The moment of the greatest current; of several one in which its own loads draw it."""
+    most = max(some.values())
+    names = loads_on(chain, conductor.id)
+    same = [m for m, a in some.items() if a == most]
+    own = [m for m in same if circuit_amps(study, names, *m) / conductor.parallel >= most / SAME]
+    return (own or same)[0], most
 
 
 def _wire_steps(
-    study: Study, chain: Chain, conductor: Conductor, moment: Moment, amps: float
+    study: Study, conductor: Conductor, moment: Moment, amps: float, count: Count = "heat"
 ) -> tuple[Step, ...]:
-    if chain.kind != "circuit":
+    chain = chains(study).by_name[conductor.chain]
+    names = loads_on(chain, conductor.id)
+    counted = circuit_amps(study, names, *moment, count) / conductor.parallel
+    if chain.kind != "circuit" or not counted / SAME <= amps <= counted * SAME:
         meaning = f"{marks(study)[conductor.id]}, {_when(study, moment)}, whichever sources work"
         if chain.kind == "wire":
             return (looked_up(Term(symbol="I", value=amps, unit="A", meaning="current of the wire",
                                    origin=where(study, *chain.path))),)  # fmt: skip
         origin = "solved network: elec export writes it for a circuit simulator"
         return (looked_up(Term(symbol="I", value=amps, unit="A", meaning=meaning, origin=origin)),)
-    names = tuple(dict.fromkeys(
-        row.equipment for row in chain.rows
-        if any(c is not None and c.id == conductor.id for c in row.conductors)
-    ))  # fmt: skip
     if conductor.parallel == 1:
-        return tuple(_together(study, names, moment, "I")[0])
-    steps, together = _together(study, names, moment, "I0")
+        return tuple(_together(study, names, moment, "I", count)[0])
+    steps, together = _together(study, names, moment, "I0", count)
     share = Term(symbol="n", value=float(conductor.parallel), unit="",
                  meaning="wires that share it", origin=where(study, *chain.path))  # fmt: skip
     steps.append(

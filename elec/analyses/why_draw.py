@@ -62,6 +62,38 @@ def _greatest_steps(study: Study, load: str, symbol: str) -> tuple[Step, ...] | 
     return tuple(steps)
 
 
+def pulse_workings(study: Study, load: str) -> tuple[Working, ...]:
+    """Root mean square of every mode that pulses, from its average, its peak and its duty."""
+    found = demand(study)
+    entry = study.document.equipment[load]
+    made = []
+    every = {m.mode: m for shares in found.loads[load].phases.values() for m in shares}
+    for name, mode in every.items():
+        if mode.draw is None or mode.heating is None or mode.peak is None or mode.peak == mode.draw:
+            continue
+        said = entry.modes.get(name, entry)
+        path = ("equipment", load, *(("modes", name) if name else ()))
+        unit = "A" if mode.draw.law == "current" else "W" if mode.draw.law == "power" else "1/Ω"
+        mean = Term(symbol="m", value=mode.draw.amount, unit=unit, meaning="average",
+                    origin=where(study, *path, "draw"))  # fmt: skip
+        peak = Term(symbol="p", value=mode.peak.amount, unit=unit, meaning="peak",
+                    origin=where(study, *path, "peak" if said.peak else "duty"))  # fmt: skip
+        formula = "sqrt(m * p)"
+        terms: tuple[Term, ...] = (mean, peak)
+        if said.duty is not None and said.duty < 1:
+            share = Term(symbol="d", value=said.duty, unit="", meaning="share of the time",
+                         origin=where(study, *path, "duty"))  # fmt: skip
+            formula = "sqrt(d * p**2 + max(0, m - d * p)**2 / (1 - d))"
+            terms = (mean, peak, share)
+        step = computed("q", mode.heating.amount, unit, "root mean square: warms wire and device",
+                        formula=formula, terms=terms,
+                        source="root mean square of a current of two levels")  # fmt: skip
+        title = study.system.title("equipment", load)
+        words = f"What warms of {title}{' ' + name if name else ''}, which pulses"
+        made.append(Working(title=words, steps=(step,)))
+    return tuple(made)
+
+
 def _modes(study: Study, load: str) -> Mapping[str, Draw | None]:
     """The modes that occur in any phase, in order."""
     phases = demand(study).loads[load].phases

@@ -17,8 +17,8 @@ from elec.record import dataclass
 Kind = Literal["add", "change", "remove", "set"]
 
 EQUIPMENT_KEYS = (
-    "name", "place", "draw", "on", "when", "basis", "character", "inrush", "minimum", "essential",
-    "shed",
+    "name", "place", "draw", "peak", "duty", "on", "when", "basis", "character", "inrush",
+    "minimum", "essential", "shed",
 )  # fmt: skip
 """Keys of `equipment:` that have an option of their own, in the order in which they are written."""
 CIRCUIT_KEYS = (

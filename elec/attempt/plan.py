@@ -129,7 +129,7 @@ class _Plan:
                 f"--change {name} changes it, or choose another name"
             )
         self._place(keys)
-        if "basis" not in keys and "draw" in keys:
+        if "basis" not in keys and ("draw" in keys or "peak" in keys):
             keys = {**keys, "basis": "estimate"}
             self.said.append(
                 'The current counts as an estimate (--basis "data sheet" or measured).'

@@ -12,7 +12,7 @@ from elec.analyses.marks import marks
 from elec.analyses.sizing import cranking, sizing
 from elec.attempt.asked import Unclear
 from elec.attempt.plan import near
-from elec.model.load import Draw, Equipment
+from elec.model.load import Draw, Equipment, Mode
 from elec.model.system import System
 from elec.model.wiring import Circuit, Protected, Protection
 from elec.record import dataclass
@@ -189,8 +189,16 @@ def _drawing_more(entry: Equipment, current_a: float, volts: float) -> Equipment
             return Draw(law="power", value=draw.value + current_a * volts)
         return Draw(law="resistance", value=1 / (1 / draw.value + current_a / volts))
 
-    modes = {n: m.model_copy(update={"draw": more(m.draw)}) for n, m in entry.modes.items()}
-    return entry.model_copy(update={"draw": more(entry.draw), "modes": modes})
+    def raised(one: Equipment | Mode) -> dict[str, Draw | None]:
+        """Its draw and, in proportion, its peak."""
+        drawn = more(one.draw)
+        if one.peak is None or one.draw is None or drawn is None or one.draw.amount == 0:
+            return {"draw": drawn}
+        peak = one.peak.with_amount(one.peak.amount * drawn.amount / one.draw.amount)
+        return {"draw": drawn, "peak": peak}
+
+    modes = {n: m.model_copy(update=raised(m)) for n, m in entry.modes.items()}
+    return entry.model_copy(update={**raised(entry), "modes": modes})
 
 
 def analysis_volts(study: Study) -> float:

@@ -16,7 +16,9 @@ _BEGINS = ("add", "change", "remove", "set_")
 """Options that begin something new; the others say more about what was begun last."""
 _SAYS: Mapping[str, tuple[str, str, str]] = {
     # parameter → (key of the file, how its text is read, help)
-    "draw": ("draw", "value", "What it draws: 2.5A, 17W or 5ohm."),
+    "draw": ("draw", "value", "What it draws: 2.5A, 17W or 5ohm; of what pulses the average."),
+    "peak": ("peak", "value", "The most it takes, where it flashes, sounds or pulses."),
+    "duty": ("duty", "value", "The share of the time that it takes its peak."),
     "place": ("place", "text", "Where it sits."),
     "bus": ("bus", "text", "The bus that feeds it, by a circuit of its own."),
     "circuit": ("circuit", "text", "A circuit that is there, to join; or the name of the new one."),
@@ -31,7 +33,7 @@ _SAYS: Mapping[str, tuple[str, str, str]] = {
     "through": ("through", "text", "A connector between harnesses: left-plug, or left-plug:A,B."),
     "length": ("length", "value", "Length of its run, when measured."),
     "inrush": ("inrush", "inrush", 'At switch-on: "8 x for 20 ms" or "30A for 80ms".'),
-    "character": ("character", "text", "electronic, lamp, motor, heater or inductive."),
+    "character": ("character", "text", "electronic, lamp, motor, heater, inductive or pulsed."),
     "minimum": ("minimum", "value", "The lowest voltage it works at."),
     "essential": ("essential", "flag", "Needed to end the flight safely."),
     "shed": ("shed", "value", 'When it is shed: "at once", never, or a time.'),

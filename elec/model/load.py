@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, WithJsonSchema
+from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from elec import units
 from elec.model.entry import Entry
@@ -31,6 +31,16 @@ class Draw(Entry):
         if self.law == "power":
             return self.value / voltage_v
         return voltage_v / self.value
+
+    @property
+    def amount(self) -> float:
+        """What adds up over time at one voltage: A, W, or 1/Ω."""
+        return 1 / self.value if self.law == "resistance" else self.value
+
+    def with_amount(self, amount: float) -> "Draw":
+        """The same law with another amount."""
+        value = 1 / amount if self.law == "resistance" else amount
+        return self.model_copy(update={"value": value})
 
 
 def _draw(value: Any) -> Any:
@@ -92,7 +102,7 @@ On = Literal["always", "never"] | str | list[str] | dict[str, UseText]
 mapping from phase to a share or a time. Resolved by `elec.model.phase.uses`."""
 
 Basis = Literal["measured", "data sheet", "estimate", "typical"]
-Character = Literal["electronic", "lamp", "motor", "heater", "inductive"]
+Character = Literal["electronic", "lamp", "motor", "heater", "inductive", "pulsed"]
 
 
 class Inrush(Entry):
@@ -106,6 +116,38 @@ class Inrush(Entry):
     """How long it flows."""
 
 
+def _average(data: Any) -> Any:
+    """The draw of a load of which peak and duty are given: what it takes on the average."""
+    if not isinstance(data, dict) or data.get("draw") is not None or data.get("modes"):
+        return data
+    peak, duty = data.get("peak"), data.get("duty")
+    if not isinstance(peak, str) or not isinstance(duty, str):
+        return data
+    try:
+        lit = Draw.model_validate(_draw(peak))
+        share = units.parse(duty, "fraction")
+    except ValueError:
+        return data  # the keys themselves are refused
+    if share <= 0 or lit.value <= 0:
+        return data
+    mean = lit.with_amount(lit.amount * share)
+    return {**data, "draw": {"law": mean.law, "value": mean.value}}
+
+
+def _refuse_pulse(draw: Draw | None, peak: Draw | None, duty: float | None) -> None:
+    """Raise a mistake where average, peak and duty contradict each other."""
+    if duty is not None and not 0 < duty <= 1:
+        raise ValueError("duty: the share of the time that it takes its peak, above 0 to 100 %")
+    if draw is None or peak is None or draw.law != peak.law:
+        return
+    if peak.amount < draw.amount * (1 - 1e-9):
+        raise ValueError("peak is less than draw; draw is the average, peak the most it takes")
+    if duty is not None and peak.amount * duty > draw.amount * (1 + 1e-6):
+        raise ValueError(
+            "peak times duty is more than draw, the average; leave one of the three out"
+        )
+
+
 class Mode(Entry):
     """One of several ways in which a piece of equipment draws current.
 
@@ -113,7 +155,11 @@ class Mode(Entry):
     """
 
     draw: DrawText | None = None
-    """What is drawn in this mode; the unit is the law."""
+    """What is drawn in this mode, on the average; the unit is the law."""
+    peak: DrawText | None = None
+    """The most it takes in this mode, where it pulses."""
+    duty: Fraction | None = None
+    """The share of the time in this mode that it takes its peak."""
     on: On = "always"
     """When: `always`, a phase, a range `taxi..approach`, a list, or phases with a share or a
     time."""
@@ -121,6 +167,27 @@ class Mode(Entry):
     """Where the figure comes from."""
     tolerance: Fraction | None = None
     """How far the draw may be off; left out: by its basis."""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _averaged(cls, data: Any) -> Any:
+        return _average(data)
+
+    @model_validator(mode="after")
+    def _agrees(self) -> "Mode":
+        _refuse_pulse(self.draw, self.peak, self.duty)
+        return self
+
+
+class MakerAsks(Entry):
+    """The device and the wire that the maker of a piece of equipment asks for in its manual."""
+
+    breaker_a: Amps | None = Field(default=None, gt=0)
+    """The rating of the breaker, or of the fuse where it stands for either."""
+    fuse_a: Amps | None = Field(default=None, gt=0)
+    """The rating of the fuse."""
+    gauge: Gauge | None = None
+    """The thinnest wire."""
 
 
 class ConnectorPin(Entry):
@@ -167,7 +234,12 @@ class Equipment(Entry):
     place: str
     """The place it sits in."""
     draw: DrawText | None = None
-    """What it draws; the unit is the law. Left out: unknown, never zero."""
+    """What it draws, on the average; the unit is the law. Left out: unknown, never zero."""
+    peak: DrawText | None = None
+    """The most it takes, again and again, where it flashes, sounds or pulses. Amperes beside
+    watts hold at the nominal voltage."""
+    duty: Fraction | None = None
+    """The share of the time that it takes its peak; 100 %: it does not pulse."""
     at_v: Volts | None = None
     """Voltage at which the draw of a resistive load was read, for the record."""
     on: On | None = None
@@ -200,10 +272,13 @@ class Equipment(Entry):
     """The equipment that takes over when this one is gone, and this one for it."""
     shed: Literal["never", "at once"] | Seconds | None = None
     """When it is switched off after the alternator is lost: `never`, `at once`, or a time after."""
-    role: Literal["pitot heat", "landing light", "position light", "anticollision light"] | None = (
-        None
-    )
-    """A function that a published rule names."""
+    role: (
+        Literal["pitot heat", "landing light", "position light", "anticollision light", "engine"]
+        | None
+    ) = None
+    """A function that a published rule names; `engine`: it keeps the engine running."""
+    maker_asks: MakerAsks | None = None
+    """The breaker and the wire that its maker asks for; taken where you leave the choice."""
     exclusive: str | None = None
     """Loads with the same word here never run together."""
     ground: str | None = None
@@ -214,3 +289,13 @@ class Equipment(Entry):
     """What it weighs, for weight and balance."""
     passive: Flag = False
     """True for a thing that draws nothing: a sensor, an antenna, a jack."""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _averaged(cls, data: Any) -> Any:
+        return _average(data)
+
+    @model_validator(mode="after")
+    def _agrees(self) -> "Equipment":
+        _refuse_pulse(self.draw, self.peak, self.duty)
+        return self

@@ -13,7 +13,7 @@ from elec.model.entry import Entry
 from elec.model.load import Connector, Equipment
 from elec.model.panel import Interconnect, Panel
 from elec.model.phase import Phase
-from elec.model.quantity import Amps, Celsius, Flag, Metres, Ohms, Volts
+from elec.model.quantity import Amps, Celsius, Flag, Gauge, Metres, Ohms, Volts
 from elec.model.route import Sensor, Spot, Way, Zone
 from elec.model.source import Source
 from elec.model.wire_type import WireType
@@ -124,6 +124,27 @@ def _done(value: Any) -> Any:
 DoneText = Annotated[Done, BeforeValidator(_done)]
 
 
+class Stock(Entry):
+    """What lies on the builder's shelf (`stock:` in the file): the choice begins with it."""
+
+    breakers: tuple[Amps, ...] = ()
+    """Ratings of breakers."""
+    fuses: tuple[Amps, ...] = ()
+    """Ratings of fuses."""
+    limiters: tuple[Amps, ...] = ()
+    """Ratings of limiters."""
+    gauges: tuple[Gauge, ...] = ()
+    """Gauges of wire."""
+    contacts: tuple[Gauge, ...] = ()
+    """Gauges that the crimp contacts and terminals on the shelf take; wire is chosen among
+    them."""
+
+    def ratings(self, kind: str) -> tuple[float, ...]:
+        """The ratings of a kind of device, in order; empty where none is listed."""
+        found = {"breaker": self.breakers, "fuse": self.fuses, "limiter": self.limiters}
+        return tuple(sorted(set(found.get(kind, ()))))
+
+
 class InlineConnector(Connector):
     """A connector between two harnesses (`connectors:` in the file)."""
 
@@ -183,6 +204,8 @@ class Document(Entry):
     place of computed ones."""
     accept: tuple[Acceptance, ...] = ()
     """Findings that you accept, each with its reason."""
+    stock: Stock = Field(default_factory=Stock)
+    """What lies on your shelf: ratings and gauges that are chosen before others."""
     limits: Mapping[str, str] = Field(default_factory=dict)
     """Limits that the builder tightens: limit name → quantity; see docs/checks.md."""
 

@@ -1,5 +1,6 @@
 """Loads over time and voltage: averages, momentary demand, the law of a load."""
 
+import math
 from collections.abc import Sequence
 
 from elec.standards.cite import source
@@ -21,6 +22,27 @@ def average_a(*, uses: Sequence[tuple[float, float]], interval_s: float) -> floa
     if interval_s <= 0:
         raise NotCovered("interval", f"{interval_s:g} s", "above 0", "MIL-E-7016F")
     return sum(current * min(on, interval_s) for current, on in uses) / interval_s
+
+
+@source("textbook", "root mean square of a current of two levels")
+def pulsing_a(*, average_a: float, peak_a: float, duty: float | None) -> float:
+    """Root mean square of a current that pulses: the lasting current that warms a wire as much.
+
+    It takes its peak for a share D of the time and the same rest between: √(D·Ip² + (1 - D)·Ir²),
+    where Ir makes up the average. Where D is not known, the most that average and peak allow:
+    √(I·Ip), that of a current which is nothing between its peaks.
+
+    >>> round(pulsing_a(average_a=0.4, peak_a=2.0, duty=0.2), 3)  # nothing between: 2·√0.2
+    0.894
+    >>> round(pulsing_a(average_a=0.4, peak_a=2.0, duty=None), 3)
+    0.894
+    >>> pulsing_a(average_a=0.4, peak_a=0.4, duty=1.0)
+    0.4
+    """
+    if duty is None or duty >= 1:
+        return math.sqrt(average_a * peak_a)
+    rest = max(0.0, (average_a - duty * peak_a) / (1 - duty))
+    return math.sqrt(duty * peak_a**2 + (1 - duty) * rest**2)
 
 
 @source("mil_e_7016", "5-second demand", "memory")

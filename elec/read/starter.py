@@ -45,9 +45,9 @@ grounds:                     # where return wires end; the first one is the batt
   engine-block: {{place: engine}}
   panel-block: {{place: panel, kind: block, gauge: AWG 8}}
 
-equipment:                   # by its unit A stays constant, or W, or Ω as in a heater
+equipment:                   # by its unit A stays constant, or W, or Ω; what flashes has a peak
   radio: {{place: panel, draw: 1.5 A, on: always, essential: yes, basis: typical}}
-  beacon: {{place: belly, draw: 12 W, on: taxi..cruise, basis: typical}}
+  beacon: {{place: belly, draw: 12 W, on: taxi..cruise, basis: typical, peak: 30 W}}
   regulator: {{place: engine, draw: 2 A, on: taxi..cruise, basis: typical}}
 
 circuits:                    # auto: the rating is chosen, and so is every gauge that is not given

@@ -140,9 +140,9 @@ def _rating(choice: Choice) -> str:
         return f"No rating: {choice.device_why}."
     if next_smaller(choice):
         said = f"{next_smaller(choice)}."
-        return f"Given. {said}" if not device.chosen else said
+        return f"Given. {said}" if not device.chosen else f"Decided by {choice.device_why}. {said}"
     if device.chosen:
-        return "It is the smallest that is made."
+        return f"Decided by {choice.device_why}."
     return f"Given. {choice.smaller_a:g} A would do, too." if choice.smaller_a else "Given."
 
 

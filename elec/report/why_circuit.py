@@ -16,7 +16,7 @@ from elec.analyses.marks import marks
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.analyses.why_current import circuit_working, wire_current_workings
-from elec.analyses.why_draw import continuous_workings, greatest_working
+from elec.analyses.why_draw import continuous_workings, greatest_working, pulse_workings
 from elec.analyses.why_wires import chain_resistance_working, length_working, resistance_working
 from elec.report.document import Block, Paragraph, Section, TableBlock, WorkingBlock
 from elec.report.why_words import seconds
@@ -64,6 +64,7 @@ def draw_section(study: Study, chain: Chain) -> Section:
     for load in chain.loads:
         blocks.append(TableBlock(table=tables.counted_by_phase(study, load)))
         blocks.append(greatest_working(study, load))
+        blocks += pulse_workings(study, load)
         blocks += continuous_workings(study, load)
     if chain.kind == "circuit":
         blocks.append(circuit_working(study, chain))

@@ -116,10 +116,14 @@ def device_reason(study: Study, chain: Chain) -> str:
     if device.needed_a is None or device.load_a is None:
         return f"{begin}as given; what it must hold is not known: {device.unknown}."
     load, least = _amps(device.load_a), _amps(device.needed_a)
+    if device.peak_a is not None:
+        load = f"{load} (root mean square), {_amps(device.peak_a)} at the peak"
     needs = f"{load}, with room and as warm as it is there, asks for {least}"
     if device.rating_a is None:
         return f"{begin}because {device.unknown}."
     if device.chosen:
+        if device.decided:
+            return f"{begin}because of {device.decided}; {needs}."
         held = "load and inrush" if device.inrush_a is not None else "that"
         return f"{begin}because {needs}: it is the next standard rating that holds {held}."
     enough = device.rating_a >= device.needed_a * (1 - ROUNDING)

@@ -76,7 +76,11 @@ def _needs(study: Study, found: Device) -> str:
         why += f", held to {share(study, found.kind).value * 100:.0f} %"
     if terms.get("f", 1.0) != 1:
         why += f", {terms['f']:.2f} for the warmth there"
+    if found.peak_a is not None:
+        why += f", {found.peak_a:.1f} A at its peak"
     text_ = f"the load needs {found.needed_a:.1f} A or more ({why})"
+    if found.decided:
+        text_ = f"{found.decided}; {text_}"
     if found.inrush_a is not None and found.inrush_s is not None:
         text_ += f", at switch-on {found.inrush_a:.1f} A for {found.inrush_s * 1000:.0f} ms"
     return text_

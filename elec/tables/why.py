@@ -98,8 +98,9 @@ def ratings_tried(device: Device) -> Table:
             text("verdict", "Does it?"),
         ),
         rows=tuple(rows),
-        note="Chosen is the smallest standard rating that holds load and inrush; of small ones "
-        "that lose much voltage themselves a greater one, up to 5 A.",
+        note="Chosen is what the maker of the box asks for; else, from a floor on, the smallest "
+        "rating of your stock or else that is made which holds load and inrush; of small ones that "
+        "lose much voltage themselves a greater one, up to 5 A.",
     )
 
 
@@ -114,6 +115,11 @@ def _inrush_words(device: Device, rating: float) -> str:
     return f"{what}: {opens}"
 
 
+def _but(device: Device) -> str:
+    """Why a smaller rating that holds was not taken."""
+    return f"yes, but: {device.decided}" if device.decided else "yes, but loses"
+
+
 def _rating_verdict(device: Device, rating: float) -> str:
     needed = device.needed_a or 0.0
     taken = rating == device.rating_a
@@ -125,9 +131,7 @@ def _rating_verdict(device: Device, rating: float) -> str:
         word = "no: the inrush may open it" if held is not None and not held[0] else word
     if taken:
         return f"{word}; {'taken' if device.chosen else 'given'}"
-    return (
-        word if word != "yes" or device.rating_a is None or not device.chosen else "yes, but loses"
-    )
+    return word if word != "yes" or device.rating_a is None or not device.chosen else _but(device)
 
 
 def counted_by_phase(study: Study, load: str) -> Table:

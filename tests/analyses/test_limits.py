@@ -6,7 +6,7 @@ from elec.analyses.limits import RULES, limit, limits, published, shown
 from elec.analyses.sizing import sizing
 from tests.analyses.helper import loads_of, small
 
-LOADS = loads_of({"lamp": "10 A"})
+LOADS = loads_of({"lamp": "10 A, basis: measured"})
 
 
 def test_published_values_with_their_unit() -> None:

@@ -5,8 +5,9 @@ import math
 import pytest
 
 from elec.analyses.damage import opens_in_time
-from elec.analyses.devices import band_of, circuit_devices, holds_inrush, interrupts, ultimate_trip
+from elec.analyses.devices import band_of, holds_inrush, interrupts, ultimate_trip
 from elec.analyses.own_class import OwnFamily
+from elec.analyses.picking import circuit_devices
 from elec.study import Study
 from tests.analyses.helper import small
 

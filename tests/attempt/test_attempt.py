@@ -166,7 +166,9 @@ def test_a_load_of_unknown_current_makes_no_total_certain(tmp_path: Path) -> Non
 
 
 def test_what_failed_and_passes_now_is_told(tmp_path: Path) -> None:
-    path = small(tmp_path, **{"draw: 12 W, on: taxi..cruise": "draw: 600 W, on: taxi..cruise"})
+    usual = "draw: 12 W, on: taxi..cruise, basis: typical, peak: 30 W"
+    much = "draw: 600 W, on: taxi..cruise, basis: typical, duty: 100 %"
+    path = small(tmp_path, **{usual: much})
     found = attempt(path, [Asked(kind="change", name="beacon", keys={"draw": "12 W"})])
     better = Counter(c.check for c in found.changes if c.after is Verdict.PASS)
     assert better["alternator-margin"] >= 1

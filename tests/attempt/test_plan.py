@@ -221,7 +221,8 @@ def test_one_of_several_loads_leaves_the_circuit_to_the_others(tmp_path: Path) -
 
 
 def test_who_refers_to_what_goes(tmp_path: Path) -> None:
-    path = small(tmp_path, **{"shed: at once, basis": "backup: radio, shed: at once, basis"})
+    before, after = "draw: 2 A, on: taxi..cruise", "draw: 2 A, backup: radio, on: taxi..cruise"
+    path = small(tmp_path, **{before: after})
     system = read(path).system
     assert system is not None
     made = plan(Study(system), [asked("remove", "radio")])

@@ -126,10 +126,8 @@ def test_names_that_do_not_exist(name: str, said: str, tmp_path: Path) -> None:
 
 
 def test_a_circuit_of_unknown_current_has_nothing_to_add_to(tmp_path: Path) -> None:
-    path = small(
-        tmp_path,
-        **{"{place: belly, draw: 12 W, on: taxi..cruise, basis: typical}": "{place: belly}"},
-    )
+    drawn = "{place: belly, draw: 12 W, on: taxi..cruise, basis: typical, peak: 30 W}"
+    path = small(tmp_path, **{drawn: "{place: belly}"})
     with pytest.raises(Unclear, match="what beacon draws is not known"):
         room(study_of(path), "beacon")
 

@@ -52,7 +52,8 @@ def test_tables_hold_every_band_and_name_what_to_do(name: str) -> None:
     study = whole(name)
     found = sampled(study, 500, solved=False)
     tables = band_tables(found)
-    assert sum(len(table.rows) for table in tables) == len(found.bands)
+    # what devices hold is told by the check alone, where it is in doubt
+    assert sum(len(table.rows) for table in tables) == sum(b.kind != "device" for b in found.bands)
     assert [bool(table.note) for table in tables] == [False] * (len(tables) - 1) + [True]
     for table in tables:
         at = [

@@ -63,9 +63,15 @@ def _sentence(found: BundleHeat) -> str:
             f"carry {percent(found.factor)} of what it may alone."
         )
     if found.wires > MOST_ON_CURVE:
+        tight = (
+            f" By the same law carried on, {found.tightest} is at {percent(found.share)} of its "
+            f"limit ({found.current_a:.1f} A of {found.allowed_a:.1f} A)."
+            if found.tightest
+            else ""
+        )
         return (
             f"{together} The published curve ends at {MOST_ON_CURVE} wires in a bundle; this one "
-            f"has {found.wires:.0f}."
+            f"has {found.wires:.0f}.{tight}"
         )
     if found.unknown:
         return (

@@ -3,12 +3,13 @@
 from collections.abc import Iterator
 
 from elec.analyses.chains import Chain, chains
+from elec.analyses.demand import kind_of_pulse
 from elec.analyses.devices import Device, rating_working
 from elec.analyses.limits import limit
 from elec.analyses.remedies import next_rating
 from elec.analyses.sizing import sizing
 from elec.check import check
-from elec.checks.answer import amps, answer, apart, passes, sentence, tightened
+from elec.checks.answer import amps, answer, apart, listed, passes, sentence, tightened
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -23,7 +24,9 @@ def device_holds_load(study: Study) -> Iterator[Finding]:
     """A device loaded to its rating opens some hot day, in the middle of a flight.
 
     A lasting load may use 80 % of a breaker and 75 % of a fuse, less where it sits warm. Above the
-    share it is advice; above what the device itself holds it fails.
+    share it is advice; above what the device itself holds it fails. What flashes, sounds or fires
+    counts by its root mean square, and the device must hold its peak; of such a load the average
+    alone tells nothing (`peak:`, `duty:`).
     """
     for chain in chains(study).guarded():
         device = sizing(study).devices.get(chain.name)
@@ -66,6 +69,8 @@ def _finding(study: Study, chain: Chain, device: Device) -> Finding:
             remedy="Move it to a cooler place, or ask its maker what it holds there.",
             working=rating_working(study, device),
         )
+    if device.peak_unknown:
+        return _peak_unknown(study, chain, device, device.rating_a)
     key = limit(study, "breaker-share" if device.kind == "breaker" else "fuse-share")
     held = (device.share or 0.0) <= 1.0 + 1e-9
     good = device.rating_a >= device.needed_a * (1 - 1e-9)
@@ -75,8 +80,8 @@ def _finding(study: Study, chain: Chain, device: Device) -> Finding:
         study,
         chain.name,
         passes(good, Verdict.ADVISE if held else Verdict.FAIL),
-        f"{device.label}: the load is {amps(device.load_a)}, and {needed} or more holds it with "
-        f"room, the warmth at the device counted.{tightened(key)}",
+        f"{device.label}: the load is {amps(device.load_a)}{_peak(device)}, and {needed} or more "
+        f"holds it with room, the warmth at the device counted.{tightened(key)}",
         at=at,
         remedy=(
             f"Take {bigger:g} A if the wire allows it (device-protects-wire)."
@@ -87,4 +92,29 @@ def _finding(study: Study, chain: Chain, device: Device) -> Finding:
         limit=device.needed_a,
         unit="A",
         working=rating_working(study, device),
+    )
+
+
+def _peak(device: Device) -> str:
+    if device.peak_a is None:
+        return ""
+    return f" (root mean square) and {amps(device.peak_a)} at its peak"
+
+
+def _peak_unknown(study: Study, chain: Chain, device: Device, rating_a: float) -> Finding:
+    """A load that pulses by its kind, and of which only the average is given."""
+    load = device.peak_unknown[0]
+    titles = listed(study.system.title("equipment", name) for name in device.peak_unknown)
+    does, usual = kind_of_pulse(load, study.document.equipment[load])
+    return answer(
+        study,
+        chain.name,
+        Verdict.CANNOT_TELL,
+        f"{device.label} of {titles}: {does}, and only the average of {amps(device.load_a or 0.0)} "
+        "is given. Whether the device holds the peak cannot be told.",
+        at=("equipment", load),
+        remedy=f"Give peak: beside draw, from its label or sheet{usual}; duty: 100 % if it never "
+        "pulses.",
+        value=rating_a,
+        unit="A",
     )

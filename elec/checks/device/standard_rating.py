@@ -23,7 +23,7 @@ from elec.study import Study
 def device_standard_rating(study: Study) -> Iterator[Finding]:
     """A rating that nobody makes cannot be replaced on the field, and no spares are stocked.
 
-    It is advice only: the list is that of the usual makers.
+    It is advice only: the list is that of the usual makers, and of `stock:` where you give one.
     """
     for chain in chains(study).guarded():
         device = sizing(study).devices.get(chain.name)
@@ -43,6 +43,19 @@ def _finding(study: Study, chain: Chain, device: Device, rating_a: float) -> Fin
             f"Which ratings of {kind} are made is not listed here.",
             at=at,
             remedy="Look it up where you buy it.",
+            value=rating_a,
+            unit="A",
+        )
+    stock = study.document.stock.ratings(device.kind)
+    if stock and rating_a not in stock:
+        have = ", ".join(f"{r:g} A" for r in stock)
+        return answer(
+            study,
+            device.chain,
+            Verdict.ADVISE,
+            f"{rating_a:g} A is not in your stock of {device.kind}s ({have}).",
+            at=at,
+            remedy="Buy it, or see with elec size what it would take to use one that you have.",
             value=rating_a,
             unit="A",
         )

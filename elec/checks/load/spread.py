@@ -19,8 +19,9 @@ DIGITS = {"A": 1, "min": 0, "V": 2}
 def load_spread(study: Study) -> Iterator[Finding]:
     """A margin of 2 A says little when the currents behind it are known to 5 A.
 
-    For each phase's alternator margin, the time on the battery and the least voltages the band is
-    worked out in which nine of ten outcomes lie, from `basis` and `tolerance` of every figure.
+    For each phase's alternator margin, the time on the battery, the least voltages and what each
+    breaker and fuse holds the band is worked out in which nine of ten outcomes lie, from `basis`
+    and `tolerance` of every figure.
     Where the limit lies within it, the answer rests on luck until you measure. What to measure
     first is named; `elec spread` ranks the rest.
     """
@@ -30,7 +31,8 @@ def load_spread(study: Study) -> Iterator[Finding]:
             yield _untold(study, one)
     for band in (*found.of("margin"), *found.of("endurance")):
         yield _finding(study, band)
-    yield from _voltages(study, found.of("voltage"))
+    yield from _worst_of(study, found.of("voltage"), "voltages")
+    yield from _worst_of(study, found.of("device"), "devices")
 
 
 def _untold(study: Study, one: Untold) -> Finding:
@@ -62,8 +64,8 @@ def _finding(study: Study, band: Band) -> Finding:
     )
 
 
-def _voltages(study: Study, bands: tuple[Band, ...]) -> Iterator[Finding]:
-    """One finding a doubtful load; where there is none, the load that is nearest to its limit."""
+def _worst_of(study: Study, bands: tuple[Band, ...], about: str) -> Iterator[Finding]:
+    """One finding a doubtful one; where there is none, the one that is nearest to its limit."""
     doubtful = [band for band in bands if band.doubtful]
     yield from (_finding(study, band) for band in doubtful)
     if bands and not doubtful:
@@ -71,19 +73,25 @@ def _voltages(study: Study, bands: tuple[Band, ...]) -> Iterator[Finding]:
         verdict = Verdict.CANNOT_TELL if least.unknown else Verdict.PASS
         yield answer(
             study,
-            "voltages",
+            about,
             verdict,
             _sentence(study, least),
             at=least.path,
             remedy=_remedy(study, least),
             value=least.linear.low,
             limit=least.limit,
-            unit="V",
+            unit=least.unit,
             working=lambda: least.working,
         )
 
 
 def _sentence(study: Study, band: Band) -> str:
+    if band.kind == "device":
+        return (
+            f"{_title(band)}, {band.where}: the load leaves {_shown(band, band.nominal)} of that, "
+            f"nine times of ten {_shown(band, band.linear.low)} to "
+            f"{_shown(band, band.linear.high)}."
+        )
     text = (
         f"{_title(band)} in {band.where}: {_shown(band, band.nominal)} as computed, nine times of "
         f"ten {_shown(band, band.linear.low)} to {_shown(band, band.linear.high)} (limit "

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from elec.analyses.chains import chains
+from elec.analyses.devices import AT_PEAK
 from elec.analyses.drops import LoadDrop, load_drops
 from elec.analyses.limits import limit
 from elec.check import check
@@ -64,7 +65,10 @@ def _sentence(study: Study, found: LoadDrop, lost_v: float) -> str:
     short = found.intermittent
     kind = "a load that is on for short times" if short else "a load that stays on"
     key = limit(study, "drop-intermittent" if short else "drop-continuous")
-    usual = found.limit_origin in (str(key.cite), key.origin)
+    pulsed = found.limit_origin.endswith(AT_PEAK)
+    if pulsed:
+        kind = "the peak of a load that pulses"
+    usual = pulsed or found.limit_origin in (str(key.cite), key.origin)
     rule = (
         f"{allowed} is allowed for {kind}"
         if usual

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from elec.analyses.bundles import MOST_ON_CURVE
 from elec.analyses.chains import Chain, chains
 from elec.analyses.heat import WireHeat, heat
 from elec.analyses.marks import marks
@@ -59,8 +60,13 @@ def _sentence(chain: Chain, found: WireHeat) -> str:
     )
     return (
         f"{chain.title}: {carried} in AWG {found.awg}, which may carry {allowed} (±7 %) {where}, "
-        f"{found.wires:.0f} wires together at {found.ambient_degc:.0f} °C. {warm}"
+        f"{found.wires:.0f} wires together{_beyond(found)} at {found.ambient_degc:.0f} °C. {warm}"
     )
+
+
+def _beyond(found: WireHeat) -> str:
+    """The published curve of bundles ends; further the same law counts."""
+    return f" (beyond the curve's {MOST_ON_CURVE})" if found.wires > MOST_ON_CURVE else ""
 
 
 def _remedy(study: Study, found: WireHeat) -> str:
