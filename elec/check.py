@@ -13,7 +13,7 @@ from functools import cache
 from inspect import cleandoc
 
 from elec.analyses.limits import published
-from elec.finding import Finding, Verdict
+from elec.finding import Consequence, Finding, Verdict
 from elec.record import changed, dataclass
 from elec.standards import Cite, NotCovered
 from elec.study import Study
@@ -21,6 +21,12 @@ from elec.study import Study
 Function = Callable[[Study], Iterable[Finding]]
 
 ORDER = (Verdict.FAIL, Verdict.ADVISE, Verdict.CANNOT_TELL, Verdict.ACCEPTED, Verdict.PASS)
+HEATS = frozenset({
+    "bundle-heat", "connector-current", "device-clears-fault", "device-in-time",
+    "device-interrupts", "device-present", "device-protects-wire", "feeder-device", "feeder-end",
+    "ground-structure", "ground-vapour", "switch-rating", "wire-heat",
+})  # fmt: skip
+"""Checks whose finding is heat or fire where it comes true, unless it says something worse."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,6 +49,19 @@ class Check:
 
 
 _REGISTER: dict[str, Check] = {}
+
+GIVEN = {
+    "built-known": "build", "bundle-hole": "holes or conduit on ways",
+    "device-holds-inrush": "inrush on equipment", "failure-pair-bundle": "backup on equipment",
+    "failure-pair-connector": "backup on equipment", "failure-pair-ground": "backup on equipment",
+    "failure-pair-supply": "backup on equipment", "failure-single": "essential on equipment",
+    "load-essential": "essential on equipment", "measured-agrees": "measured",
+    "sensor-near": "sensors of kind magnetometer", "sensor-step": "sensors",
+    "system-zones": "zones", "way-bend": "bend on ways",
+    "way-clearance": "fuel-line, controls or exhaust on ways", "way-support": "supports on ways",
+    "wire-cut": "cut under build", "wire-terminal": "stud on buses, grounds and switches",
+}  # fmt: skip
+"""What a check goes by that a builder may leave out: it then says nothing, which is no pass."""
 
 
 def check(
@@ -119,8 +138,7 @@ def ask(study: Study, name: str) -> tuple[Finding, ...]:
     one = _REGISTER[name]
     found = list(_findings(study, one))
     others = set(_modules()) - {name}
-    order = {verdict: place for place, verdict in enumerate(ORDER)}
-    return tuple(sorted(_accepted(study, found, others), key=lambda f: order[f.verdict]))
+    return worst_first(_accepted(study, found, others))
 
 
 def run(
@@ -144,9 +162,33 @@ def run(
     for one in asked:
         found += _findings(study, one)
     left_out = {one.id for one in checks()} - {one.id for one in asked}
-    found = list(_accepted(study, found, left_out))
-    order = {verdict: place for place, verdict in enumerate(ORDER)}
-    return tuple(sorted(found, key=lambda f: order[f.verdict]))
+    return worst_first(_accepted(study, found, left_out))
+
+
+def silent(findings: Iterable[Finding], *, deep: bool) -> tuple[tuple[str, str], ...]:
+    """Checks that were put and found nothing to judge, with what they go by.
+
+    Empty where it is a kind of thing that this system does not have; else the keys that are not
+    given, so that nobody takes silence for a pass.
+    """
+    spoken = {finding.check for finding in findings}
+    asked = (one.id for one in checks() if deep or not one.deep)
+    return tuple((name, GIVEN.get(name, "")) for name in asked if name not in spoken)
+
+
+def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """By verdict; what is open by its consequence, too; else in the order given."""
+    verdicts = {verdict: place for place, verdict in enumerate(ORDER)}
+    weights = {consequence: place for place, consequence in enumerate(Consequence)}
+    closed = (Verdict.PASS, Verdict.ACCEPTED)
+    return tuple(
+        sorted(
+            findings,
+            key=lambda f: (
+                verdicts[f.verdict], 0 if f.verdict in closed else weights[f.consequence],
+            ),
+        )
+    )  # fmt: skip
 
 
 def _findings(study: Study, one: Check) -> Iterator[Finding]:
@@ -170,8 +212,13 @@ def _findings(study: Study, one: Check) -> Iterator[Finding]:
 
 
 def _signed(one: Check, finding: Finding) -> Finding:
-    """The finding with its check and sources in it."""
-    return changed(finding, check=one.id, sources=finding.sources or one.printed)
+    """The finding with its check and sources in it, and what heats marked so."""
+    weight = finding.consequence
+    if weight is Consequence.OTHER and one.id in HEATS:
+        weight = Consequence.HEAT
+    return changed(
+        finding, check=one.id, sources=finding.sources or one.printed, consequence=weight
+    )
 
 
 def _accepted(study: Study, findings: list[Finding], left_out: set[str]) -> Iterator[Finding]:

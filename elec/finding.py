@@ -54,6 +54,20 @@ class Verdict(StrEnum):
     PASS = "pass"  # noqa: S105 - a verdict
 
 
+class Consequence(StrEnum):
+    """What happens where a finding comes true, worst first; of one verdict the worst stands first.
+
+    An engine that stops ends the flight wherever it is; an essential bus takes what the landing
+    needs; heat may become fire, but a pilot can switch off; all else can wait for the ground (our
+    judgement, after the order of hazards in 14 CFR 23.1309).
+    """
+
+    ENGINE = "engine stops"
+    BUS = "essential bus lost"
+    HEAT = "fire or heat"
+    OTHER = ""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Mistake:
     """Something in the builder's text that cannot be read; nothing is computed."""
@@ -106,5 +120,7 @@ class Finding:
     remedy: str = ""
     sources: tuple[str, ...] = ()
     working: _WhenAsked = _WhenAsked()
+    consequence: Consequence = Consequence.OTHER
+    """What happens where it comes true, by which findings of one verdict are put in order."""
     reason: str = ""
     """Why the builder accepted it; only with the verdict `accepted`."""

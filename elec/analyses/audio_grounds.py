@@ -10,9 +10,12 @@ import math
 import re
 from collections.abc import Iterator
 
+import numpy as np
+
 from elec.analyses.chains import Conductor, chains, coaxial
 from elec.analyses.grounding import GroundPoint, ground_points
 from elec.analyses.loops import Piece
+from elec.analyses.points import points
 from elec.analyses.sizing import sizing
 from elec.record import dataclass
 from elec.study import Study, analysis
@@ -160,16 +163,27 @@ def _pieces(point: GroundPoint) -> dict[str, Piece] | None:
     return None if point.route is None else {piece.name: piece for piece in point.route.pieces}
 
 
+def _most_a(study: Study, name: str) -> float | None:
+    """The greatest current of a wire, or of a joint without one; None where it is not known."""
+    wired = sizing(study).currents_a.get(name)
+    if wired:
+        return max(abs(a) for a in wired.values())
+    if name not in points(study).rows:
+        return None
+    amps = np.abs(points(study).current_a(name)[points(study).select(count="momentary")])
+    amps = amps[np.isfinite(amps)]
+    return float(amps.max()) if amps.size else None
+
+
 def _side(study: Study, ground: str, pieces: list[Piece]) -> Step | None:
     """What loads lose between a ground and where the other's way joins; None if not known."""
     terms: list[Term] = []
     formula: list[str] = []
     total = 0.0
     for k, piece in enumerate(pieces, 1):
-        currents = sizing(study).currents_a.get(piece.name)
-        if not piece.known or not currents:
+        amps = _most_a(study, piece.name)
+        if not piece.known or amps is None:
             return None
-        amps = max(abs(a) for a in currents.values())
         total += amps * piece.hot_ohm
         terms += [
             Term(
@@ -184,7 +198,7 @@ def _side(study: Study, ground: str, pieces: list[Piece]) -> Step | None:
                 value=piece.hot_ohm,
                 unit="Ω",
                 meaning=f"of {piece.name}, hot",
-                origin=f"resistance of {piece.name}: its gauge, length and joints",
+                origin=f"resistance of {piece.name}: its gauge, length and joints, or as given",
             ),
         ]
         formula.append(f"I{k} * R{k}")

@@ -12,9 +12,11 @@ from functools import cached_property
 from itertools import pairwise
 from typing import Literal
 
+from elec.analyses.material import bears
 from elec.model.load import Equipment
 from elec.model.wiring import Circuit, Feeder, Protection, Through
 from elec.record import dataclass
+from elec.standards import default
 from elec.study import Study, analysis
 
 PartKind = Literal[
@@ -33,6 +35,7 @@ PartKind = Literal[
     "connector",
     "equipment",
     "ground",
+    "bond",
     "place",
 ]
 ChainKind = Literal["circuit", "feeder", "ground", "wire", "cable"]
@@ -218,6 +221,49 @@ def main_ground(study: Study) -> str | None:
 def ground_node(name: str | None) -> str:
     """The network node of a ground point; the structure where there is none."""
     return f"ground:{name}" if name else STRUCTURE
+
+
+def joined(study: Study, ground: str) -> bool:
+    """Whether a ground point is joined to the next one by a known resistance instead of a wire.
+
+    A wire whose resistance was measured (`measured:`) is a wire still. Of the main ground, and of
+    structure that names no next point, the resistance is that of its bond to the structure.
+    """
+    return study.designed.document.grounds[ground].joined and not _bonds(study, ground)
+
+
+def _bonds(study: Study, ground: str) -> bool:
+    """Whether a ground point is bonded to a structure that carries returns."""
+    entry = study.designed.document.grounds[ground]
+    alone = entry.kind == "structure" and entry.to is None and not entry.wired
+    return bears(study, entry.place) and (alone or ground == main_ground(study))
+
+
+def bond_ohm(study: Study, ground: str) -> float:
+    """The resistance of its bond to the structure: given, or that of a sound joint."""
+    given = study.document.grounds[ground].resistance_ohm
+    return default("structure-joint-resistance").si if given is None else given
+
+
+def bonded_grounds(study: Study) -> tuple[str, ...]:
+    """Ground points that are bonded to a structure that carries returns."""
+    return tuple(name for name in study.document.grounds if _bonds(study, name))
+
+
+def _bonded(chain: Chain) -> Chain:
+    """The chain of a ground point without a wire: its conductor becomes a joint."""
+    start, stop = chain.rows[0].parts
+    joint = Part(
+        id=f"{chain.name}/1",
+        kind="bond",
+        name=start.name,
+        place=start.place,
+        inlet=start.outlet,
+        outlet=stop.inlet,
+        label=f"joint of {start.label}",
+    )
+    row = Row(parts=(start, joint, stop), conductors=(None, None), role="ground")
+    return replace(chain, rows=(row,))
 
 
 class _Numbers:
@@ -475,13 +521,12 @@ class _Builder:
         return next(own, None)
 
     def grounds(self) -> Iterator[Chain]:
-        """The wire from every ground point to the next one towards the main ground."""
+        """From every ground point to the next one: a wire, or a joint of known resistance."""
         main = main_ground(self.study)
-        airframe = self.study.system.about.return_ == "airframe"
         for name, ground in self.document.grounds.items():
-            if name == main or (airframe and ground.kind == "structure" and ground.to is None):
+            if name == main or _bonds(self.study, name):
                 continue
-            yield self._ground_chain(
+            chain = self._ground_chain(
                 name=f"{name}-ground",
                 start=self.ground_part(name),
                 ground=ground.to or main,
@@ -492,6 +537,7 @@ class _Builder:
                 length_m=ground.length_m,
                 role="ground",
             )
+            yield _bonded(chain) if joined(self.study, name) else chain
 
     def _ground_chain(
         self,
@@ -870,9 +916,8 @@ class _CircuitLayout:
         builder = self.builder
         start = builder.equipment_part(text, "-")
         ground = self.circuit.ground_point or entry.ground
-        airframe = builder.study.system.about.return_ == "airframe"
         through = {k: v.return_ for k, v in self._beyond(load).items() if v.return_}
-        if ground is None and airframe and not through:
+        if ground is None and bears(builder.study, entry.place) and not through:
             stop = builder.structure_part(entry.place)
         else:
             place = next((builder.document.connectors[n].place for n in through), entry.place)

@@ -14,7 +14,17 @@ from typing import Literal
 import numpy as np
 
 from elec.analyses.cases import NORMAL, Case, Count, Scenario, closed, exclusive_groups
-from elec.analyses.chains import STRUCTURE, Chain, Conductor, Part, chains, ground_node, main_ground
+from elec.analyses.chains import (
+    STRUCTURE,
+    Chain,
+    Conductor,
+    Part,
+    bond_ohm,
+    bonded_grounds,
+    chains,
+    ground_node,
+    main_ground,
+)
 from elec.analyses.demand import (
     LoadDemand,
     ModeShare,
@@ -201,9 +211,9 @@ class _Builder:
     def _conductor(self, chain: Chain, conductor: Conductor) -> None:
         name, a, b = conductor.id, conductor.a.outlet, conductor.b.inlet
         if chain.kind == "ground" and chain.path[0] == "grounds":
-            known = self.document.grounds[str(chain.path[1])].resistance_ohm
-            if known is not None:
-                self.net.resistor(name, a, b, known)
+            measured = self.document.grounds[str(chain.path[1])].resistance_ohm
+            if measured is not None:
+                self.net.resistor(name, a, b, measured)
                 return
         length = runs(self.study)[name].length_m
         if length is None:
@@ -262,13 +272,9 @@ class _Builder:
 
     def _structure(self) -> None:
         """In a metal airframe the ground points of its structure are bonded to it."""
-        if self.study.system.about.return_ != "airframe":
-            return
-        main = main_ground(self.study)
-        joint = default("structure-joint-resistance").si
-        for name, ground in self.document.grounds.items():
-            if name == main or ground.kind == "structure":
-                self.net.resistor(f"bond:{name}", f"ground:{name}", STRUCTURE, joint)
+        for name in bonded_grounds(self.study):
+            ohm = bond_ohm(self.study, name)
+            self.net.resistor(f"bond:{name}", ground_node(name), STRUCTURE, ohm)
 
     # -- sources ---------------------------------------------------------------------------------
 
@@ -599,7 +605,9 @@ def minimum_v(study: Study, entry: Equipment) -> float:
 
 
 def part_ohm(study: Study, chain: Chain, part: Part, sizes: Sizes) -> float:
-    """Resistance of a device, switch, contactor, shunt or connector contact."""
+    """Resistance of a device, switch, contactor, shunt, connector contact or ground's joint."""
+    if part.kind == "bond":
+        return study.document.grounds[part.name].resistance_ohm or 0.0
     entry = study.document.switches.get(part.name)
     if entry is not None and entry.resistance_ohm is not None and part.kind != "connector":
         return entry.resistance_ohm

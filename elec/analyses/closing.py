@@ -118,15 +118,9 @@ def _inside(study: Study, places: frozenset[str]) -> Iterator[Inside]:
         if chain.kind == "cable":
             yield from _cable(study, chain, places)
             continue
-        if chain.path[0] == "grounds" and _bonded(study, chain):
-            continue
         for conductor in chain.conductors():
             if places & set(runs(study)[conductor.id].places):
                 yield _wire(study, chain, conductor, places)
-
-
-def _bonded(study: Study, chain: Chain) -> bool:
-    return study.document.grounds[str(chain.path[1])].resistance_ohm is not None
 
 
 def _wire(study: Study, chain: Chain, conductor: Conductor, places: frozenset[str]) -> Inside:

@@ -27,7 +27,7 @@ from elec.physics.damage import (
 )
 from elec.physics.protection import greatest_opening_time_s
 from elec.record import dataclass
-from elec.standards import Band, NotCovered, WireSize
+from elec.standards import Band, NotCovered, WireSize, default
 from elec.standards.wire import COPPER_ZERO_DEGC
 from elec.study import Study, analysis
 from elec.units import show
@@ -51,6 +51,8 @@ class OpensInTime:
     """Up to where was compared: the greatest short, or the end of the device's curve."""
     build: Callable[[], Working] = field(compare=False, repr=False)
     unknown: str = ""
+    only_slow: bool = False
+    """It loses at currents below twice its rating alone (default `chart-decides-up-to`)."""
 
     @cached_property
     def working(self) -> Working:
@@ -210,6 +212,8 @@ def _judge(
             f"{show(opens(end), 's')}; a short drives {greatest:.0f} A, and how soon it opens then "
             "is not published"
         )
+    slow = default("chart-decides-up-to").value * rating
+    lost = [a for opens_, damaged, a in rated if _share((opens_, damaged, a)) > 1]
     return OpensInTime(
         chain=chain.name,
         awg=wire.awg,
@@ -221,6 +225,7 @@ def _judge(
         greatest_a=greatest,
         end_a=end,
         unknown=unknown,
+        only_slow=bool(lost) and max(lost) < slow and reaches_shorts(band),
         build=lambda: race_working(
             study,
             Race(

@@ -173,6 +173,8 @@ def part_term(study: Study, chain: Chain, part: Part, symbol: str) -> Term:
 
 def _part_origin(study: Study, chain: Chain, part: Part) -> str:
     entry = study.document.switches.get(part.name)
+    if part.kind == "bond":
+        return where(study, "grounds", part.name, "resistance")
     if entry is not None and entry.resistance_ohm is not None and part.kind != "connector":
         return where(study, "switches", part.name, "resistance")
     if part.protection is not None:

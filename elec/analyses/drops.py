@@ -251,10 +251,10 @@ def _sum(items: list[tuple[Conductor | Part, float, float]]) -> float:
 
 @analysis
 def feeder_drops(study: Study) -> Mapping[str, FeederDrop]:
-    """The drop of every feeder and ground connection."""
+    """The drop of every feeder and every ground that a wire connects."""
     found = {}
     for chain in chains(study).by_name.values():
-        if chain.kind in ("feeder", "ground"):
+        if chain.kind in ("feeder", "ground") and chain.conductors():
             found[chain.name] = _feeder_drop(study, chain)
     return found
 

@@ -286,6 +286,7 @@ class _Lister:
             for chain in self.power:
                 if chain.kind == "ground" and chain.path == ("grounds", name):
                     opens |= {conductor.id for conductor in chain.conductors()}
+                    opens |= {part.id for part in chain.parts() if part.kind == "bond"}
             yield Failure(
                 id=f"ground:{name}",
                 kind="ground",

@@ -57,7 +57,9 @@ def _common(study: Study, pair: Pair) -> Common:
             for c in conductors
             if not runs(study)[c.id].legs and len(runs(study)[c.id].places) > 1
         ),
-        essential=all(equipment[name].essential for name in pair.equipment),
+        essential=all(
+            equipment[name].essential or equipment[name].role == "engine" for name in pair.equipment
+        ),
     )
 
 

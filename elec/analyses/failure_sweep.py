@@ -109,7 +109,7 @@ class Sweep:
         self.essential = tuple(
             name
             for name, entry in study.document.equipment.items()
-            if entry.essential and name in chains(study).feeds
+            if (entry.essential or entry.role == "engine") and name in chains(study).feeds
         )
         self._port_things = tuple(
             port.name if port.mode == "coil" else port.equipment for port in self.model.ports

@@ -251,8 +251,6 @@ def pieces(study: Study) -> Mapping[Piece, tuple[Lying, ...]]:
     """What lies on each way, by its two places."""
     found: dict[Piece, list[Lying]] = {}
     for conductor in chains(study).conductors():
-        if _through_structure(study, conductor):
-            continue
         run = runs(study)[conductor.id]
         group = _twisted(study, conductor)
         for here, leg in zip(run.places, run.legs, strict=False):
@@ -260,14 +258,6 @@ def pieces(study: Study) -> Mapping[Piece, tuple[Lying, ...]]:
             lying = Lying(conductor=conductor.id, sign=sign, group=group)
             found.setdefault(leg.between, []).append(lying)
     return {piece: tuple(lying) for piece, lying in found.items()}
-
-
-def _through_structure(study: Study, conductor: Conductor) -> bool:
-    """Whether a ground is joined by a known resistance: which way its current goes is not known."""
-    path = chains(study).by_name[conductor.chain].path
-    if path[0] != "grounds":
-        return False
-    return study.document.grounds[str(path[1])].resistance_ohm is not None
 
 
 def _twisted(study: Study, conductor: Conductor) -> str:
@@ -416,7 +406,7 @@ def _within(study: Study) -> Mapping[str, tuple[Conductor, ...]]:
     found: dict[str, list[Conductor]] = {}
     for conductor in chains(study).conductors():
         run = runs(study)[conductor.id]
-        if len(set(run.places)) == 1 and not run.legs and not _through_structure(study, conductor):
+        if len(set(run.places)) == 1 and not run.legs:
             found.setdefault(run.places[0], []).append(conductor)
     return {place: tuple(lying) for place, lying in found.items()}
 

@@ -15,7 +15,6 @@ from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.analyses.surroundings import surroundings
 from elec.analyses.wires import size_of
-from elec.model.route import Way
 from elec.physics.bundle import bare_hole_diameter_mm, conduit_diameter_mm, diameter_mm
 from elec.record import dataclass
 from elec.standards import AWGS, NotCovered, cited, copper, default, table
@@ -33,6 +32,9 @@ class Opening:
     """`hole with grommet`, `bare hole`, `tube`."""
     given_m: float
     needed_m: float
+    passing_m: float
+    """Diameter of all that passes it."""
+    wires: int
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -194,7 +196,7 @@ def _groups(study: Study, way: int, lying: tuple[Member, ...]) -> tuple[tuple[Me
     return tuple(
         sorted(
             (tuple(group) for group in groups if group),
-            key=lambda group: -diameter_mm(diameters_mm=[m.diameter_mm or 0.0 for m in group]),
+            key=lambda group: -_passing(group)[0],
         )
     )
 
@@ -215,30 +217,48 @@ def _passage(study: Study, way: int, lying: tuple[Member, ...]) -> Passage:
         each=max(sum(m.conductors for m in group) for group in groups),
         diameter_m=None if unknown else _loose_mm(thick) / 1000,
         all_m=None if unknown else every / 1000,
-        openings=tuple(_openings(study, entry, every)),
+        openings=tuple(_openings(study, way, lying)),
         unknown=unknown,
         working=_working(title, sizes, thick if len(groups) > 1 else None),
     )
 
 
-def _openings(study: Study, entry: Way, every: float) -> Iterator[Opening]:
-    """What each hole and tube of a way must have for all that lies on it, in mm thick."""
+def _openings(study: Study, way: int, lying: tuple[Member, ...]) -> Iterator[Opening]:
+    """What each hole and tube of a way must have for all that passes it."""
+    entry = study.document.ways[way]
     for hole in entry.holes:
+        inside = lying if hole.bundle is None else _in_bundle(study, way, hole.bundle, lying)
+        passing, wires = _passing(inside)
         if hole.grommet:
-            room = limit(study, "grommet-room").value
-            yield Opening(
-                kind="hole with grommet", given_m=hole.diameter_m, needed_m=every / 1000 + room
-            )
+            kind, needed = "hole with grommet", passing / 1000 + limit(study, "grommet-room").value
         else:
-            extra = limit(study, "grommet-clearance")
-            usual = bare_hole_diameter_mm(bundle_diameter_mm=every) / 1000
-            needed = every / 1000 + 2 * extra.value if extra.tightened else usual
-            yield Opening(kind="bare hole", given_m=hole.diameter_m, needed_m=needed)
+            kind, extra = "bare hole", limit(study, "grommet-clearance")
+            usual = bare_hole_diameter_mm(bundle_diameter_mm=passing) / 1000
+            needed = passing / 1000 + 2 * extra.value if extra.tightened else usual
+        yield Opening(kind=kind, given_m=hole.diameter_m, needed_m=needed,
+                      passing_m=passing / 1000, wires=wires)  # fmt: skip
     if entry.conduit_m is not None:
+        passing, wires = _passing(lying)
         ratio = limit(study, "conduit-ratio")
-        usual = conduit_diameter_mm(bundle_diameter_mm=every) / 1000
-        needed = ratio.value * every / 1000 if ratio.tightened else usual
-        yield Opening(kind="tube", given_m=entry.conduit_m, needed_m=needed)
+        usual = conduit_diameter_mm(bundle_diameter_mm=passing) / 1000
+        needed = ratio.value * passing / 1000 if ratio.tightened else usual
+        yield Opening(kind="tube", given_m=entry.conduit_m, needed_m=needed,
+                      passing_m=passing / 1000, wires=wires)  # fmt: skip
+
+
+def _passing(lying: tuple[Member, ...]) -> tuple[float, int]:
+    """How thick in mm all of it is together, and how many wires it has."""
+    sizes = [m.diameter_mm for m in lying if m.diameter_mm is not None]
+    return _loose_mm(sizes) if sizes else 0.0, sum(m.conductors for m in lying)
+
+
+def _in_bundle(
+    study: Study, way: int, bundle: str, lying: tuple[Member, ...]
+) -> tuple[Member, ...]:
+    """What lies in a bundle of a way, and what may lie in any of them."""
+    of = laid(study)[way].of if way in laid(study) else {}
+    where = {m.label: of.get(m.label.rpartition("/")[0] or m.label, bundle) for m in lying}
+    return tuple(m for m in lying if where[m.label] == bundle)
 
 
 def _working(title: str, sizes: list[float], thick: list[float] | None) -> Working:

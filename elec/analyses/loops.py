@@ -9,7 +9,14 @@ import heapq
 from collections.abc import Iterator, Mapping
 
 from elec.analyses.cases import Scenario, closed
-from elec.analyses.chains import STRUCTURE, Chain, Conductor, chains, main_ground
+from elec.analyses.chains import (
+    STRUCTURE,
+    Chain,
+    Conductor,
+    bond_ohm,
+    bonded_grounds,
+    chains,
+)
 from elec.analyses.circuit_model import part_ohm
 from elec.analyses.runs import runs
 from elec.analyses.sizing import rated_degc, sizing
@@ -136,8 +143,7 @@ def loops(study: Study) -> Loops:
             feeders[int(chain.path[1])] = tuple(chain_pieces(study, chain))
         elif chain.kind == "ground":
             grounds += _ground_pieces(study, chain)
-    if study.system.about.return_ == "airframe":
-        grounds += _bonds(study)
+    grounds += _bonds(study)
     return Loops(feeders=feeders, grounds=tuple(grounds))
 
 
@@ -157,13 +163,12 @@ def _ground_pieces(study: Study, chain: Chain) -> Iterator[Piece]:
 
 def _bonds(study: Study) -> Iterator[Piece]:
     """In a metal airframe the ground points of its structure are bonded to it."""
-    joint = default("structure-joint-resistance").si
-    for name, ground in study.document.grounds.items():
-        if name == main_ground(study) or ground.kind == "structure":
-            yield Piece(
-                chain="structure", name=f"bond:{name}", a=f"ground:{name}", b=STRUCTURE,
-                cold_ohm=joint, hot_ohm=joint,
-            )  # fmt: skip
+    for name in bonded_grounds(study):
+        joint = bond_ohm(study, name)
+        yield Piece(
+            chain=STRUCTURE, name=f"bond:{name}", a=f"ground:{name}", b=STRUCTURE,
+            cold_ohm=joint, hot_ohm=joint,
+        )  # fmt: skip
 
 
 def feeds(

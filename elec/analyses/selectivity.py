@@ -64,11 +64,46 @@ def _alternator(study: Study, chain: Chain) -> bool:
 
 
 def _behind(study: Study, feeder: Chain) -> Iterator[Device]:
+    """Devices behind a feeder that can carry its current to a fault."""
     for chain in chains(study).by_name.values():
         if chain.kind in ("circuit", "feeder") and chain.source_end == feeder.far_end:
             device = sizing(study).devices.get(chain.name)
-            if device is not None and chain.name != feeder.name:
+            if device is not None and chain.name != feeder.name and _meet(study, feeder, chain):
                 yield device
+
+
+def _meet(study: Study, feeder: Chain, branch: Chain) -> bool:
+    """Whether the two can be in one path of a fault, the feeder with all of its current.
+
+    A feeder for normal use and one for an emergency are never closed together. What leads to an
+    alternator is closed only while that alternator lives; where the bus has a second feeder the
+    branch carries the current of both and opens first; and where elec chooses the feeder's rating
+    the alternator's device is none of those that it goes by.
+    """
+    if branch.kind == "circuit":
+        return True
+    feeders = study.document.feeders
+    upper, lower = feeders[int(feeder.path[1])], feeders[int(branch.path[1])]
+    if {upper.used, lower.used} >= {"normal", "emergency"}:
+        return False
+    if not _alternator(study, branch):
+        return True
+    others = [
+        chain
+        for chain in chains(study).of("feeder")
+        if chain.name not in (feeder.name, branch.name)
+        and feeder.far_end in (chain.source_end, chain.far_end)
+        and feeders[int(chain.path[1])].used != "emergency"
+        and not _leads_away(chain, feeder.far_end)
+    ]
+    given = upper.device()
+    chosen = given is not None and given[1].rating_a is None
+    return upper.used != "emergency" and not others and not chosen
+
+
+def _leads_away(chain: Chain, bus: str) -> bool:
+    """Whether a diode lets a feeder take current from a bus alone, and give it none."""
+    return chain.source_end == bus and any(part.kind == "diode" for part in chain.parts())
 
 
 def _pair(study: Study, chain: Chain, upper: Device, lower: Device, branches: int) -> Selectivity:

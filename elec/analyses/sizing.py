@@ -15,7 +15,7 @@ import numpy as np
 
 from elec.analyses.after_failure import after_failure_a
 from elec.analyses.cases import cases
-from elec.analyses.chains import Chain, Conductor, Row, chains, main_ground
+from elec.analyses.chains import Chain, Conductor, Row, chains
 from elec.analyses.chart import chart_awg
 from elec.analyses.circuit_model import Sizes, build, part_ohm
 from elec.analyses.contact_class import range_over
@@ -54,8 +54,6 @@ MORE = 1.001
 """Less than that above what is counted is rounding of the solver, not another current."""
 STARTS = 3
 """Attempts in a row that a starter's wires shall bear without cooling (our judgement)."""
-THICKEST_BOND = "8"
-"""A thicker wire to a ground point is not asked for only to be near in ohms (our judgement)."""
 HEAVY_AWG = "4"
 """What feeders count as until their current is known; the answer does not depend on it."""
 
@@ -207,9 +205,6 @@ class Search:
         self.warmest = {
             n: max((bundles[key].ambient.value for key in of.get(n, ())), default=20.0)
             for n in self.conductors
-        }
-        self.by_ground = {
-            c.source_end: c for c in self.chains if c.kind == "ground" and c.path[0] == "grounds"
         }
         self.limits_v: dict[str, tuple[float, ...]] = {}
         self.chain_a: dict[str, float] = {}
@@ -575,7 +570,7 @@ class Search:
                 asked = min(asked, AWGS.index(contacts.thickest))
             if here < asked:
                 return f"published chart for a {device.label}"
-        return self._far_from_ground(chain, awg)
+        return ""
 
     def _twin_gauges(self, chain: Chain) -> list[tuple[str, str]]:
         """(gauge, title) of the circuits that stand in for this one, as far as it can take them."""
@@ -629,58 +624,6 @@ class Search:
             return lasting
         after = self.after_a.get(conductor, 0.0) * RESERVE
         return max(lasting * RESERVE, after, duty.current_a if duty else 0.0)
-
-    def _far_from_ground(self, chain: Chain, awg: str) -> str:
-        """Whether a gauge leaves a ground point too many ohms from the main ground.
-
-        Where no gauge up to `THICKEST_BOND` would do, none is asked for: the check advises.
-        """
-        if chain.path[0] != "grounds":
-            return ""
-        if self._bonded(chain.source_end):
-            return ""
-        onward = self._onward_ohm(chain)
-        if onward is None:
-            return ""
-        most = limit(self.study, "ground-path").value
-        conductor = chain.conductors()[0]
-        if onward + self._cold_ohm(conductor.id, THICKEST_BOND) > most:
-            return ""
-        if onward + self._cold_ohm(conductor.id, awg) <= most * (1 + 1e-9):
-            return ""
-        return f"at most {most * 1000:g} mΩ to the main ground"
-
-    def _onward_ohm(self, chain: Chain) -> float | None:
-        """The cold resistance from the far end of a ground's wire to the main ground."""
-        ohm, here, seen = 0.0, chain, {chain.name}
-        grounds = self.study.document.grounds
-        if runs(self.study)[chain.conductors()[0].id].length_m is None:
-            return None
-        while (onward := self.by_ground.get(here.far_end)) is not None:
-            if onward.name in seen:
-                return None
-            seen.add(onward.name)
-            known = grounds[str(onward.path[1])].resistance_ohm
-            for conductor in onward.conductors():
-                if known is None and runs(self.study)[conductor.id].length_m is None:
-                    return None
-                cold = self._cold_ohm(conductor.id, self.work.gauges[conductor.id])
-                ohm += cold if known is None else known
-            here = onward
-        if here.far_end != main_ground(self.study) and self._bonded(here.far_end):
-            ohm += 2 * default("structure-joint-resistance").si
-        return ohm
-
-    def _bonded(self, ground: str) -> bool:
-        """Whether a ground point is a piece of a metal airframe that carries returns."""
-        entry = self.study.document.grounds.get(ground)
-        airframe = self.study.system.about.return_ == "airframe"
-        return airframe and entry is not None and entry.kind == "structure"
-
-    def _cold_ohm(self, conductor: str, awg: str) -> float:
-        length = runs(self.study)[conductor].length_m or 0.0
-        joints = 2 * default("joint-resistance").si
-        return self._wire(conductor, awg).resistance_20degc_ohm_per_m * length + joints
 
     # -- drop ------------------------------------------------------------------------------------
 

@@ -1,11 +1,24 @@
-"""How much return current the airframe carries.
+"""What returns through the airframe, and how much current it carries.
 
-In: chains, sizing. Out: amperes.
+In: chains, sizing. Out: what ends on structure, by place; amperes.
 """
+
+from collections.abc import Mapping
 
 from elec.analyses.chains import STRUCTURE, chains
 from elec.analyses.demand import circuit_amps, conditions
 from elec.study import Study
+
+
+def on_structure(study: Study) -> Mapping[str, tuple[str, ...]]:
+    """Place → titles of loads and sources whose return ends on the structure there."""
+    found: dict[str, dict[str, None]] = {}
+    for chain in chains(study).by_name.values():
+        for row in chain.rows:
+            end = row.parts[-1]
+            if end.name == STRUCTURE and end.kind == "ground":
+                found.setdefault(end.place, {})[row.parts[0].label] = None
+    return {place: tuple(titles) for place, titles in found.items()}
 
 
 def structure_current_a(study: Study) -> float:

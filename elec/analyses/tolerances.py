@@ -242,7 +242,7 @@ def _devices(study: Study) -> Iterator[tuple[str, str]]:
             if part.protection is not None:
                 given = part.protection.resistance_ohm is not None
                 yield part.id, "tolerance-device-resistance"
-            if given:
+            if given or part.kind == "bond":
                 yield part.id, "tolerance-data-sheet"
         known = chain.kind == "ground" and chain.path[0] == "grounds"
         if known and study.document.grounds[str(chain.path[1])].resistance_ohm is not None:

@@ -6,7 +6,7 @@ wire is spread evenly over its ways; what has no known place or mass is named, n
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import Chain, Conductor, Part, chains, coaxial, cores_of, gauge_of
+from elec.analyses.chains import Conductor, Part, chains, coaxial, cores_of, gauge_of
 from elec.analyses.field import spot_m
 from elec.analyses.holes import members
 from elec.analyses.pins import pins
@@ -175,8 +175,6 @@ def _wires(study: Study) -> Iterator[Heavy]:
         if chain.kind == "cable":
             continue
         for conductor in chain.conductors():
-            if _bonded(study, chain):
-                continue
             awg = sizing(study).gauges[conductor.id].awg
             yield from _spread(
                 study,
@@ -185,13 +183,6 @@ def _wires(study: Study) -> Iterator[Heavy]:
                 f"AWG {awg}",
                 size_of(study, conductor, awg).mass_kg_per_m,
             )
-
-
-def _bonded(study: Study, chain: Chain) -> bool:
-    """A ground joined by structure has no wire."""
-    if chain.path[0] != "grounds":
-        return False
-    return study.document.grounds[str(chain.path[1])].resistance_ohm is not None
 
 
 def _cables(study: Study) -> Iterator[Heavy]:
@@ -225,7 +216,7 @@ def _connectors(study: Study) -> Iterator[Heavy]:
 
 def _terminals(study: Study) -> Iterator[Heavy]:
     for chain in chains(study).by_name.values():
-        if chain.kind == "cable" or _bonded(study, chain):
+        if chain.kind == "cable":
             continue
         for conductor in chain.conductors():
             for part in (conductor.a, conductor.b):

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable
 
 from elec import units
 from elec.analyses.limits import Limit
-from elec.finding import Finding, Verdict
+from elec.finding import Consequence, Finding, Verdict
 from elec.study import Study
 from elec.working import Working
 
@@ -28,6 +28,7 @@ def answer(
     unit: str = "",
     working: Working | Callable[[], Working | None] | None = None,
     sources: tuple[str, ...] = (),
+    consequence: Consequence = Consequence.OTHER,
 ) -> Finding:
     """A finding about one thing at one place of the builder's text; the register adds the rest.
 
@@ -46,6 +47,7 @@ def answer(
         remedy="" if verdict is Verdict.PASS else remedy,
         sources=sources,
         working=working,
+        consequence=consequence,
     )
 
 

@@ -167,6 +167,22 @@ def no_such(what: str, name: str, known: Sequence[str]) -> str:
     )
 
 
+def no_subject(study: "Study", name: str, kind: str = "") -> str:
+    """There is nothing of that name, and what there is."""
+    from elec.analyses.why_names import near
+    from elec.check import ids
+
+    found = near(study, name, ids())
+    text = f'There is no {kind or ""}"{name}"' if kind else f'There is nothing called "{name}"'
+    if found:
+        *others, last = [f'"{one}"' for one in found]
+        return f"{text}; did you mean {', '.join(others)}{' or ' if others else ''}{last}?"
+    return (
+        f"{text}. Ask by a name of the system file, by a wire's mark, or by a check; elec wires, "
+        "elec pins and elec checks list them."
+    )
+
+
 def options_of(study: "Study | None", how: Print, system: str | None) -> "Options":
     """How to write the answer: units, width, colour, and the command that asks again."""
     from elec.write.register import Options

@@ -7,7 +7,17 @@ from typing import TYPE_CHECKING
 
 import click
 
-from elec.cli.common import TEXTS, Print, Problem, deliver, no_such, options_of, printing, study_of
+from elec.cli.common import (
+    TEXTS,
+    Print,
+    Problem,
+    deliver,
+    no_subject,
+    no_such,
+    options_of,
+    printing,
+    study_of,
+)
 
 if TYPE_CHECKING:
     from elec.finding import Finding
@@ -62,7 +72,7 @@ def _answer(study: "Study", subject: str, about: str | None) -> "Section":
         found = [one for one in find(study, about) if plain(one.kind) == kind]
         if found or not find(study, f"{subject} {about}"):
             if not found:
-                raise Problem(_unknown(study, about, f"{subject} "))
+                raise Problem(no_subject(study, about, f"{subject} "))
             return why_answer(study, found)
     if subject in ids():
         return _of_check(study, subject, about)
@@ -71,7 +81,7 @@ def _answer(study: "Study", subject: str, about: str | None) -> "Section":
     if not things and about is not None:
         raise Problem(no_such("check or kind of thing", subject, [*ids(), *KINDS]))
     if not things:
-        raise Problem(_unknown(study, named))
+        raise Problem(no_subject(study, named))
     return why_answer(study, things)
 
 
@@ -97,19 +107,3 @@ def _abouts(name: str, findings: "Sequence[Finding]") -> str:
         return "It says nothing about this system."
     listed = ", ".join(quoted(one) for one in known[:12]) + (", …" if len(known) > 12 else "")
     return f"Say what about; {name} speaks of: {listed}."
-
-
-def _unknown(study: "Study", name: str, kind: str = "") -> str:
-    """There is nothing of that name, and what there is."""
-    from elec.analyses.why_names import near
-    from elec.check import ids
-
-    found = near(study, name, ids())
-    text = f'There is no {kind or ""}"{name}"' if kind else f'There is nothing called "{name}"'
-    if found:
-        *others, last = [f'"{one}"' for one in found]
-        return f"{text}; did you mean {', '.join(others)}{' or ' if others else ''}{last}?"
-    return (
-        f"{text}. Ask by a name of the system file, by a wire's mark, or by a check; elec wires, "
-        "elec pins and elec checks list them."
-    )

@@ -9,6 +9,7 @@ from elec.model.entry import Entry
 from elec.model.quantity import Celsius, Coordinate, Flag, Metres, Teslas
 from elec.model.wiring import Names
 
+Structure = Literal["aluminium", "steel-tube", "wood", "glass", "carbon"]
 REST = "rest"
 """Stands for all that no other bundle of the way names."""
 
@@ -30,6 +31,8 @@ class Spot(Entry):
     """Usual length of a wire between two things at this place; left out: a default."""
     fuel_vapour: Flag = False
     """Fuel vapour may be there."""
+    structure: Structure | None = None
+    """What the airframe is made of there; left out: that of its zone, else of the system."""
 
 
 class Hole(Entry):
@@ -39,6 +42,8 @@ class Hole(Entry):
     """Diameter of the hole."""
     grommet: Flag = False
     """Whether a grommet lines it."""
+    bundle: str | None = None
+    """The bundle of the way (`bundled`) that alone passes it; left out: all wires of the way do."""
 
 
 class Way(Entry):
@@ -74,7 +79,7 @@ class Way(Entry):
     """In how many separate bundles the wires lie; left out: as many as `bundled` names."""
     bundled: Mapping[str, Names] = Field(default_factory=dict)
     """What lies in which bundle: {left: [radio, main feed], right: rest}. Named are circuits,
-    feeders, cables and grounds; rest is all that no other bundle names."""
+    feeders, cables, grounds and negatives (battery-negative); rest is all that no other names."""
 
     @model_validator(mode="before")
     @classmethod
@@ -114,3 +119,5 @@ class Zone(Entry):
     """Places that close together."""
     closes: str = ""
     """When, in your words."""
+    structure: Structure | None = None
+    """What the airframe is made of in it; left out: that of the system."""

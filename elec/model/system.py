@@ -14,14 +14,13 @@ from elec.model.load import Connector, Equipment
 from elec.model.panel import Interconnect, Panel
 from elec.model.phase import Phase
 from elec.model.quantity import Amps, Celsius, Flag, Gauge, Metres, Ohms, Volts
-from elec.model.route import Sensor, Spot, Way, Zone
+from elec.model.route import Sensor, Spot, Structure, Way, Zone
 from elec.model.source import Source
 from elec.model.wire_type import WireType
 from elec.model.wiring import Bus, Cable, Circuit, Feeder, Ground, Switch, Wire
 from elec.record import dataclass
 
 Condition = Literal["day", "night"]
-Structure = Literal["aluminium", "steel-tube", "wood", "glass", "carbon"]
 
 
 class About(Entry):
@@ -36,7 +35,7 @@ class About(Entry):
     return_: Literal["wired", "airframe"] = "wired"
     """How current comes back: by a wire from each load, or through a metal structure."""
     structure: Structure | None = None
-    """What the airframe is made of."""
+    """What the airframe is made of, where no zone or place says otherwise."""
     ceiling_m: Metres | None = None
     """The highest it flies; thin air cools wires less."""
     ambient_degc: Celsius | None = None
@@ -59,8 +58,9 @@ class About(Entry):
     """For the title page."""
     ground: str | None = None
     """The ground point used where none is given; left out: the first of `grounds`."""
-    electrically_dependent: Flag = False
-    """The engine stops without electricity."""
+    electrically_dependent: Flag | None = None
+    """Whether the engine stops without electricity; left out: not known, and nothing about the
+    engine passes."""
 
     @property
     def people(self) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, WithJsonSchema
+from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from elec import units
 from elec.model.device import CURVE_SCHEMA, Curve
@@ -147,11 +147,31 @@ class Ground(Entry):
     length_m: Metres | None = None
     """Length of the wire to `to`; left out: from the ways."""
     resistance_ohm: Ohms | None = None
-    """Measured or known resistance of the connection to `to`, instead of a wire."""
+    """Measured or known resistance of the connection to `to`, instead of a wire; of the main
+    ground, and of a piece of structure without `to`, of its bond to the structure."""
     stud: Stud | None = None
     """The thread that its ring terminals go on."""
     terminals: int | None = Field(default=None, ge=1, le=200)
     """How many terminals it has; left out: a stud takes what the limit allows, others many."""
+
+    @property
+    def wired(self) -> bool:
+        """Whether something is said of a wire to the next one."""
+        return (self.gauge, self.wire, self.length_m) != (None, None, None)
+
+    @property
+    def joined(self) -> bool:
+        """Whether structure or a strap of known resistance stands in place of a wire."""
+        return self.resistance_ohm is not None and not self.wired
+
+    @model_validator(mode="after")
+    def _wire_or_joint(self) -> "Ground":
+        if self.resistance_ohm is not None and not self.joined:
+            raise ValueError(
+                "resistance stands in place of a wire: take out gauge, wire and length; or take "
+                "out resistance, and write what was measured on the wire under measured"
+            )
+        return self
 
 
 class Switch(Entry):

@@ -445,6 +445,14 @@ class _Names:
             between = entry.get("between")
             for below, name in _items((*path, "between"), between):
                 self.exists(below, name, "places", "place")
+            named = entry.get("bundled")
+            for below, hole in _items((*path, "holes"), entry.get("holes")):
+                bundle = hole.get("bundle") if isinstance(hole, dict) else None
+                if bundle is not None and bundle not in (named if isinstance(named, dict) else ()):
+                    hint = near(str(bundle), list(named)) if isinstance(named, dict) else ""
+                    self.draft.wrong(
+                        (*below, "bundle"), f'no bundle of this way is called "{bundle}"{hint}'
+                    )
             if isinstance(between, list) and len(between) == 2 and between[0] == between[1]:
                 self.draft.wrong((*path, "between"), "a way joins two different places")
         self.measured()

@@ -10,6 +10,7 @@ system:
   name: {name}
   nominal: 14 V
   return: wired              # or airframe, where a metal structure carries the current back
+  electrically-dependent: no # yes where the engine stops without electricity
   ambient: {ambient:g} °C             # the warmest air around wires, parked in the sun
 
 phases:                      # what a flight is made of, in order
@@ -29,7 +30,7 @@ sources:
     field-circuit: field       # opening it takes the alternator off
 
 buses:
-  main: {{place: panel, essential: yes, warning: {warning:g} V}}
+  main: {{place: panel, warning: {warning:g} V}}
 
 feeders:                     # heavy wires from the sources to the bus
   - {{from: battery, to: main, contactor: master, gauge: AWG 6,

@@ -33,14 +33,43 @@ def headline(study: Study) -> str:
 
 
 def findings_answer(
-    study: Study, findings: Iterable[Finding], left_out: Sequence[str] = ()
+    study: Study,
+    findings: Iterable[Finding],
+    left_out: Sequence[str] = (),
+    *,
+    hidden: int = 0,
+    not_given: Sequence[tuple[str, str]] = (),
 ) -> Section:
-    """The answer to "is it sound?": the headline, every finding, and what was not asked."""
-    blocks: list[Block] = [FindingList(findings=tuple(findings))]
+    """The answer to "is it sound?": the headline, every finding, and what was not asked or shown.
+
+    Args:
+        study: the run.
+        findings: what is listed.
+        left_out: checks that were not put.
+        hidden: how many open findings are not listed.
+        not_given: checks that found nothing to judge, with the keys that they go by.
+    """
+    listed = tuple(findings)
+    nothing = "Nothing fails." if hidden else "No check says anything about it."
+    blocks: list[Block] = [FindingList(findings=listed) if listed else Paragraph(text=nothing)]
+    if hidden:
+        blocks.append(Paragraph(text=f"Not listed here: {hidden} that do not fail.", kind="note"))
+    if text := not_given_words(not_given):
+        blocks.append(Paragraph(text=text, kind="note"))
     if left_out:
         text = f"Not asked here: {', '.join(left_out)}. They follow whole flights through time; "
         blocks.append(Paragraph(text=text + "add --deep, or see the book.", kind="note"))
     return Section(id="check", title=headline(study), blocks=tuple(blocks), new_page=False)
+
+
+def not_given_words(silent: Sequence[tuple[str, str]]) -> str:
+    """Which checks found nothing to judge, and what they go by; empty where there is none."""
+    by_keys: dict[str, list[str]] = {}
+    for name, keys in silent:
+        by_keys.setdefault(keys, []).append(name)
+    listed = "; ".join(f"{keys} ({', '.join(names)})" for keys, names in by_keys.items())
+    count = _count(len(silent), "check", "checks")
+    return f"{count} had nothing to judge, which is no pass. Not given: {listed}." if silent else ""
 
 
 def why_answer(findings: Iterable[Finding]) -> Section:

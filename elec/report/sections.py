@@ -6,9 +6,10 @@ from dataclasses import replace
 from elec.analyses.demand import conditions
 from elec.analyses.marks import letters
 from elec.analyses.pins import ConnectorPins, pins
-from elec.check import Check
+from elec.check import Check, silent
 from elec.finding import Finding, Verdict
 from elec.report import leads
+from elec.report.answers import not_given_words
 from elec.report.cautions import CAUTIONS, FIRST, LIMITS
 from elec.report.document import (
     Block,
@@ -73,9 +74,15 @@ def summary(study: Study, findings: tuple[Finding, ...], checks: Iterable[Check]
     whole = Section(
         id="findings",
         title="Findings",
-        blocks=(*listed, *_tables(reference.proof(checks, findings))),
+        blocks=(*listed, *_silent(findings), *_tables(reference.proof(checks, findings))),
     )
     return Section(id="summary", title="Summary", blocks=tuple(blocks), sections=(whole,))
+
+
+def _silent(findings: tuple[Finding, ...]) -> tuple[Paragraph, ...]:
+    """Which checks found nothing to judge, so that silence is not taken for a pass."""
+    text = not_given_words([one for one in silent(findings, deep=True) if one[1]])
+    return (Paragraph(text=text, kind="note"),) if text else ()
 
 
 def _counted(findings: tuple[Finding, ...]) -> str:

@@ -25,22 +25,12 @@ INCH_M = 0.0254
 def single_wires(study: Study) -> list[Conductor]:
     """Every wire that is cut from a reel, the thickest last, then by colour and mark."""
     every = [c for c in chains(study).conductors() if c.cable is None and c.role != "coax"]
-    bonded = {
-        name for name, ground in study.document.grounds.items() if ground.resistance_ohm is not None
-    }
-    every = [c for c in every if ground_of(study, c) not in bonded]
 
     def key(c: Conductor) -> tuple[int, str, str]:
         awg = sizing(study).gauges[c.id].awg
         return (AWGS.index(awg), colour_of(c), wire_type(study, c))
 
     return sorted(every, key=key)
-
-
-def ground_of(study: Study, conductor: Conductor) -> str:
-    """The ground whose connection a wire is; empty for all others."""
-    path = chains(study).by_name[conductor.chain].path
-    return str(path[1]) if path[0] == "grounds" else ""
 
 
 def cut_list(study: Study) -> Table:

@@ -1,7 +1,11 @@
 """Ground points: what returns there, and the way back to the battery."""
 
-from elec.analyses.chains import chains, main_ground
+import numpy as np
+
+from elec.analyses.chains import chains, joined, main_ground
 from elec.analyses.drops import feeder_drops
+from elec.analyses.points import points
+from elec.analyses.sizing import cranking
 from elec.study import Study
 from elec.tables.columns import amps, count, metres, place_title, text, volts
 from elec.tables.feeder import cranked, gauge_of_chain, length_of_chain
@@ -48,13 +52,13 @@ def _ground_row(study: Study, name: str) -> tuple[Value, ...]:
     )
     chain_name = f"{name}-ground"
     if chain_name not in chains(study).by_name:
-        joined = "main ground" if name == main_ground(study) else "bonded to the structure"
-        return (*head, joined, "", "", "", "", "")
+        how = "main ground" if name == main_ground(study) else "bonded to the structure"
+        return (*head, how, "", "", "", "", "")
     to = ground.to or main_ground(study) or ""
     title = study.system.title("grounds", to) if to else "structure"
-    if ground.resistance_ohm is not None:
-        known = f"{1000 * ground.resistance_ohm:g} mΩ"
-        return (*head, title, Cell(value="", text=known), "", *_flow(study, chain_name))
+    if joined(study, name):
+        known = f"{1000 * (ground.resistance_ohm or 0.0):g} mΩ"
+        return (*head, title, Cell(value="", text=known), "", *_over_joint(study, chain_name))
     return (*head, title, *_wire(study, chain_name), *_flow(study, chain_name))
 
 
@@ -75,6 +79,19 @@ def _source_row(study: Study, name: str) -> tuple[Value, ...]:
 def _wire(study: Study, chain_name: str) -> tuple[Value, ...]:
     chain = chains(study).by_name[chain_name]
     return gauge_of_chain(study, chain), length_of_chain(study, chain)
+
+
+def _over_joint(study: Study, chain_name: str) -> tuple[Value, ...]:
+    """Current, rise and cranking current of a ground that is joined without a wire."""
+    at, short = points(study), cranking(study)
+    amps = np.abs(at.current_a(f"{chain_name}/1"))
+    turning = np.array([case.phase in short for case in at.cases])
+    counted = at.select(count="momentary") & np.isfinite(amps)
+    lasting, cranked_a = (
+        float(amps[counted & which].max(initial=0.0)) for which in (~turning, turning)
+    )
+    ohm = study.document.grounds[chain_name.removesuffix("-ground")].resistance_ohm or 0.0
+    return lasting, lasting * ohm, cranked_a or ""
 
 
 def _flow(study: Study, chain_name: str) -> tuple[Value, ...]:

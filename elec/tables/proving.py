@@ -1,7 +1,7 @@
 """Sheets to prove the wiring with: ring-out, insulation, pull test of crimps."""
 
 from elec import units
-from elec.analyses.chains import Conductor, chains
+from elec.analyses.chains import chains
 from elec.analyses.end_to_end import end_to_end
 from elec.analyses.ends import end_text
 from elec.analyses.marks import marks
@@ -9,7 +9,6 @@ from elec.analyses.sizing import sizing
 from elec.standards import AWGS, default, least_sure, table
 from elec.standards import Table as Published
 from elec.study import Study
-from elec.tables.bench import ground_of
 from elec.tables.columns import count, gauge, text
 from elec.tables.table import Cell, Column, Table, Value
 
@@ -22,7 +21,7 @@ def ring_out(study: Study) -> Table:
     share, lead = default("measured-resistance-share").si, default("measured-resistance-lead").si
     rows: list[tuple[Value, ...]] = []
     for c in chains(study).conductors():
-        if c.role == "coax" or _joined(study, c):
+        if c.role == "coax":
             continue
         expected: Cell | None = None
         most: Cell | None = None
@@ -57,17 +56,12 @@ def ring_out(study: Study) -> Table:
     )
 
 
-def _joined(study: Study, c: Conductor) -> bool:
-    name = ground_of(study, c)
-    return bool(name) and study.document.grounds[name].resistance_ohm is not None
-
-
 def insulation_test(study: Study) -> Table:
     """Single wires and cores to test for insulation, bundle by bundle, boxes unplugged."""
     rows = tuple(
         (marks(study)[c.id], end_text(study, c.a), end_text(study, c.b), BOX, "☐")
         for c in chains(study).conductors()
-        if c.role != "coax" and not _joined(study, c)
+        if c.role != "coax"
     )
     return Table(
         id="insulation-test",

@@ -23,6 +23,7 @@ from elec.report.document import (
     TableBlock,
     WorkingBlock,
 )
+from elec.report.told import Told, told
 from elec.tables.table import Cell, Table
 from elec.units import UnitSystem
 from elec.working import Working
@@ -409,6 +410,10 @@ class _Page:
             for verdict in Verdict
             if any(f.verdict is verdict for f in block.findings)
         ]
+
+    def told(self, findings: tuple[Finding, ...]) -> tuple[Told, ...]:
+        """What one check says put together."""
+        return told(findings)
 
     def by_check(self, findings: tuple[Finding, ...]) -> list[Passed]:
         """Findings by check, in their order, with every source that one of them names."""

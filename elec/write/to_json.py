@@ -171,6 +171,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "verdict": finding.verdict.value,
         "sentence": finding.sentence,
         "remedy": finding.remedy,
+        "consequence": finding.consequence.value,
         "reason": finding.reason,
         "value": _number(finding.value),
         "limit": _number(finding.limit),

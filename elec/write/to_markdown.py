@@ -15,6 +15,7 @@ from elec.report.document import (
     TableBlock,
     WorkingBlock,
 )
+from elec.report.told import told
 from elec.tables.table import Table
 from elec.working import Working
 from elec.write.columns import head
@@ -109,17 +110,27 @@ def _row(cells: Iterable[str]) -> str:
 
 
 def _findings(findings: tuple[Finding, ...], options: Options) -> Iterator[str]:
-    for finding in findings:
-        if finding.verdict is Verdict.PASS and not options.passes:
-            continue
-        place = f" ({escape(str(finding.place))})" if str(finding.place) else ""
-        texts = [*finding.sentence.splitlines(), *finding.remedy.splitlines()]
-        texts += [f"Accepted: {finding.reason}"] if finding.reason else []
-        texts += ["; ".join(finding.sources)] if finding.sources else []
-        title = (
-            f"- **{finding.verdict.value}** {escape(finding.check)}: {escape(finding.about)}{place}"
-        )
-        yield "  \n  ".join([title, *(escape(text) for text in texts if text)])
+    for group in told(f for f in findings if options.passes or f.verdict is not Verdict.PASS):
+        title = f"- **{group.verdict.value}** {escape(group.check)}: "
+        texts: list[str] = []
+        if group.alone:
+            one = group.findings[0]
+            title += escape(one.about) + _at(one)
+            texts += [escape(line) for line in one.sentence.splitlines()]
+        else:
+            title += group.count
+            texts += [
+                f"{escape(one.about)}{_at(one)}: {escape(group.item(one))}"
+                for one in group.findings
+            ]
+        rest = [line for remedy in group.remedies for line in remedy.splitlines()]
+        rest += [f"Accepted: {reason}" for reason in group.reasons]
+        rest += ["; ".join(group.sources)] if group.sources else []
+        yield "  \n  ".join([title, *(text for text in texts if text), *map(escape, rest)])
+
+
+def _at(finding: Finding) -> str:
+    return f" ({escape(str(finding.place))})" if str(finding.place) else ""
 
 
 def _working(working: Working) -> Iterator[str]:

@@ -16,6 +16,7 @@ from elec.report.document import (
     TableBlock,
     WorkingBlock,
 )
+from elec.report.told import Told, told
 from elec.tables.table import Table
 from elec.working import Working
 from elec.write.columns import GAP, lay, length, pad
@@ -163,25 +164,43 @@ def _findings(findings: tuple[Finding, ...], options: Options) -> str:
     shown = [f for f in findings if options.passes or f.verdict is not Verdict.PASS]
     if not shown:
         return ""
+    groups = told(shown)
     verdict = max(len(f.verdict) for f in shown)
     check = max(length(clean(f.check)) for f in shown)
-    about = max(length(one_line(f.about)) for f in shown)
-    lines_ = [line for f in shown for line in _finding(f, options, widths=(verdict, check, about))]
+    about = max(length(one_line(_subject(group))) for group in groups)
+    lines_ = [line for one in groups for line in _told(one, options, (verdict, check, about))]
     return "\n".join(lines_)
 
 
-def _finding(finding: Finding, options: Options, widths: tuple[int, int, int]) -> Iterator[str]:
-    yield from _heading(finding, options, widths)
+def _subject(group: Told) -> str:
+    return group.findings[0].about if group.alone else group.count
+
+
+def _told(group: Told, options: Options, widths: tuple[int, int, int]) -> Iterator[str]:
+    """What one check says: one finding, or a paragraph with a list of several."""
+    yield from _heading(group, options, widths)
     narrow = options.width is not None and options.width < _NARROW
     indent = " " * (2 if narrow else widths[0] + len(GAP))
-    for text in (finding.sentence, finding.remedy, _reason(finding)):
-        for line in text.splitlines():
-            yield from _wrapped(one_line(line), options, indent=indent)
-    if finding.verdict is Verdict.PASS:
+    first = group.findings[0]
+    if group.alone:
+        texts = [*first.sentence.splitlines()]
+    else:
+        texts = []
+        for one in group.findings:
+            lead, place = f"{indent}- ", one_line(str(one.place))
+            text = f"{one.about}: {group.item(one)}"
+            text += f" ({place})" if place else ""
+            yield from _wrapped(one_line(text), options, indent=indent + "  ", first=lead)
+    reasons = [f"Accepted: {reason}" for reason in group.reasons]
+    for text in (*texts, *(line for r in group.remedies for line in r.splitlines()), *reasons):
+        yield from _wrapped(one_line(text), options, indent=indent)
+    if group.verdict is Verdict.PASS:
         return
-    asked = f"{options.again} {finding.check} {quoted(finding.about)}"
-    why = asked if finding.working and options.again else ""
-    sources = " · ".join(one_line(source) for source in finding.sources)
+    worked = group.worked
+    why = ""
+    if worked is not None and options.again:
+        why = f"{options.again} {worked.check} {quoted(worked.about)}"
+    sources = " · ".join(one_line(source) for source in group.sources)
     closing = [" · ".join(filter(None, [sources, why]))]
     if options.width is not None and len(indent + closing[0]) > min(options.width, _READABLE):
         closing = [sources, why]  # a command is easier to copy from a line of its own
@@ -189,11 +208,11 @@ def _finding(finding: Finding, options: Options, widths: tuple[int, int, int]) -
         yield from _wrapped(line, options, indent=indent)
 
 
-def _heading(finding: Finding, options: Options, widths: tuple[int, int, int]) -> Iterator[str]:
+def _heading(group: Told, options: Options, widths: tuple[int, int, int]) -> Iterator[str]:
     """Verdict, check, what it is about, and at the right where it is written."""
-    words = (finding.verdict.value, clean(finding.check), one_line(finding.about))
-    word = _painted(words[0], finding.verdict, options)
-    place = one_line(str(finding.place))
+    words = (group.verdict.value, clean(group.check), one_line(_subject(group)))
+    word = _painted(words[0], group.verdict, options)
+    place = one_line(str(group.findings[0].place)) if group.alone else ""
     if options.width is None:
         cells = [pad(text, width) for text, width in zip(words, widths, strict=True)]
         yield GAP.join([cells[0].replace(words[0], word, 1), *cells[1:], place]).rstrip()
@@ -214,10 +233,6 @@ def _heading(finding: Finding, options: Options, widths: tuple[int, int, int]) -
         yield head
     if place:
         yield f"  {place}"
-
-
-def _reason(finding: Finding) -> str:
-    return f"Accepted: {finding.reason}" if finding.reason else ""
 
 
 def _painted(text: str, verdict: Verdict, options: Options) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from elec.analyses.bundles import MOST_ON_CURVE, BundleHeat, bundle_heat
 from elec.analyses.limits import limit
+from elec.analyses.sizing import sizing
 from elec.check import check
 from elec.checks.answer import amps, answer, count, listed, passes, percent, sentence, tightened
 from elec.finding import Finding, Verdict
@@ -24,7 +25,8 @@ def check_bundle_heat(study: Study) -> Iterator[Finding]:
 
     Nobody asks this of a new load, because its own wire is thick enough; it is the neighbours that
     suffer. Run `elec check` again after every load added to a tight bundle. Lay heavy wires by
-    themselves, or split the bundle in two and say so with `bundles: 2` on the way.
+    themselves, or split the bundle in two and say so with `bundles: 2` on the way. A wire whose
+    gauge elec chooses is as thin as passes, and is chosen thicker where more is added.
     """
     for found in bundle_heat(study).values():
         yield _finding(study, found)
@@ -32,7 +34,8 @@ def check_bundle_heat(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, found: BundleHeat) -> Finding:
     tight = limit(study, "bundle-tight")
-    verdict = passes(tight.allows(found.share), Verdict.ADVISE)
+    roomy = tight.allows(found.share) or _chosen(study, found)
+    verdict = passes(roomy, Verdict.ADVISE)
     if found.share > 1:
         verdict = Verdict.FAIL
     elif found.wires > MOST_ON_CURVE or found.unknown:
@@ -47,6 +50,12 @@ def _finding(study: Study, found: BundleHeat) -> Finding:
         value=found.share,
         limit=tight.value,
     )
+
+
+def _chosen(study: Study, found: BundleHeat) -> bool:
+    """Whether the tightest wire is one that elec sized, as thin as passes: it grows by itself."""
+    gauge = sizing(study).gauges.get(found.conductor)
+    return gauge is not None and gauge.chosen
 
 
 def _sentence(found: BundleHeat) -> str:

@@ -46,12 +46,12 @@ def _finding(study: Study, found: Passage, number: int, opening: Opening) -> Fin
             remedy="Write the gauge into the cable's type, or measure the bundle.",
         )
     given, needed = apart(opening.given_m * 1000, opening.needed_m * 1000, "mm", 1)
-    thick = f"{(found.all_m or 0) * 1000:.1f} mm"
+    thick = f"{opening.passing_m * 1000:.1f} mm"
     return answer(
         study,
         about,
         passes(opening.given_m >= opening.needed_m * (1 - 1e-9)),
-        f"{found.wires} wires and cores make a bundle of about {thick}; the {opening.kind} has "
+        f"{opening.wires} wires and cores make a bundle of about {thick}; the {opening.kind} has "
         f"{given} and needs {needed}.",
         at=path,
         remedy=_remedy(opening, needed),

@@ -4,11 +4,13 @@ import math
 from collections.abc import Iterator
 
 from elec.analyses.chains import chains
+from elec.analyses.chart import chart_most_a
 from elec.analyses.damage import OpensInTime, opens_in_time
+from elec.analyses.devices import Device
 from elec.analyses.sizing import sizing
 from elec.check import check
 from elec.checks.answer import amps, answer, passes
-from elec.checks.device._words import class_words, curve_sources
+from elec.checks.device._words import class_words, curve_sources, is_assumed
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -22,15 +24,16 @@ RACE = (
 
 @check(
     "Every device opens before a short damages its wire",
-    sources=RACE,
+    sources=(*RACE, Cite("ac4313", "table 11-3", "seen")),
 )
 def device_in_time(study: Study) -> Iterator[Finding]:
     """Between overload and dead short lies the current at which wire and breaker run a race.
 
     Compared is, from where it must open up to the greatest short or its curve's end, its longest
-    time with the time in which the wire gets to its emergency temperature. The bands
-    of breakers are wide and partly from memory, so losing the race is advice: compare with the
-    curve of the part you buy, or take a faster class, a smaller rating, a thicker wire.
+    time with the time in which the wire gets to its emergency temperature. Where the published
+    chart allows the device on the wire and only a class's assumed curve is slower, below twice the
+    rating, it passes with a note: compare with the curve of the part you buy, and give it
+    (`curve:`). Else take a faster class, a smaller rating or a thicker wire.
     """
     for found in opens_in_time(study).values():
         yield _finding(study, found)
@@ -52,14 +55,20 @@ def _finding(study: Study, found: OpensInTime) -> Finding:
     opens = show(found.opens_s, "s") if math.isfinite(found.opens_s) else "no time that is sure"
     lasts = show(found.damaged_s, "s") if math.isfinite(found.damaged_s) else "any time"
     mark = f" ({found.limit_mark})" if found.limit_mark else ""
+    race = (
+        f"at {amps(found.current_a)}, the worst current, it opens within {opens}; the wire bears "
+        f"{lasts} up to {found.limit_degc:.0f} °C{mark}"
+    )
+    head = f"{device.label} ({class_words(device)}) on AWG {found.awg}"
+    by_chart = found.share > 1 and found.only_slow and _chart_agrees(found, device)
     return answer(
         study,
         found.chain,
-        passes(found.share <= 1, Verdict.ADVISE),
-        f"{device.label} ({class_words(device)}) on AWG {found.awg}: at "
-        f"{amps(found.current_a)}, the "
-        f"worst current, it opens within {opens}; the wire bears {lasts} up to "
-        f"{found.limit_degc:.0f} °C{mark}.{_beyond(found)}",
+        passes(found.share <= 1 or by_chart, Verdict.ADVISE),
+        f"{head}: the chart of AC 43.13-1B allows it; only the curve of its class is slower than "
+        f"the wire: {race}. Compare with the curve of the part you buy."
+        if by_chart
+        else f"{head}: {race}.{_beyond(found)}",
         at=at,
         remedy="Take a faster class, a smaller rating or a thicker wire; the band of a class is "
         "wide, so the curve of the part you buy may pass.",
@@ -69,6 +78,13 @@ def _finding(study: Study, found: OpensInTime) -> Finding:
         working=lambda: found.working,
         sources=(*map(str, RACE), *curve_sources(device)),
     )
+
+
+def _chart_agrees(found: OpensInTime, device: Device) -> bool:
+    """Whether the chart allows the device on the wire, and nobody gave or published its curve."""
+    most = chart_most_a(found.awg, device.kind)
+    rating = device.rating_a or math.inf
+    return is_assumed(device) and most is not None and rating <= most * (1 + 1e-9)
 
 
 def _beyond(found: OpensInTime) -> str:

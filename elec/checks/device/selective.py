@@ -6,7 +6,7 @@ from elec.analyses.chains import chains
 from elec.analyses.limits import limit
 from elec.analyses.selectivity import Selectivity, selectivity
 from elec.check import check
-from elec.checks.answer import amps, answer, count, tightened
+from elec.checks.answer import amps, answer, tightened
 from elec.checks.device._words import curve_sources
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
@@ -35,21 +35,20 @@ def _finding(study: Study, found: Selectivity) -> Finding:
     rule = limit(study, "coordination-ratio")
     chain = chains(study).by_name[found.feeder]
     branch = chains(study).by_name[found.lower.chain].title
-    head = (
-        f"{found.upper.label} with {count(found.branches, 'device')} behind it, {found.ratio:.1f} "
-        f"times the hardest to beat, the {found.lower.label} of {branch}."
-    )
+    head = f"{found.upper.label} over the {found.lower.label} of {branch}, {found.ratio:.1f} times"
     if found.sure:
         verdict = Verdict.PASS
-        text = f"{head} The branch surely opens first up to {amps(found.looked_to_a)}."
+        text = f"{head}: the branch surely opens first up to {amps(found.looked_to_a)}."
     elif found.sure_to_a is None:
         verdict = Verdict.CANNOT_TELL
-        text = f"{head} No known curve compares the two."
+        text = f"{head}: no known curve compares the two."
     else:
         verdict = Verdict.PASS if rule.allows(found.ratio) else Verdict.ADVISE
+        dark = f"all {found.branches} branches" if found.branches > 1 else "the branch"
         text = (
-            f"{head} Above {amps(found.sure_to_a)} the feeder may open too; a ratio of "
-            f"{rule.value:g} is held enough.{tightened(rule)}"
+            f"{head}; {rule.value:g} times is held enough. In a short above "
+            f"{amps(found.sure_to_a)} the feeder may open too, and {dark} are dark."
+            f"{tightened(rule)}"
         )
     return answer(
         study,

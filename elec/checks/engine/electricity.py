@@ -7,7 +7,7 @@ from elec.analyses.endurance_limit import flight_min
 from elec.analyses.limits import limit
 from elec.check import check
 from elec.checks.answer import answer, count, tightened
-from elec.finding import Finding, Verdict
+from elec.finding import Consequence, Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 
@@ -28,6 +28,21 @@ def engine_electricity(study: Study) -> Iterator[Finding]:
     """
     about = study.system.about
     at = ("system", "electrically-dependent")
+    if not _has_engine(study):
+        yield answer(study, "engine", Verdict.PASS, "There is no engine.", at=("phases",))
+        return
+    if about.electrically_dependent is None:
+        yield answer(
+            study,
+            "engine",
+            Verdict.CANNOT_TELL,
+            "Whether the engine stops without electricity is not said.",
+            at=("system",),
+            remedy="Write electrically-dependent: no with magnetos and a mechanical fuel pump or "
+            "gravity feed; else yes, and role: engine on what keeps it running.",
+            consequence=Consequence.ENGINE,
+        )
+        return
     if not about.electrically_dependent:
         yield answer(study, "engine", Verdict.PASS, "The engine runs without electricity.", at=at)
         return
@@ -70,3 +85,10 @@ def engine_electricity(study: Study) -> Iterator[Finding]:
         unit="min",
         working=found.hand,
     )
+
+
+def _has_engine(study: Study) -> bool:
+    """Whether something turns: an alternator, or a phase with an engine that is not stopped."""
+    phases = study.document.phases.values()
+    turns = any(phase.engine is not None and phase.engine.state != "stopped" for phase in phases)
+    return turns or any(s.kind == "alternator" for s in study.document.sources.values())

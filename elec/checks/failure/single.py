@@ -1,15 +1,16 @@
-"""Does a single failure take an essential load?"""
+"""Does a single failure stop the engine, or take an essential load?"""
 
 from collections.abc import Iterator
 
 from elec.analyses.backup import stand_ins
 from elec.analyses.chains import chains
 from elec.analyses.demand import demand
+from elec.analyses.failure_reach import engine_loads, own, parted, reach
 from elec.analyses.failures import Effect, decisive
 from elec.analyses.sizing import sizing
 from elec.check import check
-from elec.checks.answer import amps, answer, listed, sentence
-from elec.finding import Finding, Verdict
+from elec.checks.answer import amps, answer, count, listed, sentence
+from elec.finding import Consequence, Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 
@@ -18,52 +19,68 @@ MOVING = ("source", "device", "switch", "feeder", "connector")
 
 
 @check(
-    "No single source, device, switch, feeder or connector takes an essential load",
+    "No single fault stops the engine, and no source, device, switch, feeder or connector takes "
+    "an essential load",
     sources=(Cite("cfr_23_64", "23.2525(b)", "seen"), Cite("cfr_23", "23.1309", "memory")),
 )
 def failure_single(study: Study) -> Iterator[Finding]:
     """One thing fails in cruise: what you need to land must go on, at once or after changing over.
 
-    A source, device, switch, feeder or connector that takes an essential load which nothing backs
-    up fails. Give its bus a second feeder, or declare what takes over (`backup:` on the equipment).
-    What lies in a load's own circuit always takes it, and a bus bar, a ground point or a cut bundle
-    (a way that has several is none, but each that `bundled:` names is) takes much at once. These
-    are named only where the engine depends on electricity (`electrically-dependent`); elec failures
-    lists them for every system.
+    Whatever stops the engine fails (`electrically-dependent: yes`, `role: engine` on the equipment
+    that keeps it running), be it a breaker, a plug or a loose ground. A source, device, switch,
+    feeder or connector that takes an essential load which nothing backs up fails, too. Give its
+    bus a second feeder, or declare what takes over (`backup:` on the equipment). What is left (a
+    bus bar, a ground point, a load's own circuit) is told in one line where the engine depends on
+    electricity; elec failures lists it for every system. Cut bundles: see failure-pair-bundle.
     """
     essential = [
         name
         for name, entry in study.document.equipment.items()
-        if entry.essential and not entry.passive and name in chains(study).feeds
+        if (entry.essential or entry.role == "engine")
+        and not entry.passive
+        and name in chains(study).feeds
     ]
     effects = decisive(study)
+    depends = study.system.about.electrically_dependent
+    if depends and not engine_loads(study):
+        yield _which(study)
     if not essential or not effects:
         return
-    depends = study.system.about.electrically_dependent
-    shared = [e for e in effects if e.taken and not _own(e) and not _apart(study, e)]
-    wrong = [effect for effect in shared if depends or effect.failure.kind in MOVING]
+    effects = tuple(e for e in effects if e.taken and not parted(study, e.failure))
+    wrong = [effect for effect in effects if _fails(study, effect)]
     yield from (_taken(study, effect) for effect in wrong)
     hit = {name for effect in wrong for name in effect.taken}
     unknown = [name for name in essential if not demand(study).loads[name].known]
-    if not all(effect.solved or effect.failure.branches for effect in effects):
+    if not all(effect.solved or effect.failure.branches for effect in decisive(study)):
         unknown = [name for name in essential if name not in hit]
     yield from (_unknown(study, name) for name in unknown if name not in hit)
     sound = [name for name in essential if name not in hit and name not in unknown]
     yield from (_sound(study, name, effects) for name in sound)
-    if depends:
-        yield from _alone(study, effects)
+    rest = [effect for effect in effects if effect not in wrong]
+    if depends and rest:
+        yield _rest(study, rest)
 
 
-def _own(effect: Effect) -> bool:
-    """Whether it lies in the circuit of the one load that it takes."""
-    return effect.failure.branches and len(effect.taken) == 1
+def _fails(study: Study, effect: Effect) -> bool:
+    """What stops the engine, and what moves and takes more than its own load."""
+    if effect.failure.kind == "way":
+        return False
+    if reach(study, effect) is Consequence.ENGINE:
+        return True
+    return effect.failure.kind in MOVING and not own(effect)
 
 
-def _apart(study: Study, effect: Effect) -> bool:
-    """Whether it cuts a way with several bundles: not all of them fail at once."""
-    failure = effect.failure
-    whole = failure.kind == "way" and len(failure.path) == 2
-    return whole and study.document.ways[int(failure.path[1])].bundles > 1
+def _which(study: Study) -> Finding:
+    return answer(
+        study,
+        "engine",
+        Verdict.CANNOT_TELL,
+        "The engine stops without electricity; which equipment keeps it running is not said.",
+        at=("system", "electrically-dependent"),
+        remedy="Write role: engine on its controllers, ignitions, injectors and pumps, and backup: "
+        "where one takes over for another.",
+        consequence=Consequence.ENGINE,
+    )
 
 
 def _names(study: Study, names: tuple[str, ...]) -> str:
@@ -71,18 +88,23 @@ def _names(study: Study, names: tuple[str, ...]) -> str:
 
 
 def _taken(study: Study, effect: Effect) -> Finding:
-    failure = effect.failure
-    moving = failure.kind in MOVING
+    failure, weight = effect.failure, reach(study, effect)
     low = [name for name in effect.taken if name not in effect.dead]
     how = "too little voltage" if len(low) == len(effect.taken) else "no supply"
+    engine = weight is Consequence.ENGINE
+    taken = tuple(n for n in effect.taken if not engine or n in engine_loads(study))
+    more = len(effect.taken) - len(taken)
     return answer(
         study,
         failure.about,
-        Verdict.FAIL if moving else Verdict.ADVISE,
-        f"{sentence(failure.title)[:-1]}: {_overload(study, effect)}{_names(study, effect.taken)} "
-        f"{'has' if len(effect.taken) == 1 else 'have'} {how}, and nothing takes over.",
+        Verdict.FAIL,
+        f"{'The engine stops. ' if engine else ''}"
+        f"{sentence(failure.title)[:-1]}: {_overload(study, effect)}{_names(study, taken)} "
+        f"{'has' if len(taken) == 1 else 'have'} {how}, and nothing takes over"
+        f"{f'; {more} more essential loads go with it' if more else ''}.",
         at=failure.path,
         remedy=_remedy(effect),
+        consequence=weight,
     )
 
 
@@ -97,11 +119,12 @@ def _overload(study: Study, effect: Effect) -> str:
 
 
 def _remedy(effect: Effect) -> str:
-    if effect.failure.kind in ("bus", "ground", "way"):
-        return (
-            "Put what backs these up elsewhere and declare it (backup: on the equipment); or "
-            "accept this with the reason, such as a bar that is inspected every year."
-        )
+    if effect.failure.kind == "ground":
+        return "Lead the return of one of each pair to another ground point with its own way back."
+    if effect.failure.kind == "bus":
+        return "Hang what takes over on another bus."
+    if own(effect):
+        return "Fit what takes over, on a circuit of its own, and declare it (backup:)."
     return (
         "Lead a second feeder to their bus that does not pass it (used: emergency), or declare "
         "what takes over (backup: on the equipment)."
@@ -123,7 +146,7 @@ def _unknown(study: Study, name: str) -> Finding:
 def _sound(study: Study, name: str, effects: tuple[Effect, ...]) -> Finding:
     title = study.system.title("equipment", name)
     backups = stand_ins(study).get(name, ())
-    passive = [e for e in effects if name in e.taken and not _own(e) and not _apart(study, e)]
+    passive = [e for e in effects if name in e.taken and not own(e)]
     text = f"No source, device, switch, feeder or connector takes {title}"
     text += f"; {_names(study, backups)} would take over" if backups else ", but in its own circuit"
     if passive:
@@ -131,17 +154,25 @@ def _sound(study: Study, name: str, effects: tuple[Effect, ...]) -> Finding:
     return answer(study, name, Verdict.PASS, f"{text}.", at=("equipment", name))
 
 
-def _alone(study: Study, effects: tuple[Effect, ...]) -> Iterator[Finding]:
-    """Essential loads without a backup, in a system whose engine needs electricity."""
-    names = tuple(dict.fromkeys(n for e in effects if _own(e) for n in e.taken))
-    if names:
-        yield answer(
-            study,
-            "own circuits",
-            Verdict.ADVISE,
-            f"The engine needs electricity, and these have no backup: {_names(study, names)}. "
-            "Each is lost with its own breaker, switch, wire or plug.",
-            at=("equipment", names[0]),
-            remedy="Declare what takes over (backup: on the equipment). If the engine runs and "
-            "you can land without them, accept this with that reason.",
+def _rest(study: Study, rest: list[Effect]) -> Finding:
+    """What takes essential loads and not the engine, in one line."""
+    alone = tuple(dict.fromkeys(n for e in rest if own(e) for n in e.taken))
+    shared = [e for e in rest if not own(e)]
+    texts = []
+    if alone:
+        texts.append(
+            f"Nothing backs up {count(len(alone), 'essential load')}: each goes with its own "
+            "breaker, switch or wire."
         )
+    if shared:
+        titles = listed((e.failure.title for e in shared), most=4)
+        texts.append(f"Several go at once with: {titles}.")
+    return answer(
+        study,
+        "the rest",
+        Verdict.ADVISE,
+        f"The engine runs on without them. {' '.join(texts)}",
+        at=rest[0].failure.path,
+        remedy="See that you can land without them (elec failures lists each); inspect bars and "
+        "ground points every year.",
+    )

@@ -1,9 +1,11 @@
-"""Is the way from each ground point to the battery short enough in ohms?"""
+"""Is the way through structure from each ground point to the battery good enough in ohms?"""
 
 from collections.abc import Iterator
 
+from elec.analyses.chains import STRUCTURE, chains
 from elec.analyses.grounding import GroundPoint, ground_points
 from elec.analyses.limits import limit
+from elec.analyses.loops import Piece
 from elec.check import check
 from elec.checks.answer import answer, apart, passes, tightened
 from elec.finding import Finding, Verdict
@@ -12,15 +14,16 @@ from elec.study import Study
 
 
 @check(
-    "Every ground point is close to the battery's negative, in ohms",
+    "Every ground point that returns through structure is close to the battery's negative, in ohms",
     sources=(Cite("faa_h_8083", "voltage drop", "seen"),),
     limits=("ground-path",),
 )
 def ground_path(study: Study) -> Iterator[Finding]:
-    """What the ground loses, every load on it loses, and audio on the same point hears it as noise.
+    """What the structure loses, every load on it loses, and audio on that point hears it as noise.
 
-    Up to 5 mΩ from the source's ground to a load's ground is held satisfactory. Clean the joints,
-    shorten or thicken the wire; measure it with 10 A and a millivoltmeter (50 mV).
+    Up to 5 mΩ from the source's ground to a load's ground is held satisfactory, where the current
+    returns through structure; a ground with a wire is judged by its drop (feeder-drop). Clean the
+    joints. Measure it with 10 A and a millivoltmeter (50 mV at most) and give what you found.
     """
     for found in ground_points(study).values():
         if found.route is None or found.route.pieces:
@@ -31,30 +34,53 @@ def _finding(study: Study, found: GroundPoint) -> Finding:
     most = limit(study, "ground-path")
     title = study.system.title("grounds", found.name)
     at = ("grounds", found.name)
-    if found.route is None or not found.route.known:
+    over = () if found.route is None else tuple(p for p in found.route.pieces if _no_wire(study, p))
+    if found.route is not None and not over:
+        return answer(
+            study,
+            found.name,
+            Verdict.PASS,
+            f"{title}: goes back by wire; its drop is judged, see feeder-drop.",
+            at=at,
+        )
+    if found.route is None or not all(_known(study, piece) for piece in over):
         why = (
-            "no battery is given" if found.route is None else "the length of its wire is not known"
+            "no battery is given, or nothing joins it to the main ground"
+            if found.route is None
+            else "it goes through structure, and nobody has measured it"
         )
         return answer(
             study,
             found.name,
             Verdict.CANNOT_TELL,
-            f"{title}: its resistance to the battery's negative cannot be told, for {why}.",
+            f"{title}: its resistance to the battery's negative cannot be told: {why}.",
             at=at,
-            remedy="Give the length of its wire, or the resistance measured.",
+            remedy="Send 10 A through it, read the millivolts (50 at most), and give resistance.",
             limit=most.value * 1000,
             unit="mΩ",
         )
-    ohm = found.route.cold_ohm
+    ohm = sum(piece.cold_ohm for piece in over)
     value, allowed = apart(ohm * 1000, most.value * 1000, "mΩ", 1)
     return answer(
         study,
         found.name,
         passes(most.allows(ohm), Verdict.ADVISE),
-        f"{title}: {value} to the main ground, {allowed} is held satisfactory.{tightened(most)}",
+        f"{title}: {value} through structure to the main ground; {allowed} is held satisfactory."
+        f"{tightened(most)}",
         at=at,
-        remedy="Take a thicker or shorter wire, or measure it and give resistance: 3 mΩ.",
+        remedy="Clean the joints and measure again, add a strap, or lay a wire to the main ground.",
         value=ohm * 1000,
         limit=most.value * 1000,
         unit="mΩ",
     )
+
+
+def _known(study: Study, piece: Piece) -> bool:
+    """Whether the resistance of a joint was given, or is assumed."""
+    if piece.chain != STRUCTURE:
+        return True
+    return study.document.grounds[piece.name.removeprefix("bond:")].resistance_ohm is not None
+
+
+def _no_wire(study: Study, piece: Piece) -> bool:
+    return piece.chain == STRUCTURE or not chains(study).by_name[piece.chain].conductors()

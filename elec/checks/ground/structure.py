@@ -1,18 +1,20 @@
-"""May the airframe carry the return current?"""
+"""Has every return a way back, and may the airframe carry what goes through it?"""
 
 from collections.abc import Iterator
 
+from elec.analyses.chains import bonded_grounds
 from elec.analyses.limits import limit
-from elec.analyses.structure import structure_current_a
+from elec.analyses.material import METAL, material
+from elec.analyses.structure import on_structure, structure_current_a
 from elec.check import check
-from elec.checks.answer import amps, answer, tightened
+from elec.checks.answer import amps, answer, listed, tightened
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 
 
 @check(
-    "The airframe carries return current only if it can",
+    "Every return has a way back, and the airframe carries current only where it can",
     sources=(Cite("ac4313", "11-186", "seen"), Cite("trade", "return by airframe", "memory")),
     limits=("steel-return",),
 )
@@ -20,15 +22,18 @@ def ground_structure(study: Study) -> Iterator[Finding]:
     """An aluminium skin is a good conductor; a steel tube is four to eight times worse.
 
     Wood and glass carry nothing, and current in carbon heats and destroys it. There, every load
-    gets its return wire: `return: wired`.
+    gets its return wire: `return: wired` for all of it, or `structure: wood` on the zone or place,
+    so that what sits in a wooden wing is wired to the nearest ground point. Returns by wire need
+    ground points to end on.
     """
-    about = study.system.about
-    structure = (about.structure or "").replace("-", " ")
-    at = ("system", "return")
-    if about.return_ == "wired":
-        yield answer(study, "airframe", Verdict.PASS, "Every load has its return wire.", at=at)
+    ends = on_structure(study)
+    if study.system.about.return_ == "wired":
+        yield _wired(study, [title for titles in ends.values() for title in titles])
         return
-    if about.structure is None:
+    places = {*ends, *(study.document.grounds[name].place for name in bonded_grounds(study))}
+    at = ("system", "return")
+    wrong = [p for p in places if material(study, p) not in (*METAL, None)]
+    if not wrong and any(material(study, place) is None for place in places):
         yield answer(
             study,
             "airframe",
@@ -38,30 +43,53 @@ def ground_structure(study: Study) -> Iterator[Finding]:
             remedy="Give structure: aluminium, steel-tube, wood, glass or carbon.",
         )
         return
-    if about.structure in ("wood", "glass", "carbon"):
+    if wrong:
+        made = listed(dict.fromkeys(str(material(study, place)) for place in wrong))
+        where = listed(study.system.title("places", place) for place in sorted(wrong))
         yield answer(
             study,
             "airframe",
             Verdict.FAIL,
-            f"Current is to return through the airframe, and {structure} must not carry it.",
+            f"Current is to return through the airframe at {where}: {made} must not carry it.",
             at=at,
-            remedy="Write return: wired, and give each load its return wire to a ground block.",
+            remedy="Write return: wired; or, where only some places are so, structure: wood on "
+            "their zone: each load there then gets its wire to the nearest ground point.",
         )
         return
+    yield _carried(study, places)
+
+
+def _wired(study: Study, loose: list[str]) -> Finding:
+    """Returns by wire: each ends on a ground point."""
+    return answer(
+        study,
+        "grounds" if loose else "airframe",
+        Verdict.FAIL if loose else Verdict.PASS,
+        f"Returns go by wire, and there is no ground point: {listed(loose)} lead back to nothing."
+        if loose
+        else "Every load has its return wire.",
+        at=("system", "return"),
+        remedy="Give grounds: first the point that the battery's negative ends on, such as "
+        "ground-block: {place: firewall, kind: block}.",
+    )
+
+
+def _carried(study: Study, places: set[str]) -> Finding:
     current, most = structure_current_a(study), limit(study, "steel-return")
-    steel = about.structure == "steel-tube"
-    bad = steel and not most.allows(current)
-    yield answer(
+    found = sorted({str(material(study, place)) for place in places})
+    steel = "steel-tube" in found
+    made = listed(one.replace("-", " ") for one in found) or "metal"
+    return answer(
         study,
         "airframe",
-        Verdict.ADVISE if bad else Verdict.PASS,
-        f"The {structure} airframe carries up to {amps(current)} back"
+        Verdict.ADVISE if steel and not most.allows(current) else Verdict.PASS,
+        f"The {made} airframe carries up to {amps(current)} back"
         + (
             f"; {amps(most.value)} is enough for a steel-tube frame.{tightened(most)}"
             if steel
             else "."
         ),
-        at=at,
+        at=("system", "return"),
         remedy="Give the heavy loads a return wire of their own (ground:), or write return: wired.",
         value=current,
         limit=most.value if steel else None,

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from elec import units
-from elec.analyses.chains import Chain, Part, chains
+from elec.analyses.chains import Chain, Part, chains, joined
 from elec.analyses.demand import worst_circuit_amps
 from elec.analyses.drops import load_drops
 from elec.analyses.marks import marks
@@ -80,8 +80,9 @@ def _facts(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
 
 def ground_record(study: Study, sheet: int) -> CircuitSheet | None:
     """The ground points, the wires between them, and the negative side of every source."""
-    rows = [_ground_row(study, chain) for chain in chains(study).of("ground")]
-    if not rows:
+    every = list(chains(study).of("ground"))
+    rows = [_ground_row(study, chain) for chain in every if chain.conductors()]
+    if not every:
         return None
     return CircuitSheet(
         title=words.title_block(study, "Grounds and negative cables", sheet),
@@ -141,6 +142,10 @@ def _on_grounds(study: Study) -> Iterator[tuple[str, str]]:
         count += f" on {ground.terminals} terminals" if ground.terminals else ""
         where = f"{ground.kind}, {words.place(study, ground.place)}"
         text = f"{where}; {count}: {listed}" if wires else f"{where}; nothing hangs on it"
+        chain = chains(study).by_name.get(f"{name}-ground")
+        if chain is not None and joined(study, name):
+            ohm = units.show(ground.resistance_ohm or 0.0, "ohm")
+            text += f"; {ohm} without a wire to {chain.rows[0].parts[-1].label}"
         yield study.system.title("grounds", name), text
 
 

@@ -1,6 +1,6 @@
 """The blocks of a book as text, tables and pictures on pages."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from reportlab.platypus import CondPageBreak, Flowable
@@ -16,6 +16,7 @@ from elec.report.document import (
     TableBlock,
     WorkingBlock,
 )
+from elec.report.told import Told, told
 from elec.tables.table import Cell, Table
 from elec.units import UnitSystem
 from elec.working import Working
@@ -189,38 +190,49 @@ def _findings(block: FindingList, setting: Setting) -> Iterator[Flowable]:
     ]
     line = "     ".join(f"{sign} {n} {text}" for n, sign, text in counted if n)
     yield Text(line, Look(bold=True, before=3.0, after=2.0))
-    for verdict_ in Verdict:
-        if verdict_ is not Verdict.PASS:
-            for finding in findings:
-                if finding.verdict is verdict_:
-                    last = setting.last.get(id(finding)) == id(block)
-                    yield from _finding(finding, setting, worked=last)
+    open_ = (f for v in Verdict if v is not Verdict.PASS for f in findings if f.verdict is v)
+    for group in told(open_):
+        last = {id(f) for f in group.findings if setting.last.get(id(f)) == id(block)}
+        yield from _told(group, setting, last)
     passed = [f for f in findings if f.verdict is Verdict.PASS]
     yield from _passed(passed, setting)
 
 
-def _finding(finding: Finding, setting: Setting, *, worked: bool) -> Iterator[Flowable]:
-    word = finding.verdict.value
-    place = f"  ({one_line(str(finding.place))})" if str(finding.place) else ""
+def _told(group: Told, setting: Setting, last: Collection[int]) -> Iterator[Flowable]:
+    """What one check says: one finding, or a paragraph with a list of several."""
+    word, first = group.verdict.value, group.findings[0]
+    place = _at(first) if group.alone else ""
     head = Text(
-        f"{one_line(finding.about)} · {finding.check}{place}",
+        f"{one_line(first.about if group.alone else group.count)} · {group.check}{place}",
         FOUND,
         lead=f"{SIGNS[word]} {word}",
         lead_colour=VERDICTS[word],
     )
     yield CondPageBreak(4 * FOUND.leading)
     yield head
-    for line in finding.sentence.splitlines():
-        yield Text(prose(line), SENTENCE)
-    if finding.remedy:
-        yield Text(prose(finding.remedy), SENTENCE, lead="→")
-    if finding.reason:
-        yield Text(f"Accepted: {prose(finding.reason)}", SENTENCE)
-    if finding.sources:
-        yield Text(one_line("; ".join(finding.sources)), Look(size=7.5, leading=10.0, indent=14.0,
+    for finding in group.findings:
+        if not group.alone:
+            text = prose(group.item(finding))
+            yield Text(f"{one_line(finding.about)}{_at(finding)}: {text}", SENTENCE, lead="–")
+            continue
+        for line in finding.sentence.splitlines():
+            yield Text(prose(line), SENTENCE)
+    for remedy in group.remedies:
+        yield Text(prose(remedy), SENTENCE, lead="→")
+    for reason in group.reasons:
+        yield Text(f"Accepted: {prose(reason)}", SENTENCE)
+    if group.sources:
+        yield Text(one_line("; ".join(group.sources)), Look(size=7.5, leading=10.0, indent=14.0,
                    colour=QUIET))  # fmt: skip
-    if finding.working is not None and worked:
-        yield from steps(finding.working, setting)
+    for finding in group.findings:
+        if finding.working is not None and id(finding) in last:
+            if not group.alone:
+                yield Text(f"{one_line(finding.about)}:", SMALL)
+            yield from steps(finding.working, setting)
+
+
+def _at(finding: Finding) -> str:
+    return f"  ({one_line(str(finding.place))})" if str(finding.place) else ""
 
 
 def _passed(findings: Sequence[Finding], setting: Setting) -> Iterator[Flowable]:
