@@ -7,11 +7,10 @@ all well and that no diode opens.
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
-import networkx as nx
-
 from elec.analyses.cases import closed, scenarios
 from elec.analyses.chains import feeder_name
 from elec.model.wiring import Feeder
+from elec.network.circuit import roots
 from elec.record import dataclass
 from elec.study import Study, analysis
 
@@ -57,6 +56,14 @@ def _alike(feeders: Sequence[Feeder]) -> bool:
 
 
 def _rings(feeders: Sequence[Feeder], live: Sequence[int]) -> Iterator[tuple[int, ...]]:
+    """The feeders of each loop; the graph library is loaded only where there is one."""
+    ends = [(feeders[index].from_, feeders[index].to) for index in live]
+    number = {name: k for k, name in enumerate(dict.fromkeys(end for pair in ends for end in pair))}
+    joined = roots(len(number), ((number[a], number[b]) for a, b in ends))
+    if len(set(map(frozenset, ends))) <= len(number) - len(set(joined)):
+        return
+    import networkx as nx
+
     graph: nx.Graph[str] = nx.Graph()
     for index in live:
         graph.add_edge(feeders[index].from_, feeders[index].to, index=index)

@@ -9,7 +9,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Literal
 
-import networkx as nx
 import numpy as np
 
 from elec.analyses.cases import NORMAL, Case, Count, Scenario
@@ -19,6 +18,7 @@ from elec.analyses.sizing import sizing
 from elec.analyses.sources import output
 from elec.model.source import Alternator
 from elec.model.system import Condition
+from elec.network.circuit import roots
 from elec.network.netlist import Array, Solution, State
 from elec.network.solve import solve
 from elec.record import dataclass
@@ -205,26 +205,26 @@ class _Sharing:
     def _limited(self, name: str, case: int) -> bool:
         return bool(self.real.alternator_limited[self.names.index(name), case])
 
-    def _joined(self, case: int) -> "nx.Graph[str]":
-        """What closed contacts and wires join; diodes join nothing."""
-        graph: nx.Graph[str] = nx.Graph()
-        graph.add_nodes_from(self.model.netlist.nodes())
-        ohms = self.model.values.resistance_ohm[:, case]
-        for branch, ohm in zip(self.model.netlist.resistors, ohms, strict=True):
-            if np.isfinite(ohm):
-                graph.add_edge(branch.a, branch.b)
-        return graph
+    def _joined(self, case: int, diodes: Sequence[int] = ()) -> Mapping[str, int]:
+        """Node → a number shared by all that closed contacts, wires and these diodes join."""
+        net = self.model.netlist
+        number = {node: k for k, node in enumerate(net.nodes())}
+        closed = np.isfinite(self.model.values.resistance_ohm[:, case])
+        joining = [branch for branch, on in zip(net.resistors, closed, strict=True) if on]
+        joining += [net.diodes[k] for k in diodes]
+        found = roots(len(number), ((number[one.a], number[one.b]) for one in joining))
+        return dict(zip(number, found, strict=True))
 
     def _groups(
-        self, case: Case, most: int, joined: "nx.Graph[str]"
+        self, case: Case, most: int, joined: Mapping[str, int]
     ) -> tuple[tuple[str, ...], ...]:
         """Those that carry together on one bus; each of the others alone."""
         groups: list[list[str]] = []
         for name in self.names:
             if name in case.scenario.lost:
                 continue
-            bus = nx.node_connected_component(joined, f"{name}.+")
-            mates = [g for g in groups if f"{g[0]}.+" in bus and self._carries(g[0], most)]
+            bus = joined[f"{name}.+"]
+            mates = [g for g in groups if joined[f"{g[0]}.+"] == bus and self._carries(g[0], most)]
             if mates and self._carries(name, most):
                 mates[0].append(name)
             else:
@@ -240,14 +240,12 @@ class _Sharing:
         solution: Solution,
         case: int,
         groups: Sequence[tuple[str, ...]],
-        joined: "nx.Graph[str]",
+        joined: Mapping[str, int],
     ) -> list[float]:
         """Of each group: what comes out of the batteries on its bus, or else behind a diode."""
         found = [0.0] * len(groups)
-        beside = joined.copy()
-        for k, branch in enumerate(self.model.netlist.diodes):
-            if solution.diode_a[k, case] > CONDUCTS_A:
-                beside.add_edge(branch.a, branch.b)
+        open_to = np.flatnonzero(solution.diode_a[:, case] > CONDUCTS_A)
+        beside = self._joined(case, [int(k) for k in open_to])
         for k, branch in enumerate(self.model.netlist.batteries):
             amps = -float(solution.battery_a[k, case])
             able = [g for g in groups if amps > 0 or self._given(solution, g, case) > 0]
@@ -258,10 +256,10 @@ class _Sharing:
         return found
 
     def _near(
-        self, battery: str, groups: Sequence[tuple[str, ...]], graph: "nx.Graph[str]"
+        self, battery: str, groups: Sequence[tuple[str, ...]], joined: Mapping[str, int]
     ) -> list[tuple[str, ...]]:
-        bus = nx.node_connected_component(graph, f"{battery}.+")
-        return [group for group in groups if any(f"{name}.+" in bus for name in group)]
+        bus = joined[f"{battery}.+"]
+        return [group for group in groups if any(joined[f"{name}.+"] == bus for name in group)]
 
     def _weight(
         self, solution: Solution, group: tuple[str, ...], case: int, amps: float
