@@ -52,7 +52,8 @@ _REGISTER: dict[str, Check] = {}
 
 GIVEN = {
     "built-known": "build", "bundle-hole": "holes or conduit on ways",
-    "device-holds-inrush": "inrush on equipment", "failure-pair-bundle": "backup on equipment",
+    "device-holds-inrush": "inrush on equipment", "device-reach": "essential on equipment",
+    "failure-pair-bundle": "backup on equipment",
     "failure-pair-connector": "backup on equipment", "failure-pair-ground": "backup on equipment",
     "failure-pair-supply": "backup on equipment", "failure-single": "essential on equipment",
     "load-essential": "essential on equipment", "measured-agrees": "measured",

@@ -33,6 +33,8 @@ class Spot(Entry):
     """Fuel vapour may be there."""
     structure: Structure | None = None
     """What the airframe is made of there; left out: that of its zone, else of the system."""
+    reach: Flag | None = None
+    """Whether the pilot, strapped in, reaches breakers and fuses there in flight."""
 
 
 class Hole(Entry):

@@ -1,11 +1,13 @@
 """The whole system as the builder wrote it."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import field
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, WithJsonSchema
 
+from elec import units
 from elec.finding import Place
 from elec.model.connector_type import ConnectorType
 from elec.model.device import DeviceClass
@@ -21,6 +23,34 @@ from elec.model.wiring import Bus, Cable, Circuit, Feeder, Ground, Switch, Wire
 from elec.record import dataclass
 
 Condition = Literal["day", "night"]
+
+
+def _spares(value: Any) -> Any:
+    if isinstance(value, list):
+        raise units.UnitError("expected rating → how many, such as {5 A: 3, 15 A: 3}")
+    if not isinstance(value, Mapping):
+        return value
+    wrong = [str(n) for n in value.values() if not re.fullmatch(r"\d{1,3}", str(n))]
+    if wrong:
+        raise units.UnitError(f'"{wrong[0]}" is no number of fuses; write it as in 5 A: 3')
+    counts = tuple((units.parse(str(k), "current"), int(n)) for k, n in value.items())
+    if len({rating for rating, _ in counts}) < len(counts):
+        raise units.UnitError("a rating is given twice")
+    return counts
+
+
+SpareFuses = Annotated[
+    tuple[tuple[float, int], ...],
+    BeforeValidator(_spares),
+    WithJsonSchema(
+        {
+            "type": "object",
+            "additionalProperties": {"type": "integer"},
+            "description": "rating → how many, such as {5 A: 3, 15 A: 3}",
+        }
+    ),
+]
+"""Pairs (A, number)."""
 
 
 class About(Entry):
@@ -61,6 +91,8 @@ class About(Entry):
     electrically_dependent: Flag | None = None
     """Whether the engine stops without electricity; left out: not known, and nothing about the
     engine passes."""
+    spare_fuses: SpareFuses | None = None
+    """Spare fuses within reach in flight, rating → how many; {} where none is carried."""
 
     @property
     def people(self) -> str:

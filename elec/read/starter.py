@@ -56,7 +56,8 @@ circuits:                    # auto: the rating is chosen, and so is every gauge
   beacon: {{bus: main, breaker: auto, switch: beacon, feeds: beacon}}
   field: {{bus: main, breaker: 5 A, switch: field, feeds: regulator}}
 
-places: {{engine: {{ambient: 80 °C}}, panel: {{}}, belly: {{}}}}
+                             # reach: yes where you reach breakers in flight
+places: {{engine: {{ambient: 80 °C}}, panel: {{reach: yes}}, belly: {{}}}}
 
 ways:                        # paths that wires lie in, measured with a string
   - {{between: [engine, panel], length: 3 ft}}

@@ -1,0 +1,151 @@
+"""Which breakers and fuses a pilot needs in flight, and which of them are within reach.
+
+In: chains, devices, `reach:` of the places, backups, `spare-fuses:`. Out: `Needed` by device and
+`SpareFuses` by rating. Needed is the device of what is essential and has nothing that takes over:
+of a load its own, of an essential bus that of its only feeder. Limiters and fusible links are
+bolted: nobody changes one in flight.
+"""
+
+import math
+from collections import Counter
+from collections.abc import Iterator, Mapping
+
+from elec.analyses.backup import pairs
+from elec.analyses.chains import Chain, chains
+from elec.analyses.devices import Device
+from elec.analyses.sizing import sizing
+from elec.record import dataclass
+from elec.study import Study, analysis
+
+BY_HAND = ("breaker", "fuse")
+"""Kinds of device that are reset or replaced by hand."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Needed:
+    """A device that must be reset or replaced in flight to get something essential back."""
+
+    chain: Chain
+    device: Device
+    place: str
+    feeds: tuple[str, ...]
+    """What is lost with it, for print."""
+    reach: bool | None
+    """Whether the pilot reaches it in flight; None: not said."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class SpareFuses:
+    """Fuses of one rating within reach, and the spares on board."""
+
+    rating_a: float
+    fitted: int
+    carried: int
+
+
+@analysis
+def needed(study: Study) -> tuple[Needed, ...]:
+    """Every device that something essential hangs on alone, in the order of the file."""
+    backed = {name for pair in pairs(study) for name in pair.equipment}
+    return tuple(
+        Needed(
+            chain=chain,
+            device=device,
+            place=place,
+            feeds=feeds,
+            reach=_reach(study, place),
+        )
+        for chain, device, place in _by_hand(study)
+        for feeds in (_lost(study, chain, backed),)
+        if feeds
+    )
+
+
+@analysis
+def spare_fuses(study: Study) -> tuple[SpareFuses, ...] | None:
+    """Fuses within reach by rating, smallest first; None where `spare-fuses:` is left out."""
+    carried = study.system.about.spare_fuses
+    if carried is None:
+        return None
+    return tuple(
+        SpareFuses(rating_a=rating, fitted=fitted, carried=dict(carried).get(rating, 0))
+        for rating, fitted in fitted_fuses(study).items()
+    )
+
+
+def fitted_fuses(study: Study) -> Mapping[float, int]:
+    """How many fuses of each known rating are within reach, smallest first."""
+    known = [fuse.rating_a for fuse in fuses(study) if fuse.rating_a is not None]
+    return dict(sorted(Counter(known).items()))
+
+
+def fuses(study: Study) -> tuple[Device, ...]:
+    """All fuses within reach."""
+    return tuple(
+        device
+        for _, device, place in _by_hand(study)
+        if device.kind == "fuse" and _reach(study, place)
+    )
+
+
+@analysis
+def not_said(study: Study) -> tuple[str, ...]:
+    """Places without `reach:` that a fuse, or a device which something essential needs, sits in."""
+    places = [one.place for one in needed(study)]
+    places += [place for _, device, place in _by_hand(study) if device.kind == "fuse"]
+    return tuple(dict.fromkeys(place for place in places if _reach(study, place) is None))
+
+
+def enough(fitted: tuple[SpareFuses, ...], *, night: bool) -> tuple[int, ...]:
+    """How many spares of each rating are asked for.
+
+    One set or three of each kind by night, whichever takes fewer in all; one of each rating, or
+    half of those fitted where that is more, always.
+    """
+    half = [max(1, math.ceil(one.fitted / 2)) for one in fitted]
+    three = [max(3, least) for least in half]
+    full = [one.fitted for one in fitted]
+    if not night:
+        return tuple(half)
+    return tuple(three if sum(three) < sum(full) else full)
+
+
+def _by_hand(study: Study) -> Iterator[tuple[Chain, Device, str]]:
+    for chain in chains(study).guarded():
+        device = sizing(study).devices.get(chain.name)
+        if device is not None and chain.device is not None and device.kind in BY_HAND:
+            yield chain, device, chain.device.place
+
+
+def _reach(study: Study, place: str) -> bool | None:
+    spot = study.document.places.get(place)
+    return spot.reach if spot is not None else None
+
+
+def _lost(study: Study, chain: Chain, backed: set[str]) -> tuple[str, ...]:
+    """The essential loads or the bus that a device alone feeds."""
+    document = study.document
+    if chain.kind == "circuit":
+        own = document.circuits[chain.name].essential
+        return tuple(
+            study.system.title("equipment", load)
+            for load in chain.loads
+            for entry in (document.equipment[load],)
+            if (own or entry.essential or entry.role == "engine") and load not in backed
+        )
+    bus = _fed(study, int(chain.path[1]))
+    alone = [_fed(study, index) for index in range(len(document.feeders))].count(bus) == 1
+    if not alone or bus not in document.buses or not document.buses[bus].essential:
+        return ()
+    return (study.system.title("buses", bus),)
+
+
+def _fed(study: Study, index: int) -> str:
+    """The bus that a feeder keeps alive in flight, from a battery or another bus; else nothing."""
+    document = study.document
+    feeder = document.feeders[index]
+    kinds = {end: document.sources[end].kind for end in (feeder.from_, feeder.to)
+             if end in document.sources}  # fmt: skip
+    if set(kinds.values()) & {"alternator", "external-power"}:
+        return ""
+    return feeder.from_ if feeder.to in kinds else feeder.to
