@@ -1,8 +1,9 @@
 """How long the battery carries the essential loads once the alternator is gone.
 
-In: the network, batteries, shedding. Out: `Endurance`: the published ampere-minute sum and a
-simulation over time, both shown; the shorter counts. In a system without an alternator: how long
-the battery carries the flight.
+In: the network, batteries, shedding. Out: `Endurance`: the published ampere-minute sum, and a
+simulation over time of aged batteries on the cold day, by Peukert's law, with a landing at its end;
+both are shown, the shorter counts. In a system without an alternator: how long the battery carries
+the flight.
 """
 
 import math
@@ -11,10 +12,12 @@ from dataclasses import replace
 
 import numpy as np
 
-from elec.analyses.bodies import Bank, batteries, body
+from elec.analyses.alone import LONGEST_S, Alone, Stage, seen_s, to_the_ground
+from elec.analyses.bodies import batteries
 from elec.analyses.cases import NORMAL, Case, Scenario, scenarios, unshed
 from elec.analyses.chains import chains
-from elec.analyses.course import DRAWN_A, Course, Leg, Plan, march
+from elec.analyses.course import DRAWN_A, Course, Leg, march
+from elec.analyses.days import Day, DayName, bank, days
 from elec.analyses.demand import cells_factor, conditions
 from elec.analyses.lattice import Lattice, Line, Setting
 from elec.analyses.points import points
@@ -37,7 +40,6 @@ STEP_S = 30.0
 """How far apart the samples are; the end and every shedding have one of their own."""
 EXPECTED = 1.15
 """How much more than by the solved cases may be drawn before more of the lattice is solved."""
-LONGEST_S = 24 * 3600.0
 FINER = 6.0
 """Where batteries share a load the course is found twice, then on steps so many times smaller,
 which need be solved only along it."""
@@ -80,12 +82,27 @@ class Endurance:
     batteries: tuple[str, ...] = ()
     longest: bool = False
     """True where the simulation was ended after 24 h."""
+    day: Day
+    """The day of the simulation."""
+    seen_s: float
+    """When the failure is seen and loads are shed; 0 where there is nothing to lose."""
+    warned: bool
+    """Whether the low-voltage warning comes on later than the time counted on by custom."""
+    landing_s: float | None
+    """When the landing of the simulation begins; None where none is flown."""
 
     @property
     def minutes(self) -> float | None:
         """The shorter of the two."""
         known = [t for t in (self.hand_min, self.simulated_min) if t is not None]
         return min(known) if len(known) == 2 else None
+
+    @property
+    def landing_min(self) -> float:
+        """How long the landing of the simulation lasted; 0 where none is flown."""
+        if self.landing_s is None or self.simulated_min is None:
+            return 0.0
+        return max(0.0, self.simulated_min - self.landing_s / 60)
 
 
 def cruise_phase(study: Study) -> str:
@@ -100,12 +117,22 @@ def endurance(study: Study) -> Endurance | None:
     """The endurance; None for a system without a battery or without phases."""
     if not batteries(study) or not study.document.phases:
         return None
-    return _Endurance(study).result()
+    return _Endurance(study, "cold").result()
+
+
+@analysis
+def usual_endurance(study: Study) -> Endurance | None:
+    """The same on the usual day, to be shown beside it."""
+    if not batteries(study) or not study.document.phases:
+        return None
+    return _Endurance(study, "usual").result()
 
 
 class _Endurance:
-    def __init__(self, study: Study) -> None:
+    def __init__(self, study: Study, day: DayName) -> None:
         self.study = study
+        self.day = next(one for one in days(study) if one.name == day)
+        self.seen_s = 0.0
         self.batteries = batteries(study)
         self.alternator = any(s.kind == "alternator" for s in study.document.sources.values())
         self.cruise = cruise_phase(study)
@@ -309,7 +336,7 @@ class _Endurance:
         terms = (
             first[-1].result,
             before,
-            Term(symbol="t1", value=t1.value, unit="min", meaning=t1.meaning, origin=t1.origin),
+            self._seen(),
             landing,
             Term(symbol="t2", value=t2.value, unit="min", meaning=t2.meaning, origin=t2.origin),
             shed,
@@ -318,7 +345,7 @@ class _Endurance:
             return None, Working(title="Battery endurance by ampere-minutes", steps=first)
         inputs = {
             "budget_ampere_minutes": budget,
-            "recognition_min": t1.value,
+            "recognition_min": self.seen_s / 60,
             "recognition_current_a": before.value,
             "landing_min": t2.value,
             "landing_current_a": landing.value,
@@ -354,11 +381,22 @@ class _Endurance:
             steps = (*steps, third)
         return total, Working(title="Battery endurance by ampere-minutes", steps=steps)
 
+    def _seen(self) -> Term:
+        """The time until loads are shed: by custom, or until the warning comes on."""
+        usual = default("recognition-time")
+        if self.seen_s <= usual.si:
+            value, meaning, origin = usual.value, usual.meaning, usual.origin
+        else:
+            value, meaning = self.seen_s / 60, "time until the low-voltage warning comes on"
+            origin = f"simulated, {self.day.title}"
+        return Term(symbol="t1", value=value, unit="min", meaning=meaning, origin=origin)
+
     # -- the simulation --------------------------------------------------------------------------
 
     def result(self) -> Endurance:
+        simulation = _Simulation(self)
+        samples, ended, longest, landing_s = simulation.run()
         hand_min, hand = self._hand()
-        samples, ended, sheds, longest = _Simulation(self).run()
         fed = chains(self.study).feeds
         unknown = tuple(
             name
@@ -375,10 +413,14 @@ class _Endurance:
             simulated_min=samples[-1].time_s / 60 if samples else None,
             ends_with=ended,
             samples=tuple(samples),
-            sheds=sheds,
+            sheds=simulation.sheds(),
             unknown=unknown,
             batteries=tuple(self._counted()),
             longest=longest,
+            day=self.day,
+            seen_s=self.seen_s,
+            warned=self.seen_s > default("recognition-time").si,
+            landing_s=landing_s,
         )
 
 
@@ -389,49 +431,70 @@ class _Simulation:
         self.setting = setting
         self.study = setting.study
         self.stages = stages(self.study, setting.recognition, setting.emergency)
-        degc = {
-            name: default("battery-temperature").value if b.coldest_degc is None else b.coldest_degc
-            for name, b in setting.batteries.items()
-        }
-        bodies = tuple(body(self.study, n, b, degc[n]) for n, b in setting.batteries.items())
-        self.bank = Bank((bodies,))
-        phase, condition = setting.cruise, setting.condition
+        self.bank = bank(self.study, (setting.day,))
+        lands = setting.alternator and setting.landing != setting.cruise
+        phases = [setting.cruise] + ([setting.landing] if lands else [])
         self.lattice = Lattice(
             self.study,
             tuple(
                 Setting(
-                    case=Case(phase=phase, condition=condition, scenario=s, count="steady"), day=0
+                    case=Case(phase=phase, condition=setting.condition, scenario=s, count="steady"),
+                    day=0,
                 )
+                for phase in phases
                 for _, s, _ in self.stages
             ),
             self.bank,
             (default("hot-day").value,),
             watched=watched(self.study),
         )
-
-    def run(self) -> tuple[list[Sample], str, tuple[tuple[float, str], ...], bool]:
-        """Samples until the first essential load starves or the last battery is empty."""
+        self.ends_s = 0.0
+        landing = len(self.stages) if lands else 0
+        """Settings of the landing follow those of the cruise."""
         state = np.array([one.start for one in self.bank.days[0]])
-        ends = [start for start, _, _ in self.stages[1:]] + [LONGEST_S]
-        legs = tuple(Leg(until_s=end, setting=i) for i, end in enumerate(ends))
-        self._expect(state)
-        plan = Plan(start_s=0.0, state=state, legs=legs, watch=True)
-        (course,) = march(self.lattice, [plan])
-        if any((one.start_slope < -SHARED_PER_S).sum() > 1 for one in course.stretches):
-            course = self._again(plan, course)
-        longest = not course.reason
-        samples = self._samples(course)
-        return samples, course.reason, self._sheds(course.ends_s), longest
+        self.alone = Alone(
+            start_s=0.0,
+            state=state,
+            first=(Leg(until_s=LONGEST_S, setting=0),),
+            seen_s=0.0,
+            after=tuple(
+                Stage(since_s=since, cruise=i, landing=i + landing)
+                for i, (since, _, _) in enumerate(self.stages)
+                if i > 0
+            ),
+        )
 
-    def _again(self, plan: Plan, rough: Course) -> Course:
-        """The course on a finer lattice, solved beside the rough one."""
+    def run(self) -> tuple[list[Sample], str, bool, float | None]:
+        """Samples until the first essential load starves or the last battery is empty.
+
+        Why it ends, whether after the longest time only, and when the landing begins.
+        """
+        self._expect(self.alone.state)
+        if not self.alone.after:
+            (course,) = march(self.lattice, [self.alone.unshed()])
+            landing_s = None
+            if _shared(course):
+                self._finer(course)
+                (course,) = march(self.lattice, [self.alone.unshed()])
+        else:
+            (self.setting.seen_s,) = seen_s(self.lattice, [self.alone])
+            self.alone = replace(self.alone, seen_s=self.setting.seen_s)
+            (landed,) = to_the_ground(self.lattice, [self.alone])
+            if _shared(landed.course):
+                self._finer(landed.course)
+                (landed,) = to_the_ground(self.lattice, [self.alone])
+            course, landing_s = landed.course, landed.landing_s
+        self.ends_s = course.ends_s
+        begun = [] if landing_s is None else [landing_s]
+        return self._samples(course, begun), course.reason, not course.reason, landing_s
+
+    def _finer(self, rough: Course) -> None:
+        """Take a finer lattice, solved beside a rough course."""
         self.lattice = self.lattice.finer(FINER)
         self.lattice.expect(
             Line(setting=one.setting, first=one.start, last=one.end, opened=one.opened)
             for one in rough.stretches
         )
-        (course,) = march(self.lattice, [plan])
-        return course
 
     def _expect(self, state: Array) -> None:
         """Have all solved that will probably be passed, by what the solved cases draw."""
@@ -452,11 +515,13 @@ class _Simulation:
                 slope = self.bank.slope_per_s(np.zeros(1, dtype=np.intp), drawn[None])[0]
                 low = np.clip(high + EXPECTED * slope * (self.stages[i + 1][0] - since), 0.0, 1.0)
             boxes.append((i, low, high))
+            if i > 0 and self.alone.lands:
+                boxes.append((i + len(self.stages), np.zeros(len(high)), high))
             high = np.maximum(low, high + (low - high) / EXPECTED**2)
         self.lattice.expect_between(boxes)
 
-    def _samples(self, course: Course) -> list[Sample]:
-        switched = [start for start, _, _ in self.stages if start < course.ends_s]
+    def _samples(self, course: Course, begun: list[float]) -> list[Sample]:
+        switched = [t for t in (*self._switched(), *begun) if t < course.ends_s]
         times = sorted({*np.arange(0.0, course.ends_s, STEP_S).tolist(), *switched, course.ends_s})
         state, found = course.results(self.lattice, times)
         columns = self.lattice.columns
@@ -489,8 +554,22 @@ class _Simulation:
             for time_s, voltage, current, charge, over, load in rows
         ]
 
-    def _sheds(self, until_s: float) -> tuple[tuple[float, str], ...]:
-        return tuple((t, what) for t, _, what in self.stages if what and t <= until_s)
+    def _switched(self) -> list[float]:
+        """When loads are shed; those that are due before the failure is seen, then."""
+        return [
+            max(since, self.setting.seen_s) if i else 0.0
+            for i, (since, _, _) in enumerate(self.stages)
+        ]
+
+    def sheds(self) -> tuple[tuple[float, str], ...]:
+        """(time in s, what happens) up to the end."""
+        every = zip(self._switched(), self.stages, strict=True)
+        return tuple((t, what) for t, (_, _, what) in every if what and t <= self.ends_s)
+
+
+def _shared(course: Course) -> bool:
+    """Whether batteries give at the same time."""
+    return any((one.start_slope < -SHARED_PER_S).sum() > 1 for one in course.stretches)
 
 
 def stages(

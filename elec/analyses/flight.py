@@ -15,7 +15,7 @@ from elec.analyses.chains import chains
 from elec.analyses.course import Course, Leg, Plan, march
 from elec.analyses.days import Day, bank, days
 from elec.analyses.demand import conditions, demand, turning_s
-from elec.analyses.endurance import cruise_phase, emergency_of, stages, watched
+from elec.analyses.endurance import cruise_phase, emergency_of, endurance, stages, watched
 from elec.analyses.lattice import Lattice, Loads, Setting
 from elec.analyses.points import points
 from elec.analyses.sizing import cranking
@@ -129,7 +129,9 @@ class Simulation:
         self.bank = bank(study, self.days)
         self.parts = _parts(study)
         self.alternator = any(s.kind == "alternator" for s in study.document.sources.values())
+        alone = endurance(study)
         self.cruise = cruise_phase(study)
+        self.landing = self.cruise if alone is None else alone.landing
         self.stages = stages(study, unshed(study), emergency_of(study)) if self.alternator else ()
         self.numbers: dict[Setting, int] = {}
         for day in range(len(self.days)):
@@ -139,7 +141,8 @@ class Simulation:
                     if self.alternator:
                         self._number(part, condition, unshed(study), day)
                 for _, scenario, _ in self.stages[1:]:
-                    self._after(condition, scenario, day)
+                    for phase in (self.cruise, self.landing):
+                        self._after(phase, condition, scenario, day)
         self.lattice = Lattice(
             study,
             tuple(self.numbers),
@@ -156,17 +159,17 @@ class Simulation:
         case = Case(phase=part.phase, condition=condition, scenario=scenario, count=part.count)
         return self.numbers[Setting(case=case, day=day, loads=part.loads)]
 
-    def after(self, condition: Condition, scenario: Scenario, day: int) -> int:
-        """The number of what is on after shedding, in cruise."""
-        case = Case(phase=self.cruise, condition=condition, scenario=scenario, count="steady")
+    def after(self, phase: str, condition: Condition, scenario: Scenario, day: int) -> int:
+        """The number of what is on after shedding, in cruise or in the landing."""
+        case = Case(phase=phase, condition=condition, scenario=scenario, count="steady")
         return self.numbers[Setting(case=case, day=day)]
 
     def _number(self, part: Part, condition: Condition, scenario: Scenario, day: int) -> None:
         case = Case(phase=part.phase, condition=condition, scenario=scenario, count=part.count)
         self.numbers.setdefault(Setting(case=case, day=day, loads=part.loads), len(self.numbers))
 
-    def _after(self, condition: Condition, scenario: Scenario, day: int) -> None:
-        case = Case(phase=self.cruise, condition=condition, scenario=scenario, count="steady")
+    def _after(self, phase: str, condition: Condition, scenario: Scenario, day: int) -> None:
+        case = Case(phase=phase, condition=condition, scenario=scenario, count="steady")
         self.numbers.setdefault(Setting(case=case, day=day), len(self.numbers))
 
     def flights(self) -> Flights:

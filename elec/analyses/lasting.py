@@ -38,11 +38,14 @@ class Lasting:
     recognition_min: float
     landing_min: float
     first_min: float
-    """How long the first stage of the simulation lasted, and how long what came after."""
+    """How long the first stage of the simulation lasted, how long what came after, and how long
+    the landing at its end."""
     rest_min: float
+    last_min: float
     first_share: float
     """Part of a full charge that each took."""
     rest_share: float
+    last_share: float
     exponent: float
     """Peukert's, of the battery that suffers most by a high current; 1 below the rated one."""
 
@@ -76,18 +79,23 @@ class Lasting:
         ratio = np.maximum(drawn, SMALLEST_A) / filled
         first = self.first_share * ratio[0] ** self.exponent
         rest = self.rest_share * ratio[2] ** self.exponent
-        whole = self.first_share + self.rest_share
+        last = self.last_share * ratio[1] ** self.exponent
+        whole = self.first_share + self.rest_share + self.last_share
         if whole <= 0:
             # Ended at once, by a voltage: no charge is drawn, and no more of it would help.
             return np.zeros_like(filled)
-        if self.first_min <= 0:
-            found: Array = self.rest_min * whole / rest
-            return found
-        early: Array = self.first_min * whole / first
-        if self.rest_share <= 0:
-            return early
-        late: Array = self.first_min + self.rest_min * (whole - first) / rest
-        return np.where(first >= whole, early, late)
+
+        def part(charge: Array, share: Array, minutes: float) -> Array:
+            """How much of a stage a charge carries."""
+            carried = np.where(share > 0, charge / np.maximum(share, 1e-12), 0.0)
+            return minutes * np.maximum(0.0, carried)
+
+        middle = part(whole - first - last, rest, self.rest_min)
+        cut = np.minimum(self.last_min, part(whole - first, last, self.last_min))
+        late = self.first_min + middle + cut
+        early = part(np.full_like(first, whole), first, self.first_min)
+        found: Array = np.where(first >= whole, early, late)
+        return found
 
 
 def lasting(study: Study, found: Endurance) -> Lasting | None:
@@ -97,10 +105,12 @@ def lasting(study: Study, found: Endurance) -> Lasting | None:
     states = _states(study, found)
     pairs = next((s.terms for s in found.hand.steps if s.result.symbol == "Q"), ())
     charges = [60 * f.value * c.value for f, c in zip(pairs[::2], pairs[1::2], strict=True)]
-    seen_min = default("recognition-time").value if found.alternator else 0.0
+    seen_min = found.seen_s / 60
     end = found.samples[-1]
     first_min = min(seen_min, end.time_s / 60)
     start, seen = found.samples[0].state_of_charge, _charge_at(found.samples, 60 * first_min)
+    last_min = found.landing_min
+    begun = _charge_at(found.samples, end.time_s - 60 * last_min)
     return Lasting(
         states=states,
         condition=found.condition,
@@ -108,9 +118,11 @@ def lasting(study: Study, found: Endurance) -> Lasting | None:
         recognition_min=seen_min,
         landing_min=default("landing-time").value if found.alternator else 0.0,
         first_min=first_min,
-        rest_min=end.time_s / 60 - first_min,
+        rest_min=end.time_s / 60 - first_min - last_min,
+        last_min=last_min,
         first_share=start - seen,
-        rest_share=seen - end.state_of_charge,
+        rest_share=seen - begun,
+        last_share=begun - end.state_of_charge,
         exponent=_exponent(study, found),
     )
 

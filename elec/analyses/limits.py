@@ -62,6 +62,7 @@ def _rules() -> tuple[Rule, ...]:
         ("battery-usable", "limits", "at most", "fraction"),
         ("low-voltage-14", "limits", "at least", "voltage"),
         ("low-voltage-28", "limits", "at least", "voltage"),
+        ("warning-time", "limits", "at most", "time"),
         ("magnetometer-step-horizontal", "limits", "at most", "magnetic flux density"),
         ("magnetometer-step-vertical", "limits", "at most", "magnetic flux density"),
         ("compass-step", "limits", "at most", "number"),

@@ -3,18 +3,20 @@
 How long the battery lasts from then on.
 
 In: the simulated flights. Out: `Losses`. Until the pilot notices, the flight goes on as planned
-with everything on; then he sheds, and flies on in cruise until the first essential load falls below
-its minimum voltage or the last battery is empty.
+with everything on; then he sheds, flies on in cruise, and lands at the last moment at which the
+batteries still carry a landing.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
+from elec.analyses.alone import LONGEST_S, Alone, Stage, seen_s, to_the_ground
 from elec.analyses.cases import unshed
-from elec.analyses.course import Course, Leg, Plan, march
+from elec.analyses.course import Course, Leg
 from elec.analyses.days import Day
-from elec.analyses.endurance import LONGEST_S, endurance
+from elec.analyses.endurance import endurance
 from elec.analyses.flight import Flights, Part, Simulation, flights, simulation
 from elec.analyses.lattice import MOST_WHOLE
 from elec.model.system import Condition
@@ -141,13 +143,15 @@ class _Search:
 
     def _lose(self, asked: list[tuple[int, float]], *, fine: bool) -> list[Loss]:
         states = self._states(asked)
-        plans = [
-            self._plan(day, time, state) for (day, time), state in zip(asked, states, strict=True)
+        every = [
+            self._alone(day, time, state) for (day, time), state in zip(asked, states, strict=True)
         ]
-        ended = march(self.made.lattice, plans, fine=fine, record=False)
+        seen = seen_s(self.made.lattice, every)
+        every = [replace(one, seen_s=at) for one, at in zip(every, seen, strict=True)]
+        ended = to_the_ground(self.made.lattice, every, fine=fine, record=False)
         return [
-            self._loss(day, time, state, course)
-            for (day, time), state, course in zip(asked, states, ended, strict=True)
+            self._loss(day, time, state, landed.course)
+            for (day, time), state, landed in zip(asked, states, ended, strict=True)
         ]
 
     def _states(self, asked: list[tuple[int, float]]) -> list[Array]:
@@ -157,21 +161,28 @@ class _Search:
             states.append(state[0])
         return states
 
-    def _plan(self, day: int, time_s: float, state: Array) -> Plan:
-        """On as planned until the failure is seen, then shed, in cruise."""
-        seen = time_s + self.seen_s
-        legs = [
-            Leg(until_s=min(part.end_s, seen), setting=self._lost(part, day))
+    def _alone(self, day: int, time_s: float, state: Array) -> Alone:
+        """On as planned until the failure is seen, then shed, in cruise, and a landing."""
+        first = [
+            Leg(until_s=part.end_s, setting=self._lost(part, day))
             for part in self.made.parts
-            if part.end_s > time_s + 1e-6 and part.start_s < seen
+            if part.end_s > time_s + 1e-6
         ]
-        if not legs or legs[-1].until_s < seen:
-            legs.append(Leg(until_s=seen, setting=self._lost(self.made.parts[-1], day)))
-        later = [time_s + start for start, _, _ in self.made.stages[2:]] + [time_s + LONGEST_S]
-        for (_, scenario, _), until in zip(self.made.stages[1:], later, strict=True):
-            setting = self.made.after(self.condition, scenario, day)
-            legs.append(Leg(until_s=until, setting=setting))
-        return Plan(start_s=time_s, state=state, legs=tuple(legs), watch=True)
+        last = Leg(until_s=time_s + LONGEST_S, setting=self._lost(self.made.parts[-1], day))
+        return Alone(
+            start_s=time_s,
+            state=state,
+            first=(*first[:-1], last),
+            seen_s=time_s + self.seen_s,
+            after=tuple(
+                Stage(
+                    since_s=time_s + since,
+                    cruise=self.made.after(self.made.cruise, self.condition, scenario, day),
+                    landing=self.made.after(self.made.landing, self.condition, scenario, day),
+                )
+                for since, scenario, _ in self.made.stages[1:]
+            ),
+        )
 
     def _lost(self, part: Part, day: int) -> int:
         return self.made.setting(part, self.condition, unshed(self.study), day)
@@ -216,8 +227,9 @@ class _Search:
         for day in range(len(self.made.days)):
             top = high[lattice.day[numbers] == day].max(axis=0)
             for _, scenario, _ in self.made.stages[1:]:
-                setting = self.made.after(self.condition, scenario, day)
-                boxes.append((setting, np.zeros(len(top)), top))
+                for phase in dict.fromkeys((self.made.cruise, self.made.landing)):
+                    setting = self.made.after(phase, self.condition, scenario, day)
+                    boxes.append((setting, np.zeros(len(top)), top))
         lattice.expect_between(boxes)
         if low.shape[1] > MOST_WHOLE:
             self._scout()

@@ -73,6 +73,15 @@ def apart(value: float, limit: float, unit: str, digits: int = 2) -> tuple[str, 
     return f"{value:.{digits}f} {unit}".rstrip(), f"{limit:.{digits}f} {unit}".rstrip()
 
 
+def lasts(minutes: float, asked: float) -> tuple[str, str]:
+    """A time that lasts, in whole minutes down, and what is asked of it, up.
+
+    >>> lasts(29.6, 30.0), lasts(95.9, 210.25)
+    (('29 min', '30 min'), ('95 min', '211 min'))
+    """
+    return f"{units.whole_minutes(minutes)} min", f"{math.ceil(asked - 1e-6)} min"
+
+
 def amps(value: float) -> str:
     """A current for print.
 

@@ -11,7 +11,8 @@ from elec.cli.common import Print, deliver, options_of, printing, study_of
 def loads(system: str | None, how: Print) -> int:
     """What each phase of flight draws, by day and by night, and what the sources give."""
     from elec.report.answers import tables_answer
-    from elec.report.leads import loads_lead
+    from elec.report.leads import endurance_lead, loads_lead
+    from elec.tables.endurance import endurance_summary
     from elec.tables.load import (
         conditions,
         load_lines,
@@ -22,8 +23,11 @@ def loads(system: str | None, how: Print) -> int:
 
     study = study_of(system, how)
     each = (load_lines(study, condition) for condition in conditions(study))
-    tables = (source_margin(study), source_alone(study), loads_by_phase(study), *each)
+    lasting = endurance_summary(study)
+    held = lasting if lasting.rows else None
+    tables = (source_margin(study), source_alone(study), loads_by_phase(study), held, *each)
     shown = tuple(table for table in tables if table is not None)
-    answer = tables_answer(study, "loads", shown, loads_lead(study))
+    lead = (*loads_lead(study), *(endurance_lead(study) if held is not None else ()))
+    answer = tables_answer(study, "loads", shown, lead)
     deliver(answer, how, options_of(study, how, system))
     return 0

@@ -9,6 +9,7 @@ from elec.analyses.cases import NORMAL
 from elec.analyses.difference import endurance_pair, margin_pairs, resized
 from elec.analyses.endurance import Endurance, emergency_of
 from elec.analyses.endurance_limit import endurance_limit
+from elec.analyses.planned import plan_with, planned
 from elec.analyses.points import points
 from elec.attempt.attempt import Attempt
 from elec.attempt.stuck import InTheWay
@@ -17,10 +18,10 @@ from elec.attempt.ways_out import WayOut, failing_things
 from elec.finding import Finding, Verdict
 from elec.report.answers import headline
 from elec.report.document import Block, FindingList, Items, Paragraph, Section, TableBlock
-from elec.standards import default
 from elec.study import Study
 from elec.tables.attempt import circuit_answer, margin_table
-from elec.tables.columns import listed, phase_title
+from elec.tables.columns import listed
+from elec.units import whole_minutes
 
 MOST_WAYS = 4
 """How many ways out are told."""
@@ -107,11 +108,10 @@ def _battery(found: Attempt) -> list[str]:
     pair = endurance_pair(found.before, found.after)
     if pair.after is None:
         return []
-    was, now = _minutes(pair.before), _minutes(pair.after)
+    was, now = _minutes(found.before), _minutes(found.after)
     asked = endurance_limit(found.after, pair.after).minutes
-    when = f"{phase_title(found.after, pair.after.cruise)} by {pair.after.condition}"
     change = f"{was} before, {now} after" if was != now else f"{now}, as before"
-    texts = [f"Battery alone, {when}: {change} ({asked:.0f} min asked)."]
+    texts = [f"Battery alone: {change} ({asked:.0f} min asked). {plan_with(found.after)}".rstrip()]
     if pair.after.alternator:
         for load in found.plan.loads:
             said = _on_battery(found.after, load, pair.after)
@@ -120,10 +120,9 @@ def _battery(found: Attempt) -> list[str]:
     return [" ".join(texts)]
 
 
-def _minutes(found: Endurance | None) -> str:
-    if found is None or found.minutes is None:
-        return "?"
-    return "more than 24 h" if found.longest else f"{found.minutes:.0f} min"
+def _minutes(study: Study) -> str:
+    least = planned(study)
+    return "?" if least is None else f"{least.printed} min"
 
 
 def _on_battery(study: Study, load: str, found: Endurance) -> str:
@@ -132,7 +131,7 @@ def _on_battery(study: Study, load: str, found: Endurance) -> str:
     if entry is None or entry.passive:
         return ""
     title = study.system.title("equipment", load)
-    seen = default("recognition-time").value
+    seen = float(whole_minutes(found.seen_s / 60))
     fed = [c for c in study.document.circuits.values() if load in _names(c.feeds)]
     if not _on(study, load, found):
         return f"{title} is not on then."

@@ -4,6 +4,7 @@ from elec import units
 from elec.analyses.endurance import endurance
 from elec.analyses.endurance_limit import endurance_limit
 from elec.analyses.failures import Effect, worst_effects
+from elec.analyses.planned import plan_with
 from elec.analyses.shorts import shorts
 from elec.report.document import Block, Paragraph, Section, TableBlock
 from elec.study import Study
@@ -107,9 +108,13 @@ def _battery(study: Study, found: list[Effect]) -> list[str]:
         f"{units.whole_minutes(minutes)} min by Peukert's law, aged and cold, if nothing but that "
         f"changes; {asked:.0f} min are asked"
     )
+    plan = [plan_with(study)] if alone.alternator else []
     if minutes >= asked:
-        return [f"{text}."]
-    return [f"{text}, so that is too little: shed more (shed: at once), or fit a larger battery."]
+        return [f"{text}.", *plan]
+    return [
+        f"{text}. That is too little: shed more (shed: at once), or fit a larger battery.",
+        *plan,
+    ]
 
 
 def _opened(study: Study, found: list[Effect]) -> list[str]:

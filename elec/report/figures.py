@@ -2,7 +2,7 @@
 
 from elec.analyses.circuit_model import minimum_v
 from elec.analyses.demand import conditions
-from elec.analyses.endurance import endurance
+from elec.analyses.endurance import Endurance, endurance
 from elec.analyses.loads import loads
 from elec.analyses.margins import margins_by_condition, the
 from elec.drawings.charts import (
@@ -77,7 +77,7 @@ def endurance_figure(study: Study) -> Figure | None:
         time_s=tuple(s.time_s for s in found.samples),
         voltage_v=tuple(s.voltage_v for s in found.samples),
         charge_fraction=tuple(max(0.0, s.state_of_charge) for s in found.samples),
-        sheds=tuple(Shed(time_s=t, label=what) for t, what in found.sheds if t > 0),
+        sheds=tuple(Shed(time_s=t, label=what) for t, what in _switchings(found) if t > 0),
         minimums=_minimums(study),
         ends_s=None if found.longest else last.time_s,
     )
@@ -90,6 +90,11 @@ def endurance_figure(study: Study) -> Figure | None:
             f"{ends_with(study, found)}."
         ),
     )
+
+
+def _switchings(found: Endurance) -> tuple[tuple[float, str], ...]:
+    begun = () if found.landing_s is None else ((found.landing_s, "landing"),)
+    return (*found.sheds, *begun)
 
 
 def _minimums(study: Study) -> tuple[Minimum, ...]:

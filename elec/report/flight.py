@@ -5,6 +5,7 @@ from elec.analyses.endurance import endurance
 from elec.analyses.endurance_limit import endurance_limit
 from elec.analyses.flight import Flight, flights
 from elec.analyses.loss import losses
+from elec.analyses.planned import lasting_cases, plan_with
 from elec.analyses.starts import starts
 from elec.drawings.charts import FlightChart, Line, PhaseMark, flight_chart
 from elec.report.document import Block, Figure, Paragraph, Section, TableBlock
@@ -55,8 +56,6 @@ UNTIL = {
     "battery cut-off": "until it is at its cut-off voltage",
     "battery over its limit": "until its current is over its limit",
 }
-LITTLE_S = 30.0
-"""Into a phase, and still called its beginning."""
 
 
 def _worst(study: Study) -> list[str]:
@@ -64,27 +63,21 @@ def _worst(study: Study) -> list[str]:
     if found is None or alone is None:
         return []
     worst = found.worst
-    lasts, asked = worst.lasts_s / 60, endurance_limit(study, alone).minutes
-    into = f"{worst.into_s / 60:.0f} min into"
-    if worst.into_s < LITTLE_S:
-        into = "at the beginning of"
+    asked = endurance_limit(study, alone).minutes
     until = UNTIL.get(worst.ends_with) or f"until {loss_ends(study, worst)}"
-    alternators = [s for s in study.document.sources.values() if s.kind == "alternator"]
-    what = "the alternator" if len(alternators) == 1 else "every alternator"
-    text = (
-        f"The worst minute to lose {what} is {into} {phase_title(study, worst.phase)} on a "
-        f"{worst.day.title} by {found.condition}. The battery then lasts "
-    )
+    case = next(one for one in lasting_cases(study) if one.kind == "worst minute")
+    text = f"The worst minute: {case.lost} on a {worst.day.title}. The battery then lasts "
     if not worst.ends_with:
         return [f"{text}more than 24 h; {asked:.0f} min are asked."]
-    text += f"{lasts:.0f} min, {until}; {asked:.0f} min are asked"
-    if lasts >= asked:
-        return [f"{text}."]
+    text += f"{case.printed} min, a landing included, {until}; {asked:.0f} min are asked"
+    if worst.lasts_s / 60 >= asked:
+        return [f"{text}.", plan_with(study)]
     return [
         (
             f"{text}. That is too little: keep the engine faster on the ground, switch heavy loads "
             "on later, shed more (shed: at once), or fit a larger battery."
-        )
+        ),
+        plan_with(study),
     ]
 
 

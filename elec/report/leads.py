@@ -13,12 +13,12 @@ from elec.analyses.endurance_limit import endurance_limit
 from elec.analyses.limits import limit
 from elec.analyses.margins import Margin, alone, margins_by_condition, the
 from elec.analyses.pins import pins
+from elec.analyses.planned import plan_with, planned
 from elec.analyses.points import points
 from elec.analyses.sharing import alternators
 from elec.analyses.sizing import sizing
 from elec.study import Study
 from elec.tables.columns import listed, phase_title
-from elec.tables.endurance import ends_with
 from elec.tables.load import unknown_loads
 from elec.tables.voltage import least_voltages
 
@@ -157,21 +157,15 @@ def endurance_lead(study: Study) -> tuple[str, ...]:
     if found.unknown:
         names = listed([study.system.title("equipment", name) for name in found.unknown])
         texts.append(f"Not certain: the current of {names} is not known. It will be less.")
-    when = f"{phase_title(study, found.cruise)} by {found.condition}"
-    start = f"With the alternator lost in {when}," if found.alternator else f"In {when},"
     if found.minutes is None:
-        return (*texts, f"{start} the time on the battery cannot be told.")
+        return (*texts, "The time on the battery cannot be told: nothing draws from it.")
     asked = endurance_limit(study, found)
-    target = asked.minutes
-    time = "more than 24 h" if found.longest else f"{found.minutes:.0f} min"
-    texts.append(
-        f"{start} the battery carries what is left on for {time}: the shorter of the ampere-minute "
-        f"sum and the simulation, which ends with {ends_with(study, found)}."
-    )
-    if found.alternator:
-        enough = "above" if found.minutes >= target else "below"
-        texts.append(f"That is {enough} the {target:.0f} min asked for ({asked.why}).")
-    return tuple(texts)
+    texts.append(plan_with(study))
+    least = planned(study)
+    if found.alternator and least is not None and least.minutes is not None:
+        enough = "above" if least.minutes >= asked.minutes else "below"
+        texts.append(f"That is {enough} the {asked.minutes:.0f} min asked for ({asked.why}).")
+    return tuple(text for text in texts if text)
 
 
 def wires_lead(study: Study) -> tuple[str, ...]:

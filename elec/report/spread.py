@@ -13,6 +13,7 @@ from elec.tables.uncertainty import (
     measure_first,
     what_to_do,
 )
+from elec.units import whole_minutes
 
 SAMPLES = 4000
 """In the book: without solving the network for each, so that it does not take long."""
@@ -73,7 +74,8 @@ def _battery(found: Uncertainty) -> list[Said]:
     return [
         (
             _rank(band),
-            f"On the battery alone: {_number(band, band.nominal)} as computed, {_between(band)}. "
+            f"On the battery alone, in {band.where}: {_number(band, band.nominal)} as computed, "
+            f"{_between(band)}. "
             f"{_number(band, band.limit)} are asked; the chance that it lasts so long is "
             f"{chance(band.best.met)}."
             + (
@@ -185,6 +187,8 @@ def _between(band: Band) -> str:
 
 
 def _number(band: Band, value: float) -> str:
+    if band.unit == "min":
+        return f"{whole_minutes(value)} min"
     return f"{value:.{DIGITS[band.unit]}f} {band.unit}"
 
 

@@ -12,6 +12,7 @@ from elec.analyses.demand import demand
 from elec.analyses.endurance import endurance
 from elec.analyses.loads import Total, loads
 from elec.analyses.margins import alone, margins, names_of, the
+from elec.analyses.planned import plan_with
 from elec.analyses.points import points
 from elec.analyses.sources import battery_resistance, rest_source
 from elec.analyses.why_draw import continuous_workings, greatest_working
@@ -30,6 +31,7 @@ from elec.study import Study
 from elec.tables import why as tables
 from elec.tables.columns import listed
 from elec.tables.load import source_alone, source_margin
+from elec.units import whole_minutes
 from elec.working import Term, Working
 
 Answer = tuple[tuple[str, ...], tuple[Section, ...]]
@@ -224,14 +226,15 @@ def _battery(study: Study, name: str, title: str, entry: LeadAcid | Lithium) -> 
         texts.append(
             "How long it lasts is more than a day, or nothing draws from it."
             if minutes is None
-            else f"Alone it carries what stays on for {minutes:.0f} min from a failure in {phase}, "
-            f"{found.condition}: the shorter of the sum below and the simulation."
+            else f"Alone it carries what stays on for {whole_minutes(minutes)} min from a failure "
+            f"in {phase}, {found.condition}: the shorter of the sum below and the simulation. "
+            f"{plan_with(study)}".rstrip()
         )
         lasting.append(found.hand)
         if found.simulated_min is not None:
             lasting.append(
-                Paragraph(text=f"The simulation, minute by minute with its falling voltage, says "
-                          f"{found.simulated_min:.0f} min; elec flight prints it.", kind="note")
+                Paragraph(text=f"The simulation, cold, aged, with its falling voltage and a "
+                          f"landing, says {whole_minutes(found.simulated_min)} min.", kind="note")
             )  # fmt: skip
     step = battery_resistance(study, name, entry)
     texts.append(f"Its own resistance is {1000 * step.result.value:.3g} mΩ at 25 °C.")

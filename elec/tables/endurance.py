@@ -1,42 +1,118 @@
-"""How long the battery carries the load: the two answers, what is shed, and the state over time."""
+"""How long the battery carries the load: every case, what is shed, and the state over time."""
 
-from elec import units
+import math
+
+from elec.analyses.bodies import batteries, start_of
 from elec.analyses.circuit_model import field_loads
+from elec.analyses.days import Day, days
 from elec.analyses.endurance import Endurance, endurance
+from elec.analyses.failures import Effect
+from elec.analyses.loss import Loss
+from elec.analyses.planned import Lasts, endurance_known, lasting_cases, plan_with, planned
 from elec.study import Study
-from elec.tables.columns import amps, phase_title, share, text, volts
-from elec.tables.table import Cell, Column, Table
+from elec.tables.columns import amps, listed, phase_title, share, text, volts
+from elec.tables.table import Cell, Column, Table, Value
+from elec.units import whole_minutes
 
 EVERY_S = 300.0
 """One row of the state over time in five minutes."""
 
 
 def endurance_summary(study: Study) -> Table:
-    """The published sum and the simulation side by side, and which one counts."""
-    found = endurance(study)
-    rows: list[tuple[str, Cell, str]] = []
-    if found is not None:
-        unknown = bool(found.unknown)
-        rows = [
-            ("ampere-minutes by hand", Cell(value=found.hand_min, working=found.hand), ""),
-            ("simulation", _simulated(found), f"ends with: {ends_with(study, found)}"),
-            (
-                "counts",
-                Cell(value=None if unknown else found.minutes),
-                "a current is not known" if unknown else "the shorter of the two",
-            ),
-        ]
+    """Every case that is looked at: what is lost, battery and loads, how long, by which rule."""
+    chosen = planned(study)
     return Table(
         id="battery-alone",
         title="Battery alone",
         columns=(
-            text("method", "Answer"),
-            Column(key="time_min", head="Time", unit="min", digits=0),
-            text("remark", "Remark", 2),
+            text("lost", "What is lost, and when"),
+            text("battery", "Battery"),
+            text("loads", "Loads", 2),
+            Column(key="time_min", head="Lasts", unit="min", digits=0),
+            text("assumption", "By", 2),
+            text("remark", ""),
         ),
-        rows=tuple(rows),
-        note="" if found is None else _setting(study, found),
+        rows=tuple(_case(study, one, chosen) for one in lasting_cases(study)),
+        note=plan_with(study),
     )
+
+
+def _case(study: Study, one: Lasts, chosen: Lasts | None) -> tuple[Value, ...]:
+    found = one.of
+    unknown = not endurance_known(study)
+    value = None if one.minutes is None or math.isinf(one.minutes) else one.minutes
+    cell = Cell(
+        value=None if unknown else value,
+        text=f"under {one.printed}" if unknown and value is not None else one.printed,
+        working=found.hand if isinstance(found, Endurance) and one.kind == "sum" else None,
+    )
+    return (
+        one.lost,
+        _battery_of(study, one),
+        _loads_of(study, one),
+        cell,
+        _rule_of(study, one),
+        "plan with this" if one == chosen else "",
+    )
+
+
+def _battery_of(study: Study, one: Lasts) -> str:
+    """Which batteries, how old, how full and how cold."""
+    found = one.of
+    if isinstance(found, Endurance):
+        names = listed([study.system.title("sources", name) for name in found.batteries])
+        if one.kind == "sum":
+            return f"{names}: share of the one-hour capacity"
+        return f"{names}: {_state(study, found.batteries, found.day)}"
+    if isinstance(found, Loss):
+        charges = listed([f"{100 * charge:.0f} %" for charge in found.charge])
+        return f"charged to {charges}, aged, {_cold(found.day, tuple(batteries(study)))}"
+    names = listed([study.system.title("sources", name) for name in found.drained])
+    cold = next(day for day in days(study) if day.name == "cold")
+    return f"{names}: {_state(study, found.drained, cold)}"
+
+
+def _state(study: Study, names: tuple[str, ...], day: Day) -> str:
+    charged = listed(
+        list(
+            dict.fromkeys(
+                f"{100 * start_of(one):.0f} %"
+                for name, one in batteries(study).items()
+                if name in names
+            )
+        )
+    )
+    return f"charged to {charged}, aged, {_cold(day, names)}"
+
+
+def _cold(day: Day, names: tuple[str, ...]) -> str:
+    degrees = [day.battery_degc[name] for name in names if name in day.battery_degc]
+    return f"{day.title} ({listed(list(dict.fromkeys(f'{t:.0f} °C' for t in degrees)))})"
+
+
+def _loads_of(study: Study, one: Lasts) -> str:
+    found = one.of
+    if isinstance(found, Effect):
+        return "changed over, and shed" if found.changed_over else "as they are"
+    alone = endurance(study)
+    if alone is None or not alone.alternator:
+        return "as in flight"
+    seen = alone.seen_s if isinstance(found, Loss) else found.seen_s
+    warned = "until the warning, " if alone.warned else "for "
+    shed = f"all {warned}{whole_minutes(seen / 60)} min, then shed"
+    if alone.landing == alone.cruise:
+        return shed
+    return f"{shed}; landing as in {phase_title(study, alone.landing)}"
+
+
+def _rule_of(study: Study, one: Lasts) -> str:
+    if one.kind == "sum":
+        return "ampere-minutes (published form)"
+    if one.kind == "failure":
+        return "Peukert's law, steady current"
+    if isinstance(one.of, Endurance):
+        return f"simulation, ends with {ends_with(study, one.of)}"
+    return "simulation of the whole flight"
 
 
 def endurance_over_time(study: Study) -> Table:
@@ -109,23 +185,3 @@ def ends_with(study: Study, found: Endurance) -> str:
     if found.ends_with in study.document.equipment:
         return f"{study.system.title('equipment', found.ends_with)} below its minimum voltage"
     return found.ends_with
-
-
-def _simulated(found: Endurance) -> Cell:
-    if found.longest:
-        return Cell(value=found.simulated_min, text="more than 1440")
-    return Cell(value=found.simulated_min)
-
-
-def _setting(study: Study, found: Endurance) -> str:
-    batteries = ", ".join(study.system.title("sources", name) for name in found.batteries)
-    lost = "alternator lost" if found.alternator else "no alternator"
-    steps = "; ".join(
-        f"{what} at {units.show(time_s, 's')}" for time_s, what in found.sheds if time_s > 0
-    )
-    steps = f" Then: {steps}." if steps else ""
-    return (
-        f"{lost.capitalize()} in {phase_title(study, found.cruise)} by {found.condition}, landing "
-        "as "
-        f"{phase_title(study, found.landing)}; counted on: {batteries}.{steps}"
-    )

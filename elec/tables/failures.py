@@ -8,6 +8,7 @@ from elec.analyses.sizing import sizing
 from elec.study import Study
 from elec.tables.columns import listed, phase_title, text, volts
 from elec.tables.table import Cell, Column, Table, Value
+from elec.units import whole_minutes
 
 
 def amps(value: float) -> str:
@@ -108,7 +109,9 @@ def _row(study: Study, group: Sequence[Effect]) -> tuple[Value, ...]:
     return (
         _titles(group),
         _names(study, first.taken, "", verdict="fail"),
-        "" if first.holds_min is None else first.holds_min,
+        ""
+        if first.holds_min is None
+        else Cell(value=first.holds_min, text=whole_minutes(first.holds_min)),
         None
         if unknown and least is None
         else ""

@@ -9,6 +9,7 @@ from elec.standards import default
 from elec.study import Study
 from elec.tables.columns import amps, degc, listed, phase_title, share, text, volts
 from elec.tables.table import Cell, Column, Table, Value
+from elec.units import whole_minutes
 
 ENDS = {
     "": "nothing in 24 h",
@@ -38,7 +39,7 @@ def alternator_lost(study: Study) -> Table:
                         minutes(one.into_s),
                         minutes(one.time_s),
                         min(one.charge),
-                        one.lasts_s / 60,
+                        Cell(value=one.lasts_s / 60, text=whole_minutes(one.lasts_s / 60)),
                         loss_ends(study, one),
                         "worst" if worst else "",
                     )
@@ -60,8 +61,9 @@ def alternator_lost(study: Study) -> Table:
         note=""
         if found is None
         else f"By {found.condition}, at the worst moment of each phase that was tried. From the "
-        f"loss on, with everything on for {default('recognition-time').value:g} min, until it is "
-        f"seen; then shed, in {phase_title(study, found.cruise)}.",
+        f"loss on, with everything on for {default('recognition-time').value:g} min, or until the "
+        f"warning if that is later; then shed, in {phase_title(study, found.cruise)}; the landing "
+        "at the last moment.",
     )
 
 

@@ -7,9 +7,13 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
+from elec.analyses.alone import LONGEST_S
 from elec.analyses.circuit_model import CELL_JOINT_OHM
-from elec.analyses.endurance import LONGEST_S, _Endurance, _Simulation, endurance
+from elec.analyses.course import march
+from elec.analyses.endurance import _Endurance, _Simulation, endurance
 from elec.analyses.points import points
+from elec.analyses.sources import capacity_share
+from elec.model.source import LeadAcid
 from elec.network.netlist import Array
 from elec.network.solve import solve
 from elec.standards import table
@@ -192,7 +196,7 @@ def test_two_batteries_that_share_a_load_follow_the_fine_integration() -> None:
     study = whole("larkspur")
     found = endurance(study)
     assert found is not None
-    simulation = _Simulation(_Endurance(study))
+    simulation = _Simulation(_Endurance(study, "cold"))
     lattice, bank = simulation.lattice, simulation.bank
     order = [b.name for b in lattice.model.netlist.batteries]
     rows = [order.index(name) for name in bank.names]
@@ -217,13 +221,15 @@ def test_two_batteries_that_share_a_load_follow_the_fine_integration() -> None:
         return of
 
     state = np.array([one.start for one in bank.days[0]])
-    ends = [start for start, _, _ in simulation.stages[1:]] + [LONGEST_S]
-    time_s, setting, opened = 0.0, 0, [False, False]
+    assert found.landing_s is not None
+    # Everything on, then shed in cruise, then the landing with its own setting.
+    legs = [(found.seen_s, 0), (found.landing_s, 1), (LONGEST_S, 1 + len(simulation.stages))]
+    time_s, leg, opened = 0.0, 0, [False, False]
     while not all(opened):
         left = [b for b, gone in enumerate(opened) if not gone]
         fine = solve_ivp(
-            slope(setting, opened),
-            (time_s, ends[setting]),
+            slope(legs[leg][1], opened),
+            (time_s, legs[leg][0]),
             state,
             events=[emptied(b) for b in left],
             rtol=1e-7,
@@ -233,7 +239,95 @@ def test_two_batteries_that_share_a_load_follow_the_fine_integration() -> None:
         time_s, state = float(fine.t[-1]), fine.y[:, -1]
         hit = [b for b, times in zip(left, fine.t_events or [], strict=True) if len(times)]
         opened = [gone or b in hit for b, gone in enumerate(opened)]
-        setting += 0 if hit else 1
+        leg += 0 if hit else 1
     assert found.ends_with == "battery empty"
     # Lines between rest voltages 0.2 % apart: 0.004 s off where measured; with 1.2 % it was 1.7 s.
     assert found.samples[-1].time_s == pytest.approx(time_s, abs=0.1)
+
+
+LANDING = """\
+system: {name: Whitethroat, nominal: 14 V, conditions: [day], return: wired}
+phases:
+  cruise: {lasts: 100 min, engine: 2300 rpm}
+  circuit: {lasts: 14 min, engine: 1800 rpm}
+sources:
+  battery: {kind: lead-acid, place: bay, capacity: 20 Ah, rate: 20 h, peukert: 1.15,
+            resistance: 9 mΩ, coldest: -8 °C, basis: measured}
+  generator: {kind: alternator, place: bay, setpoint: 14.2 V, rating: 50 A,
+              output: {1000 rpm: 30 A, 2300 rpm: 50 A}}
+buses: {main: {place: bay, essential: yes, warning: 13 V}}
+feeders:
+  - {name: battery feed, from: battery, to: main, unprotected: test, gauge: AWG 4}
+  - {name: output, from: main, to: generator, limiter: 80 A, gauge: AWG 4}
+grounds: {post: {place: bay}}
+equipment:
+  radio: {place: bay, draw: 6 A, essential: yes, minimum: 8 V}
+  cabin: {place: bay, draw: 3 A, shed: at once}
+  lamp: {place: bay, draw: 15 A, on: circuit, essential: yes, minimum: 8 V}
+circuits:
+  radio: {bus: main, breaker: 15 A, feeds: radio}
+  cabin: {bus: main, breaker: 5 A, feeds: cabin}
+  lamp: {bus: main, breaker: 25 A, feeds: lamp}
+places: {bay: }
+"""
+
+
+def test_cold_age_peukert_and_the_landing_count_together() -> None:
+    """By hand: constant currents, so the charge over time is three straight lines.
+
+    Peukert's law integrated, t = H (C/(I H))^k; 0.8 of the plate for age, 90 % of that in it, cold.
+    """
+    study = small(LANDING)
+    found = endurance(study)
+    assert found is not None
+    battery = study.document.sources["battery"]
+    assert isinstance(battery, LeadAcid)
+    charge = 20 * 0.8 * capacity_share(battery, -8.0)
+
+    def per_min(amps: float) -> float:
+        return float((amps * 20 / charge) ** 1.15 / 20 / 60)
+
+    first, shed, landing = 5 * per_min(9.0), per_min(6.0), 10 * per_min(21.0)
+    by_hand = 5 + (0.9 - first - landing) / shed + 10
+    assert found.simulated_min == pytest.approx(by_hand, rel=1e-3)
+    assert found.landing_min == pytest.approx(10.0, abs=0.02)
+    assert found.minutes == found.simulated_min
+    assert found.hand_min is not None
+    assert found.minutes is not None
+    assert found.hand_min > 1.4 * found.minutes
+    # Without charge for ten minutes of it, it is begun at once and ends before it is over.
+    small_one = endurance(small(LANDING.replace("capacity: 20 Ah", "capacity: 7 Ah")))
+    assert small_one is not None
+    assert small_one.landing_s == pytest.approx(300.0)
+    assert 0 < small_one.landing_min < 10
+
+
+def test_no_later_landing_would_be_flown_to_its_end() -> None:
+    """Every landing begun earlier is over before the battery is, every later one is not."""
+    simulation = _Simulation(_Endurance(small(LANDING), "cold"))
+    *_, landing_s = simulation.run()
+    assert landing_s is not None
+    early, late = (landing_s - 60, landing_s + 60)
+    courses = march(simulation.lattice, [simulation.alone.plan(at) for at in (early, late)])
+    assert courses[0].ends_s - early > 600 > courses[1].ends_s - late
+
+
+def test_a_late_warning_is_waited_for() -> None:
+    """A lithium pack holds 13 V for long; until the warning comes on nothing is shed."""
+    lithium = LANDING.replace(
+        "kind: lead-acid, place: bay, capacity: 20 Ah, rate: 20 h, peukert: 1.15",
+        "kind: lithium-iron-phosphate, place: bay, capacity: 20 Ah, rate: 1 h",
+    ).replace("coldest: -8 °C", "coldest: 10 °C")
+    early = endurance(small(lithium.replace("warning: 13 V", "warning: 13.3 V")))
+    late = endurance(small(lithium))
+    assert early is not None
+    assert late is not None
+    assert early.seen_s == pytest.approx(300.0)
+    assert late.seen_s > 600
+    seen = next(s for s in late.samples if s.time_s == pytest.approx(late.seen_s, abs=1e-6))
+    assert seen.voltage_v == pytest.approx(13.0, abs=0.1)
+    assert late.sheds[1] == (late.seen_s, "loads shed")
+    assert late.minutes is not None
+    assert early.minutes is not None
+    assert late.minutes < early.minutes
+    assert {t.symbol: t.value for t in late.hand.steps[-2].terms}["t1"] == late.seen_s / 60

@@ -6,6 +6,7 @@ import pytest
 
 from elec.analyses.flight import flights
 from elec.analyses.loss import losses
+from elec.analyses.planned import plan_with
 from elec.analyses.starts import starts
 from elec.cli import main
 from elec.report.flight import flight_figure, flight_lead, flight_section
@@ -30,12 +31,16 @@ def test_the_worst_minute_stands_once_in_its_table_and_first_in_the_sentences() 
     lasts = [c.key for c in table.columns].index("lasts_min")
     worst = [row for row in table.rows if row[-1] == "worst"]
     assert len(worst) == 1
-    assert worst[0][lasts] == pytest.approx(found.worst.lasts_s / 60)
-    times = [cell for row in table.rows if isinstance(cell := row[lasts], float)]
-    assert min(times) == pytest.approx(found.worst.lasts_s / 60)
-    first = flight_lead(study)[0]
-    assert f"{found.worst.lasts_s / 60:.0f} min" in first
-    assert first.startswith("The worst minute to lose the alternator")
+    times = {row[-1]: cell for row in table.rows if isinstance(cell := row[lasts], Cell)}
+    assert times["worst"].value == pytest.approx(found.worst.lasts_s / 60)
+    # Minutes that last are rounded down.
+    down = str(int(found.worst.lasts_s // 60))
+    assert times["worst"].text == down
+    assert min(float(str(cell.text)) for cell in times.values()) == float(down)
+    first, second = flight_lead(study)[:2]
+    assert f"{down} min" in first
+    assert first.startswith("The worst minute: the alternator lost")
+    assert second == plan_with(study)
 
 
 @pytest.mark.parametrize("name", NAMES)

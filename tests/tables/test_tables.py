@@ -9,10 +9,16 @@ import pytest
 from elec.analyses.chains import chains
 from elec.analyses.drops import load_drops
 from elec.analyses.endurance import endurance as endurance_of
+from elec.analyses.failures import worst_effects
 from elec.analyses.loads import loads
+from elec.analyses.loss import losses
 from elec.analyses.pins import pins
 from elec.analyses.runs import runs
 from elec.analyses.surroundings import surroundings
+from elec.check import run
+from elec.report.failures import failures_lead
+from elec.report.flight import flight_lead
+from elec.report.leads import endurance_lead
 from elec.study import Study
 from elec.tables import (
     bundle,
@@ -351,18 +357,44 @@ def test_the_least_voltage_is_the_least_of_all_cases() -> None:
     assert beacon.least_v == pytest.approx(float(found.solution.load_v[row][powered].min()))
 
 
-def test_endurance_counts_the_shorter() -> None:
-    study = whole("foxglove")
-    found = endurance_of(study)
+@pytest.mark.parametrize("name", NAMES)
+def test_one_table_has_every_endurance_and_one_is_planned_with(name: str) -> None:
+    study = whole(name)
+    found, worst, failed = endurance_of(study), losses(study), worst_effects(study)
     assert found is not None
-    hand, simulated, counts = column(endurance.endurance_summary(study), "time_min")
-    assert (hand, simulated) == (found.hand_min, found.simulated_min)
-    assert counts == min(x for x in (found.hand_min, found.simulated_min) if x is not None)
+    assert found.hand_min is not None
+    assert found.simulated_min is not None
+    table = endurance.endurance_summary(study)
+    minutes, remarks = column(table, "time_min"), column(table, "remark")
+    assert minutes[0] == found.hand_min
+    assert minutes[2] == found.simulated_min
+    asked = [found.hand_min, found.simulated_min]
+    if worst is not None:
+        assert minutes[3] == worst.worst.lasts_s / 60
+        asked.append(worst.worst.lasts_s / 60)
+    held = [e.holds_min for e in failed if e.holds_min is not None and not e.failure.branches]
+    assert (min(held) in minutes) if held else len(minutes) == 3 + (worst is not None)
+    assert remarks.count("plan with this") == 1
+    assert minutes[remarks.index("plan with this")] == min(asked)
+    # What every page prints: whole minutes, never more than there are.
+    sentence = f"Plan with {int(min(asked))} min: "
+    assert table.note.startswith(sentence)
+    for lead in (endurance_lead(study), flight_lead(study), failures_lead(study)):
+        said = [text for text in lead if text.startswith("Plan with")]
+        assert said in ([table.note], []) or not found.alternator
+    assert table.note in endurance_lead(study)
+    findings = run(study, only={"battery-endurance", "battery-worst-minute"})
+    assert any(table.note in finding.sentence for finding in findings)
 
 
-def test_endurance_with_an_unknown_load_counts_nothing() -> None:
+def test_endurance_with_an_unknown_load_is_an_upper_bound_only() -> None:
     table = endurance.endurance_summary(small(loads_of({"radio": "1 A", "pump": ""})))
-    assert column(table, "time_min")[-1] is None
+    assert set(column(table, "time_min")) == {None}
+    index = [c.key for c in table.columns].index("time_min")
+    cells = [cell for row in table.rows if isinstance(cell := row[index], Cell)]
+    assert len(cells) == len(table.rows)
+    assert all(str(cell.text).startswith("under ") for cell in cells)
+    assert table.note.startswith("Plan with less than ")
 
 
 @pytest.mark.parametrize("name", NAMES)

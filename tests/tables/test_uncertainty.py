@@ -76,7 +76,7 @@ def test_tables_hold_every_band_and_name_what_to_do(name: str) -> None:
 def test_the_command_prints_the_answer_first(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["spread", "systems/thistledown", "--samples", "200"]) == 0
     lines = capsys.readouterr().out.splitlines()
-    assert lines[2].startswith("On the battery alone: ")
+    assert lines[2].startswith("On the battery alone, in soaring, day: ")
     assert any(line.startswith("What to measure first") for line in lines)
     assert main(["spread", "systems/thistledown", "--samples", "10"]) == 2
 
@@ -88,7 +88,7 @@ def test_a_voltage_that_is_too_low_for_certain_is_said_before_what_holds() -> No
     study = small(text)
     said = spread_lead(study, sampled(study, 500, solved=False))
     # On the battery no essential load can have 13.9 V: a lead-acid battery rests below that.
-    assert said[0].startswith("On the battery alone: 0 min")
+    assert said[0].startswith("On the battery alone, in cruise, night: 0 min")
     assert said[1].startswith("Radio gets too little voltage: ")
     assert "it works down to 13.90 V" in said[1]
     assert not any("Every essential load keeps its voltage" in text for text in said)

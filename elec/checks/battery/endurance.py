@@ -4,11 +4,13 @@ from collections.abc import Iterator
 
 from elec.analyses.endurance import Endurance, endurance
 from elec.analyses.endurance_limit import EnduranceLimit, endurance_limit, reserve_min
+from elec.analyses.planned import plan_with
 from elec.check import check
-from elec.checks.answer import amps, answer, apart, listed, passes
+from elec.checks.answer import amps, answer, lasts, listed, passes
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.units import whole_minutes
 
 
 @check(
@@ -20,8 +22,9 @@ def battery_endurance(study: Study) -> Iterator[Finding]:
     """When the alternator dies in cloud at night, this is the time you have.
 
     Two answers are worked out and the shorter counts: the ampere-minute sum of the published form
-    (five minutes until you notice, ten for the landing), and a simulation with the battery's age,
-    cold and sinking voltage. Shed more, move loads off the essential bus, or fit a larger battery.
+    (five minutes until you notice, or until the warning comes on where that is later, and ten for
+    the landing), and a simulation of the same with the battery's age, cold, Peukert's law and
+    sinking voltage. Shed more, move loads off the essential bus, or fit a larger battery.
     Without an alternator the battery has to last for the whole flight. Test it on the ground.
     """
     found = endurance(study)
@@ -45,7 +48,7 @@ def _finding(study: Study, found: Endurance, rule: EnduranceLimit) -> Finding:
             unit="min",
             working=found.hand,
         )
-    lasts, asked = apart(found.minutes, rule.minutes, "min", 0)
+    minutes, asked = lasts(found.minutes, rule.minutes)
     good = found.minutes >= rule.minutes
     reserve = reserve_min(study, found) or 0.0
     held = found.minutes + reserve >= rule.minutes
@@ -56,8 +59,12 @@ def _finding(study: Study, found: Endurance, rule: EnduranceLimit) -> Finding:
         study,
         about,
         verdict,
-        f"{lasts} of {asked} asked ({rule.why}). {_both(study, found)}"
-        + (f" The battery that stands by lasts {reserve:.0f} min more." if reserve else ""),
+        f"{minutes} of {asked} asked ({rule.why}). {_both(study, found)}"
+        + (
+            f" The battery that stands by lasts {whole_minutes(reserve)} min more."
+            if reserve
+            else ""
+        ),
         at=at,
         remedy=_remedy(found),
         value=found.minutes,
@@ -67,23 +74,37 @@ def _finding(study: Study, found: Endurance, rule: EnduranceLimit) -> Finding:
     )
 
 
+def _more(reserve_min: float) -> str:
+    if not reserve_min:
+        return ""
+    return f" The battery that stands by lasts {whole_minutes(reserve_min)} min more."
+
+
 def _both(study: Study, found: Endurance) -> str:
-    hand = f"{found.hand_min:.0f} min" if found.hand_min is not None else "no answer"
+    hand = f"{whole_minutes(found.hand_min)} min" if found.hand_min is not None else "no answer"
     more = "more than " if found.longest else ""
     simulated = (
-        f"{more}{found.simulated_min:.0f} min" if found.simulated_min is not None else "no answer"
+        f"{more}{whole_minutes(found.simulated_min)} min"
+        if found.simulated_min is not None
+        else "no answer"
     )
     ends = found.ends_with
     if ends in study.document.equipment:
         ends = f"{study.system.title('equipment', ends)} falls below its voltage"
     title = study.system.title("phases", found.cruise)
-    text = f"By ampere-minutes {hand}, by simulation {simulated}"
+    degrees = listed(f"{t:.0f} °C" for t in dict.fromkeys(found.day.battery_degc.values()))
+    landing = ""
+    if found.landing_s is not None:
+        landing = f" with a landing as in {study.system.title('phases', found.landing)}"
+    text = f"By ampere-minutes {hand}, simulated at {degrees}{landing} {simulated}"
     text += f" ({ends})" if ends else ""
     text += f"; {title}, {found.condition}, from {listed(found.batteries)}."
+    if found.warned:
+        text += f" The warning comes on after {found.seen_s / 60:.0f} min only."
     if found.unknown:
         names = listed(study.system.title("equipment", name) for name in found.unknown)
         text += f" Not counted, for its current is not known: {names}."
-    return text
+    return f"{text} {plan_with(study)}".rstrip()
 
 
 def _remedy(found: Endurance) -> str:

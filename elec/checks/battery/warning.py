@@ -1,26 +1,41 @@
 """Do you notice that the battery is being drained?"""
 
+import math
 from collections.abc import Iterator
 
+from elec.analyses.alone import LONGEST_S
 from elec.analyses.demand import cells_factor
-from elec.analyses.limits import limit
+from elec.analyses.limits import Limit, limit
+from elec.analyses.warning import Warned, warned
 from elec.check import check
 from elec.checks.answer import answer, apart, listed, passes, tightened
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 
+ROOM_V = 0.2
+"""A warning nearer than this to the usual voltage of its bus comes on by itself."""
+
 
 @check(
-    "A low-voltage warning tells that nothing charges the battery",
-    sources=(Cite("ac4313", "11-35", "seen"),),
-    limits=("low-voltage-14", "low-voltage-28"),
+    "A low-voltage warning tells in time that nothing charges the battery",
+    sources=(
+        Cite("ac4313", "11-35", "seen"),
+        Cite("retrofit", "endurance form", "seen"),
+        Cite("elec", "low-voltage warning", "judgement"),
+    ),
+    limits=("low-voltage-14", "low-voltage-28", "warning-time"),
 )
 def battery_warning(study: Study) -> Iterator[Finding]:
     """The endurance counts from the moment you see the failure, and nobody watches an ammeter.
 
-    A light or a tone below 13 V (26 V in a 28 V system) says at once that the alternator is gone.
-    Give the voltage as `warning` on the bus it watches. Without an alternator any warning does.
+    A light or a tone below 13 V (26 V in a 28 V system) says at once that the alternator is gone,
+    where the battery is lead-acid. A lithium battery holds more than that until much of it is
+    empty, so that the moment at which the warning comes on is worked out: with a full battery, in
+    cruise. It fails where that is later than the five minutes that the published endurance sum
+    counts on, and where it is lit in cruise with everything well. Set it between what the bus has
+    with the alternator and without it. Give the voltage as `warning` on the bus it watches.
+    Without an alternator any warning does.
     """
     given = {name: bus.warning_v for name, bus in study.document.buses.items() if bus.warning_v}
     if not study.document.buses:
@@ -42,7 +57,6 @@ def _finding(study: Study, given: dict[str, float]) -> Finding:
     high = cells_factor(study.system.about.nominal_v) > 1
     rule = limit(study, "low-voltage-28" if high else "low-voltage-14")
     best = max(given, key=lambda name: given[name])
-    title = study.system.title("buses", best)
     if not any(s.kind == "alternator" for s in study.document.sources.values()):
         names = listed(study.system.title("buses", name) for name in given)
         return answer(
@@ -54,16 +68,79 @@ def _finding(study: Study, given: dict[str, float]) -> Finding:
             value=given[best],
             unit="V",
         )
-    volts, least = apart(given[best], rule.value, "V", 1)
+    found = warned(study)
+    if not rule.allows(given[best]) or found is None:
+        return _low(study, best, given[best], rule)
+    lit = [bus for bus, volts in given.items() if found.before_v.get(bus, volts) < volts]
+    if lit:
+        volts, least = apart(found.before_v[lit[0]], given[lit[0]], "V", 1)
+        return answer(
+            study,
+            lit[0],
+            Verdict.FAIL,
+            f"The warning of {study.system.title('buses', lit[0])} is lit in cruise with all well: "
+            f"the bus has {volts} there, it comes on below {least}. Nobody heeds it then.",
+            at=("buses", lit[0], "warning"),
+            remedy=_set(found, lit[0]),
+            value=given[lit[0]],
+            limit=found.before_v[lit[0]],
+            unit="V",
+        )
+    return _when(study, found.bus, given[found.bus], found)
+
+
+def _low(study: Study, bus: str, given_v: float, rule: Limit) -> Finding:
+    volts, least = apart(given_v, rule.value, "V", 1)
     return answer(
         study,
-        best,
-        passes(rule.allows(given[best]), Verdict.FAIL),
-        f"The warning of {title} comes on below {volts}; a lost alternator shows at {least} "
-        f"already.{tightened(rule)}",
-        at=("buses", best, "warning"),
+        bus,
+        passes(rule.allows(given_v), Verdict.FAIL),
+        f"The warning of {study.system.title('buses', bus)} comes on below {volts}; a lost "
+        f"alternator shows at {least} already.{tightened(rule)}",
+        at=("buses", bus, "warning"),
         remedy=f"Set it to {least}.",
-        value=given[best],
+        value=given_v,
         limit=rule.value,
         unit="V",
+    )
+
+
+def _when(study: Study, bus: str, given_v: float, found: Warned) -> Finding:
+    rule = limit(study, "warning-time")
+    minutes, most = found.lit_s / 60, rule.value / 60
+    good = rule.allows(found.lit_s)
+    when = "at once" if minutes < 0.5 else f"{minutes:.0f} min late"
+    if found.lit_s > LONGEST_S:
+        when = "never, or only when all is empty,"
+    title = study.system.title("buses", bus)
+    text = (
+        f"The warning of {title}, at {given_v:g} V, comes on {when} when the alternator is lost in "
+        f"{study.system.title('phases', found.phase)} by {found.condition} with a full battery"
+    )
+    text += "." if good else f"; {most:g} min are allowed. Until then nothing is shed."
+    return answer(
+        study,
+        bus,
+        passes(good, Verdict.FAIL),
+        text + tightened(rule),
+        at=("buses", bus, "warning"),
+        remedy=_set(found, bus),
+        value=minutes,
+        limit=most,
+        unit="min",
+    )
+
+
+def _set(found: Warned, bus: str) -> str:
+    """The voltage between the bus with and without the alternator, where there is room."""
+    low, high = found.after_v.get(bus, 0.0), found.before_v.get(bus, 0.0)
+    between = math.ceil(10 * low + 0.5) / 10
+    if between < high - ROOM_V:
+        return (
+            f"Set it to {between:.1f} V: the bus has {high:.1f} V with the alternator and "
+            f"{low:.1f} V soon after its loss."
+        )
+    return (
+        f"The bus has {high:.1f} V with the alternator and {low:.1f} V soon after its loss: too "
+        "near for a warning by voltage. Have one by the alternator's current or its own lamp."
     )

@@ -7,10 +7,11 @@ from elec.analyses.endurance_limit import endurance_limit
 from elec.analyses.flight import flights
 from elec.analyses.loss import Losses, losses
 from elec.check import check
-from elec.checks.answer import answer, apart, listed, passes
+from elec.checks.answer import answer, lasts, listed, passes
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.units import whole_minutes
 
 
 @check(
@@ -20,14 +21,13 @@ from elec.study import Study
         Cite("elec", "flight over time", "judgement"),
     ),
     limits=("endurance", "endurance-high"),
-    deep=True,
 )
 def battery_worst_minute(study: Study) -> Iterator[Finding]:
     """After the start and a long taxi the battery is not full, and that is when you take off.
 
     The whole flight is followed on a cold, a usual and a hot day, the alternator is taken away all
-    along it, and the worst is looked for. Taxi faster, switch heavy loads on later, shed more, or
-    fit a larger battery.
+    along it, and the worst is looked for, a landing included. Taxi faster, switch heavy loads on
+    later, shed more, or fit a larger battery.
     """
     found = losses(study)
     if found is not None:
@@ -40,11 +40,11 @@ def _finding(study: Study, found: Losses) -> Finding:
     worst = found.worst
     minutes = worst.lasts_s / 60
     good = minutes >= limit
-    lasts, asked = apart(minutes, limit, "min", 0)
+    held, asked = lasts(minutes, limit)
     title = study.system.title("phases", worst.phase)
     text = (
-        f"Lost {worst.into_s / 60:.0f} min into {title} on a {worst.day.title} by "
-        f"{found.condition}, the battery then lasts {lasts}; {asked} are asked. "
+        f"Lost {whole_minutes(worst.into_s / 60)} min into {title} on a {worst.day.title} by "
+        f"{found.condition}, the battery then lasts {held}; {asked} are asked. "
         f"Its charge was {100 * min(worst.charge):.0f} %."
     )
     verdict = passes(good, Verdict.FAIL)

@@ -1,0 +1,105 @@
+"""When the low-voltage warning comes on after the loss of the alternator.
+
+In: the network over charge, `warning:` of the buses. Out: `Warned`: on a usual day with a full
+battery, which hides the loss longest, in cruise, all on. A lead-acid battery rests below 13 V and
+the warning comes at once; a lithium battery holds 13 V until much of it is gone.
+"""
+
+import math
+
+import numpy as np
+
+from elec.analyses.alone import LONGEST_S, Alone, lit_s, warnings
+from elec.analyses.bodies import batteries
+from elec.analyses.cases import NORMAL, Case, unshed
+from elec.analyses.course import Leg, march
+from elec.analyses.days import bank, days
+from elec.analyses.demand import conditions
+from elec.analyses.endurance import cruise_phase
+from elec.analyses.lattice import Lattice, Setting
+from elec.analyses.points import points
+from elec.model.system import Condition
+from elec.record import dataclass
+from elec.standards import default
+from elec.study import Study, analysis
+
+
+@dataclass(frozen=True, kw_only=True)
+class Warned:
+    """The latest of day and night."""
+
+    lit_s: float
+    """From the loss until the first warning; infinite where none comes before a day is over."""
+    bus: str
+    """The bus whose warning is the first."""
+    condition: Condition
+    phase: str
+    after_v: dict[str, float]
+    """Each watched bus five minutes (the recognition time) after the loss."""
+    before_v: dict[str, float]
+    """Each watched bus in cruise, all well, with the most that is lasting."""
+
+
+@analysis
+def warned(study: Study) -> Warned | None:
+    """The answer; None without an alternator, a battery, phases or a warning."""
+    given = warnings(study)
+    alternator = any(s.kind == "alternator" for s in study.document.sources.values())
+    if not (given and alternator and batteries(study) and study.document.phases):
+        return None
+    phase, both = cruise_phase(study), conditions(study)
+    usual = tuple(day for day in days(study) if day.name == "usual")
+    lattice = Lattice(
+        study,
+        tuple(
+            Setting(
+                case=Case(phase=phase, condition=c, scenario=unshed(study), count="steady"), day=0
+            )
+            for c in both
+        ),
+        bank(study, usual),
+        (usual[0].air_degc,),
+        watched=frozenset(),
+    )
+    full = np.ones(len(lattice.bank.names))
+    every = [
+        Alone(
+            start_s=0.0,
+            state=full,
+            first=(Leg(until_s=LONGEST_S, setting=i),),
+            seen_s=LONGEST_S,
+            after=(),
+        )
+        for i in range(len(both))
+    ]
+    courses = march(lattice, [one.unshed() for one in every])
+    first = [
+        min((lit_s(lattice, course, 0.0, {bus: volts}), bus) for bus, volts in given.items())
+        for course in courses
+    ]
+    latest = max(range(len(both)), key=lambda i: first[i][0])
+    time_s, bus = first[latest]
+    at = min(default("recognition-time").si, courses[latest].ends_s)
+    volts = courses[latest].results(lattice, [at])[1][0, lattice.columns.bus]
+    return Warned(
+        lit_s=time_s if time_s < LONGEST_S else math.inf,
+        bus=bus,
+        condition=both[latest],
+        phase=phase,
+        after_v={
+            bus: float(v)
+            for bus, v in zip(lattice.columns.buses, volts, strict=True)
+            if bus in given
+        },
+        before_v=_before(study, phase),
+    )
+
+
+def _before(study: Study, phase: str) -> dict[str, float]:
+    found = points(study)
+    cases = found.select(phase=phase, scenario=NORMAL.name, count="steady")
+    return {
+        bus: float(found.solution.voltage_v[row, cases].min())
+        for bus, row in found.nodes.items()
+        if bus in study.document.buses and study.document.buses[bus].warning_v
+    }
