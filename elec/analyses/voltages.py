@@ -1,4 +1,4 @@
-"""The lowest voltage of every load, in flight and in the start; and what no source reaches.
+"""The lowest voltage of every load in flight; and what no source reaches.
 
 In: the solved cases. Out: `LoadVoltage` and `Reach`. Cases in which a load is off, or its bus is
 dead on purpose, do not count for its voltage.
@@ -38,21 +38,13 @@ class LoadVoltage:
 @analysis
 def flight_voltages(study: Study) -> Mapping[str, LoadVoltage]:
     """The lowest voltage of every load in all cases but cranking."""
-    return _lowest(study, turning=False)
+    return _lowest(study)
 
 
-@analysis
-def cranking_voltages(study: Study) -> Mapping[str, LoadVoltage]:
-    """The lowest voltage of every load while the starter turns, all sources working."""
-    return _lowest(study, turning=True)
-
-
-def _lowest(study: Study, *, turning: bool) -> Mapping[str, LoadVoltage]:
+def _lowest(study: Study) -> Mapping[str, LoadVoltage]:
     found = points(study)
     short = cranking(study)
-    cases = np.array([(case.phase in short) == turning for case in found.cases])
-    if turning:
-        cases &= np.array([case.scenario.name == "normal" for case in found.cases])
+    cases = np.array([case.phase not in short for case in found.cases])
     if not cases.any() or not found.model.ports:
         return {}
     solution = found.solution

@@ -262,6 +262,9 @@ class Equipment(Entry):
     """Current at switch-on, where it is known."""
     minimum_v: Volts | None = None
     """The lowest voltage it works at, from its maker."""
+    rides_through_s: Seconds | None = None
+    """How long it runs on below that voltage without a reset, as in the first turn of a starter,
+    from its maker or a test."""
     drop_v: Volts | None = None
     """Allowed drop, when the equipment's maker gives one."""
     intermittent: Flag = False

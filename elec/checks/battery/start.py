@@ -1,40 +1,52 @@
 """What does cranking do to the loads that are on?"""
 
+import math
 from collections.abc import Iterator
 
+from elec.analyses.cranking import Crank, Dip, cranks, start_dips
+from elec.analyses.endurance import batteries
 from elec.analyses.sizing import cranking
-from elec.analyses.voltages import LoadVoltage, cranking_voltages
 from elec.check import check
-from elec.checks.answer import answer, apart, passes
+from elec.checks.answer import amps, answer, apart, listed
 from elec.finding import Finding, Verdict
+from elec.model.source import Lithium
 from elec.standards import Cite, default
 from elec.study import Study
 
 
 @check(
-    "What is on while the starter turns keeps enough voltage",
+    "What is on in the start keeps enough voltage, and the battery gives the current",
     sources=(
         Cite("sae_j537", "voltage while cranking", "quoted"),
         Cite("do_160", "section 16", "memory"),
+        Cite("iso_7637_2", "pulse 4", "quoted"),
     ),
 )
 def battery_start(study: Study) -> Iterator[Finding]:
-    """The starter pulls the bus down for seconds; boxes restart, an engine computer misfires.
+    """The starter pulls the bus down: boxes restart, an engine computer misfires.
 
-    What must ride through (ignition, engine computer, display) needs its minimum voltage even
-    then; that fails. Anything else is advice: leave it off in the start phase.
+    A start has two parts. In the first turn the rotor still stands, and for some tens of
+    milliseconds two to four times the running current flows (`inrush:` of the starter): what gets
+    less than it works at resets, unless it rides through so long (`rides-through`, ask its maker).
+    Then the starter turns for seconds: what gets less than it works at browns out. What must ride
+    through (ignition, engine computer, display) fails; anything else is advice: leave it off in the
+    start phase. A management system that lets less through than the starter draws opens, and every
+    bus that its battery feeds is dark.
     """
     turning = cranking(study)
     if not turning:
         if any(s.kind == "alternator" for s in study.document.sources.values()):
             yield _silent(study)
         return
-    for found in cranking_voltages(study).values():
+    for found in start_dips(study).values():
         yield _finding(study, found)
+    for one in cranks(study):
+        yield from _limits(study, one)
+        yield _buses(study, one)
 
 
 def _silent(study: Study) -> Finding:
-    amps, time = default("crank-current"), default("crank-time")
+    usual, time = default("crank-current"), default("crank-time")
     return answer(
         study,
         "start",
@@ -42,38 +54,146 @@ def _silent(study: Study) -> Finding:
         "No phase has engine: cranking, so what the starter does to the voltage is not worked out.",
         at=("phases",),
         remedy="Add a phase such as start: {lasts: 15 s, engine: cranking}, and the starter as a "
-        f"load in it; usual are {amps.value:g} A for {time.value:g} s ({amps.cite.remark}).",
+        f"load in it; usual are {usual.value:g} A for {time.value:g} s ({usual.cite.remark}).",
     )
 
 
-def _finding(study: Study, found: LoadVoltage) -> Finding:
-    entry = study.document.equipment[found.equipment]
+def _finding(study: Study, found: Dip) -> Finding:
     title = study.system.title("equipment", found.equipment)
-    if found.numerical:
+    at = ("equipment", found.equipment)
+    if not found.computed:
         return answer(
             study,
             found.equipment,
             Verdict.CANNOT_TELL,
             f"{title}: the voltage while the starter turns could not be computed.",
-            at=("equipment", found.equipment),
+            at=at,
             remedy="Look for a source or wire of no resistance, and report it.",
             limit=found.minimum_v,
             unit="V",
         )
-    good = found.lowest_v >= found.minimum_v
-    volts, least = apart(found.lowest_v, found.minimum_v, "V", 1)
-    minimum = f"{least}" if found.given else f"{least} (assumed)"
-    verdict = passes(good, Verdict.FAIL if entry.essential else Verdict.ADVISE)
+    low = found.turning_v if found.browns_out else found.first_v
     return answer(
         study,
         found.equipment,
-        verdict,
-        f"{title} keeps {volts} while the starter turns; it works down to {minimum}.",
-        at=("equipment", found.equipment),
-        remedy=("Give its minimum from its maker. " if not found.given else "")
-        + "Leave it off in that phase (on:), feed it from a battery that does not crank, or take "
-        "thicker battery cables.",
-        value=found.lowest_v,
+        _verdict(study, found),
+        _sentence(title, found),
+        at=at,
+        remedy=_remedy(found),
+        value=low,
         limit=found.minimum_v,
         unit="V",
+    )
+
+
+def _verdict(study: Study, found: Dip) -> Verdict:
+    if not found.browns_out and found.resets is False:
+        return Verdict.PASS
+    if not found.browns_out and (found.resets is None or found.assumed):
+        return Verdict.CANNOT_TELL
+    essential = study.document.equipment[found.equipment].essential
+    return Verdict.FAIL if essential else Verdict.ADVISE
+
+
+def _sentence(title: str, found: Dip) -> str:
+    volts, least = apart(found.turning_v, found.minimum_v, "V", 1)
+    least = least if found.given else f"{least} (assumed)"
+    first, _ = apart(found.first_v, found.minimum_v, "V", 1)
+    lasts = f"{1000 * found.first_s:.0f} ms{', assumed' if found.assumed else ''}"
+    if found.browns_out:
+        return f"{title} browns out: {volts} while the starter turns; it works down to {least}."
+    keeps = f"{volts} while the starter turns, {first} in its first turn ({lasts})"
+    works = f"it works down to {least}"
+    if found.first_v >= found.minimum_v:
+        return f"{title} keeps {keeps}; {works}."
+    if found.resets is None:
+        return f"{title} may reset: {keeps}; {works}, and how long it rides through is not known."
+    if found.resets:
+        rides = 1000 * (found.rides_s or 0.0)
+        return f"{title} resets: {keeps}; {works}, and rides through {rides:.0f} ms."
+    return f"{title} rides through: {keeps}; {works}."
+
+
+def _remedy(found: Dip) -> str:
+    asked = "" if found.given else "Give its minimum from its maker. "
+    if not found.browns_out and found.rides_s is None:
+        asked += "Ask its maker how long it runs on below that and give rides-through: 80 ms. "
+    if found.assumed:
+        asked += "Give the starter's inrush, as {factor: 3, lasts: 40 ms}. "
+    return (
+        f"{asked}Leave it off in that phase (on:), feed it from a battery that does not crank, or "
+        "take thicker battery cables."
+    )
+
+
+def _limits(study: Study, one: Crank) -> Iterator[Finding]:
+    """Management systems against the current of the start."""
+    for name, battery in batteries(study).items():
+        if isinstance(battery, Lithium) and one.turning.battery_a.get(name, 0.0) > 1.0:
+            yield _limit(study, one, name, battery)
+
+
+def _limit(study: Study, one: Crank, name: str, battery: Lithium) -> Finding:
+    title = study.system.title("sources", name)
+    title = f"{title[:1].upper()}{title[1:]}"
+    turning, first = one.turning.battery_a[name], one.first.battery_a[name]
+    gives = (
+        f"{title} gives {amps(first)} in the first turn ({1000 * one.first_s:.0f} ms"
+        f"{', assumed' if one.assumed else ''}) and {amps(turning)} while the starter turns"
+    )
+    remedy = (
+        "Take a battery whose management system lets the starter's current through, or another "
+        "battery for the start."
+    )
+    limit = battery.limit_a
+    if limit is None:
+        verdict = Verdict.CANNOT_TELL
+        text = f"{gives}; at which current its management system opens is not given."
+        remedy = "Read it off its sheet and give limit: 300 A."
+    elif turning > limit:
+        verdict = Verdict.FAIL
+        text = (
+            f"{gives}; its management system opens at {amps(limit)} (limit), and every bus that it "
+            "feeds is dark."
+        )
+    elif first > limit:
+        verdict = Verdict.CANNOT_TELL
+        text = (
+            f"{gives}; its management system opens at {amps(limit)} (limit), and whether it waits "
+            "for the end of the first turn is not known."
+        )
+        remedy = f"Ask its maker what it lets through for {1000 * one.first_s:.0f} ms. {remedy}"
+    else:
+        verdict = Verdict.PASS
+        text = f"{gives}; its management system lets {amps(limit)} through."
+    return answer(
+        study,
+        name,
+        verdict,
+        text,
+        at=("sources", name),
+        remedy=remedy,
+        value=max(turning, first if verdict is not Verdict.FAIL else turning),
+        limit=limit,
+        unit="A",
+    )
+
+
+def _buses(study: Study, one: Crank) -> Finding:
+    """The least voltage of each bus in both parts of the start."""
+    each = [
+        f"{study.system.title('buses', bus)} {first:.1f} V, then {one.turning.bus_v[bus]:.1f} V"
+        for bus, first in one.first.bus_v.items()
+        if math.isfinite(first) and math.isfinite(one.turning.bus_v[bus])
+    ]
+    phase = study.system.title("phases", one.phase)
+    how = ", assumed" if one.assumed else ""
+    return answer(
+        study,
+        one.phase,
+        Verdict.PASS,
+        f"In {phase} by {one.condition}, first turn ({amps(one.first_a)} for "
+        f"{1000 * one.first_s:.0f} ms{how}) and turning ({amps(one.running_a)}): "
+        f"{listed(each, most=12)}.",
+        at=("phases", one.phase),
     )

@@ -1,0 +1,225 @@
+"""The start: its first turn, with the rotor still standing, and the turning after it.
+
+In: the solved cases. Out: `Crank` for each phase in which the starter turns, by day or night, the
+worse of both: the least voltage of every bus and load in both, and what the batteries give. All
+sources work, the batteries are full; everything that may be on at one moment is on. The first turn
+is the `inrush:` of the starter.
+"""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from elec.analyses.cases import NORMAL
+from elec.analyses.circuit_model import minimum_v
+from elec.analyses.demand import conditions, demand
+from elec.analyses.points import Points, points
+from elec.analyses.sizing import cranking
+from elec.model.load import Equipment
+from elec.model.system import Condition
+from elec.network.netlist import Array, Solution, State, Values
+from elec.network.solve import solve
+from elec.record import dataclass
+from elec.standards import default
+from elec.study import Study, analysis
+
+SENSITIVE = ("electronic", "inductive")
+"""What a dip of some tens of ms resets or lets drop: electronics, coils. A lamp only flickers."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Turn:
+    """One state of the starter."""
+
+    bus_v: Mapping[str, float]
+    load_v: Mapping[str, float]
+    """Equipment that is on and fed → its least voltage."""
+    battery_a: Mapping[str, float]
+    computed: bool
+    """False where the network has no numbers."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Crank:
+    """One start."""
+
+    phase: str
+    condition: Condition
+    starter: str
+    first_a: float
+    """What the starter draws in the first turn, and how long."""
+    first_s: float
+    assumed: bool
+    """Whether these two are defaults."""
+    running_a: float
+    first: Turn
+    turning: Turn
+
+
+@dataclass(frozen=True, kw_only=True)
+class Dip:
+    """One load in a start."""
+
+    equipment: str
+    phase: str
+    turning_v: float
+    first_v: float
+    first_s: float
+    minimum_v: float
+    given: bool
+    """Whether the minimum is the builder's; else a default."""
+    assumed: bool
+    """Whether the first turn is a default."""
+    rides_s: float | None
+    """How long it runs on below its minimum; None: not known; infinite where it does not matter."""
+    computed: bool
+
+    @property
+    def browns_out(self) -> bool:
+        """Whether it has too little for all the time that the starter turns."""
+        return self.turning_v < self.minimum_v
+
+    @property
+    def resets(self) -> bool | None:
+        """Whether the first turn alone stops it; None: not known."""
+        if self.first_v >= self.minimum_v:
+            return False
+        return None if self.rides_s is None else self.rides_s < self.first_s
+
+
+def starter_of(study: Study, phase: str) -> str | None:
+    """The load that turns the engine: in a phase of cranking the motor that draws most.
+
+    The load that draws most where none is called a motor; None where no current is known.
+    """
+    found = demand(study)
+    amps: dict[str, float] = {}
+    for name, load in found.loads.items():
+        draws = [m.draw for m in load.phases.get(phase, ()) if m.draw is not None]
+        if draws:
+            amps[name] = max(found.highest_a(draw) for draw in draws)
+    entries = study.document.equipment
+    motors = {name: a for name, a in amps.items() if entries[name].character == "motor"}
+    every = motors or amps
+    return max(every, key=lambda name: every[name], default=None)
+
+
+@analysis
+def cranks(study: Study) -> tuple[Crank, ...]:
+    """Every phase in which the starter turns, in the worse of day and night."""
+    found: list[Crank] = []
+    for phase in study.document.phases:
+        starter = starter_of(study, phase) if phase in cranking(study) else None
+        if starter is None:
+            continue
+        every = [_crank(study, phase, condition, starter) for condition in conditions(study)]
+        found.append(min(every, key=_lowest))
+    return tuple(found)
+
+
+def _lowest(one: Crank) -> float:
+    return min(one.turning.load_v.values(), default=0.0)
+
+
+def _crank(study: Study, phase: str, condition: Condition, starter: str) -> Crank:
+    found = points(study)
+    mask = found.select(phase=phase, condition=condition, scenario=NORMAL.name, count="momentary")
+    column = np.flatnonzero(mask)[[0, 0]]
+    values = Values(**{key: array[:, column] for key, array in vars(found.model.values).items()})
+    entry = study.document.equipment[starter]
+    running = demand(study).highest_a
+    modes = demand(study).loads[starter].active(phase, condition)
+    usual_a = max((running(m.draw) for m in modes if m.draw is not None), default=0.0)
+    factor, lasts_s, assumed = _first(entry, usual_a)
+    for row, port in enumerate(found.model.ports):
+        if port.equipment == starter and port.mode != "coil":
+            share = 1 / factor if port.draw.law == "resistance" else factor
+            values.load_value[row, 0] *= share
+    solution = solve(found.model.netlist, values)
+    turns = [_turn(study, found, values, solution, at) for at in (0, 1)]
+    return Crank(
+        phase=phase,
+        condition=condition,
+        starter=starter,
+        first_a=factor * usual_a,
+        first_s=lasts_s,
+        assumed=assumed,
+        running_a=usual_a,
+        first=turns[0],
+        turning=turns[1],
+    )
+
+
+def _turn(study: Study, found: Points, values: Values, solution: Solution, at: int) -> Turn:
+    return Turn(
+        bus_v={
+            bus: float(solution.voltage_v[found.nodes[bus], at])
+            for bus in study.document.buses
+            if bus in found.nodes
+        },
+        load_v=_loads(study, found, values, solution.load_v[:, at], at),
+        battery_a={
+            branch.name: -float(solution.battery_a[i, at])
+            for i, branch in enumerate(found.model.netlist.batteries)
+        },
+        computed=int(solution.state[at]) != State.NUMERICAL,
+    )
+
+
+def _first(entry: Equipment, usual_a: float) -> tuple[float, float, bool]:
+    """The first turn: times the running current, how long, and whether that is assumed."""
+    if entry.inrush is None:
+        time_s = default("starter-first-turn-time").si
+        return default("starter-first-turn-factor").value, time_s, True
+    if entry.inrush.current_a is not None:
+        factor = entry.inrush.current_a / usual_a if usual_a > 0 else 1.0
+        return factor, entry.inrush.lasts_s, False
+    return entry.inrush.factor or 1.0, entry.inrush.lasts_s, False
+
+
+def _loads(
+    study: Study, found: Points, values: Values, volts: Array, at: int
+) -> Mapping[str, float]:
+    amount = values.load_value[:, at]
+    lowest: dict[str, float] = {}
+    for row, port in enumerate(found.model.ports):
+        on = np.isfinite(amount[row]) and amount[row] != 0
+        if not on or port.mode == "coil" or port.equipment not in study.document.equipment:
+            continue
+        if np.isfinite(volts[row]):
+            lowest[port.equipment] = min(float(volts[row]), lowest.get(port.equipment, np.inf))
+    return lowest
+
+
+@analysis
+def start_dips(study: Study) -> Mapping[str, Dip]:
+    """Every load that is on in a start: the worst of all starts."""
+    found: dict[str, Dip] = {}
+    for one in cranks(study):
+        for name, volts in one.turning.load_v.items():
+            dip = _dip(study, one, name, volts)
+            if name not in found or volts < found[name].turning_v:
+                found[name] = dip
+    return found
+
+
+def _dip(study: Study, one: Crank, name: str, volts: float) -> Dip:
+    entry = study.document.equipment[name]
+    rides = entry.rides_through_s
+    if name == one.starter or (rides is None and entry.character not in SENSITIVE):
+        rides = np.inf
+    return Dip(
+        equipment=name,
+        phase=one.phase,
+        turning_v=volts,
+        first_v=one.first.load_v.get(name, 0.0),
+        first_s=one.first_s,
+        minimum_v=minimum_v(study, entry),
+        given=entry.minimum_v is not None,
+        assumed=one.assumed,
+        rides_s=rides,
+        computed=one.turning.computed and one.first.computed,
+    )
+
+
+__all__ = ["Crank", "Dip", "Turn", "cranks", "start_dips", "starter_of"]
