@@ -10,6 +10,7 @@ from elec.standards.cite import Cite
 from elec.standards.table import table
 
 FACTORS = {
+    "ms": 1e-3,
     "": 1.0,
     "%": 0.01,
     "in": 0.0254,
