@@ -24,6 +24,8 @@ OVER = 3e-4
 CHARGING_PART = 0.4
 """Greatest step as a part of the time in which the missing charge would be filled."""
 ROOT_ROUNDS = 6
+LEAST_S = 1e-3
+"""A step is at least so long, so that no end is crept up to."""
 DRAWN_A = 1e-3
 """A battery that gives less feeds nothing."""
 
@@ -373,6 +375,7 @@ class _March:
             fall = np.where(falling, above - below, 1.0)
             share = np.where(falling, np.maximum(above, 0.0) / fall, 1.0).min(axis=1)
             guess = low + (high - low) * np.minimum(share * (1 + 1e-9) + 1e-12, 1.0)
+            guess = np.minimum(np.maximum(guess, LEAST_S / np.maximum(lasts, LEAST_S)), 1.0)
             state = _hermite(guess, lasts, (start, end, slope, end_slope))
             found = self.lattice.at(setting, np.maximum(state, 0.0), opened)
             guards = self._guards(rows, day, opened, state, found)
