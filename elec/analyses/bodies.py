@@ -9,6 +9,7 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
+from elec.analyses.limits import limit
 from elec.analyses.sources import (
     accepts_a,
     capacity_share,
@@ -29,6 +30,7 @@ from elec.physics.battery import accepted_current_a, rated_share_per_h
 from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study
+from elec.working import Step, Term
 
 Numbers = NDArray[np.intp]
 
@@ -91,10 +93,36 @@ def start_of(battery: Battery) -> float:
     return default("battery-state-of-charge").si if battery.usable is None else 1.0
 
 
+def usable_share(study: Study, battery: Battery | None = None) -> float:
+    """Share of the nameplate to count on: given, else an aged battery that is not quite full."""
+    if battery is not None and battery.usable is not None:
+        return battery.usable
+    return limit(study, "battery-usable").value * default("battery-state-of-charge").si
+
+
+def usable_step(study: Study, number: int) -> Step:
+    """Working of the share to count on where the builder gives none."""
+    most, charged = limit(study, "battery-usable"), default("battery-state-of-charge")
+    terms = (
+        Term(symbol=f"a{number}", value=most.value, unit="", meaning=most.meaning,
+             origin=most.origin),
+        Term(symbol=f"s{number}", value=charged.si, unit="", meaning=charged.meaning,
+             origin=charged.origin),
+    )  # fmt: skip
+    return Step(
+        result=Term(
+            symbol=f"f{number}", value=usable_share(study), unit="", meaning="share to count on",
+            origin="computed",
+        ),
+        formula=f"a{number} * s{number}",
+        terms=terms,
+        source=f"{most.cite}; {charged.source}",
+    )  # fmt: skip
+
+
 def body(study: Study, name: str, battery: Battery, degc: float) -> Body:
     """A battery at a temperature, as old as it is counted on."""
-    usable = default("battery-factor").si if battery.usable is None else battery.usable
-    left = usable / start_of(battery) * capacity_share(battery, degc)
+    left = usable_share(study, battery) / start_of(battery) * capacity_share(battery, degc)
     left = max(left, 1e-6)
     curve = ratings(battery)
     lowest = no_charge_below_degc(battery)

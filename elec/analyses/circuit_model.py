@@ -604,6 +604,19 @@ def minimum_v(study: Study, entry: Equipment) -> float:
     return usual_minimum_v(study)
 
 
+CONTACTS = ("switch", "contactor", "changeover")
+"""Parts that `switches:` says more of."""
+
+USUAL = {
+    "connector": "connector-contact",
+    "contactor": "contactor",
+    "relay": "relay",
+    "shunt": "contactor",
+    "splice": "splice",
+}
+"""Kind of part or switch → whose default resistance counts; a switch's where not listed."""
+
+
 def part_ohm(study: Study, chain: Chain, part: Part, sizes: Sizes) -> float:
     """Resistance of a device, switch, contactor, shunt, connector contact or ground's joint."""
     if part.kind == "bond":
@@ -616,13 +629,14 @@ def part_ohm(study: Study, chain: Chain, part: Part, sizes: Sizes) -> float:
             return part.protection.resistance_ohm
         name = part.rated or chain.name
         return device_ohm(part.kind, sizes.ratings.get(name), sizes.families.get(name))
-    key = {
-        "connector": "connector-contact-resistance",
-        "contactor": "contactor-resistance",
-        "shunt": "contactor-resistance",
-        "splice": "splice-resistance",
-    }.get(part.kind, "switch-resistance")
-    return default(key).si
+    return usual_resistance(study, part).si
+
+
+def usual_resistance(study: Study, part: Part) -> Default:
+    """The default resistance of a part: by the `kind` of its switch, else by where it is named."""
+    entry = study.document.switches.get(part.name) if part.kind in CONTACTS else None
+    kind = part.kind if entry is None or entry.kind is None else entry.kind
+    return default(f"{USUAL.get(kind, 'switch')}-resistance")
 
 
 def device_ohm(kind: str, rating_a: float | None, family: str | None) -> float:

@@ -32,10 +32,14 @@ class CoaxLoss:
     worst_db: float | None
     nominal_db: float | None
     allowed_db: float | None
+    asked_db: float
+    """What it has to lose at least, so that an amplified antenna does not overload the receiver."""
     longest_m: float | None
     """The longest that keeps the allowance."""
     source: str
     working: Working
+    """Of the worst curve."""
+    nominal_working: Working | None = None
     unknown: str = ""
     missing: str = ""
 
@@ -60,6 +64,8 @@ def _loss(study: Study, chain: Chain) -> CoaxLoss:
     if cable.loss_db is not None:  # the manual of the radio decides
         where = f"the radio's manual ({study.system.where('cables', chain.name, 'loss')})"
         base = replace(base, allowed_db=cable.loss_db, source=where)
+    if cable.least_loss_db is not None:
+        base = replace(base, asked_db=cable.least_loss_db)
     if not services:
         known = ", ".join(row.text("key") for row in table("elec/coax_service"))
         said = f'"{cable.service}" is no service known here' if cable.service else "not said"
@@ -92,6 +98,7 @@ def _base(
         worst_db=None,
         nominal_db=None,
         allowed_db=row.number("allowed_db") if row else None,
+        asked_db=row.number("least_db") if row and row.has("least_db") else 0.0,
         longest_m=None,
         source=str(row.cite) if row else "",
         working=Working(title=f"Loss of {chain.title}", steps=()),
@@ -132,7 +139,12 @@ def _computed(base: CoaxLoss, kind: Row, service: Row, length_m: float) -> CoaxL
             connectors=ENDS,
             connector_loss_db=joint,
         ),
-        working=_working(base, kind, mhz=mhz, length_m=length_m, joint=joint, lost=lost["worst"]),
+        working=_working(base, kind, "worst", length_m=length_m, joint=joint, lost=lost["worst"]),
+        nominal_working=_working(
+            base, kind, "nominal", length_m=length_m, joint=joint, lost=lost["nominal"]
+        )
+        if "nominal" in lost
+        else None,
     )
 
 
@@ -143,29 +155,41 @@ def _connector_db(frequency_mhz: float) -> float:
     raise NotCovered("frequency", f"{frequency_mhz:g} MHz", "up to 1610 MHz", "connector loss")
 
 
-def _working(
-    base: CoaxLoss, kind: Row, *, mhz: float, length_m: float, joint: float, lost: float
-) -> Working:
-    origin = f"{kind.cite}, {base.type}, worst credible: {kind.text('worst_basis')}"
-    terms = (
+def _cable_terms(base: CoaxLoss, kind: Row, basis: str, length_m: float) -> tuple[Term, ...]:
+    said = "worst credible" if basis == "worst" else "expected"
+    remark = f": {kind.text(f'{basis}_basis')}" if kind.has(f"{basis}_basis") else ""
+    origin = f"{kind.cite}, {base.type}, {said}{remark}"
+    return (
         Term(
             symbol="k1",
-            value=kind.number("k1_worst"),
+            value=kind.number(f"k1_{basis}"),
             unit="",
             meaning="skin effect",
             origin=origin,
         ),
         Term(
-            symbol="k2", value=kind.number("k2_worst"), unit="", meaning="dielectric", origin=origin
+            symbol="k2",
+            value=kind.number(f"k2_{basis}"),
+            unit="",
+            meaning="dielectric",
+            origin=origin,
         ),
         Term(
             symbol="f",
-            value=mhz,
+            value=base.frequency_mhz,
             unit="MHz",
             meaning=f"highest of {base.service}",
             origin=f"table of services: {base.source}",
         ),
         Term(symbol="L", value=length_m, unit="m", meaning="length", origin="runs"),
+    )
+
+
+def _working(
+    base: CoaxLoss, kind: Row, basis: str, *, length_m: float, joint: float, lost: float
+) -> Working:
+    terms = (
+        *_cable_terms(base, kind, basis, length_m),
         Term(
             symbol="n", value=float(ENDS), unit="", meaning="connectors", origin="one at each end"
         ),

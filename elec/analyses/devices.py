@@ -10,6 +10,7 @@ from elec.analyses.chains import Chain, chains
 from elec.analyses.demand import demand, worst_circuit_amps
 from elec.analyses.limits import Limit, limit
 from elec.analyses.own_class import OwnFamily
+from elec.analyses.surroundings import engine_ambient
 from elec.model.wiring import DeviceKind, Protection
 from elec.physics.protection import (
     BREAKER_SPAN_DEGC,
@@ -118,15 +119,20 @@ def share(study: Study, kind: DeviceKind) -> Limit:
     return limit(study, "breaker-share" if kind == "breaker" else "fuse-share")
 
 
+def _degc(study: Study, place: str) -> tuple[float, str]:
+    """The temperature around a device, and where it comes from."""
+    spot = study.document.places.get(place)
+    if spot is not None and spot.ambient_degc is not None:
+        return spot.ambient_degc, str(study.system.where("places", place, "ambient"))
+    engine, usual = engine_ambient(study, place), default("panel-ambient")
+    return (usual.value, usual.origin) if engine is None else (engine.value, engine.origin)
+
+
 def ambient_factor(
     study: Study, place: str, kind: DeviceKind, family: str, part: Protection | None = None
 ) -> Step:
     """How the rating changes with the temperature where the device sits."""
-    spot = study.document.places.get(place)
-    usual = default("panel-ambient")
-    given = spot.ambient_degc if spot else None
-    degc = usual.value if given is None else given
-    origin = usual.origin if given is None else str(study.system.where("places", place, "ambient"))
+    degc, origin = _degc(study, place)
     meaning = f"factor for {degc:.0f} °C at the device"
     warm = Term(symbol="Ta", value=degc, unit="degC", meaning="temperature at the device",
                 origin=origin)  # fmt: skip

@@ -6,7 +6,7 @@ In: wires and parts with their currents. Out: `Working`.
 from collections.abc import Iterable, Sequence
 
 from elec.analyses.chains import Chain, Conductor, Part
-from elec.analyses.circuit_model import part_ohm
+from elec.analyses.circuit_model import part_ohm, usual_resistance
 from elec.analyses.hand import (
     COMPUTED,
     assumed,
@@ -184,13 +184,7 @@ def _part_origin(study: Study, chain: Chain, part: Part) -> str:
         return _device_origin(
             part.kind, sizes.ratings.get(chain.name), sizes.families.get(chain.name)
         )
-    key = {
-        "connector": "connector-contact-resistance",
-        "contactor": "contactor-resistance",
-        "shunt": "contactor-resistance",
-        "splice": "splice-resistance",
-    }.get(part.kind, "switch-resistance")
-    return default(key).origin
+    return usual_resistance(study, part).origin
 
 
 def _device_origin(kind: str, rating_a: float | None, family: str | None) -> str:

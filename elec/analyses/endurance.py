@@ -13,7 +13,7 @@ from dataclasses import replace
 import numpy as np
 
 from elec.analyses.alone import LONGEST_S, Alone, Stage, seen_s, to_the_ground
-from elec.analyses.bodies import batteries
+from elec.analyses.bodies import batteries, usable_step
 from elec.analyses.cases import NORMAL, Case, Scenario, scenarios, unshed
 from elec.analyses.chains import chains
 from elec.analyses.course import DRAWN_A, Course, Leg, march
@@ -179,23 +179,12 @@ class _Endurance:
     # -- the published sum -----------------------------------------------------------------------
 
     def _hand(self) -> tuple[float | None, Working]:
-        factor, terms, formula = default("battery-factor"), [], []
+        terms: list[Term] = []
+        formula: list[str] = []
         before: list[Step] = []
         for i, (name, battery) in enumerate(self._counted().items(), 1):
-            given = battery.usable
-            usable = factor.si if given is None else given
-            origin = factor.origin if given is None else str(self._where(name, "usable"))
-            capacity = self._one_hour(name, battery, f"C{i}", before)
-            terms += [
-                Term(
-                    symbol=f"f{i}",
-                    value=usable,
-                    unit="",
-                    meaning="share to count on",
-                    origin=origin,
-                ),
-                capacity,
-            ]
+            terms.append(self._share(name, battery, i, before))
+            terms.append(self._one_hour(name, battery, f"C{i}", before))
             formula.append(f"f{i} * C{i}")
         budget = sum(
             budget_ampere_minutes(capacity_ah=b.value, factor=a.value)
@@ -211,12 +200,25 @@ class _Endurance:
             ),
             formula=f"({' + '.join(formula)}) * 60",
             terms=tuple(terms),
-            source=factor.source,
+            source=cited(budget_ampere_minutes),
         )
         first = (*before, charge)
         if not self.alternator:
             return self._hand_plain(budget, first)
         return self._hand_emergency(budget, first)
+
+    def _share(self, name: str, battery: Battery, number: int, steps: list[Step]) -> Term:
+        """The share of the nameplate to count on."""
+        if battery.usable is None:
+            steps.append(usable_step(self.study, number))
+            return steps[-1].result
+        return Term(
+            symbol=f"f{number}",
+            value=battery.usable,
+            unit="",
+            meaning="share to count on",
+            origin=str(self._where(name, "usable")),
+        )
 
     def _one_hour(self, name: str, battery: Battery, symbol: str, steps: list[Step]) -> Term:
         """The capacity at the one-hour rate; converted by Peukert's law where rated over longer."""

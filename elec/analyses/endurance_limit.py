@@ -3,13 +3,13 @@
 In: ceiling, phases, limits. Out: `EnduranceLimit`.
 """
 
+from elec.analyses.bodies import usable_share
 from elec.analyses.cases import scenarios
 from elec.analyses.endurance import Endurance, batteries
 from elec.analyses.limits import limit
 from elec.analyses.points import points
 from elec.physics.battery import budget_ampere_minutes
 from elec.record import dataclass
-from elec.standards import default
 from elec.study import Study
 
 HIGH_M = 25000 * 0.3048
@@ -61,9 +61,8 @@ def reserve_min(study: Study, found: Endurance) -> float | None:
         == (found.cruise, found.condition, state.name, "steady")
     )
     drawn = -solved.solution.battery_a[:, index]
-    usual = default("battery-factor").si
     budget = sum(
-        budget_ampere_minutes(capacity_ah=b.capacity_ah, factor=b.usable or usual)
+        budget_ampere_minutes(capacity_ah=b.capacity_ah, factor=usable_share(study, b))
         for name, b in batteries(study).items()
         if name not in found.batteries and drawn[names.index(name)] > 0
     )

@@ -154,11 +154,27 @@ def system_ambient(study: Study) -> Term:
     )
 
 
+def engine_ambient(study: Study, place: str) -> Term | None:
+    """What is assumed of a place that holds an alternator: an engine compartment."""
+    sources = study.document.sources.values()
+    if not any(s.kind == "alternator" and s.place == place for s in sources):
+        return None
+    usual = default("engine-ambient")
+    return Term(
+        symbol="Ta",
+        value=usual.value,
+        unit="degC",
+        meaning=f"temperature at {place.replace('-', ' ')}, where an alternator sits",
+        origin=usual.origin,
+    )
+
+
 def place_ambient(study: Study, place: str) -> Term:
-    """The temperature at a place."""
+    """The temperature at a place: its own; an engine compartment's where warmer; the system's."""
     spot = study.document.places.get(place)
     if spot is None or spot.ambient_degc is None:
-        return system_ambient(study)
+        around, engine = system_ambient(study), engine_ambient(study, place)
+        return engine if engine is not None and engine.value > around.value else around
     return Term(
         symbol="Ta",
         value=spot.ambient_degc,

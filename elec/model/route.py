@@ -26,7 +26,8 @@ class Spot(Entry):
     waterline_m: Coordinate | None = None
     """Height over the datum."""
     ambient_degc: Celsius | None = None
-    """The warmest it gets there; left out: that of the system."""
+    """The warmest it gets there; left out: the system's, or an engine compartment's beside an
+    alternator."""
     within_m: Metres | None = None
     """Usual length of a wire between two things at this place; left out: a default."""
     fuel_vapour: Flag = False

@@ -397,6 +397,9 @@ class Cable(Entry):
     """What the radio puts into a coaxial cable, by its label."""
     loss_db: Decibels | None = None
     """What the radio's manual allows the cable to lose, connectors included."""
+    least_loss_db: Decibels | None = None
+    """What the radio's manual asks the cable of an amplified antenna to lose at least; 0 dB where
+    it asks nothing."""
     spare: Flag = False
     """Laid for later."""
     via: Names = ()

@@ -57,7 +57,7 @@ circuits:                    # auto: the rating is chosen, and so is every gauge
   field: {{bus: main, breaker: 5 A, switch: field, feeds: regulator}}
 
                              # reach: yes where you reach breakers in flight
-places: {{engine: {{ambient: 80 °C}}, panel: {{reach: yes}}, belly: {{}}}}
+places: {{engine: {{ambient: {engine:g} °C}}, panel: {{reach: yes}}, belly: {{}}}}
 
 ways:                        # paths that wires lie in, measured with a string
   - {{between: [engine, panel], length: 3 ft}}
@@ -85,6 +85,7 @@ def starter(name: str = "My aeroplane") -> str:
     return _TEXT.format(
         name=name if bare else "'" + name.replace("'", "''") + "'",
         ambient=default("ambient").value,
+        engine=default("engine-ambient").value,
         setpoint=default("alternator-setpoint-14").value,
         warning=table("elec/limits").value("value", key="low-voltage-14"),
     )

@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from elec.analyses.chains import chains
+from elec.analyses.circuit_model import CONTACTS, USUAL, usual_resistance
 from elec.analyses.devices import rating_working
 from elec.analyses.drops import feeder_drops, load_drops
 from elec.analyses.endurance import endurance
@@ -25,16 +26,6 @@ from elec.tables.wire import hottest
 from elec.working import Step, Term, Working
 
 PREFIX = "default "
-
-BY_PART = {
-    "connector": "connector-contact-resistance",
-    "splice": "splice-resistance",
-    "switch": "switch-resistance",
-    "changeover": "switch-resistance",
-    "contactor": "contactor-resistance",
-    "shunt": "contactor-resistance",
-}
-"""Resistances that the network takes for parts whose own is not given."""
 
 ALWAYS = ("joint-resistance", "law-holds-to-14", "design-low-voltage", "within-place-bundle")
 """Values that stand behind every system's currents and heat."""
@@ -127,8 +118,8 @@ def defaults_in_use(study: Study) -> tuple[Default, ...]:
             if part.kind == "diode":
                 keys |= {f"{part.name}-forward-voltage", "diode-resistance"}
             entry = study.document.switches.get(part.name)
-            if part.kind in BY_PART and (entry is None or entry.resistance_ohm is None):
-                keys.add(BY_PART[part.kind])
+            if part.kind in (*CONTACTS, *USUAL) and (entry is None or entry.resistance_ohm is None):
+                keys.add(usual_resistance(study, part).key)
     keys |= _of_sources(study)
     return tuple(found for key, found in defaults().items() if key in keys)
 

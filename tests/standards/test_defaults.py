@@ -11,7 +11,7 @@ ASKED = (
     *("panel-ambient", "minimum-power-gauge", "minimum-signal-gauge", "switch-resistance"),
     *("contactor-resistance", "joint-resistance", "connector-contact-resistance", "blade-holder"),
     *("breaker-share", "fuse-share", "recognition-time", "landing-time"),
-    *("battery-factor", "regulator-droop", "schottky-forward-voltage"),
+    *("regulator-droop", "schottky-forward-voltage"),
     *("silicon-forward-voltage", "diode-resistance", "equipment-minimum-14", "crank-current"),
     *("charge-efficiency", "structure-joint-resistance", "fault-voltage-14"),
 )

@@ -10,12 +10,6 @@ from elec.analyses.limits import RULES, published
 from elec.standards import defaults, table
 from tests.physics.test_every_formula_is_used import modules, texts
 
-UNREAD = {
-    "engine-ambient": "the place of an engine counts as any other place",
-    "relay-resistance": "a relay counts as a contactor",
-}
-"""Rows that the program does not read yet, and what it does instead."""
-
 
 @cache
 def forms() -> tuple[re.Pattern[str], ...]:
@@ -36,7 +30,7 @@ def forms() -> tuple[re.Pattern[str], ...]:
 @pytest.mark.parametrize("key", sorted(defaults()))
 def test_every_default_is_read(key: str) -> None:
     read = key in texts() or any(form.fullmatch(key) for form in forms())
-    assert read is (key not in UNREAD)
+    assert read
 
 
 def test_a_name_that_nobody_reads_would_be_found() -> None:

@@ -409,7 +409,7 @@ def test_bundles_hold_every_wire_of_their_way(name: str) -> None:
 
 def test_defaults_in_use_are_those_that_workings_name() -> None:
     keys = {found.key for found in reference.defaults_in_use(whole("foxglove"))}
-    assert {"wire-slack-per-end", "wire-route-factor", "battery-factor"} <= keys
+    assert {"wire-slack-per-end", "wire-route-factor", "battery-state-of-charge"} <= keys
     # The floatplane gives its battery's resistance and has no lithium battery.
     assert "battery-resistance-lifepo4-cell" not in keys
     assert "silicon-forward-voltage" not in keys

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.endurance import batteries
+from elec.analyses.bodies import batteries, usable_share
 from elec.analyses.limits import limit
 from elec.check import check
 from elec.checks.answer import answer, passes, percent, tightened
 from elec.finding import Finding, Verdict
 from elec.model.source import Battery
-from elec.standards import Cite, default
+from elec.standards import Cite
 from elec.study import Study
 
 
@@ -30,7 +30,7 @@ def battery_usable(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, name: str, battery: Battery) -> Finding:
     most = limit(study, "battery-usable")
-    share = default("battery-factor").si if battery.usable is None else battery.usable
+    share = usable_share(study, battery)
     good = most.allows(share)
     said = f"{percent(share)} of {battery.capacity_ah:g} Ah is counted on"
     if good and battery.rate_s is None:
@@ -51,7 +51,7 @@ def _finding(study: Study, name: str, battery: Battery) -> Finding:
         passes(good, Verdict.ADVISE),
         f"{said}; {percent(most.value)} is the most for a battery that ages.{tightened(most)}",
         at=("sources", name, "usable"),
-        remedy=f"Leave usable out ({percent(default('battery-factor').si)} is then counted), or "
+        remedy=f"Leave usable out ({percent(usable_share(study))} is then counted), or "
         f"write {percent(most.value)} or less.",
         value=share,
         limit=most.value,
