@@ -33,8 +33,8 @@ def loading_factor(*, loaded: int, contacts: int) -> float:
 def hardest_contact_a(*, contacts: float, current_a: float, share: float) -> float:
     """Current of the hardest worked of contacts in parallel: I/(share·n), for they share unevenly.
 
-    >>> round(hardest_contact_a(contacts=4, current_a=14.8, share=0.8), 2)
-    4.63
+    >>> round(hardest_contact_a(contacts=4, current_a=15.0, share=0.8), 2)
+    4.69
     """
     return current_a / (share * contacts) if contacts > 1 else current_a
 

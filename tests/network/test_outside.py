@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from elec.analyses.points import points
+from elec.analyses.recovery import recovery
 from elec.network.netlist import Law, Netlist, State, Values
 from elec.network.solve import solve
 from elec.network.spice import to_spice
@@ -54,11 +55,15 @@ def test_every_case_of_the_systems(name: str, part: int) -> None:
     found = points(whole(name))
     netlist, values, solution = found.model.netlist, found.model.values, found.solution
     cases, guessed, volts, amps = range(part, len(found.cases), 3), [], [], []
+    second = {stay.case for stay in recovery(whole(name)).stays}
     for case in cases:
         try:
             apart = simulate(netlist, values, solution, case, tries=1)
         except NoOperatingPointError:
             guessed.append(found.cases[case].title)
+            apart = simulate_from_ours(netlist, values, solution, case)
+        if not apart.within(AGREE_V, AGREE_A) and found.cases[case] in second:
+            # Two stable points, as elec says itself: from ours it has to stay on ours.
             apart = simulate_from_ours(netlist, values, solution, case)
         assert apart.within(AGREE_V, AGREE_A), (found.cases[case].title, apart)
         assert apart.nodes == np.isfinite(solution.voltage_v[:, case]).sum()

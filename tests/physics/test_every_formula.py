@@ -86,7 +86,7 @@ UNITS = {
 }
 PLAIN = (
     *("factor", "share", "loading", "wires", "multiple", "exponent", "efficiency", "pulses"),
-    *("connectors", "contacts", "ratio", "count", "reflection", "state_of_charge", "scale"),
+    *("connectors", "contacts", "duty", "ratio", "count", "reflection", "state_of_charge", "scale"),
 )
 
 CHOSEN = {
