@@ -7,7 +7,7 @@ What kind and class a device is stays, and so do cables, whose gauge is part of 
 from typing import TypeVar
 
 from elec.model.system import Document
-from elec.model.wiring import Circuit, Feeder, Ground, Wire
+from elec.model.wiring import Circuit, Feeder, Fitted, Ground, Wire
 from elec.record import dataclass
 from elec.study import Study, analysis
 
@@ -42,11 +42,19 @@ def _document(document: Document) -> Document:
 
 def _bare(entry: Holder) -> Holder:
     changes: dict[str, object] = {"gauge": None}
-    device = entry.device()
-    if device is not None:
-        kind, protection = device
-        changes[kind] = protection.model_copy(update={"rating_a": None})
+    changes.update(_unrated(entry))
+    if isinstance(entry, Feeder) and entry.far_end is not None:
+        changes["far_end"] = entry.far_end.model_copy(update=_unrated(entry.far_end))
     return entry.model_copy(update=changes)
+
+
+def _unrated(entry: Fitted) -> dict[str, object]:
+    """The one device of an entry, without its rating."""
+    device = entry.device()
+    if device is None:
+        return {}
+    kind, protection = device
+    return {kind: protection.model_copy(update={"rating_a": None})}
 
 
 Thin = TypeVar("Thin", Ground, Wire)

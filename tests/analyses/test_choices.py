@@ -141,7 +141,7 @@ def test_a_wire_too_thick_for_its_contacts_is_said_and_stays_thick() -> None:
 
 
 def test_no_copper_against_contacts_that_lose_too_much() -> None:
-    study = small(PLUG.replace("feeds: lamp, t", "feeds: lamp, length: 30000 ft, t"))
+    study = small(PLUG + "limits: {drop-continuous: 20 mV}\n")
     found = sizing(study).gauges["lamp/2"]
     assert (found.awg, found.satisfied) == ("20", False)
     assert found.decided == "voltage drop, which no gauge makes up for"

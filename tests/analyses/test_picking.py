@@ -83,7 +83,7 @@ def test_a_small_load_gets_the_floor_a_motor_a_greater_one() -> None:
         }
     )
     assert [rating(study, name) for name in ("lamp", "fan", "computer", "flasher")] == [2, 5, 5, 5]
-    assert why(study, "lamp") == "the floor of 2 A (default device-floor)"
+    assert why(study, "lamp") == "the floor of 2 A (default device-floor (our judgement))"
     assert "device-floor-hard" in why(study, "fan")
 
 
@@ -105,7 +105,7 @@ def test_a_maker_who_asks_for_less_than_the_load_is_told_and_not_followed() -> N
 
 
 def test_the_stock_comes_first_and_is_left_only_where_it_does_not_do() -> None:
-    loads = {"a": "draw: 0.1 A, basis: measured", "b": "draw: 12 A, basis: measured"}
+    loads = {"a": "draw: 0.1 A, basis: measured", "b": "draw: 11 A, basis: measured"}
     plain = system(loads)
     shelf = system(loads, more="stock: {breakers: [3 A, 10 A], gauges: [AWG 20, AWG 10]}")
     assert (rating(plain, "a"), rating(shelf, "a")) == (2, 3)

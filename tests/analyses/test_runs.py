@@ -1,8 +1,11 @@
 """Lengths of wires: along the ways, within a place, given, and not known."""
 
+from pathlib import Path
+
 import pytest
 
 from elec.analyses.runs import runs
+from elec.read import read_texts
 from tests.analyses.helper import NAMES, small, whole
 
 TEXT = """\
@@ -49,14 +52,14 @@ def test_an_unknown_way_gives_no_length_and_says_which() -> None:
     assert "belly to tail" in found.unknown
 
 
-def test_places_that_are_not_joined_give_no_length() -> None:
+def test_places_that_are_not_joined_are_told_at_reading() -> None:
     text = TEXT.format(extra="", tail=", length: 10 ft").replace(
         "  - {between: [panel, belly], length: 5 ft}\n", ""
     )
-    found = runs(small(text))["lamp/1"]
-    assert found.length_m is None
-    assert "panel" in found.unknown
-    assert "tail" in found.unknown
+    read = read_texts({Path("small.yaml"): text.encode()})
+    (mistake,) = map(str, read.mistakes)
+    assert "no way leads from panel to tail, where the circuit lamp goes" in mistake
+    assert "- {between: [tail, panel], length: 5 ft}" in mistake
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -144,4 +144,10 @@ def test_in_a_larger_bundle_no_wire_is_cooler(system: tuple[int, int]) -> None:
         assert large_one.allowed_a <= small_one.allowed_a * SAME
         assert large_one.expected_degc is not None
         assert small_one.expected_degc is not None
-        assert large_one.expected_degc >= small_one.expected_degc - 1e-6
+        # Alike are currents to a millionth: with thicker cables the network gives some in the
+        # seventh digit fewer. The rise goes with I^(1/m), m 0.44 at least, hence 2.3 times that.
+        fewer = (
+            max(0.0, 1 - large_one.current_a / small_one.current_a) if small_one.current_a else 0
+        )
+        cooler = 1e-6 + 2.3 * fewer * small_one.expected_degc
+        assert large_one.expected_degc >= small_one.expected_degc - cooler

@@ -171,7 +171,8 @@ def test_outside_power_is_there_only_where_it_is_plugged_in() -> None:
 
 def test_the_builders_curves_win() -> None:
     mine = system(
-        battery=f"{AGM}, rest: {{100 %: 12.8 V, 50 %: 12.2 V, 0 %: 11.5 V}},"
+        battery="kind: lead-acid, capacity: 18 Ah,"
+        " rest: {100 %: 12.8 V, 50 %: 12.2 V, 0 %: 11.5 V},"
         " rates: {20 h: 18 Ah, 5 h: 15 Ah, 1 h: 10 Ah},"
         " resistance-by-temperature: {-20 °C: 15 mΩ, 20 °C: 9 mΩ}"
     )

@@ -162,15 +162,22 @@ def test_chance_that_the_limit_is_met() -> None:
 
 
 def test_a_load_of_constant_power_draws_less_at_a_higher_set_point() -> None:
-    # d(P/V) = -I·dV/V, and the heater the other way round: they cancel, but for the 2 % or so by
-    # which the bus stands below the set-point: the heater then takes as much less, the box more.
+    # d(P/V) = -I·dV/V, and the heater the other way round: they cancel, but for the share δ that
+    # breaker and wire take of the set-point. The box then moves by I/(V - 2·δ·V), 1 + 3·δ of what
+    # it would without them, the heater by 1 - δ: 4·δ are left. The ohms are another input.
     usual = f"basis: measured, tolerance: {NOTHING}"
     power = system({"box": f"draw: 142 W, {usual}"})
     both = system({"box": f"draw: 142 W, {usual}", "heater": f"draw: 1.42 Ω, {usual}"})
     spread = 10 * default("tolerance-setpoint").si / math.sqrt(3)
-    # Breaker and wire lower the voltage at the box by 4 %: about as much more current and slope.
+    # A breaker of 20 A and its wire lower the voltage at the box by 2 %: 6 % more slope.
     assert margin(power).linear.deviation == pytest.approx(spread, rel=0.08)
-    assert margin(both).linear.deviation < 0.05 * spread
+    (alone,), (against,) = (
+        [d for d in margin(study).drivers if d.kind == "set-point"] for study in (power, both)
+    )
+    share = (alone.slope / 10 - 1) / 3
+    assert 0.01 < share < 0.025
+    # the heater's own breaker, of 15 A, has more ohms than the 20 A of the box, by a quarter or so
+    assert against.slope / 10 == pytest.approx(4 * share, rel=0.25)
 
 
 # -- samples -----------------------------------------------------------------------------------
@@ -248,13 +255,26 @@ def test_slopes_and_solved_networks_agree(name: str) -> None:
     _agree(found)
 
 
-def test_where_diodes_change_hands_the_solved_network_spreads_more() -> None:
-    """An engine bus takes the better of two feeders: a kink that no slope knows."""
+ENGINE_BUS_B = ("ecu-b", "ignition-b", "injectors-b", "fuel-pump-b")
+ALIKE = math.sqrt(1 - 1 / math.pi)
+"""Spread of the greater of two equal independent normal variables to that of one: 0.826 (computed).
+
+The greater has the mean σ/√π and the mean square σ²."""
+
+
+def test_where_diodes_change_hands_the_solved_network_spreads_otherwise() -> None:
+    """An engine bus takes the better of two feeders: a kink that no slope knows.
+
+    Where both are much alike, as on bus B, it spreads less, down to the greater of two equal ones;
+    twice the 1/√(2·n) by which a sampled deviation is off. A kink on one side spreads more.
+    """
     found = sampled(whole("larkspur"), 1000)
     for band in found.bands:
         assert band.sampled is not None
         usual = band.linear.deviation
-        assert 0.9 * usual < band.sampled.deviation < 1.2 * usual, band.title
+        kinked = band.kind == "voltage" and band.about in ENGINE_BUS_B
+        least = ALIKE * (1 - 2 / math.sqrt(2 * 1000)) if kinked else 0.9
+        assert least * usual < band.sampled.deviation < 1.2 * usual, band.title
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -371,7 +391,7 @@ def test_a_basis_that_is_not_said_has_a_default_that_is() -> None:
     assert driver.basis == "basis not said"
     assert driver.tolerance == default("tolerance-unstated").si
     origins = [term.origin for step in band.working.steps for term in step.terms]
-    assert "default tolerance-unstated" in origins
+    assert "default tolerance-unstated (our judgement)" in origins
 
 
 def test_silence_is_never_better_than_an_answer() -> None:

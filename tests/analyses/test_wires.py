@@ -147,9 +147,8 @@ def test_a_cables_own_diameter_counts_in_its_bundle() -> None:
         "wires:\n  - {from: a, to: b, gauge: AWG 22, length: 100 ft}\n"
         "cables:\n"
         "  pair: {type: 2-core AWG 20, from: nose, to: nose, spare: yes, length: 10 m}\n"
-        "  own: {type: odd pair, mass: 60 g/m, diameter: 6.3 mm, from: nose, to: tail,\n"
+        "  own: {type: 2-core AWG 20, mass: 60 g/m, diameter: 6.3 mm, from: nose, to: tail,\n"
         "        spare: yes, length: 10 m}\n"
-        "  odd: {type: odd pair, from: nose, to: nose, spare: yes, length: 10 m}\n"
         "places: {nose: , tail: }\nways:\n  - {between: [nose, tail], length: 10 m}\n"
     )
     looseness = 1.05
