@@ -337,7 +337,10 @@ def test_colour_only_where_it_is_wanted(
 @pytest.mark.parametrize(
     ("command", "words"),
     [
-        ("loads", ("Loads by phase", "Sources against loads", "Every load by night", "beacon")),
+        (
+            "loads",
+            ("Loads by phase", "Alternator against its loads", "Every load by night", "beacon"),
+        ),
         ("wires", ("Circuits and their wires", "Wire schedule", "beacon")),
         ("pins", ("Connectors",)),
     ],

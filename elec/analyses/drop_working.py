@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from elec.analyses.chains import Chain, Conductor, Part
 from elec.analyses.circuit_model import part_ohm, usual_resistance
+from elec.analyses.feeder_current import Rated
 from elec.analyses.hand import (
     COMPUTED,
     assumed,
@@ -33,6 +34,8 @@ class Carried:
 
     item: Conductor | Part
     amps: float
+    rated: Rated | None = None
+    """Where the current is the rated one of a source."""
 
 
 def load_working(
@@ -64,7 +67,7 @@ def feeder_working(
 ) -> Working:
     """What the wires of a feeder or a ground connection lose."""
     steps = [
-        wire_step(study, one.item, one.amps, f"v{i}")
+        wire_step(study, one.item, one.amps, f"v{i}", one.rated)
         for i, one in enumerate(way, 1)
         if isinstance(one.item, Conductor)
     ]
@@ -76,7 +79,9 @@ def feeder_working(
     return Working(title=title, steps=(*steps, lost), limit=allowed)
 
 
-def wire_step(study: Study, conductor: Conductor, amps: float, symbol: str) -> Step:
+def wire_step(
+    study: Study, conductor: Conductor, amps: float, symbol: str, rated: Rated | None = None
+) -> Step:
     """What one wire loses at the temperature by which the circular judges a drop."""
     wire = size_of(study, conductor, sizing(study).gauges[conductor.id].awg)
     length = runs(study)[conductor.id].length_m or 0.0
@@ -94,8 +99,8 @@ def wire_step(study: Study, conductor: Conductor, amps: float, symbol: str) -> S
         f"lost in {mark}, {ends(conductor)}",
         formula=f"I * (R * L * ({zero:g} + T) / {zero + 20:g} + 2 * j)",
         terms=(
-            Term(symbol="I", value=amps, unit="A", meaning="current",
-                 origin=f"current of {mark}"),
+            Term(symbol="I", value=amps, unit="A", meaning=rated.meaning if rated else "current",
+                 origin=rated.origin if rated else f"current of {mark}"),
             resistance_term(wire),
             length_term(study, conductor),
             Term(symbol="T", value=degc, unit="degC", meaning="conductor temperature",

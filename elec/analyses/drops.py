@@ -14,6 +14,7 @@ from elec.analyses.circuit_model import part_ohm
 from elec.analyses.demand import worst_circuit_amps
 from elec.analyses.devices import allowed_drop_v, drop_limit_v, is_intermittent
 from elec.analyses.drop_working import Carried, feeder_working, load_working
+from elec.analyses.feeder_current import rated
 from elec.analyses.limits import limit
 from elec.analyses.runs import runs
 from elec.analyses.sizing import cranking, sizing
@@ -62,13 +63,16 @@ class LoadDrop:
 
 @dataclass(frozen=True, kw_only=True)
 class FeederDrop:
-    """The drop along a feeder or a ground connection at its greatest lasting current.
+    """The drop along a feeder or a ground connection.
 
-    And while cranking.
+    At its greatest lasting current or its source's rated one, whichever is greater; and while
+    cranking.
     """
 
     chain: str
     current_a: float
+    rated: str
+    """What the current is where the source's rating decides; empty: the greatest lasting one."""
     lost_v: float | None
     limit_v: float
     cranking_a: float
@@ -263,6 +267,7 @@ def _feeder_drop(study: Study, chain: Chain) -> FeederDrop:
     done, short = sizing(study), cranking(study)
     joint = default("joint-resistance")
     unknown = ""
+    least = rated(study, chain, done.devices)
     found: dict[bool, list[Carried]] = {False: [], True: []}
     lost = {False: 0.0, True: 0.0}
     for conductor in chain.conductors():
@@ -275,7 +280,9 @@ def _feeder_drop(study: Study, chain: Chain) -> FeederDrop:
         for turning in (False, True):
             carried = done.currents_a.get(conductor.id, {})
             amps = max((a for m, a in carried.items() if (m[0] in short) == turning), default=0.0)
-            found[turning].append(Carried(item=conductor, amps=amps))
+            above = least if least is not None and not turning and least.current_a > amps else None
+            amps = amps if above is None else above.current_a
+            found[turning].append(Carried(item=conductor, amps=amps, rated=above))
             lost[turning] += ends * amps + drop_v(
                 resistance_ohm_per_m=per_m, length_m=run.length_m or 0.0, current_a=amps
             )
@@ -298,6 +305,7 @@ def _feeder_drop(study: Study, chain: Chain) -> FeederDrop:
     return FeederDrop(
         chain=chain.name,
         current_a=max((c.amps for c in found[False]), default=0.0),
+        rated=next((c.rated.meaning for c in found[False] if c.rated is not None), ""),
         lost_v=None if unknown else lost[False],
         limit_v=allowed,
         cranking_a=max((c.amps for c in found[True]), default=0.0),

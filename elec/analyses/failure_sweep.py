@@ -112,9 +112,10 @@ class Sweep:
             if (entry.essential or entry.role == "engine") and name in chains(study).feeds
         )
         self._port_things = tuple(
-            port.name if port.mode == "coil" else port.equipment for port in self.model.ports
+            port.equipment if port.equipment in study.document.equipment else port.name
+            for port in self.model.ports
         )
-        """Equipment of every port, `coil:NAME` for a coil."""
+        """Equipment of every port; `coil:NAME` for a coil, `field:NAME` for an alternator's."""
         self._floors: list[float] = self._minima().tolist()
         self._essential = frozenset(self.essential)
         self._off = np.array(
@@ -129,12 +130,12 @@ class Sweep:
         """Phase → equipment that is on, its current known or not, in the builder's order."""
 
     def _minima(self) -> Array:
-        """The least voltage of every port; of a coil that at which it holds."""
+        """The least voltage of every port; of a coil or field that at which it holds."""
         equipment = self.study.document.equipment
         held = self.model.values.load_minimum_v[:, 0]
         return np.array(
             [
-                held[row] if port.mode == "coil" else minimum_v(self.study, equipment[thing])
+                minimum_v(self.study, equipment[thing]) if thing in equipment else held[row]
                 for row, port in enumerate(self.model.ports)
                 for thing in (port.equipment,)
             ],
@@ -232,7 +233,7 @@ class Sweep:
         known = answer is not None and answer.solution.state[answer.at] != State.NUMERICAL
         serving = np.flatnonzero(traced.serving[:, column])
         return After(
-            dead=frozenset(name for name in dead if not name.startswith("coil:")),
+            dead=frozenset(name for name in dead if ":" not in name),
             low=low,
             serving=frozenset(traced.sources[row] for row in serving),
             least=least,

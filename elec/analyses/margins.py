@@ -172,8 +172,9 @@ def names_of(study: Study, sources: tuple[str, ...]) -> str:
 
 
 def the(study: Study, sources: tuple[str, ...]) -> str:
-    """`the primary alternator`, in a sentence."""
-    return f"the {names_of(study, sources)}"
+    """`the primary alternator`, in a sentence; one with a number needs no article."""
+    names = names_of(study, sources)
+    return names if names[-1:].isdigit() else f"the {names}"
 
 
 def _title(study: Study, margin: Margin) -> str:

@@ -22,6 +22,7 @@ from elec.analyses.contact_class import range_over
 from elec.analyses.demand import circuit_amps, conditions, turns
 from elec.analyses.devices import Device, allowed_drop_v, drop_limit_v
 from elec.analyses.duty import duties
+from elec.analyses.feeder_current import rated
 from elec.analyses.feeder_devices import RESERVE, feeder_device
 from elec.analyses.limits import limit
 from elec.analyses.picking import circuit_device, circuit_devices, with_twins
@@ -706,14 +707,19 @@ class Search:
             (False, limit(self.study, "feeder-drop").value * self.study.system.about.nominal_v),
             (True, allowed_drop_v(self.study, intermittent=True)),
         ):
-            lost = 0.0
+            lost, least = 0.0, 0.0 if crank else self._rated_a(chain)
             for conductor in chain.conductors():
                 found = self.work.currents.get(conductor.id, {})
                 amps = max(
                     (a for (p, _), a in found.items() if (p in self.cranking) == crank), default=0.0
                 )
+                amps = max(amps, least)
                 lost += amps * self._ohm(conductor.id, gauges[conductor.id])
             yield lost, allowed
+
+    def _rated_a(self, chain: Chain) -> float:
+        found = rated(self.study, chain, self.work.devices)
+        return 0.0 if found is None else found.current_a
 
     def _circuit_drop(self, chain: Chain, load: str, gauges: Mapping[str, str]) -> float:
         lost, feeds = 0.0, 0.0

@@ -17,6 +17,7 @@ from elec.physics.battery import (
     scaled_resistance_ohm,
     temperature_factor,
 )
+from elec.record import dataclass
 from elec.standards import cited, default, least_sure, table
 from elec.study import Study
 from elec.working import Step, Term
@@ -57,6 +58,26 @@ def rest_source(study: Study, name: str, battery: Battery) -> str:
         return str(study.system.where("sources", name, "rest"))
     kind = chemistry(battery).replace("gel", "agm")
     return str(least_sure(r.cite for r in table("elec/battery_voltage").select(chemistry=kind)))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Window:
+    """The voltages between which a regulator charges a battery, at 20 °C."""
+
+    least_v: float
+    most_v: float
+    origin: str
+
+
+def charge_window(study: Study, battery: Battery) -> Window:
+    """The usual charge window of a battery's kind, for its cells; its maker's comes first."""
+    row = table("elec/charge_window").row(chemistry=chemistry(battery))
+    scale = cells_in_series(study, battery) / row.number("cells_count")
+    return Window(
+        least_v=row.number("least_v") * scale,
+        most_v=row.number("most_v") * scale,
+        origin="common practice, from memory",
+    )
 
 
 def rest_curve(study: Study, battery: Battery) -> Pairs:
@@ -233,6 +254,18 @@ def one_hour_ah(battery: Battery) -> float:
     )
 
 
+def five_minute_a(battery: Battery) -> float:
+    """The current that empties it in five minutes: from the ratings, else by Peukert's law.
+
+    A main feeder is judged at it (FAA-H-8083, voltage drop).
+    """
+    hours = 5 / 60
+    curve = ratings(battery)
+    if curve is not None:
+        return rated_charge_ah(curve=curve, discharge_h=hours) / hours
+    return float(one_hour_ah(battery) * hours ** (-1 / peukert(battery)))
+
+
 def cutoff_v(study: Study, battery: Battery) -> float | None:
     """The voltage at which it counts as empty: given, or where the management system opens."""
     if battery.cutoff_v is not None or not isinstance(battery, Lithium):
@@ -298,6 +331,8 @@ def _cold_a(study: Study, alternator: Alternator, phase: str) -> float | None:
     engine = study.document.phases[phase].engine
     if engine is None or engine.state != "running":
         return None
+    if (engine.rpm or 0.0) < (alternator.starts_at_rpm or 0.0):
+        return 0.0
     if alternator.cold_output is not None:
         points = alternator.cold_output
         rpm = engine.rpm or 0.0
@@ -310,7 +345,7 @@ def output(study: Study, name: str, alternator: Alternator, phase: str) -> Step 
 
     From its curve at the engine speed of the phase (straight lines between the points, the last
     value above the last point, 0 below the first one). Without a curve the hot share of its
-    rating, at any running speed.
+    rating, at any running speed. 0 below the speed at which it starts.
     """
     engine = study.document.phases[phase].engine
     where = study.system.where
@@ -326,6 +361,18 @@ def output(study: Study, name: str, alternator: Alternator, phase: str) -> Step 
                 meaning=meaning,
                 origin=f"the engine is {engine.state}: {where('phases', phase, 'engine')}",
             )
+        )
+    rpm, starts = engine.rpm, alternator.starts_at_rpm
+    if rpm is not None and starts is not None and rpm < starts:
+        return Step(
+            result=Term(
+                symbol="I",
+                value=0.0,
+                unit="A",
+                meaning=meaning,
+                origin=str(where("sources", name, "starts-at")),
+            ),
+            note=f"at {rpm:.0f} rpm it gives nothing: it starts at {starts:.0f} rpm",
         )
     if alternator.output:
         speed = str(where("phases", phase, "engine"))

@@ -132,6 +132,12 @@ class _Inputs:
             return self._plain(
                 f"coil:{port.equipment}", title, "coil", key="tolerance-coil", path=path
             )
+        if port.mode == "field" and port.equipment in self.document.sources:
+            source = self.document.sources[port.equipment]
+            title = f"field of {self.study.system.title('sources', port.equipment)}, current"
+            name, at = f"field:{port.equipment}", ("sources", port.equipment)
+            spread = spread_of(self.study, source.basis, None, at)
+            return self._add(self._of_basis(name, title, "load", spread, at))
         entry = self.document.equipment[port.equipment]
         own = ("modes", port.mode) if port.mode in entry.modes else ()
         path = ("equipment", port.equipment, *own)

@@ -145,12 +145,14 @@ class Alternator(SourceEntry):
     """The current at which it limits itself, however much is asked; left out: 108 % of its
     rating."""
     field_a: Amps | None = None
-    """What its field draws. When the alternator has failed and is still switched on the battery
-    pays for it."""
+    """What its field draws, where `field-circuit` is left out or feeds nothing that draws: it is
+    then counted only while the alternator has failed and is still switched on (ratings are net of
+    the field)."""
     droop_ohm: Ohms | None = None
     """How the voltage falls with current."""
     field_circuit: str | None = None
-    """The circuit that feeds its field."""
+    """The circuit that feeds its field: opening or shedding it takes the alternator off. What it
+    feeds (a regulator, the field) is a load like any other; `field` then counts for nothing."""
     overvoltage_protection: Flag | None = None
     """Whether something disconnects it when its voltage runs away."""
 

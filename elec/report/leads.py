@@ -67,6 +67,9 @@ def _alone(study: Study) -> Iterator[str]:
         its = [m for m in shed if m.sources == sources]
         short = [m for m in its if m.short]
         title = _capital(the(study, sources))
+        if not any(m.can_a for m in its):
+            yield f"{title} alone, loads shed, gives nothing: what feeds its field is shed."
+            continue
         if not short:
             least = min(its, key=lambda m: m.spare_a or 0.0)
             yield (
@@ -122,8 +125,9 @@ def _where(study: Study, margin: Margin) -> str:
 def _short(study: Study, margin: Margin) -> str:
     share = margin.share
     name = the(study, margin.sources)
-    all_ = "all that it can, " if share.limited or not margin.can_a else ""
-    text = f"In {_where(study, margin)} {name} gives {all_}{share.given_a:.1f} A"
+    all_ = "all that it can, " if share.limited else ""
+    given = f"{all_}{share.given_a:.1f} A" if margin.can_a else "nothing at that engine speed"
+    text = f"In {_where(study, margin)} {name} gives {given}"
     if share.drawn_a > 0:
         time = units.show(margin.lasts_s, "s")
         text += (

@@ -37,9 +37,9 @@ def feeders(study: Study) -> Table:
         ),
         rows=tuple(_row(study, chain) for chain in chains(study).of("feeder")),
         note=(
-            "Current: the greatest lasting one in any case of the solved network. Drop: of the "
-            "wire and its "
-            "joints."
+            "Current: the greatest lasting one in any case of the solved network; of a source's "
+            "own wire its rated current, or the battery's five-minute rate, where that is more. "
+            "Drop: of the wire and its joints."
         ),
     )
 

@@ -58,21 +58,26 @@ def source_margin(study: Study) -> Table:
     rule = limit(study, "generator-share").value
     return Table(
         id="source-margin",
-        title="Sources against loads",
+        title="Sources against loads" if several or not found else _whose(study, found[0]),
         columns=(
             *((text("source", "Source"),) if several else ()),
             *_when_columns(),
             amps("load_a", "Loads take", digits=1),
             amps("battery_a", "Into battery", 2, digits=1),
-            amps("given_a", "Gives", 2, digits=1),
+            amps("given_a", "Gives", 3, digits=1),
             amps("available_a", "Can give", digits=1),
             amps("spare_a", "Left", digits=1),
-            amps("lasting_a", "Over 5 min", 3, digits=1),
+            amps("lasting_a", "Over 5 min", digits=1),
             share("used_fraction", "Used of rating"),
         ),
         rows=tuple(_margin(study, margin, rule, several) for margin in found),
         note=_margin_note(study, found, rule),
     )
+
+
+def _whose(study: Study, margin: Margin) -> str:
+    name = names_of(study, margin.sources)
+    return f"{name[:1].upper()}{name[1:]} against its loads"
 
 
 def _margin_note(study: Study, found: Sequence[Margin], rule: float) -> str:

@@ -1,12 +1,13 @@
 """Is it known what the alternator gives at every engine speed that is flown?"""
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from elec.check import check
 from elec.checks.answer import answer, listed
 from elec.finding import Finding, Verdict
 from elec.model.source import Alternator
-from elec.standards import Cite
+from elec.standards import Cite, default
 from elec.study import Study
 
 
@@ -49,6 +50,9 @@ def _finding(study: Study, name: str, source: Alternator) -> Finding:
             at=("phases", silent[0]),
             remedy="Give engine: 2350 rpm, cranking or stopped in every phase.",
         )
+    unmeant = _unmeant(study, name, source)
+    if unmeant is not None:
+        return unmeant
     low, high = source.output[0][0], source.output[-1][0]
     speeds = {
         phase: entry.engine.rpm
@@ -72,3 +76,41 @@ def _finding(study: Study, name: str, source: Alternator) -> Finding:
             unit="rpm",
         )
     return answer(study, name, Verdict.PASS, f"{span}, and every phase lies within.", at=at)
+
+
+def _unmeant(study: Study, name: str, source: Alternator) -> Finding | None:
+    """A curve that cannot be meant: it falls with speed, or does not fit the rating."""
+    curve = source.output or ()
+    most = max(amps for _, amps in curve)
+    slack = default("output-fall").si * most
+    at = ("sources", name, "output")
+    for (slow, before), (fast, after) in pairwise(curve):
+        if after < before - slack:
+            return answer(
+                study,
+                name,
+                Verdict.FAIL,
+                f"It falls from {before:g} A at {slow:.0f} rpm to {after:g} A at {fast:.0f} rpm; "
+                "an alternator gives more, the faster it turns.",
+                at=at,
+                remedy=f"Was {{{slow:.0f} rpm: {after:g} A, {fast:.0f} rpm: {before:g} A}} meant? "
+                "See the maker's curve.",
+                value=after,
+                limit=before,
+                unit="A",
+            )
+    share = default("alternator-limit-share").si
+    if source.rating_a is not None and most > share * source.rating_a:
+        return answer(
+            study,
+            name,
+            Verdict.FAIL,
+            f"The curve reaches {most:g} A, its rating is {source.rating_a:g} A; "
+            f"{100 * share:.0f} % of it is the most that such a machine gives.",
+            at=at,
+            remedy="One of the two has a wrong digit or unit: see the plate and the maker's curve.",
+            value=most,
+            limit=share * source.rating_a,
+            unit="A",
+        )
+    return None

@@ -63,6 +63,8 @@ def _finding(study: Study, found: Margin) -> Finding:
         remedy=(
             "Read the missing currents off the labels, or measure them."
             if good
+            else "Set its regulator right first (alternator-setpoint)."
+            if found.can_a and not share.limited
             else "Switch heavy loads on later, keep the engine faster, or fit a smaller pulley; "
             "see that later phases put it back (alternator-recharge)."
         ),
@@ -89,7 +91,9 @@ def _sentence(found: Margin, name: str) -> str:
         )
     if share.help_a > 0:
         helps.append(f"other alternators help with {amps(share.help_a)}")
-    if share.limited or not found.can_a:
+    if not found.can_a:
+        return f"{name} gives nothing at that speed; {listed(helps)}."
+    if share.limited:
         return f"{name} gives all that it can, {can}; {listed(helps)}."
     return (
         f"{name} gives {amps(share.given_a)} of the {can} that it can, for the battery stands "

@@ -50,6 +50,7 @@ def _finding(study: Study, found: Margin) -> Finding:
     verdict = passes(good, Verdict.ADVISE)
     if good and found.unknown:
         verdict = Verdict.CANNOT_TELL
+    left = f"{spare} are left" if found.spare_a >= 0 else "nothing is left"
     hours = (
         f" In an hour that is {found.spare_a:.0f} Ah; the batteries hold {capacity:g} Ah."
         if found.spare_a > 0
@@ -59,7 +60,7 @@ def _finding(study: Study, found: Margin) -> Finding:
         study,
         found.about,
         verdict,
-        f"{title}, {found.condition}: {spare} are left of the {amps(found.can_a or 0.0)} that "
+        f"{title}, {found.condition}: {left} of the {amps(found.can_a or 0.0)} that "
         f"{name} gives; {least} are asked, {percent(rule.value)} of the "
         f"rating.{hours}{tightened(rule)}",
         at=("sources", found.sources[0]),

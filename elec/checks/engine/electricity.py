@@ -2,11 +2,14 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.endurance import endurance
+from elec.analyses.endurance import batteries, endurance
 from elec.analyses.endurance_limit import flight_min
+from elec.analyses.failure_battery import emptied_min
 from elec.analyses.limits import limit
+from elec.analyses.margins import SHORT_A, Margin, alone, the
+from elec.analyses.sharing import alternators
 from elec.check import check
-from elec.checks.answer import answer, count, tightened
+from elec.checks.answer import amps, answer, count, tightened
 from elec.finding import Consequence, Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -23,8 +26,9 @@ from elec.study import Study
 def engine_electricity(study: Study) -> Iterator[Finding]:
     """With electronic ignition or injection the battery is fuel: when it is empty, you glide.
 
-    A second alternator, or a battery that lasts as long as the tanks, keeps it running; failing
-    that, land within what the battery gives, and know that number.
+    A second alternator that alone carries what stays on after shedding, or a battery that lasts as
+    long as the tanks, keeps it running; failing that, land within what the battery gives, and know
+    that number.
     """
     about = study.system.about
     at = ("system", "electrically-dependent")
@@ -47,7 +51,6 @@ def engine_electricity(study: Study) -> Iterator[Finding]:
         yield answer(study, "engine", Verdict.PASS, "The engine runs without electricity.", at=at)
         return
     found = endurance(study)
-    second = sum(s.kind == "alternator" for s in study.document.sources.values())
     rule = limit(study, "endurance-engine")
     if found is None or found.minutes is None or found.unknown:
         yield answer(
@@ -60,16 +63,18 @@ def engine_electricity(study: Study) -> Iterator[Finding]:
         )
         return
     flight = flight_min(study)
-    lasts = f"The battery alone keeps it running {found.minutes:.0f} min"
-    if second > 1:
-        verdict, text = Verdict.PASS, f"{count(second, 'alternator')} feed it. {lasts}."
+    lasts = f"the battery alone keeps it running {found.minutes:.0f} min"
+    carried, why = _carried(study, found.cruise)
+    if carried:
+        verdict, text = Verdict.PASS, f"{why} Without any, {lasts}."
     elif found.minutes >= flight:
-        verdict, text = Verdict.PASS, f"{lasts}, as long as the flight of {flight:.0f} min."
+        whole = f"as long as the flight of {flight:.0f} min"
+        verdict, text = Verdict.PASS, f"{why} Without any, {lasts}, {whole}."
     else:
         enough = found.minutes * 60 >= rule.value
         verdict = Verdict.ADVISE if enough else Verdict.FAIL
         text = (
-            f"One alternator feeds it. {lasts} of a flight of {flight:.0f} min; "
+            f"{why} Without any, {lasts} of a flight of {flight:.0f} min; "
             f"{rule.value / 60:.0f} min is the least.{tightened(rule)}"
         )
     yield answer(
@@ -78,8 +83,8 @@ def engine_electricity(study: Study) -> Iterator[Finding]:
         verdict,
         text,
         at=at,
-        remedy="Fit a second alternator or a larger battery, or shed more; plan every leg so that "
-        "you can land within that time.",
+        remedy="Fit a second alternator that carries it, or a larger battery, or shed more; plan "
+        "every leg so that you can land within that time.",
         value=found.minutes,
         limit=flight if verdict is not Verdict.FAIL else rule.value / 60,
         unit="min",
@@ -92,3 +97,59 @@ def _has_engine(study: Study) -> bool:
     phases = study.document.phases.values()
     turns = any(phase.engine is not None and phase.engine.state != "stopped" for phase in phases)
     return turns or any(s.kind == "alternator" for s in study.document.sources.values())
+
+
+def _carried(study: Study, cruise: str) -> tuple[bool, str]:
+    """Whether, whichever alternator fails, another alone carries what stays on; in words."""
+    names = tuple(alternators(study))
+    if len(names) < 2:
+        return False, f"{count(len(names), 'alternator')} feeds it."
+    least = {name: _least(study, name, cruise) for name in names}
+    holds = [name for name, margin in least.items() if margin is not None and _lasts(study, margin)]
+    for lost in names:
+        left = [name for name in names if name != lost]
+        if not any(name in holds for name in left):
+            said = " ".join(_falls_short(study, name, least[name]) for name in left)
+            return False, said
+    others = [margin for name, margin in least.items() if name in holds and margin is not None]
+    tightest = min(others, key=lambda margin: margin.spare_a or 0.0)
+    return True, (
+        f"Whichever alternator fails, another alone carries what stays on after shedding: "
+        f"{the(study, tightest.sources)} has {amps(tightest.spare_a or 0.0)} left."
+    )
+
+
+def _least(study: Study, name: str, cruise: str) -> Margin | None:
+    """By day or night, whichever leaves less; None where it cannot be told."""
+    found = [
+        margin
+        for margin in alone(study)
+        if margin.sources == (name,)
+        and margin.phase == cruise
+        and margin.share.situation == "alone, shed"
+        and margin.share.solved
+        and margin.spare_a is not None
+    ]
+    return min(found, key=lambda margin: margin.spare_a or 0.0, default=None)
+
+
+def _lasts(study: Study, margin: Margin) -> bool:
+    """Nothing is drawn on its side; any battery elsewhere would give what they do to the end."""
+    elsewhere_a = margin.share.others_a
+    if margin.short or elsewhere_a <= SHORT_A:
+        return not margin.short
+    times = [emptied_min(study, name, elsewhere_a) for name in batteries(study)]
+    return min(times, default=0.0) >= flight_min(study)
+
+
+def _falls_short(study: Study, name: str, margin: Margin | None) -> str:
+    title = the(study, (name,))
+    start = f"{title[:1].upper()}{title[1:]} alone"
+    if margin is None:
+        return f"What {title} carries alone cannot be told."
+    share = margin.share
+    drawn = max(0.0, share.drawn_a) + max(0.0, share.others_a)
+    return (
+        f"{start}, loads shed, gives {amps(share.given_a)} of "
+        f"{amps(share.given_a + drawn)}; {amps(drawn)} come out of the battery."
+    )

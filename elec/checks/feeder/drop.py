@@ -20,8 +20,10 @@ from elec.study import Study
 def feeder_drop(study: Study) -> Iterator[Finding]:
     """What the main wires lose is missing at every load, and the regulator does not see it.
 
-    Of the nominal voltage 2 % may go between a source and its bus, and on the ground wires back,
-    at the greatest lasting current. Take a thicker gauge, or bring source and bus together.
+    Of the nominal voltage 2 % may go between a source and its bus, and on the ground wires back: at
+    the rated current of the generator or the five-minute rate of the battery (less where the
+    feeder's device opens before), and never at less than the greatest lasting current. Take a
+    thicker gauge, or bring source and bus together.
     """
     for found in feeder_drops(study).values():
         yield _finding(study, found)
@@ -41,12 +43,13 @@ def _finding(study: Study, found: FeederDrop) -> Finding:
             unit="V",
         )
     rule = limit(study, "feeder-drop")
+    what = f", {found.rated}" if found.rated else ""
     lost, allowed = apart(found.lost_v, found.limit_v, "V")
     return answer(
         study,
         found.chain,
         passes(found.lost_v <= found.limit_v * (1 + 1e-9)),
-        f"{chain.title}: {lost} lost at {amps(found.current_a)}; {allowed} is allowed, "
+        f"{chain.title}: {lost} lost at {amps(found.current_a)}{what}; {allowed} is allowed, "
         f"{percent(rule.value)} of the nominal voltage.{tightened(rule)}",
         at=chain.path,
         remedy="Take the next thicker gauge, or shorten it.",

@@ -1,0 +1,100 @@
+"""Does the regulator hold a voltage that charges the battery and fits the system?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.demand import cells_factor
+from elec.analyses.endurance import batteries
+from elec.analyses.sources import Window, charge_window, open_circuit_v
+from elec.check import check
+from elec.checks.answer import answer
+from elec.finding import Finding, Verdict
+from elec.model.source import Alternator, Battery
+from elec.standards import Cite, default
+from elec.study import Study
+
+
+@check(
+    "The set-point charges the battery and fits the system",
+    sources=(
+        Cite("trade", "regulator", "memory"),
+        Cite("trade", "LiFePO4 charging", "memory"),
+    ),
+)
+def alternator_setpoint(study: Study) -> Iterator[Finding]:
+    """A wrong digit in a set-point spoils every number that follows.
+
+    Below the voltage at which the full battery rests an alternator gives nothing. Below the
+    battery's charge window it never fills it, above it the battery gases or its management system
+    opens. One that stands by for another may stand lower, as long as it stands above the rest.
+    The battery's maker says what it wants; the windows used here are usual ones.
+    """
+    for name, source in study.document.sources.items():
+        if isinstance(source, Alternator):
+            yield _finding(study, name, source)
+
+
+def _finding(study: Study, name: str, source: Alternator) -> Finding:
+    at, volts = ("sources", name, "setpoint"), source.setpoint_v
+    nominal = study.system.about.nominal_v
+    if cells_factor(volts) != cells_factor(nominal):
+        other = "28 V" if cells_factor(volts) > 1 else "14 V"
+        text = f"It holds {volts:g} V in a system of {nominal:g} V."
+        remedy = (
+            f"Was nominal: {other} meant? Else write setpoint: {_usual(study):g} V, or what its "
+            "regulator is set to."
+        )
+        return answer(study, name, Verdict.FAIL, text, at=at, remedy=remedy, value=volts, unit="V")
+    if not batteries(study):
+        text = f"It holds {volts:g} V; without a battery nothing says whether that is right."
+        return answer(
+            study, name, Verdict.CANNOT_TELL, text, at=at, remedy="Give the battery as a source.",
+            value=volts, unit="V",
+        )  # fmt: skip
+    for battery, entry in batteries(study).items():
+        found = _unfit(study, name, source, battery, entry)
+        if found is not None:
+            return found
+    names = ", ".join(study.system.title("sources", battery) for battery in batteries(study))
+    text = f"It holds {volts:g} V, which charges {names}."
+    return answer(study, name, Verdict.PASS, text, at=at, value=volts, unit="V")
+
+
+def _unfit(
+    study: Study, name: str, source: Alternator, battery: str, entry: Battery
+) -> Finding | None:
+    title, volts = study.system.title("sources", battery), source.setpoint_v
+    rest = open_circuit_v(study, entry, 1.0)
+    window = charge_window(study, entry)
+    span = f"{window.least_v:.1f} to {window.most_v:.1f} V charge it ({window.origin})"
+    meant = f"Was {_usual(study):g} V meant? Set the regulator to what the battery's maker asks."
+    verdict, limit = Verdict.FAIL, window.least_v
+    if min(source.setpoints()) <= rest:
+        text = (
+            f"It holds {min(source.setpoints()):g} V; {title} rests at {rest:.1f} V when full, so "
+            f"that the battery carries the loads until it is part empty. {span}."
+        )
+        limit = rest
+    elif volts > window.most_v:
+        limit = window.most_v
+        text = f"It holds {volts:g} V, more than {title} bears; {span}."
+    elif volts < window.least_v and not _charged_by_another(study, name, window):
+        verdict = Verdict.ADVISE
+        text = f"It holds {volts:g} V, so that {title} is never full; {span}."
+    else:
+        return None
+    return answer(
+        study, name, verdict, text, at=("sources", name, "setpoint"), remedy=meant,
+        value=volts, limit=limit, unit="V",
+    )  # fmt: skip
+
+
+def _charged_by_another(study: Study, name: str, window: Window) -> bool:
+    return any(
+        isinstance(other, Alternator) and window.least_v <= other.setpoint_v <= window.most_v
+        for key, other in study.document.sources.items()
+        if key != name
+    )
+
+
+def _usual(study: Study) -> float:
+    return default("alternator-setpoint-14").value * cells_factor(study.system.about.nominal_v)
