@@ -11,13 +11,12 @@ from typing import Literal
 
 from elec.analyses.chains import Chain, Conductor, chains
 from elec.analyses.damage import Bears
-from elec.analyses.demand import demand
 from elec.analyses.heat import heat
 from elec.analyses.limits import limit
 from elec.analyses.runs import runs
 from elec.analyses.shorts import Shorted, shorts
 from elec.analyses.sizing import cranking, sizing
-from elec.model.source import LeadAcid, Lithium
+from elec.analyses.starter_cables import feeds_starter, starts_only
 from elec.record import dataclass
 from elec.study import Study, analysis
 
@@ -75,9 +74,9 @@ def _bare(study: Study, chain: Chain) -> Bare:
     kind: Why = ""
     if length is not None and stub.allows(length):
         kind = "stub"
-    elif _starts_only(study, chain):
+    elif starts_only(study, chain, cranking(study)):
         kind = "starter"
-    elif _feeds_starter(study, chain):
+    elif feeds_starter(study, chain, cranking(study)):
         kind = "battery"
     closed = _sum(study, list(_before_switch(chain)))
     amps, bears_s, awg = _burden(study, wires)
@@ -115,30 +114,6 @@ def _before_switch(chain: Chain) -> Iterator[Conductor]:
             if wire is not None and wire.id not in done:
                 done.add(wire.id)
                 yield wire
-
-
-def _starts_only(study: Study, chain: Chain) -> bool:
-    """Whether all that a circuit feeds is on while the engine is cranked, and only then."""
-    if chain.kind != "circuit":
-        return False
-    found, short = demand(study).loads, cranking(study)
-    return bool(short) and all(
-        load in found and all(phase in short for phase in found[load].phases)
-        for load in chain.loads
-    )
-
-
-def _feeds_starter(study: Study, chain: Chain) -> bool:
-    """Whether it joins a battery with the bus that a starter's main circuit hangs on."""
-    if chain.kind != "feeder":
-        return False
-    sources = study.document.sources
-    ends = (chain.source_end, chain.far_end)
-    battery = any(isinstance(sources.get(end), LeadAcid | Lithium) for end in ends)
-    return battery and any(
-        other.device is None and other.source_end in ends and _starts_only(study, other)
-        for other in chains(study).of("circuit")
-    )
 
 
 def _burden(study: Study, wires: list[Conductor]) -> tuple[float | None, float, str]:

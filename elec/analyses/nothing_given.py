@@ -32,6 +32,8 @@ def from_nothing(study: Study) -> Bare:
 def _document(document: Document) -> Document:
     return document.model_copy(
         update={
+            # spares follow the ratings that are fitted
+            "system": document.system.model_copy(update={"spare_fuses": None}),
             "circuits": {name: _bare(entry) for name, entry in document.circuits.items()},
             "feeders": tuple(_bare(entry) for entry in document.feeders),
             "grounds": {name: _thin(entry) for name, entry in document.grounds.items()},

@@ -29,6 +29,7 @@ from elec.analyses.picking import circuit_device, circuit_devices, with_twins
 from elec.analyses.runs import runs
 from elec.analyses.shelf import asked_gauges, off_the_shelf
 from elec.analyses.standby import standing_amps, twins
+from elec.analyses.starter_cables import drivers
 from elec.analyses.surroundings import loading, surroundings
 from elec.analyses.wires import kind_of, least_gauge, size
 from elec.model.system import Condition
@@ -197,6 +198,11 @@ class Search:
         self.twins = twins(study)
         self.capped: dict[str, float] = {}
         self.by_name = {chain.name: chain for chain in self.chains}
+        self.drivers = {
+            chain.name: found
+            for chain in self.chains
+            if (found := drivers(study, chain, self.cranking)) is not None
+        }
         self.contacts = {
             chain.name: range_over(study, tuple(c for c in chain.conductors() if c.gauge is None))
             for chain in self.chains
@@ -559,6 +565,8 @@ class Search:
                 return f"heat, {self.tight:.0%} of what it may carry at most"
             if self._start_heats(conductor.id, awg):
                 return f"heat of {STARTS} starts in a row"
+        if self._short_heats(chain, free, awg):
+            return "heat of a short until it is switched off"
         trial = ChainMap({c.id: awg for c in free}, self.work.gauges)
         reserve = 1 - 1e-9 if chain.kind == "circuit" else RESERVE
         for lost, most in self.drops(chain, trial) if drop else ():
@@ -614,6 +622,32 @@ class Search:
                 duration_s=STARTS * self.study.document.phases[phase].lasts_s,
             )
             if amps * RESERVE > most:
+                return True
+        return False
+
+    def _short_heats(self, chain: Chain, free: list[Conductor], awg: str) -> bool:
+        """Whether a short damages a starter's cable sooner than it can be switched off.
+
+        Nothing protects it. Its own wires alone hold the current back, cold; copper alone takes the
+        heat: both on the careful side of what `bare` finds in the solved short.
+        """
+        driving = self.drivers.get(chain.name)
+        if driving is None:
+            return False
+        volts, ohms = driving
+        wires = [c for c in free if c.role == "feed"]
+        for wire in wires:
+            ohms += self._wire(wire.id, awg).resistance_20degc_ohm_per_m * (
+                self.runs[wire.id].length_m or 0.0
+            )
+        for wire in wires:
+            start, damaged = self.temperature(wire.id, awg), self.kinds[wire.id].damaged_degc
+            most = short_time_current_a(
+                adiabatic_k=adiabatic_k(start_degc=start, limit_degc=damaged),
+                area_mm2=self._wire(wire.id, awg).copper_mm2,
+                duration_s=limit(self.study, "unprotected-bears").value,
+            )
+            if volts / ohms / wire.parallel > most:
                 return True
         return False
 

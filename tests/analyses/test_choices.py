@@ -193,3 +193,18 @@ def test_a_ground_wire_is_chosen_by_its_drop_and_not_by_ohms() -> None:
     awg, decided = gauge(small(PLUG), "far-ground/1")
     assert "mΩ" not in decided
     assert awg == "22"
+
+
+def test_what_starts_without_a_device_bears_a_short_until_it_is_switched_off() -> None:
+    # 12.9 V over 8 mΩ drive less than 1613 A; IEC 60949 from 50 °C to the 230 °C of ETFE:
+    # K = 226·√ln((230 + 234.5)/(50 + 234.5)) = 158.2, S = I·√3 s/K = 17.7 mm²: AWG 4 has 21 mm²,
+    # AWG 6 has 13. With a device, or with 80 mΩ, the cable is as thick as its load needs.
+    text = PLUG.replace("from: battery, to: main, limiter: auto", "CABLE")
+    text = text.replace("battery: {", "battery: {resistance: 8 mΩ, ")
+    cable = "name: cable, from: battery, to: main"
+    bare_ = small(text.replace("CABLE", f"{cable}, unprotected: starting"))
+    assert gauge(bare_, "cable/1") == ("4", "heat of a short until it is switched off")
+    held = small(text.replace("CABLE", f"{cable}, limiter: auto"))
+    assert "short" not in gauge(held, "cable/1")[1]
+    weak = small(text.replace("8 mΩ", "80 mΩ").replace("CABLE", f"{cable}, unprotected: starting"))
+    assert "short" not in gauge(weak, "cable/1")[1]
