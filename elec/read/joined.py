@@ -16,9 +16,9 @@ def check_joined(draft: Draft) -> None:
     """Note every group of places that wires must reach and cannot."""
     ways = [_between(entry) for _, entry in draft.entries("ways")]
     places = draft.data.get("places")
-    seen: dict[str, int] = {}
+    seen: dict[str, Any] = {}
     for path, entry in draft.entries("ways"):
-        first = seen.setdefault(repr(entry), int(path[1]))
+        first = seen.setdefault(repr(entry), path[1])
         if first != path[1]:
             _, line, _ = draft.keys["ways", first]
             draft.wrong(path, f"this way is given already in line {line}; take one out", key=True)

@@ -103,8 +103,9 @@ def _read(sources: Mapping[str, Path | bytes]) -> Reading:
     draft = Draft(file=Path(next(iter(sources))).name)
     whole, room = True, LARGEST_BYTES
     for file, source in sources.items():
-        room -= size_of(source)
-        if room < 0:
+        size = size_of(source)
+        room -= size
+        if room < 0 and size <= LARGEST_BYTES:  # a file that alone is too much says so itself
             draft.at((Path(file).name, 1, 1), f"with this file {_TOO_MUCH}")
             return Reading(system=None, mistakes=_sorted(draft.mistakes), files=tuple(sources))
         found = sheet(source, Path(file).name)

@@ -12,6 +12,7 @@ system:
   return: wired              # or airframe, where a metal structure carries the current back
   electrically-dependent: no # yes where the engine stops without electricity
   ambient: {ambient:g} °C             # the warmest air around wires, parked in the sun
+  spare-fuses: {{40 A: 1}}     # carried where you reach them; {{}} where none is
 
 phases:                      # what a flight is made of, in order
   start: {{lasts: 15 s, engine: cranking}}
@@ -19,8 +20,7 @@ phases:                      # what a flight is made of, in order
   cruise: {{lasts: 2 h, engine: 2400 rpm}}
 
 sources:
-  battery:
-    {{kind: lead-acid, place: engine, capacity: 18 Ah, rate: 20 h, resistance: 9 mΩ, note: typical}}
+  battery: {{kind: lead-acid, place: engine, capacity: 18 Ah, rate: 20 h, resistance: 9 mΩ}}
   alternator:
     kind: alternator
     place: engine
@@ -35,7 +35,7 @@ buses:
 feeders:                     # heavy wires from the sources to the bus
   - {{from: battery, to: main, contactor: master, gauge: AWG 6,
      limiter: {{rating: auto, stub: 4 in}}}}   # stub: the bare wire from the post to it
-  - {{from: main, to: alternator, limiter: auto, gauge: AWG 6}}
+  - {{from: main, to: alternator, fuse: auto, gauge: AWG 6}} # blows before battery's limiter
 
 switches:                    # what their contacts may carry, direct current
   master: {{kind: contactor, rating: 80 A}}
@@ -56,15 +56,12 @@ circuits:                    # auto: the rating is chosen, and so is every gauge
   beacon: {{bus: main, breaker: auto, switch: beacon, feeds: beacon}}
   field: {{bus: main, breaker: 5 A, switch: field, feeds: regulator}}
 
-                             # reach: yes where you reach breakers in flight
-places: {{engine: {{ambient: {engine:g} °C}}, panel: {{reach: yes}}, belly: {{}}}}
+places: {{engine: {{ambient: {engine:g} °C}}, panel: {{reach: yes}}, belly: {{}}}} # reach in flight
+zones: {{under-floor: {{places: [belly], closes: before the floor goes in}}}} # what closes together
 
 ways:                        # paths that wires lie in, measured with a string
   - {{between: [engine, panel], length: 3 ft}}
   - {{between: [panel, belly], length: 5 ft 6 in}}
-
-zones:                       # places that close together
-  under-floor: {{places: [belly], closes: before the floor goes in}}
 """
 
 

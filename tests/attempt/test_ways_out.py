@@ -12,11 +12,11 @@ from elec.read.edit import Value
 from tests.attempt.test_attempt import small
 
 AUX = {
-    "  main: {place: panel, essential: yes, warning: 13 V}": (
-        "  main: {place: panel, essential: yes, warning: 13 V}\n  aux: {place: panel}"
+    "  main: {place: panel, warning: 13 V}": (
+        "  main: {place: panel, warning: 13 V}\n  aux: {place: panel}"
     ),
-    "  - {from: main, to: alternator, limiter: auto, gauge: AWG 6}": (
-        "  - {from: main, to: alternator, limiter: auto, gauge: AWG 6}\n"
+    "  - {from: main, to: alternator, fuse: auto, gauge: AWG 6}": (
+        "  - {from: main, to: alternator, fuse: auto, gauge: AWG 6}\n"
         "  - {name: aux feed, from: main, to: aux, breaker: 5 A, gauge: AWG 20}"
     ),
     "  beacon: {bus: main,": "  beacon: {bus: aux,",
@@ -30,9 +30,8 @@ def tried(path: Path, asked: list[Asked]) -> dict[str, WayOut]:
 
 
 def test_a_given_size_that_fails_is_left_to_elec_and_the_command_does_that(tmp_path: Path) -> None:
-    path = small(
-        tmp_path, **{"beacon: {bus: main, breaker: auto": "beacon: {bus: main, breaker: 2 A"}
-    )
+    given = {"beacon: {bus: main, breaker: auto": "beacon: {bus: main, breaker: 2 A"}
+    path = small(tmp_path, **given, **{", peak: 30 W": ""})  # a peak is never below the draw
     asked = [Asked(kind="change", name="beacon", keys={"draw": "36 W"})]
     way = tried(path, asked)["With the sizes of beacon chosen anew"]
     assert way.command == "--set circuits.beacon.breaker=auto"

@@ -17,3 +17,17 @@ def test_the_starter_fails_nothing_and_leaves_nothing_open(tmp_path: Path) -> No
     found = run(Study(system))
     assert not [f for f in found if f.verdict in (Verdict.FAIL, Verdict.CANNOT_TELL)]
     assert len([f for f in found if f.verdict is Verdict.ADVISE]) <= 3
+
+
+def test_a_device_at_the_shorted_end_is_to_be_quicker_and_none_is_added(tmp_path: Path) -> None:
+    """A slow breaker there lets the battery's limiter open; a 15 A fuse would not hold 30 A."""
+    path = tmp_path / "plane.yaml"
+    given, slow = "to: alternator, fuse: auto", "to: alternator, breaker: auto"
+    assert given in starter("Plane")
+    path.write_text(starter("Plane").replace(given, slow), encoding="utf-8")
+    system = read(str(path)).system
+    assert system is not None
+    (fail,) = (f for f in run(Study(system), deep=False) if f.verdict is Verdict.FAIL)
+    assert (fail.check, fail.about) == ("short-essential", "main-to-alternator")
+    assert "Its own device must open first" in fail.remedy
+    assert "far-end" not in fail.remedy

@@ -47,10 +47,29 @@ def _finding(study: Study, shorted: Shorted) -> Finding:
         remedy=(
             "Give what is missing: a length, a rating."
             if verdict is Verdict.CANNOT_TELL
-            else "Fit a quick device where it meets that bus (far-end: {fuse: 15 A}), or a diode "
-            "(diode: schottky)."
+            else _remedy(study, shorted)
         ),
     )
+
+
+def _remedy(study: Study, shorted: Shorted) -> str:
+    """What to fit; the device that stands at the shorted end is to be quicker, none is added."""
+    near = chains(study).named(shorted.name).device
+    taking = _taking(study, shorted) or _may_take(shorted)
+    if near is not None and taking is not None and taking.at == "beginning":
+        return (
+            "Its own device must open first: take a quicker one (a fuse for a limiter or a "
+            "breaker) or a smaller rating."
+        )
+    return (
+        "Fit a quick device where it meets that bus (far-end: {fuse: 15 A}), or a diode "
+        "(diode: schottky)."
+    )
+
+
+def _may_take(shorted: Shorted) -> Short | None:
+    """The first short that may take more, if devices open that may open too; None without."""
+    return next((s for s in shorted.shorts if set(s.may_take) & set(shorted.may_beyond)), None)
 
 
 def _judged(study: Study, shorted: Shorted) -> tuple[Verdict, str]:
@@ -67,8 +86,8 @@ def _judged(study: Study, shorted: Shorted) -> tuple[Verdict, str]:
             f"{_lost(study, shorted.beyond)} no supply any more, nor after changing over."
         )
         return Verdict.FAIL, text
-    if shorted.may_beyond and shorted.kind == "feeder":
-        short = next(s for s in shorted.shorts if set(s.may_take) & set(shorted.may_beyond))
+    short = _may_take(shorted)
+    if short is not None and shorted.kind == "feeder":
         also = listed(
             device_words(study, key, shorted.name)
             for key in dict.fromkeys((*short.normal.may, *short.changed.may))
