@@ -37,7 +37,7 @@ equipment:
 {equipment}
 circuits:
 {circuits}
-places: {{panel: , tail: }}
+places: {{panel: {{ambient: 55 °C}}, tail: }}
 ways: [{{between: [panel, tail], length: 10 ft}}]
 """
 
