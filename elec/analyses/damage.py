@@ -67,8 +67,6 @@ class OpensInTime:
         return 0.0 if math.isinf(self.damaged_s) else self.opens_s / self.damaged_s
 
 
-INSULATION_SHARE = 0.7
-"""Part of the insulation's heat capacity that counts in an overload of seconds."""
 SOON_S = 1.0
 """Below this heat has had no time to get into the insulation: the metal alone counts."""
 STEPS = 8
@@ -120,12 +118,12 @@ class Bears:
 
     def time_s(self, amps: float) -> float:
         """Time until it is damaged; infinite where it never is."""
-        clothed = self._time_s(amps, self.metal + INSULATION_SHARE * self.insulation)
+        clothed = self._time_s(amps, self.metal + default("insulation-share").si * self.insulation)
         return clothed if clothed >= SOON_S else self._time_s(amps, self.metal)
 
     def share(self, time_s: float) -> float:
         """The part of the insulation's heat that counts for so long a time."""
-        return INSULATION_SHARE if time_s >= SOON_S else 0.0
+        return default("insulation-share").si if time_s >= SOON_S else 0.0
 
     def body(self, time_s: float) -> float:
         """Heat that a metre takes when it is damaged after so long, J/(K·m)."""

@@ -13,8 +13,6 @@ from elec.study import Study
 from elec.working import Step, Term
 
 COMPUTED = "computed"
-COLD_DEGC = 254.5
-"""Where copper of 20 °C lies on the scale that begins at -234.5 °C."""
 DROP_SOURCE = "AC 43.13-1B pages 11-22, 11-23"
 
 

@@ -232,16 +232,14 @@ def _openings(study: Study, way: int, lying: tuple[Member, ...]) -> Iterator[Ope
         if hole.grommet:
             kind, needed = "hole with grommet", passing / 1000 + limit(study, "grommet-room").value
         else:
-            kind, extra = "bare hole", limit(study, "grommet-clearance")
-            usual = bare_hole_diameter_mm(bundle_diameter_mm=passing) / 1000
-            needed = passing / 1000 + 2 * extra.value if extra.tightened else usual
+            kind, extra = "bare hole", limit(study, "grommet-clearance").value * 1000
+            needed = bare_hole_diameter_mm(bundle_diameter_mm=passing, clearance_mm=extra) / 1000
         yield Opening(kind=kind, given_m=hole.diameter_m, needed_m=needed,
                       passing_m=passing / 1000, wires=wires)  # fmt: skip
     if entry.conduit_m is not None:
         passing, wires = _passing(lying)
-        ratio = limit(study, "conduit-ratio")
-        usual = conduit_diameter_mm(bundle_diameter_mm=passing) / 1000
-        needed = ratio.value * passing / 1000 if ratio.tightened else usual
+        ratio = limit(study, "conduit-ratio").value
+        needed = conduit_diameter_mm(bundle_diameter_mm=passing, ratio=ratio) / 1000
         yield Opening(kind="tube", given_m=entry.conduit_m, needed_m=needed,
                       passing_m=passing / 1000, wires=wires)  # fmt: skip
 

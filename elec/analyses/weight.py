@@ -16,14 +16,10 @@ from elec.analyses.ways import way_map
 from elec.analyses.wires import size_of
 from elec.physics.magnetics import Point
 from elec.record import dataclass
-from elec.standards import AWGS, NotCovered, copper, table
+from elec.standards import AWGS, NotCovered, copper, default, table
 from elec.study import Study, analysis
 
 KG_PER_M_PER_LB_PER_FT = 0.45359237 / 0.3048
-TIE_EVERY_M = 5 * 0.0254
-CLAMP_EVERY_M = 18 * 0.0254
-"""Our judgement: ties closer than the 12 in that AC 43.13-1B 11-158 begins to ask them at, clamps
-closer than the 24 in of 11-96."""
 ENDS_WITH_TERMINALS = frozenset({
     "bus", "source", "breaker", "limiter", "link", "shunt", "switch", "contactor", "changeover",
     "ground", "diode",
@@ -246,7 +242,8 @@ def _terminal(study: Study, conductor: Conductor, part: Part) -> Heavy | None:
 
 def _fastenings(study: Study) -> Iterator[Heavy]:
     """Ties and clamps along every way that wires lie on, by its length; a tube has none."""
-    per_m = (part_kg("tie") or 0.0) / TIE_EVERY_M + (part_kg("clamp") or 0.0) / CLAMP_EVERY_M
+    ties, clamps = default("tie-spacing").si, default("clamp-spacing").si
+    per_m = (part_kg("tie") or 0.0) / ties + (part_kg("clamp") or 0.0) / clamps
     for index in members(study):
         way, leg = study.document.ways[index], way_map(study).legs[index]
         if way.conduit_m is not None or leg.length_m is None:

@@ -46,20 +46,20 @@ def diameter_mm(*, diameters_mm: Sequence[float]) -> float:
 
 
 @source("ac4313", "11-249")
-def conduit_diameter_mm(*, bundle_diameter_mm: float) -> float:
-    """Inner diameter that a conduit needs: 1.25 times that of the bundle.
+def conduit_diameter_mm(*, bundle_diameter_mm: float, ratio: float) -> float:
+    """Inner diameter that a conduit needs: that of the bundle, a quarter more in the circular.
 
-    >>> conduit_diameter_mm(bundle_diameter_mm=10)
+    >>> conduit_diameter_mm(bundle_diameter_mm=10, ratio=1.25)
     12.5
     """
-    return 1.25 * bundle_diameter_mm
+    return ratio * bundle_diameter_mm
 
 
 @source("ac4313", "11-115", "computed")
-def bare_hole_diameter_mm(*, bundle_diameter_mm: float) -> float:
-    """Diameter that a hole without grommet needs: the bundle and 3/8 in all round.
+def bare_hole_diameter_mm(*, bundle_diameter_mm: float, clearance_mm: float) -> float:
+    """Diameter that a hole without grommet needs: the bundle and the clearance all round.
 
-    >>> round(bare_hole_diameter_mm(bundle_diameter_mm=10), 2)
+    >>> round(bare_hole_diameter_mm(bundle_diameter_mm=10, clearance_mm=9.525), 2)
     29.05
     """
-    return bundle_diameter_mm + 2 * 0.375 * 25.4
+    return bundle_diameter_mm + 2 * clearance_mm

@@ -12,7 +12,7 @@ from elec.analyses.pulling import passings
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.physics.wire import mark_count
-from elec.standards import AWGS
+from elec.standards import AWGS, default
 from elec.study import Study
 from elec.tables.cable import cable_end
 from elec.tables.columns import count, cut, text
@@ -126,10 +126,6 @@ def labels(study: Study) -> Table:
     )
 
 
-SLEEVE_EVERY_IN = 72.0
-"""A cable's sleeves: common practice, from memory."""
-
-
 def _label(study: Study, chain: Chain, c: Conductor, mark: str) -> tuple[Value, ...]:
     """The row of a wire, or of a cable's jacket, which names boxes and not one core's contacts."""
     length = runs(study)[c.id].length_m
@@ -141,7 +137,7 @@ def _label(study: Study, chain: Chain, c: Conductor, mark: str) -> tuple[Value, 
         return (mark, None, "its length is not known", *ends)
     inches = length / INCH_M
     if sleeve:
-        number = 2 + max(0, math.ceil(inches / SLEEVE_EVERY_IN - 1e-9) - 1)
+        number = 2 + max(0, math.ceil(length / default("sleeve-spacing").si - 1e-9) - 1)
         between = inches / (number - 1)
         return (
             mark,

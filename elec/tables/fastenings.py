@@ -6,7 +6,7 @@ from elec import units
 from elec.analyses.holes import members, passages
 from elec.analyses.limits import limit, shown
 from elec.analyses.ways import way_map
-from elec.analyses.weight import CLAMP_EVERY_M, TIE_EVERY_M
+from elec.standards import default
 from elec.study import Study
 from elec.tables.bench import labels
 from elec.tables.columns import count, text
@@ -36,11 +36,13 @@ def fastenings_to_buy(study: Study) -> Table:
         passage = passages(study)[index]
         thick = passage.diameter_m
         size = "size not known" if thick is None else f"for {_even(thick * 1000)} mm"
-        spacing = way.supports_m or min(CLAMP_EVERY_M, limit(study, "support-spacing").value)
+        spacing = way.supports_m or min(
+            default("clamp-spacing").si, limit(study, "support-spacing").value
+        )
         number = max(1, math.ceil(leg.length_m / spacing - 1e-9)) * passage.bundles
         clamps[size] = clamps.get(size, 0) + number
         if spacing > limit(study, "ties-beyond").value:
-            ties += math.ceil(leg.length_m / TIE_EVERY_M) * passage.bundles
+            ties += math.ceil(leg.length_m / default("tie-spacing").si) * passage.bundles
     stickers = sum(int(n) for row in labels(study).rows if isinstance(n := _bare(row[1]), int))
     rows: list[tuple[Value, ...]] = [
         *(("cushioned clamp", size, number, "") for size, number in sorted(clamps.items())),
@@ -64,10 +66,11 @@ def fastenings_to_buy(study: Study) -> Table:
         ),
         rows=tuple(row for row in rows if row[2] != 0),
         note=(
-            f"A clamp every {units.show(CLAMP_EVERY_M, 'm')} where the way does not say how far "
-            f"apart ({shown(limit(study, 'support-spacing'))} is the most); where clamps are "
-            f"further apart than {shown(limit(study, 'ties-beyond'))}, a tie every "
-            f"{units.show(TIE_EVERY_M, 'm')}; labels as the bench's list has them.{left}"
+            f"A clamp every {units.show(default('clamp-spacing').si, 'm')} where the way does not "
+            f"say how far apart ({shown(limit(study, 'support-spacing'))} is the most); where "
+            f"clamps are further apart than {shown(limit(study, 'ties-beyond'))}, a tie every "
+            f"{units.show(default('tie-spacing').si, 'm')}; labels as the bench's list has "
+            f"them.{left}"
         ),
     )
 
