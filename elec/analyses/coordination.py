@@ -26,9 +26,14 @@ def hardest(behind: Iterable[Device]) -> list[Device]:
 
 
 @cache
-def compared(up: Rated, low: Rated, fault_a: float) -> tuple[float | None, float]:
-    """(greatest current that is surely selective, greatest current compared); None: no curve."""
-    up_a, low_a = up[2], low[2]
+def compared(
+    up: Rated, low: Rated, fault_a: float, share: float = 1.0
+) -> tuple[float | None, float]:
+    """(greatest current that is surely selective, greatest current compared); None: no curve.
+
+    Currents are those of the lower device; the upper one carries `share` of them.
+    """
+    up_a, low_a = up[2] / share, low[2]
     try:
         upper, lower = band_of(*up), band_of(*low)
     except NotCovered:

@@ -11,6 +11,7 @@ from elec.analyses.chains import Chain, chains
 from elec.analyses.coordination import compared, hardest
 from elec.analyses.devices import Device
 from elec.analyses.fault import faults
+from elec.analyses.shorts import shorts
 from elec.analyses.sizing import sizing
 from elec.record import dataclass
 from elec.study import Study, analysis
@@ -26,6 +27,9 @@ class Selectivity:
     branches: int
     """Devices behind the feeder."""
     ratio: float
+    """Of the ratings; where other feeders carry a part of a short, as much more."""
+    share: float
+    """The part of a short in that branch that runs through the feeder."""
     sure_to_a: float | None
     """Current up to which the lower one surely opens first; None where a curve is missing."""
     looked_to_a: float
@@ -109,15 +113,44 @@ def _leads_away(chain: Chain, bus: str) -> bool:
 def _pair(study: Study, chain: Chain, upper: Device, lower: Device, branches: int) -> Selectivity:
     fault = faults(study)[lower.chain].greatest_a
     up, low = upper.rating_a or 1.0, lower.rating_a or 1.0
+    share = _share(study, chain, chains(study).by_name[lower.chain])
     sure, end = compared(
-        (upper.kind, upper.family, up), (lower.kind, lower.family, low), fault or 1e9
+        (upper.kind, upper.family, up), (lower.kind, lower.family, low), fault or 1e9, share
     )
     return Selectivity(
         feeder=chain.name,
         upper=upper,
         lower=lower,
         branches=branches,
-        ratio=up / low,
+        ratio=up / share / low,
+        share=share,
         sure_to_a=sure,
         looked_to_a=end,
     )
+
+
+def _share(study: Study, feeder: Chain, branch: Chain) -> float:
+    """The part of a short in a branch that runs through one of the feeders of its bus.
+
+    By the solved short in normal flight. Alternators count as stopped, since a branch must open
+    first without them too; a feeder that carries nothing then is alone when it does.
+    """
+    shorted = shorts(study).by_name.get(branch.name)
+    begins = next((c.a.outlet for c in branch.conductors() if c.role == "feed"), "")
+    first = [s for s in shorted.shorts if s.node == begins] if shorted is not None else []
+    if not first:
+        return 1.0
+    beside = [
+        chain
+        for chain in chains(study).of("feeder")
+        if chain.name != branch.name
+        and feeder.far_end in (chain.source_end, chain.far_end)
+        and not _alternator(study, chain)
+    ]
+    carried = {
+        chain.name: max((first[0].normal.through_a.get(c.id, 0.0) for c in chain.conductors()
+                         if c.role == "feed"), default=0.0)
+        for chain in beside
+    }  # fmt: skip
+    mine = carried.get(feeder.name, 0.0)
+    return mine / sum(carried.values()) if mine > 0.0 else 1.0

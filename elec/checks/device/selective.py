@@ -6,7 +6,7 @@ from elec.analyses.chains import chains
 from elec.analyses.limits import limit
 from elec.analyses.selectivity import Selectivity, selectivity
 from elec.check import check
-from elec.checks.answer import amps, answer, tightened
+from elec.checks.answer import amps, answer, percent, tightened
 from elec.checks.device._words import curve_sources
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
@@ -36,6 +36,8 @@ def _finding(study: Study, found: Selectivity) -> Finding:
     chain = chains(study).by_name[found.feeder]
     branch = chains(study).by_name[found.lower.chain].title
     head = f"{found.upper.label} over the {found.lower.label} of {branch}, {found.ratio:.1f} times"
+    if found.share < 1.0:
+        head += f" with the {percent(found.share)} that it carries of a short there"
     if found.sure:
         verdict = Verdict.PASS
         text = f"{head}: the branch surely opens first up to {amps(found.looked_to_a)}."
