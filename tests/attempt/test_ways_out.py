@@ -20,6 +20,8 @@ AUX = {
         "  - {name: aux feed, from: main, to: aux, breaker: 5 A, gauge: AWG 20}"
     ),
     "  beacon: {bus: main,": "  beacon: {bus: aux,",
+    # thick enough for the larger limiter that a larger device behind it asks for
+    "contactor: master, gauge: AWG 6": "contactor: master, gauge: AWG 4",
 }
 
 
