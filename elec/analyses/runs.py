@@ -9,6 +9,7 @@ from dataclasses import replace
 
 from elec.analyses.built import built
 from elec.analyses.chains import Conductor, chains
+from elec.analyses.stops import avoided, stops
 from elec.analyses.ways import Leg, closed_by, path_via
 from elec.record import dataclass
 from elec.standards import default
@@ -58,10 +59,11 @@ def run_of(study: Study, conductor: Conductor) -> Run:
 def run_as_planned(study: Study, conductor: Conductor) -> Run:
     """The run of one conductor by the ways, whatever was cut."""
     start, stop = conductor.a.place, conductor.b.place
-    if start == stop and not conductor.via:
+    via = stops(study)[conductor.id]
+    if start == stop and not via:
         return _within(study, conductor)
-    avoid = _avoided(study, conductor)
-    path = path_via(study, (start, *conductor.via, stop), closed_by(study, avoid))
+    avoid = avoided(study, conductor.chain)
+    path = path_via(study, (start, *via, stop), closed_by(study, avoid))
     if path is None:
         around = f" that keep out of {' and '.join(avoid)}" if avoid else ""
         return Run(
@@ -91,14 +93,6 @@ def run_as_planned(study: Study, conductor: Conductor) -> Run:
             unknown=f"the way {bare.title} has no length; measure it, or give both ends a station",
         )
     return _routed(study, conductor, path.places, path.legs)
-
-
-def _avoided(study: Study, conductor: Conductor) -> tuple[str, ...]:
-    """What the builder keeps this conductor out of."""
-    section, key = chains(study).by_name[conductor.chain].path[:2]
-    entries = getattr(study.document, str(section))
-    found: tuple[str, ...] = getattr(entries[key], "avoid", ())
-    return found
 
 
 def _given(study: Study, conductor: Conductor) -> tuple[Step, ...]:

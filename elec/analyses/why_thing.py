@@ -29,7 +29,8 @@ def bundle_working(study: Study, key: str) -> Working | None:
     """
     around, done = surroundings(study), sizing(study)
     bundle, use = around.bundles[key], bundle_use(study)[key]
-    inside = [c for c in _power(study) if c.id in set(bundle.members)]
+    power = {c.id: c for c in _power(study)}
+    inside = [power[member] for member in bundle.members if member in power]
     if not inside or use.capacity_a <= 0:
         return None
     moment = use.moment

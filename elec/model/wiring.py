@@ -260,7 +260,7 @@ class Feeder(Protected):
     length_m: Metres | None = None
     """Length when it is known; left out: from the ways."""
     via: Names = ()
-    """Places that it passes, in order."""
+    """Places that it passes, in order, once from end to end."""
     avoid: Names = ()
     """Places, zones or named ways that it keeps out of."""
     number: int | None = None
@@ -305,7 +305,7 @@ class Circuit(Protected):
     through: Mapping[str, Through] = Field(default_factory=dict)
     """Connectors between harnesses on the way, with the contacts used."""
     via: Names = ()
-    """Places that it passes, in order."""
+    """Places that it passes, in order; returns lie beside the feed as far as that serves."""
     avoid: Names = ()
     """Places, zones or named ways that it keeps out of."""
     length_m: Metres | None = None
