@@ -10,25 +10,19 @@ batteries.
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import field, replace
-from typing import Any
 
-from elec.analyses.cases import NORMAL, Count, Scenario
+from elec.analyses.cases import NORMAL
 from elec.analyses.chains import chains
 from elec.analyses.demand import conditions
 from elec.analyses.endurance import cruise_phase
 from elec.analyses.failure_battery import holds_min
-from elec.analyses.failure_cascade import Overheated, Settled, Trip, settled
+from elec.analyses.failure_cascade import Overheated, Trip
 from elec.analyses.failure_list import Failure
+from elec.analyses.failure_states import CHANGED, COUNTS, in_both, newly
 from elec.analyses.failure_sweep import After, Least, Sweep
 from elec.model.system import Condition
 from elec.record import dataclass
 from elec.study import Study, analysis
-
-CHANGED = Scenario(
-    name="changed-over", title="changed over, loads shed", lost=frozenset(), emergency=True
-)
-"""Feeders for normal use open, those for an emergency closed, loads shed."""
-COUNTS: tuple[Count, ...] = ("momentary", "steady")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -163,72 +157,20 @@ def _effects(study: Study, phases: tuple[str, ...], *, quick: bool) -> tuple[Eff
     """Every failure, phase after phase; changing over is looked at where it may help."""
     counts = COUNTS[:1] if quick else COUNTS
     sweep = Sweep(study, phases, (NORMAL, CHANGED), counts, worst_condition(study))
-    columns = range(sweep.healthy + 1)
-    _solve(sweep, [(phase, column) for phase in phases for column in columns], NORMAL, quick=quick)
-    first = {(p, c): sweep.after(p, NORMAL, c) for p in phases for c in columns}
-    every = [(phase, column) for phase in phases for column in columns[:-1]]
-    at_once = settled(sweep, every, NORMAL)
-    first |= {key: one.after for key, one in at_once.items() if one.trips}
-    again = [
-        (phase, column)
-        for (phase, column), after in first.items()
-        if _may_help(sweep, phase, column, after, first[phase, sweep.healthy])
-    ]
-    _solve(sweep, again, CHANGED, quick=quick)
-    second = {(p, c): sweep.after(p, CHANGED, c) for p, c in again}
-    open_ = {key: one.opened for key, one in at_once.items()}
-    later = settled(sweep, again, CHANGED, open_)
-    second |= {key: one.after for key, one in later.items() if one.trips or open_.get(key)}
+    every = [(phase, column) for phase in phases for column in range(sweep.healthy)]
+    both = in_both(sweep, every, quick=quick)
     return tuple(
         replace(
-            _effect(sweep, *key, (first[key], second.get(key)), first[key[0], sweep.healthy]),
-            **_loaded([found[key] for found in (at_once, later) if key in found]),
+            _effect(
+                sweep,
+                *key,
+                (both.first[key], both.second.get(key)),
+                both.first[key[0], sweep.healthy],
+            ),
+            **vars(both.loaded(key)),
         )
         for key in every
     )
-
-
-def _loaded(found: Sequence[Settled]) -> dict[str, Any]:
-    """What opens and what gets hot, at once and after changing over, and what feeders carry."""
-    carried: dict[str, float] = {}
-    for one in found:
-        for name, amps in one.carried.items():
-            carried[name] = max(carried.get(name, 0.0), amps)
-        for trip in one.trips:
-            name = trip.device.removesuffix(" far end")
-            carried[name] = max(carried.get(name, 0.0), trip.amps)
-    return {
-        "trips": tuple({t.device: t for one in found for t in one.trips}.values()),
-        "hot": tuple({w.conductor: w for one in found for w in one.hot}.values()),
-        "carried": carried,
-    }
-
-
-def _solve(
-    sweep: Sweep, wanted: Sequence[tuple[str, int]], state: Scenario, *, quick: bool
-) -> None:
-    """Voltages of all of them; battery currents where more than loads is lost."""
-    asked: list[tuple[int, int]] = []
-    for phase, column in wanted:
-        for count in sweep.counts:
-            base = sweep.at[phase, state.name, count]
-            light = column != sweep.healthy and sweep.takes_loads(base, column)
-            if not (light and (quick or (count == "steady" and state == NORMAL))):
-                asked.append((base, column))
-    sweep.solve(asked)
-
-
-def _may_help(sweep: Sweep, phase: str, column: int, after: After, healthy: After) -> bool:
-    """Whether changing over can bring an essential load back, or spare a battery."""
-    if _newly(after.drained, healthy.drained):
-        return True
-    taken = sweep.taken(after.dead | frozenset(after.low))
-    still = sweep.taken(sweep.dead(phase, CHANGED, column))
-    return not set(taken) <= set(still)
-
-
-def _newly(names: Mapping[str, float], before: Mapping[str, float]) -> tuple[str, ...]:
-    return tuple(name for name in names if name not in before)
 
 
 def _effect(
@@ -236,13 +178,13 @@ def _effect(
 ) -> Effect:
     once, later = found
     taken = sweep.taken(once.dead | frozenset(once.low))
-    drains = _newly(once.drained, healthy.drained)
+    drains = newly(once.drained, healthy.drained)
     final = once
     if later is not None:
         left = sweep.taken(later.dead | frozenset(later.low))
         if len(left) < len(taken) or (drains and len(left) == len(taken)):
             final, taken = later, left
-    drained = _newly(final.drained, healthy.drained)
+    drained = newly(final.drained, healthy.drained)
     changed_over = final is not once
     return Effect(
         failure=sweep.failures[column],

@@ -20,8 +20,9 @@ from elec.analyses.circuit_model import build
 from elec.analyses.damage import Bears
 from elec.analyses.endurance import cruise_phase
 from elec.analyses.failure_list import Failure
+from elec.analyses.failure_states import CHANGED
 from elec.analyses.failure_sweep import Sweep
-from elec.analyses.failures import CHANGED, worst_condition
+from elec.analyses.failures import worst_condition
 from elec.analyses.heat import heat
 from elec.analyses.limits import limit
 from elec.analyses.runs import runs

@@ -10,8 +10,9 @@ from collections.abc import Callable
 from functools import partial
 
 from elec.analyses.cases import NORMAL
+from elec.analyses.failure_states import COUNTS
 from elec.analyses.failure_sweep import Sweep
-from elec.analyses.failures import COUNTS, decisive, flight_phases, worst_condition, worst_effects
+from elec.analyses.failures import decisive, flight_phases, worst_condition, worst_effects
 from elec.analyses.points import points
 from elec.network import circuit
 from elec.network.solve import solve

@@ -13,10 +13,9 @@ from elec.analyses.circuit_model import has_field, sheds
 from elec.analyses.endurance import emergency_of, endurance
 from elec.analyses.failure_battery import emptied_min, holds_min
 from elec.analyses.failure_list import failures
+from elec.analyses.failure_states import CHANGED, COUNTS
 from elec.analyses.failure_sweep import Sweep
 from elec.analyses.failures import (
-    CHANGED,
-    COUNTS,
     Effect,
     decisive,
     effects,

@@ -3,7 +3,10 @@
 import pytest
 
 from elec.analyses.failures import decisive
+from elec.analyses.overload import overloads
 from elec.analyses.sizing import sizing
+from elec.check import run
+from elec.finding import Finding, Verdict
 from elec.study import Study
 from tests.analyses.helper import small
 
@@ -64,3 +67,57 @@ def test_what_elec_chooses_holds_it() -> None:
         assert effect.hot == (), effect.failure.title
     # 80 % of the rating for a lasting 30 A
     assert (sizing(study).devices["to right"].rating_a or 0.0) >= 30.0 / 0.8 * 0.99
+
+
+PHASES = (
+    "phases:\n"
+    "  start: {lasts: 10 s, engine: cranking}\n"
+    "  climb: {lasts: 5 min, engine: 2400 rpm}\n"
+    "  cruise: {lasts: 1 h, engine: 2400 rpm}\n"
+)
+
+
+def _climbing(on: str, conditions: str = "[day]") -> Study:
+    """As above, `one` on in some phases only: the loop carries most in them, not in cruise."""
+    text = LOOP.format(arm="breaker: 25 A, gauge: AWG 8", tie="breaker: 40 A, gauge: AWG 8")
+    text = text.replace("phases: {cruise: {lasts: 1 h, engine: 2400 rpm}}\n", PHASES)
+    text = text.replace("conditions: [day]", f"conditions: {conditions}")
+    return small(
+        text.replace("one: {place: p, draw: 20 A, on: always", f"one: {{place: p, draw: 20 A, {on}")
+    )
+
+
+def _to_right(study: Study) -> Finding:
+    return next(f for f in run(study) if f.check == "failure-overload" and f.about == "to right")
+
+
+def test_an_overload_outside_cruise_is_found_and_its_phase_named() -> None:
+    study = _climbing("on: climb")
+    effect = next(e for e in decisive(study) if e.failure.id == "feeder:to left")
+    assert effect.trips == ()  # in cruise 10 A run there
+    found = _to_right(study)
+    assert found.verdict is Verdict.FAIL
+    assert "climb by day: then 30.0 A run through its" in found.sentence
+    assert "Asked in climb and cruise; not in start, while the starter turns." in found.sentence
+
+
+def test_a_load_of_the_day_alone_is_asked_by_day() -> None:
+    study = _climbing("on: climb, when: day", conditions="[day, night]")
+    found = _to_right(study)
+    assert found.verdict is Verdict.FAIL
+    assert "climb by day" in found.sentence
+
+
+def test_each_phase_is_asked_as_cruise_is() -> None:
+    """The phases asked beside cruise give what cruise gives where nothing else is on in them."""
+    done = overloads(_climbing("on: always"))
+    cruise, climb = (
+        {
+            o.failure.id: (o.trips, o.hot, dict(o.carried))
+            for o in done.found
+            if o.phase == phase and o.carried
+        }
+        for phase in ("cruise", "climb")
+    )
+    assert cruise
+    assert cruise == climb

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from elec.analyses.chains import Chain, chains
 from elec.analyses.demand import demand
 from elec.analyses.failure_cascade import holds_a
-from elec.analyses.failures import Effect, decisive
 from elec.analyses.heat import heat
+from elec.analyses.overload import Overload, Overloads, overloads
 from elec.analyses.sizing import sizing
 from elec.check import check
 from elec.checks.answer import amps, answer, listed, sentence
@@ -25,20 +25,42 @@ from elec.study import Study
 def failure_overload(study: Study) -> Iterator[Finding]:
     """When one feeder opens, another takes over its load, and may open too: then nothing is left.
 
-    Every single failure in cruise is solved with all loads that may be on at one moment, at once
-    and after changing over; devices that carry more than they surely hold open, until it settles.
-    Take a larger device and a thicker wire for what takes over.
+    Every single failure is solved in every phase but those in which the starter turns, with all
+    loads that may be on at one moment, at once and after changing over; devices that carry more
+    than they surely hold open, until it settles. Take a larger device and a thicker wire for what
+    takes over.
     """
-    found = [effect for effect in decisive(study) if effect.carried]
-    unsolved = [e for e in decisive(study) if not e.solved and not e.failure.branches]
+    done = overloads(study)
+    found = [one for one in done.found if one.carried]
+    unsolved = [one for one in done.found if not one.solved and not one.failure.branches]
     if not found and not unsolved:
         return
     for chain in chains(study).of("feeder"):
         if chain.conductors():
-            yield _finding(study, chain, found, unsolved)
+            yield _finding(study, chain, (found, unsolved), _asked(study, done))
 
 
-def _finding(study: Study, chain: Chain, found: list[Effect], unsolved: list[Effect]) -> Finding:
+def _asked(study: Study, done: Overloads) -> str:
+    """Where it was looked for, and where not."""
+    text = f" Asked in {listed(study.system.title('phases', name) for name in done.asked)}"
+    if done.not_asked:
+        names = listed(study.system.title("phases", name) for name in done.not_asked)
+        text += f"; not in {names}, while the starter turns"
+    return f"{text}."
+
+
+def _phase(study: Study, one: Overload) -> str:
+    return f"{study.system.title('phases', one.phase)} by {one.condition}"
+
+
+def _when(study: Study, worst: Overload | None) -> str:
+    return f" ({_phase(study, worst)})" if worst is not None else ""
+
+
+def _finding(
+    study: Study, chain: Chain, of: tuple[list[Overload], list[Overload]], asked: str
+) -> Finding:
+    found, unsolved = of
     worst = max(found, key=lambda e: e.carried.get(chain.name, 0.0), default=None)
     most = worst.carried.get(chain.name, 0.0) if worst else 0.0
     verdict, text, limit = _judged(study, chain, found)
@@ -51,14 +73,15 @@ def _finding(study: Study, chain: Chain, found: list[Effect], unsolved: list[Eff
     elif verdict is Verdict.PASS and unsolved:
         verdict = Verdict.CANNOT_TELL
         text = (
-            f"What it carries after a failure cannot be told: with {unsolved[0].failure.title} the "
-            "network has no solution, or a current is not known."
+            f"What it carries after a failure cannot be told: with {unsolved[0].failure.title}, "
+            f"{_phase(study, unsolved[0])}, the network has no solution, or a current is not known."
         )
     return answer(
         study,
         chain.name,
         verdict,
-        text or f"It carries {amps(most)} at most after any single failure.",
+        (text or f"It carries {amps(most)} at most after any single failure{_when(study, worst)}.")
+        + asked,
         at=chain.path,
         remedy=(
             "Give the missing currents; see also what network-solved says."
@@ -72,15 +95,16 @@ def _finding(study: Study, chain: Chain, found: list[Effect], unsolved: list[Eff
     )
 
 
-def _judged(study: Study, chain: Chain, found: list[Effect]) -> tuple[Verdict, str, float | None]:
+def _judged(study: Study, chain: Chain, found: list[Overload]) -> tuple[Verdict, str, float | None]:
     keys = {chain.name} | ({chain.far.name} if chain.far else set())
     trips = [(t.amps, i, t, e) for i, e in enumerate(found) for t in e.trips if t.device in keys]
     if trips:
         _, _, trip, effect = max(trips, key=lambda one: one[:2])
         device = sizing(study).devices[trip.device]
         text = (
-            f"{sentence(effect.failure.title)[:-1]}: then {amps(trip.amps)} run through its "
-            f"{device.label}, which surely holds {amps(trip.holds_a)}; it opens."
+            f"{sentence(effect.failure.title)[:-1]}, {_phase(study, effect)}: then "
+            f"{amps(trip.amps)} run through its {device.label}, which surely holds "
+            f"{amps(trip.holds_a)}; it opens."
         )
         return Verdict.FAIL, text, trip.holds_a
     names = {c.id for c in chain.conductors()}
@@ -88,9 +112,9 @@ def _judged(study: Study, chain: Chain, found: list[Effect]) -> tuple[Verdict, s
     if hot:
         _, _, wire, effect = max(hot, key=lambda one: one[:2])
         text = (
-            f"{sentence(effect.failure.title)[:-1]}: then {amps(wire.amps)} run through its wire, "
-            f"AWG {sizing(study).gauges[wire.conductor].awg}, which may carry "
-            f"{amps(wire.allowed_a)}."
+            f"{sentence(effect.failure.title)[:-1]}, {_phase(study, effect)}: then "
+            f"{amps(wire.amps)} run through its wire, AWG "
+            f"{sizing(study).gauges[wire.conductor].awg}, which may carry {amps(wire.allowed_a)}."
         )
         return Verdict.FAIL, text, wire.allowed_a
     limits = [holds_a(sizing(study).devices[key]) for key in keys if key in sizing(study).devices]
