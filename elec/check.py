@@ -21,12 +21,6 @@ from elec.study import Study
 Function = Callable[[Study], Iterable[Finding]]
 
 ORDER = (Verdict.FAIL, Verdict.ADVISE, Verdict.CANNOT_TELL, Verdict.ACCEPTED, Verdict.PASS)
-HEATS = frozenset({
-    "bundle-heat", "connector-current", "device-clears-fault", "device-in-time",
-    "device-interrupts", "device-present", "device-protects-wire", "feeder-device", "feeder-end",
-    "ground-structure", "ground-vapour", "switch-rating", "wire-heat",
-})  # fmt: skip
-"""Checks whose finding is heat or fire where it comes true, unless it says something worse."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,27 +40,23 @@ class Check:
     """The sources as findings print them."""
     deep: bool = False
     """True where it follows whole flights through time and takes long."""
+    heats: bool = False
+    """True where its finding is heat or fire where it comes true, unless it says worse."""
+    given: str = ""
+    """What it goes by that a builder may leave out: it then says nothing, which is no pass."""
 
 
 _REGISTER: dict[str, Check] = {}
 
-GIVEN = {
-    "built-known": "build", "bundle-hole": "holes or conduit on ways",
-    "device-holds-inrush": "inrush on equipment", "device-reach": "essential on equipment",
-    "failure-pair-bundle": "backup on equipment",
-    "failure-pair-connector": "backup on equipment", "failure-pair-ground": "backup on equipment",
-    "failure-pair-supply": "backup on equipment", "failure-single": "essential on equipment",
-    "load-essential": "essential on equipment", "measured-agrees": "measured",
-    "sensor-near": "sensors of kind magnetometer", "sensor-step": "sensors",
-    "system-zones": "zones", "way-bend": "bend on ways",
-    "way-clearance": "fuel-line, controls or exhaust on ways", "way-support": "supports on ways",
-    "wire-cut": "cut under build", "wire-terminal": "stud on buses, grounds and switches",
-}  # fmt: skip
-"""What a check goes by that a builder may leave out: it then says nothing, which is no pass."""
-
 
 def check(
-    title: str, *, sources: Iterable[Cite], limits: Iterable[str] = (), deep: bool = False
+    title: str,
+    *,
+    sources: Iterable[Cite],
+    limits: Iterable[str] = (),
+    deep: bool = False,
+    heats: bool = False,
+    given: str = "",
 ) -> Callable[[Function], Function]:
     """Enter a function of the study into the register under the name of its folder and file.
 
@@ -75,6 +65,8 @@ def check(
         sources: where the rule was published; those of the limits are added.
         limits: keys of `elec.analyses.limits` that it compares with.
         deep: whether it takes long, and the quick answer leaves it to the book.
+        heats: whether it speaks of heat or fire.
+        given: the key without which it says nothing.
     """
 
     def enter(function: Function) -> Function:
@@ -93,6 +85,8 @@ def check(
             function=function,
             printed=tuple(dict.fromkeys(str(cite) for cite in every)),
             deep=deep,
+            heats=heats,
+            given=given,
         )
         return function
 
@@ -173,8 +167,8 @@ def silent(findings: Iterable[Finding], *, deep: bool) -> tuple[tuple[str, str],
     given, so that nobody takes silence for a pass.
     """
     spoken = {finding.check for finding in findings}
-    asked = (one.id for one in checks() if deep or not one.deep)
-    return tuple((name, GIVEN.get(name, "")) for name in asked if name not in spoken)
+    asked = (one for one in checks() if deep or not one.deep)
+    return tuple((one.id, one.given) for one in asked if one.id not in spoken)
 
 
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
@@ -215,7 +209,7 @@ def _findings(study: Study, one: Check) -> Iterator[Finding]:
 def _signed(one: Check, finding: Finding) -> Finding:
     """The finding with its check and sources in it, and what heats marked so."""
     weight = finding.consequence
-    if weight is Consequence.OTHER and one.id in HEATS:
+    if weight is Consequence.OTHER and one.heats:
         weight = Consequence.HEAT
     return changed(
         finding, check=one.id, sources=finding.sources or one.printed, consequence=weight

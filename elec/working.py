@@ -17,6 +17,16 @@ ROUNDING = 1e-9
 """A number counts as within its limit up to this share of it: the error of adding in floats."""
 
 
+def within(value: float, limit: float, rule: Rule = "at most") -> bool:
+    """Whether a number keeps to its limit: the one comparison, and the one tolerance, of all.
+
+    >>> within(0.1 + 0.2, 0.3), within(0.31, 0.3), within(0.31, 0.3, "at least")
+    (True, False, True)
+    """
+    slack = ROUNDING * abs(limit)
+    return value <= limit + slack if rule == "at most" else value >= limit - slack
+
+
 @dataclass(frozen=True, kw_only=True)
 class Term:
     """One number put into a formula.
@@ -72,10 +82,7 @@ class Working:
         """Whether the last result keeps to the limit; None where there is none."""
         if self.limit is None or self.value is None:
             return None
-        room = self.limit.value - self.value
-        if self.rule == "at least":
-            room = -room
-        return room >= -ROUNDING * abs(self.limit.value)
+        return within(self.value, self.limit.value, self.rule)
 
 
 FUNCTIONS: Mapping[str, Callable[..., float]] = {

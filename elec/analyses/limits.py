@@ -5,7 +5,7 @@ is no limit, is no such quantity or would loosen one stands in `refused`; the pu
 holds.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache
 from typing import Literal
 
@@ -13,9 +13,10 @@ from elec import units
 from elec.analyses.demand import cells_factor
 from elec.record import dataclass
 from elec.standards import AWGS, Cite, default, table
+from elec.standards.default import FACTORS
 from elec.study import Study, analysis
-
-Bound = Literal["at most", "at least"]
+from elec.working import Rule as Bound
+from elec.working import within
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -29,68 +30,37 @@ class Rule:
     """As `elec.units.parse` takes it; `number` for a count or a ratio."""
 
 
-def _rules() -> tuple[Rule, ...]:
-    listed: tuple[tuple[str, Literal["limits", "defaults", "drop"], Bound, str], ...] = (
-        ("drop-continuous", "drop", "at most", "voltage"),
-        ("drop-intermittent", "drop", "at most", "voltage"),
-        ("feeder-drop", "limits", "at most", "fraction"),
-        ("minimum-power-gauge", "defaults", "at least", "gauge"),
-        ("minimum-signal-gauge", "defaults", "at least", "gauge"),
-        ("breaker-share", "defaults", "at most", "fraction"),
-        ("fuse-share", "defaults", "at most", "fraction"),
-        ("fault-multiple", "defaults", "at least", "number"),
-        ("coordination-ratio", "defaults", "at least", "number"),
-        ("unprotected-stub", "limits", "at most", "length"),
-        ("unprotected-length", "limits", "at most", "length"),
-        ("unprotected-bears", "limits", "at least", "time"),
-        ("always-hot-rating", "limits", "at most", "current"),
-        ("bundle-wires", "limits", "at most", "number"),
-        ("bundle-diameter", "limits", "at most", "length"),
-        ("bundle-tight", "limits", "at most", "fraction"),
-        ("conduit-ratio", "limits", "at least", "number"),
-        ("grommet-clearance", "limits", "at least", "length"),
-        ("grommet-room", "limits", "at least", "length"),
-        ("stud-terminals", "limits", "at most", "number"),
-        ("ground-path", "limits", "at most", "resistance"),
-        ("steel-return", "limits", "at most", "current"),
-        ("generator-share", "limits", "at most", "fraction"),
-        ("generator-share-landing", "limits", "at most", "fraction"),
-        ("spare-current-share", "defaults", "at least", "fraction"),
-        ("endurance", "limits", "at least", "time"),
-        ("endurance-high", "limits", "at least", "time"),
-        ("endurance-engine", "limits", "at least", "time"),
-        ("battery-usable", "limits", "at most", "fraction"),
-        ("low-voltage-14", "limits", "at least", "voltage"),
-        ("low-voltage-28", "limits", "at least", "voltage"),
-        ("warning-time", "limits", "at most", "time"),
-        ("magnetometer-step-horizontal", "limits", "at most", "magnetic flux density"),
-        ("magnetometer-step-vertical", "limits", "at most", "magnetic flux density"),
-        ("compass-step", "limits", "at most", "number"),
-        ("support-spacing", "limits", "at most", "length"),
-        ("ties-beyond", "limits", "at most", "length"),
-        ("deflection", "limits", "at most", "length"),
-        ("bend-wire", "limits", "at least", "number"),
-        ("bend-supported", "limits", "at least", "number"),
-        ("bend-coax", "limits", "at least", "number"),
-        ("bend-coax-full", "limits", "at least", "number"),
-        ("mark-spacing", "limits", "at most", "length"),
-        ("mark-end", "limits", "at most", "length"),
-        ("compass-deviation", "limits", "at most", "number"),
-        ("fuel-separation", "limits", "at least", "length"),
-        ("fuel-separation-clamped", "limits", "at least", "length"),
-        ("control-separation", "limits", "at least", "length"),
-        ("control-separation-guarded", "limits", "at least", "length"),
-        ("way-straight", "limits", "at least", "fraction"),
-        ("way-detour", "limits", "at most", "number"),
-        ("switch-terminals", "limits", "at most", "number"),
-        ("field-share", "limits", "at most", "fraction"),
-        ("output-share", "limits", "at most", "fraction"),
-        ("battery-ohm-hours-least", "limits", "at least", "number"),
-        ("battery-ohm-hours-most", "limits", "at most", "number"),
-        ("warmest-least", "limits", "at least", "temperature"),
-        ("voltage-least", "limits", "at least", "fraction"),
-    )
-    return tuple(Rule(key=k, table=t, bound=b, dimension=d) for k, t, b, d in listed)
+DIMENSIONS = {
+    "%": "fraction", "A": "current", "AWG": "gauge", "V": "voltage", "degC": "temperature",
+    "in": "length", "min": "time", "mohm": "resistance", "s": "time",
+    "uT": "magnetic flux density",
+}  # fmt: skip
+"""What a unit of the table measures; a unit that is not here counts something."""
+DEFAULTS: Mapping[str, Bound] = {
+    "minimum-power-gauge": "at least", "minimum-signal-gauge": "at least",
+    "breaker-share": "at most", "fuse-share": "at most", "fault-multiple": "at least",
+    "coordination-ratio": "at least", "spare-current-share": "at least",
+}  # fmt: skip
+"""Defaults by which things are chosen and judged alike: these may be tightened, too."""
+DROPS = ("drop-continuous", "drop-intermittent")
+"""Limits with a published table of their own, by nominal voltage."""
+
+
+def _rules() -> Iterator[Rule]:
+    for key in DROPS:
+        yield Rule(key=key, table="drop", bound="at most", dimension="voltage")
+    for key, bound in DEFAULTS.items():
+        yield Rule(
+            key=key, table="defaults", bound=bound,
+            dimension=DIMENSIONS.get(default(key).unit, "number"),
+        )  # fmt: skip
+    for row in table("elec/limits"):
+        yield Rule(
+            key=row.text("key"),
+            table="limits",
+            bound="at most" if row.text("bound") == "at most" else "at least",
+            dimension=DIMENSIONS.get(row.text("unit"), "number"),
+        )
 
 
 RULES: Mapping[str, Rule] = {rule.key: rule for rule in _rules()}
@@ -115,10 +85,7 @@ class Limit:
 
     def allows(self, value: float) -> bool:
         """Whether a value keeps it; a rounding error is forgiven."""
-        slack = 1e-9 * max(1.0, abs(self.value))
-        if self.bound == "at most":
-            return value <= self.value + slack
-        return value >= self.value - slack
+        return within(value, self.value, self.bound)
 
     @property
     def awg(self) -> str:
@@ -187,13 +154,11 @@ def _in_drop(rule: Rule, high: bool) -> tuple[float, str, Cite]:
 
 _DOORS = {"limits": _in_limits, "defaults": _in_defaults, "drop": _in_drop}
 
-_FACTORS = {"%": 0.01, "in": 0.0254, "mohm": 1e-3, "min": 60.0, "uT": 1e-6}
-
 
 def _si(rule: Rule, value: float, unit: str) -> float:
     if rule.dimension == "gauge":
         return float(AWGS.index(f"{value:.0f}"))
-    return value * _FACTORS.get(unit, 1.0)
+    return value * FACTORS.get(unit, 1.0)
 
 
 @analysis
@@ -237,8 +202,7 @@ def _tightened(study: Study, usual: Limit, text: str) -> Limit | Refused:
             why=f"The limit {usual.key} cannot be read: {error}.",
             remedy=f"Write a quantity like that of the limit: {shown(usual)}.",
         )
-    tighter = value <= usual.value if usual.bound == "at most" else value >= usual.value
-    if not tighter:
+    if not usual.allows(value):
         return Refused(
             key=usual.key,
             text=text,

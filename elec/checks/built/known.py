@@ -16,6 +16,7 @@ from elec.study import Study
 @check(
     "What is ticked as built is in the system",
     sources=(Cite("elec", "zones and closing", "judgement"),),
+    given="build",
 )
 def built_known(study: Study) -> Iterator[Finding]:
     """A tick at a name that nothing has is work that counts for nothing.

@@ -19,6 +19,7 @@ from elec.study import Study
         Cite("mil_w_5088", "bundle derating curves", "quoted"),
     ),
     limits=("bundle-tight",),
+    heats=True,
 )
 def check_bundle_heat(study: Study) -> Iterator[Finding]:
     """Wires that lie together warm each other, so each may carry only part of what it may alone.

@@ -18,6 +18,7 @@ from elec.study import Study
         Cite("mil_w_22759", "wire diameters", "memory"),
     ),
     limits=("grommet-clearance", "grommet-room", "conduit-ratio"),
+    given="holes or conduit on ways",
 )
 def bundle_hole(study: Study) -> Iterator[Finding]:
     """A bundle that rubs on an edge wears through; a hole too small is found out late.

@@ -17,6 +17,7 @@ from elec.study import Study
         Cite("trade", "contact ratings", "memory"),
         Cite("contact_specification", "rating factors, contacts loaded", "computed"),
     ),
+    heats=True,
 )
 def connector_current(study: Study) -> Iterator[Finding]:
     """The rating of a contact is that of one alone; among loaded neighbours it carries less.

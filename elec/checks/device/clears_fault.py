@@ -21,6 +21,7 @@ LOOP = (Cite("elec", "fault current", "computed"), Cite("ac4313", "11-48", "seen
     "A short circuit at the far end opens the device",
     sources=LOOP,
     limits=("fault-multiple",),
+    heats=True,
 )
 def device_clears_fault(study: Study) -> Iterator[Finding]:
     """A long thin wire lets so little current through a short that its breaker may not notice.

@@ -25,6 +25,7 @@ RACE = (
 @check(
     "Every device opens before a short damages its wire",
     sources=(*RACE, Cite("ac4313", "table 11-3", "seen")),
+    heats=True,
 )
 def device_in_time(study: Study) -> Iterator[Finding]:
     """Between overload and dead short lies the current at which wire and breaker run a race.

@@ -19,6 +19,7 @@ RULE = Cite("mil_prf_39019", "6.1.1", "seen")
 @check(
     "Every device can break the greatest current that a short drives through it",
     sources=(RULE,),
+    heats=True,
 )
 def device_interrupts(study: Study) -> Iterator[Finding]:
     """A battery gives a thousand amperes into a short; a device not made for it welds or bursts.

@@ -17,6 +17,7 @@ from elec.study import Study
     "Every circuit has a protective device at its source end, or may go without",
     sources=(Cite("ac4313", "11-47", "seen"), Cite("cfr_23", "23.1357(a)", "quoted")),
     limits=LIMITS,
+    heats=True,
 )
 def device_present(study: Study) -> Iterator[Finding]:
     """Without a breaker or fuse a shorted wire glows until the battery is empty, in the bundle.

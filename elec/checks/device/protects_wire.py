@@ -17,6 +17,7 @@ from elec.study import Study
 @check(
     "Every breaker and fuse protects the wire behind it",
     sources=(Cite("ac4313", "11-48", "seen"),),
+    heats=True,
 )
 def device_protects_wire(study: Study) -> Iterator[Finding]:
     """The device is there for the wire: its rating must not exceed what the wire may carry.

@@ -26,6 +26,7 @@ SPARES = (Cite("cfr_91", "91.205(c)", "seen"), Cite("cfr_23", "23.1357(e)", "see
     "Breakers and fuses that something essential hangs on alone are within reach in flight, and "
     "so are spare fuses",
     sources=(*PLACES, *SPARES),
+    given="essential on equipment",
 )
 def device_reach(study: Study) -> Iterator[Finding]:
     """A breaker behind the seat cannot be reset, and a blown fuse without a spare stays blown.

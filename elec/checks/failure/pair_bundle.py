@@ -28,6 +28,7 @@ from elec.study import Study
         Cite("cfr_23_64", "23.2525(b)", "seen"),
         Cite("trade", "redundant wires in separate bundles", "memory"),
     ),
+    given="backup on equipment",
 )
 def failure_pair_bundle(study: Study) -> Iterator[Finding]:
     """One chafed, burnt or cut bundle must not take both, nor the whole of an essential bus.

@@ -13,6 +13,7 @@ from elec.study import Study
 @check(
     "A load and its backup do not pass one connector",
     sources=(Cite("ac4313", "11-235a", "seen"),),
+    given="backup on equipment",
 )
 def failure_pair_connector(study: Study) -> Iterator[Finding]:
     """One plug that works loose must not take both.

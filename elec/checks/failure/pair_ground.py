@@ -13,6 +13,7 @@ from elec.study import Study
 @check(
     "A load and its backup do not hang on one ground point",
     sources=(Cite("ac4313", "11-186e", "seen"), Cite("casa_21_99", "section 2 chapter 13", "seen")),
+    given="backup on equipment",
 )
 def failure_pair_ground(study: Study) -> Iterator[Finding]:
     """One loose nut must not take both.

@@ -15,6 +15,7 @@ SUPPLY = ("source", "device", "switch", "feeder", "bus")
 @check(
     "A load and its backup do not hang on one bus, feeder, device, switch or source",
     sources=(Cite("cfr_23_64", "23.2525(b)", "seen"),),
+    given="backup on equipment",
 )
 def failure_pair_supply(study: Study) -> Iterator[Finding]:
     """A backup that dies with what it backs up is none.

@@ -22,6 +22,7 @@ MOVING = ("source", "device", "switch", "feeder", "connector")
     "No single fault stops the engine, and no source, device, switch, feeder or connector takes "
     "an essential load",
     sources=(Cite("cfr_23_64", "23.2525(b)", "seen"), Cite("cfr_23", "23.1309", "memory")),
+    given="essential on equipment",
 )
 def failure_single(study: Study) -> Iterator[Finding]:
     """One thing fails in cruise: what you need to land must go on, at once or after changing over.

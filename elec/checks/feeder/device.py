@@ -17,6 +17,7 @@ from elec.study import Study
     "Every feeder has a protective device, or may go without",
     sources=(Cite("cfr_23", "23.1357(a)", "quoted"), Cite("ac4313", "11-47", "seen")),
     limits=LIMITS,
+    heats=True,
 )
 def feeder_device(study: Study) -> Iterator[Finding]:
     """A feeder carries most energy of all: shorted without a limiter it burns through the cowl.

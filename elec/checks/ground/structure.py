@@ -17,6 +17,7 @@ from elec.study import Study
     "Every return has a way back, and the airframe carries current only where it can",
     sources=(Cite("ac4313", "11-186", "seen"), Cite("trade", "return by airframe", "memory")),
     limits=("steel-return",),
+    heats=True,
 )
 def ground_structure(study: Study) -> Iterator[Finding]:
     """An aluminium skin is a good conductor; a steel tube is four to eight times worse.

@@ -13,6 +13,7 @@ from elec.study import Study
 @check(
     "No ground point sits where fuel vapour may be",
     sources=(Cite("ac4313", "11-186d", "seen"),),
+    heats=True,
 )
 def ground_vapour(study: Study) -> Iterator[Finding]:
     """A ground that works loose sparks; near a tank or a fuel line that is enough.

@@ -15,6 +15,7 @@ from elec.study import Study
 @check(
     "Every essential load is fed whichever source is lost",
     sources=(Cite("cfr_23_64", "23.2525(b)", "seen"), Cite("cfr_23", "23.1353(h)(1)", "seen")),
+    given="essential on equipment",
 )
 def load_essential(study: Study) -> Iterator[Finding]:
     """What ends the flight safely must have a way to a battery when an alternator is lost.

@@ -13,6 +13,7 @@ from elec.study import Study
 @check(
     "What was measured agrees with what was computed",
     sources=(Cite("elec", "measured values", "judgement"), Cite("elec", "ring-out", "judgement")),
+    given="measured",
 )
 def measured_agrees(study: Study) -> Iterator[Finding]:
     """A value that is off is the first sign of a poor joint, a wrong wire or a wrong label.

@@ -13,7 +13,11 @@ from elec.study import Study
 MANUAL = Cite("magnetometer_manual", "separation table", "seen")
 
 
-@check("A magnetometer keeps its distance from motors, devices and wires", sources=(MANUAL,))
+@check(
+    "A magnetometer keeps its distance from motors, devices and wires",
+    sources=(MANUAL,),
+    given="sensors of kind magnetometer",
+)
 def sensor_near(study: Study) -> Iterator[Finding]:
     """Motors and relays hold magnets and steel, which no calculation of currents counts.
 

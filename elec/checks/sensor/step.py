@@ -21,6 +21,7 @@ JUDGED = Cite("elec", "magnetic sensor", "judgement")
     "No load that is switched disturbs a compass or magnetometer",
     sources=(MANUAL,),
     limits=("magnetometer-step-horizontal", "magnetometer-step-vertical", "compass-step"),
+    given="sensors",
 )
 def sensor_step(study: Study) -> Iterator[Finding]:
     """A constant field is compensated when the compass is swung; one that is switched is not.

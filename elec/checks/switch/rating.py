@@ -13,6 +13,7 @@ from elec.study import Study
 @check(
     "Every switch is made for the load it switches",
     sources=(Cite("ac4313", "table 11-4", "seen"),),
+    heats=True,
 )
 def switch_rating(study: Study) -> Iterator[Finding]:
     """A switch printed with 10 A is meant for a heater on alternating current.

@@ -14,6 +14,7 @@ from elec.study import Study
 @check(
     "What is behind a skin or a floor is in a zone with a closing list",
     sources=(Cite("elec", "zones and closing", "judgement"),),
+    given="zones",
 )
 def system_zones(study: Study) -> Iterator[Finding]:
     """Before a zone closes, a list says what has to be in, tested, and spare, in it.

@@ -15,7 +15,12 @@ WIRE, HELD = "bend-wire", "bend-supported"
 COAX, COAX_HELD = "bend-coax-full", "bend-coax"
 
 
-@check("No bundle is bent too tightly", sources=(), limits=(WIRE, HELD, COAX, COAX_HELD))
+@check(
+    "No bundle is bent too tightly",
+    sources=(),
+    limits=(WIRE, HELD, COAX, COAX_HELD),
+    given="bend on ways",
+)
 def way_bend(study: Study) -> Iterator[Finding]:
     """A tight bend works insulation thin and flattens a coaxial cable, whose loss then rises.
 

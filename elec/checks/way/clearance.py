@@ -24,6 +24,7 @@ HOT = Cite("tm_1500", "(26)", "seen")
         "control-separation",
         "control-separation-guarded",
     ),
+    given="fuel-line, controls or exhaust on ways",
 )
 def way_clearance(study: Study) -> Iterator[Finding]:
     """A wire that chafes on a fuel line, jams a control or melts on an exhaust can end a flight.

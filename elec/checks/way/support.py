@@ -13,7 +13,12 @@ from elec.study import Study
 RULE = Cite("ac4313", "11-96", "seen")
 
 
-@check("Supports stand close enough", sources=(RULE,), limits=("support-spacing",))
+@check(
+    "Supports stand close enough",
+    sources=(RULE,),
+    limits=("support-spacing",),
+    given="supports on ways",
+)
 def way_support(study: Study) -> Iterator[Finding]:
     """A bundle that swings chafes, and pulls at its terminals.
 

@@ -15,6 +15,7 @@ from elec.study import Study
 @check(
     "What was cut is as long as its run",
     sources=(Cite("ac4313", "11-118", "seen"), Cite("elec", "wire length", "judgement")),
+    given="cut under build",
 )
 def wire_cut(study: Study) -> Iterator[Finding]:
     """A wire cut short leaves no slack for a second crimp, or pulls on its connector.

@@ -21,6 +21,7 @@ from elec.study import Study
         Cite("mil_w_5088", "free air and bundle curves", "quoted"),
         Cite("ac4313", "figure 11-6, a formula through its printed points", "computed"),
     ),
+    heats=True,
 )
 def wire_heat(study: Study) -> Iterator[Finding]:
     """A wire that is too warm hardens, smokes, and in the end shorts to its neighbours.

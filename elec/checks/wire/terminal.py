@@ -16,6 +16,7 @@ from elec.study import Study
         Cite("trade", "ring terminals by gauge and stud", "memory"),
         Cite("ac4313", "11-174 to 11-177", "seen"),
     ),
+    given="stud on buses, grounds and switches",
 )
 def wire_terminal(study: Study) -> Iterator[Finding]:
     """A ring drilled out to fit a stud has lost the metal that carries; a loose one gets hot.
