@@ -61,6 +61,8 @@ class Course:
     """Conductor → the part of its damage done, with the quickest devices and with the slowest."""
     bus_v: Mapping[str, float]
     """Bus → its voltage at the end; NaN where nothing feeds it."""
+    over: Mapping[str, tuple[float, float]]
+    """Managed battery → the most that it gives above its limit, and until when at the latest."""
 
     @property
     def live(self) -> bool:
@@ -132,7 +134,7 @@ class _State:
     heat: dict[str, tuple[float, float]] = field(default_factory=dict)
     through: dict[str, float] | None = None
     drives_a: float = 0.0
-    lithium: dict[str, float] = field(default_factory=dict)
+    over: dict[str, tuple[float, float]] = field(default_factory=dict)
 
 
 class Clearing:
@@ -144,7 +146,7 @@ class Clearing:
         guards: Sequence[Guard],
         bears: Mapping[str, Bears],
         buses: Sequence[str],
-        limits_a: Mapping[str, float],
+        limits_a: Mapping[str, float | None],
     ) -> None:
         """Make ready.
 
@@ -153,7 +155,7 @@ class Clearing:
             guards: every rated device.
             bears: what each wire bears.
             buses: nodes whose voltage at the end is wanted.
-            limits_a: batteries whose management opens, and above what.
+            limits_a: batteries whose management opens, and above what; None: not known.
         """
         self.netlist, self.buses, self.limits_a = netlist, buses, limits_a
         self.rows: dict[str, int] = {b.name: i for i, b in enumerate(netlist.resistors)}
@@ -168,6 +170,7 @@ class Clearing:
         nodes: Sequence[str],
         opened: Sequence[Sequence[str]],
         own: Mapping[str, frozenset[str]],
+        gone: Sequence[Sequence[str]] | None = None,
     ) -> tuple[Course, ...]:
         """The course of a short at every node.
 
@@ -177,11 +180,20 @@ class Clearing:
             opened: devices open from the beginning, by their keys, for every node.
             own: node → devices of the wires that end there; of equals they open first, and the
                 others are among those that may.
+            gone: batteries that give nothing, for every node; left out: all feed.
         """
         found: list[Course] = []
+        without = [()] * len(nodes) if gone is None else gone
         for first in range(0, len(nodes), CHUNK):
             part = slice(first, first + CHUNK)
-            found += self._run(values, nodes[part], opened[part], own)
+            case = values.take(np.zeros(len(nodes[part]), np.intp))
+            ohms = case.battery_resistance_ohm.copy()
+            for column, names in enumerate(without[part]):
+                for row, branch in enumerate(self.netlist.batteries):
+                    if branch.name in names:
+                        ohms[row, column] = np.inf
+            case = replace(case, battery_resistance_ohm=ohms)
+            found += self._run(case, nodes[part], opened[part], own)
         return tuple(found)
 
     def _run(
@@ -196,7 +208,7 @@ class Clearing:
         shorts = [Branch(name=f"short:{node}", a=node, b=ref) for node in unique]
         netlist = replace(self.netlist, resistors=(*self.netlist.resistors, *shorts))
         base = len(self.netlist.resistors)
-        ohms = np.repeat(values.resistance_ohm, count, axis=1)
+        ohms = values.resistance_ohm
         extra = np.full((len(unique), count), np.inf)
         own = [unique.index(node) for node in nodes]
         extra[own, range(count)] = SHORT_OHM
@@ -205,19 +217,19 @@ class Clearing:
         for case, keys in enumerate(opened):
             for key in keys:
                 ohms[parts[key], case] = np.inf
-        rest = values.take(np.zeros(count, np.intp))
         states = [_State() for _ in nodes]
         results: dict[int, Course] = {}
         active = list(range(count))
         while active:
             at = np.array(active, np.intp)
-            solution = solve(netlist, replace(rest.take(at), resistance_ohm=ohms[:, at]))
+            solution = solve(netlist, replace(values.take(at), resistance_ohm=ohms[:, at]))
             still: list[int] = []
             for column, case in enumerate(active):
                 amps = np.abs(solution.resistor_a[:, column])
                 short_a = float(amps[base + own[case]])
                 mine = near.get(nodes[case], frozenset())
                 done, key = self._stage(states[case], amps, short_a, mine)
+                self._managed(states[case], -solution.battery_a[:, column], done=done)
                 if key:
                     ohms[parts[key], case] = np.inf
                 if done:
@@ -263,6 +275,16 @@ class Clearing:
         state.opened.append(Opened(device=key, amps=here, at_s=state.clock_s))
         return False, key
 
+    def _managed(self, state: _State, given_a: Array, *, done: bool) -> None:
+        """Note what managed batteries give above their limits, and until when."""
+        for branch, amps in zip(self.netlist.batteries, given_a.tolist(), strict=True):
+            if branch.name not in self.limits_a:
+                continue
+            limit = self.limits_a[branch.name]
+            if amps > (NOTHING_A if limit is None else limit):
+                most = max(amps, state.over.get(branch.name, (0.0, 0.0))[0])
+                state.over[branch.name] = (most, math.inf if done else state.clock_s)
+
     def _warm(self, state: _State, amps: Array, quick_s: float, slow_s: float) -> None:
         rows = np.array([row for _, row, _ in self.wires], np.intp)
         for i in np.flatnonzero(amps[rows] > self._lasting):
@@ -299,6 +321,7 @@ class Clearing:
             heated=dict(state.heat),
             bus_v={bus: float(solution.voltage_v[index[bus], column]) for bus in self.buses
                    if bus in index},
+            over=dict(state.over),
         )  # fmt: skip
 
 

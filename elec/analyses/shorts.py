@@ -27,8 +27,8 @@ from elec.analyses.heat import heat
 from elec.analyses.limits import limit
 from elec.analyses.runs import runs
 from elec.analyses.short_clearing import Clearing, Course, guard
+from elec.analyses.short_managed import CutOff, Managed, managed, opening, without
 from elec.analyses.sizing import sizing
-from elec.model.source import Lithium
 from elec.network.netlist import Law, Values
 from elec.record import dataclass
 from elec.standards import default
@@ -55,6 +55,8 @@ class Short:
     """Further essential equipment, if devices open that may open too."""
     dead: frozenset[str]
     """Equipment that is cut off at once."""
+    cut: CutOff | None = None
+    """What follows where a battery's management system opens, or may; None where none does."""
 
     @property
     def courses(self) -> tuple[Course, ...]:
@@ -75,6 +77,8 @@ class Shorted:
     """Essential equipment lost for good by a short in its wire, and not by the wire being open."""
     may_beyond: tuple[str, ...]
     """The same, if devices open that may open too."""
+    open_takes: tuple[str, ...] = ()
+    """Essential equipment that is lost when its wires are merely open."""
     unknown: str = ""
     """Why nothing can be told."""
 
@@ -139,6 +143,8 @@ class _Work:
             for key, device in sizing(study).devices.items()
             if device.rating_a is not None and key in parts
         ]
+        self.gone: Mapping[str, Managed] = {}
+        self.cut: Mapping[str, tuple[Course, Course]] = {}
         self.clearing = Clearing(
             self.netlist,
             guards,
@@ -148,11 +154,7 @@ class _Work:
                 if name not in self._no_wires()
             },
             tuple(study.document.buses),
-            {
-                name: source.limit_a
-                for name, source in study.document.sources.items()
-                if isinstance(source, Lithium) and source.limit_a is not None
-            },
+            {name: battery.limit_a for name, battery in managed(study).items()},
         )
         self.ends = self._ends_of()
 
@@ -218,6 +220,10 @@ class _Work:
         before = [tuple(one.device for one in course.opened) for course in normal]
         changed = self.clearing.run(second, nodes, before, own)
         found = dict(zip(nodes, zip(normal, changed, strict=True), strict=True))
+        self.gone = {
+            node: one for node, courses in found.items() if (one := opening(self.study, courses))
+        }
+        self.cut = without(self.clearing, (first, second), self.gone, own)
         losses = _Losses(self, found)
         by_name: dict[str, Shorted] = {}
         for chain in self.chains:
@@ -284,6 +290,7 @@ class _Work:
             shorts=made,
             beyond=tuple(sorted(every, key=order.index)),
             may_beyond=tuple(sorted(may, key=order.index)),
+            open_takes=tuple(sorted(opened, key=order.index)),
             unknown=unknown,
         )
 
@@ -306,6 +313,13 @@ class _Losses:
             ):
                 self.column[node, key] = len(listed)
                 listed.append(self._failure(node, course, open_))
+        for node, (normal, changed) in work.cut.items():
+            opened = {one.device for one in normal.opened}
+            both = opened | {one.device for one in changed.opened}
+            gone = frozenset(work.gone[node].batteries)
+            for key, course, open_ in (("cut", normal, opened), ("cut changed", changed, both)):
+                self.column[node, key] = len(listed)
+                listed.append(replace(self._failure(node, course, open_), sources=gone))
         for chain in work.chains:
             self.column[chain.name, "open"] = len(listed)
             opens = {c.id for c in chain.conductors()}
@@ -363,8 +377,24 @@ class _Losses:
         taken = tuple(name for name in taken if name not in self.sweep.taken(self.healthy))
         return Short(
             node=node, at=where, normal=normal, changed=changed, taken=taken, may_take=may,
-            dead=dead,
+            dead=dead, cut=self._cut(node),
         )  # fmt: skip
+
+    def _cut(self, node: str) -> CutOff | None:
+        if node not in self.work.cut:
+            return None
+        normal, changed = self.work.cut[node]
+        taken = self._taken(
+            self._dead(NORMAL, self.column[node, "cut"]),
+            self._dead(CHANGED, self.column[node, "cut changed"]),
+        )
+        before = self.sweep.taken(self.healthy)
+        return CutOff(
+            **vars(self.work.gone[node]),
+            normal=normal,
+            changed=changed,
+            taken=tuple(name for name in taken if name not in before),
+        )
 
 
 def lasting_alternator_a(study: Study, sources: Iterable[str]) -> float:

@@ -235,6 +235,9 @@ class Lithium(SourceEntry):
     """Temperature below which it must not be charged; left out: 0 °C."""
     limit_a: Amps | None = None
     """What the management system lets through before it opens."""
+    opens_after_s: Seconds | None = None
+    """How long it lets more than `limit` through before it opens, from its maker; left out: not
+    known, so that in a short it may open before any device or not at all."""
 
 
 class ExternalPower(SourceEntry):

@@ -92,8 +92,19 @@ def _row(
         if titles
         else "",
         f"{listed(sources)} {course.left_a:.0f} A" if sources else "",
-        "; ".join(_device(study, key, shorted) for key in course.may),
+        "; ".join(
+            (
+                *(_device(study, key, shorted) for key in course.may),
+                *(f"management of {name}" for name in _managements(study, short)),
+            )
+        ),
     )
+
+
+def _managements(study: Study, short: Short) -> tuple[str, ...]:
+    """Batteries whose management system opens, or may."""
+    names = () if short.cut is None else short.cut.batteries
+    return tuple(study.system.title("sources", name) for name in names)
 
 
 def _device(study: Study, key: str, shorted: Shorted) -> str:

@@ -156,13 +156,28 @@ def _limit(study: Study, one: Crank, name: str, battery: Lithium) -> Finding:
             f"{gives}; its management system opens at {amps(limit)} (limit), and every bus that it "
             "feeds is dark."
         )
+    elif first > limit and (battery.opens_after_s or 0.0) >= one.first_s:
+        verdict = Verdict.PASS
+        text = (
+            f"{gives}; its management system opens at {amps(limit)} (limit), and waits longer than "
+            "the first turn lasts."
+        )
+    elif first > limit and battery.opens_after_s is not None:
+        verdict = Verdict.FAIL
+        text = (
+            f"{gives}; its management system opens at {amps(limit)} (limit) in the first turn, and "
+            "every bus that it feeds is dark."
+        )
     elif first > limit:
         verdict = Verdict.CANNOT_TELL
         text = (
             f"{gives}; its management system opens at {amps(limit)} (limit), and whether it waits "
             "for the end of the first turn is not known."
         )
-        remedy = f"Ask its maker what it lets through for {1000 * one.first_s:.0f} ms. {remedy}"
+        remedy = (
+            f"Ask its maker what it lets through for {1000 * one.first_s:.0f} ms, or how long it "
+            f"waits (opens-after: 100 ms). {remedy}"
+        )
     else:
         verdict = Verdict.PASS
         text = f"{gives}; its management system lets {amps(limit)} through."

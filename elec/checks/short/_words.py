@@ -4,6 +4,7 @@ import math
 
 from elec.analyses.chains import chains
 from elec.analyses.short_clearing import Course
+from elec.analyses.short_managed import CutOff
 from elec.analyses.shorts import Short, Shorted
 from elec.analyses.sizing import sizing
 from elec.checks.answer import amps, listed
@@ -54,3 +55,28 @@ def feeding_words(study: Study, course: Course) -> str:
 def drives_words(course: Course) -> str:
     """What runs into it at first."""
     return amps(course.drives_a) if math.isfinite(course.drives_a) else "?"
+
+
+def cut_words(study: Study, cut: CutOff) -> str:
+    """What a battery gives and its management does: for the middle of a sentence."""
+    names = listed(study.system.title("sources", name) for name in cut.batteries)
+    limit = getattr(study.document.sources[cut.batteries[0]], "limit_a", None)
+    if limit is None:
+        return (
+            f"{names} gives {amps(cut.amps)}; at which current its management system opens is not "
+            "given"
+        )
+    given = f"{names} gives {amps(cut.amps)}, more than its limit of {amps(limit)}"
+    if cut.missing:
+        return f"{given}; how long its management system waits is not given"
+    return f"{given}, and its management system opens"
+
+
+def cut_remedy(cut: CutOff) -> str:
+    """What to ask the battery's maker."""
+    if cut.missing == "limit":
+        return (
+            "Read off its sheet at which current its management system opens and after what time: "
+            "give limit: 300 A and opens-after: 1 s."
+        )
+    return "Ask its maker how long it waits above its limit: give opens-after: 1 s."

@@ -10,8 +10,14 @@ from elec.analyses.short_clearing import Course
 from elec.analyses.shorts import Short, Shorted, lasting_alternator_a, shorts
 from elec.analyses.sizing import sizing
 from elec.check import check
-from elec.checks.answer import amps, answer
-from elec.checks.short._words import device_words, feeding_words, opening_words, where_words
+from elec.checks.answer import amps, answer, sentence
+from elec.checks.short._words import (
+    cut_words,
+    device_words,
+    feeding_words,
+    opening_words,
+    where_words,
+)
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -73,7 +79,23 @@ def _judged(study: Study, shorted: Shorted) -> Judged:
     worst = min(found, key=lambda pair: ORDER.index(pair[0]))
     if worst[0] is not Verdict.PASS:
         return worst
-    return Verdict.PASS, _passing(study, shorted)
+    cut = min(
+        (pair for short in shorted.shorts for pair in _without(study, shorted, short)),
+        key=lambda pair: ORDER.index(pair[0]),
+        default=worst,
+    )
+    return cut if cut[0] is not Verdict.PASS else (Verdict.PASS, _passing(study, shorted))
+
+
+def _without(study: Study, shorted: Shorted, short: Short) -> Iterator[Judged]:
+    """The same where a management system takes a battery away, or may."""
+    if short.cut is None:
+        return
+    for course in short.cut.courses:
+        verdict, text = _course(study, shorted, short, course)
+        if verdict is Verdict.FAIL and short.cut.missing:
+            verdict = Verdict.CANNOT_TELL
+        yield verdict, f"{sentence(cut_words(study, short.cut))} Then: {text}" if text else ""
 
 
 def _course(study: Study, shorted: Shorted, short: Short, course: Course) -> Judged:

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 
 from elec.analyses.bare import bare, without
 from elec.analyses.chains import chains
+from elec.analyses.short_managed import CutOff
 from elec.analyses.shorts import Short, Shorted, shorts
 from elec.check import check
 from elec.checks.answer import amps, answer, listed
-from elec.checks.short._words import device_words, opening_words, where_words
+from elec.checks.short._words import cut_remedy, cut_words, device_words, opening_words, where_words
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -27,7 +28,8 @@ def short_essential(study: Study) -> Iterator[Finding]:
     Each power wire is shorted at both ends; what is lost for good, at once and after changing over,
     is compared with what is lost when the wire is merely open. Put a device at the end where it
     meets the bus, quick enough to open before the bus's other feeders do
-    (`far-end: {fuse: 15 A}`), or a diode there (`diode: schottky`).
+    (`far-end: {fuse: 15 A}`), or a diode there (`diode: schottky`). A lithium battery's management
+    system may open before any device does, and takes away what that battery alone feeds.
     """
     if not any(entry.essential for entry in study.document.equipment.values()):
         return
@@ -44,16 +46,21 @@ def _finding(study: Study, shorted: Shorted) -> Finding:
         verdict,
         text,
         at=shorted.path,
-        remedy=(
-            "Give what is missing: a length, a rating."
-            if verdict is Verdict.CANNOT_TELL
-            else _remedy(study, shorted)
-        ),
+        remedy=_remedy(study, shorted),
     )
 
 
 def _remedy(study: Study, shorted: Shorted) -> str:
     """What to fit; the device that stands at the shorted end is to be quicker, none is added."""
+    if shorted.unknown:
+        return "Give what is missing: a length, a rating."
+    if _taking(study, shorted) is None and (cutting := _cutting(study, shorted)) is not None:
+        if cutting[1].missing:
+            return cut_remedy(cutting[1])
+        return (
+            "Take a quicker or smaller device, so that it opens before the management system does, "
+            "or give these loads a second source."
+        )
     near = chains(study).named(shorted.name).device
     taking = _taking(study, shorted) or _may_take(shorted)
     if near is not None and taking is not None and taking.at == "beginning":
@@ -86,6 +93,15 @@ def _judged(study: Study, shorted: Shorted) -> tuple[Verdict, str]:
             f"{_lost(study, shorted.beyond)} no supply any more, nor after changing over."
         )
         return Verdict.FAIL, text
+    cutting = _cutting(study, shorted)
+    if cutting is not None:
+        short, cut = cutting
+        text = (
+            f"Shorted {where_words(shorted, short)}, {cut_words(study, cut)}. "
+            f"{_lost(study, _cut_beyond(study, shorted, cut, short))} no supply then, nor after "
+            "changing over."
+        )
+        return (Verdict.CANNOT_TELL if cut.missing else Verdict.FAIL), text
     short = _may_take(shorted)
     if short is not None and shorted.kind == "feeder":
         also = listed(
@@ -100,7 +116,32 @@ def _judged(study: Study, shorted: Shorted) -> tuple[Verdict, str]:
     if shorted.beyond:
         text = "A short in it takes its bus: but for it only an alternator feeds that bus, and an "
         return Verdict.PASS, f"{text}alternator alone holds no bus against a short."
-    return Verdict.PASS, "A short in it takes no essential load but what hangs on it alone."
+    text = "A short in it takes no essential load but what hangs on it alone."
+    held = next(((one, one.cut) for one in shorted.shorts if one.cut is not None), None)
+    if held is not None:
+        text += (
+            f" Shorted {where_words(shorted, held[0])}, {cut_words(study, held[1])}: what else "
+            "feeds these loads holds them then."
+        )
+    return Verdict.PASS, text
+
+
+def _cut_beyond(study: Study, shorted: Shorted, cut: CutOff, short: Short) -> tuple[str, ...]:
+    """What else is lost where a management system opens, and would not be without that."""
+    chain = chains(study).by_name[shorted.name]
+    own = {name for name in chain.loads if len(chains(study).feeds.get(name, ())) < 2}
+    known = own | {*short.taken, *shorted.open_takes}
+    return tuple(name for name in cut.taken if name not in known)
+
+
+def _cutting(study: Study, shorted: Shorted) -> tuple[Short, CutOff] | None:
+    """The first short in which a management system takes more; surely, if any does."""
+    found = [
+        (one, one.cut)
+        for one in shorted.shorts
+        if one.cut is not None and _cut_beyond(study, shorted, one.cut, one)
+    ]
+    return min(found, key=lambda pair: bool(pair[1].missing), default=None)
 
 
 def _taking(study: Study, shorted: Shorted) -> Short | None:
