@@ -4,10 +4,10 @@ In: what was found, and what it has to keep to. Out: a finding with its verdict,
 to tell the two numbers apart, and with a remark where the builder tightened the limit.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 
 from elec.analyses.limits import Limit
-from elec.checks.answer import Path, answer, apart, sentence, tightened
+from elec.checks.answer import Path, answer, apart, tightened
 from elec.finding import Finding, Verdict
 from elec.study import Study
 from elec.working import Rule, Working, within
@@ -24,13 +24,16 @@ def compare(
     value: float | None,
     limit: float | Limit | None,
     says: Says,
-    remedy: str | Callable[[], str],
+    fault: Says = "",
+    remedy: str | Callable[[], str] = "",
     rule: Rule = "at most",
     unit: str = "",
     digits: int = 2,
-    otherwise: Verdict = Verdict.FAIL,
+    otherwise: Verdict | None = None,
     fails: float | None = None,
     unknown: str = "",
+    besides: bool | None = True,
+    unsure: Collection[Verdict] = (),
     ask: str = "",
     named: Iterable[Limit] = (),
     working: Callable[[], Working | None] | None = None,
@@ -45,44 +48,45 @@ def compare(
         value: what was found, in `unit`; None where it is not known.
         limit: what it has to keep to, in `unit`; a `Limit` brings its bound and its wording.
         says: what is so.
+        fault: what is so where the limit is not kept, if that is said in other words.
         remedy: what helps where it is not kept.
         rule: on which side of a limit that is a number the value has to be.
         unit: as the finding prints it.
         digits: of both numbers after the point; more where they would look alike.
-        otherwise: the verdict where the limit is not kept.
-        fails: a second limit, beyond which it fails where the first asks for advice only.
-        unknown: what cannot be told and why; cannot-tell is then the verdict.
-        ask: what helps against that.
+        otherwise: the verdict where the limit is not kept: fail, or advise where `fails` is given.
+        fails: a second limit, beyond which it fails in any case.
+        unknown: what cannot be told and why, as a sentence; cannot-tell is then the verdict.
+        besides: whether all else that is asked is so; None where it is not known.
+        unsure: verdicts that would not be certain, since something is not counted.
+        ask: what helps where it cannot be told.
         named: limits that `limit` was made from, for the remark where they are tightened.
         working: leads to the number.
         sources: in the place of those of the check.
     """
-    known = (limit,) if isinstance(limit, Limit) else tuple(named)
+    known = (limit, *named) if isinstance(limit, Limit) else tuple(named)
     bound = limit.bound if isinstance(limit, Limit) else rule
     most = limit.value if isinstance(limit, Limit) else limit
     if unknown or value is None or most is None:
-        return answer(
-            study,
-            about,
-            Verdict.CANNOT_TELL,
-            sentence(unknown),
-            at=at,
-            remedy=ask,
-            limit=most,
-            unit=unit,
-            working=working,
-            sources=sources,
-        )
-    verdict = judged(value, most, bound, otherwise=otherwise, fails=fails)
-    text = says if isinstance(says, str) else says(*apart(value, most, unit, digits))
-    good = verdict is Verdict.PASS
+        verdict, said = Verdict.CANNOT_TELL, unknown
+    else:
+        verdict = judged(value, most, bound, otherwise=otherwise, fails=fails)
+        if verdict is Verdict.PASS and not besides:
+            verdict = Verdict.CANNOT_TELL if besides is None else otherwise or Verdict.FAIL
+        kept = verdict is Verdict.PASS and within(value, most, bound)
+        words = says if kept else fault or says
+        text = words if isinstance(words, str) else words(*apart(value, most, unit, digits))
+        said = text + "".join(map(tightened, known))
+        verdict = Verdict.CANNOT_TELL if verdict in unsure else verdict
+    helps = ask if ask and verdict is Verdict.CANNOT_TELL else remedy
+    if verdict is Verdict.PASS:
+        helps = ""
     return answer(
         study,
         about,
         verdict,
-        text + "".join(map(tightened, known)),
+        said,
         at=at,
-        remedy="" if good else remedy if isinstance(remedy, str) else remedy(),
+        remedy=helps if isinstance(helps, str) else helps(),
         value=value,
         limit=most,
         unit=unit,
@@ -96,7 +100,7 @@ def judged(
     limit: float,
     rule: Rule = "at most",
     *,
-    otherwise: Verdict = Verdict.FAIL,
+    otherwise: Verdict | None = None,
     fails: float | None = None,
 ) -> Verdict:
     """The verdict on a number.
@@ -104,8 +108,8 @@ def judged(
     >>> judged(3.0, 2.0).value, judged(3.0, 2.0, fails=4.0).value, judged(5.0, 2.0, fails=4.0).value
     ('fail', 'advise', 'fail')
     """
+    if fails is not None and not within(value, fails, rule):
+        return Verdict.FAIL
     if within(value, limit, rule):
         return Verdict.PASS
-    if fails is None:
-        return otherwise
-    return Verdict.ADVISE if within(value, fails, rule) else Verdict.FAIL
+    return otherwise or (Verdict.FAIL if fails is None else Verdict.ADVISE)

@@ -6,7 +6,8 @@ from elec.analyses.bundles import MOST_ON_CURVE, BundleHeat, bundle_heat
 from elec.analyses.limits import limit
 from elec.analyses.sizing import sizing
 from elec.check import check
-from elec.checks.answer import amps, answer, count, listed, passes, percent, sentence, tightened
+from elec.checks.answer import amps, count, listed, percent, sentence
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -34,22 +35,18 @@ def check_bundle_heat(study: Study) -> Iterator[Finding]:
 
 
 def _finding(study: Study, found: BundleHeat) -> Finding:
-    tight = limit(study, "bundle-tight")
-    roomy = tight.allows(found.share) or _chosen(study, found)
-    verdict = passes(roomy, Verdict.ADVISE)
-    if found.share > 1:
-        verdict = Verdict.FAIL
-    elif found.wires > MOST_ON_CURVE or found.unknown:
-        verdict = Verdict.CANNOT_TELL
-    return answer(
+    open_ = found.wires > MOST_ON_CURVE or found.unknown
+    return compare(
         study,
         found.title,
-        verdict,
-        _sentence(found) + tightened(tight),
         at=("ways", found.way),
-        remedy=_remedy(found),
         value=found.share,
-        limit=tight.value,
+        limit=limit(study, "bundle-tight"),
+        fails=1.0,
+        otherwise=Verdict.PASS if _chosen(study, found) else Verdict.ADVISE,
+        unsure=(Verdict.PASS, Verdict.ADVISE) if open_ else (),
+        says=_sentence(found),
+        remedy=_remedy(found),
     )
 
 

@@ -4,8 +4,9 @@ from collections.abc import Iterator
 
 from elec.analyses.holes import Opening, Passage, passages
 from elec.check import check
-from elec.checks.answer import answer, apart, listed, passes
-from elec.finding import Finding, Verdict
+from elec.checks.answer import listed
+from elec.checks.compare import compare
+from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
 
@@ -32,38 +33,29 @@ def bundle_hole(study: Study) -> Iterator[Finding]:
 
 
 def _finding(study: Study, found: Passage, number: int, opening: Opening) -> Finding:
-    tube = opening.kind == "tube"
     same = sum(o.kind != "tube" for o in found.openings)
-    about = f"{found.title}, {'tube' if tube else f'hole {number}' if same > 1 else 'hole'}"
-    path = ("ways", found.way, "conduit") if tube else ("ways", found.way, "holes")
-    if found.unknown:
-        return answer(
-            study,
-            about,
-            Verdict.CANNOT_TELL,
-            f"The diameter of {listed(found.unknown)} is not published, so whether the bundle fits "
-            "is not known.",
-            at=path,
-            remedy="Write the gauge into the cable's type, or measure the bundle.",
-        )
-    given, needed = apart(opening.given_m * 1000, opening.needed_m * 1000, "mm", 1)
-    thick = f"{opening.passing_m * 1000:.1f} mm"
-    return answer(
+    hole = f"hole {number}" if same > 1 else "hole"
+    needed = f"{opening.needed_m * 1000:.1f} mm"
+    return compare(
         study,
-        about,
-        passes(opening.given_m >= opening.needed_m * (1 - 1e-9)),
-        f"{opening.wires} wires and cores make a bundle of about {thick}; the {opening.kind} has "
-        f"{given} and needs {needed}.",
-        at=path,
-        remedy=_remedy(opening, needed),
-        value=opening.given_m * 1000,
-        limit=opening.needed_m * 1000,
-        unit="mm",
-        working=lambda: found.working,
+        f"{found.title}, {'tube' if opening.kind == 'tube' else hole}",
+        at=("ways", found.way, "conduit" if opening.kind == "tube" else "holes"),
+        value=None if found.unknown else opening.given_m * 1000,
+        limit=None if found.unknown else opening.needed_m * 1000,
+        rule="at least",
+        unit="" if found.unknown else "mm",
+        digits=1,
+        says=lambda given, needed: (
+            f"{opening.wires} wires and cores make a bundle of about "
+            f"{opening.passing_m * 1000:.1f} mm; the {opening.kind} has {given} and needs {needed}."
+        ),
+        remedy=f"Fit a grommet and write grommet: yes, or open the hole to {needed}."
+        if opening.kind == "bare hole"
+        else f"Make it {needed}, or lead part of the wires another way (via).",
+        unknown=f"The diameter of {listed(found.unknown)} is not published, so whether the bundle "
+        "fits is not known."
+        if found.unknown
+        else "",
+        ask="Write the gauge into the cable's type, or measure the bundle.",
+        working=None if found.unknown else lambda: found.working,
     )
-
-
-def _remedy(opening: Opening, needed: str) -> str:
-    if opening.kind == "bare hole":
-        return f"Fit a grommet and write grommet: yes, or open the hole to {needed}."
-    return f"Make it {needed}, or lead part of the wires another way (via)."

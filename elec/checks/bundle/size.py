@@ -6,7 +6,8 @@ from elec.analyses.holes import Passage, passages
 from elec.analyses.laid import Laid, laid
 from elec.analyses.limits import limit
 from elec.check import check
-from elec.checks.answer import answer, apart, count, length, listed, passes, tightened
+from elec.checks.answer import answer, apart, count, length, listed
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -50,32 +51,24 @@ def _strangers(study: Study, named: Laid) -> Iterator[Finding]:
 
 def _finding(study: Study, found: Passage) -> Finding:
     most, widest = limit(study, "bundle-wires"), limit(study, "bundle-diameter")
-    each = found.each
-    size = found.diameter_m
-    bad = not most.allows(each) or (size is not None and not widest.allows(size))
-    verdict = passes(not bad, Verdict.ADVISE)
-    if not bad and size is None:
-        verdict = Verdict.CANNOT_TELL
     in_each = f" in each of {found.bundles} bundles" if found.bundles > 1 else ""
-    if size is None:
-        thick = f"The diameter of {listed(found.unknown)} is not published, nor is the bundle's."
-    else:
+    size = found.diameter_m
+    thick = f"The diameter of {listed(found.unknown)} is not published, nor is the bundle's."
+    if size is not None:
         shown, allowed = apart(size * 1000, widest.value * 1000, "mm", 0)
         thick = f"It is about {shown} thick of {allowed} ({length(study, widest.value)})."
-    return answer(
+    return compare(
         study,
         found.title,
-        verdict,
-        f"{count(each, 'wire')}{in_each} of {most.value:.0f}. {thick}"
-        f"{tightened(most)}{tightened(widest)}",
         at=("ways", found.way),
-        remedy=(
-            "Write the gauge into the cable's type, such as 2-core AWG 22 shielded."
-            if verdict is Verdict.CANNOT_TELL
-            else f"Split it, and write bundles: {found.bundles + 1} on this way."
-        ),
-        value=float(each),
-        limit=most.value,
+        value=float(found.each),
+        limit=most,
         unit="wires",
+        otherwise=Verdict.ADVISE,
+        besides=None if size is None else widest.allows(size),
+        says=f"{count(found.each, 'wire')}{in_each} of {most.value:.0f}. {thick}",
+        remedy=f"Split it, and write bundles: {found.bundles + 1} on this way.",
+        ask="Write the gauge into the cable's type, such as 2-core AWG 22 shielded.",
+        named=(widest,),
         working=lambda: found.working,
     )

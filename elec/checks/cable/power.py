@@ -4,12 +4,12 @@ from collections.abc import Iterator
 
 from elec.analyses.coax_loss import CoaxLoss, coax_losses
 from elec.check import check
-from elec.checks.answer import answer, passes
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.physics.coax import delivered_w
 from elec.standards import Cite, Row, default, table
 from elec.study import Study
-from elec.working import Step, Term, Working
+from elec.working import Step, Term, Working, within
 
 RULE = Cite("cfr_43", "appendix F (d)", "seen")
 FOOT_M = 0.3048
@@ -37,42 +37,42 @@ def cable_power(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, name: str, found: CoaxLoss, rule: Row) -> Finding:
     power = study.document.cables[name].power_w
     least, most = rule.number("least_w"), rule.number("most_w")
-    at = ("cables", name)
     if power is None or found.worst_db is None:
         missing = "what the radio puts into it is not said" if power is None else found.unknown
-        return answer(
+        return compare(
             study,
             name,
-            Verdict.CANNOT_TELL,
-            f"{found.title}: whether {least:.0f} W reach the antenna cannot be told: {missing}.",
-            at=at,
-            remedy="Give power: on the cable, from the radio's label (power: 200 W)."
-            if power is None
-            else found.missing,
+            at=("cables", name),
+            value=None,
             limit=least,
             unit="W",
+            says="",
+            unknown=f"{found.title}: whether {least:.0f} W reach the antenna cannot be told: "
+            f"{missing}.",
+            ask="Give power: on the cable, from the radio's label (power: 200 W)."
+            if power is None
+            else found.missing,
         )
     worst = delivered_w(power_w=power, loss_db=found.worst_db)
     expected = delivered_w(
         power_w=power, loss_db=found.worst_db if found.nominal_db is None else found.nominal_db
     )
-    verdict = passes(expected >= least)
-    if verdict is Verdict.PASS and (worst < least or expected > most):
-        verdict = Verdict.ADVISE
-    return answer(
+    return compare(
         study,
         name,
-        verdict,
-        f"{found.title}: of {power:.0f} W, {expected:.0f} W reach the antenna, {worst:.0f} W at "
-        f"the worst; {least:.0f} W is asked ({rule.text('meaning')}), {most:.0f} W at the most.",
-        at=at,
-        remedy="Shorten the cable, or take a type that loses less."
-        if worst < least
-        else "More than the rule allows at the antenna: ask the maker.",
+        at=("cables", name),
         value=worst,
         limit=least,
+        rule="at least",
         unit="W",
-        working=_working(found, power, worst),
+        otherwise=Verdict.ADVISE if within(expected, least, "at least") else Verdict.FAIL,
+        besides=within(expected, most),
+        says=f"{found.title}: of {power:.0f} W, {expected:.0f} W reach the antenna, {worst:.0f} W "
+        f"at the worst; {least:.0f} W is asked ({rule.text('meaning')}), {most:.0f} W at the most.",
+        remedy="Shorten the cable, or take a type that loses less."
+        if not within(worst, least, "at least")
+        else "More than the rule allows at the antenna: ask the maker.",
+        working=lambda: _working(found, power, worst),
     )
 
 

@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from elec.analyses.contacts import ContactLoad, contact_loads
 from elec.analyses.pins import pins
 from elec.check import check
-from elec.checks.answer import answer, apart, passes, sentence
-from elec.finding import Finding, Verdict
+from elec.checks.answer import sentence
+from elec.checks.compare import compare
+from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
 
@@ -31,27 +32,21 @@ def connector_current(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, found: ContactLoad) -> Finding:
     one = pins(study).by_id[found.connector]
-    if found.allowed_a is None:
-        return answer(
-            study,
-            found.connector,
-            Verdict.CANNOT_TELL,
-            sentence(f"{one.title}: {found.unknown}"),
-            at=one.path,
-            remedy="Give the current of the load, or rating of the connector from its maker.",
-            working=lambda: found.working,
-        )
-    carried, allowed = apart(found.current_a, found.allowed_a, "A", 1)
-    return answer(
+    untold = found.allowed_a is None
+    return compare(
         study,
         found.connector,
-        passes(found.current_a <= found.allowed_a * (1 + 1e-9)),
-        f"{one.title}: contact {found.contact} carries {carried}; with {found.loaded} of "
-        f"{found.contacts} contacts loaded and AWG {found.awg} in it, it may carry {allowed}.",
         at=one.path,
-        remedy="Share it between two contacts, each with its wire, or take larger contacts.",
-        value=found.current_a,
+        value=None if untold else found.current_a,
         limit=found.allowed_a,
-        unit="A",
+        unit="" if untold else "A",
+        digits=1,
+        says=lambda carried, allowed: (
+            f"{one.title}: contact {found.contact} carries {carried}; with {found.loaded} of "
+            f"{found.contacts} contacts loaded and AWG {found.awg} in it, it may carry {allowed}."
+        ),
+        remedy="Share it between two contacts, each with its wire, or take larger contacts.",
+        unknown=sentence(f"{one.title}: {found.unknown}") if untold else "",
+        ask="Give the current of the load, or rating of the connector from its maker.",
         working=lambda: found.working,
     )

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from elec.analyses.pins import ConnectorPins, pins
 from elec.check import check
-from elec.checks.answer import answer, count, passes
+from elec.checks.answer import answer, count
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.physics.contact import spare_count
 from elec.standards import Cite
@@ -43,17 +44,16 @@ def connector_spare(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, one: ConnectorPins, contacts: int) -> Finding:
     wanted = int(spare_count(contacts=contacts))
     free = one.count("spare")
-    return answer(
+    laid_out = ", or accept it: the maker of the box laid its contacts out."
+    return compare(
         study,
         one.id,
-        passes(free >= wanted, Verdict.ADVISE),
-        f"{one.title}: {count(free, 'contact')} of {contacts} free; {wanted} are asked.",
         at=one.path,
-        remedy="Take the next larger shell"
-        + (
-            ", or accept it: the maker of the box laid its contacts out." if not one.inline else "."
-        ),
         value=float(free),
         limit=float(wanted),
+        rule="at least",
         unit="contacts",
+        otherwise=Verdict.ADVISE,
+        says=f"{one.title}: {count(free, 'contact')} of {contacts} free; {wanted} are asked.",
+        remedy=f"Take the next larger shell{'.' if one.inline else laid_out}",
     )

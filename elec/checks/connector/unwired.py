@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from elec.analyses.pins import ConnectorPins, pins
 from elec.check import check
-from elec.checks.answer import answer, listed, passes
+from elec.checks.answer import listed
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -29,16 +30,15 @@ def _finding(study: Study, one: ConnectorPins) -> Finding:
     half = [pin for pin in one.pins if pin.state == "one half"]
     names = listed(f"{pin.contact} ({pin.signal})" for pin in (*bare, *half))
     side = " on one half" if half and not bare else ""
-    return answer(
+    return compare(
         study,
         one.id,
-        passes(not bare and not half, Verdict.ADVISE),
-        f"{one.title}: no wire reaches{side} {names}."
-        if bare or half
-        else f"{one.title}: every named contact has its wire.",
         at=one.path,
-        remedy="Add the wire; or take the contact out of pins, or call its signal spare.",
         value=float(len(bare) + len(half)),
         limit=0.0,
         unit="contacts",
+        otherwise=Verdict.ADVISE,
+        says=f"{one.title}: every named contact has its wire.",
+        fault=f"{one.title}: no wire reaches{side} {names}.",
+        remedy="Add the wire; or take the contact out of pins, or call its signal spare.",
     )

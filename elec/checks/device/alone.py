@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from elec.analyses.chains import Chain, chains
 from elec.check import check
-from elec.checks.answer import answer, listed, passes
+from elec.checks.answer import listed
+from elec.checks.compare import compare
 from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
@@ -35,17 +36,13 @@ def _finding(study: Study, chain: Chain, essential: list[str]) -> Finding:
         return listed(study.system.title("equipment", load) for load in loads)
 
     others = [load for load in chain.loads if load != essential[0]]
-    if not others:
-        text = f"{named(essential)} has its device to itself."
-    else:
-        text = f"{named(essential[:1])} is essential and shares one device with {named(others)}."
-    return answer(
+    return compare(
         study,
         chain.name,
-        passes(not others),
-        text,
         at=chain.path,
-        remedy=f"Give {named(others)} a circuit of {'its' if len(others) == 1 else 'their'} own.",
         value=float(len(chain.loads)),
         limit=1.0,
+        says=f"{named(essential)} has its device to itself.",
+        fault=f"{named(essential[:1])} is essential and shares one device with {named(others)}.",
+        remedy=f"Give {named(others)} a circuit of {'its' if len(others) == 1 else 'their'} own.",
     )

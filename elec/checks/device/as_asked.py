@@ -3,14 +3,17 @@
 from collections.abc import Iterator
 
 from elec.analyses.chains import Chain, chains
+from elec.analyses.devices import Device
 from elec.analyses.picking import Asked, asks
 from elec.analyses.shelf import asked_gauges
 from elec.analyses.sizing import sizing
 from elec.check import check
 from elec.checks.answer import answer
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import AWGS, Cite
 from elec.study import Study
+from elec.working import within
 
 
 @check(
@@ -34,35 +37,33 @@ def device_as_asked(study: Study) -> Iterator[Finding]:
 
 def _device(study: Study, chain: Chain, asked: Asked) -> Finding:
     device = sizing(study).devices[chain.name]
-    at = ("equipment", asked.load, "maker-asks")
-    text = f"{device.label}; the maker of {asked.title} asks for {asked.rating_a:g} A."
-    verdict = Verdict.PASS
-    remedy = f"Take {asked.rating_a:g} A, or write down why not under accept."
-    if device.rating_a is None:
-        verdict, text = Verdict.CANNOT_TELL, f"It has no rating yet: {device.unknown}."
-        remedy = "Give the missing current."
-    elif device.rating_a > asked.rating_a * (1 + 1e-9):
-        verdict = Verdict.FAIL if asked.alone else Verdict.ADVISE
-        if not asked.alone:
-            remedy = f"Give {asked.title} a circuit of its own behind {asked.rating_a:g} A."
-        elif (device.needed_a or 0.0) > asked.rating_a:
-            remedy = (
-                f"Its draw as given asks for {device.needed_a:.2g} A: read the manual again, or "
-                "measure it."
-            )
-    elif device.rating_a < asked.rating_a * (1 - 1e-9):
-        verdict = Verdict.ADVISE
-    return answer(
+    small = device.rating_a is not None and not within(device.rating_a, asked.rating_a, "at least")
+    return compare(
         study,
         chain.name,
-        verdict,
-        text,
-        at=at,
-        remedy=remedy,
+        at=("equipment", asked.load, "maker-asks"),
         value=device.rating_a,
         limit=asked.rating_a,
         unit="A",
+        otherwise=Verdict.FAIL if asked.alone and not small else Verdict.ADVISE,
+        besides=not small,
+        says=f"{device.label}; the maker of {asked.title} asks for {asked.rating_a:g} A.",
+        remedy=f"Take {asked.rating_a:g} A, or write down why not under accept."
+        if small
+        else _too_great(device, asked),
+        unknown=f"It has no rating yet: {device.unknown}." if device.rating_a is None else "",
+        ask="Give the missing current.",
     )
+
+
+def _too_great(device: Device, asked: Asked) -> str:
+    """What helps where the rating is greater than the maker asks for."""
+    if not asked.alone:
+        return f"Give {asked.title} a circuit of its own behind {asked.rating_a:g} A."
+    if (device.needed_a or 0.0) > asked.rating_a:
+        needed = f"{device.needed_a:.2g} A"
+        return f"Its draw as given asks for {needed}: read the manual again, or measure it."
+    return f"Take {asked.rating_a:g} A, or write down why not under accept."
 
 
 def _wire(study: Study, chain: Chain, awg: str) -> Finding:

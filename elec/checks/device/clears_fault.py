@@ -8,11 +8,13 @@ from elec.analyses.fault import Fault, faults
 from elec.analyses.limits import limit
 from elec.analyses.sizing import sizing
 from elec.check import check
-from elec.checks.answer import amps, answer, apart, passes, tightened
+from elec.checks.answer import amps, apart
+from elec.checks.compare import compare
 from elec.checks.device._words import curve_sources
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.working import within
 
 LOOP = (Cite("elec", "fault current", "computed"), Cite("ac4313", "11-48", "seen"))
 
@@ -37,43 +39,38 @@ def device_clears_fault(study: Study) -> Iterator[Finding]:
 
 
 def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Finding:
-    at = (*chain.path, device.kind)
-    if fault.least_a is None or device.rating_a is None:
-        return answer(
-            study,
-            chain.name,
-            Verdict.CANNOT_TELL,
-            f"The short-circuit current cannot be told: {fault.unknown or device.unknown}.",
-            at=at,
-            remedy="Give what is missing (length, rating, battery).",
-        )
-    multiple = limit(study, "fault-multiple")
-    sure = ultimate_trip(device)
-    enough = multiple.value * device.rating_a
-    least, asked = apart(fault.least_a, enough, "A", 1)
-    times, wanted = apart(fault.least_a / device.rating_a, multiple.value, "", 1)
-    verdict = passes(fault.least_a >= enough * (1 - 1e-9), Verdict.ADVISE)
+    multiple, sure = limit(study, "fault-multiple"), ultimate_trip(device)
+    rating = device.rating_a or 0.0
+    untold = fault.least_a is None or device.rating_a is None
+    times, wanted = apart((fault.least_a or 0.0) / (rating or 1.0), multiple.value, "", 1)
+    limited = " (what the battery's own management lets through)" if fault.limited else ""
     opens = ""
     if sure is None:
         opens = f" Nothing published says at which current a {device.family} must open."
-    elif fault.least_a < sure * device.rating_a:
-        verdict = Verdict.FAIL
-        opens = f" It need not open below {amps(sure * device.rating_a)}: the wire would glow on."
-    if sure is None and verdict is not Verdict.PASS:
-        verdict = Verdict.CANNOT_TELL
-    limited = " (what the battery's own management lets through)" if fault.limited else ""
-    return answer(
+    elif not within(fault.least_a or 0.0, sure * rating, "at least"):
+        opens = f" It need not open below {amps(sure * rating)}: the wire would glow on."
+    return compare(
         study,
         chain.name,
-        verdict,
-        f"{device.label}: a short at the far end drives {least}{limited}, "
-        f"{times} times its rating; from {wanted} times ({asked}) it opens soon.{opens}"
-        f"{tightened(multiple)}",
-        at=at,
+        at=(*chain.path, device.kind),
+        value=None if untold else fault.least_a,
+        limit=None if untold else multiple.value * rating,
+        rule="at least",
+        unit="" if untold else "A",
+        digits=1,
+        otherwise=Verdict.ADVISE,
+        fails=None if sure is None else sure * rating,
+        unsure=(Verdict.ADVISE,) if sure is None else (),
+        says=lambda least, asked: (
+            f"{device.label}: a short at the far end drives {least}{limited}, {times} times its "
+            f"rating; from {wanted} times ({asked}) it opens soon.{opens}"
+        ),
         remedy="Take a smaller rating if the load allows it, a thicker wire, or a nearer ground.",
-        value=fault.least_a,
-        limit=enough,
-        unit="A",
-        working=lambda: fault.least,
-        sources=(*map(str, LOOP), *curve_sources(device)),
+        unknown=f"The short-circuit current cannot be told: {fault.unknown or device.unknown}."
+        if untold
+        else "",
+        ask="Give what is missing (length, rating, battery)." if untold else "",
+        named=(multiple,),
+        working=None if untold else lambda: fault.least,
+        sources=() if untold else (*map(str, LOOP), *curve_sources(device)),
     )

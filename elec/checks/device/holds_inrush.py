@@ -1,5 +1,6 @@
 """Does the device stay closed while its loads are switched on?"""
 
+import math
 from collections.abc import Iterator
 
 from elec.analyses.chains import Chain, chains
@@ -7,7 +8,8 @@ from elec.analyses.devices import Device
 from elec.analyses.remedies import rating_for_inrush
 from elec.analyses.sizing import sizing
 from elec.check import check
-from elec.checks.answer import amps, answer, listed, passes
+from elec.checks.answer import amps, answer, listed
+from elec.checks.compare import compare
 from elec.checks.device._words import class_words, curve_sources
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
@@ -37,7 +39,7 @@ def device_holds_inrush(study: Study) -> Iterator[Finding]:
         if silent:
             yield _unsaid(study, chain, device, silent)
         elif device.inrush_a is not None and device.inrush_s is not None:
-            yield _finding(study, chain, device, device.inrush_a, device.inrush_s)
+            yield _finding(study, chain, device, device.rating_a)
 
 
 def _silent(study: Study, chain: Chain) -> list[str]:
@@ -64,40 +66,29 @@ def _unsaid(study: Study, chain: Chain, device: Device, silent: list[str]) -> Fi
     )
 
 
-def _finding(
-    study: Study, chain: Chain, device: Device, inrush_a: float, inrush_s: float
-) -> Finding:
-    assert device.rating_a is not None  # noqa: S101 - asked before
-    held = device.holds_inrush(device.rating_a)
+def _finding(study: Study, chain: Chain, device: Device, rating_a: float) -> Finding:
+    inrush_a, inrush_s = device.inrush_a or 0.0, device.inrush_s or 0.0
+    held = device.holds_inrush(rating_a)
     surge = f"{amps(inrush_a)} for {show(inrush_s, 's')}"
-    if held is None:
-        return answer(
-            study,
-            chain.name,
-            Verdict.CANNOT_TELL,
-            f"No time-current curve of class {device.family} covers "
-            f"{inrush_a / device.rating_a:.1f} "
-            f"times its rating, so whether the {device.label} holds {surge} is not known.",
-            at=(*chain.path, device.kind),
-            remedy="Compare with the curve of the device you bought.",
-        )
-    good, least = held
+    least = held[1] if held is not None else math.inf
     slow = f"opens after {show(least, 's')} at the earliest" if least < 1e9 else "need never open"
     bigger = rating_for_inrush(device)
-    return answer(
+    return compare(
         study,
         chain.name,
-        passes(good),
-        f"{device.label} ({class_words(device)}): at switch-on the loads take {surge}; it "
-        f"{slow} at that current, the warmth at the device counted.",
         at=(*chain.path, device.kind),
-        remedy=(
-            f"Take {bigger:g} A if the wire allows it (device-protects-wire), or a slower class."
-            if bigger
-            else "Take a slower class, or switch the loads on one after the other."
-        ),
-        value=inrush_s,
-        limit=least,
-        unit="s",
-        sources=curve_sources(device),
+        value=inrush_s if held else None,
+        limit=least if held else None,
+        unit="s" if held else "",
+        says=f"{device.label} ({class_words(device)}): at switch-on the loads take {surge}; it "
+        f"{slow} at that current, the warmth at the device counted.",
+        remedy=f"Take {bigger:g} A if the wire allows it (device-protects-wire), or a slower class."
+        if bigger
+        else "Take a slower class, or switch the loads on one after the other.",
+        unknown=""
+        if held
+        else f"No time-current curve of class {device.family} covers {inrush_a / rating_a:.1f} "
+        f"times its rating, so whether the {device.label} holds {surge} is not known.",
+        ask="Compare with the curve of the device you bought.",
+        sources=curve_sources(device) if held else (),
     )

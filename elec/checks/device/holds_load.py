@@ -9,10 +9,12 @@ from elec.analyses.limits import limit
 from elec.analyses.remedies import next_rating
 from elec.analyses.sizing import sizing
 from elec.check import check
-from elec.checks.answer import amps, answer, apart, listed, passes, sentence, tightened
+from elec.checks.answer import amps, answer, listed, sentence
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.working import within
 
 
 @check(
@@ -71,27 +73,27 @@ def _finding(study: Study, chain: Chain, device: Device) -> Finding:
         )
     if device.peak_unknown:
         return _peak_unknown(study, chain, device, device.rating_a)
-    key = limit(study, "breaker-share" if device.kind == "breaker" else "fuse-share")
-    held = (device.share or 0.0) <= 1.0 + 1e-9
-    good = device.rating_a >= device.needed_a * (1 - 1e-9)
-    _, needed = apart(device.rating_a, device.needed_a, "A", 1)
+    load = f"{amps(device.load_a)}{_peak(device)}"
     bigger = next_rating(device.kind, device.family, device.needed_a)
-    return answer(
+    return compare(
         study,
         chain.name,
-        passes(good, Verdict.ADVISE if held else Verdict.FAIL),
-        f"{device.label}: the load is {amps(device.load_a)}{_peak(device)}, and {needed} or more "
-        f"holds it with room, the warmth at the device counted.{tightened(key)}",
         at=at,
-        remedy=(
-            f"Take {bigger:g} A if the wire allows it (device-protects-wire)."
-            if bigger
-            else "Split the load over two circuits."
-        ),
         value=device.rating_a,
         limit=device.needed_a,
+        rule="at least",
         unit="A",
-        working=rating_working(study, device),
+        digits=1,
+        otherwise=Verdict.ADVISE if within(device.share or 0.0, 1.0) else Verdict.FAIL,
+        says=lambda _, needed: (
+            f"{device.label}: the load is {load}, and {needed} or more holds it with room, the "
+            "warmth at the device counted."
+        ),
+        remedy=f"Take {bigger:g} A if the wire allows it (device-protects-wire)."
+        if bigger
+        else "Split the load over two circuits.",
+        named=(limit(study, "breaker-share" if device.kind == "breaker" else "fuse-share"),),
+        working=lambda: rating_working(study, device),
     )
 
 

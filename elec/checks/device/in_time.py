@@ -9,12 +9,14 @@ from elec.analyses.damage import OpensInTime, opens_in_time
 from elec.analyses.devices import Device
 from elec.analyses.sizing import sizing
 from elec.check import check
-from elec.checks.answer import amps, answer, passes
+from elec.checks.answer import amps, answer
+from elec.checks.compare import compare
 from elec.checks.device._words import class_words, curve_sources, is_assumed
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 from elec.units import show
+from elec.working import within
 
 RACE = (
     Cite("elec", "damage time against opening time", "computed"),
@@ -61,21 +63,22 @@ def _finding(study: Study, found: OpensInTime) -> Finding:
         f"{lasts} up to {found.limit_degc:.0f} °C{mark}"
     )
     head = f"{device.label} ({class_words(device)}) on AWG {found.awg}"
-    by_chart = found.share > 1 and found.only_slow and _chart_agrees(found, device)
-    return answer(
+    by_chart = found.only_slow and _chart_agrees(found, device)
+    return compare(
         study,
         found.chain,
-        passes(found.share <= 1 or by_chart, Verdict.ADVISE),
-        f"{head}: the chart of AC 43.13-1B allows it; only the curve of its class is slower than "
-        f"the wire: {race}. Compare with the curve of the part you buy."
-        if by_chart
-        else f"{head}: {race}.{_beyond(found)}",
         at=at,
-        remedy="Take a faster class, a smaller rating or a thicker wire; the band of a class is "
-        "wide, so the curve of the part you buy may pass.",
         value=found.opens_s,
         limit=found.damaged_s,
         unit="s",
+        otherwise=Verdict.PASS if by_chart else Verdict.ADVISE,
+        says=f"{head}: {race}.{_beyond(found)}",
+        fault=f"{head}: the chart of AC 43.13-1B allows it; only the curve of its class is slower "
+        f"than the wire: {race}. Compare with the curve of the part you buy."
+        if by_chart
+        else "",
+        remedy="Take a faster class, a smaller rating or a thicker wire; the band of a class is "
+        "wide, so the curve of the part you buy may pass.",
         working=lambda: found.working,
         sources=(*map(str, RACE), *curve_sources(device)),
     )
@@ -85,7 +88,7 @@ def _chart_agrees(found: OpensInTime, device: Device) -> bool:
     """Whether the chart allows the device on the wire, and nobody gave or published its curve."""
     most = chart_most_a(found.awg, device.kind)
     rating = device.rating_a or math.inf
-    return is_assumed(device) and most is not None and rating <= most * (1 + 1e-9)
+    return is_assumed(device) and most is not None and within(rating, most)
 
 
 def _beyond(found: OpensInTime) -> str:

@@ -1,5 +1,6 @@
 """Can the device break the greatest short-circuit current?"""
 
+import math
 from collections.abc import Iterator
 
 from elec.analyses.chains import Chain, chains
@@ -8,10 +9,12 @@ from elec.analyses.devices import Device, interrupts
 from elec.analyses.fault import Fault, faults
 from elec.analyses.sizing import sizing
 from elec.check import check
-from elec.checks.answer import amps, answer, passes
-from elec.finding import Finding, Verdict
+from elec.checks.answer import amps
+from elec.checks.compare import compare
+from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
+from elec.working import within
 
 RULE = Cite("mil_prf_39019", "6.1.1", "seen")
 
@@ -44,34 +47,34 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
             else f"what a {device.kind} of class {device.family} interrupts is not published; a "
             f"short drives {amps(fault.greatest_a)}"
         )
-        return answer(
+        return compare(
             study,
             chain.name,
-            Verdict.CANNOT_TELL,
-            f"Whether the {device.label} breaks a short cannot be told: {why}.",
             at=at,
-            remedy="Read it off its data sheet and write it there, such as "
-            f"{device.kind}: {{rating: {device.rating_a or 5:g} A, interrupts: 2000 A}}.",
             value=fault.greatest_a,
+            limit=None,
             unit="A",
+            says="",
+            unknown=f"Whether the {device.label} breaks a short cannot be told: {why}.",
+            ask="Read it off its data sheet and write it there, such as "
+            f"{device.kind}: {{rating: {device.rating_a or 5:g} A, interrupts: 2000 A}}.",
             working=lambda: fault.greatest,
         )
     volts = demand(study).highest_v
-    enough_v = can.greatest_v is None or volts <= can.greatest_v
-    voltage = (
-        "" if enough_v else f" It is made for {can.greatest_v:g} V, the system has {volts:g} V."
-    )
-    return answer(
+    made_v = can.greatest_v or math.inf
+    voltage = f" It is made for {made_v:g} V, the system has {volts:g} V."
+    enough_v = within(volts, made_v)
+    return compare(
         study,
         chain.name,
-        passes(fault.greatest_a <= can.current_a and enough_v),
-        f"{device.label}: a short just behind it drives {amps(fault.greatest_a)}; it interrupts "
-        f"{amps(can.current_a)}, {can.origin}.{voltage}",
         at=at,
-        remedy="Take a kind that interrupts more, or put a limiter that does close to the battery.",
         value=fault.greatest_a,
         limit=can.current_a,
         unit="A",
+        besides=enough_v,
+        says=f"{device.label}: a short just behind it drives {amps(fault.greatest_a)}; it "
+        f"interrupts {amps(can.current_a)}, {can.origin}.{'' if enough_v else voltage}",
+        remedy="Take a kind that interrupts more, or put a limiter that does close to the battery.",
         working=lambda: fault.greatest,
         sources=(str(RULE), can.source) if can.source else (),
     )

@@ -8,8 +8,9 @@ from elec.analyses.heat import WireHeat, heat
 from elec.analyses.remedies import enough_for, last_rating
 from elec.analyses.sizing import sizing
 from elec.check import check
-from elec.checks.answer import amps, answer, apart, passes
-from elec.finding import Finding, Verdict
+from elec.checks.answer import amps
+from elec.checks.compare import compare
+from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
 
@@ -34,41 +35,33 @@ def device_protects_wire(study: Study) -> Iterator[Finding]:
 
 
 def _finding(study: Study, chain: Chain, device: Device, wire: WireHeat) -> Finding:
-    at = (*chain.path, device.kind)
-    if device.rating_a is None:
-        return answer(
-            study,
-            chain.name,
-            Verdict.CANNOT_TELL,
-            f"Its {device.kind} has no rating yet: {device.unknown}.",
-            at=at,
-            remedy="Give the missing current, or write the rating.",
-            limit=wire.allowed_a,
-            unit="A",
-            working=lambda: wire.working,
-        )
-    _, allowed = apart(device.rating_a, wire.allowed_a, "A", 1)
     where = wire.title if wire.spot.startswith("place") else f"on the way {wire.title}"
-    return answer(
+    return compare(
         study,
         chain.name,
-        passes(device.rating_a <= wire.allowed_a * (1 + 1e-9)),
-        f"{device.label}; AWG {wire.awg} may carry {allowed} {where}, its warmest spot.",
-        at=at,
-        remedy=_remedy(study, device, device.rating_a, wire),
+        at=(*chain.path, device.kind),
         value=device.rating_a,
         limit=wire.allowed_a,
         unit="A",
+        digits=1,
+        says=lambda _, allowed: (
+            f"{device.label}; AWG {wire.awg} may carry {allowed} {where}, its warmest spot."
+        ),
+        remedy=lambda: _remedy(study, device, wire),
+        unknown=f"Its {device.kind} has no rating yet: {device.unknown}."
+        if device.rating_a is None
+        else "",
+        ask="Give the missing current, or write the rating.",
         working=lambda: wire.working,
     )
 
 
-def _remedy(study: Study, device: Device, rating_a: float, wire: WireHeat) -> str:
+def _remedy(study: Study, device: Device, wire: WireHeat) -> str:
     ways = []
     smaller = last_rating(device.kind, device.family, wire.allowed_a)
     if smaller is not None and device.needed_a is not None and smaller >= device.needed_a:
         ways.append(f"Take {smaller:g} A, which still holds the load.")
-    gauge = enough_for(study, wire, rating_a)
+    gauge = enough_for(study, wire, device.rating_a or 0.0)
     if gauge is not None:
         ways.append(f"AWG {gauge[0]} may carry {amps(gauge[1])} there.")
     return " Or: ".join(ways) or "Split the circuit, or lead its wire outside this bundle."

@@ -14,6 +14,7 @@ from elec.analyses.at_hand import (
 )
 from elec.check import check
 from elec.checks.answer import answer, listed, passes
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -107,19 +108,18 @@ def _compared(study: Study, found: tuple[SpareFuses, ...], fitted: str) -> Findi
     night = "night" in study.system.about.conditions
     pairs = tuple(zip(found, enough(found, night=night), strict=True))
     short = [(one, least) for one, least in pairs if one.carried < least]
-    text = f"Enough spare fuses are carried; fitted within reach: {fitted}."
-    if short:
-        missing = ", ".join(f"{one.rating_a:g} A {one.carried} of {least}" for one, least in short)
-        text = f"Too few spare fuses: {missing}; fitted within reach: {fitted}."
+    missing = ", ".join(f"{one.rating_a:g} A {one.carried} of {least}" for one, least in short)
     wanted = listed(f"{least} of {one.rating_a:g} A" for one, least in pairs)
-    return answer(
+    return compare(
         study,
         "spare fuses",
-        passes(not short, Verdict.FAIL if night else Verdict.ADVISE),
-        text,
         at=("system", "spare-fuses"),
-        remedy=f"Carry {wanted} where you reach them, and write them under spare-fuses.",
         value=float(sum(min(one.carried, least) for one, least in pairs)),
         limit=float(sum(least for _, least in pairs)),
+        rule="at least",
+        otherwise=Verdict.FAIL if night else Verdict.ADVISE,
+        says=f"Enough spare fuses are carried; fitted within reach: {fitted}.",
+        fault=f"Too few spare fuses: {missing}; fitted within reach: {fitted}.",
+        remedy=f"Carry {wanted} where you reach them, and write them under spare-fuses.",
         sources=tuple(str(cite) for cite in SPARES),
     )

@@ -6,7 +6,8 @@ from elec.analyses.chains import chains
 from elec.analyses.limits import limit
 from elec.analyses.selectivity import Selectivity, selectivity
 from elec.check import check
-from elec.checks.answer import amps, answer, percent, tightened
+from elec.checks.answer import amps, percent
+from elec.checks.compare import compare
 from elec.checks.device._words import curve_sources
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
@@ -38,33 +39,28 @@ def _finding(study: Study, found: Selectivity) -> Finding:
     head = f"{found.upper.label} over the {found.lower.label} of {branch}, {found.ratio:.1f} times"
     if found.share < 1.0:
         head += f" with the {percent(found.share)} that it carries of a short there"
+    dark = f"all {found.branches} branches" if found.branches > 1 else "the branch"
+    text = (
+        f"{head}; {rule.value:g} times is held enough. In a short above "
+        f"{amps(found.sure_to_a or 0.0)} the feeder may open too, and {dark} are dark."
+    )
     if found.sure:
-        verdict = Verdict.PASS
         text = f"{head}: the branch surely opens first up to {amps(found.looked_to_a)}."
-    elif found.sure_to_a is None:
-        verdict = Verdict.CANNOT_TELL
-        text = f"{head}: no known curve compares the two."
-    else:
-        verdict = Verdict.PASS if rule.allows(found.ratio) else Verdict.ADVISE
-        dark = f"all {found.branches} branches" if found.branches > 1 else "the branch"
-        text = (
-            f"{head}; {rule.value:g} times is held enough. In a short above "
-            f"{amps(found.sure_to_a)} the feeder may open too, and {dark} are dark."
-            f"{tightened(rule)}"
-        )
-    return answer(
+    return compare(
         study,
         found.feeder,
-        verdict,
-        text,
         at=chain.path,
-        remedy=(
-            "Compare the curves of the parts you buy."
-            if verdict is Verdict.CANNOT_TELL
-            else "Take a slower or larger device for the feeder as far as its wire allows, or a "
-            "smaller one in the branch."
-        ),
         value=found.ratio,
         limit=rule.value,
+        rule=rule.bound,
+        otherwise=Verdict.PASS if found.sure else Verdict.ADVISE,
+        says=text,
+        remedy="Take a slower or larger device for the feeder as far as its wire allows, or a "
+        "smaller one in the branch.",
+        unknown=""
+        if found.sure or found.sure_to_a is not None
+        else f"{head}: no known curve compares the two.",
+        ask="Compare the curves of the parts you buy.",
+        named=() if found.sure else (rule,),
         sources=(str(RULE), *curve_sources(found.lower, found.upper)),
     )

@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from elec.analyses.chains import chains
 from elec.analyses.drops import FeederDrop, feeder_drops
 from elec.check import check
-from elec.checks.answer import amps, answer, apart, passes
-from elec.finding import Finding, Verdict
+from elec.checks.answer import amps
+from elec.checks.compare import compare
+from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
 
@@ -32,26 +33,22 @@ def feeder_cranking(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, found: FeederDrop) -> Finding:
     chain = chains(study).by_name[found.chain]
-    if found.cranking_v is None:
-        return answer(
-            study,
-            found.chain,
-            Verdict.CANNOT_TELL,
-            f"{chain.title} carries {amps(found.cranking_a)} while cranking; what it loses cannot "
-            f"be told: {found.unknown.split(';')[0]}.",
-            at=chain.path,
-            remedy="Give the missing length.",
-        )
-    lost, allowed = apart(found.cranking_v, found.cranking_limit_v, "V")
-    return answer(
+    untold, carries = found.cranking_v is None, amps(found.cranking_a)
+    return compare(
         study,
         found.chain,
-        passes(found.cranking_v <= found.cranking_limit_v * (1 + 1e-9)),
-        f"{chain.title}: {lost} lost at {amps(found.cranking_a)} while cranking; {allowed} is "
-        "allowed for so short a time.",
         at=chain.path,
-        remedy="Take a thicker cable, or bring battery and starter together.",
         value=found.cranking_v,
-        limit=found.cranking_limit_v,
-        unit="V",
+        limit=None if untold else found.cranking_limit_v,
+        unit="" if untold else "V",
+        says=lambda lost, allowed: (
+            f"{chain.title}: {lost} lost at {carries} while cranking; {allowed} is allowed for so "
+            "short a time."
+        ),
+        remedy="Take a thicker cable, or bring battery and starter together.",
+        unknown=f"{chain.title} carries {carries} while cranking; what it loses cannot be told: "
+        f"{found.unknown.split(';')[0]}."
+        if untold
+        else "",
+        ask="Give the missing length.",
     )

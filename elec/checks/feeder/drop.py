@@ -6,8 +6,9 @@ from elec.analyses.chains import chains
 from elec.analyses.drops import FeederDrop, feeder_drops
 from elec.analyses.limits import limit
 from elec.check import check
-from elec.checks.answer import amps, answer, apart, passes, percent, tightened
-from elec.finding import Finding, Verdict
+from elec.checks.answer import amps, percent
+from elec.checks.compare import compare
+from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
 
@@ -31,30 +32,25 @@ def feeder_drop(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, found: FeederDrop) -> Finding:
     chain = chains(study).by_name[found.chain]
-    if found.lost_v is None:
-        return answer(
-            study,
-            found.chain,
-            Verdict.CANNOT_TELL,
-            f"{chain.title}: what it loses cannot be told: {found.unknown.split(';')[0]}.",
-            at=chain.path,
-            remedy="Give the missing length.",
-            limit=found.limit_v,
-            unit="V",
-        )
     rule = limit(study, "feeder-drop")
     what = f", {found.rated}" if found.rated else ""
-    lost, allowed = apart(found.lost_v, found.limit_v, "V")
-    return answer(
+    untold = found.lost_v is None
+    return compare(
         study,
         found.chain,
-        passes(found.lost_v <= found.limit_v * (1 + 1e-9)),
-        f"{chain.title}: {lost} lost at {amps(found.current_a)}{what}; {allowed} is allowed, "
-        f"{percent(rule.value)} of the nominal voltage.{tightened(rule)}",
         at=chain.path,
-        remedy="Take the next thicker gauge, or shorten it.",
         value=found.lost_v,
         limit=found.limit_v,
         unit="V",
-        working=lambda: found.working,
+        says=lambda lost, allowed: (
+            f"{chain.title}: {lost} lost at {amps(found.current_a)}{what}; {allowed} is allowed, "
+            f"{percent(rule.value)} of the nominal voltage."
+        ),
+        remedy="Take the next thicker gauge, or shorten it.",
+        unknown=f"{chain.title}: what it loses cannot be told: {found.unknown.split(';')[0]}."
+        if untold
+        else "",
+        ask="Give the missing length.",
+        named=(rule,),
+        working=None if untold else lambda: found.working,
     )

@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from elec.analyses.chains import Chain, Part, chains
 from elec.analyses.limits import limit
 from elec.check import check
-from elec.checks.answer import answer, apart, length, tightened
-from elec.finding import Finding, Verdict
+from elec.checks.answer import length
+from elec.checks.compare import compare
+from elec.finding import Finding
 from elec.model.source import LeadAcid, Lithium
 from elec.standards import Cite
 from elec.study import Study
@@ -34,35 +35,24 @@ def _finding(study: Study, chain: Chain, device: Part) -> Finding:
     most = limit(study, "unprotected-stub")
     stub = device.protection.stub_m if device.protection is not None else None
     title = study.system.title("sources", chain.source_end)
-    at = (*chain.path, device.kind)
-    remedy = (
-        f"Move the {device.kind} nearer to the post, or fit a fusible link at the post; write the "
-        f"length as stub: on the {device.kind}."
-    )
-    if stub is None:
-        return answer(
-            study,
-            chain.name,
-            Verdict.CANNOT_TELL,
-            f"How far its {device.kind} is from the post of {title} is not said.",
-            at=at,
-            remedy=f"Measure it and write it there, such as {device.kind}: "
-            "{rating: 15 A, stub: 4 in}; 0 in where it is bolted to the post.",
-            limit=most.value,
-            unit="m",
-        )
-    found, allowed = length(study, stub), length(study, most.value)
-    if found == allowed and not most.allows(stub):
-        found, allowed = apart(stub, most.value, "m")
-    return answer(
+    found, allowed = length(study, stub or 0.0), length(study, most.value)
+    alike = found == allowed and not most.allows(stub or 0.0)
+    return compare(
         study,
         chain.name,
-        Verdict.PASS if most.allows(stub) else Verdict.FAIL,
-        f"{found} of wire between the post of {title} and its {device.kind}; {allowed} may go "
-        f"without protection.{tightened(most)}",
-        at=at,
-        remedy=remedy,
+        at=(*chain.path, device.kind),
         value=stub,
-        limit=most.value,
+        limit=most,
         unit="m",
+        says=lambda exact, limit: (
+            f"{exact if alike else found} of wire between the post of {title} and its "
+            f"{device.kind}; {limit if alike else allowed} may go without protection."
+        ),
+        remedy=f"Move the {device.kind} nearer to the post, or fit a fusible link at the post; "
+        f"write the length as stub: on the {device.kind}.",
+        unknown=f"How far its {device.kind} is from the post of {title} is not said."
+        if stub is None
+        else "",
+        ask=f"Measure it and write it there, such as {device.kind}: {{rating: 15 A, stub: 4 in}}; "
+        "0 in where it is bolted to the post.",
     )

@@ -4,8 +4,9 @@ from collections.abc import Iterator
 
 from elec.analyses.voltages import LoadVoltage, flight_voltages
 from elec.check import check
-from elec.checks.answer import answer, apart, passes, percent
-from elec.finding import Finding, Verdict
+from elec.checks.answer import percent
+from elec.checks.compare import compare
+from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
 
@@ -30,39 +31,31 @@ def load_voltage(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, found: LoadVoltage) -> Finding:
     title = study.system.title("equipment", found.equipment)
-    at = ("equipment", found.equipment)
-    if found.numerical:
-        return answer(
-            study,
-            found.equipment,
-            Verdict.CANNOT_TELL,
-            f"{title}: the voltage could not be computed in {found.numerical} cases.",
-            at=at,
-            remedy="Look for a source or wire of no resistance, and report it.",
-            limit=found.minimum_v,
-            unit="V",
-        )
-    good = found.lowest_v >= found.minimum_v * (1 - 1e-9)
-    volts, least = apart(found.lowest_v, found.minimum_v, "V", 1)
-    minimum = least if found.given else f"{least} (assumed; its maker's is not given)"
     phase = study.system.title("phases", found.case.phase)
     where = f"{phase}, {found.case.condition}, {found.case.scenario.title}"
-    collapse = ""
-    if found.collapsed:
-        collapse = (
-            f" The sources can deliver {percent(found.served)} of what is asked there: the voltage "
-            "runs down."
-        )
-    return answer(
+    assumed = "" if found.given else " (assumed; its maker's is not given)"
+    collapse = (
+        f" The sources can deliver {percent(found.served)} of what is asked there: the voltage "
+        "runs down."
+    )
+    return compare(
         study,
         found.equipment,
-        passes(good),
-        f"{title} has {volts} at the lowest, in {where}; it works down to {minimum}.{collapse}",
-        at=at,
+        at=("equipment", found.equipment),
+        value=None if found.numerical else found.lowest_v,
+        limit=found.minimum_v,
+        rule="at least",
+        unit="V",
+        digits=1,
+        says=lambda volts, least: (
+            f"{title} has {volts} at the lowest, in {where}; it works down to {least}{assumed}."
+            f"{collapse if found.collapsed else ''}"
+        ),
         remedy=("" if found.given else "Give its minimum from its maker. ")
         + "Thicken or shorten its wires, feed it from a bus nearer to the battery, or shed others "
         "before.",
-        value=found.lowest_v,
-        limit=found.minimum_v,
-        unit="V",
+        unknown=f"{title}: the voltage could not be computed in {found.numerical} cases."
+        if found.numerical
+        else "",
+        ask="Look for a source or wire of no resistance, and report it.",
     )

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from elec.analyses.switching import Switching, switching
 from elec.check import check
-from elec.checks.answer import amps, answer, apart, count, listed, passes
+from elec.checks.answer import amps, answer, count, listed
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -66,18 +67,20 @@ def _unknown(study: Study, found: Switching) -> Finding:
 
 
 def _finding(study: Study, found: Switching, rating_a: float, needed_a: float) -> Finding:
-    rating, needed = apart(rating_a, needed_a, "A", 1)
-    return answer(
+    return compare(
         study,
         found.switch,
-        passes(rating_a >= needed_a * (1 - 1e-9)),
-        f"{found.label} ({found.kind}, {rating}): a load of {amps(found.current_a)} "
-        f"({listed(found.characters)}) asks for {needed} or more.",
         at=found.path,
-        remedy="Take one with a greater direct-current rating, let it drive a relay, or divide the "
-        "load over two poles.",
         value=rating_a,
         limit=needed_a,
+        rule="at least",
         unit="A",
+        digits=1,
+        says=lambda rating, needed: (
+            f"{found.label} ({found.kind}, {rating}): a load of {amps(found.current_a)} "
+            f"({listed(found.characters)}) asks for {needed} or more."
+        ),
+        remedy="Take one with a greater direct-current rating, let it drive a relay, or divide the "
+        "load over two poles.",
         working=lambda: found.working,
     )

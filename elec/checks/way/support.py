@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from elec.analyses.limits import limit
 from elec.analyses.ways import way_map
 from elec.check import check
-from elec.checks.answer import answer, length, passes
-from elec.finding import Finding, Verdict
+from elec.checks.answer import length
+from elec.checks.compare import compare
+from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
 
@@ -33,28 +34,21 @@ def way_support(study: Study) -> Iterator[Finding]:
             continue
         leg = way_map(study).legs[index]
         title = way.name or leg.title
-        if way.supports_m is not None:
-            yield answer(
-                study,
-                title,
-                passes(most.allows(way.supports_m)),
-                f"{title}: {length(study, way.supports_m)} between supports of "
-                f"{length(study, most.value)}.",
-                at=("ways", index, "supports"),
-                remedy="Put another clamp between them.",
-                value=way.supports_m,
-                limit=most.value,
-                unit="m",
-            )
-        elif leg.length_m is None or not most.allows(leg.length_m):
-            yield answer(
-                study,
-                title,
-                Verdict.CANNOT_TELL,
-                f"{title}: how far apart its supports stand is not said.",
-                at=("ways", index),
-                remedy=f"Measure the greatest distance and give it as supports: on the way; "
-                f"{length(study, most.value)} is allowed.",
-                limit=most.value,
-                unit="m",
-            )
+        if way.supports_m is None and leg.length_m is not None and most.allows(leg.length_m):
+            continue
+        yield compare(
+            study,
+            title,
+            at=("ways", index) if way.supports_m is None else ("ways", index, "supports"),
+            value=way.supports_m,
+            limit=most,
+            unit="m",
+            says=f"{title}: {length(study, way.supports_m or 0.0)} between supports of "
+            f"{length(study, most.value)}.",
+            remedy="Put another clamp between them.",
+            unknown=f"{title}: how far apart its supports stand is not said."
+            if way.supports_m is None
+            else "",
+            ask="Measure the greatest distance and give it as supports: on the way; "
+            f"{length(study, most.value)} is allowed.",
+        )

@@ -6,7 +6,8 @@ from elec.analyses.chains import Chain, Conductor, chains
 from elec.analyses.sizing import returns_through, sizing
 from elec.analyses.wires import size_of
 from elec.check import check
-from elec.checks.answer import answer, count, passes
+from elec.checks.answer import count
+from elec.checks.compare import compare
 from elec.finding import Finding
 from elec.standards import AWGS, Cite, WireSize, copper
 from elec.study import Study
@@ -52,18 +53,17 @@ def _load(study: Study, chain: Chain, load: str) -> Iterator[Finding]:
     out, back = list(ends["feed"].values()), list(ends["return"].values())
     if not out or not back:
         return
-    there, home = _area(study, out), _area(study, back)
-    yield answer(
+    yield compare(
         study,
         load,
-        passes(home >= there * 0.999),
-        f"{study.system.title('equipment', load)}: {_said(study, out)} out, "
-        f"{_said(study, back)} back.",
         at=chain.path,
-        remedy="Wire as much copper back: name more contacts under ground, or a thicker gauge.",
-        value=home,
-        limit=there,
+        value=_area(study, back),
+        limit=_area(study, out),
+        rule="at least",
         unit="mm²",
+        says=f"{study.system.title('equipment', load)}: {_said(study, out)} out, "
+        f"{_said(study, back)} back.",
+        remedy="Wire as much copper back: name more contacts under ground, or a thicker gauge.",
     )
 
 
@@ -83,15 +83,15 @@ def _ground(study: Study, chain: Chain) -> Iterator[Finding]:
     if not served:
         return
     awg, whose = max(served, key=lambda pair: AWGS.index(pair[0]))
-    yield answer(
+    yield compare(
         study,
         chain.name,
-        passes(AWGS.index(mine) >= AWGS.index(awg)),
-        f"{chain.title}: AWG {mine}; the thickest wire whose current comes back through it is "
-        f"AWG {awg} ({whose}).",
         at=chain.path,
-        remedy=f"Take AWG {awg} for it.",
         value=copper(mine).area_mm2,
         limit=copper(awg).area_mm2,
+        rule="at least",
         unit="mm²",
+        says=f"{chain.title}: AWG {mine}; the thickest wire whose current comes back through it is "
+        f"AWG {awg} ({whose}).",
+        remedy=f"Take AWG {awg} for it.",
     )

@@ -6,7 +6,7 @@ from elec.analyses.chains import Chain, chains
 from elec.analyses.chart import chart_awg, chart_most_a
 from elec.analyses.sizing import sizing
 from elec.check import check
-from elec.checks.answer import answer, passes
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import AWGS, Cite
 from elec.study import Study
@@ -34,29 +34,19 @@ def _finding(study: Study, chain: Chain) -> Iterator[Finding]:
         return
     awg = min(gauges, key=AWGS.index)
     most = chart_most_a(awg, device.kind)
-    if most is None:
-        yield answer(
-            study,
-            chain.name,
-            Verdict.CANNOT_TELL,
-            f"The chart gives no {device.kind} for AWG {awg}.",
-            at=chain.path,
-            remedy="Go by device-protects-wire, which works out this wire in its bundle.",
-            value=device.rating_a,
-            unit="A",
-        )
-        return
     enough = chart_awg(device.rating_a, device.kind)
-    yield answer(
+    yield compare(
         study,
         chain.name,
-        passes(device.rating_a <= most, Verdict.ADVISE),
-        f"{device.label} on AWG {awg}; the chart has {most:g} A at most for it.",
         at=chain.path,
-        remedy=(f"The chart asks for AWG {enough}. " if enough else "")
-        + "It assumes 57 °C and a bundle of 15; if device-protects-wire passes, the wire is "
-        "protected where it lies.",
         value=device.rating_a,
         limit=most,
         unit="A",
+        otherwise=Verdict.ADVISE,
+        says=f"{device.label} on AWG {awg}; the chart has {most or 0.0:g} A at most for it.",
+        remedy=(f"The chart asks for AWG {enough}. " if enough else "")
+        + "It assumes 57 °C and a bundle of 15; if device-protects-wire passes, the wire is "
+        "protected where it lies.",
+        unknown=f"The chart gives no {device.kind} for AWG {awg}." if most is None else "",
+        ask="Go by device-protects-wire, which works out this wire in its bundle.",
     )

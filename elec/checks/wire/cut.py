@@ -6,10 +6,15 @@ from elec.analyses.built import built
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.runs import run_as_planned
 from elec.check import check
-from elec.checks.answer import answer, length, passes, run_length
+from elec.checks.answer import length, run_length
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.working import within
+
+READ_M = 0.0127
+"""What a length read off a tape may be off: half an inch (our judgement)."""
 
 
 @check(
@@ -29,29 +34,26 @@ def wire_cut(study: Study) -> Iterator[Finding]:
             yield _finding(study, found.name, conductor, found.done.cut_m)
 
 
+def _short(cut_m: float, needed_m: float) -> bool:
+    return not within(cut_m, needed_m - READ_M, "at least")
+
+
 def _finding(study: Study, name: str, wire: Conductor, cut_m: float) -> Finding:
     needed = run_as_planned(study, wire).length_m
-    at = ("build", name)
-    if needed is None:
-        return answer(
-            study,
-            name,
-            Verdict.CANNOT_TELL,
-            f"{length(study, cut_m)} were cut; how long it has to be is not known.",
-            at=at,
-            remedy="Give the missing way or length.",
-            value=cut_m,
-            unit="m",
-        )
-    return answer(
+    return compare(
         study,
         name,
-        passes(cut_m >= needed - 0.0127, Verdict.ADVISE),
-        f"{length(study, cut_m)} were cut; its run asks for {run_length(study, needed)}, slack "
-        "included.",
-        at=at,
-        remedy="Measure the way again and correct its length; if it holds, cut a new one.",
+        at=("build", name),
         value=cut_m,
         limit=needed,
+        rule="at least",
         unit="m",
+        otherwise=Verdict.ADVISE if _short(cut_m, needed or 0.0) else Verdict.PASS,
+        says=f"{length(study, cut_m)} were cut; its run asks for "
+        f"{run_length(study, needed or 0.0)}, slack included.",
+        remedy="Measure the way again and correct its length; if it holds, cut a new one.",
+        unknown=f"{length(study, cut_m)} were cut; how long it has to be is not known."
+        if needed is None
+        else "",
+        ask="Give the missing way or length.",
     )

@@ -7,8 +7,9 @@ from elec.analyses.devices import AT_PEAK
 from elec.analyses.drops import LoadDrop, load_drops
 from elec.analyses.limits import limit
 from elec.check import check
-from elec.checks.answer import amps, answer, apart, longest_run, passes, run_length, tightened
-from elec.finding import Finding, Verdict
+from elec.checks.answer import amps, apart, longest_run, run_length
+from elec.checks.compare import compare
+from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
 
@@ -32,55 +33,40 @@ def wire_drop(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, found: LoadDrop) -> Finding:
     several = len(chains(study).feeds.get(found.load, ())) > 1
-    about = f"{found.load} by {found.circuit}" if several else found.load
-    if found.unknown or found.lost_v is None:
-        return answer(
-            study,
-            about,
-            Verdict.CANNOT_TELL,
-            f"What is lost on the way cannot be told: {found.unknown}.",
-            at=("circuits", found.circuit),
-            remedy="Give the current (draw) or the length that is missing.",
-            limit=found.limit_v,
-            unit="V",
-            working=lambda: found.working,
-        )
-    good = found.lost_v <= found.limit_v * (1 + 1e-9)
-    return answer(
+    rule = limit(study, "drop-intermittent" if found.intermittent else "drop-continuous")
+    usual = _pulsed(found) or found.limit_origin in (str(rule.cite), rule.origin)
+    untold = found.unknown or found.lost_v is None
+    return compare(
         study,
-        about,
-        passes(good),
-        _sentence(study, found, found.lost_v),
+        f"{found.load} by {found.circuit}" if several else found.load,
         at=("circuits", found.circuit),
-        remedy=_remedy(study, found),
-        value=found.lost_v,
+        value=None if untold else found.lost_v,
         limit=found.limit_v,
         unit="V",
+        says=lambda lost, allowed: _sentence(study, found, lost, allowed, usual=usual),
+        remedy=lambda: _remedy(study, found),
+        unknown=f"What is lost on the way cannot be told: {found.unknown}." if untold else "",
+        ask="Give the current (draw) or the length that is missing.",
+        named=(rule,) if usual else (),
         working=lambda: found.working,
     )
 
 
-def _sentence(study: Study, found: LoadDrop, lost_v: float) -> str:
-    lost, allowed = apart(lost_v, found.limit_v, "V")
-    short = found.intermittent
-    kind = "a load that is on for short times" if short else "a load that stays on"
-    key = limit(study, "drop-intermittent" if short else "drop-continuous")
-    pulsed = found.limit_origin.endswith(AT_PEAK)
-    if pulsed:
+def _pulsed(found: LoadDrop) -> bool:
+    return found.limit_origin.endswith(AT_PEAK)
+
+
+def _sentence(study: Study, found: LoadDrop, lost: str, allowed: str, *, usual: bool) -> str:
+    kind = "a load that is on for short times" if found.intermittent else "a load that stays on"
+    if _pulsed(found):
         kind = "the peak of a load that pulses"
-    usual = pulsed or found.limit_origin in (str(key.cite), key.origin)
-    rule = (
-        f"{allowed} is allowed for {kind}"
-        if usual
-        else f"{allowed} is allowed ({found.limit_origin})"
-    )
+    rule = f"is allowed for {kind}" if usual else f"is allowed ({found.limit_origin})"
     back = f" and {run_length(study, found.back_m)} back" if found.back_m else ""
     return (
-        f"{lost} lost on the way; {rule}. "
+        f"{lost} lost on the way; {allowed} {rule}. "
         f"AWG {found.awg}, {run_length(study, found.out_m)} out{back}, "
         f"{amps(found.current_a)}, wire counted at {found.hottest_degc:.0f} °C; the wires lose "
         f"{found.wires_v:.2f} V of it, contacts and devices the rest."
-        f"{tightened(key) if usual else ''}"
     )
 
 

@@ -8,8 +8,9 @@ from elec.analyses.heat import WireHeat, heat
 from elec.analyses.marks import marks
 from elec.analyses.remedies import enough_for_heat
 from elec.check import check
-from elec.checks.answer import amps, answer, apart, passes, sentence
-from elec.finding import Finding, Verdict
+from elec.checks.answer import amps
+from elec.checks.compare import compare
+from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
 
@@ -36,23 +37,23 @@ def wire_heat(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, found: WireHeat) -> Finding:
     chain = chains(study).by_name[found.conductor.rpartition("/")[0]]
-    mark = marks(study)[found.conductor]
-    return answer(
+    return compare(
         study,
-        mark,
-        Verdict.CANNOT_TELL if found.unknown else passes(found.current_a <= found.allowed_a),
-        f"{chain.title}: {found.unknown}." if found.unknown else _sentence(chain, found),
+        marks(study)[found.conductor],
         at=chain.path,
-        remedy=_remedy(study, found),
         value=None if found.unknown else found.current_a,
         limit=found.allowed_a,
         unit="A",
+        digits=1,
+        says=lambda carried, allowed: _sentence(chain, found, carried, allowed),
+        remedy=lambda: _remedy(study, found),
+        unknown=f"{chain.title}: {found.unknown}." if found.unknown else "",
+        ask="Read the current off the label or measure it, and give it as draw.",
         working=lambda: found.working,
     )
 
 
-def _sentence(chain: Chain, found: WireHeat) -> str:
-    carried, allowed = apart(found.current_a, found.allowed_a, "A", 1)
+def _sentence(chain: Chain, found: WireHeat, carried: str, allowed: str) -> str:
     where = found.title if found.spot.startswith("place") else f"on the way {found.title}"
     warm = (
         f"It gets to {found.warmest_degc:.0f} °C of {found.rated_degc:.0f} °C."
@@ -71,8 +72,6 @@ def _beyond(found: WireHeat) -> str:
 
 
 def _remedy(study: Study, found: WireHeat) -> str:
-    if found.unknown:
-        return sentence("read the current off the label or measure it, and give it as draw")
     if found.allowed_a <= 0:
         return (
             f"No gauge helps: the air is as hot as a wire rated {found.rated_degc:.0f} °C may get. "

@@ -37,8 +37,7 @@ def _finding(study: Study, chain: Chain, wires: list[Conductor]) -> Finding:
     power = wires[0].role in POWER
     least = limit(study, "minimum-power-gauge" if power else "minimum-signal-gauge")
     what = "power" if power else "signal"
-    strange = next((c for c in wires if gauges[c.id] not in AWGS), None)
-    if strange is not None:
+    if any(awg not in AWGS for awg in gauges.values()):
         return answer(
             study,
             chain.name,
