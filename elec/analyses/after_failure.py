@@ -4,6 +4,7 @@ In: a netlist and its values in the cases that are solved anyway. Out: amperes b
 feeder that shares its load with another, or takes over in a loop, has to hold all of it alone.
 """
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 
 import numpy as np
@@ -52,14 +53,23 @@ def after_failure_a(
     ]  # fmt: skip
     row = {branch.name: i for i, branch in enumerate(model.netlist.resistors)}
     cuts = [[row[c.id] for c in chain.conductors()] for chain in feeders]
-    cases = [(i, cut) for cut in cuts for i in picks]
+    cases = [(i, cut, "") for cut in cuts for i in picks]
+    cases += [(i, [], name) for name in _several_feeders(study) for i in picks]
     if not cases:
         return {}
-    values = model.values.take(np.array([i for i, _ in cases], np.intp))
-    ohms = values.resistance_ohm.copy()
-    for at, (_, cut) in enumerate(cases):
+    values = model.values.take(np.array([i for i, _, _ in cases], np.intp))
+    ohms, inner = values.resistance_ohm.copy(), values.battery_resistance_ohm.copy()
+    most = values.alternator_limit_a.copy()
+    for at, (_, cut, lost) in enumerate(cases):
         ohms[cut, at] = np.inf
-    fields = {**vars(values), "resistance_ohm": ohms}
+        inner[[n for n, b in enumerate(model.netlist.batteries) if b.name == lost], at] = np.inf
+        most[[n for n, b in enumerate(model.netlist.alternators) if b.name == lost], at] = 0.0
+    fields = {
+        **vars(values),
+        "resistance_ohm": ohms,
+        "battery_resistance_ohm": inner,
+        "alternator_limit_a": most,
+    }
     solution = solve(model.netlist, Values(**fields))
     sound = solution.state == State.SOLVED
     return {
@@ -68,3 +78,9 @@ def after_failure_a(
         if chain.name in wanted
         for c in chain.conductors()
     }
+
+
+def _several_feeders(study: Study) -> tuple[str, ...]:
+    """Sources with more than one feeder; one with a single feeder is lost where that is open."""
+    ends = Counter(end for feeder in study.document.feeders for end in (feeder.from_, feeder.to))
+    return tuple(name for name in study.document.sources if ends[name] > 1)

@@ -121,3 +121,45 @@ def test_each_phase_is_asked_as_cruise_is() -> None:
     )
     assert cruise
     assert cruise == climb
+
+
+TWO = """\
+system: {name: Two, nominal: 14 V, ambient: 25 °C, conditions: [day], return: airframe}
+phases: {cruise: {lasts: 1 h}}
+sources:
+  first: {kind: lead-acid, place: p, capacity: 60 Ah, rate: 1 h, resistance: 8 mΩ}
+  second: {kind: lead-acid, place: p, capacity: 60 Ah, rate: 1 h, resistance: 40 mΩ}
+buses: {left: {place: p}, right: {place: p}}
+feeders:
+  - {name: first left, from: first, to: left, limiter: 125 A, gauge: AWG 2}
+  - {name: first right, from: first, to: right, limiter: 125 A, gauge: AWG 2}
+  - {name: second right, from: second, to: right, breaker: auto}
+  - {name: tie, from: left, to: right, breaker: auto}
+grounds: {g: {place: p}}
+equipment:
+  a: {place: p, draw: 6 A, on: always}
+  b: {place: p, draw: 6 A, on: always}
+  c: {place: p, draw: 6 A, on: always}
+  d: {place: p, draw: 6 A, on: always}
+  e: {place: p, draw: 6 A, on: always}
+circuits:
+  a: {bus: left, fuse: 7.5 A, feeds: a}
+  b: {bus: left, fuse: 7.5 A, feeds: b}
+  c: {bus: left, fuse: 7.5 A, feeds: c}
+  d: {bus: right, fuse: 7.5 A, feeds: d}
+  e: {bus: right, fuse: 7.5 A, feeds: e}
+places: {p: {ambient: 25 °C}}
+"""
+
+
+def test_what_elec_chooses_holds_when_a_battery_with_two_feeders_is_lost() -> None:
+    """No single feeder of the first battery puts all on the second; the battery's loss does."""
+    study = small(TWO)
+    effect = next(e for e in decisive(study) if e.failure.id == "source:first")
+    assert effect.carried["second right"] == pytest.approx(30.0, abs=1e-6)
+    assert effect.trips == ()
+    assert effect.hot == ()
+    # 80 % of the rating for a lasting 30 A
+    assert (sizing(study).devices["second right"].rating_a or 0.0) >= 30.0 / 0.8 * 0.99
+    found = [f for f in run(study) if f.check == "failure-overload"]
+    assert {f.verdict for f in found} == {Verdict.PASS}
