@@ -1,5 +1,6 @@
 """The validator's errors in the builder's words, each at its place and each only once."""
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from difflib import get_close_matches
 from typing import Any
@@ -209,6 +210,8 @@ def _wrong_kind(draft: Draft, path: Path, value: Any, kind: str) -> str:
     found = _what(value)
     if path and path[-1] == "on":
         return f"{_ON}; found {found}"
+    if path and path[-1] == "far-end" and isinstance(value, str):
+        return f"{_shown(value)} is not all of it; write far-end: {{{_device_meant(value)}}}"
     words = _field_words(draft, path)
     if words:
         return f"expected {words}; found {found}"
@@ -224,6 +227,17 @@ def _wrong_kind(draft: Draft, path: Path, value: Any, kind: str) -> str:
     if kind == "literal_error":
         return f"expected a single word; found {found}"
     return f'expected lines of "key: value"; found {found}'
+
+
+def _device_meant(value: str) -> str:
+    """A second device as it was probably meant: `15 A` is a fuse of it, the quickest of its kind.
+
+    >>> _device_meant("15 A"), _device_meant("breaker"), _device_meant("limiter 40")
+    ('fuse: 15 A', 'breaker: auto', 'limiter: 40 A')
+    """
+    kind = re.search(r"breaker|fuse|limiter|link", value.casefold())
+    rating = re.search(r"\d+(?:\.\d+)?", value)
+    return f"{kind[0] if kind else 'fuse'}: {f'{rating[0]} A' if rating else 'auto'}"
 
 
 def _field_words(draft: Draft, path: Path) -> str:

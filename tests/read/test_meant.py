@@ -28,6 +28,15 @@ ONE_CHANGE = [
     ("nominal: 14 V", "nominal: 14 V, ambient: 40 C", [
         'system.ambient: "40 C" has no degree sign; write 40 °C'
     ]),
+    ("contactor: master}", "contactor: master, far-end: 15 A}", [
+        'feeders.1.far-end: "15 A" is not all of it; write far-end: {fuse: 15 A}'
+    ]),
+    ("contactor: master}", "contactor: master, far-end: breaker 7.5A}", [
+        'feeders.1.far-end: "breaker 7.5A" is not all of it; write far-end: {breaker: 7.5 A}'
+    ]),
+    ("contactor: master}", "contactor: master, far-end: auto}", [
+        'feeders.1.far-end: "auto" is not all of it; write far-end: {fuse: auto}'
+    ]),
     ("type: dsub-15", "type: DSUB15", [
         'equipment.radio.connectors.J1.type: there is no type "DSUB15"; did you mean "dsub-15"?'
     ]),

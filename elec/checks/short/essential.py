@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from elec.analyses.bare import bare, without
 from elec.analyses.chains import chains
+from elec.analyses.far_end_fits import far_end_fits
 from elec.analyses.short_managed import CutOff
 from elec.analyses.shorts import Short, Shorted, shorts
 from elec.check import check
@@ -28,7 +29,7 @@ def short_essential(study: Study) -> Iterator[Finding]:
     Each power wire is shorted at both ends; what is lost for good, at once and after changing over,
     is compared with what is lost when the wire is merely open. Put a device at the end where it
     meets the bus, quick enough to open before the bus's other feeders do
-    (`far-end: {fuse: 15 A}`), or a diode there (`diode: schottky`). A lithium battery's management
+    (`far-end: {fuse: auto}`), or a diode there (`diode: schottky`). A lithium battery's management
     system may open before any device does, and takes away what that battery alone feeds.
     """
     if not any(entry.essential for entry in study.document.equipment.values()):
@@ -68,9 +69,30 @@ def _remedy(study: Study, shorted: Shorted) -> str:
             "Its own device must open first: take a quicker one (a fuse for a limiter or a "
             "breaker) or a smaller rating."
         )
+    return _far_end(study, shorted, taking)
+
+
+def _far_end(study: Study, shorted: Shorted, taking: Short | None) -> str:
+    """The fuse that fits where the feeder meets the bus, or why none does."""
+    diode = "a diode there (diode: schottky)"
+    chain = chains(study).named(shorted.name)
+    if taking is None or chain.kind != "feeder":
+        return f"Fit a quick device where it meets that bus (far-end: {{fuse: auto}}), or {diode}."
+    own = {chain.name, chain.far.name if chain.far else ""}
+    opened = (*(one.device for one in taking.normal.opened), *taking.normal.may)
+    fits = far_end_fits(study, chain, [key for key in dict.fromkeys(opened) if key not in own])
+    carries = f"the {amps(fits.carries_a)} that it may carry"
+    if fits.rating_a is None:
+        return f"No fuse that holds {carries} is listed: fit {diode}."
+    fuse = f"far-end: {{fuse: {fits.rating_a:g} A}}"
+    if fits.slower_than:
+        slower = device_words(study, fits.slower_than, shorted.name)
+        return (
+            f"Fit {diode}. A fuse that holds {carries} ({fuse}) need not open before {slower}; "
+            "with a slower or larger device there it would."
+        )
     return (
-        "Fit a quick device where it meets that bus (far-end: {fuse: 15 A}), or a diode "
-        "(diode: schottky)."
+        f"Fit a fuse where it meets that bus: {fuse} holds {carries}, and is quicker. Or {diode}."
     )
 
 
