@@ -33,14 +33,27 @@ def _spares(value: Any) -> Any:
     wrong = [str(n) for n in value.values() if not re.fullmatch(r"\d{1,3}", str(n))]
     if wrong:
         raise units.UnitError(f'"{wrong[0]}" is no number of fuses; write it as in 5 A: 3')
-    counts = tuple((units.parse(str(k), "current"), int(n)) for k, n in value.items())
-    if len({rating for rating, _ in counts}) < len(counts):
+    counts = tuple((*_fuse(str(key)), int(number)) for key, number in value.items())
+    if len({fuse[:2] for fuse in counts}) < len(counts):
         raise units.UnitError("a rating is given twice")
     return counts
 
 
+def _fuse(text: str) -> tuple[str, float]:
+    """A class of fuse, empty where none is named, and a rating.
+
+    >>> _fuse("5 A"), _fuse("blade-maxi 30 A"), _fuse("30 A blade-maxi")
+    (('', 5.0), ('blade-maxi', 30.0), ('blade-maxi', 30.0))
+    """
+    name = re.search(r"(?:^|(?<=\s))[a-z][a-z0-9-]+(?=\s|$)", text)
+    if name is None:
+        return "", units.parse(text, "current")
+    rest = f"{text[: name.start()]} {text[name.end() :]}".strip()
+    return name[0], units.parse(rest, "current")
+
+
 SpareFuses = Annotated[
-    tuple[tuple[float, int], ...],
+    tuple[tuple[str, float, int], ...],
     BeforeValidator(_spares),
     WithJsonSchema(
         {
@@ -50,7 +63,7 @@ SpareFuses = Annotated[
         }
     ),
 ]
-"""Pairs (A, number)."""
+"""(class of fuse or empty, A, number)."""
 
 
 class About(Entry):
@@ -92,7 +105,8 @@ class About(Entry):
     """Whether the engine stops without electricity; left out: not known, and nothing about the
     engine passes."""
     spare_fuses: SpareFuses | None = None
-    """Spare fuses within reach in flight, rating → how many; {} where none is carried."""
+    """Spare fuses within reach in flight, rating → how many; {} where none is carried. Where fuses
+    of two classes have one rating, with the class: `{blade-ato 30 A: 2, blade-maxi 30 A: 1}`."""
 
     @property
     def people(self) -> str:

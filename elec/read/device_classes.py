@@ -24,6 +24,7 @@ def check_device_classes(draft: Draft) -> None:
         if not _NAME.fullmatch(key):
             place: Path = ("device-classes", key)
             draft.wrong(place, "a name is made of small letters, digits and hyphens", key=True)
+    _spares(draft, own)
     for section in ("circuits", "feeders"):
         for path, entry in draft.entries(section):
             far = entry.get("far-end")
@@ -36,9 +37,20 @@ def check_device_classes(draft: Draft) -> None:
                         _known((*here, kind, "class"), draft, kind, name, own)
 
 
-def _known(path: Path, draft: Draft, kind: str, name: str, own: Mapping[str, Any]) -> None:
+def _spares(draft: Draft, own: Mapping[str, Any]) -> None:
+    """Classes that the spare fuses on board are of."""
+    about = draft.data.get("system")
+    carried = about.get("spare-fuses") if isinstance(about, dict) else None
+    for key in carried if isinstance(carried, dict) else ():
+        for word in re.findall(r"(?<!\S)[a-z][a-z0-9-]+(?!\S)", str(key)):
+            _known(("system", "spare-fuses", key), draft, "fuse", word, own, key=True)
+
+
+def _known(
+    path: Path, draft: Draft, kind: str, name: str, own: Mapping[str, Any], *, key: bool = False
+) -> None:
     published = breaker_classes() if kind == "breaker" else (*fuse_families(), RESETTABLE)
     if name not in published:
         known = [*published, *own]
         hint = near(name, known) or f"; known: {', '.join(known)}"
-        draft.wrong(path, f'there is no class of {kind} "{name}"{hint}')
+        draft.wrong(path, f'there is no class of {kind} "{name}"{hint}', key=key)

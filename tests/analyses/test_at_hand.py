@@ -105,7 +105,8 @@ def test_spares_that_are_not_said_are_no_pass(tmp_path: Path) -> None:
 
 def fitted(*counts: int) -> tuple[SpareFuses, ...]:
     return tuple(
-        SpareFuses(rating_a=float(i + 1), fitted=n, carried=0) for i, n in enumerate(counts)
+        SpareFuses(family="blade-ato", rating_a=float(i + 1), fitted=n, carried=0)
+        for i, n in enumerate(counts)
     )
 
 
@@ -123,6 +124,8 @@ def test_by_night_one_set_or_three_of_each_whichever_is_fewer() -> None:
         ("{5 A: -2}", "number of fuses"),
         ("[5 A]", "how many"),
         ("{5 A: 1, 5.0 A: 2}", "twice"),
+        ("{blade-maxi 5 A: 1, 5 A blade-maxi: 2}", "twice"),
+        ("{blade-mxi 5 A: 1}", "blade-maxi"),
     ],
 )
 def test_a_wrong_spare_is_told_at_its_line(tmp_path: Path, spares: str, meant: str) -> None:
@@ -132,3 +135,43 @@ def test_a_wrong_spare_is_told_at_its_line(tmp_path: Path, spares: str, meant: s
     (mistake,) = read(file).mistakes
     assert mistake.place.line == 2
     assert meant in str(mistake)
+
+
+MAXI = ("fuse: 5 A, feeds: radio", "fuse: {rating: 5 A, class: blade-maxi}, feeds: radio")
+
+
+@pytest.mark.parametrize(
+    ("spares", "verdict", "says"),
+    [
+        ("{5 A: 2, 3 A: 1}", Verdict.CANNOT_TELL, "Of which class the spare fuses of 5 A are"),
+        ("{blade-ato 5 A: 2, 3 A: 1}", Verdict.FAIL, "0 of 1 of 5 A blade-maxi"),
+        ("{blade-ato 5 A: 1, 5 A blade-maxi: 1, 3 A: 1}", Verdict.PASS, "Enough"),
+    ],
+)
+def test_a_spare_of_another_kind_does_not_fit(
+    tmp_path: Path, spares: str, verdict: Verdict, says: str
+) -> None:
+    file = tmp_path / "dunlin.yaml"
+    given = {"when": "night", "second": "", **BOTH, "spares": f", spare-fuses: {spares}"}
+    file.write_text(TEXT.format(**given).replace(*MAXI), encoding="utf-8")
+    found_in = read(file)
+    assert found_in.system, [str(m) for m in found_in.mistakes]
+    found = about(Study(found_in.system), "spare fuses")
+    assert found is not None
+    assert found.verdict is verdict
+    assert says in found.sentence
+
+
+@pytest.mark.parametrize(
+    ("dash", "verdict"),
+    [("reach: no", Verdict.ADVISE), ("reach: yes", Verdict.PASS), ("", None)],
+)
+def test_of_a_load_and_its_backup_one_is_within_reach(
+    tmp_path: Path, dash: str, verdict: Verdict | None
+) -> None:
+    study = study_of(tmp_path, dash=dash, shelf="reach: no")
+    found = about(study, "pump-a, pump-b")
+    assert (found.verdict if found else None) is verdict
+    if found is not None and verdict is Verdict.ADVISE:
+        assert "neither can be reset in flight" in found.sentence
+    assert ("dash" in not_said(study)) == (dash == "")

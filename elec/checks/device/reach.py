@@ -4,16 +4,18 @@ from collections.abc import Iterator
 
 from elec.analyses.at_hand import (
     Needed,
+    PairReach,
     SpareFuses,
     enough,
     fitted_fuses,
     fuses,
     needed,
     not_said,
+    pair_reach,
     spare_fuses,
 )
 from elec.check import check
-from elec.checks.answer import answer, listed, passes
+from elec.checks.answer import answer, listed, passes, sentence
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
@@ -33,15 +35,19 @@ def device_reach(study: Study) -> Iterator[Finding]:
     """A breaker behind the seat cannot be reset, and a blown fuse without a spare stays blown.
 
     Asked are the breaker or fuse of each essential load that nothing backs up, and of the only
-    feeder of an essential bus. Say `reach: yes` or `reach: no` on the places they sit in, and
-    `spare-fuses: {5 A: 3}` under `system:`. By night carry one set or three of each kind; by day
-    one of each rating, or half of those fitted where that is more. The two rules bind certified
-    aeroplanes; yours may be bound to them by its operating limitations. Reset or replace once
+    feeder of an essential bus; of a load and its backup, one of the two. Say `reach: yes` or
+    `reach: no` on the places they sit in, and `spare-fuses: {5 A: 3}` under `system:`. By night
+    carry one set or three of each kind; by day one of each kind, or half of those fitted where that
+    is more. The two rules bind certified aeroplanes; yours may be bound to them by its operating
+    limitations. Reset or replace once
     only, and only what you need to land.
     """
     for one in needed(study):
         if one.reach is not None:
             yield _within(study, one)
+    for pair in pair_reach(study):
+        if pair.reach is not None:
+            yield _either(study, pair)
     if not_said(study):
         yield _not_said(study, not_said(study))
     if fuses(study):
@@ -70,6 +76,25 @@ def _within(study: Study, one: Needed) -> Finding:
     )
 
 
+def _either(study: Study, one: PairReach) -> Finding:
+    devices = listed(f"the {device}" for device in one.devices)
+    text = sentence(
+        f"{one.pair.title}: of {devices} one is within reach"
+        if one.reach
+        else f"{one.pair.title}: neither can be reset in flight, for {devices} are out of reach"
+    )
+    return answer(
+        study,
+        one.pair.about,
+        passes(bool(one.reach), Verdict.ADVISE),
+        text,
+        at=one.pair.path,
+        remedy="Put one of them where you reach it strapped in; or accept this with the reason why "
+        "you can land without both.",
+        sources=tuple(str(cite) for cite in PLACES),
+    )
+
+
 def _not_said(study: Study, places: tuple[str, ...]) -> Finding:
     names = listed(study.system.title("places", place) for place in places)
     return answer(
@@ -85,7 +110,9 @@ def _not_said(study: Study, places: tuple[str, ...]) -> Finding:
 
 def _spares(study: Study) -> Finding:
     found = spare_fuses(study)
-    fitted = ", ".join(f"{n} of {rating:g} A" for rating, n in fitted_fuses(study).items())
+    fitted = ", ".join(
+        f"{n} of {rating:g} A {family}" for (family, rating), n in fitted_fuses(study).items()
+    )
     unrated = any(fuse.rating_a is None for fuse in fuses(study))
     if found is None or unrated:
         return answer(
@@ -101,15 +128,33 @@ def _spares(study: Study) -> Finding:
             else "Write spare-fuses: {5 A: 3} under system, or {} where none is carried.",
             sources=tuple(str(cite) for cite in SPARES),
         )
+    if unclear := [one for one in found if one.unclear]:
+        return _which(study, unclear, fitted)
     return _compared(study, found, fitted)
+
+
+def _which(study: Study, unclear: list[SpareFuses], fitted: str) -> Finding:
+    """Spares of a rating that fuses of two classes have."""
+    first = unclear[0]
+    return answer(
+        study,
+        "spare fuses",
+        Verdict.CANNOT_TELL,
+        f"Of which class the spare fuses of {first.rating_a:g} A are is not said, and none fits in "
+        f"place of another; fitted within reach: {fitted}.",
+        at=("system", "spare-fuses"),
+        remedy=f"Write the class before the rating: {{{first.family} {first.rating_a:g} A: "
+        f"{first.unclear}}}.",
+        sources=tuple(str(cite) for cite in SPARES),
+    )
 
 
 def _compared(study: Study, found: tuple[SpareFuses, ...], fitted: str) -> Finding:
     night = "night" in study.system.about.conditions
     pairs = tuple(zip(found, enough(found, night=night), strict=True))
     short = [(one, least) for one, least in pairs if one.carried < least]
-    missing = ", ".join(f"{one.rating_a:g} A {one.carried} of {least}" for one, least in short)
-    wanted = listed(f"{least} of {one.rating_a:g} A" for one, least in pairs)
+    missing = ", ".join(f"{one.carried} of {least} of {one.label}" for one, least in short)
+    wanted = listed(f"{least} of {one.label}" for one, least in pairs)
     return compare(
         study,
         "spare fuses",
