@@ -1,11 +1,14 @@
 """The house keeps its shape: top level, rooms, words, and nothing slow at import."""
 
+import ast
 import re
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+
+from tests.idle import House, house
 
 ROOT = Path(__file__).parents[1]
 FILES = {"README.md", "DEVELOPERS.md", "pyproject.toml", "LICENSE"}
@@ -63,3 +66,40 @@ def _modules_after(code: str) -> set[str]:
 )
 def test_nothing_slow_is_imported_before_it_is_needed(code: str, heavy: set[str]) -> None:
     assert not _modules_after(code) & heavy
+
+
+@pytest.mark.parametrize(
+    "room", ["elec.drawings", "elec.tables", "elec.report", "elec.write", "elec.cli"]
+)
+def test_every_name_serves_the_program_and_not_its_tests_alone(room: str) -> None:
+    assert house().idle(room) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "idle"),
+    [
+        ("def used(): ...\ndef run(): used()", ""),
+        ("def unused(): ...\ndef run(): ...", "unused"),
+        ("def one(): two()\ndef two(): one()\ndef run(): ...", "one two"),
+        ("SIZE = 3\nSPARE = 4\ndef run(): return SIZE", "SPARE"),
+        ("@cache\ndef kept(): ...\n@check('x')\ndef told(): ...\ndef run(): ...", "kept"),
+        ("class Record: ...\ndef run(found: 'Record'): ...", ""),
+    ],
+)
+def test_what_nobody_reaches_is_found(text: str, idle: str) -> None:
+    found = House({"elec.__main__": ast.parse(text)}).idle("elec")
+    assert found == [f"elec.__main__.{name}" for name in idle.split()]
+
+
+def test_equal_names_of_two_modules_are_told_apart() -> None:
+    trees = {
+        "elec.__main__": (
+            "from elec import other\nfrom elec.more import same as theirs\n"
+            "def run(): other.same(); theirs()"
+        ),
+        "elec.other": "def same(): ...\ndef spare(): ...",
+        "elec.more": "from elec.deep import same",
+        "elec.deep": "def same(): ...\ndef spare(): ...",
+    }
+    found = House({name: ast.parse(text) for name, text in trees.items()}).idle("elec")
+    assert found == ["elec.deep.spare", "elec.other.spare"]

@@ -4,15 +4,11 @@ In: the small records of this module. Out: SVG 180 mm wide, which is the text wi
 binding edge; its lettering is 9 pt and black. Areas differ by hatch and lines by dash as well as
 by colour, so that a grey print says the same. Colours are those of Okabe and Ito (2008).
 
-matplotlib, which draws the curves of protection with their logarithmic axes, is slow to load and
-imported there alone; what stands in every book is drawn by `elec.drawings.plot`.
+Panels, axes and legends are those of `elec.drawings.plot`.
 """
 
-import io
 import math
-import re
-from collections.abc import Callable, Mapping, Sequence
-from typing import Any, TypeVar
+from collections.abc import Mapping, Sequence
 
 from elec.drawings.plot import (
     LINE_PT,
@@ -32,8 +28,6 @@ WIDTH_MM = 180.0
 _MM_PER_INCH = 25.4
 PT_PER_MM = 72.0 / _MM_PER_INCH
 WIDTH_PT = WIDTH_MM * PT_PER_MM
-_TEXT_PT = 9.0
-
 BLUE, VERMILLION, GREEN = "#0072B2", "#D55E00", "#009E73"
 ORANGE, SKY, PURPLE, GREY = "#E69F00", "#56B4E9", "#CC79A7", "#999999"
 _AREAS = tuple(
@@ -329,24 +323,6 @@ def _say_cut(amps: Panel, data: FlightChart) -> None:
     amps.paper.text(here + 6, amps.bottom - 4, f"{least[0]:.0f} A ↓".replace("-", "−"), paper=True)
 
 
-def _figure(*, height_mm: float, rows: Sequence[int]) -> tuple[Any, list[Any]]:
-    from matplotlib.backends.backend_svg import FigureCanvasSVG
-    from matplotlib.figure import Figure
-
-    size = (WIDTH_MM / _MM_PER_INCH, height_mm / _MM_PER_INCH)
-    figure = Figure(figsize=size, layout="constrained")
-    FigureCanvasSVG(figure)
-    grid = figure.add_gridspec(len(rows), 1, height_ratios=rows)
-    axes = [figure.add_subplot(grid[0])]
-    axes += [figure.add_subplot(grid[k], sharex=axes[0]) for k in range(1, len(rows))]
-    for one in axes:
-        one.tick_params(labelsize=_TEXT_PT, direction="out")
-        one.xaxis.label.set_fontsize(_TEXT_PT)
-        one.yaxis.label.set_fontsize(_TEXT_PT)
-        one.spines[["top", "right"]].set_visible(False)
-    return figure, axes
-
-
 def _top(data: PhaseChart) -> float:
     """The upper end of the current axis."""
     supplied = {capacity.phase for capacity in data.capacities}
@@ -425,55 +401,3 @@ def _name_x(panel: Panel, text: str) -> None:
     """The name of the axis that all panels share, below the last."""
     middle = (panel.left + panel.right) / 2
     panel.paper.text(middle, panel.bottom + 2 * LINE_PT + 4.0, text, anchor="middle")
-
-
-def _legend(axes: Any, columns: int) -> None:
-    handles, labels = axes.get_legend_handles_labels()
-    if handles:
-        axes.legend(
-            handles,
-            labels,
-            ncols=columns,
-            loc="lower left",
-            bbox_to_anchor=(0, 1.01),
-            frameon=False,
-            fontsize=_TEXT_PT,
-            handlelength=2.6,
-            borderaxespad=0.2,
-        )
-
-
-_STYLE: Any = {
-    "svg.fonttype": "none",
-    "svg.hashsalt": "elec",
-    "font.family": "DejaVu Sans",
-    "font.size": _TEXT_PT,
-    "hatch.linewidth": 0.6,
-    "axes.labelcolor": "black",
-    "text.parse_math": False,
-    "path.simplify_threshold": 0.2,
-}
-
-
-_PAPER: Any = {"facecolor": "white", "edgecolor": "none", "pad": 0.6}
-"""White behind a text, so that no line runs through it."""
-
-Data = TypeVar("Data")
-
-
-def _drawn(draw: Callable[[Data], Any], data: Data) -> str:
-    """Draw, then take out what would leak into the page around it or tell versions apart."""
-    from matplotlib import rc_context
-
-    held = io.StringIO()
-    with rc_context(_STYLE):
-        draw(data).savefig(
-            held, format="svg", metadata=dict.fromkeys(("Date", "Creator", "Format", "Type"))
-        )
-    text = held.getvalue()
-    text = text[text.index("<svg") :]
-    text = re.sub(r"<metadata>.*?</metadata>\s*", "", text, flags=re.DOTALL)
-    text = re.sub(r"<!--.*?-->\s*", "", text, flags=re.DOTALL)
-    text = re.sub(r"<style[^>]*>.*?</style>\s*", "", text, flags=re.DOTALL)
-    text = re.sub(r'<g id="[^"]*"', "<g", text)
-    return text.replace("<svg ", '<svg stroke-linejoin="round" stroke-linecap="butt" ', 1)

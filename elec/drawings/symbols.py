@@ -13,7 +13,6 @@ from typing import Any
 from elec.drawings import svg
 from elec.record import dataclass
 
-LINE_MM = 0.35
 THIN_MM = 0.25
 Build = Callable[[], Any]
 Points = Sequence[tuple[float, float]]

@@ -16,12 +16,6 @@ def time_current_figures(study: Study) -> tuple[Figure, ...]:
     return tuple(_figure(found) for found in time_currents(study).values())
 
 
-def time_current_figure(study: Study, chain: str) -> Figure | None:
-    """That of one circuit or feeder; None where it has no rated device."""
-    found = time_currents(study).get(chain)
-    return None if found is None else _figure(found)
-
-
 def _figure(found: TimeCurrent) -> Figure:
     device = found.device
     mark = f" ({found.damaged_mark})" if found.damaged_mark else ""

@@ -2,7 +2,6 @@
 
 from elec import units
 from elec.analyses.chains import Chain, chains
-from elec.analyses.demand import worst_circuit_amps
 from elec.analyses.devices import Device, share
 from elec.analyses.difference import MarginPair
 from elec.analyses.drops import LoadDrop, load_drops
@@ -298,8 +297,3 @@ def _then(pair: MarginPair, rule: float) -> str:
     if after.used_part is not None and after.used_part > rule:
         words.append(f"{after.used_part * 100:.0f} % of the rating, above {rule * 100:.0f} %")
     return "; ".join(words)
-
-
-def known_load(study: Study, circuit: str) -> bool:
-    """Whether the current of a circuit is known."""
-    return worst_circuit_amps(study).get(circuit) is not None

@@ -5,7 +5,7 @@ from typing import Literal
 from elec import units
 from elec.study import Study
 from elec.tables.table import Cell, Column
-from elec.working import Step, Working
+from elec.working import Working
 
 Importance = Literal[1, 2, 3]
 
@@ -56,11 +56,6 @@ def summed(known: float, unknown: int, working: Working | None = None) -> Cell:
     if unknown:
         return Cell(value=None, text=f"{known:.2f} + ?", working=working)
     return Cell(value=known, working=working)
-
-
-def worked(value: float | None, title: str, steps: tuple[Step, ...]) -> Cell:
-    """A value with the steps that led to it."""
-    return Cell(value=value, working=Working(title=title, steps=steps) if steps else None)
 
 
 def phase_title(study: Study, phase: str) -> str:

@@ -1,6 +1,5 @@
 """Pin tables, one a connector, and the list of all connectors."""
 
-from elec.analyses.chains import chains
 from elec.analyses.end_to_end import end_to_end_ohm
 from elec.analyses.pins import ConnectorPins, Landing, Pin, pins
 from elec.physics.contact import spare_count
@@ -186,15 +185,7 @@ def _pulls(one: ConnectorPins) -> str:
     return f"{pulls} ({least_sure(row.cite for row in rows)})" if rows else ""
 
 
-def circuits_of(study: Study, connector: ConnectorPins) -> tuple[str, ...]:
-    """Titles of the circuits that pass a connector, in order."""
-    found = dict.fromkeys(ln.chain for pin in connector.pins for ln in pin.landings)
-    by_name = chains(study).by_name
-    return tuple(by_name[name].title for name in found if by_name[name].kind == "circuit")
-
-
 __all__ = [
-    "circuits_of",
     "connectors",
     "end_to_end_mohm",
     "gendered",

@@ -65,7 +65,7 @@ _POINTS_PER_MM = 72 / 25.4
 def to_html(document: Document, options: Options) -> bytes:
     """Write a book, or a section as a small book, as one HTML file."""
     book = document if isinstance(document, Book) else _small_book(document, options)
-    page = _Page(book=book, options=options)
+    page = _Page(book=book)
     script = (_TEMPLATES / "book.js").read_text(encoding="utf-8")
     text: str = (
         _environment()
@@ -190,7 +190,6 @@ class _Page:
     """What the template asks for; it holds the ids so that each is given once."""
 
     book: Book
-    options: Options
     _ids: set[str] = field(default_factory=set)
     _pictures: dict[int, Picture] = field(default_factory=dict)
     _last: dict[int, int] = field(default_factory=dict)

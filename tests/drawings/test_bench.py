@@ -10,12 +10,12 @@ import pytest
 from elec.analyses.pins import pins
 from elec.analyses.readings import Reading, readings
 from elec.drawings.inputs import BenchPage, BenchRow, Pin
-from elec.drawings.inspect import inspect
 from elec.drawings.records.bench import bench_pages
 from elec.drawings.sheet import Circle, Sheet
 from elec.drawings.sheets.bench import bench
 from elec.read import read
 from elec.study import Study
+from tests.drawings.inspect import inspect
 from tests.drawings.test_connector import centres, record
 from tests.systems import NAMES
 

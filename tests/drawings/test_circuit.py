@@ -5,10 +5,10 @@ from collections import Counter
 import pytest
 
 from elec.drawings.inputs import CircuitSheet, Conductor, Node, Row
-from elec.drawings.inspect import inspect
 from elec.drawings.sheet import Size, TitleBlock
 from elec.drawings.sheets.circuit import circuit, wire_rows
 from tests.drawings import invented
+from tests.drawings.inspect import inspect
 
 
 def test_navigation_lights_fit_one_a4_sheet() -> None:

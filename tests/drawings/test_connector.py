@@ -6,11 +6,11 @@ import pytest
 
 from elec.drawings import faces
 from elec.drawings.inputs import ConnectorFace, Pin
-from elec.drawings.inspect import inspect
 from elec.drawings.sheet import Circle, Sheet, Size, TitleBlock
 from elec.drawings.sheets.connector import connector
 from elec.drawings.sheets.face import mirrored
 from elec.standards import table
+from tests.drawings.inspect import inspect
 
 NAMES = (
     "dsub-9", "dsub-15", "dsub-25", "dsub-37", "dsub-50", "dsub-hd-15", "dsub-hd-26", "dsub-hd-44",

@@ -1,13 +1,13 @@
 """The index of references and the legend."""
 
 from elec.drawings.index import index, numbered
-from elec.drawings.inspect import inspect
 from elec.drawings.sheet import SIZES_MM, TitleBlock
 from elec.drawings.sheets.circuit import circuit
 from elec.drawings.sheets.legend import legend
 from elec.drawings.sheets.one_line import one_line
 from elec.drawings.symbols import NAMES, shape
 from tests.drawings import invented
+from tests.drawings.inspect import inspect
 
 
 def test_every_wire_has_its_sheet_and_zone() -> None:

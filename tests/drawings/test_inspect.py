@@ -4,8 +4,8 @@ from collections.abc import Callable
 
 import pytest
 
-from elec.drawings.inspect import crossings, inspect
 from elec.drawings.sheet import Sheet, TitleBlock
+from tests.drawings.inspect import crossings, inspect
 
 
 def clean() -> Sheet:

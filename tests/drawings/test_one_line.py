@@ -6,11 +6,11 @@ from dataclasses import replace
 import pytest
 
 from elec.drawings.inputs import Bar, Feeder, OneLine, Source
-from elec.drawings.inspect import inspect
 from elec.drawings.sheet import SIZES_MM, Placed, Size
 from elec.drawings.sheets.one_line import one_line
 from elec.drawings.svg import to_svg
 from tests.drawings import invented
+from tests.drawings.inspect import inspect
 
 
 def texts(record: OneLine) -> Counter[str]:

@@ -6,9 +6,9 @@ from collections import Counter
 import pytest
 
 from elec.drawings.inputs import PanelFace, Spot
-from elec.drawings.inspect import inspect
 from elec.drawings.sheet import Circle, Size, TitleBlock
 from elec.drawings.sheets.panel import panel
+from tests.drawings.inspect import inspect
 
 WORDS = (
     "FUEL PUMP",

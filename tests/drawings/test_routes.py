@@ -8,7 +8,6 @@ from pathlib import Path
 
 import pytest
 
-from elec.drawings.inspect import inspect
 from elec.drawings.layout.view import SCALES, bar, nice_step, ticks
 from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, Passed, RouteMap
 from elec.drawings.records.routes import route_record
@@ -19,6 +18,7 @@ from elec.drawings.svg import to_svg
 from elec.read import read
 from elec.study import Study
 from tests.drawings import invented
+from tests.drawings.inspect import inspect
 from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"

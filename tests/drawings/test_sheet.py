@@ -3,8 +3,8 @@
 import pytest
 
 from elec.drawings.frame import furniture
-from elec.drawings.inspect import inspect
 from elec.drawings.sheet import SIZES_MM, Sheet, Size, TitleBlock
+from tests.drawings.inspect import inspect
 
 
 def blank(size: Size = "A4") -> Sheet:
@@ -71,7 +71,7 @@ def test_the_title_block_has_no_overlaps_even_when_full(size: Size) -> None:
     )
     sheet = Sheet(size=size, title=title)
     texts = [i for i in furniture(sheet) if i.text]
-    from elec.drawings.inspect import _overlap
+    from tests.drawings.inspect import _overlap
 
     for k, a in enumerate(texts):
         assert a.capital_mm >= 1.8 - 1e-6

@@ -10,10 +10,10 @@ import pytest
 from elec.analyses.chains import chains
 from elec.analyses.pins import pins
 from elec.drawings.from_study import Drawings, draw, drawings, plan
-from elec.drawings.inspect import crossings, inspect
 from elec.drawings.svg import to_svg
 from elec.read import read
 from elec.study import Study
+from tests.drawings.inspect import crossings, inspect
 from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"

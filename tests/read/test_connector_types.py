@@ -7,9 +7,9 @@ import pytest
 from elec.analyses.pins import pins
 from elec.drawings import faces
 from elec.drawings.from_study import draw, plan
-from elec.drawings.inspect import inspect
 from elec.drawings.sheet import Circle
 from elec.study import Study
+from tests.drawings.inspect import inspect
 from tests.read.helper import GOOD, Wrong, reading
 
 ZONES = "zones:\n  floor: {places: [belly], closes: before the floor goes in}\n"

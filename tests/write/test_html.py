@@ -211,7 +211,7 @@ def test_a_section_prints_as_a_small_book() -> None:
 
 
 def test_a_wide_table_lies_on_its_side_and_a_narrow_one_does_not() -> None:
-    page = _Page(book=book(), options=Options())
+    page = _Page(book=book())
     assert page.wide(WIRES)
     narrow = Table(id="n", title="n", columns=(Column(key="a", head="A"),), rows=(("x" * 200,),))
     assert page.wide(narrow)  # a single word of 200 characters

@@ -14,7 +14,6 @@ PITCH_MM = 7.8
 """Least distance of two rows: two lines of text and room between."""
 HALF_MM = 3.4
 """What a row's texts take over and under its line."""
-END_KINDS = frozenset({"ground", "chassis", "stud", "flag", "bus", "note"})
 SHARED_KINDS = frozenset({"equipment", "connector", "splice", "shield", "twist"})
 THROUGH_KINDS = frozenset({"shield", "twist", "coax"})
 """What a conductor passes through without ending."""

@@ -152,8 +152,3 @@ def _drawn(study: Study, chain: Chain, path: _Path, first: int, joints: set[str]
             name = " ".join(t for t in (part.label or part.kind, part.contact) if t)
             nodes.append(Node(kind="splice", ref=f"{part.id} joint", signal=name, contact=part.id))
     return inputs.Row(nodes=tuple(nodes), conductors=tuple(wires))
-
-
-def renamed(row: inputs.Row, suffix: str) -> inputs.Row:
-    """The row with its shared nodes kept apart from those of other rows."""
-    return replace(row, nodes=tuple(replace(n, ref=n.ref + suffix) for n in row.nodes))

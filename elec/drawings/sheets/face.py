@@ -17,11 +17,6 @@ FILLS = {
     "": "#d7e3ee",
 }
 """Fill by what a contact carries; a stroke over or under its number says the same in grey."""
-CARRIES = {
-    "power": "power: + over the number",
-    "ground": "ground: − under the number",
-    "shield": "shield: broken ring inside",
-}
 LEAST_PITCH_MM = 5.2
 MOST_SCALE = 3.0
 VIEWS = (
