@@ -3,7 +3,6 @@
 In: chains, connectors. Out: `ContactRange` by conductor. What is not published is left out.
 """
 
-import re
 from collections.abc import Iterator, Mapping
 from functools import cache
 
@@ -11,6 +10,7 @@ from elec.analyses.chains import Conductor, Part, chains
 from elec.model.load import Connector
 from elec.record import dataclass
 from elec.standards import AWGS, table
+from elec.standards.contact import contact_class
 from elec.study import Study, analysis
 
 
@@ -96,18 +96,3 @@ def _gauges(kind: str) -> tuple[str, str] | None:
 def _known(awg: str) -> str:
     """A gauge of the table among those known here: 28 counts as the thinnest."""
     return awg if awg in AWGS else AWGS[0]
-
-
-@cache
-def contact_class(kind: str) -> tuple[str, str]:
-    """Family and contact size in a type: `dsub-15` has size 20, `circular-38999-16` size 16.
-
-    >>> contact_class("dsub-15"), contact_class("circular-38999-16"), contact_class("phono")
-    (('dsub', '20'), ('circular-38999', '16'), ('', ''))
-    """
-    shells = table("elec/dsub_shells").select(arrangement=kind)
-    if shells:
-        family = "dsub-hd" if kind.startswith("dsub-hd") else "dsub"
-        return family, shells[0].text("contact_size")
-    found = re.fullmatch(r"(circular-\d+)-(\w+)", kind)
-    return (found.group(1), found.group(2)) if found else ("", "")

@@ -11,7 +11,6 @@ from functools import cache
 from typing import Literal
 
 from elec.analyses.chains import Chain, Conductor, Part, chains
-from elec.analyses.contact_class import contact_class
 from elec.analyses.ends import end_id, end_text
 from elec.analyses.marks import gauge_of, marks
 from elec.analyses.runs import runs
@@ -22,6 +21,7 @@ from elec.model.load import Connector
 from elec.model.wiring import Cable
 from elec.record import dataclass
 from elec.standards import table
+from elec.standards.contact import contact_class
 from elec.study import Study, analysis
 
 Side = Literal["equipment", "near", "far"]

@@ -1,10 +1,14 @@
-"""Which gauges the builder has, and which the maker of a box asks for.
+"""Which gauges and contacts the builder has, and which the maker of a box asks for.
 
-In: `stock:`, `maker-asks:`. Out: gauges, where they bind.
+In: `stock:`, `maker-asks:`. Out: gauges, where they bind; contacts by class.
 """
+
+from collections import Counter
+from collections.abc import Mapping
 
 from elec.analyses.chains import Chain
 from elec.standards import AWGS
+from elec.standards.contact import contact_meant
 from elec.study import Study, analysis
 
 
@@ -27,6 +31,22 @@ def off_the_shelf(study: Study, awg: str) -> str:
     if awg in have:
         return ""
     return next((one for one in have if AWGS.index(one) > AWGS.index(awg)), "")
+
+
+Contact = tuple[str, str, str]
+"""Family (or a connector type of the builder's), size, pin or socket."""
+
+
+@analysis
+def shelf_contacts(study: Study) -> Mapping[Contact, int]:
+    """Crimp contacts on the shelf by class: `dsub-9` and `dsub-37` take the same ones."""
+    found: Counter[Contact] = Counter()
+    own = study.document.connector_types
+    for kind, gender, number in study.document.stock.crimp_contacts:
+        meant = (kind, own[kind].contact_size) if kind in own else contact_meant(kind)
+        if meant is not None:
+            found[(*meant, gender)] += number
+    return found
 
 
 def asked_gauges(study: Study, chain: Chain) -> tuple[str, str] | None:

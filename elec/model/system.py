@@ -170,6 +170,39 @@ def _done(value: Any) -> Any:
 DoneText = Annotated[Done, BeforeValidator(_done)]
 
 
+def _crimps(value: Any) -> Any:
+    if not isinstance(value, Mapping):
+        return value
+    counts = []
+    for key, number in value.items():
+        kind, _, gender = str(key).strip().rpartition(" ")
+        if gender not in ("pin", "socket") or not kind:
+            raise units.UnitError(
+                f'"{key}" does not say which half; write it as in {{dsub-15 socket: 40}}'
+            )
+        if not re.fullmatch(r"\d{1,5}", str(number)):
+            raise units.UnitError(f'"{number}" is no number of contacts; write it as in {key}: 40')
+        counts.append((" ".join(kind.split()), gender, int(number)))
+    if len({one[:2] for one in counts}) < len(counts):
+        raise units.UnitError("a contact is given twice")
+    return tuple(counts)
+
+
+CrimpContacts = Annotated[
+    tuple[tuple[str, Literal["pin", "socket"], int], ...],
+    BeforeValidator(_crimps),
+    WithJsonSchema(
+        {
+            "type": "object",
+            "additionalProperties": {"type": "integer"},
+            "description": "contact → how many, such as {dsub-15 socket: 40, "
+            "circular-38999 16 pin: 12}",
+        }
+    ),
+]
+"""(connector type or contact class, pin or socket, number)."""
+
+
 class Stock(Entry):
     """What lies on the builder's shelf (`stock:` in the file): the choice begins with it."""
 
@@ -184,6 +217,9 @@ class Stock(Entry):
     contacts: tuple[Gauge, ...] = ()
     """Gauges that the crimp contacts and terminals on the shelf take; wire is chosen among
     them."""
+    crimp_contacts: CrimpContacts = ()
+    """Crimp contacts on the shelf, by a connector type that takes them or by family and size, and
+    pin or socket: taken off what is to buy."""
 
     def ratings(self, kind: str) -> tuple[float, ...]:
         """The ratings of a kind of device, in order; empty where none is listed."""

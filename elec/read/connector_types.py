@@ -10,8 +10,9 @@ from itertools import combinations
 from typing import Any
 
 from elec import units
-from elec.read.draft import Draft, Path
+from elec.read.draft import Draft, Path, near
 from elec.standards import table
+from elec.standards.contact import contact_meant
 
 NEAREST_MM = 0.8
 """Two contacts are never so near: high-density arrangements have 2 mm."""
@@ -22,6 +23,7 @@ _MM = 1000
 def check_connector_types(draft: Draft) -> None:
     """Note every connector type that cannot be."""
     _spelled(draft)
+    _on_the_shelf(draft)
     for path, entry in draft.entries("connector-types"):
         name = str(path[-1])
         if not _NAME.fullmatch(name):
@@ -33,6 +35,22 @@ def check_connector_types(draft: Draft) -> None:
         if isinstance(contacts, dict):
             _contacts(draft, (*path, "contacts"), contacts)
             _outline(draft, path, entry, contacts)
+
+
+def _on_the_shelf(draft: Draft) -> None:
+    """Crimp contacts in stock are of a known class."""
+    stock, own = draft.data.get("stock"), draft.data.get("connector-types")
+    held = stock.get("crimp-contacts") if isinstance(stock, dict) else None
+    for key in held if isinstance(held, dict) else ():
+        kind, _, gender = str(key).strip().rpartition(" ")
+        if gender in ("pin", "socket") and not (isinstance(own, dict) and kind in own):
+            kind = " ".join(kind.split())
+            if kind and contact_meant(kind) is None:
+                rows = table("elec/contact_ratings").rows
+                known = [f"{row.text('family')} {row.text('contact_size')}" for row in rows]
+                hint = near(kind, known) or f"; known: a connector type, or {', '.join(known)}"
+                path = ("stock", "crimp-contacts", key)
+                draft.wrong(path, f'there is no crimp contact "{kind}"{hint}', key=True)
 
 
 def _spelled(draft: Draft) -> None:

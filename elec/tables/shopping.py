@@ -8,6 +8,7 @@ from elec import units
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.pins import ConnectorPins, colour_of, pins
 from elec.analyses.runs import runs
+from elec.analyses.shelf import Contact, shelf_contacts
 from elec.analyses.sizing import sizing
 from elec.standards import AWGS, default
 from elec.study import Study
@@ -126,28 +127,49 @@ def devices_to_buy(study: Study) -> Table:
 
 
 def connectors_to_buy(study: Study) -> Table:
-    """Connector halves for the harness and their contacts; what sits on a box comes with it."""
+    """Connector halves for the harness and their contacts; what sits on a box comes with it.
+
+    Contacts on the shelf are taken off, where `stock:` says how many.
+    """
     found: Counter[tuple[str, str]] = Counter()
+    contacts: Counter[Contact] = Counter()
     for one in pins(study).by_id.values():
         if not has_halves(one):
             continue
         for what, gender in _halves(one):
             found[f"{one.type} {what}", gender or "?"] += 1
         if one.contact_size and one.mate:
-            ends = sum(len(pin.landings) for pin in one.pins)
-            found[f"crimp contact, size {one.contact_size}", _contact_gender(one)] += ends
-    rows = sorted(found.items())
+            for pin in one.pins:
+                for landing in pin.landings:
+                    near = one.inline and landing.side == "near"
+                    gender = (one.gender if near else one.mate) or "?"
+                    contacts[one.family or one.type, one.contact_size, gender] += 1
+    rows: list[tuple[str, str, int, int]] = [(*key, n, 0) for key, n in found.items()]
+    rows += [
+        (f"crimp contact, size {size}, {family}", gender, number,
+         min(number, shelf_contacts(study).get((family, size, gender), 0)))
+        for (family, size, gender), number in contacts.items()
+    ]  # fmt: skip
+    stocked = bool(study.document.stock.crimp_contacts)
+    columns = (
+        text("what", "What"),
+        text("gender", "Contacts"),
+        count("pieces_count", "Pieces"),
+        count("shelf_count", "On the shelf"),
+        count("buy_count", "To buy"),
+    )
     return Table(
         id="connectors-to-buy",
         title="Connectors and contacts to buy",
-        columns=(
-            text("what", "What"),
-            text("gender", "Contacts"),
-            count("pieces_count", "Pieces"),
-        ),
+        columns=columns if stocked else columns[:3],
         rows=tuple(
-            (what, Cell(value=None) if gender == "?" else gender, number)
-            for (what, gender), number in rows
+            (
+                what,
+                Cell(value=None) if gender == "?" else gender,
+                number,
+                *((shelf or "", number - shelf) if stocked else ()),
+            )
+            for what, gender, number, shelf in sorted(rows)
         ),
         note="Contacts: one for every wire; buy more for spare cavities and for test crimps.",
     )
@@ -233,7 +255,3 @@ def _halves(one: ConnectorPins) -> list[tuple[str, str | None]]:
     if one.inline:
         return [("half, bus side", one.gender), ("half, far side", one.mate)]
     return [("half for the harness", one.mate)]
-
-
-def _contact_gender(one: ConnectorPins) -> str:
-    return "both" if one.inline else one.mate or "?"
