@@ -260,6 +260,11 @@ class Equipment(Entry):
     """How it behaves at switch-on and at switch-off."""
     inrush: Inrush | None = None
     """Current at switch-on, where it is known."""
+    stall_a: Amps | None = None
+    """What a motor takes while it is held fast, from its maker or measured for a second."""
+    bears_stall: Flag = False
+    """Its maker lets it be held fast for as long as it likes: a slipping clutch, a cut-out in its
+    winding, a small fan."""
     minimum_v: Volts | None = None
     """The lowest voltage it works at, from its maker."""
     rides_through_s: Seconds | None = None

@@ -1,0 +1,115 @@
+"""Does the device open when a motor is held fast?"""
+
+import math
+from collections.abc import Iterator
+
+from elec.analyses.chains import Chain, chains
+from elec.analyses.devices import Device, band_of
+from elec.analyses.limits import limit
+from elec.analyses.remedies import last_rating
+from elec.analyses.sizing import sizing
+from elec.check import check
+from elec.checks.answer import amps, answer, listed
+from elec.checks.compare import compare
+from elec.checks.device._words import class_words, curve_sources
+from elec.finding import Finding, Verdict
+from elec.physics.protection import greatest_opening_time_s
+from elec.standards import Cite, NotCovered
+from elec.study import Study
+from elec.units import show
+
+
+@check(
+    "The breaker or fuse of a motor opens when it is held fast",
+    sources=(Cite("elec", "motors held fast", "judgement"),),
+    limits=("stall-opens",),
+    given="character motor on equipment",
+)
+def device_opens_stall(study: Study) -> Iterator[Finding]:
+    """A jammed pump or flap takes several times its current until something opens, or burns.
+
+    Give what it takes then: `stall: 14 A`, from its sheet or measured for a second. The device has
+    to open within a minute, in its longest time. Where it does not, take a smaller rating that
+    still starts the motor, or a motor that bears it (`bears-stall: yes`, by its maker's word). The
+    wire is judged by device-in-time, the start by device-holds-inrush.
+    """
+    silent = []
+    for chain in chains(study).of("circuit"):
+        device = sizing(study).devices.get(chain.name)
+        for load in chain.loads:
+            entry = study.document.equipment[load]
+            if entry.character != "motor" or device is None:
+                continue
+            if entry.bears_stall:
+                title = study.system.title("equipment", load)
+                text = f"{title[:1].upper()}{title[1:]} bears to be held fast, its maker says."
+                at = ("equipment", load, "bears-stall")
+                yield answer(study, load, Verdict.PASS, text, at=at)
+            elif entry.stall_a is None:
+                silent.append(load)
+            elif device.rating_a is not None:
+                yield _finding(study, chain, device, load, entry.stall_a)
+    if silent:
+        yield _unsaid(study, silent)
+
+
+def _unsaid(study: Study, silent: list[str]) -> Finding:
+    """One line for all motors of which nobody says it."""
+    titles = listed(study.system.title("equipment", load) for load in silent)
+    return answer(
+        study,
+        "motors",
+        Verdict.CANNOT_TELL,
+        f"What {titles} {'takes' if len(silent) == 1 else 'take'} when held fast is not given: "
+        "whether the device opens before the motor burns cannot be told.",
+        at=("equipment", silent[0]),
+        remedy="Give stall: 14 A on each, from its sheet or measured for a second; bears-stall: "
+        "yes where its maker lets it be held fast.",
+    )
+
+
+def _finding(study: Study, chain: Chain, device: Device, load: str, stall_a: float) -> Finding:
+    at, title = ("equipment", load, "stall"), study.system.title("equipment", load)
+    rating = device.rating_a or 0.0
+    longest = _longest_s(device, rating, stall_a)
+    head = f"Held fast, {title} takes {amps(stall_a)}; its {device.label} ({class_words(device)}) "
+    smaller = last_rating(device.kind, device.family, stall_a / 2)
+    remedy = (
+        f"Take {smaller:g} A if that still holds and starts it, "
+        if smaller is not None and smaller < rating
+        else "Take a smaller rating, "
+    ) + "or a motor that bears it: bears-stall: yes, by its maker's word."
+    if longest is not None and math.isinf(longest):
+        return answer(
+            study, load, Verdict.ADVISE, f"{head}need never open at that current.", at=at,
+            remedy=remedy, sources=curve_sources(device),
+        )  # fmt: skip
+    return compare(
+        study,
+        load,
+        at=at,
+        value=longest,
+        limit=limit(study, "stall-opens"),
+        unit="s",
+        digits=0,
+        otherwise=Verdict.ADVISE,
+        says=f"{head}opens within {show(float(f'{longest or 0.0:.2g}'), 's')}.",
+        remedy=remedy,
+        unknown=""
+        if longest is not None
+        else f"No time-current curve of class {device.family} is known, so whether the "
+        f"{device.label} of {chain.title} opens when {title} is held fast is not known.",
+        ask="Compare with the curve of the device you bought.",
+        sources=curve_sources(device) if longest is not None else (),
+    )
+
+
+def _longest_s(device: Device, rating_a: float, stall_a: float) -> float | None:
+    """The longest time until it opens, infinite where it may hold; None: no curve is known."""
+    try:
+        band = band_of(device.kind, device.family, rating_a)
+    except NotCovered:
+        return None
+    if not any(point.most_s is not None for point in band.points):
+        return None
+    return greatest_opening_time_s(band=band, multiple=stall_a / rating_a)
