@@ -44,6 +44,10 @@ class Overloads:
     """Phases, in the builder's order."""
     not_asked: tuple[str, ...]
     """Phases in which the starter turns: seconds, in which no device opens by warmth."""
+    condition: Condition
+    """In which all of them were asked."""
+    also: tuple[str, ...]
+    """Phases asked in the other condition, too: something is on in it alone."""
 
 
 @analysis
@@ -51,9 +55,10 @@ def overloads(study: Study) -> Overloads:
     """Every failure that may shift current, at once and after changing over."""
     brief, phases = cranking(study), tuple(study.document.phases)
     asked = tuple(name for name in phases if name not in brief)
+    usual = worst_condition(study)
     if not asked or not chains(study).feeds:
-        return Overloads(found=(), asked=(), not_asked=())
-    usual, cruise = worst_condition(study), cruise_phase(study)
+        return Overloads(found=(), asked=(), not_asked=(), condition=usual, also=())
+    cruise = cruise_phase(study)
     found = [
         Overload(
             failure=effect.failure,
@@ -67,13 +72,17 @@ def overloads(study: Study) -> Overloads:
         for effect in decisive(study)
     ]
     found += _in(study, tuple(name for name in asked if name != cruise), usual)
+    also: tuple[str, ...] = ()
     for other in conditions(study):
         if other != usual:
-            found += _in(study, tuple(n for n in asked if _more(study, n, other, usual)), other)
+            also = tuple(name for name in asked if _more(study, name, other, usual))
+            found += _in(study, also, other)
     return Overloads(
         found=tuple(found),
         asked=asked,
         not_asked=tuple(name for name in phases if name in brief),
+        condition=usual,
+        also=also,
     )
 
 

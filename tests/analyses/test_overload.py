@@ -98,7 +98,9 @@ def test_an_overload_outside_cruise_is_found_and_its_phase_named() -> None:
     found = _to_right(study)
     assert found.verdict is Verdict.FAIL
     assert "climb by day: then 30.0 A run through its" in found.sentence
-    assert "Asked in climb and cruise; not in start, while the starter turns." in found.sentence
+    assert (
+        "Asked by day in climb and cruise; not in start, while the starter turns." in found.sentence
+    )
 
 
 def test_a_load_of_the_day_alone_is_asked_by_day() -> None:
@@ -106,6 +108,7 @@ def test_a_load_of_the_day_alone_is_asked_by_day() -> None:
     found = _to_right(study)
     assert found.verdict is Verdict.FAIL
     assert "climb by day" in found.sentence
+    assert "Asked by night in climb and cruise, and by day in climb; not in start" in found.sentence
 
 
 def test_each_phase_is_asked_as_cruise_is() -> None:

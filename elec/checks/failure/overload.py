@@ -42,10 +42,16 @@ def failure_overload(study: Study) -> Iterator[Finding]:
 
 def _asked(study: Study, done: Overloads) -> str:
     """Where it was looked for, and where not."""
-    text = f" Asked in {listed(study.system.title('phases', name) for name in done.asked)}"
+
+    def names(phases: tuple[str, ...]) -> str:
+        return listed((study.system.title("phases", name) for name in phases), most=20)
+
+    text = f" Asked by {done.condition} in {names(done.asked)}"
+    if done.also:
+        other = "day" if done.condition == "night" else "night"
+        text += f", and by {other} in {names(done.also)}"
     if done.not_asked:
-        names = listed(study.system.title("phases", name) for name in done.not_asked)
-        text += f"; not in {names}, while the starter turns"
+        text += f"; not in {names(done.not_asked)}, while the starter turns"
     return f"{text}."
 
 
