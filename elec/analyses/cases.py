@@ -31,6 +31,8 @@ class Scenario:
     emergency: bool
     after_s: float = math.inf
     """Time since the failure, in an emergency: loads with a later shedding time are still on."""
+    low: bool = False
+    """The batteries are low and take charge, each as much as its own resistance lets in."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,6 +56,9 @@ class Case:
 
 
 NORMAL = Scenario(name="normal", title="all well", lost=frozenset(), emergency=False)
+RECHARGING = Scenario(
+    name="recharging", title="batteries low", lost=frozenset(), emergency=False, low=True
+)
 
 
 @analysis
@@ -129,6 +134,20 @@ def cases(study: Study) -> tuple[Case, ...]:
         for condition in conditions(study)
         for phase in study.document.phases
         for instead in (alternatives(study, phase, condition) if count == "momentary" else ((),))
+    )
+
+
+def recharging_cases(study: Study) -> tuple[Case, ...]:
+    """Every phase in which the engine runs, all that lasts on, and the batteries low.
+
+    Beside `cases`: they say what charging asks of wires and alternators, not how low a bus goes.
+    """
+    phases = study.document.phases.items()
+    return tuple(
+        Case(phase=phase, condition=condition, scenario=RECHARGING, count="lasting")
+        for phase, entry in phases
+        if entry.engine is None or entry.engine.state == "running"
+        for condition in conditions(study)
     )
 
 

@@ -112,13 +112,13 @@ class _Netlist:
         """Of each resistor: the same in every case, or one number a case."""
         self.diodes: list[Branch] = []
         self.forward: list[float] = []
-        self.slope: list[float] = []
+        self.slope: list[float | Array] = []
 
     def resistor(self, name: str, a: str, b: str, ohm: float | Array) -> None:
         self.resistors.append(Branch(name=name, a=a, b=b))
         self.ohms.append(ohm)
 
-    def diode(self, name: str, a: str, b: str, forward_v: float, slope_ohm: float) -> None:
+    def diode(self, name: str, a: str, b: str, forward_v: float, slope_ohm: float | Array) -> None:
         self.diodes.append(Branch(name=name, a=a, b=b))
         self.forward.append(forward_v)
         self.slope.append(slope_ohm)
@@ -298,13 +298,16 @@ class _Builder:
             branches.append(Branch(name=name, a=cell, b=f"{name}.-"))
             full = open_circuit_v(self.study, source, 1.0)
             aged = open_circuit_v(self.study, source, default("battery-state-of-charge").si)
+            low = open_circuit_v(self.study, source, default("recharging-charge").si)
             emergency = np.array([s.emergency for s in self._scenarios])
-            emf.append(np.where(emergency, aged, full))
+            empty = np.array([s.low for s in self._scenarios])
+            emf.append(np.where(empty, low, np.where(emergency, aged, full)))
             ohms.append(np.where(lost, np.inf, resistance))
             self.net.diode(f"{name}#discharge", cell, f"{name}.+", 0.0, CELL_JOINT_OHM)
             accepted = source.capacity_ah / default("charge-acceptance-hours").value
             over = max(demand(self.study).highest_v - full, 0.5 * self.factor)
-            self.net.diode(f"{name}#charge", f"{name}.+", cell, 0.0, over / accepted)
+            slope = np.where(empty, CELL_JOINT_OHM, over / accepted)
+            self.net.diode(f"{name}#charge", f"{name}.+", cell, 0.0, slope)
         return branches, emf, ohms
 
     def _external_ohm(self, source: ExternalPower) -> Array:

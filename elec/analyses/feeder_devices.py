@@ -18,9 +18,16 @@ from elec.study import Study
 RESERVE = 1.002
 """Currents of feeders are solved for: what is chosen shall stand the last digits of that, too."""
 
+AFTER_FAILURE = "when another feeder or a source has failed"
+CHARGING = "while batteries are charged from low"
+
 
 def feeder_device(
-    study: Study, chain: Chain, load_a: float, behind: Sequence[Device], after_a: float = 0.0
+    study: Study,
+    chain: Chain,
+    load_a: float,
+    behind: Sequence[Device],
+    others: Sequence[tuple[float, str]] = (),
 ) -> Device:
     """The device of a feeder that carries `load_a` in the solved network.
 
@@ -33,7 +40,7 @@ def feeder_device(
         chain: a feeder with a device.
         load_a: the most that it carries for longer than a start.
         behind: the devices on its far bus.
-        after_a: the most that it carries after any single failure.
+        others: what it carries at other times, in amperes, and when.
     """
     for end in (chain.source_end, chain.far_end):
         source = study.document.sources.get(end)
@@ -51,12 +58,11 @@ def feeder_device(
         device = replace(device, decided=f"{duty.current_a:.1f} A behind it, should it stand alone")
     else:
         device = replace(choose(study, chain, wanted, lasting=True), load_a=load_a)
-    if after_a * RESERVE > (device.load_a or 0.0) * RESERVE:
-        after = choose(study, chain, after_a * RESERVE, lasting=True)
-        if (after.rating_a or 0.0) > (device.rating_a or 0.0):
-            device = replace(
-                after, decided=f"{after_a:.1f} A when another feeder or a source has failed"
-            )
+    for amps, when in others:
+        if amps > (device.load_a or 0.0):
+            after = choose(study, chain, amps * RESERVE, lasting=True)
+            if after.rating_a is None or after.rating_a > (device.rating_a or 0.0):
+                device = replace(after, decided=f"{amps:.1f} A {when}")
     return device if device.rating_a is None else _after(study, device, behind)
 
 

@@ -13,9 +13,10 @@ from functools import cached_property
 
 import numpy as np
 
-from elec.analyses.after_failure import after_failure_a
+from elec.analyses.after_failure import after_failure_a, left_to_elec
 from elec.analyses.cases import cases
 from elec.analyses.chains import Chain, Conductor, Row, chains
+from elec.analyses.charging import charging_a
 from elec.analyses.chart import chart_awg
 from elec.analyses.circuit_model import Sizes, build, part_ohm
 from elec.analyses.contact_class import range_over
@@ -23,7 +24,7 @@ from elec.analyses.demand import circuit_amps, conditions, turns
 from elec.analyses.devices import Device, allowed_drop_v, drop_limit_v
 from elec.analyses.duty import duties
 from elec.analyses.feeder_current import rated
-from elec.analyses.feeder_devices import RESERVE, feeder_device
+from elec.analyses.feeder_devices import AFTER_FAILURE, CHARGING, RESERVE, feeder_device
 from elec.analyses.limits import limit
 from elec.analyses.picking import circuit_device, circuit_devices, with_twins
 from elec.analyses.runs import runs
@@ -216,6 +217,7 @@ class Search:
         self.limits_v: dict[str, tuple[float, ...]] = {}
         self.chain_a: dict[str, float] = {}
         self.after_a: Mapping[str, float] = {}
+        self.charge_a: Mapping[str, float] = {}
 
     def run(self, *, trim: bool = True) -> Sizing:
         """Grow and solve by turns until no gauge changes; once in between, take back."""
@@ -657,8 +659,8 @@ class Search:
         lasting = self.lasting(conductor)
         if chain.kind != "feeder":
             return lasting
-        after = self.after_a.get(conductor, 0.0) * RESERVE
-        return max(lasting * RESERVE, after, duty.current_a if duty else 0.0)
+        others = max(self.after_a.get(conductor, 0.0), self.charge_a.get(conductor, 0.0))
+        return max(lasting * RESERVE, others * RESERVE, duty.current_a if duty else 0.0)
 
     # -- drop ------------------------------------------------------------------------------------
 
@@ -812,6 +814,7 @@ class Search:
         model = build(self.study, solved, self._sizes(gauges), warming=True)
         solution = solve(model.netlist, model.values)
         self.after_a = after_failure_a(self.study, model, solved, self.cranking)
+        self.charge_a = charging_a(self.study, self._sizes(gauges), left_to_elec(self.study))
         amps = np.abs(solution.resistor_a)
         amps[np.isnan(amps)] = 0.0  # a case without a solution is another check's to tell
         place = {b.name: i for i, b in enumerate(model.netlist.resistors)}
@@ -872,12 +875,15 @@ class Search:
             before = dict(devices)
             for chain in feeders:
                 load = max((self.lasting(c.id) for c in chain.conductors()), default=0.0)
-                after = max((self.after_a.get(c.id, 0.0) for c in chain.conductors()), default=0.0)
+                others = [
+                    (max((found.get(c.id, 0.0) for c in chain.conductors()), default=0.0), why)
+                    for found, why in ((self.after_a, AFTER_FAILURE), (self.charge_a, CHARGING))
+                ]
                 behind = [devices[n] for n in self.behind[chain.name] if n in devices]
                 if chain.device is not None:
-                    devices[chain.name] = feeder_device(self.study, chain, load, behind, after)
+                    devices[chain.name] = feeder_device(self.study, chain, load, behind, others)
                 if chain.far is not None:
-                    far = feeder_device(self.study, chain.far, load, (), after)
+                    far = feeder_device(self.study, chain.far, load, (), others)
                     devices[chain.far.name] = replace(far, chain=chain.name, at_far_end=True)
             if devices == before:
                 return

@@ -1,0 +1,142 @@
+"""Do device and wire on the way to a battery hold what it takes while it is charged?"""
+
+from collections.abc import Iterator
+
+from elec.analyses.chains import Chain, chains
+from elec.analyses.devices import share
+from elec.analyses.failure_cascade import holds_a
+from elec.analyses.heat import heat
+from elec.analyses.recharging import Line, Recharging, recharging
+from elec.analyses.sizing import sizing
+from elec.check import check
+from elec.checks.answer import Path, amps, answer, listed
+from elec.finding import Consequence, Finding, Verdict
+from elec.record import dataclass
+from elec.standards import Cite, default
+from elec.study import Study
+
+
+@check(
+    "Device and wire between alternator and battery hold the charging current",
+    sources=(
+        Cite("trade", "continuous load", "memory"),
+        Cite("elec", "recharging", "judgement"),
+    ),
+    limits=("breaker-share", "fuse-share"),
+)
+def battery_charge(study: Study) -> Iterator[Finding]:
+    """A low battery takes many times what a full one does, for as long as an hour.
+
+    A fuse that is too small for it opens on the first flight after a flat battery, and nobody
+    notices that the backup is not charged any more. Counted is what it `accepts`; where nobody
+    says, the most that its resistance, the wires and the alternators let flow. Take a device and a
+    wire that hold it, or a charger or management system that lets less in.
+    """
+    found = recharging(study)
+    if found is None:
+        return
+    for line in found.lines:
+        yield _finding(study, found, line)
+
+
+def _finding(study: Study, found: Recharging, line: Line) -> Finding:
+    chain = chains(study).by_name[line.chain]
+    names = listed(study.system.title("sources", name) for name in line.batteries)
+    verb = "is" if len(line.batteries) == 1 else "are"
+    low = f"while {names} {verb} charged from {default('recharging-charge').value:g} %"
+    weak = _weakest(study, chain, line.most_a)
+    if weak.word == "":
+        bound = ", whatever they accept" if line.bounded else ""
+        text = f"{low}{bound}, {amps(line.most_a)} at most run through it; it holds them."
+        text = text[:1].upper() + text[1:]
+        return answer(study, chain.name, Verdict.PASS, text, at=chain.path,
+                      value=line.most_a, limit=weak.holds_a, unit="A")  # fmt: skip
+    if line.bounded:
+        unknown = next(name for name in line.batteries if name in found.unknown)
+        title = study.system.title("sources", unknown)
+        verdict = Verdict.CANNOT_TELL
+        at: Path = ("sources", unknown)
+        text = (
+            f"What {title} accepts is not given. Up to {amps(line.most_a)} "
+            f"could run through {weak.word}."
+        )
+        remedy = (
+            "Give accepts: 20 A, the greatest charging current by its maker, its management "
+            "system or its charger."
+        )
+    else:
+        verdict, at = Verdict.ADVISE if weak.only_share else Verdict.FAIL, chain.path
+        text = f"{low}, {amps(line.most_a)} run through {weak.word}."
+        remedy = (
+            "Take a larger device and a thicker wire, or a charger or management system that lets "
+            "less in (accepts)."
+        )
+    return answer(
+        study,
+        chain.name,
+        verdict,
+        text[:1].upper() + text[1:],
+        at=at,
+        remedy=remedy,
+        value=line.most_a,
+        limit=weak.holds_a,
+        unit="A",
+        consequence=Consequence.HEAT if weak.heats else Consequence.OTHER,
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Weak:
+    """What holds least of a feeder: a device, or a wire; no word where all hold enough."""
+
+    word: str
+    holds_a: float | None
+    heats: bool = False
+    only_share: bool = False
+    """It stays closed, but has more than the share that a lasting load may use."""
+
+
+def _weakest(study: Study, chain: Chain, amps_: float) -> _Weak:
+    every = [*_wires(study, chain, amps_), *_devices(study, chain, amps_)]
+    open_ = [one for one in every if one.word]
+    if not open_:
+        return _Weak(word="", holds_a=min((o.holds_a for o in every if o.holds_a), default=None))
+    return min(open_, key=lambda one: (one.only_share, one.holds_a or 0.0))
+
+
+def _wires(study: Study, chain: Chain, amps_: float) -> Iterator[_Weak]:
+    for conductor in chain.conductors():
+        found = heat(study).get(conductor.id)
+        if found is None or found.unknown:
+            continue
+        word = f"its wire, AWG {found.awg}, which may carry {amps(found.allowed_a)}"
+        over = amps_ > found.allowed_a
+        yield _Weak(word=word if over else "", holds_a=found.allowed_a, heats=over)
+
+
+def _devices(study: Study, chain: Chain, amps_: float) -> Iterator[_Weak]:
+    for name in (chain.name, chain.far.name if chain.far is not None else ""):
+        device = sizing(study).devices.get(name)
+        if device is None or device.rating_a is None:
+            continue
+        holds = holds_a(device)
+        used = 1.0 if _generates(study, chain) else share(study, device.kind).value
+        lasting = used * device.rating_a * min(1.0, device.warmth)
+        if amps_ > holds * (1 + EDGE):
+            word = f"its {device.label}, which surely holds {amps(holds)}: it opens"
+            yield _Weak(word=word, holds_a=holds)
+        elif amps_ > lasting * (1 + EDGE):
+            word = f"its {device.label}, of which {amps(lasting)} may be used for long"
+            yield _Weak(word=word, holds_a=lasting, only_share=True)
+        else:
+            yield _Weak(word="", holds_a=lasting)
+
+
+EDGE = 2e-3
+"""What elec chose for a current holds the last digits of it."""
+
+
+def _generates(study: Study, chain: Chain) -> bool:
+    """An alternator's feeder is limited by the alternator itself: the whole rating may be used."""
+    ends = (study.document.sources.get(end) for end in (chain.source_end, chain.far_end))
+    return any(source is not None and source.kind == "alternator" for source in ends)
