@@ -691,6 +691,8 @@ def _scaled(value: float, suffix: str) -> tuple[float, str]:
     size = abs(value)
     if suffix == "ohm" and 0 < size < 0.9995:
         return (value * 1e6, "µΩ") if size < 0.9995e-3 else (value * 1e3, "mΩ")
+    if suffix == "ohm" and size >= 0.9995e6:
+        return value / 1e6, "MΩ"
     if suffix == "a" and 0 < size < 0.09995:
         return (value * 1e6, "µA") if size < 0.9995e-3 else (value * 1e3, "mA")
     if suffix == "hz":

@@ -8,12 +8,14 @@ from collections.abc import Mapping
 
 from elec.analyses.chains import Chain, chains
 from elec.analyses.demand import demand, worst_circuit_amps
+from elec.analyses.hand import assumed
 from elec.analyses.limits import Limit, limit
 from elec.analyses.own_class import OwnFamily
 from elec.analyses.surroundings import engine_ambient
 from elec.model.wiring import DeviceKind, Protection
 from elec.physics.protection import (
     BREAKER_SPAN_DEGC,
+    RATED_DEGC,
     breaker_ambient_factor,
     fuse_ambient_factor,
     least_opening_time_s,
@@ -21,6 +23,7 @@ from elec.physics.protection import (
 from elec.record import changed, dataclass
 from elec.standards import (
     Band,
+    Cite,
     NotCovered,
     breaker_band,
     breaker_ratings_a,
@@ -40,6 +43,10 @@ DEFAULT_CLASS: Mapping[str, str] = {
     "limiter": "mega-sf51",
     "link": "link",
 }
+
+
+SHORT_USE = Cite("trade", "devices for short use", "memory")
+"""That a load on for a short time only, or one that limits itself, may use the whole rating."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -150,10 +157,11 @@ def ambient_factor(
     try:
         factor = fuse_ambient_factor(family=family, ambient_degc=degc)
     except NotCovered:
-        factor = min(1.0, 1.0 - 0.003 * (degc - 25.0))
+        slope = assumed("a", "fuse-slope", "1/K")
+        factor = min(1.0, 1.0 - slope.value * (degc - RATED_DEGC))
         result = Term(symbol="f", value=factor, unit="", meaning=meaning, origin="computed")
-        return Step(result=result, formula="min(1, 1 - 0.003 * (Ta - 25))", terms=(warm,),
-                    source="our judgement: beyond what is published")  # fmt: skip
+        return Step(result=result, formula="min(1, 1 - a * (Ta - 25))", terms=(slope, warm),
+                    source=default("fuse-slope").source)  # fmt: skip
     rows = least_sure(row.cite for row in found.select(family=family))
     result = Term(symbol="f", value=factor, unit="", meaning=meaning,
                   origin=f"{rows}, {family}, at the {degc:g} °C of {origin}")  # fmt: skip
@@ -168,7 +176,8 @@ def _breaker_factor(warm: Term, meaning: str) -> Step:
     except NotCovered as beyond:
         end = max(BREAKER_SPAN_DEGC[0], min(degc, BREAKER_SPAN_DEGC[1]))
         warm = changed(warm, value=end, meaning="end of the span of breakers",
-                       origin=f"common practice; it is {degc:.0f} °C there")  # fmt: skip
+                       origin=f"{cited(breaker_ambient_factor)}; "
+                       f"it is {degc:.0f} °C there")  # fmt: skip
         factor = breaker_ambient_factor(ambient_degc=end)
         note = f"at {degc:.0f} °C no factor is known: breakers are made for {beyond.range}"
     result = Term(symbol="f", value=factor, unit="", meaning=meaning, origin="computed")
@@ -209,9 +218,9 @@ def holding(
             value=1.0,
             unit="",
             meaning="on for a short time only, or limited by itself: the whole rating",
-            origin="common practice",
+            origin=str(SHORT_USE),
         )
-        source = "common practice"
+        source = str(SHORT_USE)
     value = load.value / part_used.value / factor.result.value
     formula = "I / s / f"
     terms: tuple[Term, ...] = (load, part_used, factor.result)

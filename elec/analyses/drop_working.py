@@ -57,7 +57,7 @@ def load_working(
         "lost on the way, out and back",
         formula=total(terms),
         terms=terms,
-        source="AC 43.13-1B 11-66 and table 11-6",
+        source=cited(drop_v),
     )
     return Working(title=title, steps=(*steps, lost), limit=allowed)
 

@@ -21,7 +21,7 @@ from elec.analyses.days import Day, DayName, bank, days
 from elec.analyses.demand import cells_factor, conditions
 from elec.analyses.lattice import Lattice, Line, Setting
 from elec.analyses.points import points
-from elec.analyses.sources import one_hour_ah, peukert, rated_s
+from elec.analyses.sources import one_hour_ah, peukert, peukert_cite, rated_s
 from elec.model.source import Battery
 from elec.model.system import Condition
 from elec.network.netlist import Array
@@ -32,10 +32,12 @@ from elec.physics.battery import (
     shed_time_min,
 )
 from elec.record import dataclass
-from elec.standards import cited, default
+from elec.standards import Cite, cited, default
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
 
+BUDGET = Cite("cap562", "4.1", "seen")
+"""Where a battery's endurance is counted in ampere-hours of the one-hour rate."""
 STEP_S = 30.0
 """How far apart the samples are; the end and every shedding have one of their own."""
 EXPECTED = 1.15
@@ -242,7 +244,7 @@ class _Endurance:
         if hours == 1:
             return given
         exponent = peukert(battery)
-        where = self._where(name, "peukert") if battery.peukert else "Peukert exponents, judgement"
+        where = self._where(name, "peukert") if battery.peukert else peukert_cite(battery)
         terms = (
             given,
             Term(
@@ -274,7 +276,7 @@ class _Endurance:
                 result=result,
                 formula=f"{terms[0].symbol} * {terms[1].symbol} ** (1 / {terms[2].symbol} - 1)",
                 terms=terms,
-                source=f"{cited(one_hour_capacity_ah)}; CAP 562 4.1 counts on the one-hour rate",
+                source=f"{cited(one_hour_capacity_ah)}; {BUDGET} counts on the one-hour rate",
             )
         )
         return result
@@ -322,7 +324,7 @@ class _Endurance:
             ),
             formula="Q / I",
             terms=(first[-1].result, load),
-            source="CAP 562 4.1",
+            source=str(BUDGET),
         )
         return minutes, Working(title="Battery endurance by ampere-minutes", steps=(*first, step))
 

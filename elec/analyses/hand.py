@@ -8,12 +8,12 @@ from collections.abc import Iterable, Sequence
 
 from elec.physics.atmosphere import pressure_ratio
 from elec.physics.heat import altitude_factor
-from elec.standards import WireSize, cited, default, table
+from elec.standards import Cite, WireSize, cited, default, table
 from elec.study import Study
 from elec.working import Step, Term
 
 COMPUTED = "computed"
-DROP_SOURCE = "AC 43.13-1B pages 11-22, 11-23"
+DROP_SOURCE = Cite("ac4313", "pages 11-22, 11-23", "seen")
 
 
 def computed(

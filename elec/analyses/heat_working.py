@@ -231,11 +231,12 @@ def bundle_step(factor: float, used: Term, count: Term) -> Step:
         factor,
         "",
         "bundle factor",
-        formula="1 / sqrt(1 + 0.42 * (min(N, 40) - 1) * max(p, 0.2))",
+        formula="1 / sqrt(1 + 0.42 * (N - 1) * max(p, 0.2))",
         terms=(count, used),
         source=cited(bundle_factor),
         note="Wires that lie together warm each other: each may carry only this part. The curves "
-        f"begin at 0.2 and end at 40 wires. {_read_off_bundle(count.value, used.value)}",
+        "begin at 0.2 and end at 40 wires, beyond which the formula goes on. "
+        f"{_read_off_bundle(count.value, used.value)}",
     )
 
 

@@ -11,13 +11,15 @@ import numpy as np
 
 from elec.analyses.cases import NORMAL
 from elec.analyses.hand import computed, total, where
-from elec.analyses.limits import limit
+from elec.analyses.limits import Limit, limit
 from elec.analyses.loads import loads
 from elec.analyses.points import points
 from elec.analyses.sharing import IDLE_SHARE, Share, alternators, shares
 from elec.analyses.sources import output
 from elec.model.system import Condition
+from elec.physics.load import average_a
 from elec.record import dataclass
+from elec.standards import cited
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
 
@@ -128,6 +130,24 @@ def worst(study: Study, key: Callable[[Margin], tuple[float, ...]]) -> tuple[Mar
     return tuple(found.values())
 
 
+def rule_of(study: Study, margin: Margin) -> Limit:
+    """The limit that the use of a rating keeps to.
+
+    The wider one where pitot heat and landing light are on together and it would keep to the usual
+    one without the light.
+    """
+    usual, landing = limit(study, "generator-share"), limit(study, "generator-share-landing")
+    share, without = margin.used_part, margin.used_without_lights
+    if not margin.landing or share is None or without is None or usual.allows(share):
+        return usual
+    return landing if landing.allows(share) and usual.allows(without) else usual
+
+
+def keeps_rule(study: Study, margin: Margin) -> bool:
+    """Whether the use of a rating keeps to its limit; a use that is not known is not judged."""
+    return margin.used_part is None or rule_of(study, margin).allows(margin.used_part)
+
+
 def _carries(study: Study, share: Share) -> bool:
     rated = sum(alternators(study)[name].rated_a() or 0.0 for name in share.sources)
     return max(share.given_a, share.asked_a) > IDLE_SHARE * rated or share.drawn_a > SHORT_A
@@ -231,7 +251,7 @@ def _carried(margin: Margin) -> Step:
     return computed(
         "I", share.carried_a, "A", "what its loads take",
         formula=formula, terms=terms,
-        source="MIL-E-7016F method (from memory): each current times its share of the phase",
+        source=f"{cited(average_a)}: each current times its share of the phase",
     )  # fmt: skip
 
 
@@ -248,7 +268,7 @@ def _used(study: Study, margin: Margin, ratings: list[float | None]) -> Working 
         meaning="asked of it by all that may be on together for more than five minutes",
         origin="solved network, batteries full, nothing at its limit",
     )  # fmt: skip
-    rule = limit(study, "generator-share")
+    rule = rule_of(study, margin)
     return Working(
         title=f"Use of the rating of {_title(study, margin)}",
         steps=(

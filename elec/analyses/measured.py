@@ -89,8 +89,6 @@ def spoken(value: float, unit: str) -> str:
     >>> spoken(0.214, "Ω"), spoken(1e8, "Ω"), spoken(3.2, "A")
     ('214 mΩ', '100 MΩ', '3.2 A')
     """
-    if unit == "Ω" and value >= 1e6:
-        return f"{value / 1e6:.3g} MΩ"
     return units.show(value, {"A": "a", "V": "v", "Ω": "ohm"}[unit])
 
 

@@ -76,7 +76,7 @@ def charge_window(study: Study, battery: Battery) -> Window:
     return Window(
         least_v=row.number("least_v") * scale,
         most_v=row.number("most_v") * scale,
-        origin="common practice, from memory",
+        origin=str(row.cite),
     )
 
 
@@ -234,6 +234,11 @@ def peukert(battery: Battery) -> float:
     if battery.peukert is not None:
         return battery.peukert
     return table("elec/peukert").row(chemistry=chemistry(battery)).number("exponent")
+
+
+def peukert_cite(battery: Battery) -> str:
+    """Where the Peukert exponent of its kind is from."""
+    return str(table("elec/peukert").row(chemistry=chemistry(battery)).cite)
 
 
 def ratings(battery: Battery) -> Pairs | None:

@@ -14,7 +14,7 @@ from elec.analyses.sizing import cranking, sizing
 from elec.model.system import Condition
 from elec.physics.switch import needed_rating_a
 from elec.record import dataclass
-from elec.standards import NotCovered
+from elec.standards import NotCovered, cited
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
 
@@ -74,7 +74,7 @@ def _pole(study: Study, chain: Chain, part: Part) -> Switching:
     loads = _feeder(study, chain, part) if chain.kind == "feeder" else _loads(study, chain)
     terms, needed, unknown = [], 0.0, ""
     plain = kind == "contactor" or chain.kind == "feeder"
-    by = "its current as it is" if plain else "AC 43.13-1B table 11-4"
+    by = "its current as it is" if plain else cited(needed_rating_a)
     for i, (meaning, amps, character) in enumerate(loads, 1):
         if amps is None:
             unknown = f"the current of {meaning} is not known"
@@ -106,7 +106,7 @@ def _pole(study: Study, chain: Chain, part: Part) -> Switching:
             f"{k.symbol} * {a.symbol}" for k, a in zip(terms[::2], terms[1::2], strict=True)
         ),
         terms=tuple(terms),
-        source="AC 43.13-1B table 11-4" if kind != "contactor" else "current as it is",
+        source=cited(needed_rating_a) if kind != "contactor" else "current as it is",
     )
     path: tuple[str | int, ...] = chain.path
     if entry is not None:

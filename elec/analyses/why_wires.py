@@ -72,7 +72,7 @@ def resistance_working(study: Study, conductor: Conductor) -> Working | None:
             computed(
                 "Rw", ohm, "ohm", "as warm as that: this one counts for the voltage drop",
                 formula=f"R * L * {_warmth(wire, 'T')} + 2 * j", terms=(*bare, used, joint),
-                source=DROP_SOURCE,
+                source=str(DROP_SOURCE),
             )
         )  # fmt: skip
     kind = kind_of(study, conductor)
@@ -83,7 +83,7 @@ def resistance_working(study: Study, conductor: Conductor) -> Working | None:
             "Rh", piece.hot_ohm, "ohm",
             "hot: this one counts for the least short-circuit current",
             formula=f"R * L * {_warmth(wire, 'Tr')} + 2 * j", terms=(*bare, rated, joint),
-            source=DROP_SOURCE,
+            source=str(DROP_SOURCE),
         )
     )  # fmt: skip
     return Working(title=f"Length and resistance of {mark}", steps=tuple(steps))

@@ -11,7 +11,8 @@ from elec.analyses.spares import core_ohm
 from elec.attempt.room import Bound, Room
 from elec.attempt.spot import analysis_volts
 from elec.finding import Finding, Verdict
-from elec.standards import copper, default
+from elec.physics.drop import drop_v
+from elec.standards import cited, copper, default
 from elec.study import Study
 from elec.working import Step, Term, Working
 
@@ -82,7 +83,7 @@ def _drops(study: Study, name: str, core: Conductor, cores: int) -> list[Bound]:
             result=Term(symbol="I", value=amps, unit="A", meaning=f"the most for {kind}"),
             formula="V / (n * (R * L * (234.5 + T) / 254.5 + 2 * j))",
             terms=(limit, *terms),
-            source="AC 43.13-1B 11-66 and table 11-6",
+            source=cited(drop_v),
         )
         text = f"{allowed:.2f} V would be lost over {name} alone, allowed for {kind}."
         working = Working(title=f"What {name} can take by its drop", steps=(step,))

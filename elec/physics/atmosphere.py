@@ -2,7 +2,7 @@
 
 import math
 
-from elec.standards.cite import source
+from elec.standards.cite import place_of, source
 from elec.standards.table import NotCovered
 
 SEA_LEVEL_PA = 101325.0
@@ -20,7 +20,7 @@ def pressure_pa(*, altitude_m: float) -> float:
         NotCovered: below -300 m or above 32 km.
     """
     if not -300 <= altitude_m <= TOP_M:
-        source_ = "US Standard Atmosphere 1976, lower layers"
+        source_ = place_of(pressure_pa)
         raise NotCovered("altitude", f"{altitude_m:g} m", "-300 to 32 000 m", source_)
     height = altitude_m * 6356766 / (6356766 + altitude_m)
     if height <= 11000:

@@ -2,7 +2,7 @@
 
 import math
 
-from elec.standards.cite import source
+from elec.standards.cite import place_of, source
 from elec.standards.table import NotCovered
 
 INSULATION_HEAT_J_PER_K_MM3 = {"etfe": 1.8e-3, "ptfe": 2.2e-3, "pvc": 1.9e-3}
@@ -24,7 +24,7 @@ def adiabatic_k(*, start_degc: float, limit_degc: float) -> float:
         NotCovered: a limit not above the start.
     """
     if limit_degc <= start_degc:
-        raise NotCovered("limit", f"{limit_degc:g} °C", "above the start", "IEC 60949")
+        raise NotCovered("limit", f"{limit_degc:g} °C", "above the start", place_of(adiabatic_k))
     return 226 * math.sqrt(math.log((limit_degc + 234.5) / (start_degc + 234.5)))
 
 

@@ -7,7 +7,7 @@ first principles in `elec.physics.cylinder` agrees within 10 %.
 
 import math
 
-from elec.standards.cite import source
+from elec.standards.cite import place_of, source
 from elec.standards.table import NotCovered
 
 GREATEST_RISE_K = 250.0
@@ -30,7 +30,7 @@ def free_air_current_a(*, free_air_b: float, free_air_m: float, rise_k: float) -
         NotCovered: a rise below 0 or above 250 K.
     """
     if not 0 <= rise_k <= GREATEST_RISE_K:
-        raise NotCovered("rise", f"{rise_k:g} K", "0 to 250 K", "AC 43.13-1B figure 11-4")
+        raise NotCovered("rise", f"{rise_k:g} K", "0 to 250 K", place_of(free_air_current_a))
     return float(free_air_b * rise_k**free_air_m)
 
 
@@ -55,9 +55,9 @@ def bundle_factor(*, wires: float, loading: float) -> float:
         NotCovered: fewer than 1 wire, or a loading above 1.
     """
     if wires < 1:
-        raise NotCovered("wires in the bundle", wires, "1 or more", "AC 43.13-1B figure 11-5")
+        raise NotCovered("wires in the bundle", wires, "1 or more", place_of(bundle_factor))
     if loading > 1 + 1e-9:
-        raise NotCovered("loading", f"{loading:.2f}", "at most 1", "AC 43.13-1B figure 11-5")
+        raise NotCovered("loading", f"{loading:.2f}", "at most 1", place_of(bundle_factor))
     used = max(loading, LEAST_LOADING)
     return 1 / math.sqrt(1 + 0.42 * (wires - 1) * used)
 
@@ -78,7 +78,7 @@ def altitude_factor(*, pressure_ratio: float) -> float:
         NotCovered: above 60 000 ft, or a pressure above that at -1000 ft.
     """
     if not GREATEST_ALTITUDE_RATIO <= pressure_ratio <= 1.04:
-        source_ = "AC 43.13-1B figure 11-6"
+        source_ = place_of(altitude_factor)
         raise NotCovered(
             "pressure ratio", f"{pressure_ratio:.3f}", "sea level to 60 000 ft", source_
         )
@@ -135,7 +135,7 @@ def conductor_temperature_degc(
     unit_current = free_air_b * bundle_factor * altitude_factor
     rise = float((abs(current_a) / unit_current) ** (1 / free_air_m))
     if rise > GREATEST_RISE_K:
-        raise NotCovered("rise", f"{rise:.0f} K", "0 to 250 K", "AC 43.13-1B figure 11-4")
+        raise NotCovered("rise", f"{rise:.0f} K", "0 to 250 K", place_of(free_air_current_a))
     return ambient_degc + rise
 
 
@@ -156,7 +156,7 @@ def careful_temperature_degc(
         NotCovered: more current than allowed.
     """
     if not 0 <= current_a <= allowed_current_a * (1 + 1e-9):
-        source_ = "AC 43.13-1B 11-67"
+        source_ = place_of(careful_temperature_degc)
         raise NotCovered("current", f"{current_a:g} A", f"0 to {allowed_current_a:g} A", source_)
     if current_a == 0:
         return ambient_degc

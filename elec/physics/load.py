@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 
-from elec.standards.cite import source
+from elec.standards.cite import place_of, source
 from elec.standards.table import NotCovered
 
 
@@ -20,7 +20,7 @@ def average_a(*, uses: Sequence[tuple[float, float]], interval_s: float) -> floa
         NotCovered: an interval of no length.
     """
     if interval_s <= 0:
-        raise NotCovered("interval", f"{interval_s:g} s", "above 0", "MIL-E-7016F")
+        raise NotCovered("interval", f"{interval_s:g} s", "above 0", place_of(average_a))
     return sum(current * min(on, interval_s) for current, on in uses) / interval_s
 
 

@@ -68,6 +68,9 @@ def least_opening_time_s(*, band: Band, multiple: float) -> float:
 
 
 BREAKER_SPAN_DEGC = (-55.0, 121.0)
+"""What thermal breakers are made for (common practice, from memory)."""
+RATED_DEGC = 25.0
+"""The temperature at which makers state what a breaker or fuse carries (common practice)."""
 
 
 @source("trade", "0.3 % per kelvin from 25 °C, uncompensated thermal breaker", "memory")
@@ -86,7 +89,7 @@ def breaker_ambient_factor(*, ambient_degc: float) -> float:
     if not least <= ambient_degc <= most:
         span = f"{least:g} to {most:g} °C"
         raise NotCovered("ambient", f"{ambient_degc:g} °C", span, "breaker slope")
-    return 1 - 0.003 * (ambient_degc - 25)
+    return 1 - 0.003 * (ambient_degc - RATED_DEGC)
 
 
 @source("fuse_sheet", "ambient factors", "quoted")

@@ -1,6 +1,6 @@
 """Switches: the rating that a load needs."""
 
-from elec.standards.cite import source
+from elec.standards.cite import place_of, source
 from elec.standards.table import NotCovered, table
 
 
@@ -21,6 +21,8 @@ def needed_rating_a(*, current_a: float, nominal_v: float, load: str) -> float:
     """
     rows = {12.0: 12.0, 14.0: 12.0, 24.0: 28.0, 28.0: 28.0}
     if nominal_v not in rows:
-        raise NotCovered("nominal voltage", f"{nominal_v:g} V", "14 and 28 V", "AC 43.13-1B")
+        raise NotCovered(
+            "nominal voltage", f"{nominal_v:g} V", "14 and 28 V", place_of(needed_rating_a)
+        )
     factor = table("ac4313/switch_derating").value("factor", nominal_v=rows[nominal_v], load=load)
     return factor * current_a

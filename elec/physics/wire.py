@@ -2,7 +2,7 @@
 
 import math
 
-from elec.standards.cite import source
+from elec.standards.cite import place_of, source
 from elec.standards.table import NotCovered
 
 
@@ -20,7 +20,7 @@ def mark_count(*, length_in: float, end_in: float, every_in: float) -> float:
         NotCovered: a negative length.
     """
     if length_in < 0:
-        raise NotCovered("length", f"{length_in:g} in", "0 or more", "AC 43.13-1B 11-208")
+        raise NotCovered("length", f"{length_in:g} in", "0 or more", place_of(mark_count))
     if length_in < 3:
         return 0
     if length_in <= 7:

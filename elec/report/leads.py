@@ -10,8 +10,14 @@ from elec.analyses.demand import turning_s, turns
 from elec.analyses.drops import LoadDrop, load_drops
 from elec.analyses.endurance import endurance
 from elec.analyses.endurance_limit import endurance_limit
-from elec.analyses.limits import limit
-from elec.analyses.margins import Margin, alone, margins_by_condition, the
+from elec.analyses.margins import (
+    Margin,
+    alone,
+    keeps_rule,
+    margins_by_condition,
+    rule_of,
+    the,
+)
 from elec.analyses.pins import pins
 from elec.analyses.planned import plan_with, planned
 from elec.analyses.points import points
@@ -138,15 +144,14 @@ def _short(study: Study, margin: Margin) -> str:
 
 def _practice(study: Study) -> Iterator[str]:
     """The most that lasting loads ask of a rating; nothing where a current is not known."""
-    rule = limit(study, "generator-share")
     every = [m for m in margins_by_condition(study).values() if m.used_part is not None]
     if not every or any(m.unknown for m in every):
         return
-    most = max(every, key=lambda m: m.used_part or 0.0)
-    fine = rule.allows(most.used_part or 0.0)
+    most = max(every, key=lambda m: (not keeps_rule(study, m), m.used_part or 0.0))
+    rule, fine = rule_of(study, most), keeps_rule(study, most)
     yield (
         f"{'No more' if fine else 'More'} than {100 * rule.value:.0f} % of a rating is in lasting "
-        f"use (AC 43.13-1B 11-35). Most is on together for more than five minutes in "
+        f"use ({rule.cite}). Most is on together for more than five minutes in "
         f"{_where(study, most)}: {most.share.asked_a:.1f} A of {the(study, most.sources)}, rated "
         f"{most.rated_a:g} A, {100 * (most.used_part or 0):.0f} %."
     )

@@ -5,7 +5,16 @@ breakers and fuses. A number that a document does not give raises `NotCovered`; 
 in.
 """
 
-from elec.standards.cite import Cite, Document, cited, cites, documents, least_sure, source
+from elec.standards.cite import (
+    Cite,
+    Document,
+    cited,
+    cites,
+    documents,
+    least_sure,
+    place_of,
+    source,
+)
 from elec.standards.default import Default, default, defaults
 from elec.standards.device import (
     Band,
@@ -62,6 +71,7 @@ __all__ = [
     "fuse_resistance_ohm",
     "interpolate",
     "least_sure",
+    "place_of",
     "published_size",
     "source",
     "table",

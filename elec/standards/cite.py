@@ -103,6 +103,11 @@ def cited(*functions: Callable[..., Any]) -> str:
     return "; ".join(dict.fromkeys(str(cite) for cite in every))
 
 
+def place_of(formula: Callable[..., Any]) -> str:
+    """The place of a formula that leads its citations, without the remark: for messages."""
+    return cites(formula)[0].place
+
+
 def least_sure(some: Iterable[Cite]) -> Cite:
     """The citation of which the least is sure: what a whole is worth that rests on all of them."""
     order = tuple(REMARKS)

@@ -7,8 +7,7 @@ from elec.analyses.difference import MarginPair
 from elec.analyses.drops import LoadDrop, load_drops
 from elec.analyses.free import Free, SpareCore, Spots, Terminals, free_along
 from elec.analyses.heat import heat
-from elec.analyses.limits import limit
-from elec.analyses.margins import SHORT_A, names_of
+from elec.analyses.margins import SHORT_A, keeps_rule, names_of, rule_of
 from elec.analyses.marks import marks
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
@@ -252,7 +251,6 @@ def _core_row(study: Study, core: SpareCore) -> Row:
 
 def margin_table(study: Study, pairs: tuple[MarginPair, ...]) -> Table:
     """What the alternators have left in each phase, before and after; the least first."""
-    rule = limit(study, "generator-share").value
     several = len({pair.after.sources for pair in pairs}) > 1
     return Table(
         id="margin-before-after",
@@ -276,14 +274,14 @@ def margin_table(study: Study, pairs: tuple[MarginPair, ...]) -> Table:
                     working=pair.after.left,
                     verdict="advise" if pair.after.short else None,
                 ),
-                _then(pair, rule),
+                _then(study, pair),
             )
             for pair in pairs
         ),
     )
 
 
-def _then(pair: MarginPair, rule: float) -> str:
+def _then(study: Study, pair: MarginPair) -> str:
     after = pair.after
     words = []
     if after.unknown:
@@ -294,6 +292,7 @@ def _then(pair: MarginPair, rule: float) -> str:
         words.append(f"discharges the battery: {drawn}")
     if after.share.help_a > SHORT_A:
         words.append(f"others help with {after.share.help_a:.1f} A")
-    if after.used_part is not None and after.used_part > rule:
-        words.append(f"{after.used_part * 100:.0f} % of the rating, above {rule * 100:.0f} %")
+    if after.used_part is not None and not keeps_rule(study, after):
+        most = rule_of(study, after).value
+        words.append(f"{after.used_part * 100:.0f} % of the rating, above {most * 100:.0f} %")
     return "; ".join(words)

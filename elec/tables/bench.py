@@ -97,6 +97,7 @@ def _after_pulling(study: Study) -> dict[str, str]:
 def labels(study: Study) -> Table:
     """How many labels each wire and cable needs, and where they go; for a label printer as CSV."""
     end, every = limit(study, "mark-end"), limit(study, "mark-spacing")
+    apart = default("sleeve-spacing")
     rows: list[tuple[Value, ...]] = []
     for chain in chains(study).by_name.values():
         if chain.kind == "cable":
@@ -120,7 +121,7 @@ def labels(study: Study) -> Table:
             f"A wire: within {shown(end)} of both ends and at most every {shown(every)}; 3 to 7 in "
             f"long one in the middle, shorter none ({every.cite}). A cable has sleeves at both "
             "ends and at "
-            "most every 6 ft (common practice, from memory). Readable from left to right "
+            f"most every {units.show(apart.si, 'm')} ({apart.cite}). Readable from left to right "
             "or from the top down, no tie to cut."
         ),
     )

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from elec.analyses.demand import conditions, demand, turns
 from elec.analyses.limits import limit
 from elec.analyses.loads import LoadLine, Total, line_title, loads
-from elec.analyses.margins import Margin, alone, margins_by_condition, names_of
+from elec.analyses.margins import Margin, alone, keeps_rule, margins_by_condition, names_of, rule_of
 from elec.model.system import Condition
 from elec.study import Study
 from elec.tables.columns import amps, phase_title, share, summed, text, volts
@@ -55,7 +55,6 @@ def source_margin(study: Study) -> Table:
     """
     found = sorted(margins_by_condition(study).values(), key=lambda m: m.sources)
     several = len({m.sources for m in found}) > 1
-    rule = limit(study, "generator-share").value
     return Table(
         id="source-margin",
         title="Sources against loads" if several or not found else _whose(study, found[0]),
@@ -70,8 +69,8 @@ def source_margin(study: Study) -> Table:
             amps("lasting_a", "Over 5 min", digits=1),
             share("used_fraction", "Used of rating"),
         ),
-        rows=tuple(_margin(study, margin, rule, several) for margin in found),
-        note=_margin_note(study, found, rule),
+        rows=tuple(_margin(study, margin, several) for margin in found),
+        note=_margin_note(study, found),
     )
 
 
@@ -80,13 +79,20 @@ def _whose(study: Study, margin: Margin) -> str:
     return f"{name[:1].upper()}{name[1:]} against its loads"
 
 
-def _margin_note(study: Study, found: Sequence[Margin], rule: float) -> str:
+def _margin_note(study: Study, found: Sequence[Margin]) -> str:
+    rule = limit(study, "generator-share")
     text = (
         "Loads take: average, in the solved network. Gives: loads and battery together. Left: can "
         "give less loads; negative: the battery or other sources help. Over 5 min: what may be on "
         "together for more than five minutes, at full current. Used of rating: that over the rated "
-        f"output; {100 * rule:.0f} % at most, so that the battery recharges (AC 43.13-1B 11-35)."
+        f"output; {100 * rule.value:.0f} % at most, so that the battery recharges ({rule.cite})."
     )
+    wider = limit(study, "generator-share-landing")
+    if any(rule_of(study, m).key == wider.key for m in found):
+        text += (
+            f" {100 * wider.value:.0f} % while pitot heat and landing light are on together, where "
+            f"it keeps to that without the light ({wider.cite})."
+        )
     added = [m.sources for m in found if len(m.sources) > 1]
     said = [
         f"Added, for they carry one bus together: {names_of(study, sources)}."
@@ -95,7 +101,7 @@ def _margin_note(study: Study, found: Sequence[Margin], rule: float) -> str:
     return " ".join([text, *said])
 
 
-def _margin(study: Study, margin: Margin, rule: float, several: bool) -> tuple[Value, ...]:
+def _margin(study: Study, margin: Margin, several: bool) -> tuple[Value, ...]:
     share, unknown = margin.share, len(margin.unknown)
     certain = not unknown and share.solved
     spare = margin.spare_a if certain else None
@@ -113,7 +119,7 @@ def _margin(study: Study, margin: Margin, rule: float, several: bool) -> tuple[V
         Cell(
             value=part,
             working=margin.used,
-            verdict="fail" if part is not None and part > rule else None,
+            verdict="fail" if part is not None and not keeps_rule(study, margin) else None,
         ),
     )
 

@@ -48,16 +48,17 @@ def ring_out(study: Study) -> Table:
         rows=tuple(rows),
         note=(
             "Power off, battery out, boxes unplugged, switches on, breakers closed one by one. "
-            "Expected at 20 °C from end to end; at most: a fifth and 20 mΩ more, the leads "
-            "subtracted. Open: more than 1 MΩ to every other contact of both connectors and to the "
-            "frame. Below 1 Ω an ohmmeter with two leads tells little: send 1 to 5 A through it "
-            "and read the millivolts."
+            f"Expected at 20 °C from end to end; at most: {100 * share:.0f} % and "
+            f"{units.show(lead, 'ohm')} more, the leads subtracted. Open: more than 1 MΩ to every "
+            "other contact of both connectors and to the frame. Below 1 Ω an ohmmeter with two "
+            "leads tells little: send 1 to 5 A through it and read the millivolts."
         ),
     )
 
 
 def insulation_test(study: Study) -> Table:
     """Single wires and cores to test for insulation, bundle by bundle, boxes unplugged."""
+    least, laid = default("insulation-least"), default("insulation-installed")
     rows = tuple(
         (marks(study)[c.id], end_text(study, c.a), end_text(study, c.b), BOX, "☐")
         for c in chains(study).conductors()
@@ -76,10 +77,11 @@ def insulation_test(study: Study) -> Table:
         rows=rows,
         note=(
             "250 V for a 14 or 28 V system, at most a minute, each wire against all others, the "
-            "shields and the frame: 100 MΩ or more when new (SB 740-91-01), 2 % less for each °F "
-            "above 82 °F, 2 % more for each below 60 °F; installed at least 20 MΩ (our "
-            "judgement). Every box, lamp, filter and surge part unplugged. Never on antenna "
-            "cables, never on avionics, never where fuel vapour may be."
+            f"shields and the frame: {units.show(least.si, 'ohm')} or more when new "
+            f"({least.cite}), 2 % less for each °F above 82 °F, 2 % more for each below 60 °F; "
+            f"installed at least {units.show(laid.si, 'ohm')} ({laid.cite}). Every box, lamp, "
+            "filter and surge part unplugged. Never on antenna cables, never on avionics, never "
+            "where fuel vapour may be."
         ),
     )
 

@@ -4,10 +4,13 @@ from elec.analyses.field import Disturbance, Disturbed, disturbed
 from elec.analyses.field_working import field_working
 from elec.analyses.limits import limit
 from elec.physics.magnetics import worst_deviation_deg
+from elec.standards import Cite
 from elec.study import Study
 from elec.tables.columns import amps, phase_title, place_title, text
 from elec.tables.table import Cell, Column, Table, Value
 
+SWING = Cite("ac4313", "12-37", "memory")
+"""When a compass is swung again."""
 MOST = 12
 """So many loads are listed for a sensor; the rest do less."""
 
@@ -83,7 +86,7 @@ def interference_test(study: Study) -> Table | None:
         rows=tuple((name, "", "", "☐") for name in names),
         note=(
             "In flight attitude, away from metal; each load for half a minute on and off. Swing "
-            "the compass afterwards: the electrical system was changed (AC 43.13-1B 12-37). "
+            f"the compass afterwards: the electrical system was changed ({SWING}). "
             f"On no heading may it then be off by more than {most.value:g}° ({most.cite})."
         ),
     )

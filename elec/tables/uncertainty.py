@@ -3,6 +3,8 @@
 from dataclasses import replace
 
 from elec.analyses.uncertainty import Band, Driver, Uncertainty
+from elec.physics.spread import combined_deviation
+from elec.standards import cited
 from elec.study import Study
 from elec.tables.columns import Importance, share, text
 from elec.tables.table import Cell, Column, Table, Value
@@ -102,15 +104,16 @@ def answer_name(band: Band) -> str:
 
 
 def _note(found: Uncertainty) -> str:
+    squares = cited(combined_deviation)
     if not found.samples:
-        return "By slopes and the root of the sum of squares (JCGM 100), taken as normal."
+        return f"By slopes and the root of the sum of squares, taken as normal: {squares}."
     how = (
         f"the network solved for each ({found.networks} solutions)"
         if found.solved
         else "voltages and currents by their slopes"
     )
     text_ = f"{found.samples} samples, always the same ones, {how}; every input independent."
-    text_ += " By slopes: the same by the root of the sum of squares (JCGM 100), to compare."
+    text_ += f" By slopes: the same by the root of the sum of squares, to compare: {squares}."
     if found.unmet:
         text_ += f" In {found.unmet} of the solutions the demand could not be met."
     return text_

@@ -14,6 +14,8 @@ from elec.analyses.pins import colour_of
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.analyses.wires import kind_name
+from elec.physics.heat import careful_temperature_degc
+from elec.standards import cited
 from elec.study import Study
 from elec.tables.columns import amps, cut, degc, gauge, metres, place_title, share, text, volts
 from elec.tables.table import Cell, Table, Value
@@ -48,7 +50,8 @@ def circuits(study: Study) -> Table:
         rows=tuple(rows),
         note=(
             "Current: the greatest at one moment. Drop: out and back with contacts, switch and "
-            "device, the wire as warm as AC 43.13-1B 11-67 estimates it, which is careful. "
+            f"device, the wire as warm as {cited(careful_temperature_degc)} estimates it, which is "
+            "careful. "
             "Wire at: to expect of its warmest conductor in the tightest spot of its run. Heat "
             "used: "
             "current over what the wire may carry there."

@@ -1,5 +1,7 @@
 """What is known of a source: where it starts, its field, its rated current, what it carries."""
 
+from pathlib import Path
+
 import pytest
 
 from elec.analyses.drops import feeder_drops
@@ -7,11 +9,14 @@ from elec.analyses.failures import decisive
 from elec.analyses.margins import margins_by_condition
 from elec.analyses.sources import five_minute_a
 from elec.analyses.uncertainty import uncertainty
-from elec.check import run
-from elec.finding import Finding
+from elec.check import ask, run
+from elec.finding import Finding, Verdict
 from elec.model.source import LeadAcid
 from elec.study import Study
+from elec.tables.load import source_margin
+from elec.tables.table import Cell
 from tests.analyses.helper import small
+from tests.checks.cases import cases, study_of
 
 
 def text(
@@ -139,3 +144,21 @@ def test_an_engine_that_needs_electricity_is_carried_by_each_alternator_or_not(
         assert "the second has 8.0 A left" in found.sentence
     else:
         assert "The second alone, loads shed, gives 4.0 A of 12.0 A; 8.0 A" in found.sentence
+
+
+EXCEPTED = ("pass by exception", "the day is not hidden by the night")
+"""Cases in which pitot heat and landing light are on together and 95 % is allowed."""
+
+
+@pytest.mark.parametrize("name", ["pass", "fail", *EXCEPTED])
+def test_table_and_check_judge_the_use_of_a_rating_alike(name: str, tmp_path: Path) -> None:
+    """The wider limit for pitot heat with landing light holds on the page, too."""
+    case = next(c for c in cases() if c.check == "alternator-margin" and c.name == name)
+    study = study_of(case.change, tmp_path)
+    failed = {f.about for f in ask(study, "alternator-margin") if f.verdict is Verdict.FAIL}
+    table = source_margin(study)
+    used = [row[-1] for row in table.rows]
+    assert all(isinstance(cell, Cell) for cell in used)
+    marked = {str(row[0]) for row in table.rows if row[-1].verdict == "fail"}  # type: ignore[union-attr]
+    assert {phase.casefold() for phase in marked} == failed
+    assert ("95 %" in table.note) == (name in EXCEPTED)

@@ -2,8 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.limits import limit
-from elec.analyses.margins import Margin, the, worst
+from elec.analyses.margins import Margin, keeps_rule, rule_of, the, worst
 from elec.check import check
 from elec.checks.answer import amps, answer, apart, listed, passes, percent, tightened
 from elec.finding import Finding, Verdict
@@ -25,15 +24,19 @@ def alternator_margin(study: Study) -> Iterator[Finding]:
     what the solved network asks of it; outputs are added only where they carry one bus together.
     Shed or swap a load (LED for filament), placard which loads go together, or fit a larger one.
     """
-    for found in worst(study, lambda m: (m.share.asked_a, float(len(m.unknown)))):
+
+    def key(margin: Margin) -> tuple[float, ...]:
+        kept = keeps_rule(study, margin)
+        return (float(not kept), margin.share.asked_a, float(len(margin.unknown)))
+
+    for found in worst(study, key):
         yield _finding(study, found)
 
 
 def _finding(study: Study, found: Margin) -> Finding:
-    usual, landing = limit(study, "generator-share"), limit(study, "generator-share-landing")
-    share, without = found.used_part, found.used_without_lights
+    share, rule = found.used_part, rule_of(study, found)
     path = ("sources", found.sources[0])
-    if share is None or without is None or not found.share.solved:
+    if share is None or not found.share.solved:
         why = "what the alternator is rated for is not given"
         return answer(
             study,
@@ -47,9 +50,7 @@ def _finding(study: Study, found: Margin) -> Finding:
             else "See network-solved.",
             unit="A",
         )
-    excepted = found.landing and landing.allows(share) and usual.allows(without)
-    good = usual.allows(share) or excepted
-    rule = landing if excepted and not usual.allows(share) else usual
+    good = keeps_rule(study, found)
     verdict = passes(good)
     if good and found.unknown:
         verdict = Verdict.CANNOT_TELL
@@ -59,7 +60,7 @@ def _finding(study: Study, found: Margin) -> Finding:
         verdict,
         _sentence(study, found, share, rule.value) + tightened(rule),
         at=path,
-        remedy=_remedy(found, usual.value),
+        remedy=_remedy(found, rule.value),
         value=share,
         limit=rule.value,
         working=lambda: found.used,

@@ -13,7 +13,7 @@ from elec.checks.answer import amps, answer
 from elec.checks.compare import compare
 from elec.checks.device._words import class_words, curve_sources, is_assumed
 from elec.finding import Finding, Verdict
-from elec.standards import Cite
+from elec.standards import Cite, table
 from elec.study import Study
 from elec.units import show
 from elec.working import within
@@ -73,8 +73,8 @@ def _finding(study: Study, found: OpensInTime) -> Finding:
         unit="s",
         otherwise=Verdict.PASS if by_chart else Verdict.ADVISE,
         says=f"{head}: {race}.{_beyond(found)}",
-        fault=f"{head}: the chart of AC 43.13-1B allows it; only the curve of its class is slower "
-        f"than the wire: {race}. Compare with the curve of the part you buy."
+        fault=f"{head}: {table('ac4313/protector').cite} allows it; only the curve of its class is "
+        f"slower than the wire: {race}. Compare with the curve of the part you buy."
         if by_chart
         else "",
         remedy="Take a faster class, a smaller rating or a thicker wire; the band of a class is "

@@ -8,15 +8,10 @@ from elec.analyses.readings import Reading, readings
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
 from elec.drawings.records import connectors, words
 from elec.physics.contact import spare_count
-from elec.standards import cited, least_sure, table
+from elec.standards import cited, default, least_sure, table
 from elec.study import Study
 
 LBF_N = 4.4482216
-ACCEPT = (
-    "Battery disconnected, this plug and every other apart, leads nulled. Values are of the wires "
-    "alone at 20 °C; up to 1.2 times that and 0.02 Ω more is sound (our judgement). What is not "
-    "named reads open: over 1 MΩ to ground, to every bus and to every other contact."
-)
 PICTURE = (
     "+ over a number: power; − under it: ground; broken ring inside: shield; broken outline: spare."
 )
@@ -38,6 +33,16 @@ def _page(study: Study, one: ConnectorPins, half: connectors.Half) -> BenchPage:
         rows=rows,
         facts=tuple(_facts(study, one, side)),
         claims=tuple(_claims(one, side)),
+    )
+
+
+def _accept() -> str:
+    share, lead = default("measured-resistance-share"), default("measured-resistance-lead")
+    return (
+        "Battery disconnected, this plug and every other apart, leads nulled. Values are of the "
+        f"wires alone at 20 °C; up to {100 * share.si:.0f} % and {units.show(lead.si, 'ohm')} more "
+        f"is sound ({least_sure((share.cite, lead.cite)).remark}). What is not named reads open: "
+        "over 1 MΩ to ground, to every bus and to every other contact."
     )
 
 
@@ -109,7 +114,7 @@ def ohms(ohm: float | None) -> str:
 
 def _facts(study: Study, one: ConnectorPins, side: str) -> Iterator[tuple[str, str]]:
     spare = [pin.contact for pin in one.pins if not _here(pin, side) and pin.state != "unwired"]
-    yield "meter", ACCEPT
+    yield "meter", _accept()
     if len(one.pins) > 1 and one.type != TERMINALS:
         yield "picture", PICTURE
     together = list(_together(study, one, side))

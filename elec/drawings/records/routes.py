@@ -7,6 +7,7 @@ from elec.analyses.holes import Passage, passages
 from elec.analyses.ways import way_map
 from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, Passed, RouteMap
 from elec.drawings.records import words
+from elec.standards import table
 from elec.study import Study
 
 TITLE = "Places and ways"
@@ -97,7 +98,8 @@ def _thick(diameter_m: float) -> str:
 
 
 def _assumed(study: Study) -> Iterator[str]:
-    """Ways whose diameter is not known, and places drawn at a height that nobody gave."""
+    """What thicknesses rest on, unknown diameters, and places at a height that nobody gave."""
+    yield f"Thicknesses rest on wire diameters of {table('mil_w_22759/wire_copper').cite}."
     for index, found in passages(study).items():
         if found.unknown:
             cables = ", ".join(found.unknown)

@@ -36,8 +36,7 @@ HEADS = ("no.", "way", "between", "and", "wires", "bundles", "together", "length
 NOTES = (
     (
         "Places are where the file has them; ways are drawn straight from place to place, and "
-        "side by side where one would lie on another. Lengths are those of the table. Thicknesses "
-        "rest on wire diameters from memory (MIL-W-22759/16)."
+        "side by side where one would lie on another. Lengths are those of the table."
     ),
     (
         "Holes are marked on their way with their free width; where along it they are is not in "
