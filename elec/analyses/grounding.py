@@ -3,14 +3,25 @@
 In: chains, loops. Out: `GroundPoint` by name, and pairs of loads that back each other up.
 """
 
+import math
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
-from elec.analyses.chains import STRUCTURE, chains, main_ground
+from elec.analyses.chains import STRUCTURE, Part, chains, main_ground
 from elec.analyses.loops import Route, returns
 from elec.model.source import LeadAcid, Lithium
 from elec.record import dataclass
 from elec.study import Study, analysis
+
+
+@dataclass(frozen=True, kw_only=True)
+class Landed:
+    """A wire or a shield's drain on a ground point."""
+
+    wire: str
+    """Id of the conductor, or name of the cable whose shield it is."""
+    other: Part | None
+    """The wire's other end; None for a shield."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -20,8 +31,10 @@ class GroundPoint:
     name: str
     kind: str
     place: str
+    landed: tuple[Landed, ...]
+    """Wires, cores and shield drains that end on it."""
     rings: int
-    """Wires that end on it."""
+    """Terminals that these take: one each, less where several shields share one."""
     terminals: int | None
     """How many it has, by the builder; None: not said."""
     loads: tuple[str, ...]
@@ -31,18 +44,24 @@ class GroundPoint:
     route: Route | None
     """The way to the battery's negative; None where there is none or no battery."""
 
+    @property
+    def wires(self) -> str:
+        """How many wires and terminals, in words.
+
+        `12 wires`, or `13 wires on 11 terminals` where shields share some.
+        """
+        text = f"{len(self.landed)} wire{'s' if len(self.landed) != 1 else ''}"
+        same = self.rings == len(self.landed)
+        return text if same else f"{text} on {self.rings} terminal{'s' if self.rings != 1 else ''}"
+
 
 @analysis
 def ground_points(study: Study) -> Mapping[str, GroundPoint]:
     """Every ground point of the file."""
-    rings: dict[str, int] = {}
+    ends = _landed(study)
     loads: dict[str, dict[str, None]] = {}
     sources: dict[str, dict[str, None]] = {}
     for chain in chains(study).by_name.values():
-        for conductor in chain.conductors():
-            for part in (conductor.a, conductor.b):
-                if part.kind == "ground" and part.name != STRUCTURE:
-                    rings[part.name] = rings.get(part.name, 0) + 1
         for row in chain.rows:
             end = row.parts[-1]
             if row.role == "return" and row.equipment and end.kind == "ground":
@@ -55,7 +74,8 @@ def ground_points(study: Study) -> Mapping[str, GroundPoint]:
             name=name,
             kind=entry.kind,
             place=entry.place,
-            rings=rings.get(name, 0),
+            landed=ends[name],
+            rings=_rings(ends[name], entry.shields_per_terminal),
             terminals=entry.terminals,
             loads=tuple(loads.get(name, ())),
             sources=tuple(sources.get(name, ())),
@@ -63,6 +83,24 @@ def ground_points(study: Study) -> Mapping[str, GroundPoint]:
         )
         for name, entry in study.document.grounds.items()
     }
+
+
+def _landed(study: Study) -> Mapping[str, tuple[Landed, ...]]:
+    """What ends on every ground point of the file."""
+    found: dict[str, list[Landed]] = {name: [] for name in study.document.grounds}
+    for conductor in chains(study).conductors():
+        for part, other in ((conductor.a, conductor.b), (conductor.b, conductor.a)):
+            if part.kind == "ground" and part.name != STRUCTURE:
+                found[part.name].append(Landed(wire=conductor.id, other=other))
+    for name, cable in study.document.cables.items():
+        if cable.drain in found:
+            found[cable.drain].append(Landed(wire=name, other=None))
+    return {name: tuple(ends) for name, ends in found.items()}
+
+
+def _rings(ends: Sequence[Landed], shields_per_terminal: int) -> int:
+    shields = sum(end.other is None for end in ends)
+    return len(ends) - shields + math.ceil(shields / shields_per_terminal)
 
 
 def _back(study: Study) -> Mapping[str, Route]:

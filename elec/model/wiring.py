@@ -153,6 +153,8 @@ class Ground(Entry):
     """The thread that its ring terminals go on."""
     terminals: int | None = Field(default=None, ge=1, le=200)
     """How many terminals it has; left out: a stud takes what the limit allows, others many."""
+    shields_per_terminal: int = Field(default=1, ge=1, le=10)
+    """How many shield drains are crimped into one terminal on it."""
 
     @property
     def wired(self) -> bool:

@@ -96,7 +96,7 @@ def ground(study: Study, name: str) -> Answer:
     point, title = ground_points(study)[name], study.system.title("grounds", name)
     loads = [study.system.title("equipment", one) for one in point.loads]
     texts = [
-        f"{point.rings} wires end on {title}; {listed(loads[:8]) or 'no load'} "
+        f"{point.wires} end on {title}; {listed(loads[:8]) or 'no load'} "
         f"return{'s' if len(loads) == 1 else ''} to it"
         + (f", and {len(loads) - 8} more." if len(loads) > 8 else "."),
     ]

@@ -3,7 +3,7 @@
 from elec.analyses.bundles import bundle_heat
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.heat import WireHeat, heat
-from elec.analyses.holes import thickness_m
+from elec.analyses.holes import passages, thickness_m
 from elec.analyses.marks import marks
 from elec.analyses.sizing import sizing
 from elec.analyses.surroundings import Bundle, surroundings
@@ -25,6 +25,7 @@ def bundles(study: Study) -> Table:
             count("wires_count", "Wires"),
             count("bundles_count", "Bundles", 3),
             Column(key="diameter_mm", head="Thick", unit="mm", digits=0),
+            Column(key="all_mm", head="All together", unit="mm", digits=0, importance=3),
             degc("ambient_degc", "Air"),
             share("loading_fraction", "Loaded"),
             text("when", "Worst in", 3),
@@ -38,7 +39,8 @@ def bundles(study: Study) -> Table:
             "the sum of "
             "the currents over the sum of what the wires may carry. Thick: tight, with "
             f"{default('bundle-looseness').value:g} % for ties; the thickest bundle where "
-            f"there are several; wire diameters: {table('mil_w_22759/wire_copper').cite}."
+            "there are several. All together: what a hole has to pass; wire diameters: "
+            f"{table('mil_w_22759/wire_copper').cite}."
         ),
     )
 
@@ -56,11 +58,13 @@ def _row(study: Study, bundle: Bundle) -> tuple[Value, ...]:
     tight = tightest(study, bundle)
     moment = sizing(study).worst_moment.get(bundle.id)
     thick = thickness_m(study)[bundle.id]
+    passage = passages(study).get(bundle.leg) if bundle.leg is not None else None
     return (
         bundle.title,
         len(inside),
         bundle.bundles,
-        None if thick is None else thick * 1000,
+        _mm(thick),
+        "" if passage is None else _mm(passage.all_m),
         bundle.ambient.value,
         sizing(study).loading.get(bundle.id, 0.0),
         f"{phase_title(study, moment[0])} by {moment[1]}" if moment and moment[0] else "",
@@ -68,6 +72,10 @@ def _row(study: Study, bundle: Bundle) -> tuple[Value, ...]:
         _used(study, tight),
         ", ".join(marks(study)[c.id] for c in inside),
     )
+
+
+def _mm(metres: float | None) -> float | None:
+    return None if metres is None else metres * 1000
 
 
 @dataclass(frozen=True, kw_only=True)

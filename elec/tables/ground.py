@@ -4,6 +4,7 @@ import numpy as np
 
 from elec.analyses.chains import chains, joined, main_ground
 from elec.analyses.drops import feeder_drops
+from elec.analyses.grounding import ground_points
 from elec.analyses.points import points
 from elec.analyses.sizing import cranking
 from elec.study import Study
@@ -23,6 +24,7 @@ def grounds(study: Study) -> Table:
             text("ground", "Ground"),
             text("place", "Place", 2),
             count("returns_count", "Wires on it"),
+            count("terminals_count", "Terminals", 3),
             text("to", "To"),
             text("gauge_awg", "AWG"),
             metres("length_m", "Length", 2),
@@ -39,16 +41,11 @@ def grounds(study: Study) -> Table:
 
 def _ground_row(study: Study, name: str) -> tuple[Value, ...]:
     ground = study.document.grounds[name]
-    landed = sum(
-        part.kind == "ground" and part.name == name
-        for chain in chains(study).by_name.values()
-        for conductor in chain.conductors()
-        for part in (conductor.a, conductor.b)
-    )
     head: tuple[Value, ...] = (
         study.system.title("grounds", name),
         place_title(study, ground.place),
-        landed,
+        len(ground_points(study)[name].landed),
+        ground_points(study)[name].rings,
     )
     chain_name = f"{name}-ground"
     if chain_name not in chains(study).by_name:
@@ -69,6 +66,7 @@ def _source_row(study: Study, name: str) -> tuple[Value, ...]:
     return (
         f"{study.system.title('sources', name)}, negative",
         place_title(study, source.place),
+        "",
         "",
         study.system.title("grounds", to) if to else "structure",
         *_wire(study, chain_name),

@@ -60,5 +60,5 @@ def _most(study: Study, found: GroundPoint, rule: Limit) -> tuple[float | None, 
         where = study.system.where("grounds", found.name, "terminals")
         return float(found.terminals), f"{rings}; it has {found.terminals} ({where})."
     if found.kind == "block":
-        return None, f"a block; {count(found.rings, 'wire')} end on it."
+        return None, f"a block; {found.wires} end on it."
     return rule.value, f"{rings} on one stud, {rule.value:.0f} at most.{tightened(rule)}"

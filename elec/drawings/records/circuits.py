@@ -1,17 +1,18 @@
 """Circuits, grounds and the wires that reach no equipment with connectors, as rows."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from elec import units
+from elec.analyses.carried import carried_a
 from elec.analyses.chains import Chain, Part, chains, joined
-from elec.analyses.demand import worst_circuit_amps
 from elec.analyses.drops import load_drops
+from elec.analyses.grounding import Landed, ground_points
 from elec.analyses.marks import marks
 from elec.analyses.sizing import sizing
 from elec.drawings.inputs import CircuitSheet, Conductor, Node, Row
 from elec.drawings.records import equipment, nodes, words
 from elec.drawings.records.runs import signal_runs
-from elec.study import Study, analysis
+from elec.study import Study
 
 
 def circuit_record(study: Study, name: str, sheet: int) -> CircuitSheet:
@@ -64,8 +65,8 @@ def _facts(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
         yield "no protection", circuit.unprotected
     if circuit.twisted:
         yield "twisted", "feed and return of each load with one another"
-    current = worst_circuit_amps(study)[chain.name]
-    most = "not known" if current is None else f"{units.show(current, 'a')} at most in any phase"
+    current = carried_a(study, chain.name)
+    most = "not known" if current is None else f"{words.amps(current)} A at most in any phase"
     yield "current", most
     for load in chain.loads:
         drop = load_drops(study).get((chain.name, load))
@@ -104,8 +105,8 @@ def _ground_row(study: Study, chain: Chain) -> Row:
 
 def _ground_end(study: Study, part: Part) -> Node:
     """A ground point as a box, so that its wires meet on it."""
-    count = len(_landed(study).get(part.name, ())) if part.kind == "ground" else 0
-    wires = f"{count} wire{'s' if count != 1 else ''}" if count else ""
+    point = ground_points(study).get(part.name) if part.kind == "ground" else None
+    wires = point.wires if point is not None and point.landed else ""
     return Node(
         kind="equipment",
         ref=part.id,
@@ -116,37 +117,27 @@ def _ground_end(study: Study, part: Part) -> Node:
     )
 
 
-@analysis
-def _landed(study: Study) -> Mapping[str, tuple[tuple[str, str], ...]]:
-    """Ground point → mark and other end of every wire, drain and cable on it."""
-    found: dict[str, list[tuple[str, str]]] = {}
-    for conductor in chains(study).conductors():
-        for part, other in ((conductor.a, conductor.b), (conductor.b, conductor.a)):
-            if part.kind == "ground":
-                end = equipment.first_line(study, other)
-                found.setdefault(part.name, []).append((marks(study)[conductor.id], end))
-    for name, cable in study.document.cables.items():
-        if cable.drain is not None and cable.drain in study.document.grounds:
-            chain = chains(study).by_name[name]
-            title = f"shield of {chain.title}"
-            found.setdefault(cable.drain, []).append((f"{chain.function}{chain.number}", title))
-    return {name: tuple(wires) for name, wires in found.items()}
-
-
 def _on_grounds(study: Study) -> Iterator[tuple[str, str]]:
     """Each ground point with the count of what hangs on it, and all of that by name."""
     for name, ground in study.document.grounds.items():
-        wires = _landed(study).get(name, ())
-        listed = ", ".join(f"{mark} {end}" for mark, end in wires)
-        count = f"{len(wires)} wire{'s' if len(wires) != 1 else ''}"
-        count += f" on {ground.terminals} terminals" if ground.terminals else ""
+        point = ground_points(study)[name]
+        listed = ", ".join(_named(study, end) for end in point.landed)
+        count = f"{point.wires} of {ground.terminals}" if ground.terminals else point.wires
         where = f"{ground.kind}, {words.place(study, ground.place)}"
-        text = f"{where}; {count}: {listed}" if wires else f"{where}; nothing hangs on it"
+        text = f"{where}; {count}: {listed}" if point.landed else f"{where}; nothing hangs on it"
         chain = chains(study).by_name.get(f"{name}-ground")
         if chain is not None and joined(study, name):
             ohm = units.show(ground.resistance_ohm or 0.0, "ohm")
             text += f"; {ohm} without a wire to {chain.rows[0].parts[-1].label}"
         yield study.system.title("grounds", name), text
+
+
+def _named(study: Study, end: Landed) -> str:
+    """Mark and other end of a wire, or whose shield it is."""
+    if end.other is not None:
+        return f"{marks(study)[end.wire]} {equipment.first_line(study, end.other)}"
+    chain = chains(study).by_name[end.wire]
+    return f"{chain.function}{chain.number} shield of {chain.title}"
 
 
 def other_record(study: Study) -> CircuitSheet | None:

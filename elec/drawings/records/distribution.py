@@ -1,12 +1,12 @@
 """Sources, buses, feeders and circuits as the record of the one-line diagram."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from elec import units
-from elec.analyses.chains import Chain, Conductor, chains
-from elec.analyses.demand import worst_circuit_amps
+from elec.analyses.carried import carried_a
+from elec.analyses.chains import Chain, chains
+from elec.analyses.drops import feeder_drops
 from elec.analyses.marks import marks
-from elec.analyses.sizing import sizing
 from elec.drawings.inputs import Bar, Branch, Device, Feeder, OneLine, Source
 from elec.drawings.records import nodes, words
 from elec.model.source import Alternator, ExternalPower
@@ -14,10 +14,10 @@ from elec.study import Study
 
 NOTES = (
     "Contacts are drawn as they are with every source and every switch off.",
-    "A wire's texts: mark (of its first length, for a circuit), gauge, length.",
+    "A wire's texts: mark (first and last of several in a row), gauge, length of them all.",
     (
-        "Amps: the most that the circuit carries in any phase; on a feeder, the most it carries "
-        "lastingly."
+        "Amps: the most that the circuit carries in any phase; on a feeder, what it has to carry "
+        "lastingly, as in the table of feeders."
     ),
     "Advice, not approval: maker's data and local rules come first.",
 )
@@ -84,18 +84,17 @@ def _feeder(study: Study, chain: Chain) -> Feeder:
         source=ends[0],
         target=ends[1],
         devices=devices,
-        mark=names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}" if names else "",
+        mark=_marks(names),
         gauge=", ".join(heaviest),
         length=words.total_length(study, conductors) if conductors else "",
-        amps=_most(study, conductors),
+        amps=units.show(feeder_drops(study)[chain.name].current_a, "a", digits=1),
     )
 
 
-def _most(study: Study, conductors: tuple[Conductor, ...]) -> str:
-    currents = [
-        amps for c in conductors for amps in sizing(study).currents_a.get(c.id, {}).values()
-    ]
-    return units.show(max(currents), "a", digits=1) if currents else ""
+def _marks(names: Sequence[str]) -> str:
+    """The mark of one wire, or of the first and the last of several in a row."""
+    first, last = (names[0], names[-1]) if names else ("", "")
+    return first if first == last else f"{first} to {last}"
 
 
 def _branch(study: Study, chain: Chain, sheet: tuple[str, str] | None) -> Branch:
@@ -117,11 +116,11 @@ def _branch(study: Study, chain: Chain, sheet: tuple[str, str] | None) -> Branch
             if switch
             else None
         ),
-        mark=marks(study)[wires[0].id] if wires else "",
+        mark=_marks([marks(study)[wire.id] for wire in wires]),
         gauge=words.gauge(study, wires[0]) if wires else "",
         length=words.total_length(study, wires) if wires else "",
         load=chain.title,
-        amps=words.amps(worst_circuit_amps(study)[chain.name]),
+        amps=words.amps(carried_a(study, chain.name)),
         sheet=sheet[0] if sheet else "",
         link=sheet[1] if sheet else "",
     )

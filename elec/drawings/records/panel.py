@@ -3,7 +3,9 @@
 from collections.abc import Mapping
 
 from elec import units
+from elec.analyses.carried import carried_a
 from elec.analyses.chains import chains
+from elec.analyses.drops import feeder_drops
 from elec.analyses.panel import PanelLayout, Position, panels, throw
 from elec.analyses.sizing import sizing
 from elec.drawings.inputs import PanelFace, Spot
@@ -110,12 +112,8 @@ def _switch_row(
     assert subject is not None  # noqa: S101  # the caller asks for taken positions only
     does = throw(study, subject)
     found = [sheets[name][0] for name in subject.chains if name in sheets]
-    currents = [
-        max(sizing(study).currents_a.get(c.id, {}).values(), default=0.0)
-        for name in subject.chains
-        for c in chains(study).named(name).conductors()[:1]
-    ]
-    carries = units.show(sum(currents), "a", digits=1) if any(currents) else ""
+    known = [amps for name in subject.chains if (amps := _carried_a(study, name)) is not None]
+    carries = units.show(sum(known), "a", digits=1) if any(known) else ""
     return (
         position.name,
         subject.text,
@@ -125,3 +123,11 @@ def _switch_row(
         carries,
         ", ".join(found) or "one-line",
     )
+
+
+def _carried_a(study: Study, chain: str) -> float | None:
+    """What a circuit carries at most, or a feeder has to carry lastingly."""
+    if chain in study.document.circuits:
+        return carried_a(study, chain)
+    found = feeder_drops(study).get(chain)
+    return found.current_a if found is not None else None

@@ -13,7 +13,7 @@ PITCH_MM = 7.2
 LOAD_ROOM_MM = 62.0
 """The widest that load names are printed before they are made smaller or cut."""
 RATING_ROOM_MM = 16.0
-WIRE_ROOM_MM = 48.0
+WIRE_ROOM_MM = 62.0
 SWITCH_ROOM_MM = 34.0
 HEADING_MM = 8.0
 LEAST_SHARED_MM = 50.0

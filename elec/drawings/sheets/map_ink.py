@@ -432,7 +432,7 @@ def _way_lines(way: MapWay, level: int) -> tuple[str, ...]:
     first = f"{way.number}: {count} {way.diameter}"
     if level:
         return (first,)
-    more = [f"in {way.bundles} bundles"] if way.bundles > 1 else []
+    more = [f"together, in {way.bundles} bundles"] if way.bundles > 1 else []
     return (first, *more, *(p.text for p in way.passed))
 
 

@@ -1,0 +1,287 @@
+"""What a drawn sheet says stands in the tables alike: every text read back from the SVG."""
+
+import re
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from functools import cache
+
+import pytest
+
+from elec.analyses.chains import chains
+from elec.analyses.free import ground_terminals
+from elec.analyses.grounding import ground_points
+from elec.analyses.holes import passages
+from elec.analyses.marks import marks
+from elec.analyses.runs import runs
+from elec.check import run
+from elec.drawings.from_study import drawings
+from elec.drawings.svg import to_svg
+from elec.units import cut_length
+from elec.write.values import printed
+from tests.analyses.helper import NAMES, whole
+from tests.drawings.reader import read_sheet
+from tests.systems.test_one_answer import every_table
+
+MARK = re.compile(r"[A-Z]\d+[A-Z](?:\d+|-)[A-Z]?")
+WITH_WIRES = ("circuit", "grounds", "equipment", "wires", "one-line", "connector")
+Rows = list[dict[str, str]]
+Said = tuple[str, str, tuple[str, ...]]
+"""Kind of drawing, reference, and the texts that stand under that reference, in order."""
+
+
+@cache
+def sheets(name: str) -> tuple[Said, ...]:
+    """Every text of every sheet, those under one reference together."""
+    found = []
+    for drawing in drawings(whole(name)).drawings:
+        for sheet in drawing.sheets:
+            texts: dict[str, list[str]] = defaultdict(list)
+            for text in read_sheet(to_svg(sheet)).texts:
+                if not text.framed:
+                    texts[text.ref].append(text.words)
+            found += [(f"{drawing.kind} {drawing.about}".strip(), ref, tuple(words))
+                      for ref, words in texts.items()]  # fmt: skip
+    return tuple(found)
+
+
+def of_kind(name: str, *kinds: str) -> Iterator[Said]:
+    return (said for said in sheets(name) if said[0].split()[0] in kinds)
+
+
+@cache
+def rows(name: str, table: str) -> Rows:
+    """A table of the book as printed."""
+    system = whole(name).system.about.units
+    (found,) = [t for t in every_table(name) if t.id == table]
+    return [
+        {c.key: printed(v, c, system) for v, c in zip(row, found.columns, strict=True)}
+        for row in found.rows
+    ]
+
+
+@cache
+def wires(name: str) -> Mapping[str, dict[str, str]]:
+    return {row["mark"]: row for row in rows(name, "conductors")}
+
+
+def facts_of(texts: tuple[str, ...]) -> Iterator[tuple[str, str, str]]:
+    """(mark, what, text) of texts beside a wire: `R1A22 · 2 ft`, `AWG 22 · white`, and its row."""
+    mark = ""
+    for text in texts:
+        for part in text.split(" · "):
+            if MARK.fullmatch(part):
+                mark = part
+            elif part.startswith("AWG "):
+                yield mark, "gauge_awg", part.removeprefix("AWG ")
+            elif re.fullmatch(r"(\d+ ft)?( ?[\d.]+ in)?|[\d.]+ (m|mm)", part):
+                yield mark, "length_m", part
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_wire_on_a_sheet_has_the_gauge_length_and_colour_of_the_schedule(name: str) -> None:
+    seen: set[tuple[str, str]] = set()
+    colours = {row["colour"] for row in wires(name).values()} - {""}
+    for sheet, ref, texts in of_kind(name, *WITH_WIRES):
+        several = any(re.search(r"[A-Z]\d+\w+ to [A-Z]\d", text) for text in texts)
+        if several or (sheet.split()[0] not in ("one-line", "connector") and "/" not in ref):
+            continue
+        for mark, key, text in facts_of(texts):
+            if mark in wires(name):
+                assert wires(name)[mark][key].removeprefix("AWG ") == text, (sheet, ref, mark)
+                seen.add((mark, key))
+        parts = [part for text in texts for part in text.split(" · ")]
+        on_it = {part for part in parts if part in wires(name)}
+        for colour in colours.intersection(parts):
+            assert {wires(name)[mark]["colour"] for mark in on_it} == {colour}, (sheet, ref)
+            seen |= {(mark, "colour") for mark in on_it}
+    study = whole(name)
+    alone = {marks(study)[c.id] for c in chains(study).conductors()
+             if chains(study).by_name[c.chain].kind != "feeder"}  # fmt: skip
+    for mark, row in wires(name).items():  # those of a feeder stand on the one-line together
+        for key in ("gauge_awg", "length_m", "colour"):
+            if row[key] and row["gauge_awg"] and mark in alone:
+                assert (mark, key) in seen
+
+
+def lengths_m(name: str) -> Mapping[str, float]:
+    """Mark → length as a number."""
+    study = whole(name)
+    return {
+        marks(study)[c.id]: runs(study)[c.id].length_m or 0.0 for c in chains(study).conductors()
+    }
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_one_line_has_the_device_current_and_length_of_the_tables(name: str) -> None:
+    study, system = whole(name), whole(name).system.about.units
+    devices = {row["circuit"]: row for row in rows(name, "protection")}
+    every = rows(name, "feeders")
+    feeders = {c.name: row for c, row in zip(chains(study).of("feeder"), every, strict=True)}
+    loads: dict[str, list[str]] = defaultdict(list)
+    for row in rows(name, "wires"):
+        loads[row["circuit"]].append(row["current_a"])
+    seen = 0
+    for _, ref, texts in of_kind(name, "one-line"):
+        if not any(ref in part for part in (study.document.circuits, feeders_of(name))):
+            continue
+        chain = chains(study).by_name[ref]
+        parts = [part for text in texts for part in text.split(" · ")]
+        first = chain.rows[0].conductors
+        on_way = chain.conductors() if chain.kind == "feeder" else [c for c in first if c]
+        whole_m = sum(lengths_m(name)[marks(study)[c.id]] for c in on_way)
+        if on_way:
+            names = [marks(study)[c.id] for c in on_way]
+            assert any(part.split(" to ")[0] == names[0] for part in parts), (ref, parts)
+            assert any(part.split(" to ")[-1] == names[-1] for part in parts), (ref, parts)
+            assert cut_length(whole_m, system) in parts, (ref, parts)
+        row = devices.get(chain.title)
+        if row and row["device"] and not row["device"].startswith("none"):
+            assert row["device"].rsplit(" ", 1)[0] in parts, (ref, parts)
+            seen += 1
+        if chain.kind == "feeder":
+            assert f"{feeders[ref]['current_a']} A" in parts, (ref, parts)
+        elif row and row["load_a"]:
+            assert any(same(part, row["load_a"]) for part in parts), (ref, parts, row["load_a"])
+        elif len(loads[chain.title]) == 1:
+            assert any(same(part, loads[chain.title][0]) for part in parts), (ref, parts)
+    assert seen >= len(study.document.circuits) // 2
+
+
+def feeders_of(name: str) -> set[str]:
+    return {chain.name for chain in chains(whole(name)).of("feeder")}
+
+
+def same(text: str, amps: str) -> bool:
+    """Whether a printed current is another one rounded to fewer digits."""
+    if not re.fullmatch(r"[\d.]+", text) or not re.fullmatch(r"[\d.]+", amps):
+        return text == amps == "?"
+    digits = len(text.partition(".")[2])
+    return abs(float(text) - float(amps)) <= 0.5 * 10**-digits + 0.005 + 1e-9
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_circuit_sheet_has_the_device_current_and_drop_of_the_tables(name: str) -> None:
+    study = whole(name)
+    devices = {row["circuit"]: row for row in rows(name, "protection")}
+    drops = {(row["circuit"], row["load"]): row for row in rows(name, "wires")}
+    seen = 0
+    for sheet, ref, texts in of_kind(name, "circuit"):
+        if ref != "fact" or (about := sheet.partition(" ")[2]) not in study.document.circuits:
+            continue
+        title, text = chains(study).by_name[about].title, " ".join(texts)
+        row = devices.get(title)
+        if row and "protection" in texts:
+            assert row["device"] in text, (about, text)
+            for current in re.findall(r"([\d.]+) A at most", text):
+                assert same(current, row["load_a"]), (about, row["load_a"])
+            for needed in re.findall(r"needs ([\d.]+) A", text):
+                assert same(needed, row["needed_a"]), (about, row["needed_a"])
+        for load in chains(study).by_name[about].loads:
+            load_title = study.system.title("equipment", load)
+            for lost, limit in re.findall(
+                rf"{re.escape(load_title)}: ([\d.]+) V out and back; ([\d.]+) V allowed", text
+            ):
+                here = drops[title, load_title]
+                assert same(lost, here["drop_v"]), (about, load)
+                assert limit == here["limit_v"], (about, load)
+                seen += 1
+    assert seen
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_panel_has_the_ratings_and_gauges_of_the_tables(name: str) -> None:
+    study = whole(name)
+    devices = {row["circuit"]: row for row in rows(name, "protection")}
+    seen = 0
+    for sheet, ref, texts in of_kind(name, "panel"):
+        known = ref in study.document.circuits or ref in feeders_of(name)
+        row = devices.get(chains(study).by_name[ref].title) if known else None
+        if row and len(texts) > 2 and re.fullmatch(r"[\d.]+", texts[1]):
+            assert row["device"].startswith(f"{texts[1]} A "), (sheet, ref, texts)
+            seen += 1
+        for i, text in enumerate(texts):
+            if ref.startswith("position") and text in devices and texts[i - 2].endswith(" A"):
+                assert devices[text]["device"].startswith(f"{texts[i - 2]} "), (sheet, texts)
+                assert texts[i + 1] == f"AWG {devices[text]['gauge_awg']}", (sheet, texts)
+                seen += 1
+    assert seen or not study.document.circuits
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_contact_on_a_sheet_has_the_wire_of_the_pin_table(name: str) -> None:
+    tables = {t.id.removeprefix("contacts-") for t in every_table(name)
+              if t.id.startswith("contacts-")}  # fmt: skip
+    seen = 0
+    for sheet, ref, texts in of_kind(name, "connector"):
+        about = sheet.partition(" ")[2]
+        if about not in tables:
+            continue
+        for row in rows(name, f"contacts-{about}"):
+            if row["contact"] == ref and row["gauge_awg"] and row["mark"] in texts:
+                at = texts.index(row["mark"])
+                assert {f"AWG {row['gauge_awg']}", row["gauge_awg"]} & set(texts[at:]), (about, ref)
+                seen += 1
+        for text in texts:
+            if text in wires(name):
+                landed = {r["mark"] for r in rows(name, f"contacts-{about}")}
+                assert text in landed, (about, ref, text)
+    assert seen
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_way_on_the_map_has_the_wires_and_thickness_of_the_bundle_table(name: str) -> None:
+    study = whole(name)
+    table = {row["way"]: row for row in rows(name, "bundles")}
+    seen = 0
+    for passage in passages(study).values():
+        row = table[passage.title]
+        for _, ref, texts in of_kind(name, "routes"):
+            text = " ".join(texts)
+            found = re.search(r": (\d+) wires? ⌀ ([\d.]+) mm", text)
+            if ref == f"way {passage.way + 1}" and found:
+                assert found[1] == row["wires_count"], text
+                assert same(row["all_mm"], found[2]), text
+                several = re.search(r"together, in (\d+) bundles", text)
+                assert (several[1] if several else "1") == row["bundles_count"]
+                if not several:
+                    assert row["all_mm"] == row["diameter_mm"], text
+                seen += 1
+    drawn = any(True for _ in of_kind(name, "routes"))
+    assert seen or not drawn
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_terminals_on_a_ground_are_counted_alike(name: str) -> None:
+    study = whole(name)
+    checked = {f.about: f for f in run(study, only=("ground-stud",))}
+    table = {row["ground"]: row for row in rows(name, "grounds")}
+    drawn = {
+        ref.removeprefix("ground:"): " ".join(texts)
+        for _, ref, texts in of_kind(name, "grounds")
+        if ref.startswith("ground:")
+    }
+    for ground, entry in study.document.grounds.items():
+        shields = sum(cable.drain == ground for cable in study.document.cables.values())
+        ends = sum(
+            part.kind == "ground" and part.name == ground
+            for wire in chains(study).conductors()
+            for part in (wire.a, wire.b)
+        )
+        needed = ends + -(-shields // entry.shields_per_terminal)
+        row = table[study.system.title("grounds", ground)]
+        assert checked[ground].value == needed
+        assert ground_terminals(study, ground).taken == needed
+        assert (row["terminals_count"], row["returns_count"]) == (str(needed), str(ends + shields))
+        if ground in drawn and ends + shields:
+            said = set(re.findall(r"(\d+) wires?(?: on (\d+) terminals?)?", drawn[ground]))
+            fewer = "" if needed == ends + shields else str(needed)
+            assert said == {(str(ends + shields), fewer)}
+
+
+def test_shields_that_share_a_terminal_take_fewer() -> None:
+    found = {}
+    for name, study in (("foxglove", whole("foxglove")), ("larkspur", whole("larkspur"))):
+        for ground, point in ground_points(study).items():
+            found[name, ground] = (len(point.landed), point.rings, point.wires)
+    assert found["foxglove", "avionics-block"] == (15, 15, "15 wires")
+    assert found["larkspur", "essential-block"] == (27, 16, "27 wires on 16 terminals")
