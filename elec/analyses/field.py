@@ -341,7 +341,10 @@ def _measured(
         for place, lying in inside.items()
         if spot_m(places.get(place)) is None and not used.isdisjoint(c.id for c in lying)
     }
-    made = [_with_inside(study, _disturbance(study, one, fields), one, at) for one in switched]
+    made = [
+        _with_inside(study, _disturbance(study, one, fields), one, base.sensor, at)
+        for one in switched
+    ]
     made.sort(key=lambda d: (-d.horizontal_t, d.equipment))
     return replace(
         base, disturbances=tuple(made), unknown=tuple(sorted(unknown)), too_near=tuple(near)
@@ -411,33 +414,39 @@ def _within(study: Study) -> Mapping[str, tuple[Conductor, ...]]:
     return {place: tuple(lying) for place, lying in found.items()}
 
 
-def _with_inside(study: Study, made: Disturbance, one: _Switched, at: Point) -> Disturbance:
+def _with_inside(
+    study: Study, made: Disturbance, one: _Switched, name: str, at: Point
+) -> Disturbance:
     """The same with the most that wires within places may add."""
     total, most = 0.0, (0.0, "", 0.0, 0.0)
+    sensor, usual = study.document.sensors[name], default("map-accuracy").si
     for place, lying in _within(study).items():
         spot = spot_m(study.document.places.get(place))
         if spot is None or one.conductors.keys().isdisjoint(c.id for c in lying):
             continue
-        field, amps, longest = _inside_t(study, lying, one, math.dist(at, spot))
+        clear = sensor.clear_m if place == sensor.place else None
+        near = usual if clear is None else clear
+        field, amps, longest = _inside_t(study, lying, one, math.dist(at, spot), near)
         total += field
         most = max(most, (field, place, amps, longest))
     return replace(made, within_t=total, within=most[1], within_a=most[2], within_m=most[3])
 
 
 def _inside_t(
-    study: Study, lying: tuple[Conductor, ...], one: _Switched, away_m: float
+    study: Study, lying: tuple[Conductor, ...], one: _Switched, away_m: float, near_most: float
 ) -> tuple[float, float, float]:
     """The most that the wires within a place may do at a sensor.
 
     With what does not come back beside itself, and the longest of those wires.
 
-    A wire of length L whose ends are both there reaches L/2 from it at the most. What a chain leads
+    A wire of length L whose ends are both there reaches L/2 from it at the most, and none comes
+    nearer to the sensor than `near_most`. What a chain leads
     there and back counts as a pair across a bundle, the rest as straight wires of that length.
     """
     by_chain: dict[str, list[Conductor]] = {}
     for conductor in lying:
         by_chain.setdefault(conductor.chain, []).append(conductor)
-    spacing, near_most = default("bundle-spacing").si, default("map-accuracy").si
+    spacing = default("bundle-spacing").si
     field = loose = most = 0.0
     for members in by_chain.values():
         sums = {"back": 0.0, "out": 0.0}

@@ -14,6 +14,9 @@ from elec.network.solve import solve
 from elec.record import dataclass
 from elec.study import Study, analysis
 
+LEAST_A = 0.5
+"""A load that draws less brings no voltage back."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Stay:
@@ -22,6 +25,10 @@ class Stay:
     case: Case
     load: str
     """The load port that is then lowest, as a part of its voltage before."""
+    equipment: str
+    """The equipment that this port belongs to."""
+    spare: tuple[tuple[str, float], ...]
+    """The loads that draw most there and are not essential, with their amperes; two at the most."""
     before_v: float
     after_v: float
 
@@ -56,6 +63,8 @@ def recovery(study: Study) -> Recovery:
                 Stay(
                     case=found.cases[which[k]],
                     load=found.model.ports[load].name,
+                    equipment=found.model.ports[load].equipment,
+                    spare=_spare(study, int(which[k])),
                     before_v=float(before[load]),
                     after_v=float(after[load]),
                 )
@@ -65,3 +74,15 @@ def recovery(study: Study) -> Recovery:
         unknown=tuple(found.cases[k] for k in broken),
         stays=tuple(stays),
     )
+
+
+def _spare(study: Study, case: int) -> tuple[tuple[str, float], ...]:
+    """What draws most in a case and is not essential."""
+    found, drawn = points(study), dict[str, float]()
+    for row, port in enumerate(found.model.ports):
+        entry = study.document.equipment.get(port.equipment)  # None: a contactor's coil
+        if entry is not None and not entry.essential:
+            amps = float(found.solution.load_a[row, case])
+            drawn[port.equipment] = drawn.get(port.equipment, 0.0) + amps
+    most = sorted(drawn.items(), key=lambda item: (-item[1], item[0]))
+    return tuple(item for item in most[:2] if item[1] > LEAST_A)

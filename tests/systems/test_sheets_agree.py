@@ -134,14 +134,14 @@ def test_the_one_line_has_the_device_current_and_length_of_the_tables(name: str)
             assert any(part.split(" to ")[0] == names[0] for part in parts), (ref, parts)
             assert any(part.split(" to ")[-1] == names[-1] for part in parts), (ref, parts)
             assert cut_length(whole_m, system) in parts, (ref, parts)
-        row = devices.get(chain.title)
-        if row and row["device"] and not row["device"].startswith("none"):
-            assert row["device"].rsplit(" ", 1)[0] in parts, (ref, parts)
+        found = devices.get(chain.title, {})
+        if found.get("device") and not found["device"].startswith("none"):
+            assert found["device"].rsplit(" ", 1)[0] in parts, (ref, parts)
             seen += 1
         if chain.kind == "feeder":
             assert f"{feeders[ref]['current_a']} A" in parts, (ref, parts)
-        elif row and row["load_a"]:
-            assert any(same(part, row["load_a"]) for part in parts), (ref, parts, row["load_a"])
+        elif found.get("load_a"):
+            assert any(same(part, found["load_a"]) for part in parts), (ref, parts, found["load_a"])
         elif len(loads[chain.title]) == 1:
             assert any(same(part, loads[chain.title][0]) for part in parts), (ref, parts)
     assert seen >= len(study.document.circuits) // 2
@@ -156,7 +156,7 @@ def same(text: str, amps: str) -> bool:
     if not re.fullmatch(r"[\d.]+", text) or not re.fullmatch(r"[\d.]+", amps):
         return text == amps == "?"
     digits = len(text.partition(".")[2])
-    return abs(float(text) - float(amps)) <= 0.5 * 10**-digits + 0.005 + 1e-9
+    return abs(float(text) - float(amps)) <= float(0.5 * 10**-digits) + 0.005 + 1e-9
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from elec.analyses.recovery import Stay, recovery
 from elec.check import check
-from elec.checks.answer import answer, count, listed
+from elec.checks.answer import amps, answer, count, listed
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -30,21 +30,7 @@ def network_recovers(study: Study) -> Iterator[Finding]:
         if key not in worst or stay.after_v < worst[key].after_v:
             worst[key] = stay
     for (phase, scenario), stay in worst.items():
-        yield answer(
-            study,
-            f"{phase}, {scenario}",
-            Verdict.ADVISE,
-            f"{study.system.title('phases', phase)}, {stay.case.condition}, "
-            f"{stay.case.scenario.title}, with everything on at once: {stay.load} has "
-            f"{stay.before_v:.2f} V, but after a dip it may stay at {stay.after_v:.2f} V, with the "
-            "alternator at its limit and the battery draining.",
-            at=("phases", phase),
-            remedy="Switch a large load off after a dip until the voltage is back; put it into "
-            "the checklist, or fit a larger alternator.",
-            value=stay.after_v,
-            limit=stay.before_v,
-            unit="V",
-        )
+        yield _stays(study, phase, scenario, stay)
     if found.unknown:
         titles = dict.fromkeys(case.title for case in found.unknown)
         yield answer(
@@ -64,3 +50,30 @@ def network_recovers(study: Study) -> Iterator[Finding]:
             at=("feeders",),
             value=float(found.looked),
         )
+
+
+def _stays(study: Study, phase: str, scenario: str, stay: Stay) -> Finding:
+    """The low state: what the pilot sees in it and what brings the voltage back."""
+    known = stay.equipment in study.document.equipment
+    title = study.system.title("equipment", stay.equipment) if known else stay.equipment
+    lower = stay.before_v - stay.after_v
+    heavy = [
+        f"{study.system.title('equipment', name)} ({amps(current)})" for name, current in stay.spare
+    ]
+    off = f"Switch off {' or '.join(heavy)}" if heavy else "Switch a large load off"
+    return answer(
+        study,
+        f"{phase}, {scenario}",
+        Verdict.ADVISE,
+        f"{study.system.title('phases', phase)} by {stay.case.condition}, "
+        f"{stay.case.scenario.title}, everything on: two steady states. {title} has "
+        f"{stay.before_v:.1f} V; after a dip (a motor, a short that a breaker clears) it may stay "
+        f"at {stay.after_v:.1f} V. You would see the voltage stay {lower:.1f} V low and the "
+        "battery discharge, with the alternator at its limit and nothing broken.",
+        at=("phases", phase),
+        remedy=f"{off} until the voltage is back, then on again: put that on the checklist. A "
+        "larger alternator does away with it.",
+        value=stay.after_v,
+        limit=stay.before_v,
+        unit="V",
+    )

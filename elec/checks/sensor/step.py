@@ -1,7 +1,7 @@
 """Does a load that is switched turn the compass?"""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from elec.analyses.field import Disturbance, Disturbed, disturbed
 from elec.analyses.field_working import field_working
@@ -14,12 +14,13 @@ from elec.standards import Cite
 from elec.study import Study
 
 MANUAL = Cite("magnetometer_manual", "interference test", "seen")
+PLACARD = Cite("cfr_23", "23.1327", "memory")
 JUDGED = Cite("elec", "magnetic sensor", "judgement")
 
 
 @check(
     "No load that is switched disturbs a compass or magnetometer",
-    sources=(MANUAL,),
+    sources=(MANUAL, PLACARD),
     limits=("magnetometer-step-horizontal", "magnetometer-step-vertical", "compass-step"),
     given="sensors",
 )
@@ -53,7 +54,8 @@ def _sensor(study: Study, found: Disturbed) -> Iterator[Finding]:
         return
     near = [one for one in found.disturbances if _maybe(study, found, one)]
     if near:
-        yield _inside(study, found, max(near, key=lambda d: (d.within_t, d.equipment)))
+        near.sort(key=lambda d: (-d.within_t, d.equipment))
+        yield _inside(study, found, near)
     elif not bad:
         yield _fine(study, found)
 
@@ -81,31 +83,62 @@ def _maybe(study: Study, found: Disturbed, one: Disturbance) -> bool:
     return value <= allowed < value + one.within_t
 
 
-def _inside(study: Study, found: Disturbed, one: Disturbance) -> Finding:
-    """Wires that begin and end within a place: how near they pass the sensor is not known."""
+def _inside(study: Study, found: Disturbed, near: Sequence[Disturbance]) -> Finding:
+    """Wires that begin and end within a place: how they lie there no map says.
+
+    The sensor's `clear:` says how near they pass; then the most that they do is told, and what to
+    do about it.
+    """
+    one = near[0]
     value, allowed, _ = _compared(study, found, one)
+    clear = study.document.sensors[found.sensor].clear_m
+    known = clear is not None and one.within == study.document.sensors[found.sensor].place
     place = study.system.title("places", one.within)
-    title = study.system.title("equipment", one.equipment)
-    half, room = one.within_m / 2, allowed - value
-    away = ""
-    if one.within_a > 0 and room > 0:
-        squared = 2e-7 * one.within_a * half / room
-        away = length(study, math.sqrt((math.sqrt(half**4 + 4 * squared**2) - half**2) / 2))
-        away = f"Keep its wires there {away} away from it, or lead feed and return side by side. "
+    titles = [study.system.title("equipment", d.equipment) for d in near]
+    more = f"; {listed(titles[1:], most=2)} too" if len(titles) > 1 else ""
+    most = value + one.within_t
+    what = f"{titles[0]}, {amps(one.change_a)} through wires within {place},"
+    if found.kind == "compass" and most < found.earth_field_t:
+        turn = worst_deviation_deg(field_t=most, horizontal_field_t=found.earth_field_t)
+        does = f"{what} may turn it by as much as {turn:.0f}° while it is on{more}"
+    else:
+        field = f"{most * 1e6:.1f} µT; {allowed * 1e6:.2f} µT is allowed"
+        does = f"{what} may change its field by {field}{more}"
+    assert clear is not None or not known  # noqa: S101  # known says so
+    how = (
+        f"with the wires {length(study, clear)} away"
+        if known and clear is not None
+        else "how near they pass is not said"
+    )
     return answer(
         study,
         found.sensor,
-        Verdict.CANNOT_TELL,
-        f"{found.title}: how near the wires within {place} pass it is not known. Beside it those "
-        f"of {title}, {amps(one.change_a)}, may change the field by {one.within_t * 1e6:.2f} µT; "
-        f"{room * 1e6:.2f} µT is left.",
+        Verdict.ADVISE if known and found.kind == "compass" else Verdict.CANNOT_TELL,
+        f"{found.title}: {does}; {how}.",
         at=("sensors", found.sensor),
-        remedy=f"{away}The interference test decides: each load on and off.",
-        value=(value + one.within_t) * 1e6,
+        remedy=_keep_away(study, one, allowed - value)
+        + ("" if known else "Write clear: on the sensor, how far they keep from it. ")
+        + (
+            "Switch each load on and off when you swing the compass; what turns it by more than "
+            "10° a placard has to name."
+            if found.kind == "compass"
+            else "The interference test decides: each load on and off."
+        ),
+        value=most * 1e6,
         limit=allowed * 1e6,
         unit="µT",
         sources=_sources(found),
     )
+
+
+def _keep_away(study: Study, one: Disturbance, room_t: float) -> str:
+    """At what distance of the wires nothing is left to say."""
+    half = one.within_m / 2
+    if one.within_a <= 0 or room_t <= 0:
+        return ""
+    squared = 2e-7 * one.within_a * half / room_t
+    away = math.sqrt((math.sqrt(half**4 + 4 * squared**2) - half**2) / 2)
+    return f"Keep its wires {length(study, away)} away, or lead its return beside the feed. "
 
 
 def _limits(study: Study, found: Disturbed) -> tuple[Limit, float, float | None]:
@@ -215,4 +248,4 @@ def _fine(study: Study, found: Disturbed) -> Finding:
 
 
 def _sources(found: Disturbed) -> tuple[str, ...]:
-    return (str(JUDGED),) if found.kind == "compass" else (str(MANUAL),)
+    return (str(JUDGED), str(PLACARD)) if found.kind == "compass" else (str(MANUAL),)
