@@ -424,8 +424,7 @@ def _with_inside(
         spot = spot_m(study.document.places.get(place))
         if spot is None or one.conductors.keys().isdisjoint(c.id for c in lying):
             continue
-        clear = sensor.clear_m if place == sensor.place else None
-        near = usual if clear is None else clear
+        near = usual if sensor.clear_m is None else sensor.clear_m
         field, amps, longest = _inside_t(study, lying, one, math.dist(at, spot), near)
         total += field
         most = max(most, (field, place, amps, longest))

@@ -110,7 +110,7 @@ class Sensor(Entry):
     waterline_m: Coordinate | None = None
     """Height over the datum; left out: as its place."""
     clear_m: Metres | None = None
-    """How far all wires that begin and end within its place keep from it; left out: not known."""
+    """How far all wires that begin and end within one place keep from it; left out: not known."""
     earth_field_t: Teslas | None = None
     """Horizontal strength of the earth's field where you fly; left out: a weak one."""
 

@@ -32,6 +32,10 @@ CANNOT_TELL_NEVER = {
     "sense-crossed": "what a circuit has is always known",
     "sense-ambient": "without a temperature nothing is asked",
     "sense-signal": "without two signals nothing is asked",
+    "sense-rating": "without a rating nothing is asked",
+    "sense-opening": "without a diameter nothing is asked",
+    "sense-battery": "without two figures nothing is asked",
+    "sense-ground": "without a way nothing is asked",
 }
 """Checks that can always tell, and why."""
 

@@ -92,7 +92,6 @@ def _inside(study: Study, found: Disturbed, near: Sequence[Disturbance]) -> Find
     one = near[0]
     value, allowed, _ = _compared(study, found, one)
     clear = study.document.sensors[found.sensor].clear_m
-    known = clear is not None and one.within == study.document.sensors[found.sensor].place
     place = study.system.title("places", one.within)
     titles = [study.system.title("equipment", d.equipment) for d in near]
     more = f"; {listed(titles[1:], most=2)} too" if len(titles) > 1 else ""
@@ -104,20 +103,17 @@ def _inside(study: Study, found: Disturbed, near: Sequence[Disturbance]) -> Find
     else:
         field = f"{most * 1e6:.1f} µT; {allowed * 1e6:.2f} µT is allowed"
         does = f"{what} may change its field by {field}{more}"
-    assert clear is not None or not known  # noqa: S101  # known says so
-    how = (
-        f"with the wires {length(study, clear)} away"
-        if known and clear is not None
-        else "how near they pass is not said"
-    )
+    how = "how near they pass is not said"
+    if clear is not None:
+        how = f"with the wires {length(study, clear)} away"
     return answer(
         study,
         found.sensor,
-        Verdict.ADVISE if known and found.kind == "compass" else Verdict.CANNOT_TELL,
+        Verdict.ADVISE if clear is not None and found.kind == "compass" else Verdict.CANNOT_TELL,
         f"{found.title}: {does}; {how}.",
         at=("sensors", found.sensor),
         remedy=_keep_away(study, one, allowed - value)
-        + ("" if known else "Write clear: on the sensor, how far they keep from it. ")
+        + ("" if clear is not None else "Write clear: on the sensor, how far they keep from it. ")
         + (
             "Switch each load on and off when you swing the compass; what turns it by more than "
             "10° a placard has to name."
