@@ -37,6 +37,7 @@ def check(  # noqa: PLR0917 - click passes them by name
     from elec.check import run as findings_of
     from elec.check import silent
     from elec.report.answers import findings_answer
+    from elec.report.waiting import folded
 
     if everything and fails:
         raise click.UsageError("--all and --fails contradict each other.")
@@ -51,6 +52,8 @@ def check(  # noqa: PLR0917 - click passes them by name
     options = replace(options_of(study, how, system), passes=everything or about is not None)
     whole = not fails and about is None
     quiet = [one for one in silent(findings, deep=not left) if one[1]] if whole else []
+    if whole and not everything and how.output is None and how.format in (None, "text"):
+        listed = folded(study, listed)
     deliver(findings_answer(study, listed, left, hidden=hidden, not_given=quiet), how, options)
     return FAILED if any(finding.verdict == "fail" for finding in listed) else 0
 

@@ -88,6 +88,8 @@ class Ends:
         connectors = _mapping(self.equipment[name], "connectors")
         connector, dot, pin = rest.partition(".")
         if connector not in connectors:
+            if ("equipment", name, "connectors") in self.draft.spoiled:
+                return  # what is wrong there is said there
             if dot or connector != connector.lower() or not connector:
                 hint = near(connector, connectors) if connectors else "; it has no connectors"
                 self.draft.wrong(path, f'{name} has no connector "{connector}"{hint}')

@@ -16,6 +16,7 @@ from elec.read.exchange import finish
 from elec.read.given import check_given
 from elec.read.joined import check_joined
 from elec.read.like import repeat
+from elec.read.nameless import tell_nameless
 from elec.read.names import check_names
 from elec.read.ranges import check_ranges
 from elec.read.strayed import move_strayed
@@ -118,6 +119,7 @@ def _read(sources: Mapping[str, Path | bytes]) -> Reading:
         draft.at((draft.file, 1, 1), "nothing is written here; begin with: elec new FILE")
         whole = False
     whole = whole and not tell_copies(draft)
+    tell_nameless(draft)
     document = _document(draft, whole=whole) if _bounded(draft) else None
     mistakes = _sorted(draft.mistakes)
     system = None

@@ -57,7 +57,8 @@ def findings_answer(
     if text := not_given_words(not_given):
         blocks.append(Paragraph(text=text, kind="note"))
     if left_out:
-        text = f"Not asked here: {', '.join(left_out)}. They follow whole flights through time; "
+        they = "It follows" if len(left_out) == 1 else "They follow"
+        text = f"Not asked here: {', '.join(left_out)}. {they} whole flights through time; "
         blocks.append(Paragraph(text=text + "add --deep, or see the book.", kind="note"))
     return Section(id="check", title=headline(study), blocks=tuple(blocks), new_page=False)
 

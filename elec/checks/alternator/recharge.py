@@ -62,7 +62,8 @@ def _finding(study: Study, found: Margin) -> Finding:
         verdict,
         f"{title}, {found.condition}: {left} of the {amps(found.can_a or 0.0)} that "
         f"{name} gives; {least} are asked, {percent(rule.value)} of the "
-        f"rating.{hours}{tightened(rule)}",
+        f"rating.{hours}{tightened(rule)}"
+        + (" Loads of unknown current are not counted." if found.unknown else ""),
         at=("sources", found.sources[0]),
         remedy=(
             "Read the missing currents off the labels, or measure them."

@@ -1,0 +1,27 @@
+"""A lost line with an entry's name is few messages, and one says what is missing."""
+
+import pytest
+
+from elec.read import read_texts
+from tests.systems import SYSTEMS
+
+MOST = 5
+"""Messages for one mistake."""
+LOST = [
+    ("thistledown", "  audio:"),
+    ("thistledown", "  transponder:"),
+    ("thistledown", "      J1:"),
+    ("thistledown", "  gear-warning:"),
+    ("yarrow", "      J1:"),
+]
+
+
+@pytest.mark.parametrize(("name", "line"), LOST)
+def test_a_lost_name_is_told_once(name: str, line: str) -> None:
+    texts = {path: path.read_bytes() for path in sorted((SYSTEMS / name).glob("*.yaml"))}
+    (file,) = [path for path in texts if path.name == "equipment.yaml"]
+    lines = texts[file].decode().splitlines()
+    lines.pop(lines.index(line))
+    found = [str(m) for m in read_texts({**texts, file: "\n".join(lines).encode()}).mistakes]
+    assert len(found) <= MOST, found
+    assert any("missing above" in text for text in found), found
