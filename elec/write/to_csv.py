@@ -11,7 +11,8 @@ from elec.tables.table import Cell, Table, Value
 from elec.write.register import Document, Options, writer
 from elec.write.values import UNKNOWN, bare, clean
 
-_STARTS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+STARTS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+"""With these a spreadsheet begins a formula."""
 BYTE_ORDER_MARK = "\ufeff"
 """By it, spreadsheets know the text as UTF-8."""
 
@@ -46,7 +47,7 @@ def guarded(text: str) -> str:
     ("'=2+3", '-4.2', 'AWG 20')
     """
     plain = clean(text)
-    if not plain.startswith(_STARTS_FORMULA):
+    if not plain.startswith(STARTS_FORMULA):
         return plain
     try:
         float(plain)

@@ -12,13 +12,14 @@ from elec.tables.table import Cell, Column, Table, Value
 from elec.write.columns import head
 from elec.write.files import signed
 from elec.write.register import Document, Options, writer
-from elec.write.to_csv import finding_rows, findings_in, tables
+from elec.write.to_csv import STARTS_FORMULA, finding_rows, findings_in, tables
 from elec.write.values import UNKNOWN, bare, clean, fixed, is_numeric, number, printed, scale
 
 _FIXED_DATE = dt.datetime(2000, 1, 1)  # noqa: DTZ001 - the format has no time zone; equal bytes
 _SHEET_NAME = re.compile(r"[\[\]:*?/\\']")
 _LONGEST_NAME = 31  # the format's own limit
 _WIDEST = 60
+HEAD = {"bold": True, "text_wrap": True, "valign": "top", "bottom": 1}
 
 
 @writer(".xlsx")
@@ -58,7 +59,8 @@ def _list(sheet: Any, rows: list[list[str]], styles: Mapping[str, Any]) -> None:
     """Rows of texts under a row of heads."""
     for line, row in enumerate(rows):
         for k, text in enumerate(row):
-            sheet.write_string(line, k, text, None if line else styles["head"])
+            style = "head" if not line else "text" if text.startswith(STARTS_FORMULA) else ""
+            sheet.write_string(line, k, text, styles.get(style))
     for k, column in enumerate(zip(*rows, strict=True)):
         sheet.set_column(k, k, min(max(map(len, column)) + 2, _WIDEST))
     sheet.autofilter(0, 0, len(rows) - 1, len(rows[0]) - 1)
@@ -69,9 +71,12 @@ def _list(sheet: Any, rows: list[list[str]], styles: Mapping[str, Any]) -> None:
 
 def _styles(book: Any) -> Mapping[str, Any]:
     return {
-        "head": book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1}),
+        "head": book.add_format(HEAD),
+        "head text": book.add_format({**HEAD, "quote_prefix": True}),
         "title": book.add_format({"bold": True, "font_size": 13}),
         "right": book.add_format({"align": "right"}),
+        "text": book.add_format({"quote_prefix": True}),
+        "right text": book.add_format({"align": "right", "quote_prefix": True}),
         **{
             str(n): book.add_format({"num_format": "0." + "0" * n if n else "0"}) for n in range(10)
         },
@@ -83,7 +88,9 @@ def _fill(sheet: Any, table: Table, options: Options, styles: Mapping[str, Any])
     for k, column in enumerate(table.columns):
         values = [row[k] for row in table.rows]
         texts = [head(column, options.units), *(printed(v, column, options.units) for v in values)]
-        sheet.write_string(0, k, clean(texts[0]), styles["head"])
+        title = clean(texts[0])
+        as_text = title.startswith(STARTS_FORMULA)
+        sheet.write_string(0, k, title, styles["head text" if as_text else "head"])
         for line, (value, text) in enumerate(zip(values, texts[1:], strict=True), start=1):
             _write(sheet, (line, k), value, text, scale_of=(column, options), styles=styles)
         width = max((len(part) for text in texts for part in text.split("\n")), default=8)
@@ -116,9 +123,10 @@ def _write(
         sheet.write_number(*at, float(shown), styles[str(min(digits, 9))])
         return
     right = text == UNKNOWN or (numeric and bool(scale(column, options.units).unit))
-    sheet.write_string(
-        *at, text, styles["right"] if right and is_numeric(column, [value]) else None
-    )
+    right = right and is_numeric(column, [value])
+    as_text = text.startswith(STARTS_FORMULA)  # read and written again as CSV it stays a text
+    style = ("right text" if right else "text") if as_text else "right" if right else ""
+    sheet.write_string(*at, text, styles.get(style))
 
 
 def _says_more(value: Value) -> bool:

@@ -4,11 +4,12 @@ from pathlib import Path
 
 import pytest
 
-from elec.check import ask
+from elec.check import ask, run
 from elec.cli import main
 from elec.finding import Verdict
 from elec.read import read_texts
 from elec.study import Study
+from tests.analyses.helper import small
 from tests.hostile.systems import FINCH, changed
 
 BUILD = """\
@@ -74,3 +75,10 @@ def test_owner_and_builder_are_both_named() -> None:
     system = read_texts({Path("finch.yaml"): text.encode()}).system
     assert system is not None
     assert system.about.people == "Ada, built by Ben"
+
+
+def test_where_nothing_is_there_to_judge_that_is_said() -> None:
+    study = small("system: {name: X, nominal: 14 V}\n")
+    (said,) = [f for f in run(study) if f.check.startswith("network")]
+    assert (said.about, said.verdict) == ("nothing to judge", Verdict.CANNOT_TELL)
+    assert "no sources and no phases and no equipment and no circuits" in said.sentence

@@ -41,7 +41,7 @@ def network_recovers(study: Study) -> Iterator[Finding]:
             at=("feeders",),
             remedy="See network-solved.",
         )
-    elif not worst:
+    elif not worst and found.looked:
         yield answer(
             study,
             "network",

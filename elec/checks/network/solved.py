@@ -27,6 +27,22 @@ def network_solved(study: Study) -> Iterator[Finding]:
     a cannot-tell, and worth a report.
     """
     solution, cases = points(study).solution, points(study).cases
+    document = study.document
+    missing = [key for key in ("sources", "phases", "equipment", "circuits")
+               if not getattr(document, key)]  # fmt: skip
+    if missing:
+        yield answer(
+            study,
+            "nothing to judge",
+            Verdict.CANNOT_TELL,
+            f"Nothing is solved, for the file has no {' and no '.join(missing)}: what passes says "
+            "nothing about a system.",
+            at=("system",),
+            remedy="Go on with the file; elec new FILE writes one that is whole.",
+            value=0.0,
+        )
+    if missing or not cases:
+        return
     yield from _each(study, [cases[i] for i in np.flatnonzero(solution.state == State.COLLAPSED)])
     broken = [cases[i] for i in np.flatnonzero(solution.state == State.NUMERICAL)]
     if broken:
