@@ -20,6 +20,7 @@ from elec.drawings.sheets.legend import legend
 from elec.read import read
 from elec.report.book import book as book_of
 from elec.report.document import Book, Figure, Section, TableBlock
+from elec.report.sections import loads_section
 from elec.study import Study
 from elec.tables.table import Column, Table
 from elec.units import UnitSystem
@@ -27,6 +28,7 @@ from elec.write.pdf import grid
 from elec.write.pdf.flow import Look, Marks, Text, wrap_pt
 from elec.write.pdf.paper import finished, new_canvas
 from elec.write.register import Options, named
+from tests.systems import NAMES, SYSTEMS
 from tests.write.sample import LOADS, WIRES, book
 
 
@@ -245,3 +247,13 @@ def test_equal_bytes_in_another_process() -> None:
     }
     assert len(made) == 1
     assert b"written by elec" in made.pop()[-100:]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_an_answer_begins_on_its_first_page(name: str) -> None:
+    """Whatever kind of page its first part wants; an empty first page was printed before."""
+    system = read(SYSTEMS / name).system
+    assert system is not None
+    section = loads_section(Study(system))
+    first, *_ = texts(written(section))
+    assert len(words(first)) > 60

@@ -100,7 +100,7 @@ class _Maker:
         """The document with its kinds of pages."""
         book = self.book
         wide, high = PAPERS_MM[book.paper]
-        first = "title" if book.digest else "upright"
+        first = "title" if book.digest else self._first_kind()
         templates = [
             self._template("upright", (wide, high), BINDING_MM, TOP_MM),
             self._template("wide", (high, wide), EDGE_MM, BINDING_MM),
@@ -240,7 +240,7 @@ class _Maker:
         plain = [b for b in section.blocks if not isinstance(b, Figure) or b.drawing is None]
         kinds = self._kinds(section, plain)
         if first:
-            self._kind = "upright"
+            self._kind = self._first_kind()
         yield from self._page(kinds[0] if kinds else "upright", fresh=self._fresh(section, level))
         look = _TITLES[min(level, len(_TITLES) - 1)]
         yield CondPageBreak(blocks.LEAST_TABLE_PT + look.leading)
@@ -257,6 +257,13 @@ class _Maker:
                 yield from self._sheet(block, block.drawing, level + 1)
         for inner in section.sections:
             yield from self._section(inner, level + 1)
+
+    def _first_kind(self) -> str:
+        """The kind of page that a small book begins with."""
+        for section in self.book.sections[:1]:
+            plain = [b for b in section.blocks if not isinstance(b, Figure) or b.drawing is None]
+            return next(iter(self._kinds(section, plain)), "upright")
+        return "upright"
 
     def _fresh(self, section: Section, level: int) -> bool:
         """Whether a section begins on a page of its own; a small book has but one."""
