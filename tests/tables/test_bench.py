@@ -107,7 +107,7 @@ def test_pull_test_asks_what_the_specification_asks() -> None:
     table = proving.pull_test(whole("foxglove"))
     asked = {str(bare(row[0])): row[1] for row in table.rows}
     assert asked["22"] == 15
-    assert asked["14"] == 70
+    assert asked["16"] == 50
 
 
 def test_insulation_leaves_antenna_cables_out() -> None:
