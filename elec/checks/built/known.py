@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from difflib import get_close_matches
 
-from elec.analyses.built import built
+from elec.analyses.built import built, stem
 from elec.analyses.chains import chains
 from elec.analyses.marks import marks
 from elec.check import check
@@ -50,6 +50,7 @@ def built_known(study: Study) -> Iterator[Finding]:
             at=("build", name),
             remedy=f"Write it at the mark of the wire that was measured: {listed(wires)}.",
         )
+    yield from _other_gauge(study)
     matched = len(study.document.build) - len(found.unmatched) - len(found.several)
     if matched:
         yield answer(
@@ -58,4 +59,26 @@ def built_known(study: Study) -> Iterator[Finding]:
             Verdict.PASS,
             f"{count(matched, 'entry', 'entries')} of what is built, each with its wires.",
             at=("build",),
+        )
+
+
+def _other_gauge(study: Study) -> Iterator[Finding]:
+    """Wires that are ticked under a mark with another gauge than they have now."""
+    wires = {wire.id: (chain, wire) for chain in chains(study).by_name.values()
+             for wire in chain.conductors()}  # fmt: skip
+    for key, done in built(study).by_conductor.items():
+        chain, wire = wires[key]
+        mark = marks(study)[key]
+        if done.name in (chain.name, stem(chain, wire), mark):
+            continue
+        yield answer(
+            study,
+            done.name,
+            Verdict.ADVISE,
+            f'"{done.name}" is ticked as {done.done.state}; {mark} of {chain.title} is taken for '
+            "it, and it has another gauge. Its size has changed, or the numbers have moved to "
+            "another wire.",
+            at=("build", done.name),
+            remedy=f"Look at the wire; write {mark} if it is this one, or take the tick out. "
+            "function: and number: on a circuit hold its marks.",
         )
