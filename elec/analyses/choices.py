@@ -123,9 +123,9 @@ def refusal(study: Study, chain: Chain, device: Device, rating_a: float) -> Reas
         In a word or two, and as a sentence; both empty where it would do.
     """
     if device.needed_a is not None and rating_a < device.needed_a * (1 - 1e-9):
-        load = f"{device.needed_a:.2g} A or more holds the load of {device.load_a or 0.0:.2g} A"
+        load = f"{device.needed_a:.3g} A or more holds the load of {device.load_a or 0.0:.3g} A"
         if device.peak_a is not None:
-            load += f" with its peak of {device.peak_a:.2g} A"
+            load += f" with its peak of {device.peak_a:.3g} A"
         return "its load", load
     if device.inrush_a is not None and device.inrush_s is not None:
         held = device.holds_inrush(rating_a)
