@@ -12,7 +12,7 @@ from elec.study import Study
 
 HOUR_S = 3600.0
 SLACK = 0.01
-RATES_H = (0.5, 1.0, 2.0, 3.0, 5.0, 8.0, 10.0, 20.0, 24.0, 100.0)
+RATES_H = (1.0, 2.0, 3.0, 5.0, 8.0, 10.0, 20.0, 24.0, 100.0)
 """Discharge times at which capacities are stated: common practice, from memory."""
 
 
