@@ -1,6 +1,7 @@
 """Does the device open when a motor is held fast?"""
 
 import math
+import re
 from collections.abc import Iterator
 
 from elec.analyses.chains import Chain, chains
@@ -13,10 +14,14 @@ from elec.checks.answer import amps, answer, listed
 from elec.checks.compare import compare
 from elec.checks.device._words import class_words, curve_sources
 from elec.finding import Finding, Verdict
+from elec.model.load import Equipment
 from elec.physics.protection import greatest_opening_time_s
 from elec.standards import Cite, NotCovered
 from elec.study import Study
 from elec.units import show
+
+MOTORS = frozenset({"actuator", "blower", "compressor", "fan", "motor", "pump", "servo", "winch"})
+"""Words by which a load is a motor, whatever its `character:` (our judgement)."""
 
 
 @check(
@@ -30,15 +35,16 @@ def device_opens_stall(study: Study) -> Iterator[Finding]:
 
     Give what it takes then: `stall: 14 A`, from its sheet or measured for a second. The device has
     to open within a minute, in its longest time. Where it does not, take a smaller rating that
-    still starts the motor, or a motor that bears it (`bears-stall: yes`, by its maker's word). The
-    wire is judged by device-in-time, the start by device-holds-inrush.
+    still starts the motor, or a motor that bears it (`bears-stall: yes`, by its maker's word). A
+    pump, fan or servo is asked by its name, too, where its character is not said. The wire is
+    judged by device-in-time, the start by device-holds-inrush.
     """
     silent = []
     for chain in chains(study).of("circuit"):
         device = sizing(study).devices.get(chain.name)
         for load in chain.loads:
             entry = study.document.equipment[load]
-            if entry.character != "motor" or device is None:
+            if device is None or not (entry.character == "motor" or _named(load, entry)):
                 continue
             if entry.bears_stall:
                 title = study.system.title("equipment", load)
@@ -53,6 +59,12 @@ def device_opens_stall(study: Study) -> Iterator[Finding]:
         yield _unsaid(study, silent)
 
 
+def _named(load: str, entry: Equipment) -> bool:
+    """Whether its name says that it is a motor, and nothing about it says otherwise."""
+    words = re.split(r"[\s-]+", f"{load} {entry.name or ''}".casefold())
+    return entry.character == "electronic" and bool(MOTORS & set(words))
+
+
 def _unsaid(study: Study, silent: list[str]) -> Finding:
     """One line for all motors of which nobody says it."""
     titles = listed(study.system.title("equipment", load) for load in silent)
@@ -63,8 +75,8 @@ def _unsaid(study: Study, silent: list[str]) -> Finding:
         f"What {titles} {'takes' if len(silent) == 1 else 'take'} when held fast is not given: "
         "whether the device opens before the motor burns cannot be told.",
         at=("equipment", silent[0]),
-        remedy="Give stall: 14 A on each, from its sheet or measured for a second; bears-stall: "
-        "yes where its maker lets it be held fast.",
+        remedy="Give stall: 14 A on each (and character: motor), from its sheet or measured for a "
+        "second; bears-stall: yes where its maker lets it be held fast.",
     )
 
 
