@@ -21,7 +21,7 @@ from elec.study import Study
 from elec.units import show
 
 MOTORS = frozenset({"actuator", "blower", "compressor", "fan", "motor", "pump", "servo", "winch"})
-"""Words by which a load is a motor, whatever its `character:` (our judgement)."""
+"""Words by which a load is a motor where its `character:` is not said (our judgement)."""
 
 
 @check(
