@@ -43,6 +43,14 @@ def test_nothing_is_called_approved() -> None:
             assert found is None, f"{name}:{number} prints {found}"
 
 
+def test_no_drawing_is_read_back() -> None:
+    """Every writer has the ink of a drawing; none takes apart what another wrote."""
+    reads = re.compile(r"ElementTree|minidom|xml\.(dom|parsers)|lxml")
+    for name in _tracked():
+        if name.startswith("elec/") and name.endswith(".py"):
+            assert not reads.search((ROOT / name).read_text(encoding="utf-8")), name
+
+
 def _modules_after(code: str) -> set[str]:
     done = subprocess.run(
         [sys.executable, "-c", f"{code}\nimport sys\nprint('\\n'.join(sys.modules))"],

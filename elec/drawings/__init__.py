@@ -1,10 +1,10 @@
-"""Drawings: records of what is to be drawn come in, sheets in millimetres and their SVG come out.
+"""Drawings: records of what is to be drawn come in, sheets and charts in millimetres come out.
 
-In: the frozen records of `inputs`, built from a study by `from_study`.
-Out: `sheet.Sheet` (items with kind, reference, net, box, segments and size), `svg.to_svg`, the
-index from a reference to its sheet and zone, and `inspect.inspect`, which looks for faults on a
-finished sheet.
+In: the frozen records of `inputs`, built from a study by `from_study`; the small records of
+`charts/`. Out: `sheet.Sheet` (items with kind, reference, net, box and ink), `ink.Picture` (a
+chart), the SVG of either (`svg.to_svg`), and the index from a reference to its sheet and zone.
 
-Layout, text and checks are made here, in millimetres from the sheet's top left corner, y down;
-the symbols are drawn by schemdraw.
+Begin with `ink`: everything is drawn with it. Then bottom up: `metrics` (widths of text), `symbols`
+(the library's and our own), `sheet`, `frame`, `layout/` (where things go, no ink), `sheets/` (one
+kind of sheet each), `charts/` (axes and curves).
 """

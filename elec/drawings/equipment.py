@@ -9,8 +9,9 @@ from dataclasses import replace
 
 from elec.drawings import metrics
 from elec.drawings.index import Spot, numbered
+from elec.drawings.ink import LINK
 from elec.drawings.records.equipment import Group, equipment_record, groups
-from elec.drawings.sheet import LINK, Sheet
+from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import cells
 from elec.drawings.sheets.equipment import equipment
 from elec.study import Study, analysis

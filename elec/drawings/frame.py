@@ -5,7 +5,8 @@ stays empty and reads "checked by": the program approves nothing.
 """
 
 from elec.drawings import metrics
-from elec.drawings.sheet import GREY, Box, Item, Sheet, TitleBlock
+from elec.drawings.ink import GREY, Box
+from elec.drawings.sheet import Item, Sheet, TitleBlock
 
 CREATOR = "drawn by elec from the system file"
 

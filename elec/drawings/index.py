@@ -1,8 +1,11 @@
-"""Where each thing is drawn: reference → sheet and zone, for cross references."""
+"""Where each thing is drawn: reference → sheet and zone, and what links between sheets lead to."""
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
+from elec.drawings.ink import Lettering, Point
 from elec.drawings.sheet import Sheet
 
 _WORDS = frozenset({"head", "legend", "note", "fact", "caution"})
@@ -43,3 +46,35 @@ def numbered(sheets: Sequence[Sheet], code: str = "") -> list[Sheet]:
         title = replace(sheet.title, code=code, sheet=number, sheets=len(sheets))
         made.append(replace(sheet, title=title, id=f"sheet-{title.label}"))
     return made
+
+
+@dataclass(frozen=True, kw_only=True)
+class Target:
+    """What a link leads to: a sheet, and the spot on it; None: the whole sheet."""
+
+    sheet_id: str
+    spot: Point | None = None
+
+
+def identifier(sheet_id: str, ref: str) -> str:
+    """The name of the first item of a reference on a sheet."""
+    return f"{sheet_id}-{_word(ref)}"
+
+
+@lru_cache(maxsize=1 << 14)
+def _word(ref: str) -> str:
+    """A reference as part of a name."""
+    return re.sub(r"[^A-Za-z0-9_.-]", "_", ref)
+
+
+def targets(sheets: Iterable[Sheet]) -> dict[str, Target]:
+    """Every link of these sheets that leads somewhere on them, and the sheets themselves."""
+    kept = list(sheets)
+    wanted = {i.ink.link for s in kept for i in s.items if isinstance(i.ink, Lettering)}
+    found = {sheet.id: Target(sheet_id=sheet.id) for sheet in kept}
+    for sheet in kept:
+        for item in sheet.items:
+            if item.ref and (name := identifier(sheet.id, item.ref)) in wanted:
+                spot = (item.box[0], item.box[1])
+                found.setdefault(name, Target(sheet_id=sheet.id, spot=spot))
+    return found

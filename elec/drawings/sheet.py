@@ -12,6 +12,19 @@ from itertools import pairwise
 from typing import Literal
 
 from elec.drawings import metrics
+from elec.drawings.ink import (
+    BLACK,
+    Align,
+    Box,
+    Circle,
+    Ink,
+    Lettering,
+    Path,
+    Placed,
+    Point,
+    Segment,
+)
+from elec.drawings.symbols import shape
 from elec.record import dataclass
 
 SIZES_MM: dict[str, tuple[float, float]] = {
@@ -26,64 +39,7 @@ Size = Literal["A4", "A3", "Letter", "Tabloid"]
 Kind = Literal["text", "wire", "bar", "box", "symbol", "dot", "flag", "rule", "frame"]
 """What an item is to the finished-sheet check: rules and frame parts carry no meaning of the
 circuit, but no text may cross a rule."""
-Box = tuple[float, float, float, float]
-Point = tuple[float, float]
-Segment = tuple[Point, Point]
-Align = Literal["left", "center", "right"]
-
-BLACK = "#000000"
-GREY = "#595959"
-LINK = "#004f80"
-PALE = "#eef2f6"
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
-
-
-@dataclass(frozen=True, kw_only=True)
-class Path:
-    """A line or area: `width_mm` of the pen, `dash` in mm, `fill` a colour or None."""
-
-    points: tuple[Point, ...]
-    width_mm: float
-    colour: str = BLACK
-    dash: tuple[float, ...] = ()
-    fill: str | None = None
-    closed: bool = False
-    corner_mm: float = 0.0
-
-
-@dataclass(frozen=True, kw_only=True)
-class Circle:
-    """A circle."""
-
-    centre: Point
-    radius_mm: float
-    width_mm: float
-    colour: str = BLACK
-    fill: str | None = None
-    dash: tuple[float, ...] = ()
-
-
-@dataclass(frozen=True, kw_only=True)
-class Lettering:
-    """A line of text with its base line at `at`."""
-
-    text: str
-    at: Point
-    capital_mm: float
-    bold: bool
-    align: Align
-    colour: str
-    upright: bool = True
-    link: str = ""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Placed:
-    """A symbol of the symbol table with its left terminal at `at`."""
-
-    name: str
-    at: Point
-    scale: float = 1.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,7 +47,7 @@ class Item:
     """One thing on the sheet: what it is, what it stands for, where it lies, and its ink."""
 
     kind: Kind
-    ink: Path | Circle | Lettering | Placed
+    ink: Ink
     box: Box
     ref: str = ""
     net: str = ""
@@ -366,8 +322,6 @@ class Sheet:
         self, name: str, at: Point, *, ref: str = "", net: str = "", group: str = ""
     ) -> float:
         """A symbol with its left terminal at `at`; gives the x of its right terminal."""
-        from elec.drawings.symbols import shape
-
         form = shape(name)
         x, y = at
         self.items.append(

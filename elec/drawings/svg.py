@@ -1,38 +1,25 @@
-"""Sheets to SVG; the only file that touches the inside of schemdraw.
+"""Sheets and charts to SVG, one unit a millimetre; the same drawing gives the same bytes."""
 
-One unit of the view box is one millimetre. schemdraw's own SVG figure draws each symbol once (two
-of its private calls, `_place` and `_draw`, are used here and nowhere else, and are covered by
-tests); lines, areas and text are written as plain SVG. The same sheet gives the same bytes.
-"""
-
-import re
-import sys
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cache, lru_cache
 from itertools import groupby
-from typing import Any
+from types import MappingProxyType
 from xml.sax.saxutils import escape, quoteattr
 
-from elec.drawings import metrics
+from elec.drawings import metrics, symbols
 from elec.drawings.frame import furniture
-from elec.drawings.sheet import (
-    BLACK,
-    Box,
-    Circle,
-    Item,
-    Lettering,
-    Path,
-    Placed,
-    Sheet,
-    Size,
-    TitleBlock,
-)
+from elec.drawings.index import identifier
+from elec.drawings.ink import BLACK, WHITE, Arc, Circle, Ink, Lettering, Path, Picture, Placed
+from elec.drawings.sheet import Item, Sheet, Size, TitleBlock
 
 _LAYERS = {"box": 0, "flag": 0, "rule": 1, "frame": 2, "wire": 3, "bar": 4, "symbol": 5, "dot": 6}
 _TEXT_LAYER = 7
-_STROKE_MM = 0.35
-_SYMBOL_STYLE = f'stroke-width="{_STROKE_MM}" stroke-linecap="round" stroke-linejoin="round"'
-FONTS = f"'{metrics.FAMILY}',Verdana,sans-serif"
+_ROUND = 'stroke-linecap="round" stroke-linejoin="round"'
+_FONTS = f"'{metrics.FAMILY}',Verdana,sans-serif"
+Leads = Mapping[str, str]
+"""Link → the id in the page that it leads to; a link that is not here is plain text."""
+_NOWHERE: Leads = MappingProxyType({})
 
 
 @lru_cache(maxsize=1 << 16)
@@ -41,76 +28,15 @@ def _number(value: float) -> str:
     return "0" if text in ("-0", "") else text
 
 
-# --- schemdraw --------------------------------------------------------------------------------
-
-
-def _schemdraw() -> Any:
-    """Schemdraw with its SVG backend; its other backend would load a plotting library."""
-    sys.modules.setdefault("schemdraw.backends.mpl", None)  # type: ignore[arg-type]
-    import schemdraw
-
-    schemdraw.use("svg")
-    return schemdraw
-
-
-@cache
-def _placed_element(name: str) -> Any:
-    _schemdraw()
-    from elec.drawings.symbols import build
-
-    element = build(name)
-    element._place((0, 0), 0, unit=1, color="black", lw=_STROKE_MM, bgcolor="white")  # noqa: SLF001  # no public call places an element alone
-    return element
-
-
-@cache
-def extent(name: str) -> Box:
-    """Left, top, right and bottom of a symbol from its left terminal, mm, y down."""
-    found = _placed_element(name).get_bbox(transform=True, includetext=False)
-    half = _STROKE_MM / 2
-    return (found.xmin - half, -found.ymax - half, found.xmax + half, -found.ymin + half)
-
-
-@cache
-def symbol_svg(name: str) -> str:
-    """The SVG of a symbol with its left terminal at the origin."""
-    from xml.etree import ElementTree as ET
-
-    element = _placed_element(name)
-    from schemdraw.backends.svg import Figure
-    from schemdraw.types import BBox
-
-    figure = Figure(bbox=BBox(-20, -20, 20, 20), inches_per_unit=1 / 72)
-    element._draw(figure)  # noqa: SLF001  # as above
-    ordered = [ink for _, ink in sorted(figure.svgelements, key=lambda pair: pair[0])]
-    return _tidy("".join(ET.tostring(ink, encoding="unicode") for ink in ordered))
-
-
-def _tidy(ink: str) -> str:
-    """Equal bytes on every run: rounded numbers, no namespace, no empty dashes."""
-    ink = re.sub(r' xmlns(:\w+)?="[^"]*"', "", ink)
-    for usual in (
-        "stroke-dasharray:-;",
-        "stroke:black;",
-        "stroke-linecap:round;",
-        "stroke-linejoin:round;",
-    ):
-        ink = ink.replace(usual, "")
-    ink = ink.replace("fill:none;", "").replace(f"stroke-width:{_STROKE_MM};", "")
-    ink = ink.replace(' style=""', "")
-    ink = re.sub(r"-?\d+\.\d{3,}", lambda m: _number(float(m.group())), ink)
-    return re.sub(r"(?<![\d.])-0(?![\d.])", "0", ink).replace(" />", "/>")
-
-
-# --- plain ink --------------------------------------------------------------------------------
+# --- ink --------------------------------------------------------------------------------------
 
 
 def _stroke(width_mm: float, colour: str, dash: Sequence[float], fill: str | None) -> str:
     """Attributes that differ from those of the group: black lines, not filled."""
-    parts = [f'stroke-width="{_number(width_mm)}"']
+    parts = [f'stroke-width="{_number(width_mm)}"' if width_mm else 'stroke="none"']
     if fill:
         parts.append(f'fill="{fill}"')
-    if colour != BLACK:
+    if colour != BLACK and width_mm:
         parts.append(f'stroke="{colour}"')
     if dash:
         parts.append(f'stroke-dasharray="{",".join(_number(d) for d in dash)}"')
@@ -136,21 +62,20 @@ def _path_ink(ink: Path) -> str:
     return f'<path d="{_path_data(ink)}" {_path_style(ink)}/>'
 
 
-def _inks(items: Sequence[Item], links: bool = False) -> str:
-    """The ink of several items; neighbouring lines of one style become one path."""
+def _inks(inks: Iterable[Ink], leads: Leads = _NOWHERE) -> str:
+    """Ink in its order; neighbouring lines of one style become one path."""
     parts: list[str] = []
-    for style, run in groupby(items, key=_line_style):
+    for style, run in groupby(inks, key=_line_style):
         if style:
-            data = "".join(_path_data(i.ink) for i in run if isinstance(i.ink, Path))
+            data = "".join(_path_data(ink) for ink in run if isinstance(ink, Path))
             parts.append(f'<path d="{data}" {style}/>')
         else:
-            parts.extend(_ink(item, links) for item in run)
+            parts.extend(_ink(ink, leads) for ink in run)
     return "".join(parts)
 
 
-def _line_style(item: Item) -> str:
+def _line_style(ink: Ink) -> str:
     """The style of a plain line; empty for everything else."""
-    ink = item.ink
     plain = isinstance(ink, Path) and not ink.corner_mm and not ink.fill
     return _path_style(ink) if plain and isinstance(ink, Path) else ""
 
@@ -163,31 +88,49 @@ def _circle_ink(ink: Circle) -> str:
     )
 
 
-def _text_ink(ink: Lettering, links: bool) -> str:
-    x, y = ink.at
+def _arc_ink(ink: Arc) -> str:
+    (x, y), (rx, ry) = ink.centre, ink.radii_mm
+    turns = [math.radians(turn) for turn in (ink.start_deg, ink.start_deg + ink.turn_deg)]
+    ends = [(x + rx * math.cos(turn), y - ry * math.sin(turn)) for turn in turns]
+    first, last = (f"{_number(a)} {_number(b)}" for a, b in ends)
+    style = _stroke(ink.width_mm, ink.colour, (), None)
+    return f'<path d="M{first}A{_number(rx)} {_number(ry)} 0 0 0 {last}" {style}/>'
+
+
+def _text_ink(ink: Lettering, leads: Leads) -> str:
+    x, y = _number(ink.at[0]), _number(ink.at[1])
     anchor = {"left": "", "center": ' text-anchor="middle"', "right": ' text-anchor="end"'}
     weight = ' font-weight="700"' if ink.bold else ""
     colour = "" if ink.colour == BLACK else f' fill="{ink.colour}"'
+    turn = f' transform="rotate(-90 {x} {y})"' if ink.turned else ""
     size = _number(metrics.font_size_mm(ink.capital_mm))
     text = (
-        f'<text x="{_number(x)}" y="{_number(y)}" font-size="{size}"'
-        f"{anchor[ink.align]}{weight}{colour}>{escape(ink.text)}</text>"
+        f'<text x="{x}" y="{y}" font-size="{size}"'
+        f"{anchor[ink.align]}{weight}{colour}{turn}>{escape(ink.text)}</text>"
     )
-    return f'<a href="#{escape(ink.link)}">{text}</a>' if links and ink.link else text
+    return f'<a href="#{escape(leads[ink.link])}">{text}</a>' if ink.link in leads else text
 
 
-def _ink(item: Item, links: bool = False) -> str:
-    ink = item.ink
-    if isinstance(ink, Lettering):
-        return _text_ink(ink, links)
-    if isinstance(ink, Path):
-        return _path_ink(ink)
-    if isinstance(ink, Circle):
-        return _circle_ink(ink)
-    x, y = ink.at
-    scale = f" scale({_number(ink.scale)})" if ink.scale != 1.0 else ""
-    place = f"translate({_number(x)} {_number(y)}){scale}"
-    return f'<g transform="{place}" {_SYMBOL_STYLE}>{symbol_svg(ink.name)}</g>'
+def _ink(ink: Ink, leads: Leads) -> str:
+    match ink:
+        case Lettering():
+            return _text_ink(ink, leads)
+        case Path():
+            return _path_ink(ink)
+        case Circle():
+            return _circle_ink(ink)
+        case Arc():
+            return _arc_ink(ink)
+        case Placed():
+            (x, y), scale = ink.at, f" scale({_number(ink.scale)})" if ink.scale != 1.0 else ""
+            place = f"translate({_number(x)} {_number(y)}){scale}"
+            return f'<g transform="{place}" {_ROUND}>{_symbol(ink.name)}</g>'
+
+
+@cache
+def _symbol(name: str) -> str:
+    """The ink of a symbol with its left terminal at the origin."""
+    return _inks(symbols.drawn(name).ink)
 
 
 # --- the sheet --------------------------------------------------------------------------------
@@ -198,27 +141,16 @@ def layer(item: Item) -> int:
     return _TEXT_LAYER if isinstance(item.ink, Lettering) else _LAYERS[item.kind]
 
 
-def identifier(sheet: Sheet, ref: str) -> str:
-    """The id of the first item of a reference on a sheet."""
-    return f"{sheet.id}-{_word(ref)}"
-
-
-@lru_cache(maxsize=1 << 14)
-def _word(ref: str) -> str:
-    """A reference as part of an id."""
-    return re.sub(r"[^A-Za-z0-9_.-]", "_", ref)
-
-
-def _group(sheet: Sheet, items: Sequence[Item], links: bool, seen: set[str]) -> str:
+def _group(name: str, items: Sequence[Item], leads: Leads, seen: set[str]) -> str:
     """Items of one kind and reference as a group; the first of a reference carries its id."""
     kind, ref = items[0].kind, items[0].ref
-    inside = _inks(items, links)
+    inside = _inks((item.ink for item in items), leads)
     if not ref:
         return f'<g class="{kind}"{_data(items[0])}>{inside}</g>'
-    name = identifier(sheet, ref)
-    own = "" if name in seen else f' id="{name}"'
-    seen.add(name)
-    return f'<g class="{kind}" data-ref={quoteattr(ref)}{_data(items[0])}{own}>{inside}</g>'
+    own = identifier(name, ref)
+    mark = "" if own in seen else f' id="{own}"'
+    seen.add(own)
+    return f'<g class="{kind}" data-ref={quoteattr(ref)}{_data(items[0])}{mark}>{inside}</g>'
 
 
 _NETTED = ("wire", "bar")
@@ -244,14 +176,14 @@ def _alike(item: Item) -> tuple[object, ...]:
     return (layer(item), item.kind, item.ref, _data(item))
 
 
-def _groups(sheet: Sheet, items: Iterable[Item], links: bool) -> str:
+def _groups(name: str, items: Iterable[Item], leads: Leads) -> str:
     """The items, lines below and texts above."""
     seen: set[str] = set()
     ordered = sorted(items, key=layer)
     inks: list[str] = []
     texts: list[str] = []
     for (level, *_), part in groupby(ordered, key=_alike):
-        group = _group(sheet, list(part), links, seen)
+        group = _group(name, list(part), leads, seen)
         (texts if level == _TEXT_LAYER else inks).append(group)
     return _lines_and_texts("\n".join(inks), "\n".join(texts))
 
@@ -263,33 +195,60 @@ def _lines_and_texts(inks: str, texts: str) -> str:
 @lru_cache(maxsize=8)
 def _frame(size: Size, title: TitleBlock) -> str:
     items = furniture(Sheet(size=size, title=title))
-    lines = sorted((i for i in items if layer(i) < _TEXT_LAYER), key=_line_style)
-    inks = _inks(lines)
-    texts = _inks([i for i in items if layer(i) == _TEXT_LAYER])
-    return _lines_and_texts(inks, texts)
+    inks = sorted((i.ink for i in items if layer(i) < _TEXT_LAYER), key=_line_style)
+    texts = (i.ink for i in items if layer(i) == _TEXT_LAYER)
+    return _lines_and_texts(_inks(inks), _inks(texts))
 
 
-def to_svg(sheet: Sheet, *, embed_font: bool = False, links: bool = False) -> str:
-    """The sheet as SVG, in true millimetres.
+# --- charts -----------------------------------------------------------------------------------
 
-    `embed_font` puts the bundled fonts into the file, for a file that stands alone; a page that
-    holds many sheets gives the rules of `metrics.font_face` once. `links` turns cross references
-    into links to the ids of other sheets. All ids start with the sheet's id.
+
+def _chart(picture: Picture, leads: Leads) -> Iterator[str]:
+    """The ink in its order: a group of lines, a group of texts, and so on."""
+    for texts, run in groupby(picture.ink, key=lambda ink: isinstance(ink, Lettering)):
+        look = f'fill="{BLACK}"' if texts else f'fill="none" stroke="{BLACK}"'
+        yield f"<g {look}>{_inks(run, leads)}</g>"
+
+
+def to_svg(
+    drawing: Sheet | Picture,
+    *,
+    name: str = "",
+    title: str = "",
+    description: str = "",
+    leads: Leads = _NOWHERE,
+    embed_font: bool = False,
+) -> str:
+    """A sheet or a chart as SVG, in true millimetres.
+
+    Args:
+        drawing: what to write.
+        name: its id, with which all ids in it begin; left out, the sheet's own.
+        title: what it is called; left out, the sheet's title.
+        description: what it shows; left out, the sheet's own.
+        leads: where its links lead to.
+        embed_font: put the bundled fonts into the file, for one that stands alone; a page that
+            holds many drawings gives the rules of `metrics.font_face` once.
     """
-    width, height = _number(sheet.width_mm), _number(sheet.height_mm)
-    title = f"{sheet.title.title} (sheet {sheet.title.label})"
+    width, height = _number(drawing.width_mm), _number(drawing.height_mm)
+    if isinstance(drawing, Sheet):
+        kind, name = "sheet", name or drawing.id
+        title = title or f"{drawing.title.title} (sheet {drawing.title.label})"
+        description = description or drawing.description
+        frame = f'<g class="frame">{_frame(drawing.size, drawing.title)}</g>'
+        body = f"{frame}\n{_groups(name, drawing.items, leads)}"
+    else:
+        kind, name = "chart", name or "chart"
+        body = "\n".join(_chart(drawing, leads))
     style = f"<style>{metrics.font_face()}</style>\n" if embed_font else ""
+    joins = "" if kind == "sheet" else ' stroke-linejoin="round"'
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" id="{sheet.id}" class="sheet" role="img" '
-        f'aria-labelledby="{sheet.id}-title {sheet.id}-desc" width="{width}mm" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" id="{name}" class="{kind}" role="img" '
+        f'aria-labelledby="{name}-title {name}-desc" width="{width}mm" '
         f'height="{height}mm" viewBox="0 0 {width} {height}" '
-        f'font-family="{FONTS}" text-rendering="geometricPrecision">\n'
-        f'<title id="{sheet.id}-title">{escape(title)}</title>\n'
-        f'<desc id="{sheet.id}-desc">{escape(sheet.description)}</desc>\n'
-        f'{style}<rect width="{width}" height="{height}" fill="#ffffff"/>\n'
-        f'<g class="frame">{_frame(sheet.size, sheet.title)}</g>\n'
-        f"{_groups(sheet, sheet.items, links)}\n</svg>\n"
+        f'font-family="{_FONTS}" text-rendering="geometricPrecision"{joins}>\n'
+        f'<title id="{name}-title">{escape(title)}</title>\n'
+        f'<desc id="{name}-desc">{escape(description)}</desc>\n'
+        f'{style}<rect width="{width}" height="{height}" fill="{WHITE}"/>\n'
+        f"{body}\n</svg>\n"
     )
-
-
-__all__ = ["FONTS", "Placed", "extent", "identifier", "layer", "symbol_svg", "to_svg"]

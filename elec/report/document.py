@@ -8,6 +8,7 @@ from elec.tables.table import Table
 from elec.working import Working
 
 if TYPE_CHECKING:
+    from elec.drawings.ink import Picture
     from elec.drawings.sheet import Sheet
 
 
@@ -39,18 +40,29 @@ class TableBlock:
 
 @dataclass(frozen=True, kw_only=True)
 class Figure:
-    """A picture as SVG text with its title and one sentence that says what it shows."""
+    """A drawing with its title and one sentence that says what it shows."""
 
     id: str
     title: str
-    svg: str
+    drawing: "Sheet | Picture"
+    """A drawing sheet, which fills a page of its own, or a chart, which stands in the text."""
     description: str
-    sheet: bool = False
-    """True for a drawing sheet that fills a page of its own."""
     small: bool = False
-    """True for a picture of half a page's width, several of which stand side by side."""
-    drawing: "Sheet | None" = None
-    """That sheet itself, for writers that draw it anew."""
+    """True for a chart of half a page's width, several of which stand side by side."""
+
+    @property
+    def sheet(self) -> "Sheet | None":
+        """The drawing where it is a sheet."""
+        from elec.drawings.sheet import Sheet
+
+        return self.drawing if isinstance(self.drawing, Sheet) else None
+
+    @property
+    def chart(self) -> "Picture | None":
+        """The drawing where it is a chart."""
+        from elec.drawings.ink import Picture
+
+        return self.drawing if isinstance(self.drawing, Picture) else None
 
 
 @dataclass(frozen=True, kw_only=True)

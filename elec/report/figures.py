@@ -5,17 +5,8 @@ from elec.analyses.demand import conditions
 from elec.analyses.endurance import Endurance, endurance
 from elec.analyses.loads import loads
 from elec.analyses.margins import margins_by_condition, the
-from elec.drawings.charts import (
-    Capacity,
-    EnduranceChart,
-    Minimum,
-    Part,
-    PhaseBar,
-    PhaseChart,
-    Shed,
-    endurance_chart,
-    phase_chart,
-)
+from elec.drawings.charts.endurance import EnduranceChart, Minimum, Shed, endurance_chart
+from elec.drawings.charts.phases import Capacity, Part, PhaseBar, PhaseChart, phase_chart
 from elec.model.system import Condition
 from elec.report.document import Figure
 from elec.study import Study
@@ -43,7 +34,7 @@ def loads_figure(study: Study) -> Figure | None:
     return Figure(
         id="chart-loads",
         title="Continuous load by phase",
-        svg=phase_chart(PhaseChart(bars=bars, capacities=capacities)),
+        drawing=phase_chart(PhaseChart(bars=bars, capacities=capacities)),
         description="Bars: what each bus draws on average over the phase."
         + (f" Lines: what {the(study, one)} can give there." if one else ""),
     )
@@ -84,7 +75,7 @@ def endurance_figure(study: Study) -> Figure | None:
     return Figure(
         id="chart-endurance",
         title="Battery alone",
-        svg=endurance_chart(data),
+        drawing=endurance_chart(data),
         description=(
             f"Above: voltage at the battery; below: charge left. It ends with "
             f"{ends_with(study, found)}."
@@ -119,16 +110,13 @@ def drawing_figures(study: Study, kind: str, about: str = "") -> tuple[Figure, .
         about: a circuit, connector or piece of equipment; empty for all of that kind.
     """
     from elec.drawings.from_study import draw, plan
-    from elec.drawings.svg import to_svg
 
     return tuple(
         Figure(
             id=_figure_id(kind, drawing.about, number),
             title=drawing.title,
-            svg=to_svg(sheet, links=True),
-            description=sheet.description,
-            sheet=True,
             drawing=sheet,
+            description=sheet.description,
         )
         for drawing in plan(study)
         if drawing.kind == kind and about in ("", drawing.about)

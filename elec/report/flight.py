@@ -7,7 +7,7 @@ from elec.analyses.flight import Flight, flights
 from elec.analyses.loss import losses
 from elec.analyses.planned import lasting_cases, plan_with
 from elec.analyses.starts import starts
-from elec.drawings.charts import FlightChart, Line, PhaseMark, flight_chart
+from elec.drawings.charts.flight import FlightChart, Line, PhaseMark, flight_chart
 from elec.report.document import Block, Figure, Paragraph, Section, TableBlock
 from elec.study import Study
 from elec.tables.columns import listed, phase_title
@@ -254,7 +254,7 @@ def flight_figure(study: Study, one: Flight) -> Figure:
     return Figure(
         id="chart-flight",
         title=f"The flight over time: {one.title}",
-        svg=flight_chart(
+        drawing=flight_chart(
             FlightChart(
                 time_min=minutes,
                 voltage_v=buses,

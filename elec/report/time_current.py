@@ -5,7 +5,7 @@ import math
 from elec import units
 from elec.analyses.devices import Device
 from elec.analyses.time_current import TimeCurrent, time_currents
-from elec.drawings.time_current import TimeCurrentChart, time_current_chart
+from elec.drawings.charts.time_current import TimeCurrentChart, time_current_chart
 from elec.report.document import Figure
 from elec.study import Study
 from elec.units import show
@@ -33,12 +33,11 @@ def _figure(found: TimeCurrent) -> Figure:
         inrush=inrush,
         least_a=found.least_a,
         greatest_a=found.greatest_a,
-        description=f"{found.title}: {_says(found)}",
     )
     return Figure(
         id=f"time-current-{found.chain}",
         title=found.title[:1].upper() + found.title[1:],
-        svg=time_current_chart(chart),
+        drawing=time_current_chart(chart),
         description=_says(found),
         small=True,
     )

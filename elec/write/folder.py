@@ -85,7 +85,7 @@ def contents(book: Book, options: Options) -> Iterator[tuple[str, bytes]]:
     yield "tables.xlsx", named("xlsx").write(book, options)
     taken = set()
     for figure in figures(book.sections):
-        yield f"drawings/{_unused(figure.id, taken)}.svg", _alone(figure.svg).encode()
+        yield f"drawings/{_unused(figure.id, taken)}.svg", _alone(figure)
 
 
 def figures(sections: tuple[Section, ...]) -> Iterator[Figure]:
@@ -97,9 +97,18 @@ def figures(sections: tuple[Section, ...]) -> Iterator[Figure]:
         yield from figures(section.sections)
 
 
-def _alone(svg: str) -> str:
-    """SVG as a file of its own."""
-    return svg if svg.startswith("<?xml") else f'<?xml version="1.0" encoding="UTF-8"?>\n{svg}'
+def _alone(figure: Figure) -> bytes:
+    """A figure's drawing as a file of its own; links within it stay."""
+    from elec.drawings.index import targets
+    from elec.drawings.svg import to_svg
+
+    if figure.sheet is None:
+        svg = to_svg(
+            figure.drawing, name=figure.id, title=figure.title, description=figure.description
+        )
+    else:
+        svg = to_svg(figure.sheet, leads={link: link for link in targets([figure.sheet])})
+    return f'<?xml version="1.0" encoding="UTF-8"?>\n{svg}'.encode()
 
 
 def _unused(name: str, taken: set[str]) -> str:

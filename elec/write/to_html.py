@@ -10,7 +10,10 @@ from pathlib import Path
 from typing import Any, Literal
 
 from elec import __version__
+from elec.drawings.index import targets
 from elec.drawings.metrics import font_face, width_em
+from elec.drawings.sheet import Sheet
+from elec.drawings.svg import to_svg
 from elec.finding import Finding, Verdict
 from elec.record import dataclass
 from elec.report.document import (
@@ -28,7 +31,6 @@ from elec.tables.table import Cell, Table
 from elec.units import UnitSystem
 from elec.working import Working
 from elec.write.columns import at_point
-from elec.write.picture import Picture, joined, picture
 from elec.write.register import Document, Options, writer
 from elec.write.steps import lines, verdict
 from elec.write.to_text import COUNT_WORDS
@@ -191,7 +193,8 @@ class _Page:
 
     book: Book
     _ids: set[str] = field(default_factory=set)
-    _pictures: dict[int, Picture] = field(default_factory=dict)
+    _leads: dict[str, str] = field(default_factory=dict)
+    """Link of a drawing sheet → the id in the page that it leads to."""
     _last: dict[int, int] = field(default_factory=dict)
     _steps: dict[Working, Any] = field(default_factory=dict)
     _steps_by_id: dict[int, Any] = field(default_factory=dict)
@@ -201,6 +204,8 @@ class _Page:
     """Where a hand calculation is printed; whatever else shows it only leads there."""
 
     def __post_init__(self) -> None:
+        roots: dict[str, str] = {}
+        sheets: list[Sheet] = []
         for section in _sections(self.book.sections):
             self._ids.add(section.id)
             for block in section.blocks:
@@ -211,13 +216,11 @@ class _Page:
                 elif isinstance(block, FindingList):
                     self._last |= {id(finding): id(block) for finding in block.findings}
                 elif isinstance(block, Figure):
-                    self._pictures[id(block)] = found = picture(block)
-                    self._ids |= {block.id, *found.ids}
-        elsewhere = {
-            old: new for found in self._pictures.values() for old, new in found.renamed.items()
-        }
-        for key, found in self._pictures.items():
-            self._pictures[key] = joined(found, elsewhere, self._ids)
+                    self._ids.add(block.id)
+                    roots |= {} if block.sheet is None else {block.sheet.id: root_id(block)}
+                    sheets += [] if block.sheet is None else [block.sheet]
+        for link, target in targets(sheets).items():
+            self._leads[link] = roots[target.sheet_id] + link.removeprefix(target.sheet_id)
         self._given: set[str] = set()
 
     def once(self, identifier: str) -> str:
@@ -253,15 +256,22 @@ class _Page:
         }
         return names[type(block)]
 
-    def picture(self, figure: Figure) -> Picture:
-        """The figure's SVG."""
-        return self._pictures[id(figure)]
+    def own_id(self, figure: Figure) -> bool:
+        """Whether the drawing itself bears the figure's id."""
+        return root_id(figure) == figure.id
 
     def svg(self, figure: Figure) -> Any:
-        """The figure's SVG as markup."""
+        """The figure's drawing as markup."""
         from markupsafe import Markup
 
-        return Markup(self.picture(figure).svg)  # noqa: S704 - parsed and checked by `picture`
+        found = to_svg(
+            figure.drawing,
+            name=root_id(figure),
+            title=figure.title,
+            description=figure.description,
+            leads=self._leads,
+        )
+        return Markup(found)  # noqa: S704 - every text is escaped
 
     def only_sheets(self, section: Section) -> bool:
         """Whether a section is nothing but drawing sheets, which bear their own titles."""
@@ -275,10 +285,7 @@ class _Page:
 
     def sheet_page(self, figure: Figure) -> str:
         """The name of the page that is as large as a drawing sheet."""
-        found = self.picture(figure)
-        if found.width_mm is None or found.height_mm is None:
-            return "wide"
-        return f"sheet-{found.width_mm:.0f}-{found.height_mm:.0f}"
+        return f"sheet-{figure.drawing.width_mm:.0f}-{figure.drawing.height_mm:.0f}"
 
     def wide(self, table: Table) -> bool:
         """Whether a table needs the long side of the paper to be read with ease."""
@@ -466,9 +473,8 @@ class _Page:
         for section in _sections(self.book.sections):
             for block in section.blocks:
                 if isinstance(block, Figure) and block.sheet:
-                    name, found = self.sheet_page(block), self.picture(block)
-                    if name != "wide" and found.width_mm and found.height_mm:
-                        sheets[name] = (found.width_mm, found.height_mm)
+                    size = (block.drawing.width_mm, block.drawing.height_mm)
+                    sheets[self.sheet_page(block)] = size
         for name, (w, h) in sheets.items():
             rules.append(f"@page {name}{{size:{w:g}mm {h:g}mm;margin:0}}")
             # Half a millimetre less than the page: a sheet that overflows by a hair starts another.
@@ -477,6 +483,15 @@ class _Page:
             wide = f".{name} svg{{min-width:{w * _PHONE_PX_PER_MM:.0f}px}}"
             rules.append(f"@media screen and (max-width:70rem){{{wide}}}")
         return Markup("\n".join(rules))  # noqa: S704 - made of numbers and escaped text
+
+
+def root_id(figure: Figure) -> str:
+    """The id of a figure's drawing in the page; all ids in it begin with it."""
+    if figure.sheet is None:
+        return f"{figure.id}-chart"
+    name = figure.sheet.id
+    own = name == figure.id or name.startswith(f"{figure.id}-")
+    return name if own else f"{figure.id}-{name}"
 
 
 def usable_pt(paper: Literal["A4", "Letter"], *, lying: bool) -> float:

@@ -6,7 +6,8 @@ Each fault names its kind, the things and the zone. A sheet without faults gives
 from collections.abc import Iterable, Iterator
 
 from elec.drawings import metrics
-from elec.drawings.sheet import Box, Circle, Item, Path, Segment, Sheet
+from elec.drawings.ink import Box, Circle, Path, Segment
+from elec.drawings.sheet import Item, Sheet
 from elec.record import dataclass
 
 _TOUCH_MM = 0.05

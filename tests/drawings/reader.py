@@ -171,9 +171,9 @@ def _pieces(shape: ET.Element) -> Iterator[Segment]:
 
 def _arcs(data: str) -> Iterator[tuple[float, float, float, float, float]]:
     """Start, radii and advance of the arcs that bend upwards, as the breaker's does."""
-    for x, y, rest in re.findall(r"M\s*(\S+) (\S+) a ([^A-Za-z]+)", data):
+    for x, y, rest in re.findall(r"M(\S+) (\S+?)A([^A-Za-z]+)", data):
         numbers = [float(n) for n in _NUMBER.findall(rest)]
-        yield float(x), float(y), numbers[0], numbers[1], numbers[5]
+        yield float(x), float(y), numbers[0], numbers[1], numbers[5] - float(x)
 
 
 def _symbol(group: ET.Element) -> Box:
@@ -187,10 +187,6 @@ def _symbol(group: ET.Element) -> Box:
             x, y, r = (float(shape.get(k, "0")) for k in ("cx", "cy", "r"))
             xs += [x - r, x + r]
             ys += [y - r, y + r]
-        elif shape.tag == f"{SVG}polygon":
-            found = [float(n) for n in _NUMBER.findall(shape.get("points", ""))]
-            xs += found[::2]
-            ys += found[1::2]
         elif shape.tag == f"{SVG}path":
             for x, y, rx, ry, dx_arc in _arcs(shape.get("d", "")):
                 mid = x + dx_arc / 2

@@ -9,9 +9,10 @@ import pytest
 
 from elec.analyses.pins import pins
 from elec.analyses.readings import Reading, readings
+from elec.drawings.ink import Circle
 from elec.drawings.inputs import BenchPage, BenchRow, Pin
 from elec.drawings.records.bench import bench_pages
-from elec.drawings.sheet import Circle, Sheet
+from elec.drawings.sheet import Sheet
 from elec.drawings.sheets.bench import bench
 from elec.read import read
 from elec.study import Study

@@ -5,8 +5,9 @@ import math
 import pytest
 
 from elec.drawings import faces
+from elec.drawings.ink import Circle
 from elec.drawings.inputs import ConnectorFace, Pin
-from elec.drawings.sheet import Circle, Sheet, Size, TitleBlock
+from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets.connector import connector
 from elec.drawings.sheets.face import mirrored
 from elec.standards import table

@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 
 from elec.drawings.from_study import Drawings, drawings
+from elec.drawings.ink import Lettering
 from elec.drawings.records.equipment import groups
-from elec.drawings.sheet import Item, Lettering, Sheet
+from elec.drawings.sheet import Item, Sheet
 from elec.read import read
 from elec.study import Study
 from tests.systems import NAMES

@@ -5,8 +5,9 @@ from dataclasses import replace
 
 import pytest
 
+from elec.drawings.ink import Placed
 from elec.drawings.inputs import Bar, Feeder, OneLine, Source
-from elec.drawings.sheet import SIZES_MM, Placed, Size
+from elec.drawings.sheet import SIZES_MM, Size
 from elec.drawings.sheets.one_line import one_line
 from elec.drawings.svg import to_svg
 from tests.drawings import invented

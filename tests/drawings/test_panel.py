@@ -5,8 +5,9 @@ from collections import Counter
 
 import pytest
 
+from elec.drawings.ink import Circle
 from elec.drawings.inputs import PanelFace, Spot
-from elec.drawings.sheet import Circle, Size, TitleBlock
+from elec.drawings.sheet import Size, TitleBlock
 from elec.drawings.sheets.panel import panel
 from tests.drawings.inspect import inspect
 

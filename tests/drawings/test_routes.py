@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from elec.drawings.ink import Path as Line
 from elec.drawings.layout.view import SCALES, bar, nice_step, ticks
 from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, Passed, RouteMap
 from elec.drawings.records.routes import route_record
-from elec.drawings.sheet import Path as Line
 from elec.drawings.sheet import Sheet, Size
 from elec.drawings.sheets.routes import routes
 from elec.drawings.svg import to_svg

@@ -1,22 +1,27 @@
 """The time-current chart: told apart in grey, inside its frame, true to its numbers."""
 
 import math
-import re
-from xml.etree import ElementTree as ET
+from dataclasses import replace
+from itertools import combinations
 
 import pytest
 
 from elec.analyses.damage import opens_in_time
 from elec.analyses.time_current import time_currents
-from elec.drawings.metrics import width_em
-from elec.drawings.time_current import (
-    LEFT,
-    STYLES,
-    TEXT,
-    WIDTH,
+from elec.drawings.charts.time_current import (
+    LANE_MM,
+    LEFT_MM,
+    LOOKS,
+    PLOT_MM,
+    RIGHT_MM,
+    TOP_MM,
+    WIDTH_MM,
     TimeCurrentChart,
     time_current_chart,
 )
+from elec.drawings.ink import Lettering, Path, Picture
+from elec.drawings.metrics import width_mm
+from elec.drawings.svg import to_svg
 from elec.report.time_current import time_current_figures
 from elec.standards import breaker_band
 from tests.analyses.helper import NAMES, whole
@@ -35,65 +40,74 @@ CHART = TimeCurrentChart(
 )
 
 
-def _numbers(path: str) -> list[tuple[float, float]]:
-    found = re.findall(r"[ML](-?[\d.]+) (-?[\d.]+)", path)
-    return [(float(x), float(y)) for x, y in found]
+def _lines(chart: Picture, look: str) -> list[Path]:
+    style = LOOKS[look]
+    return [
+        ink
+        for ink in chart.ink
+        if isinstance(ink, Path)
+        and (ink.width_mm, ink.colour, ink.dash) == (style.width_mm, style.colour, style.dash)
+    ]
 
 
-def _paths(svg: str) -> list[str]:
-    return [e.get("d", "") for e in ET.fromstring(svg).iter() if e.tag.endswith("path")]  # noqa: S314
+def _boxes(chart: Picture) -> list[tuple[str, float, float, float, float]]:
+    """Each text with the box that it fills: left, top, right, bottom."""
+    found = []
+    for ink in chart.ink:
+        if isinstance(ink, Lettering):
+            wide = width_mm(ink.text, ink.capital_mm, ink.bold)
+            left = ink.at[0] - wide * {"left": 0.0, "center": 0.5, "right": 1.0}[ink.align]
+            top = ink.at[1] - ink.capital_mm
+            found.append((ink.text, left, top, left + wide, ink.at[1]))
+    return found
 
 
-@pytest.mark.parametrize("chart", [CHART, TimeCurrentChart(device="? A fuse", wire="?")])
-def test_everything_lies_on_the_paper(chart: TimeCurrentChart) -> None:
-    svg = time_current_chart(chart)
-    root = ET.fromstring(svg)  # noqa: S314 - our own drawing
-    height = float(root.get("height", "0"))
-    for path in _paths(svg):
-        for x, y in _numbers(path):
-            assert 0 <= x <= WIDTH
-            assert 0 <= y <= height
-    for text in root.iter("{http://www.w3.org/2000/svg}text"):
-        words = "".join(text.itertext())
-        wide = width_em(words) * TEXT
-        x, anchor = float(text.get("x", "0")), text.get("text-anchor")
-        left = x - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor or "start"]
+@pytest.mark.parametrize("data", [CHART, TimeCurrentChart(device="? A fuse", wire="?")])
+def test_everything_lies_on_the_paper(data: TimeCurrentChart) -> None:
+    chart = time_current_chart(data)
+    for ink in chart.ink:
+        for x, y in ink.points if isinstance(ink, Path) else ():
+            assert 0 <= x <= chart.width_mm
+            assert 0 <= y <= chart.height_mm
+    for words, left, top, right, bottom in _boxes(chart):
         assert left >= 0, words
-        assert left + wide <= WIDTH, words
+        assert right <= chart.width_mm, words
+        assert top >= 0, words
+        assert bottom <= chart.height_mm, words
 
 
 def test_lines_differ_without_colour() -> None:
-    looks = [re.sub(r'stroke="[^"]*"', "", style) for style in STYLES.values()]
-    assert len(set(looks)) == len(looks)
-    svg = time_current_chart(CHART)
-    assert len(set(re.findall(r'stroke-dasharray="([^"]+)"', svg))) == 4
+    looks = {(look.width_mm, look.dash) for look in LOOKS.values()}
+    assert len(looks) == len(LOOKS)
+    chart = time_current_chart(CHART)
+    assert len({ink.dash for ink in chart.ink if isinstance(ink, Path) and ink.dash}) == 4
 
 
 def test_no_two_texts_lie_on_each_other() -> None:
-    root = ET.fromstring(time_current_chart(CHART))  # noqa: S314 - our own drawing
-    boxes: list[tuple[str, float, float, float, float]] = []
-    for text in root.iter("{http://www.w3.org/2000/svg}text"):
-        words, x, y = "".join(text.itertext()), float(text.get("x", "")), float(text.get("y", ""))
-        wide = width_em(words) * TEXT
-        left = x - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[text.get("text-anchor", "")]
-        for other, a, b, above, below in boxes:
-            apart = left >= b or left + wide <= a or y - TEXT * 0.75 >= below or y <= above
-            assert apart, f"{words} on {other}"
-        boxes.append((words, left, left + wide, y - TEXT * 0.75, y))
+    for one, other in combinations(_boxes(time_current_chart(CHART)), 2):
+        words, left, top, right, bottom = one
+        apart = left >= other[3] or right <= other[1] or top >= other[4] or bottom <= other[2]
+        assert apart, f"{words} on {other[0]}"
 
 
 def test_a_decade_is_as_wide_everywhere_and_curves_pass_their_points() -> None:
     """50 A and 500 A are as far apart as 5 A and 50 A."""
-    svg = time_current_chart(CHART)
-    slow = re.findall(r'd="([^"]+)" ' + re.escape(STYLES["slowest"]), svg)
-    spots = _numbers(slow[0])  # upright, ultimate trip, 2 times, 10 times
+    curve, _sample = _lines(time_current_chart(CHART), "slowest")
+    spots = curve.points  # upright, ultimate trip, 2 times, 10 times
     assert spots[0][0] == spots[1][0]
     per_ampere = (spots[3][0] - spots[2][0]) / math.log(5)
-    # a tenth of a unit is the rounding of the picture
-    assert spots[2][0] - spots[1][0] == pytest.approx(per_ampere * math.log(10 / 6.9), abs=0.2)
+    assert spots[2][0] - spots[1][0] == pytest.approx(per_ampere * math.log(10 / 6.9))
     per_second = (spots[3][1] - spots[2][1]) / math.log(50 / 1.3)
-    assert spots[2][1] - spots[1][1] == pytest.approx(per_second * math.log(3600 / 50), abs=0.2)
-    assert spots[0][0] > LEFT
+    assert spots[2][1] - spots[1][1] == pytest.approx(per_second * math.log(3600 / 50))
+    assert spots[0][0] > LEFT_MM
+
+
+def test_curves_end_at_the_edges_of_the_axes() -> None:
+    chart = time_current_chart(replace(CHART, beyond=(((0.1, 0.001), (5000.0, 1e5)),)))
+    (curve, _sample) = _lines(chart, "beyond")
+    for x, y in curve.points:
+        assert LEFT_MM - 1e-9 <= x <= WIDTH_MM - RIGHT_MM + 1e-9
+        assert TOP_MM - 1e-9 <= y <= TOP_MM + PLOT_MM - LANE_MM + 1e-9
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -103,10 +117,9 @@ def test_every_device_of_the_systems_has_its_chart(name: str) -> None:
     assert len(figures) == len(time_currents(study)) >= 10
     assert len({figure.id for figure in figures}) == len(figures)
     for figure in figures:
-        ET.fromstring(figure.svg)  # noqa: S314 - our own drawing
-        assert len(figure.svg) < 9000  # a book has a hundred of them
+        assert len(to_svg(figure.drawing)) < 9000  # a book has a hundred of them
         assert figure.description.endswith(".")
-    assert [f.svg for f in figures] == [f.svg for f in time_current_figures(study)]
+    assert figures == time_current_figures(study)
 
 
 def test_curves_are_those_of_the_checks() -> None:

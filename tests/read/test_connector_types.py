@@ -7,7 +7,7 @@ import pytest
 from elec.analyses.pins import pins
 from elec.drawings import faces
 from elec.drawings.from_study import draw, plan
-from elec.drawings.sheet import Circle
+from elec.drawings.ink import Circle
 from elec.study import Study
 from tests.drawings.inspect import inspect
 from tests.read.helper import GOOD, Wrong, reading

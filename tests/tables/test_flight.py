@@ -9,6 +9,9 @@ from elec.analyses.loss import losses
 from elec.analyses.planned import plan_with
 from elec.analyses.starts import starts
 from elec.cli import main
+from elec.drawings.charts.plot import GREEN
+from elec.drawings.ink import Path
+from elec.drawings.svg import to_svg
 from elec.report.flight import flight_figure, flight_lead, flight_section
 from elec.tables.flight import (
     alternator_lost,
@@ -62,10 +65,11 @@ def test_the_picture_is_the_same_for_the_same_flight() -> None:
     found = flights(study)
     assert found is not None
     first, second = (flight_figure(study, found.lowest()) for _ in range(2))
-    assert first.svg == second.svg
+    assert first.drawing == second.drawing
+    written = to_svg(first.drawing)
     for bus in ("power stud", "engine bus A"):
-        assert bus in first.svg
-    assert "take-off and climb from 15 min" in first.svg
+        assert bus in written
+    assert "take-off and climb from 15 min" in written
 
 
 def test_without_an_alternator_there_is_no_worst_minute_to_lose_it() -> None:
@@ -143,9 +147,11 @@ def test_a_battery_has_one_look_in_every_part_of_the_picture() -> None:
     found = flights(study)
     assert found is not None
     # The second battery: colour and dash of the third line, in currents and in charge alike.
-    svg = flight_figure(study, found.lowest()).svg
-    look = "stroke: #009e73"
-    assert svg.lower().count(look) >= 4
+    chart = flight_figure(study, found.lowest()).chart
+    assert chart is not None
+    lines = [ink for ink in chart.ink if isinstance(ink, Path) and ink.colour == GREEN]
+    assert len(lines) >= 4
+    assert len({line.dash for line in lines}) == 1
 
 
 @pytest.mark.parametrize("command", ["spread", "failures", "flight"])

@@ -1,6 +1,7 @@
 # ruff: noqa: E501 - the rows below read as tables
 """A rich book made by hand: every verdict, workings, gaps, hostile text. All numbers are invented."""
 
+from elec.drawings.sheet import Sheet, TitleBlock
 from elec.finding import Finding, Place, Verdict
 from elec.report.document import (
     Book,
@@ -159,17 +160,15 @@ LOADS = Table(
     ),
 )
 
-PICTURE = (
-    '<?xml version="1.0" encoding="utf-8"?>\n'
-    '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
-    'width="297mm" height="210mm" viewBox="0 0 297 210">'
-    "<defs><clipPath id='c'><rect x='0' y='0' width='297' height='210'/></clipPath></defs>"
-    "<style>text { font-family: 'DejaVu Sans' }</style>"
-    "<g clip-path='url(#c)'><rect x='20' y='10' width='267' height='190' fill='none' stroke='#000'/>"
-    "<line x1='40' y1='60' x2='240' y2='60' stroke='#000'/>"
-    "<text x='42' y='58' font-size='4'>P1A4 · 6 ft 3 in</text>"
-    "<text x='180' y='195' font-size='5'>Foxglove, sheet 1 of 1</text></g></svg>"
-)
+
+def power_sheet(sheet_id: str = "sheet-P1") -> Sheet:
+    """A sheet with one wire from edge to edge."""
+    title = TitleBlock(title="Power distribution", owner="Foxglove", code="P")
+    sheet = Sheet(size="A4", title=title, id=sheet_id)
+    sheet.line(((40.0, 60.0), (240.0, 60.0)), ref="P1A4")
+    sheet.text(42.0, 58.0, "P1A4 · 6 ft 3 in", ref="P1A4")
+    return sheet
+
 
 CHECKING = Section(
     id="check",
@@ -230,9 +229,8 @@ def book() -> Book:
                             Figure(
                                 id="sheet-power",
                                 title="Power distribution",
-                                svg=PICTURE,
+                                drawing=power_sheet(),
                                 description="One wire, P1A4, from the left to the right edge of the sheet.",
-                                sheet=True,
                             ),
                         ),
                     ),

@@ -10,13 +10,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from elec.drawings.ink import Picture
+from elec.drawings.sheet import Sheet, TitleBlock
 from elec.report.document import Book, Figure, FindingList, Section
 from elec.tables.table import Column, Table
-from elec.write.picture import picture
 from elec.write.register import Options
 from elec.write.to_html import SIGNS, _Page, css_text, to_html
 from elec.write.values import HARD_SPACE
-from tests.write.sample import CHECKING, FINDINGS, HOSTILE, PICTURE, WIRES, book
+from tests.write.sample import CHECKING, FINDINGS, HOSTILE, WIRES, book, power_sheet
 
 VOID = {"meta", "input", "br", "link", "img", "hr"}
 
@@ -218,59 +219,53 @@ def test_a_wide_table_lies_on_its_side_and_a_narrow_one_does_not() -> None:
     assert not page.wide(replace(narrow, rows=(("x " * 100,),)))
 
 
-# pictures
+# drawings
 
 
-def figure(svg: str, name: str = "f") -> Figure:
-    return Figure(id=name, title="T <&>", svg=svg, description="D")
+def figure(drawing: Sheet | Picture, name: str) -> Figure:
+    return Figure(id=name, title="T <&>", drawing=drawing, description="D</svg>")
 
 
-def test_ids_of_two_pictures_do_not_meet() -> None:
-    one, two = (picture(figure(PICTURE, name)) for name in ("one", "two"))
-    assert "url(#one-c)" in one.svg
-    assert not one.ids & two.ids
+def linked(sheet_id: str, *links: str) -> Sheet:
+    sheet = power_sheet(sheet_id)
+    for n, link in enumerate(links):
+        sheet.text(40.0, 80.0 + 5 * n, f"to {link}", link=link)
+    return sheet
 
 
-def test_a_drawing_leads_to_another_and_a_dead_link_is_none() -> None:
-    space = 'xmlns="http://www.w3.org/2000/svg"'
-    one = f'<svg {space} id="s1"><a href="#s2"><g/></a><a href="#s9"/></svg>'
-    two = f'<svg {space} id="s2"><a href="#s1-x"/><text> href="#s9"</text></svg>'
+def test_a_sheet_leads_to_another_and_a_dead_link_is_none() -> None:
+    one, two = linked("s1", "s2", "s9"), linked("s2", "s1", "s1-P1A4")
     blocks = (figure(one, "one"), figure(two, "two"))
     tree = tree_of(Section(id="s", title="s", blocks=blocks))
-    assert [a.get("href") for a in tree.having("a")][2:] == ["#two-s2", None, None]
-    assert 'href="#s9"' in " ".join(tree.text)
-    assert {"one-s1", "two-s2"} <= {a.get("id") for a in tree.having("svg")}
+    ids = [attributes.get("id") for _, attributes in tree.elements if attributes.get("id")]
+    assert len(ids) == len(set(ids))
+    assert [a.get("href") for a in tree.having("a")][2:] == ["#two-s2", "#one-s1", "#one-s1-P1A4"]
+    assert {"one", "two", "one-s1", "two-s2", "one-s1-P1A4"} <= set(ids)
+    assert "to s9" in tree.text
 
 
-def test_ids_that_begin_with_the_figures_stay() -> None:
-    found = picture(figure('<svg xmlns="http://www.w3.org/2000/svg" id="f"><g id="f-a"/></svg>'))
-    assert found.root_id == "f"
-    assert found.ids == {"f", "f-a"}
+def test_a_sheet_whose_id_begins_with_the_figures_keeps_it() -> None:
+    same = figure(power_sheet("f"), "f")
+    tree = tree_of(Section(id="s", title="s", blocks=(same, figure(power_sheet("g-1"), "g"))))
+    ids = [attributes.get("id") for _, attributes in tree.elements if attributes.get("id")]
+    assert ids.count("f") == ids.count("g-1") == ids.count("g") == 1
 
 
-def test_size_in_millimetres() -> None:
-    found = picture(figure(PICTURE))
-    assert (found.width_mm, found.height_mm) == (297.0, 210.0)
-    points = picture(figure('<svg xmlns="http://www.w3.org/2000/svg" width="72pt" height="9"/>'))
-    assert points.width_mm == pytest.approx(25.4)  # an inch
+def test_a_chart_is_named_for_those_who_cannot_see_it() -> None:
+    chart = Picture(width_mm=90.0, height_mm=40.0, ink=())
+    tree = tree_of(Section(id="s", title="s", blocks=(figure(chart, "c"),)))
+    (drawing,) = tree.having("svg")
+    assert (drawing["width"], drawing["height"]) == ("90mm", "40mm")
+    assert drawing["aria-labelledby"] == "c-chart-title c-chart-desc"
+    assert "T <&>" in tree.text
 
 
-def test_styles_do_not_leak() -> None:
-    assert "<style" not in picture(figure(PICTURE)).svg
-
-
-@pytest.mark.parametrize(
-    "inside",
-    [
-        "<script>x()</script>",
-        "<foreignObject/>",
-        '<g onclick="x()"/>',
-        '<a href="https://example.invalid/"/>',
-        '<a xmlns:x="http://www.w3.org/1999/xlink" x:href="javascript:x()"/>',
-        '<rect style="fill:url(https://example.invalid/)"/>',
-        '<image href="#a"/>',
-    ],
-)
-def test_a_picture_that_could_act_or_fetch_is_refused(inside: str) -> None:
-    with pytest.raises(ValueError, match="may not"):
-        picture(figure(f'<svg xmlns="http://www.w3.org/2000/svg">{inside}</svg>'))
+def test_no_text_of_a_drawing_acts() -> None:
+    sheet = Sheet(size="A4", title=TitleBlock(title=HOSTILE), id="s", description=HOSTILE)
+    sheet.text(40.0, 60.0, HOSTILE, ref=HOSTILE, role="pin", link=HOSTILE)
+    sheet.line(((40.0, 70.0), (60.0, 70.0)), ref=HOSTILE, net="n" + HOSTILE, ends=(HOSTILE, ""))
+    shown = replace(figure(sheet, "f"), title=HOSTILE, description=HOSTILE)
+    tree = tree_of(Section(id="s", title="s", blocks=(shown,)))
+    assert len(tree.scripts) == 1
+    assert all(tag != "script" or n for n, (tag, _) in enumerate(tree.elements))
+    assert HOSTILE in tree.text

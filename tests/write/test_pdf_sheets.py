@@ -1,28 +1,25 @@
 """Sheets as PDF against outside readers: pypdf (bookmarks, links), poppler (text, ink)."""
 
 import io
-import math
 import os
 import subprocess
 import sys
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pytest
-from PIL import Image
 from pypdf import PdfReader
 
-from elec.drawings.sheet import SIZES_MM, Placed, Sheet, Size, TitleBlock
+from elec.drawings.charts.cut import HATCHES
+from elec.drawings.charts.plot import Fill, Look, Panel, Plot
+from elec.drawings.ink import Arc, Circle, Lettering, Path, Picture, Placed
+from elec.drawings.sheet import SIZES_MM, Sheet, Size, TitleBlock
 from elec.drawings.sheets.legend import legend
 from elec.drawings.svg import to_svg
-from elec.write.pdf.ink import draw_svg, path_of
-from elec.write.pdf.paper import finished, new_canvas
+from elec.write.pdf.paper import MM, finished, new_canvas
+from elec.write.pdf.pen import draw_picture
 from elec.write.pdf.sheets import Chapter, sheets_pdf
-
-FONTS = Path(__file__).parents[2] / "elec" / "drawings" / "fonts"
-DPI = 144
+from tests.pixels import NEAR, ink_of_pdf, ink_of_svg, stray
 
 
 def two_sheets() -> list[Sheet]:
@@ -140,47 +137,6 @@ def test_equal_bytes_in_another_process() -> None:
 # --- ink against an independent renderer of SVG -----------------------------------------------
 
 
-def ink_of_pdf(content: bytes) -> Any:
-    done = subprocess.run(
-        ["pdftoppm", "-r", str(DPI), "-gray", "-singlefile", "-"],
-        input=content, capture_output=True, check=True,
-    )  # fmt: skip
-    return np.asarray(Image.open(io.BytesIO(done.stdout)).convert("L")) < 128
-
-
-def ink_of_svg(svg: str) -> Any:
-    import resvg_py
-
-    picture = resvg_py.svg_to_bytes(
-        svg_string=svg, dpi=96, zoom=DPI / 96, background="white",
-        font_dirs=[str(FONTS)], skip_system_fonts=True,
-    )  # fmt: skip
-    return np.asarray(Image.open(io.BytesIO(bytes(picture))).convert("L")) < 128
-
-
-def fattened(ink: Any) -> Any:
-    """The ink and every pixel beside it."""
-    out = ink.copy()
-    for dy in (-1, 0, 1):
-        for dx in (-1, 0, 1):
-            out |= np.roll(ink, (dy, dx), (0, 1))
-    return out
-
-
-def stray(one: Any, two: Any) -> float:
-    """The share of ink that has no ink of the other within a pixel of it."""
-    high, wide = (min(sides) for sides in zip(one.shape, two.shape, strict=True))
-    one, two = one[:high, :wide], two[:high, :wide]
-    return max(
-        float((one & ~fattened(two)).sum() / one.sum()),
-        float((two & ~fattened(one)).sum() / two.sum()),
-    )
-
-
-NEAR = 0.004
-"""Share of ink that may stray more than a pixel: the two renderers hint letters differently."""
-
-
 @pytest.mark.parametrize("size", ["A4", "A3", "Letter"])
 def test_the_legend_has_the_same_ink_as_its_svg(size: Size) -> None:
     """Every symbol, the frame, the title block; a symbol moved by half a millimetre is noticed."""
@@ -196,53 +152,46 @@ def test_the_legend_has_the_same_ink_as_its_svg(size: Size) -> None:
     assert stray(found, away) > 0
 
 
-HATCHED = """<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"
- width="200pt" height="150pt" viewBox="0 0 200 150">
- <defs><pattern id="h" patternUnits="userSpaceOnUse" x="0" y="0" width="12" height="12">
- <rect x="0" y="0" width="13" height="13" fill="#eeeeee"/><path d="M 0 0 L 12 12" style="stroke:
- #000000; stroke-width: 1.5"/></pattern><path id="tick" d="M 0 0 v 8" style="stroke: #000000"/>
- <clipPath id="c"><rect x="20" y="20" width="60" height="60"/></clipPath></defs>
- <path d="M 110 20 h 60 v 60 h -60 z" style="fill: url(#h); stroke: #000000"/>
- <g clip-path="url(#c)"><circle cx="50" cy="50" r="40"/></g>
- <use xlink:href="#tick" x="30" y="100"/><use xlink:href="#tick" x="40" y="100"/>
- <path d="M 60 120 q 10 -30 20 0 q 10 20 20 0 c 5 5 10 5 15 0" fill="none" stroke="#000"/>
- <path d="M 130 120 a 20 10 30 1 1 10 5 A 8 8 0 0 0 150 130" fill="none" stroke="#000"/>
- <ellipse cx="180" cy="110" rx="12" ry="6" style="fill: none; stroke: #000000"/>
- <line x1="10" y1="140" x2="190" y2="140" stroke="#000" stroke-dasharray="6,3"/>
- <polyline points="10,90 15,100 20,90" fill="none" stroke="#000"/>
-</svg>"""
+def every_ink() -> Picture:
+    """One of each kind of ink, and what charts make of it."""
+    plot = Plot(90.0, 60.0)
+    for k, sign in enumerate(HATCHES):
+        plot.box((5.0 + 12 * k, 5.0, 15.0 + 12 * k, 20.0), Fill(colour="#ffd9a0", hatch=sign))
+    panel = Panel(plot, (10.0, 25.0, 50.0, 50.0), (1.0, 100.0), (0.1, 10.0), log=True)
+    panel.curve((0.5, 3.0, 20.0, 300.0), (0.05, 9.0, 0.02, 4.0), Look(width_mm=0.6))
+    panel.level(1.0, Look(dash=(2.0, 0.8), width_mm=0.4))
+    plot.area(((55.0, 25.0), (70.0, 25.0), (62.0, 40.0)), "#000000")
+    plot.text(8.0, 40.0, "turned", turned=True)
+    plot.text(20.0, 40.0, "white behind it", paper=True, bold=True)
+    more = (
+        Arc(centre=(75.0, 45.0), radii_mm=(8.0, 5.0), start_deg=20, turn_deg=140, width_mm=0.5),
+        Circle(centre=(75.0, 50.0), radius_mm=4.0, width_mm=0.3, fill="#dddddd", dash=(1.0, 0.5)),
+        Path(
+            points=((55.0, 45.0), (65.0, 45.0), (65.0, 55.0), (55.0, 55.0)), closed=True,
+            width_mm=0.4, corner_mm=2.0,
+        ),
+    )  # fmt: skip
+    made = plot.picture()
+    return replace(made, ink=(*made.ink, *more))
 
 
-def test_hatches_clips_arcs_and_curves_have_the_same_ink_as_another_renderer() -> None:
+def pdf_of_picture(picture: Picture) -> bytes:
     held = io.BytesIO()
     canvas = new_canvas(held, "x")
-    canvas.setPageSize((200, 150))
-    draw_svg(canvas, HATCHED, (0, 0, 200, 150))
+    canvas.setPageSize((picture.width_mm * MM, picture.height_mm * MM))
+    draw_picture(canvas, picture, 1.0)
     canvas.showPage()
     canvas.save()
-    found = ink_of_pdf(finished(held))
-    assert 0.03 < found.mean() < 0.5
-    assert stray(found, ink_of_svg(HATCHED)) < NEAR
+    return finished(held)
 
 
-def test_what_the_pictures_never_hold_is_refused() -> None:
-    canvas = new_canvas(io.BytesIO(), "x")
-    svg = '<svg width="1pt" height="1pt" viewBox="0 0 1 1"><image href="x"/></svg>'
-    with pytest.raises(ValueError, match="image"):
-        draw_svg(canvas, svg, (0, 0, 1, 1))
-
-
-def test_a_half_circle_of_two_curves_keeps_its_radius() -> None:
-    """The cubic through a quarter turn strays 0.03 % from the circle (known property)."""
-    at = (1.0, 0.0)
-    for command, numbers in path_of("M 1 0 A 1 1 0 0 1 -1 0")[1:]:
-        assert command == "C"
-        points = [at, *zip(numbers[::2], numbers[1::2], strict=True)]
-        for k in range(11):
-            t = k / 10
-            weights = ((1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t**2, t**3)
-            x = sum(w * p[0] for w, p in zip(weights, points, strict=True))
-            y = sum(w * p[1] for w, p in zip(weights, points, strict=True))
-            assert math.hypot(x, y) == pytest.approx(1, abs=3e-4)
-        at = points[-1]
-    assert at == pytest.approx((-1, 0))
+def test_every_kind_of_ink_is_the_same_on_both_papers() -> None:
+    """The ink of a chart as PDF and as SVG, by two outside programs; less of it is noticed."""
+    picture = every_ink()
+    found = ink_of_pdf(pdf_of_picture(picture))
+    svg = to_svg(picture)
+    assert 0.02 < found.mean() < 0.5
+    assert stray(found, ink_of_svg(svg)) < NEAR
+    for kind in (Arc, Circle, Lettering):
+        less = replace(picture, ink=tuple(i for i in picture.ink if not isinstance(i, kind)))
+        assert stray(found, ink_of_svg(to_svg(less))) > 2 * NEAR, kind

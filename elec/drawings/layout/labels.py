@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from elec.drawings.sheet import Box, Point, Segment
+from elec.drawings.ink import Box, Point, Segment
 from elec.record import dataclass
 
 DIRECTIONS = 16

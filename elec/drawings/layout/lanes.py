@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from elec.drawings.sheet import Point
+from elec.drawings.ink import Point
 from elec.record import dataclass
 
 LANE_MM = 0.8

@@ -4,8 +4,8 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import field
 
+from elec.drawings.ink import Box, Point
 from elec.drawings.map_inputs import Spot3
-from elec.drawings.sheet import Box, Point
 from elec.record import dataclass
 
 SCALES = (

@@ -8,8 +8,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from elec.drawings import metrics
+from elec.drawings.ink import PALE
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
-from elec.drawings.sheet import PALE, Sheet
+from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import face
 from elec.record import dataclass
 

@@ -3,8 +3,9 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
+from elec.drawings.ink import LINK
 from elec.drawings.inputs import Branch, OneLine
-from elec.drawings.sheet import LINK, Sheet
+from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts
 from elec.drawings.symbols import shape
 from elec.record import dataclass

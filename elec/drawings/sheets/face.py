@@ -5,8 +5,9 @@ mirrored for the socket's mating face and for the plug's wiring side.
 """
 
 from elec.drawings import metrics
+from elec.drawings.ink import GREY, Point
 from elec.drawings.inputs import TERMINALS, ConnectorFace, Pin
-from elec.drawings.sheet import GREY, Point, Sheet
+from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts
 
 FILLS = {

@@ -8,9 +8,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from elec.drawings import metrics
+from elec.drawings.ink import PALE
 from elec.drawings.inputs import Interconnect, Link, Unit
 from elec.drawings.layout.channel import Net, NetBox, Routed, crossings, route
-from elec.drawings.sheet import PALE, Sheet
+from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts, table
 
 CELL_MM = 6.0

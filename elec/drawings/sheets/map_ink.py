@@ -6,22 +6,12 @@ from dataclasses import replace
 from itertools import pairwise
 
 from elec.drawings import metrics
+from elec.drawings.ink import BLACK, GREY, PALE, Box, Circle, Path, Point, Segment
 from elec.drawings.layout.labels import Label, Standing, Thick, stand
 from elec.drawings.layout.lanes import Strand, lanes
 from elec.drawings.layout.view import Scaled, View
 from elec.drawings.map_inputs import MapWay, RouteMap, Spot3
-from elec.drawings.sheet import (
-    BLACK,
-    GREY,
-    PALE,
-    Box,
-    Circle,
-    Item,
-    Path,
-    Point,
-    Segment,
-    Sheet,
-)
+from elec.drawings.sheet import Item, Sheet
 from elec.drawings.sheets import parts
 from elec.record import dataclass
 

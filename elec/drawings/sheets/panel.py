@@ -8,8 +8,9 @@ from dataclasses import replace
 from itertools import groupby
 
 from elec.drawings import metrics
+from elec.drawings.ink import GREY, PALE
 from elec.drawings.inputs import PanelFace, Spot
-from elec.drawings.sheet import GREY, PALE, Sheet
+from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts, table
 
 MOST_MM = 30.0

@@ -3,9 +3,10 @@
 from collections.abc import Iterable, Sequence
 
 from elec.drawings import metrics
+from elec.drawings.ink import BLACK, LINK, PALE, Box, Placed
 from elec.drawings.inputs import Device
-from elec.drawings.sheet import BLACK, LINK, PALE, Box, Item, Placed, Sheet
-from elec.drawings.symbols import shape
+from elec.drawings.sheet import Item, Sheet
+from elec.drawings.symbols import NAMES, shape
 
 SMALL_MM = 1.8
 """Capital height of ordinary lettering."""
@@ -125,8 +126,6 @@ FLAG_MM = 3.3
 
 def used_symbols(sheet: Sheet) -> tuple[str, ...]:
     """Names of the symbols on a sheet, in the order of the symbol table."""
-    from elec.drawings.symbols import NAMES
-
     there = {item.ink.name for item in sheet.items if isinstance(item.ink, Placed)}
     return tuple(name for name in NAMES if name in there)
 

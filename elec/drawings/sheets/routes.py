@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from elec.drawings import metrics
+from elec.drawings.ink import BLACK, GREY, Box
 from elec.drawings.layout.view import (
     BACK,
     INCH_M,
@@ -22,7 +23,7 @@ from elec.drawings.layout.view import (
     ticks,
 )
 from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, RouteMap, Spot3
-from elec.drawings.sheet import BLACK, GREY, Box, Sheet
+from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import map_ink, parts, table
 from elec.drawings.sheets.map_ink import Drawn, draw_view
 

@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from elec.drawings import metrics
+from elec.drawings.ink import PALE, Align, Box
 from elec.drawings.inputs import Node, Row
 from elec.drawings.layout import rows as layout
-from elec.drawings.sheet import PALE, Align, Box, Sheet
+from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import around, cells, parts
 from elec.drawings.symbols import shape
 

@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from elec.drawings.sheet import PALE, Point, Sheet
+from elec.drawings.ink import PALE, Point
+from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts
 
 ROW_MM = 4.4

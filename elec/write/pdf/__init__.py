@@ -1,5 +1,5 @@
-"""PDF: sheets and pictures as vectors in true millimetres, pages of text and tables.
+"""PDF: sheets and charts as vectors in true millimetres, pages of text and tables.
 
-In: `Sheet`, SVG of our own drawing, or a `Book`. Out: bytes, the same for the same input; letters
+In: `Sheet`, `Picture`, or a `Book`. Out: bytes, the same for the same input; letters
 are the bundled font, so that they can be searched and copied.
 """

@@ -5,6 +5,7 @@ from typing import Any
 
 from reportlab.platypus import CondPageBreak, Flowable
 
+from elec.drawings.ink import Picture
 from elec.finding import Finding, Verdict
 from elec.record import dataclass
 from elec.report.document import (
@@ -22,9 +23,9 @@ from elec.units import UnitSystem
 from elec.working import Working
 from elec.write.columns import at_point
 from elec.write.pdf import grid
-from elec.write.pdf.flow import QUIET, VERDICTS, Heading, Look, Marks, Named, Picture, Text
+from elec.write.pdf.flow import QUIET, VERDICTS, Chart, Heading, Look, Marks, Named, Text
 from elec.write.pdf.grid import Column, Extra, Grid
-from elec.write.pdf.ink import size_pt
+from elec.write.pdf.paper import MM
 from elec.write.steps import lines, verdict
 from elec.write.to_text import COUNT_WORDS
 from elec.write.values import (
@@ -87,12 +88,12 @@ def flowables(blocks: Sequence[Block], setting: Setting) -> Iterator[Flowable]:
                     yield Text(prose(item), ITEM, lead="☐" if block.boxes else "–")
             case TableBlock():
                 yield from _table(block.table, setting)
-            case Figure():
+            case Figure(chart=Picture() as chart):
                 setting.marks.known.add(block.id)
-                wide, high = size_pt(block.svg)
+                wide, high = chart.width_mm * MM, chart.height_mm * MM
                 yield CondPageBreak(high * min(1.0, setting.wide_pt / wide) + ABOUT_CHART_PT)
                 yield Heading(prose(block.title), CAPTION, block.id, setting.marks, None)
-                yield Picture(block.svg)
+                yield Chart(chart)
                 yield Text(prose(block.description), NOTE)
             case FindingList():
                 yield from _findings(block, setting)

@@ -16,6 +16,7 @@ from reportlab.platypus import (
 )
 
 from elec import __version__
+from elec.drawings.index import targets
 from elec.drawings.metrics import width_em
 from elec.drawings.sheet import SIZES_MM, Sheet
 from elec.report.cautions import FIRST
@@ -31,9 +32,8 @@ from elec.report.document import (
 )
 from elec.write.pdf import blocks
 from elec.write.pdf.flow import QUIET, RULE, Heading, Look, Marks, Text, wrap_pt
-from elec.write.pdf.ink import size_pt
 from elec.write.pdf.paper import MM, colour, describe, finished, font, load_fonts, new_canvas_class
-from elec.write.pdf.sheets import SheetPages, targets_of
+from elec.write.pdf.sheets import SheetPages
 from elec.write.values import one_line
 
 PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
@@ -74,13 +74,13 @@ class _Maker:
     def __init__(self, book: Book) -> None:
         self.book = book
         self.marks = Marks()
-        self.sheets = [
-            block.drawing
+        sheets = [
+            block.sheet
             for section in _all(book.sections)
             for block in section.blocks
-            if isinstance(block, Figure) and block.drawing is not None
+            if isinstance(block, Figure) and block.sheet is not None
         ]
-        self.targets = targets_of(self.sheets)
+        self.targets = targets(sheets)
         self.pages: SheetPages | None = None
         self.open: list[_Open] = []
         self.last: dict[int, int] = {}
@@ -230,14 +230,14 @@ class _Maker:
         for section in sections:
             yield one_line(section.title), section.id, level
             for block in section.blocks if level == 0 else ():
-                if isinstance(block, Figure) and block.drawing is not None:
-                    title = block.drawing.title
+                if isinstance(block, Figure) and block.sheet is not None:
+                    title = block.sheet.title
                     if title.sheet == 1:
                         yield f"{title.label}  {one_line(block.title)}", block.id, 1
             yield from self._entries(section.sections, 1)
 
     def _section(self, section: Section, level: int, *, first: bool = False) -> Iterator[Flowable]:
-        plain = [b for b in section.blocks if not isinstance(b, Figure) or b.drawing is None]
+        plain = [b for b in section.blocks if not isinstance(b, Figure) or b.sheet is None]
         kinds = self._kinds(section, plain)
         if first:
             self._kind = self._first_kind()
@@ -253,8 +253,8 @@ class _Maker:
             )  # fmt: skip
             yield from blocks.flowables((block,), setting)
         for block in section.blocks:
-            if isinstance(block, Figure) and block.drawing is not None:
-                yield from self._sheet(block, block.drawing, level + 1)
+            if isinstance(block, Figure) and block.sheet is not None:
+                yield from self._sheet(block, block.sheet, level + 1)
         for inner in section.sections:
             yield from self._section(inner, level + 1)
 
@@ -314,7 +314,7 @@ class _Maker:
         if len(charts) < SEVERAL:
             return False
         room = self._room("columns") * 1.25
-        return all(size_pt(chart.svg)[0] <= room for chart in charts)
+        return all(chart.drawing.width_mm * MM <= room for chart in charts)
 
     _kind = "title"
 

@@ -10,10 +10,11 @@ from typing import Any
 
 from reportlab.platypus import Flowable
 
+from elec.drawings.ink import Picture
 from elec.drawings.metrics import width_em
 from elec.record import dataclass
-from elec.write.pdf.ink import draw_svg, size_pt
-from elec.write.pdf.paper import colour, font
+from elec.write.pdf.paper import MM, colour, font
+from elec.write.pdf.pen import draw_picture
 
 INK, QUIET, LINK, PALE, RULE = "#000000", "#505050", "#004f80", "#eef2f6", "#9aa4ad"
 VERDICTS: Mapping[str, str] = {
@@ -222,22 +223,21 @@ class Named(Flowable):  # type: ignore[misc]
         self.marks.name(self.canv, self.key, 10)
 
 
-class Picture(Flowable):  # type: ignore[misc]
+class Chart(Flowable):  # type: ignore[misc]
     """A chart, as large as it was drawn or as the page is wide."""
 
-    def __init__(self, svg: str) -> None:
+    def __init__(self, picture: Picture) -> None:
         """Keep the picture."""
         super().__init__()
-        self.svg = svg
-        self.natural = size_pt(svg)
+        self.picture = picture
         self.spaceAfter = 4
 
     def wrap(self, wide: float, high: float) -> tuple[float, float]:
         """Size on a page of this width."""
-        scale = min(1.0, wide / self.natural[0], max(0.3, high / self.natural[1]))
-        self.size = (self.natural[0] * scale, self.natural[1] * scale)
-        return self.size
+        natural = (self.picture.width_mm * MM, self.picture.height_mm * MM)
+        self.scale = min(1.0, wide / natural[0], max(0.3, high / natural[1]))
+        return (natural[0] * self.scale, natural[1] * self.scale)
 
     def draw(self) -> None:
         """Draw it as vectors."""
-        draw_svg(self.canv, self.svg, (0, 0, *self.size))
+        draw_picture(self.canv, self.picture, self.scale)
