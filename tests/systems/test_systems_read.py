@@ -7,12 +7,15 @@ from pathlib import Path
 
 import pytest
 
+from elec.check import run
+from elec.finding import Verdict
 from elec.model.load import Equipment
 from elec.model.phase import uses
 from elec.model.source import Alternator, Lithium
 from elec.model.system import Document, System
 from elec.read import read
 from elec.standards.table import table
+from elec.study import Study
 from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
@@ -259,3 +262,9 @@ def test_hand_sums(name: str, condition: str, at_v: float, hand_a: Mapping[str, 
         got_a = coils_a + sum(drawn_a(found, box, phase, condition, at_v) for box in boxes)
         # The comment gives one decimal of amperes (thistledown two).
         assert got_a == pytest.approx(wanted_a, abs=0.06), phase
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_system_that_comes_with_elec_fails_a_check(name: str) -> None:
+    found = run(Study(system(name)), deep=False)
+    assert not [f"{f.check} {f.about}: {f.sentence}" for f in found if f.verdict is Verdict.FAIL]
