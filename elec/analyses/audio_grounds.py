@@ -18,6 +18,7 @@ from elec.analyses.loops import Piece
 from elec.analyses.points import points
 from elec.analyses.sizing import sizing
 from elec.record import dataclass
+from elec.standards import default
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
 
@@ -27,10 +28,6 @@ AUDIO = re.compile(
 """Words in the name of a signal that make it audio (our list)."""
 BACK = re.compile(r"(?<![a-z])(?:low|lo|return|ground|common)$")
 """How the name of an audio return ends."""
-AUDIO_V = 1.0
-"""Usual level of audio between boxes."""
-QUIET_DB = -50.0
-"""What may be heard under it."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,7 +63,7 @@ def quiet_v() -> float:
     >>> round(quiet_v() * 1000, 2)
     3.16
     """
-    return AUDIO_V * math.pow(10.0, QUIET_DB / 20)
+    return default("audio-level").value * math.pow(10.0, default("audio-quiet").value / 20)
 
 
 def is_audio(signal: str) -> bool:

@@ -116,7 +116,7 @@ def usable_step(study: Study, number: int) -> Step:
         ),
         formula=f"a{number} * s{number}",
         terms=terms,
-        source=f"{most.cite}; {charged.source}",
+        source=f"{most.source}; {charged.source}",
     )  # fmt: skip
 
 

@@ -615,7 +615,6 @@ USUAL = {
     "contactor": "contactor",
     "relay": "relay",
     "shunt": "contactor",
-    "splice": "splice",
 }
 """Kind of part or switch → whose default resistance counts; a switch's where not listed."""
 

@@ -13,9 +13,6 @@ from elec.standards import AWGS, NotCovered, cited, default, table
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
 
-LOADED_A = 0.1
-"""A contact that carries less warms nobody (our judgement)."""
-
 POWER = ("feed", "return")
 
 
@@ -75,7 +72,9 @@ def _load(one: ConnectorPins) -> ContactLoad | None:
 
 def _loaded(one: ConnectorPins, carried: list[tuple[Pin, Landing]]) -> tuple[int, int]:
     """How many contacts carry enough to warm others, and how many there are."""
-    loaded = sum(1 for _, landing in carried if (landing.current_a or 0.0) >= LOADED_A)
+    loaded = sum(
+        1 for _, landing in carried if (landing.current_a or 0.0) >= default("contact-loaded").value
+    )
     return loaded, one.contacts or len(one.pins)
 
 

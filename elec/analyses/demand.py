@@ -21,9 +21,6 @@ Count = Literal["heat", "peak"]
 Sum = tuple[tuple[str, ...], str, Condition, Count]
 """Loads, phase, condition, and how they are counted."""
 
-SHORT_TIME_S = 120.0
-"""On for two minutes or less is intermittent (AC 43.13-1B table 11-6, the limit from memory)."""
-
 FIVE_MINUTES_S = 300.0
 """On for longer is lasting: the alternator has to carry it (AC 43.13-1B 11-35)."""
 
@@ -219,7 +216,8 @@ def _load(study: Study, name: str, entry: Equipment, *, lasts: bool) -> LoadDema
                 )
             )
     every = [m for shares in found.values() for m in shares]
-    short = bool(every) and all(m.time_s <= SHORT_TIME_S and m.share < 1 for m in every)
+    brief_s = default("intermittent-time").si
+    short = bool(every) and all(m.time_s <= brief_s and m.share < 1 for m in every)
     return LoadDemand(
         equipment=name,
         phases={

@@ -350,7 +350,7 @@ def drop_limit_v(study: Study, load: str) -> tuple[float, str]:
         return entry.drop_v, str(study.system.where("equipment", load, "drop"))
     short = is_intermittent(study, load)
     rule = _drop_rule(study, intermittent=short)
-    cite = rule.origin if rule.tightened else str(rule.cite)
+    cite = rule.source
     ratio = peak_ratio(study, load)
     if short or ratio <= 1:
         return rule.value, cite

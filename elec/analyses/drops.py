@@ -298,9 +298,9 @@ def _feeder_drop(study: Study, chain: Chain) -> FeederDrop:
             most = Term(symbol="", value=allowed_drop_v(study, intermittent=True), unit="V",
                         meaning="allowed for a short time", origin=cranking_v.origin)  # fmt: skip
         when = " while the starter turns" if turning else ""
-        cite = cranking_v.cite if turning else share.cite
+        cite = cranking_v.source if turning else share.source
         title = f"Voltage drop of {chain.title}{when}"
-        return feeder_working(study, found[turning], title, most, str(cite))
+        return feeder_working(study, found[turning], title, most, cite)
 
     return FeederDrop(
         chain=chain.name,

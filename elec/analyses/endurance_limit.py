@@ -3,6 +3,7 @@
 In: ceiling, phases, limits. Out: `EnduranceLimit`.
 """
 
+from elec import units
 from elec.analyses.bodies import usable_share
 from elec.analyses.cases import scenarios
 from elec.analyses.endurance import Endurance, batteries
@@ -10,10 +11,8 @@ from elec.analyses.limits import limit
 from elec.analyses.points import points
 from elec.physics.battery import budget_ampere_minutes
 from elec.record import dataclass
+from elec.standards import default
 from elec.study import Study
-
-HIGH_M = 25000 * 0.3048
-"""Above this ceiling the longer time is asked (14 CFR 23.1353(h), from memory)."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,9 +30,10 @@ def endurance_limit(study: Study, found: Endurance) -> EnduranceLimit:
             minutes=flight_min(study), why="the whole flight, for nothing charges it"
         )
     ceiling = study.system.about.ceiling_m
-    high = ceiling is not None and ceiling > HIGH_M
+    high = ceiling is not None and ceiling > default("high-ceiling").si
     rule = limit(study, "endurance-high" if high else "endurance")
-    why = "ceiling above 25 000 ft" if high else "ceiling up to 25 000 ft"
+    most = units.show(default("high-ceiling").si, "m", digits=0)
+    why = f"ceiling {'above' if high else 'up to'} {most}"
     if rule.tightened:
         why = rule.origin
     return EnduranceLimit(minutes=rule.value / 60, why=why)

@@ -19,10 +19,10 @@ from elec.analyses.surroundings import surroundings
 from elec.physics.drop import drop_v
 from elec.physics.heat import ampacity_a
 from elec.record import dataclass
-from elec.standards import copper
+from elec.standards import copper, wire_kind
 from elec.study import Study
 
-CORE_RATED_DEGC = 150.0
+CORE_WIRE = "etfe-tin"
 """Insulation of a core where the cable does not say: that of the usual wire."""
 
 
@@ -242,7 +242,7 @@ def allowed_a(study: Study, core: Conductor, awg: str) -> float:
                 free_air_b=wire.free_air_b,
                 free_air_m=wire.free_air_m,
                 ambient_degc=bundle.ambient.value,
-                rated_degc=CORE_RATED_DEGC,
+                rated_degc=wire_kind(CORE_WIRE).rated_degc,
                 bundle_factor=factor_of(bundle.wires, sizing(study).loading.get(bundle.id, 0.0)),
                 altitude_factor=around.altitude_factor.value,
             )

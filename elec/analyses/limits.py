@@ -88,6 +88,15 @@ class Limit:
         return within(value, self.value, self.bound)
 
     @property
+    def source(self) -> str:
+        """Whose value it is, for print: the document's, or the builder's where he tightened it.
+
+        >>> published("support-spacing").source
+        'AC 43.13-1B 11-96'
+        """
+        return self.origin if self.tightened else str(self.cite)
+
+    @property
     def awg(self) -> str:
         """The gauge, where it is one."""
         return AWGS[int(self.value)]

@@ -275,7 +275,7 @@ def _used(study: Study, margin: Margin, ratings: list[float | None]) -> Working 
             computed(
                 "s", margin.used_part, "", "share of the rated output",
                 formula=f"I5 / ({total(rated)})", terms=(asked, *rated),
-                source=str(rule.cite),
+                source=rule.source,
             ),
         ),
     )  # fmt: skip

@@ -11,6 +11,7 @@ from dataclasses import replace
 
 from elec.analyses.basis import QUANTILE, draw_spread
 from elec.analyses.chains import Chain, chains
+from elec.analyses.chart import chart_most_a
 from elec.analyses.circuit_model import device_ohm
 from elec.analyses.demand import demand, pulses, worst_circuit_amps, worst_circuit_peak
 from elec.analyses.devices import (
@@ -28,9 +29,6 @@ from elec.model.wiring import DeviceKind
 from elec.record import dataclass
 from elec.standards import Default, default
 from elec.study import Study, analysis
-
-SMALL_DEVICE_A = 5.0
-"""What the protector chart allows the thinnest power wire, AWG 22 (AC 43.13-1B table 11-3)."""
 
 
 @analysis
@@ -189,10 +187,12 @@ def _least(
         if r >= floor_a * (1 - 1e-9) and not _refuses(study, chain, device, r, strict=strict)
     ]
     spare_v = _drop_spare_v(study, chain)
+    thinnest = f"{default('minimum-power-gauge').value:.0f}"
+    small_a = chart_most_a(thinnest, "breaker") or 0.0
     for rating in able:
         lost = (device.load_a or 0.0) * device_ohm(device.kind, rating, device.family)
         if spare_v is None or lost <= spare_v:
-            return rating if rating <= max(able[0], SMALL_DEVICE_A) else able[0]
+            return rating if rating <= max(able[0], small_a) else able[0]
     return able[0] if able else None
 
 

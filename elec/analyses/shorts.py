@@ -34,9 +34,6 @@ from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 
-LOW_PART = 0.6
-"""A bus below this part of the nominal voltage feeds nothing any more (our judgement)."""
-
 
 @dataclass(frozen=True, kw_only=True)
 class Short:
@@ -332,7 +329,7 @@ class _Losses:
 
     def _failure(self, node: str, course: Course, keys: set[str]) -> Failure:
         opens = {self.work.part_of[key] for key in keys} | set(self.work.ends[node])
-        floor = LOW_PART * self.work.study.system.about.nominal_v
+        floor = default("dead-bus").si * self.work.study.system.about.nominal_v
         for bus, volts in course.bus_v.items():
             if not volts >= floor:
                 opens |= set(self.work.ends.get(bus, ()))

@@ -12,7 +12,7 @@ from elec.analyses.chains import Conductor, chains
 from elec.analyses.laid import laid
 from elec.analyses.runs import runs
 from elec.physics.atmosphere import pressure_ratio
-from elec.physics.heat import altitude_factor
+from elec.physics.heat import BUNDLE_SLOPE, altitude_factor
 from elec.record import dataclass
 from elec.standards import cited, default
 from elec.study import Study, analysis
@@ -225,6 +225,6 @@ def loading(amps: float, capacity_a: float, wires: float) -> float:
     """
     if capacity_a <= 0:
         return 1.0
-    a, k = amps / capacity_a, 0.42 * (wires - 1)
+    a, k = amps / capacity_a, BUNDLE_SLOPE * (wires - 1)
     root: float = (a * a * k + (a**4 * k * k + 4 * a * a) ** 0.5) / 2
     return min(1.0, root)

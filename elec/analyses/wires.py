@@ -17,6 +17,7 @@ from elec.standards import (
     AWGS,
     WireKind,
     WireSize,
+    default,
     published_size,
     wire_kind,
     wire_kind_names,
@@ -26,8 +27,6 @@ from elec.study import Study, analysis
 
 DEFAULT_WIRE = "etfe-tin"
 """The wire that is meant where none is named: thin-wall ETFE on tin-plated copper."""
-DAMAGED_ABOVE_RATING_K = 50.0
-"""Smoke starts 50 to 80 K above the rating (from memory); for a type that does not say."""
 
 
 @analysis
@@ -110,7 +109,7 @@ def _own(study: Study, name: str, entry: WireType) -> WireKind:
     origin = str(study.system.where("wire-types", name))
     damaged = entry.damaged_degc
     if damaged is None:
-        damaged = entry.rated_degc + DAMAGED_ABOVE_RATING_K
+        damaged = entry.rated_degc + default("damage-above-rating").value
     return WireKind(
         name=name,
         what=entry.name or name.replace("-", " "),

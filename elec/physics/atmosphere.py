@@ -6,6 +6,7 @@ from elec.standards.cite import place_of, source
 from elec.standards.table import NotCovered
 
 SEA_LEVEL_PA = 101325.0
+"""Pressure at sea level (US Standard Atmosphere 1976, from memory)."""
 TOP_M = 32000.0
 
 

@@ -13,6 +13,7 @@ STEFAN_BOLTZMANN = 5.670374e-8
 GRAVITY = 9.80665
 AIR_GAS_CONSTANT = 287.05
 AIR_HEAT_CAPACITY = 1006.0
+"""Of dry air, J/(kg K), as its gas constant (handbooks, from memory)."""
 KELVIN = 273.15
 INSULATION_W_PER_M_K = 0.24
 """ETFE (from memory)."""

@@ -6,6 +6,7 @@ from elec.standards.cite import place_of, source
 from elec.standards.table import NotCovered
 
 INSULATION_HEAT_J_PER_K_MM3 = {"etfe": 1.8e-3, "ptfe": 2.2e-3, "pvc": 1.9e-3}
+"""Density times specific heat of the plastics (makers' sheets, from memory)."""
 
 
 @source("iec_60949", "adiabatic form")

@@ -12,6 +12,8 @@ from elec.standards.table import NotCovered
 
 GREATEST_RISE_K = 250.0
 LEAST_LOADING = 0.2
+BUNDLE_SLOPE = 0.42
+"""Of the law of the bundle curves, fitted to them (computed)."""
 GREATEST_ALTITUDE_RATIO = 0.07
 """Pressure ratio at about 60 000 ft, the last point of the figure."""
 
@@ -59,7 +61,7 @@ def bundle_factor(*, wires: float, loading: float) -> float:
     if loading > 1 + 1e-9:
         raise NotCovered("loading", f"{loading:.2f}", "at most 1", place_of(bundle_factor))
     used = max(loading, LEAST_LOADING)
-    return 1 / math.sqrt(1 + 0.42 * (wires - 1) * used)
+    return 1 / math.sqrt(1 + BUNDLE_SLOPE * (wires - 1) * used)
 
 
 @source("ac4313", "11-67 example 2: 0.91 at 20 000 ft", "seen")

@@ -20,18 +20,18 @@ def look(study: Study) -> tuple[str, ...]:
     )
     return (
         (
-            f"supports no more than {shown(apart)} apart ({apart.cite}), screws tight, cushions "
+            f"supports no more than {shown(apart)} apart ({apart.source}), screws tight, cushions "
             "in place"
         ),
         "a grommet or liner in every hole; no edge touches a wire",
-        f"between supports a hand pushes the bundle no more than {shown(gives)} ({gives.cite})",
+        f"between supports a hand pushes the bundle no more than {shown(gives)} ({gives.source})",
         (
             "slack for two new terminations at each end, a drip loop before each connector, a "
             "drain hole at the low point of each tube"
         ),
         (
-            f"{shown(fuel)} from fuel and oxygen lines ({fuel.cite}); nothing fastened to them; "
-            f"{shown(moves)} from what moves ({moves.cite}), controls through their full travel"
+            f"{shown(fuel)} from fuel and oxygen lines ({fuel.source}); nothing fastened to them; "
+            f"{shown(moves)} from what moves ({moves.source}), controls through their full travel"
         ),
         "no sharp bend, no crushed coaxial cable, no wire that serves as a handhold",
         "marks readable without cutting a tie; open connectors capped; shields ended as drawn",

@@ -151,7 +151,7 @@ def _practice(study: Study) -> Iterator[str]:
     rule, fine = rule_of(study, most), keeps_rule(study, most)
     yield (
         f"{'No more' if fine else 'More'} than {100 * rule.value:.0f} % of a rating is in lasting "
-        f"use ({rule.cite}). Most is on together for more than five minutes in "
+        f"use ({rule.source}). Most is on together for more than five minutes in "
         f"{_where(study, most)}: {most.share.asked_a:.1f} A of {the(study, most.sources)}, rated "
         f"{most.rated_a:g} A, {100 * (most.used_part or 0):.0f} %."
     )

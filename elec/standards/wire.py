@@ -25,15 +25,20 @@ MM_PER_INCH = 25.4
 COPPER_ZERO_DEGC = -234.5
 """Where the straight line of copper's resistance would vanish (AC 43.13-1B page 11-22)."""
 ALUMINIUM_ZERO_DEGC = -238.1
+"""The same of aluminium (AC 43.13-1B page 11-22)."""
 COPPER_HEAT_J_PER_K_MM3 = 3.45e-3
 ALUMINIUM_HEAT_J_PER_K_MM3 = 2.50e-3
 """Heat per volume behind the short-circuit constants 226 and 148 (IEC 60949)."""
 ALUMINIUM_OF_COPPER = 148 / 226
 """Short-circuit constants of aluminium and copper (IEC 60949)."""
 ALUMINIUM_G_PER_CM3 = 2.70
+"""Density of the metal (handbooks, from memory)."""
 INSULATION_G_PER_CM3 = 1.70
+"""Density of ETFE (makers' sheets, from memory)."""
 LAY = 1.02
+"""By how much strands are longer than their wire (common practice, from memory)."""
 STRANDS_FILL = 1.30
+"""Area of the circle around strands, over that of their metal (common practice, from memory)."""
 
 COARSE_IN_TABLE_11_9 = frozenset({"1", "0", "00", "000", "0000"})
 """Sizes that table 11-9 prints with two digits only: 0.06 may mean 0.055 to 0.065."""

@@ -119,7 +119,7 @@ def labels(study: Study) -> Table:
         rows=tuple(rows),
         note=(
             f"A wire: within {shown(end)} of both ends and at most every {shown(every)}; 3 to 7 in "
-            f"long one in the middle, shorter none ({every.cite}). A cable has sleeves at both "
+            f"long one in the middle, shorter none ({every.source}). A cable has sleeves at both "
             "ends and at "
             f"most every {units.show(apart.si, 'm')} ({apart.cite}). Readable from left to right "
             "or from the top down, no tie to cut."

@@ -85,13 +85,13 @@ def _margin_note(study: Study, found: Sequence[Margin]) -> str:
         "Loads take: average, in the solved network. Gives: loads and battery together. Left: can "
         "give less loads; negative: the battery or other sources help. Over 5 min: what may be on "
         "together for more than five minutes, at full current. Used of rating: that over the rated "
-        f"output; {100 * rule.value:.0f} % at most, so that the battery recharges ({rule.cite})."
+        f"output; {100 * rule.value:.0f} % at most, so that the battery recharges ({rule.source})."
     )
     wider = limit(study, "generator-share-landing")
     if any(rule_of(study, m).key == wider.key for m in found):
         text += (
             f" {100 * wider.value:.0f} % while pitot heat and landing light are on together, where "
-            f"it keeps to that without the light ({wider.cite})."
+            f"it keeps to that without the light ({wider.source})."
         )
     added = [m.sources for m in found if len(m.sources) > 1]
     said = [

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 
 from elec.analyses.chains import chains
 from elec.analyses.circuit_model import CONTACTS, USUAL, usual_resistance
+from elec.analyses.demand import cells_factor
 from elec.analyses.devices import rating_working
 from elec.analyses.drops import feeder_drops, load_drops
 from elec.analyses.endurance import endurance
@@ -134,7 +135,7 @@ def _of_sources(study: Study) -> set[str]:
             keys |= _of_battery(source)
         if source.kind == "external-power" and source.resistance_ohm is None:
             keys.add("external-power-resistance")
-    high = study.system.about.nominal_v > 18
+    high = cells_factor(study.system.about.nominal_v) > 1
     if any(e.minimum_v is None and not e.passive for e in study.document.equipment.values()):
         keys.add("equipment-minimum-28" if high else "equipment-minimum-14")
     return keys

@@ -87,6 +87,6 @@ def interference_test(study: Study) -> Table | None:
         note=(
             "In flight attitude, away from metal; each load for half a minute on and off. Swing "
             f"the compass afterwards: the electrical system was changed ({SWING}). "
-            f"On no heading may it then be off by more than {most.value:g}° ({most.cite})."
+            f"On no heading may it then be off by more than {most.value:g}° ({most.source})."
         ),
     )

@@ -5,7 +5,7 @@ import pytest
 from elec.analyses.chains import chains
 from elec.analyses.contacts import every_contact, loaded_contacts, rating_with
 from elec.analyses.devices import allowed_drop_v
-from elec.analyses.free import CORE_RATED_DEGC, allowed_a
+from elec.analyses.free import CORE_WIRE, allowed_a
 from elec.analyses.pins import pins
 from elec.analyses.runs import runs
 from elec.analyses.sizing import factor_of, sizing
@@ -15,7 +15,7 @@ from elec.attempt.cores import room_of_core
 from elec.physics.contact import loading_factor
 from elec.physics.drop import drop_v
 from elec.physics.heat import conductor_temperature_degc
-from elec.standards import copper, default
+from elec.standards import copper, default, wire_kind
 from elec.study import Study
 from elec.tables.closing import spare_list
 from tests.analyses.helper import NAMES, whole
@@ -64,11 +64,11 @@ def test_the_largest_current_holds_and_five_per_cent_more_does_not(name: str) ->
         limit = allowed_drop_v(study, intermittent=False)
         at, beyond = one.lasting_a, 1.05 * one.lasting_a
         assert lost_v(study, one, at) <= limit * (1 + 1e-9)
-        assert warmest_degc(study, one, at) <= CORE_RATED_DEGC + 0.01
+        assert warmest_degc(study, one, at) <= wire_kind(CORE_WIRE).rated_degc + 0.01
         if one.binds.startswith("wire-drop"):
             assert lost_v(study, one, beyond) > limit
         else:
-            assert warmest_degc(study, one, beyond) > CORE_RATED_DEGC
+            assert warmest_degc(study, one, beyond) > wire_kind(CORE_WIRE).rated_degc
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -4,11 +4,12 @@ from collections.abc import Iterator
 
 from elec.analyses.circuit_model import draws_of, field_loads
 from elec.analyses.demand import demand
+from elec.analyses.limits import limit
 from elec.check import check
-from elec.checks.answer import answer, listed
+from elec.checks.answer import answer, listed, tightened
 from elec.finding import Finding, Verdict
 from elec.model.source import Alternator
-from elec.standards import Cite, default
+from elec.standards import Cite
 from elec.study import Study
 
 
@@ -18,6 +19,7 @@ from elec.study import Study
         Cite("elec", "alternator", "judgement"),
         Cite("trade", "alternator limit", "seen"),
     ),
+    limits=("field-share",),
 )
 def alternator_field(study: Study) -> Iterator[Finding]:
     """The field of an alternator that has failed and is still switched on empties the battery.
@@ -36,9 +38,11 @@ def _finding(study: Study, name: str, source: Alternator) -> Finding:
     every = [load for load, fed in field_loads(study).items() if fed == name]
     fed = [load for load in every if draws_of(demand(study).loads[load])]
     names = listed(study.system.title("equipment", load) for load in fed)
-    most = default("field-share-most").si * (source.rated_a() or 0.0)
+    rule = limit(study, "field-share")
+    most = rule.value * (source.rated_a() or 0.0)
     if source.field_a is not None and source.field_a > most > 0:
         text = f"Its field is given as {source.field_a:g} A; {most:.1f} A would be much for it."
+        text += tightened(rule)
         remedy = (
             f"Was {source.field_a / 100:g} A, or mA, meant? Measure it, or see the maker's data."
         )

@@ -112,7 +112,7 @@ def _remedy(found: Endurance) -> str:
         return "Read the missing currents off the labels, or measure them."
     if not found.alternator:
         return "Change over in time, carry a larger battery, or switch off what you can do without."
-    late = [sample for sample in found.samples if sample.time_s >= 600] or list(found.samples)
+    late = [s for s in found.samples if s.time_s > found.seen_s] or list(found.samples)
     drawn = f" After shedding {amps(late[0].current_a)} are drawn." if late else ""
     return (
         "Shed more (shed: at once), move what is not essential to another bus, or fit a larger "

@@ -10,11 +10,8 @@ from elec.analyses.warning import Warned, warned
 from elec.check import check
 from elec.checks.answer import answer, apart, listed, passes, tightened
 from elec.finding import Finding, Verdict
-from elec.standards import Cite
+from elec.standards import Cite, default
 from elec.study import Study
-
-ROOM_V = 0.2
-"""A warning nearer than this to the usual voltage of its bus comes on by itself."""
 
 
 @check(
@@ -81,7 +78,7 @@ def _finding(study: Study, given: dict[str, float]) -> Finding:
             f"The warning of {study.system.title('buses', lit[0])} is lit in cruise with all well: "
             f"the bus has {volts} there, it comes on below {least}. Nobody heeds it then.",
             at=("buses", lit[0], "warning"),
-            remedy=_set(found, lit[0]),
+            remedy=_set(study, found, lit[0]),
             value=given[lit[0]],
             limit=found.before_v[lit[0]],
             unit="V",
@@ -124,18 +121,19 @@ def _when(study: Study, bus: str, given_v: float, found: Warned) -> Finding:
         passes(good, Verdict.FAIL),
         text + tightened(rule),
         at=("buses", bus, "warning"),
-        remedy=_set(found, bus),
+        remedy=_set(study, found, bus),
         value=minutes,
         limit=most,
         unit="min",
     )
 
 
-def _set(found: Warned, bus: str) -> str:
+def _set(study: Study, found: Warned, bus: str) -> str:
     """The voltage between the bus with and without the alternator, where there is room."""
     low, high = found.after_v.get(bus, 0.0), found.before_v.get(bus, 0.0)
+    room_v = default("warning-room-14").value * cells_factor(study.system.about.nominal_v)
     between = math.ceil(10 * low + 0.5) / 10
-    if between < high - ROOM_V:
+    if between < high - room_v:
         return (
             f"Set it to {between:.1f} V: the bus has {high:.1f} V with the alternator and "
             f"{low:.1f} V soon after its loss."

@@ -8,11 +8,8 @@ from elec.check import check
 from elec.checks.answer import amps
 from elec.checks.compare import compare
 from elec.finding import Finding
-from elec.standards import Cite
+from elec.standards import Cite, default
 from elec.study import Study
-
-HEAVY_A = 50.0
-"""Below this a cable takes no part in cranking (our judgement)."""
 
 
 @check(
@@ -27,7 +24,7 @@ def feeder_cranking(study: Study) -> Iterator[Finding]:
     ground strap counts like the rest. Take a thicker cable, or bring the battery nearer.
     """
     for found in feeder_drops(study).values():
-        if found.cranking_a >= HEAVY_A:
+        if found.cranking_a >= default("heavy-cable").value:
             yield _finding(study, found)
 
 

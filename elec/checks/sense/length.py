@@ -30,21 +30,24 @@ def sense_length(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, name: str, span: Span) -> Finding:
     short, far = limit(study, "way-straight"), limit(study, "way-detour")
+    rule = ""
     given, against = length(study, span.given_m), length(study, span.against_m)
     if span.given_m < span.least_m and not short.allows(span.given_m / span.against_m):
         verdict, text = Verdict.FAIL, f"shorter than is possible: {span.against} is {against}"
     elif span.nearest and not short.allows(span.given_m / max(span.against_m, 1e-9)):
-        verdict, text = Verdict.ADVISE, f"{span.against} is {against} already{tightened(short)}"
+        verdict, text = Verdict.ADVISE, f"{span.against} is {against} already"
+        rule = tightened(short)
     elif not far.allows(span.given_m / max(span.against_m + span.reach_m, 1e-9)):
         verdict = Verdict.ADVISE
-        text = f"more than {far.value:g} times {span.against}, {against}{tightened(far)}"
+        text = f"more than {far.value:g} times {span.against}, {against}"
+        rule = tightened(far)
     else:
         verdict, text = Verdict.PASS, f"{span.against} is {against}"
     return answer(
         study,
         name,
         verdict,
-        f"{span.title}: written {given}, {text}.",
+        f"{span.title}: written {given}, {text}.{rule}",
         at=span.path,
         remedy="Measure again and look at the unit: the length is wrong, or a station, buttline or "
         "waterline of one of the places is.",

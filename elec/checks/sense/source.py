@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from elec.analyses.demand import cells_factor
 from elec.analyses.limits import Limit, limit
 from elec.check import check
 from elec.checks.answer import amps, answer, percent, tightened
@@ -14,13 +15,13 @@ from elec.study import Study
 @check(
     "The figures of batteries and alternators go together",
     sources=(Cite("elec", "sense of the input", "judgement"),),
-    limits=("field-share", "output-share", "battery-ohm-hours-least", "battery-ohm-hours-most"),
+    limits=("output-share", "battery-ohm-hours-least", "battery-ohm-hours-most"),
 )
 def sense_source(study: Study) -> Iterator[Finding]:
     """A decimal point or a unit in a source moves every current and every fault of the system.
 
     A battery's internal resistance falls as its capacity grows: their product lies near 0.2 Ω·Ah
-    at 12 V. An alternator gives about its rating, and its field takes a few amperes.
+    at 12 V. An alternator gives about its rating.
     """
     for name, source in study.document.sources.items():
         if isinstance(source, LeadAcid | Lithium):
@@ -43,7 +44,7 @@ def _battery(study: Study, name: str, source: LeadAcid | Lithium) -> Finding:
             at=("sources", name),
             remedy="Give resistance: from its maker's sheet, or measured.",
         )
-    cells = study.system.about.nominal_v / 14.0
+    cells = cells_factor(study.system.about.nominal_v)
     product = source.resistance_ohm * source.capacity_ah / cells
     text = (
         f"{title}: {source.resistance_ohm * 1e3:.3g} mΩ with {source.capacity_ah:g} Ah, "
@@ -79,8 +80,6 @@ def _alternator(study: Study, name: str, source: Alternator) -> Iterator[Finding
     curve = max((a for _, a in source.output or ()), default=None)
     if curve is not None:
         asked.append(("output", curve, limit(study, "output-share"), "its output reaches"))
-    if source.field_a is not None:
-        asked.append(("field", source.field_a, limit(study, "field-share"), "its field takes"))
     for key, value, most, words in asked:
         good = most.allows(value / rated)
         text = f"{title}: {words} {amps(value)}, its rating is {amps(rated)}"

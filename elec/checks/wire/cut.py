@@ -9,12 +9,9 @@ from elec.check import check
 from elec.checks.answer import length, run_length
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
-from elec.standards import Cite
+from elec.standards import Cite, default
 from elec.study import Study
 from elec.working import within
-
-READ_M = 0.0127
-"""What a length read off a tape may be off: half an inch (our judgement)."""
 
 
 @check(
@@ -35,7 +32,7 @@ def wire_cut(study: Study) -> Iterator[Finding]:
 
 
 def _short(cut_m: float, needed_m: float) -> bool:
-    return not within(cut_m, needed_m - READ_M, "at least")
+    return not within(cut_m, needed_m - default("cut-tolerance").si, "at least")
 
 
 def _finding(study: Study, name: str, wire: Conductor, cut_m: float) -> Finding:
