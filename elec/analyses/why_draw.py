@@ -14,7 +14,7 @@ from elec.analyses.demand import (
 )
 from elec.analyses.hand import computed, looked_up, where
 from elec.analyses.loads import LoadLine, analysis_v, loads
-from elec.analyses.sources import open_circuit_v
+from elec.analyses.sources import open_circuit_v, rest_source
 from elec.model.load import Draw
 from elec.model.source import LeadAcid, Lithium
 from elec.physics.load import average_a
@@ -210,7 +210,7 @@ def _supply(study: Study, phase: str, volts: float) -> Term:
                     origin=where(study, "sources", name, "setpoint"))  # fmt: skip
     for name, source in study.document.sources.items():
         if isinstance(source, LeadAcid | Lithium) and open_circuit_v(study, source, 1.0) == volts:
-            origin = f"rest voltage of {name}, {where(study, 'sources', name)}"
+            origin = f"rest voltage of {name}, {rest_source(study, name, source)}"
             return Term(symbol="V", value=volts, unit="V", meaning="full battery at rest",
                         origin=origin)  # fmt: skip
     return Term(symbol="V", value=volts, unit="V", meaning="nominal voltage",

@@ -77,8 +77,8 @@ LIMITS = (
         "better. Enter it."
     ),
     (
-        "Failures: sources are taken away one by one, not single wires, contacts, switches and "
-        "grounds."
+        "Failures: one thing at a time, and pairs that share a bundle, a connector, a ground or a "
+        "feed; nothing that comes and goes, and no two faults that have nothing in common."
     ),
     (
         "Structure: nothing is said about chafe, clamps, heat shields, lightning or "

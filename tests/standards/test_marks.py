@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from elec.analyses.limits import RULES, published
+from elec.analyses.why_draw import continuous_workings
 from elec.check import checks, run
 from elec.finding import Finding
 from elec.read import read
@@ -159,3 +160,22 @@ SHOWN = {
 def test_how_single_numbers_were_got(what: str) -> None:
     name, keys, certainty = SHOWN[what]
     assert table(name).row(**keys).certainty == certainty  # type: ignore[arg-type]
+
+
+def test_a_rest_voltage_that_nobody_gave_has_the_mark_of_its_table() -> None:
+    """Foxglove's battery has no curve of its own: 12.9 V is AGM's, from memory."""
+    system = read(SYSTEMS / "foxglove").system
+    assert system is not None
+    study = Study(system)
+    origins = {
+        term.origin
+        for load in system.document.equipment
+        for working in continuous_workings(study, load)
+        for step in working.steps
+        for term in step.terms
+        if term.meaning == "full battery at rest"
+    }
+    (origin,) = origins
+    row = table("elec/battery_voltage").row(chemistry="agm", state_of_charge_percent=100.0)
+    assert origin == f"rest voltage of battery, {row.cite}"
+    assert origin.endswith("(from memory, not checked)")
