@@ -149,13 +149,11 @@ def test_the_field_of_a_failed_alternator_counts_until_it_is_switched_off() -> N
     def drawn(study: Study, scenario: str) -> float:
         return -float(points(study).solution.battery_a[0, at(study, "cruise", scenario)])
 
-    # Wires that the field has flowed through in some case are a trifle warmer in all of them.
-    near = 1e-5
-    assert drawn(field, "alternator-failed") - drawn(plain, "alternator-failed") == pytest.approx(
-        2, rel=near
-    )
-    assert drawn(field, "emergency") == pytest.approx(drawn(plain, "emergency"), rel=near)
-    assert drawn(field, "normal") == pytest.approx(drawn(plain, "normal"), rel=near)
+    assert drawn(field, "alternator-failed") - drawn(plain, "alternator-failed") == pytest.approx(2)
+    assert drawn(field, "emergency") == pytest.approx(drawn(plain, "emergency"), rel=1e-9)
+    # The field of the failed alternator flows through the battery's cables, which are counted as
+    # warm as in their worst case: 0.08 % more ohms, and 2.4e-6 less charge in every other case.
+    assert drawn(field, "normal") == pytest.approx(drawn(plain, "normal"), rel=4e-6)
 
 
 def test_outside_power_is_there_only_where_it_is_plugged_in() -> None:
