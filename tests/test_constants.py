@@ -90,6 +90,9 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "analyses/demand.py FIVE_MINUTES_S",
         "analyses/sources.py five_minute_a",
     ),
+    "discharge times in use, common practice, said beside it; 12 V of a 14 V system": (
+        "checks/sense/battery.py RATES_H _odd",
+    ),
     "six cells of lead and acid make 12 V": (
         "analyses/sources.py cells_in_series",
     ),
