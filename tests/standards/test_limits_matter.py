@@ -138,7 +138,7 @@ def _parts(section: Section) -> Iterator[tuple[str, object]]:
             marks = [[getattr(c, "verdict", None) for c in row] for row in block.table.rows]
             yield f"table {block.table.id}", (rows, marks, block.table.note)
         elif isinstance(block, Figure):
-            yield f"figure {block.id}", block.svg
+            yield f"figure {block.id}", block.drawing
         elif isinstance(block, FindingList):
             yield (
                 f"findings {section.id}",
