@@ -1,16 +1,16 @@
 """Pin tables, one a connector, and the list of all connectors."""
 
+from elec.analyses.crimp_pull import crimp_pulls
 from elec.analyses.end_to_end import end_to_end_ohm
 from elec.analyses.pins import ConnectorPins, Landing, Pin, pins
 from elec.physics.contact import spare_count
-from elec.standards import cited, least_sure, table
+from elec.standards import cited
 from elec.study import Study
 from elec.tables.columns import amps, count, cut, gauge, place_title, text
 from elec.tables.table import Cell, Column, Table, Value
 
 HALVES = {"near": "bus side", "far": "far side", "equipment": ""}
 NOT_FREE = {"unwired": "no wire reaches it", "spare": "spare", "one half": "one half only"}
-LBF_N = 4.4482216
 
 
 def pin_table(study: Study, connector: ConnectorPins) -> Table:
@@ -161,9 +161,9 @@ def _note(one: ConnectorPins) -> str:
         texts.append(f"One contact{size} carries {one.rating_a:g} A ({one.rating_origin}).")
     if one.thinnest_awg:
         texts.append(f"Contacts take AWG {one.thinnest_awg} to {one.thickest_awg}.")
-    pulls = _pulls(one)
+    pulls = crimp_pulls({ln.gauge for pin in one.pins for ln in pin.landings})
     if pulls:
-        texts.append(f"A test crimp must hold: {pulls}.")
+        texts.append(f"A test crimp must hold {pulls}.")
     if one.contacts:
         wanted = spare_count(contacts=one.contacts)
         texts.append(
@@ -172,17 +172,6 @@ def _note(one: ConnectorPins) -> str:
         )
     texts.append("End to end: the wire with its two crimps at 20 °C, the meter's own leads off.")
     return " ".join(texts)
-
-
-def _pulls(one: ConnectorPins) -> str:
-    gauges = {ln.gauge for pin in one.pins for ln in pin.landings if ln.gauge}
-    rows = [row for row in table("elec/crimp_pull").rows if row.text("awg") in gauges]
-    pulls = ", ".join(
-        f"AWG {row.text('awg')} {row.number('military_lbf'):.0f} lbf "
-        f"({row.number('military_lbf') * LBF_N:.0f} N)"
-        for row in rows
-    )
-    return f"{pulls} ({least_sure(row.cite for row in rows)})" if rows else ""
 
 
 __all__ = [

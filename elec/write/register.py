@@ -30,6 +30,9 @@ class Options:
     """The command to repeat when a finding is asked for its working."""
 
 
+PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
+"""Width and height of the papers for text, standing, mm."""
+
 Document = Section | Book
 Write = Callable[[Document, Options], bytes]
 

@@ -7,11 +7,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import field
 from functools import cache
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 from elec import __version__
 from elec.drawings.index import targets
-from elec.drawings.metrics import font_face, width_em
+from elec.drawings.metrics import font_face
 from elec.drawings.sheet import Sheet
 from elec.drawings.svg import to_svg
 from elec.finding import Finding, Verdict
@@ -28,39 +28,16 @@ from elec.report.document import (
 )
 from elec.report.told import Told, told
 from elec.tables.table import Cell, Table
-from elec.units import UnitSystem
 from elec.working import Working
 from elec.write.columns import at_point
-from elec.write.register import Document, Options, writer
+from elec.write.html_paper import ease_pt, kind, least_pt, page_rule, usable_pt
+from elec.write.register import PAPERS_MM, Document, Options, writer
 from elec.write.steps import lines, verdict
 from elec.write.to_text import COUNT_WORDS
-from elec.write.values import UNKNOWN, clean, glued, is_numeric, one_line, printed, scale
-
-SIGNS: Mapping[str, str] = {
-    "fail": "✗",
-    "advise": "⚠",
-    "cannot-tell": "?",
-    "accepted": "☑",
-    "pass": "✓",
-}
-"""The sign of each verdict; with its word it says in grey what the colour says."""
+from elec.write.values import SIGNS, UNKNOWN, clean, glued, is_numeric, printed, scale
 
 _TEMPLATES = Path(__file__).parent / "templates"
-_PAGES_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
-_BINDING_MM = 18
-_SHORT = 22
-"""Text of so many characters is never wrapped in a table."""
-DIGEST_SHOWN = 12
-"""So many characters of the digest tell one text from another on paper."""
-_PROSE = 34
-"""A column of sentences reads badly with fewer characters on a line."""
-_PROSE_EM = 0.56  # the usual width of a character of running text in this font
-_BRIEF = 14
-"""Text of so many characters is not wrapped on paper either."""
-_TABLE_PT = 8.5
-_GAP_PT = 7.1  # 2.5 mm between columns, as in book.css
 _PHONE_PX_PER_MM = 3.2  # the smallest lettering of a sheet can then be read on a phone
-_POINTS_PER_MM = 72 / 25.4
 
 
 @writer(".html", ".htm")
@@ -84,18 +61,6 @@ def to_html(document: Document, options: Options) -> bytes:
         )
     )
     return text.encode()
-
-
-def css_text(text: str) -> str:
-    r"""Text as a CSS string in which every character but letters, digits and spaces is escaped.
-
-    >>> css_text("a</style>")
-    '"a\\3c \\2f style\\3e "'
-    """
-    safe = (
-        c if c == " " or (c.isascii() and c.isalnum()) else f"\\{ord(c):x} " for c in one_line(text)
-    )
-    return '"' + "".join(safe) + '"'
 
 
 def _small_book(section: Section, options: Options) -> Book:
@@ -350,7 +315,7 @@ class _Page:
                     Shown(
                         text=text,
                         pad="." * (pad > 0) + "0" * (pad - 1),
-                        kind=_kind(text, numeric=numeric) + (" off-paper" if k in gone else ""),
+                        kind=kind(text, numeric=numeric) + (" off-paper" if k in gone else ""),
                         unknown=text == UNKNOWN,
                         cell=value if isinstance(value, Cell) else None,
                     )
@@ -464,10 +429,10 @@ class _Page:
         """Sizes, margins and running heads of the pages; builder's text is escaped for CSS."""
         from markupsafe import Markup
 
-        width, height = _PAGES_MM[self.book.paper]
+        width, height = PAPERS_MM[self.book.paper]
         rules = [
-            _page("upright", (width, height), self.book, binding="left"),
-            _page("wide", (height, width), self.book, binding="top"),
+            page_rule("upright", (width, height), self.book, binding="left"),
+            page_rule("wide", (height, width), self.book, binding="top"),
         ]
         sheets: dict[str, tuple[float, float]] = {}
         for section in _sections(self.book.sections):
@@ -494,40 +459,6 @@ def root_id(figure: Figure) -> str:
     return name if own else f"{figure.id}-{name}"
 
 
-def usable_pt(paper: Literal["A4", "Letter"], *, lying: bool) -> float:
-    """How much of a line of the paper holds text, in points."""
-    width, height = _PAGES_MM[paper]
-    return ((height - 24.0) if lying else (width - 12.0 - _BINDING_MM)) * _POINTS_PER_MM
-
-
-def least_pt(table: Table, k: int, units: UnitSystem) -> float:
-    """The least width of a column on paper: its longest word or number, in points."""
-    return _column_pt(table, k, units, _BRIEF)
-
-
-def ease_pt(table: Table, k: int, units: UnitSystem) -> float:
-    """The width at which a column reads well: short texts on one line."""
-    longest = max((len(printed(row[k], table.columns[k], units)) for row in table.rows), default=0)
-    prose_pt = min(longest, _PROSE) * _PROSE_EM * _TABLE_PT + _GAP_PT
-    numeric = is_numeric(table.columns[k], [row[k] for row in table.rows])
-    return max(_column_pt(table, k, units, _SHORT), 0.0 if numeric else prose_pt)
-
-
-def _column_pt(table: Table, k: int, units: UnitSystem, unwrapped: int) -> float:
-    column = table.columns[k]
-    values = [row[k] for row in table.rows]
-    numeric = is_numeric(column, values)
-    texts = [printed(value, column, units) for value in values]
-    pieces = [
-        piece
-        for text in texts
-        for piece in ([text] if numeric or len(text) <= unwrapped else text.split())
-    ]
-    body = max((width_em(piece) for piece in pieces), default=0.0)
-    head = max((width_em(word, bold=True) for word in column.head.split()), default=0.0)
-    return max(body, head) * _TABLE_PT + _GAP_PT
-
-
 def _number(shown: Shown) -> str:
     """A cell's text as markup, with what it lacks behind the point."""
     from markupsafe import escape
@@ -538,38 +469,8 @@ def _number(shown: Shown) -> str:
     return f"<span{pad}>{escape(shown.text)}</span>" if pad else str(escape(shown.text))
 
 
-def _kind(text: str, *, numeric: bool) -> str:
-    """How a cell may wrap."""
-    if numeric:
-        return "number"
-    return "brief" if len(text) <= _BRIEF else "short" if len(text) <= _SHORT else "long"
-
-
 def _behind(aligned: list[str]) -> list[int]:
     return [len(text) - len(text.rstrip(" ")) for text in aligned]
-
-
-def _page(name: str, size: tuple[float, float], book: Book, binding: Literal["left", "top"]) -> str:
-    """One `@page` rule with running heads."""
-    margins = (
-        f"14mm 12mm 16mm {_BINDING_MM}mm"
-        if binding == "left"
-        else f"{_BINDING_MM}mm 12mm 16mm 12mm"
-    )
-    revision = " · ".join(
-        part for part in (f"revision {book.revision}" if book.revision else "", book.date) if part
-    )
-    digest = f"text {book.digest[:DIGEST_SHOWN]}" if book.digest else ""
-    foot = " · ".join(
-        part for part in (f"elec {__version__}", digest, "advice, not approval") if part
-    )
-    return (
-        f"@page {name}{{size:{size[0]:g}mm {size[1]:g}mm;margin:{margins};"
-        f"@top-left{{content:{css_text(book.title)}}}"
-        f"@top-right{{content:{css_text(revision)}}}"
-        f"@bottom-left{{content:{css_text(foot)}}}"
-        '@bottom-right{content:"page " counter(page) " of " counter(pages)}}'
-    )
 
 
 def _sections(sections: Iterable[Section]) -> Iterable[Section]:

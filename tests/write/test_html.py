@@ -14,9 +14,10 @@ from elec.drawings.ink import Picture
 from elec.drawings.sheet import Sheet, TitleBlock
 from elec.report.document import Book, Figure, FindingList, Section
 from elec.tables.table import Column, Table
+from elec.write.html_paper import css_text
 from elec.write.register import Options
-from elec.write.to_html import SIGNS, _Page, css_text, to_html
-from elec.write.values import HARD_SPACE
+from elec.write.to_html import _Page, to_html
+from elec.write.values import HARD_SPACE, SIGNS
 from tests.write.sample import CHECKING, FINDINGS, HOSTILE, WIRES, book, power_sheet
 
 VOID = {"meta", "input", "br", "link", "img", "hr"}

@@ -3,15 +3,15 @@
 from collections.abc import Iterator, Sequence
 
 from elec import units
+from elec.analyses.crimp_pull import crimp_pulls
 from elec.analyses.pins import ConnectorPins, Landing, Pin, pins
 from elec.analyses.readings import Reading, readings
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
 from elec.drawings.records import connectors, words
 from elec.physics.contact import spare_count
-from elec.standards import cited, default, least_sure, table
+from elec.standards import cited, default, least_sure
 from elec.study import Study
 
-LBF_N = 4.4482216
 PICTURE = (
     "+ over a number: power; − under it: ground; broken ring inside: shield; broken outline: spare."
 )
@@ -123,9 +123,9 @@ def _facts(study: Study, one: ConnectorPins, side: str) -> Iterator[tuple[str, s
     contacts = list(_contact(one))
     if contacts:
         yield "contacts", " ".join(contacts)
-    pulls = _pulls(one, side)
+    pulls = crimp_pulls({landing.gauge for pin in one.pins for landing in _here(pin, side)})
     if pulls:
-        yield "crimp test", pulls
+        yield "crimp test", f"{CRIMP} {pulls}."
     if one.contacts:
         wanted = spare_count(contacts=one.contacts)
         listed = f": {', '.join(spare)}" if spare else ""
@@ -161,15 +161,3 @@ def _contact(one: ConnectorPins) -> Iterator[str]:
         yield f"They take AWG {one.thinnest_awg} to {one.thickest_awg}."
     if one.rating_a is not None:
         yield f"One alone carries {units.show(one.rating_a, 'a')} ({one.rating_origin})."
-
-
-def _pulls(one: ConnectorPins, side: str) -> str:
-    """The least pull that a test crimp of each gauge here has to hold."""
-    gauges = {landing.gauge for pin in one.pins for landing in _here(pin, side)}
-    rows = [row for row in table("elec/crimp_pull").rows if row.text("awg") in gauges]
-    pulls = [
-        f"AWG {row.text('awg')}: {row.number('military_lbf'):.0f} lbf "
-        f"({row.number('military_lbf') * LBF_N:.0f} N)"
-        for row in rows
-    ]
-    return f"{CRIMP} {', '.join(pulls)} ({least_sure(row.cite for row in rows)})." if rows else ""

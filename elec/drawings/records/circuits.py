@@ -10,7 +10,7 @@ from elec.analyses.grounding import Landed, ground_points
 from elec.analyses.marks import marks
 from elec.analyses.sizing import sizing
 from elec.drawings.inputs import CircuitSheet, Conductor, Node, Row
-from elec.drawings.records import equipment, nodes, words
+from elec.drawings.records import equipment, landings, nodes, words
 from elec.drawings.records.runs import signal_runs
 from elec.study import Study
 
@@ -135,7 +135,7 @@ def _on_grounds(study: Study) -> Iterator[tuple[str, str]]:
 def _named(study: Study, end: Landed) -> str:
     """Mark and other end of a wire, or whose shield it is."""
     if end.other is not None:
-        return f"{marks(study)[end.wire]} {equipment.first_line(study, end.other)}"
+        return f"{marks(study)[end.wire]} {landings.first_line(study, end.other)}"
     chain = chains(study).by_name[end.wire]
     return f"{chain.function}{chain.number} shield of {chain.title}"
 
@@ -149,7 +149,7 @@ def other_record(study: Study) -> CircuitSheet | None:
         )
         for run in signal_runs(study)
         if not any(
-            part.kind == "equipment" and equipment.has_sheet(study, part.name)
+            part.kind == "equipment" and landings.has_sheet(study, part.name)
             for part in (run.parts[0], run.parts[-1])
         )
     ]

@@ -7,6 +7,7 @@ from elec.analyses.carried import carried_a
 from elec.analyses.chains import Chain, chains
 from elec.analyses.drops import feeder_drops
 from elec.analyses.marks import marks
+from elec.analyses.panel import kind_of
 from elec.drawings.inputs import Bar, Branch, Device, Feeder, OneLine, Source
 from elec.drawings.records import nodes, words
 from elec.model.source import Alternator, ExternalPower
@@ -112,7 +113,7 @@ def _branch(study: Study, chain: Chain, sheet: tuple[str, str] | None) -> Branch
         id=chain.name,
         device=device,
         switch=(
-            Device(kind=nodes.switch_kind(study, switch), label=switch.label)  # type: ignore[arg-type]
+            Device(kind=kind_of(study, switch), label=switch.label)  # type: ignore[arg-type]
             if switch
             else None
         ),

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from elec.analyses.chains import STRUCTURE, Chain, Conductor, Part, Row
+from elec.analyses.panel import kind_of
 from elec.analyses.sizing import sizing
 from elec.drawings import inputs
 from elec.drawings.inputs import Node
@@ -23,7 +24,7 @@ def _node(study: Study, chain: Chain, part: Part) -> Node:
     if part.kind in PROTECTIVE:
         return device_node(study, chain, part)
     if part.kind in SWITCHING:
-        return Node(kind=switch_kind(study, part), ref=part.id, label=part.label)  # type: ignore[arg-type]
+        return Node(kind=kind_of(study, part), ref=part.id, label=part.label)  # type: ignore[arg-type]
     if part.kind == "equipment":
         return equipment_node(study, part)
     if part.kind == "ground":
@@ -88,12 +89,6 @@ def rating(study: Study, chain: Chain, part: Part) -> str:
     found = sizing(study).devices.get(part.rated or chain.name)
     amps = found.rating_a if found else part.protection.rating_a if part.protection else None
     return "? A" if amps is None else f"{amps:g} A"
-
-
-def switch_kind(study: Study, part: Part) -> str:
-    """The symbol of a switch: as the builder says, else by where it is used."""
-    entry = study.document.switches.get(part.name)
-    return (entry.kind if entry and entry.kind else None) or part.kind
 
 
 # --- rows -------------------------------------------------------------------------------------

@@ -6,7 +6,7 @@ from dataclasses import replace
 from elec.drawings.ink import LINK
 from elec.drawings.inputs import Branch, OneLine
 from elec.drawings.sheet import Sheet
-from elec.drawings.sheets import parts
+from elec.drawings.sheets import paper, parts
 from elec.drawings.symbols import shape
 from elec.record import dataclass
 
@@ -181,7 +181,7 @@ def _sheet(record: OneLine, number: int) -> Sheet:
         record.title, sheet=number, title="Circuits by bus", document_type="one-line diagram"
     )
     about = "The circuits of each bus, one row each."
-    return Sheet(size=record.size, title=title, id=f"sheet-{title.label}", description=about)
+    return paper.page(record.size, title, about)
 
 
 def _column_count(sheet: Sheet, branches: Sequence[Branch]) -> int:
@@ -264,16 +264,14 @@ def strip(sheet: Sheet, record: OneLine, free_y: float | None = None) -> None:
 
     The sheet is empty from `free_y` on, if that is given.
     """
-    x0, _, _, y1 = sheet.frame
-    right, top, _, _ = sheet.block
-    sheet.line(((x0, top), (right, top)), width_mm=0.25, kind="rule")
-    end = parts.draw_legend(
-        sheet, parts.used_symbols(sheet), (x0 + 3.0, top + 1.5, right - 2.0, y1 - 1.5)
-    )
-    if record.notes and right - end > 60.0:
-        parts.draw_notes(sheet, record.notes, (end + 5.0, top + 1.5, right - 3.0, y1 - 1.5))
+    left, above, right, below = paper.strip(sheet)
+    top = sheet.block[1]
+    used = parts.used_symbols(sheet)
+    end = parts.draw_legend(sheet, used, (left, above, right + 1.0, below))
+    if record.notes and right - end > 57.0:
+        parts.draw_notes(sheet, record.notes, (end + 5.0, above, right, below))
     elif record.notes and free_y is not None and top - free_y > 9.0 + 3.2 * 2 * len(record.notes):
         height = 9.0 + 3.2 * 2 * len(record.notes)
         parts.draw_notes(
-            sheet, record.notes, (x0 + 5.0, top - height, sheet.frame[2] - 5.0, top - 2.0)
+            sheet, record.notes, (left + 2.0, top - height, sheet.frame[2] - 5.0, top - 2.0)
         )

@@ -10,7 +10,7 @@ from elec.drawings import metrics
 from elec.drawings.inputs import CircuitSheet
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet
-from elec.drawings.sheets import cells, parts, table
+from elec.drawings.sheets import cells, paper, parts, table
 from elec.drawings.sheets.flow import Flow, across, draw_tiers, limit, new_page
 from elec.drawings.sheets.star import star
 
@@ -67,9 +67,7 @@ def wire_rows(record: CircuitSheet) -> list[tuple[tuple[str, ...], str]]:
 def _draw_below(work: Flow, record: CircuitSheet) -> None:
     """The table of wires, and the facts beside or under it."""
     rows = wire_rows(record) if record.table else []
-    used = [i for i in range(len(HEADS)) if any(texts[i] for texts, _ in rows)]
-    heads = [HEADS[i] for i in used]
-    body = [[texts[i] for i in used] for texts, _ in rows]
+    heads, body = table.filled(HEADS, [texts for texts, _ in rows])
     refs = [ref for _, ref in rows]
     start, beside = 0, None
     while start < len(body):
@@ -123,10 +121,7 @@ def _fact_lines(facts: Sequence[tuple[str, str]], room: float) -> list[tuple[str
 
 def draw_strip(sheet: Sheet, cautions: Sequence[str]) -> None:
     """Cautions, or the symbols used, beside the title block."""
-    x0, _, _, y1 = sheet.frame
-    right, top, _, _ = sheet.block
-    sheet.line(((x0, top), (right, top)), width_mm=0.25, kind="rule")
-    box = (x0 + 3.0, top + 1.5, right - 3.0, y1 - 1.5)
+    box = paper.strip(sheet)
     if cautions:
         parts.draw_notes(sheet, cautions, box, heading="Cautions")
     else:

@@ -1,12 +1,9 @@
 """A connector: mating face and wiring side side by side, and the table of its pins."""
 
-from collections.abc import Sequence
-from dataclasses import replace
-
 from elec.drawings import metrics
 from elec.drawings.inputs import Carries, ConnectorFace, Pin
 from elec.drawings.sheet import Sheet
-from elec.drawings.sheets import face, parts, table
+from elec.drawings.sheets import face, paper, parts, table
 from elec.record import dataclass
 
 SMALL = parts.SMALL_MM
@@ -32,17 +29,11 @@ def connector(record: ConnectorFace) -> list[Sheet]:
 
 
 def _new(record: ConnectorFace, n: int) -> Sheet:
-    number = record.title.sheet + n
-    title = record.title.title + (f", continued ({n + 1})" if n else "")
     states = {s: [p.name for p in record.pins if p.state == s] for s in WORDS}
     about = "; ".join(f"{WORDS[s]}: {', '.join(names)}" for s, names in states.items() if names)
-    block = replace(record.title, sheet=number, title=title, document_type="connector")
-    return Sheet(
-        size=record.size,
-        title=block,
-        id=f"sheet-{block.label}",
-        description=f"{record.title.title}, mating face and wiring side. {about}.",
-    )
+    block = paper.continued(record.title, n, "connector")
+    said = f"{record.title.title}, mating face and wiring side. {about}."
+    return paper.page(record.size, block, said)
 
 
 # --- faces ------------------------------------------------------------------------------------
@@ -109,9 +100,7 @@ class _PinTable:
 
 def _pin_table(sheet: Sheet, record: ConnectorFace) -> _PinTable:
     rows = [_pin_row(p) for p in record.pins]
-    used = [i for i in range(len(HEADS)) if i in (0, 1) or any(r[i] for r in rows)]
-    heads = [HEADS[i] for i in used]
-    cells = [[r[i] for i in used] for r in rows]
+    heads, cells = table.filled(HEADS, rows, keep=2)
     x0, _, x1, _ = sheet.frame
     natural = sum(table.column_widths(heads, cells, 1000.0)) if cells else 100.0
     across = max(1, min(3, int((x1 - x0 - 8.0) // (natural + 4.0))))
@@ -145,23 +134,19 @@ def _tables(record: ConnectorFace, sheet: Sheet, y: float) -> list[Sheet]:
 
 def _strip(sheet: Sheet, record: ConnectorFace) -> None:
     """What the looks of a contact mean, and cautions."""
-    x0, _, _, y1 = sheet.frame
-    right, top, _, _ = sheet.block
-    sheet.line(((x0, top), (right, top)), width_mm=0.25, kind="rule")
-    x, y = x0 + 5.5, top + 3.2
+    left, top, right, _ = paper.strip(sheet)
+    x, y = left + 2.5, top + 1.7
     for state, words in WORDS.items():
         face.draw_contact(sheet, Pin(name="1", state=state), (x, y), 2.2, "legend")  # type: ignore[arg-type]
         sheet.text(x + 4.0, y, words, middle=True, room_mm=34.0, ref="legend")
         y += 4.9
     for k, carries in enumerate(CARRIES):
-        spot, level = (x0 + 51.0, top + 3.2 + 4.9 * k)
+        spot, level = (left + 48.0, top + 1.7 + 4.9 * k)
         sample = Pin(name="1", state="used", carries=carries)
         face.draw_contact(sheet, sample, (spot - 3.5, level), 2.2, f"legend {carries}")
-        sheet.text(spot, level, carries, middle=True, room_mm=right - spot - 1.0, ref="legend")
-    cautions: Sequence[str] = record.cautions
-    if cautions:
-        box = (x0 + 3.0, y - 1.5, right - 3.0, y1 - 1.0)
+        sheet.text(spot, level, carries, middle=True, room_mm=right - spot + 2.0, ref="legend")
+    if record.cautions:
         y -= 2.2
-        for line in metrics.wrap(metrics.clean(cautions[0]), SMALL, box[2] - box[0])[:2]:
+        for line in metrics.wrap(metrics.clean(record.cautions[0]), SMALL, right - left)[:2]:
             y += 3.0
-            sheet.text(box[0], y - 1.0, line, ref="caution")
+            sheet.text(left, y - 1.0, line, ref="caution")

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from elec.drawings.inputs import Node, Row
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet, Size, TitleBlock
-from elec.drawings.sheets import cells
+from elec.drawings.sheets import cells, paper
 from elec.drawings.sheets.row_ink import RowInk
 
 
@@ -40,16 +40,8 @@ class Flow:
 
 def new_page(work: Flow) -> None:
     """Go on on a new sheet."""
-    block = work.title
-    n = len(work.pages)
-    title = block.title + (f", continued ({n + 1})" if n else "")
-    block = replace(block, sheet=block.sheet + n, title=title, document_type=work.document_type)
-    sheet = Sheet(
-        size=work.size,
-        title=block,
-        id=f"sheet-{block.label}",
-        description=work.description,
-    )
+    block = paper.continued(work.title, len(work.pages), work.document_type)
+    sheet = paper.page(work.size, block, work.description)
     work.pages.append(Page(sheet=sheet, y=sheet.frame[1] + 3.0))
 
 

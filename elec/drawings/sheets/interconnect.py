@@ -12,7 +12,7 @@ from elec.drawings.ink import PALE
 from elec.drawings.inputs import Interconnect, Link, Unit
 from elec.drawings.layout.channel import Net, NetBox, Routed, crossings, route
 from elec.drawings.sheet import Sheet
-from elec.drawings.sheets import parts, table
+from elec.drawings.sheets import paper, parts, table
 
 CELL_MM = 6.0
 LABEL_ROOM_MM = 34.0
@@ -51,18 +51,10 @@ def _clipped(record: Interconnect) -> Interconnect:
 
 
 def _new_sheet(record: Interconnect, before: int) -> Sheet:
-    title = record.title
-    text = title.title + (f", continued ({before + 1})" if before else "")
-    block = replace(
-        title, sheet=title.sheet + before, title=text, document_type="interconnect diagram"
-    )
+    block = paper.continued(record.title, before, "interconnect diagram")
     joined = "; ".join(f"{link.a} to {link.b}: {link.wires}" for link in record.links)
-    return Sheet(
-        size=record.size,
-        title=block,
-        id=f"sheet-{block.label}",
-        description=f"{record.title.title}, wires between boxes: {joined}.",
-    )
+    about = f"{record.title.title}, wires between boxes: {joined}."
+    return paper.page(record.size, block, about)
 
 
 # --- what fits --------------------------------------------------------------------------------
@@ -197,29 +189,14 @@ def _draw_tables(record: Interconnect, sheets: list[Sheet], free: float) -> None
         )
         for link in record.links
     ]
-    used = [i for i in range(len(HEADS)) if any(row[i] for row in rows)]
-    heads = [HEADS[i] for i in used]
-    body = [[row[i] for i in used] for row in rows]
-    start, y = 0, free
-    while start < len(body):
-        sheet = sheets[-1]
-        count = table.rows_that_fit(sheet.block[1] - 3.0 - y)
-        if count < min(4, len(body) - start):
-            sheets.append(_new_sheet(record, len(sheets)))
-            y = sheets[-1].frame[1] + 4.0
-            continue
-        x = sheet.frame[0] + 5.0
-        widths = table.column_widths(heads, body, sheet.frame[2] - x - 5.0)
-        part = body[start : start + count]
-        refs = [link.id for link in record.links[start : start + count]]
-        table.draw_table(sheet, (x, y), heads, part, widths=widths, refs=refs)
-        start += count
-        y = sheet.block[1]
+    refs = [link.id for link in record.links]
+    table.run_on(
+        sheets, free, HEADS, rows, refs=refs, area=table.usual_area,
+        fresh=lambda count: _new_sheet(record, count),
+    )  # fmt: skip
 
 
 def _draw_strip(sheet: Sheet, record: Interconnect) -> None:
-    x0, _, _, y1 = sheet.frame
-    right, top, _, _ = sheet.block
-    sheet.line(((x0, top), (right, top)), width_mm=0.25, kind="rule")
-    if right - x0 > 40.0:
-        parts.draw_notes(sheet, record.notes, (x0 + 3.0, top + 1.5, right - 3.0, y1 - 1.5))
+    room = paper.strip(sheet)
+    if room[2] - room[0] > 34.0:
+        parts.draw_notes(sheet, record.notes, room)

@@ -10,7 +10,7 @@ from dataclasses import replace
 from elec.drawings.inputs import Branch, OneLine
 from elec.drawings.layout.bars import Arranged, Own, Problem, Side, arrange
 from elec.drawings.sheet import Sheet, label
-from elec.drawings.sheets import branch_rows, parts
+from elec.drawings.sheets import branch_rows, paper, parts
 from elec.drawings.sheets import plan as plans
 from elec.drawings.sheets.feeder_ink import draw
 
@@ -59,12 +59,7 @@ def _last(plan: plans.Plan, pages: Sequence[Arranged]) -> tuple[Sheet, float]:
 
 def _sheet(plan: plans.Plan, number: int, title: str, description: str) -> Sheet:
     block = replace(plan.record.title, sheet=number, title=title, document_type="one-line diagram")
-    return Sheet(
-        size=plan.record.size,
-        title=block,
-        id=f"sheet-{block.label}",
-        description=description,
-    )
+    return paper.page(plan.record.size, block, description)
 
 
 def _whole(plan: plans.Plan) -> Sheet | None:

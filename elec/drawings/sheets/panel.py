@@ -4,14 +4,13 @@ Rows go over sheets where there are many; behind them stands the table of what e
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import groupby
 
 from elec.drawings import metrics
 from elec.drawings.ink import GREY, PALE
 from elec.drawings.inputs import PanelFace, Spot
 from elec.drawings.sheet import Sheet
-from elec.drawings.sheets import parts, table
+from elec.drawings.sheets import paper, parts, table
 
 MOST_MM = 30.0
 """The widest that a position is drawn."""
@@ -61,22 +60,17 @@ def _draw_panel(
 
 
 def _new_sheet(records: Sequence[PanelFace], before: int) -> Sheet:
-    title = records[0].title
-    name = title.title if len(records) == 1 else "Breakers, fuses and switches elsewhere"
-    text = name + (f", continued ({before + 1})" if before else "")
-    block = replace(title, sheet=title.sheet + before, title=text, document_type="panel")
+    name = records[0].title.title
+    name = name if len(records) == 1 else "Breakers, fuses and switches elsewhere"
+    block = paper.continued(records[0].title, before, "panel", name=name)
     said = "; ".join(
         f"{spot.name}: {parts.join(spot.text, spot.rating) or 'free'}"
         for record in records
         for row in record.rows
         for spot in row
     )
-    return Sheet(
-        size=records[0].size,
-        title=block,
-        id=f"sheet-{block.label}",
-        description=f"{name}, positions by row from the top: {said}.",
-    )
+    about = f"{name}, positions by row from the top: {said}."
+    return paper.page(records[0].size, block, about)
 
 
 def _limit(sheet: Sheet) -> float:
@@ -198,30 +192,12 @@ def _face(sheet: Sheet, spot: Spot, x: float, y: float, ref: str) -> None:
 def _draw_table(
     records: Sequence[PanelFace], record: PanelFace, sheets: list[Sheet], y: float
 ) -> float:
-    used = [i for i in range(len(record.heads)) if any(row[i] for row in record.table)]
-    heads = [record.heads[i] for i in used]
-    body = [[row[i] for i in used] for row in record.table]
-    start = 0
-    while start < len(body):
-        sheet = sheets[-1]
-        count = table.rows_that_fit(sheet.block[1] - 3.0 - y)
-        if count < min(4, len(body) - start):
-            sheets.append(_new_sheet(records, len(sheets)))
-            y = sheets[-1].frame[1] + 4.0
-            continue
-        x = sheet.frame[0] + 5.0
-        widths = table.column_widths(heads, body, sheet.frame[2] - x - 5.0)
-        part = slice(start, start + count)
-        refs = [f"position {row[0]}" for row in record.table[part]]
-        y = table.draw_table(sheet, (x, y), heads, body[part], widths=widths, refs=refs)
-        start += count
-        if start < len(body):
-            y = sheet.block[1]
-    return y
+    refs = [f"position {row[0]}" for row in record.table]
+    return table.run_on(
+        sheets, y, record.heads, record.table, refs=refs, area=table.usual_area,
+        fresh=lambda count: _new_sheet(records, count),
+    )  # fmt: skip
 
 
 def _strip(sheet: Sheet, notes: Sequence[str]) -> None:
-    x0, _, _, y1 = sheet.frame
-    right, top, _, _ = sheet.block
-    sheet.line(((x0, top), (right, top)), width_mm=0.25, kind="rule")
-    parts.draw_notes(sheet, notes, (x0 + 3.0, top + 1.5, right - 3.0, y1 - 1.5))
+    parts.draw_notes(sheet, notes, paper.strip(sheet))

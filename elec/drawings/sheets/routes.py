@@ -24,8 +24,9 @@ from elec.drawings.layout.view import (
 )
 from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, RouteMap, Spot3
 from elec.drawings.sheet import Sheet
-from elec.drawings.sheets import map_ink, parts, table
-from elec.drawings.sheets.map_ink import Drawn, draw_view
+from elec.drawings.sheets import map_ink, map_scene, map_texts, paper, parts, table
+from elec.drawings.sheets.map_ink import draw_view
+from elec.drawings.sheets.map_scene import Drawn
 
 MARGIN_MM = (15.0, 11.0)
 HEAD_MM = 6.0
@@ -65,7 +66,7 @@ def routes(record: RouteMap) -> list[Sheet]:
         elsewhere = frozenset(
             way.number
             for way in record.ways
-            if any(map_ink.share(v, record, way) >= map_ink.NAMED for v in views if v != view)
+            if any(map_scene.share(v, record, way) >= map_scene.NAMED for v in views if v != view)
         )
         drawn = _view(sheet, record, view, spots, room, factor=factor, elsewhere=elsewhere)
         notes += _said(record, view, drawn)
@@ -78,7 +79,7 @@ def routes(record: RouteMap) -> list[Sheet]:
 
 def _clipped(record: RouteMap) -> RouteMap:
     """Texts on one line, none longer than three lines of a label."""
-    most = 3 * map_ink.WRAP_MM - 8.0
+    most = 3 * map_texts.WRAP_MM - 8.0
 
     def cut(text: str) -> str:
         return metrics.clip(text, most)
@@ -96,21 +97,10 @@ def _clipped(record: RouteMap) -> RouteMap:
 
 
 def _new_sheet(record: RouteMap, before: int) -> Sheet:
-    text = record.title.title + (f", continued ({before + 1})" if before else "")
-    block = replace(
-        record.title,
-        sheet=record.title.sheet + before,
-        title=text,
-        document_type="map of the ways",
-        note="scale as shown",
-    )
+    block = paper.continued(record.title, before, "map of the ways", note="scale as shown")
     lying = "; ".join(f"{w.number} {w.title}: {w.wires} wires" for w in record.ways)
-    return Sheet(
-        size=record.size,
-        title=block,
-        id=f"sheet-{block.label}",
-        description=f"Places and ways of the airframe to scale. Ways: {lying}.",
-    )
+    about = f"Places and ways of the airframe to scale. Ways: {lying}."
+    return paper.page(record.size, block, about)
 
 
 def _factor(record: RouteMap) -> float:
@@ -142,7 +132,7 @@ def _views(record: RouteMap, spots: Sequence[Spot3], room: Box) -> Iterator[View
         a, b = at.get(way.a), at.get(way.b)
         if a is None or b is None:
             continue
-        seen = [map_ink.seen_m(view, a, b) for view in (top, SIDE, BACK)]
+        seen = [map_scene.seen_m(view, a, b) for view in (top, SIDE, BACK)]
         if seen[2] > 1.12 * max(seen[:2]):
             yield BACK
             return
@@ -157,6 +147,12 @@ def _on_centre(spots: Sequence[Spot3]) -> bool:
 def _room(sheet: Sheet) -> Box:
     x0, y0, x1, _ = sheet.frame
     return (x0 + 2.0, y0 + 2.0, x1 - 2.0, sheet.block[1] - 1.0)
+
+
+def _listed(sheet: Sheet) -> Box:
+    """The part of a sheet that lists may fill."""
+    left, top, right, bottom = _room(sheet)
+    return (left + 3.0, top + 3.0, right - 3.0, bottom - 2.0)
 
 
 def _inner(room: Box) -> Box:
@@ -303,23 +299,11 @@ def _row(record: RouteMap, way: MapWay) -> tuple[str, ...]:
 def _draw_lists(record: RouteMap, sheets: list[Sheet], free: float, notes: Sequence[str]) -> None:
     """The table of ways, the zones and the notes, under the last view and on further sheets."""
     rows = [_row(record, way) for way in record.ways]
-    used = [i for i in range(len(HEADS)) if any(row[i] for row in rows)]
-    heads = [HEADS[i] for i in used]
-    body = [[row[i] for i in used] for row in rows]
-    start, y = 0, free + 3.0
-    while start < len(body):
-        room = _room(sheets[-1])
-        count = table.rows_that_fit(room[3] - 2.0 - y)
-        if count < min(4, len(body) - start):
-            sheets.append(_new_sheet(record, len(sheets)))
-            y = _room(sheets[-1])[1] + 3.0
-            continue
-        x = room[0] + 3.0
-        widths = table.column_widths(heads, body, room[2] - x - 3.0)
-        part = body[start : start + count]
-        refs = [f"way {way.number}" for way in record.ways[start : start + count]]
-        y = table.draw_table(sheets[-1], (x, y), heads, part, widths=widths, refs=refs) + 4.0
-        start += count
+    refs = [f"way {way.number}" for way in record.ways]
+    y = 4.0 + table.run_on(
+        sheets, free + 3.0, HEADS, rows, refs=refs, area=_listed,
+        fresh=lambda count: _new_sheet(record, count),
+    )  # fmt: skip
     zones = [
         f"{z.label}: {', '.join(p.label for p in record.places if p.id in z.places)}"
         + (f"; closes {z.closes}." if z.closes else ".")
@@ -363,18 +347,16 @@ SAMPLE_MM = 3.2
 
 def _draw_strip(sheet: Sheet, record: RouteMap, factor: float) -> None:
     """What the lines and signs mean, left of the title block."""
-    x0, _, _, y1 = sheet.frame
-    right, top, _, _ = sheet.block
-    sheet.line(((x0, top), (right, top)), width_mm=0.25, kind="rule")
-    x, y = x0 + 3.0, top + 3.6
+    x, top, right, bottom = paper.strip(sheet)
+    y = top + 2.1
     sheet.text(x, y, f"Bundles, holes, tubes: true thickness × {factor:.3g}", bold=True)
     y += 5.0
-    step = (right - x - 4.0) / 3
+    step = (right - x - 1.0) / 3
     shown = [size for size in (1.0, 2.0, 5.0, 10.0, 20.0) if size * factor <= SAMPLE_MM]
     for i, size in enumerate(shown[-3:]):
         left = x + i * step
         sheet.line(((left, y), (left + 6.0, y)), width_mm=size * factor, kind="frame",
-                   colour=map_ink.WAY)  # fmt: skip
+                   colour=map_scene.WAY)  # fmt: skip
         sheet.text(left + 7.2 + size * factor / 2, y, f"⌀ {size:.0f} mm", middle=True)
-    map_ink.draw_key(sheet, (x, y + 5.2, right - 3.0, y1 - 1.5), factor,
+    map_ink.draw_key(sheet, (x, y + 5.2, right, bottom), factor,
                      sensors=bool(record.sensors), zones=bool(record.zones))  # fmt: skip

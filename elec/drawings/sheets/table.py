@@ -1,13 +1,15 @@
 """Tables on a sheet: rules, heads, and texts that fit their columns."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
-from elec.drawings.ink import PALE, Point
+from elec.drawings.ink import PALE, Box, Point
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts
 
 ROW_MM = 4.4
 PAD_MM = 1.4
+LEAST_ROWS = 4
+"""A table begins on a sheet only where so many rows, or all, have room."""
 
 
 def column_widths(
@@ -27,6 +29,57 @@ def column_widths(
         if level <= others and others == 0.0:
             break
     return wide
+
+
+def filled(
+    heads: Sequence[str], rows: Sequence[Sequence[str]], keep: int = 0
+) -> tuple[list[str], list[list[str]]]:
+    """Heads and rows without the columns that are empty all through, but for the first `keep`."""
+    used = [i for i in range(len(heads)) if i < keep or any(row[i] for row in rows)]
+    return [heads[i] for i in used], [[row[i] for i in used] for row in rows]
+
+
+def run_on(
+    sheets: list[Sheet],
+    y: float,
+    heads: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    *,
+    refs: Sequence[str],
+    area: Callable[[Sheet], Box],
+    fresh: Callable[[int], Sheet],
+) -> float:
+    """A table without its empty columns that goes on on further sheets; gives the y under it.
+
+    Args:
+        sheets: the drawing so far; further sheets are put behind.
+        y: where the table begins on the last of them.
+        heads: of all columns.
+        rows: the texts.
+        refs: what each row is about.
+        area: the part of a sheet that a table may fill.
+        fresh: a further sheet, asked for with the count of those that there are.
+    """
+    heads, body = filled(heads, rows)
+    start = 0
+    while start < len(body):
+        left, _, right, bottom = area(sheets[-1])
+        count = rows_that_fit(bottom - y)
+        if count < min(LEAST_ROWS, len(body) - start):
+            sheets.append(fresh(len(sheets)))
+            y = area(sheets[-1])[1]
+            continue
+        part = slice(start, start + count)
+        widths = column_widths(heads, body, right - left)
+        y = draw_table(sheets[-1], (left, y), heads, body[part], widths=widths, refs=refs[part])
+        start += count
+    return y
+
+
+def usual_area(sheet: Sheet) -> Box:
+    """What a table may fill of a sheet: all between the frame and the title block."""
+    left, top, right, _ = sheet.frame
+    return (left + 5.0, top + 4.0, right - 5.0, sheet.block[1] - 3.0)
 
 
 def draw_table(

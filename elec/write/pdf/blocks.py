@@ -30,6 +30,7 @@ from elec.write.steps import lines, verdict
 from elec.write.to_text import COUNT_WORDS
 from elec.write.values import (
     HARD_SPACE,
+    SIGNS,
     UNKNOWN,
     clean,
     glued,
@@ -39,8 +40,6 @@ from elec.write.values import (
     scale,
 )
 
-SIGNS = {"fail": "✗", "advise": "⚠", "cannot-tell": "?", "accepted": "☑", "pass": "✓"}
-"""The sign of each verdict; with its word it says in grey what the colour says."""
 TEXT = Look()
 LEAD = Look(size=10.5, leading=14.0, bold=True, after=4.0)
 SMALL = Look(size=7.5, leading=10.0, colour=QUIET, after=2.0)

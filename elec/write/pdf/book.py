@@ -34,9 +34,9 @@ from elec.write.pdf import blocks
 from elec.write.pdf.flow import QUIET, RULE, Heading, Look, Marks, Text, wrap_pt
 from elec.write.pdf.paper import MM, colour, describe, finished, font, load_fonts, new_canvas_class
 from elec.write.pdf.sheets import SheetPages
+from elec.write.register import PAPERS_MM
 from elec.write.values import one_line
 
-PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 BINDING_MM, EDGE_MM, TOP_MM, FOOT_MM = 20.0, 12.0, 17.0, 15.0
 COLUMN_GAP_MM = 7.0
 SEVERAL = 3

@@ -1,0 +1,189 @@
+"""One view of the map laid out: where places, ways, holes, tubes and zones lie on paper."""
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
+
+from elec.drawings.ink import Point, Segment
+from elec.drawings.layout.labels import Thick
+from elec.drawings.layout.lanes import Strand, lanes
+from elec.drawings.layout.view import Scaled, View
+from elec.drawings.map_inputs import MapWay, RouteMap, Spot3
+from elec.record import dataclass
+
+WAY = "#2f5f8a"
+EDGE = "#b9c7d6"
+MARK_MM = 1.1
+ONE_MM = 2.2
+"""Places nearer than this on paper share a mark."""
+ZONE_MM = 3.4
+SENSOR_MM = 1.5
+UNKNOWN_MM = 0.5
+END_ON, NAMED = 0.35, 0.5
+"""Parts of its length below which a way is left to another view, and its text is."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Drawn:
+    """What a view leaves to the lists: ways seen end on, what found no room, shortened texts."""
+
+    end_on: tuple[int, ...]
+    unnamed: tuple[str, ...]
+    short: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scene:
+    """Where everything of a view lies on the sheet."""
+
+    record: RouteMap
+    view: View
+    marks: Mapping[str, Point]
+    """Place → its mark, shared by places that are too near."""
+    lines: Mapping[int, tuple[Point, ...]]
+    """Way → its points."""
+    wide: Mapping[int, float]
+    """Way → thickness of its line."""
+    sensors: Mapping[str, Point]
+    end_on: tuple[int, ...]
+    factor: float
+
+
+def seen_m(view: View, a: Spot3, b: Spot3) -> float:
+    """How long a straight way looks in a view."""
+    return math.dist(view.flat(a), view.flat(b))
+
+
+def share(view: View, record: RouteMap, way: MapWay) -> float:
+    """The part of a way's length that a view shows; 1 where it has none."""
+    at = {p.id: p.at_m for p in record.places}
+    a, b = at.get(way.a), at.get(way.b)
+    if a is None or b is None or a == b:
+        return 1.0
+    return seen_m(view, a, b) / math.dist(a, b)
+
+
+def laid_out(record: RouteMap, scaled: Scaled, factor: float, elsewhere: frozenset[int]) -> Scene:
+    """Everything of a view where it lies; ways `elsewhere` are drawn in another."""
+    marks = _marks(record, scaled)
+    strands, end_on = [], []
+    wide = {way.number: _thick_mm(way, factor) for way in record.ways}
+    for way in record.ways:
+        a, b = marks.get(way.a), marks.get(way.b)
+        if a is None or b is None:
+            continue
+        if a == b or (share(scaled.view, record, way) < END_ON and way.number in elsewhere):
+            end_on.append(way.number)
+            continue
+        strands.append(
+            Strand(
+                id=str(way.number),
+                a=a,
+                b=b,
+                width_mm=room_mm(way, factor),
+                core_mm=wide[way.number],
+            )
+        )
+    found = lanes(strands, list(dict.fromkeys(marks.values())), MARK_MM)
+    return Scene(
+        record=record,
+        view=scaled.view,
+        marks=marks,
+        lines={int(name): points for name, points in found.items()},
+        wide=wide,
+        sensors={s.id: scaled.place(s.at_m) for s in record.sensors if s.at_m is not None},
+        end_on=tuple(end_on),
+        factor=factor,
+    )
+
+
+def _marks(record: RouteMap, scaled: Scaled) -> dict[str, Point]:
+    found: dict[str, Point] = {}
+    for place in record.places:
+        if place.at_m is None:
+            continue
+        at = scaled.place(place.at_m)
+        near = (mark for mark in found.values() if math.dist(mark, at) < ONE_MM)
+        found[place.id] = next(near, at)
+    return found
+
+
+def _thick_mm(way: MapWay, factor: float) -> float:
+    known = way.diameter_m * 1000 * factor if way.diameter_m else UNKNOWN_MM
+    return max(0.3, known)
+
+
+def room_mm(way: MapWay, factor: float) -> float:
+    """Thickness of a way with the tube around it."""
+    tubes = [p.diameter_m * 1000 * factor for p in way.passed if p.kind == "tube"]
+    return max(_thick_mm(way, factor), *tubes, 0.0)
+
+
+def edges_of(scene: Scene) -> Iterator[Thick]:
+    """The outlines of the zones, roughly, which texts should rather not cross."""
+    for zone in scene.record.zones:
+        for place in zone.places:
+            if place in scene.marks:
+                x, y = scene.marks[place]
+                corners = [
+                    (
+                        x + ZONE_MM * math.cos(k * math.pi / 4),
+                        y + ZONE_MM * math.sin(k * math.pi / 4),
+                    )
+                    for k in range(9)
+                ]
+                yield from (Thick(ends=ends) for ends in pairwise(corners))
+        for way in scene.record.ways:
+            if way.number in scene.lines and {way.a, way.b} <= set(zone.places):
+                yield from (
+                    Thick(ends=_shifted(ends, side))
+                    for ends in pairwise(scene.lines[way.number])
+                    for side in (-ZONE_MM, ZONE_MM)
+                )
+
+
+def _shifted(ends: Segment, side: float) -> Segment:
+    """A piece of a line moved sideways."""
+    (ax, ay), (bx, by) = ends
+    long = math.dist(*ends) or 1.0
+    x, y = -(by - ay) / long * side, (bx - ax) / long * side
+    return ((ax + x, ay + y), (bx + x, by + y))
+
+
+def middle_of(points: Sequence[Point]) -> Segment:
+    """The long piece of a line."""
+    return max(pairwise(points), key=lambda ends: math.dist(*ends))
+
+
+def holes_of(scene: Scene, way: MapWay) -> Iterator[Segment]:
+    """A bar on either side of the line, as far apart as the hole is wide."""
+    a, b = middle_of(scene.lines[way.number])
+    long = math.dist(a, b)
+    holes = [p for p in way.passed if p.kind == "hole"]
+    if long < 3.0 + 2.0 * len(holes):
+        return
+    ux, uy = (b[0] - a[0]) / long, (b[1] - a[1]) / long
+    for i, hole in enumerate(holes, 1):
+        at = i / (len(holes) + 1)
+        x, y = a[0] + (b[0] - a[0]) * at, a[1] + (b[1] - a[1]) * at
+        half = hole.diameter_m * 1000 * scene.factor / 2
+        for side in (-1, 1):
+            near, far = side * half, side * (half + 1.6)
+            yield ((x - uy * near, y + ux * near), (x - uy * far, y + ux * far))
+
+
+def tube_of(scene: Scene, way: MapWay) -> Iterator[Segment]:
+    """The two walls of a tube along the long piece of the line."""
+    tubes = [p for p in way.passed if p.kind == "tube"]
+    a, b = middle_of(scene.lines[way.number])
+    long = math.dist(a, b)
+    gap = 2 * MARK_MM
+    if not tubes or long < 3 * gap:
+        return
+    ux, uy = (b[0] - a[0]) / long, (b[1] - a[1]) / long
+    half = tubes[0].diameter_m * 1000 * scene.factor / 2
+    for side in (-half, half):
+        yield (
+            (a[0] + ux * gap - uy * side, a[1] + uy * gap + ux * side),
+            (b[0] - ux * gap - uy * side, b[1] - uy * gap + ux * side),
+        )

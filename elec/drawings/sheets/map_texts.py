@@ -1,0 +1,189 @@
+"""The texts of one view of the map: where each finds room, and how short it has to be."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
+
+from elec.drawings import metrics
+from elec.drawings.ink import BLACK, GREY, Box, Point
+from elec.drawings.layout.labels import Label, Standing, Thick, stand
+from elec.drawings.map_inputs import MapWay
+from elec.drawings.sheet import Sheet
+from elec.drawings.sheets import parts
+from elec.drawings.sheets.map_scene import (
+    MARK_MM,
+    NAMED,
+    SENSOR_MM,
+    WAY,
+    ZONE_MM,
+    Drawn,
+    Scene,
+    edges_of,
+    holes_of,
+    middle_of,
+    room_mm,
+    share,
+    tube_of,
+)
+from elec.record import dataclass
+
+WRAP_MM = 34.0
+LINE_MM = 3.1
+ABOVE_MM, BELOW_MM = 2.3, 0.6
+SHORT = (
+    "",
+    "by the ways stand number, wires and thickness; holes and tubes are in the table.",
+    "by the ways stand their numbers; wires and thickness are in the table.",
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Text:
+    """A label's lines."""
+
+    label: Label
+    lines: tuple[str, ...]
+    bold: bool = False
+    colour: str = BLACK
+    ref: str = ""
+
+
+def draw_texts(sheet: Sheet, scene: Scene, room: Box) -> Drawn:
+    """All texts of a view; they are shortened where not all find a place."""
+    reach = MARK_MM + 0.3
+    marks = [(x - reach, y - reach, x + reach, y + reach) for x, y in scene.marks.values()]
+    marks += [
+        (x - SENSOR_MM, y - 1.3 * SENSOR_MM, x + SENSOR_MM, y + 1.3 * SENSOR_MM)
+        for x, y in scene.sensors.values()
+    ]
+    marks = list(dict.fromkeys(marks))
+    # The names of the axes stand in the lower right and the upper left corner.
+    marks += [(room[2] - 30.0, room[3] - 3.0, room[2], room[3] + 1.0)]
+    marks += [(room[0], room[1] - 2.0, room[0] + 14.0, room[1] + 2.0)]
+    lines = list(_thick_lines(scene))
+    best: tuple[int, list[_Text], dict[str, Standing]] | None = None
+    for level in range(len(SHORT)):
+        texts = list(_texts(scene, level))
+        labels = [text.label for text in texts]
+        found = stand(labels, room, marks=marks, lines=lines, edges=list(edges_of(scene)))
+        if best is None or len(texts) - len(found) < len(best[1]) - len(best[2]):
+            best = (level, texts, found)
+        if len(found) == len(texts):
+            break
+    if best is None:
+        return Drawn(end_on=scene.end_on, unnamed=())
+    level, texts, found = best
+    for text in texts:
+        if text.label.id in found:
+            _write(sheet, text, found[text.label.id])
+    return Drawn(
+        end_on=scene.end_on,
+        unnamed=tuple(" ".join(t.lines) for t in texts if t.label.id not in found),
+        short=SHORT[level],
+    )
+
+
+def _thick_lines(scene: Scene) -> Iterator[Thick]:
+    for way in scene.record.ways:
+        if way.number not in scene.lines:
+            continue
+        half = scene.wide[way.number] / 2
+        for ends in pairwise(scene.lines[way.number]):
+            yield Thick(ends=ends, half_mm=half)
+        for ends in (*holes_of(scene, way), *tube_of(scene, way)):
+            yield Thick(ends=ends, half_mm=0.25)
+
+
+def _texts(scene: Scene, level: int) -> Iterator[_Text]:
+    for at in dict.fromkeys(scene.marks.values()):
+        here = [p for p in scene.record.places if scene.marks.get(p.id) == at]
+        lines = tuple(line for p in here for line in _wrapped(p.label, bold=True))
+        yield _text(f"place {here[0].id}", lines, (at,), MARK_MM, ref=here[0].id, bold=True)
+    for sensor in scene.record.sensors:
+        if sensor.id in scene.sensors:
+            at, lines = scene.sensors[sensor.id], _wrapped(sensor.label)
+            yield _text(f"sensor {sensor.id}", lines, (at,), SENSOR_MM * 1.2, ref=sensor.id)
+    for way in scene.record.ways:
+        if way.number in scene.lines and share(scene.view, scene.record, way) >= NAMED:
+            a, b = middle_of(scene.lines[way.number])
+            anchors = tuple(
+                (a[0] + (b[0] - a[0]) * k, a[1] + (b[1] - a[1]) * k)
+                for k in (0.5, 0.38, 0.62, 0.25, 0.75)
+            )
+            one = _text(
+                f"way {way.number}",
+                _way_lines(way, level),
+                anchors,
+                room_mm(way, scene.factor) / 2,
+                ref=f"way {way.number}",
+            )
+            yield replace(one, colour=WAY)
+    for zone in scene.record.zones:
+        spots = tuple(dict.fromkeys(scene.marks[p] for p in zone.places if p in scene.marks))
+        if spots:
+            lines = _wrapped(f"zone: {zone.label}")
+            if zone.closes and not level:
+                lines += _wrapped(f"closes {zone.closes}")
+            one = _text(f"zone {zone.id}", lines, spots, ZONE_MM, ref=zone.id)
+            yield replace(one, colour=GREY)
+
+
+def _text(
+    name: str,
+    lines: tuple[str, ...],
+    anchors: tuple[Point, ...],
+    reach: float,
+    *,
+    ref: str,
+    bold: bool = False,
+) -> _Text:
+    wide = max(parts.width(line, bold=bold) for line in lines)
+    high = ABOVE_MM + BELOW_MM + LINE_MM * (len(lines) - 1)
+    label = Label(id=name, wide_mm=wide, high_mm=high, anchors=anchors, reach_mm=reach)
+    return _Text(label=label, lines=lines, bold=bold, ref=ref)
+
+
+def _wrapped(text: str, *, bold: bool = False) -> tuple[str, ...]:
+    return metrics.wrap(metrics.clean(text), parts.SMALL_MM, WRAP_MM, bold) or ("?",)
+
+
+def _way_lines(way: MapWay, level: int) -> tuple[str, ...]:
+    if level == 2:
+        return (str(way.number),)
+    if not way.wires:
+        return (f"{way.number}: no wires",)
+    count = f"{way.wires} wire{'' if way.wires == 1 else 's'}"
+    first = f"{way.number}: {count} {way.diameter}"
+    if level:
+        return (first,)
+    more = [f"together, in {way.bundles} bundles"] if way.bundles > 1 else []
+    return (first, *more, *(p.text for p in way.passed))
+
+
+def _write(sheet: Sheet, text: _Text, standing: Standing) -> None:
+    x0, y0, x1, _ = standing.box
+    anchor = min(
+        text.label.anchors,
+        key=lambda p: math.dist(p, (min(max(p[0], x0), x1), min(max(p[1], y0), standing.box[3]))),
+    )
+    if standing.leader is not None:
+        sheet.line(standing.leader, width_mm=0.18, kind="rule", colour=GREY, role="leader")
+        anchor = standing.leader[0]
+    x, align = (x0 + x1) / 2, "center"
+    if anchor[0] <= x0:
+        x, align = x0, "left"
+    elif anchor[0] >= x1:
+        x, align = x1, "right"
+    y = y0 + ABOVE_MM
+    for line in text.lines:
+        sheet.text(
+            x,
+            y,
+            line,
+            align=align,  # type: ignore[arg-type]
+            bold=text.bold,
+            colour=text.colour,
+            ref=text.ref,
+        )
+        y += LINE_MM

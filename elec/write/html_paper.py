@@ -1,0 +1,103 @@
+"""The paper of the HTML book: rules of its pages, and how wide its tables have to be."""
+
+from typing import Literal
+
+from elec import __version__
+from elec.drawings.metrics import width_em
+from elec.report.document import Book
+from elec.tables.table import Table
+from elec.units import UnitSystem
+from elec.write.register import PAPERS_MM
+from elec.write.values import is_numeric, one_line, printed
+
+_BINDING_MM = 18
+_SHORT = 22
+"""Text of so many characters is never wrapped in a table."""
+DIGEST_SHOWN = 12
+"""So many characters of the digest tell one text from another on paper."""
+_PROSE = 34
+"""A column of sentences reads badly with fewer characters on a line."""
+_PROSE_EM = 0.56  # the usual width of a character of running text in this font
+_BRIEF = 14
+"""Text of so many characters is not wrapped on paper either."""
+_TABLE_PT = 8.5
+_GAP_PT = 7.1  # 2.5 mm between columns, as in book.css
+_POINTS_PER_MM = 72 / 25.4
+
+
+def css_text(text: str) -> str:
+    r"""Text as a CSS string in which every character but letters, digits and spaces is escaped.
+
+    >>> css_text("a</style>")
+    '"a\\3c \\2f style\\3e "'
+    """
+    safe = (
+        c if c == " " or (c.isascii() and c.isalnum()) else f"\\{ord(c):x} " for c in one_line(text)
+    )
+    return '"' + "".join(safe) + '"'
+
+
+def usable_pt(paper: Literal["A4", "Letter"], *, lying: bool) -> float:
+    """How much of a line of the paper holds text, in points."""
+    width, height = PAPERS_MM[paper]
+    return ((height - 24.0) if lying else (width - 12.0 - _BINDING_MM)) * _POINTS_PER_MM
+
+
+def least_pt(table: Table, k: int, units: UnitSystem) -> float:
+    """The least width of a column on paper: its longest word or number, in points."""
+    return _column_pt(table, k, units, _BRIEF)
+
+
+def ease_pt(table: Table, k: int, units: UnitSystem) -> float:
+    """The width at which a column reads well: short texts on one line."""
+    longest = max((len(printed(row[k], table.columns[k], units)) for row in table.rows), default=0)
+    prose_pt = min(longest, _PROSE) * _PROSE_EM * _TABLE_PT + _GAP_PT
+    numeric = is_numeric(table.columns[k], [row[k] for row in table.rows])
+    return max(_column_pt(table, k, units, _SHORT), 0.0 if numeric else prose_pt)
+
+
+def _column_pt(table: Table, k: int, units: UnitSystem, unwrapped: int) -> float:
+    column = table.columns[k]
+    values = [row[k] for row in table.rows]
+    numeric = is_numeric(column, values)
+    texts = [printed(value, column, units) for value in values]
+    pieces = [
+        piece
+        for text in texts
+        for piece in ([text] if numeric or len(text) <= unwrapped else text.split())
+    ]
+    body = max((width_em(piece) for piece in pieces), default=0.0)
+    head = max((width_em(word, bold=True) for word in column.head.split()), default=0.0)
+    return max(body, head) * _TABLE_PT + _GAP_PT
+
+
+def kind(text: str, *, numeric: bool) -> str:
+    """How a cell may wrap."""
+    if numeric:
+        return "number"
+    return "brief" if len(text) <= _BRIEF else "short" if len(text) <= _SHORT else "long"
+
+
+def page_rule(
+    name: str, size: tuple[float, float], book: Book, binding: Literal["left", "top"]
+) -> str:
+    """One `@page` rule with running heads."""
+    margins = (
+        f"14mm 12mm 16mm {_BINDING_MM}mm"
+        if binding == "left"
+        else f"{_BINDING_MM}mm 12mm 16mm 12mm"
+    )
+    revision = " · ".join(
+        part for part in (f"revision {book.revision}" if book.revision else "", book.date) if part
+    )
+    digest = f"text {book.digest[:DIGEST_SHOWN]}" if book.digest else ""
+    foot = " · ".join(
+        part for part in (f"elec {__version__}", digest, "advice, not approval") if part
+    )
+    return (
+        f"@page {name}{{size:{size[0]:g}mm {size[1]:g}mm;margin:{margins};"
+        f"@top-left{{content:{css_text(book.title)}}}"
+        f"@top-right{{content:{css_text(revision)}}}"
+        f"@bottom-left{{content:{css_text(foot)}}}"
+        '@bottom-right{content:"page " counter(page) " of " counter(pages)}}'
+    )
