@@ -6,16 +6,15 @@ sources work, the batteries are full; everything that may be on at one moment is
 is the `inrush:` of the starter.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
 from elec.analyses.cases import NORMAL
-from elec.analyses.circuit_model import minimum_v
+from elec.analyses.circuit_model import LoadPort, minimum_v
 from elec.analyses.demand import conditions, demand
 from elec.analyses.points import Points, points
 from elec.analyses.sizing import cranking
-from elec.model.load import Equipment
 from elec.model.system import Condition
 from elec.network.netlist import Array, Solution, State, Values
 from elec.network.solve import solve
@@ -87,21 +86,50 @@ class Dip:
         return None if self.rides_s is None else self.rides_s < self.first_s
 
 
-def starter_of(study: Study, phase: str) -> str | None:
-    """The load that turns the engine: in a phase of cranking the motor that draws most.
+STARTER_A = 20.0
+"""A motor that draws less turns no engine: usual are 100 to 300 A (our judgement)."""
+STARTER_WORDS = ("starter", "starter-motor", "cranking-motor")
 
-    The load that draws most where none is called a motor; None where no current is known.
+
+def named_starter(name: str) -> bool:
+    """Whether a load is called a starter; its contactor or coil is none."""
+    return name.endswith(STARTER_WORDS)
+
+
+def starter_of(study: Study, phase: str) -> str | None:
+    """The load that turns the engine in a phase of cranking.
+
+    The one that is called a starter; else the motor that draws most of those that are on while
+    engines are turned and never else. None where there is none, or its current is not known: no
+    other load stands in for it.
     """
-    found = demand(study)
+    found, turning = demand(study), cranking(study)
     amps: dict[str, float] = {}
     for name, load in found.loads.items():
         draws = [m.draw for m in load.phases.get(phase, ()) if m.draw is not None]
         if draws:
             amps[name] = max(found.highest_a(draw) for draw in draws)
+    named = {name: a for name, a in amps.items() if named_starter(name)}
     entries = study.document.equipment
-    motors = {name: a for name, a in amps.items() if entries[name].character == "motor"}
-    every = motors or amps
+    motors = {
+        name: a
+        for name, a in amps.items()
+        if entries[name].character == "motor"
+        and a >= STARTER_A
+        and turning.issuperset(found.loads[name].phases)
+    }
+    every = named or motors
     return max(every, key=lambda name: every[name], default=None)
+
+
+def without_starter(study: Study) -> tuple[str, ...]:
+    """Phases of cranking in which no load of known current turns the engine."""
+    turning = cranking(study)
+    return tuple(
+        phase
+        for phase in study.document.phases
+        if phase in turning and starter_of(study, phase) is None
+    )
 
 
 @analysis
@@ -126,25 +154,18 @@ def _crank(study: Study, phase: str, condition: Condition, starter: str) -> Cran
     mask = found.select(phase=phase, condition=condition, scenario=NORMAL.name, count="momentary")
     column = np.flatnonzero(mask)[[0, 0]]
     values = Values(**{key: array[:, column] for key, array in vars(found.model.values).items()})
-    entry = study.document.equipment[starter]
-    running = demand(study).highest_a
-    modes = demand(study).loads[starter].active(phase, condition)
-    usual_a = max((running(m.draw) for m in modes if m.draw is not None), default=0.0)
-    factor, lasts_s, assumed = _first(entry, usual_a)
-    for row, port in enumerate(found.model.ports):
-        if port.equipment == starter and port.mode != "coil":
-            share = 1 / factor if port.draw.law == "resistance" else factor
-            values.load_value[row, 0] *= share
+    turn = first_turn(study, starter, phase, condition)
+    first_turned(values, found.model.ports, starter, turn.factor, [0])
     solution = solve(found.model.netlist, values)
     turns = [_turn(study, found, values, solution, at) for at in (0, 1)]
     return Crank(
         phase=phase,
         condition=condition,
         starter=starter,
-        first_a=factor * usual_a,
-        first_s=lasts_s,
-        assumed=assumed,
-        running_a=usual_a,
+        first_a=turn.factor * turn.running_a,
+        first_s=turn.lasts_s,
+        assumed=turn.assumed,
+        running_a=turn.running_a,
         first=turns[0],
         turning=turns[1],
     )
@@ -166,15 +187,41 @@ def _turn(study: Study, found: Points, values: Values, solution: Solution, at: i
     )
 
 
-def _first(entry: Equipment, usual_a: float) -> tuple[float, float, bool]:
-    """The first turn: times the running current, how long, and whether that is assumed."""
-    if entry.inrush is None:
-        time_s = default("starter-first-turn-time").si
-        return default("starter-first-turn-factor").value, time_s, True
-    if entry.inrush.current_a is not None:
-        factor = entry.inrush.current_a / usual_a if usual_a > 0 else 1.0
-        return factor, entry.inrush.lasts_s, False
-    return entry.inrush.factor or 1.0, entry.inrush.lasts_s, False
+@dataclass(frozen=True, kw_only=True)
+class FirstTurn:
+    """What a starter draws while its rotor still stands."""
+
+    running_a: float
+    factor: float
+    """Times the running current."""
+    lasts_s: float
+    assumed: bool
+    """Whether factor and time are defaults."""
+
+
+def first_turn(study: Study, starter: str, phase: str, condition: Condition) -> FirstTurn:
+    """The first turn of a starter: its `inrush:`, else a default."""
+    found = demand(study)
+    modes = found.loads[starter].active(phase, condition)
+    usual_a = max((found.highest_a(m.draw) for m in modes if m.draw is not None), default=0.0)
+    given = study.document.equipment[starter].inrush
+    factor, lasts_s = default("starter-first-turn-factor").value, default("starter-first-turn-time")
+    if given is None:
+        return FirstTurn(running_a=usual_a, factor=factor, lasts_s=lasts_s.si, assumed=True)
+    factor = given.factor or 1.0
+    if given.current_a is not None:
+        factor = given.current_a / usual_a if usual_a > 0 else 1.0
+    return FirstTurn(running_a=usual_a, factor=factor, lasts_s=given.lasts_s, assumed=False)
+
+
+def first_turned(
+    values: Values, ports: Sequence[LoadPort], starter: str, factor: float, columns: Sequence[int]
+) -> None:
+    """Let a starter draw so many times its running current in these cases."""
+    for row, port in enumerate(ports):
+        if port.equipment == starter and port.mode != "coil":
+            share = 1 / factor if port.draw.law == "resistance" else factor
+            values.load_value[row, columns] *= share
 
 
 def _loads(
@@ -204,22 +251,61 @@ def start_dips(study: Study) -> Mapping[str, Dip]:
 
 
 def _dip(study: Study, one: Crank, name: str, volts: float) -> Dip:
-    entry = study.document.equipment[name]
-    rides = entry.rides_through_s
-    if name == one.starter or (rides is None and entry.character not in SENSITIVE):
-        rides = np.inf
-    return Dip(
-        equipment=name,
+    return dip(
+        study,
+        name,
+        one.starter,
         phase=one.phase,
         turning_v=volts,
         first_v=one.first.load_v.get(name, 0.0),
         first_s=one.first_s,
-        minimum_v=minimum_v(study, entry),
-        given=entry.minimum_v is not None,
         assumed=one.assumed,
-        rides_s=rides,
         computed=one.turning.computed and one.first.computed,
     )
 
 
-__all__ = ["Crank", "Dip", "Turn", "cranks", "start_dips", "starter_of"]
+def dip(
+    study: Study,
+    name: str,
+    starter: str,
+    *,
+    phase: str,
+    turning_v: float,
+    first_v: float,
+    first_s: float,
+    assumed: bool,
+    computed: bool,
+) -> Dip:
+    """A load in a start, with what it needs and how long it rides through."""
+    entry = study.document.equipment[name]
+    rides = entry.rides_through_s
+    if name == starter or (rides is None and entry.character not in SENSITIVE):
+        rides = np.inf
+    return Dip(
+        equipment=name,
+        phase=phase,
+        turning_v=turning_v,
+        first_v=first_v,
+        first_s=first_s,
+        minimum_v=minimum_v(study, entry),
+        given=entry.minimum_v is not None,
+        assumed=assumed,
+        rides_s=rides,
+        computed=computed,
+    )
+
+
+__all__ = [
+    "Crank",
+    "Dip",
+    "FirstTurn",
+    "Turn",
+    "cranks",
+    "dip",
+    "first_turn",
+    "first_turned",
+    "named_starter",
+    "start_dips",
+    "starter_of",
+    "without_starter",
+]

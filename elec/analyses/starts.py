@@ -1,15 +1,16 @@
-"""The start on a cold, a usual and a hot day: how low each bus and each load goes.
+"""The start on a cold, a usual and a hot day: how low buses and loads go in both its parts.
 
 In: the simulated flights. Out: `Start` by day and condition, with the charge that the battery has
 by then and its resistance at the day's temperature; all that may be on at that moment is on.
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
 from elec.analyses.cases import NORMAL
-from elec.analyses.circuit_model import minimum_v
+from elec.analyses.cranking import Dip, dip, first_turn, first_turned, starter_of
 from elec.analyses.days import Day
 from elec.analyses.flight import flights, simulation
 from elec.analyses.sizing import cranking
@@ -18,22 +19,6 @@ from elec.network.netlist import State
 from elec.network.solve import solve
 from elec.record import dataclass
 from elec.study import Study, analysis
-
-
-@dataclass(frozen=True, kw_only=True)
-class StartLoad:
-    """A load that is on while the starter turns."""
-
-    equipment: str
-    voltage_v: float
-    minimum_v: float
-    given: bool
-    """Whether the minimum is the builder's; else a default."""
-
-    @property
-    def browns_out(self) -> bool:
-        """Whether it gets less than it works at."""
-        return self.voltage_v < self.minimum_v
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,7 +32,7 @@ class Start:
     battery_a: Mapping[str, float]
     bus_v: Mapping[str, float]
     """NaN where no source reaches a bus."""
-    loads: tuple[StartLoad, ...]
+    loads: tuple[Dip, ...]
     solved: bool
     """False where what is asked cannot be delivered."""
 
@@ -56,21 +41,22 @@ class Start:
         """`cold day, night`."""
         return f"{self.day.title}, {self.condition}"
 
-    def brown_outs(self) -> tuple[StartLoad, ...]:
+    def brown_outs(self) -> tuple[Dip, ...]:
         """What gets less than it works at, the worst first."""
         low = [one for one in self.loads if one.browns_out]
-        return tuple(sorted(low, key=lambda one: one.voltage_v - one.minimum_v))
+        return tuple(sorted(low, key=lambda one: one.turning_v - one.minimum_v))
 
 
 @analysis
 def starts(study: Study) -> tuple[Start, ...]:
-    """Every start; empty without a phase in which the starter turns, or without a battery."""
+    """Every start; empty without a phase in which a starter turns, or without a battery."""
     made, found = simulation(study), flights(study)
     turning = cranking(study)
     if made is None or found is None:
         return ()
     part = next((p for p in made.parts if p.phase in turning), None)
-    if part is None:
+    starter = None if part is None else starter_of(study, part.phase)
+    if part is None or starter is None:
         return ()
     numbers = np.array(
         [made.setting(part, condition, NORMAL, day) for day, condition in made.keys], dtype=np.intp
@@ -81,17 +67,24 @@ def starts(study: Study) -> tuple[Start, ...]:
     lattice = made.lattice
     values = lattice.at_state(numbers, state, opened)
     solution = solve(lattice.model.netlist, values)
+    turns = [first_turn(study, starter, part.phase, condition) for _, condition in made.keys]
+    still = values.take(slice(None))
+    still = replace(still, load_value=still.load_value.copy())
+    for k, turn in enumerate(turns):
+        first_turned(still, lattice.model.ports, starter, turn.factor, [k])
+    first = solve(lattice.model.netlist, still)
     nodes = {name: i for i, name in enumerate(solution.nodes)}
     order = [b.name for b in lattice.model.netlist.batteries]
     names = lattice.bank.names
     result = []
     for k, (day, condition) in enumerate(made.keys):
         on = np.isfinite(values.load_value[:, k]) & (values.load_value[:, k] != 0)
-        lowest: dict[str, float] = {}
+        lowest: dict[str, tuple[float, float]] = {}
         for row, port in enumerate(lattice.model.ports):
             if on[row] and port.equipment in study.document.equipment:
-                volts = float(np.nan_to_num(solution.load_v[row, k]))
-                lowest[port.equipment] = min(volts, lowest.get(port.equipment, np.inf))
+                volts = tuple(float(np.nan_to_num(one.load_v[row, k])) for one in (solution, first))
+                before = lowest.get(port.equipment, (np.inf, np.inf))
+                lowest[port.equipment] = min(volts[0], before[0]), min(volts[1], before[1])
         result.append(
             Start(
                 day=made.days[day],
@@ -105,13 +98,18 @@ def starts(study: Study) -> tuple[Start, ...]:
                     if bus in nodes
                 },
                 loads=tuple(
-                    StartLoad(
-                        equipment=name,
-                        voltage_v=volts,
-                        minimum_v=minimum_v(study, study.document.equipment[name]),
-                        given=study.document.equipment[name].minimum_v is not None,
+                    dip(
+                        study,
+                        name,
+                        starter,
+                        phase=part.phase,
+                        turning_v=turning_v,
+                        first_v=first_v,
+                        first_s=turns[k].lasts_s,
+                        assumed=turns[k].assumed,
+                        computed=True,
                     )
-                    for name, volts in lowest.items()
+                    for name, (turning_v, first_v) in lowest.items()
                 ),
                 solved=int(solution.state[k]) == State.SOLVED,
             )

@@ -161,11 +161,11 @@ def _start(study: Study) -> list[str]:
     near = [(one, load) for one in every if (load := nearest(one)) is not None]
     if not near:
         return []
-    pairs = low or [min(near, key=lambda pair: pair[1].voltage_v - pair[1].minimum_v)]
-    one, load = min(pairs, key=lambda pair: pair[1].voltage_v - pair[1].minimum_v)
+    pairs = low or [min(near, key=lambda pair: pair[1].turning_v - pair[1].minimum_v)]
+    one, load = min(pairs, key=lambda pair: pair[1].turning_v - pair[1].minimum_v)
     title = study.system.title("equipment", load.equipment)
     worst = (
-        f"{title} with {load.voltage_v:.1f} V ({one.title}), which works down to "
+        f"{title} with {load.turning_v:.1f} V ({one.title}), which works down to "
         f"{load.minimum_v:.1f} V"
     )
     if not low:

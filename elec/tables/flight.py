@@ -2,9 +2,10 @@
 
 import math
 
+from elec.analyses.cranking import Dip
 from elec.analyses.flight import Flight, flights
 from elec.analyses.loss import Loss, losses
-from elec.analyses.starts import Start, StartLoad, starts
+from elec.analyses.starts import Start, starts
 from elec.standards import default
 from elec.study import Study
 from elec.tables.columns import amps, degc, listed, phase_title, share, text, volts
@@ -169,7 +170,7 @@ def start_loads(study: Study) -> Table:
                 one.condition,
                 sum(one.battery_a.values()),
                 "" if near is None else study.system.title("equipment", near.equipment),
-                "" if near is None else near.voltage_v,
+                "" if near is None else near.turning_v,
                 "" if near is None else near.minimum_v,
                 Cell(value=listed(low), verdict="fail") if low else "nothing",
             )
@@ -190,9 +191,9 @@ def start_loads(study: Study) -> Table:
     )
 
 
-def nearest(one: Start) -> StartLoad | None:
+def nearest(one: Start) -> Dip | None:
     """The load with the least voltage over its minimum."""
-    return min(one.loads, key=lambda load: load.voltage_v - load.minimum_v, default=None)
+    return min(one.loads, key=lambda load: load.turning_v - load.minimum_v, default=None)
 
 
 def flight_over_time(study: Study, one: Flight) -> Table:

@@ -1,11 +1,14 @@
 """Does the voltage hold in a start on a cold day?"""
 
+import math
 from collections.abc import Iterator
 
+from elec.analyses.cranking import Dip, without_starter
 from elec.analyses.flight import flights
-from elec.analyses.starts import Start, StartLoad, starts
+from elec.analyses.starts import Start, starts
 from elec.check import check
 from elec.checks.answer import answer, apart, listed
+from elec.checks.battery._starter import no_starter
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -22,19 +25,22 @@ from elec.study import Study
 def battery_cold_start(study: Study) -> Iterator[Finding]:
     """In the cold a battery's resistance is a third higher, and it may not be quite full.
 
-    What browns out only then restarts in the middle of the start. What must ride through fails;
+    Both parts of the start are asked: the first turn, in which boxes reset that do not ride through
+    it, and the turning, in which what gets too little browns out. What must ride through fails;
     anything else is advice: leave it off, or warm the battery. Give the battery's coldest.
     """
+    missing = without_starter(study)
     every = [one for one in starts(study) if one.day.name == "cold" and one.loads]
-    if not every:
-        if starts(study):
-            return  # nothing is on while it cranks
-        if flights(study) is not None and any(
-            source.kind == "alternator" for source in study.document.sources.values()
-        ):
-            yield _silent(study)
-        return
-    yield _finding(study, every)
+    if every:
+        yield _finding(study, every)
+    elif missing and flights(study) is not None:
+        yield no_starter(study, "cold start", missing[0])
+    elif not starts(study) and flights(study) is not None and _charged(study):
+        yield _silent(study)
+
+
+def _charged(study: Study) -> bool:
+    return any(source.kind == "alternator" for source in study.document.sources.values())
 
 
 def _silent(study: Study) -> Finding:
@@ -50,37 +56,68 @@ def _silent(study: Study) -> Finding:
 
 
 def _finding(study: Study, every: list[Start]) -> Finding:
-    one = min(every, key=lambda start: min(_over(load) for load in start.loads))
-    worst = min(one.loads, key=_over)
+    loads = [(one, load) for one in every for load in one.loads]
+    low = [pair for pair in loads if pair[1].browns_out or _resets(pair[1])]
+    open_ = [pair for pair in loads if _may_reset(pair[1])]
+    one, worst = min(low or open_ or loads, key=lambda pair: _over(pair[1]))
     degrees = min(one.day.battery_degc.values())
-    low = one.brown_outs()
-    entries = study.document.equipment
-    volts, least = apart(worst.voltage_v, worst.minimum_v, "V", 1)
-    title = study.system.title("equipment", worst.equipment)
-    if not low:
-        text = f"At {degrees:.0f} °C the closest is {title}: {volts}; it works down to {least}."
-        verdict = Verdict.PASS
-    else:
-        names = listed(study.system.title("equipment", load.equipment) for load in low)
-        text = (
-            f"At {degrees:.0f} °C too little is left for {names}. The worst is {title}: {volts}; "
-            f"it works down to {least}."
-        )
-        hard = any(entries[load.equipment].essential for load in low)
+    text = f"At {degrees:.0f} °C "
+    if low:
+        hard = any(study.document.equipment[load.equipment].essential for _, load in low)
         verdict = Verdict.FAIL if hard else Verdict.ADVISE
+        text += f"too little is left for {_names(study, low)}. The worst is "
+    elif open_:
+        verdict = Verdict.CANNOT_TELL
+        text += f"the first turn may reset {_names(study, open_)}. The worst is "
+    else:
+        verdict = Verdict.PASS
+        text += "the closest is "
+    volts, least = apart(worst.turning_v, worst.minimum_v, "V", 1)
+    title = study.system.title("equipment", worst.equipment)
+    lasts = f"{1000 * worst.first_s:.0f} ms{', assumed' if worst.assumed else ''}"
+    text += (
+        f"{title}: {volts} while the starter turns, {worst.first_v:.1f} V in its first turn "
+        f"({lasts}){_rides(worst)}; it works down to {least}."
+    )
+    asked = ""
+    if verdict is Verdict.CANNOT_TELL:
+        asked = "Give rides-through of what may reset"
+        asked += ", and inrush of the starter. " if worst.assumed else ". "
     return answer(
         study,
         "cold start",
         verdict,
         text,
         at=("phases", one.phase),
-        remedy="Leave it off in that phase (on:), feed it from a battery that does not crank, take "
-        "thicker battery cables, or warm the battery.",
-        value=worst.voltage_v,
+        remedy=f"{asked}Leave it off in that phase (on:), feed it from a battery that does not "
+        "crank, take thicker battery cables, or warm the battery.",
+        value=worst.turning_v if worst.browns_out or not (low or open_) else worst.first_v,
         limit=worst.minimum_v,
         unit="V",
     )
 
 
-def _over(load: StartLoad) -> float:
-    return load.voltage_v - load.minimum_v
+def _names(study: Study, pairs: list[tuple[Start, Dip]]) -> str:
+    return listed(dict.fromkeys(study.system.title("equipment", d.equipment) for _, d in pairs))
+
+
+def _rides(load: Dip) -> str:
+    if load.first_v >= load.minimum_v or load.rides_s is None:
+        return ""
+    if load.rides_s == math.inf:
+        return ", which only slows or dims it"
+    return f", of which it rides through {1000 * load.rides_s:.0f} ms"
+
+
+def _resets(load: Dip) -> bool:
+    return load.resets is True and not load.assumed
+
+
+def _may_reset(load: Dip) -> bool:
+    return not load.browns_out and (load.resets is None or (load.resets and load.assumed))
+
+
+def _over(load: Dip) -> float:
+    """How far above its minimum; the first turn counts where it could stop it."""
+    turning = load.turning_v - load.minimum_v
+    return min(turning, load.first_v - load.minimum_v) if load.resets is not False else turning

@@ -3,11 +3,12 @@
 import math
 from collections.abc import Iterator
 
-from elec.analyses.cranking import Crank, Dip, cranks, start_dips
+from elec.analyses.cranking import Crank, Dip, cranks, start_dips, without_starter
 from elec.analyses.endurance import batteries
 from elec.analyses.sizing import cranking
 from elec.check import check
 from elec.checks.answer import amps, answer, apart, listed
+from elec.checks.battery._starter import no_starter
 from elec.finding import Finding, Verdict
 from elec.model.source import Lithium
 from elec.standards import Cite, default
@@ -38,6 +39,8 @@ def battery_start(study: Study) -> Iterator[Finding]:
         if any(s.kind == "alternator" for s in study.document.sources.values()):
             yield _silent(study)
         return
+    for phase in without_starter(study):
+        yield no_starter(study, phase, phase)
     for found in start_dips(study).values():
         yield _finding(study, found)
     for one in cranks(study):
