@@ -1,8 +1,10 @@
 """Loads by phase and by bus, each load in each phase, and what the sources give against them."""
 
+import math
 from collections.abc import Sequence
 
 from elec.analyses.demand import conditions, demand, turns
+from elec.analyses.left_alone import LeftAlone, left_alone
 from elec.analyses.limits import limit
 from elec.analyses.loads import LoadLine, Total, line_title, loads
 from elec.analyses.margins import Margin, alone, keeps_rule, margins_by_condition, names_of, rule_of
@@ -10,6 +12,7 @@ from elec.model.system import Condition
 from elec.study import Study
 from elec.tables.columns import amps, phase_title, share, summed, text, volts
 from elec.tables.table import Cell, Column, Table, Value
+from elec.units import whole_minutes
 from elec.working import Working
 
 NOTE = (
@@ -137,6 +140,7 @@ def source_alone(study: Study) -> Table | None:
             row[margin.share.situation] = margin
     if not worst:
         return None
+    judged = left_alone(study)
     return Table(
         id="source-alone",
         title="Each alternator alone, the others failed",
@@ -150,25 +154,36 @@ def source_alone(study: Study) -> Table | None:
             amps("shed_load_a", "Loads, shed", 2, digits=1),
             amps("shed_spare_a", "Left, shed", digits=1),
             amps("shed_elsewhere_a", "Other batteries, shed", 3, digits=1),
+            text("helped", "Battery helps, min", 2),
         ),
         rows=tuple(
             (names_of(study, sources), phase_title(study, phase), row["alone"].can_a,
-             *_alone(row["alone"]), *_alone(row["alone, shed"]))
+             *_alone(row["alone"]), *_alone(row["alone, shed"], judged[sources[0], phase]),
+             _helps(judged[sources[0], phase]))
             for (sources, phase), row in worst.items()
         ),
         note="By day or night, whichever leaves less. Other batteries: those that it does not "
         "reach, which carry their buses alone. Shed: what the pilot switches off is off, and "
-        "feeders for an emergency are closed.",
+        "feeders for an emergency are closed. Battery helps: how long it gives what is short after "
+        "shedding; marked where that is less than is asked (alternator-alone).",
     )  # fmt: skip
 
 
-def _alone(margin: Margin) -> tuple[Value, ...]:
+def _alone(margin: Margin, judged: LeftAlone | None = None) -> tuple[Value, ...]:
     certain = not margin.unknown and margin.share.solved
+    low = judged is not None and judged.known and not judged.enough
     return (
         summed(margin.share.carried_a, len(margin.unknown)),
-        Cell(value=margin.spare_a if certain else None, verdict="advise" if margin.short else None),
+        Cell(value=margin.spare_a if certain else None, verdict="advise" if low else None),
         max(0.0, margin.share.others_a) if certain else None,
     )
+
+
+def _helps(judged: LeftAlone) -> Value:
+    """Minutes, rounded down; nothing where nothing is short."""
+    if not judged.known:
+        return Cell(value=None)
+    return "" if math.isinf(judged.helped_min) else str(whole_minutes(judged.helped_min))
 
 
 def load_lines(study: Study, condition: Condition) -> Table:
