@@ -3,6 +3,7 @@
 import pytest
 
 from elec.analyses.cranking import cranks, start_dips
+from elec.check import ask, silent
 from tests.analyses.helper import small
 
 TEXT = """\
@@ -65,3 +66,27 @@ def test_a_current_may_be_given_for_the_first_turn() -> None:
     (one,) = cranks(small(text))
     assert one.first_a == pytest.approx(280.0)
     assert one.first.battery_a["battery"] == pytest.approx(283.0, abs=0.01)
+
+
+def test_no_other_load_stands_in_for_a_starter() -> None:
+    """A pump is a motor too, and a landing light draws more than anything else."""
+    text = TEXT.replace(
+        "starter: {place: bay, draw: 120 A, on: {start: 4 s}", "pump: {place: bay, draw: 8 A"
+    )
+    text = text.replace(
+        "starter: {bus: main, unprotected: test, feeds: starter",
+        "pump: {bus: main, unprotected: test, feeds: pump",
+    )
+    study = small(text)
+    assert cranks(study) == ()
+    assert ask(study, "battery-start") == ()
+    assert ("battery-start", "a starter on equipment") in silent([], deep=False)
+
+
+def test_a_motor_on_while_engines_are_turned_and_never_else_is_the_starter() -> None:
+    text = TEXT.replace("starter: {place: bay", "cranker: {place: bay")
+    text = text.replace(
+        "starter: {bus: main, unprotected: test, feeds: starter",
+        "cranker: {bus: main, unprotected: test, feeds: cranker",
+    )
+    assert [one.starter for one in cranks(small(text))] == ["cranker"]

@@ -8,7 +8,7 @@ from elec.analyses.flight import flights
 from elec.analyses.starts import Start, starts
 from elec.check import check
 from elec.checks.answer import answer, apart, listed
-from elec.checks.battery._starter import no_starter
+from elec.checks.battery._starter import no_current
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -21,6 +21,7 @@ from elec.study import Study
         Cite("elec", "days", "judgement"),
     ),
     deep=True,
+    given="a starter on equipment",
 )
 def battery_cold_start(study: Study) -> Iterator[Finding]:
     """In the cold a battery's resistance is a third higher, and it may not be quite full.
@@ -34,7 +35,8 @@ def battery_cold_start(study: Study) -> Iterator[Finding]:
     if every:
         yield _finding(study, every)
     elif missing and flights(study) is not None:
-        yield no_starter(study, "cold start", missing[0])
+        if (silent := no_current(study, "cold start", missing[0])) is not None:
+            yield silent
     elif not starts(study) and flights(study) is not None and _charged(study):
         yield _silent(study)
 

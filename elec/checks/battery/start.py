@@ -8,7 +8,7 @@ from elec.analyses.endurance import batteries
 from elec.analyses.sizing import cranking
 from elec.check import check
 from elec.checks.answer import amps, answer, apart, listed
-from elec.checks.battery._starter import no_starter
+from elec.checks.battery._starter import no_current
 from elec.finding import Finding, Verdict
 from elec.model.source import Lithium
 from elec.standards import Cite, default
@@ -22,6 +22,7 @@ from elec.study import Study
         Cite("do_160", "section 16", "memory"),
         Cite("iso_7637_2", "pulse 4", "quoted"),
     ),
+    given="a starter on equipment",
 )
 def battery_start(study: Study) -> Iterator[Finding]:
     """The starter pulls the bus down: boxes restart, an engine computer misfires.
@@ -40,7 +41,8 @@ def battery_start(study: Study) -> Iterator[Finding]:
             yield _silent(study)
         return
     for phase in without_starter(study):
-        yield no_starter(study, phase, phase)
+        if (silent := no_current(study, phase, phase)) is not None:
+            yield silent
     for found in start_dips(study).values():
         yield _finding(study, found)
     for one in cranks(study):
