@@ -14,13 +14,17 @@ from inspect import cleandoc
 
 from elec.analyses.limits import published
 from elec.finding import Consequence, Finding, Verdict
+from elec.model.system import System
 from elec.record import changed, dataclass
 from elec.standards import Cite, NotCovered
 from elec.study import Study
 
 Function = Callable[[Study], Iterable[Finding]]
+Meant = Callable[[Study], System]
+"""The system as it was probably meant, where a check fails because something cannot be meant."""
 
 ORDER = (Verdict.FAIL, Verdict.ADVISE, Verdict.CANNOT_TELL, Verdict.ACCEPTED, Verdict.PASS)
+OPEN = (Verdict.FAIL, Verdict.ADVISE, Verdict.CANNOT_TELL)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,6 +48,8 @@ class Check:
     """True where its finding is heat or fire where it comes true, unless it says worse."""
     given: str = ""
     """What it goes by that a builder may leave out: it then says nothing, which is no pass."""
+    meant: Meant | None = None
+    """Given where its failure spoils the numbers of other checks: it then stands first."""
 
 
 _REGISTER: dict[str, Check] = {}
@@ -57,6 +63,7 @@ def check(
     deep: bool = False,
     heats: bool = False,
     given: str = "",
+    meant: Meant | None = None,
 ) -> Callable[[Function], Function]:
     """Enter a function of the study into the register under the name of its folder and file.
 
@@ -67,6 +74,7 @@ def check(
         deep: whether it takes long, and the quick answer leaves it to the book.
         heats: whether it speaks of heat or fire.
         given: the key without which it says nothing.
+        meant: the system with what cannot be meant set right; what is open only until then follows.
     """
 
     def enter(function: Function) -> Function:
@@ -87,6 +95,7 @@ def check(
             deep=deep,
             heats=heats,
             given=given,
+            meant=meant,
         )
         return function
 
@@ -157,7 +166,32 @@ def run(
     for one in asked:
         found += _findings(study, one)
     left_out = {one.id for one in checks()} - {one.id for one in asked}
+    for one in asked:
+        if one.meant and any(f.check == one.id and f.verdict is Verdict.FAIL for f in found):
+            found = _following(one, Study(one.meant(study)), asked, found)
     return worst_first(_accepted(study, found, left_out))
+
+
+def _following(
+    cause: Check, meant: Study, asked: Iterable[Check], found: list[Finding]
+) -> list[Finding]:
+    """The findings, with what is open only because of a cause marked so, and the cause itself."""
+    others = [one for one in asked if one is not cause]
+    still = {(f.check, f.about, f.verdict) for one in others for f in _findings(meant, one)}
+    made = []
+    for one in found:
+        if one.check == cause.id and one.verdict is Verdict.FAIL:
+            made.append(changed(one, cause=True))
+        elif (
+            one.verdict in OPEN
+            and not one.cause
+            and (one.check, one.about, one.verdict) not in still
+        ):
+            first = f"This follows from {cause.id}: set that right first."
+            made.append(changed(one, follows=cause.id, remedy=f"{first} {one.remedy}".strip()))
+        else:
+            made.append(one)
+    return made
 
 
 def silent(findings: Iterable[Finding], *, deep: bool) -> tuple[tuple[str, str], ...]:
@@ -172,7 +206,10 @@ def silent(findings: Iterable[Finding], *, deep: bool) -> tuple[tuple[str, str],
 
 
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """By verdict; what is open by its consequence, too; else in the order given."""
+    """By verdict; what is open by its consequence, too; else in the order given.
+
+    What spoils the numbers of others stands before all of its verdict, what follows from it behind.
+    """
     verdicts = {verdict: place for place, verdict in enumerate(ORDER)}
     weights = {consequence: place for place, consequence in enumerate(Consequence)}
     closed = (Verdict.PASS, Verdict.ACCEPTED)
@@ -180,7 +217,9 @@ def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
         sorted(
             findings,
             key=lambda f: (
-                verdicts[f.verdict], 0 if f.verdict in closed else weights[f.consequence],
+                verdicts[f.verdict],
+                (not f.cause) + bool(f.follows),
+                0 if f.verdict in closed else weights[f.consequence],
             ),
         )
     )  # fmt: skip
@@ -219,7 +258,7 @@ def _signed(one: Check, finding: Finding) -> Finding:
 def _accepted(study: Study, findings: list[Finding], left_out: set[str]) -> Iterator[Finding]:
     used: set[int] = set()
     for finding in findings:
-        if finding.verdict in (Verdict.FAIL, Verdict.ADVISE, Verdict.CANNOT_TELL):
+        if finding.verdict in OPEN:
             for index, entry in enumerate(study.document.accept):
                 if (entry.check, entry.about) == (finding.check, finding.about):
                     used.add(index)

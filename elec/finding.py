@@ -124,3 +124,7 @@ class Finding:
     """What happens where it comes true, by which findings of one verdict are put in order."""
     reason: str = ""
     """Why the builder accepted it; only with the verdict `accepted`."""
+    cause: bool = False
+    """Whether it spoils the numbers of others, so that it stands first."""
+    follows: str = ""
+    """The check whose failure it follows from: it is gone once that is set right."""

@@ -56,11 +56,28 @@ def findings_answer(
         blocks.append(Paragraph(text=f"Not listed here: {hidden} that do not fail.", kind="note"))
     if text := not_given_words(not_given):
         blocks.append(Paragraph(text=text, kind="note"))
+    blocks.append(Paragraph(text=asked_words(left_out), kind="note"))
+    return Section(id="check", title=headline(study), blocks=tuple(blocks), new_page=False)
+
+
+def asked_words(left_out: Sequence[str] = ()) -> str:
+    """How many checks were asked and which not, on every page that counts findings.
+
+    The plain check leaves out what follows whole flights; the book asks it, and so counts more.
+    """
+    every = len(checks())
     if left_out:
         they = "It follows" if len(left_out) == 1 else "They follow"
-        text = f"Not asked here: {', '.join(left_out)}. {they} whole flights through time; "
-        blocks.append(Paragraph(text=text + "add --deep, or see the book.", kind="note"))
-    return Section(id="check", title=headline(study), blocks=tuple(blocks), new_page=False)
+        return (
+            f"Not asked here: {', '.join(left_out)}. {they} whole flights through time; add "
+            f"--deep, or see the book. So {every - len(left_out)} of {every} checks were asked; "
+            "the book counts more findings."
+        )
+    deep = ", ".join(one.id for one in checks() if one.deep)
+    return (
+        f"All {every} checks were asked, also what follows whole flights through time ({deep}), "
+        "which elec check asks with --deep alone: without it, it counts fewer findings."
+    )
 
 
 def not_given_words(silent: Sequence[tuple[str, str]]) -> str:

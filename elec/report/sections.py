@@ -49,7 +49,7 @@ WORST = 5
 
 def summary(study: Study, findings: tuple[Finding, ...], checks: Iterable[Check]) -> Section:
     """What the aircraft is, how many findings of each kind, the worst ones, then all of them."""
-    from elec.report.answers import headline
+    from elec.report.answers import asked_words, headline
 
     about = study.system.about
     worst = [f for f in findings if f.verdict in (Verdict.FAIL, Verdict.ADVISE)][:WORST]
@@ -57,6 +57,7 @@ def summary(study: Study, findings: tuple[Finding, ...], checks: Iterable[Check]
         Paragraph(text=f"{headline(study)}.", kind="lead"),
         *([Paragraph(text=about.description)] if about.description else []),
         Paragraph(text=_counted(findings)),
+        Paragraph(text=asked_words(), kind="note"),
         Paragraph(text=FIRST, kind="caution"),
     ]
     if worst:

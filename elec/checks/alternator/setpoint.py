@@ -1,6 +1,7 @@
 """Does the regulator hold a voltage that charges the battery and fits the system?"""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from elec.analyses.demand import cells_factor
 from elec.analyses.endurance import batteries
@@ -9,8 +10,24 @@ from elec.check import check
 from elec.checks.answer import answer
 from elec.finding import Finding, Verdict
 from elec.model.source import Alternator, Battery
+from elec.model.system import System
 from elec.standards import Cite, default
 from elec.study import Study
+
+
+def _meant(study: Study) -> System:
+    """Every alternator whose set-point cannot be meant at the usual one."""
+    document = study.designed.document
+    sources = {
+        name: source.model_copy(
+            update={"setpoint_v": _usual(study), "setpoint_by_temperature": None}
+        )
+        if isinstance(source, Alternator) and _finding(study, name, source).verdict is Verdict.FAIL
+        else source
+        for name, source in document.sources.items()
+    }
+    meant = document.model_copy(update={"sources": sources})
+    return replace(study.designed, document=meant)
 
 
 @check(
@@ -19,6 +36,7 @@ from elec.study import Study
         Cite("trade", "regulator", "memory"),
         Cite("trade", "LiFePO4 charging", "memory"),
     ),
+    meant=_meant,
 )
 def alternator_setpoint(study: Study) -> Iterator[Finding]:
     """A wrong digit in a set-point spoils every number that follows.
