@@ -13,6 +13,7 @@ from elec.checks.answer import amps, answer, count, tightened
 from elec.finding import Consequence, Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.units import whole_minutes
 
 
 @check(
@@ -63,7 +64,7 @@ def engine_electricity(study: Study) -> Iterator[Finding]:
         )
         return
     flight = flight_min(study)
-    lasts = f"the battery alone keeps it running {found.minutes:.0f} min"
+    lasts = f"the battery alone keeps it running {whole_minutes(found.minutes)} min"
     carried, why = _carried(study, found.cruise)
     if carried:
         verdict, text = Verdict.PASS, f"{why} Without any, {lasts}."
