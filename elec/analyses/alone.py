@@ -10,16 +10,16 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from elec.analyses.course import Course, Leg, Plan, march
-from elec.analyses.lattice import Lattice
+from elec.analyses.lattice import Flags, Lattice
 from elec.network.netlist import Array
 from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study
 
 LONGEST_S = 24 * 3600.0
-CANDIDATES = 7
-"""Moments tried at once for the beginning of the landing; so many again between the nearest two."""
-ROUNDS = 2
+CLOSE_S = 0.01
+"""So exactly the last moment for the landing is looked for: what is printed are minutes."""
+MOST_ROUNDS = 30
 LOOK_S = 30.0
 """How far apart the moments are at which a warning is looked for; between them a straight line."""
 
@@ -82,53 +82,104 @@ class Landed:
 
 
 def to_the_ground(
-    lattice: Lattice, every: Sequence[Alone], *, fine: bool = True, record: bool = True
+    lattice: Lattice,
+    every: Sequence[Alone],
+    *,
+    fine: bool = True,
+    near_s: Sequence[float | None] = (),
 ) -> list[Landed]:
     """Simulate all of them, each with its landing begun at the last moment that is early enough.
 
     A landing lasts the default landing time. Where the charge does not carry one, it is begun as
     soon as the failure is seen.
+
+    Args:
+        lattice: the network.
+        every: what to simulate.
+        fine: locate each end by rounds of its own.
+        near_s: of each, where the landing will probably begin, where that is known.
     """
-    straight = march(lattice, [one.plan() for one in every], fine=fine, record=record)
+    straight = march(lattice, [one.plan() for one in every], fine=fine)
     found = [Landed(course=course, landing_s=None) for course in straight]
-    rows = [
-        i
+    near = near_s or [None] * len(every)
+    searches = {
+        i: _Search(every[i], straight[i], near[i])
         for i, (one, course) in enumerate(zip(every, straight, strict=True))
         if one.lands and course.reason and course.ends_s > one.seen_s
-    ]
-    if not rows:
-        return found
-    chosen = [every[i] for i in rows]
-    ends = np.array([straight[i].ends_s for i in rows])
-    latest = _latest(lattice, chosen, ends, fine=fine)
-    plans = [one.plan(at) for one, at in zip(chosen, latest.tolist(), strict=True)]
-    courses = march(lattice, plans, fine=fine, record=record)
-    for i, at, course in zip(rows, latest.tolist(), courses, strict=True):
-        found[i] = Landed(course=course, landing_s=at)
+    }
+    left = searches
+    for _ in range(MOST_ROUNDS):
+        courses = march(lattice, [one.plan() for one in left.values()], fine=fine)
+        left = {
+            i: one
+            for (i, one), course in zip(left.items(), courses, strict=True)
+            if not one.take(course)
+        }
+        if not left:
+            break
+    for i, search in searches.items():
+        found[i] = search.landed()
     return found
 
 
-def _latest(lattice: Lattice, every: Sequence[Alone], ends: Array, *, fine: bool) -> Array:
-    """The last moments at which a landing may begin."""
-    asked = default("landing-time").si
-    low = np.array([one.seen_s for one in every])
-    high, count = ends, len(every)
-    at = low
-    for _ in range(ROUNDS):
-        tried = np.linspace(low, high, CANDIDATES, axis=1)
-        plans = [one.plan(t) for one, row in zip(every, tried.tolist(), strict=True) for t in row]
-        courses = march(lattice, plans, fine=fine, record=False)
-        over = np.array([one.ends_s for one in courses]).reshape(count, -1) - tried - asked
-        enough = over >= 0
-        # The last one that is early enough; where none is, the first.
-        last = np.where(enough.any(axis=1), CANDIDATES - 1 - enough[:, ::-1].argmax(axis=1), 0)
-        last = np.minimum(last, CANDIDATES - 2)
-        every_row = np.arange(count)
-        low, high = tried[every_row, last], tried[every_row, last + 1]
-        left, right = over[every_row, last], over[every_row, last + 1]
-        share = np.clip(left / np.maximum(left - right, 1e-9), 0.0, 1.0)
-        at = low + np.where(left > 0, share, 0.0) * (high - low)
-    return at
+class _Search:
+    """The last moment at which a landing may begin: tried, and moved, until it is found.
+
+    What the charge carries beyond a landing falls nearly straight with the moment at which it
+    begins: by false position, with the Illinois rule (M. Dowell, P. Jarratt, "A modified regula
+    falsi method", 1971, from memory). Up to the landing the course is known.
+    """
+
+    def __init__(self, alone: Alone, straight: Course, near_s: float | None) -> None:
+        self.alone = alone
+        self.straight = straight
+        self.asked_s = default("landing-time").si
+        self.early: tuple[float, float] | None = None
+        """(moment, what is left beyond the landing in s), of the latest that is early enough."""
+        self.late = self.later = (straight.ends_s, -self.asked_s)
+        """The two earliest moments that are too late."""
+        usual = straight.ends_s - self.asked_s
+        self.at_s = max(alone.seen_s, min(usual if near_s is None else near_s, straight.ends_s))
+        self.best: Course | None = None
+
+    def plan(self) -> Plan:
+        """The landing to try, from the last step of the known course before it."""
+        return self.alone.plan(self.at_s).from_step_of(self.straight, self.at_s)
+
+    def take(self, course: Course) -> bool:
+        """Learn how it went; True where no other moment need be tried."""
+        over = course.ends_s - self.at_s - self.asked_s
+        first = self.at_s <= self.alone.seen_s
+        if over >= 0 or first or self.early is None:
+            self.best, self.best_s = course, self.at_s
+        if abs(over) <= CLOSE_S or (first and over < 0):
+            return True
+        if over >= 0:
+            if self.early is not None:  # the same side twice: the other one counts half
+                self.late = (self.late[0], self.late[1] / 2)
+            self.early = (self.at_s, over)
+        else:
+            if self.early is not None and self.late != self.later:
+                self.early = (self.early[0], self.early[1] / 2)
+            self.later, self.late = self.late, (self.at_s, over)
+        self.at_s = self._next_s()
+        return False
+
+    def _next_s(self) -> float:
+        """Where a straight line between two moments meets nothing left over."""
+        late, over = self.late
+        other, other_over = self.early if self.early is not None else self.later
+        steep = (over - other_over) / (late - other) if late != other else 0.0
+        if steep >= 0:
+            return self.alone.seen_s if self.early is None else (late + other) / 2
+        return max(self.alone.seen_s, late - over / steep)
+
+    def landed(self) -> Landed:
+        """The course with the landing found."""
+        if self.best is None:
+            return Landed(course=self.straight, landing_s=None)
+        course = self.straight.followed_by(self.best, self.best_s)
+        return Landed(course=course, landing_s=self.best_s)
 
 
 def warnings(study: Study) -> Mapping[str, float]:
@@ -145,11 +196,27 @@ def seen_s(lattice: Lattice, every: Sequence[Alone]) -> list[float]:
     given = warnings(lattice.study)
     if not given:
         return [one.start_s + usual for one in every]
-    courses = march(lattice, [one.unshed() for one in every])
-    return [
-        max(one.start_s + usual, lit_s(lattice, course, one.start_s, given))
-        for one, course in zip(every, courses, strict=True)
-    ]
+    seen = [one.start_s + usual for one in every]
+    dark = np.flatnonzero(~_lit_at_once(lattice, every, given)).tolist()
+    courses = march(lattice, [every[i].unshed() for i in dark])
+    for i, course in zip(dark, courses, strict=True):
+        seen[i] = max(seen[i], lit_s(lattice, course, every[i].start_s, given))
+    return seen
+
+
+def _lit_at_once(lattice: Lattice, every: Sequence[Alone], given: Mapping[str, float]) -> Flags:
+    """Whether a warning comes on with the failure itself: then nothing need be simulated."""
+    setting = np.array([one.first[0].setting for one in every], dtype=np.intp)
+    state = np.array([one.state for one in every])
+    found = lattice.at(setting, state, np.zeros(state.shape, dtype=bool))
+    return _over_warning_v(lattice, found, given) < 0
+
+
+def _over_warning_v(lattice: Lattice, found: Array, given: Mapping[str, float]) -> Array:
+    """How far the bus nearest to its warning is above it, of each row of the lattice."""
+    least = np.array([given.get(bus, -math.inf) for bus in lattice.columns.buses])
+    over: Array = (np.nan_to_num(found[:, lattice.columns.bus], nan=-1e3) - least).min(axis=1)
+    return over
 
 
 def lit_s(lattice: Lattice, course: Course, start_s: float, given: Mapping[str, float]) -> float:
@@ -157,12 +224,9 @@ def lit_s(lattice: Lattice, course: Course, start_s: float, given: Mapping[str, 
 
     A dead bus is noticed without a warning.
     """
-    least = np.array([given.get(bus, -math.inf) for bus in lattice.columns.buses])
 
     def over(times: Sequence[float]) -> Array:
-        volts = course.results(lattice, times)[1][:, lattice.columns.bus]
-        found: Array = (np.nan_to_num(volts, nan=-1e3) - least).min(axis=1)
-        return found
+        return _over_warning_v(lattice, course.results(lattice, times)[1], given)
 
     if over([start_s])[0] < 0:
         return start_s

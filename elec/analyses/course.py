@@ -10,7 +10,7 @@ What ends a simulation is found within its step.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -24,6 +24,8 @@ OVER = 3e-4
 CHARGING_PART = 0.4
 """Greatest step as a part of the time in which the missing charge would be filled."""
 ROOT_ROUNDS = 6
+SAME_S = 1e-6
+"""Moments no farther apart are one."""
 LEAST_S = 1e-3
 """A step is at least so long, so that no end is crept up to."""
 DRAWN_A = 1e-3
@@ -48,6 +50,25 @@ class Plan:
     watch: bool
     """End it when an essential load falls below its minimum voltage, or the last battery is
     empty."""
+    opened: tuple[tuple[float, int, str], ...] = ()
+    """Batteries that were opened before it starts, as in `Course.openings`."""
+
+    def from_step_of(self, course: "Course", before_s: float) -> "Plan":
+        """The same plan from the last step of a course that ends before a moment.
+
+        For a course that went by this plan up to that moment: nothing is simulated twice.
+        """
+        count = course.steps_before(before_s)
+        if not count:
+            return self
+        last = course.stretches[count - 1]
+        return replace(
+            self,
+            start_s=last.end_s,
+            state=last.end,
+            legs=tuple(leg for leg in self.legs if leg.until_s > last.end_s + SAME_S),
+            opened=tuple(one for one in course.openings if last.opened[one[1]]),
+        )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -107,6 +128,15 @@ class Course:
         setting = np.array([one.setting for one in chosen], dtype=np.intp)
         return setting, state, np.array([one.opened for one in chosen], dtype=bool)
 
+    def steps_before(self, time_s: float) -> int:
+        """How many of its first steps end before a moment."""
+        return sum(one.end_s < time_s - SAME_S for one in self.stretches)
+
+    def followed_by(self, later: "Course", from_s: float) -> "Course":
+        """Its steps before a moment, then those of a course that starts at the last of them."""
+        kept = self.stretches[: self.steps_before(from_s)]
+        return replace(later, stretches=[*kept, *later.stretches])
+
     def results(self, lattice: Lattice, times_s: Sequence[float]) -> tuple[Array, Array]:
         """States of charge (times, batteries) and rows of the lattice at times within it."""
         setting, state, opened = self.at(times_s)
@@ -144,9 +174,15 @@ class _March:
         self.opened = np.zeros(self.state.shape, dtype=bool)
         self.leg = np.zeros(self.count, dtype=np.intp)
         self.watch = np.array([plan.watch for plan in plans], dtype=bool)
+        for i, plan in enumerate(plans):
+            self.opened[i, [battery for _, battery, _ in plan.opened]] = True
         self.courses = [
-            Course(state=self.state[i].copy(), opened=self.opened[i].copy())
-            for i in range(self.count)
+            Course(
+                state=self.state[i].copy(),
+                opened=self.opened[i].copy(),
+                openings=list(plan.opened),
+            )
+            for i, plan in enumerate(plans)
         ]
         self.results = np.zeros((self.count, lattice.columns.count))
         self.fresh = np.full(self.count, -1, dtype=np.intp)
@@ -270,7 +306,7 @@ class _March:
                         end_slope=end_slope[k],
                     )
                 )
-        for i in rows[whole & (self.time[rows] >= self._until(rows) - 1e-6)].tolist():
+        for i in rows[whole & (self.time[rows] >= self._until(rows) - SAME_S)].tolist():
             self._next_leg(i)
 
     def _next_leg(self, i: int) -> None:
@@ -352,7 +388,7 @@ class _March:
     def _end(self, i: int, reason: str) -> None:
         openings = self.courses[i].openings
         # A load that loses its supply with the last battery ends for the battery's reason.
-        if openings and math.isclose(openings[-1][0], float(self.time[i]), abs_tol=1e-6):
+        if openings and math.isclose(openings[-1][0], float(self.time[i]), abs_tol=SAME_S):
             reason = openings[-1][2]
         self.courses[i].reason = reason
         self.live[i] = False

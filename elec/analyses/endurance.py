@@ -486,7 +486,8 @@ class _Simulation:
             (landed,) = to_the_ground(self.lattice, [self.alone])
             if _shared(landed.course):
                 self._finer(landed.course)
-                (landed,) = to_the_ground(self.lattice, [self.alone])
+                near_s = [landed.landing_s]
+                (landed,) = to_the_ground(self.lattice, [self.alone], near_s=near_s)
             course, landing_s = landed.course, landed.landing_s
         self.ends_s = course.ends_s
         begun = [] if landing_s is None else [landing_s]

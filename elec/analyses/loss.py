@@ -148,7 +148,7 @@ class _Search:
         ]
         seen = seen_s(self.made.lattice, every)
         every = [replace(one, seen_s=at) for one, at in zip(every, seen, strict=True)]
-        ended = to_the_ground(self.made.lattice, every, fine=fine, record=False)
+        ended = to_the_ground(self.made.lattice, every, fine=fine)
         return [
             self._loss(day, time, state, landed.course)
             for (day, time), state, landed in zip(asked, states, ended, strict=True)
