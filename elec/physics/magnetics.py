@@ -76,7 +76,9 @@ def loose_pair_field_t(
     [0.0723, 0.0572]
     """
     along = [b - a for a, b in zip(start_m, end_m, strict=True)]
-    length = math.sqrt(sum(x * x for x in along)) or 1.0
+    length = math.sqrt(sum(x * x for x in along))
+    if length == 0.0:
+        return (0.0, 0.0, 0.0)
     unit = [x / length for x in along]
     least = min(range(3), key=lambda i: abs(unit[i]))
     helper = [float(i == least) for i in range(3)]

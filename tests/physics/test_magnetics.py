@@ -140,3 +140,11 @@ def test_pitch_by_gauge() -> None:
     assert pitch_m("22") == pytest.approx(0.3048 / 10)
     assert pitch_m("26") == pitch_m("22")
     assert pitch_m("0") == pitch_m("4")
+
+
+def test_a_piece_without_length_adds_nothing() -> None:
+    """Two places at one spot with a way between them: no current flows along anything."""
+    most = loose_pair_field_t(
+        current_a=10, spacing_m=0.003, start_m=(1, 2, 3), end_m=(1, 2, 3), at_m=(0, 0, 0)
+    )
+    assert most == (0.0, 0.0, 0.0)
