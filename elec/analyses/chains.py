@@ -6,7 +6,7 @@ In: the builder's document. Out: `Chains`. Drawings, network and tables all read
 they cannot disagree.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from functools import cached_property
 from itertools import pairwise
@@ -167,7 +167,26 @@ class Chains:
 
     def of(self, kind: ChainKind) -> Iterator[Chain]:
         """The chains of one kind in the builder's order."""
-        return (chain for chain in self.by_name.values() if chain.kind == kind)
+        return iter(self._of.get(kind, ()))
+
+    @cached_property
+    def _of(self) -> Mapping[str, list[Chain]]:
+        found: dict[str, list[Chain]] = {}
+        for chain in self.by_name.values():
+            found.setdefault(chain.kind, []).append(chain)
+        return found
+
+    def fed_from(self, end: str) -> Sequence[Chain]:
+        """Circuits and feeders that begin at a bus or source, in the builder's order."""
+        return self._fed_from.get(end, ())
+
+    @cached_property
+    def _fed_from(self) -> Mapping[str, list[Chain]]:
+        found: dict[str, list[Chain]] = {}
+        for chain in self.by_name.values():
+            if chain.kind in ("circuit", "feeder"):
+                found.setdefault(chain.source_end, []).append(chain)
+        return found
 
     def guarded(self) -> Iterator[Chain]:
         """Every chain, and after a feeder with two devices the feeder as its second one sees it."""
@@ -180,7 +199,12 @@ class Chains:
         """The chain of that name, or as its second device of that name sees it."""
         if name in self.by_name:
             return self.by_name[name]
-        return next(chain for chain in self.guarded() if chain.name == name)
+        return self._far[name]
+
+    @cached_property
+    def _far(self) -> Mapping[str, Chain]:
+        every = (chain.far for chain in self.by_name.values())
+        return {far.name: far for far in every if far is not None}
 
     def conductors(self) -> Iterator[Conductor]:
         """Every conductor of the system once."""

@@ -5,7 +5,7 @@ says so; one that the builder named and that no wire reaches says so too.
 """
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cache
 from typing import Literal
@@ -139,10 +139,15 @@ class Pins:
 def pins(study: Study) -> Pins:
     """Every connector with its contacts."""
     landed = _landings(study)
+    contacts: dict[str, list[str]] = {}
+    for key, contact in landed:
+        contacts.setdefault(key, []).append(contact)
     found: dict[str, ConnectorPins] = {}
     for name, entry in study.document.equipment.items():
         for key, connector in entry.connectors.items():
-            one = _connector(study, f"{name}.{key}", connector, landed)
+            one = _connector(
+                study, f"{name}.{key}", connector, landed, contacts.get(f"{name}.{key}", ())
+            )
             found[one.id] = replace(
                 one,
                 title=f"{study.system.title('equipment', name)}, {connector.name or key}",
@@ -151,7 +156,7 @@ def pins(study: Study) -> Pins:
                 path=("equipment", name, "connectors", key),
             )
     for name, inline in study.document.connectors.items():
-        one = _connector(study, name, inline, landed)
+        one = _connector(study, name, inline, landed, contacts.get(name, ()))
         found[name] = replace(
             one,
             title=study.system.title("connectors", name),
@@ -328,11 +333,13 @@ def _connector(
     name: str,
     entry: Connector,
     landed: Mapping[tuple[str, str], list[Landing]],
+    contacts: Sequence[str],
 ) -> ConnectorPins:
+    """A connector with what lands on it; `contacts` are those on which anything does."""
     own = study.document.connector_types.get(entry.type)
     arrangement, names = (entry.type, tuple(own.contacts)) if own else arrangement_of(entry.type)
     inline = name in study.document.connectors
-    listed = list(entry.pins) + [c for key, c in landed if key == name and c not in entry.pins]
+    listed = list(entry.pins) + [c for c in contacts if c not in entry.pins]
     order = [*names, *(c for c in listed if c not in names)]
     found = [
         _pin(c, entry, landed.get((name, c), []), inline=inline, known=c in names or not names)

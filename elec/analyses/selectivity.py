@@ -69,11 +69,10 @@ def _alternator(study: Study, chain: Chain) -> bool:
 
 def _behind(study: Study, feeder: Chain) -> Iterator[Device]:
     """Devices behind a feeder that can carry its current to a fault."""
-    for chain in chains(study).by_name.values():
-        if chain.kind in ("circuit", "feeder") and chain.source_end == feeder.far_end:
-            device = sizing(study).devices.get(chain.name)
-            if device is not None and chain.name != feeder.name and _meet(study, feeder, chain):
-                yield device
+    for chain in chains(study).fed_from(feeder.far_end):
+        device = sizing(study).devices.get(chain.name)
+        if device is not None and chain.name != feeder.name and _meet(study, feeder, chain):
+            yield device
 
 
 def _meet(study: Study, feeder: Chain, branch: Chain) -> bool:

@@ -121,8 +121,12 @@ class _Sharing:
         self.at = {case: i for i, case in enumerate(self.cases)}
         self.model: Model = build(study, self.cases, sizing(study).sizes())
         self.names = [branch.name for branch in self.model.netlist.alternators]
+        self._known: dict[tuple[bytes, tuple[int, ...]], Mapping[str, int]] = {}
+        """What is joined, by closed contacts and conducting diodes: many cases are alike."""
         values = self.model.values
-        self.real = solve(self.model.netlist, values)
+        steady = slice(0, len(self.cases) // len(COUNTS))
+        self.real = solve(self.model.netlist, values.take(steady))
+        """Of the steady cases, which stand first."""
         charging = [b.name.endswith("#charge") for b in self.model.netlist.diodes]
         self.free = solve(
             self.model.netlist,
@@ -205,15 +209,18 @@ class _Sharing:
     def _limited(self, name: str, case: int) -> bool:
         return bool(self.real.alternator_limited[self.names.index(name), case])
 
-    def _joined(self, case: int, diodes: Sequence[int] = ()) -> Mapping[str, int]:
+    def _joined(self, case: int, diodes: tuple[int, ...] = ()) -> Mapping[str, int]:
         """Node → a number shared by all that closed contacts, wires and these diodes join."""
-        net = self.model.netlist
-        number = {node: k for k, node in enumerate(net.nodes())}
         closed = np.isfinite(self.model.values.resistance_ohm[:, case])
-        joining = [branch for branch, on in zip(net.resistors, closed, strict=True) if on]
-        joining += [net.diodes[k] for k in diodes]
-        found = roots(len(number), ((number[one.a], number[one.b]) for one in joining))
-        return dict(zip(number, found, strict=True))
+        key = closed.tobytes(), diodes
+        if key not in self._known:
+            net = self.model.netlist
+            number = {node: k for k, node in enumerate(net.nodes())}
+            joining = [branch for branch, on in zip(net.resistors, closed, strict=True) if on]
+            joining += [net.diodes[k] for k in diodes]
+            found = roots(len(number), ((number[one.a], number[one.b]) for one in joining))
+            self._known[key] = dict(zip(number, found, strict=True))
+        return self._known[key]
 
     def _groups(
         self, case: Case, most: int, joined: Mapping[str, int]
@@ -245,7 +252,7 @@ class _Sharing:
         """Of each group: what comes out of the batteries on its bus, or else behind a diode."""
         found = [0.0] * len(groups)
         open_to = np.flatnonzero(solution.diode_a[:, case] > CONDUCTS_A)
-        beside = self._joined(case, [int(k) for k in open_to])
+        beside = self._joined(case, tuple(open_to.tolist()))
         for k, branch in enumerate(self.model.netlist.batteries):
             amps = -float(solution.battery_a[k, case])
             able = [g for g in groups if amps > 0 or self._given(solution, g, case) > 0]

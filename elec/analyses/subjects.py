@@ -84,6 +84,7 @@ class _Setting:
         self.found = points(study)
         self.inputs = inputs(study)
         self.results: list[Result] = []
+        self.places: dict[Result, int] = {}
         self.untold: list[Untold] = []
         self.cases = {case: i for i, case in enumerate(self.found.cases)}
 
@@ -106,9 +107,10 @@ class _Setting:
 
     def _row(self, result: Result) -> int:
         """The place of a network result, entered at the first question."""
-        if result not in self.results:
+        if result not in self.places:
+            self.places[result] = len(self.results)
             self.results.append(result)
-        return self.results.index(result)
+        return self.places[result]
 
     # -- margins ---------------------------------------------------------------------------------
 

@@ -7,6 +7,7 @@ something is cut and drawn as two flags, so the result never has a crossing.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import lru_cache
 
 from elec.drawings.layout.place import layers, place, set_x
@@ -79,9 +80,37 @@ REACH = 7
 """How far a block is moved in one step of the search."""
 
 
-@lru_cache(maxsize=16)
 def _best_order(problem: Problem, cut: frozenset[str]) -> tuple[str, ...]:
-    """The order of blocks with the least cost; kept, since sheets are drawn twice for numbers."""
+    """The order of blocks with the least cost: of those that feeders join, group after group."""
+    return tuple(bar for part in _parted(problem) for bar in _best_of_group(part, cut))
+
+
+def _parted(problem: Problem) -> list[Problem]:
+    """A problem for each group of bars that links join, in the order of their first bars."""
+    group = {bar.id: {bar.id} for bar in problem.bars}
+    for link in problem.links:
+        one, two = group[link.source], group[link.target]
+        if one is not two:
+            one |= two
+            group.update(dict.fromkeys(two, one))
+    groups = list({id(one): one for one in group.values()}.values())
+    if len(groups) == 1:
+        return [problem]
+    return [
+        replace(
+            problem,
+            bars=tuple(bar for bar in problem.bars if bar.id in one),
+            links=tuple(link for link in problem.links if link.source in one),
+            sides=tuple(side for side in problem.sides if side.bar in one),
+            owns=tuple(own for own in problem.owns if own.bar in one),
+        )
+        for one in groups
+    ]
+
+
+@lru_cache(maxsize=256)
+def _best_of_group(problem: Problem, cut: frozenset[str]) -> tuple[str, ...]:
+    """The best order of one group; kept, since sheets are drawn twice for numbers."""
     given = tuple(bar.id for bar in problem.bars)
     starts = list(dict.fromkeys((_depth_first(problem, cut), given, tuple(reversed(given)))))
     best: tuple[float, tuple[str, ...]] | None = None
@@ -120,10 +149,11 @@ def _improve(
 ) -> tuple[float, tuple[str, ...]]:
     """Move single blocks as long as it gets better."""
     layer = layers(problem, cut)
+    asked = {bar: i for i, bar in enumerate(given)}
 
     def cost(candidate: tuple[str, ...]) -> float:
         found = place(problem, candidate, cut, layer)
-        moved = sum(abs(i - given.index(bar)) for i, bar in enumerate(candidate))
+        moved = sum(abs(i - asked[bar]) for i, bar in enumerate(candidate))
         bars = sum(b - a for a, b in found.span.values())
         return CROSSING_COST * len(found.conflicts) + found.bottom_mm + 0.2 * bars + moved
 

@@ -114,12 +114,7 @@ class _Drawing:
             for end, right in ((piece.left, True), (piece.right, piece.turns))
         ]
         count = assign(found, taken)
-        flat = [run for net in found for run in net]
-        before = demands(flat)
-        for net in found:
-            for one, two in pairwise(net):
-                before[flat.index(two)].add(flat.index(one))
-        improve(flat, before, count)
+        improve([run for net in found for run in net], demands(found), count)
         return found, count
 
     def _piece(self, piece: Piece, runs: Sequence[Run], xs: tuple[float, float, float]) -> None:

@@ -25,6 +25,7 @@ CROSSED, EDGED = 5.0, 3.0
 """What a leader across a line and a text on an edge cost, as mm farther away."""
 _Boxes = np.ndarray[tuple[Any, ...], np.dtype[np.float64]]
 _Flags = np.ndarray[tuple[Any, ...], np.dtype[np.bool_]]
+_CLEAR = np.array([-CLEAR_MM, -CLEAR_MM, CLEAR_MM, CLEAR_MM])
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,6 +63,8 @@ class _Tried:
     leaders: _Boxes
     led: _Flags
     cost: _Boxes
+    reach: _Boxes
+    """The box around all of them: what lies outside it is in the way of none."""
 
 
 def stand(
@@ -81,7 +84,8 @@ def stand(
         lines: lines that no text may touch; a leader may cross them where it must.
         edges: lines that texts should rather not touch.
     """
-    tried = {label.id: _tried(label, room, marks, lines, edges) for label in labels}
+    thick, thin = _Lines(lines), _Lines(edges)
+    tried = {label.id: _tried(label, room, marks, thick, thin) for label in labels}
     order = [label.id for label in labels]
     best: dict[str, Standing] = {}
     for _ in range(TRIES):
@@ -105,15 +109,16 @@ def _tried(
     label: Label,
     room: Box,
     marks: Sequence[Box],
-    lines: Sequence[Thick],
-    edges: Sequence[Thick],
+    lines: "_Lines",
+    edges: "_Lines",
 ) -> _Tried:
     boxes, leaders, led, cost = _candidates(label)
-    grown = boxes + np.array([-CLEAR_MM, -CLEAR_MM, CLEAR_MM, CLEAR_MM])
+    grown = boxes + _CLEAR
+    reach = _around(np.concatenate([boxes, leaders]))[None] + _CLEAR
     bad = (boxes[:, 0] < room[0]) | (boxes[:, 1] < room[1])
     bad |= (boxes[:, 2] > room[2]) | (boxes[:, 3] > room[3])
-    if marks:
-        there = np.array(marks)
+    there = _near(reach, np.array(marks).reshape(-1, 4))
+    if len(there):
         bad |= _overlap(grown, there).any(axis=1)
         anchors = np.array(label.anchors)
         inside = (
@@ -123,16 +128,45 @@ def _tried(
             & (anchors[:, None, 1] <= there[None, :, 3])
         ).any(axis=0)
         bad |= led & _cuts(leaders, there[~inside]).any(axis=1)
-    if lines:
-        flat = np.array([_flat(line.ends) for line in lines])
-        halves = np.array([line.half_mm for line in lines])
+    flat, halves = lines.near(reach)
+    if len(flat):
         bad |= _cuts(flat, grown, halves).any(axis=0)
-        crossed = sum(_meet(leaders, line.ends).astype(float) for line in lines)
+        crossed = _meet(leaders, flat).sum(axis=1).astype(float)
         cost += CROSSED * led * (crossed + _hidden(leaders, flat, halves))
-    if edges:
-        flat = np.array([_flat(edge.ends) for edge in edges])
+    flat, _ = edges.near(reach)
+    if len(flat):
         cost += EDGED * _cuts(flat, grown).any(axis=0)
-    return _Tried(boxes=boxes[~bad], leaders=leaders[~bad], led=led[~bad], cost=cost[~bad])
+    good = ~bad
+    return _Tried(
+        boxes=boxes[good], leaders=leaders[good], led=led[good], cost=cost[good], reach=reach
+    )
+
+
+class _Lines:
+    """Lines in the way, from which those near a label are picked."""
+
+    def __init__(self, lines: Sequence[Thick]) -> None:
+        self._flat = np.array([_flat(line.ends) for line in lines]).reshape(-1, 4)
+        self._halves = np.array([line.half_mm for line in lines])
+        ends = np.sort(self._flat.reshape(-1, 2, 2), axis=1).reshape(-1, 4)
+        wide = self._halves[:, None] + CLEAR_MM
+        self._boxes = ends + np.concatenate([-wide, -wide, wide, wide], axis=1)
+
+    def near(self, reach: _Boxes) -> tuple[_Boxes, _Boxes]:
+        """Those that come into a box, and half their thickness."""
+        which = _overlap(self._boxes, reach)[:, 0]
+        return self._flat[which], self._halves[which]
+
+
+def _around(boxes: _Boxes) -> _Boxes:
+    """The box around others, whichever way round their corners stand."""
+    x, y = boxes[:, ::2], boxes[:, 1::2]
+    return np.array([x.min(), y.min(), x.max(), y.max()])
+
+
+def _near(reach: _Boxes, boxes: _Boxes) -> _Boxes:
+    """The boxes that overlap another one."""
+    return boxes[_overlap(boxes, reach)[:, 0]]
 
 
 def _hidden(leaders: _Boxes, lines: _Boxes, halves: _Boxes) -> _Boxes:
@@ -190,14 +224,14 @@ def _side(share: float) -> float:
 def _choose(tried: _Tried, found: dict[str, Standing]) -> Standing | None:
     good = np.ones(len(tried.boxes), dtype=bool)
     if found and len(tried.boxes):
-        there = np.array([one.box for one in found.values()])
-        there = there + np.array([-CLEAR_MM, -CLEAR_MM, CLEAR_MM, CLEAR_MM])
+        there = _near(tried.reach, np.array([one.box for one in found.values()]) + _CLEAR)
         good &= ~_overlap(tried.boxes, there).any(axis=1)
         good &= ~(tried.led & _cuts(tried.leaders, there).any(axis=1))
-        for one in found.values():
-            if one.leader is not None:
-                good &= ~_cuts(np.array([_flat(one.leader)]), tried.boxes)[0]
-                good &= ~(tried.led & _meet(tried.leaders, one.leader))
+        others = [_flat(one.leader) for one in found.values() if one.leader is not None]
+        if others:
+            lines = np.array(others)
+            good &= ~_cuts(lines, tried.boxes).any(axis=0)
+            good &= ~(tried.led & _meet(tried.leaders, lines).any(axis=1))
     if not good.any():
         return None
     at = int(np.argmin(np.where(good, tried.cost, np.inf)))
@@ -245,10 +279,10 @@ def _cuts(lines: _Boxes, boxes: _Boxes, halves: _Boxes | None = None) -> _Flags:
     return found
 
 
-def _meet(lines: _Boxes, other: Segment) -> _Flags:
-    """Which lines cross another one."""
-    (cx, cy), (dx, dy) = other
-    ax, ay, bx, by = lines.T
+def _meet(lines: _Boxes, others: _Boxes) -> _Flags:
+    """Which lines cross which others."""
+    cx, cy, dx, dy = others.T
+    ax, ay, bx, by = lines.T[:, :, None]
     one = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
     two = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
     three = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)

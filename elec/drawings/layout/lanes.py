@@ -84,8 +84,11 @@ def _cost(
     away = np.sqrt(((at[:, None] - own[None]) ** 2).sum(axis=2)).min(axis=1)
     free = at[away > radius_mm + one.width_mm / 2 + 1.0]
     if len(free):
+        low, high = free.min(axis=0).tolist(), free.max(axis=0).tolist()
         for points, wide in done:
             least = (one.width_mm + wide) / 2 + APART_MM
+            if _clear(low, high, points, least):
+                continue
             near = np.min([_apart(free, a, b) for a, b in pairwise(points)], axis=0)
             cost += float(np.maximum(0.0, least - near).sum()) * SAMPLE_MM
         if marks:
@@ -93,6 +96,17 @@ def _cost(
             cost += 12.0 * float((gaps < radius_mm + one.core_mm / 2 + 0.2).sum())
     bend = max(_apart(np.array(line[1:-1]), one.a, one.b), default=0.0) if len(line) > 2 else 0.0
     return cost + 0.3 * float(bend)
+
+
+def _clear(
+    low: Sequence[float], high: Sequence[float], points: Sequence[Point], least: float
+) -> bool:
+    """Whether a line lies so far outside a box that no point of the box comes near it."""
+    return any(
+        min(p[axis] for p in points) - high[axis] > least
+        or low[axis] - max(p[axis] for p in points) > least
+        for axis in (0, 1)
+    )
 
 
 def _samples(line: tuple[Point, ...]) -> _Array:

@@ -4,8 +4,9 @@ Two level pieces at one height must not meet: the one that comes from the left e
 of the other's. A ring of such demands is broken by a jog.
 """
 
+from bisect import bisect_left
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import pairwise
+from itertools import product
 
 from elec.drawings.layout.columns import Item, Piece
 from elec.record import dataclass
@@ -45,16 +46,27 @@ def _rights(run: Run) -> tuple[float, ...]:
     return () if run.turns else (run.stop,)
 
 
-def demands(runs: Sequence[Run]) -> dict[int, set[int]]:
-    """Run → runs that must lie left of it: what it meets at one height on its right side."""
+def demands(nets: Sequence[Sequence[Run]]) -> dict[int, set[int]]:
+    """Run → runs that must lie left of it: what it meets at one height on its right side.
+
+    Runs are counted through all nets; those of one net lie from left to right as they stand.
+    """
+    runs = [run for net in nets for run in net]
     found: dict[int, set[int]] = {i: set() for i in range(len(runs))}
-    for i, run in enumerate(runs):
-        for k, other in enumerate(runs):
-            if run.piece == other.piece:
-                continue
-            touch = any(abs(y - z) < CLEAR_MM for y in _lefts(run) for z in _rights(other))
-            if touch:
-                found[k].add(i)
+    heights = sorted((y, i) for i, run in enumerate(runs) for y in _lefts(run))
+    for k, other in enumerate(runs):
+        for z in _rights(other):
+            for at in range(bisect_left(heights, (z - CLEAR_MM, 0)), len(heights)):
+                y, i = heights[at]
+                if y - z >= CLEAR_MM:
+                    break
+                if abs(y - z) < CLEAR_MM and runs[i].piece != other.piece:
+                    found[k].add(i)
+    first = 0
+    for net in nets:
+        for i in range(first, first + len(net) - 1):
+            found[i + 1].add(i)
+        first += len(net)
     return found
 
 
@@ -74,10 +86,7 @@ def assign(nets: list[list[Run]], taken: Iterable[float]) -> int:
     heights = list(taken)
     while True:
         runs = [run for net in nets for run in net]
-        before = demands(runs)
-        for net in nets:
-            for one, two in pairwise(net):
-                before[runs.index(two)].add(runs.index(one))
+        before = demands(nets)
         ring = _ring(before)
         if not ring:
             break
@@ -124,39 +133,33 @@ def _fill(runs: Sequence[Run], before: Mapping[int, set[int]]) -> int:
 
 def improve(runs: Sequence[Run], before: Mapping[int, set[int]], count: int) -> None:
     """Swap neighbouring tracks where that saves crossings."""
+    tracks: list[list[int]] = [[] for _ in range(count)]
+    for i, run in enumerate(runs):
+        tracks[run.track].append(i)
     for _ in range(4):
         changed = False
         for t in range(count - 1):
-            one = [i for i, run in enumerate(runs) if run.track == t]
-            two = [i for i, run in enumerate(runs) if run.track == t + 1]
-            if any(before[k] & set(one) for k in two):
+            one, two = tracks[t], tracks[t + 1]
+            if any(not before[k].isdisjoint(one) for k in two):
                 continue
-            old = _crossed(runs)
-            for i in one:
-                runs[i].track = t + 1
-            for i in two:
-                runs[i].track = t
-            if _crossed(runs) >= old:
-                for i in one:
-                    runs[i].track = t
-                for i in two:
-                    runs[i].track = t + 1
-            else:
+            # Beside all other tracks both stay on the side on which they were.
+            if _crossed(runs, two, one) < _crossed(runs, one, two):
+                tracks[t], tracks[t + 1] = two, one
                 changed = True
         if not changed:
-            return
+            break
+    for t, here in enumerate(tracks):
+        for i in here:
+            runs[i].track = t
 
 
-def _crossed(runs: Sequence[Run]) -> int:
-    """How often upright pieces cross level pieces of others in a gap."""
+def _crossed(runs: Sequence[Run], left: Sequence[int], right: Sequence[int]) -> int:
+    """How often upright pieces of two tracks side by side cross level pieces of the other."""
     count = 0
-    for run in runs:
-        low, high = sorted((run.start, run.stop))
-        for other in runs:
-            if other.piece == run.piece:
-                continue
-            if other.track > run.track:
-                count += sum(low < y < high for y in _lefts(other))
-            elif other.track < run.track:
-                count += sum(low < y < high for y in _rights(other))
+    for one, two in product((runs[i] for i in left), (runs[i] for i in right)):
+        if one.piece != two.piece:
+            low, high = sorted((one.start, one.stop))
+            count += sum(low < y < high for y in _lefts(two))
+            low, high = sorted((two.start, two.stop))
+            count += sum(low < y < high for y in _rights(one))
     return count
