@@ -4,18 +4,41 @@ The fields of the title block follow ISO 7200 (180 mm wide; from memory). The fi
 stays empty and reads "checked by": the program approves nothing.
 """
 
+from functools import lru_cache
+
 from elec.drawings import metrics
 from elec.drawings.ink import GREY, Box
-from elec.drawings.sheet import Item, Sheet, TitleBlock
+from elec.drawings.sheet import Item, Sheet, Size, TitleBlock
 
 CREATOR = "drawn by elec from the system file"
 
 
-def furniture(sheet: Sheet) -> list[Item]:
-    """The frame, the zones and the title block as items; they are not part of the drawing."""
-    page = Sheet(size=sheet.size, title=sheet.title)
+@lru_cache(maxsize=4)
+def blank(size: Size) -> tuple[Item, ...]:
+    """What all sheets of a size have in common: frame, zones, and the cells of the title block."""
+    page = Sheet(size=size, title=TitleBlock())
     _frame(page)
-    _title_block(page)
+    page.rect(page.block, width_mm=0.5, kind="frame", fill="#ffffff")
+    for label, box in _cells(page).items():
+        page.rect(box, width_mm=0.25, kind="frame")
+        page.text(box[0] + 1.2, box[1] + 2.9, label, colour=GREY, kind="frame")
+    _value(page, "creator", CREATOR, 1.8)
+    _value(page, "size", size, 2.0)
+    return tuple(page.items)
+
+
+def filled(sheet: Sheet) -> list[Item]:
+    """What the title block of a sheet says."""
+    page = Sheet(size=sheet.size, title=sheet.title)
+    title = sheet.title
+    _value(page, "owner", title.owner, 2.0)
+    _value(page, "document type", title.document_type, 2.0)
+    _value(page, "identification number", title.number, 2.5, bold=True)
+    _value(page, "date of issue", title.date, 1.8)
+    _value(page, "revision", title.revision, 2.0, bold=True)
+    _value(page, "note", title.note or "not to scale", 1.8)
+    _value(page, "sheet", _number(title), 2.5, bold=True)
+    _title_lines(page, _cells(page)["title"], title.title)
     return page.items
 
 
@@ -53,47 +76,42 @@ def _centring(page: Sheet) -> None:
         page.line(points, width_mm=0.7, kind="frame", role="centring")
 
 
-def _title_block(page: Sheet) -> None:
+def _cells(page: Sheet) -> dict[str, Box]:
+    """The cells of the title block by their labels."""
     x0, y0, x1, y1 = page.block
-    title = page.title
-    page.rect(page.block, width_mm=0.5, kind="frame", fill="#ffffff")
     one, two = y0 + 9.0, y0 + 18.0
     a, b, c, d = x0 + 50.0, x1 - 58.0, x1 - 34.0, x1 - 20.0
-    cells: tuple[tuple[Box, str, str, float, bool], ...] = (
-        ((x0, y0, a, one), "owner", title.owner, 2.0, False),
-        ((x0, one, a, two), "creator", CREATOR, 1.8, False),
-        ((x0, two, a, y1), "checked by", "", 1.8, False),
-        ((a, y0, b, one), "document type", title.document_type, 2.0, False),
-        ((b, y0, x1, one), "identification number", title.number, 2.5, True),
-        ((b, one, c, two), "date of issue", title.date, 1.8, False),
-        ((c, one, d, two), "revision", title.revision, 2.0, True),
-        ((d, one, x1, two), "size", page.size, 2.0, False),
-        ((b, two, d, y1), "note", title.note or "not to scale", 1.8, False),
-        ((d, two, x1, y1), "sheet", _number(title), 2.5, True),
+    return {
+        "owner": (x0, y0, a, one),
+        "creator": (x0, one, a, two),
+        "checked by": (x0, two, a, y1),
+        "document type": (a, y0, b, one),
+        "identification number": (b, y0, x1, one),
+        "date of issue": (b, one, c, two),
+        "revision": (c, one, d, two),
+        "size": (d, one, x1, two),
+        "note": (b, two, d, y1),
+        "sheet": (d, two, x1, y1),
+        "title": (a, one, b, y1),
+    }
+
+
+def _value(page: Sheet, cell: str, text: str, capital_mm: float, *, bold: bool = False) -> None:
+    left, _, right, bottom = _cells(page)[cell]
+    page.text(
+        left + 1.2,
+        bottom - 1.5,
+        text,
+        capital_mm=capital_mm,
+        bold=bold,
+        room_mm=right - left - 2.4,
+        kind="frame",
     )
-    for box, label, value, capital, bold in cells:
-        _cell(page, box, label)
-        page.text(
-            box[0] + 1.2,
-            box[3] - 1.5,
-            value,
-            capital_mm=capital,
-            bold=bold,
-            room_mm=box[2] - box[0] - 2.4,
-            kind="frame",
-        )
-    _cell(page, (a, one, b, y1), "title")
-    _title_lines(page, (a, one, b, y1), title.title)
 
 
 def _number(title: TitleBlock) -> str:
     """The sheet's name, and which it is of how many where the drawing has several."""
     return title.label if title.sheets < 2 else f"{title.label} ({title.sheet}/{title.sheets})"
-
-
-def _cell(page: Sheet, box: Box, label: str) -> None:
-    page.rect(box, width_mm=0.25, kind="frame")
-    page.text(box[0] + 1.2, box[1] + 2.9, label, colour=GREY, kind="frame")
 
 
 def _title_lines(page: Sheet, box: Box, title: str) -> None:

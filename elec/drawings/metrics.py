@@ -63,10 +63,14 @@ def width_mm(text: str, capital_mm: float, bold: bool = False) -> float:
 
 def above_mm(text: str, capital_mm: float) -> float:
     """How far the text rises over its base line, in mm."""
+    return _above_em(text) * font_size_mm(capital_mm)
+
+
+@lru_cache(maxsize=8192)
+def _above_em(text: str) -> float:
     accented = any(c.isupper() and ord(c) > 0xBF for c in text)
     ascending = any(c in "bdfhkl()[]{}|/ß" for c in text)
-    part = ACCENTED_EM if accented else ASCENDER_EM if ascending else CAPITAL_EM
-    return part * font_size_mm(capital_mm)
+    return ACCENTED_EM if accented else ASCENDER_EM if ascending else CAPITAL_EM
 
 
 def below_mm(text: str, capital_mm: float) -> float:
@@ -74,6 +78,7 @@ def below_mm(text: str, capital_mm: float) -> float:
     return DESCENDER_EM * font_size_mm(capital_mm) if _DESCENDING & set(text) else 0.0
 
 
+@lru_cache(maxsize=8192)
 def clean(text: str) -> str:
     """The text on one line, without characters that XML forbids."""
     if not text.isprintable():

@@ -8,10 +8,10 @@ from types import MappingProxyType
 from xml.sax.saxutils import escape, quoteattr
 
 from elec.drawings import metrics, symbols
-from elec.drawings.frame import furniture
+from elec.drawings.frame import blank, filled
 from elec.drawings.index import identifier
 from elec.drawings.ink import BLACK, WHITE, Arc, Circle, Ink, Lettering, Path, Picture, Placed
-from elec.drawings.sheet import Item, Sheet, Size, TitleBlock
+from elec.drawings.sheet import Item, Sheet, Size
 
 _LAYERS = {"box": 0, "flag": 0, "rule": 1, "frame": 2, "wire": 3, "bar": 4, "symbol": 5, "dot": 6}
 _TEXT_LAYER = 7
@@ -192,12 +192,17 @@ def _lines_and_texts(inks: str, texts: str) -> str:
     return f'<g fill="none" stroke="{BLACK}">\n{inks}\n</g>\n<g fill="{BLACK}">\n{texts}\n</g>'
 
 
-@lru_cache(maxsize=8)
-def _frame(size: Size, title: TitleBlock) -> str:
-    items = furniture(Sheet(size=size, title=title))
-    inks = sorted((i.ink for i in items if layer(i) < _TEXT_LAYER), key=_line_style)
-    texts = (i.ink for i in items if layer(i) == _TEXT_LAYER)
-    return _lines_and_texts(_inks(inks), _inks(texts))
+def _frame(sheet: Sheet) -> str:
+    lines, texts = _blank(sheet.size)
+    return _lines_and_texts(lines, texts + _inks(item.ink for item in filled(sheet)))
+
+
+@cache
+def _blank(size: Size) -> tuple[str, str]:
+    """Lines and texts that all sheets of a size have in common."""
+    inks = [item.ink for item in blank(size)]
+    lines = sorted((ink for ink in inks if not isinstance(ink, Lettering)), key=_line_style)
+    return _inks(lines), _inks(ink for ink in inks if isinstance(ink, Lettering))
 
 
 # --- charts -----------------------------------------------------------------------------------
@@ -235,7 +240,7 @@ def to_svg(
         kind, name = "sheet", name or drawing.id
         title = title or f"{drawing.title.title} (sheet {drawing.title.label})"
         description = description or drawing.description
-        frame = f'<g class="frame">{_frame(drawing.size, drawing.title)}</g>'
+        frame = f'<g class="frame">{_frame(drawing)}</g>'
         body = f"{frame}\n{_groups(name, drawing.items, leads)}"
     else:
         kind, name = "chart", name or "chart"

@@ -2,13 +2,24 @@
 
 import pytest
 
-from elec.drawings.frame import furniture
-from elec.drawings.sheet import SIZES_MM, Sheet, Size, TitleBlock
+from elec.drawings import frame
+from elec.drawings.sheet import SIZES_MM, Item, Sheet, Size, TitleBlock
 from tests.drawings.inspect import inspect
 
 
 def blank(size: Size = "A4") -> Sheet:
     return Sheet(size=size, title=TitleBlock(title="Nothing"))
+
+
+def furniture(sheet: Sheet) -> list[Item]:
+    return [*frame.blank(sheet.size), *frame.filled(sheet)]
+
+
+def test_what_sheets_have_in_common_says_nothing_of_one() -> None:
+    said = {item.text for item in frame.blank("A4")}
+    assert said >= {"owner", "date of issue", frame.CREATOR, "A4"}
+    one = Sheet(size="A4", title=TitleBlock(title="One", owner="Ann", number="7", code="C1"))
+    assert {item.text for item in frame.filled(one)} == {"One", "Ann", "7", "C1", "not to scale"}
 
 
 def test_paper_sizes_are_landscape() -> None:

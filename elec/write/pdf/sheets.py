@@ -5,10 +5,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from elec.drawings import symbols
-from elec.drawings.frame import furniture
+from elec.drawings.frame import blank, filled
 from elec.drawings.index import Target, targets
-from elec.drawings.ink import Ink, Lettering, Placed
-from elec.drawings.sheet import Item, Sheet, Size, TitleBlock
+from elec.drawings.ink import Ink, Lettering, Placed, Point
+from elec.drawings.sheet import Item, Sheet, Size
 from elec.drawings.svg import layer
 from elec.record import dataclass
 from elec.write.pdf.paper import MM, finished, new_canvas
@@ -54,11 +54,15 @@ class SheetPages:
         self.canvas = canvas
         self.leads = leads
         self._symbols: set[str] = set()
-        self._frames: dict[Size, frozenset[Item]] = {}
+        self._frames: set[Size] = set()
+        self._spots: dict[str, list[tuple[str, Point]]] = {}
+        for name, lead in leads.items():
+            if lead.spot is not None:
+                self._spots.setdefault(lead.sheet_id, []).append((name, lead.spot))
 
     def draw(self, sheet: Sheet) -> None:
         """Draw one sheet on the page that is open and make that page as large as the sheet."""
-        usual = self._frame(sheet)
+        self._frame(sheet)
         for name in sorted({i.ink.name for i in sheet.items if isinstance(i.ink, Placed)}):
             self._symbol(name)
         canvas = self.canvas
@@ -67,16 +71,15 @@ class SheetPages:
         self._marks(sheet)
         canvas.doForm(f"frame-{sheet.size}")
         pen = Pen(canvas, sheet.height_mm)
-        pen.draw(_ordered(item for item in furniture(sheet) if item not in usual))
+        pen.draw(item.ink for item in filled(sheet))
         pen.draw(_ordered(sheet.items))
         self._links(sheet)
 
     def _marks(self, sheet: Sheet) -> None:
         """Name the spots of this sheet that links lead to."""
-        for name, lead in self.leads.items():
-            if lead.spot is not None and lead.sheet_id == sheet.id:
-                left, top = lead.spot[0] * MM, (sheet.height_mm - lead.spot[1]) * MM
-                self.canvas.bookmarkPage(name, fit="XYZ", left=left, top=top + 10 * MM, zoom=0)
+        for name, (x, y) in self._spots.get(sheet.id, ()):
+            left, top = x * MM, (sheet.height_mm - y) * MM
+            self.canvas.bookmarkPage(name, fit="XYZ", left=left, top=top + 10 * MM, zoom=0)
 
     def _links(self, sheet: Sheet) -> None:
         for item in sheet.items:
@@ -86,19 +89,14 @@ class SheetPages:
                 rect = (x0 * MM, (high - y1) * MM, x1 * MM, (high - y0) * MM)
                 self.canvas.linkAbsolute("", item.ink.link, rect, thickness=0)
 
-    def _frame(self, sheet: Sheet) -> frozenset[Item]:
+    def _frame(self, sheet: Sheet) -> None:
         """What all sheets of a size have in common, kept once."""
         if sheet.size not in self._frames:
-            empty = Sheet(size=sheet.size, title=TitleBlock(sheet=0))
-            other = Sheet(size=sheet.size, title=TitleBlock(sheet=1, code="A", note="another"))
-            shared = set(furniture(other))
-            items = [item for item in furniture(empty) if item in shared]
-            name = f"frame-{sheet.size}"
-            self.canvas.beginForm(name, 0, 0, sheet.width_mm * MM, sheet.height_mm * MM)
-            Pen(self.canvas, sheet.height_mm).draw(_ordered(items))
+            size = (sheet.width_mm * MM, sheet.height_mm * MM)
+            self.canvas.beginForm(f"frame-{sheet.size}", 0, 0, *size)
+            Pen(self.canvas, sheet.height_mm).draw(_ordered(blank(sheet.size)))
             self.canvas.endForm()
-            self._frames[sheet.size] = frozenset(items)
-        return self._frames[sheet.size]
+            self._frames.add(sheet.size)
 
     def _symbol(self, name: str) -> None:
         if name in self._symbols:
