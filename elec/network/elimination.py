@@ -33,14 +33,16 @@ LEAK_S = 1e-12
 
 _FEW = 3
 """Early nodes have at most this many neighbours: removing them makes no more than it removes."""
-_DENSE = 1024
-"""Sums of this many entries or fewer are one product with a matrix of ones and zeros."""
 _ROUNDS = 8
 """Up to this many rows per target are added round by round; more are summed target by target."""
 
 
 class SegmentSum:
-    """Adds rows that share a target: `target[k] += source rows of k`, for a fixed pattern."""
+    """Adds rows that share a target: `target[k] += source rows of k`, for a fixed pattern.
+
+    Each column is added in the same order whatever stands beside it: neither a matrix product nor
+    `np.add.reduce` keeps to that, and the last digit of a case would hang on what else is solved.
+    """
 
     def __init__(self, targets: Index, take: Index | None = None) -> None:
         """Prepare for source row i, or take[i] if given, to be added to row targets[i]."""
@@ -61,9 +63,6 @@ class SegmentSum:
             if rows.start == rows.stop:
                 break
             self._rounds.append((rows, source[start[rows] + turn]))
-        self._matrix = None
-        if take is None and (many or len(self._rounds) > 1) and size * len(targets) <= _DENSE:
-            self._matrix = (self.targets[:, None] == targets).astype(np.float64)
         self._plain = take is None and np.array_equal(self._first, np.arange(len(targets)))
         first = int(self.targets[0]) if size else 0
         run = np.array_equal(self.targets, np.arange(first, first + size))
@@ -73,14 +72,11 @@ class SegmentSum:
         """One row per distinct target, in the order of `targets`."""
         if self._plain:
             return source
-        if self._matrix is not None:
-            flat: Array = self._matrix @ source.reshape(len(source), source[0].size)
-            return flat.reshape(len(flat), *source.shape[1:])
         total: Array = source.take(self._first, axis=0)
         for rows, take in self._rounds:
             total[rows] += source.take(take, axis=0)
         for row, take in self._many:
-            total[row] = np.add.reduce(source.take(take, axis=0), axis=0)
+            total[row] = np.add.accumulate(source.take(take, axis=0), axis=0)[-1]
         return total
 
     def add(self, target: Array, source: Array) -> None:

@@ -6,6 +6,7 @@ hundred run with the tests. The same number gives the same system for ever.
 
 import random
 import re
+import sys
 import time
 import warnings
 from collections.abc import Callable, Iterator
@@ -199,8 +200,10 @@ def main() -> None:
         lasted = time.monotonic() - start
         accepted += lasted > 0.2
         if said or lasted > 10:
-            pass
-    print(f"{given.count} systems, about {accepted} of them computed")  # noqa: T201
+            print(f"{number} {lasted:.1f} s {said}", flush=True)
+        if (number + 1 - given.first) % 100 == 0:
+            print(f"{number + 1 - given.first} done", file=sys.stderr, flush=True)
+    print(f"{given.count} systems, about {accepted} of them computed")
 
 
 if __name__ == "__main__":

@@ -198,3 +198,14 @@ def test_sums_by_target(seed: int, rows: int, targets: int) -> None:
     SegmentSum(where).add(total, source)
     # The order of the additions differs: some roundings of numbers near 10.
     assert total == pytest.approx(expected, abs=1e-12)
+
+
+@pytest.mark.parametrize(("rows", "targets"), [(6, 40), (40, 6), (300, 4)])
+def test_a_column_is_summed_alike_whatever_stands_beside_it(rows: int, targets: int) -> None:
+    rng = np.random.default_rng(3)
+    sums = SegmentSum(rng.integers(0, targets, rows))
+    for shape in ((rows, 70), (rows, 2, 70)):
+        source = rng.normal(size=shape)
+        together = sums.sums(source)
+        for width in (1, 2, 3, 69):  # to the last bit
+            assert np.array_equal(sums.sums(source[..., :width].copy()), together[..., :width])

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from elec.analyses.points import Points, points
+from elec.network import circuit
 from elec.network.netlist import Array, Branch, Index, Law, Netlist, State
 from elec.network.solve import solve
 from elec.study import Study
@@ -49,6 +50,18 @@ def test_kirchhoff_at_every_node_of_every_case(name: str) -> None:
     assert np.abs(leaving).max() < 1e-6
     assert solution.residual_a.max() < 1e-6
     assert np.abs(solution.resistor_a).max() > 1.0
+
+
+@systems
+def test_a_case_alone_has_the_same_answer_to_the_last_bit(name: str) -> None:
+    # Whatever was solved before, and whatever is solved together with it.
+    found = points(whole(name))
+    for case in range(0, len(found.cases), 7):
+        circuit._cache.clear()
+        alone = solve(found.model.netlist, found.model.values.take(np.array([case])))
+        for results in ("voltage_v", "resistor_a", "battery_a", "alternator_a", "load_a"):
+            ours, all_of_them = getattr(alone, results), getattr(found.solution, results)
+            assert np.array_equal(ours[:, 0], all_of_them[:, case], equal_nan=True), results
 
 
 @systems
