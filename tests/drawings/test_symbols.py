@@ -6,7 +6,7 @@ import pytest
 import schemdraw
 from schemdraw import elements
 
-from elec.drawings import symbols
+from elec.drawings import symbol_ink, symbols
 from elec.drawings.ink import Picture, Placed
 from elec.drawings.sheet import Sheet, TitleBlock
 from elec.drawings.svg import to_svg
@@ -66,4 +66,4 @@ def test_a_symbol_of_the_library_looks_as_the_library_draws_it(name: str) -> Non
 
 def test_a_segment_that_we_have_no_ink_for_is_a_fault() -> None:
     with pytest.raises(TypeError, match="no ink"):
-        list(symbols._taken(schemdraw.SegmentText((0, 0), "R")))
+        list(symbol_ink._taken(schemdraw.SegmentText((0, 0), "R")))
