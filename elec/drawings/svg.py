@@ -108,7 +108,7 @@ def _text_ink(ink: Lettering, leads: Leads) -> str:
         f'<text x="{x}" y="{y}" font-size="{size}"'
         f"{anchor[ink.align]}{weight}{colour}{turn}>{escape(ink.text)}</text>"
     )
-    return f'<a href="#{escape(leads[ink.link])}">{text}</a>' if ink.link in leads else text
+    return f"<a href={quoteattr('#' + leads[ink.link])}>{text}</a>" if ink.link in leads else text
 
 
 def _ink(ink: Ink, leads: Leads) -> str:
@@ -148,7 +148,7 @@ def _group(name: str, items: Sequence[Item], leads: Leads, seen: set[str]) -> st
     if not ref:
         return f'<g class="{kind}"{_data(items[0])}>{inside}</g>'
     own = identifier(name, ref)
-    mark = "" if own in seen else f' id="{own}"'
+    mark = "" if own in seen else f" id={quoteattr(own)}"
     seen.add(own)
     return f'<g class="{kind}" data-ref={quoteattr(ref)}{_data(items[0])}{mark}>{inside}</g>'
 
@@ -245,6 +245,7 @@ def to_svg(
     else:
         kind, name = "chart", name or "chart"
         body = "\n".join(_chart(drawing, leads))
+    name = escape(name, {'"': "&quot;"})
     style = f"<style>{metrics.font_face()}</style>\n" if embed_font else ""
     joins = "" if kind == "sheet" else ' stroke-linejoin="round"'
     return (

@@ -265,8 +265,11 @@ def test_no_text_of_a_drawing_acts() -> None:
     sheet = Sheet(size="A4", title=TitleBlock(title=HOSTILE), id="s", description=HOSTILE)
     sheet.text(40.0, 60.0, HOSTILE, ref=HOSTILE, role="pin", link=HOSTILE)
     sheet.line(((40.0, 70.0), (60.0, 70.0)), ref=HOSTILE, net="n" + HOSTILE, ends=(HOSTILE, ""))
-    shown = replace(figure(sheet, "f"), title=HOSTILE, description=HOSTILE)
-    tree = tree_of(Section(id="s", title="s", blocks=(shown,)))
+    shown = replace(figure(sheet, HOSTILE), title=HOSTILE, description=HOSTILE)
+    other = linked("t", sheet.id)
+    blocks = (shown, figure(other, "g"))
+    tree = tree_of(Section(id="s", title="s", blocks=blocks))
+    assert f"#{HOSTILE}-s" in {a.get("href") for a in tree.having("a")}
     assert len(tree.scripts) == 1
     assert all(tag != "script" or n for n, (tag, _) in enumerate(tree.elements))
     assert HOSTILE in tree.text
