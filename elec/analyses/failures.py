@@ -53,8 +53,10 @@ class Effect:
     drained: tuple[str, ...]
     """Batteries that are emptied, and are not so without the failure."""
     holds_min: float | None
-    """How long until the first of the drained batteries is empty, by ampere-minutes; None where
-    none is drained, or not solved."""
+    """How long until the first of the drained batteries is empty, by Peukert's law at the loads of
+    one phase all the time; None where none is drained, or not solved."""
+    holds_in: str
+    """The phase whose loads those minutes are for; empty where there are none."""
     solved: bool
     """Whether voltages were computed; else only what is cut off is known."""
     served: float
@@ -124,7 +126,8 @@ def worst_effects(study: Study) -> tuple[Effect, ...]:
 def _merged(study: Study, found: Sequence[Effect]) -> Effect:
     """One failure over several phases: all that is lost in any, the least that is left."""
     leasts = [effect.least for effect in found if effect.least is not None]
-    times = [effect.holds_min for effect in found if effect.holds_min is not None]
+    held = [effect for effect in found if effect.holds_min is not None]
+    soonest = min(held, key=lambda effect: effect.holds_min or 0.0, default=None)
     served = [effect.served for effect in found]
     order = tuple(study.document.equipment)
 
@@ -145,7 +148,8 @@ def _merged(study: Study, found: Sequence[Effect]) -> Effect:
         left=tuple(name for name in together("left") if name not in taken),
         least=min(leasts, key=lambda least: least.margin_v) if leasts else None,
         drained=together("drained"),
-        holds_min=min(times) if times else None,
+        holds_min=soonest.holds_min if soonest else None,
+        holds_in=soonest.phase if soonest else "",
         solved=all(effect.solved for effect in found),
         served=math.nan if any(map(math.isnan, served)) else min(served),
         trips=tuple({trip.device: trip for effect in found for trip in effect.trips}.values()),
@@ -186,6 +190,7 @@ def _effect(
             final, taken = later, left
     drained = newly(final.drained, healthy.drained)
     changed_over = final is not once
+    minutes = holds_min(sweep.study, once.drained, final.drained if changed_over else None, drained)
     return Effect(
         failure=sweep.failures[column],
         phase=phase,
@@ -203,9 +208,8 @@ def _effect(
         left=tuple(name for name in sweep.essential if name not in taken),
         least=final.least,
         drained=drained,
-        holds_min=holds_min(
-            sweep.study, once.drained, final.drained if changed_over else None, drained
-        ),
+        holds_min=minutes,
+        holds_in=phase if minutes is not None else "",
         solved=final.solved and once.solved,
         served=once.served,
     )

@@ -61,7 +61,8 @@ def lasting_cases(study: Study) -> tuple[Lasts, ...]:
         rows.append(Lasts(kind="worst minute", minutes=minutes, lost=text, of=one))
     soonest = _soonest(study)
     if soonest is not None:
-        text = f"{soonest.failure.title}, by {soonest.condition}"
+        title = study.system.title("phases", soonest.holds_in)
+        text = f"{soonest.failure.title}, by {soonest.condition}; the loads of {title} to the end"
         rows.append(Lasts(kind="failure", minutes=soonest.holds_min, lost=text, of=soonest))
     return tuple(rows)
 

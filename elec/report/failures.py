@@ -105,8 +105,9 @@ def _battery(study: Study, found: list[Effect]) -> list[str]:
     asked = endurance_limit(study, alone).minutes
     text = (
         f"The battery is emptied soonest by {one.failure.title}: it holds about "
-        f"{units.whole_minutes(minutes)} min by Peukert's law, aged and cold, if nothing but that "
-        f"changes; {asked:.0f} min are asked"
+        f"{units.whole_minutes(minutes)} min by Peukert's law, aged and cold, if the loads of "
+        f"{study.system.title('phases', one.holds_in)} stay on to the end; {asked:.0f} min are "
+        "asked"
     )
     plan = [plan_with(study)] if alone.alternator else []
     if minutes >= asked:

@@ -85,7 +85,8 @@ def _note(study: Study, found: Sequence[Effect], phase: str | None) -> str:
         "an essential load that is left, and the battery: after changing over and shedding where "
         "that helps. Nothing there: no essential load that is on is left, or no battery is "
         "emptied. Voltages with all that may be on at one moment; the time with shares of the "
-        "time, by ampere-minutes, until the first battery is empty. Signals are not followed."
+        "time by Peukert's law, aged and cold, until the first battery is empty. Signals are not "
+        "followed."
     )
 
 
