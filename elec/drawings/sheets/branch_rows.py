@@ -102,15 +102,20 @@ def draw(sheet: Sheet, branch: Branch, bar_x: float, y: float, at: Columns) -> N
     text_x = bar_x + 12.0
     over, under = y - parts.OVER_LINE_MM, y + parts.OVER_LINE_MM + parts.SMALL_MM
     sheet.text(text_x, over, _rating(branch), bold=True, room_mm=RATING_ROOM_MM, ref=branch.id)
-    if branch.device:
-        room = RATING_ROOM_MM + WIRE_ROOM_MM
-        sheet.text(text_x, under, branch.device.label, room_mm=room, ref=branch.id)
-    wire_x = text_x + RATING_ROOM_MM + 2.0 if rating > 12.0 else text_x + 14.0
-    sheet.text(wire_x, over, _wire(branch), room_mm=WIRE_ROOM_MM, ref=branch.id)
+    end = at.terminal_mm - 2.0
+    start = label_x = 0.0
     if branch.switch:
         start = at.terminal_mm - shape(branch.switch.kind).length_mm - 3.0
-        sheet.line(((at_x, y), (start, y)), width_mm=0.3, ref=branch.id)
         label_x = start - 1.0
+        end = label_x - min(parts.width(branch.switch.label), SWITCH_ROOM_MM) - 2.0
+    if branch.device:
+        room = min(RATING_ROOM_MM + WIRE_ROOM_MM, end - text_x)
+        sheet.text(text_x, under, branch.device.label, room_mm=room, ref=branch.id)
+    wire_x = text_x + RATING_ROOM_MM + 2.0 if rating > 12.0 else text_x + 14.0
+    room = min(WIRE_ROOM_MM, end - wire_x)
+    sheet.text(wire_x, over, _wire(branch), room_mm=room, ref=branch.id)
+    if branch.switch:
+        sheet.line(((at_x, y), (start, y)), width_mm=0.3, ref=branch.id)
         sheet.text(
             label_x, over, branch.switch.label, align="right", room_mm=SWITCH_ROOM_MM, ref=branch.id
         )
