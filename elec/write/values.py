@@ -15,7 +15,7 @@ SIGNS = {"fail": "✗", "advise": "⚠", "cannot-tell": "?", "accepted": "☑", 
 """The sign of each verdict, worst first; with its word it says in grey what the colour says."""
 
 _CONTROL = re.compile(
-    r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufffe\uffff]"
+    r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
 )
 
 HARD_SPACE = "\u00a0"
@@ -87,7 +87,7 @@ def bare(value: Value) -> str | float | int | None:
 
 
 def clean(text: str) -> str:
-    """Text without characters that steer a terminal or reverse the direction of reading."""
+    """Text without what steers a terminal, reverses reading or is no character at all."""
     return text if text.isprintable() else _CONTROL.sub("\ufffd", text)
 
 

@@ -84,3 +84,4 @@ def test_a_column_of_numbers_is_known_by_its_unit_or_its_cells() -> None:
 
 def test_line_ends_and_tabs_are_kept_and_control_is_not() -> None:
     assert clean("a\nb\tc\x00") == "a\nb\tc\ufffd"
+    assert clean("fin\udcffch") == "fin\ufffdch"  # a file name that is no text
