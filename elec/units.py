@@ -8,7 +8,7 @@ never guessed at.
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from difflib import get_close_matches
 from typing import Any, Literal
 
@@ -294,27 +294,34 @@ def parse(text: str, dimension: str) -> Any:
     """
     if dimension == "gauge":
         return _gauge(text)
-    found, value = _quantity(text, expected=expects(dimension), write=DIMENSIONS[dimension].base)
+    wanted = f"expected {expects(dimension)}"
+    found, value = _quantity(text, wanted=wanted, write=DIMENSIONS[dimension].base)
     if found != _kin(dimension):
-        raise UnitError(f"{_quoted(text)} is {_noun(found)}; expected {expects(dimension)}")
+        raise UnitError(f"{_quoted(text)} is {_noun(found)}; {wanted}")
     return _possible(text, dimension, value)
 
 
-def parse_draw(text: str) -> tuple[Literal["current", "power", "resistance"], float]:
-    """Read a load; its unit is its law.
+def parse_any(text: str, dimensions: Collection[str], wanted: str) -> tuple[str, float]:
+    """Read a quantity that may be of several dimensions.
 
-    >>> parse_draw("35 W")
+    Args:
+        text: what the builder wrote.
+        dimensions: which it may have.
+        wanted: what to write instead, for the message.
+
+    Returns:
+        Which of them it has, and its value in the base unit.
+
+    Raises:
+        UnitError: the text is no such quantity, or an impossible one.
+
+    >>> parse_any("35 W", ("current", "power"), "expected a load")
     ('power', 35.0)
     """
-    a_load = "a load is a current (2.5 A), a power (35 W) or a resistance (5 Ω)"
-    found, value = _quantity(text, expected=a_load, write="")
-    if found == "current":
-        return "current", _possible(text, found, value)
-    if found == "power":
-        return "power", _possible(text, found, value)
-    if found == "resistance":
-        return "resistance", _possible(text, found, value)
-    raise UnitError(f"{_quoted(text)} is {_noun(found)}; {a_load}")
+    found, value = _quantity(text, wanted=wanted, write="")
+    if found not in dimensions:
+        raise UnitError(f"{_quoted(text)} is {_noun(found)}; {wanted}")
+    return found, _possible(text, found, value)
 
 
 def parse_use(text: str) -> tuple[Literal["share", "time_s"], float]:
@@ -324,7 +331,7 @@ def parse_use(text: str) -> tuple[Literal["share", "time_s"], float]:
     ('share', 0.1)
     """
     wanted = 'expected a share of the phase such as "10 %" or a time in it such as "8 s"'
-    found, value = _quantity(text, expected=wanted, write="%")
+    found, value = _quantity(text, wanted=wanted, write="%")
     if found == "fraction":
         return "share", _possible(text, found, value)
     if found == "time":
@@ -339,7 +346,7 @@ def measure(text: str) -> tuple[str, float] | None:
     (('length', 1.8288), None)
     """
     try:
-        return _quantity(text, expected="", write="")
+        return _quantity(text, wanted="", write="")
     except UnitError:
         return None
 
@@ -483,26 +490,27 @@ def _of_number(text: str) -> float:
     return total
 
 
-def _quantity(text: str, *, expected: str, write: str) -> tuple[str, float]:
-    """Dimension and value in its base unit; `write` is the unit proposed for a bare number."""
+def _quantity(text: str, *, wanted: str, write: str) -> tuple[str, float]:
+    """Dimension and value in its base unit; `write` is the unit proposed for a bare number.
+
+    `wanted` is what to write instead, as a part of a sentence: `expected a current …`.
+    """
     plain = fold(text)
     if not plain:
-        raise UnitError(
-            f"nothing is written here; expected {expected}".replace("expected a load", "a load")
-        )
+        raise UnitError(f"nothing is written here; {wanted}")
     if _NOT_FINITE.match(plain):
-        raise UnitError(f"{_quoted(text)} is no number; {_wanted(expected)}")
+        raise UnitError(f"{_quoted(text)} is no number; {wanted}")
     compound = _compound(plain)
     if compound is not None:
         return compound
     _refuse_comma(text, plain)
     match = _QUANTITY.fullmatch(plain)
     if match is None:
-        raise UnitError(f"{_quoted(text)} is no number with a unit; {_wanted(expected)}")
+        raise UnitError(f"{_quoted(text)} is no number with a unit; {wanted}")
     sign, digits, name = match.group(1), match.group(2), (match.group(3) or "").strip()
     if not name:
-        raise UnitError(_bare(text, f"{sign}{digits}", write, expected))
-    unit = _unit(name, text, expected)
+        raise UnitError(_bare(text, f"{sign}{digits}", write, wanted))
+    unit = _unit(name, text, wanted)
     number = _of_number(digits) * (-1.0 if sign == "-" else 1.0)
     value = _tidy(number * unit.factor + unit.offset)
     if not math.isfinite(value):
@@ -515,18 +523,14 @@ def _tidy(value: float) -> float:
     return float(f"{value:.15g}")
 
 
-def _wanted(expected: str) -> str:
-    return expected if expected.startswith(("a load is", "expected")) else f"expected {expected}"
-
-
-def _bare(text: str, number: str, write: str, expected: str) -> str:
+def _bare(text: str, number: str, write: str, wanted: str) -> str:
     if write == "%":
         value = float(_of_number(number.lstrip("+-")))
         meant = f"{value * 100:g} %" if 0 < value <= 1 and "." in number else f"{number} %"
         return f"{_quoted(text)} has no unit; write {meant}"
     if write:
         return f"{_quoted(text)} has no unit; write {number} {write}"
-    return f"{_quoted(text)} has no unit; {_wanted(expected)}"
+    return f"{_quoted(text)} has no unit; {wanted}"
 
 
 def _compound(plain: str) -> tuple[str, float] | None:
@@ -559,19 +563,19 @@ def _refuse_comma(text: str, plain: str) -> None:
 _CASE_FREE = {name.casefold(): name for name in UNITS if len(name) > 3 and name.isalpha()}
 
 
-def _unit(name: str, text: str, expected: str) -> Unit:
+def _unit(name: str, text: str, wanted: str) -> Unit:
     found = UNITS.get(name) or UNITS.get(_CASE_FREE.get(name.casefold(), ""))
     if found is None:
         found = _rare_unit(name)
     if found is not None:
         return found
     if re.search(r"[0-9]", name):
-        raise UnitError(f"{_quoted(text)} is no single number with a unit; {_wanted(expected)}")
+        raise UnitError(f"{_quoted(text)} is no single number with a unit; {wanted}")
     if name in ("F", "C"):
         raise UnitError(_degrees(text, name))
     near = [known for known in UNITS if known.casefold() == name.casefold()]
     near = near or get_close_matches(name, UNITS, 1, 0.7)
-    hint = f'; did you mean "{near[0]}"?' if near else f"; {_wanted(expected)}"
+    hint = f'; did you mean "{near[0]}"?' if near else f"; {wanted}"
     raise UnitError(f'{_quoted(text)}: "{name}" is no known unit{hint}')
 
 
@@ -651,7 +655,7 @@ def _gauge(text: str) -> str:
     match = _GAUGE.fullmatch(plain)
     if match is None:
         try:
-            found, _ = _quantity(text, expected=wanted, write="AWG")
+            found, _ = _quantity(text, wanted=f"expected {wanted}", write="AWG")
         except UnitError:
             raise UnitError(f"{_quoted(text)} is no wire gauge; expected {wanted}") from None
         raise UnitError(f"{_quoted(text)} is {_noun(found)}; expected {wanted}")

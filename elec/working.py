@@ -5,9 +5,11 @@ In: numbers and where each came from. Out: frozen records that pages print and t
 
 import ast
 import math
+import operator
+import re
 from collections.abc import Callable, Mapping
 from functools import cache
-from typing import Literal
+from typing import Any, Literal
 
 from elec.record import dataclass
 
@@ -96,15 +98,40 @@ FUNCTIONS: Mapping[str, Callable[..., float]] = {
 CONSTANTS: Mapping[str, float] = {"pi": math.pi}
 """Names that a formula may use without a term."""
 
-_Values = Mapping[str, float]
-_Code = Callable[[_Values], float]
-_OPERATIONS: Mapping[type, Callable[[float, float], float]] = {
-    ast.Add: lambda a, b: a + b,
-    ast.Sub: lambda a, b: a - b,
-    ast.Mult: lambda a, b: a * b,
-    ast.Div: lambda a, b: a / b,
-    ast.Pow: lambda a, b: float(a**b),
+_Values = Mapping[str, Any]
+_Code = Callable[[_Values], Any]
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Kit:
+    """What the signs and names of a formula do: with numbers, or with whole arrays of them."""
+
+    operations: Mapping[type, Callable[[Any, Any], Any]]
+    functions: Mapping[str, Callable[..., Any]]
+
+
+_OPERATIONS: Mapping[type, Callable[[Any, Any], Any]] = {
+    ast.Add: operator.add,
+    ast.Sub: operator.sub,
+    ast.Mult: operator.mul,
+    ast.Div: operator.truediv,
+    ast.Pow: operator.pow,
 }
+_NUMBERS = _Kit(operations={**_OPERATIONS, ast.Pow: lambda a, b: float(a**b)}, functions=FUNCTIONS)
+
+
+@cache
+def _arrays() -> _Kit:
+    import numpy as np
+
+    functions = {
+        "sqrt": np.sqrt,
+        "ln": np.log,
+        "exp": np.exp,
+        "min": np.minimum,
+        "max": np.maximum,
+    }
+    return _Kit(operations=_OPERATIONS, functions=functions)
 
 
 def evaluate(formula: str, values: Mapping[str, float]) -> float:
@@ -117,39 +144,77 @@ def evaluate(formula: str, values: Mapping[str, float]) -> float:
         ValueError: something that a formula may not hold, or a symbol without a value.
         ZeroDivisionError: as it says.
     """
-    return _compiled(formula)(values)
+    return float(_compiled(formula)(values))
+
+
+@cache
+def of_arrays(formula: str) -> Callable[[Mapping[str, Any]], Any]:
+    """The same formula for numpy's arrays: symbol → array (or number) in, array out.
+
+    >>> of_arrays("P / V")({"P": 140.0, "V": 14.0})
+    10.0
+
+    Raises:
+        ValueError: as `evaluate`.
+    """
+    return _code(_parsed(formula), formula, _arrays())
+
+
+@cache
+def symbols(formula: str) -> frozenset[str]:
+    """The symbols that a formula needs values for.
+
+    >>> sorted(symbols("min(P, 2 * pi) / V"))
+    ['P', 'V']
+    """
+    names = {node.id for node in ast.walk(_parsed(formula)) if isinstance(node, ast.Name)}
+    return frozenset(names - FUNCTIONS.keys() - CONSTANTS.keys())
+
+
+def renamed(formula: str, names: Mapping[str, str]) -> str:
+    """The formula with other symbols, or with numbers in their place.
+
+    >>> renamed("P / V", {"V": "Vl"})
+    'P / Vl'
+    """
+    return re.sub(r"\b[A-Za-z_]\w*", lambda found: names.get(found[0], found[0]), formula)
 
 
 @cache
 def _compiled(formula: str) -> _Code:
+    return _code(_parsed(formula), formula, _NUMBERS)
+
+
+def _parsed(formula: str) -> ast.expr:
     try:
-        tree = ast.parse(formula.strip(), mode="eval")
+        return ast.parse(formula.strip(), mode="eval").body
     except SyntaxError as error:
         raise ValueError(f"no formula: {formula}") from error
-    return _code(tree.body, formula)
 
 
-def _code(node: ast.expr, formula: str) -> _Code:
+def _code(node: ast.expr, formula: str, kit: _Kit) -> _Code:
     match node:
         case ast.Constant(value=int() | float() as number):
-            return lambda _: float(number)
+            value = float(number)
+            return lambda _: value
         case ast.Name(id=name):
             return lambda values: _value(values, name)
         case ast.UnaryOp(op=ast.USub(), operand=operand):
-            inner = _code(operand, formula)
+            inner = _code(operand, formula, kit)
             return lambda values: -inner(values)
-        case ast.BinOp(left=left, op=op, right=right) if type(op) in _OPERATIONS:
-            do, a, b = _OPERATIONS[type(op)], _code(left, formula), _code(right, formula)
+        case ast.BinOp(left=left, op=op, right=right) if type(op) in kit.operations:
+            a, b = _code(left, formula, kit), _code(right, formula, kit)
+            do = kit.operations[type(op)]
             return lambda values: do(a(values), b(values))
-        case ast.Call(func=ast.Name(id=name), args=args, keywords=[]) if name in FUNCTIONS:
-            parts = [_code(arg, formula) for arg in args]
-            call = FUNCTIONS[name]
-            return lambda values: float(call(*(part(values) for part in parts)))
+        case ast.Call(func=ast.Name(id=name), args=args, keywords=[]) if name in kit.functions:
+            parts = [_code(arg, formula, kit) for arg in args]
+            call = kit.functions[name]
+            return lambda values: call(*(part(values) for part in parts))
         case _:
             raise ValueError(f"no formula: {formula}")
 
 
-def _value(values: _Values, name: str) -> float:
+def _value(values: _Values, name: str) -> Any:
     found = values.get(name, CONSTANTS.get(name))
     if found is None:
         raise ValueError(f"no value for {name}")

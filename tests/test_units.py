@@ -166,19 +166,6 @@ def test_refuses(text: str, dimension: str, says: str) -> None:
     assert says in str(error.value)
 
 
-def test_a_load_has_its_law_from_its_unit() -> None:
-    assert units.parse_draw("2.5 A") == ("current", 2.5)
-    assert units.parse_draw("35 W") == ("power", 35.0)
-    assert units.parse_draw("5 Ω") == ("resistance", 5.0)
-    with pytest.raises(units.UnitError) as error:
-        units.parse_draw("14 V")
-    assert str(error.value) == (
-        '"14 V" is a voltage; a load is a current (2.5 A), a power (35 W) or a resistance (5 Ω)'
-    )
-    with pytest.raises(units.UnitError, match='"5" has no unit; a load is a current'):
-        units.parse_draw("5")
-
-
 def test_use_and_flag() -> None:
     assert units.parse_use("10 %") == ("share", 0.1)
     assert units.parse_use("8 s") == ("time_s", 8.0)

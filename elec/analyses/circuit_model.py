@@ -41,7 +41,7 @@ from elec.model.phase import uses
 from elec.model.source import ExternalPower
 from elec.model.system import Condition
 from elec.model.wiring import Circuit
-from elec.network.netlist import Array, Branch, Law, Netlist, Values
+from elec.network.netlist import Array, Branch, Netlist, Values
 from elec.record import dataclass
 from elec.standards import (
     Default,
@@ -52,8 +52,6 @@ from elec.standards import (
 )
 from elec.standards.table import NotCovered
 from elec.study import Study, analysis
-
-LAWS = {"current": Law.CURRENT, "power": Law.POWER, "resistance": Law.RESISTANCE}
 
 CELL_JOINT_OHM = 1e-5
 """Slope of the valve that keeps charging and discharging apart in the battery model; no physical
@@ -175,7 +173,7 @@ class _Builder:
             alternators=tuple(alternators),
             diodes=tuple(self.net.diodes),
             loads=tuple(branches),
-            load_laws=tuple(LAWS[port.draw.law] for port in ports),
+            load_laws=tuple(port.draw.by for port in ports),
         )
         values = Values(
             resistance_ohm=stacked(self.net.ohms),
@@ -381,7 +379,7 @@ class _Builder:
 
     def _amounts(self, name: str, mode: str, draw: Draw) -> Array:
         values = mode_amounts(self.study)[name, mode]
-        off = np.inf if draw.law == "resistance" else 0.0
+        off = draw.by.off
         amounts = np.array([values[when] for when in self._when], dtype=float)
         equipment = self.document.equipment
         for case, instead in self._instead:
@@ -410,7 +408,7 @@ class _Builder:
                     continue
                 done.add(part.name)
                 draw = entry.coil
-                off = np.inf if draw.law == "resistance" else 0.0
+                off = draw.by.off
                 amount = np.array(
                     [draw.value if self._energised(chain, c) else off for c in self.cases]
                 )
@@ -445,7 +443,7 @@ class _Builder:
             )
             port = f"field:{name}"
             node = f"{name}.+" if circuit is None else circuit.bus
-            draw = Draw(law="current", value=source.field_a)
+            draw = Draw.steady(source.field_a)
             yield (
                 LoadPort(name=port, equipment=name, mode="field", draw=draw),
                 Branch(name=port, a=node, b=f"{name}.-"),
@@ -482,9 +480,9 @@ square of what pulses in place of its peak."""
 
 @analysis
 def mode_amounts(study: Study) -> Mapping[tuple[str, str], Mapping[Moment, float]]:
-    """What each mode of each load is counted with: A, W or Ω by phase, condition and count.
+    """What each mode of each load is counted with, in its law's unit: by phase, condition, count.
 
-    A load that is off has 0, by resistance an infinite one.
+    A load that is off has the value of its law for that.
     """
     found = demand(study)
     amounts: dict[tuple[str, str], dict[Moment, float]] = {}
@@ -501,7 +499,7 @@ def mode_amounts(study: Study) -> Mapping[tuple[str, str], Mapping[Moment, float
                 times = five_minute_shares(load.active(phase, condition))
                 parts = {m.mode: part for m, part in times}
                 for mode, draw in draws_of(load).items():
-                    off = np.inf if draw.law == "resistance" else 0.0
+                    off = draw.by.off
                     values = amounts.setdefault((name, mode), {})
                     now = running.get(mode)
                     on = now if now is not None and now is most else None
@@ -511,22 +509,15 @@ def mode_amounts(study: Study) -> Mapping[tuple[str, str], Mapping[Moment, float
                     values[phase, condition, "alone warming"] = heat
                     values[phase, condition, "momentary"] = peak if most_of_all else off
                     values[phase, condition, "warming"] = heat if most_of_all else off
-                    values[phase, condition, "steady"] = _shared(draw, now.counted if now else 0.0)
+                    values[phase, condition, "steady"] = draw.shared(now.counted if now else 0.0)
                     part = parts.get(mode, 0.0) if lasts else 0.0
-                    values[phase, condition, "lasting"] = _shared(draw, part)
+                    values[phase, condition, "lasting"] = draw.shared(part)
     return amounts
 
 
 def draws_of(load: LoadDemand) -> Mapping[str, Draw]:
     """The modes of a load whose current is known."""
     return {m.mode: m.draw for modes in load.phases.values() for m in modes if m.draw is not None}
-
-
-def _shared(draw: Draw, share: float) -> float:
-    """A draw counted with its share of the time."""
-    if draw.law != "resistance":
-        return draw.value * share
-    return draw.value / share if share > 0 else np.inf
 
 
 def _greatest(modes: tuple[ModeShare, ...], amps: Callable[[Draw], float]) -> ModeShare | None:

@@ -220,8 +220,8 @@ def first_turned(
     """Let a starter draw so many times its running current in these cases."""
     for row, port in enumerate(ports):
         if port.equipment == starter and port.mode != "coil":
-            share = 1 / factor if port.draw.law == "resistance" else factor
-            values.load_value[row, columns] *= share
+            usual = values.load_value[row, columns]
+            values.load_value[row, columns] = port.draw.by.scaled(usual, factor)
 
 
 def _loads(

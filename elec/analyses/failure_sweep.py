@@ -23,7 +23,7 @@ from elec.analyses.failure_list import Failure, failures
 from elec.analyses.failure_trace import Traced, Tracer, opening
 from elec.analyses.sizing import sizing
 from elec.model.system import Condition
-from elec.network.netlist import Array, Law, Solution, State, Values
+from elec.network.netlist import Array, Solution, State, Values
 from elec.network.solve import solve
 from elec.record import dataclass
 from elec.study import Study
@@ -118,9 +118,7 @@ class Sweep:
         """Equipment of every port; `coil:NAME` for a coil, `field:NAME` for an alternator's."""
         self._floors: list[float] = self._minima().tolist()
         self._essential = frozenset(self.essential)
-        self._off = np.array(
-            [np.inf if law == Law.RESISTANCE else 0.0 for law in self.model.netlist.load_laws]
-        )
+        self._off = self.model.netlist.off_values()
         self._tracers: dict[str, Tracer] = {}
         self._traces: dict[tuple[str, bytes], Traced] = {}
         self._by_base: dict[int, Traced] = {}

@@ -197,7 +197,7 @@ def _in_flight(study: Study) -> tuple[int, ...]:
 
 
 def _off(port: LoadPort) -> float:
-    return np.inf if port.draw.law == "resistance" else 0.0
+    return port.draw.by.off
 
 
 def _columns(values: Values, cases: np.ndarray[tuple[Any, ...], np.dtype[np.intp]]) -> Values:

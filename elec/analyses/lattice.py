@@ -374,7 +374,7 @@ class Lattice:
                 load = loads.get(port.equipment)
                 active = load.active(case.phase, case.condition) if load is not None else ()
                 if any(m.mode == port.mode and m.share < 1 for m in active):
-                    amounts[row, i] = np.inf if port.draw.law == "resistance" else 0.0
+                    amounts[row, i] = port.draw.by.off
 
     def _layout(self, watched: frozenset[str]) -> tuple[Columns, list[int], Array]:
         ports = [i for i, p in enumerate(self.model.ports) if p.equipment in watched]

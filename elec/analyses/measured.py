@@ -164,24 +164,15 @@ def _current(study: Study, name: str, base: str, mode: str, entry: Measured) -> 
     )
 
 
-_LAWS = {
-    "current": ("I0", "A", "I0"),
-    "power": ("P", "W", "P / U"),
-    "resistance": ("R", "Ω", "U / R"),
-}
-"""Law → symbol, unit and the formula of the current."""
-
-
 def _expected_current(study: Study, name: str, draw: Draw, entry: Measured) -> Working:
     """What a load draws by its design at the voltage of the measurement."""
     base, _, mode = name.partition(":")
-    symbol, unit, formula = _LAWS[draw.law]
     volts = entry.volts_v or 14.0 * cells_factor(study.system.about.nominal_v)
     place = ("equipment", base, *(("modes", mode) if mode else ()), "draw")
     given = Term(
-        symbol=symbol,
+        symbol=draw.by.symbol,
         value=draw.value,
-        unit=unit,
+        unit=draw.by.unit,
         meaning="what the design gives",
         origin=str(study.designed.where(*place)),
     )
@@ -202,8 +193,8 @@ def _expected_current(study: Study, name: str, draw: Draw, entry: Measured) -> W
             meaning="current expected",
             origin="computed",
         ),
-        formula=formula,
-        terms=(given,) if draw.law == "current" else (given, across),
+        formula=draw.by.formula(across.symbol),
+        terms=(given, across) if draw.by.needs_voltage else (given,),
     )
     return Working(title=f"Current of {_title(study, base)}", steps=(step,))
 

@@ -118,8 +118,7 @@ def _columns(values: Values, case: int, count: int) -> Values:
 def _master_on(at: Points, case: int, count: int) -> Array:
     """Every load off; coils as they are in the case, since the master is on."""
     ports = at.model.ports
-    off = [np.inf if port.draw.law == "resistance" else 0.0 for port in ports]
-    column = np.array(off).reshape(-1, 1)
+    column = at.model.netlist.off_values().reshape(-1, 1)
     for row, port in enumerate(ports):
         if port.mode == "coil":
             column[row] = at.model.values.load_value[row, case]

@@ -13,7 +13,8 @@ import numpy as np
 from elec.analyses.points import points
 from elec.analyses.subjects import Setting
 from elec.analyses.tolerances import Index, Input
-from elec.network.netlist import Array, Law, Values
+from elec.model.laws import Law
+from elec.network.netlist import Array, Values
 from elec.network.tangent import nearby
 from elec.study import Study
 
@@ -86,8 +87,8 @@ def _moved(asked: Setting, values: Values, laws: tuple[Law, ...], case: int, x: 
 
     every = asked.inputs
     draw = times(every.load)
-    resistive = np.asarray(laws, np.intp) == Law.RESISTANCE
-    draw[resistive] = 1.0 / draw[resistive]
+    inverse = np.array([law.inverse for law in laws], np.bool_)
+    draw[inverse] = 1.0 / draw[inverse]
     diode = times(every.diode)
     return replace(
         base,

@@ -29,7 +29,7 @@ from elec.analyses.runs import runs
 from elec.analyses.short_clearing import Clearing, Course, guard
 from elec.analyses.short_managed import CutOff, Managed, managed, opening, without
 from elec.analyses.sizing import sizing
-from elec.network.netlist import Law, Values
+from elec.network.netlist import Values
 from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
@@ -175,7 +175,6 @@ class _Work:
 
     def _all_feeding(self, values: Values) -> Values:
         """Loads off, and alternators with what they give into a short at first."""
-        off = [np.inf if law == Law.RESISTANCE else 0.0 for law in self.netlist.load_laws]
         limit = values.alternator_limit_a.copy()
         multiple = default("alternator-fault-multiple").value
         for row, branch in enumerate(self.netlist.alternators):
@@ -187,7 +186,7 @@ class _Work:
         return replace(
             values,
             alternator_limit_a=limit,
-            load_value=np.repeat(np.array(off)[:, None], count, axis=1),
+            load_value=np.repeat(self.netlist.off_values()[:, None], count, axis=1),
         )
 
     def _ends_of(self) -> Mapping[str, list[str]]:

@@ -22,9 +22,6 @@ from elec.standards import cited, default
 from elec.study import Study
 from elec.working import Step, Term, Working
 
-LAW_UNITS = {"current": "A", "power": "W", "resistance": "ohm"}
-LAW_SYMBOLS = {"current": "I", "power": "P", "resistance": "R"}
-
 
 def greatest_working(study: Study, load: str) -> Working | None:
     """The most that a load draws at one moment; None where its current is not known."""
@@ -73,7 +70,7 @@ def pulse_workings(study: Study, load: str) -> tuple[Working, ...]:
             continue
         said = entry.modes.get(name, entry)
         path = ("equipment", load, *(("modes", name) if name else ()))
-        unit = "A" if mode.draw.law == "current" else "W" if mode.draw.law == "power" else "1/Ω"
+        unit = mode.draw.by.amount_unit
         mean = Term(symbol="m", value=mode.draw.amount, unit=unit, meaning="average",
                     origin=where(study, *path, "draw"))  # fmt: skip
         peak = Term(symbol="p", value=mode.peak.amount, unit=unit, meaning="peak",
@@ -100,10 +97,10 @@ def _modes(study: Study, load: str) -> Mapping[str, Draw | None]:
     return {m.mode: m.draw for shares in phases.values() for m in shares}
 
 
-def _draw_term(study: Study, load: str, mode: str, draw: Draw, suffix: str = "") -> Term:
+def _draw_term(study: Study, load: str, mode: str, draw: Draw) -> Term:
     path = ("equipment", load, "modes", mode, "draw") if mode else ("equipment", load, "draw")
     return Term(
-        symbol=LAW_SYMBOLS[draw.law] + suffix, value=draw.value, unit=LAW_UNITS[draw.law],
+        symbol=draw.by.symbol, value=draw.value, unit=draw.by.unit,
         meaning=f"draw{f' in the mode {mode}' if mode else ''}, {_basis(study, load, mode)}",
         origin=where(study, *path),
     )  # fmt: skip
@@ -122,17 +119,16 @@ def _mode_step(study: Study, load: str, mode: str, draw: Draw, symbol: str) -> S
     meaning = f"{mode}: " if mode else ""
     low = _low_voltage(study)
     high = _high_voltage(study)
-    if draw.law == "current":
+    if not draw.by.needs_voltage:
         words = f"{meaning}the current that it draws at any voltage"
         amount = Term(symbol=symbol, value=amount.value, unit="A",
                       meaning=f"{words} ({amount.meaning})",
                       origin=amount.origin)  # fmt: skip
         return looked_up(amount)
-    formula = "max(P / Vl, P / Vh)" if draw.law == "power" else "max(Vl / R, Vh / R)"
-    constant = "power" if draw.law == "power" else "resistance"
+    formula = f"max({draw.by.formula(low.symbol)}, {draw.by.formula(high.symbol)})"
     return computed(
         symbol, found.highest_a(draw), "A",
-        f"{meaning}the most it draws: its {constant} stays the same",
+        f"{meaning}the most it draws: {draw.by.manner}",
         formula=formula, terms=(amount, low, high),
         note="Wire and device are chosen for the worse of the low and the regulated voltage.",
     )  # fmt: skip
@@ -226,15 +222,14 @@ def _at_voltage(
     symbol = "i" if alone else f"i{number}"
     amount = _draw_term(study, load, mode.mode, draw)
     meaning = f"{mode.mode}: current when on" if mode.mode else "current when on"
-    if draw.law == "current":
+    if not draw.by.needs_voltage:
         words = f"{meaning} ({amount.meaning})"
         return looked_up(
             Term(symbol=symbol, value=amount.value, unit="A", meaning=words,
                  origin=amount.origin)
         )  # fmt: skip
-    formula = "P / V" if draw.law == "power" else "V / R"
-    return computed(symbol, draw.current_a(supply.value), "A", meaning, formula=formula,
-                    terms=(amount, supply))  # fmt: skip
+    return computed(symbol, draw.current_a(supply.value), "A", meaning,
+                    formula=draw.by.formula(supply.symbol), terms=(amount, supply))  # fmt: skip
 
 
 def _average_step(

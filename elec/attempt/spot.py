@@ -161,7 +161,7 @@ def probed(base: Study, spot: Spot, current_a: float) -> Study:
     phases = [name for name in document.phases if name not in cranking(base)]
     entry = Equipment(
         place=spot.place,
-        draw=Draw(law="current", value=current_a),
+        draw=Draw.steady(current_a),
         on=phases or "always",
         basis="estimate",
     )
@@ -181,13 +181,10 @@ def _first(circuit: Circuit) -> str:
 
 def _drawing_more(entry: Equipment, current_a: float, volts: float) -> Equipment:
     def more(draw: Draw | None) -> Draw | None:
-        if draw is None:
-            return None
-        if draw.law == "current":
-            return Draw(law="current", value=draw.value + current_a)
-        if draw.law == "power":
-            return Draw(law="power", value=draw.value + current_a * volts)
-        return Draw(law="resistance", value=1 / (1 / draw.value + current_a / volts))
+        added = None if draw is None else draw.by.measured(current_a, volts)
+        if draw is None or added is None:
+            return draw
+        return draw.with_amount(draw.amount + float(draw.by.amount(added)))
 
     def raised(one: Equipment | Mode) -> dict[str, Draw | None]:
         """Its draw and, in proportion, its peak."""

@@ -3,22 +3,35 @@
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, model_validator
 
 from elec import units
+from elec.model import laws
 from elec.model.entry import Entry
 from elec.model.quantity import Amps, Flag, Fraction, Gauge, Kilograms, Seconds, Volts
 
-LawName = Literal["current", "power", "resistance"]
+
+def _known(name: str) -> str:
+    return laws.law_of(name).name
 
 
 class Draw(Entry):
-    """A load and its law: amperes stay constant, watts stay constant, ohms stay constant."""
+    """A load: a value and the law by which it draws; see `elec.model.laws`."""
 
-    law: LawName
-    """What stays constant."""
+    law: Annotated[str, AfterValidator(_known)]
+    """The name of its law."""
     value: float = Field(strict=True)
-    """A, W or Ω by the law."""
+    """In the law's unit."""
+
+    @classmethod
+    def steady(cls, current_a: float) -> "Draw":
+        """A load that draws the same current at every voltage."""
+        return cls(law=laws.CURRENT.name, value=current_a)
+
+    @property
+    def by(self) -> laws.Law:
+        """Its law."""
+        return laws.law_of(self.law)
 
     def current_a(self, voltage_v: float) -> float:
         """Current at a voltage across the load, by its law.
@@ -26,27 +39,31 @@ class Draw(Entry):
         >>> Draw(law="power", value=140.0).current_a(14.0)
         10.0
         """
-        if self.law == "current":
-            return self.value
-        if self.law == "power":
-            return self.value / voltage_v
-        return voltage_v / self.value
+        return self.by.current_a(self.value, voltage_v)
 
     @property
     def amount(self) -> float:
-        """What adds up over time at one voltage: A, W, or 1/Ω."""
-        return 1 / self.value if self.law == "resistance" else self.value
+        """What adds up over time at one voltage, such as A, W, or 1/Ω."""
+        return float(self.by.amount(self.value))
 
     def with_amount(self, amount: float) -> "Draw":
         """The same law with another amount."""
-        value = 1 / amount if self.law == "resistance" else amount
-        return self.model_copy(update={"value": value})
+        return self.model_copy(update={"value": self.by.amount(amount)})
+
+    def shared(self, share: float) -> float:
+        """Its value counted with its share of the time; off where it has none."""
+        return float(self.by.scaled(self.value, share)) if share > 0 else self.by.off
+
+    @property
+    def said(self) -> str:
+        """As the builder thinks of it: `35 W`."""
+        return self.by.said(self.value)
 
 
 def _draw(value: Any) -> Any:
     if isinstance(value, str):
-        law, number = units.parse_draw(value)
-        return {"law": law, "value": number}
+        law, number = laws.read(value)
+        return {"law": law.name, "value": number}
     return value
 
 
@@ -56,8 +73,8 @@ DrawText = Annotated[
     WithJsonSchema(
         {
             "type": "string",
-            "description": "a current (2.5 A), a power (35 W) or a resistance (5 Ω)",
-            "examples": ["2.5 A", "35 W", "5 Ω"],
+            "description": laws.offered(),
+            "examples": [law.example for law in laws.LAWS.values()],
         }
     ),
 ]

@@ -21,8 +21,8 @@ RESISTIVE = ("sources", "grounds", "switches")
 def with_measured(system: System) -> System:
     """The system as it was measured: what was not measured stays as designed.
 
-    A current takes the law that the load was given: where the voltage was measured with it, a
-    power or a resistance follows from both; else the current itself counts.
+    A current takes the law that the load was given: where the voltage was measured with it, its
+    value (a power, a resistance) follows from both; else the current itself counts.
     """
     measured = system.document.measured
     if not measured:
@@ -72,11 +72,10 @@ def _drawn(
 def _law(old: Draw | None, found: Measured) -> Draw:
     amps = found.amps_a or 0.0
     if found.volts_v is not None and old is not None:
-        if old.law == "power":
-            return Draw(law="power", value=amps * found.volts_v)
-        if old.law == "resistance" and amps > 0:
-            return Draw(law="resistance", value=found.volts_v / amps)
-    return Draw(law="current", value=amps)
+        value = old.by.measured(amps, found.volts_v)
+        if value is not None:
+            return Draw(law=old.law, value=value)
+    return Draw.steady(amps)
 
 
 def _resisting(entry: Any, found: Measured) -> Any:

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from elec.network.elimination import LEAK_S, Elimination, SegmentSum, Stamp
-from elec.network.netlist import Array, Branch, Flags, Index, Law, Netlist
+from elec.network.netlist import Array, Branch, Flags, Index, Netlist
 from elec.record import dataclass
 
 States = NDArray[np.int8]
@@ -75,9 +75,9 @@ class Circuit:
         self.alternators = Terminals.of(netlist.alternators, index)
         self.diodes = Terminals.of(netlist.diodes, index)
         self.loads = Terminals.of(netlist.loads, index)
-        laws = np.asarray(netlist.load_laws, np.intp)
-        self.is_current, self.is_power = laws == Law.CURRENT, laws == Law.POWER
-        self.is_resistance = laws == Law.RESISTANCE
+        laws = tuple(dict.fromkeys(netlist.load_laws))
+        self.laws = {law: np.array([one == law for one in netlist.load_laws]) for law in laws}
+        """Each law that occurs → which loads go by it."""
         joined = zip(self.resistors.a[link], self.resistors.b[link], strict=True)
         self.leader = np.asarray(roots(len(self.nodes), joined), np.intp)
         """The node that stands for each node and all that links join it with."""

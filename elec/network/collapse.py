@@ -5,7 +5,7 @@ first, each with what it needs and what can be delivered to it, all others serve
 
 Seen from a load's terminals the rest of the network is, close to an operating point, a voltage V
 behind a resistance R (Thevenin). Through R no more than V²/4R can be had, at half of V. (Maximum
-power transfer; any textbook of circuit theory.) Constant-power loads beside it count in R with
+power transfer; any textbook of circuit theory.) Other loads beside it count in R with
 their negative slope, and an alternator that reaches its limit on the way raises it, so that what
 can really be delivered, found by trying, may be less.
 """
@@ -15,6 +15,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from elec.model.laws import Law
 from elec.network.circuit import Circuit, circuit_of
 from elec.network.devices import (
     Devices,
@@ -23,7 +24,7 @@ from elec.network.devices import (
     source_companion,
 )
 from elec.network.elimination import Stamp
-from elec.network.netlist import Array, Index, Law, Netlist, State, Values
+from elec.network.netlist import Array, Index, Netlist, State, Values
 from elec.network.operating import Search
 from elec.network.served import served_fraction
 from elec.network.solve import solve
@@ -37,7 +38,7 @@ class Shortfall:
     load: str
     law: Law
     demand: float
-    """A or W, by the law."""
+    """In the unit of the law."""
     minimum_v: float
     voltage_v: float
     """What is left across it when nothing drops out and loads below their minimum only dwindle."""
@@ -46,7 +47,7 @@ class Shortfall:
     source_ohm: float
     """Resistance of the network behind that voltage."""
     deliverable: float
-    """The most it can have, A or W, while all others get what they ask; 0 if they cannot."""
+    """The most it can have, in that unit, while all others get what they ask; 0 if they cannot."""
 
     @property
     def matched_w(self) -> float:
@@ -55,12 +56,12 @@ class Shortfall:
 
     def __str__(self) -> str:
         """In words."""
-        unit = "A" if self.law == Law.CURRENT else "W"
+        unit = self.law.unit
         asks = f"{self.load} needs {_shown(self.demand)} {unit} at {self.minimum_v:.3g} V or more"
         if math.isnan(self.open_v):
             return f"{asks}; without it the others still fall short"
         source = f"{self.open_v:.4g} V behind {1e3 * self.source_ohm:.3g} mΩ"
-        most = f"; V²/4R = {_shown(self.matched_w)} W" if self.law == Law.POWER else ""
+        most = f"; V²/4R = {_shown(self.matched_w)} W" if self.law.power_stays else ""
         return f"{asks}; {source} can deliver {_shown(self.deliverable)} {unit} there{most}"
 
 
@@ -73,7 +74,7 @@ class Collapse:
     """Why one case collapses."""
 
     served: float
-    """The fraction of all current and power demand that can be met, scaled alike."""
+    """The fraction of the demand of all but linear loads that can be met, scaled alike."""
     limited: tuple[str, ...]
     """Alternators at their limit."""
     short: tuple[Shortfall, ...]
@@ -99,8 +100,7 @@ def collapse(netlist: Netlist, values: Values, case: int, most: int = 8) -> Coll
     answer = solve(netlist, one)
     if answer.state[0] != State.COLLAPSED:
         return None
-    law = np.asarray(netlist.load_laws, np.intp)
-    low = np.flatnonzero(answer.starved[:, 0] & (law != Law.RESISTANCE))
+    low = np.flatnonzero(answer.starved[:, 0] & [not law.linear for law in netlist.load_laws])
     part = answer.load_v[low, 0] / one.load_minimum_v[low, 0]
     weakest = low[np.argsort(part, kind="stable")[:most]]
     names = zip(netlist.alternators, answer.alternator_limited[:, 0], strict=True)

@@ -8,13 +8,13 @@ A companion is a conductance g and a source j with i = g·v - j, i from a to b. 
 - battery: i = (v - E)/R;
 - alternator: delivers (Vset - v)/r, never below 0 nor above its limit;
 - diode: i = (v - Vf)/r where v > Vf, else 0;
-- load of constant power: i = P/v down to its minimum voltage, below that v·P/Vmin²;
-- load of constant current: i = I down to its minimum voltage, below that v·I/Vmin.
+- load: i(v) by its law (`elec.model.laws`) down to its minimum voltage, below that v·i(Vmin)/Vmin;
+  a linear one has a conductance at every voltage.
 
-Newton's companion of P/v at v0 has g = -P/v0² and j = -2P/v0: the tangent. The secant has
-g = i(v0)/v0 and j = 0: always positive, so its solution exists, and repeated secants go
-downhill in co-content (the network's sum of ∫i dv), because P/v and I are less steep in v² than any
-secant that touches them.
+Newton's companion of i(v) at v0 has g = e·i(v0)/v0, e the law's elasticity, and j = (e - 1)·i(v0):
+the tangent. The secant has g = i(v0)/v0 and j = 0: always positive, so its solution exists, and
+repeated secants go downhill in co-content (the network's sum of ∫i dv), because a law whose
+elasticity is 1 at most is less steep in v² than any secant that touches it.
 """
 
 from dataclasses import fields, replace
@@ -23,6 +23,7 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from elec.model.laws import Law
 from elec.network.circuit import Circuit
 from elec.network.netlist import Array, Flags, Values
 from elec.network.supply import supplied_loads
@@ -67,10 +68,12 @@ class Devices:
     """Below this voltage the alternator is at its limit."""
     forward_v: Array
     diode_s: Array
-    power_w: Array
-    """0 for other laws and for loads that are off, and likewise below."""
-    current_a: Array
+    laws: tuple[Law, ...]
+    """The laws that occur and are not linear."""
+    amount: Array
+    """(laws, loads, cases): what each load takes by each of them; 0 for other laws and when off."""
     load_s: Array
+    """Of linear loads; 0 for others and when off."""
     minimum_v: Array
     highest_v: Array
     """(cases,) the highest voltage of any source."""
@@ -79,15 +82,24 @@ class Devices:
 
     def take(self, cases: NDArray[np.intp]) -> "Devices":
         """Only these cases."""
-        return Devices(**{f.name: getattr(self, f.name).take(cases, axis=-1) for f in fields(self)})
+        arrays = {name: getattr(self, name).take(cases, axis=-1) for name in _ARRAYS}
+        return Devices(laws=self.laws, **arrays)
 
     def without_wires(self) -> "Devices":
         """All but the resistors."""
         return replace(self, wire_s=self.wire_s[:0])
 
     def scaled(self, factor: Array) -> "Devices":
-        """With current and power demands times a factor, one a case or one a load and case."""
-        return replace(self, power_w=self.power_w * factor, current_a=self.current_a * factor)
+        """With all but linear demands times a factor, one a case or one a load and case."""
+        return replace(self, amount=self.amount * factor)
+
+    def bent(self) -> Flags:
+        """Which loads are on and not linear, (loads, cases)."""
+        flags: Flags = np.logical_or.reduce(self.amount > 0.0, axis=0)
+        return flags
+
+
+_ARRAYS = tuple(field.name for field in fields(Devices) if field.name != "laws")
 
 
 def invalid_cases(circuit: Circuit, values: Values) -> Flags:
@@ -102,7 +114,9 @@ def invalid_cases(circuit: Circuit, values: Values) -> Flags:
         values.load_minimum_v,
     )
     finite = (values.battery_emf_v, values.alternator_setpoint_v, values.diode_forward_v)
-    bad: Flags = np.isposinf(values.load_value[~circuit.is_resistance]).any(axis=0)
+    off_at_nothing = np.isfinite(circuit.netlist.off_values())
+    endless = np.isposinf(values.load_value[off_at_nothing])
+    bad: Flags = np.logical_or.reduce(endless, axis=0)
     for array in positive:
         bad |= ~(array >= 0.0).all(axis=0)
     for array in finite:
@@ -125,10 +139,7 @@ def devices_of(circuit: Circuit, values: Values) -> Devices:
         values.alternator_limit_a > 0.0,
     )
 
-    def only(law: Flags) -> Array:
-        return np.where(live & law[:, None], demand, 0.0)
-
-    resistance = only(circuit.is_resistance)
+    amount, load_s = _split(circuit, demand, live)
     limit = np.minimum(values.alternator_limit_a, LARGEST_A)
     droop_s = _conductance(values.alternator_droop_ohm)
     battery_s = _conductance(values.battery_resistance_ohm)
@@ -136,9 +147,8 @@ def devices_of(circuit: Circuit, values: Values) -> Devices:
     wire_s[circuit.link] = 0.0
     emf = np.where(battery_s > 0.0, np.abs(values.battery_emf_v), 0.0).max(axis=0, initial=0.0)
     regulated = np.where(limit > 0.0, values.alternator_setpoint_v, 0.0).max(axis=0, initial=0.0)
-    with np.errstate(divide="ignore"):
-        load_s = np.where(resistance > 0.0, 1.0 / np.maximum(resistance, SMALLEST_OHM), 0.0)
     return Devices(
+        laws=_bent_laws(circuit),
         wire_s=wire_s,
         emf_v=values.battery_emf_v,
         battery_s=battery_s,
@@ -148,13 +158,31 @@ def devices_of(circuit: Circuit, values: Values) -> Devices:
         limited_v=values.alternator_setpoint_v - limit / droop_s,
         forward_v=values.diode_forward_v,
         diode_s=_conductance(values.diode_resistance_ohm),
-        power_w=only(circuit.is_power),
-        current_a=only(circuit.is_current),
+        amount=amount,
         load_s=load_s,
         minimum_v=np.maximum(values.load_minimum_v, SMALLEST_MINIMUM_V),
         highest_v=np.maximum(emf, regulated),
         unsupplied=asked & ~live,
     )
+
+
+def _bent_laws(circuit: Circuit) -> tuple[Law, ...]:
+    return tuple(law for law in circuit.laws if not law.linear)
+
+
+def _split(circuit: Circuit, demand: Array, live: Flags) -> tuple[Array, Array]:
+    """Amounts of loads by each law that is not linear, and conductances of those that are."""
+    laws = _bent_laws(circuit)
+    amount, load_s = np.zeros((len(laws), *demand.shape)), np.zeros(demand.shape)
+    for law, rows in circuit.laws.items():
+        mine = live & rows[:, None]
+        with np.errstate(divide="ignore"):
+            if law.linear:
+                at_one_volt = law.currents_a(demand, 1.0)
+                np.copyto(load_s, np.minimum(at_one_volt, 1.0 / SMALLEST_OHM), where=mine)
+            else:
+                np.copyto(amount[laws.index(law)], law.amount(demand), where=mine)
+    return amount, load_s
 
 
 @dataclass(kw_only=True)
@@ -212,11 +240,28 @@ def load_companion(devices: Devices, load_v: Array, secant: Flags) -> tuple[Arra
     """Conductance and source of loads at `load_v`: secants for marked cases, else tangents."""
     touch = np.maximum(load_v, devices.minimum_v)
     passive = secant | (load_v < devices.minimum_v)
-    current = devices.power_w / touch
-    slope = current / touch
-    conductance = devices.load_s + np.where(passive, slope + devices.current_a / touch, -slope)
-    source = np.where(passive, 0.0, -2.0 * current - devices.current_a)
+    current, rise = _currents(devices, touch)
+    conductance = devices.load_s + np.where(passive, current, rise) / touch
+    source = np.where(passive, 0.0, rise - current)
     return conductance, source
+
+
+def _currents(devices: Devices, touch: Array) -> tuple[Array, Array]:
+    """Current of all but linear loads at a voltage, and its elasticity times the current."""
+    total, rise = np.zeros_like(touch), np.zeros_like(touch)
+    for law, amount in zip(devices.laws, devices.amount, strict=True):
+        current = law.currents_a(_values(law, amount), touch)
+        total += current
+        rise += law.elasticities(touch) * current
+    return total, rise
+
+
+def _values(law: Law, amount: Array) -> Array:
+    if not law.inverse:
+        return amount
+    with np.errstate(divide="ignore"):
+        values: Array = law.amount(amount)
+    return values
 
 
 def contradictions(
@@ -250,4 +295,4 @@ def load_current(devices: Devices, load_v: Array) -> Array:
     """Current of each load by its law."""
     touch = np.maximum(load_v, devices.minimum_v)
     tail = np.minimum(load_v / devices.minimum_v, 1.0)
-    return devices.load_s * load_v + (devices.power_w / touch + devices.current_a) * tail
+    return devices.load_s * load_v + _currents(devices, touch)[0] * tail

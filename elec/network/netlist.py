@@ -11,6 +11,7 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from elec.model.laws import Law
 from elec.record import dataclass
 
 Array = NDArray[np.float64]
@@ -25,14 +26,6 @@ class Branch:
     name: str
     a: str
     b: str
-
-
-class Law(IntEnum):
-    """How a load's current depends on its voltage."""
-
-    CURRENT = 0
-    POWER = 1
-    RESISTANCE = 2
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,6 +43,10 @@ class Netlist:
     """Loads draw from a to b."""
     load_laws: tuple[Law, ...] = ()
 
+    def off_values(self) -> Array:
+        """The value of each load that is off."""
+        return np.asarray([law.off for law in self.load_laws], np.float64)
+
     def nodes(self) -> tuple[str, ...]:
         """Every node once, the reference first, then in order of appearance."""
         seen = {self.reference: None}
@@ -66,10 +63,9 @@ class Values:
 
     An open switch is `resistance_ohm = inf`; a resistance of 0 in every case merges its two nodes.
     A failed or absent alternator has `alternator_limit_a = 0`; a disconnected battery has
-    `battery_resistance_ohm = inf`. A load that is off has `load_value = 0`. `load_value` is A, W
-    or Ω by the load's law (Ω: inf or 0 when off). Below `load_minimum_v` a current or power load
-    falls off in proportion to its voltage, so that a solution always exists; such loads are
-    reported in `Solution.starved`.
+    `battery_resistance_ohm = inf`. `load_value` is in the unit of the load's law, and
+    0 or `Law.off` when off. Below `load_minimum_v` a load falls off in proportion to its voltage,
+    so that a solution always exists; such loads are reported in `Solution.starved`.
     """
 
     resistance_ohm: Array
@@ -99,7 +95,7 @@ class State(IntEnum):
 
     SOLVED = 0
     COLLAPSED = 1
-    """A constant-power or constant-current demand cannot be delivered at its minimum voltage."""
+    """A demand that does not fall with the voltage cannot be delivered at its minimum voltage."""
     NUMERICAL = 2
 
 
@@ -134,5 +130,5 @@ class Solution:
     low_v: Array
     """Voltage across each load at that point; NaN where there is none."""
     served: Array
-    """(cases,) largest fraction of all current and power loads' demand that can be delivered, 1
+    """(cases,) largest fraction of the demand of all but linear loads that can be delivered, 1
     when solved."""

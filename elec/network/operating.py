@@ -293,9 +293,9 @@ class Search:
         return flipped
 
     def _step(self, load_v: Array) -> Array:
-        """How far the voltage of any current or power load has moved off its companion's."""
+        """How far the voltage of any load that is not linear has moved off its companion's."""
         devices = self._devices
-        bent = (devices.power_w > 0.0) | (devices.current_a > 0.0)
+        bent = devices.bent()
         now = np.maximum(load_v, devices.minimum_v)
         before = np.maximum(self._guess.load_v, devices.minimum_v)
         step: Array = np.where(bent, np.abs(now - before), 0.0).max(axis=0, initial=0.0)
@@ -354,9 +354,9 @@ def _sources(devices: Devices) -> list[bytes]:
 
 
 def starved(devices: Devices, load_v: Array) -> Flags:
-    """Which current and power loads are reached by a source, but lie below their minimum."""
-    bent = (devices.power_w > 0.0) | (devices.current_a > 0.0)
-    return bent & (load_v < devices.minimum_v * (1.0 - STARVED_PART)) & ~dead(devices, load_v)
+    """Which loads that are not linear are reached by a source, but lie below their minimum."""
+    low = load_v < devices.minimum_v * (1.0 - STARVED_PART)
+    return devices.bent() & low & ~dead(devices, load_v)
 
 
 def dead(devices: Devices, load_v: Array) -> Flags:

@@ -15,7 +15,7 @@ _COLUMNS = 128
 
 
 def served_fraction(circuit: Circuit, devices: Devices, some: Flags | None = None) -> Array:
-    """Largest fraction of current and power demands that can be met, (cases,).
+    """Largest fraction of all but linear demands that can be met, (cases,).
 
     All demands are scaled alike, or those in `some` (loads, cases) while the others stay. The
     fraction is found by trying several at once between the largest met and the smallest not met; it

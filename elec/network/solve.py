@@ -147,7 +147,7 @@ def _answer(circuit: Circuit, devices: Devices, point: OperatingPoint, invalid: 
     load_a = load_current(devices, load_v)
     resistor_a = _across(circuit.resistors, node_v) * devices.wire_s
     residual = _close_links(circuit, resistor_a, battery_a, -delivered, diode_a, load_a)
-    on = (devices.power_w > 0.0) | (devices.current_a > 0.0) | (devices.load_s > 0.0)
+    on = devices.bent() | (devices.load_s > 0.0)
     unpowered = (on & dead(devices, load_v)) | devices.unsupplied
     hungry = starved(devices, load_v)
     reached = reached_nodes(circuit, devices, point.guess, node_v, load_a)

@@ -3,9 +3,10 @@
 In: a netlist, its values, the number of a case. Out: a SPICE deck that asks for the operating
 point, so that anyone may check the voltages with a simulator that shares nothing with ours.
 
-Alternators, diodes and loads are behavioural sources with the very laws that `elec.network.devices`
-states. Node k of `Netlist.nodes()` is called `n<k>`, the reference `0`: names of a builder may hold
-characters that mean something in a deck. A comment behind each element tells its name.
+Alternators, diodes and loads are behavioural sources, the former two as `elec.network.devices`
+states, loads with the formula of their law. Node k of `Netlist.nodes()` is called `n<k>`, the
+reference `0`: names of a builder may hold characters that mean something in a deck. A comment
+behind each element tells its name.
 """
 
 import math
@@ -16,7 +17,7 @@ import numpy as np
 from elec.network.circuit import circuit_of
 from elec.network.devices import SMALLEST_MINIMUM_V, SMALLEST_OHM, devices_of
 from elec.network.elimination import LEAK_S
-from elec.network.netlist import Branch, Flags, Law, Netlist, Solution, Values
+from elec.network.netlist import Branch, Flags, Netlist, Solution, Values
 
 OPTIONS = (
     ".options reltol=1e-9 abstol=1e-9 vntol=1e-9 gmin=1e-12 itl1=500 "
@@ -184,11 +185,11 @@ def _loads(
         if a == b or demand == 0.0 or math.isinf(demand) or off[k]:
             continue
         across = _voltage(a, b)
-        if law == Law.RESISTANCE:
+        current = law.formula(across, repr(demand)).replace(" ", "")
+        if law.resistor:
             yield f"Rl{k} {a} {b} {max(demand, SMALLEST_OHM)!r}", branch.name
-        elif law == Law.POWER:
-            tail = f"{across}*{demand / least**2!r}"
-            yield f"Bl{k} {a} {b} I={across}>{least!r} ? {demand!r}/{across} : {tail}", branch.name
+        elif law.linear:
+            yield f"Bl{k} {a} {b} I={current}", branch.name
         else:
-            tail = f"{across}*{demand / least!r}"
-            yield f"Bl{k} {a} {b} I={across}>{least!r} ? {demand!r} : {tail}", branch.name
+            tail = f"{across}*{law.current_a(demand, least) / least!r}"
+            yield f"Bl{k} {a} {b} I={across}>{least!r} ? {current} : {tail}", branch.name

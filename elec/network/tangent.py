@@ -126,7 +126,7 @@ def _adjoint(circuit: Circuit, devices: Devices, guess: Guess, results: Sequence
     between, nodal = _stamped(circuit, devices, guess)
     nodal[:, 1] = 0.0
     moving = len(devices.limit_a) + len(devices.diode_s)
-    unit = np.zeros((moving + len(devices.power_w), len(results)))
+    unit = np.zeros((moving + len(devices.load_s), len(results)))
     drawn = np.zeros(devices.battery_s.shape)
     regulating = guess.regulation == Regulation.REGULATING
     given = _given(len(devices.limit_a), results)
@@ -190,7 +190,7 @@ def nearby(netlist: Netlist, values: Values, solution: Solution, case: int) -> N
 def _near(circuit: Circuit, values: Values, solution: Solution, case: int) -> Nearby:
     every = devices_of(circuit, values)
     cases = np.arange(values.cases)
-    load_v = np.zeros(every.power_w.shape)
+    load_v = np.zeros(every.load_s.shape)
     battery_a = np.zeros(every.battery_s.shape)
     alternator_a = np.zeros(every.limit_a.shape)
     devices, guess = every, _states(solution, np.full(values.cases, case, np.intp))

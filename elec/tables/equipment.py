@@ -4,12 +4,11 @@ from elec import units
 from elec.analyses.chains import chains
 from elec.analyses.circuit_model import minimum_v
 from elec.analyses.demand import draws
-from elec.model.load import Draw, Equipment
+from elec.model import laws
+from elec.model.load import Equipment
 from elec.study import Study
 from elec.tables.columns import place_title, text, volts
 from elec.tables.table import Cell, Table, Value
-
-SUFFIX = {"current": "a", "power": "w", "resistance": "ohm"}
 
 
 def equipment(study: Study) -> Table:
@@ -32,9 +31,8 @@ def equipment(study: Study) -> Table:
         ),
         rows=tuple(_row(study, name) for name in study.document.equipment),
         note=(
-            "Draws: amperes, watts or ohms stay constant, as the unit says. Works down to: a "
-            "number in "
-            "brackets is assumed, not the maker's."
+            f"Draws: {laws.legend()} Works down to: a number in brackets is assumed, not the "
+            "maker's."
         ),
     )
 
@@ -60,21 +58,15 @@ def _row(study: Study, name: str) -> tuple[Value, ...]:
     )
 
 
-def shown_draw(draw: Draw) -> str:
-    """A draw as the builder thinks of it: `35 W`."""
-    return units.show(draw.value, SUFFIX[draw.law])
-
-
 def drawn(entry: Equipment) -> str | None:
     """What it draws in words; None where it draws and nobody says how much; empty if nothing."""
     if entry.modes:
         found = [
-            f"{name} {shown_draw(mode.draw) if mode.draw else '?'}"
-            for name, mode in entry.modes.items()
+            f"{name} {mode.draw.said if mode.draw else '?'}" for name, mode in entry.modes.items()
         ]
         return ", ".join(found)
     if entry.draw is not None:
-        return shown_draw(entry.draw)
+        return entry.draw.said
     return None if draws(entry) else ""
 
 

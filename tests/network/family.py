@@ -7,8 +7,8 @@ return wire. Demand and cables grow with the number of circuits, so that voltage
 
 import numpy as np
 
-from elec.network.netlist import Law
-from tests.network.networks import Sketch
+from elec.model.laws import CURRENT, POWER, RESISTANCE
+from tests.network.networks import THREE, Sketch
 
 PER_BUS = 20
 MOST_BY_PLUG_A = 5
@@ -48,8 +48,8 @@ def family_sketch(circuits: int, seed: int = 0) -> Sketch:
         sketch.wire(f"hot{k}", f"feed{k}", 0.007 / max(amps, 1.0))
         sketch.wire(f"return{k}", f"low{k}", 0.007 / max(amps, 1.0))
         sketch.wire(f"low{k}", f"block{bus}", wire)
-        law = Law(int(rng.choice(3, p=[0.3, 0.4, 0.3])))
-        demand = {Law.CURRENT: amps, Law.POWER: 13.8 * amps, Law.RESISTANCE: 13.8 / amps}[law]
+        law = THREE[int(rng.choice(3, p=[0.3, 0.4, 0.3]))]
+        demand = {CURRENT: amps, POWER: 13.8 * amps, RESISTANCE: 13.8 / amps}[law]
         sketch.load(f"feed{k}", f"return{k}", law, demand, 8.0)
     return sketch
 

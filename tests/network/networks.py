@@ -4,7 +4,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from elec.network.netlist import Array, Branch, Law, Netlist, Values
+from elec.model.laws import CURRENT, POWER, RESISTANCE, Law
+from elec.network.netlist import Array, Branch, Netlist, Values
+
+THREE = (CURRENT, POWER, RESISTANCE)
 
 
 @dataclass
@@ -119,9 +122,9 @@ def random_sketch(
     for _ in range(int(rng.integers(0, diodes + 1))):
         sketch.diode(*pair(0.2), rng.uniform(0.2, 0.7), _spread(rng, 1e-3, 3e-2))
     for _ in range(int(rng.integers(1, max(2, count // 4)))):
-        law = Law(int(rng.integers(3)))
+        law = THREE[int(rng.integers(3))]
         amps = _spread(rng, 0.1, demand_a)
-        demand = {Law.CURRENT: amps, Law.POWER: 13.8 * amps, Law.RESISTANCE: 13.8 / amps}[law]
+        demand = {CURRENT: amps, POWER: 13.8 * amps, RESISTANCE: 13.8 / amps}[law]
         ends = pair()
         sketch.load(*ends, law, demand, rng.uniform(6.0, 10.0))
     return sketch
@@ -148,8 +151,8 @@ def aircraft_sketch(seed: int, *, circuits: int = 60, mesh: int = 0) -> Sketch:
         sketch.wire(f"breaker{k}", f"pin{k}", (0.05 + 0.1 * rng.random()) / max(amps, 1))
         sketch.wire(f"pin{k}", f"hot{k}", (0.05 + 0.1 * rng.random()) / max(amps, 1))
         sketch.wire(f"return{k}", str(rng.choice(("ground", "frame"))), 0.01 + 0.02 * rng.random())
-        law = Law(int(rng.choice(3, p=[0.2, 0.5, 0.3])))
-        demand = {Law.CURRENT: amps, Law.POWER: 13.8 * amps, Law.RESISTANCE: 13.8 / amps}[law]
+        law = THREE[int(rng.choice(3, p=[0.2, 0.5, 0.3]))]
+        demand = {CURRENT: amps, POWER: 13.8 * amps, RESISTANCE: 13.8 / amps}[law]
         sketch.load(f"hot{k}", f"return{k}", law, demand, 9.0)
     for _ in range(mesh):
         a, b = rng.choice(circuits, 2, replace=False)

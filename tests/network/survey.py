@@ -9,7 +9,8 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from elec.network.netlist import Law, State
+from elec.model.laws import RESISTANCE
+from elec.network.netlist import State
 from elec.network.solve import solve
 from tests.network.networks import Sketch, aircraft_sketch, random_sketch
 from tests.network.spice import AGREE_A, AGREE_V, NoOperatingPointError, simulate
@@ -97,7 +98,7 @@ class Tally:
 
 def constant(sketch: Sketch) -> bool:
     """Whether any load is not a plain resistance."""
-    return any(law != Law.RESISTANCE for *_, law, _, _ in sketch.loads)
+    return any(law != RESISTANCE for *_, law, _, _ in sketch.loads)
 
 
 def tally(kind: str, seeds: Iterable[int]) -> Tally:

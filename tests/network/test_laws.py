@@ -4,7 +4,8 @@ import numpy as np
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from elec.network.netlist import Array, Flags, Law, Netlist, Solution, State, Values
+from elec.model.laws import RESISTANCE
+from elec.network.netlist import Array, Flags, Netlist, Solution, State, Values
 from elec.network.solve import solve
 from tests.network.networks import aircraft_sketch, random_sketch
 
@@ -89,7 +90,7 @@ def test_two_halves_in_parallel_equal_one_whole(seed: int, circuit: int) -> None
     whole = aircraft_sketch(seed, circuits=20)
     halves = aircraft_sketch(seed, circuits=20)
     a, b, law, demand, minimum_v = halves.loads[circuit]
-    half = demand * 2 if law == Law.RESISTANCE else demand / 2
+    half = demand * 2 if law == RESISTANCE else demand / 2
     halves.loads[circuit] = (a, b, law, half, minimum_v)
     halves.load(a, b, law, half, minimum_v)
     first, second = solve(*whole.build()), solve(*halves.build())
@@ -98,7 +99,7 @@ def test_two_halves_in_parallel_equal_one_whole(seed: int, circuit: int) -> None
 
 def _bent(netlist: Netlist) -> Flags:
     """(loads, 1): those of constant current or power."""
-    return np.asarray([[law != Law.RESISTANCE] for law in netlist.load_laws])
+    return np.asarray([[law != RESISTANCE] for law in netlist.load_laws])
 
 
 @few

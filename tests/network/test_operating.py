@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
+from elec.model.laws import POWER, RESISTANCE
 from elec.network import operating
-from elec.network.netlist import Law, Solution, State
+from elec.network.netlist import Solution, State
 from elec.network.solve import solve
 from tests.network.networks import Sketch, aircraft_sketch, random_sketch
 
@@ -42,7 +43,7 @@ def overloaded() -> list[Sketch]:
         sketch = aircraft_sketch(seed, circuits=20, mesh=seed % 4)
         factor = 4.0 + seed
         sketch.loads = [
-            (a, b, law, demand * (1.0 if law == Law.RESISTANCE else factor), 4.0)
+            (a, b, law, demand * (1.0 if law == RESISTANCE else factor), 4.0)
             for a, b, law, demand, _ in sketch.loads
         ]
         sketch.alternators[0] = (*sketch.alternators[0][:4], 0.0)
@@ -74,7 +75,7 @@ def test_just_beyond_the_largest_power_the_load_falls_to_its_tail(
     power_w = 12.6**2 / (4 * 0.010) * (1.0 + beyond)
     sketch = Sketch()
     sketch.battery("bus", "0", 12.6, 0.010)
-    sketch.load("bus", "0", Law.POWER, power_w, minimum_v)
+    sketch.load("bus", "0", POWER, power_w, minimum_v)
     answer = solve(*sketch.build())
     assert answer.state[0] == State.COLLAPSED
     tail_s = power_w / minimum_v**2

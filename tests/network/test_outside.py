@@ -12,7 +12,8 @@ import pytest
 
 from elec.analyses.points import points
 from elec.analyses.recovery import recovery
-from elec.network.netlist import Law, Netlist, State, Values
+from elec.model.laws import CURRENT, POWER
+from elec.network.netlist import Netlist, State, Values
 from elec.network.solve import solve
 from elec.network.spice import to_spice
 from tests.analyses.helper import NAMES, whole
@@ -106,9 +107,9 @@ def test_a_load_between_grounds_alone_is_left_out_of_the_deck() -> None:
     sketch = Sketch()
     sketch.battery("bus", "0", 12.0, 0.01)
     sketch.wire("block", "0", 0.01)
-    sketch.load("bus", "block", Law.CURRENT, 10.0)
+    sketch.load("bus", "block", CURRENT, 10.0)
     sketch.wire("bus", "dead", np.inf)
-    sketch.load("dead", "block", Law.POWER, 50.0)
+    sketch.load("dead", "block", POWER, 50.0)
     netlist, values = sketch.build()
     deck = to_spice(netlist, values, 0)
     assert "left out, no source reaches it: l1" in deck

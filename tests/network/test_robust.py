@@ -5,9 +5,10 @@ import math
 import numpy as np
 import pytest
 
+from elec.model.laws import CURRENT, POWER
 from elec.network.collapse import collapse
 from elec.network.islands import islands
-from elec.network.netlist import Law, State
+from elec.network.netlist import State
 from elec.network.solve import solve
 from tests.network.networks import Sketch, aircraft_sketch
 
@@ -18,8 +19,8 @@ def overloaded(power_w: float) -> Sketch:
     sketch = Sketch()
     sketch.battery("bus", "0", 12.6, 0.010)
     sketch.wire("bus", "feed", 0.030)
-    sketch.load("feed", "0", Law.POWER, power_w, 1.0)
-    sketch.load("bus", "0", Law.CURRENT, 20.0, 9.0)
+    sketch.load("feed", "0", POWER, power_w, 1.0)
+    sketch.load("bus", "0", CURRENT, 20.0, 9.0)
     return sketch
 
 
@@ -62,7 +63,7 @@ def test_loads_that_fall_short_each_on_their_own_are_all_named() -> None:
     sketch.battery("bus", "0", 12.6, 0.001)
     for k in range(2):
         sketch.wire("bus", f"feed{k}", 0.5)
-        sketch.load(f"feed{k}", "0", Law.POWER, 100.0 + k, 6.0)  # V²/4R is 79 W
+        sketch.load(f"feed{k}", "0", POWER, 100.0 + k, 6.0)  # V²/4R is 79 W
     found = collapse(*sketch.build(), 0)
     assert found is not None
     assert [x.load for x in found.short] == ["l1", "l0"]  # the weaker first
@@ -75,7 +76,7 @@ def test_an_alternator_at_its_limit_is_named() -> None:
     sketch = Sketch()
     sketch.alternator("bus", "0", 14.2, 0.004, 60.0)
     sketch.wire("bus", "feed", 0.002)
-    sketch.load("feed", "0", Law.POWER, 900.0, 9.0)  # 60 A · 14 V are 840 W
+    sketch.load("feed", "0", POWER, 900.0, 9.0)  # 60 A · 14 V are 840 W
     netlist, values = sketch.build()
     found = collapse(netlist, values, 0)
     assert found is not None
@@ -89,7 +90,7 @@ def test_an_alternator_at_its_limit_is_named() -> None:
 def test_what_can_be_delivered_can_and_a_little_more_cannot(seed: int) -> None:
     sketch = aircraft_sketch(seed, circuits=12, mesh=seed % 3)
     sketch.alternators[0] = (*sketch.alternators[0][:4], 0.0)
-    sketch.loads[0] = (*sketch.loads[0][:2], Law.POWER, 3000.0, 7.0)
+    sketch.loads[0] = (*sketch.loads[0][:2], POWER, 3000.0, 7.0)
     netlist, values = sketch.build()
     found = collapse(netlist, values, 0)
     assert found is not None
@@ -108,7 +109,7 @@ def dipped(power_w: float) -> Sketch:
     sketch.alternator("bus", "0", 14.2, 0.004, 60.0)
     sketch.battery("battery", "0", 12.8, 0.012)
     sketch.diode("battery", "bus", 0.35, 0.004)
-    sketch.load("bus", "0", Law.POWER, power_w, 9.0)
+    sketch.load("bus", "0", POWER, power_w, 9.0)
     return sketch
 
 
@@ -141,7 +142,7 @@ def test_the_second_point_is_looked_for_on_request_only() -> None:
 def test_a_second_point_with_a_load_on_its_tail() -> None:
     sketch = Sketch()
     sketch.battery("bus", "0", 12.6, 0.05)
-    sketch.load("bus", "0", Law.POWER, 700.0, 8.0)
+    sketch.load("bus", "0", POWER, 700.0, 8.0)
     # 12.6²/4/0.05 = 794 W could be had, but on the tail 700 W at 8 V are 91 mΩ: 8.17 V > 8 V, so
     # the load leaves the tail; with a least voltage of 6 V they are 51 mΩ: it stays at 6.38 V > 6.
     assert not solve(*sketch.build(), after_dip=True).bistable[0]
@@ -155,9 +156,9 @@ def test_a_dead_bus_between_grounds_is_no_second_point() -> None:
     sketch = Sketch()
     sketch.battery("bus", "0", 12.6, 0.05)
     sketch.wire("block", "0", 0.01)
-    sketch.load("bus", "block", Law.POWER, 100.0)
-    sketch.load("dead", "block", Law.POWER, 20.0)
-    sketch.load("dead", "0", Law.CURRENT, 0.0)
+    sketch.load("bus", "block", POWER, 100.0)
+    sketch.load("dead", "block", POWER, 20.0)
+    sketch.load("dead", "0", CURRENT, 0.0)
     assert not solve(*sketch.build(), after_dip=True).bistable[0]
 
 
@@ -170,9 +171,9 @@ def test_islands_are_named() -> None:
     sketch.wire("battery", "main", 0.01)
     sketch.wire("main", "essential", np.inf)
     sketch.wire("essential", "radio", 0.05)
-    sketch.load("radio", "0", Law.POWER, 30.0)
-    sketch.load("essential", "0", Law.CURRENT, 0.0)
-    sketch.load("main", "0", Law.CURRENT, 1.0)
+    sketch.load("radio", "0", POWER, 30.0)
+    sketch.load("essential", "0", CURRENT, 0.0)
+    sketch.load("main", "0", CURRENT, 1.0)
     sketch.wire("spare 1", "spare 2", 0.05)
     netlist, values = sketch.build()
     first, second = islands(netlist, values, solve(netlist, values), 0)

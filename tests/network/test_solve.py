@@ -13,8 +13,9 @@ import sys
 import numpy as np
 import pytest
 
+from elec.model.laws import CURRENT, POWER, RESISTANCE, Law
 from elec.network import circuit
-from elec.network.netlist import Branch, Flags, Law, Netlist, Solution, State, Values
+from elec.network.netlist import Branch, Flags, Netlist, Solution, State, Values
 from elec.network.solve import solve
 from tests.network.networks import Sketch, aircraft_sketch
 
@@ -41,7 +42,7 @@ def one_load(law: Law, demand: float, *, emf_v: float, ohm: float, minimum_v: fl
 
 def test_worked_example_of_constant_power() -> None:
     # 12.6 V behind 10 mΩ, 1000 W. Printed to 4 and 3 decimals: half of the last digit (computed).
-    answer = solution(one_load(Law.POWER, 1000.0, emf_v=12.6, ohm=0.010, minimum_v=9.0))
+    answer = solution(one_load(POWER, 1000.0, emf_v=12.6, ohm=0.010, minimum_v=9.0))
     assert volts(answer, "bus") == pytest.approx(11.7489, abs=0.5e-4)
     assert answer.load_a[0, 0] == pytest.approx(85.115, abs=0.5e-3)
 
@@ -51,7 +52,7 @@ def test_worked_example_of_constant_power() -> None:
     [(12.6, 0.010, 1000.0), (28.0, 0.5, 100.0), (12.8, 1.0, 40.0), (14.2, 1e-4, 5.0)],
 )
 def test_constant_power_closed_form(emf_v: float, ohm: float, power_w: float) -> None:
-    answer = solution(one_load(Law.POWER, power_w, emf_v=emf_v, ohm=ohm, minimum_v=1.0))
+    answer = solution(one_load(POWER, power_w, emf_v=emf_v, ohm=ohm, minimum_v=1.0))
     expected = (emf_v + math.sqrt(emf_v**2 - 4 * ohm * power_w)) / 2
     assert answer.state[0] == State.SOLVED
     assert volts(answer, "bus") == pytest.approx(expected, rel=EXACT)
@@ -61,8 +62,8 @@ def test_constant_power_closed_form(emf_v: float, ohm: float, power_w: float) ->
 @pytest.mark.parametrize("margin", [1e-2, 1e-4, 1e-6])
 def test_collapse_is_located_at_the_largest_power(margin: float) -> None:
     largest_w = 12.6**2 / (4 * 0.010)  # 3969 W, from dP/dV = 0
-    below = one_load(Law.POWER, largest_w * (1 - margin), emf_v=12.6, ohm=0.010, minimum_v=1.0)
-    above = one_load(Law.POWER, largest_w * (1 + margin), emf_v=12.6, ohm=0.010, minimum_v=1.0)
+    below = one_load(POWER, largest_w * (1 - margin), emf_v=12.6, ohm=0.010, minimum_v=1.0)
+    above = one_load(POWER, largest_w * (1 + margin), emf_v=12.6, ohm=0.010, minimum_v=1.0)
     assert solution(below).state[0] == State.SOLVED
     assert solution(below).served[0] == 1.0
     assert solution(above).state[0] == State.COLLAPSED
@@ -71,23 +72,23 @@ def test_collapse_is_located_at_the_largest_power(margin: float) -> None:
 
 def test_served_fraction_up_to_the_largest_power() -> None:
     largest_w = 12.6**2 / (4 * 0.010)
-    answer = solution(one_load(Law.POWER, 2 * largest_w, emf_v=12.6, ohm=0.010, minimum_v=1.0))
+    answer = solution(one_load(POWER, 2 * largest_w, emf_v=12.6, ohm=0.010, minimum_v=1.0))
     assert 0.5 - 1e-3 <= answer.served[0] <= 0.5  # the stated resolution, never too high
 
 
-@pytest.mark.parametrize("law", [Law.POWER, Law.CURRENT])
+@pytest.mark.parametrize("law", [POWER, CURRENT])
 def test_served_fraction_down_to_the_minimum_voltage(law: Law) -> None:
     # At 9 V the source gives (12.6 - 9)/0.1 = 36 A = 324 W; 50 A or 450 W are wanted.
-    demand = 450.0 if law == Law.POWER else 50.0
+    demand = 450.0 if law == POWER else 50.0
     answer = solution(one_load(law, demand, emf_v=12.6, ohm=0.1, minimum_v=9.0))
     assert answer.state[0] == State.COLLAPSED
     assert answer.starved[0, 0]
     assert 0.72 - 1e-3 <= answer.served[0] <= 0.72
 
 
-@pytest.mark.parametrize("law", [Law.POWER, Law.CURRENT])
+@pytest.mark.parametrize("law", [POWER, CURRENT])
 def test_below_its_minimum_a_load_is_a_resistance(law: Law) -> None:
-    demand = 450.0 if law == Law.POWER else 50.0  # both 50 A at 9 V: 0.18 Ω
+    demand = 450.0 if law == POWER else 50.0  # both 50 A at 9 V: 0.18 Ω
     answer = solution(one_load(law, demand, emf_v=12.6, ohm=0.1, minimum_v=9.0))
     assert answer.load_v[0, 0] == pytest.approx(12.6 * 0.18 / 0.28, rel=EXACT)
     assert answer.load_a[0, 0] == pytest.approx(12.6 / 0.28, rel=EXACT)
@@ -95,16 +96,16 @@ def test_below_its_minimum_a_load_is_a_resistance(law: Law) -> None:
 
 
 def test_a_resistance_below_its_minimum_is_starved_but_solved() -> None:
-    answer = solution(one_load(Law.RESISTANCE, 0.18, emf_v=12.6, ohm=0.1, minimum_v=9.0))
+    answer = solution(one_load(RESISTANCE, 0.18, emf_v=12.6, ohm=0.1, minimum_v=9.0))
     assert answer.state[0] == State.SOLVED
     assert answer.starved[0, 0]
     assert answer.load_v[0, 0] == pytest.approx(12.6 * 0.18 / 0.28, rel=EXACT)
 
 
 def test_only_the_load_on_the_long_wire_starves() -> None:
-    sketch = one_load(Law.POWER, 100.0, emf_v=12.6, ohm=0.01, minimum_v=9.0)
+    sketch = one_load(POWER, 100.0, emf_v=12.6, ohm=0.01, minimum_v=9.0)
     sketch.wire("bus", "far", 2.0)
-    sketch.load("far", "0", Law.CURRENT, 3.0, 9.0)
+    sketch.load("far", "0", CURRENT, 3.0, 9.0)
     answer = solution(sketch)
     assert answer.state[0] == State.COLLAPSED
     assert answer.starved[:, 0].tolist() == [False, True]
@@ -118,7 +119,7 @@ def test_two_batteries_share_by_their_resistance() -> None:
     sketch = Sketch()
     sketch.battery("bus", "0", 12.6, 0.010)
     sketch.battery("bus", "0", 12.9, 0.030)
-    sketch.load("bus", "0", Law.RESISTANCE, 0.5)
+    sketch.load("bus", "0", RESISTANCE, 0.5)
     answer = solution(sketch)
     bus = (12.6 / 0.010 + 12.9 / 0.030) / (1 / 0.010 + 1 / 0.030 + 1 / 0.5)  # Millman
     assert volts(answer, "bus") == pytest.approx(bus, rel=EXACT)
@@ -130,7 +131,7 @@ def test_alternator_feeds_the_bus_and_charges_the_battery() -> None:
     sketch = Sketch()
     sketch.battery("bus", "0", 12.8, 0.1)
     sketch.alternator("bus", "0", 14.2, 0.004, 60.0)
-    sketch.load("bus", "0", Law.CURRENT, 10.0)
+    sketch.load("bus", "0", CURRENT, 10.0)
     answer = solution(sketch)
     bus = (12.8 / 0.1 + 14.2 / 0.004 - 10.0) / (1 / 0.1 + 1 / 0.004)
     assert volts(answer, "bus") == pytest.approx(bus, rel=EXACT)
@@ -143,7 +144,7 @@ def test_alternator_at_its_limit_leaves_the_rest_to_the_battery() -> None:
     sketch = Sketch()
     sketch.battery("bus", "0", 12.8, 0.1)
     sketch.alternator("bus", "0", 14.2, 0.004, 60.0)
-    sketch.load("bus", "0", Law.CURRENT, 70.0)
+    sketch.load("bus", "0", CURRENT, 70.0)
     answer = solution(sketch)
     assert answer.alternator_a[0, 0] == 60.0
     assert answer.alternator_limited[0, 0]
@@ -155,7 +156,7 @@ def test_alternator_at_its_limit_leaves_the_rest_to_the_battery() -> None:
     [(14.2, 0.0, "failed"), (12.0, 60.0, "bus above its setpoint")],
 )
 def test_alternator_without_output(setpoint_v: float, limit_a: float, why: str) -> None:
-    sketch = one_load(Law.CURRENT, 5.0, emf_v=12.8, ohm=0.1, minimum_v=9.0)
+    sketch = one_load(CURRENT, 5.0, emf_v=12.8, ohm=0.1, minimum_v=9.0)
     sketch.alternator("bus", "0", setpoint_v, 0.004, limit_a)
     answer = solution(sketch)
     assert answer.alternator_a[0, 0] == 0.0, why
@@ -166,7 +167,7 @@ def test_alternator_without_output(setpoint_v: float, limit_a: float, why: str) 
 def test_unlimited_alternator() -> None:
     sketch = Sketch()
     sketch.alternator("bus", "0", 14.2, 0.01, math.inf)
-    sketch.load("bus", "0", Law.CURRENT, 200.0)
+    sketch.load("bus", "0", CURRENT, 200.0)
     answer = solution(sketch)
     assert volts(answer, "bus") == pytest.approx(12.2, rel=EXACT)
     assert not answer.alternator_limited[0, 0]
@@ -179,7 +180,7 @@ def test_the_higher_of_two_stable_points() -> None:
     sketch.alternator("bus", "0", 14.2, 0.004, 60.0)
     sketch.battery("battery", "0", 12.8, 0.012)
     sketch.diode("battery", "bus", 0.35, 0.004)
-    sketch.load("bus", "0", Law.POWER, 830.0, 9.0)
+    sketch.load("bus", "0", POWER, 830.0, 9.0)
     answer = solution(sketch)
     assert volts(answer, "bus") == pytest.approx(13.962, abs=0.5e-3)
     assert answer.battery_a[0, 0] == pytest.approx(0.0, abs=1e-9)  # a leak of 1e-12 S at 13 V
@@ -195,7 +196,7 @@ def test_diode_conducts_with_its_drop_and_blocks_in_reverse() -> None:
     sketch.battery("standby", "0", 12.0, 0.01)
     sketch.diode("main", "essential", 0.4, 0.01)
     sketch.diode("standby", "essential", 0.4, 0.01)
-    sketch.load("essential", "0", Law.CURRENT, 5.0)
+    sketch.load("essential", "0", CURRENT, 5.0)
     answer = solution(sketch)
     assert volts(answer, "essential") == pytest.approx(14.0 - 5.0 * 0.02 - 0.4, rel=EXACT)
     assert answer.diode_a[0, 0] == pytest.approx(5.0, rel=1e-9)
@@ -234,9 +235,9 @@ def switched(ohm: float) -> Sketch:
     sketch.battery("battery", "0", 12.6, 0.01)
     sketch.wire("battery", "bus", ohm)
     sketch.wire("bus", "lamp", 0.1)
-    sketch.load("lamp", "0", Law.POWER, 10.0)
-    sketch.load("lamp", "0", Law.CURRENT, 1.0)
-    sketch.load("lamp", "0", Law.RESISTANCE, 12.0)
+    sketch.load("lamp", "0", POWER, 10.0)
+    sketch.load("lamp", "0", CURRENT, 1.0)
+    sketch.load("lamp", "0", RESISTANCE, 12.0)
     return sketch
 
 
@@ -262,7 +263,7 @@ def test_closed_switch_makes_none() -> None:
 def test_open_return_leaves_the_load_unpowered() -> None:
     sketch = Sketch()
     sketch.battery("bus", "0", 12.6, 0.01)
-    sketch.load("bus", "return", Law.POWER, 10.0)
+    sketch.load("bus", "return", POWER, 10.0)
     sketch.wire("return", "0", math.inf)
     answer = solution(sketch)
     assert answer.unpowered[0, 0]
@@ -273,16 +274,16 @@ def test_open_return_leaves_the_load_unpowered() -> None:
 def test_loads_in_series_share_the_voltage() -> None:
     sketch = Sketch()
     sketch.battery("bus", "0", 12.0, 1e-3)
-    sketch.load("bus", "middle", Law.RESISTANCE, 4.0, 1.0)
-    sketch.load("middle", "0", Law.RESISTANCE, 8.0, 1.0)
+    sketch.load("bus", "middle", RESISTANCE, 4.0, 1.0)
+    sketch.load("middle", "0", RESISTANCE, 8.0, 1.0)
     answer = solution(sketch)
     assert volts(answer, "middle") == pytest.approx(12.0 * 8.0 / 12.001, rel=EXACT)
 
 
 def test_part_with_its_own_source_but_no_tie_to_the_reference() -> None:
-    sketch = one_load(Law.CURRENT, 1.0, emf_v=12.0, ohm=0.1, minimum_v=9.0)
+    sketch = one_load(CURRENT, 1.0, emf_v=12.0, ohm=0.1, minimum_v=9.0)
     sketch.battery("plus", "minus", 9.0, 0.1)
-    sketch.load("plus", "minus", Law.RESISTANCE, 0.9, 1.0)
+    sketch.load("plus", "minus", RESISTANCE, 0.9, 1.0)
     answer = solution(sketch)
     assert math.isnan(volts(answer, "plus"))  # to the reference it is undetermined
     assert answer.load_a[1, 0] == pytest.approx(9.0, rel=1e-9)  # but its current is not
@@ -292,7 +293,7 @@ def test_part_with_its_own_source_but_no_tie_to_the_reference() -> None:
 def test_no_source_at_all() -> None:
     sketch = Sketch()
     sketch.wire("bus", "0", 1.0)
-    sketch.load("bus", "0", Law.POWER, 10.0)
+    sketch.load("bus", "0", POWER, 10.0)
     answer = solution(sketch)
     assert answer.state[0] == State.SOLVED
     assert math.isnan(volts(answer, "bus"))
@@ -306,20 +307,20 @@ def test_joined_nodes_have_one_voltage_and_a_current_between() -> None:
     sketch.wire("minus", "0", 0.0)
     sketch.wire("battery", "post", 0.0)
     sketch.wire("post", "bus", 0.0)
-    sketch.load("post", "0", Law.CURRENT, 4.0)
-    sketch.load("bus", "0", Law.CURRENT, 6.0)
+    sketch.load("post", "0", CURRENT, 4.0)
+    sketch.load("bus", "0", CURRENT, 6.0)
     answer = solution(sketch)
     assert answer.resistor_a[:, 0] == pytest.approx([-10.0, 10.0, 6.0], rel=1e-9)
     assert volts(answer, "bus") == volts(answer, "battery") == pytest.approx(12.5, rel=EXACT)
 
 
 def test_joined_nodes_in_a_loop_share_alike() -> None:
-    sketch = one_load(Law.CURRENT, 9.0, emf_v=12.6, ohm=0.01, minimum_v=9.0)
+    sketch = one_load(CURRENT, 9.0, emf_v=12.6, ohm=0.01, minimum_v=9.0)
     sketch.wire("bus", "a", 0.0)
     sketch.wire("bus", "a", 0.0)
     sketch.wire("bus", "b", 0.0)
     sketch.wire("b", "a", 0.0)
-    sketch.load("a", "0", Law.CURRENT, 5.0)
+    sketch.load("a", "0", CURRENT, 5.0)
     answer = solution(sketch)
     assert answer.resistor_a[:, 0] == pytest.approx([2.0, 2.0, 1.0, 1.0], rel=1e-9)
 
@@ -350,7 +351,7 @@ def test_ten_orders_of_magnitude_side_by_side() -> None:
 def test_a_load_the_wrong_way_round() -> None:
     sketch = Sketch()
     sketch.battery("bus", "0", 12.0, 0.1)
-    sketch.load("0", "bus", Law.CURRENT, 2.0, 8.0)
+    sketch.load("0", "bus", CURRENT, 2.0, 8.0)
     answer = solution(sketch)
     assert answer.starved[0, 0]
     assert answer.load_a[0, 0] < 0.0
@@ -378,7 +379,7 @@ def test_a_load_the_wrong_way_round() -> None:
 )
 def test_a_bad_number_spoils_its_own_case_only(name: str, bad: float) -> None:
     sketch = aircraft_sketch(3, circuits=4)
-    sketch.load("main", "ground", Law.POWER, 10.0)
+    sketch.load("main", "ground", POWER, 10.0)
     netlist, values = sketch.build(cases=3)
     good = solve(netlist, values)
     getattr(values, name)[-1, 1] = bad
@@ -397,7 +398,7 @@ def test_arrays_must_fit_the_netlist() -> None:
         solve(netlist, other)
     short = Netlist(reference="0", loads=(Branch(name="l", a="x", b="0"),))
     with pytest.raises(ValueError, match="0 laws for 1 loads"):
-        solve(short, Sketch(loads=[("x", "0", Law.POWER, 1.0, 1.0)]).build()[1])
+        solve(short, Sketch(loads=[("x", "0", POWER, 1.0, 1.0)]).build()[1])
     assert solve(netlist, values).state[0] == State.SOLVED
 
 
@@ -483,7 +484,7 @@ def test_a_bus_that_lost_its_feeder_is_dead_though_grounds_differ() -> None:
             Branch(name="lost 1", a="dead", b="block"),
             Branch(name="lost 2", a="dead", b="stud"),
         ),
-        load_laws=(Law.CURRENT, Law.POWER, Law.POWER),
+        load_laws=(CURRENT, POWER, POWER),
     )
     column = np.ones((1, 1))
     values = Values(

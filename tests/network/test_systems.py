@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from elec.analyses.points import Points, points
+from elec.model.laws import RESISTANCE
 from elec.network import circuit
-from elec.network.netlist import Array, Branch, Index, Law, Netlist, State
+from elec.network.netlist import Array, Branch, Index, Netlist, State
 from elec.network.solve import solve
 from elec.study import Study
 from tests.analyses.helper import NAMES, whole
@@ -100,7 +101,7 @@ def test_removing_a_load_never_lowers_a_bus(name: str) -> None:
     found = points(whole(name))
     case, count = lively(found), len(found.model.netlist.loads)
     values = found.model.values.take(np.full(count, case, np.intp))
-    off = [np.inf if x == Law.RESISTANCE else 0.0 for x in found.model.netlist.load_laws]
+    off = found.model.netlist.off_values()
     values.load_value[np.arange(count), np.arange(count)] = off
     answer = solve(found.model.netlist, values)
     buses = [found.nodes[bus] for bus in whole(name).document.buses]
@@ -124,8 +125,7 @@ def test_two_halves_in_parallel_equal_one_whole(name: str) -> None:
         loads=(*netlist.loads, *netlist.loads),
         load_laws=(*netlist.load_laws, *netlist.load_laws),
     )
-    law = np.asarray(netlist.load_laws, np.intp)[:, None]
-    half = np.where(law == Law.RESISTANCE, 2.0, 0.5)
+    half = np.array([[2.0 if law == RESISTANCE else 0.5] for law in netlist.load_laws])
     factors = {
         "resistance_ohm": 2.0, "battery_emf_v": 1.0, "battery_resistance_ohm": 2.0,
         "alternator_setpoint_v": 1.0, "alternator_droop_ohm": 2.0, "alternator_limit_a": 0.5,

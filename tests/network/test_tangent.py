@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from elec.analyses.points import Points, points
-from elec.network.netlist import Array, Law, State, Values
+from elec.model.laws import RESISTANCE
+from elec.network.netlist import Array, State, Values
 from elec.network.solve import solve
 from elec.network.tangent import MISMATCH_A, Result, nearby, slopes
 from tests.analyses.helper import NAMES, whole
@@ -64,7 +65,7 @@ def test_slopes_agree_with_differences(name: str) -> None:
                 step = np.array([STEP, -STEP])
                 if how == "volt":
                     array[row] += step
-                elif how == "draw" and netlist.load_laws[row] == Law.RESISTANCE:
+                elif how == "draw" and netlist.load_laws[row] == RESISTANCE:
                     array[row] /= 1 + step
                 else:
                     array[row] *= 1 + step

@@ -7,7 +7,7 @@ from elec.analyses.demand import cells_factor, draws, modes_of
 from elec.check import check
 from elec.checks.answer import answer, listed
 from elec.finding import Finding, Verdict
-from elec.model.load import Draw, Equipment
+from elec.model.load import Equipment
 from elec.standards import Cite, table
 from elec.standards.cite import REMARKS
 from elec.study import Study
@@ -61,7 +61,7 @@ def _finding(study: Study, name: str, entry: Equipment) -> Finding:
             value=0.0,
             unit="A",
         )
-    said = listed(f"{mode} {_shown(draw)}".strip() for mode, draw, _ in modes if draw is not None)
+    said = listed(f"{mode} {draw.said}".strip() for mode, draw, _ in modes if draw is not None)
     basis = f" ({entry.basis})" if entry.basis else ""
     return answer(study, name, Verdict.PASS, f"{title}: {said}{basis}.", at=at)
 
@@ -82,7 +82,3 @@ def _typical(study: Study, title: str) -> str:
             draws = show(row.number(column), "a")
             best = len(words & asked), f" Typical: {row.text('equipment')} {draws}{how}."
     return best[1]
-
-
-def _shown(draw: Draw) -> str:
-    return show(draw.value, {"current": "a", "power": "w", "resistance": "ohm"}[draw.law])

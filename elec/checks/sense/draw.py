@@ -53,7 +53,7 @@ def sense_draw(study: Study) -> Iterator[Finding]:
 
 def _watts(entry: Equipment) -> Draw | None:
     draws = [entry.draw, *(mode.draw for mode in entry.modes.values())]
-    return next((draw for draw in draws if draw is not None and draw.law == "power"), None)
+    return next((draw for draw in draws if draw is not None and draw.by.power_stays), None)
 
 
 def _words(text: str) -> set[str]:
