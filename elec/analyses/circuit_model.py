@@ -35,7 +35,7 @@ from elec.analyses.demand import (
 )
 from elec.analyses.runs import runs
 from elec.analyses.sources import battery_resistance, open_circuit_v, output_a
-from elec.analyses.wires import size_of
+from elec.analyses.wires import crimped_ohm, size_of
 from elec.model.load import Draw, Equipment
 from elec.model.phase import uses
 from elec.model.source import ExternalPower
@@ -45,7 +45,6 @@ from elec.network.netlist import Array, Branch, Netlist, Values
 from elec.record import dataclass
 from elec.standards import (
     Default,
-    WireSize,
     breaker_resistance_ohm,
     default,
     fuse_resistance_ohm,
@@ -93,11 +92,6 @@ class Model:
     ports: tuple[LoadPort, ...]
     stand_ins: tuple[str, ...]
     """Conductors whose length is not known; a short wire stands in."""
-
-
-def wire_ohm(wire: WireSize, length_m: float, temperature_degc: float) -> float:
-    """Resistance of a wire at its temperature."""
-    return wire.resistance_ohm_per_m(temperature_degc) * length_m
 
 
 class _Netlist:
@@ -218,8 +212,8 @@ class _Builder:
             self.stand_ins.append(name)
             length = default("within-place-length").si
         temperature = self.sizes.temperatures_degc.get(name, default("hot-resistance").value)
-        ohm = wire_ohm(size_of(self.study, conductor, self.sizes.gauges[name]), length, temperature)
-        self.net.resistor(name, a, b, ohm + 2 * default("joint-resistance").si)
+        wire = size_of(self.study, conductor, self.sizes.gauges[name])
+        self.net.resistor(name, a, b, crimped_ohm(wire, length, temperature))
 
     def _part(self, chain: Chain, part: Part) -> None:
         if part.inlet == part.outlet:

@@ -301,4 +301,4 @@ def _as_copper_ohm(wire: WireSize) -> float:
 
     R20·(T - T0)/(20 - T0) = R'·(T' + 234.5)/254.5 with T' = T - T0 - 234.5: exact for any metal.
     """
-    return wire.resistance_20degc_ohm_per_m * (20 - COPPER_ZERO_DEGC) / (20 - wire.zero_degc)
+    return wire.rise_ohm_per_k_m * (20 - COPPER_ZERO_DEGC)

@@ -99,13 +99,13 @@ def _body(size: WireSize, race: Race) -> Step:
 
 
 def _loss(size: WireSize, race: Race, mark: str) -> Step:
-    wire, zero = race.wire, -size.zero_degc
+    wire = race.wire
     return computed(
         "G",
         race.loss,
         "W/(K m)",
         "heat that a metre loses per kelvin, from what it may carry for ever",
-        formula=f"Iz ** 2 * R * ({zero:g} + Tr) / {zero + 20:g} / (Tr - Ta)",
+        formula=f"Iz ** 2 * R * {size.warmth('Tr')} / (Tr - Ta)",
         terms=(
             Term(symbol="Iz", value=wire.allowed_a, unit="A", meaning="what it may carry",
                  origin=f"heat of {mark}"),
@@ -129,7 +129,7 @@ def _bears(size: WireSize, race: Race, mark: str, body: Term, loss: Term) -> Ite
     zero = -size.zero_degc
     made = computed(
         "P",
-        race.amps**2 * size.resistance_20degc_ohm_per_m / (zero + 20),
+        race.amps**2 * size.rise_ohm_per_k_m,
         "W/(K m)",
         f"heat that the current makes per kelvin above -{zero:g} °C",
         formula=f"I ** 2 * R / {zero + 20:g}",

@@ -19,7 +19,7 @@ from elec.analyses.hand import (
 from elec.analyses.marks import marks
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
-from elec.analyses.wires import size_of
+from elec.analyses.wires import joints_ohm, size_of
 from elec.physics.drop import drop_v
 from elec.physics.heat import careful_temperature_degc
 from elec.record import dataclass
@@ -91,13 +91,12 @@ def wire_step(
     along = drop_v(
         resistance_ohm_per_m=wire.resistance_ohm_per_m(degc), length_m=length, current_a=amps
     )
-    zero = -wire.zero_degc
     return computed(
         symbol,
-        along + 2 * joint.value * amps,
+        along + joints_ohm() * amps,
         "V",
         f"lost in {mark}, {ends(conductor)}",
-        formula=f"I * (R * L * ({zero:g} + T) / {zero + 20:g} + 2 * j)",
+        formula=f"I * (R * L * {wire.warmth('T')} + 2 * j)",
         terms=(
             Term(symbol="I", value=amps, unit="A", meaning=rated.meaning if rated else "current",
                  origin=rated.origin if rated else f"current of {mark}"),

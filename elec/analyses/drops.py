@@ -18,10 +18,10 @@ from elec.analyses.feeder_current import rated
 from elec.analyses.limits import limit
 from elec.analyses.runs import runs
 from elec.analyses.sizing import cranking, sizing
-from elec.analyses.wires import size_of
+from elec.analyses.wires import joints_ohm, size_of
 from elec.physics.drop import drop_v, longest_run_m
 from elec.record import dataclass
-from elec.standards import AWGS, default
+from elec.standards import AWGS
 from elec.study import Study, analysis
 from elec.working import Term, Working
 
@@ -149,16 +149,15 @@ class _LoadDrop:
         """Resistance of a conductor as warm as the circular makes it, without its end joints."""
         length = runs(self.study)[conductor.id].length_m or 0.0
         wire = size_of(self.study, conductor, awg)
-        hot = wire.warm_factor(self.sizing.careful_degc[conductor.id])
-        return wire.resistance_20degc_ohm_per_m * length * hot
+        return wire.ohm(length, self.sizing.careful_degc[conductor.id])
 
     def result(self) -> LoadDrop:
-        joint = default("joint-resistance").si
+        joints = joints_ohm()
         items = [*self.feed, *self.back]
         conductors = [(c, a, r) for c, a, r in items if isinstance(c, Conductor)]
         parts = [(p, a, r) for p, a, r in items if isinstance(p, Part)]
         wires = sum(a * r for _, a, r in conductors)
-        fixed = sum(a * r for _, a, r in parts) + sum(2 * joint * a for _, a, _ in conductors)
+        fixed = sum(a * r for _, a, r in parts) + sum(joints * a for _, a, _ in conductors)
         limit, origin = drop_limit_v(self.study, self.load)
         unknown = self._unknown([c for c, _, _ in conductors])
         awg = min(
@@ -265,7 +264,7 @@ def feeder_drops(study: Study) -> Mapping[str, FeederDrop]:
 
 def _feeder_drop(study: Study, chain: Chain) -> FeederDrop:
     done, short = sizing(study), cranking(study)
-    joint = default("joint-resistance")
+    ends = joints_ohm()
     unknown = ""
     least = rated(study, chain, done.devices)
     found: dict[bool, list[Carried]] = {False: [], True: []}
@@ -276,7 +275,7 @@ def _feeder_drop(study: Study, chain: Chain) -> FeederDrop:
             unknown = run.unknown
         wire = size_of(study, conductor, done.gauges[conductor.id].awg)
         degc = done.careful_degc[conductor.id]
-        per_m, ends = wire.resistance_ohm_per_m(degc), 2 * joint.si
+        per_m = wire.resistance_ohm_per_m(degc)
         for turning in (False, True):
             carried = done.currents_a.get(conductor.id, {})
             amps = max((a for m, a in carried.items() if (m[0] in short) == turning), default=0.0)

@@ -13,7 +13,7 @@ from elec.analyses.hand import assumed, computed, resistance_term
 from elec.analyses.marks import gauge_of, marks
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
-from elec.analyses.wires import size_of
+from elec.analyses.wires import crimped_ohm, size_of
 from elec.standards import NotCovered
 from elec.study import Study, analysis
 from elec.working import Term, Working
@@ -44,7 +44,7 @@ def end_to_end(study: Study, conductor: Conductor, length_m: float | None = None
     if before:
         long = before[-1].result
     step = computed(
-        "R", per_metre.value * long.value + 2 * joint.value, "ohm", "end to end at 20 °C",
+        "R", crimped_ohm(wire, length), "ohm", "end to end at 20 °C",
         formula="r * L + 2 * j",
         terms=(per_metre, long, joint),
     )  # fmt: skip

@@ -20,7 +20,7 @@ from elec.analyses.chains import (
 from elec.analyses.circuit_model import part_ohm
 from elec.analyses.runs import runs
 from elec.analyses.sizing import rated_degc, sizing
-from elec.analyses.wires import size_of
+from elec.analyses.wires import crimped_ohm, size_of
 from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
@@ -88,15 +88,13 @@ def wire_piece(study: Study, conductor: Conductor) -> Piece:
     if length is None:
         length = default("within-place-length").si
     wire = size_of(study, conductor, sizing(study).gauges[conductor.id].awg)
-    at_20 = wire.resistance_20degc_ohm_per_m * length
-    joints = 2 * default("joint-resistance").si
     return Piece(
         chain=conductor.chain,
         name=conductor.id,
         a=conductor.a.outlet,
         b=conductor.b.inlet,
-        cold_ohm=at_20 + joints,
-        hot_ohm=at_20 * wire.warm_factor(rated_degc(conductor, study)) + joints,
+        cold_ohm=crimped_ohm(wire, length),
+        hot_ohm=crimped_ohm(wire, length, rated_degc(conductor, study)),
         known=run.length_m is not None,
     )
 

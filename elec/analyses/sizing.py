@@ -32,7 +32,7 @@ from elec.analyses.shelf import asked_gauges, off_the_shelf
 from elec.analyses.standby import standing_amps, twins
 from elec.analyses.starter_cables import drivers
 from elec.analyses.surroundings import loading, surroundings
-from elec.analyses.wires import kind_of, least_gauge, size
+from elec.analyses.wires import joints_ohm, kind_of, least_gauge, size
 from elec.model.system import Condition
 from elec.network.netlist import Array
 from elec.network.solve import solve
@@ -44,7 +44,7 @@ from elec.physics.heat import (
     conductor_temperature_degc,
 )
 from elec.record import dataclass
-from elec.standards import AWGS, NotCovered, WireSize, default
+from elec.standards import AWGS, NotCovered, WireSize
 from elec.study import Study, analysis
 
 Moment = tuple[str, Condition]
@@ -192,7 +192,7 @@ class Search:
         self.reasons: dict[str, str] = {}
         self.sharing: dict[str, dict[str, Chain]] = {}
         self.runs = runs(study)
-        self.joints_ohm = 2 * default("joint-resistance").si
+        self.joints_ohm = joints_ohm()
         self.altitude = self.where.altitude_factor.value
         self.fixed = {n: c.gauge for n, c in self.conductors.items() if c.gauge is not None}
         self.tight = limit(study, "bundle-tight").value
@@ -639,9 +639,7 @@ class Search:
         volts, ohms = driving
         wires = [c for c in free if c.role == "feed"]
         for wire in wires:
-            ohms += self._wire(wire.id, awg).resistance_20degc_ohm_per_m * (
-                self.runs[wire.id].length_m or 0.0
-            )
+            ohms += self._wire(wire.id, awg).ohm(self.runs[wire.id].length_m or 0.0)
         for wire in wires:
             start, damaged = self.temperature(wire.id, awg), self.kinds[wire.id].damaged_degc
             most = short_time_current_a(
@@ -724,8 +722,7 @@ class Search:
         if length is None:
             return 0.0  # the finding about this wire says cannot tell
         hot = self.careful(conductor, awg)
-        wire = self._wire(conductor, awg).resistance_ohm_per_m(hot) * length
-        return wire + self.joints_ohm
+        return self._wire(conductor, awg).ohm(length, hot) + self.joints_ohm
 
     def drops(self, chain: Chain, gauges: Mapping[str, str]) -> Iterator[tuple[float, float]]:
         """Drop and limit of each load of a circuit, or of a feeder or ground as a whole."""

@@ -16,6 +16,7 @@ from elec.analyses.devices import allowed_drop_v
 from elec.analyses.free import allowed_a
 from elec.analyses.pins import ConnectorPins, pins
 from elec.analyses.runs import runs
+from elec.analyses.wires import crimped_ohm
 from elec.physics.contact import loading_factor
 from elec.record import dataclass
 from elec.standards import NotCovered, copper, default
@@ -65,8 +66,7 @@ def core_ohm(study: Study, core: Conductor, ways: int) -> float | None:
     length = runs(study)[core.id].length_m
     if length is None or not core.gauge:
         return None
-    warm = copper(core.gauge).resistance_ohm_per_m(default("hot-resistance").value)
-    return ways * (warm * length + 2 * default("joint-resistance").si)
+    return ways * crimped_ohm(copper(core.gauge), length, default("hot-resistance").value)
 
 
 def _cores(study: Study) -> Iterator[Spare]:

@@ -22,8 +22,7 @@ from elec.analyses.loops import Piece, loops, wire_piece
 from elec.analyses.marks import marks
 from elec.analyses.runs import runs
 from elec.analyses.sizing import rated_degc, sizing
-from elec.analyses.wires import kind_of, size_of
-from elec.standards import WireSize
+from elec.analyses.wires import crimped_ohm, kind_of, size_of
 from elec.study import Study
 from elec.working import Step, Term, Working
 
@@ -67,11 +66,11 @@ def resistance_working(study: Study, conductor: Conductor) -> Working | None:
         used = Term(symbol="T", value=degc, unit="degC",
                     meaning="the warmest in use, as the circular estimates it",
                     origin=f"careful temperature of {mark}")  # fmt: skip
-        ohm = wire.resistance_ohm_per_m(degc) * run.length_m + 2 * joint.value
+        ohm = crimped_ohm(wire, run.length_m, degc)
         steps.append(
             computed(
                 "Rw", ohm, "ohm", "as warm as that: this one counts for the voltage drop",
-                formula=f"R * L * {_warmth(wire, 'T')} + 2 * j", terms=(*bare, used, joint),
+                formula=f"R * L * {wire.warmth('T')} + 2 * j", terms=(*bare, used, joint),
                 source=str(DROP_SOURCE),
             )
         )  # fmt: skip
@@ -82,17 +81,11 @@ def resistance_working(study: Study, conductor: Conductor) -> Working | None:
         computed(
             "Rh", piece.hot_ohm, "ohm",
             "hot: this one counts for the least short-circuit current",
-            formula=f"R * L * {_warmth(wire, 'Tr')} + 2 * j", terms=(*bare, rated, joint),
+            formula=f"R * L * {wire.warmth('Tr')} + 2 * j", terms=(*bare, rated, joint),
             source=str(DROP_SOURCE),
         )
     )  # fmt: skip
     return Working(title=f"Length and resistance of {mark}", steps=tuple(steps))
-
-
-def _warmth(wire: WireSize, symbol: str) -> str:
-    """Resistance at a temperature over that at 20 °C."""
-    zero = -wire.zero_degc
-    return f"({zero:g} + {symbol}) / {zero + 20:g}"
 
 
 def chain_resistance_working(study: Study, chain: Chain) -> Working | None:

@@ -48,6 +48,16 @@ def kind_of(study: Study, conductor: Conductor) -> WireKind:
     return kinds(study)[kind_name(study, conductor)]
 
 
+def joints_ohm() -> float:
+    """Resistance of the crimped terminals at both ends of a wire."""
+    return 2 * default("joint-resistance").si
+
+
+def crimped_ohm(wire: WireSize, length_m: float, temperature_degc: float = 20.0) -> float:
+    """Resistance of a wire from stud to stud."""
+    return wire.ohm(length_m, temperature_degc) + joints_ohm()
+
+
 def size_of(study: Study, conductor: Conductor, awg: str) -> WireSize:
     """What one gauge of a conductor's wire type is.
 

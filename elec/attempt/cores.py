@@ -81,7 +81,7 @@ def _drops(study: Study, name: str, core: Conductor, cores: int) -> list[Bound]:
         amps = allowed / ohm
         step = Step(
             result=Term(symbol="I", value=amps, unit="A", meaning=f"the most for {kind}"),
-            formula="V / (n * (R * L * (234.5 + T) / 254.5 + 2 * j))",
+            formula=f"V / (n * (R * L * {wire.warmth('T')} + 2 * j))",
             terms=(limit, *terms),
             source=cited(drop_v),
         )

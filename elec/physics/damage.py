@@ -4,9 +4,19 @@ import math
 
 from elec.standards.cite import place_of, source
 from elec.standards.table import NotCovered
+from elec.standards.wire import COPPER_ZERO_DEGC
 
 INSULATION_HEAT_J_PER_K_MM3 = {"etfe": 1.8e-3, "ptfe": 2.2e-3, "pvc": 1.9e-3}
 """Density times specific heat of the plastics (makers' sheets, from memory)."""
+
+
+def _above_zero(degc: float) -> float:
+    """Kelvins above the point where the straight line of copper's resistance would vanish."""
+    return degc - COPPER_ZERO_DEGC
+
+
+def _warm_factor(degc: float) -> float:
+    return _above_zero(degc) / _above_zero(20)
 
 
 @source("iec_60949", "adiabatic form")
@@ -26,7 +36,7 @@ def adiabatic_k(*, start_degc: float, limit_degc: float) -> float:
     """
     if limit_degc <= start_degc:
         raise NotCovered("limit", f"{limit_degc:g} °C", "above the start", place_of(adiabatic_k))
-    return 226 * math.sqrt(math.log((limit_degc + 234.5) / (start_degc + 234.5)))
+    return 226 * math.sqrt(math.log(_above_zero(limit_degc) / _above_zero(start_degc)))
 
 
 @source("iec_60364", "I = k·S/√t", "memory")
@@ -94,7 +104,7 @@ def heat_loss_w_per_k_m(
     """
     if conductor_degc <= ambient_degc:
         raise NotCovered("conductor", f"{conductor_degc:g} °C", "above ambient", "heat balance")
-    warm = resistance_20degc_ohm_per_m * (234.5 + conductor_degc) / 254.5
+    warm = resistance_20degc_ohm_per_m * _warm_factor(conductor_degc)
     return current_a**2 * warm / (conductor_degc - ambient_degc)
 
 
@@ -116,7 +126,7 @@ def lasting_current_a(
     """
     if limit_degc <= ambient_degc:
         return 0.0
-    warm = resistance_20degc_ohm_per_m * (limit_degc + 234.5) / 254.5
+    warm = resistance_20degc_ohm_per_m * _warm_factor(limit_degc)
     return math.sqrt(heat_loss_w_per_k_m * (limit_degc - ambient_degc) / warm)
 
 
@@ -151,9 +161,9 @@ def damage_time_s(
     )
     if current_a <= lasting:
         return math.inf
-    made = current_a**2 * resistance_20degc_ohm_per_m / 254.5
+    made = current_a**2 * resistance_20degc_ohm_per_m / _above_zero(20)
     slope = heat_loss_w_per_k_m - made
-    start, limit, ambient = start_degc + 234.5, limit_degc + 234.5, ambient_degc + 234.5
+    start, limit, ambient = map(_above_zero, (start_degc, limit_degc, ambient_degc))
     if abs(slope) < 1e-9 * made:
         return heat_capacity_j_per_k_m * (limit - start) / (heat_loss_w_per_k_m * ambient)
     settled = heat_loss_w_per_k_m * ambient / slope

@@ -80,9 +80,48 @@ class WireSize:
         """
         return (temperature_degc - self.zero_degc) / (20.0 - self.zero_degc)
 
+    def warmth(self, symbol: str) -> str:
+        """The formula of `warm_factor` with a symbol for the temperature, as it is printed.
+
+        >>> copper("20").warmth("T")
+        '(234.5 + T) / 254.5'
+        """
+        zero = -self.zero_degc
+        return f"({zero:g} + {symbol}) / {zero + 20:g}"
+
     def resistance_ohm_per_m(self, temperature_degc: float) -> float:
         """Resistance at a temperature."""
         return self.resistance_20degc_ohm_per_m * self.warm_factor(temperature_degc)
+
+    def ohm(self, length_m: float, temperature_degc: float = 20.0) -> float:
+        """Resistance of a length of it, without what its ends add.
+
+        >>> round(1000 * copper("20").ohm(2.0, 80.0), 1)
+        80.1
+        """
+        return self.resistance_ohm_per_m(temperature_degc) * length_m
+
+    @property
+    def rise_ohm_per_k_m(self) -> float:
+        """By how much its resistance rises per kelvin."""
+        return self.resistance_20degc_ohm_per_m / (20.0 - self.zero_degc)
+
+    @property
+    def is_copper(self) -> bool:
+        """Whether its conductor is copper."""
+        return self.zero_degc == COPPER_ZERO_DEGC
+
+    @property
+    def conducts_like_mm2(self) -> float:
+        """Area of copper that conducts as well.
+
+        >>> round(copper("2").conducts_like_mm2, 1), round(aluminium("2").conducts_like_mm2, 1)
+        (33.7, 22.6)
+        """
+        like = copper(self.awg)
+        if self.is_copper:
+            return self.area_mm2
+        return like.area_mm2 * like.resistance_20degc_ohm_per_m / self.resistance_20degc_ohm_per_m
 
     @property
     def copper_mm2(self) -> float:
@@ -91,8 +130,7 @@ class WireSize:
         >>> round(copper("4").copper_mm2, 1), round(aluminium("4").copper_mm2, 1)
         (21.6, 14.1)
         """
-        same = self.zero_degc == COPPER_ZERO_DEGC
-        return self.area_mm2 * (1.0 if same else ALUMINIUM_OF_COPPER)
+        return self.area_mm2 * (1.0 if self.is_copper else ALUMINIUM_OF_COPPER)
 
     @property
     def position(self) -> int:

@@ -9,7 +9,7 @@ from elec.check import check
 from elec.checks.answer import count
 from elec.checks.compare import compare
 from elec.finding import Finding
-from elec.standards import AWGS, Cite, WireSize, copper
+from elec.standards import AWGS, Cite, copper
 from elec.study import Study
 
 
@@ -33,14 +33,9 @@ def wire_back(study: Study) -> Iterator[Finding]:
 
 def _area(study: Study, conductors: list[Conductor]) -> float:
     """Conductance counts: of another metal as much copper as conducts like it."""
-    return sum(_copper_mm2(size_of(study, c, sizing(study).gauges[c.id].awg)) for c in conductors)
-
-
-def _copper_mm2(wire: WireSize) -> float:
-    like = copper(wire.awg)
-    if wire.zero_degc == like.zero_degc:
-        return wire.area_mm2
-    return like.area_mm2 * like.resistance_20degc_ohm_per_m / wire.resistance_20degc_ohm_per_m
+    return sum(
+        size_of(study, c, sizing(study).gauges[c.id].awg).conducts_like_mm2 for c in conductors
+    )
 
 
 def _load(study: Study, chain: Chain, load: str) -> Iterator[Finding]:
