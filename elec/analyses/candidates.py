@@ -6,6 +6,7 @@ search; nothing is chosen here.
 
 from elec.analyses.chains import Chain, Conductor
 from elec.analyses.limits import limit
+from elec.analyses.obstacle import Obstacle
 from elec.analyses.sizing import Search, ended, sizing
 from elec.record import dataclass
 from elec.standards import AWGS
@@ -23,13 +24,15 @@ class Candidate:
     """The rating of the device, else what it carries."""
     spot: str
     """The bundle in which it may carry least."""
+    where: str
+    """The same, for a sentence."""
     lost_v: float | None
     """Of the drop that is worst against its limit; None where nothing is lost."""
     limit_v: float | None
     about: str
     """The load that the drop belongs to; `cranking` of a feeder."""
-    obstacle: str
-    """Why it does not do; empty where it does."""
+    obstacle: Obstacle | None
+    """Why it does not do; None where it does."""
     taken: bool
 
 
@@ -108,10 +111,11 @@ def _try(study: Study, chain: Chain, wires: list[Conductor], awg: str, now: str)
         allowed_a=allowed,
         needed_a=needed,
         spot=search.where.bundles[spot].title if spot else "",
+        where=search.where.bundles[spot].where if spot else "",
         lost_v=lost,
         limit_v=most,
         about=about,
-        obstacle=search.obstacle(chain, wires, awg).strip(),
+        obstacle=search.obstacle(chain, wires, awg),
         taken=awg == now,
     )
 

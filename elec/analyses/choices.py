@@ -11,7 +11,7 @@ from elec.analyses.chains import Chain, chains
 from elec.analyses.circuit_model import device_ohm
 from elec.analyses.devices import Device, drop_limit_v, ratings_of
 from elec.analyses.picking import spread_words, upper_a
-from elec.analyses.sizing import Sizing, sizing
+from elec.analyses.sizing import STARTS, Sizing, sizing
 from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
@@ -134,7 +134,7 @@ def refusal(study: Study, chain: Chain, device: Device, rating_a: float) -> Reas
             rush = f"it may open within the {lasts} of {device.inrush_a:.3g} A at switch-on"
             return "the inrush", rush
     if chain.kind == "circuit" and device.load_a is not None:
-        strictest = min((drop_limit_v(study, load)[0] for load in chain.loads), default=None)
+        strictest = min((drop_limit_v(study, load).volts for load in chain.loads), default=None)
         lost = device.load_a * device_ohm(device.kind, rating_a, device.family)
         share = default("device-drop-share").si
         if strictest is not None and lost > share * strictest:
@@ -163,11 +163,13 @@ def _thinner(study: Study, chain: Chain, decided: str) -> tuple[str, str]:
 
 def in_words(one: Candidate) -> str:
     """Why a gauge does not do, with its number."""
-    if one.obstacle == "voltage drop" and one.lost_v is not None and one.limit_v is not None:
+    why = one.obstacle
+    if why is None:
+        return ""
+    if why.kind == "drop" and one.lost_v is not None and one.limit_v is not None:
         return f"it would lose {one.lost_v:.2f} V of {one.limit_v:.2f} V"
-    if one.obstacle.endswith("starts in a row"):
-        return f"{one.obstacle.removeprefix('heat of ')} would heat it to its rating"
-    if one.obstacle.startswith("heat") and one.allowed_a is not None:
-        where = one.obstacle.removeprefix("heat").strip()
-        return f"it may carry {one.allowed_a:.1f} A {where}; {one.needed_a:.3g} A is needed"
-    return one.obstacle
+    if why.kind == "starts":
+        return f"{STARTS} starts in a row would heat it to its rating"
+    if why.kind == "heat" and one.allowed_a is not None:
+        return f"it may carry {one.allowed_a:.1f} A {why.where}; {one.needed_a:.3g} A is needed"
+    return why.text

@@ -5,6 +5,7 @@ ratings that are made. Which one is taken stands in `elec.analyses.picking`.
 """
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
 from elec.analyses.chains import Chain, chains
 from elec.analyses.demand import demand, worst_circuit_amps
@@ -343,19 +344,29 @@ def holds_inrush(
     return least > inrush_s, least
 
 
-def drop_limit_v(study: Study, load: str) -> tuple[float, str]:
+class DropLimit(NamedTuple):
+    """The drop that is allowed between the bus and a load and back."""
+
+    volts: float
+    origin: str
+    at_peak: bool
+    """Whether it is that of a load that pulses, at its peak."""
+
+
+def drop_limit_v(study: Study, load: str) -> DropLimit:
     """The drop that is allowed between the bus and a load and back, and where that stands."""
     entry = study.document.equipment[load]
     if entry.drop_v is not None:
-        return entry.drop_v, str(study.system.where("equipment", load, "drop"))
+        where = str(study.system.where("equipment", load, "drop"))
+        return DropLimit(entry.drop_v, where, at_peak=False)
     short = is_intermittent(study, load)
     rule = _drop_rule(study, intermittent=short)
     cite = rule.source
     ratio = peak_ratio(study, load)
     if short or ratio <= 1:
-        return rule.value, cite
+        return DropLimit(rule.value, cite, at_peak=False)
     most = min(allowed_drop_v(study, intermittent=True), rule.value * ratio)
-    return most, f"{cite}, {AT_PEAK}"
+    return DropLimit(most, f"{cite}, {AT_PEAK}", at_peak=True)
 
 
 AT_PEAK = "at its peak: as for a short time, and its root mean square as one that stays on"

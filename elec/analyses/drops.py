@@ -39,6 +39,8 @@ class LoadDrop:
     lost_v: float | None
     limit_v: float
     limit_origin: str
+    at_peak: bool
+    """Whether the limit is that of a load that pulses, at its peak."""
     intermittent: bool
     wires_v: float
     """The part that the wires lose; the rest is lost in contacts, switch and device."""
@@ -80,6 +82,9 @@ class FeederDrop:
     cranking_limit_v: float
     build: Callable[[bool], Working] = field(compare=False, repr=False)
     unknown: str = ""
+    """Why it cannot be told, and what to do about it."""
+    why: str = ""
+    """The former alone."""
 
     @cached_property
     def working(self) -> Working:
@@ -158,7 +163,7 @@ class _LoadDrop:
         parts = [(p, a, r) for p, a, r in items if isinstance(p, Part)]
         wires = sum(a * r for _, a, r in conductors)
         fixed = sum(a * r for _, a, r in parts) + sum(joints * a for _, a, _ in conductors)
-        limit, origin = drop_limit_v(self.study, self.load)
+        limit, origin, at_peak = drop_limit_v(self.study, self.load)
         unknown = self._unknown([c for c, _, _ in conductors])
         awg = min(
             (self.sizing.gauges[c.id].awg for c, _, _ in conductors), key=AWGS.index, default=""
@@ -182,6 +187,7 @@ class _LoadDrop:
             lost_v=None if unknown else wires + fixed,
             limit_v=limit,
             limit_origin=origin,
+            at_peak=at_peak,
             intermittent=is_intermittent(self.study, self.load),
             wires_v=wires,
             out_m=out,
@@ -265,14 +271,14 @@ def feeder_drops(study: Study) -> Mapping[str, FeederDrop]:
 def _feeder_drop(study: Study, chain: Chain) -> FeederDrop:
     done, short = sizing(study), cranking(study)
     ends = joints_ohm()
-    unknown = ""
+    unknown = why = ""
     least = rated(study, chain, done.devices)
     found: dict[bool, list[Carried]] = {False: [], True: []}
     lost = {False: 0.0, True: 0.0}
     for conductor in chain.conductors():
         run = runs(study)[conductor.id]
         if run.length_m is None:
-            unknown = run.unknown
+            unknown, why = run.unknown, run.why
         wire = size_of(study, conductor, done.gauges[conductor.id].awg)
         degc = done.careful_degc[conductor.id]
         per_m = wire.resistance_ohm_per_m(degc)
@@ -312,4 +318,5 @@ def _feeder_drop(study: Study, chain: Chain) -> FeederDrop:
         cranking_limit_v=allowed_drop_v(study, intermittent=True),
         build=build,
         unknown=unknown,
+        why=why,
     )

@@ -125,7 +125,7 @@ class _Faults:
             return "there is no battery, and what an alternator gives into a short is not known"
         found = [runs(self.study)[c.id] for c in chain.conductors()]
         bare = next((run for run in found if run.length_m is None), None)
-        return bare.unknown.split(";")[0] if bare else ""
+        return bare.why if bare else ""
 
     # -- the least -------------------------------------------------------------------------------
 

@@ -58,6 +58,11 @@ class WireHeat:
         return warm_working(self.warm, worked=self.tight is self.warm)
 
     @property
+    def where(self) -> str:
+        """Where it may carry least, for a sentence."""
+        return self.tight.bundle.where
+
+    @property
     def wire(self) -> WireSize:
         """What its gauge of its wire type is."""
         return self.tight.wire

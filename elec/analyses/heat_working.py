@@ -142,16 +142,11 @@ def _share_working(spot: HeatSpot, steps: tuple[Step, ...]) -> Working:
 
 
 def _named(spot: HeatSpot) -> str:
-    return f"{_mark(spot)}, AWG {spot.wire.awg}, {spot_words(spot.bundle)}"
+    return f"{_mark(spot)}, AWG {spot.wire.awg}, {spot.bundle.where}"
 
 
 def _mark(spot: HeatSpot) -> str:
     return marks(spot.study)[spot.conductor.id]
-
-
-def spot_words(bundle: Bundle) -> str:
-    """Where a wire lies, for a sentence: `within panel`, `on the way panel to belly`."""
-    return bundle.title if bundle.place is not None else f"on the way {bundle.title}"
 
 
 def _surrounded(spot: HeatSpot) -> tuple[Step, ...]:
@@ -161,7 +156,7 @@ def _surrounded(spot: HeatSpot) -> tuple[Step, ...]:
         symbol="N",
         value=bundle.wires,
         unit="",
-        meaning=f"wires in one bundle {spot_words(bundle)}",
+        meaning=f"wires in one bundle {bundle.where}",
         origin=_counted(spot),
     )
     used = _loading(spot, count)

@@ -249,7 +249,7 @@ def _drop_spare_v(study: Study, chain: Chain) -> float | None:
     """
     if chain.kind != "circuit":
         return None
-    strictest = min((drop_limit_v(study, load)[0] for load in chain.loads), default=None)
+    strictest = min((drop_limit_v(study, load).volts for load in chain.loads), default=None)
     return None if strictest is None else default("device-drop-share").si * strictest
 
 

@@ -21,7 +21,7 @@ from elec.working import Step, Term
 class Run:
     """The path of one conductor.
 
-    `length_m` is None where it cannot be known; then `unknown` says why.
+    `length_m` is None where it cannot be known; then `why` says why, and `ask` what to do.
     """
 
     conductor: str
@@ -29,7 +29,13 @@ class Run:
     legs: tuple[Leg, ...]
     length_m: float | None
     steps: tuple[Step, ...] = ()
-    unknown: str = ""
+    why: str = ""
+    ask: str = ""
+
+    @property
+    def unknown(self) -> str:
+        """Both; empty where nothing is unknown."""
+        return f"{self.why}; {self.ask}" if self.why else ""
 
 
 @analysis
@@ -53,7 +59,7 @@ def run_of(study: Study, conductor: Conductor) -> Run:
             origin=str(study.system.where("build", found.name, "cut")),
         )
     )
-    return replace(run, length_m=found.done.cut_m, steps=(step,), unknown="")
+    return replace(run, length_m=found.done.cut_m, steps=(step,), why="", ask="")
 
 
 def run_as_planned(study: Study, conductor: Conductor) -> Run:
@@ -72,8 +78,8 @@ def run_as_planned(study: Study, conductor: Conductor) -> Run:
             legs=(),
             length_m=conductor.length_m,
             steps=_given(study, conductor),
-            unknown=f"no ways join {start} and {stop}{around}; add the missing way, or give the "
-            "length",
+            why=f"no ways join {start} and {stop}{around}",
+            ask="add the missing way, or give the length",
         )
     if conductor.length_m is not None:
         return Run(
@@ -90,7 +96,8 @@ def run_as_planned(study: Study, conductor: Conductor) -> Run:
             places=path.places,
             legs=path.legs,
             length_m=None,
-            unknown=f"the way {bare.title} has no length; measure it, or give both ends a station",
+            why=f"the way {bare.title} has no length",
+            ask="measure it, or give both ends a station",
         )
     return _routed(study, conductor, path.places, path.legs)
 

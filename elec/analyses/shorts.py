@@ -275,7 +275,7 @@ class _Work:
         rating = sizing(self.study).devices.get(chain.name)
         unknown = ""
         if bare is not None:
-            unknown = runs(self.study)[bare.id].unknown.split(";")[0]
+            unknown = runs(self.study)[bare.id].why
         elif rating is not None and rating.rating_a is None:
             unknown = f"the rating of its {rating.kind} is not known"
         return Shorted(

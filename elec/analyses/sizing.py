@@ -26,6 +26,7 @@ from elec.analyses.duty import duties
 from elec.analyses.feeder_current import rated
 from elec.analyses.feeder_devices import AFTER_FAILURE, CHARGING, RESERVE, feeder_device
 from elec.analyses.limits import limit
+from elec.analyses.obstacle import Obstacle
 from elec.analyses.picking import circuit_device, circuit_devices, with_twins
 from elec.analyses.runs import runs
 from elec.analyses.shelf import asked_gauges, off_the_shelf
@@ -265,9 +266,10 @@ class Search:
         for awg in AWGS[low:now]:
             self._set(free, awg)
             if all(self._passes(other) for other in self._beside(chain)):
-                reason = self.obstacle(chain, free, AWGS[low - 1]) if low > least else ""
+                why = self.obstacle(chain, free, AWGS[low - 1]) if low > least else None
                 for conductor in free:
-                    self.work.decided[conductor.id] = reason or self.reasons[conductor.id]
+                    said = self.reasons[conductor.id] if why is None else why.text
+                    self.work.decided[conductor.id] = said
                 return True
             low += 1
         if low > now or AWGS[now] != self.work.gauges[free[0].id]:
@@ -501,13 +503,15 @@ class Search:
                 decided = self.work.decided[conductor.id].partition("; contacts of")[0]
                 self.work.decided[conductor.id] = decided
         while True:
-            reason = self.obstacle(chain, free, AWGS[now])
-            if not reason or now + 1 >= len(AWGS):
+            why = self.obstacle(chain, free, AWGS[now])
+            if why is None or now + 1 >= len(AWGS):
                 break
             now += 1
             for conductor in free:
-                self.work.decided[conductor.id] = reason
-        if reason == "voltage drop":  # no copper makes up for it: the gauge for all the rest
+                self.work.decided[conductor.id] = why.text
+        reason = "" if why is None else why.text
+        if why is not None and why.kind == "drop":
+            # no copper makes up for it: the gauge for all the rest
             reason = "voltage drop, which no gauge makes up for"
             now = next(
                 (i for i in range(now) if not self.obstacle(chain, free, AWGS[i], drop=False)), now
@@ -539,20 +543,23 @@ class Search:
         factors = [self._factor(key) for key in keys]
         return (device.rating_a if device else None, (*factors, *beside, *carried))
 
-    def obstacle(self, chain: Chain, free: list[Conductor], awg: str, *, drop: bool = True) -> str:
-        """Why a gauge does not do for a chain; empty when it does. The drop may be left out."""
+    def obstacle(
+        self, chain: Chain, free: list[Conductor], awg: str, *, drop: bool = True
+    ) -> Obstacle | None:
+        """Why a gauge does not do for a chain; None when it does. The drop may be left out."""
         here = AWGS.index(awg)
         contacts = self.contacts[chain.name]
         if contacts and here < AWGS.index(contacts.thinnest):
-            return f"contacts of {contacts.title}"
+            return Obstacle(kind="contacts", text=f"contacts of {contacts.title}")
         for name, title in returns_through(self.study, chain):
             if here < AWGS.index(self.work.gauges[name]):
-                return f"as thick as {title}"
+                return Obstacle(kind="short comes back", text=f"as thick as {title}")
         if off_the_shelf(self.study, awg):
-            return "your stock has none"
+            return Obstacle(kind="stock", text="your stock has none")
         for twin, title in self._twin_gauges(chain):
             if here < AWGS.index(twin):
-                return f"as thick as {title}, which it stands in for"
+                text = f"as thick as {title}, which it stands in for"
+                return Obstacle(kind="stands in", text=text)
         device = self.work.devices.get(chain.name)
         rating = device.rating_a if device else None
         far = self.work.devices.get(chain.far.name) if chain.far else None
@@ -562,26 +569,28 @@ class Search:
                 needed = max(needed, far.rating_a or 0.0)
             amps, spot = self.allowed(conductor.id, awg)
             if amps < needed * (1 - 1e-9):
-                return f"heat {_spot(self.where.bundles[spot].title) if spot else ''}"
+                where = self.where.bundles[spot].where if spot else ""
+                return Obstacle(kind="heat", text=f"heat {where}".rstrip(), where=where)
             if self._tight(conductor.id, awg):
-                return f"heat, {self.tight:.0%} of what it may carry at most"
+                text = f"heat, {self.tight:.0%} of what it may carry at most"
+                return Obstacle(kind="tight", text=text)
             if self._start_heats(conductor.id, awg):
-                return f"heat of {STARTS} starts in a row"
+                return Obstacle(kind="starts", text=f"heat of {STARTS} starts in a row")
         if self._short_heats(chain, free, awg):
-            return "heat of a short until it is switched off"
+            return Obstacle(kind="short", text="heat of a short until it is switched off")
         trial = ChainMap({c.id: awg for c in free}, self.work.gauges)
         reserve = 1 - 1e-9 if chain.kind == "circuit" else RESERVE
         for lost, most in self.drops(chain, trial) if drop else ():
             if lost * reserve > most:
-                return "voltage drop"
+                return Obstacle(kind="drop", text="voltage drop")
         if device is not None and rating is not None:
             chart = chart_awg(rating, device.kind)
             asked = -1 if chart is None else AWGS.index(chart)
             if contacts:  # the chart is advice: it asks for nothing that does not fit
                 asked = min(asked, AWGS.index(contacts.thickest))
             if here < asked:
-                return f"published chart for a {device.label}"
-        return ""
+                return Obstacle(kind="chart", text=f"published chart for a {device.label}")
+        return None
 
     def _twin_gauges(self, chain: Chain) -> list[tuple[str, str]]:
         """(gauge, title) of the circuits that stand in for this one, as far as it can take them."""
@@ -731,7 +740,7 @@ class Search:
         if chain.kind == "circuit":
             if chain.name not in self.limits_v:
                 self.limits_v[chain.name] = tuple(
-                    drop_limit_v(self.study, load)[0] for load in chain.loads
+                    drop_limit_v(self.study, load).volts for load in chain.loads
                 )
             for load, most in zip(chain.loads, self.limits_v[chain.name], strict=True):
                 yield self._circuit_drop(chain, load, gauges), most
@@ -1013,10 +1022,6 @@ def _in_order(study: Study) -> list[Chain]:
 def factor_of(wires: float, share: float) -> float:
     """The bundle factor; beyond the 40 wires of the published curve by the same law, carried on."""
     return bundle_factor(wires=wires, loading=share)
-
-
-def _spot(title: str) -> str:
-    return title if title.startswith("within") else f"on the way {title}"
 
 
 __all__ = ["Gauge", "Moment", "Sizing", "cranking", "factor_of", "rated_degc", "sizing"]

@@ -37,6 +37,11 @@ class Bundle:
     """Wires in the fullest bundle, as far as it is said which hold what."""
 
     @property
+    def where(self) -> str:
+        """Where it lies, for a sentence: `within panel`, `on the way panel to belly`."""
+        return self.title if self.place is not None else f"on the way {self.title}"
+
+    @property
     def wires(self) -> float:
         """Wires that lie together in one bundle: shared out evenly, or more where it is said so."""
         count = max(-(-len(self.members) // self.bundles), self.fullest)

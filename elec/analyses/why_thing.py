@@ -11,7 +11,7 @@ from elec.analyses.fault_working import route_terms
 from elec.analyses.grounding import GroundPoint
 from elec.analyses.hand import computed, height_steps, looked_up, total
 from elec.analyses.heat import alone_a, bundle_use
-from elec.analyses.heat_working import bundle_step, curves, loading_steps, spot_words
+from elec.analyses.heat_working import bundle_step, curves, loading_steps
 from elec.analyses.limits import limit
 from elec.analyses.marks import marks
 from elec.analyses.sizing import factor_of, rated_degc, sizing
@@ -46,14 +46,14 @@ def bundle_working(study: Study, key: str) -> Working | None:
     height = height_steps(around.altitude, around.altitude_factor)
     sums = tuple(_capacity(study, key, inside, height[-1].result))
     count = Term(symbol="N", value=bundle.wires, unit="",
-                 meaning=f"wires in one bundle {spot_words(bundle)}",
+                 meaning=f"wires in one bundle {bundle.where}",
                  origin=f"{len(bundle.members)} conductors in {bundle.bundles} bundle"
                  + ("s" if bundle.bundles > 1 else ""))  # fmt: skip
     share = done.loading[key]
     used = loading_steps(together.result, sums[-1].result, share, count)
     factor = bundle_step(factor_of(bundle.wires, share), used[-1].result, count)
     return Working(
-        title=f"Bundle {spot_words(bundle)}",
+        title=f"Bundle {bundle.where}",
         steps=(together, *height, *sums, *used, factor),
         binds=when,
     )

@@ -63,7 +63,7 @@ def _bundle(study: Study, key: str) -> Answer:
         key=lambda h: h.current_a / h.allowed_a, default=None,
     )  # fmt: skip
     texts = [
-        f"{len(found.members)} wires run {_where(found.title)}, at {found.ambient.value:.0f} °C "
+        f"{len(found.members)} wires run {found.where}, at {found.ambient.value:.0f} °C "
         f"({found.ambient.origin})"
         + (f", in {found.bundles} bundles." if found.bundles > 1 else "."),
     ]
@@ -85,10 +85,6 @@ def _bundle(study: Study, key: str) -> Answer:
             section(f"why-tightest-{key}", "Its tightest wire", heats),
         )
     )
-
-
-def _where(title: str) -> str:
-    return title if title.startswith("within") else f"on the way {title}"
 
 
 def ground(study: Study, name: str) -> Answer:

@@ -63,13 +63,16 @@ def _before(found: Candidates, taken: Candidate) -> Candidate | None:
 
 def _against(study: Study, one: Candidate) -> str:
     """Why a gauge does not do, with the number that decides."""
-    if one.obstacle.startswith("as thick"):
-        return f"must be {one.obstacle}, whose short-circuit current comes back through it"
-    if one.obstacle.startswith("heat"):
+    why = one.obstacle
+    if why is None:
+        return "does"
+    if why.kind == "short comes back":
+        return f"must be {why}, whose short-circuit current comes back through it"
+    if why.kind == "heat":
         carries, needed = _amps(one.allowed_a), _amps(one.needed_a)
-        return f"may carry {carries} {_spot(one.spot)}, and {needed} is needed"
-    if one.obstacle != "voltage drop":
-        return f"does not do: {one.obstacle}"
+        return f"may carry {carries} {one.where}, and {needed} is needed"
+    if why.kind != "drop":
+        return f"does not do: {why}"
     to = ""
     if one.about in study.document.equipment:
         to = f" to {study.system.title('equipment', one.about)}"
@@ -87,10 +90,6 @@ def _for(one: Candidate) -> str:
         lost, most = _apart(one.lost_v, one.limit_v)
         texts.append(f"it loses {lost} of {most}")
     return " and ".join(texts)
-
-
-def _spot(title: str) -> str:
-    return title if title.startswith("within") else f"on the way {title}"
 
 
 def _amps(value: float | None) -> str:
@@ -198,6 +197,6 @@ def wire_reason(study: Study, chain: Chain, conductor: Conductor, mark: str) -> 
         share = hot.current_a / hot.allowed_a if hot.allowed_a else math.inf
         texts.append(
             f"It carries {_amps(hot.current_a)} and may carry {_amps(hot.allowed_a)} "
-            f"{_spot(hot.title)}, {100 * share:.0f} %; {warm_words(hot)}."
+            f"{hot.where}, {100 * share:.0f} %; {warm_words(hot)}."
         )
     return tuple(texts)

@@ -146,7 +146,7 @@ def _wire_why(study: Study, chain: Chain, load: str) -> str:
         words.append(f"loses {drop.lost_v:.2f} V of {drop.limit_v:.2f} V")
     if hot is not None and hot.expected_degc is not None:
         words.append(f"{hot.expected_degc:.0f} °C of {hot.rated_degc:.0f} °C")
-        words.append(f"{hot.wires:.0f} wires together {_where(hot.title)}")
+        words.append(f"{hot.wires:.0f} wires together {hot.where}")
     reasons = dict.fromkeys(
         sizing(study).gauges[c.id].decided
         for row in chain.rows
@@ -155,10 +155,6 @@ def _wire_why(study: Study, chain: Chain, load: str) -> str:
         if c is not None
     )
     return "; ".join([*words, f"decided by: {', '.join(reasons)}"])
-
-
-def _where(title: str) -> str:
-    return title if title.startswith("within") else f"on the way {title}"
 
 
 def _run_row(study: Study, chain: Chain, load: str) -> Row:

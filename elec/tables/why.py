@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from elec.analyses.candidates import Candidates
+from elec.analyses.candidates import Candidate, Candidates
 from elec.analyses.chains import chains
 from elec.analyses.devices import Device, ratings_of
 from elec.analyses.heat import alone_a, bundle_use, heat
@@ -37,7 +37,7 @@ def gauges_tried(study: Study, found: Candidates) -> Table:
                 Cell(value=one.lost_v, verdict="fail" if lost else None),
                 one.limit_v,
                 _drop_about(study, one.about),
-                _verdict(found, one.obstacle, taken=one.taken),
+                _verdict(found, one),
             )
         )
     return Table(
@@ -68,10 +68,10 @@ def _drop_about(study: Study, about: str) -> str:
     return about
 
 
-def _verdict(found: Candidates, obstacle: str, *, taken: bool) -> str:
-    word = ("no: " + obstacle) if obstacle else "yes"
-    if not taken:
-        return word if obstacle else "yes, and thinner than what is there"
+def _verdict(found: Candidates, one: Candidate) -> str:
+    word = f"no: {one.obstacle}" if one.obstacle else "yes"
+    if not one.taken:
+        return word if one.obstacle else "yes, and thinner than what is there"
     return f"{word}; {'given' if found.given else 'taken'}"
 
 

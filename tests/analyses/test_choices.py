@@ -16,6 +16,7 @@ from elec.attempt.stuck import failing
 from elec.check import run
 from elec.finding import Verdict
 from elec.read import read_texts
+from elec.report.why_words import gauge_reason
 from elec.standards import AWGS
 from elec.study import Study
 from tests.analyses.helper import NAMES, small, whole
@@ -204,6 +205,9 @@ def test_what_starts_without_a_device_bears_a_short_until_it_is_switched_off() -
     cable = "name: cable, from: battery, to: main"
     bare_ = small(text.replace("CABLE", f"{cable}, unprotected: starting"))
     assert gauge(bare_, "cable/1") == ("4", "heat of a short until it is switched off")
+    # no lasting current asks for it: "may carry so much, and more is needed" would be untrue
+    reason = gauge_reason(bare_, chains(bare_).by_name["cable"])
+    assert "because AWG 6 does not do: heat of a short until it is switched off." in reason
     held = small(text.replace("CABLE", f"{cable}, limiter: auto"))
     assert "short" not in gauge(held, "cable/1")[1]
     weak = small(text.replace("8 mΩ", "80 mΩ").replace("CABLE", f"{cable}, unprotected: starting"))

@@ -35,7 +35,7 @@ def device_protects_wire(study: Study) -> Iterator[Finding]:
 
 
 def _finding(study: Study, chain: Chain, device: Device, wire: WireHeat) -> Finding:
-    where = wire.title if wire.spot.startswith("place") else f"on the way {wire.title}"
+    where = wire.where
     return compare(
         study,
         chain.name,

@@ -44,7 +44,7 @@ def _finding(study: Study, found: FeederDrop) -> Finding:
         ),
         remedy="Take a thicker cable, or bring battery and starter together.",
         unknown=f"{chain.title} carries {carries} while cranking; what it loses cannot be told: "
-        f"{found.unknown.split(';')[0]}."
+        f"{found.why}."
         if untold
         else "",
         ask="Give the missing length.",

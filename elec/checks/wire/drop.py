@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from elec.analyses.chains import chains
-from elec.analyses.devices import AT_PEAK
 from elec.analyses.drops import LoadDrop, load_drops
 from elec.analyses.limits import limit
 from elec.check import check
@@ -34,7 +33,7 @@ def wire_drop(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, found: LoadDrop) -> Finding:
     several = len(chains(study).feeds.get(found.load, ())) > 1
     rule = limit(study, "drop-intermittent" if found.intermittent else "drop-continuous")
-    usual = _pulsed(found) or found.limit_origin in (str(rule.cite), rule.origin)
+    usual = found.at_peak or found.limit_origin in (str(rule.cite), rule.origin)
     untold = found.unknown or found.lost_v is None
     return compare(
         study,
@@ -52,13 +51,9 @@ def _finding(study: Study, found: LoadDrop) -> Finding:
     )
 
 
-def _pulsed(found: LoadDrop) -> bool:
-    return found.limit_origin.endswith(AT_PEAK)
-
-
 def _sentence(study: Study, found: LoadDrop, lost: str, allowed: str, *, usual: bool) -> str:
     kind = "a load that is on for short times" if found.intermittent else "a load that stays on"
-    if _pulsed(found):
+    if found.at_peak:
         kind = "the peak of a load that pulses"
     rule = f"is allowed for {kind}" if usual else f"is allowed ({found.limit_origin})"
     back = f" and {run_length(study, found.back_m)} back" if found.back_m else ""

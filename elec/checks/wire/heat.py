@@ -54,7 +54,7 @@ def _finding(study: Study, found: WireHeat) -> Finding:
 
 
 def _sentence(chain: Chain, found: WireHeat, carried: str, allowed: str) -> str:
-    where = found.title if found.spot.startswith("place") else f"on the way {found.title}"
+    where = found.where
     warm = (
         f"It gets to {found.warmest_degc:.0f} °C of {found.rated_degc:.0f} °C."
         if found.warmest_degc is not None

@@ -37,9 +37,9 @@ def _unknown(study: Study, chain: Chain, conductor: Conductor) -> Finding:
         study,
         marks(study)[conductor.id],
         Verdict.CANNOT_TELL,
-        f"{chain.title}: {runs(study)[conductor.id].unknown.split(';')[0]}.",
+        f"{chain.title}: {runs(study)[conductor.id].why}.",
         at=chain.path,
-        remedy=sentence(runs(study)[conductor.id].unknown.split("; ")[-1]),
+        remedy=sentence(runs(study)[conductor.id].ask),
     )
 
 
