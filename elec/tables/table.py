@@ -3,10 +3,15 @@
 In: results. Out: `Table`, which every writer prints its own way.
 """
 
-from typing import Literal
+from collections import Counter
+from typing import TYPE_CHECKING, Literal
 
 from elec.record import dataclass
+from elec.units import SUFFIXES
 from elec.working import Working
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,3 +56,40 @@ class Table:
     columns: tuple[Column, ...]
     rows: tuple[tuple[Value, ...], ...]
     note: str = ""
+
+    def frame(self) -> "pd.DataFrame":
+        """The table for a notebook: one row a row, units in the heads, numbers as floats.
+
+        In a column of numbers what is not known and what there is none of are both missing (NaN);
+        in a column of words what is not known is None and what there is none of is empty. Title and
+        note stand in `attrs`. Loads pandas.
+        """
+        import pandas as pd
+
+        heads = [_head(column) for column in self.columns]
+        twice = {head for head, times in Counter(heads).items() if times > 1}
+        frame = pd.DataFrame(
+            {
+                (column.key if head in twice else head): _series([row[k] for row in self.rows])
+                for k, (column, head) in enumerate(zip(self.columns, heads, strict=True))
+            }
+        )
+        frame.attrs = {"title": self.title, "note": self.note}
+        return frame
+
+
+def _head(column: Column) -> str:
+    unit = SUFFIXES[column.unit].unit if column.unit else ""
+    return f"{column.head}, {unit}" if unit else column.head
+
+
+def _series(cells: list[Value]) -> "pd.Series[float] | pd.Series[str]":
+    """One column: floats where every cell that is there is a number, else objects."""
+    import pandas as pd
+
+    values = [cell.value if isinstance(cell, Cell) else cell for cell in cells]
+    there = [value for value in values if value is not None and value != ""]
+    if there and all(isinstance(value, int | float) for value in there):
+        numbers = [float("nan") if value is None or value == "" else value for value in values]
+        return pd.Series(numbers, dtype=float)
+    return pd.Series(values, dtype=object)

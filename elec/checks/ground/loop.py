@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from elec import units
 from elec.analyses.audio_grounds import (
     AudioLoop,
     AudioShield,
@@ -9,15 +10,16 @@ from elec.analyses.audio_grounds import (
     audio_shields,
     quiet_v,
 )
+from elec.analyses.shield_loops import ShieldLoop, ground_rings, shield_loops
 from elec.check import check
-from elec.checks.answer import answer
+from elec.checks.answer import answer, count, listed
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 
 
 @check(
-    "Audio shields end once, and audio returns close no loop through power returns",
+    "Shields of audio and slow signals close no loop, nor audio returns one with power returns",
     sources=(
         Cite("ac4313", "11-186f", "seen"),
         Cite("trade", "audio shields at one end; loop 50 dB under 1 V", "memory"),
@@ -29,12 +31,100 @@ def ground_loop(study: Study) -> Iterator[Finding]:
     elec goes by the names of signals (phones, microphone, audio, speaker; low or return for the
     wire back). The whole of the current counts, though only its ripple is heard. Put boxes that
     exchange audio on one ground block, or use inputs that are isolated, and accept it with that
-    reason. Data and radio-frequency shields, which end at both sides, are not asked about.
+    reason.
+
+    Looked at is every loop of shields, returns, ground wires and structure. A shield of audio or of
+    a slow signal (temperature, probe, sender, level, pressure) is to end once: what flows in it is
+    added to the signal. Coaxial lines and shields of data (high and low, data, bus) end at both
+    sides by intention. Boxes that touch the structure by their screws are not in the file.
     """
     for shield in audio_shields(study):
         yield _shield(study, shield)
     for loop in audio_loops(study):
         yield _loop(study, loop)
+    audio = {shield.cable for shield in audio_shields(study)}
+    yield from _others(study, [one for one in shield_loops(study) if one.cable not in audio])
+    if ground_rings(study):
+        yield _rings(study)
+
+
+def _others(study: Study, loops: list[ShieldLoop]) -> Iterator[Finding]:
+    """Loops without audio: slow signals each, the rest in one line a kind."""
+    slow = [one for one in loops if not one.coaxial and one.nature == "slow"]
+    for one in slow:
+        yield answer(
+            study,
+            one.cable,
+            Verdict.ADVISE,
+            f"{one.title} carries a slow signal, and its shield closes a loop{_round(study, one)}.",
+            at=("cables", one.cable, "shield"),
+            remedy="Ground it at the box that reads the signal alone: shield: from, or to.",
+        )
+    for about, verdict, what, these in (
+        (
+            "coaxial lines",
+            Verdict.PASS,
+            "as radio frequency needs it",
+            [one for one in loops if one.coaxial],
+        ),
+        (
+            "data shields",
+            Verdict.PASS,
+            "as digital signals need it",
+            [one for one in loops if not one.coaxial and one.nature == "fast"],
+        ),
+        (
+            "other shields",
+            Verdict.CANNOT_TELL,
+            "whether their signals are fast or slow is not said by their names",
+            [one for one in loops if not one.coaxial and not one.nature],
+        ),
+    ):
+        if these:
+            yield _kind(study, about, verdict, what, these)
+
+
+def _kind(
+    study: Study, about: str, verdict: Verdict, what: str, these: list[ShieldLoop]
+) -> Finding:
+    """All loops of one kind in one line."""
+    shields = "coaxial line" if these[0].coaxial else "shield"
+    ends = (
+        "ends at both sides and closes a loop"
+        if len(these) == 1
+        else ("end at both sides and close loops")
+    )
+    names = listed((f"{one.title}{_round(study, one)}" for one in these), most=4)
+    return answer(
+        study,
+        about,
+        verdict,
+        f"{count(len(these), shields)} {ends}, {what}: {names}.",
+        at=("cables", these[0].cable),
+        remedy="See the manuals of the boxes: slow and audio signals at one end (shield: from, or "
+        "to), digital ones at both; name the signals by what they carry.",
+    )
+
+
+def _round(study: Study, one: ShieldLoop) -> str:
+    """What a loop goes through and how long it is, as far as known."""
+    through = f" through {listed(one.through)}" if one.through else ""
+    if one.length_m is None:
+        return through
+    return f"{through} ({units.show(one.length_m, 'm', study.system.about.units)} round)"
+
+
+def _rings(study: Study) -> Finding:
+    """Loops without a shield: ways back that lie side by side."""
+    rings = ground_rings(study)
+    return answer(
+        study,
+        "grounds",
+        Verdict.PASS,
+        f"{count(len(rings), 'loop')} of returns, ground wires and structure "
+        f"{'has' if len(rings) == 1 else 'have'} no shield in it: ways back side by side.",
+        at=("grounds",),
+    )
 
 
 def _shield(study: Study, one: AudioShield) -> Finding:
@@ -54,11 +144,13 @@ def _shield(study: Study, one: AudioShield) -> Finding:
             remedy="Ground it at one end; a shield that is the return is kept off the structure.",
         )
     if one.ends == "both":
+        ring = next((loop for loop in shield_loops(study) if loop.cable == one.cable), None)
         return answer(
             study,
             one.cable,
             Verdict.ADVISE,
-            f"{one.title} carries audio, and its shield is grounded at both ends: a loop.",
+            f"{one.title} carries audio, and its shield is grounded at both ends: a loop"
+            f"{_round(study, ring) if ring else ''}.",
             at=(*at, "shield"),
             remedy="Ground it at the audio box alone: shield: from, or to.",
         )
