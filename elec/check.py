@@ -138,11 +138,37 @@ def ask(study: Study, name: str) -> tuple[Finding, ...]:
     Raises:
         KeyError: there is no such check.
     """
-    importlib.import_module(_modules()[name])
-    one = _REGISTER[name]
-    found = list(_findings(study, one))
+    found = list(_findings(study, name))
     others = set(_modules()) - {name}
     return worst_first(_accepted(study, found, others))
+
+
+def verdict_of(study: Study, about: str, *names: str) -> Verdict | None:
+    """What the findings of some checks say about one thing, for whoever prints its numbers.
+
+    Args:
+        study: the run.
+        about: the thing, as its findings and `accept` name it.
+        names: the ids of the checks.
+
+    Returns:
+        The worst of their verdicts; None where they say nothing about it.
+    """
+    found = [verdict for name in names for verdict in study.result(_judged(name)).get(about, ())]
+    return min(found, key=ORDER.index, default=None)
+
+
+@cache
+def _judged(name: str) -> Callable[[Study], Mapping[str, list[Verdict]]]:
+    """The analysis that gives the verdicts of one check by what they are about."""
+
+    def judged(study: Study) -> Mapping[str, list[Verdict]]:
+        found: dict[str, list[Verdict]] = {}
+        for finding in ask(study, name):
+            found.setdefault(finding.about, []).append(finding.verdict)
+        return found
+
+    return judged
 
 
 def run(
@@ -164,7 +190,7 @@ def run(
     asked = [one for one in checks() if deep or not one.deep]
     asked = [one for one in asked if only is None or one.id in only]
     for one in asked:
-        found += _findings(study, one)
+        found += _findings(study, one.id)
     left_out = {one.id for one in checks()} - {one.id for one in asked}
     for one in asked:
         if one.meant and any(f.check == one.id and f.verdict is Verdict.FAIL for f in found):
@@ -177,7 +203,7 @@ def _following(
 ) -> list[Finding]:
     """The findings, with what is open only because of a cause marked so, and the cause itself."""
     others = [one for one in asked if one is not cause]
-    still = {(f.check, f.about, f.verdict) for one in others for f in _findings(meant, one)}
+    still = {(f.check, f.about, f.verdict) for one in others for f in _findings(meant, one.id)}
     made = []
     for one in found:
         if one.check == cause.id and one.verdict is Verdict.FAIL:
@@ -225,7 +251,20 @@ def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     )  # fmt: skip
 
 
-def _findings(study: Study, one: Check) -> Iterator[Finding]:
+def _findings(study: Study, name: str) -> tuple[Finding, ...]:
+    """What a check says, asked once in a study."""
+    return study.result(_asked(name))
+
+
+@cache
+def _asked(name: str) -> Callable[[Study], tuple[Finding, ...]]:
+    """The analysis that puts one check to a system."""
+    importlib.import_module(_modules()[name])
+    one = _REGISTER[name]
+    return lambda study: tuple(_said(study, one))
+
+
+def _said(study: Study, one: Check) -> Iterator[Finding]:
     """What a check says. What no document covers silences the rest of this check alone."""
     try:
         for finding in one.function(study):

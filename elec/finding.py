@@ -54,6 +54,10 @@ class Verdict(StrEnum):
     PASS = "pass"  # noqa: S105 - a verdict
 
 
+AGAINST = frozenset({Verdict.FAIL, Verdict.ADVISE, Verdict.ACCEPTED})
+"""Verdicts that speak against a thing, whether or not the builder lives with it."""
+
+
 class Consequence(StrEnum):
     """What happens where a finding comes true, worst first; of one verdict the worst stands first.
 

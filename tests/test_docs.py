@@ -45,3 +45,21 @@ def test_commands_named_exist(path: Path) -> None:
 def test_every_command_has_a_help_text() -> None:
     for name, command in _commands().items():
         assert command.help, name
+
+
+def test_models_are_what_runs() -> None:
+    """What DEVELOPERS.md shows as a model stands so in the file that it names before it."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    shown = re.findall(r"from `(elec/[\w/]+\.py)`:[^`]*```python\n(.*?)\n```", text, re.DOTALL)
+    assert shown
+    assert len(shown) == text.count("```python")
+    for name, code in shown:
+        assert code in (ROOT / name).read_text(encoding="utf-8"), name
+
+
+def test_files_that_developers_are_sent_to_are_there() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    named = re.findall(r"`((?:elec|tests|docs)/[\w/.-]+\.\w+)`", text)
+    assert len(named) > 20
+    for name in named:
+        assert (ROOT / name).exists(), name

@@ -111,3 +111,82 @@ def test_equal_names_of_two_modules_are_told_apart() -> None:
     }
     found = House({name: ast.parse(text) for name, text in trees.items()}).idle("elec")
     assert found == ["elec.deep.spare", "elec.other.spare"]
+
+
+PRINTING = ("cli", "drawings", "report", "tables", "write")
+"""What prints numbers: it asks for the verdict of the finding about them."""
+STILL = {
+    "elec/report/failures.py", "elec/report/flight.py", "elec/report/leads.py",
+    "elec/tables/attempt.py",
+    "elec/tables/load.py",
+}  # fmt: skip
+"""What still judges: the margin of an alternator and the time on the battery."""
+JUDGING = {"allows", "compare", "judged", "within"}
+BOUND = re.compile(r"(^|[_.( ])(limit|allowed|minimum|needed|asked|rule|margin_v)(_\w+)?\b")
+
+
+def _ordered(node: ast.AST) -> bool:
+    orders = (ast.Lt, ast.LtE, ast.Gt, ast.GtE)
+    return isinstance(node, ast.Compare) and any(isinstance(op, orders) for op in node.ops)
+
+
+def judgements(text: str) -> list[str]:
+    """Where a text of the program holds a number against a bound.
+
+    >>> judgements("over = drop.lost_v > drop.limit_v * (1 + 1e-9)")
+    ['drop.lost_v > drop.limit_v * (1 + 1e-09)']
+    >>> judgements("good = rule.allows(part)"), judgements("part = a / limit if limit > 0 else 1")
+    (['rule.allows(part)'], [])
+    """
+    found = []
+    for node in ast.walk(ast.parse(text)):
+        words = ast.unparse(node) if isinstance(node, ast.Compare | ast.Call) else ""
+        if isinstance(node, ast.Call) and words.partition("(")[0].split(".")[-1] in JUDGING:
+            found.append(words)
+        divisor = words.endswith((" > 0", " <= 0")) and "margin" not in words
+        if _ordered(node) and BOUND.search(words) and "sheet" not in words and not divisor:
+            found.append(words)
+    return found
+
+
+def test_what_prints_a_number_does_not_judge_it() -> None:
+    for name in _tracked():
+        printing = name.removeprefix("elec/").startswith(PRINTING) and name not in STILL
+        if name.endswith(".py") and printing:
+            found = judgements((ROOT / name).read_text(encoding="utf-8"))
+            assert not found, f"{name} judges by itself: {found[0]}; ask elec.check.verdict_of"
+
+
+def test_one_tolerance_for_all_bounds() -> None:
+    own = re.compile(r"\(1 [-+] (1e-9|ROUNDING)\)|1 [-+] 1e-9")  # 1e-6: what the solver leaves
+    may = {
+        "elec/analyses/course.py", "elec/analyses/short_clearing.py",  # steps of a solution
+        "elec/drawings/layout/view.py",  # a scale of paper
+        # to come: alternators, sensors, shorts
+        "elec/checks/alternator/recharge.py", "elec/checks/sensor/step.py",
+        "elec/checks/short/cleared.py",
+    }  # fmt: skip
+    for name in _tracked():
+        if name.startswith("elec/") and name.endswith(".py") and name not in may:
+            found = own.search((ROOT / name).read_text(encoding="utf-8"))
+            assert found is None, f"{name} has a tolerance of its own: elec.working.within"
+
+
+SHARED = ("elec/check.py", "elec/analyses/limits.py", "elec/read/starter.py",
+          "tests/checks/test_cases.py", "tests/checks/base.yaml")  # fmt: skip
+
+
+def test_a_check_and_a_limit_stand_in_no_list_of_names() -> None:
+    """Whoever adds one touches what is its own alone: module, cases, row."""
+    limits = (ROOT / "elec/standards/data/elec/limits.csv").read_text(encoding="utf-8")
+    keys = {line.split(",")[0] for line in limits.splitlines() if line[:1] not in "#k"}
+    names = {Path(name).stem for name in _tracked() if name.startswith("tests/checks/cases/")}
+    assert len(keys) > 40
+    assert len(names) > 80
+    for name in SHARED:
+        text = (ROOT / name).read_text(encoding="utf-8")
+        code = re.sub(r'"""(.|\n)*?"""', "", text) if name.endswith(".py") else text
+        words = set(re.findall(r"[a-z][a-z0-9-]+", code))
+        assert not words & names, f"{name} lists checks: {words & names}"
+        if name == "elec/analyses/limits.py":
+            assert not words & keys, f"{name} lists limits: {words & keys}"

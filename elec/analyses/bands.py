@@ -84,6 +84,11 @@ class Band:
         """Whether the limit lies within the band."""
         return self.best.low < self.limit <= self.best.high
 
+    @property
+    def short(self) -> bool:
+        """Whether all of the band lies below the limit."""
+        return self.best.high < self.limit
+
 
 def working_of(subject: Subject, drivers: tuple[Driver, ...], deviation: float) -> Working:
     """The parts of the greatest drivers, the root of the sum of squares, the end of the band."""

@@ -11,6 +11,7 @@ from elec.analyses.sizing import Search, ended, sizing
 from elec.record import dataclass
 from elec.standards import AWGS
 from elec.study import Study, analysis
+from elec.working import within
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,6 +35,17 @@ class Candidate:
     obstacle: Obstacle | None
     """Why it does not do; None where it does."""
     taken: bool
+
+    @property
+    def warm(self) -> bool:
+        """Whether it may carry less than it needs to."""
+        return self.allowed_a is not None and not within(self.allowed_a, self.needed_a, "at least")
+
+    @property
+    def loses(self) -> bool:
+        """Whether it loses more than is allowed."""
+        known = self.lost_v is not None and self.limit_v is not None
+        return known and not within(self.lost_v or 0.0, self.limit_v or 0.0)
 
 
 @dataclass(frozen=True, kw_only=True)

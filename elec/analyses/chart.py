@@ -7,6 +7,7 @@ from functools import cache
 
 from elec.model.wiring import DeviceKind
 from elec.standards import AWGS, table
+from elec.working import within
 
 
 @cache
@@ -30,6 +31,6 @@ def chart_awg(rating_a: float, kind: DeviceKind) -> str | None:
     """
     for awg in AWGS:
         most = chart_most_a(awg, kind)
-        if most is not None and most >= rating_a * (1 - 1e-9):
+        if most is not None and within(rating_a, most):
             return awg
     return None

@@ -15,6 +15,7 @@ from elec.analyses.sizing import STARTS, Sizing, sizing
 from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
+from elec.working import within
 
 Reason = tuple[str, str]
 """In a word or two, and as a sentence."""
@@ -122,7 +123,7 @@ def refusal(study: Study, chain: Chain, device: Device, rating_a: float) -> Reas
     Returns:
         In a word or two, and as a sentence; both empty where it would do.
     """
-    if device.needed_a is not None and rating_a < device.needed_a * (1 - 1e-9):
+    if device.needed_a is not None and not device.holds_load(rating_a):
         load = f"{device.needed_a:.3g} A or more holds the load of {device.load_a or 0.0:.3g} A"
         if device.peak_a is not None:
             load += f" with its peak of {device.peak_a:.3g} A"
@@ -142,7 +143,7 @@ def refusal(study: Study, chain: Chain, device: Device, rating_a: float) -> Reas
             return "what it loses itself", own
     if not device.chosen:
         return "", ""
-    if device.warmth * rating_a < upper_a(study, chain, device) * (1 - 1e-9):
+    if not within(device.warmth * rating_a, upper_a(study, chain, device), "at least"):
         return "", spread_words(study, chain, device)
     return "", "below that floor" if device.decided.startswith("the floor") else device.decided
 

@@ -31,7 +31,7 @@ from elec.standards import Band, NotCovered, WireSize, default
 from elec.standards.wire import COPPER_ZERO_DEGC
 from elec.study import Study, analysis
 from elec.units import show
-from elec.working import Working
+from elec.working import Working, within
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,6 +65,11 @@ class OpensInTime:
         if self.opens_s is None or self.opens_s == 0:
             return 0.0
         return 0.0 if math.isinf(self.damaged_s) else self.opens_s / self.damaged_s
+
+    @property
+    def in_time(self) -> bool:
+        """Whether it opens before the wire is damaged."""
+        return within(self.share, 1.0)
 
 
 SOON_S = 1.0

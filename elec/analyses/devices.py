@@ -36,7 +36,7 @@ from elec.standards import (
     table,
 )
 from elec.study import Study
-from elec.working import Step, Term, Working
+from elec.working import Step, Term, Working, within
 
 DEFAULT_CLASS: Mapping[str, str] = {
     "breaker": "thermal",
@@ -98,6 +98,10 @@ class Device:
     def warmth(self) -> float:
         """Share of its rating that is left where it sits; 1 where no load says."""
         return self.steps[-1].terms[-1].value if self.steps else 1.0
+
+    def holds_load(self, rating_a: float) -> bool:
+        """Whether a device of that rating would hold the load with room."""
+        return within(rating_a, self.needed_a or 0.0, "at least")
 
     def holds_inrush(self, rating_a: float) -> tuple[bool, float] | None:
         """Whether a device of this class and another rating would stay closed during the inrush.
@@ -261,7 +265,7 @@ def rating_working(study: Study, device: Device) -> Working | None:
 
 def _origin(study: Study, chain: Chain, load_a: float) -> str:
     counted = worst_circuit_amps(study).get(chain.name)
-    if counted is not None and load_a > counted * (1 + 1e-9):
+    if counted is not None and not within(load_a, counted):
         return f"solved network, where its bus is lowest; counted are {counted:.3g} A"
     if chain.loads:
         lines = [str(study.system.where("equipment", load)) for load in chain.loads]

@@ -107,6 +107,12 @@ def load_drops(study: Study) -> Mapping[tuple[str, str], LoadDrop]:
     return found
 
 
+def drop_about(study: Study, circuit: str, load: str) -> str:
+    """How a finding names a drop: by its load, and the circuit where several feed it."""
+    several = len(chains(study).feeds.get(load, ())) > 1
+    return f"{load} by {circuit}" if several else load
+
+
 class _LoadDrop:
     """Adds up one load's way out and back."""
 

@@ -27,6 +27,7 @@ from elec.network.netlist import Array, Solution, State, Values
 from elec.network.solve import solve
 from elec.record import dataclass
 from elec.study import Study
+from elec.working import within
 
 CHUNK = 256
 """Cases solved at a time: enough to spread the cost of a step, few enough to stay in the cache."""
@@ -47,6 +48,11 @@ class Least:
     def margin_v(self) -> float:
         """How far it is above its minimum."""
         return self.voltage_v - self.minimum_v
+
+    @property
+    def low(self) -> bool:
+        """Whether it is below its minimum."""
+        return not within(self.voltage_v, self.minimum_v, "at least")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -18,6 +18,7 @@ from elec.analyses.sizing import sizing
 from elec.model.wiring import Protection
 from elec.record import dataclass
 from elec.study import Study
+from elec.working import within
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,7 +84,7 @@ def _before(fuse: Device, other: Device) -> bool:
         return True
     upper = (other.kind, other.family, other.rating_a)
     sure, end = compared(upper, (fuse.kind, fuse.family, fuse.rating_a), 1e9)
-    return sure is None or sure < end * (1 - 1e-9)
+    return sure is None or not within(sure, end, "at least")
 
 
 __all__ = ["Fits", "far_end_fits", "most_a"]

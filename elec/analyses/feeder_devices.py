@@ -14,6 +14,7 @@ from elec.analyses.limits import limit
 from elec.analyses.picking import choose
 from elec.standards import default
 from elec.study import Study
+from elec.working import within
 
 RESERVE = 1.002
 """Currents of feeders are solved for: what is chosen shall stand the last digits of that, too."""
@@ -79,13 +80,13 @@ def _after(study: Study, device: Device, behind: Sequence[Device]) -> Device:
 
 def before(study: Study, device: Device, rating_a: float, behind: Sequence[Device]) -> str:
     """The device behind that may not open before one of this rating; empty where all do."""
-    enough = limit(study, "coordination-ratio").value
+    enough = limit(study, "coordination-ratio")
     for lower in hardest(d for d in behind if d.rating_a is not None):
         low = lower.rating_a or 1.0
-        if rating_a / low >= enough * (1 - 1e-9):
+        if enough.allows(rating_a / low):
             continue
         upper = (device.kind, device.family, rating_a)
         sure, end = compared(upper, (lower.kind, lower.family, low), 1e9)
-        if sure is None or sure < end * (1 - 1e-9):
+        if sure is None or not within(sure, end, "at least"):
             return f"{lower.label} of {lower.chain.replace('-', ' ')}"
     return ""

@@ -34,6 +34,7 @@ from elec.physics.magnetics import (
 from elec.record import dataclass
 from elec.standards import NotCovered, copper, default, table
 from elec.study import Study, analysis
+from elec.working import within
 
 FOOT_M = 0.3048
 Piece = tuple[str, str]
@@ -180,7 +181,7 @@ def _most(study: Study, at: Points, rows: Sequence[int]) -> int | None:
     best: tuple[float, int] | None = None
     every = np.nan_to_num(at.solution.load_a[list(rows)][:, asked]).sum(axis=0).tolist()
     for index, amps in zip(asked, every, strict=True):
-        if amps > 1e-3 and (best is None or amps > best[0] * (1 + 1e-9)):
+        if amps > 1e-3 and (best is None or not within(amps, best[0])):
             best = (amps, index)
     return None if best is None else best[1]
 

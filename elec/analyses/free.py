@@ -21,6 +21,7 @@ from elec.physics.heat import ampacity_a
 from elec.record import dataclass
 from elec.standards import copper, wire_kind
 from elec.study import Study
+from elec.working import within
 
 CORE_WIRE = "etfe-tin"
 """Insulation of a core where the cable does not say: that of the usual wire."""
@@ -79,8 +80,8 @@ class SpareCore:
     @property
     def carries(self) -> bool:
         """Whether the core holds the device's current and loses no more than is allowed."""
-        good = self.drop_v is not None and self.drop_v <= self.drop_limit_v * (1 + 1e-9)
-        return good and self.allowed_a >= self.needed_a * (1 - 1e-9)
+        good = self.drop_v is not None and within(self.drop_v, self.drop_limit_v)
+        return good and within(self.allowed_a, self.needed_a, "at least")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -13,6 +13,7 @@ from elec.analyses.failure_battery import emptied_min
 from elec.analyses.margins import SHORT_A, Margin, alone
 from elec.record import dataclass
 from elec.study import Study, analysis
+from elec.working import within
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,7 +49,7 @@ class LeftAlone:
     def enough(self) -> bool:
         """It carries what stays on, or batteries help for as long as is asked."""
         least = min(self.helped_min, self.elsewhere_min)
-        return not self.dead and least >= self.asked_min * (1 - 1e-9)
+        return not self.dead and within(least, self.asked_min, "at least")
 
 
 @analysis

@@ -27,7 +27,7 @@ from elec.model.system import Measured, System
 from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
-from elec.working import Step, Term, Working
+from elec.working import Step, Term, Working, within
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,7 +57,7 @@ class Comparison:
         """Whether it lies in the band; None where nothing was expected."""
         if self.expected is None:
             return None
-        return self.low * (1 - 1e-9) <= self.measured <= self.high * (1 + 1e-9)
+        return within(self.measured, self.low, "at least") and within(self.measured, self.high)
 
 
 @analysis

@@ -29,6 +29,7 @@ from elec.model.wiring import DeviceKind
 from elec.record import dataclass
 from elec.standards import Default, default
 from elec.study import Study, analysis
+from elec.working import within
 
 
 @analysis
@@ -116,7 +117,7 @@ def choose(
 def peak(study: Study, chain: Chain, load_a: float) -> float | None:
     """The most that a circuit takes at any instant; None where nothing on it pulses."""
     most = worst_circuit_peak(study).get(chain.name) if chain.kind == "circuit" else None
-    return most if most is not None and most > load_a * (1 + 1e-9) else None
+    return most if most is not None and not within(most, load_a) else None
 
 
 def with_twins(study: Study, devices: dict[str, Device]) -> None:
@@ -184,7 +185,7 @@ def _least(
     able = [
         r
         for r in ratings
-        if r >= floor_a * (1 - 1e-9) and not _refuses(study, chain, device, r, strict=strict)
+        if within(r, floor_a, "at least") and not _refuses(study, chain, device, r, strict=strict)
     ]
     spare_v = _drop_spare_v(study, chain)
     thinnest = f"{default('minimum-power-gauge').value:.0f}"
@@ -198,9 +199,9 @@ def _least(
 
 def _refuses(study: Study, chain: Chain, device: Device, rating_a: float, *, strict: bool) -> bool:
     """Whether a rating does not hold: the load, as far as it may be off where asked, the inrush."""
-    if rating_a < (device.needed_a or 0.0) * (1 - 1e-9):
+    if not device.holds_load(rating_a):
         return True
-    if strict and upper_a(study, chain, device) > rating_a * device.warmth * (1 + 1e-9):
+    if strict and not within(upper_a(study, chain, device), rating_a * device.warmth):
         return True
     held = device.holds_inrush(rating_a)
     return held is not None and not held[0]

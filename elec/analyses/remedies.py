@@ -12,6 +12,7 @@ from elec.model.wiring import DeviceKind
 from elec.physics.heat import ampacity_a
 from elec.standards import AWGS
 from elec.study import Study
+from elec.working import within
 
 
 def enough_for(study: Study, found: WireHeat, current_a: float) -> tuple[str, float] | None:
@@ -40,12 +41,12 @@ def enough_for_heat(study: Study, found: WireHeat) -> tuple[str, float] | None:
 
 def next_rating(kind: DeviceKind, family: str, least_a: float) -> float | None:
     """The smallest standard rating of at least so many amperes; None where none is listed."""
-    return next((r for r in ratings_of(kind, family) if r >= least_a * (1 - 1e-9)), None)
+    return next((r for r in ratings_of(kind, family) if within(r, least_a, "at least")), None)
 
 
 def last_rating(kind: DeviceKind, family: str, most_a: float) -> float | None:
     """The greatest standard rating of at most so many amperes; None where none is listed."""
-    found = [r for r in ratings_of(kind, family) if r <= most_a * (1 + 1e-9)]
+    found = [r for r in ratings_of(kind, family) if within(r, most_a)]
     return max(found, default=None)
 
 

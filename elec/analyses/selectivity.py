@@ -15,6 +15,7 @@ from elec.analyses.shorts import shorts
 from elec.analyses.sizing import sizing
 from elec.record import dataclass
 from elec.study import Study, analysis
+from elec.working import within
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,7 +39,7 @@ class Selectivity:
     @property
     def sure(self) -> bool:
         """Whether it holds as far as was compared."""
-        return self.sure_to_a is not None and self.sure_to_a >= self.looked_to_a * (1 - 1e-9)
+        return self.sure_to_a is not None and within(self.sure_to_a, self.looked_to_a, "at least")
 
 
 @analysis

@@ -47,6 +47,7 @@ from elec.physics.heat import (
 from elec.record import dataclass
 from elec.standards import AWGS, NotCovered, WireSize
 from elec.study import Study, analysis
+from elec.working import within
 
 Moment = tuple[str, Condition]
 """A phase and a condition."""
@@ -568,7 +569,7 @@ class Search:
             if rating is not None and far is not None:
                 needed = max(needed, far.rating_a or 0.0)
             amps, spot = self.allowed(conductor.id, awg)
-            if amps < needed * (1 - 1e-9):
+            if not within(amps, needed, "at least"):
                 where = self.where.bundles[spot].where if spot else ""
                 return Obstacle(kind="heat", text=f"heat {where}".rstrip(), where=where)
             if self._tight(conductor.id, awg):
@@ -579,9 +580,9 @@ class Search:
         if self._short_heats(chain, free, awg):
             return Obstacle(kind="short", text="heat of a short until it is switched off")
         trial = ChainMap({c.id: awg for c in free}, self.work.gauges)
-        reserve = 1 - 1e-9 if chain.kind == "circuit" else RESERVE
+        reserve = 1.0 if chain.kind == "circuit" else RESERVE
         for lost, most in self.drops(chain, trial) if drop else ():
-            if lost * reserve > most:
+            if not within(lost * reserve, most):
                 return Obstacle(kind="drop", text="voltage drop")
         if device is not None and rating is not None:
             chart = chart_awg(rating, device.kind)

@@ -8,6 +8,7 @@ import math
 from collections.abc import Mapping
 from itertools import pairwise
 
+from elec.analyses.limits import limit
 from elec.model.route import Spot
 from elec.record import dataclass
 from elec.study import Study, analysis
@@ -180,3 +181,8 @@ def path_via(study: Study, stops: tuple[str, ...], closed: Closed = OPEN) -> Pat
         legs += piece.legs
         length = None if length is None or piece.length_m is None else length + piece.length_m
     return Path(places=places, legs=legs, length_m=length)
+
+
+def ties_between(study: Study, spacing_m: float) -> bool:
+    """Whether supports that far apart need ties between them."""
+    return not limit(study, "ties-beyond").allows(spacing_m)

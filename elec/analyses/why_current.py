@@ -3,6 +3,7 @@
 In: demand, sizing. Out: hand calculations whose results are those of the analyses.
 """
 
+import math
 from collections.abc import Iterator, Mapping
 
 from elec.analyses.chains import Chain, Conductor, chains
@@ -11,10 +12,7 @@ from elec.analyses.hand import computed, looked_up, where
 from elec.analyses.marks import marks
 from elec.analyses.sizing import Moment, cranking, loads_on, sizing
 from elec.study import Study
-from elec.working import Step, Term, Working
-
-SAME = 1 + 1e-9
-"""Equal but for the last digits of a sum."""
+from elec.working import ROUNDING, Step, Term, Working, within
 
 
 def circuit_working(study: Study, chain: Chain) -> Working | None:
@@ -106,7 +104,7 @@ def wire_current_workings(study: Study, conductor: Conductor) -> tuple[Working, 
         for words, moment, value in found
     ]  # fmt: skip
     peak = sizing(study).peaks_a[conductor.id]
-    if peak > max(amps.values()) * SAME:
+    if not within(peak, max(amps.values())):
         moment = _worst(study, loads_on(chain, conductor.id), all_phases=True, count="peak")
         steps = _wire_steps(study, conductor, moment or found[0][1], peak, "peak")
         made.append(Working(title=f"What {mark} carries at any instant", steps=steps))
@@ -120,7 +118,11 @@ def _greatest(
     most = max(some.values())
     names = loads_on(chain, conductor.id)
     same = [m for m, a in some.items() if a == most]
-    own = [m for m in same if circuit_amps(study, names, *m) / conductor.parallel >= most / SAME]
+    own = [
+        m
+        for m in same
+        if within(circuit_amps(study, names, *m) / conductor.parallel, most, "at least")
+    ]
     return (own or same)[0], most
 
 
@@ -130,7 +132,7 @@ def _wire_steps(
     chain = chains(study).by_name[conductor.chain]
     names = loads_on(chain, conductor.id)
     counted = circuit_amps(study, names, *moment, count) / conductor.parallel
-    if chain.kind != "circuit" or not counted / SAME <= amps <= counted * SAME:
+    if chain.kind != "circuit" or not math.isclose(counted, amps, rel_tol=ROUNDING):
         meaning = f"{marks(study)[conductor.id]}, {_when(study, moment)}, whichever sources work"
         if chain.kind == "wire":
             return (looked_up(Term(symbol="I", value=amps, unit="A", meaning="current of the wire",

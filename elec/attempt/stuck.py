@@ -24,6 +24,7 @@ from elec.record import dataclass
 from elec.standards import AWGS, breaker_classes, fuse_families, table
 from elec.study import Study, analysis
 from elec.units import show, show_gauge
+from elec.working import within
 
 ASKED = (
     "connector-current", "connector-wire", "device-clears-fault", "device-holds-inrush",
@@ -289,7 +290,7 @@ def _shorter(study: Study, chain: Chain) -> Iterator[_Change]:
     """The longest run that loses little enough at the gauge that is there."""
     found = [d for (name, _), d in load_drops(study).items() if name == chain.name]
     longest = [d.longest_m for d in found if d.longest_m is not None]
-    over = [d for d in found if d.lost_v is not None and d.lost_v > d.limit_v]
+    over = [d for d in found if d.lost_v is not None and not within(d.lost_v, d.limit_v)]
     if not over or not longest or len(longest) < len(over):
         return
     length_m = min(longest) - min(longest) % 0.0254

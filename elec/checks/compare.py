@@ -45,7 +45,7 @@ def compare(
         study: the run.
         about: the thing, as `accept` names it.
         at: its place in the builder's text.
-        value: what was found, in `unit`; None where it is not known.
+        value: what was found, in `unit`; None where it is not known: cannot-tell, never a pass.
         limit: what it has to keep to, in `unit`; a `Limit` brings its bound and its wording.
         says: what is so.
         fault: what is so where the limit is not kept, if that is said in other words.
@@ -55,7 +55,7 @@ def compare(
         digits: of both numbers after the point; more where they would look alike.
         otherwise: the verdict where the limit is not kept: fail, or advise where `fails` is given.
         fails: a second limit, beyond which it fails in any case.
-        unknown: what cannot be told and why, as a sentence; cannot-tell is then the verdict.
+        unknown: what cannot be told and why: said where the number or its limit is None.
         besides: whether all else that is asked is so; None where it is not known.
         unsure: verdicts that would not be certain, since something is not counted.
         ask: what helps where it cannot be told.
@@ -66,7 +66,7 @@ def compare(
     known = (limit, *named) if isinstance(limit, Limit) else tuple(named)
     bound = limit.bound if isinstance(limit, Limit) else rule
     most = limit.value if isinstance(limit, Limit) else limit
-    if unknown or value is None or most is None:
+    if value is None or most is None:
         verdict, said = Verdict.CANNOT_TELL, unknown
     else:
         verdict = judged(value, most, bound, otherwise=otherwise, fails=fails)
@@ -89,7 +89,7 @@ def compare(
         remedy=helps if isinstance(helps, str) else helps(),
         value=value,
         limit=most,
-        unit=unit,
+        unit="" if value is None and most is None else unit,
         working=working,
         sources=sources,
     )

@@ -9,6 +9,7 @@ from elec import units
 from elec.model import laws
 from elec.model.entry import Entry
 from elec.model.quantity import Amps, Flag, Fraction, Gauge, Kilograms, Seconds, Volts
+from elec.working import within
 
 
 def _known(name: str) -> str:
@@ -157,9 +158,9 @@ def _refuse_pulse(draw: Draw | None, peak: Draw | None, duty: float | None) -> N
         raise ValueError("duty: the share of the time that it takes its peak, above 0 to 100 %")
     if draw is None or peak is None or draw.law != peak.law:
         return
-    if peak.amount < draw.amount * (1 - 1e-9):
+    if not within(peak.amount, draw.amount, "at least"):
         raise ValueError("peak is less than draw; draw is the average, peak the most it takes")
-    if duty is not None and peak.amount * duty > draw.amount * (1 + 1e-6):
+    if duty is not None and not within(peak.amount * duty, draw.amount):
         raise ValueError(
             "peak times duty is more than draw, the average; leave one of the three out"
         )

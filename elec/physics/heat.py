@@ -9,6 +9,7 @@ import math
 
 from elec.standards.cite import place_of, source
 from elec.standards.table import NotCovered
+from elec.working import within
 
 GREATEST_RISE_K = 250.0
 LEAST_LOADING = 0.2
@@ -58,7 +59,7 @@ def bundle_factor(*, wires: float, loading: float) -> float:
     """
     if wires < 1:
         raise NotCovered("wires in the bundle", wires, "1 or more", place_of(bundle_factor))
-    if loading > 1 + 1e-9:
+    if not within(loading, 1.0):
         raise NotCovered("loading", f"{loading:.2f}", "at most 1", place_of(bundle_factor))
     used = max(loading, LEAST_LOADING)
     return 1 / math.sqrt(1 + BUNDLE_SLOPE * (wires - 1) * used)
@@ -157,7 +158,7 @@ def careful_temperature_degc(
     Raises:
         NotCovered: more current than allowed.
     """
-    if not 0 <= current_a <= allowed_current_a * (1 + 1e-9):
+    if current_a < 0 or not within(current_a, allowed_current_a):
         source_ = place_of(careful_temperature_degc)
         raise NotCovered("current", f"{current_a:g} A", f"0 to {allowed_current_a:g} A", source_)
     if current_a == 0:

@@ -7,7 +7,7 @@ import numpy as np
 from elec import units
 from elec.analyses.cases import NORMAL
 from elec.analyses.demand import turning_s, turns
-from elec.analyses.drops import LoadDrop, load_drops
+from elec.analyses.drops import LoadDrop, drop_about, load_drops
 from elec.analyses.endurance import endurance
 from elec.analyses.endurance_limit import endurance_limit
 from elec.analyses.margins import (
@@ -23,10 +23,12 @@ from elec.analyses.planned import plan_with, planned
 from elec.analyses.points import points
 from elec.analyses.sharing import alternators
 from elec.analyses.sizing import sizing
+from elec.check import verdict_of
+from elec.finding import AGAINST, Verdict
 from elec.study import Study
 from elec.tables.columns import listed, phase_title
 from elec.tables.load import unknown_loads
-from elec.tables.voltage import least_voltages
+from elec.tables.voltage import KEEPS, least_voltages
 
 
 def loads_lead(study: Study) -> tuple[str, ...]:
@@ -181,7 +183,7 @@ def wires_lead(study: Study) -> tuple[str, ...]:
     """Is any drop above its limit, and where is it closest?"""
     drops = list(load_drops(study).values())
     known = [drop for drop in drops if drop.lost_v is not None]
-    over = [drop for drop in known if _part(drop) > 1 + 1e-9]
+    over = [drop for drop in known if _drop_verdict(study, drop) in AGAINST]
     texts = []
     if over:
         names = listed([study.system.title("equipment", drop.load) for drop in over])
@@ -200,6 +202,10 @@ def wires_lead(study: Study) -> tuple[str, ...]:
     chosen = sum(gauge.chosen for gauge in sizing(study).gauges.values())
     texts.append(f"{chosen} of {len(sizing(study).gauges)} gauges were chosen here.")
     return tuple(texts)
+
+
+def _drop_verdict(study: Study, drop: LoadDrop) -> Verdict | None:
+    return verdict_of(study, drop_about(study, drop.circuit, drop.load), "wire-drop")
 
 
 def _part(drop: LoadDrop) -> float:
@@ -230,7 +236,7 @@ def voltage_lead(study: Study) -> tuple[str, ...]:
         )
     if not found:
         return (*texts, "No load has a voltage in any case.")
-    below = [least for least in found if (least.margin_v or 0.0) < 0]
+    below = [one for one in found if verdict_of(study, one.equipment, *KEEPS) in AGAINST]
     if below:
         names = listed([f"{least.title} ({least.least_v:.1f} V)" for least in below])
         return (*texts, f"Below the voltage that it works down to in some case: {names}.")

@@ -65,7 +65,7 @@ def _not_told(study: Study, found: Uncertainty) -> list[str]:
 
 
 def _rank(band: Band) -> int:
-    if band.best.high < band.limit:
+    if band.short:
         return SHORT
     return DOUBTFUL if band.doubtful else CERTAIN
 

@@ -66,7 +66,7 @@ def _says(found: TimeCurrent) -> str:
     if not math.isfinite(race.damaged_s):
         return f"The wire bears {race.current_a:.3g} A and all below for ever."
     opens = show(race.opens_s, "s") if math.isfinite(race.opens_s) else "no time that is sure"
-    lead = "ahead of" if race.share <= 1 else "behind"
+    lead = "ahead of" if race.in_time else "behind"
     return (
         f"Nearest at {race.current_a:.3g} A: the {_kind(device)} opens within {opens}, {lead} the "
         f"wire's {show(race.damaged_s, 's')}."

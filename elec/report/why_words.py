@@ -17,7 +17,6 @@ from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.study import Study
 from elec.tables.wire import hottest
-from elec.working import ROUNDING
 
 
 def gauge_reason(study: Study, chain: Chain) -> str:
@@ -125,7 +124,7 @@ def device_reason(study: Study, chain: Chain) -> str:
             return f"{begin}because of {device.decided}; {needs}."
         held = "load and inrush" if device.inrush_a is not None else "that"
         return f"{begin}because {needs}: it is the next standard rating that holds {held}."
-    enough = device.rating_a >= device.needed_a * (1 - ROUNDING)
+    enough = device.holds_load(device.rating_a)
     where = study.system.where(*chain.path, device.kind)
     word = "enough" if enough else "too little"
     return f"{begin}because it is given ({where}): {needs}, so that it is {word}."

@@ -10,8 +10,8 @@ from elec.analyses.surroundings import Bundle, surroundings
 from elec.record import dataclass
 from elec.standards import default, table
 from elec.study import Study
-from elec.tables.columns import count, degc, phase_title, share, text
-from elec.tables.table import Cell, Column, Table, Value
+from elec.tables.columns import count, degc, marked, phase_title, share, text
+from elec.tables.table import Column, Table, Value
 
 
 def bundles(study: Study) -> Table:
@@ -69,7 +69,7 @@ def _row(study: Study, bundle: Bundle) -> tuple[Value, ...]:
         sizing(study).loading.get(bundle.id, 0.0),
         f"{phase_title(study, moment[0])} by {moment[1]}" if moment and moment[0] else "",
         marks(study)[tight.conductor] if tight else "",
-        _used(study, tight),
+        _used(study, bundle, tight),
         ", ".join(marks(study)[c.id] for c in inside),
     )
 
@@ -108,15 +108,14 @@ def _share(hot: WireHeat) -> float:
     return hot.current_a / hot.allowed_a if hot.allowed_a > 0 else float("inf")
 
 
-def _used(study: Study, tight: Tightest | None) -> Value:
+def _used(study: Study, bundle: Bundle, tight: Tightest | None) -> Value:
     if tight is None:
         return ""
     if tight.unknown:
         return None
     hot = heat(study).get(tight.conductor)
-    over = tight.share > 1 + 1e-9
-    return Cell(
-        value=tight.share,
-        working=hot.working if hot and abs(_share(hot) - tight.share) < 1e-9 else None,
-        verdict="fail" if over else None,
-    )
+    working = hot.working if hot and hot.spot == bundle.id else None
+    if bundle.leg is None:
+        mark = marks(study)[tight.conductor]
+        return marked(study, tight.share, mark, "wire-heat", working=working)
+    return marked(study, tight.share, bundle.title, "bundle-heat", working=working)

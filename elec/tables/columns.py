@@ -3,6 +3,8 @@
 from typing import Literal
 
 from elec import units
+from elec.check import verdict_of
+from elec.finding import AGAINST
 from elec.study import Study
 from elec.tables.table import Cell, Column
 from elec.working import Working
@@ -49,6 +51,14 @@ def gauge(awg: str) -> Cell:
     """A gauge: `20`, `2/0`; an empty one prints nothing."""
     shown = units.show_gauge(awg).removeprefix("AWG ") if awg.isdigit() else awg
     return Cell(value=awg, text=shown)
+
+
+def marked(
+    study: Study, value: float | None, about: str, *checks: str, working: Working | None = None
+) -> Cell:
+    """A number with the mark of the finding about it; what passes or cannot be told has none."""
+    verdict = verdict_of(study, about, *checks)
+    return Cell(value=value, working=working, verdict=verdict if verdict in AGAINST else None)
 
 
 def summed(known: float, unknown: int, working: Working | None = None) -> Cell:

@@ -106,7 +106,6 @@ def _row(study: Study, group: Sequence[Effect]) -> tuple[Value, ...]:
     leasts = [one.least for one in group if one.least is not None]
     least = min(leasts, key=lambda least: least.margin_v) if leasts else None
     unknown = not all(one.solved for one in group)
-    below = least is not None and least.margin_v < 0
     return (
         _titles(group),
         _names(study, first.taken, "", verdict="fail"),
@@ -117,7 +116,7 @@ def _row(study: Study, group: Sequence[Effect]) -> tuple[Value, ...]:
         if unknown and least is None
         else ""
         if least is None
-        else Cell(value=least.voltage_v, verdict="fail" if below else None),
+        else Cell(value=least.voltage_v, verdict="fail" if least.low else None),
         _names(study, first.lost, "no load" if first.sources or first.drained else "nothing"),
         study.system.title("equipment", least.equipment) if least else "",
         Cell(value=None) if unknown and not first.low else _names(study, first.low, ""),

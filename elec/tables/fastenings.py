@@ -5,7 +5,7 @@ import math
 from elec import units
 from elec.analyses.holes import members, passages
 from elec.analyses.limits import limit, shown
-from elec.analyses.ways import way_map
+from elec.analyses.ways import ties_between, way_map
 from elec.standards import default
 from elec.study import Study
 from elec.tables.bench import labels
@@ -41,7 +41,7 @@ def fastenings_to_buy(study: Study) -> Table:
         )
         number = max(1, math.ceil(leg.length_m / spacing - 1e-9)) * passage.bundles
         clamps[size] = clamps.get(size, 0) + number
-        if spacing > limit(study, "ties-beyond").value:
+        if ties_between(study, spacing):
             ties += math.ceil(leg.length_m / default("tie-spacing").si) * passage.bundles
     stickers = sum(int(n) for row in labels(study).rows if isinstance(n := _bare(row[1]), int))
     rows: list[tuple[Value, ...]] = [

@@ -4,10 +4,11 @@ from dataclasses import replace
 
 from elec.analyses.chains import Chain, chains
 from elec.analyses.drops import FeederDrop, feeder_drops
+from elec.analyses.marks import marks
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.study import Study
-from elec.tables.columns import amps, gauge, metres, share, text, volts
+from elec.tables.columns import amps, gauge, marked, metres, share, text, volts
 from elec.tables.table import Cell, Table, Value
 from elec.tables.wire import device, hottest
 
@@ -48,7 +49,6 @@ def _row(study: Study, chain: Chain) -> tuple[Value, ...]:
     drop = feeder_drops(study)[chain.name]
     feeder = study.document.feeders[int(chain.path[1])]
     hot = hottest(study, chain)
-    over = drop.lost_v is not None and drop.lost_v > drop.limit_v * (1 + 1e-9)
     ratio = None if hot is None or hot.allowed_a <= 0 else hot.current_a / hot.allowed_a
     parts = chain.parts()
     return (
@@ -61,9 +61,11 @@ def _row(study: Study, chain: Chain) -> tuple[Value, ...]:
         gauge_of_chain(study, chain),
         length_of_chain(study, chain),
         drop.current_a,
-        Cell(value=drop.lost_v, working=drop.working, verdict="fail" if over else None),
+        marked(study, drop.lost_v, chain.name, "feeder-drop", working=drop.working),
         drop.limit_v,
-        Cell(value=ratio, working=hot.working if hot else None),
+        Cell(value=None)
+        if hot is None or ratio is None
+        else marked(study, ratio, marks(study)[hot.conductor], "wire-heat", working=hot.working),
         *cranked(drop),
     )
 

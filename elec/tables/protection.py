@@ -5,7 +5,7 @@ from elec.analyses.devices import Device
 from elec.analyses.heat import heat
 from elec.analyses.sizing import sizing
 from elec.study import Study
-from elec.tables.columns import amps, gauge, place_title, share, text
+from elec.tables.columns import amps, gauge, marked, place_title, share, text
 from elec.tables.table import Cell, Table, Value
 from elec.tables.wire import device, sheet
 
@@ -68,8 +68,6 @@ def _row(study: Study, chain: Chain, found: Device) -> tuple[Value, ...]:
     rating, load = found.rating_a, found.load_a
     wires = [heat(study)[c.id] for c in chain.conductors() if c.id in heat(study)]
     tightest = min(wires, key=lambda h: h.allowed_a, default=None)
-    allowed = tightest.allowed_a if tightest else None
-    over = rating is not None and allowed is not None and rating > allowed * (1 + 1e-9)
     return (
         Cell(value=chain.title, ref=sheet(chain.name) if chain.kind == "circuit" else None),
         device(study, chain),
@@ -80,10 +78,12 @@ def _row(study: Study, chain: Chain, found: Device) -> tuple[Value, ...]:
         None if rating is None or load is None else load / rating,
         found.needed_a,
         gauge(tightest.awg) if tightest else None,
-        Cell(
-            value=allowed,
+        marked(
+            study,
+            tightest.allowed_a if tightest else None,
+            chain.name,
+            "device-protects-wire",
             working=tightest.working if tightest else None,
-            verdict="fail" if over else None,
         ),
         _inrush(found),
         "chosen" if found.chosen else ("given" if rating is not None else found.unknown),

@@ -7,8 +7,11 @@ from elec.analyses.points import Points, points
 from elec.network.netlist import State
 from elec.record import dataclass
 from elec.study import Study
-from elec.tables.columns import count, text, volts
+from elec.tables.columns import count, marked, text, volts
 from elec.tables.table import Cell, Table, Value
+
+KEEPS = ("load-voltage", "battery-start")
+"""The checks of a load's voltage in flight and while the starter turns."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,7 +53,7 @@ def voltages(study: Study) -> Table:
             count("unfed_count", "Off the bus", 2),
             count("unsolved_count", "No solution", 2),
         ),
-        rows=tuple(_row(least) for least in least_voltages(study)),
+        rows=tuple(_row(study, least) for least in least_voltages(study)),
         note=(
             "Over all phases, by day and by night, with every source lost in turn; brackets: "
             "assumed, not the "
@@ -99,13 +102,12 @@ def _least(study: Study, found: Points, name: str, rows: list[int]) -> Least:
     )
 
 
-def _row(least: Least) -> tuple[Value, ...]:
-    margin = least.margin_v
+def _row(study: Study, least: Least) -> tuple[Value, ...]:
     return (
         least.title,
         least.least_v,
         Cell(value=least.minimum_v, text=f"({least.minimum_v:.1f})" if least.assumed else None),
-        Cell(value=margin, verdict="fail" if margin is not None and margin < 0 else None),
+        marked(study, least.margin_v, least.equipment, *KEEPS),
         least.where,
         least.unfed or "",
         least.unsolved or "",

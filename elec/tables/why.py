@@ -15,31 +15,23 @@ from elec.analyses.why_network import Balance, lowest_case
 from elec.study import Study
 from elec.tables.columns import amps, degc, gauge, phase_title, share, text, volts
 from elec.tables.table import Cell, Table, Value
-from elec.working import ROUNDING
 
 
 def gauges_tried(study: Study, found: Candidates) -> Table:
     """Every gauge that was tried, with the numbers that speak for it or against it."""
-    rows: list[tuple[Value, ...]] = []
-    for one in found.tried:
-        warm = one.allowed_a is not None and one.allowed_a < one.needed_a * (1 - ROUNDING)
-        lost = (
-            one.lost_v is not None
-            and one.limit_v is not None
-            and one.lost_v > one.limit_v * (1 + ROUNDING)
+    rows: list[tuple[Value, ...]] = [
+        (
+            gauge(one.awg),
+            Cell(value=one.allowed_a, verdict="fail" if one.warm else None),
+            one.needed_a,
+            one.spot,
+            Cell(value=one.lost_v, verdict="fail" if one.loses else None),
+            one.limit_v,
+            _drop_about(study, one.about),
+            _verdict(found, one),
         )
-        rows.append(
-            (
-                gauge(one.awg),
-                Cell(value=one.allowed_a, verdict="fail" if warm else None),
-                one.needed_a,
-                one.spot,
-                Cell(value=one.lost_v, verdict="fail" if lost else None),
-                one.limit_v,
-                _drop_about(study, one.about),
-                _verdict(found, one),
-            )
-        )
+        for one in found.tried
+    ]
     return Table(
         id=f"gauges-{_slug(found.chain)}",
         title="Gauges tried, from thin to thick",
@@ -79,8 +71,8 @@ def ratings_tried(device: Device) -> Table:
     """The standard ratings around the one that the device has."""
     known = ratings_of(device.kind, device.family)
     needed, rating = device.needed_a or 0.0, device.rating_a
-    lower = [one for one in known if one < needed * (1 - ROUNDING)][-1:]
-    enough = [one for one in known if one >= needed * (1 - ROUNDING)]
+    enough = [one for one in known if device.holds_load(one)]
+    lower = [one for one in known if not device.holds_load(one)][-1:]
     last = rating if rating is not None else (enough[0] if enough else 0.0)
     shown = [*lower, *(one for one in enough if one <= max(last, enough[0]))]
     if rating is not None and rating not in shown:
@@ -121,10 +113,9 @@ def _but(device: Device) -> str:
 
 
 def _rating_verdict(device: Device, rating: float) -> str:
-    needed = device.needed_a or 0.0
     taken = rating == device.rating_a
     word = "yes"
-    if rating < needed * (1 - ROUNDING):
+    if not device.holds_load(rating):
         word = "no: too small for the load"
     elif device.inrush_a is not None and device.inrush_s is not None:
         held = device.holds_inrush(rating)

@@ -6,7 +6,7 @@ from elec.analyses.built import state_of
 from elec.analyses.chains import Chain, Conductor, Row, chains
 from elec.analyses.demand import worst_circuit_amps
 from elec.analyses.devices import rating_working
-from elec.analyses.drops import LoadDrop, load_drops
+from elec.analyses.drops import LoadDrop, drop_about, load_drops
 from elec.analyses.ends import end_id, end_text
 from elec.analyses.heat import WireHeat, heat
 from elec.analyses.marks import gauge_of, marks
@@ -17,7 +17,18 @@ from elec.analyses.wires import kind_name
 from elec.physics.heat import careful_temperature_degc
 from elec.standards import cited
 from elec.study import Study
-from elec.tables.columns import amps, cut, degc, gauge, metres, place_title, share, text, volts
+from elec.tables.columns import (
+    amps,
+    cut,
+    degc,
+    gauge,
+    marked,
+    metres,
+    place_title,
+    share,
+    text,
+    volts,
+)
 from elec.tables.table import Cell, Table, Value
 
 
@@ -68,11 +79,11 @@ def _circuit_row(study: Study, chain: Chain, load: str) -> tuple[Value, ...]:
         device(study, chain),
         replace(gauge(drop.awg), ref=why_id(chain.name)),
         None if worst_circuit_amps(study)[chain.name] is None else drop.current_a,
-        _lost(drop),
+        _lost(study, drop),
         drop.limit_v,
         _heat(hot),
         hot.rated_degc if hot else None,
-        _used(hot),
+        used(study, hot),
         _known(drop.out_m, drop),
         _known(drop.back_m, drop),
         run_words(study, chain, load),
@@ -98,9 +109,9 @@ def device(study: Study, chain: Chain) -> Cell:
     return Cell(value=found.label, working=rating_working(study, found))
 
 
-def _lost(drop: LoadDrop) -> Cell:
-    over = drop.lost_v is not None and drop.lost_v > drop.limit_v * (1 + 1e-9)
-    return Cell(value=drop.lost_v, working=drop.working, verdict="fail" if over else None)
+def _lost(study: Study, drop: LoadDrop) -> Cell:
+    about = drop_about(study, drop.circuit, drop.load)
+    return marked(study, drop.lost_v, about, "wire-drop", working=drop.working)
 
 
 def _known(length_m: float, drop: LoadDrop) -> float | None:
@@ -124,13 +135,14 @@ def _ratio(hot: WireHeat) -> float:
     return hot.current_a / hot.allowed_a if hot.allowed_a > 0 else float("inf")
 
 
-def _used(hot: WireHeat | None) -> Cell:
+def used(study: Study, hot: WireHeat | None) -> Cell:
+    """How much of what a conductor may carry it does carry."""
     if hot is None or hot.unknown:
         return Cell(value=None)
     if hot.current_a == 0:
         return Cell(value="", text="start only", working=hot.working)
-    ratio = _ratio(hot)
-    return Cell(value=ratio, working=hot.working, verdict="fail" if ratio > 1 + 1e-9 else None)
+    mark = marks(study)[hot.conductor]
+    return marked(study, _ratio(hot), mark, "wire-heat", working=hot.working)
 
 
 def _heat(hot: WireHeat | None) -> Cell:

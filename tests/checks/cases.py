@@ -2,9 +2,10 @@
 
 A case file holds, by name of the case, `change` (merged into the base: mappings by key, list
 entries by number, `+` appended, null taken out) and `expect` (about, verdict, and value and limit
-where given). `beyond` in a change sets the current of equipment to what no file can say, to see
-what is said where nothing can be computed. Numbers are compared within half a percent: they are
-read off a run and pin it; that the formulas are right is tested against documents elsewhere.
+where given). Under `never` stands which verdict the check cannot give, and why. `beyond` in a
+change sets the current of equipment to what no file can say, to see what is said where nothing can
+be computed. Numbers are compared within half a percent: they are read off a run and pin it; that
+the formulas are right is tested against documents elsewhere.
 """
 
 from collections.abc import Iterator
@@ -58,12 +59,21 @@ def cases() -> tuple[Case, ...]:
 
 def _cases(file: Path) -> Iterator[Case]:
     for name, entry in _texts(file).items():
+        if name == "never":
+            continue
         yield Case(
             check=file.stem,
             name=name,
             change=entry.get("change") or {},
             expect=_expected(entry["expect"]),
         )
+
+
+@cache
+def never(check: str) -> dict[str, str]:
+    """Verdicts that a check never gives, and why."""
+    found: dict[str, str] = _texts(HERE / "cases" / f"{check}.yaml").get("never", {})
+    return found
 
 
 def _expected(entry: dict[str, str]) -> Expected:

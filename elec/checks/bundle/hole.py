@@ -3,12 +3,20 @@
 from collections.abc import Iterator
 
 from elec.analyses.holes import Opening, Passage, passages
+from elec.analyses.limits import limit
 from elec.check import check
-from elec.checks.answer import listed
+from elec.checks.answer import apart, listed
 from elec.checks.compare import compare
 from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
+
+LIMITS = {
+    "bare hole": "grommet-clearance",
+    "hole with grommet": "grommet-room",
+    "tube": "conduit-ratio",
+}
+"""What each kind of opening is held against."""
 
 
 @check(
@@ -18,7 +26,7 @@ from elec.study import Study
         Cite("ac4313", "11-249", "seen"),
         Cite("mil_w_22759", "wire diameters", "memory"),
     ),
-    limits=("grommet-clearance", "grommet-room", "conduit-ratio"),
+    limits=tuple(LIMITS.values()),
     given="holes or conduit on ways",
 )
 def bundle_hole(study: Study) -> Iterator[Finding]:
@@ -35,7 +43,7 @@ def bundle_hole(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, found: Passage, number: int, opening: Opening) -> Finding:
     same = sum(o.kind != "tube" for o in found.openings)
     hole = f"hole {number}" if same > 1 else "hole"
-    needed = f"{opening.needed_m * 1000:.1f} mm"
+    _, needed = apart(opening.given_m * 1000, opening.needed_m * 1000, "mm", 1)
     return compare(
         study,
         f"{found.title}, {'tube' if opening.kind == 'tube' else hole}",
@@ -43,7 +51,7 @@ def _finding(study: Study, found: Passage, number: int, opening: Opening) -> Fin
         value=None if found.unknown else opening.given_m * 1000,
         limit=None if found.unknown else opening.needed_m * 1000,
         rule="at least",
-        unit="" if found.unknown else "mm",
+        unit="mm",
         digits=1,
         says=lambda given, needed: (
             f"{opening.wires} wires and cores make a bundle of about "
@@ -53,9 +61,8 @@ def _finding(study: Study, found: Passage, number: int, opening: Opening) -> Fin
         if opening.kind == "bare hole"
         else f"Make it {needed}, or lead part of the wires another way (via).",
         unknown=f"The diameter of {listed(found.unknown)} is not published, so whether the bundle "
-        "fits is not known."
-        if found.unknown
-        else "",
+        "fits is not known.",
         ask="Write the gauge into the cable's type, or measure the bundle.",
+        named=(limit(study, LIMITS[opening.kind]),),
         working=None if found.unknown else lambda: found.working,
     )

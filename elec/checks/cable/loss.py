@@ -57,7 +57,7 @@ def _finding(study: Study, found: CoaxLoss) -> Finding:
         ),
         remedy=f"Shorten it to {longest_run(study, found.longest_m or 0.0)}, or take a type that "
         "loses less.",
-        unknown=f"{found.title}: its loss cannot be told: {found.unknown}." if untold else "",
+        unknown=f"{found.title}: its loss cannot be told: {found.unknown}.",
         ask=found.missing,
         working=None if untold else lambda: found.working,
         sources=() if untold else (found.source, str(LAW)),
@@ -86,9 +86,7 @@ def _too_little(study: Study, found: CoaxLoss) -> Finding:
         remedy="Read both manuals: take the length or the attenuator that they ask, or give "
         "least-loss: 0 dB where they ask nothing.",
         unknown=f"{found.title}: whether {found.type} loses enough for an amplified antenna cannot "
-        "be told: its expected loss is not published here."
-        if untold
-        else "",
+        "be told: its expected loss is not published here.",
         ask="Compare the data sheet of the cable with the radio's manual.",
         working=None if untold else lambda: found.nominal_working,
         sources=() if untold else (found.source, str(LAW)),

@@ -39,14 +39,14 @@ def _finding(study: Study, found: ContactLoad) -> Finding:
         at=one.path,
         value=None if untold else found.current_a,
         limit=found.allowed_a,
-        unit="" if untold else "A",
+        unit="A",
         digits=1,
         says=lambda carried, allowed: (
             f"{one.title}: contact {found.contact} carries {carried}; with {found.loaded} of "
             f"{found.contacts} contacts loaded and AWG {found.awg} in it, it may carry {allowed}."
         ),
         remedy="Share it between two contacts, each with its wire, or take larger contacts.",
-        unknown=sentence(f"{one.title}: {found.unknown}") if untold else "",
+        unknown=sentence(f"{one.title}: {found.unknown}"),
         ask="Give the current of the load, or rating of the connector from its maker.",
         working=lambda: found.working,
     )

@@ -51,7 +51,7 @@ def _device(study: Study, chain: Chain, asked: Asked) -> Finding:
         remedy=f"Take {asked.rating_a:g} A, or write down why not under accept."
         if small
         else _too_great(device, asked),
-        unknown=f"It has no rating yet: {device.unknown}." if device.rating_a is None else "",
+        unknown=f"It has no rating yet: {device.unknown}.",
         ask="Give the missing current.",
     )
 

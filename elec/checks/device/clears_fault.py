@@ -56,7 +56,7 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
         value=None if untold else fault.least_a,
         limit=None if untold else multiple.value * rating,
         rule="at least",
-        unit="" if untold else "A",
+        unit="A",
         digits=1,
         otherwise=Verdict.ADVISE,
         fails=None if sure is None else sure * rating,
@@ -66,9 +66,7 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
             f"rating; from {wanted} times ({asked}) it opens soon.{opens}"
         ),
         remedy="Take a smaller rating if the load allows it, a thicker wire, or a nearer ground.",
-        unknown=f"The short-circuit current cannot be told: {fault.unknown or device.unknown}."
-        if untold
-        else "",
+        unknown=f"The short-circuit current cannot be told: {fault.unknown or device.unknown}.",
         ask="Give what is missing (length, rating, battery)." if untold else "",
         named=(multiple,),
         working=None if untold else lambda: fault.least,

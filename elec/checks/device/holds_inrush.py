@@ -79,15 +79,13 @@ def _finding(study: Study, chain: Chain, device: Device, rating_a: float) -> Fin
         at=(*chain.path, device.kind),
         value=inrush_s if held else None,
         limit=least if held else None,
-        unit="s" if held else "",
+        unit="s",
         says=f"{device.label} ({class_words(device)}): at switch-on the loads take {surge}; it "
         f"{slow} at that current, the warmth at the device counted.",
         remedy=f"Take {bigger:g} A if the wire allows it (device-protects-wire), or a slower class."
         if bigger
         else "Take a slower class, or switch the loads on one after the other.",
-        unknown=""
-        if held
-        else f"No time-current curve of class {device.family} covers {inrush_a / rating_a:.1f} "
+        unknown=f"No time-current curve of class {device.family} covers {inrush_a / rating_a:.1f} "
         f"times its rating, so whether the {device.label} holds {surge} is not known.",
         ask="Compare with the curve of the device you bought.",
         sources=curve_sources(device) if held else (),

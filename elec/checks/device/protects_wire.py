@@ -48,9 +48,7 @@ def _finding(study: Study, chain: Chain, device: Device, wire: WireHeat) -> Find
             f"{device.label}; AWG {wire.awg} may carry {allowed} {where}, its warmest spot."
         ),
         remedy=lambda: _remedy(study, device, wire),
-        unknown=f"Its {device.kind} has no rating yet: {device.unknown}."
-        if device.rating_a is None
-        else "",
+        unknown=f"Its {device.kind} has no rating yet: {device.unknown}.",
         ask="Give the missing current, or write the rating.",
         working=lambda: wire.working,
     )

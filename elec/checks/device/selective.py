@@ -44,8 +44,11 @@ def _finding(study: Study, found: Selectivity) -> Finding:
         f"{head}; {rule.value:g} times is held enough. In a short above "
         f"{amps(found.sure_to_a or 0.0)} the feeder may open too, and {dark} are dark."
     )
+    known = found.sure or found.sure_to_a is not None
     if found.sure:
         text = f"{head}: the branch surely opens first up to {amps(found.looked_to_a)}."
+    elif not known:
+        text = f"{head}: no known curve compares the two."
     return compare(
         study,
         found.feeder,
@@ -57,10 +60,8 @@ def _finding(study: Study, found: Selectivity) -> Finding:
         says=text,
         remedy="Take a slower or larger device for the feeder as far as its wire allows, or a "
         "smaller one in the branch.",
-        unknown=""
-        if found.sure or found.sure_to_a is not None
-        else f"{head}: no known curve compares the two.",
+        unsure=() if known else (Verdict.PASS, Verdict.ADVISE),
         ask="Compare the curves of the parts you buy.",
-        named=() if found.sure else (rule,),
+        named=(rule,) if known and not found.sure else (),
         sources=(str(RULE), *curve_sources(found.lower, found.upper)),
     )

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from elec.analyses.chains import chains
 from elec.analyses.drops import FeederDrop, feeder_drops
+from elec.analyses.limits import limit
 from elec.check import check
 from elec.checks.answer import amps
 from elec.checks.compare import compare
@@ -37,15 +38,14 @@ def _finding(study: Study, found: FeederDrop) -> Finding:
         at=chain.path,
         value=found.cranking_v,
         limit=None if untold else found.cranking_limit_v,
-        unit="" if untold else "V",
+        unit="V",
         says=lambda lost, allowed: (
             f"{chain.title}: {lost} lost at {carries} while cranking; {allowed} is allowed for so "
             "short a time."
         ),
         remedy="Take a thicker cable, or bring battery and starter together.",
         unknown=f"{chain.title} carries {carries} while cranking; what it loses cannot be told: "
-        f"{found.why}."
-        if untold
-        else "",
+        f"{found.why}.",
         ask="Give the missing length.",
+        named=(limit(study, "drop-intermittent"),),
     )

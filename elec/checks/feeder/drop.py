@@ -47,7 +47,7 @@ def _finding(study: Study, found: FeederDrop) -> Finding:
             f"{percent(rule.value)} of the nominal voltage."
         ),
         remedy="Take the next thicker gauge, or shorten it.",
-        unknown=f"{chain.title}: what it loses cannot be told: {found.why}." if untold else "",
+        unknown=f"{chain.title}: what it loses cannot be told: {found.why}.",
         ask="Give the missing length.",
         named=(rule,),
         working=None if untold else lambda: found.working,

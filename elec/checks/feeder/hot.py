@@ -10,6 +10,7 @@ from elec.checks.answer import answer, run_length, tightened
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.working import within
 
 
 @check(
@@ -63,7 +64,7 @@ def _judged(study: Study, found: Hot, most_a: float) -> tuple[Verdict, str]:
         return Verdict.CANNOT_TELL, f"{span}, and the rating of its device is not known."
     if not found.beside:
         return Verdict.FAIL, f"{span}; the {found.device} is not beside {found.battery}."
-    if found.rating_a <= most_a:
+    if within(found.rating_a, most_a):
         return Verdict.PASS, f"{span}, behind a {found.device} beside {found.battery}."
     return (
         Verdict.FAIL if found.load else Verdict.ADVISE,

@@ -50,9 +50,7 @@ def _finding(study: Study, chain: Chain, device: Part) -> Finding:
         ),
         remedy=f"Move the {device.kind} nearer to the post, or fit a fusible link at the post; "
         f"write the length as stub: on the {device.kind}.",
-        unknown=f"How far its {device.kind} is from the post of {title} is not said."
-        if stub is None
-        else "",
+        unknown=f"How far its {device.kind} is from the post of {title} is not said.",
         ask=f"Measure it and write it there, such as {device.kind}: {{rating: 15 A, stub: 4 in}}; "
         "0 in where it is bolted to the post.",
     )

@@ -54,8 +54,6 @@ def _finding(study: Study, found: LoadVoltage) -> Finding:
         remedy=("" if found.given else "Give its minimum from its maker. ")
         + "Thicken or shorten its wires, feed it from a bus nearer to the battery, or shed others "
         "before.",
-        unknown=f"{title}: the voltage could not be computed in {found.numerical} cases."
-        if found.numerical
-        else "",
+        unknown=f"{title}: the voltage could not be computed in {found.numerical} cases.",
         ask="Look for a source or wire of no resistance, and report it.",
     )

@@ -2,14 +2,16 @@
 
 from collections.abc import Iterator
 
+from elec.analyses.hand import computed
 from elec.analyses.holes import Member, members
-from elec.analyses.limits import limit
+from elec.analyses.limits import Limit, limit
 from elec.analyses.ways import way_map
 from elec.check import check
-from elec.checks.answer import answer, passes
+from elec.checks.answer import answer
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.study import Study
-from elec.working import Step, Term, Working
+from elec.working import Term, Working, within
 
 WIRE, HELD = "bend-wire", "bend-supported"
 COAX, COAX_HELD = "bend-coax-full", "bend-coax"
@@ -59,33 +61,45 @@ def _judged(
         return limit(study, keys[0]).value * size, limit(study, keys[1]).value * size
 
     worst = max(lying, key=needed)
+    rule = limit(study, COAX if worst.coaxial else WIRE)
     full = max(needed(one)[0] for one in lying)
     least = max(needed(one)[1] for one in lying)
-    verdict = passes(radius_mm >= least * (1 - 1e-9))
-    if verdict is Verdict.PASS and radius_mm < full * (1 - 1e-9):
-        verdict = Verdict.ADVISE
-    rule = limit(study, COAX if worst.coaxial else WIRE)
-    times = rule.value
-    step = Step(
-        result=Term(
-            symbol="r",
-            value=times * (worst.diameter_mm or 0.0),
-            unit="mm",
-            meaning="radius asked",
-            origin="computed",
-        ),
+    text = (
+        f"{title}: bent to {radius_mm:.0f} mm; its thickest member, {worst.label} "
+        f"({worst.diameter_mm:.1f} mm), asks for {full:.0f} mm"
+    )
+    return compare(
+        study,
+        title,
+        at=("ways", index, "bend"),
+        value=radius_mm,
+        limit=full,
+        rule="at least",
+        unit="mm",
+        fails=least,
+        says=f"{text}.",
+        fault=f"{text}, and for {least:.0f} mm at the very least.",
+        remedy="Hold it on both sides of the bend, or widen it."
+        if within(radius_mm, least, "at least")
+        else f"Widen the bend to {full:.0f} mm.",
+        named=(rule,),
+        working=lambda: _working(title, worst, rule),
+    )
+
+
+def _working(title: str, worst: Member, rule: Limit) -> Working:
+    size, times = worst.diameter_mm or 0.0, rule.value
+    step = computed(
+        "r",
+        times * size,
+        "mm",
+        "radius asked",
         formula="n * d",
         terms=(
-            Term(
-                symbol="n",
-                value=times,
-                unit="",
-                meaning="diameters asked",
-                origin=rule.origin,
-            ),
+            Term(symbol="n", value=times, unit="", meaning="diameters asked", origin=rule.origin),
             Term(
                 symbol="d",
-                value=worst.diameter_mm or 0.0,
+                value=size,
                 unit="mm",
                 meaning=f"outside diameter of {worst.label}",
                 origin="computed",
@@ -93,21 +107,4 @@ def _judged(
         ),
         source=str(rule.cite),
     )
-    return answer(
-        study,
-        title,
-        verdict,
-        f"{title}: bent to {radius_mm:.0f} mm; its thickest member, {worst.label} "
-        f"({worst.diameter_mm:.1f} mm), asks for {full:.0f} mm"
-        + (f", and for {least:.0f} mm at the very least." if verdict is not Verdict.PASS else "."),
-        at=("ways", index, "bend"),
-        remedy=(
-            "Hold it on both sides of the bend, or widen it."
-            if verdict is Verdict.ADVISE
-            else f"Widen the bend to {full:.0f} mm."
-        ),
-        value=radius_mm,
-        limit=full,
-        unit="mm",
-        working=Working(title=f"Bend of {title}", steps=(step,)),
-    )
+    return Working(title=f"Bend of {title}", steps=(step,))

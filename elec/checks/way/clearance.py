@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from elec.analyses.limits import limit
 from elec.analyses.ways import way_map
 from elec.check import check
-from elec.checks.answer import answer, length, passes
+from elec.checks.answer import answer, length
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -64,25 +65,23 @@ def _one(study: Study, index: int, apart_m: float, kind: str) -> Finding:
     what = "a fuel or oxygen line" if fuel else "what moves"
     how = "clamped so that nothing can touch" if fuel else "with a guard between"
     least = close if kept else usual
-    verdict = passes(least.allows(apart_m))
-    if verdict is Verdict.PASS and kept and not usual.allows(apart_m):
-        verdict = Verdict.ADVISE
-    return answer(
+    room = length(study, usual.value)
+    return compare(
         study,
         f"{title}, {'fuel line' if fuel else 'controls'}",
-        verdict,
-        f"{title} comes within {length(study, apart_m)} of {what}"
-        f"{', ' + how if kept else ''}; {length(study, least.value)} is asked"
-        f"{', ' + length(study, usual.value) + ' where there is room' if kept else ''}.",
         at=("ways", index, "fuel-line" if fuel else "controls"),
-        remedy=(
-            f"Move it to {length(study, usual.value)}, or clamp it so that one broken wire and one "
-            "missing clamp still touch nothing (clamped: yes)."
-            if fuel
-            else f"Move it to {length(study, usual.value)}, or put a guard between (guarded: yes)."
-        ),
         value=apart_m,
-        limit=least.value,
+        limit=least,
         unit="m",
+        otherwise=Verdict.ADVISE,
+        fails=least.value,
+        besides=usual.allows(apart_m),
+        says=f"{title} comes within {length(study, apart_m)} of {what}"
+        f"{', ' + how if kept else ''}; {length(study, least.value)} is asked"
+        f"{', ' + room + ' where there is room' if kept else ''}.",
+        remedy=f"Move it to {room}, or clamp it so that one broken wire and one missing clamp "
+        "still touch nothing (clamped: yes)."
+        if fuel
+        else f"Move it to {room}, or put a guard between (guarded: yes).",
         sources=(str(RULE if fuel else MOVES),),
     )

@@ -46,9 +46,7 @@ def way_support(study: Study) -> Iterator[Finding]:
             says=f"{title}: {length(study, way.supports_m or 0.0)} between supports of "
             f"{length(study, most.value)}.",
             remedy="Put another clamp between them.",
-            unknown=f"{title}: how far apart its supports stand is not said."
-            if way.supports_m is None
-            else "",
+            unknown=f"{title}: how far apart its supports stand is not said.",
             ask="Measure the greatest distance and give it as supports: on the way; "
             f"{length(study, most.value)} is allowed.",
         )

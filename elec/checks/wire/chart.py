@@ -47,6 +47,6 @@ def _finding(study: Study, chain: Chain) -> Iterator[Finding]:
         remedy=(f"The chart asks for AWG {enough}. " if enough else "")
         + "It assumes 57 °C and a bundle of 15; if device-protects-wire passes, the wire is "
         "protected where it lies.",
-        unknown=f"The chart gives no {device.kind} for AWG {awg}." if most is None else "",
+        unknown=f"The chart gives no {device.kind} for AWG {awg}.",
         ask="Go by device-protects-wire, which works out this wire in its bundle.",
     )

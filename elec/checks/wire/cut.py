@@ -49,8 +49,6 @@ def _finding(study: Study, name: str, wire: Conductor, cut_m: float) -> Finding:
         says=f"{length(study, cut_m)} were cut; its run asks for "
         f"{run_length(study, needed or 0.0)}, slack included.",
         remedy="Measure the way again and correct its length; if it holds, cut a new one.",
-        unknown=f"{length(study, cut_m)} were cut; how long it has to be is not known."
-        if needed is None
-        else "",
+        unknown=f"{length(study, cut_m)} were cut; how long it has to be is not known.",
         ask="Give the missing way or length.",
     )

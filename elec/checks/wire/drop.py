@@ -2,8 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import chains
-from elec.analyses.drops import LoadDrop, load_drops
+from elec.analyses.drops import LoadDrop, drop_about, load_drops
 from elec.analyses.limits import limit
 from elec.check import check
 from elec.checks.answer import amps, apart, longest_run, run_length
@@ -31,20 +30,19 @@ def wire_drop(study: Study) -> Iterator[Finding]:
 
 
 def _finding(study: Study, found: LoadDrop) -> Finding:
-    several = len(chains(study).feeds.get(found.load, ())) > 1
     rule = limit(study, "drop-intermittent" if found.intermittent else "drop-continuous")
     usual = found.at_peak or found.limit_origin in (str(rule.cite), rule.origin)
     untold = found.unknown or found.lost_v is None
     return compare(
         study,
-        f"{found.load} by {found.circuit}" if several else found.load,
+        drop_about(study, found.circuit, found.load),
         at=("circuits", found.circuit),
         value=None if untold else found.lost_v,
         limit=found.limit_v,
         unit="V",
         says=lambda lost, allowed: _sentence(study, found, lost, allowed, usual=usual),
         remedy=lambda: _remedy(study, found),
-        unknown=f"What is lost on the way cannot be told: {found.unknown}." if untold else "",
+        unknown=f"What is lost on the way cannot be told: {found.unknown}.",
         ask="Give the current (draw) or the length that is missing.",
         named=(rule,) if usual else (),
         working=lambda: found.working,

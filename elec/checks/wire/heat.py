@@ -47,7 +47,7 @@ def _finding(study: Study, found: WireHeat) -> Finding:
         digits=1,
         says=lambda carried, allowed: _sentence(chain, found, carried, allowed),
         remedy=lambda: _remedy(study, found),
-        unknown=f"{chain.title}: {found.unknown}." if found.unknown else "",
+        unknown=f"{chain.title}: {found.unknown}.",
         ask="Read the current off the label or measure it, and give it as draw.",
         working=lambda: found.working,
     )
