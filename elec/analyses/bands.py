@@ -61,6 +61,8 @@ class Band:
     kind: Kind
     about: str
     title: str
+    thing: str
+    """Of a voltage: the title of its load."""
     where: str
     unit: str
     nominal: float

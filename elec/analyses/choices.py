@@ -145,7 +145,7 @@ def refusal(study: Study, chain: Chain, device: Device, rating_a: float) -> Reas
         return "", ""
     if not within(device.warmth * rating_a, upper_a(study, chain, device), "at least"):
         return "", spread_words(study, chain, device)
-    return "", "below that floor" if device.decided.startswith("the floor") else device.decided
+    return "", "below that floor" if device.by_floor else device.decided
 
 
 def _thinner(study: Study, chain: Chain, decided: str) -> tuple[str, str]:

@@ -78,6 +78,8 @@ class Device:
     unknown: str = ""
     at_far_end: bool = False
     """Whether it is the second device of its feeder."""
+    by_floor: bool = False
+    """Whether the floor for small ratings decided it."""
     decided: str = ""
     """What decided a chosen rating, where that is more than the load."""
 

@@ -23,6 +23,8 @@ class Neighbour:
     path: tuple[str | int, ...]
     distance_m: float
     least_m: float
+    wires: bool = False
+    """Whether it is a way with wires."""
 
 
 def neighbours(study: Study, sensor: str) -> tuple[Neighbour, ...] | None:
@@ -95,6 +97,7 @@ def _lines(study: Study, at: Point) -> list[Neighbour]:
                 path=("ways", index),
                 distance_m=distance_m(at, start, end),
                 least_m=_least(kind),
+                wires=True,
             )
         )
     return found

@@ -8,6 +8,7 @@ builder's stock where one of that does. What is given stays.
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from typing import NamedTuple
 
 from elec.analyses.basis import QUANTILE, draw_spread
 from elec.analyses.chains import Chain, chains
@@ -107,10 +108,15 @@ def choose(
     )
     if given is not None:
         return device
-    rating, decided = pick(study, chain, device, most_a)
+    rating, decided, by_floor = pick(study, chain, device, most_a)
     unknown = steps[0].note if rating else none_listed(kind, family, needed)
     return replace(
-        device, rating_a=rating, chosen=rating is not None, decided=decided, unknown=unknown
+        device,
+        rating_a=rating,
+        chosen=rating is not None,
+        decided=decided,
+        by_floor=by_floor,
+        unknown=unknown,
     )
 
 
@@ -132,40 +138,54 @@ def with_twins(study: Study, devices: dict[str, Device]) -> None:
                 continue
             if (theirs.rating_a or 0.0) > (mine.rating_a or 0.0):
                 title = chains(study).by_name[other].title
-                mine = replace(mine, rating_a=theirs.rating_a, decided=f"its twin, {title}")
+                twin = f"its twin, {title}"
+                mine = replace(mine, rating_a=theirs.rating_a, decided=twin, by_floor=False)
         devices[name] = mine
 
 
-def pick(
-    study: Study, chain: Chain, device: Device, most_a: float = math.inf
-) -> tuple[float | None, str]:
-    """The rating for a device without one, and what decided it; empty where its load did."""
+class Picked(NamedTuple):
+    """The rating for a device without one."""
+
+    rating_a: float | None
+    decided: str
+    """What decided it; empty where its load did."""
+    by_floor: bool = False
+    """Whether the floor for small ratings did."""
+
+
+def pick(study: Study, chain: Chain, device: Device, most_a: float = math.inf) -> Picked:
+    """The rating for a device without one, and what decided it."""
     made = ratings_of(device.kind, device.family)
     if most_a < math.inf:
         made = tuple(r for r in made if r <= most_a)
         able = [r for r in made if not _refuses(study, chain, device, r, strict=True)]
-        return max(able, default=None), "the most that the wire bears which its contacts take"
+        most = "the most that the wire bears which its contacts take"
+        return Picked(max(able, default=None), most)
     stock = study.document.stock.ratings(device.kind)
     asked = asks(study, chain)
     if asked and asked.alone and not _refuses(study, chain, device, asked.rating_a, strict=False):
-        return asked.rating_a, f"what its maker asks for ({asked.where})"
+        return Picked(asked.rating_a, f"what its maker asks for ({asked.where})")
     bottom = floor(study, chain)
     least, why = (bottom.si, floor_words(bottom)) if bottom else (0.0, "")
     if asked and asked.rating_a > least:
         least, why = asked.rating_a, f"what the maker of {asked.title} asks for"
+        bottom = None
     lowest = _least(study, chain, device, made, 0.0, strict=False)
     sure = _least(study, chain, device, made, 0.0, strict=True)
     wanted = _least(study, chain, device, made, least, strict=True)
     said = "" if wanted == lowest else why
+    floored = bottom is not None and said == why
     if wanted == sure != lowest:
-        said = spread_words(study, chain, device)
+        said, floored = spread_words(study, chain, device), False
     if not stock or wanted is None:
-        return wanted, said
+        return Picked(wanted, said, floored)
     shelf = _least(study, chain, device, stock, least, strict=True)
     if shelf is None:
         more = "nothing in your stock does"
-        return wanted, f"{said}; {more}" if said else f"its load; {more}"
-    return shelf, said if shelf == wanted else "the least of your stock that does"
+        return Picked(wanted, f"{said}; {more}" if said else f"its load; {more}", floored)
+    if shelf == wanted:
+        return Picked(shelf, said, floored)
+    return Picked(shelf, "the least of your stock that does")
 
 
 def _least(

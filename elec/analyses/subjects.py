@@ -45,6 +45,8 @@ class Subject:
     """Loads whose current is not known; they are not in it."""
     path: tuple[str | int, ...]
     value: Callable[[Array, Array], Array]
+    thing: str = ""
+    """Of a voltage: the title of its load."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -254,6 +256,7 @@ class _Setting:
             kind="voltage",
             about=name,
             title=f"least voltage at {title}",
+            thing=title,
             where=_where(self.study, least.case),
             unit="V",
             nominal=least.lowest_v,

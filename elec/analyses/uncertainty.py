@@ -186,6 +186,7 @@ def _band(table: _Table, subject: Subject, slope: Array) -> Band:
         kind=subject.kind,
         about=subject.about,
         title=subject.title,
+        thing=subject.thing,
         where=subject.where,
         unit=subject.unit,
         nominal=subject.nominal,

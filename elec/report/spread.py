@@ -130,11 +130,11 @@ def _voltages(found: Uncertainty) -> list[Said]:
     texts = [
         (
             _rank(band),
-            f"Whether {_load(band)} keeps its voltage is not certain: "
+            f"Whether {band.thing} keeps its voltage is not certain: "
             f"{_number(band, band.nominal)} as computed, {_between(band)}; it works down to "
             f"{_number(band, band.limit)} ({band.where})."
             if band.doubtful
-            else f"{_capital(_load(band))} gets too little voltage: "
+            else f"{_capital(band.thing)} gets too little voltage: "
             f"{_number(band, band.nominal)} as computed, {_between(band)}; it works down to "
             f"{_number(band, band.limit)} ({band.where}).",
         )
@@ -145,14 +145,10 @@ def _voltages(found: Uncertainty) -> list[Said]:
         return texts
     least = min(bands, key=lambda band: band.best.low - band.limit)
     text = (
-        f"Every essential load keeps its voltage; the nearest to its limit is {_load(least)}, "
+        f"Every essential load keeps its voltage; the nearest to its limit is {least.thing}, "
         f"{_between(least)}; it works down to {_number(least, least.limit)} ({least.where})."
     )
     return [(CERTAIN, text)]
-
-
-def _load(band: Band) -> str:
-    return band.title.removeprefix("least voltage at ")
 
 
 def _first(study: Study, found: Uncertainty) -> list[str]:

@@ -71,7 +71,7 @@ def _row(band: Band) -> tuple[Value, ...]:
     best = band.best
     voltage = band.kind == "voltage"
     return (
-        band.title.removeprefix("least voltage at ") if voltage else band.where,
+        band.thing if voltage else band.where,
         Cell(value=band.nominal, working=band.working),
         band.limit,
         Cell(value=best.met, text=chance(best.met)),

@@ -55,8 +55,7 @@ def _near(study: Study, sensor: str, title: str, one: Neighbour) -> Finding:
         f"{least} is asked of a {one.kind}.",
         at=one.path,
         remedy="Move one of them, or prove by the interference test that it does no harm, and "
-        "accept this with the result."
-        + (" Twist and shield the wires." if one.kind.startswith("wire") else ""),
+        "accept this with the result." + (" Twist and shield the wires." if one.wires else ""),
         value=one.distance_m,
         limit=one.least_m,
         unit="m",
