@@ -5,9 +5,10 @@ the gauge), or a circuit, feeder, ground or cable with all its wires.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
-from elec.analyses.chains import Chain, Conductor, chains
+from elec.analyses.chains import Chain, Conductor, Part, chains
+from elec.analyses.ends import end_id
 from elec.model.system import Done
 from elec.record import dataclass
 from elec.study import Study, analysis
@@ -36,6 +37,8 @@ class Progress:
     by_conductor: Mapping[str, Built]
     unmatched: tuple[str, ...]
     """Entries that name nothing."""
+    moved: Mapping[str, Built]
+    """By conductor, what was ticked for other ends than it has now; it counts for nothing."""
     several: Mapping[str, Chain]
     """Entries with a reading of one wire (`cut`, `ohms`, `insulation`) that name several."""
 
@@ -45,33 +48,46 @@ def built(study: Study) -> Progress:
     """Every wire that an entry of `build:` is about."""
     document = study.document.build
     if not document:
-        return Progress(by_conductor={}, unmatched=(), several={})
-    stems = _stems(study)
+        return Progress(by_conductor={}, unmatched=(), moved={}, several={})
     found: dict[str, Built] = {}
-    unmatched: list[str] = []
-    for name, done in document.items():
-        chain = chains(study).by_name.get(name)
-        if chain is not None:
-            for conductor in chain.conductors():
-                found.setdefault(conductor.id, Built(name=name, done=done, own=alone(chain)))
-            continue
-        wire = _wire(name, stems)
-        if wire is not None:
-            found[wire.id] = Built(name=name, done=done, own=True)
-        elif name not in study.document.zones:
-            unmatched.append(name)
-    for name, done in document.items():  # what is said of one wire counts before its circuit
-        wire = _wire(name, stems)
-        if wire is not None and name not in chains(study).by_name:
-            found[wire.id] = Built(name=name, done=done, own=True)
+    moved: dict[str, Built] = {}
+    named = {name: find(study, name) for name in document}
+    wires = {name: one for name, one in named.items() if isinstance(one, Conductor)}
+    whole = {name: one for name, one in named.items() if isinstance(one, Chain)}
+    for name, chain in whole.items():
+        entry = Built(name=name, done=document[name], own=alone(chain))
+        target = found if _ends_hold(chain.conductors(), entry.done) else moved
+        for conductor in chain.conductors():
+            target.setdefault(conductor.id, entry)
+    for name, wire in wires.items():  # what is said of one wire counts before its circuit
+        entry = Built(name=name, done=document[name], own=True)
+        holds = _ends_hold((wire,), entry.done)
+        (found if holds else moved)[wire.id] = entry
+        (moved if holds else found).pop(wire.id, None)
     several = {
         name: chain
-        for name, done in document.items()
-        if (chain := chains(study).by_name.get(name)) is not None
-        and any((done.cut_m, done.ohms_ohm, done.insulation_ohm))
+        for name, chain in whole.items()
+        if any((document[name].cut_m, document[name].ohms_ohm, document[name].insulation_ohm))
         and not alone(chain)
     }
-    return Progress(by_conductor=found, unmatched=tuple(unmatched), several=several)
+    unmatched = [n for n, one in named.items() if one is None and n not in study.document.zones]
+    return Progress(by_conductor=found, unmatched=tuple(unmatched), moved=moved, several=several)
+
+
+def ends_of(conductors: Sequence[Conductor]) -> str:
+    """Where wires end, as a tick keeps it: `beacon to belly-block`; each end once, in order."""
+    ends = (_end(part) for conductor in conductors for part in (conductor.a, conductor.b))
+    return " to ".join(dict.fromkeys(ends))
+
+
+def _end(part: Part) -> str:
+    name = end_id(part)
+    plain = part.kind in ("equipment", "connector", "source", "bus", "ground", "place")
+    return name if plain else f"{name} {part.kind}"
+
+
+def _ends_hold(conductors: Sequence[Conductor], done: Done) -> bool:
+    return not done.for_ or done.for_.partition(";")[0].strip() == ends_of(conductors)
 
 
 def alone(chain: Chain) -> bool:
@@ -102,12 +118,6 @@ def _wire(name: str, stems: Mapping[str, Conductor]) -> Conductor | None:
         if name[:end] in stems and _GAUGE.fullmatch(name[end:]):
             return stems[name[:end]]
     return None
-
-
-def state_of(study: Study, conductor: Conductor) -> str:
-    """How far a wire is: `planned` where nothing is said."""
-    found = built(study).by_conductor.get(conductor.id)
-    return found.done.state if found else "planned"
 
 
 def at_least(state: str, wanted: str) -> bool:

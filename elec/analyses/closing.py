@@ -8,13 +8,14 @@ said to be done counts as not done.
 from collections.abc import Iterable, Iterator
 from typing import Literal
 
-from elec.analyses.built import Built, at_least, built, state_of
+from elec.analyses.built import Built, at_least, built
 from elec.analyses.chains import Chain, Conductor, chains
 from elec.analyses.ends import end_text
 from elec.analyses.marks import marks
 from elec.analyses.measured import comparisons
 from elec.analyses.pins import pins
 from elec.analyses.runs import runs
+from elec.analyses.ticked import lost, state_of
 from elec.finding import Finding, Place, Verdict
 from elec.record import dataclass
 from elec.study import Study
@@ -37,6 +38,8 @@ class Inside:
     wires: int = 1
     noted: str = ""
     """When it was done, and what was worth a remark."""
+    lost: str = ""
+    """What its tick was given for, where that is something else."""
 
     @property
     def done(self) -> bool:
@@ -89,7 +92,7 @@ def closing(study: Study, zone: str, findings: Iterable[Finding] = ()) -> Closin
         Holding(
             about=one.title,
             text=f"{'a spare' if one.what == 'spare' else one.what}: {one.state}, has to be "
-            f"{one.wanted}",
+            f"{one.wanted}{f'. {one.lost}' if one.lost else ''}",
             place=one.place,
         )
         for one in inside
@@ -136,6 +139,7 @@ def _wire(study: Study, chain: Chain, conductor: Conductor, places: frozenset[st
         wanted=ENDING if ends else PASSING,
         place=study.system.where(*path),
         noted=_noted(found),
+        lost=_lost(study, conductor),
     )
 
 
@@ -152,12 +156,18 @@ def _cable(study: Study, chain: Chain, places: frozenset[str]) -> Iterator[Insid
         name=chain.name,
         title=f"{chain.title} ({entry.type})",
         what="spare" if entry.spare else "ends there" if ends else "passes",
-        state=found.done.state if found else "planned",
+        state=state_of(study, conductors[0]),
         wanted=SPARE if entry.spare else ENDING if ends else PASSING,
         place=study.system.where(*(("build", found.name) if found else chain.path)),
         wires=len(conductors),
         noted=_noted(found),
+        lost=_lost(study, conductors[0]),
     )
+
+
+def _lost(study: Study, conductor: Conductor) -> str:
+    found = lost(study).get(conductor.id)
+    return f"Its tick {found.entry.name} was {found.said}" if found else ""
 
 
 def _noted(found: Built | None) -> str:

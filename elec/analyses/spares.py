@@ -9,13 +9,13 @@ behind a spare takes its own part of the drop.
 from collections.abc import Iterator
 from typing import Literal
 
-from elec.analyses.built import built
 from elec.analyses.chains import Conductor, chains, coaxial
 from elec.analyses.contacts import every_contact, loaded_contacts, rating_with
 from elec.analyses.devices import allowed_drop_v
 from elec.analyses.free import allowed_a
 from elec.analyses.pins import ConnectorPins, pins
 from elec.analyses.runs import runs
+from elec.analyses.ticked import state_of
 from elec.analyses.wires import crimped_ohm
 from elec.physics.contact import loading_factor
 from elec.record import dataclass
@@ -76,8 +76,7 @@ def _cores(study: Study) -> Iterator[Spare]:
         cores = chains(study).by_name[name].conductors()
         if not cores:
             continue
-        found = built(study).by_conductor.get(cores[0].id)
-        state = found.done.state if found else "planned"
+        state = state_of(study, cores[0])
         for core in cores:
             lasting, short, binds = _carried(study, core, len(cores), coax=coaxial(cable.type))
             yield Spare(

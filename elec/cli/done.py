@@ -55,7 +55,8 @@ def done(
       elec done SYSTEM
 
     It is written to a file of its own (build.yaml in a folder, NAME-build.yaml beside a file) that
-    any editor opens, on a telephone too; the design is never touched.
+    any editor opens, on a telephone too; the design is never touched. `for:` keeps what the tick
+    was given for (ends; gauge; length): where that changes, the tick no longer counts.
     """  # noqa: D301 - the mark keeps click from filling these lines
     given = {
         "state": state.replace("-", " ") if state else None,
@@ -74,7 +75,9 @@ def done(
         _known(study, names)
         if {"cut", "ohms", "insulation"} & keys.keys():
             _single(study, names)
-        return _tick(path, dict.fromkeys(names, keys))
+        from elec.analyses.ticked import given_for
+
+        return _tick(path, {name: {**keys, "for": given_for(study, name)} for name in names})
     from elec.report.answers import tables_answer
     from elec.tables.closing import notes, progress
 
@@ -86,12 +89,24 @@ def done(
 
 
 def _lead(study: "Study") -> tuple[str, ...]:
-    from elec.analyses.built import at_least, state_of
+    from elec.analyses.built import at_least
     from elec.analyses.chains import chains
+    from elec.analyses.ticked import lost, state_of, unheld
 
     wires = list(chains(study).conductors())
     far = sum(at_least(state_of(study, one), "rung out") for one in wires)
-    return (f"{far} of {len(wires)} wires and cores are rung out or further.",)
+    said = [f"{far} of {len(wires)} wires and cores are rung out or further."]
+    if gone := sorted({one.entry.name for one in lost(study).values()}):
+        said.append(
+            f"Not counted, as the tick was given for something else: {', '.join(gone)}; "
+            "`elec check` (built-known) says what."
+        )
+    if bare := unheld(study):
+        said.append(
+            f"{len(bare)} of the ticks do not say which wire they were given for; nobody can tell "
+            "whether it is still that one."
+        )
+    return tuple(said)
 
 
 def _known(study: "Study", names: tuple[str, ...]) -> None:

@@ -142,6 +142,8 @@ class Done(Entry):
     """When."""
     remark: str = ""
     """Anything worth printing."""
+    for_: str = ""
+    """What it was ticked for, written by `elec done`: ends; gauge; length."""
 
 
 class Measured(Entry):

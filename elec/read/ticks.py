@@ -22,8 +22,8 @@ def tick(system: Path, done: Mapping[str, Mapping[str, str]]) -> tuple[Edits, tu
 
     Args:
         system: the system's file or folder.
-        done: name → keys of the entry (`state`, `cut`, `ohms`, `insulation`, `date`, `remark`);
-            keys that are not named stay as they are.
+        done: name → keys of the entry (`state`, `cut`, `ohms`, `insulation`, `date`, `remark`,
+            `for`); keys that are not named stay as they are. `for` goes with a state.
 
     Raises:
         CannotEdit: the file holds something that cannot be changed, or would have mistakes.
@@ -57,6 +57,8 @@ def fill(system: Path, names: Sequence[str]) -> tuple[Edits, tuple[Path, ...]]:
 
 def _put(edits: Edits, name: str, keys: Mapping[str, str], home: Path) -> None:
     old = edits.get(("build", name))
+    if old is not None and "state" not in keys:  # a reading or remark is no new look at the wire
+        keys = {key: value for key, value in keys.items() if key != "for"}
     if old is None:
         value: Value = keys["state"] if set(keys) == {"state"} else dict(keys)
         edits.add(name, value, to="build", file=home)

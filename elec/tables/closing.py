@@ -1,11 +1,12 @@
 """Tables about building: what is in a zone, how far everything is, what was measured."""
 
 from elec import units
-from elec.analyses.built import STATES, state_of
+from elec.analyses.built import STATES
 from elec.analyses.chains import chains
 from elec.analyses.closing import Closing, Holding, Inside
 from elec.analyses.measured import Comparison, comparisons, spoken
 from elec.analyses.spares import Spare, spares, zones_of
+from elec.analyses.ticked import state_of
 from elec.study import Study
 from elec.tables.columns import count, text
 from elec.tables.table import Cell, Column, Table, Value

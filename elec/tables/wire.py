@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 
-from elec.analyses.built import state_of
 from elec.analyses.chains import Chain, Conductor, Row, chains
 from elec.analyses.demand import worst_circuit_amps
 from elec.analyses.devices import rating_working
@@ -13,6 +12,7 @@ from elec.analyses.marks import gauge_of, marks
 from elec.analyses.pins import colour_of
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
+from elec.analyses.ticked import state_of
 from elec.analyses.wires import kind_name
 from elec.physics.heat import careful_temperature_degc
 from elec.standards import cited

@@ -10,11 +10,15 @@ from pathlib import Path
 import pytest
 
 from elec import cli
-from elec.analyses.built import state_of
 from elec.analyses.chains import chains
 from elec.analyses.closing import closing
+from elec.analyses.marks import marks
+from elec.analyses.ticked import state_of, unheld
+from elec.check import run
+from elec.finding import Verdict
 from elec.read import read
 from elec.study import Study
+from tests.hostile.systems import FINCH
 
 ROOT = Path(__file__).parents[2]
 
@@ -76,6 +80,66 @@ def test_a_build_zone_by_zone(plane: Path, capsys: pytest.CaptureFixture[str]) -
     assert {f.name: f.read_bytes() for f in plane.iterdir() if f.name in design} == design
 
 
+def test_a_tick_does_not_move_to_another_wire(tmp_path: Path) -> None:
+    """A circuit put before another takes its number; the gauge may well be the same."""
+    file = tmp_path / "p.yaml"
+    assert elec("new", file) == 0
+    assert elec("done", file, "M2A20", "M2B20", "M2C20N", "--state", "tested") == 0
+    assert elec("done", file, "beacon", "--state", "pulled") == 0
+    text = file.read_text(encoding="utf-8")
+    file.write_text(
+        text.replace(
+            "  beacon: {bus: main",
+            "  lamp: {bus: main, breaker: auto, gauge: AWG 20, switch: lamp, feeds: lamp}\n"
+            "  beacon: {bus: main",
+        ).replace(
+            "  beacon: {place",
+            "  lamp: {place: belly, draw: 20 W, on: taxi..cruise}\n  beacon: {place",
+        ),
+        encoding="utf-8",
+    )
+    study = study_of(file)
+    marks_of = {mark: name for name, mark in marks(study).items()}
+    assert marks_of["M2A20"].startswith("lamp")
+    states = {c.chain: state_of(study, c) for c in chains(study).conductors()}
+    assert (states["lamp"], states["beacon"]) == ("planned", "pulled")
+    said = [h.text for h in closing(study, "under-floor").holding if h.about.startswith("M2B20")]
+    assert "was tested for beacon switch to beacon.+; AWG 20" in said[0]
+    known = [f for f in run(study, deep=False) if f.check == "built-known"]
+    assert {f.about for f in known if f.verdict is Verdict.FAIL} == {"M2A20", "M2B20", "M2C20N"}
+
+
+@pytest.mark.parametrize(
+    ("change", "state"),
+    [
+        (("AWG 20", "AWG 20"), "tested"),
+        (("AWG 20", "AWG 18"), "planned"),
+        (("9 ft", "9 ft 1 in"), "planned"),
+        (("9 ft", "8 ft"), "tested"),
+    ],
+)
+def test_a_tick_holds_gauge_and_length(tmp_path: Path, change: tuple[str, str], state: str) -> None:
+    file = tmp_path / "p.yaml"
+    circuit = "strobe: {bus: main, breaker: auto"
+    text = FINCH.replace(circuit, circuit + ", gauge: AWG 20, length: 9 ft")
+    assert text != FINCH
+    file.write_text(text, encoding="utf-8")
+    assert elec("done", file, "strobe", "--state", "tested") == 0
+    file.write_text(text.replace(*change), encoding="utf-8")
+    study = study_of(file)
+    assert {state_of(study, c) for c in chains(study).by_name["strobe"].conductors()} == {state}
+
+
+def test_a_remark_is_no_new_look_at_the_wire(tmp_path: Path) -> None:
+    file = tmp_path / "p.yaml"
+    assert elec("new", file) == 0
+    (tmp_path / "p-build.yaml").write_text("build:\n  beacon: tested\n", encoding="utf-8")
+    assert elec("done", file, "beacon", "--remark", "dusty") == 0
+    assert unheld(study_of(file)) == ("beacon",)
+    assert elec("done", file, "beacon", "--state", "tested") == 0
+    assert unheld(study_of(file)) == ()
+
+
 def test_a_spare_that_is_used_is_a_spare_no_longer(plane: Path) -> None:
     zone = "under-floor"
     before = closing(study_of(plane), zone).spares
@@ -90,8 +154,6 @@ def test_a_spare_that_is_used_is_a_spare_no_longer(plane: Path) -> None:
 
 def test_a_failure_in_the_zone_holds_it_open(plane: Path) -> None:
     """A wire far too thin behind the floor: its check fails, and the floor stays open."""
-    from elec.check import run
-
     study = study_of(plane)
     found = run(study, deep=False)
     assert not [one for one in closing(study, "under-floor", found).holding if "fails" in one.text]

@@ -6,6 +6,7 @@ from difflib import get_close_matches
 from elec.analyses.built import built, stem
 from elec.analyses.chains import chains
 from elec.analyses.marks import marks
+from elec.analyses.ticked import lost, unheld
 from elec.check import check
 from elec.checks.answer import answer, count, listed
 from elec.finding import Finding, Verdict
@@ -23,6 +24,8 @@ def built_known(study: Study) -> Iterator[Finding]:
 
     So is a reading (`cut`, `ohms`, `insulation`) given for a circuit of several wires. Marks change
     when a wire is numbered anew or a circuit is renamed; the part before the gauge names the wire.
+    `elec done` writes beside each tick what it was given for. Where ends or gauge are others now,
+    or the run is longer, the tick counts for nothing, and the zones that its wire is in stay open.
     """
     found = built(study)
     names = [*chains(study).by_name, *marks(study).values()]
@@ -50,8 +53,11 @@ def built_known(study: Study) -> Iterator[Finding]:
             at=("build", name),
             remedy=f"Write it at the mark of the wire that was measured: {listed(wires)}.",
         )
+    yield from _other_wire(study)
     yield from _other_gauge(study)
-    matched = len(study.document.build) - len(found.unmatched) - len(found.several)
+    yield from _not_held(study)
+    gone = {one.entry.name for one in lost(study).values()}
+    matched = len(study.document.build.keys() - found.unmatched - found.several.keys() - gone)
     if matched:
         yield answer(
             study,
@@ -62,6 +68,37 @@ def built_known(study: Study) -> Iterator[Finding]:
         )
 
 
+def _other_wire(study: Study) -> Iterator[Finding]:
+    """Ticks that were given for something else than what has the name now."""
+    for name, one in {one.entry.name: one for one in lost(study).values()}.items():
+        yield answer(
+            study,
+            name,
+            Verdict.FAIL,
+            f'"{name}" was ticked as {one.said}. The tick counts for nothing.',
+            at=("build", name),
+            remedy="Look at what is built; take this tick out, and tick what is as it is now asked "
+            "for. function: and number: on a circuit hold its marks.",
+        )
+
+
+def _not_held(study: Study) -> Iterator[Finding]:
+    """Ticks from before `for:` was written, or made by hand."""
+    names = unheld(study)
+    if names:
+        state = study.document.build[names[0]].state.replace(" ", "-")
+        yield answer(
+            study,
+            "ticks",
+            Verdict.CANNOT_TELL,
+            f"{count(len(names), 'tick')} of {listed(names)} do not say what they were given for; "
+            "nobody can tell whether that has changed since.",
+            at=("build", names[0]),
+            remedy=f"Tick again what you have looked at: elec done SYSTEM {names[0]} --state "
+            f"{state} writes for: beside it.",
+        )
+
+
 def _other_gauge(study: Study) -> Iterator[Finding]:
     """Wires that are ticked under a mark with another gauge than they have now."""
     wires = {wire.id: (chain, wire) for chain in chains(study).by_name.values()
@@ -69,7 +106,7 @@ def _other_gauge(study: Study) -> Iterator[Finding]:
     for key, done in built(study).by_conductor.items():
         chain, wire = wires[key]
         mark = marks(study)[key]
-        if done.name in (chain.name, stem(chain, wire), mark):
+        if key in lost(study) or done.name in (chain.name, stem(chain, wire), mark):
             continue
         yield answer(
             study,
