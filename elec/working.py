@@ -144,7 +144,7 @@ def evaluate(formula: str, values: Mapping[str, float]) -> float:
         ValueError: something that a formula may not hold, or a symbol without a value.
         ZeroDivisionError: as it says.
     """
-    return float(_compiled(formula)(values))
+    return float(calculator(formula)(values))
 
 
 @cache
@@ -181,7 +181,12 @@ def renamed(formula: str, names: Mapping[str, str]) -> str:
 
 
 @cache
-def _compiled(formula: str) -> _Code:
+def calculator(formula: str) -> _Code:
+    """The formula for numbers: symbol → number in, number out.
+
+    Raises:
+        ValueError: something that a formula may not hold.
+    """
     return _code(_parsed(formula), formula, _NUMBERS)
 
 

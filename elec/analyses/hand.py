@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 
 from elec.physics.atmosphere import pressure_ratio
 from elec.physics.heat import altitude_factor
-from elec.standards import Cite, WireSize, cited, default, table
+from elec.standards import Cite, WireSize, default, table
 from elec.study import Study
 from elec.working import Step, Term
 
@@ -69,29 +69,13 @@ def resistance_term(wire: WireSize, symbol: str = "R") -> Term:
 
 def height_steps(height: Term, factor: Term) -> tuple[Step, Step]:
     """From the greatest height to the factor for thin air."""
-    ratio = pressure_ratio(altitude_m=height.value)
-    pressure = computed(
-        "d",
-        ratio,
-        "",
-        "air pressure at that height over that at sea level",
-        formula="(1 - 0.0065 / 288.15 * h * 6356766 / (6356766 + h)) ** 5.255877",
-        terms=(height,),
-        source=cited(pressure_ratio),
+    pressure = pressure_ratio.step(height)
+    figure = ", ".join(
+        f"{row.number('factor'):g} at {row.number('altitude_ft'):g} ft"
+        for row in table("ac4313/altitude_derating").rows[1:]
     )
-    thin = computed(
-        factor.symbol,
-        factor.value,
-        "",
-        factor.meaning,
-        formula="sqrt(0.485 + 0.515 * sqrt(d))",
-        terms=(pressure.result,),
-        source=cited(altitude_factor),
-        note="the figure has "
-        + ", ".join(
-            f"{row.number('factor'):g} at {row.number('altitude_ft'):g} ft"
-            for row in table("ac4313/altitude_derating").rows[1:]
-        ),
+    thin = altitude_factor.step(
+        pressure.result, meaning=factor.meaning, note=f"the figure has {figure}"
     )
     return pressure, thin
 

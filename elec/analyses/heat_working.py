@@ -23,12 +23,13 @@ from elec.physics.heat import (
     LEAST_LOADING,
     ampacity_a,
     bundle_factor,
+    bundle_loading,
     careful_temperature_degc,
     conductor_temperature_degc,
     free_air_current_a,
 )
 from elec.record import dataclass
-from elec.standards import Cite, NotCovered, WireKind, WireSize, cited, default, table
+from elec.standards import NotCovered, WireKind, WireSize, cited, default, table
 from elec.study import Study
 from elec.working import Step, Term, Working
 
@@ -54,30 +55,26 @@ class HeatSpot:
     """What they could carry, each without neighbours."""
     moment: tuple[str, Condition]
 
+    @property
+    def _law(self) -> dict[str, float]:
+        return {
+            "free_air_b": self.wire.free_air_b,
+            "free_air_m": self.wire.free_air_m,
+            "ambient_degc": self.bundle.ambient.value,
+            "bundle_factor": self.factor,
+            "altitude_factor": self.altitude.value,
+        }
+
     @cached_property
     def allowed_a(self) -> float:
         """The current that it may carry here."""
-        return ampacity_a(
-            free_air_b=self.wire.free_air_b,
-            free_air_m=self.wire.free_air_m,
-            ambient_degc=self.bundle.ambient.value,
-            rated_degc=self.rated_degc,
-            bundle_factor=self.factor,
-            altitude_factor=self.altitude.value,
-        )
+        return ampacity_a(rated_degc=self.rated_degc, **self._law)
 
     @cached_property
     def expected_degc(self) -> float | None:
         """Its temperature here by the power law; None beyond the curves."""
         try:
-            return conductor_temperature_degc(
-                current_a=self.amps,
-                free_air_b=self.wire.free_air_b,
-                free_air_m=self.wire.free_air_m,
-                ambient_degc=self.bundle.ambient.value,
-                bundle_factor=self.factor,
-                altitude_factor=self.altitude.value,
-            )
+            return conductor_temperature_degc(current_a=self.amps, **self._law)
         except NotCovered:
             return None
 
@@ -112,7 +109,7 @@ def warm_working(spot: HeatSpot, *, worked: bool) -> Working:
         title=f"Temperature of {_named(spot)}",
         steps=tuple(steps),
         binds=spot.bundle.title,
-        limit=_rated(spot, "rating of the insulation") if spot.expected_degc is not None else None,
+        limit=_rated(spot) if spot.expected_degc is not None else None,
     )
 
 
@@ -160,7 +157,8 @@ def _surrounded(spot: HeatSpot) -> tuple[Step, ...]:
         origin=_counted(spot),
     )
     used = _loading(spot, count)
-    return (*used, bundle_step(spot.factor, used[-1].result, count), *_height(spot))
+    factor = bundle_step(used[-1].result, count)
+    return (*used, factor, *height_steps(spot.height, spot.altitude))
 
 
 def _counted(spot: HeatSpot) -> str:
@@ -191,10 +189,10 @@ def _loading(spot: HeatSpot, count: Term) -> tuple[Step, ...]:
         meaning="what each could carry here without neighbours, together",
         origin=f"sum of {spot.bundle.title}",
     )
-    return loading_steps(together, capacity, spot.loading, count)
+    return loading_steps(together, capacity, count)
 
 
-def loading_steps(together: Term, capacity: Term, value: float, count: Term) -> tuple[Step, ...]:
+def loading_steps(together: Term, capacity: Term, count: Term) -> tuple[Step, Step]:
     """From the sums of a bundle to the share of its capacity in use."""
     share = computed(
         "a",
@@ -204,35 +202,13 @@ def loading_steps(together: Term, capacity: Term, value: float, count: Term) -> 
         formula="S / C",
         terms=(together, capacity),
     )
-    return (
-        share,
-        computed(
-            "p",
-            value,
-            "",
-            "share of the bundle's capacity in use",
-            formula="min(1, a * (a * 0.21 * (N - 1) + sqrt((a * 0.21 * (N - 1)) ** 2 + 1)))",
-            terms=(share.result, count),
-            source=str(Cite("ac4313", "11-69", "memory")),
-            note="The capacity of a bundle falls with its use: p = a / f(p), solved for p.",
-        ),
-    )
+    return share, bundle_loading.step(share.result, count)
 
 
-def bundle_step(factor: float, used: Term, count: Term) -> Step:
+def bundle_step(used: Term, count: Term) -> Step:
     """What each wire of a bundle may carry of what it could alone."""
-    return computed(
-        "f",
-        factor,
-        "",
-        "bundle factor",
-        formula="1 / sqrt(1 + 0.42 * (N - 1) * max(p, 0.2))",
-        terms=(count, used),
-        source=cited(bundle_factor),
-        note="Wires that lie together warm each other: each may carry only this part. The curves "
-        "begin at 0.2 and end at 40 wires, beyond which the formula goes on. "
-        f"{_read_off_bundle(count.value, used.value)}",
-    )
+    note = f"{bundle_factor.note} {_read_off_bundle(count.value, used.value)}"
+    return bundle_factor.step(count, used, note=note)
 
 
 def _read_off_bundle(wires: float, loading: float) -> str:
@@ -261,17 +237,13 @@ def _read_off_free_air(awg: str, rise_k: float) -> str:
     return f"; the curve nearest to it: {amps:g} A at {rise:g} K in free air ({near.cite})"
 
 
-def _height(spot: HeatSpot) -> tuple[Step, ...]:
-    return height_steps(spot.height, spot.altitude)
-
-
 def curves() -> str:
     """Where the free-air law of a gauge comes from."""
     return f"{cited(free_air_current_a)}, through its fit I = b * dT^m"
 
 
-def _fit(spot: HeatSpot) -> tuple[Term, Term]:
-    wire = spot.wire
+def fit(wire: WireSize) -> tuple[Term, Term]:
+    """The two numbers of the free-air law of a gauge."""
     meaning = f"AWG {wire.awg}"
     less = f"{meaning}, {wire.heat_note}" if wire.heat_note else meaning
     return (
@@ -280,12 +252,12 @@ def _fit(spot: HeatSpot) -> tuple[Term, Term]:
     )
 
 
-def _rated(spot: HeatSpot, meaning: str) -> Term:
+def _rated(spot: HeatSpot) -> Term:
     return Term(
         symbol="Tr",
         value=spot.rated_degc,
         unit="degC",
-        meaning=meaning,
+        meaning="rating of the insulation",
         origin=f"{spot.kind.name}: {spot.kind.origin}",
     )
 
@@ -302,31 +274,15 @@ def _thin(spot: HeatSpot) -> Term:
 
 
 def _allowed(spot: HeatSpot) -> Step:
-    b, m = _fit(spot)
-    rated, around = _rated(spot, "rating of the insulation"), spot.bundle.ambient
-    allowed = Term(
-        symbol="Iz",
-        value=spot.allowed_a,
-        unit="A",
-        meaning="what the wire may carry here",
-        origin="computed",
-    )
-    if rated.value <= around.value:
-        return Step(
-            result=allowed,
-            note="the air is as hot as the insulation may get",
-            terms=(rated, around),
-        )
-    beyond = rated.value - around.value > GREATEST_RISE_K
-    rise = f"min(Tr - Ta, {GREATEST_RISE_K:g})" if beyond else "(Tr - Ta)"
-    return Step(
-        result=allowed,
-        formula=f"b * {rise} ** m * f * z",
-        terms=(b, rated, around, m, _factor(spot), _thin(spot)),
-        source=cited(ampacity_a),
-        note=f"±7 %{_read_off_free_air(spot.wire.awg, rated.value - around.value)}"
-        + (f"; the curves end at {GREATEST_RISE_K:g} K" if beyond else ""),
-    )
+    b, m = fit(spot.wire)
+    rated, around = _rated(spot), spot.bundle.ambient
+    rise = rated.value - around.value
+    note = f"±7 %{_read_off_free_air(spot.wire.awg, rise)}"
+    if rise <= 0:
+        note = "the air is as hot as the insulation may get"
+    elif rise > GREATEST_RISE_K:
+        note += f"; the curves end at {GREATEST_RISE_K:g} K"
+    return ampacity_a.step(b, rated, around, m, _factor(spot), _thin(spot), note=note)
 
 
 def _second_opinion(spot: HeatSpot) -> tuple[Step, ...]:
@@ -372,35 +328,11 @@ def _temperatures(spot: HeatSpot) -> tuple[Step, ...]:
     """The careful one of the circular, and last the one to expect."""
     steps: list[Step] = []
     around, current = spot.bundle.ambient, _current(spot)
-    careful, expected = spot.careful_degc, spot.expected_degc
-    if careful is not None:
-        steps.append(
-            computed(
-                "Tc",
-                careful,
-                "degC",
-                "temperature by the circular, quite conservative: the number to comply with",
-                formula="Ta + (Tr - Ta) * sqrt(I / Iz)",
-                terms=(
-                    around,
-                    _rated(spot, "rating of the insulation"),
-                    current,
-                    _allowed(spot).result,
-                ),
-                source=cited(careful_temperature_degc),
-            )
-        )
-    if expected is not None:
-        b, m = _fit(spot)
-        steps.append(
-            computed(
-                "T",
-                expected,
-                "degC",
-                "temperature to expect",
-                formula="Ta + (I / (f * z * b)) ** (1 / m)",
-                terms=(around, current, _factor(spot), _thin(spot), b, m),
-                source=cited(conductor_temperature_degc),
-            )
-        )
+    if spot.careful_degc is not None:
+        allowed = _allowed(spot).result
+        steps.append(careful_temperature_degc.step(around, _rated(spot), current, allowed))
+    if spot.expected_degc is not None:
+        b, m = fit(spot.wire)
+        terms = (around, current, _factor(spot), _thin(spot), b, m)
+        steps.append(conductor_temperature_degc.step(*terms))
     return tuple(steps)

@@ -12,7 +12,7 @@ from elec.analyses.chains import Conductor, chains
 from elec.analyses.laid import laid
 from elec.analyses.runs import runs
 from elec.physics.atmosphere import pressure_ratio
-from elec.physics.heat import BUNDLE_SLOPE, altitude_factor
+from elec.physics.heat import altitude_factor, bundle_loading
 from elec.record import dataclass
 from elec.standards import cited, default
 from elec.study import Study, analysis
@@ -221,15 +221,11 @@ def _altitude(study: Study) -> Term:
 def loading(amps: float, capacity_a: float, wires: float) -> float:
     """Loading of a bundle, 0 to 1: the sum of currents over the sum of harness capacities.
 
-    The harness capacities themselves fall with the loading, p = S / (C·f(N, p)) with f = 1/√(1 +
-    0.42·(N - 1)·p): the root of that is taken. `capacity_a` is the sum of the wires' capacities
-    alone, at this ambient and height.
+    `capacity_a` is the sum of the wires' capacities alone, at this ambient and height.
 
     >>> round(loading(50.6, 489.8, 35.0), 1)  # AC 43.13-1B 11-69, first harness: 20 %
     0.2
     """
     if capacity_a <= 0:
         return 1.0
-    a, k = amps / capacity_a, BUNDLE_SLOPE * (wires - 1)
-    root: float = (a * a * k + (a**4 * k * k + 4 * a * a) ** 0.5) / 2
-    return min(1.0, root)
+    return bundle_loading(use_ratio=amps / capacity_a, wires=wires)

@@ -9,15 +9,16 @@ from collections.abc import Iterator
 from elec.analyses.chains import Conductor, chains, ground_node
 from elec.analyses.fault_working import route_terms
 from elec.analyses.grounding import GroundPoint
-from elec.analyses.hand import computed, height_steps, looked_up, total
-from elec.analyses.heat import alone_a, bundle_use
-from elec.analyses.heat_working import bundle_step, curves, loading_steps
+from elec.analyses.hand import computed, height_steps, total
+from elec.analyses.heat import bundle_use
+from elec.analyses.heat_working import bundle_step, fit, loading_steps
 from elec.analyses.limits import limit
 from elec.analyses.marks import marks
-from elec.analyses.sizing import factor_of, rated_degc, sizing
+from elec.analyses.sizing import rated_degc, sizing
 from elec.analyses.surroundings import surroundings
 from elec.analyses.why_network import balance_working, worst_balance
 from elec.analyses.wires import kind_of, size_of
+from elec.physics.heat import ampacity_a
 from elec.study import Study
 from elec.working import Step, Term, Working
 
@@ -49,14 +50,16 @@ def bundle_working(study: Study, key: str) -> Working | None:
                  meaning=f"wires in one bundle {bundle.where}",
                  origin=f"{len(bundle.members)} conductors in {bundle.bundles} bundle"
                  + ("s" if bundle.bundles > 1 else ""))  # fmt: skip
-    share = done.loading[key]
-    used = loading_steps(together.result, sums[-1].result, share, count)
-    factor = bundle_step(factor_of(bundle.wires, share), used[-1].result, count)
+    used = loading_steps(together.result, sums[-1].result, count)
+    factor = bundle_step(used[-1].result, count)
     return Working(
         title=f"Bundle {bundle.where}",
         steps=(together, *height, *sums, *used, factor),
         binds=when,
     )
+
+
+ALONE = Term(symbol="f", value=1.0, unit="", meaning="no neighbours", origin="a wire alone")
 
 
 def _power(study: Study) -> Iterator[Conductor]:
@@ -76,30 +79,17 @@ def _capacity(study: Study, key: str, inside: list[Conductor], thin: Term) -> It
     pieces: list[str] = []
     for n, ((awg, kind_name), members) in enumerate(sorted(kinds.items()), 1):
         wire, rated = size_of(study, members[0], awg), rated_degc(members[0], study)
-        alone = alone_a(study, members[0], around.value)
-        meaning = f"AWG {awg} rated {rated:g} °C without neighbours"
-        if rated <= around.value:
-            yield looked_up(Term(symbol=f"c{n}", value=alone, unit="A", meaning=meaning,
-                                 origin="the air is as hot as it may get"))  # fmt: skip
-        else:
-            yield computed(
-                f"c{n}", alone, "A", meaning, formula="b * (Tr - Ta) ** m * z",
-                terms=(
-                    Term(symbol="b", value=wire.free_air_b, unit="", origin=curves(),
-                         meaning=f"AWG {awg}, {wire.heat_note}".rstrip(", ")),
-                    Term(symbol="Tr", value=rated, unit="degC", meaning="insulation rating",
-                         origin=f"{kind_name}: {kind_of(study, members[0]).origin}"),
-                    around,
-                    Term(symbol="m", value=wire.free_air_m, unit="", meaning=f"AWG {awg}",
-                         origin=curves()),
-                    thin,
-                ),
-            )  # fmt: skip
-        terms += [
-            Term(symbol=f"n{n}", value=float(len(members)), unit="", meaning=f"wires of AWG {awg}",
-                 origin="counted"),
-            Term(symbol=f"c{n}", value=alone, unit="A", meaning=meaning, origin="computed"),
-        ]  # fmt: skip
+        b, m = fit(wire)
+        top = Term(symbol="Tr", value=rated, unit="degC", meaning="insulation rating",
+                   origin=f"{kind_name}: {kind_of(study, members[0]).origin}")  # fmt: skip
+        alone = ampacity_a.step(
+            b, top, around, m, ALONE, thin, symbol=f"c{n}",
+            meaning=f"AWG {awg} rated {rated:g} °C without neighbours",
+        )  # fmt: skip
+        yield alone
+        count = Term(symbol=f"n{n}", value=float(len(members)), unit="", origin="counted",
+                     meaning=f"wires of AWG {awg}")  # fmt: skip
+        terms += [count, alone.result]
         pieces.append(f"n{n} * c{n}")
     yield computed("C", bundle_use(study)[key].capacity_a, "A",
                    "what each could carry here without neighbours, together",

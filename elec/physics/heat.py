@@ -5,8 +5,7 @@ meet every published point within 2.2 %, the worked harness examples within 3.3 
 first principles in `elec.physics.cylinder` agrees within 10 %.
 """
 
-import math
-
+from elec.physics.formula import formula
 from elec.standards.cite import place_of, source
 from elec.standards.table import NotCovered
 from elec.working import within
@@ -18,12 +17,20 @@ BUNDLE_SLOPE = 0.42
 GREATEST_ALTITUDE_RATIO = 0.07
 """Pressure ratio at about 60 000 ft, the last point of the figure."""
 
+FREE_AIR = "b * {rise} ** m"
+BUNDLE = f"1 / sqrt(1 + {BUNDLE_SLOPE:g} * (N - 1) * max(p, {LEAST_LOADING:g}))"
+ALLOWED = f"{FREE_AIR.format(rise='(Tr - Ta)')} * f * z"
+ALLOWED_HOT = f"{FREE_AIR.format(rise='max(0, Tr - Ta)')} * f * z"
+ALLOWED_COLD = f"{FREE_AIR.format(rise=f'min(Tr - Ta, {GREATEST_RISE_K:g})')} * f * z"
+USE = f"a * {BUNDLE_SLOPE / 2:g} * (N - 1)"
 
+
+@formula("I0", "A", "current of one wire in free air", b="free_air_b", m="free_air_m", dT="rise_k")
 @source("mil_w_5088", "figure 3, the curve of AC 43.13-1B figure 11-4", "quoted")
-def free_air_current_a(*, free_air_b: float, free_air_m: float, rise_k: float) -> float:
+def free_air_current_a(*, free_air_b: float, free_air_m: float, rise_k: float) -> str:
     """Current that holds one wire in free air at sea level at a rise over its surroundings.
 
-    I = b·ΔT^m; b and m of each gauge are in `elec/wire_free_air`. Read from 30 to 250 K; below
+    b and m of each gauge are in `elec/wire_free_air`. Read from 30 to 250 K; below
     30 K the same law is carried down; a first-principles model matched at 30 K stays within 2 K.
 
     >>> round(free_air_current_a(free_air_b=4.144, free_air_m=0.4835, rise_k=150), 1)  # prints 47
@@ -34,13 +41,36 @@ def free_air_current_a(*, free_air_b: float, free_air_m: float, rise_k: float) -
     """
     if not 0 <= rise_k <= GREATEST_RISE_K:
         raise NotCovered("rise", f"{rise_k:g} K", "0 to 250 K", place_of(free_air_current_a))
-    return float(free_air_b * rise_k**free_air_m)
+    return FREE_AIR.format(rise="dT")
 
 
+@formula(
+    "p", "", "share of the bundle's capacity in use", a="use_ratio", N="wires",
+    note="The capacity of a bundle falls with its use: p = a / f(p), solved for p.",
+)  # fmt: skip
+@source("ac4313", "11-69", "memory")
+def bundle_loading(*, use_ratio: float, wires: float) -> str:
+    """Part of what a bundle may carry that is in use, 0 to 1.
+
+    `use_ratio` a is the sum of the wires' currents over the sum of what they could carry without
+    neighbours. What they may carry falls with the loading p itself, p = a/f(N, p) with the f of
+    `bundle_factor`: the root of that.
+
+    >>> round(bundle_loading(use_ratio=50.6 / 489.8, wires=35), 1)  # first harness: 20 %
+    0.2
+    """
+    return f"min(1, a * ({USE} + sqrt(({USE}) ** 2 + 1)))"
+
+
+@formula(
+    "f", "", "bundle factor", N="wires", p="loading",
+    note="Wires that lie together warm each other: each may carry only this part. The curves "
+    "begin at 0.2 and end at 40 wires, beyond which the formula goes on.",
+)  # fmt: skip
 @source("mil_w_5088", "bundle curves, those of AC 43.13-1B figure 11-5", "quoted")
 @source("elec", "a formula within 2.2 % of them", "computed")
-def bundle_factor(*, wires: float, loading: float) -> float:
-    """Share of its free-air current that a wire keeps among others: f = 1/√(1 + 0.42·(N - 1)·p).
+def bundle_factor(*, wires: float, loading: float) -> str:
+    """Share of its free-air current that a wire keeps among others.
 
     `loading` p is the sum of the wires' currents over the sum of their harness capacities. Below
     0.2 the curves stop, and 0.2 is used. Within 2.2 % of 94 points read off the curves. Beyond the
@@ -61,18 +91,19 @@ def bundle_factor(*, wires: float, loading: float) -> float:
         raise NotCovered("wires in the bundle", wires, "1 or more", place_of(bundle_factor))
     if not within(loading, 1.0):
         raise NotCovered("loading", f"{loading:.2f}", "at most 1", place_of(bundle_factor))
-    used = max(loading, LEAST_LOADING)
-    return 1 / math.sqrt(1 + BUNDLE_SLOPE * (wires - 1) * used)
+    return BUNDLE
 
 
+@formula("z", "", "factor for thin air", d="pressure_ratio")
 @source("ac4313", "11-67 example 2: 0.91 at 20 000 ft", "seen")
 @source("ac4313", "11-69 example 1: 0.79 at 60 000 ft", "memory")
 @source("elec", "a formula through both", "computed")
-def altitude_factor(*, pressure_ratio: float) -> float:
-    """Share of its sea-level current that a wire keeps in thin air: z = √(0.485 + 0.515·√δ).
+def altitude_factor(*, pressure_ratio: float) -> str:
+    """Share of its sea-level current that a wire keeps in thin air.
 
-    δ is the pressure over that at sea level: convection carries about half of the heat and goes
-    with √δ, the rest is radiated. Meets 0.91 at 20 000 ft and 0.79 at 60 000 ft within 0.4 %.
+    `pressure_ratio` is the pressure over that at sea level: convection carries about half of the
+    heat and goes with its root, the rest is radiated. Meets 0.91 at 20 000 ft and 0.79 at 60 000 ft
+    within 0.4 %.
 
     >>> round(altitude_factor(pressure_ratio=0.4599), 3)  # the example prints 0.91
     0.913
@@ -85,9 +116,13 @@ def altitude_factor(*, pressure_ratio: float) -> float:
         raise NotCovered(
             "pressure ratio", f"{pressure_ratio:.3f}", "sea level to 60 000 ft", source_
         )
-    return math.sqrt(0.485 + 0.515 * math.sqrt(pressure_ratio))
+    return "sqrt(0.485 + 0.515 * sqrt(d))"
 
 
+@formula(
+    "Iz", "A", "what the wire may carry here", b="free_air_b", m="free_air_m", Ta="ambient_degc",
+    Tr="rated_degc", f="bundle_factor", z="altitude_factor",
+)  # fmt: skip
 @source("ac4313", "11-66 and 11-67")
 def ampacity_a(
     *,
@@ -97,7 +132,7 @@ def ampacity_a(
     rated_degc: float,
     bundle_factor: float,
     altitude_factor: float,
-) -> float:
+) -> str:
     """Current that a wire may carry: free air at its rated rise, times bundle, times height.
 
     Nothing where the surroundings are as hot as the rating. Uncertainty about 7 %. The curves end
@@ -107,13 +142,15 @@ def ampacity_a(
     ...                  bundle_factor=0.6, altitude_factor=0.91), 1)  # prints 26
     25.5
     """
-    rise = min(rated_degc - ambient_degc, GREATEST_RISE_K)
-    if rise <= 0:
-        return 0.0
-    free = free_air_current_a(free_air_b=free_air_b, free_air_m=free_air_m, rise_k=rise)
-    return free * bundle_factor * altitude_factor
+    if ambient_degc >= rated_degc:
+        return ALLOWED_HOT
+    return ALLOWED_COLD if rated_degc - ambient_degc > GREATEST_RISE_K else ALLOWED
 
 
+@formula(
+    "T", "degC", "temperature to expect", I="current_a", b="free_air_b", m="free_air_m",
+    Ta="ambient_degc", f="bundle_factor", z="altitude_factor",
+)  # fmt: skip
 @source("mil_w_5088", "figure 3, turned round", "quoted")
 def conductor_temperature_degc(
     *,
@@ -123,10 +160,8 @@ def conductor_temperature_degc(
     ambient_degc: float,
     bundle_factor: float,
     altitude_factor: float,
-) -> float:
+) -> str:
     """Temperature that a wire settles at: the power law turned round; what to expect.
-
-    T = Ta + (I/(f·z·b))^(1/m).
 
     >>> round(conductor_temperature_degc(current_a=7.5, free_air_b=2.183, free_air_m=0.4629,
     ...       ambient_degc=40, bundle_factor=0.504, altitude_factor=0.955), 0)
@@ -135,20 +170,24 @@ def conductor_temperature_degc(
     Raises:
         NotCovered: a rise above 250 K.
     """
-    unit_current = free_air_b * bundle_factor * altitude_factor
-    rise = float((abs(current_a) / unit_current) ** (1 / free_air_m))
-    if rise > GREATEST_RISE_K:
-        raise NotCovered("rise", f"{rise:.0f} K", "0 to 250 K", place_of(free_air_current_a))
-    return ambient_degc + rise
+    most = free_air_current_a(free_air_b=free_air_b, free_air_m=free_air_m, rise_k=GREATEST_RISE_K)
+    if current_a > most * bundle_factor * altitude_factor:
+        range_ = f"what warms the wire by {GREATEST_RISE_K:g} K at most"
+        raise NotCovered("current", f"{current_a:g} A", range_, place_of(free_air_current_a))
+    return "Ta + (I / (f * z * b)) ** (1 / m)"
 
 
+@formula(
+    "Tc", "degC", "temperature by the circular, quite conservative: the number to comply with",
+    I="current_a", Iz="allowed_current_a", Ta="ambient_degc", Tr="rated_degc",
+)  # fmt: skip
 @source("ac4313", "11-67, pages 11-22 and 11-23")
 def careful_temperature_degc(
     *, current_a: float, allowed_current_a: float, ambient_degc: float, rated_degc: float
-) -> float:
+) -> str:
     """Temperature of a loaded wire as the document estimates it, on the careful side.
 
-    T2 = T1 + (TR - T1)·√(I2/Imax). The document itself calls it quite conservative; take it for
+    The document itself calls it quite conservative; take it for
     the voltage drop, and `conductor_temperature_degc` for what to expect.
 
     >>> round(careful_temperature_degc(current_a=20, allowed_current_a=26, ambient_degc=50,
@@ -161,9 +200,7 @@ def careful_temperature_degc(
     if current_a < 0 or not within(current_a, allowed_current_a):
         source_ = place_of(careful_temperature_degc)
         raise NotCovered("current", f"{current_a:g} A", f"0 to {allowed_current_a:g} A", source_)
-    if current_a == 0:
-        return ambient_degc
-    return ambient_degc + (rated_degc - ambient_degc) * math.sqrt(current_a / allowed_current_a)
+    return "Ta + (Tr - Ta) * sqrt(I / Iz)" if allowed_current_a else "Ta"
 
 
 TABLE_AMBIENT_DEGC = 70.0

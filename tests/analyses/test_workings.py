@@ -5,9 +5,10 @@ from collections.abc import Callable
 
 import pytest
 
+from elec.analyses.hand import height_steps
 from elec.analyses.runs import runs
 from elec.tables.reference import workings
-from elec.working import Step
+from elec.working import Step, Term
 from tests.analyses.helper import NAMES, whole
 
 FUNCTIONS: dict[str, Callable[..., float]] = {
@@ -19,6 +20,13 @@ def again(step: Step) -> float:
     """The formula of a step with its terms put in."""
     names = {term.symbol: term.value for term in step.terms}
     return float(eval(step.formula, {"__builtins__": {}}, {**FUNCTIONS, **names}))  # noqa: S307
+
+
+@pytest.mark.parametrize("altitude_m", [3048.0, 12500.0, 15240.0, 18000.0])
+def test_the_height_is_printed_as_it_is_computed_in_every_layer(altitude_m: float) -> None:
+    factor = Term(symbol="z", value=0.0, unit="", meaning="factor for thin air")
+    for step in height_steps(Term(symbol="h", value=altitude_m, unit="m"), factor):
+        assert again(step) == pytest.approx(step.result.value, rel=1e-12)
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -25,8 +25,11 @@ def modules() -> dict[str, ast.Module]:
 def names_called(tree: ast.AST) -> Iterator[str]:
     """Names of functions that a piece of code calls; `cited(formula)` is no call of the formula."""
     for node in ast.walk(tree):
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
-            yield node.func.id
+        match node:
+            case ast.Call(func=ast.Name(id=name)):
+                yield name
+            case ast.Call(func=ast.Attribute(value=ast.Name(id=name), attr="step")):
+                yield name
 
 
 @cache
