@@ -22,6 +22,8 @@ _SPARE_DIGITS = 3
 """So many more digits in the terms than in the result are enough but at half-way values, unless
 terms nearly cancel."""
 _MOST_PASSES = 8
+LONG_SUM = 9
+"""A sum of so many numbers and more is added up in a column."""
 COMPUTED = "computed"
 """The origin of a result; where it is used, the number of its step stands instead."""
 
@@ -146,6 +148,20 @@ def pretty(formula: str) -> str:
     return re.sub(r"\bpi\b", "π", re.sub(r" {2,}", " ", text).replace(" ^ ", "^").strip())
 
 
+def column(step: Step) -> str:
+    """A long sum in short, its numbers standing in the column below; empty for all else.
+
+    >>> many = tuple(Term(symbol=f"i{n}", value=1.0, unit="A") for n in range(1, 54))
+    >>> total = Term(symbol="I", value=53.0, unit="A")
+    >>> column(Step(result=total, formula=" + ".join(t.symbol for t in many), terms=many))
+    'i1 + i2 + … + i53'
+    """
+    names = [term.symbol for term in step.terms]
+    if len(names) < LONG_SUM or step.formula != " + ".join(names):
+        return ""
+    return f"{names[0]} + {names[1]} + … + {names[-1]}"
+
+
 def _line(
     number: int,
     step: Step,
@@ -155,8 +171,10 @@ def _line(
 ) -> Line:
     result = step.result
     shown = quantity(result, digits.of(result))
-    formula = f"{clean(result.symbol)} = {pretty(step.formula)}" if step.formula else ""
-    inserted = insert(step, digits.of) if step.terms and step.formula else ""
+    added = column(step)
+    text = added or pretty(step.formula)
+    formula = f"{clean(result.symbol)} = {text}" if step.formula else ""
+    inserted = insert(step, digits.of) if step.terms and step.formula and not added else ""
     if inserted in (shown, pretty(step.formula), significant(result.value, digits.of(result))):
         inserted = ""
     return Line(

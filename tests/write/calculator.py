@@ -72,6 +72,14 @@ def calculated(text: str, values: dict[str, str] | None = None) -> float:
     return float(eval(plain, {"__builtins__": {}}, known))  # noqa: S307
 
 
+def added(text: str, terms: dict[str, str]) -> float:
+    """A column of numbers added up: `i1 + i2 + … + i53` names its first two and its last."""
+    names = list(terms)
+    if len(names) < 4 or text != f"{names[0]} + {names[1]} + … + {names[-1]}":
+        raise SyntaxError(f"{text} does not name the column {names}")
+    return math.fsum(float(number(shown)) for shown in terms.values())
+
+
 def faults(sheet: Sheet) -> list[str]:
     """Everything in which a printed calculation does not agree with itself."""
     found = []
@@ -92,7 +100,7 @@ def faults(sheet: Sheet) -> list[str]:
             if not text:
                 continue
             try:
-                shows = calculated(text, values)
+                shows = added(text, step.terms) if "…" in text else calculated(text, values)
             except (ArithmeticError, NameError, SyntaxError, TypeError) as error:
                 found.append(f"{where}: {error!r}")
                 continue

@@ -6,7 +6,10 @@ import re
 import pytest
 
 from elec.working import Step, Term, Working
+from elec.write.register import Options
 from elec.write.steps import insert, lines, pretty, quantity
+from elec.write.to_text import working_text
+from tests.write.calculator import faults, sheets
 from tests.write.sample import DROP
 
 
@@ -60,3 +63,27 @@ def test_a_step_without_terms_repeats_nothing() -> None:
 def test_a_unit_prints_by_its_symbol() -> None:
     assert re.fullmatch(r"9 mΩ", quantity(Term(symbol="R", value=9.0, unit="mohm")))
     assert quantity(Term(symbol="k", value=0.63, unit="fraction")) == "0.63"
+
+
+def _sum(count: int) -> Working:
+    terms = tuple(
+        Term(symbol=f"i{n}", value=0.1 * n, unit="A", origin="given") for n in range(1, count + 1)
+    )
+    total = Term(symbol="I", value=sum(t.value for t in terms), unit="A", meaning="all together")
+    formula = " + ".join(t.symbol for t in terms)
+    return Working(title="Sum", steps=(Step(result=total, formula=formula, terms=terms),))
+
+
+@pytest.mark.parametrize(("count", "short"), [(8, False), (9, True), (53, True)])
+def test_a_long_sum_is_a_column_that_adds_up(count: int, short: bool) -> None:
+    (line,) = lines(_sum(count))
+    assert ("…" in line.formula) == short
+    assert bool(line.inserted) != short
+    assert len(line.terms) == count
+    (sheet,) = sheets(working_text(_sum(count), Options()))
+    assert not faults(sheet)
+
+
+def test_the_calculator_finds_a_column_that_does_not_add_up() -> None:
+    printed = working_text(_sum(12), Options()).replace("i7 = 0.7", "i7 = 0.9")
+    assert faults(sheets(printed)[0])
