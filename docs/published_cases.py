@@ -7,9 +7,10 @@ printed digit where nothing else is said.
 
 from collections.abc import Callable, Iterator
 
+from msgspec import Struct
+
 from elec.physics import contact, damage, drop, fault, heat, protection, switch
 from elec.physics.atmosphere import pressure_ratio
-from elec.record import dataclass
 from elec.standards import AWGS, Band, breaker_band, copper, fuse_band, table
 
 FOOT_M = 0.3048
@@ -17,8 +18,7 @@ AC = "AC 43.13-1B"
 TABLE_11_9 = f"{AC} table 11-9 with a heat balance"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Shown:
+class Shown(Struct, frozen=True, kw_only=True):
     """One figure: what the source says, what elec computes, how far they may be apart and why."""
 
     group: str

@@ -6,6 +6,8 @@ In: the published tables. Out: the tables of `heat-residuals.md`, written by `ge
 import math
 from collections.abc import Iterable, Iterator, Sequence
 
+from msgspec import Struct
+
 from elec.physics.atmosphere import pressure_pa, pressure_ratio
 from elec.physics.cylinder import (
     BUNDLE_W_PER_M_K,
@@ -13,14 +15,12 @@ from elec.physics.cylinder import (
     first_principles_current_a,
 )
 from elec.physics.heat import altitude_factor, bundle_factor, free_air_current_a
-from elec.record import dataclass
 from elec.standards import AWGS, WireSize, copper, default, table
 
 FOOT_M = 0.3048
 
 
-@dataclass(frozen=True, kw_only=True)
-class Point:
+class Point(Struct, frozen=True, kw_only=True):
     """One published figure and what both ways of computing say instead."""
 
     region: str

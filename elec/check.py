@@ -8,14 +8,15 @@ compare; they compute nothing.
 import importlib
 import pkgutil
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
-from dataclasses import replace
 from functools import cache
 from inspect import cleandoc
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.limits import published
 from elec.finding import Consequence, Finding, Verdict
 from elec.model.system import System
-from elec.record import changed, dataclass
 from elec.standards import Cite, NotCovered
 from elec.study import Study
 
@@ -27,8 +28,7 @@ ORDER = (Verdict.FAIL, Verdict.ADVISE, Verdict.CANNOT_TELL, Verdict.ACCEPTED, Ve
 OPEN = (Verdict.FAIL, Verdict.ADVISE, Verdict.CANNOT_TELL)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Check:
+class Check(Struct, frozen=True, kw_only=True):
     """One question put to the system."""
 
     id: str
@@ -207,14 +207,14 @@ def _following(
     made = []
     for one in found:
         if one.check == cause.id and one.verdict is Verdict.FAIL:
-            made.append(changed(one, cause=True))
+            made.append(replace(one, cause=True))
         elif (
             one.verdict in OPEN
             and not one.cause
             and (one.check, one.about, one.verdict) not in still
         ):
             first = f"This follows from {cause.id}: set that right first."
-            made.append(changed(one, follows=cause.id, remedy=f"{first} {one.remedy}".strip()))
+            made.append(replace(one, follows=cause.id, remedy=f"{first} {one.remedy}".strip()))
         else:
             made.append(one)
     return made
@@ -289,7 +289,7 @@ def _signed(one: Check, finding: Finding) -> Finding:
     weight = finding.consequence
     if weight is Consequence.OTHER and one.heats:
         weight = Consequence.HEAT
-    return changed(
+    return replace(
         finding, check=one.id, sources=finding.sources or one.printed, consequence=weight
     )
 

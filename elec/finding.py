@@ -5,15 +5,15 @@ In: nothing. Out: the frozen records that every later room shares.
 
 import shlex
 from collections.abc import Callable
-from dataclasses import field
 from enum import StrEnum
+from functools import cached_property
 
-from elec.record import dataclass
+from msgspec import Struct, field
+
 from elec.working import Working
 
 
-@dataclass(frozen=True, kw_only=True)
-class Place:
+class Place(Struct, frozen=True, kw_only=True):
     """A spot in the builder's text; line and column count from 1, 0 means unknown."""
 
     file: str = ""
@@ -72,8 +72,7 @@ class Consequence(StrEnum):
     OTHER = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Mistake:
+class Mistake(Struct, frozen=True, kw_only=True):
     """Something in the builder's text that cannot be read; nothing is computed."""
 
     place: Place
@@ -85,32 +84,12 @@ class Mistake:
         return spot + (f"{self.place.path}: " if self.place.path else "") + self.message
 
 
-class _WhenAsked:
-    """A working, or the function that makes it, called when somebody first looks at it."""
-
-    def __get__(self, finding: "Finding | None", _: object) -> Working | None:
-        if finding is None:
-            return None  # the default
-        kept = vars(finding)
-        found: Working | Callable[[], Working | None] | None = kept["working"]
-        if callable(found):
-            kept["working"] = found = found()
-        return found
-
-    def __set__(
-        self, finding: "Finding", given: Working | Callable[[], Working | None] | None
-    ) -> None:
-        raise AttributeError("a finding does not change")
-
-
-@dataclass(frozen=True, kw_only=True)
-class Finding:
+class Finding(Struct, frozen=True, kw_only=True, dict=True):
     """A check's answer about one thing.
 
     `value` and `limit` are in `unit`; either is None where the check compares no numbers.
     `sentence` says what is so; `remedy` what to do about it, in the builder's terms (empty for
-    a pass); `sources` name the published documents; `working` leads to the number, and may be given
-    as a function that makes it, since most are never looked at.
+    a pass); `sources` name the published documents; `working` leads to the number.
     """
 
     check: str
@@ -123,7 +102,8 @@ class Finding:
     unit: str = ""
     remedy: str = ""
     sources: tuple[str, ...] = ()
-    working: _WhenAsked = _WhenAsked()
+    made: Working | Callable[[], Working | None] | None = None
+    """The working, or what makes it: most are never looked at."""
     consequence: Consequence = Consequence.OTHER
     """What happens where it comes true, by which findings of one verdict are put in order."""
     reason: str = ""
@@ -132,3 +112,19 @@ class Finding:
     """Whether it spoils the numbers of others, so that it stands first."""
     follows: str = ""
     """The check whose failure it follows from: it is gone once that is set right."""
+
+    @cached_property
+    def working(self) -> Working | None:
+        """How the number came about, made when somebody first asks."""
+        return self.made() if callable(self.made) else self.made
+
+    def _content(self) -> tuple[object, ...]:
+        names = (name for name in self.__struct_fields__ if name != "made")
+        return (*(getattr(self, name) for name in names), self.working)
+
+    def __eq__(self, other: object) -> bool:
+        """By content: a working that is made later is the same as one that is there."""
+        return isinstance(other, Finding) and self._content() == other._content()
+
+    def __hash__(self) -> int:
+        return hash(self._content())

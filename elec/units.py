@@ -12,7 +12,7 @@ from collections.abc import Collection, Mapping
 from difflib import get_close_matches
 from typing import Any, Literal
 
-from elec.record import dataclass
+from msgspec import Struct
 
 UnitSystem = Literal["feet", "metric"]
 
@@ -21,16 +21,14 @@ class UnitError(ValueError):
     """A text that is no quantity of the expected dimension; the message says what to write."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Suffix:
+class Suffix(Struct, frozen=True, kw_only=True):
     """What the last part of a name means: `drop_v` is in volts."""
 
     unit: str
     dimension: str
 
 
-@dataclass(frozen=True, kw_only=True)
-class Unit:
+class Unit(Struct, frozen=True, kw_only=True):
     """One accepted spelling: value in base unit = number × factor + offset."""
 
     dimension: str
@@ -38,8 +36,7 @@ class Unit:
     offset: float = 0.0
 
 
-@dataclass(frozen=True, kw_only=True)
-class Dimension:
+class Dimension(Struct, frozen=True, kw_only=True):
     """How a dimension is spoken of, and which values make sense."""
 
     noun: str

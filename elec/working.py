@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from functools import cache
 from typing import Any, Literal
 
-from elec.record import dataclass
+from msgspec import Struct
 
 Rule = Literal["at most", "at least"]
 
@@ -29,8 +29,7 @@ def within(value: float, limit: float, rule: Rule = "at most") -> bool:
     return value <= limit + slack if rule == "at most" else value >= limit - slack
 
 
-@dataclass(frozen=True, kw_only=True)
-class Term:
+class Term(Struct, frozen=True, kw_only=True):
     """One number put into a formula.
 
     `symbol` is the letter used in the formula, `origin` says where the value came from:
@@ -44,8 +43,7 @@ class Term:
     origin: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Step:
+class Step(Struct, frozen=True, kw_only=True):
     """One line of a hand calculation: result = formula with the terms put in.
 
     `formula` is arithmetic in the terms' symbols that a reader (and a test) can evaluate:
@@ -60,8 +58,7 @@ class Step:
     note: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Working:
+class Working(Struct, frozen=True, kw_only=True):
     """All steps of one number; `binds` names the step that decided, where one did.
 
     Where the last result has to keep to something, `limit` is that number with its origin, and
@@ -102,8 +99,7 @@ _Values = Mapping[str, Any]
 _Code = Callable[[_Values], Any]
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Kit:
+class _Kit(Struct, frozen=True, kw_only=True):
     """What the signs and names of a formula do: with numbers, or with whole arrays of them."""
 
     operations: Mapping[type, Callable[[Any, Any], Any]]

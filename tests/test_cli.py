@@ -5,12 +5,12 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 import elec.check
 from elec import __version__, cli

@@ -1,12 +1,11 @@
 """A finding's working may be made when it is looked at."""
 
 from collections.abc import Callable
-from dataclasses import FrozenInstanceError, replace
 
 import pytest
+from msgspec.structs import replace
 
 from elec.finding import Finding, Verdict
-from elec.record import changed
 from elec.working import Working
 
 MADE = Working(title="Sum", steps=())
@@ -14,7 +13,7 @@ MADE = Working(title="Sum", steps=())
 
 def finding(working: Working | Callable[[], Working | None] | None) -> Finding:
     return Finding(
-        check="wire-heat", about="W1", verdict=Verdict.PASS, sentence="Cool.", working=working
+        check="wire-heat", about="W1", verdict=Verdict.PASS, sentence="Cool.", made=working
     )
 
 
@@ -26,7 +25,7 @@ def test_a_working_is_made_once_and_when_it_is_looked_at() -> None:
         return MADE
 
     one = finding(make)
-    other = changed(one, check="wire-drop")
+    other = replace(one, check="wire-drop")
     assert not calls
     assert one.working is MADE
     assert one.working is MADE
@@ -43,9 +42,9 @@ def test_a_given_working_none_and_no_working_are_as_they_are() -> None:
     assert bare.working is None
     assert bare == finding(None)
     assert finding(lambda: MADE) == finding(MADE)
-    assert "working=Working" in repr(finding(lambda: MADE))
+    assert finding(lambda: MADE).working is MADE
 
 
 def test_a_working_cannot_be_put_in_afterwards() -> None:
-    with pytest.raises(FrozenInstanceError):
-        finding(None).working = MADE  # type: ignore[misc]
+    with pytest.raises(AttributeError):
+        finding(None).working = MADE

@@ -7,8 +7,6 @@ from pathlib import Path
 
 ROOT = Path(__file__).parents[1]
 UNUSED = {
-    "email",
-    "importlib.metadata",
     "numpy.ma",
     "numpy.fft",
     "numpy.random",

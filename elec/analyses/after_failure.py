@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 
 import numpy as np
+from msgspec.structs import asdict
 
 from elec.analyses.cases import NORMAL, Case
 from elec.analyses.chains import chains
@@ -65,7 +66,7 @@ def after_failure_a(
         inner[[n for n, b in enumerate(model.netlist.batteries) if b.name == lost], at] = np.inf
         most[[n for n, b in enumerate(model.netlist.alternators) if b.name == lost], at] = 0.0
     fields = {
-        **vars(values),
+        **asdict(values),
         "resistance_ohm": ohms,
         "battery_resistance_ohm": inner,
         "alternator_limit_a": most,

@@ -8,11 +8,11 @@ import math
 from collections.abc import Mapping, Sequence
 
 import numpy as np
+from msgspec import Struct
 
 from elec.analyses.course import Course, Leg, Plan, march
 from elec.analyses.lattice import Flags, Lattice
 from elec.network.netlist import Array
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study
 
@@ -24,8 +24,7 @@ LOOK_S = 30.0
 """How far apart the moments are at which a warning is looked for; between them a straight line."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Stage:
+class Stage(Struct, frozen=True, kw_only=True):
     """What is on after shedding, from a moment on: setting in cruise, and in the landing."""
 
     since_s: float
@@ -33,8 +32,7 @@ class Stage:
     landing: int
 
 
-@dataclass(frozen=True, kw_only=True)
-class Alone:
+class Alone(Struct, frozen=True, kw_only=True):
     """Batteries left alone at a moment. Times are on the clock of the flight."""
 
     start_s: float
@@ -72,8 +70,7 @@ class Alone:
         return any(stage.cruise != stage.landing for stage in self.after)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Landed:
+class Landed(Struct, frozen=True, kw_only=True):
     """How it went."""
 
     course: Course

@@ -10,19 +10,19 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Mapping
 
+from msgspec import Struct
+
 from elec.analyses.backup import Pair, pairs
 from elec.analyses.chains import Chain, chains
 from elec.analyses.devices import Device
 from elec.analyses.sizing import sizing
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 BY_HAND = ("breaker", "fuse")
 """Kinds of device that are reset or replaced by hand."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Needed:
+class Needed(Struct, frozen=True, kw_only=True):
     """A device that must be reset or replaced in flight to get something essential back."""
 
     chain: Chain
@@ -34,8 +34,7 @@ class Needed:
     """Whether the pilot reaches it in flight; None: not said."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class SpareFuses:
+class SpareFuses(Struct, frozen=True, kw_only=True):
     """Fuses of one class and rating within reach, and the spares on board."""
 
     family: str
@@ -51,8 +50,7 @@ class SpareFuses:
         return f"{self.rating_a:g} A {self.family}"
 
 
-@dataclass(frozen=True, kw_only=True)
-class PairReach:
+class PairReach(Struct, frozen=True, kw_only=True):
     """A load and its backup: whether a device of either can be reset or replaced in flight."""
 
     pair: Pair

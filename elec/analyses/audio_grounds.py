@@ -11,13 +11,13 @@ import re
 from collections.abc import Iterator
 
 import numpy as np
+from msgspec import Struct
 
 from elec.analyses.chains import Conductor, chains, coaxial
 from elec.analyses.grounding import GroundPoint, ground_points
 from elec.analyses.loops import Piece
 from elec.analyses.points import points
 from elec.analyses.sizing import sizing
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
@@ -30,8 +30,7 @@ BACK = re.compile(r"(?<![a-z])(?:low|lo|return|ground|common)$")
 """How the name of an audio return ends."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class AudioLoop:
+class AudioLoop(Struct, frozen=True, kw_only=True):
     """Two boxes, or a box and a ground point, that an audio return joins."""
 
     first: str
@@ -45,8 +44,7 @@ class AudioLoop:
     unknown: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class AudioShield:
+class AudioShield(Struct, frozen=True, kw_only=True):
     """A shielded cable with audio in it."""
 
     cable: str

@@ -6,13 +6,13 @@ that do its work. Backing up is mutual: of two controllers either runs the engin
 
 from collections.abc import Mapping
 
+from msgspec import Struct
+
 from elec.analyses.chains import chains
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Pair:
+class Pair(Struct, frozen=True, kw_only=True):
     """Two things of which either is enough.
 
     Two pieces of equipment, or two circuits of one piece.

@@ -5,6 +5,8 @@ In: a subject and its drivers. Out: frozen records, and the working after JCGM 1
 
 import math
 
+from msgspec import Struct
+
 from elec.analyses.basis import QUANTILE
 from elec.analyses.subjects import Kind, Subject
 from elec.physics.spread import (
@@ -13,7 +15,6 @@ from elec.physics.spread import (
     triangular_deviation_share,
     uniform_deviation_share,
 )
-from elec.record import dataclass
 from elec.standards import cited
 from elec.working import Step, Term, Working
 
@@ -21,8 +22,7 @@ SHOWN = 6
 """So many drivers stand in a working by name; the rest is one term."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Driver:
+class Driver(Struct, frozen=True, kw_only=True):
     """An input, or all wires and contacts of one circuit, and its part in a band."""
 
     title: str
@@ -42,8 +42,7 @@ class Driver:
     """One input, and no group."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Range:
+class Range(Struct, frozen=True, kw_only=True):
     """Nine of ten outcomes lie between `low` (5 %) and `high` (95 %)."""
 
     low: float
@@ -54,8 +53,7 @@ class Range:
     deviation: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class Band:
+class Band(Struct, frozen=True, kw_only=True):
     """How sure one result is."""
 
     kind: Kind

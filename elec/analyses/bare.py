@@ -9,6 +9,8 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Literal
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain, Conductor, chains
 from elec.analyses.damage import Bears
 from elec.analyses.heat import heat
@@ -17,15 +19,13 @@ from elec.analyses.runs import runs
 from elec.analyses.shorts import Shorted, shorts
 from elec.analyses.sizing import cranking, sizing
 from elec.analyses.starter_cables import feeds_starter, starts_only
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 OPENING = ("switch", "contactor", "changeover")
 Why = Literal["starter", "battery", "stub", "none", ""]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Bare:
+class Bare(Struct, frozen=True, kw_only=True):
     """One circuit or feeder without a device."""
 
     chain: str

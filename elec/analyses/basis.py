@@ -7,8 +7,9 @@ basis, named.
 from collections.abc import Mapping
 from typing import Literal
 
+from msgspec import Struct
+
 from elec.physics.spread import triangular_deviation_share, uniform_deviation_share
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study
 
@@ -28,8 +29,7 @@ QUANTILE = 1.6448536269514722
 """Below so many standard deviations above its middle lie 95 % of a normal distribution."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Spread:
+class Spread(Struct, frozen=True, kw_only=True):
     """How far one figure may be off, as a part of its value."""
 
     tolerance: float

@@ -7,6 +7,7 @@ states at once into the change of their charge.
 from collections.abc import Mapping
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from elec.analyses.limits import limit
@@ -27,7 +28,6 @@ from elec.analyses.sources import (
 from elec.model.source import Battery, LeadAcid, Lithium, Pairs
 from elec.network.netlist import Array
 from elec.physics.battery import accepted_current_a, rated_share_per_h
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study
 from elec.working import Step, Term
@@ -38,8 +38,7 @@ NEVER = 1e9
 """Stands for a voltage or current that no battery reaches."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Body:
+class Body(Struct, frozen=True, kw_only=True):
     """A battery at a temperature and age."""
 
     name: str

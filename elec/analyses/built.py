@@ -7,10 +7,11 @@ the gauge), or a circuit, feeder, ground or cable with all its wires.
 import re
 from collections.abc import Mapping, Sequence
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain, Conductor, Part, chains
 from elec.analyses.ends import end_id
 from elec.model.system import Done
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 STATES = ("planned", "cut", "pulled", "terminated", "rung out", "tested")
@@ -19,8 +20,7 @@ STATES = ("planned", "cut", "pulled", "terminated", "rung out", "tested")
 _GAUGE = re.compile(r"(?:\d{1,2}|0{1,4}|-|\?)?[NABCV]?")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Built:
+class Built(Struct, frozen=True, kw_only=True):
     """The entry that a wire's state comes from."""
 
     name: str
@@ -30,8 +30,7 @@ class Built:
     """Whether the entry is about this wire or cable alone, so that its measures are its own."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Progress:
+class Progress(Struct, frozen=True, kw_only=True):
     """All entries put to wires."""
 
     by_conductor: Mapping[str, Built]

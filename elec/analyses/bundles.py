@@ -5,21 +5,21 @@ In: surroundings, sizing. Out: `BundleHeat` by way.
 
 from collections.abc import Mapping
 
+from msgspec import Struct
+
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.demand import worst_circuit_amps
 from elec.analyses.sizing import cranking, factor_of, rated_degc, sizing
 from elec.analyses.surroundings import Bundle, surroundings
 from elec.analyses.wires import size_of
 from elec.physics.heat import ampacity_a
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 MOST_ON_CURVE = 40
 """Wires at which the published curve of bundles ends (AC 43.13-1B figure 11-5, from memory)."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class BundleHeat:
+class BundleHeat(Struct, frozen=True, kw_only=True):
     """One way. `share` is current over allowed current of the tightest wire."""
 
     way: int

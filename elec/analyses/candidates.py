@@ -4,18 +4,18 @@ In: the search for sizes as it ended. Out: `Candidate` by chain. The numbers are
 search; nothing is chosen here.
 """
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain, Conductor
 from elec.analyses.limits import limit
 from elec.analyses.obstacle import Obstacle
 from elec.analyses.sizing import Search, ended, sizing
-from elec.record import dataclass
 from elec.standards import AWGS
 from elec.study import Study, analysis
 from elec.working import within
 
 
-@dataclass(frozen=True, kw_only=True)
-class Candidate:
+class Candidate(Struct, frozen=True, kw_only=True):
     """One gauge for all wires of a chain that are of one choice."""
 
     awg: str
@@ -48,8 +48,7 @@ class Candidate:
         return known and not within(self.lost_v or 0.0, self.limit_v or 0.0)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Candidates:
+class Candidates(Struct, frozen=True, kw_only=True):
     """What was tried for one chain."""
 
     chain: str

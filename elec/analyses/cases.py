@@ -10,10 +10,11 @@ from collections.abc import Mapping
 from itertools import product
 from typing import Literal
 
+from msgspec import Struct
+
 from elec.analyses.demand import conditions, demand
 from elec.model.system import Condition
 from elec.model.wiring import Feeder
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 Count = Literal["steady", "momentary", "lasting"]
@@ -21,8 +22,7 @@ Count = Literal["steady", "momentary", "lasting"]
 moment, `lasting` all that may be on together for more than five minutes."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Scenario:
+class Scenario(Struct, frozen=True, kw_only=True):
     """Which sources are lost, and whether the pilot has shed what can be shed."""
 
     name: str
@@ -35,8 +35,7 @@ class Scenario:
     """The batteries are low and take charge, each as much as its own resistance lets in."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Case:
+class Case(Struct, frozen=True, kw_only=True):
     """One state of the system that is solved as a whole."""
 
     phase: str

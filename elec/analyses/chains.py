@@ -7,15 +7,16 @@ they cannot disagree.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import field, replace
 from functools import cached_property
 from itertools import pairwise
 from typing import Literal
 
+from msgspec import Struct, field
+from msgspec.structs import replace
+
 from elec.analyses.material import bears
 from elec.model.load import Equipment
 from elec.model.wiring import Circuit, Feeder, Protection, Through
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 
@@ -45,8 +46,7 @@ STRUCTURE = "structure"
 """The node of the metal airframe."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Part:
+class Part(Struct, frozen=True, kw_only=True):
     """A thing that a row passes through or ends at; `inlet` and `outlet` are network nodes."""
 
     id: str
@@ -65,8 +65,7 @@ class Part:
     """Under which name its rating is kept, of a protective device."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Conductor:
+class Conductor(Struct, frozen=True, kw_only=True):
     """One physical wire or core from the outlet of part `a` to the inlet of part `b`."""
 
     id: str
@@ -90,8 +89,7 @@ class Conductor:
     """How many wires share this load's current."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Row:
+class Row(Struct, frozen=True, kw_only=True):
     """Parts in order with the conductors between them.
 
     None where two parts touch (a breaker on a bus bar).
@@ -103,8 +101,7 @@ class Row:
     role: Role = "feed"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Chain:
+class Chain(Struct, frozen=True, kw_only=True, dict=True):
     """Everything one circuit, feeder, ground connection, wire or cable consists of."""
 
     name: str
@@ -157,8 +154,7 @@ class Chain:
         return tuple(found.values())
 
 
-@dataclass(frozen=True, kw_only=True)
-class Chains:
+class Chains(Struct, frozen=True, kw_only=True, dict=True):
     """All chains of the system by name."""
 
     by_name: Mapping[str, Chain]
@@ -812,7 +808,7 @@ def gauge_of(cable_type: str) -> str | None:
 
 
 def _with(conductor: Conductor, **changes: object) -> Conductor:
-    return replace(conductor, **changes)  # type: ignore[arg-type]
+    return replace(conductor, **changes)
 
 
 class _CircuitLayout:

@@ -5,9 +5,10 @@ it accepts, less where a wire or an alternator lets less through.
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.cases import recharging_cases
 from elec.analyses.chains import chains
@@ -15,7 +16,6 @@ from elec.analyses.circuit_model import Model, Sizes, build
 from elec.analyses.sources import accepts_a
 from elec.network.netlist import Array, Solution, State, Values
 from elec.network.solve import solve
-from elec.record import dataclass
 from elec.study import Study
 
 MOST_TRIES = 30
@@ -25,8 +25,7 @@ NEAR = 1e-3
 """So near to what a battery accepts is near enough: a tenth of a per cent."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Accepted:
+class Accepted(Struct, frozen=True, kw_only=True):
     """The greatest current that a battery takes, and whether the builder says so."""
 
     current_a: float

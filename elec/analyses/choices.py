@@ -5,6 +5,8 @@ In: sizing, candidates, devices. Out: `Choice` by chain. Nothing is chosen here.
 
 from collections.abc import Mapping
 
+from msgspec import Struct
+
 from elec import units
 from elec.analyses.candidates import Candidate, candidates
 from elec.analyses.chains import Chain, chains
@@ -12,7 +14,6 @@ from elec.analyses.circuit_model import device_ohm
 from elec.analyses.devices import Device, drop_limit_v, ratings_of
 from elec.analyses.picking import spread_words, upper_a
 from elec.analyses.sizing import STARTS, Sizing, sizing
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.working import within
@@ -21,8 +22,7 @@ Reason = tuple[str, str]
 """In a word or two, and as a sentence."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Choice:
+class Choice(Struct, frozen=True, kw_only=True):
     """One circuit, feeder, ground connection or signal wire."""
 
     chain: str

@@ -8,10 +8,10 @@ can say so.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import field
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct, field
 
 from elec.analyses.cases import NORMAL, Case, Count, Scenario, closed, exclusive_groups
 from elec.analyses.chains import (
@@ -42,7 +42,6 @@ from elec.model.source import ExternalPower
 from elec.model.system import Condition
 from elec.model.wiring import Circuit
 from elec.network.netlist import Array, Branch, Netlist, Values
-from elec.record import dataclass
 from elec.standards import (
     Default,
     breaker_resistance_ohm,
@@ -57,8 +56,7 @@ CELL_JOINT_OHM = 1e-5
 part."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Sizes:
+class Sizes(Struct, frozen=True, kw_only=True):
     """What has been chosen or given.
 
     Gauge by conductor, rating by chain, conductor temperature by conductor.
@@ -70,8 +68,7 @@ class Sizes:
     temperatures_degc: Mapping[str, float] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, kw_only=True)
-class LoadPort:
+class LoadPort(Struct, frozen=True, kw_only=True):
     """One load element of the netlist.
 
     A mode of a piece of equipment, a coil or an alternator field.
@@ -83,8 +80,7 @@ class LoadPort:
     draw: Draw
 
 
-@dataclass(frozen=True, kw_only=True)
-class Model:
+class Model(Struct, frozen=True, kw_only=True):
     """The netlist, its values, and what stands in for unknown numbers."""
 
     netlist: Netlist

@@ -8,6 +8,8 @@ said to be done counts as not done.
 from collections.abc import Iterable, Iterator
 from typing import Literal
 
+from msgspec import Struct
+
 from elec.analyses.built import Built, at_least, built
 from elec.analyses.chains import Chain, Conductor, chains
 from elec.analyses.ends import end_text
@@ -17,15 +19,13 @@ from elec.analyses.pins import pins
 from elec.analyses.runs import runs
 from elec.analyses.ticked import lost, state_of
 from elec.finding import Finding, Place, Verdict
-from elec.record import dataclass
 from elec.study import Study
 
 PASSING, ENDING, SPARE = "pulled", "rung out", "pulled"
 """How far a wire has to be: one that passes, one that ends there, a spare."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Inside:
+class Inside(Struct, frozen=True, kw_only=True):
     """A wire or cable in the zone, how far it is and how far it has to be."""
 
     name: str
@@ -47,8 +47,7 @@ class Inside:
         return at_least(self.state, self.wanted)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Holding:
+class Holding(Struct, frozen=True, kw_only=True):
     """One reason why the zone stays open."""
 
     about: str
@@ -56,8 +55,7 @@ class Holding:
     place: Place
 
 
-@dataclass(frozen=True, kw_only=True)
-class Closing:
+class Closing(Struct, frozen=True, kw_only=True):
     """The answer about one zone."""
 
     zone: str

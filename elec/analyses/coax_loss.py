@@ -5,12 +5,13 @@ cable's type; the nominal one stands beside it.
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.chains import Chain, chains
 from elec.analyses.runs import runs
 from elec.physics.coax import attenuation_db_per_m, longest_m, loss_db
-from elec.record import dataclass
 from elec.standards import NotCovered, Row, cited, table
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
@@ -19,8 +20,7 @@ ENDS = 2
 """A connector at each end."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class CoaxLoss:
+class CoaxLoss(Struct, frozen=True, kw_only=True):
     """One coaxial cable; None where not known, then `unknown` says why and `missing` what."""
 
     cable: str

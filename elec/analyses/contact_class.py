@@ -6,16 +6,16 @@ In: chains, connectors. Out: `ContactRange` by conductor. What is not published 
 from collections.abc import Iterator, Mapping
 from functools import cache
 
+from msgspec import Struct
+
 from elec.analyses.chains import Conductor, Part, chains
 from elec.model.load import Connector
-from elec.record import dataclass
 from elec.standards import AWGS, table
 from elec.standards.contact import contact_class
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class ContactRange:
+class ContactRange(Struct, frozen=True, kw_only=True):
     """The gauges that the contacts at the ends of a conductor take."""
 
     thinnest: str

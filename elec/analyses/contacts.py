@@ -6,9 +6,10 @@ In: pins. Out: `ContactLoad` by connector for its hardest worked contact.
 from collections.abc import Iterator, Mapping
 from functools import cache
 
+from msgspec import Struct
+
 from elec.analyses.pins import ConnectorPins, Landing, Pin, pins
 from elec.physics.contact import hardest_contact_a, loading_factor
-from elec.record import dataclass
 from elec.standards import AWGS, NotCovered, cited, default, table
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
@@ -16,8 +17,7 @@ from elec.working import Step, Term, Working
 POWER = ("feed", "return")
 
 
-@dataclass(frozen=True, kw_only=True)
-class ContactLoad:
+class ContactLoad(Struct, frozen=True, kw_only=True):
     """The contact of a connector that is nearest to its limit; None where that cannot be told."""
 
     connector: str
@@ -166,8 +166,7 @@ def _of_wire(awg: str) -> float | None:
     return rows[0].number("operating_a") if rows else None
 
 
-@dataclass(frozen=True, kw_only=True)
-class ContactWire:
+class ContactWire(Struct, frozen=True, kw_only=True):
     """One wire on one contact, with the gauges that the contact takes."""
 
     connector: str

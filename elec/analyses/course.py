@@ -10,9 +10,10 @@ What ends a simulation is found within its step.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
 
 import numpy as np
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from elec.analyses.bodies import Numbers
 from elec.analyses.lattice import Flags, Lattice, Line
@@ -32,16 +33,14 @@ DRAWN_A = 1e-3
 """A battery that gives less feeds nothing."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Leg:
+class Leg(Struct, frozen=True, kw_only=True):
     """What is on until when."""
 
     until_s: float
     setting: int
 
 
-@dataclass(frozen=True, kw_only=True)
-class Plan:
+class Plan(Struct, frozen=True, kw_only=True):
     """One simulation: where it starts, and its legs in order."""
 
     start_s: float
@@ -71,8 +70,7 @@ class Plan:
         )
 
 
-@dataclass(frozen=True, kw_only=True)
-class Stretch:
+class Stretch(Struct, frozen=True, kw_only=True):
     """One step: smooth from its start to its end."""
 
     start_s: float
@@ -85,8 +83,7 @@ class Stretch:
     end_slope: Array
 
 
-@dataclass(kw_only=True)
-class Course:
+class Course(Struct, kw_only=True):
     """One simulation over time."""
 
     stretches: list[Stretch] = field(default_factory=list)

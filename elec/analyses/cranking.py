@@ -9,6 +9,8 @@ is the `inrush:` of the starter.
 from collections.abc import Mapping, Sequence
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from elec.analyses.cases import NORMAL
 from elec.analyses.circuit_model import LoadPort, minimum_v
@@ -18,7 +20,6 @@ from elec.analyses.sizing import cranking
 from elec.model.system import Condition
 from elec.network.netlist import Array, Solution, State, Values
 from elec.network.solve import solve
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 
@@ -26,8 +27,7 @@ SENSITIVE = ("electronic", "inductive")
 """What a dip of some tens of ms resets or lets drop: electronics, coils. A lamp only flickers."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Turn:
+class Turn(Struct, frozen=True, kw_only=True):
     """One state of the starter."""
 
     bus_v: Mapping[str, float]
@@ -38,8 +38,7 @@ class Turn:
     """False where the network has no numbers."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Crank:
+class Crank(Struct, frozen=True, kw_only=True):
     """One start."""
 
     phase: str
@@ -55,8 +54,7 @@ class Crank:
     turning: Turn
 
 
-@dataclass(frozen=True, kw_only=True)
-class Dip:
+class Dip(Struct, frozen=True, kw_only=True):
     """One load in a start."""
 
     equipment: str
@@ -153,7 +151,7 @@ def _crank(study: Study, phase: str, condition: Condition, starter: str) -> Cran
     found = points(study)
     mask = found.select(phase=phase, condition=condition, scenario=NORMAL.name, count="momentary")
     column = np.flatnonzero(mask)[[0, 0]]
-    values = Values(**{key: array[:, column] for key, array in vars(found.model.values).items()})
+    values = Values(**{key: array[:, column] for key, array in asdict(found.model.values).items()})
     turn = first_turn(study, starter, phase, condition)
     first_turned(values, found.model.ports, starter, turn.factor, [0])
     solution = solve(found.model.netlist, values)
@@ -187,8 +185,7 @@ def _turn(study: Study, found: Points, values: Values, solution: Solution, at: i
     )
 
 
-@dataclass(frozen=True, kw_only=True)
-class FirstTurn:
+class FirstTurn(Struct, frozen=True, kw_only=True):
     """What a starter draws while its rotor still stands."""
 
     running_a: float

@@ -8,9 +8,10 @@ as damaged at its insulation's emergency temperature.
 import math
 from collections.abc import Callable, Mapping
 from contextlib import suppress
-from dataclasses import field
 from functools import cache, cached_property
 from itertools import pairwise
+
+from msgspec import Struct
 
 from elec.analyses.chains import Chain, Conductor, chains
 from elec.analyses.damage_working import Race, race_working
@@ -26,7 +27,6 @@ from elec.physics.damage import (
     lasting_current_a,
 )
 from elec.physics.protection import greatest_opening_time_s
-from elec.record import dataclass
 from elec.standards import Band, NotCovered, WireSize, default
 from elec.standards.wire import COPPER_ZERO_DEGC
 from elec.study import Study, analysis
@@ -34,8 +34,7 @@ from elec.units import show
 from elec.working import Working, within
 
 
-@dataclass(frozen=True, kw_only=True)
-class OpensInTime:
+class OpensInTime(Struct, frozen=True, kw_only=True, dict=True):
     """The worst current of one chain. None where it cannot be told; then `unknown` says why."""
 
     chain: str
@@ -49,7 +48,7 @@ class OpensInTime:
     greatest_a: float
     end_a: float
     """Up to where was compared: the greatest short, or the end of the device's curve."""
-    build: Callable[[], Working] = field(compare=False, repr=False)
+    build: Callable[[], Working]
     unknown: str = ""
     only_slow: bool = False
     """It loses at currents below twice its rating alone (default `chart-decides-up-to`)."""
@@ -78,8 +77,7 @@ STEPS = 8
 """Currents compared between two corners of a device's curve."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Bears:
+class Bears(Struct, frozen=True, kw_only=True, dict=True):
     """How long one wire bears a current, from its warmest in use to its damage."""
 
     wire: WireHeat

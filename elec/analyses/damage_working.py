@@ -6,20 +6,20 @@ In: the wire, the device's band, the worst short-circuit current. Out: `Working`
 import math
 from collections.abc import Iterator
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain, Conductor
 from elec.analyses.devices import Device
 from elec.analyses.hand import COMPUTED, computed, looked_up, resistance_term
 from elec.analyses.heat import WireHeat
 from elec.analyses.marks import marks
 from elec.physics.damage import INSULATION_HEAT_J_PER_K_MM3, insulation_heat_j_per_k_m
-from elec.record import dataclass
 from elec.standards import Band, Cite, WireSize, cited, table
 from elec.study import Study
 from elec.working import Step, Term, Working
 
 
-@dataclass(frozen=True, kw_only=True)
-class Race:
+class Race(Struct, frozen=True, kw_only=True):
     """One chain at the current that is worst."""
 
     chain: Chain

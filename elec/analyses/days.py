@@ -6,8 +6,9 @@ In: defaults, `coldest:` of the batteries. Out: `Day` records.
 from collections.abc import Mapping
 from typing import Literal
 
+from msgspec import Struct
+
 from elec.analyses.bodies import Bank, batteries, body
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study
 
@@ -15,8 +16,7 @@ DayName = Literal["cold", "usual", "hot"]
 NAMES: tuple[DayName, ...] = ("cold", "usual", "hot")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Day:
+class Day(Struct, frozen=True, kw_only=True):
     """The air around alternator and regulator, and the temperature of each battery."""
 
     name: DayName

@@ -7,11 +7,13 @@ time. A load without a current is unknown, never zero.
 from collections.abc import Mapping
 from typing import Literal
 
+from msgspec import Struct
+from msgspec.structs import replace
+
 from elec.model.load import Draw, Equipment, On, Use
 from elec.model.phase import Phase, uses
 from elec.model.system import Condition
 from elec.physics.load import pulsing_a
-from elec.record import dataclass
 from elec.standards import default, table
 from elec.standards.table import Row
 from elec.study import Study, analysis
@@ -25,8 +27,7 @@ FIVE_MINUTES_S = 300.0
 """On for longer is lasting: the alternator has to carry it (AC 43.13-1B 11-35)."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class ModeShare:
+class ModeShare(Struct, frozen=True, kw_only=True):
     """One mode of a load in one phase: what it draws and for which share of the time."""
 
     mode: str
@@ -48,8 +49,7 @@ class ModeShare:
         return self.heating if count == "heat" else self.peak
 
 
-@dataclass(frozen=True, kw_only=True)
-class LoadDemand:
+class LoadDemand(Struct, frozen=True, kw_only=True):
     """One load over all phases; the first mode of a phase is the one it falls back to."""
 
     equipment: str
@@ -69,8 +69,7 @@ class LoadDemand:
         return self.phases.get(phase, ())
 
 
-@dataclass(frozen=True, kw_only=True)
-class Demand:
+class Demand(Struct, frozen=True, kw_only=True):
     """All loads."""
 
     loads: Mapping[str, LoadDemand]
@@ -254,8 +253,6 @@ def turning_s(study: Study, phase: str) -> float:
 
 def _displaced(shares: list[ModeShare], *, turning: bool) -> tuple[ModeShare, ...]:
     """The base mode gives way to the others for their share of the time."""
-    from dataclasses import replace
-
     if turning:
         shares = [replace(m, counted=m.share if m.share >= 1 else 0.0) for m in shares]
     base, *others = shares

@@ -7,6 +7,9 @@ ratings that are made. Which one is taken stands in `elec.analyses.picking`.
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from msgspec import Struct
+from msgspec.structs import replace
+
 from elec.analyses.chains import Chain, chains
 from elec.analyses.demand import demand, worst_circuit_amps
 from elec.analyses.hand import assumed
@@ -21,7 +24,6 @@ from elec.physics.protection import (
     fuse_ambient_factor,
     least_opening_time_s,
 )
-from elec.record import changed, dataclass
 from elec.standards import (
     Band,
     Cite,
@@ -50,8 +52,7 @@ SHORT_USE = Cite("trade", "devices for short use", "memory")
 """That a load on for a short time only, or one that limits itself, may use the whole rating."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Device:
+class Device(Struct, frozen=True, kw_only=True):
     """One protective device.
 
     `rating_a` is None where it cannot be chosen; then `unknown` says why.
@@ -117,8 +118,7 @@ class Device:
         )
 
 
-@dataclass(frozen=True, kw_only=True)
-class Interrupts:
+class Interrupts(Struct, frozen=True, kw_only=True):
     """What a device can interrupt, up to which voltage (None: not said), and who says so."""
 
     current_a: float
@@ -182,7 +182,7 @@ def _breaker_factor(warm: Term, meaning: str) -> Step:
         factor = breaker_ambient_factor(ambient_degc=degc)
     except NotCovered as beyond:
         end = max(BREAKER_SPAN_DEGC[0], min(degc, BREAKER_SPAN_DEGC[1]))
-        warm = changed(warm, value=end, meaning="end of the span of breakers",
+        warm = replace(warm, value=end, meaning="end of the span of breakers",
                        origin=f"{cited(breaker_ambient_factor)}; "
                        f"it is {degc:.0f} °C there")  # fmt: skip
         factor = breaker_ambient_factor(ambient_degc=end)

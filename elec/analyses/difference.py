@@ -3,21 +3,21 @@
 In: two studies. Out: frozen pairs; only what differs, the worst first.
 """
 
+from msgspec import Struct
+
 from elec.analyses.chains import chains
 from elec.analyses.endurance import Endurance, endurance
 from elec.analyses.margins import Margin, margins_by_condition
 from elec.analyses.marks import marks
 from elec.analyses.sizing import sizing
 from elec.model.system import Condition
-from elec.record import dataclass
 from elec.study import Study
 
 SAME_A = 0.005
 """Currents nearer to each other than this print alike."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class MarginPair:
+class MarginPair(Struct, frozen=True, kw_only=True):
     """What an alternator has left in one phase and condition; None where it did not carry."""
 
     phase: str
@@ -26,16 +26,14 @@ class MarginPair:
     after: Margin
 
 
-@dataclass(frozen=True, kw_only=True)
-class EndurancePair:
+class EndurancePair(Struct, frozen=True, kw_only=True):
     """The battery alone; None where it cannot be told."""
 
     before: Endurance | None
     after: Endurance | None
 
 
-@dataclass(frozen=True, kw_only=True)
-class Resized:
+class Resized(Struct, frozen=True, kw_only=True):
     """A device, gauge or mark of an untouched circuit or feeder that the change makes another."""
 
     chain: str

@@ -5,6 +5,8 @@ In: wires and parts with their currents. Out: `Working`.
 
 from collections.abc import Iterable, Sequence
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain, Conductor, Part
 from elec.analyses.circuit_model import part_ohm, usual_resistance
 from elec.analyses.feeder_current import Rated
@@ -22,14 +24,12 @@ from elec.analyses.sizing import sizing
 from elec.analyses.wires import joints_ohm, size_of
 from elec.physics.drop import drop_v
 from elec.physics.heat import careful_temperature_degc
-from elec.record import dataclass
 from elec.standards import NotCovered, breaker_resistance_ohm, cited, default, fuse_resistance_ohm
 from elec.study import Study
 from elec.working import Step, Term, Working
 
 
-@dataclass(frozen=True, kw_only=True)
-class Carried:
+class Carried(Struct, frozen=True, kw_only=True):
     """A wire or a part, and the current that it carries."""
 
     item: Conductor | Part

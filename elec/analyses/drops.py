@@ -6,8 +6,9 @@ In: sizing, runs. Out: `LoadDrop` by circuit and load, `FeederDrop` by feeder an
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import field
 from functools import cached_property
+
+from msgspec import Struct
 
 from elec.analyses.chains import Chain, Conductor, Part, chains
 from elec.analyses.circuit_model import part_ohm
@@ -20,14 +21,12 @@ from elec.analyses.runs import runs
 from elec.analyses.sizing import cranking, sizing
 from elec.analyses.wires import joints_ohm, size_of
 from elec.physics.drop import drop_v, longest_run_m
-from elec.record import dataclass
 from elec.standards import AWGS
 from elec.study import Study, analysis
 from elec.working import Term, Working
 
 
-@dataclass(frozen=True, kw_only=True)
-class LoadDrop:
+class LoadDrop(Struct, frozen=True, kw_only=True, dict=True):
     """The drop between the bus and one load and back.
 
     None where it cannot be told; `unknown` says why.
@@ -54,7 +53,7 @@ class LoadDrop:
     """What that gauge would lose."""
     longest_m: float | None
     """The longest run out (and as much back) that would pass at this gauge."""
-    build: Callable[[], Working] = field(compare=False, repr=False)
+    build: Callable[[], Working]
     unknown: str = ""
 
     @cached_property
@@ -63,8 +62,7 @@ class LoadDrop:
         return self.build()
 
 
-@dataclass(frozen=True, kw_only=True)
-class FeederDrop:
+class FeederDrop(Struct, frozen=True, kw_only=True, dict=True):
     """The drop along a feeder or a ground connection.
 
     At its greatest lasting current or its source's rated one, whichever is greater; and while
@@ -80,7 +78,7 @@ class FeederDrop:
     cranking_a: float
     cranking_v: float | None
     cranking_limit_v: float
-    build: Callable[[bool], Working] = field(compare=False, repr=False)
+    build: Callable[[bool], Working]
     unknown: str = ""
     """Why it cannot be told, and what to do about it."""
     why: str = ""

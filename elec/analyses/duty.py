@@ -6,16 +6,16 @@ carries nothing while all is well; chosen by that, its device would open the mom
 
 from collections.abc import Mapping
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain, chains
 from elec.analyses.demand import circuit_amps, conditions, demand
 from elec.model.system import Condition
 from elec.model.wiring import Feeder
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Duty:
+class Duty(Struct, frozen=True, kw_only=True):
     """The most that hangs on a feeder's far bus at one moment, in a phase longer than a start."""
 
     current_a: float

@@ -6,7 +6,8 @@ pin tables, connector pages and measured values all ask here.
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.hand import assumed, computed, resistance_term

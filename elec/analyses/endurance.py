@@ -8,9 +8,10 @@ the flight.
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.alone import LONGEST_S, Alone, Stage, seen_s, to_the_ground
 from elec.analyses.bodies import batteries, usable_step
@@ -31,7 +32,6 @@ from elec.physics.battery import (
     one_hour_capacity_ah,
     shed_time_min,
 )
-from elec.record import dataclass
 from elec.standards import Cite, cited, default
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
@@ -49,8 +49,7 @@ SHARED_PER_S = 1e-9
 """A battery whose charge falls slower takes no part in a load."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Sample:
+class Sample(Struct, frozen=True, kw_only=True):
     """One moment after the failure."""
 
     time_s: float
@@ -64,8 +63,7 @@ class Sample:
     lowest_load: str
 
 
-@dataclass(frozen=True, kw_only=True)
-class Endurance:
+class Endurance(Struct, frozen=True, kw_only=True):
     """The answer for one system. Times are None where they cannot be told; `unknown` says why."""
 
     alternator: bool

@@ -3,6 +3,8 @@
 In: ceiling, phases, limits. Out: `EnduranceLimit`.
 """
 
+from msgspec import Struct
+
 from elec import units
 from elec.analyses.bodies import usable_share
 from elec.analyses.cases import scenarios
@@ -10,13 +12,11 @@ from elec.analyses.endurance import Endurance, batteries
 from elec.analyses.limits import limit
 from elec.analyses.points import points
 from elec.physics.battery import budget_ampere_minutes
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study
 
 
-@dataclass(frozen=True, kw_only=True)
-class EnduranceLimit:
+class EnduranceLimit(Struct, frozen=True, kw_only=True):
     """Minutes that are asked, and why so many."""
 
     minutes: float

@@ -6,9 +6,10 @@ and wires that are overloaded without any failure are left to the checks of devi
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.cases import NORMAL, Scenario
 from elec.analyses.chains import chains
@@ -17,7 +18,6 @@ from elec.analyses.failure_sweep import After, Sweep
 from elec.analyses.heat import heat
 from elec.analyses.sizing import sizing
 from elec.network.netlist import Array
-from elec.record import dataclass
 from elec.standards import NotCovered
 from elec.study import Study, analysis
 
@@ -26,8 +26,7 @@ Key = tuple[str, int]
 MOST_ROUNDS = 8
 
 
-@dataclass(frozen=True, kw_only=True)
-class Trip:
+class Trip(Struct, frozen=True, kw_only=True):
     """A device that opens because it carries too much."""
 
     device: str
@@ -36,8 +35,7 @@ class Trip:
     holds_a: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class Overheated:
+class Overheated(Struct, frozen=True, kw_only=True):
     """A wire that carries more than it may."""
 
     conductor: str
@@ -45,8 +43,7 @@ class Overheated:
     allowed_a: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class Settled:
+class Settled(Struct, frozen=True, kw_only=True):
     """One failure in one phase and state, when nothing more opens."""
 
     after: After
@@ -58,8 +55,7 @@ class Settled:
     """Feeder → what it carries then."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Bounds:
+class _Bounds(Struct, frozen=True, kw_only=True):
     """What devices surely hold and wires may carry, by rows of the netlist."""
 
     devices: tuple[str, ...]

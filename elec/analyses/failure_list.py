@@ -5,13 +5,14 @@ names of resistors of the netlist that open, and of sources that stop.
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.chains import Chain, Part, chains, ground_node, main_ground
 from elec.analyses.laid import laid
 from elec.analyses.runs import runs
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 Kind = Literal["source", "device", "switch", "feeder", "bus", "connector", "ground", "way"]
@@ -21,8 +22,7 @@ KINDS: tuple[Kind, ...] = (
 SWITCHES = ("switch", "contactor", "changeover")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Failure:
+class Failure(Struct, frozen=True, kw_only=True):
     """One thing that fails."""
 
     id: str

@@ -5,17 +5,17 @@ In: pairs, effects. Out: `Common` by pair.
 
 from collections.abc import Mapping
 
+from msgspec import Struct
+
 from elec.analyses.backup import Pair, pairs
 from elec.analyses.chains import STRUCTURE, chains, main_ground
 from elec.analyses.failure_list import Failure
 from elec.analyses.failures import decisive
 from elec.analyses.runs import runs
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Common:
+class Common(Struct, frozen=True, kw_only=True):
     """What two things have in common."""
 
     pair: Pair

@@ -6,10 +6,11 @@ what opens because it carries too much, and what feeders carry.
 
 from collections.abc import Mapping, Sequence
 
+from msgspec import Struct
+
 from elec.analyses.cases import NORMAL, Count, Scenario
 from elec.analyses.failure_cascade import Key, Overheated, Settled, Trip, settled
 from elec.analyses.failure_sweep import After, Sweep
-from elec.record import dataclass
 
 CHANGED = Scenario(
     name="changed-over", title="changed over, loads shed", lost=frozenset(), emergency=True
@@ -18,8 +19,7 @@ CHANGED = Scenario(
 COUNTS: tuple[Count, ...] = ("momentary", "steady")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Loaded:
+class Loaded(Struct, frozen=True, kw_only=True):
     """What opens and what gets hot after one failure, and what feeders carry."""
 
     trips: tuple[Trip, ...]
@@ -27,8 +27,7 @@ class Loaded:
     carried: Mapping[str, float]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Both:
+class Both(Struct, frozen=True, kw_only=True):
     """Failures by phase and column; the last column of a phase is the state without one."""
 
     first: Mapping[Key, After]

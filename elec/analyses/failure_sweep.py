@@ -11,6 +11,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from elec.analyses.backup import stand_ins
 from elec.analyses.bodies import batteries
@@ -25,7 +27,6 @@ from elec.analyses.sizing import sizing
 from elec.model.system import Condition
 from elec.network.netlist import Array, Solution, State, Values
 from elec.network.solve import solve
-from elec.record import dataclass
 from elec.study import Study
 from elec.working import within
 
@@ -36,8 +37,7 @@ ADRIFT_OHM = 1e10
 a common reference, and a nanoampere over it changes nothing."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Least:
+class Least(Struct, frozen=True, kw_only=True):
     """The essential load that is nearest to its minimum voltage."""
 
     equipment: str
@@ -55,8 +55,7 @@ class Least:
         return not within(self.voltage_v, self.minimum_v, "at least")
 
 
-@dataclass(frozen=True, kw_only=True)
-class After:
+class After(Struct, frozen=True, kw_only=True):
     """One failure in one phase and one state of the feeders."""
 
     dead: frozenset[str]
@@ -72,8 +71,7 @@ class After:
     served: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Answer:
+class _Answer(Struct, frozen=True, kw_only=True):
     """One case of a solution."""
 
     solution: Solution
@@ -209,7 +207,7 @@ class Sweep:
         bases = [base for base, _ in picks]
         columns = [column for _, column in picks]
         opened = self.opened
-        arrays = {name: array[:, bases] for name, array in vars(self.model.values).items()}
+        arrays = {name: array[:, bases] for name, array in asdict(self.model.values).items()}
         arrays["resistance_ohm"][opened.resistors[:, columns]] = np.inf
         arrays["battery_resistance_ohm"][opened.batteries[:, columns]] = np.inf
         for at, (base, column) in enumerate(picks):

@@ -9,18 +9,17 @@ from functools import cached_property, reduce
 from operator import or_
 
 import numpy as np
+from msgspec import Struct
 
 from elec.analyses.chains import chains
 from elec.analyses.failure_list import Failure
 from elec.network.circuit import circuit_of
 from elec.network.netlist import Array, Netlist
 from elec.network.trace import Feeding, Flags, flags_of, masks_of
-from elec.record import dataclass
 from elec.study import Study
 
 
-@dataclass(frozen=True, kw_only=True)
-class Opening:
+class Opening(Struct, frozen=True, kw_only=True):
     """What failures do to the rows of a netlist: (rows, failures + 1), the last one is none."""
 
     resistors: Flags
@@ -55,8 +54,7 @@ def opening(netlist: Netlist, failures: Sequence[Failure]) -> Opening:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
-class Traced:
+class Traced(Struct, frozen=True, kw_only=True, dict=True):
     """What is left in one state of the feeders and sources: flags (…, failures + 1)."""
 
     things: tuple[str, ...]

@@ -9,7 +9,9 @@ batteries.
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import asdict, replace
 
 from elec.analyses.cases import NORMAL
 from elec.analyses.chains import chains
@@ -21,12 +23,10 @@ from elec.analyses.failure_list import Failure
 from elec.analyses.failure_states import CHANGED, COUNTS, in_both, newly
 from elec.analyses.failure_sweep import After, Least, Sweep
 from elec.model.system import Condition
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Effect:
+class Effect(Struct, frozen=True, kw_only=True):
     """What one failure does in one phase, or in all phases of flight together."""
 
     failure: Failure
@@ -171,7 +171,7 @@ def _effects(study: Study, phases: tuple[str, ...], *, quick: bool) -> tuple[Eff
                 (both.first[key], both.second.get(key)),
                 both.first[key[0], sweep.healthy],
             ),
-            **vars(both.loaded(key)),
+            **asdict(both.loaded(key)),
         )
         for key in every
     )

@@ -5,7 +5,9 @@ soon. Out: `Fits`. It names a size to try; the checks judge it once it is in the
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.chains import Chain, Part
 from elec.analyses.coordination import compared
@@ -16,13 +18,11 @@ from elec.analyses.overload import overloads
 from elec.analyses.picking import choose
 from elec.analyses.sizing import sizing
 from elec.model.wiring import Protection
-from elec.record import dataclass
 from elec.study import Study
 from elec.working import within
 
 
-@dataclass(frozen=True, kw_only=True)
-class Fits:
+class Fits(Struct, frozen=True, kw_only=True):
     """The smallest fuse that holds; it is quicker than all others where `slower_than` is empty."""
 
     rating_a: float | None

@@ -6,8 +6,9 @@ short just behind the device, alternators added.
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import field
 from functools import cached_property
+
+from msgspec import Struct
 
 from elec.analyses.cases import Scenario, scenarios
 from elec.analyses.chains import Chain, chains, ground_node, main_ground
@@ -20,14 +21,12 @@ from elec.analyses.sizing import sizing
 from elec.analyses.sources import battery_resistance, open_circuit_v
 from elec.model.source import Battery, LeadAcid, Lithium
 from elec.physics.fault import prospective_current_a
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.working import Working
 
 
-@dataclass(frozen=True, kw_only=True)
-class Fault:
+class Fault(Struct, frozen=True, kw_only=True, dict=True):
     """Short-circuit currents of one chain; None where not known, then `unknown` says why."""
 
     chain: str
@@ -37,7 +36,7 @@ class Fault:
     """The battery that gives the least current."""
     limited: bool
     """True where the battery's own management limits the least current."""
-    build: Callable[[bool], Working] = field(compare=False, repr=False)
+    build: Callable[[bool], Working]
     unknown: str = ""
 
     @cached_property

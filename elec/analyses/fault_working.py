@@ -5,7 +5,9 @@ In: routes of least resistance. Out: steps.
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.cases import Scenario
 from elec.analyses.chains import Chain, chains
@@ -15,7 +17,6 @@ from elec.analyses.loops import Piece, Route
 from elec.analyses.marks import marks
 from elec.analyses.sources import battery_resistance
 from elec.model.source import LeadAcid, Lithium
-from elec.record import dataclass
 from elec.standards import Default, default
 from elec.study import Study
 from elec.working import Step, Term
@@ -23,8 +24,7 @@ from elec.working import Step, Term
 OHM = "Ohm's law around the loop"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Loop:
+class Loop(Struct, frozen=True, kw_only=True):
     """The way of the least current: from a battery to the short and back."""
 
     chain: Chain
@@ -46,8 +46,7 @@ class Loop:
         return self.drawn_a if self.limit_a is None else self.limit_a
 
 
-@dataclass(frozen=True, kw_only=True)
-class Way:
+class Way(Struct, frozen=True, kw_only=True):
     """One battery's part in the greatest current."""
 
     battery: str
@@ -64,8 +63,7 @@ class Way:
         return self.volts / self.ohm if self.ohm > 0 else math.inf
 
 
-@dataclass(frozen=True, kw_only=True)
-class Together:
+class Together(Struct, frozen=True, kw_only=True):
     """All that feeds the greatest current."""
 
     chain: Chain

@@ -6,15 +6,15 @@ The rated current of a generator, or a battery's five-minute rate where no devic
 
 from collections.abc import Mapping
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain
 from elec.analyses.devices import Device
 from elec.analyses.sources import five_minute_a
-from elec.record import dataclass
 from elec.study import Study
 
 
-@dataclass(frozen=True, kw_only=True)
-class Rated:
+class Rated(Struct, frozen=True, kw_only=True):
     """A current for which a feeder is to be good, and what it is."""
 
     current_a: float

@@ -4,7 +4,8 @@ In: what the network says it carries, the devices behind it. Out: `Device`. A gi
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from elec.analyses.chains import Chain
 from elec.analyses.coordination import compared, hardest

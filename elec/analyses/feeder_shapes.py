@@ -7,16 +7,16 @@ all well and that no diode opens.
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
+from msgspec import Struct
+
 from elec.analyses.cases import closed, scenarios
 from elec.analyses.chains import feeder_name
 from elec.model.wiring import Feeder
 from elec.network.circuit import roots
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Shapes:
+class Shapes(Struct, frozen=True, kw_only=True):
     """Groups of feeders by their numbers in the file."""
 
     same: tuple[tuple[int, ...], ...]

@@ -8,10 +8,11 @@ conductor that changes counts, feeders and returns included.
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import fields, replace
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import asdict, replace
 
 from elec.analyses.cases import NORMAL
 from elec.analyses.chains import Conductor, chains
@@ -31,7 +32,6 @@ from elec.physics.magnetics import (
     twist_factor,
     wire_field_t,
 )
-from elec.record import dataclass
 from elec.standards import NotCovered, copper, default, table
 from elec.study import Study, analysis
 from elec.working import within
@@ -41,8 +41,7 @@ Piece = tuple[str, str]
 """A straight piece of the map, from place to place in the order of the way."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Disturbance:
+class Disturbance(Struct, frozen=True, kw_only=True):
     """What one load does to one sensor when it is switched; axes are aft, right and up."""
 
     equipment: str
@@ -82,8 +81,7 @@ class Disturbance:
         return (a, b, c)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Disturbed:
+class Disturbed(Struct, frozen=True, kw_only=True):
     """One sensor; `unknown` names places without coordinates that carry current."""
 
     sensor: str
@@ -117,8 +115,7 @@ def disturbed(study: Study) -> Mapping[str, Disturbed]:
 # --- currents -----------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Switched:
+class _Switched(Struct, frozen=True, kw_only=True):
     """A load, the case in which it draws most, and the change in every conductor, A from a to b."""
 
     equipment: str
@@ -202,7 +199,7 @@ def _off(port: LoadPort) -> float:
 
 
 def _columns(values: Values, cases: np.ndarray[tuple[Any, ...], np.dtype[np.intp]]) -> Values:
-    return Values(**{f.name: getattr(values, f.name)[:, cases] for f in fields(Values)})
+    return Values(**{name: array[:, cases] for name, array in asdict(values).items()})
 
 
 # --- geometry -----------------------------------------------------------------------------------
@@ -237,8 +234,7 @@ def distance_m(point: Point, start: Point, end: Point) -> float:
     return float(np.linalg.norm(p - a - t * along))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Lying:
+class Lying(Struct, frozen=True, kw_only=True):
     """A conductor on a piece of the map: against the piece's direction, sign is -1."""
 
     conductor: str
@@ -352,8 +348,7 @@ def _measured(
     )
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Field:
+class _Field(Struct, frozen=True, kw_only=True):
     """Field of 1 A on a piece: alone, and with its return across the bundle."""
 
     alone: Array

@@ -8,6 +8,7 @@ In: phases, loads, sources. Out: `Flights`. The alternator works; `loss` takes i
 from collections.abc import Mapping
 
 import numpy as np
+from msgspec import Struct
 
 from elec.analyses.bodies import batteries
 from elec.analyses.cases import NORMAL, Case, Count, Scenario, unshed
@@ -22,7 +23,6 @@ from elec.analyses.sizing import cranking
 from elec.analyses.sources import output
 from elec.model.system import Condition
 from elec.network.netlist import Array
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 EVERY_S = 300.0
@@ -33,8 +33,7 @@ LEAST_MOMENTS = 7
 """Moments kept of each part of the flight, at the least, and one in five minutes."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Part:
+class Part(Struct, frozen=True, kw_only=True):
     """A part of the flight in which nothing is switched."""
 
     phase: str
@@ -44,8 +43,7 @@ class Part:
     loads: Loads
 
 
-@dataclass(frozen=True, kw_only=True)
-class Moment:
+class Moment(Struct, frozen=True, kw_only=True):
     """One moment of a flight."""
 
     time_s: float
@@ -60,8 +58,7 @@ class Moment:
     alternator_a: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class Flight:
+class Flight(Struct, frozen=True, kw_only=True):
     """One flight, all sources working."""
 
     day: Day
@@ -83,8 +80,7 @@ class Flight:
         return f"{self.day.title}, {self.condition}"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Flights:
+class Flights(Struct, frozen=True, kw_only=True):
     """All of them, and what they leave out."""
 
     parts: tuple[Part, ...]

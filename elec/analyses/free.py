@@ -6,6 +6,8 @@ counted out (`panels:`, `terminals:` of a ground) is not known, never guessed.
 
 from collections.abc import Iterator
 
+from msgspec import Struct
+
 from elec.analyses.chains import STRUCTURE, Chain, Conductor, chains, coaxial
 from elec.analyses.drops import load_drops
 from elec.analyses.grounding import ground_points
@@ -18,7 +20,6 @@ from elec.analyses.sizing import factor_of, sizing
 from elec.analyses.surroundings import surroundings
 from elec.physics.drop import drop_v
 from elec.physics.heat import ampacity_a
-from elec.record import dataclass
 from elec.standards import copper, wire_kind
 from elec.study import Study
 from elec.working import within
@@ -27,8 +28,7 @@ CORE_WIRE = "etfe-tin"
 """Insulation of a core where the cable does not say: that of the usual wire."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Terminals:
+class Terminals(Struct, frozen=True, kw_only=True):
     """The terminals of one ground; `most` is None where nobody counted them."""
 
     ground: str
@@ -41,8 +41,7 @@ class Terminals:
         return None if self.most is None else self.most - self.taken
 
 
-@dataclass(frozen=True, kw_only=True)
-class Spots:
+class Spots(Struct, frozen=True, kw_only=True):
     """Free positions for a device or a switch on the panels of a place, the most fitting first."""
 
     holds: Holds
@@ -52,8 +51,7 @@ class Spots:
     free: tuple[Position, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
-class FreeContacts:
+class FreeContacts(Struct, frozen=True, kw_only=True):
     """The contacts of a connector between harnesses that nothing uses."""
 
     connector: str
@@ -61,8 +59,7 @@ class FreeContacts:
     contacts: tuple[str, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
-class SpareCore:
+class SpareCore(Struct, frozen=True, kw_only=True):
     """A spare cable that reaches along a circuit's run."""
 
     cable: str
@@ -84,8 +81,7 @@ class SpareCore:
         return good and within(self.allowed_a, self.needed_a, "at least")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Free:
+class Free(Struct, frozen=True, kw_only=True):
     """What is left along one circuit."""
 
     spots: tuple[Spots, ...]

@@ -7,6 +7,8 @@ some of them and is the only place that loads it.
 from collections.abc import Collection, Iterator, Mapping
 from typing import TYPE_CHECKING, Literal
 
+from msgspec import Struct
+
 from elec.analyses.chains import (
     STRUCTURE,
     Chain,
@@ -19,7 +21,6 @@ from elec.analyses.chains import (
 )
 from elec.analyses.material import bears
 from elec.model.wiring import Cable
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 if TYPE_CHECKING:
@@ -35,8 +36,7 @@ where a shield ends; `coax`: the outer conductor of a coaxial line; `seat`: a pa
 sits on structure."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Spot:
+class Spot(Struct, frozen=True, kw_only=True):
     """A place where things are joined."""
 
     id: str
@@ -46,8 +46,7 @@ class Spot:
     title: str
 
 
-@dataclass(frozen=True, kw_only=True)
-class Link:
+class Link(Struct, frozen=True, kw_only=True):
     """A thing between two spots."""
 
     id: str
@@ -61,8 +60,7 @@ class Link:
     """Of a `part` what it is: `breaker`, `switch`."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Joined:
+class Joined(Struct, frozen=True, kw_only=True):
     """All spots by id, and all links once."""
 
     spots: Mapping[str, Spot]

@@ -7,15 +7,15 @@ import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
 
+from msgspec import Struct
+
 from elec.analyses.chains import STRUCTURE, Part, chains, main_ground
 from elec.analyses.loops import Route, returns
 from elec.model.source import LeadAcid, Lithium
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Landed:
+class Landed(Struct, frozen=True, kw_only=True):
     """A wire or a shield's drain on a ground point."""
 
     wire: str
@@ -24,8 +24,7 @@ class Landed:
     """The wire's other end; None for a shield."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class GroundPoint:
+class GroundPoint(Struct, frozen=True, kw_only=True):
     """One stud, block or piece of structure."""
 
     name: str
@@ -121,8 +120,7 @@ STEM = re.compile(
 )
 
 
-@dataclass(frozen=True, kw_only=True)
-class Backup:
+class Backup(Struct, frozen=True, kw_only=True):
     """Two essential loads whose names say that one backs up the other."""
 
     first: str

@@ -7,6 +7,8 @@ fits decide; the circular's own temperature formula stands beside it as the care
 from collections.abc import Mapping
 from functools import cached_property
 
+from msgspec import Struct
+
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.demand import worst_circuit_amps
 from elec.analyses.heat_working import HeatSpot, rating_working, warm_working
@@ -15,14 +17,12 @@ from elec.analyses.sizing import Moment, Sizing, cranking, factor_of, rated_degc
 from elec.analyses.surroundings import surroundings
 from elec.analyses.wires import kind_of, size_of
 from elec.physics.heat import ampacity_a
-from elec.record import dataclass
 from elec.standards import WireKind, WireSize
 from elec.study import Study, analysis
 from elec.working import Working
 
 
-@dataclass(frozen=True, kw_only=True)
-class WireHeat:
+class WireHeat(Struct, frozen=True, kw_only=True, dict=True):
     """One conductor. Currents and temperatures hold in its tightest spot but for `warmest_degc`."""
 
     conductor: str
@@ -78,8 +78,7 @@ class WireHeat:
         return (self.working, self.temperature)
 
 
-@dataclass(frozen=True, kw_only=True)
-class BundleUse:
+class BundleUse(Struct, frozen=True, kw_only=True):
     """What the conductors of a bundle carry in its worst moment, and could carry alone."""
 
     bundle: str

@@ -4,8 +4,10 @@ In: the conductor, the bundle it lies in there, what it carries. Out: numbers an
 """
 
 import math
-from dataclasses import field, replace
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.chains import Conductor
 from elec.analyses.hand import COMPUTED, computed, height_steps, looked_up
@@ -28,17 +30,15 @@ from elec.physics.heat import (
     conductor_temperature_degc,
     free_air_current_a,
 )
-from elec.record import dataclass
 from elec.standards import NotCovered, WireKind, WireSize, cited, default, table
 from elec.study import Study
 from elec.working import Step, Term, Working
 
 
-@dataclass(frozen=True, kw_only=True)
-class HeatSpot:
+class HeatSpot(Struct, frozen=True, kw_only=True, dict=True):
     """One conductor in one bundle."""
 
-    study: Study = field(compare=False, repr=False)
+    study: Study
     conductor: Conductor
     wire: WireSize
     kind: WireKind

@@ -8,6 +8,8 @@ named, not guessed.
 from collections.abc import Iterator, Mapping
 from functools import cache
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain, Conductor, chains, coaxial, cores_of, gauge_of
 from elec.analyses.laid import laid
 from elec.analyses.limits import limit
@@ -16,7 +18,6 @@ from elec.analyses.sizing import sizing
 from elec.analyses.surroundings import surroundings
 from elec.analyses.wires import size_of
 from elec.physics.bundle import bare_hole_diameter_mm, conduit_diameter_mm, diameter_mm
-from elec.record import dataclass
 from elec.standards import AWGS, NotCovered, cited, copper, default, table
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
@@ -24,8 +25,7 @@ from elec.working import Step, Term, Working
 INCH_MM = 25.4
 
 
-@dataclass(frozen=True, kw_only=True)
-class Opening:
+class Opening(Struct, frozen=True, kw_only=True):
     """A hole or tube and what it must have for this bundle."""
 
     kind: str
@@ -37,8 +37,7 @@ class Opening:
     wires: int
 
 
-@dataclass(frozen=True, kw_only=True)
-class Passage:
+class Passage(Struct, frozen=True, kw_only=True):
     """The bundle on one way. `diameter_m` is None where a member's size is not known."""
 
     way: int
@@ -58,8 +57,7 @@ class Passage:
     working: Working
 
 
-@dataclass(frozen=True, kw_only=True)
-class Member:
+class Member(Struct, frozen=True, kw_only=True):
     """One wire or one cable of a bundle; its diameter is None where no document gives it."""
 
     label: str

@@ -6,18 +6,18 @@ without passing a switch, contactor or changeover.
 
 from collections.abc import Iterator
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain, Conductor, Part, chains
 from elec.analyses.runs import runs
 from elec.analyses.sizing import sizing
 from elec.model.source import LeadAcid, Lithium
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 OPENING = ("switch", "contactor", "changeover")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Hot:
+class Hot(Struct, frozen=True, kw_only=True):
     """The part of one chain that stays live with everything open."""
 
     chain: str
@@ -36,8 +36,7 @@ class Hot:
     """What it feeds, for a circuit; empty for a feeder."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Isolation:
+class Isolation(Struct, frozen=True, kw_only=True):
     """How one source is taken off."""
 
     source: str

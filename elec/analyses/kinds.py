@@ -8,11 +8,12 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Literal
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain, Conductor, chains
 from elec.analyses.laid import laid
 from elec.analyses.runs import runs
 from elec.analyses.ways import way_map
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 Kind = Literal["unprotected", "ignition", "audio", "antenna", "power", "signal"]
@@ -22,8 +23,7 @@ SENDS = frozenset({"com", "transponder", "dme", "elt", "uat"})
 """Services that transmit."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Together:
+class Together(Struct, frozen=True, kw_only=True):
     """Two kinds in one bundle of a way; `bundle` is empty where the way has one."""
 
     way: int

@@ -6,15 +6,15 @@ In: ways, chains, runs. Out: `Laid` by way. A way without `bundled` is not among
 from collections import Counter
 from collections.abc import Iterable, Mapping
 
+from msgspec import Struct
+
 from elec.analyses.chains import chains
 from elec.analyses.runs import runs
 from elec.model.route import REST
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Laid:
+class Laid(Struct, frozen=True, kw_only=True):
     """The bundles of one way."""
 
     way: int

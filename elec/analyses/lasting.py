@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from itertools import pairwise
 
 import numpy as np
+from msgspec import Struct
 
 from elec.analyses.cases import NORMAL, Scenario, scenarios, unshed
 from elec.analyses.endurance import Endurance, Sample, batteries, peukert, rated_s
@@ -15,15 +16,13 @@ from elec.analyses.sources import ratings
 from elec.model.source import Battery
 from elec.network.netlist import Array
 from elec.physics.battery import peukert_exponent
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study
 
 SMALLEST_A = 1e-6
 
 
-@dataclass(frozen=True, kw_only=True)
-class Lasting:
+class Lasting(Struct, frozen=True, kw_only=True):
     """What the time on the battery depends on.
 
     Currents are those out of the batteries: until shedding, in the landing, after shedding (in a

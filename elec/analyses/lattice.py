@@ -9,11 +9,12 @@ says so beforehand. A battery that is empty or has been opened has a point of it
 
 from collections.abc import Iterable
 from copy import copy
-from dataclasses import replace
 from itertools import pairwise, product
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import asdict, replace
 from numpy.typing import NDArray
 
 from elec.analyses.bodies import Bank, Body, Numbers
@@ -24,7 +25,6 @@ from elec.analyses.sizing import cranking, sizing
 from elec.analyses.sources import output_a, setpoint_v
 from elec.network.netlist import Array, Values
 from elec.network.solve import solve
-from elec.record import dataclass
 from elec.study import Study
 
 Flags = NDArray[np.bool_]
@@ -45,8 +45,7 @@ LEAST_OVER_V = 0.02
 SMALLEST_SLOPE_OHM = 1e-4
 
 
-@dataclass(frozen=True, kw_only=True)
-class Setting:
+class Setting(Struct, frozen=True, kw_only=True):
     """What is on, on which day."""
 
     case: Case
@@ -54,8 +53,7 @@ class Setting:
     loads: Loads = "counted"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """A straight line of states of charge that a simulation will probably follow."""
 
     setting: int
@@ -64,8 +62,7 @@ class Line:
     opened: Flags
 
 
-@dataclass(frozen=True, kw_only=True)
-class Columns:
+class Columns(Struct, frozen=True, kw_only=True):
     """Where each result stands in a row."""
 
     current: slice
@@ -292,8 +289,7 @@ class Lattice:
 
     def at_state(self, setting: Numbers, state: Array, opened: Flags) -> Values:
         """The values of the network at any states of charge."""
-        base = self.values
-        values = Values(**{key: getattr(base, key)[:, setting] for key in vars(base)})
+        values = Values(**{key: array[:, setting] for key, array in asdict(self.values).items()})
         order = [b.name for b in self.model.netlist.batteries]
         diodes = {d.name: i for i, d in enumerate(self.model.netlist.diodes)}
         for b, name in enumerate(self.bank.names):

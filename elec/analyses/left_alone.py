@@ -7,17 +7,17 @@ and night. The help is counted as if the battery that it empties soonest gave al
 import math
 from collections.abc import Mapping
 
+from msgspec import Struct
+
 from elec.analyses.endurance import batteries, endurance
 from elec.analyses.endurance_limit import endurance_limit
 from elec.analyses.failure_battery import emptied_min
 from elec.analyses.margins import SHORT_A, Margin, alone
-from elec.record import dataclass
 from elec.study import Study, analysis
 from elec.working import within
 
 
-@dataclass(frozen=True, kw_only=True)
-class LeftAlone:
+class LeftAlone(Struct, frozen=True, kw_only=True):
     """One alternator in one phase, the others failed, loads shed."""
 
     alternator: str

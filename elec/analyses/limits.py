@@ -9,9 +9,10 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 from typing import Literal
 
+from msgspec import Struct
+
 from elec import units
 from elec.analyses.demand import cells_factor
-from elec.record import dataclass
 from elec.standards import AWGS, Cite, default, table
 from elec.standards.default import FACTORS
 from elec.study import Study, analysis
@@ -19,8 +20,7 @@ from elec.working import Rule as Bound
 from elec.working import within
 
 
-@dataclass(frozen=True, kw_only=True)
-class Rule:
+class Rule(Struct, frozen=True, kw_only=True):
     """A limit that a builder may tighten: where its value stands and which way is tighter."""
 
     key: str
@@ -67,8 +67,7 @@ RULES: Mapping[str, Rule] = {rule.key: rule for rule in _rules()}
 """Every limit that a builder may tighten, by key."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Limit:
+class Limit(Struct, frozen=True, kw_only=True):
     """A limit in force.
 
     `value` is in V, A, Ω, m, s or parts of one; a gauge counts its place from thin to thick.
@@ -102,8 +101,7 @@ class Limit:
         return AWGS[int(self.value)]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Refused:
+class Refused(Struct, frozen=True, kw_only=True):
     """What the builder wrote under `limits:` that does not hold, and why."""
 
     key: str
@@ -112,8 +110,7 @@ class Refused:
     remedy: str
 
 
-@dataclass(frozen=True, kw_only=True)
-class Limits:
+class Limits(Struct, frozen=True, kw_only=True):
     """All limits in force, and what was refused."""
 
     by_key: Mapping[str, Limit]

@@ -8,6 +8,8 @@ that a reader can redo; the solved network stands beside it.
 
 from collections.abc import Mapping
 
+from msgspec import Struct
+
 from elec.analyses.cases import NORMAL, closed
 from elec.analyses.chains import Chain, chains
 from elec.analyses.demand import (
@@ -21,14 +23,12 @@ from elec.analyses.sources import open_circuit_v, output
 from elec.model.load import Draw
 from elec.model.system import Condition
 from elec.physics.load import average_a, momentary_a
-from elec.record import dataclass
 from elec.standards import cited
 from elec.study import Study, analysis
 from elec.working import Step, Term
 
 
-@dataclass(frozen=True, kw_only=True)
-class LoadLine:
+class LoadLine(Struct, frozen=True, kw_only=True):
     """One piece of equipment in one phase and condition."""
 
     equipment: str
@@ -45,8 +45,7 @@ class LoadLine:
     """True for the coil of a switch or contactor; `equipment` is then its name in `switches`."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Total:
+class Total(Struct, frozen=True, kw_only=True):
     """The sum of a bus, or of the aircraft (`bus` empty), in one phase and condition.
 
     Sums leave out loads whose current is not known and name them in `unknown`.
@@ -64,8 +63,7 @@ class Total:
     steps: tuple[Step, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
-class Capacity:
+class Capacity(Struct, frozen=True, kw_only=True):
     """What each alternator can give in one phase, where that is known; they are never added."""
 
     phase: str
@@ -73,8 +71,7 @@ class Capacity:
     steps: tuple[Step, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Loads:
+class Loads(Struct, frozen=True, kw_only=True):
     """The whole load analysis."""
 
     lines: tuple[LoadLine, ...]

@@ -8,6 +8,8 @@ least fault current.
 import heapq
 from collections.abc import Iterator, Mapping
 
+from msgspec import Struct
+
 from elec.analyses.cases import Scenario, closed
 from elec.analyses.chains import (
     STRUCTURE,
@@ -21,13 +23,11 @@ from elec.analyses.circuit_model import part_ohm
 from elec.analyses.runs import runs
 from elec.analyses.sizing import rated_degc, sizing
 from elec.analyses.wires import crimped_ohm, size_of
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Piece:
+class Piece(Struct, frozen=True, kw_only=True):
     """A resistance on the way, cold (20 °C) and hot (wires at the rating of their insulation)."""
 
     chain: str
@@ -46,8 +46,7 @@ class Piece:
         return self.forward_v > 0
 
 
-@dataclass(frozen=True, kw_only=True)
-class Route:
+class Route(Struct, frozen=True, kw_only=True):
     """Pieces in order from a source's terminal."""
 
     pieces: tuple[Piece, ...] = ()
@@ -123,8 +122,7 @@ def chain_pieces(study: Study, chain: Chain) -> Iterator[Piece]:
         )
 
 
-@dataclass(frozen=True, kw_only=True)
-class Loops:
+class Loops(Struct, frozen=True, kw_only=True):
     """Pieces of feeders by the feeder's number, and those of grounds."""
 
     feeders: Mapping[int, tuple[Piece, ...]]

@@ -8,9 +8,10 @@ batteries still carry a landing.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.alone import LONGEST_S, Alone, Stage, seen_s, to_the_ground
 from elec.analyses.cases import unshed
@@ -21,7 +22,6 @@ from elec.analyses.flight import Flights, Part, Simulation, flights, simulation
 from elec.analyses.lattice import MOST_WHOLE
 from elec.model.system import Condition
 from elec.network.netlist import Array
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 EVERY_S = 600.0
@@ -34,8 +34,7 @@ ROUNDS = 2
 """Around the worst of them so many more are tried, so often."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Loss:
+class Loss(Struct, frozen=True, kw_only=True):
     """The alternator lost at one moment."""
 
     day: Day
@@ -52,8 +51,7 @@ class Loss:
     """State of charge of each battery at the loss."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Losses:
+class Losses(Struct, frozen=True, kw_only=True):
     """All moments tried, and the worst."""
 
     condition: Condition

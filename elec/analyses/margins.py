@@ -5,9 +5,10 @@ its own output at that engine speed and its own rating. One that stands by idles
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.cases import NORMAL
 from elec.analyses.hand import computed, total, where
@@ -18,7 +19,6 @@ from elec.analyses.sharing import IDLE_SHARE, Share, alternators, shares
 from elec.analyses.sources import output
 from elec.model.system import Condition
 from elec.physics.load import average_a
-from elec.record import dataclass
 from elec.standards import cited
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
@@ -27,8 +27,7 @@ SHORT_A = 0.05
 """Less than this out of the batteries is rounding, or a clock on a hot bus."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Margin:
+class Margin(Struct, frozen=True, kw_only=True):
     """One alternator, or several that are added, in one phase. None: not known."""
 
     share: Share
@@ -281,8 +280,7 @@ def _used(study: Study, margin: Margin, ratings: list[float | None]) -> Working 
     )  # fmt: skip
 
 
-@dataclass(frozen=True, kw_only=True)
-class Dip:
+class Dip(Struct, frozen=True, kw_only=True):
     """The lowest voltage of a bus in one phase when everything that may be on is on."""
 
     phase: str

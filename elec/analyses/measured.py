@@ -6,9 +6,10 @@ itself.
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec import units
 from elec.analyses.built import built
@@ -24,14 +25,12 @@ from elec.analyses.sizing import sizing
 from elec.analyses.sources import battery_resistance
 from elec.model.load import Draw
 from elec.model.system import Measured, System
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working, within
 
 
-@dataclass(frozen=True, kw_only=True)
-class Comparison:
+class Comparison(Struct, frozen=True, kw_only=True):
     """One measured value; `expected` None where nothing can be said, then `unknown` says why.
 
     `low` and `high` bound what is taken as agreeing, in `unit`.

@@ -8,7 +8,8 @@ two ends.
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
-from elec.record import dataclass
+from msgspec import Struct
+
 from elec.study import Study, analysis
 
 Path = tuple[str | int, ...]
@@ -16,8 +17,7 @@ SHORTEST = 4
 """Words of fewer letters are near each other by chance."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Lone:
+class Lone(Struct, frozen=True, kw_only=True):
     """A name of a kind that stands once, and the name that was probably meant."""
 
     kind: str
@@ -28,8 +28,7 @@ class Lone:
     """How often the other stands."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Names:
+class Names(Struct, frozen=True, kw_only=True):
     """Every name of a kind with the places where it stands, and the doubtful ones."""
 
     kind: str

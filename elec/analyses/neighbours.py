@@ -4,17 +4,16 @@ In: the coordinates of places, the greatest currents. Out: `Neighbour` records.
 """
 
 import numpy as np
+from msgspec import Struct
 
 from elec.analyses.field import distance_m, disturbed, pieces, sensor_m, spot_m
 from elec.analyses.points import points
 from elec.physics.magnetics import Point
-from elec.record import dataclass
 from elec.standards import table
 from elec.study import Study
 
 
-@dataclass(frozen=True, kw_only=True)
-class Neighbour:
+class Neighbour(Struct, frozen=True, kw_only=True):
     """Something that makers ask a distance of."""
 
     about: str

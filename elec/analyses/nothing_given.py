@@ -6,16 +6,17 @@ What kind and class a device is stays, and so do cables, whose gauge is part of 
 
 from typing import TypeVar
 
+from msgspec import Struct
+from msgspec.structs import replace
+
 from elec.model.system import Document
 from elec.model.wiring import Circuit, Feeder, Fitted, Ground, Wire
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 Holder = TypeVar("Holder", Circuit, Feeder)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Bare:
+class Bare(Struct, frozen=True, kw_only=True):
     """A study of the system as it would be chosen from nothing."""
 
     study: Study
@@ -24,8 +25,6 @@ class Bare:
 @analysis
 def from_nothing(study: Study) -> Bare:
     """The study of the system with all ratings and gauges left out."""
-    from dataclasses import replace
-
     return Bare(study=Study(replace(study.system, document=_document(study.document))))
 
 

@@ -5,7 +5,7 @@ In: nothing. Out: `Obstacle`, which the search for gauges gives and pages explai
 
 from typing import Literal
 
-from elec.record import dataclass
+from msgspec import Struct
 
 Kind = Literal[
     "contacts", "short comes back", "stock", "stands in", "heat", "tight", "starts", "short",
@@ -17,8 +17,7 @@ pointed out. starts: several in a row. short: until somebody switches off. chart
 breaker."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Obstacle:
+class Obstacle(Struct, frozen=True, kw_only=True):
     """One reason, the first that was met."""
 
     kind: Kind

@@ -6,6 +6,8 @@ take loads off are not solved: they raise no current elsewhere.
 
 from collections.abc import Iterator, Mapping
 
+from msgspec import Struct
+
 from elec.analyses.cases import NORMAL
 from elec.analyses.chains import chains
 from elec.analyses.demand import conditions, demand
@@ -17,12 +19,10 @@ from elec.analyses.failure_sweep import Sweep
 from elec.analyses.failures import decisive, worst_condition
 from elec.analyses.sizing import cranking
 from elec.model.system import Condition
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Overload:
+class Overload(Struct, frozen=True, kw_only=True):
     """One failure in one phase; nothing opens and nothing gets hot where both are empty."""
 
     failure: Failure
@@ -35,8 +35,7 @@ class Overload:
     solved: bool
 
 
-@dataclass(frozen=True, kw_only=True)
-class Overloads:
+class Overloads(Struct, frozen=True, kw_only=True):
     """All of them, and where they were looked for."""
 
     found: tuple[Overload, ...]

@@ -6,13 +6,14 @@ each position is here too.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from functools import cached_property
 from typing import Literal
 
+from msgspec import Struct
+from msgspec.structs import replace
+
 from elec.analyses.chains import SEGMENTS, Chain, Part, chains
 from elec.model.panel import FREE
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 
@@ -24,8 +25,7 @@ PANEL_SWITCHES = ("switch", "button", "changeover")
 """Kinds of switch that a hand reaches; contactors and relays stand elsewhere."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Subject:
+class Subject(Struct, frozen=True, kw_only=True):
     """A breaker, fuse or switch that needs a position."""
 
     name: str
@@ -43,8 +43,7 @@ class Subject:
     """The circuits and feeders that it protects or switches."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Position:
+class Position(Struct, frozen=True, kw_only=True):
     """One position of a panel; rows and columns count from 1, from the upper left as you look."""
 
     panel: str
@@ -72,8 +71,7 @@ class Position:
         return self.subject is None
 
 
-@dataclass(frozen=True, kw_only=True)
-class PanelLayout:
+class PanelLayout(Struct, frozen=True, kw_only=True):
     """One panel with all its positions, row by row."""
 
     name: str
@@ -101,8 +99,7 @@ class PanelLayout:
         )
 
 
-@dataclass(frozen=True, kw_only=True)
-class Panels:
+class Panels(Struct, frozen=True, kw_only=True, dict=True):
     """All panels by name, those of the builder first."""
 
     by_name: Mapping[str, PanelLayout]
@@ -337,8 +334,7 @@ def _with_left_over(layout: PanelLayout, own: Sequence[Subject]) -> PanelLayout:
 # -- what a switch does ----------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, kw_only=True)
-class Throw:
+class Throw(Struct, frozen=True, kw_only=True):
     """What a switch does in each of its positions, in words."""
 
     up: str

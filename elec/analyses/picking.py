@@ -7,8 +7,10 @@ builder's stock where one of that does. What is given stays.
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.basis import QUANTILE, draw_spread
 from elec.analyses.chains import Chain, chains
@@ -27,7 +29,6 @@ from elec.analyses.devices import (
 from elec.analyses.own_class import family_of
 from elec.analyses.standby import twins
 from elec.model.wiring import DeviceKind
-from elec.record import dataclass
 from elec.standards import Default, default
 from elec.study import Study, analysis
 from elec.working import within
@@ -274,8 +275,7 @@ def _drop_spare_v(study: Study, chain: Chain) -> float | None:
     return None if strictest is None else default("device-drop-share").si * strictest
 
 
-@dataclass(frozen=True, kw_only=True)
-class Asked:
+class Asked(Struct, frozen=True, kw_only=True):
     """The device that the maker of a load asks for."""
 
     load: str

@@ -6,9 +6,11 @@ says so; one that the builder named and that no wire reaches says so too.
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from functools import cache
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.chains import Chain, Conductor, Part, chains
 from elec.analyses.ends import end_id, end_text
@@ -19,7 +21,6 @@ from elec.analyses.ways import distances
 from elec.model.connector_type import ConnectorType
 from elec.model.load import Connector
 from elec.model.wiring import Cable
-from elec.record import dataclass
 from elec.standards import table
 from elec.standards.contact import contact_class
 from elec.study import Study, analysis
@@ -38,8 +39,7 @@ SPARE_WORDS = ("spare", "not connected")
 """Signals that mean a contact is left free on purpose."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Landing:
+class Landing(Struct, frozen=True, kw_only=True):
     """One wire, core or shield drain that lands on a contact."""
 
     conductor: str
@@ -65,8 +65,7 @@ class Landing:
     """Wires that share its current, itself among them."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Pin:
+class Pin(Struct, frozen=True, kw_only=True):
     """One contact with everything that lands on it."""
 
     contact: str
@@ -79,8 +78,7 @@ class Pin:
     """False where the connector's type has no such contact."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class ConnectorPins:
+class ConnectorPins(Struct, frozen=True, kw_only=True):
     """One connector. `equipment` is empty for one between two harnesses."""
 
     id: str
@@ -122,8 +120,7 @@ class ConnectorPins:
         return sum(pin.state == state for pin in self.pins)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Pins:
+class Pins(Struct, frozen=True, kw_only=True):
     """All connectors by id, equipment first, in the builder's order."""
 
     by_id: Mapping[str, ConnectorPins]

@@ -7,10 +7,11 @@ every page takes its minutes. The least of those that a rule asks for is to be p
 import math
 from typing import Literal
 
+from msgspec import Struct
+
 from elec.analyses.endurance import Endurance, endurance, usual_endurance
 from elec.analyses.failures import Effect, worst_effects
 from elec.analyses.loss import Loss, losses
-from elec.record import dataclass
 from elec.study import Study, analysis
 from elec.units import whole_minutes
 
@@ -19,8 +20,7 @@ ASKED: tuple[Kind, ...] = ("sum", "cold", "worst minute")
 """What the published minutes are asked of; the usual day and other failures are shown beside it."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Lasts:
+class Lasts(Struct, frozen=True, kw_only=True):
     """One case."""
 
     kind: Kind

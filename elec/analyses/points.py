@@ -8,18 +8,17 @@ In: sizing, cases. Out: `Points`, by name. A case without a solution says so; no
 from collections.abc import Mapping
 
 import numpy as np
+from msgspec import Struct
 
 from elec.analyses.cases import Case, Count, cases
 from elec.analyses.circuit_model import Model, build
 from elec.analyses.sizing import sizing
 from elec.network.netlist import Array, Solution, State
 from elec.network.solve import solve
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Points:
+class Points(Struct, frozen=True, kw_only=True):
     """All cases solved. Arrays run over `cases`."""
 
     cases: tuple[Case, ...]

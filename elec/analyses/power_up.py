@@ -5,9 +5,9 @@ circuit in the order of buses, each solved with this circuit alone switched on. 
 within a fifth is looked for before the next breaker is closed.
 """
 
-from dataclasses import fields, replace
-
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import asdict, replace
 
 from elec.analyses.cases import NORMAL
 from elec.analyses.chains import Chain, chains
@@ -16,12 +16,10 @@ from elec.analyses.points import Points, points
 from elec.analyses.sizing import sizing
 from elec.network.netlist import Array, State, Values
 from elec.network.solve import solve
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class PowerStep:
+class PowerStep(Struct, frozen=True, kw_only=True):
     """One circuit switched on alone; None where its current is not known or nothing is solved."""
 
     circuit: str
@@ -38,8 +36,7 @@ class PowerStep:
     """Loads of it whose current nobody gave."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class PowerUp:
+class PowerUp(Struct, frozen=True, kw_only=True):
     """All steps; `idle_a` is what flows with the master on and every breaker open."""
 
     supply_v: float
@@ -110,7 +107,7 @@ def _only_starts(study: Study, chain: Chain) -> bool:
 
 def _columns(values: Values, case: int, count: int) -> Values:
     wide = np.full(count, case, np.intp)
-    picked = {f.name: getattr(values, f.name)[:, wide] for f in fields(Values)}
+    picked = {name: array[:, wide] for name, array in asdict(values).items()}
     picked["alternator_limit_a"] = np.zeros_like(picked["alternator_limit_a"])
     return Values(**picked)
 

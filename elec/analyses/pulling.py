@@ -7,18 +7,18 @@ with the diagonal of its flange, without backshell; a coaxial one with its plug.
 import math
 from collections.abc import Mapping
 
+from msgspec import Struct
+
 from elec.analyses.chains import Conductor, Part, chains
 from elec.analyses.limits import limit
 from elec.analyses.pins import ConnectorPins, pins
 from elec.analyses.runs import runs
 from elec.analyses.ways import way_map
-from elec.record import dataclass
 from elec.standards import NotCovered, table
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Narrow:
+class Narrow(Struct, frozen=True, kw_only=True):
     """A hole or tube that wires of a connector pass; `free_m` is what a grommet leaves of it."""
 
     way: str
@@ -28,8 +28,7 @@ class Narrow:
     free_m: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class Passing:
+class Passing(Struct, frozen=True, kw_only=True):
     """A connector of the harness and the narrowest opening on the ways of its wires."""
 
     connector: str

@@ -9,11 +9,12 @@ crimps at 20 °C; breakers and switches add a little. What is not named must rea
 import heapq
 from collections.abc import Iterator, Mapping
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain, Conductor, Part, chains
 from elec.analyses.end_to_end import end_to_end_ohm
 from elec.analyses.ends import end_text
 from elec.analyses.pins import ConnectorPins, Landing, pins
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 CLOSED_BY_HAND = ("breaker", "fuse", "limiter", "link", "switch", "contactor", "changeover")
@@ -23,8 +24,7 @@ _BLOCKS = ("diode",)
 """An ohmmeter reads nothing sure through it."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Reading:
+class Reading(Struct, frozen=True, kw_only=True):
     """One end that a contact is joined to."""
 
     end: str
@@ -40,16 +40,14 @@ class Reading:
     place: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Edge:
+class _Edge(Struct, frozen=True, kw_only=True):
     """A wire, or two parts that touch."""
 
     to: str
     ohm: float | None
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Copper:
+class _Copper(Struct, frozen=True, kw_only=True):
     """All that is joined, as a graph: a connector between harnesses has a node for each half."""
 
     edges: Mapping[str, tuple[_Edge, ...]]

@@ -6,9 +6,10 @@ is bounded by its own resistance, the wires and what the alternators can give: n
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.cases import recharging_cases
 from elec.analyses.chains import chains
@@ -21,7 +22,6 @@ from elec.model.source import Alternator
 from elec.model.system import Condition
 from elec.network.netlist import Array, Solution, State
 from elec.network.solve import solve
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 TAKES_A = 0.05
@@ -31,8 +31,7 @@ PART = 0.1
 more, because the voltage is lower."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """A feeder that carries charge."""
 
     chain: str
@@ -46,8 +45,7 @@ class Line:
     """Whether a battery of them may take more or less, for nobody says what it accepts."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Asked:
+class Asked(Struct, frozen=True, kw_only=True):
     """What is asked of one alternator in one phase with low batteries."""
 
     alternator: str
@@ -74,8 +72,7 @@ class Asked:
         return self.can_a is not None and self.asked_a > self.can_a * (1 + 1e-6)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Recharging:
+class Recharging(Struct, frozen=True, kw_only=True):
     """Charging from low."""
 
     takes_a: Mapping[str, float]

@@ -6,20 +6,19 @@ battery helps, and nothing leads back up.
 """
 
 import numpy as np
+from msgspec import Struct
 
 from elec.analyses.cases import Case
 from elec.analyses.points import points
 from elec.network.netlist import State
 from elec.network.solve import solve
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 LEAST_A = 0.5
 """A load that draws less brings no voltage back."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Stay:
+class Stay(Struct, frozen=True, kw_only=True):
     """A case in which the voltage may stay low after a dip."""
 
     case: Case
@@ -33,8 +32,7 @@ class Stay:
     after_v: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class Recovery:
+class Recovery(Struct, frozen=True, kw_only=True):
     """What was looked at, and what was found."""
 
     looked: int

@@ -5,20 +5,20 @@ of the shortest way plus a share for the route and slack at both ends.
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.built import built
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.stops import avoided, stops
 from elec.analyses.ways import Leg, closed_by, path_via
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.working import Step, Term
 
 
-@dataclass(frozen=True, kw_only=True)
-class Run:
+class Run(Struct, frozen=True, kw_only=True):
     """The path of one conductor.
 
     `length_m` is None where it cannot be known; then `why` says why, and `ask` what to do.

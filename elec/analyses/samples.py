@@ -6,9 +6,9 @@ the samples of the rest.
 """
 
 from binascii import crc32
-from dataclasses import fields, replace
 
 import numpy as np
+from msgspec.structs import asdict, replace
 
 from elec.analyses.points import points
 from elec.analyses.subjects import Setting
@@ -78,7 +78,7 @@ def _moved(asked: Setting, values: Values, laws: tuple[Law, ...], case: int, x: 
     """The values of a case, moved by the deviations of each sample."""
     count = x.shape[1]
     wide = np.full(count, case, np.intp)
-    base = Values(**{f.name: getattr(values, f.name)[:, wide] for f in fields(Values)})
+    base = Values(**{name: array[:, wide] for name, array in asdict(values).items()})
     padded = np.concatenate((x, np.zeros((1, count))))  # -1 reads the row of zeros
 
     def times(moved: Index) -> Array:

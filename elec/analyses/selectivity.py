@@ -7,19 +7,19 @@ upper one, up to where the lower one's curve or its short-circuit current ends.
 
 from collections.abc import Iterator, Mapping
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain, chains
 from elec.analyses.coordination import compared, hardest
 from elec.analyses.devices import Device
 from elec.analyses.fault import faults
 from elec.analyses.shorts import shorts
 from elec.analyses.sizing import sizing
-from elec.record import dataclass
 from elec.study import Study, analysis
 from elec.working import within
 
 
-@dataclass(frozen=True, kw_only=True)
-class Selectivity:
+class Selectivity(Struct, frozen=True, kw_only=True):
     """A feeder's device over the hardest of the devices behind it."""
 
     feeder: str

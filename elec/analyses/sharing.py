@@ -6,10 +6,11 @@ alternators that carry together on one bus: no open contact, diode or set-point 
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.cases import NORMAL, Case, Count, Scenario
 from elec.analyses.circuit_model import Model, build, has_field
@@ -21,7 +22,6 @@ from elec.model.system import Condition
 from elec.network.circuit import roots
 from elec.network.netlist import Array, Solution, State
 from elec.network.solve import solve
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 Situation = Literal["all well", "alone", "alone, shed"]
@@ -36,8 +36,7 @@ CONDUCTS_A = 1e-3
 """A diode that carries less joins nothing."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Share:
+class Share(Struct, frozen=True, kw_only=True):
     """What one alternator, or several that are added, carry in one phase and condition."""
 
     phase: str

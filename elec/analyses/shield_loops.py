@@ -11,11 +11,12 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from msgspec import Struct
+
 from elec.analyses.chains import chains
 from elec.analyses.graph import Joined, Link, LinkKind, as_networkx, graph
 from elec.analyses.runs import runs
 from elec.network.circuit import roots
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 if TYPE_CHECKING:
@@ -32,8 +33,7 @@ SLOW = re.compile(
 """Words that make it slow and small: a current in the shield falsifies it (our list)."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class ShieldLoop:
+class ShieldLoop(Struct, frozen=True, kw_only=True):
     """A loop with at least one shield."""
 
     cable: str

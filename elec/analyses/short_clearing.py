@@ -7,16 +7,16 @@ kept too. A device warms while others are quicker: its times add up (each stage 
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import field, replace
 
 import numpy as np
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from elec.analyses.damage import Bears, reaches_shorts
 from elec.analyses.devices import Device, band_of
 from elec.network.netlist import Array, Branch, Netlist, Solution, Values
 from elec.network.solve import solve
 from elec.physics.protection import greatest_opening_time_s, least_opening_time_s
-from elec.record import dataclass
 from elec.standards import Band, NotCovered
 
 SHORT_OHM = 1e-3
@@ -29,8 +29,7 @@ CHUNK = 256
 """Cases solved at a time."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Opened:
+class Opened(Struct, frozen=True, kw_only=True):
     """One device that opens."""
 
     device: str
@@ -40,8 +39,7 @@ class Opened:
     """At the latest, from the beginning of the short."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Course:
+class Course(Struct, frozen=True, kw_only=True):
     """One short from its beginning until nothing more opens."""
 
     drives_a: float
@@ -77,8 +75,7 @@ class Course:
         return self.opened[-1].at_s if self.opened else 0.0
 
 
-@dataclass(frozen=True, kw_only=True)
-class Guard:
+class Guard(Struct, frozen=True, kw_only=True):
     """A device with its curve; None where none is known."""
 
     key: str
@@ -122,8 +119,7 @@ def guard(key: str, part: str, device: Device) -> Guard:
     return Guard(key=key, part=part, device=device, band=band)
 
 
-@dataclass
-class _State:
+class _State(Struct):
     """One case while it runs."""
 
     clock_s: float = 0.0

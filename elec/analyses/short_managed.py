@@ -7,15 +7,15 @@ at once, before any device, or not at all: both courses are followed.
 
 from collections.abc import Mapping, Sequence
 
+from msgspec import Struct
+
 from elec.analyses.short_clearing import Clearing, Course
 from elec.model.source import Lithium
 from elec.network.netlist import Values
-from elec.record import dataclass
 from elec.study import Study
 
 
-@dataclass(frozen=True, kw_only=True)
-class Managed:
+class Managed(Struct, frozen=True, kw_only=True):
     """The batteries that may be taken away by one short."""
 
     batteries: tuple[str, ...]
@@ -25,8 +25,7 @@ class Managed:
     """Which of its figures is not given: `limit`, `opens-after`, or none."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class CutOff:
+class CutOff(Struct, frozen=True, kw_only=True):
     """What follows when these batteries are gone from the beginning."""
 
     batteries: tuple[str, ...]

@@ -8,11 +8,12 @@ before staying open. Loads are off meanwhile: they draw little beside a short.
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from functools import cached_property
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import asdict, replace
 
 from elec.analyses.cases import NORMAL, Case, Scenario
 from elec.analyses.chains import Chain, Conductor, chains
@@ -30,13 +31,11 @@ from elec.analyses.short_clearing import Clearing, Course, guard
 from elec.analyses.short_managed import CutOff, Managed, managed, opening, without
 from elec.analyses.sizing import sizing
 from elec.network.netlist import Values
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Short:
+class Short(Struct, frozen=True, kw_only=True):
     """A short at one node."""
 
     node: str
@@ -61,8 +60,7 @@ class Short:
         return tuple(course for course in (self.normal, self.changed) if course.live)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Shorted:
+class Shorted(Struct, frozen=True, kw_only=True):
     """The shorts of one feeder, circuit or bus."""
 
     name: str
@@ -80,8 +78,7 @@ class Shorted:
     """Why nothing can be told."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Shorts:
+class Shorts(Struct, frozen=True, kw_only=True, dict=True):
     """All shorts."""
 
     by_name: Mapping[str, Shorted]
@@ -386,7 +383,7 @@ class _Losses:
         )
         before = self.sweep.taken(self.healthy)
         return CutOff(
-            **vars(self.work.gone[node]),
+            **asdict(self.work.gone[node]),
             normal=normal,
             changed=changed,
             taken=tuple(name for name in taken if name not in before),

@@ -8,10 +8,11 @@ the same answer.
 import math
 from collections import ChainMap
 from collections.abc import Iterator, Mapping
-from dataclasses import field, replace
 from functools import cached_property
 
 import numpy as np
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from elec.analyses.after_failure import after_failure_a, left_to_elec
 from elec.analyses.cases import cases
@@ -44,7 +45,6 @@ from elec.physics.heat import (
     careful_temperature_degc,
     conductor_temperature_degc,
 )
-from elec.record import dataclass
 from elec.standards import AWGS, NotCovered, WireSize
 from elec.study import Study, analysis
 from elec.working import within
@@ -63,8 +63,7 @@ HEAVY_AWG = "4"
 """What feeders count as until their current is known; the answer does not depend on it."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Gauge:
+class Gauge(Struct, frozen=True, kw_only=True):
     """The gauge of one conductor and what decided it."""
 
     conductor: str
@@ -77,8 +76,7 @@ class Gauge:
     """False where even the thickest gauge does not pass."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Sizing:
+class Sizing(Struct, frozen=True, kw_only=True, dict=True):
     """All sizes, and the currents they rest on."""
 
     devices: Mapping[str, Device]
@@ -112,8 +110,7 @@ class Sizing:
         )
 
 
-@dataclass
-class _Work:
+class _Work(Struct):
     """The state of the search."""
 
     gauges: dict[str, str] = field(default_factory=dict)

@@ -6,6 +6,8 @@ In: sources, phases. Out: voltages, resistances and limits, each with the step t
 from functools import cache
 from itertools import pairwise
 
+from msgspec import Struct
+
 from elec.analyses.demand import cells_factor
 from elec.model.source import Alternator, Battery, Lithium, Pairs
 from elec.physics.alternator import curve_output_a
@@ -17,7 +19,6 @@ from elec.physics.battery import (
     scaled_resistance_ohm,
     temperature_factor,
 )
-from elec.record import dataclass
 from elec.standards import cited, default, least_sure, table
 from elec.study import Study
 from elec.working import Step, Term
@@ -60,8 +61,7 @@ def rest_source(study: Study, name: str, battery: Battery) -> str:
     return str(least_sure(r.cite for r in table("elec/battery_voltage").select(chemistry=kind)))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Window:
+class Window(Struct, frozen=True, kw_only=True):
     """The voltages between which a regulator charges a battery, at 20 °C."""
 
     least_v: float

@@ -6,16 +6,16 @@ compared.
 
 from collections.abc import Iterator, Mapping
 
+from msgspec import Struct
+
 from elec.analyses.chains import chains
 from elec.analyses.marks import marks
 from elec.analyses.ways import apart_m, paths_from
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Span:
+class Span(Struct, frozen=True, kw_only=True):
     """A given length and what it is held against."""
 
     title: str

@@ -9,6 +9,8 @@ behind a spare takes its own part of the drop.
 from collections.abc import Iterator
 from typing import Literal
 
+from msgspec import Struct
+
 from elec.analyses.chains import Conductor, chains, coaxial
 from elec.analyses.contacts import every_contact, loaded_contacts, rating_with
 from elec.analyses.devices import allowed_drop_v
@@ -18,13 +20,11 @@ from elec.analyses.runs import runs
 from elec.analyses.ticked import state_of
 from elec.analyses.wires import crimped_ohm
 from elec.physics.contact import loading_factor
-from elec.record import dataclass
 from elec.standards import NotCovered, copper, default
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Spare:
+class Spare(Struct, frozen=True, kw_only=True):
     """A spare core, or the spare contacts of a connector."""
 
     name: str

@@ -5,9 +5,10 @@ by then and its resistance at the day's temperature; all that may be on at that 
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.cases import NORMAL
 from elec.analyses.cranking import Dip, dip, first_turn, first_turned, starter_of
@@ -17,12 +18,10 @@ from elec.analyses.sizing import cranking
 from elec.model.system import Condition
 from elec.network.netlist import State
 from elec.network.solve import solve
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Start:
+class Start(Struct, frozen=True, kw_only=True):
     """One start."""
 
     day: Day

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from elec.analyses.cases import NORMAL, Case
 from elec.analyses.chains import chains
@@ -23,14 +24,12 @@ from elec.analyses.tolerances import Inputs, inputs
 from elec.analyses.voltages import LoadVoltage, flight_voltages
 from elec.network.netlist import Array, State
 from elec.network.tangent import Result, slopes
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 Kind = Literal["margin", "endurance", "voltage", "device"]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Subject:
+class Subject(Struct, frozen=True, kw_only=True):
     """One result; `value` takes deviations (inputs, n) and network results (results, n)."""
 
     kind: Kind
@@ -49,8 +48,7 @@ class Subject:
     """Of a voltage: the title of its load."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Untold:
+class Untold(Struct, frozen=True, kw_only=True):
     """A result of which nothing can be said, and why."""
 
     kind: Kind
@@ -60,8 +58,7 @@ class Untold:
     path: tuple[str | int, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Setting:
+class Setting(Struct, frozen=True, kw_only=True):
     """All subjects, and the network results that they read."""
 
     inputs: Inputs

@@ -8,19 +8,19 @@ temperature. Which wires share a bundle follows from their runs alone.
 
 from collections.abc import Mapping
 
+from msgspec import Struct
+
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.laid import laid
 from elec.analyses.runs import runs
 from elec.physics.atmosphere import pressure_ratio
 from elec.physics.heat import altitude_factor, bundle_loading
-from elec.record import dataclass
 from elec.standards import cited, default
 from elec.study import Study, analysis
 from elec.working import Term
 
 
-@dataclass(frozen=True, kw_only=True)
-class Bundle:
+class Bundle(Struct, frozen=True, kw_only=True):
     """Conductors that lie together on a way (`leg` set) or within a place."""
 
     id: str
@@ -48,8 +48,7 @@ class Bundle:
         return float(max(1, count))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Surroundings:
+class Surroundings(Struct, frozen=True, kw_only=True):
     """All bundles, and the ones that each conductor is in."""
 
     bundles: Mapping[str, Bundle]

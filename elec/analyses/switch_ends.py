@@ -5,15 +5,15 @@ In: chains. Out: `Crowd` by thing and circuit. Each circuit through a switch has
 
 from collections.abc import Mapping
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain, Part, chains
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 KINDS = ("breaker", "fuse", "limiter", "link", "switch", "contactor", "changeover")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Crowd:
+class Crowd(Struct, frozen=True, kw_only=True):
     """The fuller of the two terminals of one pole."""
 
     part: Part

@@ -8,12 +8,13 @@ and its current counts as it is.
 from collections.abc import Mapping
 from functools import cache
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain, Part, chains
 from elec.analyses.demand import circuit_amps, conditions, demand
 from elec.analyses.sizing import cranking, sizing
 from elec.model.system import Condition
 from elec.physics.switch import needed_rating_a
-from elec.record import dataclass
 from elec.standards import NotCovered, cited
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
@@ -30,8 +31,7 @@ TABLE_ROWS: Mapping[str, str] = {
 choice."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Switching:
+class Switching(Struct, frozen=True, kw_only=True):
     """One switch. `needed_a` is None where it cannot be told; then `unknown` says why."""
 
     switch: str

@@ -6,11 +6,12 @@ In: studs of buses, grounds and switches; gauges. Out: `StudEnds` by thing that 
 from collections.abc import Iterator, Mapping
 from functools import cache
 
+from msgspec import Struct
+
 from elec.analyses.chains import Part, chains
 from elec.analyses.marks import marks
 from elec.analyses.sizing import sizing
 from elec.model.wiring import Stud
-from elec.record import dataclass
 from elec.standards import AWGS, table
 from elec.study import Study, analysis
 
@@ -24,8 +25,7 @@ SECTIONS: Mapping[str, str] = {
 """Kind of a part → section of the file in which it may have a stud."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class StudEnds:
+class StudEnds(Struct, frozen=True, kw_only=True):
     """One stud and the wires that end on it: (mark, gauge)."""
 
     section: str

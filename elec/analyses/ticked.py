@@ -6,19 +6,19 @@ longer match: other ends, another gauge, a longer run. Such a tick counts as not
 
 from collections.abc import Mapping, Sequence
 
+from msgspec import Struct
+
 from elec import units
 from elec.analyses.built import Built, built, ends_of, find
 from elec.analyses.chains import Chain, Conductor, chains
 from elec.analyses.marks import gauge_of
 from elec.analyses.runs import run_as_planned
 from elec.analyses.sizing import sizing
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Lost:
+class Lost(Struct, frozen=True, kw_only=True):
     """A tick that does not match any more."""
 
     entry: Built

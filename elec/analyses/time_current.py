@@ -7,13 +7,14 @@ wire's damage curve and the range of short-circuit currents, as points in A and 
 import math
 from collections.abc import Mapping
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain, chains
 from elec.analyses.damage import Bears, OpensInTime, opens_in_time
 from elec.analyses.devices import Device, band_of
 from elec.analyses.fault import faults
 from elec.analyses.heat import heat
 from elec.analyses.sizing import sizing
-from elec.record import dataclass
 from elec.standards import Band, NotCovered
 from elec.study import Study, analysis
 
@@ -23,8 +24,7 @@ LONGEST_S = 36_000.0
 POINTS = 28
 
 
-@dataclass(frozen=True, kw_only=True)
-class TimeCurrent:
+class TimeCurrent(Struct, frozen=True, kw_only=True):
     """One circuit or feeder with a device. Curves are empty where nothing is known."""
 
     chain: str

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from elec.analyses.basis import Shape, Spread, draw_spread, spread_of
@@ -18,7 +19,6 @@ from elec.analyses.sizing import sizing
 from elec.model.load import Equipment
 from elec.model.source import Alternator, LeadAcid, Lithium
 from elec.physics.spread import triangular_deviation_share, uniform_deviation_share
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 
@@ -36,8 +36,7 @@ Kind = Literal[
 Index = NDArray[np.intp]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Input:
+class Input(Struct, frozen=True, kw_only=True):
     """One number that may be off; a deviation is a part of its value."""
 
     name: str
@@ -61,8 +60,7 @@ class Input:
         return triangular_deviation_share(tolerance_share=self.tolerance)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Inputs:
+class Inputs(Struct, frozen=True, kw_only=True):
     """All of them, and for each element of the netlist the input that moves it; -1: none."""
 
     every: tuple[Input, ...]

@@ -6,9 +6,9 @@ the inputs that drive the spread, ranked. Once by slopes and the root of the sum
 by samples; the two check each other.
 """
 
-from dataclasses import replace
-
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.bands import QUANTILE, Band, Driver, Range, working_of
 from elec.analyses.samples import sampled_inputs, solved_results
@@ -16,7 +16,6 @@ from elec.analyses.subjects import Kind, Setting, Subject, Untold, setting
 from elec.analyses.tolerances import Index, Input
 from elec.network.netlist import Array
 from elec.physics.spread import combined_deviation, normal_share
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 SAMPLES = 10_000
@@ -28,8 +27,7 @@ NEGLIGIBLE = 1e-8
 SLACK = 1e-9
 
 
-@dataclass(frozen=True, kw_only=True)
-class Uncertainty:
+class Uncertainty(Struct, frozen=True, kw_only=True):
     """All bands."""
 
     bands: tuple[Band, ...]
@@ -143,8 +141,7 @@ def _moving(study: Study, asked: Setting) -> Index:
     return np.flatnonzero((share > NEGLIGIBLE).any(axis=0))
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Table:
+class _Table(Struct, frozen=True, kw_only=True):
     """All inputs as arrays: what each deviates, and the group that it is ranked with."""
 
     every: tuple[Input, ...]

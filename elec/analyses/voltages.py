@@ -7,18 +7,17 @@ dead on purpose, do not count for its voltage.
 from collections.abc import Mapping
 
 import numpy as np
+from msgspec import Struct
 
 from elec.analyses.cases import Case
 from elec.analyses.circuit_model import minimum_v
 from elec.analyses.points import Points, points
 from elec.analyses.sizing import cranking
 from elec.network.netlist import State
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class LoadVoltage:
+class LoadVoltage(Struct, frozen=True, kw_only=True):
     """One load over the cases in which it is on and fed. None where there is no such case."""
 
     equipment: str
@@ -83,8 +82,7 @@ def _on(found: Points) -> np.ndarray[tuple[int, int], np.dtype[np.bool_]]:
     return on
 
 
-@dataclass(frozen=True, kw_only=True)
-class Reach:
+class Reach(Struct, frozen=True, kw_only=True):
     """A load or bus, and the first case in which it should have a source and has none."""
 
     name: str

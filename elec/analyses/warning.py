@@ -8,6 +8,7 @@ the warning comes at once; a lithium battery holds 13 V until much of it is gone
 import math
 
 import numpy as np
+from msgspec import Struct
 
 from elec.analyses.alone import LONGEST_S, Alone, lit_s, warnings
 from elec.analyses.bodies import batteries
@@ -19,13 +20,11 @@ from elec.analyses.endurance import cruise_phase
 from elec.analyses.lattice import Lattice, Setting
 from elec.analyses.points import points
 from elec.model.system import Condition
-from elec.record import dataclass
 from elec.standards import default
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Warned:
+class Warned(Struct, frozen=True, kw_only=True):
     """The latest of day and night."""
 
     lit_s: float

@@ -8,14 +8,14 @@ import math
 from collections.abc import Mapping
 from itertools import pairwise
 
+from msgspec import Struct
+
 from elec.analyses.limits import limit
 from elec.model.route import Spot
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Leg:
+class Leg(Struct, frozen=True, kw_only=True):
     """One way with its length; None where neither length nor coordinates are known."""
 
     index: int
@@ -30,8 +30,7 @@ class Leg:
         return f"{self.between[0]} to {self.between[1]}".replace("-", " ")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Map:
+class Map(Struct, frozen=True, kw_only=True):
     """Which ways leave each place."""
 
     legs: tuple[Leg, ...]
@@ -73,8 +72,7 @@ def apart_m(a: Spot | None, b: Spot | None) -> float | None:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
-class Path:
+class Path(Struct, frozen=True, kw_only=True):
     """A way through the map: the legs in order, and their length where all are known."""
 
     places: tuple[str, ...]
@@ -82,8 +80,7 @@ class Path:
     length_m: float | None
 
 
-@dataclass(frozen=True, kw_only=True)
-class Closed:
+class Closed(Struct, frozen=True, kw_only=True):
     """Places and ways that a run keeps out of."""
 
     places: frozenset[str] = frozenset()

@@ -6,6 +6,8 @@ wire is spread evenly over its ways; what has no known place or mass is named, n
 
 from collections.abc import Iterator
 
+from msgspec import Struct
+
 from elec.analyses.chains import Conductor, Part, chains, coaxial, cores_of, gauge_of
 from elec.analyses.field import spot_m
 from elec.analyses.holes import members
@@ -15,7 +17,6 @@ from elec.analyses.sizing import sizing
 from elec.analyses.ways import way_map
 from elec.analyses.wires import size_of
 from elec.physics.magnetics import Point
-from elec.record import dataclass
 from elec.standards import AWGS, NotCovered, copper, default, table
 from elec.study import Study, analysis
 
@@ -27,8 +28,7 @@ ENDS_WITH_TERMINALS = frozenset({
 LARGE = AWGS.index("8")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Heavy:
+class Heavy(Struct, frozen=True, kw_only=True):
     """One item; `at_m` is None where its place has no station, `mass_kg` where nobody knows it."""
 
     kind: str
@@ -40,8 +40,7 @@ class Heavy:
     """The place it counts to; a wire's pieces count half to either end."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Weight:
+class Weight(Struct, frozen=True, kw_only=True):
     """All items."""
 
     items: tuple[Heavy, ...]
@@ -51,8 +50,7 @@ class Weight:
         return tuple(one for one in self.items if not kinds or one.kind in kinds)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Sum:
+class Sum(Struct, frozen=True, kw_only=True):
     """Mass and centre of several items."""
 
     mass_kg: float

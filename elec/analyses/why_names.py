@@ -7,11 +7,12 @@ from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
 from typing import Literal
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain, chains
 from elec.analyses.marks import marks
 from elec.analyses.pins import pins
 from elec.finding import Place
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 Kind = Literal[
@@ -42,8 +43,7 @@ NEAR = 0.6
 """How alike two names must be to be taken for each other, 0 to 1."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Subject:
+class Subject(Struct, frozen=True, kw_only=True):
     """One thing that can be asked about."""
 
     kind: Kind

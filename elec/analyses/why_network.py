@@ -8,12 +8,12 @@ from collections.abc import Mapping, Sequence
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from elec.analyses.chains import chains
 from elec.analyses.hand import computed, total
 from elec.analyses.points import Points, points
 from elec.network.netlist import Branch
-from elec.record import dataclass
 from elec.study import Study, analysis
 from elec.working import Step, Term, Working
 
@@ -23,8 +23,7 @@ SMALLEST_A = 1e-6
 Group = Literal["resistor", "diode", "battery", "alternator", "load"]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Flow:
+class Flow(Struct, frozen=True, kw_only=True):
     """What one chain, coil or source takes out of a node in one case."""
 
     name: str
@@ -33,8 +32,7 @@ class Flow:
     """Positive: out of the node; negative: into it."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Balance:
+class Balance(Struct, frozen=True, kw_only=True):
     """All flows of a bus in one case."""
 
     node: str
@@ -61,8 +59,7 @@ class Balance:
         return sum(f.amps for f in self.outgoing)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Element:
+class Element(Struct, frozen=True, kw_only=True):
     """A one-port of the network: of which kind, and its row in the arrays of that kind."""
 
     group: Group

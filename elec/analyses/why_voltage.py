@@ -7,6 +7,7 @@ from collections import deque
 from collections.abc import Iterator, Sequence
 
 import numpy as np
+from msgspec import Struct
 
 from elec.analyses.chains import chains
 from elec.analyses.drop_working import part_term
@@ -22,13 +23,11 @@ from elec.analyses.why_network import (
     out_of,
     owners,
 )
-from elec.record import dataclass
 from elec.study import Study
 from elec.working import Step, Term, Working
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Loss:
+class _Loss(Struct, frozen=True, kw_only=True):
     element: Element
     amps: float
     """In the direction of the way, from the source."""

@@ -4,7 +4,8 @@ In: runs, sizing, loops. Out: hand calculations whose results are those of the a
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from elec.analyses.chains import Chain, Conductor
 from elec.analyses.drop_working import part_term

@@ -6,14 +6,14 @@ In: chains, connectors. Out: `Joined` for every signal wire both of whose contac
 import re
 from collections.abc import Mapping
 
+from msgspec import Struct
+
 from elec.analyses.chains import Conductor, Part, chains
 from elec.analyses.marks import marks
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Joined:
+class Joined(Struct, frozen=True, kw_only=True):
     """A wire with the signals of its two contacts."""
 
     conductor: Conductor

@@ -6,9 +6,10 @@ it was made for, allows less than the curves do, the law is lowered by that shar
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
 from functools import cache
 from math import sqrt
+
+from msgspec.structs import replace
 
 from elec.analyses.chains import Conductor
 from elec.model.wire_type import WireGauge, WireType

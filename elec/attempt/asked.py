@@ -9,10 +9,10 @@ from collections.abc import Mapping
 from typing import Literal
 
 import yaml
+from msgspec import Struct
 
 from elec.read.edit import Value
 from elec.read.text import Loader
-from elec.record import dataclass
 
 Kind = Literal["add", "change", "remove", "set"]
 
@@ -33,8 +33,7 @@ class Unclear(ValueError):  # noqa: N818 - it names what is so, not a fault of t
     """What is asked cannot be understood; the message says what to write."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Asked:
+class Asked(Struct, frozen=True, kw_only=True):
     """One thing that is asked: a load by name with what is said of it, or a path with its value."""
 
     kind: Kind

@@ -7,6 +7,8 @@ reader's own words.
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path as File
 
+from msgspec import Struct
+
 from elec.attempt.asked import Asked, Unclear
 from elec.attempt.beside import begin
 from elec.attempt.plan import Edit, Plan, plan
@@ -16,7 +18,6 @@ from elec.finding import Finding, Mistake
 from elec.model.system import System
 from elec.read.draft import dotted
 from elec.read.edit import CannotEdit, Edits
-from elec.record import dataclass
 from elec.study import Study
 
 
@@ -29,8 +30,7 @@ class Mistaken(ValueError):  # noqa: N818 - it names what is so, not a fault of 
         self.mistakes = tuple(mistakes)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Attempt:
+class Attempt(Struct, frozen=True, kw_only=True):
     """A system before and after a change."""
 
     before: Study

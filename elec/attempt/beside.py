@@ -10,6 +10,8 @@ import threading
 from collections.abc import Callable
 from typing import Any
 
+from msgspec.structs import replace
+
 from elec.analyses.endurance import endurance
 from elec.analyses.margins import margins_by_condition
 from elec.analyses.sizing import sizing
@@ -67,5 +69,5 @@ def _answer(study: Study, deep: bool, writing: int) -> None:
 def _slim(finding: Finding) -> Finding:
     """Without its working, and of a pass only what is compared."""
     passed = finding.verdict is Verdict.PASS
-    less = {"working": None, **({"sentence": "", "sources": ()} if passed else {})}
-    return Finding(**{**vars(finding), **less})
+    less = {"made": None, **({"sentence": "", "sources": ()} if passed else {})}
+    return replace(finding, **less)

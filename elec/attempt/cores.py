@@ -111,6 +111,6 @@ def _bound(
         sentence=text,
         limit=limit,
         unit=unit,
-        working=working,
+        made=working,
     )
     return Bound(check=check, about=about, room_a=room_a, becomes=Verdict.FAIL, now=now, found=True)

@@ -7,8 +7,9 @@ to know what exists; whether a value can be read is the reader's to say.
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import field
 from difflib import get_close_matches
+
+from msgspec import Struct, field
 
 from elec.analyses.panel import Holds, panels
 from elec.analyses.pins import pins
@@ -18,7 +19,6 @@ from elec.model.system import Document, System
 from elec.model.wiring import Circuit, Feeder
 from elec.read.draft import Path
 from elec.read.edit import Value
-from elec.record import dataclass
 from elec.study import Study
 
 DEVICES = ("breaker", "fuse", "limiter", "link")
@@ -26,16 +26,14 @@ NONE = "none"
 """The word that leaves a switch out."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Edit:
+class Edit(Struct, frozen=True, kw_only=True):
     """One change of the text; None takes the key out."""
 
     path: Path
     value: "Value | None"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Plan:
+class Plan(Struct, frozen=True, kw_only=True):
     """What is changed, and what it is about."""
 
     edits: tuple[Edit, ...] = ()

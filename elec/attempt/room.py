@@ -5,15 +5,15 @@ but the start (of a circuit, its first load draws more), with all sizes as they 
 checks are asked again: the most at which no answer gets worse.
 """
 
+from msgspec import Struct
+
 from elec.attempt.search import SHOWN, Bound, Search
 from elec.attempt.spot import analysis_volts, frozen, spot_of
 from elec.finding import Finding
-from elec.record import dataclass
 from elec.study import Study
 
 
-@dataclass(frozen=True, kw_only=True)
-class Room:
+class Room(Struct, frozen=True, kw_only=True):
     """What one thing can take."""
 
     name: str

@@ -8,13 +8,15 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from math import inf
 
+from msgspec import Struct
+from msgspec.structs import replace
+
 from elec.analyses.chains import chains
 from elec.analyses.marks import marks
 from elec.attempt.spot import PROBE, Spot, probed
 from elec.attempt.verdicts import rank
 from elec.check import checks
 from elec.finding import Finding, Verdict
-from elec.record import dataclass
 from elec.study import Study
 
 NEARLY_NOTHING_A = 1e-3
@@ -40,8 +42,7 @@ Key = tuple[str, str]
 Findings = Mapping[Key, Finding]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Bound:
+class Bound(Struct, frozen=True, kw_only=True):
     """One limit and the room up to it."""
 
     check: str
@@ -55,8 +56,7 @@ class Bound:
     """True where two runs close to each other enclose it, False where it is extrapolated."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Meets:
+class _Meets(Struct, frozen=True, kw_only=True):
     """Where an answer gets worse: between two runs (`enclosed`), or beyond all of them."""
 
     current_a: float
@@ -93,7 +93,7 @@ class Search:
                 if finding.about in own or not self._counts(one.id, finding.about):
                     continue
                 if key not in worst or rank(finding.verdict) < rank(worst[key].verdict):
-                    worst[key] = Finding(**{**vars(finding), "check": one.id})
+                    worst[key] = replace(finding, check=one.id)
         return iter(worst.items())
 
     def _own(self, study: Study) -> frozenset[str]:

@@ -6,6 +6,8 @@ In: a study, a name. Out: `Spot`; studies of changed documents. Nothing here goe
 from collections.abc import Mapping
 from typing import TypeVar
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain, chains
 from elec.analyses.loads import loads
 from elec.analyses.marks import marks
@@ -15,7 +17,6 @@ from elec.attempt.plan import near
 from elec.model.load import Draw, Equipment, Mode
 from elec.model.system import System
 from elec.model.wiring import Circuit, Protected, Protection
-from elec.record import dataclass
 from elec.study import Study
 
 PROBE = "more-load"
@@ -24,8 +25,7 @@ PROBE = "more-load"
 Entry = TypeVar("Entry", bound=Protected)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Spot:
+class Spot(Struct, frozen=True, kw_only=True):
     """Where the load is put, and which findings are asked about (None: all)."""
 
     kind: str

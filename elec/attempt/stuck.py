@@ -6,8 +6,10 @@ is offered.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.chains import Chain, chains
 from elec.analyses.choices import choices
@@ -20,7 +22,6 @@ from elec.finding import Finding, Verdict
 from elec.model.system import Document
 from elec.model.wiring import Circuit, Feeder, Protected
 from elec.read.draft import dotted
-from elec.record import dataclass
 from elec.standards import AWGS, breaker_classes, fuse_families, table
 from elec.study import Study, analysis
 from elec.units import show, show_gauge
@@ -34,8 +35,7 @@ ASKED = (
 """The checks that a device and a gauge have to pass."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Remedy:
+class Remedy(Struct, frozen=True, kw_only=True):
     """One change after which a chain passes."""
 
     text: str
@@ -49,8 +49,7 @@ class Remedy:
     """What would then be chosen: `5 A breaker, AWG 18`."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class InTheWay:
+class InTheWay(Struct, frozen=True, kw_only=True):
     """One chain that fails, what fails of it, and the ways out that were found."""
 
     chain: str
@@ -59,8 +58,7 @@ class InTheWay:
     tried: int
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Change:
+class _Change(Struct, frozen=True, kw_only=True):
     text: str
     effort: int
     document: Document

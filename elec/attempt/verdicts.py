@@ -5,16 +5,16 @@ In: the findings before and after. Out: `VerdictChange` records, the worst first
 
 from collections.abc import Iterable, Mapping
 
+from msgspec import Struct
+
 from elec.check import ORDER
 from elec.finding import Finding, Verdict
-from elec.record import dataclass
 
 SAME_SHARE = 0.005
 """A number that moves by less of its limit than this is the same number."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class VerdictChange:
+class VerdictChange(Struct, frozen=True, kw_only=True):
     """One check's answer about one thing; None where it was not asked or is not asked any more."""
 
     check: str

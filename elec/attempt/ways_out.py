@@ -6,8 +6,10 @@ text read and all checks asked again.
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path as File
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.chains import chains
 from elec.analyses.choices import choices
@@ -21,15 +23,13 @@ from elec.attempt.verdicts import VerdictChange, verdict_changes
 from elec.check import run
 from elec.model.wiring import Protected
 from elec.read.draft import Path, dotted
-from elec.record import dataclass
 from elec.study import Study
 
 MOST_BUSES = 2
 """How many other buses are tried."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class WayOut:
+class WayOut(Struct, frozen=True, kw_only=True):
     """One variant of a change that did not fit."""
 
     title: str
@@ -46,8 +46,7 @@ class WayOut:
         return tuple(dict.fromkeys(c.check for c in self.changes if c.new_fail))
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Variant:
+class _Variant(Struct, frozen=True, kw_only=True):
     title: str
     command: str
     plan: Plan

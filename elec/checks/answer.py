@@ -46,7 +46,7 @@ def answer(
         unit=unit,
         remedy="" if verdict is Verdict.PASS else remedy,
         sources=sources,
-        working=working,
+        made=working,
         consequence=consequence,
     )
 

@@ -12,7 +12,6 @@ from collections.abc import Sequence
 from contextlib import suppress
 from importlib import import_module
 from pathlib import Path
-from types import ModuleType
 from typing import Any, NoReturn
 
 import click
@@ -65,31 +64,12 @@ def run(arguments: Sequence[str] | None = None) -> NoReturn:
     import gc
 
     gc.disable()  # a command ends before garbage in cycles would matter: a fifth of its time
-    # Threads for matrices that nobody multiplies, and plugins that nobody has, cost a tenth.
+    # Threads for matrices that nobody multiplies cost a tenth; nobody has plugins.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
-    _without_plugins()
     if not Path("~").expanduser().is_dir():
         os.environ["HOME"] = os.sep  # a library looks there and does not survive a file
     sys.exit(main(arguments))
-
-
-def _without_plugins() -> None:
-    """Spare pydantic the list of installed packages, which it loads even when told of no plugins.
-
-    Whatever else it may want of that module is there as usual.
-    """
-    name = "pydantic.plugin._loader"
-    module = ModuleType(name)
-
-    def usual(wanted: str) -> Any:
-        if wanted.startswith("__"):
-            raise AttributeError(wanted)
-        sys.modules.pop(name, None)
-        return getattr(import_module(name), wanted)
-
-    vars(module).update(get_plugins=tuple, __getattr__=usual)
-    sys.modules[name] = module
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import click
+from msgspec.structs import replace
 
 from elec.cli.common import Print, Problem, deliver, options_of, printing, study_of
 
@@ -152,7 +153,6 @@ def _attempt(
         except (CannotEdit, CannotSave) as error:
             raise Problem(str(error)) from None
     options = options_of(found.after, how, system)
-    from dataclasses import replace
 
     looked = found.fails and not write
     section = attempt_answer(
@@ -177,7 +177,6 @@ def _room(system: str | None, name: str, bus: str | None, how: Print) -> int:
     except Unclear as error:
         raise Problem(str(error)) from None
     options = options_of(study, how, system)
-    from dataclasses import replace
 
     deliver(room_answer(study, found), how, replace(options, again=""))
     return 0

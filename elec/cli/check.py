@@ -1,9 +1,9 @@
 """The command `elec check`."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
+from msgspec.structs import replace
 
 from elec.cli.common import Print, Problem, deliver, no_subject, options_of, printing, study_of
 

@@ -7,15 +7,15 @@ import os
 import shutil
 import sys
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from difflib import get_close_matches
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec import __version__
-from elec.record import dataclass
 
 if TYPE_CHECKING:
     from elec.finding import Mistake
@@ -42,8 +42,7 @@ class Problem(click.ClickException):
         click.echo(self.format_message(), file=file or sys.stderr)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Print:
+class Print(Struct, frozen=True, kw_only=True):
     """The common options of commands that print an answer."""
 
     output: Path | None

@@ -1,11 +1,11 @@
 """The command `elec why`."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
+from msgspec.structs import replace
 
 from elec.cli.common import (
     TEXTS,

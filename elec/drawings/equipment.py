@@ -5,7 +5,8 @@ only their first step.
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from elec.drawings import metrics
 from elec.drawings.index import Spot, numbered

@@ -7,8 +7,10 @@ into the binder without any other.
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import field, replace
 from typing import Literal, TypeVar
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from elec.analyses.chains import chains
 from elec.analyses.panel import panels
@@ -30,7 +32,6 @@ from elec.drawings.sheets.legend import legend
 from elec.drawings.sheets.one_line import one_line
 from elec.drawings.sheets.panel import panel
 from elec.drawings.sheets.routes import routes
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 DrawingKind = Literal[
@@ -57,8 +58,7 @@ _Record = TypeVar(
 )
 
 
-@dataclass(frozen=True, kw_only=True)
-class Planned:
+class Planned(Struct, frozen=True, kw_only=True):
     """A drawing that can be made; `about` names the circuit, equipment or connector."""
 
     kind: DrawingKind
@@ -76,8 +76,7 @@ class Planned:
         return label(self.code, 1)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Drawing:
+class Drawing(Struct, frozen=True, kw_only=True):
     """One drawing on one or more sheets; `about` names the circuit, equipment or connector."""
 
     kind: DrawingKind
@@ -88,8 +87,7 @@ class Drawing:
     """All that it is about, where it is about several things."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Drawings:
+class Drawings(Struct, frozen=True, kw_only=True):
     """Every drawing of a system, in the order of the sheets."""
 
     drawings: tuple[Drawing, ...]

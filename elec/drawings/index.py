@@ -2,8 +2,10 @@
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.drawings.ink import Lettering, Point
 from elec.drawings.sheet import Sheet
@@ -11,8 +13,7 @@ from elec.drawings.sheet import Sheet
 _WORDS = frozenset({"head", "legend", "note", "fact", "caution"})
 
 
-@dataclass(frozen=True, kw_only=True, order=True)
-class Spot:
+class Spot(Struct, frozen=True, kw_only=True, order=True):
     """A place in the set of sheets."""
 
     sheet: str
@@ -48,8 +49,7 @@ def numbered(sheets: Sequence[Sheet], code: str = "") -> list[Sheet]:
     return made
 
 
-@dataclass(frozen=True, kw_only=True)
-class Target:
+class Target(Struct, frozen=True, kw_only=True):
     """What a link leads to: a sheet, and the spot on it; None: the whole sheet."""
 
     sheet_id: str

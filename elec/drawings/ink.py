@@ -6,7 +6,7 @@ Lengths are millimetres, x runs right and y down. Sheets, charts and symbols put
 
 from typing import Literal
 
-from elec.record import dataclass
+from msgspec import Struct
 
 Point = tuple[float, float]
 Segment = tuple[Point, Point]
@@ -20,8 +20,7 @@ LINK = "#004f80"
 PALE = "#eef2f6"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Path:
+class Path(Struct, frozen=True, kw_only=True):
     """A line or area: `width_mm` of the pen (0: no line), `dash` in mm, `fill` a colour or None."""
 
     points: tuple[Point, ...]
@@ -33,8 +32,7 @@ class Path:
     corner_mm: float = 0.0
 
 
-@dataclass(frozen=True, kw_only=True)
-class Circle:
+class Circle(Struct, frozen=True, kw_only=True):
     """A circle."""
 
     centre: Point
@@ -45,8 +43,7 @@ class Circle:
     dash: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
-class Arc:
+class Arc(Struct, frozen=True, kw_only=True):
     """A part of an ellipse that lies along the axes, counter-clockwise from `start_deg`.
 
     Angles are those of the circle of which the ellipse is a stretched picture; 0 is right, 90 up.
@@ -61,8 +58,7 @@ class Arc:
     colour: str = BLACK
 
 
-@dataclass(frozen=True, kw_only=True)
-class Lettering:
+class Lettering(Struct, frozen=True, kw_only=True):
     """A line of text with its base line at `at`; `turned`, it reads upwards."""
 
     text: str
@@ -75,8 +71,7 @@ class Lettering:
     link: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Placed:
+class Placed(Struct, frozen=True, kw_only=True):
     """A symbol of the symbol table with its left terminal at `at`."""
 
     name: str
@@ -87,8 +82,7 @@ class Placed:
 Ink = Path | Circle | Arc | Lettering | Placed
 
 
-@dataclass(frozen=True, kw_only=True)
-class Picture:
+class Picture(Struct, frozen=True, kw_only=True):
     """A finished chart: its size, and its ink from the lowest to the topmost."""
 
     width_mm: float

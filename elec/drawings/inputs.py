@@ -6,8 +6,9 @@ them. An empty text means that there is nothing to write at that spot.
 
 from typing import Literal
 
+from msgspec import Struct
+
 from elec.drawings.sheet import Size, TitleBlock
-from elec.record import dataclass
 
 DeviceKind = Literal[
     "breaker", "fuse", "limiter", "link", "switch", "button", "contactor", "relay", "changeover",
@@ -16,8 +17,7 @@ DeviceKind = Literal[
 SourceKind = Literal["battery", "alternator", "external"]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Device:
+class Device(Struct, frozen=True, kw_only=True):
     """What sits in a feeder or circuit: a symbol, its label and its rating (`5 A`)."""
 
     kind: DeviceKind
@@ -25,8 +25,7 @@ class Device:
     rating: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Source:
+class Source(Struct, frozen=True, kw_only=True):
     """A source of current; `detail` is the line under it (`18 Ah`, `60 A`)."""
 
     id: str
@@ -35,8 +34,7 @@ class Source:
     detail: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Bar:
+class Bar(Struct, frozen=True, kw_only=True):
     """A bus or stud that feeders and circuits hang on."""
 
     id: str
@@ -44,8 +42,7 @@ class Bar:
     kind: Literal["bus", "stud"] = "bus"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Feeder:
+class Feeder(Struct, frozen=True, kw_only=True):
     """A heavy conductor from a source or bar to a bar, with its devices from `source` on.
 
     `source` and `target` are ids of sources or bars.
@@ -61,8 +58,7 @@ class Feeder:
     amps: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Branch:
+class Branch(Struct, frozen=True, kw_only=True):
     """A circuit as one row: bus, device, wire, switch, load, current, and where it is drawn.
 
     `bar` may also be the id of a source. `link` is the id of the circuit's own sheet.
@@ -81,8 +77,7 @@ class Branch:
     link: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class OneLine:
+class OneLine(Struct, frozen=True, kw_only=True):
     """The power distribution of a whole system."""
 
     title: TitleBlock
@@ -102,8 +97,7 @@ NodeKind = Literal[
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, kw_only=True)
-class Node:
+class Node(Struct, frozen=True, kw_only=True):
     """Something a conductor ends at; the same `ref` in several rows is the same thing.
 
     For `equipment` and `connector`, `pin` is the contact and `signal` what it carries;
@@ -130,8 +124,7 @@ class Node:
     target: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Conductor:
+class Conductor(Struct, frozen=True, kw_only=True):
     """A wire or core between two nodes; no text at all draws a plain joint (a bus bar, a post)."""
 
     ref: str = ""
@@ -146,8 +139,7 @@ class Conductor:
     """Nothing joins the two nodes."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Row:
+class Row(Struct, frozen=True, kw_only=True):
     """Nodes from left to right with one conductor between each two."""
 
     nodes: tuple[Node, ...]
@@ -159,8 +151,7 @@ class Row:
             raise ValueError("a row needs one conductor between each two nodes")
 
 
-@dataclass(frozen=True, kw_only=True)
-class CircuitSheet:
+class CircuitSheet(Struct, frozen=True, kw_only=True):
     """One circuit, or the wires of one box, as rows."""
 
     title: TitleBlock
@@ -177,8 +168,7 @@ class CircuitSheet:
     document_type: str = "circuit diagram"
 
 
-@dataclass(frozen=True, kw_only=True)
-class EquipmentBox:
+class EquipmentBox(Struct, frozen=True, kw_only=True):
     """One piece of equipment with all its contacts: rows that begin at it, for either side."""
 
     name: str
@@ -188,8 +178,7 @@ class EquipmentBox:
     """What stands under it: spare contacts, what is not wired."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class EquipmentSheet:
+class EquipmentSheet(Struct, frozen=True, kw_only=True):
     """One large piece of equipment, or several small ones."""
 
     title: TitleBlock
@@ -199,8 +188,7 @@ class EquipmentSheet:
     size: Size = "A4"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Unit:
+class Unit(Struct, frozen=True, kw_only=True):
     """A box of an interconnect sheet; `link` is the id of its own sheet."""
 
     id: str
@@ -209,8 +197,7 @@ class Unit:
     link: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Link:
+class Link(Struct, frozen=True, kw_only=True):
     """All wires and cables between two boxes; `marks` in short, `all_marks` in full."""
 
     id: str
@@ -224,8 +211,7 @@ class Link:
     shields: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Interconnect:
+class Interconnect(Struct, frozen=True, kw_only=True):
     """Boxes and what joins each two of them."""
 
     title: TitleBlock
@@ -236,8 +222,7 @@ class Interconnect:
     size: Size = "A3"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Spot:
+class Spot(Struct, frozen=True, kw_only=True):
     """A position of a panel: what is engraved at it, and its rating; empty where it is free."""
 
     name: str
@@ -250,8 +235,7 @@ class Spot:
     ref: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class PanelFace:
+class PanelFace(Struct, frozen=True, kw_only=True):
     """A panel as one looks at it, row by row from the top, and the table of what stands on it."""
 
     title: TitleBlock
@@ -273,8 +257,7 @@ TERMINALS = "terminals"
 Carries = Literal["power", "ground", "signal", "shield", ""]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Pin:
+class Pin(Struct, frozen=True, kw_only=True):
     """A contact: what it carries, its wire and where that goes."""
 
     name: str
@@ -287,8 +270,7 @@ class Pin:
     """What kind of thing its wire carries; empty without a wire."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Contact:
+class Contact(Struct, frozen=True, kw_only=True):
     """Where a contact lies on the mating face of the plug (pins), mm from its middle, y up."""
 
     pin: str
@@ -298,8 +280,7 @@ class Contact:
     """Of its hole in the insert; None: as large as the spacing allows."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Shell:
+class Shell(Struct, frozen=True, kw_only=True):
     """The shell of a D-subminiature connector, mm: half widths at its wide and narrow side."""
 
     flange_width_mm: float
@@ -310,8 +291,7 @@ class Shell:
     height_mm: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class Arrangement:
+class Arrangement(Struct, frozen=True, kw_only=True):
     """The face of a connector type.
 
     `schematic` is True where the contacts' places are not published here: then contacts stand in
@@ -329,8 +309,7 @@ class Arrangement:
     """The drawing that the places come from, where it is the builder's own."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class ConnectorFace:
+class ConnectorFace(Struct, frozen=True, kw_only=True):
     """A connector with its pins; `gender` is that of the half which is drawn."""
 
     title: TitleBlock
@@ -346,8 +325,7 @@ class ConnectorFace:
     size: Size = "A4"
 
 
-@dataclass(frozen=True, kw_only=True)
-class BenchRow:
+class BenchRow(Struct, frozen=True, kw_only=True):
     """A wire at a contact, as it is read while crimping and ringing out."""
 
     contact: str
@@ -362,8 +340,7 @@ class BenchRow:
     """What an ohmmeter reads with everything unplugged."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class BenchPage:
+class BenchPage(Struct, frozen=True, kw_only=True):
     """One half of a connector for the bench: its faces, its wires, and what to measure."""
 
     face: ConnectorFace

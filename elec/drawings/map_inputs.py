@@ -2,15 +2,15 @@
 
 from typing import Literal
 
+from msgspec import Struct
+
 from elec.drawings.sheet import Size, TitleBlock
-from elec.record import dataclass
 
 Spot3 = tuple[float, float, float]
 """Station aft of the datum, buttline right of the centre line, waterline above the datum, m."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class MapPlace:
+class MapPlace(Struct, frozen=True, kw_only=True):
     """A place; `at_m` is None where the file gives no station."""
 
     id: str
@@ -18,8 +18,7 @@ class MapPlace:
     at_m: Spot3 | None
 
 
-@dataclass(frozen=True, kw_only=True)
-class Passed:
+class Passed(Struct, frozen=True, kw_only=True):
     """A hole or tube that a way passes: its kind, its inner diameter and the text for print."""
 
     kind: Literal["hole", "tube"]
@@ -27,8 +26,7 @@ class Passed:
     text: str
 
 
-@dataclass(frozen=True, kw_only=True)
-class MapWay:
+class MapWay(Struct, frozen=True, kw_only=True):
     """A way between two places.
 
     `diameter_m` is that of all that lies on it together; None where it is not known or nothing
@@ -47,8 +45,7 @@ class MapWay:
     passed: tuple[Passed, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
-class MapZone:
+class MapZone(Struct, frozen=True, kw_only=True):
     """Places that close together, and when."""
 
     id: str
@@ -57,8 +54,7 @@ class MapZone:
     closes: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class MapSensor:
+class MapSensor(Struct, frozen=True, kw_only=True):
     """A compass or magnetometer; `at_m` is None where it has no station."""
 
     id: str
@@ -66,8 +62,7 @@ class MapSensor:
     at_m: Spot3 | None
 
 
-@dataclass(frozen=True, kw_only=True)
-class RouteMap:
+class RouteMap(Struct, frozen=True, kw_only=True):
     """Places and ways of a whole airframe."""
 
     title: TitleBlock

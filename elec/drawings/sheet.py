@@ -6,10 +6,11 @@ letters without I and O; from memory). `frame` draws them and the title block.
 """
 
 from collections.abc import Sequence
-from dataclasses import field
 from functools import lru_cache
 from itertools import pairwise
 from typing import Literal
+
+from msgspec import Struct, field
 
 from elec.drawings import metrics
 from elec.drawings.ink import (
@@ -25,7 +26,6 @@ from elec.drawings.ink import (
     Segment,
 )
 from elec.drawings.symbols import shape
-from elec.record import dataclass
 
 SIZES_MM: dict[str, tuple[float, float]] = {
     "A4": (297.0, 210.0),
@@ -42,8 +42,7 @@ circuit, but no text may cross a rule."""
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Item:
+class Item(Struct, frozen=True, kw_only=True):
     """One thing on the sheet: what it is, what it stands for, where it lies, and its ink."""
 
     kind: Kind
@@ -60,8 +59,7 @@ class Item:
     """Of a conductor: the ids of the contacts or points at its two ends."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class TitleBlock:
+class TitleBlock(Struct, frozen=True, kw_only=True):
     """What the title block says; `sheet` and `sheets` may be set last, by `index.numbered`.
 
     `code` is the drawing's own, such as C12; `sheet` counts the sheets of that drawing.
@@ -95,8 +93,7 @@ def label(code: str, sheet: int) -> str:
     return code if sheet == 1 else f"{code}.{sheet}"
 
 
-@dataclass(kw_only=True)
-class Sheet:
+class Sheet(Struct, kw_only=True):
     """A sheet being drawn. The primitives append items; nothing is drawn before `svg.to_svg`."""
 
     size: Size

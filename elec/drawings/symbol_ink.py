@@ -9,15 +9,15 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import Any
 
+from msgspec import Struct
+
 from elec.drawings.ink import WHITE, Arc, Box, Circle, Ink, Path, Point
-from elec.record import dataclass
 
 STROKE_MM = 0.35
 Points = Sequence[Point]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Drawn:
+class Drawn(Struct, frozen=True, kw_only=True):
     """The ink of a symbol around its left terminal, areas below lines, and where it reaches."""
 
     ink: tuple[Ink, ...]

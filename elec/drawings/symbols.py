@@ -10,15 +10,15 @@ import math
 from collections.abc import Callable
 from functools import cache
 
+from msgspec import Struct
+
 from elec.drawings.ink import BLACK, Path
 from elec.drawings.symbol_ink import Drawn, area, box, own, path, ring, stock
-from elec.record import dataclass
 
 THIN_MM = 0.25
 
 
-@dataclass(frozen=True, kw_only=True)
-class Shape:
+class Shape(Struct, frozen=True, kw_only=True):
     """Where a symbol reaches from its left terminal, mm, and what the legend calls it."""
 
     name: str

@@ -11,13 +11,13 @@ network's search by secants goes downhill (see `elec.network.devices`).
 
 from typing import Any
 
+from msgspec import Struct
+
 from elec import units
-from elec.record import dataclass
 from elec.working import evaluate, of_arrays, renamed, symbols
 
 
-@dataclass(frozen=True, kw_only=True)
-class Law:
+class Law(Struct, frozen=True, kw_only=True):
     """One law. Formulas are arithmetic as `elec.working.evaluate` reads it.
 
     In them `V` is the voltage across the load, `I` its current, and `symbol` its value.

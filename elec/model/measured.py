@@ -6,8 +6,9 @@ place in the text where it was measured.
 
 from collections import ChainMap
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any
+
+from msgspec.structs import replace
 
 from elec.finding import Place
 from elec.model.entry import Entry

@@ -2,9 +2,9 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import field
 from typing import Annotated, Any, Literal
 
+from msgspec import Struct, field
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from elec import units
@@ -20,7 +20,6 @@ from elec.model.route import Sensor, Spot, Structure, Way, Zone
 from elec.model.source import Source
 from elec.model.wire_type import WireType
 from elec.model.wiring import Bus, Cable, Circuit, Feeder, Ground, Switch, Wire
-from elec.record import dataclass
 
 Condition = Literal["day", "night"]
 
@@ -294,8 +293,7 @@ class Document(Entry):
     """Limits that the builder tightens: limit name → quantity; see docs/checks.md."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class System:
+class System(Struct, frozen=True, kw_only=True):
     """A document together with the place in the text of each of its values."""
 
     document: Document

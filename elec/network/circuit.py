@@ -8,11 +8,11 @@ from collections.abc import Iterable
 from functools import cached_property
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from elec.network.elimination import LEAK_S, Elimination, SegmentSum, Stamp
 from elec.network.netlist import Array, Branch, Flags, Index, Netlist
-from elec.record import dataclass
 
 States = NDArray[np.int8]
 
@@ -20,8 +20,7 @@ _KEPT = 8
 _cache: list["Circuit"] = []
 
 
-@dataclass(frozen=True, kw_only=True)
-class Terminals:
+class Terminals(Struct, frozen=True, kw_only=True):
     """Where elements of one kind sit: indices into the netlist's nodes."""
 
     a: Index

@@ -11,9 +11,10 @@ can really be delivered, found by trying, may be less.
 """
 
 import math
-from dataclasses import replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.model.laws import Law
 from elec.network.circuit import Circuit, circuit_of
@@ -28,11 +29,9 @@ from elec.network.netlist import Array, Index, Netlist, State, Values
 from elec.network.operating import Search
 from elec.network.served import served_fraction
 from elec.network.solve import solve
-from elec.record import dataclass
 
 
-@dataclass(frozen=True, kw_only=True)
-class Shortfall:
+class Shortfall(Struct, frozen=True, kw_only=True):
     """A load that does not get what it needs."""
 
     load: str
@@ -69,8 +68,7 @@ def _shown(number: float) -> str:
     return f"{number:.0f}" if number >= 100.0 else f"{number:.3g}"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Collapse:
+class Collapse(Struct, frozen=True, kw_only=True):
     """Why one case collapses."""
 
     served: float

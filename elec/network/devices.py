@@ -17,17 +17,17 @@ repeated secants go downhill in co-content (the network's sum of ∫i dv), becau
 elasticity is 1 at most is less steep in v² than any secant that touches it.
 """
 
-from dataclasses import fields, replace
 from enum import IntEnum
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from elec.model.laws import Law
 from elec.network.circuit import Circuit
 from elec.network.netlist import Array, Flags, Values
 from elec.network.supply import supplied_loads
-from elec.record import dataclass
 
 SMALLEST_OHM = 1e-6
 """A smaller resistance in series is taken as this: below it, 1 µA is lost in rounding at 14 V."""
@@ -54,8 +54,7 @@ class Regulation(IntEnum):
 _OFF, _REGULATING, _LIMITED = (int(state) for state in Regulation)  # an enum's members are slow
 
 
-@dataclass(frozen=True, kw_only=True)
-class Devices:
+class Devices(Struct, frozen=True, kw_only=True):
     """The values of every element, cleaned, in (elements, cases)."""
 
     wire_s: Array
@@ -99,7 +98,7 @@ class Devices:
         return flags
 
 
-_ARRAYS = tuple(field.name for field in fields(Devices) if field.name != "laws")
+_ARRAYS = tuple(name for name in Devices.__struct_fields__ if name != "laws")
 
 
 def invalid_cases(circuit: Circuit, values: Values) -> Flags:
@@ -185,8 +184,7 @@ def _split(circuit: Circuit, demand: Array, live: Flags) -> tuple[Array, Array]:
     return amount, load_s
 
 
-@dataclass(kw_only=True)
-class Guess:
+class Guess(Struct, kw_only=True):
     """What is believed of every case while the solution is sought."""
 
     regulation: NDArray[np.int8]

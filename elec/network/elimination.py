@@ -24,9 +24,9 @@ from collections.abc import Iterable, Set
 from heapq import heapify, heappop, heappush
 
 import numpy as np
+from msgspec import Struct
 
 from elec.network.netlist import Array, Flags, Index
-from elec.record import dataclass
 
 LEAK_S = 1e-12
 """From every node to the reference, so that an island has a voltage during the solution."""
@@ -141,8 +141,7 @@ def least_degree_order(
     return order, stars, went
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Level:
+class _Level(Struct, frozen=True, kw_only=True):
     """Nodes that are removed together, and where their stars go."""
 
     nodes: slice

@@ -4,14 +4,13 @@ In: a netlist, its values, a solution, the number of a case. Out: islands.
 """
 
 import numpy as np
+from msgspec import Struct
 
 from elec.network.circuit import roots
 from elec.network.netlist import Netlist, Solution, Values
-from elec.record import dataclass
 
 
-@dataclass(frozen=True, kw_only=True)
-class Island:
+class Island(Struct, frozen=True, kw_only=True):
     """Nodes that closed wires join with each other but with no source."""
 
     nodes: tuple[str, ...]

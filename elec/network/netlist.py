@@ -5,22 +5,21 @@ is one phase × condition × set of sources × demand. Everything is a one-port 
 there are no ideal voltage sources, so nodal equations suffice.
 """
 
-from dataclasses import fields
 from enum import IntEnum
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import asdict
 from numpy.typing import NDArray
 
 from elec.model.laws import Law
-from elec.record import dataclass
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Index = NDArray[np.intp]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Branch:
+class Branch(Struct, frozen=True, kw_only=True):
     """A one-port from node `a` to node `b`; its current counts from a to b through the element."""
 
     name: str
@@ -28,8 +27,7 @@ class Branch:
     b: str
 
 
-@dataclass(frozen=True, kw_only=True)
-class Netlist:
+class Netlist(Struct, frozen=True, kw_only=True):
     """The topology, the same for all cases."""
 
     reference: str
@@ -57,8 +55,7 @@ class Netlist:
         return tuple(seen)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Values:
+class Values(Struct, frozen=True, kw_only=True):
     """Numbers of every element in every case; each array is (elements of that kind, cases).
 
     An open switch is `resistance_ohm = inf`; a resistance of 0 in every case merges its two nodes.
@@ -82,7 +79,7 @@ class Values:
 
     def take(self, cases: Index | slice) -> "Values":
         """Only these cases."""
-        return Values(**{f.name: getattr(self, f.name)[:, cases] for f in fields(self)})
+        return Values(**{name: array[:, cases] for name, array in asdict(self).items()})
 
     @property
     def cases(self) -> int:
@@ -99,8 +96,7 @@ class State(IntEnum):
     NUMERICAL = 2
 
 
-@dataclass(frozen=True, kw_only=True)
-class Solution:
+class Solution(Struct, frozen=True, kw_only=True):
     """Voltages at nodes and currents through elements, (nodes or elements, cases)."""
 
     nodes: tuple[str, ...]

@@ -17,9 +17,9 @@ fails, nothing above is left to find: the demand cannot be met, and secants, whi
 solution and always go downhill, look for what the loads fall back to.
 """
 
-from dataclasses import fields, replace
-
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import asdict, replace
 from numpy.typing import NDArray
 
 from elec.network.circuit import Circuit
@@ -35,7 +35,6 @@ from elec.network.devices import (
     source_companion,
 )
 from elec.network.netlist import Array, Flags, Index
-from elec.record import dataclass
 
 STEP_TOLERANCE = 1e-9
 """Last tangent step as a part of the highest source; the error left is its square."""
@@ -55,8 +54,7 @@ _MANY = np.iinfo(np.int64).max
 Counts = NDArray[np.int64]
 
 
-@dataclass(frozen=True, kw_only=True)
-class OperatingPoint:
+class OperatingPoint(Struct, frozen=True, kw_only=True):
     """Where the search ended, (…, cases)."""
 
     node_v: Array
@@ -70,8 +68,7 @@ class OperatingPoint:
     rounds: Counts
 
 
-@dataclass(kw_only=True)
-class _Control:
+class _Control(Struct, kw_only=True):
     """Counters that steer each case."""
 
     secants: Counts
@@ -101,7 +98,7 @@ class _Control:
 
     def take(self, cases: Index) -> "_Control":
         """Only these cases."""
-        return _Control(**{f.name: getattr(self, f.name)[cases] for f in fields(self)})
+        return _Control(**{name: array[cases] for name, array in asdict(self).items()})
 
     def calm(self, cases: Flags) -> None:
         """Forget how many contradictions there were."""

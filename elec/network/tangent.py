@@ -11,10 +11,11 @@ sensitivities", IEEE Transactions on Circuit Theory 16 (1969) 318; from memory.)
 """
 
 from collections.abc import Sequence
-from dataclasses import fields
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import asdict
 from numpy.typing import NDArray
 
 from elec.network.circuit import Circuit, circuit_of
@@ -31,7 +32,6 @@ from elec.network.devices import (
 from elec.network.elimination import Stamp
 from elec.network.netlist import Array, Index, Netlist, Solution, State, Values
 from elec.network.solve import solve
-from elec.record import dataclass
 
 Flags = NDArray[np.bool_]
 
@@ -43,8 +43,7 @@ _STEPS = 5
 _BATCH = 256
 
 
-@dataclass(frozen=True, kw_only=True)
-class Result:
+class Result(Struct, frozen=True, kw_only=True):
     """A voltage across a load, or a current out of sources, in one case."""
 
     case: int
@@ -54,8 +53,7 @@ class Result:
     """Where any are named: the current out of these."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Slopes:
+class Slopes(Struct, frozen=True, kw_only=True):
     """How much each result changes, (elements, results), in V or A.
 
     By a relative rise (twice the value for a step of one) of a resistance, a limit or a load's
@@ -144,8 +142,7 @@ def _adjoint(circuit: Circuit, devices: Devices, guess: Guess, results: Sequence
     return circuit.node_v(nodal[:, 1])
 
 
-@dataclass(frozen=True, kw_only=True)
-class Nearby:
+class Nearby(Struct, frozen=True, kw_only=True):
     """What many cases near a solved one give, (elements, cases)."""
 
     load_v: Array
@@ -253,7 +250,7 @@ def _circuit(netlist: Netlist, values: Values) -> Circuit:
 
 
 def _take(values: Values, cases: Index) -> Values:
-    return Values(**{f.name: getattr(values, f.name)[:, cases] for f in fields(Values)})
+    return Values(**{name: array[:, cases] for name, array in asdict(values).items()})
 
 
 def _states(solution: Solution, cases: Index) -> Guess:

@@ -8,12 +8,12 @@ from collections.abc import Iterable
 from difflib import get_close_matches
 from typing import Any
 
+from msgspec import Struct
+
 from elec.read.draft import Draft, Path, near
-from elec.record import dataclass
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Use:
+class _Use(Struct, frozen=True, kw_only=True):
     path: Path
     message: str
     key: bool

@@ -1,9 +1,10 @@
 """What is gathered while files are read: plain texts, where each stands, and the mistakes."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from difflib import get_close_matches
 from typing import Any
+
+from msgspec import Struct, field
 
 from elec.finding import Mistake, Place
 
@@ -60,8 +61,7 @@ class Places(Mapping[Path, Place]):
         return len(self._spots)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Again:
+class Again(Struct, frozen=True, kw_only=True):
     """A thing given for the second time: its mistake, its path, the first file, its keys."""
 
     mistake: Mistake
@@ -70,8 +70,7 @@ class Again:
     keys: frozenset[str]
 
 
-@dataclass(kw_only=True)
-class Draft:
+class Draft(Struct, kw_only=True):
     """The builder's text as it is being read."""
 
     data: dict[str, Any] = field(default_factory=dict)

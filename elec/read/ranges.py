@@ -10,8 +10,9 @@ from collections.abc import Iterator
 from functools import cache
 from typing import Any
 
+from msgspec import Struct
+
 from elec.read.draft import Draft, Path
-from elec.record import dataclass
 from elec.standards import table
 from elec.units import measure
 
@@ -22,8 +23,7 @@ _MAY_BE_NEGATIVE = frozenset({"temperature", "level"})
 _BEGINS = frozenset("0123456789.+-−½¼¾")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Range:
+class Range(Struct, frozen=True, kw_only=True):
     """What is read, as the table writes it and as numbers; None: no bound."""
 
     least: str

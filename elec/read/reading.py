@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from pathlib import Path
 
+from msgspec import Struct
 from pydantic import ValidationError
 
 from elec.finding import Mistake, Place
@@ -24,7 +25,6 @@ from elec.read.text import LARGEST_BYTES, sheet, size_of
 from elec.read.walk import gather
 from elec.read.wire_types import check_wire_types
 from elec.read.wording import report
-from elec.record import dataclass
 
 ENDINGS = (".yaml", ".yml")
 MOST_ENTRIES = 1000
@@ -34,8 +34,7 @@ MOST_VALUES = 100_000
 _TOO_MUCH = f"the system has more than {LARGEST_BYTES / 1e6:.0f} MB, the most that is read"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Reading:
+class Reading(Struct, frozen=True, kw_only=True):
     """A system, or the mistakes in its text; `files` are all files that were looked at."""
 
     system: System | None

@@ -10,10 +10,10 @@ from pathlib import Path
 from typing import Any, ClassVar
 
 import yaml
+from msgspec import Struct
 
 from elec.finding import Mistake, Place
 from elec.read.slips import slip
-from elec.record import dataclass
 
 try:
     from yaml import CSafeLoader as _Base
@@ -36,8 +36,7 @@ LARGEST_BYTES = 2_000_000
 _CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Sheet:
+class Sheet(Struct, frozen=True, kw_only=True):
     """One file: its name for print, its lines, its root node (None when it holds nothing)."""
 
     name: str

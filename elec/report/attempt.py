@@ -1,8 +1,7 @@
 """What a change would do, in the order in which a builder asks: fit, margins, battery, verdicts."""
 
-from dataclasses import replace
-
 import numpy as np
+from msgspec.structs import replace
 
 from elec import units
 from elec.analyses.cases import NORMAL

@@ -2,8 +2,9 @@
 
 from typing import TYPE_CHECKING, Literal
 
+from msgspec import Struct
+
 from elec.finding import Finding
-from elec.record import dataclass
 from elec.tables.table import Table
 from elec.working import Working
 
@@ -12,8 +13,7 @@ if TYPE_CHECKING:
     from elec.drawings.sheet import Sheet
 
 
-@dataclass(frozen=True, kw_only=True)
-class Paragraph:
+class Paragraph(Struct, frozen=True, kw_only=True):
     """Plain text; `kind` caution is set off so that nobody overlooks it.
 
     The lines of `verbatim` are printed as they stand, such as those of a file.
@@ -23,23 +23,20 @@ class Paragraph:
     kind: Literal["text", "lead", "note", "caution", "verbatim"] = "text"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Items:
+class Items(Struct, frozen=True, kw_only=True):
     """A list of short texts, with an empty box to tick where `boxes`."""
 
     items: tuple[str, ...]
     boxes: bool = False
 
 
-@dataclass(frozen=True, kw_only=True)
-class TableBlock:
+class TableBlock(Struct, frozen=True, kw_only=True):
     """A table in the text."""
 
     table: Table
 
 
-@dataclass(frozen=True, kw_only=True)
-class Figure:
+class Figure(Struct, frozen=True, kw_only=True):
     """A drawing with its title and one sentence that says what it shows."""
 
     id: str
@@ -65,15 +62,13 @@ class Figure:
         return self.drawing if isinstance(self.drawing, Picture) else None
 
 
-@dataclass(frozen=True, kw_only=True)
-class FindingList:
+class FindingList(Struct, frozen=True, kw_only=True):
     """Findings, worst first as given."""
 
     findings: tuple[Finding, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
-class WorkingBlock:
+class WorkingBlock(Struct, frozen=True, kw_only=True):
     """A hand calculation, folded away until asked for."""
 
     working: Working
@@ -82,8 +77,7 @@ class WorkingBlock:
 Block = Paragraph | Items | TableBlock | Figure | FindingList | WorkingBlock
 
 
-@dataclass(frozen=True, kw_only=True)
-class Section:
+class Section(Struct, frozen=True, kw_only=True):
     """A titled part of the book."""
 
     id: str
@@ -95,8 +89,7 @@ class Section:
     """False for what is there to look up on a screen and would only fill a binder."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Book:
+class Book(Struct, frozen=True, kw_only=True):
     """The whole record of one system."""
 
     title: str

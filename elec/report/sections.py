@@ -1,7 +1,8 @@
 """The sections of the book, one function a subject; the command line prints some of them alone."""
 
 from collections.abc import Iterable
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from elec.analyses.demand import conditions
 from elec.analyses.marks import letters
@@ -100,7 +101,7 @@ def _counted(findings: tuple[Finding, ...]) -> str:
 
 def passes_section(findings: tuple[Finding, ...]) -> Section:
     """What passes, for whoever wants to see that it was asked; workings stand elsewhere."""
-    passed = tuple(replace(f, working=None) for f in findings if f.verdict is Verdict.PASS)
+    passed = tuple(replace(f, made=None) for f in findings if f.verdict is Verdict.PASS)
     blocks = (FindingList(findings=passed),) if passed else ()
     return Section(id="passes", title="What passes", blocks=blocks)
 

@@ -6,12 +6,12 @@ CSV) keep every finding.
 
 from collections.abc import Iterable
 
+from msgspec import Struct
+
 from elec.finding import Finding, Verdict
-from elec.record import dataclass
 
 
-@dataclass(frozen=True, kw_only=True)
-class Told:
+class Told(Struct, frozen=True, kw_only=True):
     """One check's findings of one verdict."""
 
     findings: tuple[Finding, ...]

@@ -6,7 +6,8 @@ In: findings. Out: those to list, and one sentence for all that wait.
 import re
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from elec.analyses.concerns import concerns
 from elec.finding import Finding, Verdict

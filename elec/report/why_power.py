@@ -3,7 +3,7 @@
 In: a name. Out: the answer in sentences, and the sections behind it.
 """
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from elec import units
 from elec.analyses.chains import chains

@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
-from elec.record import dataclass
+from msgspec import Struct
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
@@ -24,8 +24,7 @@ REMARKS = {
 """What a page says about a number, by how it was got; from the surest to the least sure."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Document:
+class Document(Struct, frozen=True, kw_only=True):
     """A published document; `certainty` says how its numbers got here."""
 
     key: str
@@ -49,8 +48,7 @@ def documents() -> dict[str, Document]:
     }
 
 
-@dataclass(frozen=True)
-class Cite:
+class Cite(Struct, frozen=True):
     """A place in a document: `Cite("ac4313", "table 11-9")`.
 
     `certainty` is how this number was got: `seen` in the document's text, `computed` from it,

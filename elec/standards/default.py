@@ -5,7 +5,8 @@ In: `data/elec/defaults.csv`. Out: `Default` records; whatever uses one says so 
 
 from functools import cache
 
-from elec.record import dataclass
+from msgspec import Struct
+
 from elec.standards.cite import Cite
 from elec.standards.table import table
 
@@ -36,8 +37,7 @@ FACTORS = {
 """From the unit of a default to what elec computes in (shares as fractions, °C kept)."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Default:
+class Default(Struct, frozen=True, kw_only=True):
     """One value elec assumes; `why` says why this one, `cite` where it comes from."""
 
     key: str

@@ -5,13 +5,13 @@ In: tables. Out: `Band` records and numbers, each with its source and how sure i
 
 from functools import cache
 
-from elec.record import dataclass
+from msgspec import Struct
+
 from elec.standards.cite import Cite, least_sure
 from elec.standards.table import NotCovered, Row, table
 
 
-@dataclass(frozen=True, kw_only=True)
-class BandPoint:
+class BandPoint(Struct, frozen=True, kw_only=True):
     """A point of a time-current band.
 
     At `multiple` times its rating the device opens not before `least_s` and not after
@@ -24,8 +24,7 @@ class BandPoint:
     most_s: float | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
-class Band:
+class Band(Struct, frozen=True, kw_only=True):
     """The time-current band of a class of breaker or fuse, in rising multiples of its rating."""
 
     name: str

@@ -6,10 +6,10 @@ In: `data/<document>/<table>.csv`. Out: `Table` and `Row`; `NotCovered` where a 
 import csv
 import math
 from collections.abc import Iterator
-from dataclasses import field
 from functools import cache, cached_property
 
-from elec.record import dataclass
+from msgspec import Struct
+
 from elec.standards.cite import DATA, Cite
 
 HEAD_KEYS = ("document", "where", "title", "read", "between", "certainty", "note")
@@ -32,11 +32,10 @@ class NotCovered(ValueError):  # noqa: N818 - says what is so, not that the prog
         return type(self), (self.name, self.value, self.range, self.source)
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(Struct, frozen=True):
     """One row of a table; cells are text until asked for as numbers."""
 
-    table: "Table" = field(repr=False, compare=False)
+    table: "Table"
     cells: tuple[str, ...]
 
     def text(self, column: str) -> str:
@@ -76,8 +75,7 @@ class Row:
         return Cite(self.table.cite.document, where or self.table.cite.where, self.certainty)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Table:
+class Table(Struct, frozen=True, kw_only=True, dict=True):
     """A published table with its head; `between` says how values between rows may be found."""
 
     name: str

@@ -7,7 +7,8 @@ standard gauges from thin to thick.
 import math
 from functools import cache
 
-from elec.record import dataclass
+from msgspec import Struct
+
 from elec.standards.cite import Cite
 from elec.standards.table import NotCovered, table
 
@@ -44,8 +45,7 @@ COARSE_IN_TABLE_11_9 = frozenset({"1", "0", "00", "000", "0000"})
 """Sizes that table 11-9 prints with two digits only: 0.06 may mean 0.055 to 0.065."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class WireSize:
+class WireSize(Struct, frozen=True, kw_only=True):
     """A wire of one gauge, copper where nothing else is said.
 
     `resistance_20degc_ohm_per_m` is the greatest that the document allows, at 20 °C;
@@ -268,8 +268,7 @@ def battery_cable(awg: str) -> WireSize:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
-class WireKind:
+class WireKind(Struct, frozen=True, kw_only=True):
     """A wire type: its insulation and conductor, and the gauges it is made in.
 
     `own` holds the figures that the builder gave for single gauges of a type of his own.

@@ -1,5 +1,7 @@
 """Bundles: what lies together on every way, how thick it is, and which wire is the tightest."""
 
+from msgspec import Struct
+
 from elec.analyses.bundles import bundle_heat
 from elec.analyses.chains import Conductor, chains
 from elec.analyses.heat import WireHeat, heat
@@ -7,7 +9,6 @@ from elec.analyses.holes import passages, thickness_m
 from elec.analyses.marks import marks
 from elec.analyses.sizing import sizing
 from elec.analyses.surroundings import Bundle, surroundings
-from elec.record import dataclass
 from elec.standards import default, table
 from elec.study import Study
 from elec.tables.columns import count, degc, marked, phase_title, share, text
@@ -78,8 +79,7 @@ def _mm(metres: float | None) -> float | None:
     return None if metres is None else metres * 1000
 
 
-@dataclass(frozen=True, kw_only=True)
-class Tightest:
+class Tightest(Struct, frozen=True, kw_only=True):
     """The wire of a bundle that uses most of what it may carry there."""
 
     conductor: str

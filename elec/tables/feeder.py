@@ -1,6 +1,6 @@
 """Feeders between sources and buses."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from elec.analyses.chains import Chain, chains
 from elec.analyses.drops import FeederDrop, feeder_drops

@@ -6,7 +6,8 @@ In: results. Out: `Table`, which every writer prints its own way.
 from collections import Counter
 from typing import TYPE_CHECKING, Literal
 
-from elec.record import dataclass
+from msgspec import Struct
+
 from elec.units import SUFFIXES
 from elec.working import Working
 
@@ -14,8 +15,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
-@dataclass(frozen=True, kw_only=True)
-class Column:
+class Column(Struct, frozen=True, kw_only=True):
     """One column. `unit` is a suffix of `elec.units.SUFFIXES` when the cells are numbers in.
 
     That unit.
@@ -31,8 +31,7 @@ class Column:
     """3 goes first where there is no room, 1 never goes."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Cell:
+class Cell(Struct, frozen=True, kw_only=True):
     """A value with more to it than the value: how it prints, where it leads, how it came about."""
 
     value: str | float | int | None
@@ -47,8 +46,7 @@ Value = str | float | int | None | Cell
 """None prints as `?`: the value is not known. An empty string prints as nothing: there is none."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Table:
+class Table(Struct, frozen=True, kw_only=True):
     """Rows of values under columns."""
 
     id: str

@@ -1,6 +1,6 @@
 """How sure the answers are, and what to measure first."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from elec.analyses.uncertainty import Band, Driver, Uncertainty
 from elec.physics.spread import combined_deviation

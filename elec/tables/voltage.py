@@ -1,11 +1,11 @@
 """The least voltage at every load over all cases of the solved network."""
 
 import numpy as np
+from msgspec import Struct
 
 from elec.analyses.circuit_model import minimum_v
 from elec.analyses.points import Points, points
 from elec.network.netlist import State
-from elec.record import dataclass
 from elec.study import Study
 from elec.tables.columns import count, marked, text, volts
 from elec.tables.table import Cell, Table, Value
@@ -14,8 +14,7 @@ KEEPS = ("load-voltage", "battery-start")
 """The checks of a load's voltage in flight and while the starter turns."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Least:
+class Least(Struct, frozen=True, kw_only=True):
     """The least voltage of one load (or coil) over the cases in which it is on and fed."""
 
     name: str

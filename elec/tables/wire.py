@@ -1,6 +1,6 @@
 """Circuits with their device and wire, and the schedule of every single conductor."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from elec.analyses.chains import Chain, Conductor, Row, chains
 from elec.analyses.demand import worst_circuit_amps

@@ -3,7 +3,8 @@
 import re
 import textwrap
 
-from elec.record import dataclass
+from msgspec import Struct
+
 from elec.tables.table import Column, Table
 from elec.units import UnitSystem
 from elec.write.values import UNKNOWN, is_numeric, one_line, printed, scale
@@ -14,8 +15,7 @@ _NARROWEST = 8
 """No text column is wrapped to less than this many characters."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Laid:
+class Laid(Struct, frozen=True, kw_only=True):
     """The lines of a table and the heads of the columns that found no room."""
 
     lines: tuple[str, ...]

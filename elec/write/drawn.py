@@ -5,8 +5,9 @@ In: drawings of a study. Out: bytes.
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import groupby
+
+from msgspec.structs import replace
 
 from elec import __version__
 from elec.analyses.pins import pins

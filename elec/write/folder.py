@@ -8,9 +8,10 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from types import MappingProxyType
 
+from msgspec import Struct
+
 from elec import __version__
 from elec.read.exchange import alone
-from elec.record import dataclass
 from elec.report.document import Book, Figure, Section
 from elec.write.files import CannotWrite, reason
 from elec.write.register import Options, named
@@ -22,8 +23,7 @@ MARKER = "elec-book.json"
 _NOTHING: Mapping[str, bytes] = MappingProxyType({})
 
 
-@dataclass(frozen=True, kw_only=True)
-class Written:
+class Written(Struct, frozen=True, kw_only=True):
     """What a book folder holds."""
 
     folder: Path

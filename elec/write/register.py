@@ -7,13 +7,13 @@ from importlib import import_module
 from pathlib import Path
 from typing import Literal
 
-from elec.record import dataclass
+from msgspec import Struct
+
 from elec.report.document import Book, Section
 from elec.units import UnitSystem
 
 
-@dataclass(frozen=True, kw_only=True)
-class Options:
+class Options(Struct, frozen=True, kw_only=True):
     """What a reader may choose about the print, without any effect on the numbers."""
 
     units: UnitSystem = "feet"
@@ -37,8 +37,7 @@ Document = Section | Book
 Write = Callable[[Document, Options], bytes]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Format:
+class Format(Struct, frozen=True, kw_only=True):
     """One way to write a document."""
 
     name: str

@@ -8,7 +8,8 @@ import math
 import re
 from collections.abc import Callable, Iterator
 
-from elec.record import dataclass
+from msgspec import Struct
+
 from elec.units import UnitSystem, show
 from elec.working import Step, Term, Working, evaluate
 from elec.write.values import USUAL_DIGITS, clean, significant, symbol
@@ -28,8 +29,7 @@ COMPUTED = "computed"
 """The origin of a result; where it is used, the number of its step stands instead."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Shown:
+class Shown(Struct, frozen=True, kw_only=True):
     """One number put into a formula, ready for print."""
 
     symbol: str
@@ -39,8 +39,7 @@ class Shown:
     origin: str
 
 
-@dataclass(frozen=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """One step, ready for print."""
 
     number: int

@@ -4,10 +4,11 @@ import base64
 import hashlib
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import field
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct, field
 
 from elec import __version__
 from elec.drawings.index import targets
@@ -15,7 +16,6 @@ from elec.drawings.metrics import font_face
 from elec.drawings.sheet import Sheet
 from elec.drawings.svg import to_svg
 from elec.finding import Finding, Verdict
-from elec.record import dataclass
 from elec.report.document import (
     Book,
     Figure,
@@ -109,8 +109,7 @@ def _powers(text: str) -> Any:
     return Markup(raised)  # noqa: S704 - escaped above
 
 
-@dataclass(frozen=True, kw_only=True)
-class Head:
+class Head(Struct, frozen=True, kw_only=True):
     """The head of a column for print."""
 
     text: str
@@ -118,8 +117,7 @@ class Head:
     kind: str
 
 
-@dataclass(frozen=True, kw_only=True)
-class Shown:
+class Shown(Struct, frozen=True, kw_only=True):
     """A cell for print; `pad` is what it lacks behind the point, so that points stand in line."""
 
     text: str
@@ -134,8 +132,7 @@ class Shown:
         return self.cell is None and not self.pad and not self.unknown
 
 
-@dataclass(frozen=True, kw_only=True)
-class Group:
+class Group(Struct, frozen=True, kw_only=True):
     """The findings of one verdict."""
 
     verdict: str
@@ -143,8 +140,7 @@ class Group:
     findings: tuple[Finding, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Passed:
+class Passed(Struct, frozen=True, kw_only=True):
     """What passes one check."""
 
     check: str
@@ -152,8 +148,7 @@ class Passed:
     findings: tuple[Finding, ...]
 
 
-@dataclass(kw_only=True)
-class _Page:
+class _Page(Struct, kw_only=True):
     """What the template asks for; it holds the ids so that each is given once."""
 
     book: Book

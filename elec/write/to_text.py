@@ -2,7 +2,8 @@
 
 import textwrap
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from elec.finding import Finding, Verdict, quoted
 from elec.report.document import (

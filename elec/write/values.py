@@ -4,7 +4,8 @@ import math
 import re
 from functools import cache
 
-from elec.record import dataclass
+from msgspec import Struct
+
 from elec.tables.table import Cell, Column, Value
 from elec.units import SUFFIXES, UNITS, UnitSystem
 
@@ -40,8 +41,7 @@ _OTHER_DIGITS = 3
 _MOST_DIGITS = 9
 
 
-@dataclass(frozen=True, kw_only=True)
-class Scale:
+class Scale(Struct, frozen=True, kw_only=True):
     """The printed unit of a column, and what its values are multiplied by."""
 
     unit: str

@@ -1,12 +1,12 @@
 """Failures: known effects of small systems, the same system without the part, paths by networkx."""
 
-from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import networkx as nx
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from elec.analyses.cases import NORMAL, Case
 from elec.analyses.circuit_model import has_field, sheds

@@ -9,12 +9,13 @@ the formulas are right is tested against documents elsewhere.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import yaml
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.check import Check, checks
 from elec.finding import Finding
@@ -27,8 +28,7 @@ HERE = Path(__file__).parent
 TOLERANCE = 0.005
 
 
-@dataclass(frozen=True, kw_only=True)
-class Expected:
+class Expected(Struct, frozen=True, kw_only=True):
     """What one check must say about one thing."""
 
     about: str
@@ -37,8 +37,7 @@ class Expected:
     limit: float | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
-class Case:
+class Case(Struct, frozen=True, kw_only=True):
     """One change of the base."""
 
     check: str

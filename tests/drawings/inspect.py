@@ -5,10 +5,11 @@ Each fault names its kind, the things and the zone. A sheet without faults gives
 
 from collections.abc import Iterable, Iterator
 
+from msgspec import Struct
+
 from elec.drawings import metrics
 from elec.drawings.ink import Box, Circle, Path, Segment
 from elec.drawings.sheet import Item, Sheet
-from elec.record import dataclass
 
 _TOUCH_MM = 0.05
 """Overlaps up to this are rounding."""
@@ -17,8 +18,7 @@ _INSIDE_MM = 0.3
 the pen of the line."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Fault:
+class Fault(Struct, frozen=True, kw_only=True):
     """Something wrong on a sheet."""
 
     kind: str

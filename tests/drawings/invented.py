@@ -1,8 +1,10 @@
 """Invented systems for the drawing tests: a small, a middle and a large one, and random ones."""
 
 import random
-from dataclasses import fields, is_dataclass, replace
 from typing import Any, get_args
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.drawings.inputs import (
     Bar,
@@ -284,16 +286,16 @@ def messy(record: Any, rnd: random.Random) -> Any:
     """The same record with half of its texts empty, long or in another script."""
     if isinstance(record, tuple):
         return tuple(messy(part, rnd) for part in record)
-    if not is_dataclass(record) or isinstance(record, type):
+    if not isinstance(record, Struct):
         return record
     changed: dict[str, Any] = {}
-    for entry in fields(record):
-        value = getattr(record, entry.name)
-        if entry.name in KEPT:
+    for name in record.__struct_fields__:
+        value = getattr(record, name)
+        if name in KEPT:
             continue
         if isinstance(value, str):
             if rnd.random() < 0.5:
-                changed[entry.name] = " ".join(rnd.choices(WORDS, k=rnd.randint(0, 9)))
-        elif isinstance(value, tuple) or is_dataclass(value):
-            changed[entry.name] = messy(value, rnd)
+                changed[name] = " ".join(rnd.choices(WORDS, k=rnd.randint(0, 9)))
+        elif isinstance(value, (tuple, Struct)):
+            changed[name] = messy(value, rnd)
     return replace(record, **changed)

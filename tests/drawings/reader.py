@@ -6,7 +6,6 @@ lines and boxes come from the path data, and the meaning from the attributes of 
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from functools import cache, lru_cache
 from itertools import combinations, pairwise
 from pathlib import Path
@@ -14,6 +13,7 @@ from xml.etree import ElementTree as ET
 
 import numpy as np
 from fontTools.ttLib import TTFont
+from msgspec import Struct, field
 from PIL import ImageFont
 
 from elec.drawings import fonts
@@ -32,8 +32,7 @@ Box = tuple[float, float, float, float]
 Segment = tuple[float, float, float, float]
 
 
-@dataclass(frozen=True)
-class Text:
+class Text(Struct, frozen=True):
     words: str
     box: Box
     capital_mm: float
@@ -41,8 +40,7 @@ class Text:
     framed: bool
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(Struct, frozen=True):
     """A piece of a line: its net and reference, and the ids of the two ends of its conductor."""
 
     at: Segment
@@ -54,8 +52,7 @@ class Line:
     pen_mm: float
 
 
-@dataclass
-class Drawn:
+class Drawn(Struct):
     """Everything on a sheet."""
 
     width_mm: float

@@ -1,11 +1,11 @@
 """Pages for the bench: legible, complete, true to the face, silent about nothing."""
 
 import re
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from elec.analyses.pins import pins
 from elec.analyses.readings import Reading, readings

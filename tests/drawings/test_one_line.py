@@ -1,9 +1,9 @@
 """The one-line diagram: nothing missing, nothing overlapping, on any topology and any paper."""
 
 from collections import Counter
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from elec.drawings.ink import Placed
 from elec.drawings.inputs import Bar, Feeder, OneLine, Source

@@ -2,11 +2,11 @@
 
 import math
 import random
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from elec.drawings.ink import Path as Line
 from elec.drawings.layout.view import SCALES, bar, nice_step, ticks

@@ -1,10 +1,10 @@
 """The time-current chart: told apart in grey, inside its frame, true to its numbers."""
 
 import math
-from dataclasses import replace
 from itertools import combinations
 
 import pytest
+from msgspec.structs import replace
 
 from elec.analyses.damage import opens_in_time
 from elec.analyses.time_current import time_currents

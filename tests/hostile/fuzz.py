@@ -10,11 +10,11 @@ import sys
 import time
 import warnings
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import yaml
+from msgspec.structs import replace
 
 from elec.check import run
 from elec.read import read_texts

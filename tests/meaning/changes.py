@@ -7,10 +7,10 @@ are left alone: nobody can tell that they are wrong.
 import random
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 import yaml
+from msgspec import Struct
 
 from elec import units
 from elec.read.text import Loader
@@ -29,8 +29,7 @@ UNIT_SLIPS = (
 _NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Scalar:
+class Scalar(Struct, frozen=True, kw_only=True):
     """One value in a text: where it is, the keys that lead to it, its text."""
 
     file: str
@@ -45,8 +44,7 @@ class Scalar:
         return next((part for part in reversed(self.path) if not part.isdigit()), "")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Change:
+class Change(Struct, frozen=True, kw_only=True):
     """One slip: its kind, the keys it touches, words for print, the files with it."""
 
     kind: str

@@ -8,8 +8,9 @@ differs, or a rating or gauge that elec chose; *unremarked* where none of these 
 import sys
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from elec.analyses.sizing import sizing
 from elec.check import ORDER, run
@@ -25,8 +26,7 @@ SHARES = {"thistledown": 0.7, "foxglove": 0.24, "larkspur": 0.06}
 QUIET = (Verdict.PASS, Verdict.ACCEPTED)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Look:
+class Look(Struct, frozen=True, kw_only=True):
     """What a reader of `elec check` sees of a system, and what was chosen."""
 
     findings: Mapping[tuple[str, str], Finding]

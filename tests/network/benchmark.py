@@ -17,13 +17,13 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
 import numpy as np
 import scipy.sparse
 import scipy.sparse.linalg
+from msgspec import Struct
 
 from elec.analyses.points import points
 from elec.network import circuit
@@ -42,8 +42,7 @@ ROOT = Path(__file__).parents[2]
 SYSTEM = "larkspur"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """One thing measured."""
 
     what: str

@@ -1,8 +1,7 @@
 """Networks of our own invention for tests: drawn at random from a seed, or like an aircraft's."""
 
-from dataclasses import dataclass, field
-
 import numpy as np
+from msgspec import Struct, field
 
 from elec.model.laws import CURRENT, POWER, RESISTANCE, Law
 from elec.network.netlist import Array, Branch, Netlist, Values
@@ -10,8 +9,7 @@ from elec.network.netlist import Array, Branch, Netlist, Values
 THREE = (CURRENT, POWER, RESISTANCE)
 
 
-@dataclass
-class Sketch:
+class Sketch(Struct):
     """Collects elements with their numbers, one case; `build` gives netlist and values."""
 
     reference: str = "0"

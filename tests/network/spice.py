@@ -9,11 +9,12 @@ asked for the current of every element (`.save @r1[i]`), none is computed from i
 import shutil
 import subprocess
 import tempfile
-from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.network.netlist import Array, Netlist, Solution, Values
 from elec.network.spice import OPTIONS, spice_nodes, to_spice
@@ -36,8 +37,7 @@ class NoOperatingPointError(Exception):
     """ngspice gave no operating point for a deck."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Point:
+class Point(Struct, frozen=True, kw_only=True):
     """What ngspice says; names in small letters, as in the deck."""
 
     voltage_v: dict[str, float]
@@ -112,8 +112,7 @@ def measured(deck: str) -> str:
     return deck.replace(OPTIONS, "\n".join([".save all", *saves, OPTIONS]))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Apart:
+class Apart(Struct, frozen=True, kw_only=True):
     """How far ngspice and our solution of a case are from each other."""
 
     volts: float

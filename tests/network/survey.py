@@ -7,7 +7,8 @@ did not solve, and the seeds of any that differ; docs/performance.md keeps the r
 import sys
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from elec.model.laws import RESISTANCE
 from elec.network.netlist import State
@@ -46,8 +47,7 @@ def aircraft(seed: int) -> Sketch:
 KINDS = {"grounded": grounded, "heavy": heavy, "any way round": any_way, "aircraft": aircraft}
 
 
-@dataclass
-class Tally:
+class Tally(Struct):
     """What became of the networks of one kind."""
 
     compared: int = 0

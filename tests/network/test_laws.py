@@ -3,6 +3,7 @@
 import numpy as np
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import asdict
 
 from elec.model.laws import RESISTANCE
 from elec.network.netlist import Array, Flags, Netlist, Solution, State, Values
@@ -116,5 +117,5 @@ def test_what_is_served_can_be_met_and_little_more_cannot(seed: int, factor: flo
         (float(answer.served[0]) * factor, State.SOLVED),
         (float(answer.served[0]) + 2e-3, State.COLLAPSED),
     ):
-        scaled = {**vars(values), "load_value": np.where(bent, part, 1.0) * values.load_value}
+        scaled = {**asdict(values), "load_value": np.where(bent, part, 1.0) * values.load_value}
         assert solve(netlist, Values(**scaled)).state[0] == state

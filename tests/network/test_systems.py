@@ -1,9 +1,8 @@
 """What holds for every wire, load and node of the three systems, whatever their numbers."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from elec.analyses.points import Points, points
 from elec.model.laws import RESISTANCE

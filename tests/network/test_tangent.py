@@ -1,9 +1,8 @@
 """Slopes against differences of whole solutions, and nearby points against whole solutions."""
 
-from dataclasses import fields, replace
-
 import numpy as np
 import pytest
+from msgspec.structs import asdict, replace
 
 from elec.analyses.points import Points, points
 from elec.model.laws import RESISTANCE
@@ -29,7 +28,7 @@ MOVED = {
 
 def one_case(values: Values, case: int, count: int = 1) -> Values:
     wide = np.full(count, case)
-    return Values(**{f.name: getattr(values, f.name)[:, wide] for f in fields(Values)})
+    return Values(**{name: array[:, wide] for name, array in asdict(values).items()})
 
 
 def chosen(found: Points, seed: int) -> list[Result]:

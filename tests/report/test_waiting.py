@@ -1,8 +1,7 @@
 """One line left out is one message: what waits for a current is folded into the cause."""
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from elec.check import run
 from elec.finding import Finding, Verdict

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 import elec.analyses.limits as where
 from elec.analyses.limits import Limit

@@ -7,8 +7,9 @@ formula with the printed numbers gives the printed result.
 import math
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
 from html.parser import HTMLParser
+
+from msgspec import Struct, field
 
 FUNCTIONS: dict[str, Callable[..., float]] = {
     "sqrt": math.sqrt, "ln": math.log, "exp": math.exp, "min": min, "max": max,
@@ -21,8 +22,7 @@ _ASSIGNED = re.compile(r"(?P<symbol>[^\W\d]\w*) = (?P<rest>.*)")
 _STEP = re.compile(r"(?P<number>\d+)\. (?P<meaning>.*)")
 
 
-@dataclass
-class Printed:
+class Printed(Struct):
     """One step as it stands on paper."""
 
     number: int
@@ -41,8 +41,7 @@ class Printed:
         return bool(self.formula)
 
 
-@dataclass
-class Sheet:
+class Sheet(Struct):
     """One hand calculation."""
 
     title: str

@@ -64,7 +64,7 @@ FINDINGS = (
         limit=0.5,
         unit="v",
         sources=("AC 43.13-1B table 11-6",),
-        working=DROP,
+        made=DROP,
     ),
     Finding(
         check="bundle-heat",
@@ -74,7 +74,7 @@ FINDINGS = (
         sentence="9 wires share this way; packed together they may carry 63 % of what each may carry alone.",
         remedy="Nobody adds a load here without asking again.",
         sources=("AC 43.13-1B figure 11-5",),
-        working=DROP,
+        made=DROP,
     ),
     Finding(
         check="alternator-margin",
@@ -105,7 +105,7 @@ FINDINGS = (
             limit=150.0,
             unit="degc",
             sources=("AC 43.13-1B par. 11-69",),
-            working=DROP if number == 1 else None,
+            made=DROP if number == 1 else None,
         )
         for number in range(1, 13)
     ),

@@ -6,11 +6,11 @@ import re
 import shutil
 import subprocess
 import tempfile
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from elec.report.document import Section, TableBlock
 from elec.tables.table import Column, Table

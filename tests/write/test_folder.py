@@ -9,6 +9,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from elec.report.document import Book
 from elec.write import folder as folder_room
@@ -47,7 +48,6 @@ def snapshot(folder: Path) -> dict[str, bytes]:
 
 
 def other() -> Book:
-    from dataclasses import replace
 
     return replace(book(), title="Larkspur")
 

@@ -3,7 +3,6 @@
 import csv
 import io
 import json
-from dataclasses import replace
 from typing import Any
 
 import openpyxl
@@ -11,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
+from msgspec.structs import replace
 
 from elec import __version__
 from elec.report.document import Book, Section, TableBlock

@@ -3,12 +3,12 @@
 import base64
 import hashlib
 import re
-from dataclasses import replace
 from html.parser import HTMLParser
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from elec.drawings.ink import Picture
 from elec.drawings.sheet import Sheet, TitleBlock

@@ -6,11 +6,11 @@ import re
 import subprocess
 import sys
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 from pypdf import PdfReader
 
 from elec.analyses.pins import pins

@@ -4,10 +4,10 @@ import io
 import os
 import subprocess
 import sys
-from dataclasses import replace
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 from pypdf import PdfReader
 
 from elec.drawings.charts.cut import HATCHES

@@ -2,9 +2,9 @@
 """Text for terminals and pipes: nothing is cut, nothing is coloured where nobody looks."""
 
 import re
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from elec.finding import Finding, Verdict, quoted
 from elec.report.document import FindingList, Section, TableBlock

@@ -1,7 +1,8 @@
 """Does the regulator hold a voltage that charges the battery and fits the system?"""
 
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from elec.analyses.demand import cells_factor
 from elec.analyses.endurance import batteries

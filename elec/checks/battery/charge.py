@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from msgspec import Struct
+
 from elec.analyses.chains import Chain, chains
 from elec.analyses.devices import share
 from elec.analyses.failure_cascade import holds_a
@@ -11,7 +13,6 @@ from elec.analyses.sizing import sizing
 from elec.check import check
 from elec.checks.answer import Path, amps, answer, listed
 from elec.finding import Consequence, Finding, Verdict
-from elec.record import dataclass
 from elec.standards import Cite, default
 from elec.study import Study
 
@@ -85,8 +86,7 @@ def _finding(study: Study, found: Recharging, line: Line) -> Finding:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Weak:
+class _Weak(Struct, frozen=True, kw_only=True):
     """What holds least of a feeder: a device, or a wire; no word where all hold enough."""
 
     word: str

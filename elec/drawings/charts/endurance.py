@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+from msgspec import Struct
+
 from elec.drawings.charts.plot import (
     BLUE,
     LINE_MM,
@@ -15,27 +17,23 @@ from elec.drawings.charts.plot import (
     ticks,
 )
 from elec.drawings.ink import Picture
-from elec.record import dataclass
 
 
-@dataclass(frozen=True, kw_only=True)
-class Shed:
+class Shed(Struct, frozen=True, kw_only=True):
     """A moment at which loads are switched off."""
 
     time_s: float
     label: str
 
 
-@dataclass(frozen=True, kw_only=True)
-class Minimum:
+class Minimum(Struct, frozen=True, kw_only=True):
     """A voltage that something still needs."""
 
     voltage_v: float
     label: str
 
 
-@dataclass(frozen=True, kw_only=True)
-class EnduranceChart:
+class EnduranceChart(Struct, frozen=True, kw_only=True):
     """A battery alone over time: its bus voltage and how much charge is left (parts of one)."""
 
     time_s: tuple[float, ...]

@@ -2,6 +2,8 @@
 
 import math
 
+from msgspec import Struct
+
 from elec.drawings.charts.plot import (
     BLUE,
     GREEN,
@@ -22,11 +24,9 @@ from elec.drawings.charts.plot import (
     ticks,
 )
 from elec.drawings.ink import Picture
-from elec.record import dataclass
 
 
-@dataclass(frozen=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """One curve of a flight, a value for each of its moments; NaN leaves a gap."""
 
     name: str
@@ -35,16 +35,14 @@ class Line:
     """Colour and dash, by number, so that a thing looks alike in every part; None: by its order."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class PhaseMark:
+class PhaseMark(Struct, frozen=True, kw_only=True):
     """Where a phase begins."""
 
     label: str
     start_min: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class FlightChart:
+class FlightChart(Struct, frozen=True, kw_only=True):
     """A flight over time: voltages, currents and the charge of batteries."""
 
     time_min: tuple[float, ...]

@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 
+from msgspec import Struct
+
 from elec.drawings.charts.plot import (
     BLUE,
     GREEN,
@@ -20,7 +22,6 @@ from elec.drawings.charts.plot import (
     panels,
 )
 from elec.drawings.ink import WHITE, Picture
-from elec.record import dataclass
 
 _AREAS = tuple(
     Fill(colour=colour, hatch=hatch)
@@ -37,16 +38,14 @@ _AREAS = tuple(
 """Colour and hatch of the parts of a bar, in order."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Part:
+class Part(Struct, frozen=True, kw_only=True):
     """One layer of a bar: what a bus or a group of loads draws."""
 
     name: str
     current_a: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class PhaseBar:
+class PhaseBar(Struct, frozen=True, kw_only=True):
     """What is drawn in one phase under one condition."""
 
     phase: str
@@ -61,16 +60,14 @@ class PhaseBar:
         return sum(part.current_a for part in self.parts)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Capacity:
+class Capacity(Struct, frozen=True, kw_only=True):
     """What the sources other than the battery deliver in one phase; None: not known."""
 
     phase: str
     current_a: float | None
 
 
-@dataclass(frozen=True, kw_only=True)
-class PhaseChart:
+class PhaseChart(Struct, frozen=True, kw_only=True):
     """Current by phase against what the source delivers.
 
     A phase that has no entry in `capacities` has no source but the battery.

@@ -8,10 +8,11 @@ are those of Okabe and Ito (2008).
 import math
 from collections.abc import Iterable, Sequence
 
+from msgspec import Struct
+
 from elec.drawings import metrics
 from elec.drawings.charts.cut import clipped, hatching
 from elec.drawings.ink import BLACK, WHITE, Align, Box, Lettering, Path, Picture, Point
-from elec.record import dataclass
 
 WIDTH_MM = 180.0
 BLUE, VERMILLION, GREEN = "#0072B2", "#D55E00", "#009E73"
@@ -27,8 +28,7 @@ GRID = "#CCCCCC"
 Range = tuple[float, float]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Look:
+class Look(Struct, frozen=True, kw_only=True):
     """How a line is drawn."""
 
     colour: str = BLACK
@@ -37,24 +37,21 @@ class Look:
     """Lengths of dashes and gaps."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Fill:
+class Fill(Struct, frozen=True, kw_only=True):
     """How an area is filled: a colour and, over it, one of the hatches of `HATCHES`."""
 
     colour: str
     hatch: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Key:
+class Key(Struct, frozen=True, kw_only=True):
     """An entry of a legend."""
 
     name: str
     look: Look | Fill
 
 
-@dataclass(frozen=True, kw_only=True)
-class Axes:
+class Axes(Struct, frozen=True, kw_only=True):
     """One panel as asked for."""
 
     y: Range

@@ -8,10 +8,11 @@ label lies on a curve.
 import math
 from collections.abc import Iterator, Mapping, Sequence
 
+from msgspec import Struct
+
 from elec.drawings import metrics
 from elec.drawings.charts.plot import Look, Panel, Plot
 from elec.drawings.ink import BLACK, Picture, Point
-from elec.record import dataclass
 
 Points = Sequence[Point]
 
@@ -38,8 +39,7 @@ _CROSS = Look(colour=FAULT, width_mm=0.5)
 _EDGE = Look(colour=FAULT, width_mm=0.26)
 
 
-@dataclass(frozen=True, kw_only=True)
-class TimeCurrentChart:
+class TimeCurrentChart(Struct, frozen=True, kw_only=True):
     """What one chart shows; empty or None where nothing is known."""
 
     device: str

@@ -7,8 +7,9 @@ something is cut and drawn as two flags, so the result never has a crossing.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 from functools import lru_cache
+
+from msgspec.structs import replace
 
 from elec.drawings.layout.place import layers, place, set_x
 from elec.drawings.layout.problem import (

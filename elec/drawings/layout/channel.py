@@ -5,13 +5,13 @@ and nets in, millimetres out.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import field
 from itertools import combinations, pairwise
+
+from msgspec import Struct, field
 
 from elec.drawings.layout import columns as laid
 from elec.drawings.layout.columns import SPACE_MM, Item, Net, NetBox, Piece
 from elec.drawings.layout.tracks import Run, assign, demands, improve, upright
-from elec.record import dataclass
 
 TRACK_MM = 2.4
 """Distance of two tracks."""
@@ -20,8 +20,7 @@ TRACK_MM = 2.4
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Port:
+class Port(Struct, frozen=True, kw_only=True):
     """Where a net meets a box; `right` is the box's side."""
 
     net: str
@@ -30,8 +29,7 @@ class Port:
     right: bool
 
 
-@dataclass(frozen=True, kw_only=True)
-class Routed:
+class Routed(Struct, frozen=True, kw_only=True):
     """Where everything lies; y from the top, x from the left."""
 
     boxes: Mapping[str, tuple[float, float, float, float]]
@@ -65,8 +63,7 @@ def route(boxes: Sequence[NetBox], nets: Sequence[Net], *, columns: int = 5) -> 
     return _drawn(items, pieces, nets)
 
 
-@dataclass(kw_only=True)
-class _Drawing:
+class _Drawing(Struct, kw_only=True):
     """Coordinates being filled, from the left column on."""
 
     items: Sequence[Sequence[Item]]

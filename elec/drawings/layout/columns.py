@@ -5,10 +5,9 @@ by the mean of what its items are joined to; heights are fitted so that most net
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import field
 from itertools import combinations
 
-from elec.record import dataclass
+from msgspec import Struct, field
 
 PORT_MM = 6.0
 """Least distance of two ports on one side of a box."""
@@ -21,8 +20,7 @@ GRID_MM = 0.5
 SWEEPS = 12
 
 
-@dataclass(frozen=True, kw_only=True)
-class NetBox:
+class NetBox(Struct, frozen=True, kw_only=True):
     """A box: its width, and the room over it for its title."""
 
     id: str
@@ -30,8 +28,7 @@ class NetBox:
     head_mm: float = 9.0
 
 
-@dataclass(frozen=True, kw_only=True)
-class Net:
+class Net(Struct, frozen=True, kw_only=True):
     """A line between two boxes; `label_mm` is the room for its text at its left end."""
 
     id: str
@@ -40,8 +37,7 @@ class Net:
     label_mm: float = 0.0
 
 
-@dataclass(kw_only=True)
-class Item:
+class Item(Struct, kw_only=True):
     """A box or lane in a column."""
 
     id: str
@@ -74,8 +70,7 @@ class Item:
         return start + PORT_MM * ports.index(piece)
 
 
-@dataclass(kw_only=True)
-class Piece:
+class Piece(Struct, kw_only=True):
     """A net within one gap. Both ends may lie on the gap's left side: the net turns back."""
 
     id: str

@@ -11,9 +11,9 @@ from itertools import product
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 
 from elec.drawings.ink import Box, Point, Segment
-from elec.record import dataclass
 
 DIRECTIONS = 16
 NEAR_MM = (0.9, 3.0, 6.0, 10.0, 15.0)
@@ -28,8 +28,7 @@ _Flags = np.ndarray[tuple[Any, ...], np.dtype[np.bool_]]
 _CLEAR = np.array([-CLEAR_MM, -CLEAR_MM, CLEAR_MM, CLEAR_MM])
 
 
-@dataclass(frozen=True, kw_only=True)
-class Label:
+class Label(Struct, frozen=True, kw_only=True):
     """A text block and the points it may stand at; `reach_mm` is the radius of their mark."""
 
     id: str
@@ -39,24 +38,21 @@ class Label:
     reach_mm: float = 0.0
 
 
-@dataclass(frozen=True, kw_only=True)
-class Thick:
+class Thick(Struct, frozen=True, kw_only=True):
     """A line in the way with half its thickness."""
 
     ends: Segment
     half_mm: float = 0.0
 
 
-@dataclass(frozen=True, kw_only=True)
-class Standing:
+class Standing(Struct, frozen=True, kw_only=True):
     """Where a label stands."""
 
     box: Box
     leader: Segment | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Tried:
+class _Tried(Struct, frozen=True, kw_only=True):
     """All candidates of one label: boxes, leaders, what each costs by itself."""
 
     boxes: _Boxes

@@ -11,9 +11,9 @@ from itertools import pairwise
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 
 from elec.drawings.ink import Point
-from elec.record import dataclass
 
 LANE_MM = 0.8
 LANES = 16
@@ -22,8 +22,7 @@ SAMPLE_MM = 0.8
 _Array = np.ndarray[tuple[Any, ...], np.dtype[np.float64]]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Strand:
+class Strand(Struct, frozen=True, kw_only=True):
     """A line between two marks."""
 
     id: str

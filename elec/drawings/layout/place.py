@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from itertools import combinations
 
+from msgspec import Struct
+
 from elec.drawings.layout.problem import (
     BLOCK_GAP_MM,
     CLEARANCE_MM,
@@ -11,7 +13,6 @@ from elec.drawings.layout.problem import (
     Link,
     Problem,
 )
-from elec.record import dataclass
 
 Piece = tuple[Key, float, float, int, int]
 """Key, above, below, first and last gap; gap n lies left of layer n."""
@@ -135,8 +136,7 @@ def _stack(
     return None if top is None or bottom is None else (top, bottom)
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Stacked:
+class _Stacked(Struct, frozen=True, kw_only=True):
     """Rows at their heights, before it is known what they clash with."""
 
     cut: frozenset[str]
@@ -156,8 +156,7 @@ def _ends(ys: list[float]) -> tuple[float, float]:
     return (min(ys) - CLEARANCE_MM, max(ys) + CLEARANCE_MM)
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Spans:
+class _Spans(Struct, frozen=True, kw_only=True):
     """How far each bar reaches with and without the rows it feeds, and what it feeds."""
 
     span: dict[str, tuple[float, float]]

@@ -1,8 +1,6 @@
 """What a diagram of bars and rows consists of, and where everything lies in the end."""
 
-from dataclasses import field
-
-from elec.record import dataclass
+from msgspec import Struct, field
 
 CLEARANCE_MM = 2.5
 """Least distance between a row and the end of a bar it must not touch."""
@@ -12,8 +10,7 @@ Key = str | tuple[str, str]
 """A row's name: a text, or (link, "out") and (link, "in") for the two ends of a cut link."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class BarBox:
+class BarBox(Struct, frozen=True, kw_only=True):
     """A bar: room for its heading (right of the bar's top), mm."""
 
     id: str
@@ -21,8 +18,7 @@ class BarBox:
     heading_height_mm: float = 0.0
 
 
-@dataclass(frozen=True, kw_only=True)
-class Link:
+class Link(Struct, frozen=True, kw_only=True):
     """A feeder between two bars, its lengths when whole and when cut, and its half heights."""
 
     id: str
@@ -36,8 +32,7 @@ class Link:
     flag_height_mm: float = 5.0
 
 
-@dataclass(frozen=True, kw_only=True)
-class Side:
+class Side(Struct, frozen=True, kw_only=True):
     """A row that ends at a bar from the left (a source with its feeder)."""
 
     id: Key
@@ -47,8 +42,7 @@ class Side:
     below_mm: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class Own:
+class Own(Struct, frozen=True, kw_only=True):
     """A row from a bar to the right; `length_mm` None runs to the right edge."""
 
     id: Key
@@ -58,8 +52,7 @@ class Own:
     length_mm: float | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
-class Problem:
+class Problem(Struct, frozen=True, kw_only=True):
     """What is to be arranged, and the room for it; `open_mm` is what a row to the edge needs."""
 
     bars: tuple[BarBox, ...]
@@ -71,8 +64,7 @@ class Problem:
     open_mm: float = 0.0
 
 
-@dataclass(kw_only=True)
-class Arranged:
+class Arranged(Struct, kw_only=True):
     """Where everything lies; rows are keyed by id, a cut link by (id, "out") and (id, "in")."""
 
     layer: dict[str, int]

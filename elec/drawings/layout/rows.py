@@ -6,9 +6,9 @@ parts, so nothing ever crosses. What is wider than the sheet is cut into tiers, 
 """
 
 from collections.abc import Hashable, Sequence
-from dataclasses import field, replace
 
-from elec.record import dataclass
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 PITCH_MM = 7.8
 """Least distance of two rows: two lines of text and room between."""
@@ -20,8 +20,7 @@ THROUGH_KINDS = frozenset({"shield", "twist", "coax"})
 LEFT_KINDS = frozenset({"bus", "battery", "alternator", "external"})
 
 
-@dataclass(frozen=True, kw_only=True)
-class Cell:
+class Cell(Struct, frozen=True, kw_only=True):
     """A node as the layout sees it: what it is, its width, and its half heights on a row."""
 
     ref: str
@@ -34,8 +33,7 @@ class Cell:
     foot_mm: float = 0.0
 
 
-@dataclass(frozen=True, kw_only=True)
-class Strip:
+class Strip(Struct, frozen=True, kw_only=True):
     """A row: cells, and the length that each conductor between them needs for its texts."""
 
     id: Hashable
@@ -43,8 +41,7 @@ class Strip:
     lengths_mm: tuple[float, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Part:
+class Part(Struct, frozen=True, kw_only=True):
     """A cell stretched over rows: its column's middle and the y of its first and last row."""
 
     key: str
@@ -54,8 +51,7 @@ class Part:
     whole: bool
 
 
-@dataclass(kw_only=True)
-class Tier:
+class Tier(Struct, kw_only=True):
     """Rows under each other with common columns."""
 
     strips: list[Strip]

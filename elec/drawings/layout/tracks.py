@@ -8,15 +8,15 @@ from bisect import bisect_left
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import product
 
+from msgspec import Struct
+
 from elec.drawings.layout.columns import Item, Piece
-from elec.record import dataclass
 
 CLEAR_MM = 1.6
 """Two level pieces nearer than this count as at one height."""
 
 
-@dataclass(kw_only=True)
-class Run:
+class Run(Struct, kw_only=True):
     """An upright piece on a track: from one height to another; `after` must lie left of it."""
 
     piece: str

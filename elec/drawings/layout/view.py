@@ -2,11 +2,11 @@
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import field
+
+from msgspec import Struct
 
 from elec.drawings.ink import Box, Point
 from elec.drawings.map_inputs import Spot3
-from elec.record import dataclass
 
 SCALES = (
     1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 18, 20, 22, 25, 28, 30, 32, 35, 40, 45, 50, 55, 60,
@@ -17,8 +17,7 @@ INCH_M = 0.0254
 FOOT_M = 0.3048
 
 
-@dataclass(frozen=True, kw_only=True)
-class Axis:
+class Axis(Struct, frozen=True, kw_only=True):
     """What runs along one edge of a view: its name, and its part of a spot."""
 
     name: str
@@ -26,8 +25,7 @@ class Axis:
     sign: int = 1
 
 
-@dataclass(frozen=True, kw_only=True)
-class View:
+class View(Struct, frozen=True, kw_only=True):
     """How an airframe is looked at: what runs to the right and what runs down."""
 
     id: str
@@ -53,8 +51,7 @@ SIDE = View(id="side", title="From the left", right=STATION, down=UP)
 BACK = View(id="back", title="From behind", right=RIGHT, down=UP)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Scaled:
+class Scaled(Struct, frozen=True, kw_only=True):
     """A view on paper."""
 
     view: View
@@ -62,7 +59,7 @@ class Scaled:
     """Its denominator."""
     box: Box
     """What the spots take up on the sheet, mm."""
-    place: Callable[[Spot3], Point] = field(compare=False)
+    place: Callable[[Spot3], Point]
 
 
 def fitted(view: View, spots: Sequence[Spot3], room: Box, margin: Point) -> Scaled:

@@ -1,7 +1,8 @@
 """Rows of one cable at a box, with the end of its shield; and what the shield does, in words."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from elec.analyses.chains import Chain, Part, chains
 from elec.analyses.ends import end_text

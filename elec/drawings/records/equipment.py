@@ -6,7 +6,9 @@ left for a sheet of their own.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.drawings.inputs import EquipmentBox, EquipmentSheet, Node, Row
 from elec.drawings.records import words
@@ -19,7 +21,6 @@ from elec.drawings.records.landings import (
     contacts,
     landed,
 )
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 SMALL = 8
@@ -31,8 +32,7 @@ ROW_MM = 7.8
 FACT_MM = 3.6
 
 
-@dataclass(frozen=True, kw_only=True)
-class Group:
+class Group(Struct, frozen=True, kw_only=True):
     """Equipment that shares a drawing: one large box, or small ones place by place."""
 
     title: str

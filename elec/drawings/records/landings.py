@@ -1,7 +1,9 @@
 """What lands on a contact of a box, as a row from the box to where it goes."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.chains import Conductor, Part, chains
 from elec.analyses.ends import DEVICES, end_text
@@ -11,7 +13,6 @@ from elec.drawings.inputs import Node, Row
 from elec.drawings.records import nodes, words
 from elec.drawings.records.runs import Run, signal_runs
 from elec.model.wiring import Cable
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 POWER, GROUND, DISCRETE, DATA, AUDIO, ANTENNA = range(6)
@@ -36,8 +37,7 @@ def contacts(study: Study, name: str) -> Iterator[tuple[ConnectorPins, Pin]]:
                 yield one, pin
 
 
-@dataclass(frozen=True, kw_only=True)
-class Entry:
+class Entry(Struct, frozen=True, kw_only=True):
     """What lands on one contact, as a row, with what decides its place."""
 
     rank: int

@@ -1,7 +1,8 @@
 """Parts of chains as nodes of a drawing, and rows that share conductors as branches."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from elec.analyses.chains import STRUCTURE, Chain, Conductor, Part, Row
 from elec.analyses.panel import kind_of

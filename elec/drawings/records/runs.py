@@ -1,15 +1,15 @@
 """Signal wires and cores from end to end, through the connectors between harnesses."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.analyses.chains import Chain, Conductor, Part, chains
-from elec.record import dataclass
 from elec.study import Study, analysis
 
 
-@dataclass(frozen=True, kw_only=True)
-class Run:
+class Run(Struct, frozen=True, kw_only=True):
     """A signal from end to end, through the connectors between harnesses."""
 
     chain: Chain

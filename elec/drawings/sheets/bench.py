@@ -5,14 +5,15 @@ no picture: that has to be settled before anything is crimped.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.drawings import metrics
 from elec.drawings.ink import PALE
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import face
-from elec.record import dataclass
 
 CAPITAL_MM = 2.5
 LINE_MM = 4.1
@@ -45,8 +46,7 @@ VIEWS = (
 )
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Columns:
+class _Columns(Struct, frozen=True, kw_only=True):
     """The columns that hold anything, with their widths."""
 
     used: tuple[int, ...]

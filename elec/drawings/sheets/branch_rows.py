@@ -1,14 +1,15 @@
 """Circuits as rows: bus, protective device, wire, switch, load, current, and their own sheet."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.drawings.ink import LINK
 from elec.drawings.inputs import Branch, OneLine
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import paper, parts
 from elec.drawings.symbols import shape
-from elec.record import dataclass
 
 PITCH_MM = 7.2
 LOAD_ROOM_MM = 62.0
@@ -21,8 +22,7 @@ LEAST_SHARED_MM = 50.0
 """Less than this is not used for circuits under the feeders."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Columns:
+class Columns(Struct, frozen=True, kw_only=True):
     """x of the columns: end of the wire, load name, current and sheet (right aligned)."""
 
     terminal_mm: float
@@ -32,8 +32,7 @@ class Columns:
     sheet_mm: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class Lists:
+class Lists(Struct, frozen=True, kw_only=True):
     """The sheets of circuits, and for each bar the first and last of them."""
 
     sheets: list[Sheet]

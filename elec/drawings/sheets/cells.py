@@ -1,7 +1,9 @@
 """How wide and high each node of a circuit is on its row, and what is written at it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.drawings import metrics
 from elec.drawings.inputs import CircuitSheet, Conductor, Device, Node, Row
@@ -277,8 +279,7 @@ def _wire_mm(wire: Conductor) -> float:
     return wide + 4.0 if wide else 3.6
 
 
-@dataclass(frozen=True, kw_only=True)
-class Span:
+class Span(Struct, frozen=True, kw_only=True):
     """A conductor of a row from node `first` to node `last`, through what lies around it."""
 
     first: int

@@ -1,10 +1,11 @@
 """A connector: mating face and wiring side side by side, and the table of its pins."""
 
+from msgspec import Struct
+
 from elec.drawings import metrics
 from elec.drawings.inputs import Carries, ConnectorFace, Pin
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import face, paper, parts, table
-from elec.record import dataclass
 
 SMALL = parts.SMALL_MM
 HEADS = ("pin", "signal", "wire", "gauge", "goes to", "done")
@@ -83,8 +84,7 @@ def _short(pin: Pin) -> str:
     return {"spare": "spare", "unwired": "no wire"}.get(pin.state, "two wires!")
 
 
-@dataclass(frozen=True, kw_only=True)
-class _PinTable:
+class _PinTable(Struct, frozen=True, kw_only=True):
     """The table of pins: columns side by side, each `room_mm` wide."""
 
     heads: list[str]

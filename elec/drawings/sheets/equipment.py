@@ -4,7 +4,7 @@ Power, ground and discretes stand left of the box, data, audio and antennas righ
 sheet is too narrow for that all stand right. Small boxes share a sheet.
 """
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from elec.drawings.inputs import EquipmentBox, EquipmentSheet, Row
 from elec.drawings.layout import rows as layout

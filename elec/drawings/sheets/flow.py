@@ -5,7 +5,9 @@ the next sheet.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from elec.drawings.inputs import Node, Row
 from elec.drawings.layout import rows as layout
@@ -14,16 +16,14 @@ from elec.drawings.sheets import cells, paper
 from elec.drawings.sheets.row_ink import RowInk
 
 
-@dataclass(kw_only=True)
-class Page:
+class Page(Struct, kw_only=True):
     """A sheet being filled: the next free y."""
 
     sheet: Sheet
     y: float
 
 
-@dataclass(kw_only=True)
-class Flow:
+class Flow(Struct, kw_only=True):
     """The sheets of one drawing so far."""
 
     title: TitleBlock

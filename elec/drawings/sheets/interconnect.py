@@ -5,7 +5,8 @@ lines. Under or behind the drawing stands the table of the lines.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from elec.drawings import metrics
 from elec.drawings.ink import PALE

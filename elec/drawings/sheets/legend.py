@@ -1,6 +1,6 @@
 """The sheet that explains the others: every symbol, how texts are to be read, cautions."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets import parts

@@ -4,12 +4,13 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
+from msgspec import Struct
+
 from elec.drawings.ink import Point, Segment
 from elec.drawings.layout.labels import Thick
 from elec.drawings.layout.lanes import Strand, lanes
 from elec.drawings.layout.view import Scaled, View
 from elec.drawings.map_inputs import MapWay, RouteMap, Spot3
-from elec.record import dataclass
 
 WAY = "#2f5f8a"
 EDGE = "#b9c7d6"
@@ -23,8 +24,7 @@ END_ON, NAMED = 0.35, 0.5
 """Parts of its length below which a way is left to another view, and its text is."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Drawn:
+class Drawn(Struct, frozen=True, kw_only=True):
     """What a view leaves to the lists: ways seen end on, what found no room, shortened texts."""
 
     end_on: tuple[int, ...]
@@ -32,8 +32,7 @@ class Drawn:
     short: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Scene:
+class Scene(Struct, frozen=True, kw_only=True):
     """Where everything of a view lies on the sheet."""
 
     record: RouteMap

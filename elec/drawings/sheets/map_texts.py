@@ -2,8 +2,10 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import pairwise
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.drawings import metrics
 from elec.drawings.ink import BLACK, GREY, Box, Point
@@ -26,7 +28,6 @@ from elec.drawings.sheets.map_scene import (
     share,
     tube_of,
 )
-from elec.record import dataclass
 
 WRAP_MM = 34.0
 LINE_MM = 3.1
@@ -38,8 +39,7 @@ SHORT = (
 )
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Text:
+class _Text(Struct, frozen=True, kw_only=True):
     """A label's lines."""
 
     label: Label

@@ -5,7 +5,8 @@ and feeders, each bus with a flag to its circuits, and further sheets list the c
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from elec.drawings.inputs import Branch, OneLine
 from elec.drawings.layout.bars import Arranged, Own, Problem, Side, arrange

@@ -1,6 +1,6 @@
 """What sheets of all kinds share: a drawing that goes on, the strip beside the title block."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from elec.drawings.ink import Box
 from elec.drawings.sheet import Sheet, Size, TitleBlock

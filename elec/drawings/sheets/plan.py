@@ -1,7 +1,9 @@
 """The power distribution as bars and rows, with the room that their texts need."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from elec.drawings.inputs import Bar, Branch, Feeder, OneLine, Source
 from elec.drawings.layout.bars import BarBox, Link, Own, Problem, Side
@@ -17,8 +19,7 @@ REFERENCE = " · sheet P8 zone C8"
 SOURCE_SYMBOLS = {"battery": "battery", "alternator": "alternator", "external": "external"}
 
 
-@dataclass(kw_only=True)
-class Plan:
+class Plan(Struct, kw_only=True):
     """The system as bars and rows."""
 
     record: OneLine

@@ -5,7 +5,8 @@ what a view shows end on, is listed under the drawings; the table of ways names 
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from elec.drawings import metrics
 from elec.drawings.ink import BLACK, GREY, Box

@@ -1,7 +1,8 @@
 """Rows on a sheet: conductors with their texts, and the nodes that they join."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from elec.drawings import metrics
 from elec.drawings.ink import PALE, Align, Box
@@ -18,8 +19,7 @@ def _right_end(row: Row, index: int) -> str:
     return node.contact_out or (node.contact if index == 0 or node.kind != "equipment" else "")
 
 
-@dataclass
-class RowInk:
+class RowInk(Struct):
     """The rows of one page, ready to be drawn."""
 
     sheet: Sheet

@@ -1,8 +1,9 @@
 """Rows that all begin at one box, laid out with that box in the middle."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import zip_longest
+
+from msgspec.structs import replace
 
 from elec.drawings.inputs import Row
 

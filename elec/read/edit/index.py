@@ -9,15 +9,14 @@ from collections.abc import Mapping
 from pathlib import Path as File
 
 import yaml
+from msgspec import Struct
 
 from elec.read.draft import Path
-from elec.record import dataclass
 
 _GAP = re.compile(r"(?:[ \t\r\n]|#[^\n]*\n)*")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Slot:
+class Slot(Struct, frozen=True, kw_only=True):
     """One value of one file: its key (None for an item of a list), and what it stands in."""
 
     file: File

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path as File
 
 import yaml
+from msgspec import Struct
 
 from elec.read.draft import Path, dotted
 from elec.read.edit.index import (
@@ -21,15 +22,13 @@ from elec.read.edit.index import (
     next_line,
 )
 from elec.read.edit.words import WIDTH, Value, braced, inline, key, scalar
-from elec.record import dataclass
 
 
 class CannotEdit(Exception):  # noqa: N818 - it names what is so, not a fault of the program
     """A change that cannot be made without touching more than was asked; the message says why."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Span:
+class Span(Struct, frozen=True, kw_only=True):
     """Characters of a file from `start` up to `stop`, and what takes their place."""
 
     file: File

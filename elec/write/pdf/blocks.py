@@ -3,11 +3,11 @@
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
+from msgspec import Struct
 from reportlab.platypus import CondPageBreak, Flowable
 
 from elec.drawings.ink import Picture
 from elec.finding import Finding, Verdict
-from elec.record import dataclass
 from elec.report.document import (
     Block,
     Figure,
@@ -61,8 +61,7 @@ _DIGIT_EM = 0.6362  # the advance of a digit in the bundled font, from its metri
 _POINT_EM = 0.3179
 
 
-@dataclass(frozen=True, kw_only=True)
-class Setting:
+class Setting(Struct, frozen=True, kw_only=True):
     """What the blocks of one section need to know."""
 
     units: UnitSystem

@@ -2,9 +2,9 @@
 
 import io
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from typing import Any
 
+from msgspec.structs import replace
 from reportlab.platypus import (
     BaseDocTemplate,
     CondPageBreak,

@@ -4,15 +4,14 @@ Text is measured with the widths of the bundled fonts; the page itself is filled
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import field
 from functools import lru_cache
 from typing import Any
 
+from msgspec import Struct, field
 from reportlab.platypus import Flowable
 
 from elec.drawings.ink import Picture
 from elec.drawings.metrics import width_em
-from elec.record import dataclass
 from elec.write.pdf.paper import MM, colour, font
 from elec.write.pdf.pen import draw_picture
 
@@ -28,8 +27,7 @@ VERDICTS: Mapping[str, str] = {
 _BREAKS = "-/.,:_·"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Look:
+class Look(Struct, frozen=True, kw_only=True):
     """How a text looks, in points."""
 
     size: float = 9.0
@@ -44,8 +42,7 @@ class Look:
     """The colour of a frame around it; empty for none."""
 
 
-@dataclass(kw_only=True)
-class Marks:
+class Marks(Struct, kw_only=True):
     """What the pages of one file tell each other: where things are, and what may be led to."""
 
     known: set[str] = field(default_factory=set)

@@ -3,10 +3,10 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from msgspec import Struct
 from reportlab.platypus import Flowable
 
 from elec.drawings.metrics import width_em
-from elec.record import dataclass
 from elec.write.pdf.flow import INK, LINK, PALE, QUIET, RULE, VERDICTS, Marks, wrap_pt
 from elec.write.pdf.paper import colour, font
 
@@ -21,16 +21,14 @@ _PROSE_EM = 26.0
 """A column of sentences asks for no more than this."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Extra:
+class Extra(Struct, frozen=True, kw_only=True):
     """What a cell has beside its text."""
 
     link: str = ""
     verdict: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Column:
+class Column(Struct, frozen=True, kw_only=True):
     """A column in print: its head, its texts, and how they stand."""
 
     head: str
@@ -70,8 +68,7 @@ def ease_pt(columns: Sequence[Column]) -> float:
     return sum(max(c.least, min(c.most, _PROSE_EM)) * SIZES[0] + GAP for c in columns)
 
 
-@dataclass(kw_only=True)
-class Laid:
+class Laid(Struct, kw_only=True):
     """A table laid out for one width: the size of its letters, its columns, its wrapped rows."""
 
     size: float

@@ -4,19 +4,19 @@ import io
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from msgspec import Struct
+
 from elec.drawings import symbols
 from elec.drawings.frame import blank, filled
 from elec.drawings.index import Target, targets
 from elec.drawings.ink import Ink, Lettering, Placed, Point
 from elec.drawings.sheet import Item, Sheet, Size
 from elec.drawings.svg import layer
-from elec.record import dataclass
 from elec.write.pdf.paper import MM, finished, new_canvas
 from elec.write.pdf.pen import Pen
 
 
-@dataclass(frozen=True, kw_only=True)
-class Chapter:
+class Chapter(Struct, frozen=True, kw_only=True):
     """Sheets that belong together; `parts` are the drawings, each with its own bookmark."""
 
     title: str
