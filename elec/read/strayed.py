@@ -4,10 +4,10 @@ In: a draft. Out: the entries moved to where they belong, and one mistake where 
 stand, instead of one for each of their keys.
 """
 
-from collections.abc import Mapping, Set
+from collections.abc import Collection, Mapping, Set
 from difflib import get_close_matches
 from functools import cache
-from typing import Any
+from typing import Any, get_args
 
 from elec.model.system import Document
 from elec.read.draft import Draft
@@ -19,10 +19,61 @@ _NEEDED = 2
 
 def move_strayed(draft: Draft) -> None:
     """Find the headings that are missing, and act as if they were there."""
+    _headless(draft)
+    _phases(draft)
     for section in [name for name in draft.data if name in ENTRY_SECTIONS]:
         entries = draft.data[section]
         if isinstance(entries, dict):
             _look(draft, section, entries)
+
+
+def _headless(draft: Draft) -> None:
+    """Entries at the beginning of a file, indented as if a section stood above them."""
+    files: dict[str, list[str]] = {}
+    for name in draft.data:
+        file, _, column = draft.keys.get((name,), ("", 0, 1))
+        if name not in SECTIONS and column > 1:
+            files.setdefault(file, []).append(name)
+    for names in files.values():
+        if len(names) < _NEEDED:
+            continue
+        entries = {name: draft.data.pop(name) for name in names}
+        keys = {key for entry in entries.values() if isinstance(entry, dict) for key in entry}
+        there = [name for name in draft.data if name in ENTRY_SECTIONS]
+        target = next((name for name in _missing(draft) + there if _fits(keys, name)), None)
+        draft.at(
+            min(draft.keys[name,] for name in names),
+            f"{len(names)} entries, {names[0]} to {names[-1]}, stand in no section; is the line "
+            f"{target or 'with the name of the section'}: missing above?",
+        )
+        if target is not None:
+            draft.data.setdefault(target, {}).update(entries)
+            _rename(draft, names, (), target)
+
+
+def _phases(draft: Draft) -> None:
+    """Phases that stand in `system:`."""
+    system = draft.data.get("system")
+    if "phases" in draft.data or not isinstance(system, dict):
+        return
+    names = [name for name, entry in system.items() if isinstance(entry, dict) and "lasts" in entry]
+    if len(names) < _NEEDED:
+        return
+    draft.at(
+        draft.keys["system", names[0]],
+        "from here on the entries look like phases (lasts), but they stand in system; is the line "
+        "phases: missing above?",
+    )
+    draft.data["phases"] = {name: system.pop(name) for name in names}
+    _rename(draft, names, ("system",), "phases")
+
+
+def _rename(draft: Draft, names: Collection[str], old: tuple[str, ...], target: str) -> None:
+    """Let the places of entries be found under another section."""
+    size = len(old)
+    for marks in (draft.keys, draft.spots):
+        for path in [p for p in marks if p[:size] == old and len(p) > size and p[size] in names]:
+            marks[(target, *path[size:])] = marks[path]
 
 
 def _look(draft: Draft, section: str, entries: dict[str, Any]) -> None:
@@ -52,9 +103,7 @@ def _look(draft: Draft, section: str, entries: dict[str, Any]) -> None:
             f"stand in {section}; is the line {target}: missing above?",
         )
         draft.data[target] = {name: entries.pop(name) for name in strayed}
-        for marks in (draft.keys, draft.spots):
-            for path in [p for p in marks if p[0] == section and len(p) > 1 and p[1] in strayed]:
-                marks[(target, *path[1:])] = marks[path]
+        _rename(draft, strayed, (section,), target)
         return
 
 
@@ -90,24 +139,38 @@ def _tail(entries: Mapping[str, Any], section: str, target: str) -> list[str]:
         base = entry.get("like")
         if isinstance(base, str) and base in entries:  # what it repeats stands here, and so does it
             break
-        if set(entry) <= _known(section) and _required(section) <= set(entry):
+        own = set(entry) <= _known(section) and _required(section) <= set(entry)
+        if own and entry.get("kind", "") in _kinds(section):
             break
         found.insert(0, name)
     return found
 
 
+def _record(section: str) -> Any:
+    """The type of a section's entries."""
+    return below(keys_of(Document)[section].annotation)
+
+
 @cache
 def _known(section: str) -> frozenset[str]:
     """Every key that an entry of a section may have."""
-    field = keys_of(Document)[section]
-    records = records_in(below(field.annotation))
+    records = records_in(_record(section))
     return frozenset(key for record in records for key in keys_of(record)) | {"like"}
+
+
+@cache
+def _kinds(section: str) -> frozenset[str]:
+    """What `kind:` may be in a section, and "" where it may be left out or is no word of a list."""
+    fields = [keys_of(record).get("kind") for record in records_in(_record(section))]
+    words = {word for field in fields if field is not None for word in get_args(field.annotation)}
+    optional = any(field is None or not field.is_required() for field in fields)
+    return frozenset(words | ({""} if optional else set()))
 
 
 @cache
 def _required(section: str) -> frozenset[str]:
     """Every key that each entry of a section must have."""
-    records = records_in(below(keys_of(Document)[section].annotation))
+    records = records_in(_record(section))
     needed = [
         {key for key, field in keys_of(record).items() if field.is_required()} for record in records
     ]

@@ -3,7 +3,7 @@
 import pytest
 
 from elec.read import read_texts
-from tests.systems import SYSTEMS
+from tests.systems import NAMES, SYSTEMS
 
 MOST = 5
 """Messages for one mistake."""
@@ -25,3 +25,16 @@ def test_a_lost_name_is_told_once(name: str, line: str) -> None:
     found = [str(m) for m in read_texts({**texts, file: "\n".join(lines).encode()}).mistakes]
     assert len(found) <= MOST, found
     assert any("missing above" in text for text in found), found
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_lost_heading_is_told_once(name: str) -> None:
+    texts = {path: path.read_bytes() for path in sorted((SYSTEMS / name).glob("*.yaml"))}
+    for file, text in texts.items():
+        lines = text.decode().splitlines()
+        for at, line in enumerate(lines):
+            if line[:1].isalpha():
+                left = "\n".join(lines[:at] + lines[at + 1 :]).encode()
+                found = [str(m) for m in read_texts({**texts, file: left}).mistakes]
+                # Rows of a list under another heading are one mistake each (Foxglove's stock: 4).
+                assert 1 <= len(found) <= (4 if line == "stock:" else 1), (file.name, line, found)
