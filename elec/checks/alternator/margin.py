@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from elec.analyses.margins import Margin, keeps_rule, rule_of, the, worst
 from elec.check import check
-from elec.checks.answer import amps, answer, apart, listed, passes, percent, tightened
+from elec.checks.answer import amps, apart, listed, percent
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -34,36 +35,26 @@ def alternator_margin(study: Study) -> Iterator[Finding]:
 
 
 def _finding(study: Study, found: Margin) -> Finding:
-    share, rule = found.used_part, rule_of(study, found)
-    path = ("sources", found.sources[0])
-    if share is None or not found.share.solved:
-        why = "what the alternator is rated for is not given"
-        return answer(
-            study,
-            found.about,
-            Verdict.CANNOT_TELL,
-            f"Lasting loads ask {amps(found.share.asked_a)}; "
-            f"{why if found.share.solved else 'the network has no solution'}.",
-            at=path,
-            remedy="Give its rating, or its output over engine speed."
-            if found.share.solved
-            else "See network-solved.",
-            unit="A",
-        )
-    good = keeps_rule(study, found)
-    verdict = passes(good)
-    if good and found.unknown:
-        verdict = Verdict.CANNOT_TELL
-    return answer(
+    rule, share = rule_of(study, found), found.used_part
+    known = share is not None and found.share.solved
+    why = "what the alternator is rated for is not given"
+    return compare(
         study,
         found.about,
-        verdict,
-        _sentence(study, found, share, rule.value) + tightened(rule),
-        at=path,
+        at=("sources", found.sources[0]),
+        value=share if known else None,
+        limit=rule if known else None,
+        unsure=(Verdict.PASS,) if found.unknown else (),
+        says=_sentence(study, found, share or 0.0, rule.value) if known else "",
         remedy=_remedy(found, rule.value),
-        value=share,
-        limit=rule.value,
-        working=lambda: found.used,
+        unknown=f"Lasting loads ask {amps(found.share.asked_a)}; "
+        f"{why if found.share.solved else 'the network has no solution'}.",
+        ask=""
+        if known
+        else "Give its rating, or its output over engine speed."
+        if found.share.solved
+        else "See network-solved.",
+        working=(lambda: found.used) if known else None,
     )
 
 

@@ -6,7 +6,8 @@ from elec.analyses.circuit_model import usual_minimum_v
 from elec.analyses.loads import loads
 from elec.analyses.margins import SHORT_A, Dip, dips, the
 from elec.check import check
-from elec.checks.answer import amps, answer, apart, listed, passes
+from elec.checks.answer import amps, listed
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -34,42 +35,38 @@ def _finding(study: Study, found: Dip) -> Finding:
     title = study.system.title("phases", found.phase)
     bus = study.system.title("buses", found.bus)
     unknown = loads(study).total(found.phase, found.condition).unknown
-    good = found.solved and found.voltage_v >= least
-    volts, limit = apart(found.voltage_v, least, "V", 1)
     helped = (
         f"the battery gives {amps(found.batteries_a)} of it"
         if found.batteries_a > SHORT_A
         else "the battery need not help"
     )
-    verdict = passes(good)
-    if good and unknown:
-        verdict = Verdict.CANNOT_TELL
-    text = (
-        f"{title}, {found.condition}, everything on at once: {_given(study, found)}, {helped}; "
-        f"the lowest bus, {bus}, has {volts} of at least {limit}{_warned(found)}."
-    )
-    if not found.solved:
-        text = (
-            f"{title}, {found.condition}, everything on at once: the sources cannot deliver it; "
-            f"{bus} falls to {found.voltage_v:.1f} V."
+    when = f"{title}, {found.condition}, everything on at once:"
+    falls = f"{when} the sources cannot deliver it; {bus} falls to {found.voltage_v:.1f} V."
+
+    def said(volts: str, limit: str) -> str:
+        return (
+            f"{when} {_given(study, found)}, {helped}; the lowest bus, {bus}, has {volts} of at "
+            f"least {limit}{_warned(found)}."
         )
-    if good and unknown:
-        text += " Loads of unknown current are not counted."
-    return answer(
+
+    return compare(
         study,
         found.phase,
-        verdict,
-        text,
         at=("phases", found.phase),
-        remedy=(
-            "Read the missing currents off the labels, or measure them."
-            if good
-            else "Use the heavy loads one after the other (exclusive: with one word), or raise the "
-            "source."
-        ),
         value=found.voltage_v,
         limit=least,
+        rule="at least",
         unit="V",
+        digits=1,
+        besides=found.solved,
+        unsure=(Verdict.PASS,) if unknown else (),
+        says=lambda volts, limit: (
+            said(volts, limit) + (" Loads of unknown current are not counted." if unknown else "")
+        ),
+        fault=said if found.solved else falls,
+        remedy="Use the heavy loads one after the other (exclusive: with one word), or raise the "
+        "source.",
+        ask="Read the missing currents off the labels, or measure them.",
     )
 
 

@@ -6,7 +6,8 @@ from elec.analyses.endurance import batteries, cruise_phase
 from elec.analyses.limits import limit
 from elec.analyses.margins import Margin, margins, the
 from elec.check import check
-from elec.checks.answer import amps, answer, apart, passes, percent, tightened
+from elec.checks.answer import amps, percent
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -33,45 +34,37 @@ def _finding(study: Study, found: Margin) -> Finding:
     rule = limit(study, "spare-current-share")
     title = study.system.title("phases", found.phase)
     name = the(study, found.sources)
-    if found.spare_a is None or found.rated_a is None or not found.share.solved:
-        return answer(
-            study,
-            found.about,
-            Verdict.CANNOT_TELL,
-            f"What {name} has left in {title} is not known, for its output or the engine speed is "
-            "not given.",
-            at=("sources", found.sources[0]),
-            remedy="Give the alternator's output over engine speed, and the speed of the phase.",
-        )
+    known = found.spare_a is not None and found.rated_a is not None and found.share.solved
+    spare_a, wanted = found.spare_a or 0.0, rule.value * (found.rated_a or 0.0)
+    counted = " Loads of unknown current are not counted." if found.unknown else ""
     capacity = sum(battery.capacity_ah for battery in batteries(study).values())
-    wanted = rule.value * found.rated_a
-    spare, least = apart(found.spare_a, wanted, "A", 1)
-    good = found.spare_a >= wanted * (1 - 1e-9)
-    verdict = passes(good, Verdict.ADVISE)
-    if good and found.unknown:
-        verdict = Verdict.CANNOT_TELL
-    left = f"{spare} are left" if found.spare_a >= 0 else "nothing is left"
     hours = (
-        f" In an hour that is {found.spare_a:.0f} Ah; the batteries hold {capacity:g} Ah."
-        if found.spare_a > 0
+        f" In an hour that is {spare_a:.0f} Ah; the batteries hold {capacity:g} Ah."
+        if spare_a > 0
         else " The battery is never charged there."
     )
-    return answer(
+    return compare(
         study,
         found.about,
-        verdict,
-        f"{title}, {found.condition}: {left} of the {amps(found.can_a or 0.0)} that "
-        f"{name} gives; {least} are asked, {percent(rule.value)} of the "
-        f"rating.{hours}{tightened(rule)}"
-        + (" Loads of unknown current are not counted." if found.unknown else ""),
         at=("sources", found.sources[0]),
-        remedy=(
-            "Read the missing currents off the labels, or measure them."
-            if good
-            else "Take load off in cruise, or fit a larger alternator."
-        ),
-        value=found.spare_a,
-        limit=wanted,
+        value=found.spare_a if known else None,
+        limit=wanted if known else None,
+        rule=rule.bound,
         unit="A",
-        working=lambda: found.left,
+        digits=1,
+        otherwise=Verdict.ADVISE,
+        unsure=(Verdict.PASS,) if found.unknown else (),
+        says=lambda spare, least: (
+            f"{title}, {found.condition}: {f'{spare} are' if spare_a >= 0 else 'nothing is'} left "
+            f"of the {amps(found.can_a or 0.0)} that {name} gives; {least} are asked, "
+            f"{percent(rule.value)} of the rating.{hours}{counted}"
+        ),
+        remedy="Take load off in cruise, or fit a larger alternator.",
+        unknown=f"What {name} has left in {title} is not known, for its output or the engine speed "
+        "is not given.",
+        ask="Read the missing currents off the labels, or measure them."
+        if known
+        else "Give the alternator's output over engine speed, and the speed of the phase.",
+        named=(rule,),
+        working=(lambda: found.left) if known else None,
     )

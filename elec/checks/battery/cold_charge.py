@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from elec.analyses.endurance import batteries
 from elec.analyses.sources import no_charge_below_degc
 from elec.check import check
-from elec.checks.answer import answer
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.model.source import Lithium
 from elec.standards import Cite
@@ -34,28 +34,24 @@ def _finding(study: Study, name: str, battery: Lithium) -> Finding:
     title = study.system.title("sources", name)
     start = f"{title[:1].upper()}{title[1:]}"
     coldest = battery.coldest_degc
-    if coldest is None:
-        return answer(
-            study,
-            name,
-            Verdict.CANNOT_TELL,
-            f"{start} must not be charged below {lowest:.0f} °C; how cold it gets is not given.",
-            at=("sources", name),
-            remedy="Give coldest: the lowest temperature that it has in flight.",
-            limit=lowest,
-            unit="°C",
-        )
-    good = coldest >= lowest
-    return answer(
+    text = (
+        f"{start} gets as cold as {coldest or 0.0:.0f} °C; it must not be charged below "
+        f"{lowest:.0f} °C"
+    )
+    return compare(
         study,
         name,
-        Verdict.PASS if good else Verdict.ADVISE,
-        f"{start} gets as cold as {coldest:.0f} °C; it must not be charged below {lowest:.0f} °C"
-        + ("." if good else ", and is then counted as not charged at all."),
-        at=("sources", name, "coldest"),
-        remedy="Warm it before the start, mount it where it stays warm, and make sure that its "
-        "management system locks charging out.",
+        at=("sources", name) if coldest is None else ("sources", name, "coldest"),
         value=coldest,
         limit=lowest,
+        rule="at least",
         unit="°C",
+        otherwise=Verdict.ADVISE,
+        says=f"{text}.",
+        fault=f"{text}, and is then counted as not charged at all.",
+        remedy="Warm it before the start, mount it where it stays warm, and make sure that its "
+        "management system locks charging out.",
+        unknown=f"{start} must not be charged below {lowest:.0f} °C; how cold it gets is not "
+        "given.",
+        ask="Give coldest: the lowest temperature that it has in flight.",
     )

@@ -6,7 +6,8 @@ from elec.analyses.endurance import Endurance, endurance
 from elec.analyses.endurance_limit import EnduranceLimit, endurance_limit, reserve_min
 from elec.analyses.planned import plan_with
 from elec.check import check
-from elec.checks.answer import amps, answer, lasts, listed, passes
+from elec.checks.answer import amps, lasts, listed
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -35,42 +36,29 @@ def battery_endurance(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, found: Endurance, rule: EnduranceLimit) -> Finding:
     at = ("sources", (found.batteries or tuple(study.document.sources))[0])
     about = "battery"
-    if found.minutes is None:
-        return answer(
-            study,
-            about,
-            Verdict.CANNOT_TELL,
-            "How long the battery lasts cannot be told: after the failure nothing draws from it.",
-            at=at,
-            remedy="Mark what you need as essential, and see that a feeder leads there from the "
-            "battery.",
-            limit=rule.minutes,
-            unit="min",
-            working=found.hand,
-        )
-    minutes, asked = lasts(found.minutes, rule.minutes)
-    good = found.minutes >= rule.minutes
     reserve = reserve_min(study, found) or 0.0
-    held = found.minutes + reserve >= rule.minutes
-    verdict = passes(good, Verdict.ADVISE if held else Verdict.FAIL)
-    if good and found.unknown:
-        verdict = Verdict.CANNOT_TELL
-    return answer(
+    told = found.minutes is not None
+    minutes, asked = lasts(found.minutes or 0.0, rule.minutes)
+    return compare(
         study,
         about,
-        verdict,
-        f"{minutes} of {asked} asked ({rule.why}). {_both(study, found)}"
-        + (
-            f" The battery that stands by lasts {whole_minutes(reserve)} min more."
-            if reserve
-            else ""
-        ),
         at=at,
-        remedy=_remedy(found),
         value=found.minutes,
         limit=rule.minutes,
+        rule="at least",
         unit="min",
-        working=found.hand,
+        fails=rule.minutes - reserve,
+        unsure=(Verdict.PASS,) if found.unknown else (),
+        says=f"{minutes} of {asked} asked ({rule.why}). {_both(study, found)}{_more(reserve)}"
+        if told
+        else "",
+        remedy=_remedy(found),
+        unknown="How long the battery lasts cannot be told: after the failure nothing draws from "
+        "it.",
+        ask=""
+        if told
+        else "Mark what you need as essential, and see that a feeder leads there from the battery.",
+        working=lambda: found.hand,
     )
 
 

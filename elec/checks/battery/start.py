@@ -13,6 +13,7 @@ from elec.finding import Finding, Verdict
 from elec.model.source import Lithium
 from elec.standards import Cite, default
 from elec.study import Study
+from elec.working import within
 
 
 @check(
@@ -155,7 +156,7 @@ def _limit(study: Study, one: Crank, name: str, battery: Lithium) -> Finding:
         verdict = Verdict.CANNOT_TELL
         text = f"{gives}; at which current its management system opens is not given."
         remedy = "Read it off its sheet and give limit: 300 A."
-    elif turning > limit:
+    elif not within(turning, limit):
         verdict = Verdict.FAIL
         text = (
             f"{gives}; its management system opens at {amps(limit)} (limit), and every bus that it "
@@ -173,7 +174,7 @@ def _limit(study: Study, one: Crank, name: str, battery: Lithium) -> Finding:
             f"{gives}; its management system opens at {amps(limit)} (limit) in the first turn, and "
             "every bus that it feeds is dark."
         )
-    elif first > limit:
+    elif not within(first, limit):
         verdict = Verdict.CANNOT_TELL
         text = (
             f"{gives}; its management system opens at {amps(limit)} (limit), and whether it waits "

@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from elec.analyses.bodies import batteries, usable_share
 from elec.analyses.limits import limit
 from elec.check import check
-from elec.checks.answer import answer, passes, percent, tightened
+from elec.checks.answer import answer, percent
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.model.source import Battery
 from elec.standards import Cite
@@ -31,9 +32,8 @@ def battery_usable(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, name: str, battery: Battery) -> Finding:
     most = limit(study, "battery-usable")
     share = usable_share(study, battery)
-    good = most.allows(share)
     said = f"{percent(share)} of {battery.capacity_ah:g} Ah is counted on"
-    if good and battery.rate_s is None:
+    if most.allows(share) and battery.rate_s is None:
         return answer(
             study,
             name,
@@ -45,14 +45,14 @@ def _finding(study: Study, name: str, battery: Battery) -> Finding:
             value=share,
             limit=most.value,
         )
-    return answer(
+    return compare(
         study,
         name,
-        passes(good, Verdict.ADVISE),
-        f"{said}; {percent(most.value)} is the most for a battery that ages.{tightened(most)}",
         at=("sources", name, "usable"),
+        value=share,
+        limit=most,
+        otherwise=Verdict.ADVISE,
+        says=f"{said}; {percent(most.value)} is the most for a battery that ages.",
         remedy=f"Leave usable out ({percent(usable_share(study))} is then counted), or "
         f"write {percent(most.value)} or less.",
-        value=share,
-        limit=most.value,
     )

@@ -8,10 +8,12 @@ from elec.analyses.demand import cells_factor
 from elec.analyses.limits import Limit, limit
 from elec.analyses.warning import Warned, warned
 from elec.check import check
-from elec.checks.answer import answer, apart, listed, passes, tightened
+from elec.checks.answer import answer, apart, listed
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite, default
 from elec.study import Study
+from elec.working import within
 
 
 @check(
@@ -68,63 +70,66 @@ def _finding(study: Study, given: dict[str, float]) -> Finding:
     found = warned(study)
     if not rule.allows(given[best]) or found is None:
         return _low(study, best, given[best], rule)
-    lit = [bus for bus, volts in given.items() if found.before_v.get(bus, volts) < volts]
+    lit = [bus for bus, volts in given.items() if not within(volts, found.before_v.get(bus, volts))]
     if lit:
-        volts, least = apart(found.before_v[lit[0]], given[lit[0]], "V", 1)
-        return answer(
+        return compare(
             study,
             lit[0],
-            Verdict.FAIL,
-            f"The warning of {study.system.title('buses', lit[0])} is lit in cruise with all well: "
-            f"the bus has {volts} there, it comes on below {least}. Nobody heeds it then.",
             at=("buses", lit[0], "warning"),
-            remedy=_set(study, found, lit[0]),
             value=given[lit[0]],
             limit=found.before_v[lit[0]],
             unit="V",
+            digits=1,
+            says=lambda least, volts: (
+                f"The warning of {study.system.title('buses', lit[0])} is lit in cruise with all "
+                f"well: the bus has {volts} there, it comes on below {least}. Nobody heeds it then."
+            ),
+            remedy=_set(study, found, lit[0]),
         )
     return _when(study, found.bus, given[found.bus], found)
 
 
 def _low(study: Study, bus: str, given_v: float, rule: Limit) -> Finding:
-    volts, least = apart(given_v, rule.value, "V", 1)
-    return answer(
+    _, least = apart(given_v, rule.value, "V", 1)
+    return compare(
         study,
         bus,
-        passes(rule.allows(given_v), Verdict.FAIL),
-        f"The warning of {study.system.title('buses', bus)} comes on below {volts}; a lost "
-        f"alternator shows at {least} already.{tightened(rule)}",
         at=("buses", bus, "warning"),
-        remedy=f"Set it to {least}.",
         value=given_v,
-        limit=rule.value,
+        limit=rule,
         unit="V",
+        digits=1,
+        says=lambda volts, least: (
+            f"The warning of {study.system.title('buses', bus)} comes on below {volts}; a lost "
+            f"alternator shows at {least} already."
+        ),
+        remedy=f"Set it to {least}.",
     )
 
 
 def _when(study: Study, bus: str, given_v: float, found: Warned) -> Finding:
     rule = limit(study, "warning-time")
     minutes, most = found.lit_s / 60, rule.value / 60
-    good = rule.allows(found.lit_s)
     when = "at once" if minutes < 0.5 else f"{minutes:.0f} min late"
     if found.lit_s > LONGEST_S:
         when = "never, or only when all is empty,"
-    title = study.system.title("buses", bus)
     text = (
-        f"The warning of {title}, at {given_v:g} V, comes on {when} when the alternator is lost in "
-        f"{study.system.title('phases', found.phase)} by {found.condition} with a full battery"
+        f"The warning of {study.system.title('buses', bus)}, at {given_v:g} V, comes on {when} "
+        f"when the alternator is lost in {study.system.title('phases', found.phase)} by "
+        f"{found.condition} with a full battery"
     )
-    text += "." if good else f"; {most:g} min are allowed. Until then nothing is shed."
-    return answer(
+    return compare(
         study,
         bus,
-        passes(good, Verdict.FAIL),
-        text + tightened(rule),
         at=("buses", bus, "warning"),
-        remedy=_set(study, found, bus),
         value=minutes,
         limit=most,
+        rule=rule.bound,
         unit="min",
+        says=f"{text}.",
+        fault=f"{text}; {most:g} min are allowed. Until then nothing is shed.",
+        remedy=_set(study, found, bus),
+        named=(rule,),
     )
 
 

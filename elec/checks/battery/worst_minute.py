@@ -7,7 +7,8 @@ from elec.analyses.endurance_limit import endurance_limit
 from elec.analyses.flight import flights
 from elec.analyses.loss import Losses, losses
 from elec.check import check
-from elec.checks.answer import answer, lasts, listed, passes
+from elec.checks.answer import lasts, listed
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -39,32 +40,27 @@ def _finding(study: Study, found: Losses) -> Finding:
     limit = endurance_limit(study, alone).minutes if alone is not None else 0.0
     worst = found.worst
     minutes = worst.lasts_s / 60
-    good = minutes >= limit
     held, asked = lasts(minutes, limit)
     title = study.system.title("phases", worst.phase)
+    unknown = () if whole is None else whole.unknown + whole.unknown_output
+    names = listed(one.replace("-", " ") for one in unknown)
     text = (
         f"Lost {whole_minutes(worst.into_s / 60)} min into {title} on a {worst.day.title} by "
         f"{found.condition}, the battery then lasts {held}; {asked} are asked. "
         f"Its charge was {100 * min(worst.charge):.0f} %."
     )
-    verdict = passes(good, Verdict.FAIL)
-    unknown = () if whole is None else whole.unknown + whole.unknown_output
-    if good and unknown:
-        verdict = Verdict.CANNOT_TELL
-        text += f" Not known, and not counted: {listed(n.replace('-', ' ') for n in unknown)}."
-    return answer(
+    return compare(
         study,
         "worst minute",
-        verdict,
-        text,
         at=("phases", worst.phase),
-        remedy=(
-            "Give the missing currents, engine speeds and the alternator's output."
-            if good
-            else "Keep the engine faster on the ground, switch heavy loads on later, shed more "
-            "(shed: at once), or fit a larger battery."
-        ),
         value=minutes,
         limit=limit,
+        rule="at least",
         unit="min",
+        unsure=(Verdict.PASS,) if unknown else (),
+        says=f"{text} Not known, and not counted: {names}." if unknown else text,
+        fault=text,
+        remedy="Keep the engine faster on the ground, switch heavy loads on later, shed more "
+        "(shed: at once), or fit a larger battery.",
+        ask="Give the missing currents, engine speeds and the alternator's output.",
     )

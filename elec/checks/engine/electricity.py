@@ -14,6 +14,7 @@ from elec.finding import Consequence, Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 from elec.units import whole_minutes
+from elec.working import within
 
 
 @check(
@@ -68,11 +69,11 @@ def engine_electricity(study: Study) -> Iterator[Finding]:
     carried, why = _carried(study, found.cruise)
     if carried:
         verdict, text = Verdict.PASS, f"{why} Without any, {lasts}."
-    elif found.minutes >= flight:
+    elif within(found.minutes, flight, "at least"):
         whole = f"as long as the flight of {flight:.0f} min"
         verdict, text = Verdict.PASS, f"{why} Without any, {lasts}, {whole}."
     else:
-        enough = found.minutes * 60 >= rule.value
+        enough = rule.allows(found.minutes * 60)
         verdict = Verdict.ADVISE if enough else Verdict.FAIL
         text = (
             f"{why} Without any, {lasts} of a flight of {flight:.0f} min; "

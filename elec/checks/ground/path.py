@@ -7,7 +7,8 @@ from elec.analyses.grounding import GroundPoint, ground_points
 from elec.analyses.limits import limit
 from elec.analyses.loops import Piece
 from elec.check import check
-from elec.checks.answer import answer, apart, passes, tightened
+from elec.checks.answer import answer
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -43,35 +44,30 @@ def _finding(study: Study, found: GroundPoint) -> Finding:
             f"{title}: goes back by wire; its drop is judged, see feeder-drop.",
             at=at,
         )
-    if found.route is None or not all(_known(study, piece) for piece in over):
-        why = (
-            "no battery is given, or nothing joins it to the main ground"
-            if found.route is None
-            else "it goes through structure, and nobody has measured it"
-        )
-        return answer(
-            study,
-            found.name,
-            Verdict.CANNOT_TELL,
-            f"{title}: its resistance to the battery's negative cannot be told: {why}.",
-            at=at,
-            remedy="Send 10 A through it, read the millivolts (50 at most), and give resistance.",
-            limit=most.value * 1000,
-            unit="mΩ",
-        )
-    ohm = sum(piece.cold_ohm for piece in over)
-    value, allowed = apart(ohm * 1000, most.value * 1000, "mΩ", 1)
-    return answer(
+    known = found.route is not None and all(_known(study, piece) for piece in over)
+    why = (
+        "no battery is given, or nothing joins it to the main ground"
+        if found.route is None
+        else "it goes through structure, and nobody has measured it"
+    )
+    return compare(
         study,
         found.name,
-        passes(most.allows(ohm), Verdict.ADVISE),
-        f"{title}: {value} through structure to the main ground; {allowed} is held satisfactory."
-        f"{tightened(most)}",
         at=at,
-        remedy="Clean the joints and measure again, add a strap, or lay a wire to the main ground.",
-        value=ohm * 1000,
+        value=sum(piece.cold_ohm for piece in over) * 1000 if known else None,
         limit=most.value * 1000,
+        rule=most.bound,
         unit="mΩ",
+        digits=1,
+        otherwise=Verdict.ADVISE,
+        says=lambda value, allowed: (
+            f"{title}: {value} through structure to the main ground; {allowed} is held "
+            "satisfactory."
+        ),
+        remedy="Clean the joints and measure again, add a strap, or lay a wire to the main ground.",
+        unknown=f"{title}: its resistance to the battery's negative cannot be told: {why}.",
+        ask="Send 10 A through it, read the millivolts (50 at most), and give resistance.",
+        named=(most,),
     )
 
 

@@ -7,7 +7,8 @@ from elec.analyses.limits import limit
 from elec.analyses.material import METAL, material
 from elec.analyses.structure import on_structure, structure_current_a
 from elec.check import check
-from elec.checks.answer import amps, answer, listed, tightened
+from elec.checks.answer import amps, answer, listed
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -80,19 +81,25 @@ def _carried(study: Study, places: set[str]) -> Finding:
     found = sorted({str(material(study, place)) for place in places})
     steel = "steel-tube" in found
     made = listed(one.replace("-", " ") for one in found) or "metal"
-    return answer(
+    text = f"The {made} airframe carries up to {amps(current)} back"
+    if not steel:
+        return answer(
+            study,
+            "airframe",
+            Verdict.PASS,
+            f"{text}.",
+            at=("system", "return"),
+            value=current,
+            unit="A",
+        )
+    return compare(
         study,
         "airframe",
-        Verdict.ADVISE if steel and not most.allows(current) else Verdict.PASS,
-        f"The {made} airframe carries up to {amps(current)} back"
-        + (
-            f"; {amps(most.value)} is enough for a steel-tube frame.{tightened(most)}"
-            if steel
-            else "."
-        ),
         at=("system", "return"),
-        remedy="Give the heavy loads a return wire of their own (ground:), or write return: wired.",
         value=current,
-        limit=most.value if steel else None,
+        limit=most,
         unit="A",
+        otherwise=Verdict.ADVISE,
+        says=f"{text}; {amps(most.value)} is enough for a steel-tube frame.",
+        remedy="Give the heavy loads a return wire of their own (ground:), or write return: wired.",
     )

@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from elec.analyses.grounding import GroundPoint, ground_points
 from elec.analyses.limits import Limit, limit
 from elec.check import check
-from elec.checks.answer import answer, count, passes, tightened
+from elec.checks.answer import answer, count
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -29,27 +30,37 @@ def ground_stud(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, found: GroundPoint) -> Finding:
     rule = limit(study, "stud-terminals")
     most, text = _most(study, found, rule)
-    verdict = passes(most is None or found.rings <= most)
+    unsaid = found.kind == "structure" and found.terminals is None
+    bolts = (
+        f"{count(found.rings, 'terminal')} on a piece of structure; on how many bolts "
+        f"is not said, and {rule.value:.0f} to a bolt is the most."
+    )
     title = study.system.title("grounds", found.name)
-    if found.kind == "structure" and found.terminals is None and verdict is Verdict.FAIL:
-        verdict = Verdict.CANNOT_TELL
-        text = (
-            f"{count(found.rings, 'terminal')} on a piece of structure; on how many bolts "
-            f"is not said, and {rule.value:.0f} to a bolt is the most.{tightened(rule)}"
+    if most is None:
+        return answer(
+            study,
+            found.name,
+            Verdict.PASS,
+            f"{title}: {text}",
+            at=("grounds", found.name),
+            value=float(found.rings),
+            unit="terminals",
         )
-    return answer(
+    return compare(
         study,
         found.name,
-        verdict,
-        f"{title}: {text}",
         at=("grounds", found.name),
-        remedy="Make it a block (kind: block), or set a second stud and name it as ground of some "
-        "of the loads."
-        if found.kind != "block"
-        else "Take a block with more terminals, or set a second one.",
         value=float(found.rings),
         limit=most,
         unit="terminals",
+        unsure=(Verdict.FAIL,) if unsaid else (),
+        says=f"{title}: {text}",
+        fault=f"{title}: {bolts if unsaid else text}",
+        remedy="Take a block with more terminals, or set a second one."
+        if found.kind == "block"
+        else "Make it a block (kind: block), or set a second stud and name it as ground of some "
+        "of the loads.",
+        named=(rule,) if found.terminals is None else (),
     )
 
 
@@ -61,4 +72,4 @@ def _most(study: Study, found: GroundPoint, rule: Limit) -> tuple[float | None, 
         return float(found.terminals), f"{rings}; it has {found.terminals} ({where})."
     if found.kind == "block":
         return None, f"a block; {found.wires} end on it."
-    return rule.value, f"{rings} on one stud, {rule.value:.0f} at most.{tightened(rule)}"
+    return rule.value, f"{rings} on one stud, {rule.value:.0f} at most."

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from elec.analyses.limits import limit
 from elec.check import check
-from elec.checks.answer import answer, passes, tightened
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -30,19 +30,17 @@ def sense_ambient(study: Study) -> Iterator[Finding]:
         if ambient is None:
             continue
         title = "The system" if about == "system" else study.system.title("places", about)
-        good = least.allows(ambient)
-        yield answer(
+        yield compare(
             study,
             about,
-            passes(good, Verdict.ADVISE),
-            f"{title}: {ambient:.0f} °C at the warmest."
-            if good
-            else f"{title}: {ambient:.0f} °C is given as the warmest it gets, less than "
-            f"{least.value:.0f} °C.{tightened(least)}",
             at=path,
+            value=ambient,
+            limit=least,
+            unit="°C",
+            otherwise=Verdict.ADVISE,
+            says=f"{title}: {ambient:.0f} °C at the warmest.",
+            fault=f"{title}: {ambient:.0f} °C is given as the warmest it gets, less than "
+            f"{least.value:.0f} °C.",
             remedy="Give the hottest air that the wires will have around them, parked in the sun "
             "or beside the engine; see whether °F was meant.",
-            value=ambient,
-            limit=least.value,
-            unit="°C",
         )

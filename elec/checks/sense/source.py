@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 
 from elec.analyses.demand import cells_factor
-from elec.analyses.limits import Limit, limit
+from elec.analyses.limits import limit
 from elec.check import check
-from elec.checks.answer import amps, answer, percent, tightened
+from elec.checks.answer import amps, percent
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.model.source import Alternator, LeadAcid, Lithium
 from elec.standards import Cite
@@ -33,42 +34,32 @@ def sense_source(study: Study) -> Iterator[Finding]:
 def _battery(study: Study, name: str, source: LeadAcid | Lithium) -> Finding:
     least, most = (limit(study, f"battery-ohm-hours-{end}") for end in ("least", "most"))
     title = study.system.title("sources", name)
-    at = ("sources", name, "resistance")
-    if source.resistance_ohm is None:
-        return answer(
-            study,
-            name,
-            Verdict.CANNOT_TELL,
-            f"{title}: its internal resistance is not given, so it cannot be held against its "
-            "capacity.",
-            at=("sources", name),
-            remedy="Give resistance: from its maker's sheet, or measured.",
-        )
     cells = cells_factor(study.system.about.nominal_v)
-    product = source.resistance_ohm * source.capacity_ah / cells
+    ohm = source.resistance_ohm
+    product = None if ohm is None else ohm * source.capacity_ah / cells
     text = (
-        f"{title}: {source.resistance_ohm * 1e3:.3g} mΩ with {source.capacity_ah:g} Ah, "
-        f"{product:.2g} Ω·Ah for each 12 V"
+        f"{title}: {(ohm or 0.0) * 1e3:.3g} mΩ with {source.capacity_ah:g} Ah, "
+        f"{product or 0.0:.2g} Ω·Ah for each 12 V"
     )
-    good = least.allows(product) and most.allows(product)
-    return answer(
+    little = product is not None and not least.allows(product)
+    return compare(
         study,
         name,
-        Verdict.PASS if good else Verdict.ADVISE,
-        f"{text}."
-        if good
-        else f"{text}; {least.value:g} to {most.value:g} are usual. "
-        f"Is one of them a digit or a unit off?{_tight(least, most)}",
-        at=at,
-        remedy="Look at both on its maker's sheet (mΩ, Ah); accept it where they stand so.",
+        at=("sources", name) if ohm is None else ("sources", name, "resistance"),
         value=product,
-        limit=least.value if product < least.value else most.value,
+        limit=None if product is None else least.value if little else most.value,
+        rule=least.bound if little else most.bound,
         unit="Ω·Ah",
+        otherwise=Verdict.ADVISE,
+        says=f"{text}.",
+        fault=f"{text}; {least.value:g} to {most.value:g} are usual. "
+        "Is one of them a digit or a unit off?",
+        remedy="Look at both on its maker's sheet (mΩ, Ah); accept it where they stand so.",
+        unknown=f"{title}: its internal resistance is not given, so it cannot be held against its "
+        "capacity.",
+        ask="Give resistance: from its maker's sheet, or measured.",
+        named=(least, most),
     )
-
-
-def _tight(*limits: Limit) -> str:
-    return "".join(tightened(one) for one in limits)
 
 
 def _alternator(study: Study, name: str, source: Alternator) -> Iterator[Finding]:
@@ -81,19 +72,19 @@ def _alternator(study: Study, name: str, source: Alternator) -> Iterator[Finding
     if curve is not None:
         asked.append(("output", curve, limit(study, "output-share"), "its output reaches"))
     for key, value, most, words in asked:
-        good = most.allows(value / rated)
         text = f"{title}: {words} {amps(value)}, its rating is {amps(rated)}"
-        yield answer(
+        yield compare(
             study,
             name if key == "output" else f"{name} {key}",
-            Verdict.PASS if good else Verdict.ADVISE,
-            f"{text}."
-            if good
-            else f"{text}; {percent(most.value)} of it at most is usual. "
-            f"Is one of them a digit or a unit off?{tightened(most)}",
             at=("sources", name, key),
-            remedy="Look at both on its maker's sheet; accept it where they stand so.",
             value=value,
             limit=most.value * rated,
+            rule=most.bound,
             unit="A",
+            otherwise=Verdict.ADVISE,
+            says=f"{text}.",
+            fault=f"{text}; {percent(most.value)} of it at most is usual. "
+            "Is one of them a digit or a unit off?",
+            remedy="Look at both on its maker's sheet; accept it where they stand so.",
+            named=(most,),
         )

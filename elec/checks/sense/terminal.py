@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from elec.analyses.limits import limit
 from elec.analyses.switch_ends import Crowd, switch_ends
 from elec.check import check
-from elec.checks.answer import answer, count, passes, tightened
+from elec.checks.answer import count
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -30,16 +31,16 @@ def _finding(study: Study, name: str, crowd: Crowd) -> Finding:
     most = limit(study, "switch-terminals")
     what = crowd.part.label or f"{crowd.part.kind} of {crowd.chain.title}"
     pole = "" if crowd.part.protection is not None else f" (pole of {crowd.chain.title})"
-    return answer(
+    return compare(
         study,
         name,
-        passes(most.allows(crowd.wires), Verdict.ADVISE),
-        f"{what}{pole}: {count(crowd.wires, 'wire')} on one terminal, "
-        f"{most.value:.0f} at most.{tightened(most)}",
         at=crowd.chain.path,
+        value=float(crowd.wires),
+        limit=most,
+        unit="wires",
+        otherwise=Verdict.ADVISE,
+        says=f"{what}{pole}: {count(crowd.wires, 'wire')} on one terminal, "
+        f"{most.value:.0f} at most.",
         remedy="Branch on the way (splice: and the place), or on a terminal strip; or accept it "
         "where the part has a terminal for each.",
-        value=float(crowd.wires),
-        limit=most.value,
-        unit="wires",
     )

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from elec.analyses.limits import limit
 from elec.check import check
-from elec.checks.answer import answer, passes, percent, tightened
+from elec.checks.answer import percent
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -33,19 +34,18 @@ def sense_voltage(study: Study) -> Iterator[Finding]:
     for section, name, key, words, volts in found:
         if volts is None:
             continue
-        good = least.allows(volts / nominal)
         text = f"{study.system.title(section, name)}: {words} {volts:g} V"
-        yield answer(
+        yield compare(
             study,
             name,
-            passes(good, Verdict.ADVISE),
-            f"{text}."
-            if good
-            else f"{text}, less than {percent(least.value)} of {nominal:g} V. Is a digit lost?"
-            f"{tightened(least)}",
             at=(section, name, key),
-            remedy="Look it up in its maker's data; accept it where it stands so.",
             value=volts,
             limit=least.value * nominal,
+            rule=least.bound,
             unit="V",
+            otherwise=Verdict.ADVISE,
+            says=f"{text}.",
+            fault=f"{text}, less than {percent(least.value)} of {nominal:g} V. Is a digit lost?",
+            remedy="Look it up in its maker's data; accept it where it stands so.",
+            named=(least,),
         )

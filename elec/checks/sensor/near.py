@@ -9,6 +9,7 @@ from elec.checks.answer import answer, apart, count, length
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.working import within
 
 MANUAL = Cite("magnetometer_manual", "separation table", "seen")
 
@@ -38,7 +39,7 @@ def sensor_near(study: Study) -> Iterator[Finding]:
                 remedy="Give the sensor station, buttline and waterline.",
             )
             continue
-        bad = [one for one in listed if one.distance_m < one.least_m]
+        bad = [one for one in listed if not within(one.distance_m, one.least_m, "at least")]
         for one in bad:
             yield _near(study, name, found.title, one)
         if not bad:

@@ -160,7 +160,7 @@ def _compared(study: Study, found: Disturbed, one: Disturbance) -> tuple[float, 
 
 def _share(study: Study, found: Disturbed, one: Disturbance) -> float:
     value, allowed, _ = _compared(study, found, one)
-    return value / (allowed * (1 + 1e-9))
+    return value / allowed
 
 
 def _turn(found: Disturbed, one: Disturbance) -> str:

@@ -21,6 +21,7 @@ from elec.checks.short._words import (
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.working import within
 
 Judged = tuple[Verdict, str]
 ORDER = (Verdict.FAIL, Verdict.CANNOT_TELL, Verdict.PASS)
@@ -132,7 +133,7 @@ def _course(study: Study, shorted: Shorted, short: Short, course: Course) -> Jud
         if c.role == "feed" and c.id in heat(study)
     ]
     bears = min((wire.allowed_a for wire in wires), default=math.inf)
-    if lasting > bears * (1 + 1e-9):
+    if not within(lasting, bears):
         text = f"{head}, then {feeding_words(study, course)} alone feeds it with {amps(lasting)}; "
         return Verdict.FAIL, f"{text}its wire may carry {amps(bears)}."
     return Verdict.PASS, ""
