@@ -14,6 +14,7 @@ from elec.analyses.points import points
 from elec.physics.battery import budget_ampere_minutes
 from elec.standards import default
 from elec.study import Study
+from elec.working import within
 
 
 class EnduranceLimit(Struct, frozen=True, kw_only=True):
@@ -21,6 +22,10 @@ class EnduranceLimit(Struct, frozen=True, kw_only=True):
 
     minutes: float
     why: str
+
+    def met(self, minutes: float) -> bool:
+        """Whether a battery that lasts so long lasts long enough."""
+        return within(minutes, self.minutes, "at least")
 
 
 def endurance_limit(study: Study, found: Endurance) -> EnduranceLimit:

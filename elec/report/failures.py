@@ -102,15 +102,15 @@ def _battery(study: Study, found: list[Effect]) -> list[str]:
     if not times or alone is None:
         return []
     minutes, one = min(times, key=lambda pair: pair[0])
-    asked = endurance_limit(study, alone).minutes
+    asked = endurance_limit(study, alone)
     text = (
         f"The battery is emptied soonest by {one.failure.title}: it holds about "
         f"{units.whole_minutes(minutes)} min by Peukert's law, aged and cold, if the loads of "
-        f"{study.system.title('phases', one.holds_in)} stay on to the end; {asked:.0f} min are "
-        "asked"
+        f"{study.system.title('phases', one.holds_in)} stay on to the end; "
+        f"{asked.minutes:.0f} min are asked"
     )
     plan = [plan_with(study)] if alone.alternator else []
-    if minutes >= asked:
+    if asked.met(minutes):
         return [f"{text}.", *plan]
     return [
         f"{text}. That is too little: shed more (shed: at once), or fit a larger battery.",

@@ -174,7 +174,7 @@ def endurance_lead(study: Study) -> tuple[str, ...]:
     texts.append(plan_with(study))
     least = planned(study)
     if found.alternator and least is not None and least.minutes is not None:
-        enough = "above" if least.minutes >= asked.minutes else "below"
+        enough = "above" if asked.met(least.minutes) else "below"
         texts.append(f"That is {enough} the {asked.minutes:.0f} min asked for ({asked.why}).")
     return tuple(text for text in texts if text)
 
