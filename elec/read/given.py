@@ -32,6 +32,30 @@ def check_given(draft: Draft) -> None:
         _inrush(draft, (*path, "inrush"), entry.get("inrush"))
         for below, on in _ons(path, entry):
             _times(draft, below, on)
+    _shared(draft)
+
+
+def _shared(draft: Draft) -> None:
+    """A changeover that feeders from several places share stands at one of them, or between."""
+    places: dict[Any, Any] = {
+        name: entry.get("place")
+        for section in ("sources", "buses")
+        for (_, name), entry in draft.entries(section)
+    }
+    for path, entry in draft.entries("switches"):
+        if "place" in entry:
+            continue
+        begins = {
+            str(places.get(feeder.get("from"))): None
+            for _, feeder in draft.entries("feeders")
+            if feeder.get("changeover") == path[1]
+        }
+        if len(begins) > 1:
+            draft.wrong(
+                path,
+                f"where it is is missing (place:); feeders from {' and '.join(begins)} share it",
+                key=True,
+            )
 
 
 def _inrush(draft: Draft, path: Path, inrush: Any) -> None:

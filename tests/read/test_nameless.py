@@ -38,3 +38,14 @@ def test_a_lost_heading_is_told_once(name: str) -> None:
                 found = [str(m) for m in read_texts({**texts, file: left}).mistakes]
                 # Rows of a list under another heading are one mistake each (Foxglove's stock: 4).
                 assert 1 <= len(found) <= (4 if line == "stock:" else 1), (file.name, line, found)
+
+
+def test_a_shared_changeover_without_a_place_is_one_mistake() -> None:
+    texts = {path: path.read_bytes() for path in sorted((SYSTEMS / "thistledown").glob("*.yaml"))}
+    (file,) = [path for path in texts if path.name == "sources.yaml"]
+    head = "    kind: changeover\n"
+    text = texts[file].decode()
+    assert text.count(head + "    place: panel\n") == 1
+    left = text.replace(head + "    place: panel\n", head).encode()
+    (found,) = read_texts({**texts, file: left}).mistakes
+    assert "where it is is missing (place:); feeders from battery-bay and fin share" in str(found)
