@@ -271,6 +271,7 @@ def _bears(awg: str, amps: float, share: float = 0.0) -> float:
 
 def _loss(awg: str) -> float:
     return damage.heat_loss_w_per_k_m(
+        zero_degc=-234.5,
         current_a=POINT_150[awg], conductor_degc=150, ambient_degc=70,
         resistance_20degc_ohm_per_m=copper(awg).resistance_20degc_ohm_per_m,
     )  # fmt: skip

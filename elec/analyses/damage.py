@@ -290,12 +290,12 @@ def _insulation(wire: WireSize, material: str) -> float:
 
 def _loss(wire: WireHeat) -> float:
     """Heat that it loses per kelvin, from what it may carry for ever in its warmest spot."""
-    shift = COPPER_ZERO_DEGC - wire.wire.zero_degc
     return heat_loss_w_per_k_m(
         current_a=wire.allowed_a,
-        conductor_degc=wire.rated_degc + shift,
-        ambient_degc=wire.ambient_degc + shift,
-        resistance_20degc_ohm_per_m=_as_copper_ohm(wire.wire),
+        conductor_degc=wire.rated_degc,
+        ambient_degc=wire.ambient_degc,
+        resistance_20degc_ohm_per_m=wire.wire.resistance_20degc_ohm_per_m,
+        zero_degc=wire.wire.zero_degc,
     )
 
 

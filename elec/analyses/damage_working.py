@@ -13,7 +13,11 @@ from elec.analyses.devices import Device
 from elec.analyses.hand import COMPUTED, computed, looked_up, resistance_term
 from elec.analyses.heat import WireHeat
 from elec.analyses.marks import marks
-from elec.physics.damage import INSULATION_HEAT_J_PER_K_MM3, insulation_heat_j_per_k_m
+from elec.physics.damage import (
+    INSULATION_HEAT_J_PER_K_MM3,
+    heat_loss_w_per_k_m,
+    insulation_heat_j_per_k_m,
+)
 from elec.standards import Band, Cite, WireSize, cited, table
 from elec.study import Study
 from elec.working import Step, Term, Working
@@ -100,21 +104,14 @@ def _body(size: WireSize, race: Race) -> Step:
 
 def _loss(size: WireSize, race: Race, mark: str) -> Step:
     wire = race.wire
-    return computed(
-        "G",
-        race.loss,
-        "W/(K m)",
-        "heat that a metre loses per kelvin, from what it may carry for ever",
-        formula=f"Iz ** 2 * R * {size.warmth('Tr')} / (Tr - Ta)",
-        terms=(
-            Term(symbol="Iz", value=wire.allowed_a, unit="A", meaning="what it may carry",
-                 origin=f"heat of {mark}"),
-            resistance_term(size),
-            Term(symbol="Tr", value=wire.rated_degc, unit="degC",
-                 meaning="rating of the insulation", origin=wire.kind.origin),
-            _ambient(race),
-        ),
-        source="heat balance (textbook)",
+    return heat_loss_w_per_k_m.step(
+        Term(symbol="Iz", value=wire.allowed_a, unit="A", meaning="what it may carry",
+             origin=f"heat of {mark}"),
+        resistance_term(size),
+        Term(symbol="Tr", value=wire.rated_degc, unit="degC", meaning="rating of the insulation",
+             origin=wire.kind.origin),
+        _ambient(race),
+        zero_degc=size.zero_degc,
     )  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 import math
 
+from elec.physics.formula import formula
 from elec.standards.cite import place_of, source
 from elec.standards.table import NotCovered
 from elec.standards.wire import COPPER_ZERO_DEGC
@@ -83,6 +84,10 @@ def insulation_heat_j_per_k_m(
     return 1000 * INSULATION_HEAT_J_PER_K_MM3[insulation] * ring
 
 
+@formula(
+    "G", "W/(K m)", "heat that a metre loses per kelvin, from what it may carry for ever",
+    Iz="current_a", R="resistance_20degc_ohm_per_m", Tr="conductor_degc", Ta="ambient_degc",
+)  # fmt: skip
 @source("textbook", "heat balance at a tabled point", "computed")
 def heat_loss_w_per_k_m(
     *,
@@ -90,13 +95,14 @@ def heat_loss_w_per_k_m(
     conductor_degc: float,
     ambient_degc: float,
     resistance_20degc_ohm_per_m: float,
-) -> float:
+    zero_degc: float,
+) -> str:
     """Heat that a metre of wire loses per kelvin of rise, from a current it carries for ever.
 
-    G = I²·R20·(234.5 + T)/254.5/(T - Ta).
+    At `zero_degc` the straight line of the metal's resistance meets nothing.
 
     >>> round(heat_loss_w_per_k_m(current_a=7, conductor_degc=150, ambient_degc=70,
-    ...                           resistance_20degc_ohm_per_m=0.0324147), 6)
+    ...                           resistance_20degc_ohm_per_m=0.0324147, zero_degc=-234.5), 6)
     0.029996
 
     Raises:
@@ -104,8 +110,7 @@ def heat_loss_w_per_k_m(
     """
     if conductor_degc <= ambient_degc:
         raise NotCovered("conductor", f"{conductor_degc:g} °C", "above ambient", "heat balance")
-    warm = resistance_20degc_ohm_per_m * _warm_factor(conductor_degc)
-    return current_a**2 * warm / (conductor_degc - ambient_degc)
+    return f"Iz ** 2 * R * ({-zero_degc:g} + Tr) / {20 - zero_degc:g} / (Tr - Ta)"
 
 
 @source("textbook", "heat balance", "computed")

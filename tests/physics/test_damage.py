@@ -21,6 +21,7 @@ def _loss(awg: str) -> float:
     """Heat loss from the 150 °C current of table 11-9 at 70 °C ambient."""
     size = copper(awg)
     return damage.heat_loss_w_per_k_m(
+        zero_degc=-234.5,
         current_a=dict(size.table_current_a)[150.0],
         conductor_degc=150,
         ambient_degc=70,
@@ -176,7 +177,11 @@ def test_a_wire_that_starts_hot_is_damaged_at_once() -> None:
 def test_no_heat_balance_without_a_rise() -> None:
     with pytest.raises(NotCovered):
         damage.heat_loss_w_per_k_m(
-            current_a=7, conductor_degc=70, ambient_degc=70, resistance_20degc_ohm_per_m=AWG_20_R
+            zero_degc=-234.5,
+            current_a=7,
+            conductor_degc=70,
+            ambient_degc=70,
+            resistance_20degc_ohm_per_m=AWG_20_R,
         )
     assert (
         damage.lasting_current_a(

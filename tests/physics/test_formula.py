@@ -18,6 +18,8 @@ RANGES = {
     "altitude_m": (-300, 33000), "rise_k": (0, 260), "ambient_degc": (-60, 210),
     "rated_degc": (60, 260), "loading": (0, 1.1), "use_ratio": (0, 2), "wires": (0.5, 120),
     "free_air_m": (0.4, 0.6), "bundle_factor": (0.1, 1), "altitude_factor": (0.7, 1),
+    "zero_degc": (-240, -220),
+    "conductor_degc": (20, 200),
     "pressure_ratio": (0.05, 1.05),
 }  # fmt: skip
 """Where a keyword is drawn from, a little beyond what is covered; all others from 0.1 to 60."""
