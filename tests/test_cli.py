@@ -559,7 +559,8 @@ def test_help_loads_nothing_slow(arguments: tuple[str, ...]) -> None:
 def test_check_loads_no_library_of_pictures_or_frames(tmp_path: Path) -> None:
     path = tmp_path / "plane.yaml"
     path.write_text(starter("Foxglove"), encoding="utf-8")
-    assert not loaded("check", str(path)) & {"pandas", "pint", "matplotlib", "schemdraw"}
+    slow = {"pandas", "pint", "matplotlib", "schemdraw", "networkx"}
+    assert not loaded("check", str(path)) & slow
 
 
 def test_what_takes_long_is_left_out_and_named(run: Run) -> None:

@@ -9,20 +9,31 @@ from elec.cli.common import Print, Problem, deliver, no_such, options_of, printi
 @click.argument("system", required=False)
 @click.option("--phase", metavar="PHASE", help="In one phase; else the worst of the flight.")
 @click.option("--shorts", is_flag=True, help="What a short in each wire and at each bus does.")
+@click.option("--pairs", is_flag=True, help="What two failures together take.")
 @printing
-def failures(system: str | None, phase: str | None, shorts: bool, how: Print) -> int:
+def failures(system: str | None, phase: str | None, shorts: bool, pairs: bool, how: Print) -> int:
     """What every single failure takes, what is left, and how long the battery then holds.
 
     Each source, device, switch, feeder, bus, connector, ground point and way fails in turn. With
     --shorts each power wire is shorted at both ends, and each bus, with every source feeding: which
-    devices open, in which order, what is lost for good.
+    devices open, in which order, what is lost for good. With --pairs any two fail together: what
+    they take that neither takes alone, alike ones in one row.
     """
     from elec.report.answers import tables_answer, why
     from elec.report.failures import failures_lead, shorts_lead
+    from elec.tables.failure_ways import doubles_lead, doubles_table, feed_ways_table
     from elec.tables.failures import failure_tables
     from elec.tables.shorts import shorts_table
 
     study = study_of(system, how)
+    if pairs:
+        if shorts or phase is not None:
+            raise Problem("--pairs looks at cruise alone; leave --phase and --shorts out")
+        options = options_of(study, how, system)
+        tables = [t for t in (doubles_table(study), feed_ways_table(study)) if t.rows]
+        lines = why(study, options.again, {"failure-single": "", "failure-pair-supply": ""})
+        deliver(tables_answer(study, "failures", tables, doubles_lead(study), lines), how, options)
+        return 0
     if shorts:
         if phase is not None:
             raise Problem("--shorts looks at cruise alone; leave --phase out")
@@ -37,7 +48,8 @@ def failures(system: str | None, phase: str | None, shorts: bool, how: Print) ->
         return 0
     if phase is not None and phase not in study.document.phases:
         raise Problem(no_such("phase", phase, list(study.document.phases)))
-    tables = [table for table in failure_tables(study, phase) if table.rows]
+    first, *others = failure_tables(study, phase)
+    tables = [table for table in (first, feed_ways_table(study), *others) if table.rows]
     options = options_of(study, how, system)
     asked = {"failure-single": "", "battery-endurance": ""}
     answer = tables_answer(

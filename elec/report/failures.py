@@ -9,6 +9,7 @@ from elec.analyses.shorts import shorts
 from elec.report.document import Block, Paragraph, Section, TableBlock
 from elec.study import Study
 from elec.tables.columns import listed, phase_title
+from elec.tables.failure_ways import feed_ways_table
 from elec.tables.failures import failure_tables, found_in
 from elec.tables.shorts import shorts_table
 
@@ -24,7 +25,9 @@ def failures_section(study: Study) -> Section:
     blocks: list[Block] = [
         Paragraph(text=text, kind="text" if number else "lead") for number, text in enumerate(leads)
     ]
-    blocks += [TableBlock(table=table) for table in failure_tables(study) if table.rows]
+    first, *others = failure_tables(study)
+    tables = (first, feed_ways_table(study), *others)
+    blocks += [TableBlock(table=table) for table in tables if table.rows]
     found = shorts_table(study)
     if found.rows:
         blocks += [Paragraph(text=text) for text in shorts_lead(study)]
