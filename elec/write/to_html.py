@@ -162,6 +162,7 @@ class _Page(Struct, kw_only=True):
     _gone: dict[int, set[int]] = field(default_factory=dict)
     _homes: dict[Working, str] = field(default_factory=dict)
     """Where a hand calculation is printed; whatever else shows it only leads there."""
+    _given: set[str] = field(default_factory=set)
 
     def __post_init__(self) -> None:
         roots: dict[str, str] = {}
@@ -181,7 +182,6 @@ class _Page(Struct, kw_only=True):
                     sheets += [] if block.sheet is None else [block.sheet]
         for link, target in targets(sheets).items():
             self._leads[link] = roots[target.sheet_id] + link.removeprefix(target.sheet_id)
-        self._given: set[str] = set()
 
     def once(self, identifier: str) -> str:
         """An id the first time it is asked for; later a numbered one."""
