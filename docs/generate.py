@@ -15,8 +15,6 @@ import published_cases
 import residuals
 
 from elec import units
-from elec.analyses.limits import RULES, shown
-from elec.analyses.limits import published as published_limit
 from elec.check import checks
 from elec.model import (
     connector_type,
@@ -36,9 +34,14 @@ from elec.read.shape import keys_of, records_in, tag_of, wanted, words_of
 from elec.read.starter import starter
 from elec.standards import defaults, documents, table_names, wire_kind, wire_kind_names
 from elec.standards import table as published
+from elec.wiring.limits import RULES, shown
+from elec.wiring.limits import published as published_limit
 
 HERE = Path(__file__).parent
 MARKED = re.compile(r"(<!-- generated: ([a-z0-9 -]+) -->\n).*?(<!-- end -->)", re.DOTALL)
+
+LINKED = re.compile(r"\]\(\.\./(elec/[\w/]+\.py)#L\d+ \"(\w+)\"\)")
+"""A link to the line where a module defines a name: the line is written anew, the name stays."""
 
 PARTS: dict[str, Callable[[], str]] = {}
 WHOLE: dict[str, Callable[[], str]] = {}
@@ -73,9 +76,9 @@ def table(head: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:
 
 @part("try")
 def _try() -> str:
-    from elec.attempt.asked import Asked, on_of
+    from elec.attempt.asked import AskedChange, on_of
     from elec.attempt.attempt import attempt
-    from elec.report.attempt import attempt_answer
+    from elec.pages.attempt.page import attempt_answer
     from elec.write.register import Options
     from elec.write.to_text import text_of
 
@@ -86,7 +89,7 @@ def _try() -> str:
         "bus": "main",
         "on": on_of("taxi..approach"),
     }
-    asked = Asked(kind="add", name="tail-beacon", keys={**keys, "switch": "beacon"})
+    asked = AskedChange(kind="add", name="tail-beacon", keys={**keys, "switch": "beacon"})
     found = attempt(HERE.parent / "systems" / "foxglove", [asked])
     command = (
         "$ elec try systems/foxglove --add tail-beacon --draw 10W --peak 2.5A --place tail "
@@ -98,9 +101,9 @@ def _try() -> str:
 
 @part("why")
 def _why() -> str:
-    from elec.analyses.why_names import find
+    from elec.answers.why.why_names import find
+    from elec.pages.why.page import why_answer
     from elec.read import read
-    from elec.report.why import why_answer
     from elec.study import Study
     from elec.write.register import Options
     from elec.write.to_text import text_of
@@ -381,12 +384,21 @@ def _check_reasons() -> str:
 
 
 def filled(text: str) -> str:
-    """A Markdown text with all of its parts written anew."""
+    """A Markdown text with all of its parts, and the lines that its links lead to, written anew."""
 
     def write(match: re.Match[str]) -> str:
         return f"{match[1]}{PARTS[match[2]]()}{match[3]}"
 
-    return MARKED.sub(write, text)
+    return LINKED.sub(lambda link: _lined(link[1], link[2]), MARKED.sub(write, text))
+
+
+def _lined(module: str, name: str) -> str:
+    """A link to the line where a name is defined; raises ValueError where it is not."""
+    text = (HERE.parent / module).read_text(encoding="utf-8")
+    found = re.search(rf"^ *(def|class) {name}\b|^ *{name}\b *[:=]", text, re.MULTILINE)
+    if found is None:
+        raise ValueError(f"{module} defines no {name}")
+    return f'](../{module}#L{text.count(chr(10), 0, found.start()) + 1} "{name}")'
 
 
 def outputs() -> dict[Path, str]:
@@ -394,7 +406,7 @@ def outputs() -> dict[Path, str]:
     found = {HERE / name: write() for name, write in WHOLE.items()}
     for file in [HERE.parent / "README.md", *sorted(HERE.rglob("*.md"))]:
         text = file.read_text(encoding="utf-8")
-        if MARKED.search(text):
+        if MARKED.search(text) or LINKED.search(text):
             found[file] = filled(text)
     return found
 

@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from elec.physics import contact, damage, drop, fault, heat, protection, switch
 from elec.physics.atmosphere import pressure_ratio
-from elec.standards import AWGS, Band, breaker_band, copper, fuse_band, table
+from elec.standards import AWGS, CurveBand, breaker_band, copper, fuse_band, table
 
 FOOT_M = 0.3048
 AC = "AC 43.13-1B"
@@ -319,7 +319,7 @@ def _damage() -> Iterator[Shown]:
                 lambda: _bears("22", 20.0, 0.7), "10 %: a thinner core there")  # fmt: skip
 
 
-def _most(band: Band, multiple: float) -> float:
+def _most(band: CurveBand, multiple: float) -> float:
     return protection.greatest_opening_time_s(band=band, multiple=multiple)
 
 

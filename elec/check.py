@@ -14,11 +14,11 @@ from inspect import cleandoc
 from msgspec import Struct
 from msgspec.structs import replace
 
-from elec.analyses.limits import published
 from elec.finding import Consequence, Finding, Verdict
 from elec.model.system import System
 from elec.standards import Cite, NotCovered
 from elec.study import Study
+from elec.wiring.limits import published
 
 Function = Callable[[Study], Iterable[Finding]]
 Meant = Callable[[Study], System]
@@ -70,7 +70,7 @@ def check(
     Args:
         title: what is so when it passes, as a sentence without a full stop.
         sources: where the rule was published; those of the limits are added.
-        limits: keys of `elec.analyses.limits` that it compares with.
+        limits: keys of `elec.wiring.limits` that it compares with.
         deep: whether it takes long, and the quick answer leaves it to the book.
         heats: whether it speaks of heat or fire.
         given: the key without which it says nothing.

@@ -55,13 +55,13 @@ def sound(monkeypatch: pytest.MonkeyPatch) -> Callable[[Iterable[Finding]], None
 @pytest.fixture
 def bound(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let the book be the sample book; what is in a book is tested elsewhere."""
-    room = ModuleType("elec.report.book")
+    room = ModuleType("elec.pages.book")
 
     def made(study: Any, **_: Any) -> Any:
         return replace(book(), paper=study.document.system.paper)
 
     room.book = made  # type: ignore[attr-defined]
-    monkeypatch.setitem(sys.modules, "elec.report.book", room)
+    monkeypatch.setitem(sys.modules, "elec.pages.book", room)
 
 
 def write(name: str = "plane.yaml", text: str | None = None) -> Path:

@@ -4,6 +4,7 @@ import ast
 import re
 import subprocess
 import sys
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -76,9 +77,7 @@ def test_nothing_slow_is_imported_before_it_is_needed(code: str, heavy: set[str]
     assert not _modules_after(code) & heavy
 
 
-@pytest.mark.parametrize(
-    "room", ["elec.drawings", "elec.tables", "elec.report", "elec.write", "elec.cli"]
-)
+@pytest.mark.parametrize("room", ["elec.drawings", "elec.pages", "elec.write", "elec.cli"])
 def test_every_name_serves_the_program_and_not_its_tests_alone(room: str) -> None:
     assert house().idle(room) == []
 
@@ -154,7 +153,8 @@ def test_what_prints_a_number_does_not_judge_it() -> None:
 def test_one_tolerance_for_all_bounds() -> None:
     own = re.compile(r"\(1 [-+] (1e-9|ROUNDING)\)|1 [-+] 1e-9")  # 1e-6: what the solver leaves
     may = {
-        "elec/analyses/course.py", "elec/analyses/short_clearing.py",  # steps of a solution
+        # steps of a solution
+        "elec/answers/time/course.py", "elec/answers/short/short_clearing.py",
         "elec/drawings/layout/view.py",  # a scale of paper
     }  # fmt: skip
     for name in _tracked():
@@ -163,7 +163,7 @@ def test_one_tolerance_for_all_bounds() -> None:
             assert found is None, f"{name} has a tolerance of its own: elec.working.within"
 
 
-SHARED = ("elec/check.py", "elec/analyses/limits.py", "elec/read/starter.py",
+SHARED = ("elec/check.py", "elec/wiring/limits.py", "elec/read/starter.py",
           "tests/checks/test_cases.py", "tests/checks/base.yaml")  # fmt: skip
 
 
@@ -179,5 +179,24 @@ def test_a_check_and_a_limit_stand_in_no_list_of_names() -> None:
         code = re.sub(r'"""(.|\n)*?"""', "", text) if name.endswith(".py") else text
         words = set(re.findall(r"[a-z][a-z0-9-]+", code))
         assert not words & names, f"{name} lists checks: {words & names}"
-        if name == "elec/analyses/limits.py":
+        if name == "elec/wiring/limits.py":
             assert not words & keys, f"{name} lists limits: {words & keys}"
+
+
+def test_a_name_means_one_thing() -> None:
+    found: dict[str, list[str]] = {}
+    for name in _tracked():
+        if name.startswith("elec/") and name.endswith(".py"):
+            for node in ast.parse((ROOT / name).read_text(encoding="utf-8")).body:
+                if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+                    found.setdefault(node.name, []).append(name)
+    assert {name: where for name, where in found.items() if len(where) > 1} == {}
+
+
+def test_a_folder_fits_a_screen_and_says_what_it_is() -> None:
+    files = [Path(name) for name in _tracked() if name.startswith("elec/")]
+    folders = Counter(file.parent for file in files if file.suffix == ".py")
+    assert max(folders.values()) <= 30, folders.most_common(1)
+    for folder in folders:
+        text = (ROOT / folder / "__init__.py").read_text(encoding="utf-8")
+        assert ast.get_docstring(ast.parse(text)), f"{folder} does not say what it is"

@@ -11,7 +11,7 @@ UNUSED = {
     "numpy.fft",
     "numpy.random",
     "elec.drawings",
-    "elec.report.book",
+    "elec.pages.book",
     "jinja2",
 }
 

@@ -1,7 +1,7 @@
 """What is asked for, in records: loads to add, change or take out, values to set.
 
-In: words of the command line. Out: `Asked`, with texts as the file would have them. Quantities
-are not read here: the reader reads them once they stand in the text.
+In: words of the command line. Out: `AskedChange`, with texts as the file would have them.
+Quantities are not read here: the reader reads them once they stand in the text.
 """
 
 import re
@@ -33,7 +33,7 @@ class Unclear(ValueError):  # noqa: N818 - it names what is so, not a fault of t
     """What is asked cannot be understood; the message says what to write."""
 
 
-class Asked(Struct, frozen=True, kw_only=True):
+class AskedChange(Struct, frozen=True, kw_only=True):
     """One thing that is asked: a load by name with what is said of it, or a path with its value."""
 
     kind: Kind

@@ -9,9 +9,9 @@ from pathlib import Path as File
 
 from msgspec import Struct
 
-from elec.attempt.asked import Asked, Unclear
+from elec.attempt.asked import AskedChange, Unclear
 from elec.attempt.beside import begin
-from elec.attempt.plan import Edit, Plan, plan
+from elec.attempt.plan import ChangePlan, Edit, plan
 from elec.attempt.verdicts import VerdictChange, verdict_changes
 from elec.check import run
 from elec.finding import Finding, Mistake
@@ -40,7 +40,7 @@ class Attempt(Struct, frozen=True, kw_only=True):
     findings_before: tuple[Finding, ...]
     """Of the system as it is, without workings; of those that pass only the numbers."""
     changes: tuple[VerdictChange, ...]
-    plan: Plan
+    plan: ChangePlan
     diff: str
     edits: Edits
 
@@ -56,7 +56,7 @@ class Attempt(Struct, frozen=True, kw_only=True):
         return tuple(name for name in self.plan.circuits if name in there)
 
 
-def attempt(path: str | File, every: Iterable[Asked], *, deep: bool = False) -> Attempt:
+def attempt(path: str | File, every: Iterable[AskedChange], *, deep: bool = False) -> Attempt:
     """Try a change; nothing is written.
 
     Args:
@@ -110,7 +110,7 @@ def _read(edits: Edits) -> System:
     return found.system
 
 
-def changed(edits: Edits, planned: Plan, before: System) -> System:
+def changed(edits: Edits, planned: ChangePlan, before: System) -> System:
     """The system with a plan carried out in the text.
 
     Raises:
@@ -137,7 +137,7 @@ def _carry_out(edits: Edits, edit: Edit) -> None:
         edits.set(path, value)
 
 
-def _said(mistakes: Iterable[Mistake], planned: Plan, before: System) -> list[str]:
+def _said(mistakes: Iterable[Mistake], planned: ChangePlan, before: System) -> list[str]:
     """Mistakes as the builder meets them: by the option, else where they stand in his file."""
     options = {dotted(path): option for path, option in planned.given.items()}
     places = {dotted(path): str(before.where(*path)) for path in before.places}

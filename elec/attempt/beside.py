@@ -12,11 +12,11 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from elec.analyses.endurance import endurance
-from elec.analyses.margins import margins_by_condition
-from elec.analyses.sizing import sizing
+from elec.answers.loads.margins import margins_by_condition
+from elec.answers.time.endurance import endurance
 from elec.check import run
 from elec.finding import Finding, Verdict
+from elec.sizing.sizing import sizing
 from elec.study import Study
 
 _SHARED: tuple[Callable[[Study], Any], ...] = (sizing, margins_by_condition, endurance)

@@ -3,17 +3,17 @@
 In: a study, the name of a spare cable or one of its cores. Out: `Room`, from the numbers alone.
 """
 
-from elec.analyses.chains import Conductor, chains, coaxial
-from elec.analyses.devices import allowed_drop_v
-from elec.analyses.free import allowed_a
-from elec.analyses.runs import runs
-from elec.analyses.spares import core_ohm
+from elec.answers.connect.free import allowed_a
+from elec.answers.connect.spares import core_ohm
 from elec.attempt.room import Bound, Room
 from elec.attempt.spot import analysis_volts
 from elec.finding import Finding, Verdict
 from elec.physics.drop import drop_v
+from elec.sizing.devices import allowed_drop_v
 from elec.standards import cited, copper, default
 from elec.study import Study
+from elec.wiring.chains import Conductor, chains, coaxial
+from elec.wiring.runs import runs
 from elec.working import Step, Term, Working
 
 

@@ -1,8 +1,8 @@
 """From what is asked to the changes of the text that do it.
 
-In: the system as it is, what is asked. Out: `Plan`: edits by path in the order in which they are
-made, which loads and circuits they are about, and what goes along. Only names are looked up here,
-to know what exists; whether a value can be read is the reader's to say.
+In: the system as it is, what is asked. Out: `ChangePlan`: edits by path in the order in which they
+are made, which loads and circuits they are about, and what goes along. Only names are looked up
+here, to know what exists; whether a value can be read is the reader's to say.
 """
 
 from collections import Counter
@@ -11,9 +11,9 @@ from difflib import get_close_matches
 
 from msgspec import Struct, field
 
-from elec.analyses.panel import Holds, panels
-from elec.analyses.pins import pins
-from elec.attempt.asked import CIRCUIT_KEYS, EQUIPMENT_KEYS, Asked, Unclear, option_of
+from elec.answers.connect.panel import Holds, panels
+from elec.answers.connect.pins import pins
+from elec.attempt.asked import CIRCUIT_KEYS, EQUIPMENT_KEYS, AskedChange, Unclear, option_of
 from elec.model.panel import FREE
 from elec.model.system import Document, System
 from elec.model.wiring import Circuit, Feeder
@@ -33,7 +33,7 @@ class Edit(Struct, frozen=True, kw_only=True):
     value: "Value | None"
 
 
-class Plan(Struct, frozen=True, kw_only=True):
+class ChangePlan(Struct, frozen=True, kw_only=True):
     """What is changed, and what it is about."""
 
     edits: tuple[Edit, ...] = ()
@@ -63,12 +63,12 @@ class _Plan:
         self.said: list[str] = []
         self.given: dict[Path, str] = {}
 
-    def result(self) -> Plan:
+    def result(self) -> ChangePlan:
         drops = [e for e in self.edits.items() if e[1] is None]
         # Items of a list go from its end, so that those before them keep their places.
         drops.sort(key=lambda e: [p if isinstance(p, int) else -1 for p in e[0]], reverse=True)
         edits = [e for e in self.edits.items() if e[1] is not None] + drops
-        return Plan(
+        return ChangePlan(
             edits=tuple(Edit(path=path, value=value) for path, value in edits),
             loads=tuple(dict.fromkeys(self.loads)),
             circuits=tuple(dict.fromkeys(self.circuits)),
@@ -118,7 +118,7 @@ class _Plan:
 
     # -- add ---------------------------------------------------------------------------------------
 
-    def add(self, asked: Asked) -> None:
+    def add(self, asked: AskedChange) -> None:
         name, keys = asked.name, asked.keys
         if name in self.document.equipment or ("equipment", name) in self.edits:
             where = self.system.where("equipment", name)
@@ -282,7 +282,7 @@ class _Plan:
 
     # -- change ------------------------------------------------------------------------------------
 
-    def change(self, asked: Asked) -> None:
+    def change(self, asked: AskedChange) -> None:
         name, keys = asked.name, asked.keys
         self.load_named(name, "change")
         if not set(keys) - {"circuit"}:
@@ -328,7 +328,7 @@ class _Plan:
 
     # -- remove ------------------------------------------------------------------------------------
 
-    def remove(self, asked: Asked) -> None:
+    def remove(self, asked: AskedChange) -> None:
         name = asked.name
         if "." in name and name not in self.document.equipment:
             path = path_of(self.system, name, "remove")
@@ -409,7 +409,7 @@ class _Plan:
 
     # -- set ---------------------------------------------------------------------------------------
 
-    def set(self, asked: Asked) -> None:
+    def set(self, asked: AskedChange) -> None:
         path = path_of(self.system, asked.name, "set")
         if asked.value is None:
             self.drop(path)
@@ -430,7 +430,7 @@ class _Plan:
             self.circuits += [n for n, c in self.document.circuits.items() if name in _loads(c)]
 
 
-def plan(study: Study, every: Iterable[Asked]) -> Plan:
+def plan(study: Study, every: Iterable[AskedChange]) -> ChangePlan:
     """Plan what is asked.
 
     Raises:

@@ -7,7 +7,7 @@ checks are asked again: the most at which no answer gets worse.
 
 from msgspec import Struct
 
-from elec.attempt.search import SHOWN, Bound, Search
+from elec.attempt.search import SHOWN, Bound, RoomSearch
 from elec.attempt.spot import analysis_volts, frozen, spot_of
 from elec.finding import Finding
 from elec.study import Study
@@ -49,7 +49,7 @@ def room(study: Study, name: str, bus: str | None = None) -> Room:
         Unclear: nothing is called so.
     """
     spot = spot_of(study, name, bus)
-    search = Search(frozen(study), spot)
+    search = RoomSearch(frozen(study), spot)
     most = search.most_a()
     return Room(
         name=name,

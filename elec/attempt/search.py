@@ -11,13 +11,13 @@ from math import inf
 from msgspec import Struct
 from msgspec.structs import replace
 
-from elec.analyses.chains import chains
-from elec.analyses.marks import marks
-from elec.attempt.spot import PROBE, Spot, probed
+from elec.answers.base.marks import marks
+from elec.attempt.spot import PROBE, LoadSpot, probed
 from elec.attempt.verdicts import rank
 from elec.check import checks
 from elec.finding import Finding, Verdict
 from elec.study import Study
+from elec.wiring.chains import chains
 
 NEARLY_NOTHING_A = 1e-3
 MOST_A = 1000.0
@@ -65,10 +65,10 @@ class _Meets(Struct, frozen=True, kw_only=True):
     enclosed: bool
 
 
-class Search:
+class RoomSearch:
     """Asks the checks with more and with less load."""
 
-    def __init__(self, base: Study, spot: Spot) -> None:
+    def __init__(self, base: Study, spot: LoadSpot) -> None:
         """Begin with no run."""
         self.base = base
         self.spot = spot

@@ -1,6 +1,7 @@
 """Where more load is put, and the system with it there, all sizes fixed as they are.
 
-In: a study, a name. Out: `Spot`; studies of changed documents. Nothing here goes through the text.
+In: a study, a name. Out: `LoadSpot`; studies of changed documents. Nothing here goes through the
+text.
 """
 
 from collections.abc import Mapping
@@ -8,16 +9,16 @@ from typing import TypeVar
 
 from msgspec import Struct
 
-from elec.analyses.chains import Chain, chains
-from elec.analyses.loads import loads
-from elec.analyses.marks import marks
-from elec.analyses.sizing import cranking, sizing
+from elec.answers.base.marks import marks
+from elec.answers.loads.loads import loads
 from elec.attempt.asked import Unclear
 from elec.attempt.plan import near
 from elec.model.load import Draw, Equipment, Mode
 from elec.model.system import System
 from elec.model.wiring import Circuit, Protected, Protection
+from elec.sizing.sizing import cranking, sizing
 from elec.study import Study
+from elec.wiring.chains import Chain, chains
 
 PROBE = "more-load"
 """The name of the load that is put there."""
@@ -25,7 +26,7 @@ PROBE = "more-load"
 Entry = TypeVar("Entry", bound=Protected)
 
 
-class Spot(Struct, frozen=True, kw_only=True):
+class LoadSpot(Struct, frozen=True, kw_only=True):
     """Where the load is put, and which findings are asked about (None: all)."""
 
     kind: str
@@ -35,7 +36,7 @@ class Spot(Struct, frozen=True, kw_only=True):
     about: frozenset[str] | None = None
 
 
-def spot_of(study: Study, name: str, bus: str | None) -> Spot:
+def spot_of(study: Study, name: str, bus: str | None) -> LoadSpot:
     """Where a name is.
 
     Args:
@@ -48,7 +49,7 @@ def spot_of(study: Study, name: str, bus: str | None) -> Spot:
     """
     document = study.document
     if name in document.buses:
-        return Spot(kind="bus", bus=name, place=document.buses[name].place)
+        return LoadSpot(kind="bus", bus=name, place=document.buses[name].place)
     if name in document.sources:
         return _at_source(study, name)
     feeders = {c.name: c for c in chains(study).of("feeder")}
@@ -59,13 +60,13 @@ def spot_of(study: Study, name: str, bus: str | None) -> Spot:
         load = _first(entry)
         if document.equipment[load].draw is None and not document.equipment[load].modes:
             raise Unclear(f"--room: what {load} draws is not known, so there is nothing to add to")
-        return Spot(
+        return LoadSpot(
             kind="circuit", bus=entry.bus, place=document.equipment[load].place, circuit=name
         )
     if name in document.places:
         if bus is not None and bus not in document.buses:
             raise Unclear(f'--bus: there is no bus "{bus}"{near(bus, document.buses)}')
-        return Spot(kind="place", bus=bus or _usual_bus(study, name), place=name)
+        return LoadSpot(kind="place", bus=bus or _usual_bus(study, name), place=name)
     spares = [cable for cable, entry in document.cables.items() if entry.spare]
     known = [*document.buses, *document.sources, *feeders, *document.circuits, *spares]
     known += document.places
@@ -75,7 +76,7 @@ def spot_of(study: Study, name: str, bus: str | None) -> Spot:
     )
 
 
-def _at_source(study: Study, name: str) -> Spot:
+def _at_source(study: Study, name: str) -> LoadSpot:
     ends = [
         other
         for feeder in study.document.feeders
@@ -84,7 +85,7 @@ def _at_source(study: Study, name: str) -> Spot:
     ]
     if not ends:
         raise Unclear(f"--room: no feeder joins {name} to a bus")
-    return Spot(
+    return LoadSpot(
         kind="source",
         bus=ends[0],
         place=study.document.buses[ends[0]].place,
@@ -92,13 +93,13 @@ def _at_source(study: Study, name: str) -> Spot:
     )
 
 
-def _at_feeder(study: Study, chain: Chain) -> Spot:
+def _at_feeder(study: Study, chain: Chain) -> LoadSpot:
     ends = [e for e in (chain.far_end, chain.source_end) if e in study.document.buses]
     if not ends:
         raise Unclear(f"--room: {chain.name} ends on no bus")
     names = {chain.name, *(marks(study)[c.id] for c in chain.conductors())}
     names |= {p.name for p in chain.parts() if p.kind in ("switch", "contactor", "changeover")}
-    return Spot(
+    return LoadSpot(
         kind="feeder",
         bus=ends[0],
         place=study.document.buses[ends[0]].place,
@@ -151,7 +152,7 @@ def _fixed(study: Study, name: str, entry: Entry) -> Entry:
     return entry.model_copy(update=update)
 
 
-def probed(base: Study, spot: Spot, current_a: float) -> Study:
+def probed(base: Study, spot: LoadSpot, current_a: float) -> Study:
     """The system with more load: on a circuit of its own, or drawn by one that is there."""
     document = base.document
     if spot.circuit:

@@ -11,20 +11,20 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
-from elec.analyses.chains import Chain, chains
-from elec.analyses.choices import choices
-from elec.analyses.drops import load_drops
-from elec.analyses.runs import runs
-from elec.analyses.sizing import sizing
-from elec.analyses.wires import size_of
+from elec.answers.drop.drops import load_drops
 from elec.check import run
 from elec.finding import Finding, Verdict
 from elec.model.system import Document
 from elec.model.wiring import Circuit, Feeder, Protected
 from elec.read.draft import dotted
+from elec.sizing.choices import choices
+from elec.sizing.sizing import sizing
 from elec.standards import AWGS, breaker_classes, fuse_families, table
 from elec.study import Study, analysis
 from elec.units import show, show_gauge
+from elec.wiring.chains import Chain, chains
+from elec.wiring.runs import runs
+from elec.wiring.wires import size_of
 from elec.working import within
 
 ASKED = (
@@ -86,7 +86,7 @@ def _once(findings: list[Finding]) -> tuple[Finding, ...]:
 
 
 def _landings(study: Study) -> Mapping[str, tuple[str, ...]]:
-    from elec.analyses.pins import pins
+    from elec.answers.connect.pins import pins
 
     return {
         f"{one.id}.{pin.contact}": tuple(ln.chain for ln in pin.landings)

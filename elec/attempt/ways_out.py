@@ -11,19 +11,19 @@ from pathlib import Path as File
 from msgspec import Struct
 from msgspec.structs import replace
 
-from elec.analyses.chains import chains
-from elec.analyses.choices import choices
-from elec.analyses.marks import marks
-from elec.analyses.sizing import sizing
-from elec.attempt.asked import Asked, Unclear
+from elec.answers.base.marks import marks
+from elec.attempt.asked import AskedChange, Unclear
 from elec.attempt.attempt import Attempt, begun, changed
-from elec.attempt.plan import Edit, Plan, plan
+from elec.attempt.plan import ChangePlan, Edit, plan
 from elec.attempt.stuck import InTheWay, in_the_way
 from elec.attempt.verdicts import VerdictChange, verdict_changes
 from elec.check import run
 from elec.model.wiring import Protected
 from elec.read.draft import Path, dotted
+from elec.sizing.choices import choices
+from elec.sizing.sizing import sizing
 from elec.study import Study
+from elec.wiring.chains import chains
 
 MOST_BUSES = 2
 """How many other buses are tried."""
@@ -49,11 +49,11 @@ class WayOut(Struct, frozen=True, kw_only=True):
 class _Variant(Struct, frozen=True, kw_only=True):
     title: str
     command: str
-    plan: Plan
+    plan: ChangePlan
     resized: tuple[str, ...] = ()
 
 
-def ways_out(path: str | File, asked: Sequence[Asked], failed: Attempt) -> tuple[WayOut, ...]:
+def ways_out(path: str | File, asked: Sequence[AskedChange], failed: Attempt) -> tuple[WayOut, ...]:
     """Try the nearest variants of a change that makes something fail.
 
     Given are those after which less fails, the best first; none where none is better.
@@ -102,7 +102,7 @@ def _size(study: Study, name: str) -> str:
     return f"{name} {', '.join([*parts, *(f'AWG {awg}' for awg in sorted(gauges, key=int))])}"
 
 
-def _variants(asked: Sequence[Asked], failed: Attempt) -> Iterator[_Variant]:
+def _variants(asked: Sequence[AskedChange], failed: Attempt) -> Iterator[_Variant]:
     yield from _chosen_anew(failed)
     yield from _other_buses(asked, failed)
     yield from _shed(asked, failed)
@@ -149,7 +149,7 @@ def _freed(study: Study, name: str) -> Iterator[Edit]:
         yield Edit(path=(*chain.path, "gauge"), value=None)
 
 
-def _other_buses(asked: Sequence[Asked], failed: Attempt) -> Iterator[_Variant]:
+def _other_buses(asked: Sequence[AskedChange], failed: Attempt) -> Iterator[_Variant]:
     """The one new load on the buses that most circuits hang on."""
     added = [one for one in asked if one.kind == "add" and "circuit" not in one.keys]
     if len(added) != 1:
@@ -165,7 +165,7 @@ def _other_buses(asked: Sequence[Asked], failed: Attempt) -> Iterator[_Variant]:
         )
 
 
-def _shed(asked: Sequence[Asked], failed: Attempt) -> Iterator[_Variant]:
+def _shed(asked: Sequence[AskedChange], failed: Attempt) -> Iterator[_Variant]:
     alternator = any(s.kind == "alternator" for s in failed.before.document.sources.values())
     if not alternator:
         return
@@ -182,7 +182,9 @@ def _shed(asked: Sequence[Asked], failed: Attempt) -> Iterator[_Variant]:
             return
 
 
-def _with(asked: Sequence[Asked], one: Asked, keys: Mapping[str, str]) -> list[Asked]:
+def _with(
+    asked: Sequence[AskedChange], one: AskedChange, keys: Mapping[str, str]
+) -> list[AskedChange]:
     return [replace(a, keys={**a.keys, **keys}) if a is one else a for a in asked]
 
 

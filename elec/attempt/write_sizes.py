@@ -7,11 +7,11 @@ what could not be chosen.
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from elec.analyses.chains import Chain, chains
-from elec.analyses.sizing import sizing
 from elec.read.edit import Edits, Value
+from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.units import show_gauge
+from elec.wiring.chains import Chain, chains
 
 DEVICES = ("breaker", "fuse", "limiter", "link")
 BEHIND = (*DEVICES, "unprotected", "contactor", "switch", "bus", "to", "signal", "kind", "place")

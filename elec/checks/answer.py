@@ -7,9 +7,9 @@ import math
 from collections.abc import Callable, Iterable
 
 from elec import units
-from elec.analyses.limits import Limit
 from elec.finding import Consequence, Finding, Verdict
 from elec.study import Study
+from elec.wiring.limits import Limit
 from elec.working import Working
 
 Path = tuple[str | int, ...]

@@ -6,10 +6,10 @@ to tell the two numbers apart, and with a remark where the builder tightened the
 
 from collections.abc import Callable, Collection, Iterable
 
-from elec.analyses.limits import Limit
 from elec.checks.answer import Path, answer, apart, tightened
 from elec.finding import Finding, Verdict
 from elec.study import Study
+from elec.wiring.limits import Limit
 from elec.working import Rule, Working, within
 
 Says = str | Callable[[str, str], str]

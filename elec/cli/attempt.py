@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from elec.cli.common import Print, Problem, deliver, options_of, printing, study_of
 
 if TYPE_CHECKING:
-    from elec.attempt.asked import Asked
+    from elec.attempt.asked import AskedChange
 
 FAILED = 1
 
@@ -127,14 +127,14 @@ def attempt(
 
 
 def _attempt(
-    system: str | None, asked: "Sequence[Asked]", *, write: bool, deep: bool, how: Print
+    system: str | None, asked: "Sequence[AskedChange]", *, write: bool, deep: bool, how: Print
 ) -> int:
     from elec.attempt.attempt import Mistaken
     from elec.attempt.attempt import attempt as tried
     from elec.attempt.ways_out import stuck_circuits, ways_out
     from elec.cli.common import refused, the_system
+    from elec.pages.attempt.page import attempt_answer
     from elec.read.edit import CannotEdit, CannotSave
-    from elec.report.attempt import attempt_answer
 
     if not asked:
         raise Problem(
@@ -169,7 +169,7 @@ def _room(system: str | None, name: str, bus: str | None, how: Print) -> int:
     from elec.attempt.asked import Unclear
     from elec.attempt.cores import room_of_core
     from elec.attempt.room import room
-    from elec.report.room import room_answer
+    from elec.pages.attempt.room import room_answer
 
     study = study_of(system, how)
     try:
@@ -182,9 +182,9 @@ def _room(system: str | None, name: str, bus: str | None, how: Print) -> int:
     return 0
 
 
-def _asked(given: Sequence[tuple[str, str]]) -> "Iterator[Asked]":
+def _asked(given: Sequence[tuple[str, str]]) -> "Iterator[AskedChange]":
     """What was asked, each with what was said of it."""
-    from elec.attempt.asked import Asked, Unclear
+    from elec.attempt.asked import AskedChange, Unclear
 
     groups: list[tuple[str, str, dict[str, Any]]] = []
     for option, text in given:
@@ -206,9 +206,9 @@ def _asked(given: Sequence[tuple[str, str]]) -> "Iterator[Asked]":
                 raise Unclear(f"--set {name}: write --set PATH=VALUE, such as "
                               '--set circuits.beacon.gauge="AWG 20"')  # fmt: skip
             read = _read("value", value) if value.strip() else None
-            yield Asked(kind="set", name=path.strip(), keys={}, value=read)
+            yield AskedChange(kind="set", name=path.strip(), keys={}, value=read)
         else:
-            yield Asked(kind=kind, name=name, keys=keys)  # type: ignore[arg-type]
+            yield AskedChange(kind=kind, name=name, keys=keys)  # type: ignore[arg-type]
 
 
 def _read(reading: str, text: str) -> Any:

@@ -24,8 +24,8 @@ def bench(system: str, paper: str | None, how: Print) -> int:
 
     Without a PAPER, all of them; the book and its PDF have them, too.
     """  # noqa: D301 - the mark keeps click from filling these lines
-    from elec.report.bench import bench_section
-    from elec.report.bench import paper as paper_of
+    from elec.pages.bench.page import bench_section
+    from elec.pages.bench.page import paper as paper_of
 
     if paper is not None and paper not in PAPERS:
         raise Problem(no_such("paper", paper, PAPERS))

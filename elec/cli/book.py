@@ -30,7 +30,7 @@ def book(system: str | None, output: Path | None, paper: str | None, force: bool
     path = the_system(system)
     study = Study(on_paper(read_system(path, None), paper))
     from elec.check import run as findings_of
-    from elec.report.book import book as book_of
+    from elec.pages.book import book as book_of
     from elec.write.files import CannotWrite, write_file
     from elec.write.folder import write_book
     from elec.write.register import Options, by_ending

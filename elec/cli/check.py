@@ -36,8 +36,8 @@ def check(  # noqa: PLR0917 - click passes them by name
     from elec.check import checks as all_checks
     from elec.check import run as findings_of
     from elec.check import silent
-    from elec.report.answers import findings_answer
-    from elec.report.waiting import folded
+    from elec.pages.answers import findings_answer
+    from elec.pages.waiting import folded
 
     if everything and fails:
         raise click.UsageError("--all and --fails contradict each other.")
@@ -60,7 +60,7 @@ def check(  # noqa: PLR0917 - click passes them by name
 
 def _about(study: "Study", findings: "tuple[Finding, ...]", name: str) -> "tuple[Finding, ...]":
     """The findings about one thing, or of one check."""
-    from elec.analyses.concerns import concerns
+    from elec.answers.build.concerns import concerns
     from elec.check import ids
 
     if name in ids():

@@ -11,8 +11,8 @@ from elec.cli.common import Print, Problem, deliver, no_such, options_of, printi
 def checks(check_: str | None, how: Print) -> int:
     """List the checks, or say why one of them matters."""
     from elec.check import checks as all_checks
-    from elec.report.answers import checks_table
-    from elec.report.document import Paragraph, Section, TableBlock
+    from elec.pages.answers import checks_table
+    from elec.pages.document import Paragraph, Section, TableBlock
 
     every = all_checks()
     options = options_of(None, how, None)

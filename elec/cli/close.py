@@ -26,10 +26,10 @@ def close(system: str, zone: str | None, how: Print) -> int:
     and is off, what fails there; then what nobody reaches afterwards, the spares, what to
     photograph and to look at. Without a ZONE, all zones. Exit status 1 while one has to stay open.
     """
-    from elec.analyses.closing import closing
+    from elec.answers.build.closing import closing
     from elec.check import run as findings_of
-    from elec.report.closing import closing_answer
-    from elec.report.document import Section
+    from elec.pages.closing.page import closing_answer
+    from elec.pages.document import Section
 
     study = study_of(system, how)
     zones = list(study.document.zones)

@@ -20,7 +20,7 @@ from elec import __version__
 if TYPE_CHECKING:
     from elec.finding import Mistake
     from elec.model.system import System
-    from elec.report.document import Section
+    from elec.pages.document import Section
     from elec.study import Study
     from elec.write.register import Document, Options
 
@@ -168,7 +168,7 @@ def no_such(what: str, name: str, known: Sequence[str]) -> str:
 
 def no_subject(study: "Study", name: str, kind: str = "") -> str:
     """There is nothing of that name, and what there is."""
-    from elec.analyses.why_names import near
+    from elec.answers.why.why_names import near
     from elec.check import ids
 
     found = near(study, name, ids())

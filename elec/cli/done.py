@@ -75,11 +75,11 @@ def done(
         _known(study, names)
         if {"cut", "ohms", "insulation"} & keys.keys():
             _single(study, names)
-        from elec.analyses.ticked import given_for
+        from elec.answers.base.ticked import given_for
 
         return _tick(path, {name: {**keys, "for": given_for(study, name)} for name in names})
-    from elec.report.answers import tables_answer
-    from elec.tables.closing import notes, progress
+    from elec.pages.answers import tables_answer
+    from elec.pages.closing.table import notes, progress
 
     study = study_of(system, how)
     tables = (progress(study), *notes(study))
@@ -89,9 +89,9 @@ def done(
 
 
 def _lead(study: "Study") -> tuple[str, ...]:
-    from elec.analyses.built import at_least
-    from elec.analyses.chains import chains
-    from elec.analyses.ticked import lost, state_of, unheld
+    from elec.answers.base.ticked import lost, state_of, unheld
+    from elec.wiring.built import at_least
+    from elec.wiring.chains import chains
 
     wires = list(chains(study).conductors())
     far = sum(at_least(state_of(study, one), "rung out") for one in wires)
@@ -111,9 +111,9 @@ def _lead(study: "Study") -> tuple[str, ...]:
 
 def _known(study: "Study", names: tuple[str, ...]) -> None:
     """Whether every name is a wire's mark, or a circuit's, feeder's, ground's or cable's name."""
-    from elec.analyses.built import find
-    from elec.analyses.chains import chains
-    from elec.analyses.marks import marks
+    from elec.answers.base.marks import marks
+    from elec.wiring.built import find
+    from elec.wiring.chains import chains
 
     for name in names:
         found = find(study, name)
@@ -127,9 +127,9 @@ def _known(study: "Study", names: tuple[str, ...]) -> None:
 
 def _single(study: "Study", names: tuple[str, ...]) -> None:
     """A reading is one wire's: refuse it for a circuit of several."""
-    from elec.analyses.built import alone
-    from elec.analyses.chains import chains
-    from elec.analyses.marks import marks
+    from elec.answers.base.marks import marks
+    from elec.wiring.built import alone
+    from elec.wiring.chains import chains
 
     for name in names:
         chain = chains(study).by_name.get(name)
@@ -155,9 +155,9 @@ def _tick(path: Path, wanted: dict[str, dict[str, str]]) -> int:
 
 
 def _fill(path: Path, study: "Study") -> int:
-    from elec.analyses.chains import chains
     from elec.read.edit import CannotEdit, CannotSave
     from elec.read.ticks import fill
+    from elec.wiring.chains import chains
 
     names = [chain.name for chain in chains(study).by_name.values() if chain.conductors()]
     try:

@@ -75,9 +75,9 @@ def draw(
 
 def _list(study: "Study", chosen: "Sequence[Planned]", system: str | None) -> None:
     from elec.drawings.choose import KINDS, subject
-    from elec.report.document import Section, TableBlock
-    from elec.tables.columns import text
-    from elec.tables.table import Table
+    from elec.pages.columns import text
+    from elec.pages.document import Section, TableBlock
+    from elec.pages.table import Table
 
     how = Print(output=None, format=None, color="auto", wide=False, force=False)
     table = Table(

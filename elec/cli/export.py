@@ -40,9 +40,9 @@ def export(
     Wires, contacts, sources, diodes and loads come with their laws and limits; comments hold your
     names and elec's own answer. Say which case, by its title or by phase, condition and scenario.
     """
-    from elec.analyses.cases import cases
-    from elec.analyses.export import spice_deck
+    from elec.answers.build.export import spice_deck
     from elec.study import Study
+    from elec.wiring.cases import cases
 
     del form  # one so far
     study = Study(read_system(the_system(system), None))

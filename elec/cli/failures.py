@@ -19,11 +19,11 @@ def failures(system: str | None, phase: str | None, shorts: bool, pairs: bool, h
     devices open, in which order, what is lost for good. With --pairs any two fail together: what
     they take that neither takes alone, alike ones in one row.
     """
-    from elec.report.answers import tables_answer, why
-    from elec.report.failures import failures_lead, shorts_lead
-    from elec.tables.failure_ways import doubles_lead, doubles_table, feed_ways_table
-    from elec.tables.failures import failure_tables
-    from elec.tables.shorts import shorts_table
+    from elec.pages.answers import tables_answer, why
+    from elec.pages.failures.page import failures_lead, shorts_lead
+    from elec.pages.failures.shorts import shorts_table
+    from elec.pages.failures.table import failure_tables
+    from elec.pages.failures.ways import doubles_lead, doubles_table, feed_ways_table
 
     study = study_of(system, how)
     if pairs:

@@ -16,8 +16,8 @@ def flight(system: str | None, how: Print) -> int:
     The state of charge through the flight, when the start is paid back, and what the starter does
     to the voltage; by day and night, on a cold, a usual and a hot day.
     """
-    from elec.report.answers import tables_answer, why
-    from elec.report.flight import flight_lead, flight_tables
+    from elec.pages.answers import tables_answer, why
+    from elec.pages.flight.page import flight_lead, flight_tables
 
     study = study_of(system, how)
     options = options_of(study, how, system)

@@ -10,10 +10,10 @@ from elec.cli.common import Print, deliver, options_of, printing, study_of
 @printing
 def loads(system: str | None, how: Print) -> int:
     """What each phase of flight draws, by day and by night, and what the sources give."""
-    from elec.report.answers import tables_answer
-    from elec.report.leads import endurance_lead, loads_lead
-    from elec.tables.endurance import endurance_summary
-    from elec.tables.load import (
+    from elec.pages.answers import tables_answer
+    from elec.pages.loads.endurance import endurance_summary
+    from elec.pages.loads.leads import endurance_lead, loads_lead
+    from elec.pages.loads.load import (
         conditions,
         load_lines,
         loads_by_phase,

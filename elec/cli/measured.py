@@ -15,10 +15,10 @@ def measured(system: str | None, how: Print) -> int:
     `build:` (cut, ohms, insulation of a wire). They count in place of computed values in
     everything else.
     """
-    from elec.analyses.measured import comparisons
-    from elec.report.answers import tables_answer
-    from elec.tables.closing import measured as table_of
-    from elec.tables.closing import notes
+    from elec.answers.doubt.measured import comparisons
+    from elec.pages.answers import tables_answer
+    from elec.pages.closing.table import measured as table_of
+    from elec.pages.closing.table import notes
 
     study = study_of(system, how)
     found = comparisons(study)

@@ -32,9 +32,9 @@ def pins(system: str | None, names: tuple[str, ...], how: Print) -> int:
     the mating side, every wire, what a meter reads, crimp test and spares.
     Without a SYSTEM, elec pins radio.J1 looks in the one system in this folder.
     """
-    from elec.report.answers import tables_answer
-    from elec.report.leads import pins_lead
-    from elec.tables.pin import connectors, pin_tables
+    from elec.pages.answers import tables_answer
+    from elec.pages.circuits.pin import connectors, pin_tables
+    from elec.pages.loads.leads import pins_lead
     from elec.write.values import bare
 
     if system is not None and not Path(system).exists() and Path(system).suffix not in TEXTS:
@@ -59,7 +59,7 @@ def pins(system: str | None, names: tuple[str, ...], how: Print) -> int:
 
 def _connector(study: "Study", name: str) -> str:
     """The connector that a contact is in: radio.J1 of radio.J1.7; any other name as it is."""
-    from elec.analyses.pins import pins as known
+    from elec.answers.connect.pins import pins as known
 
     above, _, contact = name.rpartition(".")
     one = known(study).by_id.get(above)

@@ -34,7 +34,7 @@ def size(
     """  # noqa: D301 - the mark keeps click from filling these lines
     if write and from_nothing:
         raise Problem("--from-nothing only asks; what is given is never changed, so leave one out")
-    from elec.report.size import failed, from_nothing_answer, size_answer
+    from elec.pages.size.page import failed, from_nothing_answer, size_answer
 
     study = study_of(system, how)
     only = tuple(dict.fromkeys(found for name in names for found in _chains(study, name)))
@@ -49,7 +49,7 @@ def size(
 
 def _chains(study: "Study", name: str) -> tuple[str, ...]:
     """The chains that a name means: a circuit, feeder or ground, or what feeds some equipment."""
-    from elec.analyses.chains import chains
+    from elec.wiring.chains import chains
 
     every = chains(study)
     for found in (name, f"{name}-ground", f"{name}-negative"):

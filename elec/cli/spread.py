@@ -21,10 +21,10 @@ def spread(system: str | None, samples: int, how: Print) -> int:
     Every current, output, capacity and resistance is varied within its tolerance (given, or by
     its basis), and the network is solved for each sample.
     """
-    from elec.analyses.uncertainty import sampled
-    from elec.report.answers import tables_answer, why
-    from elec.report.spread import spread_lead
-    from elec.tables.uncertainty import band_tables, measure_first
+    from elec.answers.doubt.uncertainty import sampled
+    from elec.pages.answers import tables_answer, why
+    from elec.pages.doubt.page import spread_lead
+    from elec.pages.doubt.table import band_tables, measure_first
 
     study = study_of(system, how)
     found = sampled(study, samples)

@@ -21,7 +21,7 @@ from elec.cli.common import (
 
 if TYPE_CHECKING:
     from elec.finding import Finding
-    from elec.report.document import Section
+    from elec.pages.document import Section
     from elec.study import Study
 
 
@@ -60,9 +60,9 @@ def _split(words: tuple[str, ...]) -> tuple[str | None, str, str | None]:
 
 
 def _answer(study: "Study", subject: str, about: str | None) -> "Section":
-    from elec.analyses.why_names import KINDS, find, plain
+    from elec.answers.why.why_names import KINDS, find, plain
     from elec.check import ids
-    from elec.report.why import why_answer
+    from elec.pages.why.page import why_answer
 
     first, _, rest = subject.partition(" ")
     if about is None and rest and plain(first) in {plain(one) for one in KINDS}:
@@ -88,7 +88,7 @@ def _answer(study: "Study", subject: str, about: str | None) -> "Section":
 def _of_check(study: "Study", name: str, about: str | None) -> "Section":
     """One check's findings about one thing, each with its hand calculation."""
     from elec.check import ask
-    from elec.report.answers import why_answer
+    from elec.pages.answers import why_answer
 
     findings = ask(study, name)
     if about is None:

@@ -10,9 +10,9 @@ from elec.cli.common import Print, deliver, options_of, printing, study_of
 @printing
 def wires(system: str | None, how: Print) -> int:
     """Every circuit's device and gauge with drop and heat, then every wire to cut and mark."""
-    from elec.report.answers import tables_answer
-    from elec.report.leads import wires_lead
-    from elec.tables.wire import circuits, conductors
+    from elec.pages.answers import tables_answer
+    from elec.pages.circuits.wire import circuits, conductors
+    from elec.pages.loads.leads import wires_lead
 
     study = study_of(system, how)
     tables = (circuits(study), conductors(study))

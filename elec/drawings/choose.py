@@ -5,10 +5,10 @@ In: a study and words. Out: the planned drawings, in the order of the set.
 
 from collections.abc import Iterator, Sequence
 
-from elec.analyses.chains import chains
-from elec.analyses.pins import pins
+from elec.answers.connect.pins import pins
 from elec.drawings.from_study import SINGLE, DrawingKind, Planned, plan
 from elec.study import Study
+from elec.wiring.chains import chains
 
 KINDS: dict[DrawingKind, str] = {
     "one-line": "One-line diagram",

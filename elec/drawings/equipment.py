@@ -9,9 +9,9 @@ from collections.abc import Callable, Mapping, Sequence
 from msgspec.structs import replace
 
 from elec.drawings import metrics
-from elec.drawings.index import Spot, numbered
+from elec.drawings.index import SheetSpot, numbered
 from elec.drawings.ink import LINK
-from elec.drawings.records.equipment import Group, equipment_record, groups
+from elec.drawings.records.equipment import EquipmentGroup, equipment_record, groups
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import cells
 from elec.drawings.sheets.equipment import equipment
@@ -22,12 +22,12 @@ POINT_MM = 3.0
 
 
 @analysis
-def groups_by_name(study: Study) -> Mapping[str, Group]:
+def groups_by_name(study: Study) -> Mapping[str, EquipmentGroup]:
     """Equipment → the group that it is drawn in."""
     return {name: group for group in groups(study) for name in group.names}
 
 
-def bare(study: Study, code: str, group: Group) -> Sequence[Sheet]:
+def bare(study: Study, code: str, group: EquipmentGroup) -> Sequence[Sheet]:
     """The sheets of a group without cross references; the second time they are remembered."""
     made = study.result(_bare)
     if code not in made:
@@ -44,14 +44,14 @@ def _bare(study: Study) -> dict[str, Sequence[Sheet]]:
 
 
 def with_spots(
-    study: Study, sheets: Sequence[Sheet], spot: Callable[[str], Spot | None]
+    study: Study, sheets: Sequence[Sheet], spot: Callable[[str], SheetSpot | None]
 ) -> list[Sheet]:
     """The sheets with the sheet and zone of the other end in every flag."""
     del study
     return [_with_spots(sheet, spot) for sheet in sheets]
 
 
-def _with_spots(sheet: Sheet, spot: Callable[[str], Spot | None]) -> Sheet:
+def _with_spots(sheet: Sheet, spot: Callable[[str], SheetSpot | None]) -> Sheet:
     made = replace(sheet, items=list(sheet.items))
     for item in sheet.items:
         if item.kind != "flag" or not item.role.startswith("to "):

@@ -8,7 +8,7 @@ from functools import cache
 from elec.drawings.inputs import Arrangement, Contact, Shell
 from elec.drawings.metrics import width_mm
 from elec.model.connector_type import ConnectorType
-from elec.standards.table import Row, table
+from elec.standards.table import TableRow, table
 
 _CIRCULAR = re.compile(r"circular|round|bayonet|m12|m8\b", re.IGNORECASE)
 _MM = 1000
@@ -46,7 +46,7 @@ def d_sub(name: str, *, socket: bool) -> Arrangement | None:
     )
 
 
-def _or(shell: Row, column: str, around: float) -> float:
+def _or(shell: TableRow, column: str, around: float) -> float:
     """A published size of the shell, or an outline around the contacts where it is not known."""
     return shell.number(column) if shell.has(column) else around
 

@@ -12,15 +12,20 @@ from typing import Literal, TypeVar
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from elec.analyses.chains import chains
-from elec.analyses.panel import panels
-from elec.analyses.pins import pins
+from elec.answers.connect.panel import panels
+from elec.answers.connect.pins import pins
 from elec.drawings.equipment import bare, groups_by_name, with_spots
-from elec.drawings.index import Spot, index, numbered
-from elec.drawings.inputs import CircuitSheet, ConnectorFace, Interconnect, OneLine, PanelFace
+from elec.drawings.index import SheetSpot, index, numbered
+from elec.drawings.inputs import (
+    CircuitSheet,
+    ConnectorFace,
+    InterconnectDrawing,
+    OneLine,
+    PanelFace,
+)
 from elec.drawings.map_inputs import RouteMap
 from elec.drawings.records import circuits, connectors, distribution, words
-from elec.drawings.records.equipment import LETTER, Group, groups
+from elec.drawings.records.equipment import LETTER, EquipmentGroup, groups
 from elec.drawings.records.interconnect import interconnect_record, interconnects
 from elec.drawings.records.panel import panel_groups, panel_record
 from elec.drawings.records.routes import TITLE, has_map, route_record
@@ -33,6 +38,7 @@ from elec.drawings.sheets.one_line import one_line
 from elec.drawings.sheets.panel import panel
 from elec.drawings.sheets.routes import routes
 from elec.study import Study, analysis
+from elec.wiring.chains import chains
 
 DrawingKind = Literal[
     "one-line", "interconnect", "circuit", "grounds", "equipment", "wires", "routes", "panel",
@@ -54,7 +60,7 @@ LETTERS: dict[str, str] = {
 its sheets (P1, P2), any other its drawings (C1, C2) and then their sheets (C2.2)."""
 SINGLE = ("one-line", "grounds", "wires", "routes", "legend")
 _Record = TypeVar(
-    "_Record", CircuitSheet, ConnectorFace, Interconnect, OneLine, PanelFace, RouteMap
+    "_Record", CircuitSheet, ConnectorFace, InterconnectDrawing, OneLine, PanelFace, RouteMap
 )
 
 
@@ -91,7 +97,7 @@ class Drawings(Struct, frozen=True, kw_only=True):
     """Every drawing of a system, in the order of the sheets."""
 
     drawings: tuple[Drawing, ...]
-    index: dict[str, tuple[Spot, ...]] = field(default_factory=dict)
+    index: dict[str, tuple[SheetSpot, ...]] = field(default_factory=dict)
     """Reference (a conductor's id, a name of equipment) → where it is drawn."""
 
     @property
@@ -206,17 +212,17 @@ def _grounds(study: Study) -> Iterator[Planned]:
 def _equipment(study: Study) -> Iterator[Planned]:
     for group in groups(study):
 
-        def make(code: str, group: Group = group) -> Sequence[Sheet]:
+        def make(code: str, group: EquipmentGroup = group) -> Sequence[Sheet]:
             return with_spots(study, bare(study, code, group), _spot(study))
 
         made = _planned("equipment", group.title, make, group.names[0])
         yield replace(made, names=group.names)
 
 
-def _spot(study: Study) -> Callable[[str], Spot | None]:
+def _spot(study: Study) -> Callable[[str], SheetSpot | None]:
     """Where `wire <id>` or `contact <id>` is drawn: on a circuit's sheet, or beside equipment."""
 
-    def find(target: str) -> Spot | None:
+    def find(target: str) -> SheetSpot | None:
         what, _, ref = target.partition(" ")
         kind: DrawingKind = "circuit" if what == "wire" else "equipment"
         name = ref.partition("/" if what == "wire" else ".")[0]
@@ -237,7 +243,7 @@ def _spot(study: Study) -> Callable[[str], Spot | None]:
 
 
 @analysis
-def _indexed(study: Study) -> dict[str, dict[str, tuple[Spot, ...]]]:
+def _indexed(study: Study) -> dict[str, dict[str, tuple[SheetSpot, ...]]]:
     """Code of a drawing → what stands where on its sheets, as far as somebody asked."""
     del study
     return {}

@@ -13,7 +13,7 @@ from elec.drawings.sheet import Sheet
 _WORDS = frozenset({"head", "legend", "note", "fact", "caution"})
 
 
-class Spot(Struct, frozen=True, kw_only=True, order=True):
+class SheetSpot(Struct, frozen=True, kw_only=True, order=True):
     """A place in the set of sheets."""
 
     sheet: str
@@ -25,9 +25,9 @@ class Spot(Struct, frozen=True, kw_only=True, order=True):
         return f"{self.sheet} zone {self.zone}"
 
 
-def index(sheets: Sequence[Sheet]) -> dict[str, tuple[Spot, ...]]:
+def index(sheets: Sequence[Sheet]) -> dict[str, tuple[SheetSpot, ...]]:
     """The spots of each reference, one a sheet (where it first appears), in the sheets' order."""
-    found: dict[str, list[Spot]] = {}
+    found: dict[str, list[SheetSpot]] = {}
     for sheet in sheets:
         seen: set[str] = set()
         for item in sheet.items:
@@ -35,7 +35,7 @@ def index(sheets: Sequence[Sheet]) -> dict[str, tuple[Spot, ...]]:
                 continue
             seen.add(item.ref)
             x, y = (item.box[0] + item.box[2]) / 2, (item.box[1] + item.box[3]) / 2
-            spot = Spot(sheet=sheet.title.label, zone=sheet.zone(x, y), sheet_id=sheet.id)
+            spot = SheetSpot(sheet=sheet.title.label, zone=sheet.zone(x, y), sheet_id=sheet.id)
             found.setdefault(item.ref, []).append(spot)
     return {ref: tuple(spots) for ref, spots in sorted(found.items())}
 

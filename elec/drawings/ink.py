@@ -20,7 +20,7 @@ LINK = "#004f80"
 PALE = "#eef2f6"
 
 
-class Path(Struct, frozen=True, kw_only=True):
+class InkPath(Struct, frozen=True, kw_only=True):
     """A line or area: `width_mm` of the pen (0: no line), `dash` in mm, `fill` a colour or None."""
 
     points: tuple[Point, ...]
@@ -79,7 +79,7 @@ class Placed(Struct, frozen=True, kw_only=True):
     scale: float = 1.0
 
 
-Ink = Path | Circle | Arc | Lettering | Placed
+Ink = InkPath | Circle | Arc | Lettering | Placed
 
 
 class Picture(Struct, frozen=True, kw_only=True):

@@ -17,7 +17,7 @@ DeviceKind = Literal[
 SourceKind = Literal["battery", "alternator", "external"]
 
 
-class Device(Struct, frozen=True, kw_only=True):
+class DrawnDevice(Struct, frozen=True, kw_only=True):
     """What sits in a feeder or circuit: a symbol, its label and its rating (`5 A`)."""
 
     kind: DeviceKind
@@ -42,7 +42,7 @@ class Bar(Struct, frozen=True, kw_only=True):
     kind: Literal["bus", "stud"] = "bus"
 
 
-class Feeder(Struct, frozen=True, kw_only=True):
+class DrawnFeeder(Struct, frozen=True, kw_only=True):
     """A heavy conductor from a source or bar to a bar, with its devices from `source` on.
 
     `source` and `target` are ids of sources or bars.
@@ -51,14 +51,14 @@ class Feeder(Struct, frozen=True, kw_only=True):
     id: str
     source: str
     target: str
-    devices: tuple[Device, ...] = ()
+    devices: tuple[DrawnDevice, ...] = ()
     mark: str = ""
     gauge: str = ""
     length: str = ""
     amps: str = ""
 
 
-class Branch(Struct, frozen=True, kw_only=True):
+class CircuitRow(Struct, frozen=True, kw_only=True):
     """A circuit as one row: bus, device, wire, switch, load, current, and where it is drawn.
 
     `bar` may also be the id of a source. `link` is the id of the circuit's own sheet.
@@ -66,8 +66,8 @@ class Branch(Struct, frozen=True, kw_only=True):
 
     bar: str
     id: str
-    device: Device | None = None
-    switch: Device | None = None
+    device: DrawnDevice | None = None
+    switch: DrawnDevice | None = None
     mark: str = ""
     gauge: str = ""
     length: str = ""
@@ -83,8 +83,8 @@ class OneLine(Struct, frozen=True, kw_only=True):
     title: TitleBlock
     sources: tuple[Source, ...]
     bars: tuple[Bar, ...]
-    feeders: tuple[Feeder, ...]
-    branches: tuple[Branch, ...]
+    feeders: tuple[DrawnFeeder, ...]
+    branches: tuple[CircuitRow, ...]
     notes: tuple[str, ...] = ()
     size: Size = "A3"
 
@@ -124,7 +124,7 @@ class Node(Struct, frozen=True, kw_only=True):
     target: str = ""
 
 
-class Conductor(Struct, frozen=True, kw_only=True):
+class DrawnWire(Struct, frozen=True, kw_only=True):
     """A wire or core between two nodes; no text at all draws a plain joint (a bus bar, a post)."""
 
     ref: str = ""
@@ -139,11 +139,11 @@ class Conductor(Struct, frozen=True, kw_only=True):
     """Nothing joins the two nodes."""
 
 
-class Row(Struct, frozen=True, kw_only=True):
+class DrawnRow(Struct, frozen=True, kw_only=True):
     """Nodes from left to right with one conductor between each two."""
 
     nodes: tuple[Node, ...]
-    conductors: tuple[Conductor, ...]
+    conductors: tuple[DrawnWire, ...]
 
     def __post_init__(self) -> None:
         """A row has one conductor less than nodes."""
@@ -156,7 +156,7 @@ class CircuitSheet(Struct, frozen=True, kw_only=True):
 
     title: TitleBlock
     id: str
-    rows: tuple[Row, ...]
+    rows: tuple[DrawnRow, ...]
     focus: str = ""
     """Equipment that every row begins at; it is drawn in the middle where there is room."""
     facts: tuple[tuple[str, str], ...] = ()
@@ -172,8 +172,8 @@ class EquipmentBox(Struct, frozen=True, kw_only=True):
     """One piece of equipment with all its contacts: rows that begin at it, for either side."""
 
     name: str
-    left: tuple[Row, ...]
-    right: tuple[Row, ...]
+    left: tuple[DrawnRow, ...]
+    right: tuple[DrawnRow, ...]
     facts: tuple[tuple[str, str], ...] = ()
     """What stands under it: spare contacts, what is not wired."""
 
@@ -188,7 +188,7 @@ class EquipmentSheet(Struct, frozen=True, kw_only=True):
     size: Size = "A4"
 
 
-class Unit(Struct, frozen=True, kw_only=True):
+class InterconnectBox(Struct, frozen=True, kw_only=True):
     """A box of an interconnect sheet; `link` is the id of its own sheet."""
 
     id: str
@@ -197,7 +197,7 @@ class Unit(Struct, frozen=True, kw_only=True):
     link: str = ""
 
 
-class Link(Struct, frozen=True, kw_only=True):
+class BoxLink(Struct, frozen=True, kw_only=True):
     """All wires and cables between two boxes; `marks` in short, `all_marks` in full."""
 
     id: str
@@ -211,18 +211,18 @@ class Link(Struct, frozen=True, kw_only=True):
     shields: str = ""
 
 
-class Interconnect(Struct, frozen=True, kw_only=True):
+class InterconnectDrawing(Struct, frozen=True, kw_only=True):
     """Boxes and what joins each two of them."""
 
     title: TitleBlock
     id: str
-    units: tuple[Unit, ...]
-    links: tuple[Link, ...]
+    units: tuple[InterconnectBox, ...]
+    links: tuple[BoxLink, ...]
     notes: tuple[str, ...] = ()
     size: Size = "A3"
 
 
-class Spot(Struct, frozen=True, kw_only=True):
+class PanelPosition(Struct, frozen=True, kw_only=True):
     """A position of a panel: what is engraved at it, and its rating; empty where it is free."""
 
     name: str
@@ -241,7 +241,7 @@ class PanelFace(Struct, frozen=True, kw_only=True):
     title: TitleBlock
     id: str
     columns: int
-    rows: tuple[tuple[Spot, ...], ...]
+    rows: tuple[tuple[PanelPosition, ...], ...]
     heads: tuple[str, ...] = ()
     table: tuple[tuple[str, ...], ...] = ()
     notes: tuple[str, ...] = ()
@@ -257,7 +257,7 @@ TERMINALS = "terminals"
 Carries = Literal["power", "ground", "signal", "shield", ""]
 
 
-class Pin(Struct, frozen=True, kw_only=True):
+class DrawnPin(Struct, frozen=True, kw_only=True):
     """A contact: what it carries, its wire and where that goes."""
 
     name: str
@@ -320,7 +320,7 @@ class ConnectorFace(Struct, frozen=True, kw_only=True):
     gender: Literal["pin", "socket", ""]
     half: str = ""
     """Which half this is, in words (`harness half`, `half on the equipment`)."""
-    pins: tuple[Pin, ...] = ()
+    pins: tuple[DrawnPin, ...] = ()
     cautions: tuple[str, ...] = ()
     size: Size = "A4"
 

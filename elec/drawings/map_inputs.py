@@ -18,7 +18,7 @@ class MapPlace(Struct, frozen=True, kw_only=True):
     at_m: Spot3 | None
 
 
-class Passed(Struct, frozen=True, kw_only=True):
+class PassedHole(Struct, frozen=True, kw_only=True):
     """A hole or tube that a way passes: its kind, its inner diameter and the text for print."""
 
     kind: Literal["hole", "tube"]
@@ -42,7 +42,7 @@ class MapWay(Struct, frozen=True, kw_only=True):
     diameter_m: float | None
     diameter: str
     length: str
-    passed: tuple[Passed, ...] = ()
+    passed: tuple[PassedHole, ...] = ()
 
 
 class MapZone(Struct, frozen=True, kw_only=True):

@@ -19,8 +19,8 @@ from elec.drawings.ink import (
     Box,
     Circle,
     Ink,
+    InkPath,
     Lettering,
-    Path,
     Placed,
     Point,
     Segment,
@@ -144,7 +144,7 @@ class Sheet(Struct, kw_only=True):
         self.items.append(
             Item(
                 kind=kind,
-                ink=Path(points=tuple(points), width_mm=width_mm, colour=colour, dash=dash),
+                ink=InkPath(points=tuple(points), width_mm=width_mm, colour=colour, dash=dash),
                 box=(min(xs), min(ys), max(xs), max(ys)),
                 segments=tuple(pairwise(points)),
                 ref=ref,
@@ -176,7 +176,7 @@ class Sheet(Struct, kw_only=True):
         self.items.append(
             Item(
                 kind=kind,
-                ink=Path(
+                ink=InkPath(
                     points=tuple(points),
                     width_mm=width_mm,
                     fill=fill,

@@ -10,7 +10,7 @@ from xml.sax.saxutils import escape, quoteattr
 from elec.drawings import metrics, symbols
 from elec.drawings.frame import blank, filled
 from elec.drawings.index import identifier
-from elec.drawings.ink import BLACK, WHITE, Arc, Circle, Ink, Lettering, Path, Picture, Placed
+from elec.drawings.ink import BLACK, WHITE, Arc, Circle, Ink, InkPath, Lettering, Picture, Placed
 from elec.drawings.sheet import Item, Sheet, Size
 
 _LAYERS = {"box": 0, "flag": 0, "rule": 1, "frame": 2, "wire": 3, "bar": 4, "symbol": 5, "dot": 6}
@@ -43,16 +43,16 @@ def _stroke(width_mm: float, colour: str, dash: Sequence[float], fill: str | Non
     return " ".join(parts)
 
 
-def _path_data(ink: Path) -> str:
+def _path_data(ink: InkPath) -> str:
     data = "M" + "L".join(f"{_number(x)} {_number(y)}" for x, y in ink.points)
     return data + ("Z" if ink.closed else "")
 
 
-def _path_style(ink: Path) -> str:
+def _path_style(ink: InkPath) -> str:
     return _stroke(ink.width_mm, ink.colour, ink.dash, ink.fill)
 
 
-def _path_ink(ink: Path) -> str:
+def _path_ink(ink: InkPath) -> str:
     if ink.corner_mm:
         (x0, y0), (x1, y1) = ink.points[0], ink.points[2]
         return (
@@ -67,7 +67,7 @@ def _inks(inks: Iterable[Ink], leads: Leads = _NOWHERE) -> str:
     parts: list[str] = []
     for style, run in groupby(inks, key=_line_style):
         if style:
-            data = "".join(_path_data(ink) for ink in run if isinstance(ink, Path))
+            data = "".join(_path_data(ink) for ink in run if isinstance(ink, InkPath))
             parts.append(f'<path d="{data}" {style}/>')
         else:
             parts.extend(_ink(ink, leads) for ink in run)
@@ -76,8 +76,8 @@ def _inks(inks: Iterable[Ink], leads: Leads = _NOWHERE) -> str:
 
 def _line_style(ink: Ink) -> str:
     """The style of a plain line; empty for everything else."""
-    plain = isinstance(ink, Path) and not ink.corner_mm and not ink.fill
-    return _path_style(ink) if plain and isinstance(ink, Path) else ""
+    plain = isinstance(ink, InkPath) and not ink.corner_mm and not ink.fill
+    return _path_style(ink) if plain and isinstance(ink, InkPath) else ""
 
 
 def _circle_ink(ink: Circle) -> str:
@@ -115,7 +115,7 @@ def _ink(ink: Ink, leads: Leads) -> str:
     match ink:
         case Lettering():
             return _text_ink(ink, leads)
-        case Path():
+        case InkPath():
             return _path_ink(ink)
         case Circle():
             return _circle_ink(ink)

@@ -11,13 +11,13 @@ from typing import Any
 
 from msgspec import Struct
 
-from elec.drawings.ink import WHITE, Arc, Box, Circle, Ink, Path, Point
+from elec.drawings.ink import WHITE, Arc, Box, Circle, Ink, InkPath, Point
 
 STROKE_MM = 0.35
 Points = Sequence[Point]
 
 
-class Drawn(Struct, frozen=True, kw_only=True):
+class SymbolInk(Struct, frozen=True, kw_only=True):
     """The ink of a symbol around its left terminal, areas below lines, and where it reaches."""
 
     ink: tuple[Ink, ...]
@@ -27,15 +27,15 @@ class Drawn(Struct, frozen=True, kw_only=True):
 # --- our own --------------------------------------------------------------------------------------
 
 
-def path(points: Points, *, wide: float = STROKE_MM, dash: tuple[float, ...] = ()) -> Path:
+def path(points: Points, *, wide: float = STROKE_MM, dash: tuple[float, ...] = ()) -> InkPath:
     """A line through points."""
-    return Path(points=tuple((x, -y) for x, y in points), width_mm=wide, dash=dash)
+    return InkPath(points=tuple((x, -y) for x, y in points), width_mm=wide, dash=dash)
 
 
-def area(points: Points, fill: str = WHITE) -> Path:
+def area(points: Points, fill: str = WHITE) -> InkPath:
     """An outline that hides what lies below it."""
     ends = tuple((x, -y) for x, y in points)
-    return Path(points=ends, width_mm=STROKE_MM, fill=fill, closed=True)
+    return InkPath(points=ends, width_mm=STROKE_MM, fill=fill, closed=True)
 
 
 def ring(x: float, y: float, radius: float, fill: str = WHITE) -> Circle:
@@ -43,15 +43,15 @@ def ring(x: float, y: float, radius: float, fill: str = WHITE) -> Circle:
     return Circle(centre=(x, -y), radius_mm=radius, width_mm=STROKE_MM, fill=fill)
 
 
-def own(*ink: Path | Circle) -> Drawn:
+def own(*ink: InkPath | Circle) -> SymbolInk:
     """A symbol of lines, areas and rings."""
     xs, ys = [], []
     for one in ink:
         ends, reach = ((one.centre,), one.radius_mm) if isinstance(one, Circle) else (one.points, 0)
         xs += [x + side for x, _ in ends for side in (-reach, reach)]
         ys += [y + side for _, y in ends for side in (-reach, reach)]
-    ordered = sorted(ink, key=lambda one: isinstance(one, Path) and not one.closed)
-    return Drawn(ink=tuple(ordered), box=_framed(min(xs), min(ys), max(xs), max(ys)))
+    ordered = sorted(ink, key=lambda one: isinstance(one, InkPath) and not one.closed)
+    return SymbolInk(ink=tuple(ordered), box=_framed(min(xs), min(ys), max(xs), max(ys)))
 
 
 def _framed(left: float, top: float, right: float, bottom: float) -> Box:
@@ -60,7 +60,7 @@ def _framed(left: float, top: float, right: float, bottom: float) -> Box:
     return (left - half, top - half, right + half, bottom + half)
 
 
-def box(x0: float, y0: float, x1: float, y1: float, fill: str = WHITE) -> Path:
+def box(x0: float, y0: float, x1: float, y1: float, fill: str = WHITE) -> InkPath:
     """A box between two corners."""
     return area(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), fill)
 
@@ -68,7 +68,7 @@ def box(x0: float, y0: float, x1: float, y1: float, fill: str = WHITE) -> Path:
 # --- schemdraw's -------------------------------------------------------------------------------
 
 
-def stock(name: str, scale: float, units: float) -> Drawn:
+def stock(name: str, scale: float, units: float) -> SymbolInk:
     """A two-terminal symbol of schemdraw's own, without extra leads."""
     import schemdraw
     from schemdraw import elements
@@ -78,7 +78,7 @@ def stock(name: str, scale: float, units: float) -> Drawn:
     reach = element.get_bbox(transform=True, includetext=False)
     placed = [segment.xform(element.transform) for segment in element.segments]
     ordered = sorted(placed, key=lambda s: s.zorder or 1 + isinstance(s, schemdraw.Segment))
-    return Drawn(
+    return SymbolInk(
         ink=tuple(ink for segment in ordered for ink in _taken(segment)),
         box=_framed(reach.xmin, -reach.ymax, reach.xmax, -reach.ymin),
     )
@@ -96,7 +96,7 @@ def _taken(segment: Any) -> Iterator[Ink]:
                     yield path(points)
         case schemdraw.SegmentPoly():
             points = [(x, y) for x, y in segment.verts]
-            yield Path(points=path(points).points, width_mm=STROKE_MM, closed=True)
+            yield InkPath(points=path(points).points, width_mm=STROKE_MM, closed=True)
         case schemdraw.SegmentCircle():
             x, y = segment.center
             yield Circle(centre=(x, -y), radius_mm=segment.radius, width_mm=STROKE_MM)

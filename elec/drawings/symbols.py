@@ -12,8 +12,8 @@ from functools import cache
 
 from msgspec import Struct
 
-from elec.drawings.ink import BLACK, Path
-from elec.drawings.symbol_ink import Drawn, area, box, own, path, ring, stock
+from elec.drawings.ink import BLACK, InkPath
+from elec.drawings.symbol_ink import SymbolInk, area, box, own, path, ring, stock
 
 THIN_MM = 0.25
 
@@ -31,15 +31,15 @@ class Shape(Struct, frozen=True, kw_only=True):
     letter: str = ""
 
 
-def _breaker() -> Drawn:
+def _breaker() -> SymbolInk:
     return stock("Breaker", 6.0, 1.0)
 
 
-def _fuse() -> Drawn:
+def _fuse() -> SymbolInk:
     return stock("FuseIEEE", 6.0, 1.0)
 
 
-def _limiter() -> Drawn:
+def _limiter() -> SymbolInk:
     return own(
         box(0, -1.4, 6.5, 1.4),
         box(0, -1.4, 1.3, 1.4, BLACK),
@@ -48,16 +48,16 @@ def _limiter() -> Drawn:
     )
 
 
-def _link() -> Drawn:
+def _link() -> SymbolInk:
     wave = [(0.9 + 4.7 * k / 24, 1.3 * math.sin(2 * math.pi * k / 24)) for k in range(25)]
     return own(path(wave), ring(0.45, 0, 0.45), ring(6.05, 0, 0.45))
 
 
-def _switch() -> Drawn:
+def _switch() -> SymbolInk:
     return own(path(((0.9, 0.2), (5.3, 2.4))), ring(0.5, 0, 0.5), ring(5.5, 0, 0.5))
 
 
-def _button() -> Drawn:
+def _button() -> SymbolInk:
     return own(
         path(((0.2, 1.2), (5.8, 1.2))),
         path(((3, 1.2), (3, 2.8))),
@@ -67,7 +67,7 @@ def _button() -> Drawn:
     )
 
 
-def _coil(x: float, foot: float, *, crossed: bool) -> list[Path]:
+def _coil(x: float, foot: float, *, crossed: bool) -> list[InkPath]:
     parts = [
         path(((x, foot), (x, 3.4)), dash=(0.6, 0.5), wide=THIN_MM),
         box(x - 1.9, 3.4, x + 1.9, 5.6),
@@ -75,7 +75,7 @@ def _coil(x: float, foot: float, *, crossed: bool) -> list[Path]:
     return [*parts, path(((x - 1.9, 3.4), (x + 1.9, 5.6)), wide=THIN_MM)] if crossed else parts
 
 
-def _relay() -> Drawn:
+def _relay() -> SymbolInk:
     return own(
         path(((0.9, 0.2), (5.3, 2.4))),
         *_coil(3.4, 1.5, crossed=False),
@@ -84,7 +84,7 @@ def _relay() -> Drawn:
     )
 
 
-def _contactor() -> Drawn:
+def _contactor() -> SymbolInk:
     return own(
         path(((0, 0), (2.4, 0))),
         path(((4.4, 0), (6.8, 0))),
@@ -94,7 +94,7 @@ def _contactor() -> Drawn:
     )
 
 
-def _changeover() -> Drawn:
+def _changeover() -> SymbolInk:
     return own(
         path(((6.1, 0.1), (1.3, 0.9))),
         ring(0.5, 0, 0.5),
@@ -103,11 +103,11 @@ def _changeover() -> Drawn:
     )
 
 
-def _diode() -> Drawn:
+def _diode() -> SymbolInk:
     return stock("Diode", 9.0, 0.35)
 
 
-def _schottky() -> Drawn:
+def _schottky() -> SymbolInk:
     hooks = ((3.7, 1.6), (3.7, 2.25), (2.95, 2.25), (2.95, -2.25), (2.2, -2.25), (2.2, -1.6))
     return own(
         path(((2.95, 0), (4.0, 0))),
@@ -117,19 +117,19 @@ def _schottky() -> Drawn:
     )
 
 
-def _shunt() -> Drawn:
+def _shunt() -> SymbolInk:
     taps = [path(((x, 0), (x, 2.4)), wide=THIN_MM) for x in (1.5, 5.0)]
     dots = [ring(x, 0, 0.4, BLACK) for x in (1.5, 5.0)]
     ends = [ring(x, 2.4, 0.35) for x in (1.5, 5.0)]
     return own(box(0, -1.1, 6.5, 1.1), *taps, *dots, *ends)
 
 
-def _earth(x: float, top: float) -> list[Path]:
+def _earth(x: float, top: float) -> list[InkPath]:
     bars = [(2.2, 0.0), (1.4, -0.9), (0.6, -1.8)]
     return [path(((x - w, top + y), (x + w, top + y))) for w, y in bars]
 
 
-def _battery() -> Drawn:
+def _battery() -> SymbolInk:
     plates = ((4.0, 1.4), (5.0, 2.6), (6.6, 1.4), (7.6, 2.6))
     return own(
         path(((2.4, -3.4), (2.4, 0), (4.0, 0))),
@@ -142,11 +142,11 @@ def _battery() -> Drawn:
     )
 
 
-def _machine() -> Drawn:
+def _machine() -> SymbolInk:
     return own(ring(4, 0, 4))
 
 
-def _alternator() -> Drawn:
+def _alternator() -> SymbolInk:
     return own(
         ring(4, 0, 4),
         path(((2.8, -2.2), (5.2, -2.2)), wide=THIN_MM),
@@ -154,7 +154,7 @@ def _alternator() -> Drawn:
     )
 
 
-def _lamp() -> Drawn:
+def _lamp() -> SymbolInk:
     k = 2.6 * math.sqrt(0.5)
     return own(
         ring(2.6, 0, 2.6),
@@ -163,33 +163,33 @@ def _lamp() -> Drawn:
     )
 
 
-def _heater() -> Drawn:
+def _heater() -> SymbolInk:
     bars = [path(((x, -1.4), (x, 1.4)), wide=THIN_MM) for x in (1.75, 3.5, 5.25)]
     return own(box(0, -1.4, 7, 1.4), *bars)
 
 
-def _load() -> Drawn:
+def _load() -> SymbolInk:
     return own(box(0, -1.8, 7, 1.8))
 
 
-def _ground() -> Drawn:
+def _ground() -> SymbolInk:
     return own(path(((0, 0), (0, -2))), *_earth(0, -2))
 
 
-def _chassis() -> Drawn:
+def _chassis() -> SymbolInk:
     feet = [path(((x, -2), (x - 1.1, -3.8))) for x in (-2, 0, 2)]
     return own(path(((0, 0), (0, -2))), path(((-2, -2), (2, -2))), *feet)
 
 
-def _splice() -> Drawn:
+def _splice() -> SymbolInk:
     return own(ring(0, 0, 0.8, BLACK))
 
 
-def _stud() -> Drawn:
+def _stud() -> SymbolInk:
     return own(ring(0, 0, 1.3), ring(0, 0, 0.5, BLACK))
 
 
-def _connector() -> Drawn:
+def _connector() -> SymbolInk:
     return own(
         path(((0, 0), (2, 0))),
         path(((0.9, 1.2), (2, 0), (0.9, -1.2))),
@@ -198,7 +198,7 @@ def _connector() -> Drawn:
     )
 
 
-def _external() -> Drawn:
+def _external() -> SymbolInk:
     return own(
         box(0, -3.4, 8, 3.4),
         ring(4, 1.9, 0.8, BLACK),
@@ -208,11 +208,11 @@ def _external() -> Drawn:
     )
 
 
-def _terminal() -> Drawn:
+def _terminal() -> SymbolInk:
     return own(ring(0.6, 0, 0.6))
 
 
-_BUILD: dict[str, tuple[Callable[[], Drawn], float, str, str]] = {
+_BUILD: dict[str, tuple[Callable[[], SymbolInk], float, str, str]] = {
     "breaker": (_breaker, 6.0, "circuit breaker", ""),
     "fuse": (_fuse, 6.0, "fuse", ""),
     "limiter": (_limiter, 6.5, "current limiter", ""),
@@ -244,7 +244,7 @@ NAMES = tuple(_BUILD)
 
 
 @cache
-def drawn(name: str) -> Drawn:
+def drawn(name: str) -> SymbolInk:
     """The symbol around its left terminal."""
     return _BUILD[name][0]()
 

@@ -17,25 +17,25 @@ from elec.network.netlist import Array, Branch, Flags, Index, Netlist
 States = NDArray[np.int8]
 
 _KEPT = 8
-_cache: list["Circuit"] = []
+_cache: list["Topology"] = []
 
 
-class Terminals(Struct, frozen=True, kw_only=True):
+class NodeIndices(Struct, frozen=True, kw_only=True):
     """Where elements of one kind sit: indices into the netlist's nodes."""
 
     a: Index
     b: Index
 
     @classmethod
-    def of(cls, branches: Iterable[Branch], index: dict[str, int]) -> "Terminals":
+    def of(cls, branches: Iterable[Branch], index: dict[str, int]) -> "NodeIndices":
         """Look up the terminals of the branches."""
         pairs = [(index[branch.a], index[branch.b]) for branch in branches]
         array = np.asarray(pairs, np.intp).reshape(len(pairs), 2)
         return cls(a=array[:, 0], b=array[:, 1])
 
-    def __add__(self, other: "Terminals") -> "Terminals":
+    def __add__(self, other: "NodeIndices") -> "NodeIndices":
         """Put the other kind's elements behind these."""
-        return Terminals(a=np.concatenate((self.a, other.a)), b=np.concatenate((self.b, other.b)))
+        return NodeIndices(a=np.concatenate((self.a, other.a)), b=np.concatenate((self.b, other.b)))
 
 
 def roots(count: int, pairs: Iterable[tuple[int, int]]) -> list[int]:
@@ -55,7 +55,7 @@ def roots(count: int, pairs: Iterable[tuple[int, int]]) -> list[int]:
     return [root(node) for node in range(count)]
 
 
-class Circuit:
+class Topology:
     """A topology with its plan of elimination.
 
     Elements come in two groups. *Fixed* ones (resistors, then batteries) have one conductance per
@@ -69,11 +69,11 @@ class Circuit:
         self.link = link
         self.nodes = netlist.nodes()
         index = {name: k for k, name in enumerate(self.nodes)}
-        self.resistors = Terminals.of(netlist.resistors, index)
-        self.batteries = Terminals.of(netlist.batteries, index)
-        self.alternators = Terminals.of(netlist.alternators, index)
-        self.diodes = Terminals.of(netlist.diodes, index)
-        self.loads = Terminals.of(netlist.loads, index)
+        self.resistors = NodeIndices.of(netlist.resistors, index)
+        self.batteries = NodeIndices.of(netlist.batteries, index)
+        self.alternators = NodeIndices.of(netlist.alternators, index)
+        self.diodes = NodeIndices.of(netlist.diodes, index)
+        self.loads = NodeIndices.of(netlist.loads, index)
         laws = tuple(dict.fromkeys(netlist.load_laws))
         self.laws = {law: np.array([one == law for one in netlist.load_laws]) for law in laws}
         """Each law that occurs → which loads go by it."""
@@ -108,7 +108,7 @@ class Circuit:
             SegmentSum(self.resistors.b[link]),
         )
 
-    def _joined_to(self, elements: Terminals, count: int) -> Flags:
+    def _joined_to(self, elements: NodeIndices, count: int) -> Flags:
         """The unknowns at which one of the elements ends."""
         joined = np.zeros(count + 1, np.bool_)
         joined[self.unknown[elements.a]] = joined[self.unknown[elements.b]] = True
@@ -153,14 +153,14 @@ class Circuit:
         return answer
 
 
-def circuit_of(netlist: Netlist, link: Flags) -> Circuit:
+def circuit_of(netlist: Netlist, link: Flags) -> Topology:
     """The circuit of the netlist: a kept one where the netlist is equal, or a new one."""
     for position, kept in enumerate(_cache):
         same = kept.netlist is netlist or kept.netlist == netlist
         if same and np.array_equal(kept.link, link):
             _cache.insert(0, _cache.pop(position))
             return kept
-    circuit = Circuit(netlist, link)
+    circuit = Topology(netlist, link)
     _cache.insert(0, circuit)
     del _cache[_KEPT:]
     return circuit

@@ -9,7 +9,7 @@ from weakref import WeakKeyDictionary
 
 import numpy as np
 
-from elec.network.circuit import Circuit, roots
+from elec.network.circuit import Topology, roots
 from elec.network.netlist import Flags, Index
 from elec.network.trace import Mask
 
@@ -25,7 +25,7 @@ class Clusters:
     diodes, loads, and the diodes once more for the way back from b to a.
     """
 
-    def __init__(self, circuit: Circuit, closed: Flags) -> None:
+    def __init__(self, circuit: Topology, closed: Flags) -> None:
         """Join the ends of the resistors that are marked as closed."""
         self.switched: Index = np.flatnonzero(~closed)
         joined = zip(circuit.resistors.a[closed], circuit.resistors.b[closed], strict=True)
@@ -81,7 +81,7 @@ class Clusters:
         return reached
 
 
-def clusters_of(circuit: Circuit, wires: Flags) -> Clusters:
+def clusters_of(circuit: Topology, wires: Flags) -> Clusters:
     """The clusters for wires that conduct as flagged, (resistors, cases); kept in the circuit."""
     closed = wires.all(axis=1) | circuit.link
     key = closed.tobytes()
@@ -93,4 +93,4 @@ def clusters_of(circuit: Circuit, wires: Flags) -> Clusters:
     return kept[key]
 
 
-_kept: WeakKeyDictionary[Circuit, dict[bytes, Clusters]] = WeakKeyDictionary()
+_kept: WeakKeyDictionary[Topology, dict[bytes, Clusters]] = WeakKeyDictionary()

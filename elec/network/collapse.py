@@ -17,7 +17,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.model.laws import Law
-from elec.network.circuit import Circuit, circuit_of
+from elec.network.circuit import Topology, circuit_of
 from elec.network.devices import (
     Devices,
     devices_of,
@@ -26,7 +26,7 @@ from elec.network.devices import (
 )
 from elec.network.elimination import Stamp
 from elec.network.netlist import Array, Index, Netlist, State, Values
-from elec.network.operating import Search
+from elec.network.operating import PointSearch
 from elec.network.served import served_fraction
 from elec.network.solve import solve
 
@@ -137,14 +137,14 @@ def _shortfalls(
     )
 
 
-def _thevenin(circuit: Circuit, devices: Devices, ports: Index) -> tuple[Array, Array]:
+def _thevenin(circuit: Topology, devices: Devices, ports: Index) -> tuple[Array, Array]:
     """Voltage at a load's port and resistance behind it, one port a case; NaN if unsolved."""
     cases = np.arange(len(ports))
-    point = Search(circuit, devices, strict=True).run()
+    point = PointSearch(circuit, devices, strict=True).run()
     held = np.flatnonzero(point.settled)
     found_v, found_ohm = np.full(len(ports), np.nan), np.full(len(ports), np.nan)
     if len(held):
-        settled = Search(circuit, devices.take(held)).run()
+        settled = PointSearch(circuit, devices.take(held)).run()
         across = settled.node_v[circuit.loads.a] - settled.node_v[circuit.loads.b]
         guess = replace(settled.guess, load_v=across)
         between, nodal = circuit.empty(len(held))

@@ -25,7 +25,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from elec.model.laws import Law
-from elec.network.circuit import Circuit
+from elec.network.circuit import Topology
 from elec.network.netlist import Array, Flags, Values
 from elec.network.supply import supplied_loads
 
@@ -101,7 +101,7 @@ class Devices(Struct, frozen=True, kw_only=True):
 _ARRAYS = tuple(name for name in Devices.__struct_fields__ if name != "laws")
 
 
-def invalid_cases(circuit: Circuit, values: Values) -> Flags:
+def invalid_cases(circuit: Topology, values: Values) -> Flags:
     """Which cases hold a number that no element can have (NaN, negative, infinite demand)."""
     positive = (
         values.resistance_ohm,
@@ -127,7 +127,7 @@ def _conductance(resistance_ohm: Array) -> Array:
     return 1.0 / np.maximum(resistance_ohm, SMALLEST_OHM)
 
 
-def devices_of(circuit: Circuit, values: Values) -> Devices:
+def devices_of(circuit: Topology, values: Values) -> Devices:
     """Clean the values: resistances become conductances, loads are split by law."""
     demand = values.load_value
     asked = np.isfinite(demand) & (demand > 0.0)
@@ -165,11 +165,11 @@ def devices_of(circuit: Circuit, values: Values) -> Devices:
     )
 
 
-def _bent_laws(circuit: Circuit) -> tuple[Law, ...]:
+def _bent_laws(circuit: Topology) -> tuple[Law, ...]:
     return tuple(law for law in circuit.laws if not law.linear)
 
 
-def _split(circuit: Circuit, demand: Array, live: Flags) -> tuple[Array, Array]:
+def _split(circuit: Topology, demand: Array, live: Flags) -> tuple[Array, Array]:
     """Amounts of loads by each law that is not linear, and conductances of those that are."""
     laws = _bent_laws(circuit)
     amount, load_s = np.zeros((len(laws), *demand.shape)), np.zeros(demand.shape)

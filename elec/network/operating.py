@@ -22,7 +22,7 @@ from msgspec import Struct
 from msgspec.structs import asdict, replace
 from numpy.typing import NDArray
 
-from elec.network.circuit import Circuit
+from elec.network.circuit import Topology
 from elec.network.devices import (
     DEAD_A,
     DEAD_PART,
@@ -113,12 +113,12 @@ class _Control(Struct, kw_only=True):
         self.calm(cases)
 
 
-class Search:
+class PointSearch:
     """One search over a batch of cases."""
 
     def __init__(
         self,
-        circuit: Circuit,
+        circuit: Topology,
         devices: Devices,
         *,
         strict: bool = False,

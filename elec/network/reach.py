@@ -5,7 +5,7 @@ In: a circuit, its devices and a solution's states. Out: a flag per node and cas
 
 import numpy as np
 
-from elec.network.circuit import Circuit
+from elec.network.circuit import Topology
 from elec.network.clusters import clusters_of
 from elec.network.devices import DEAD_A, Devices, Guess, Regulation, idle
 from elec.network.netlist import Array, Flags
@@ -13,7 +13,7 @@ from elec.network.trace import flags_of, masks_of
 
 
 def reached_nodes(
-    circuit: Circuit, devices: Devices, guess: Guess, node_v: Array, load_a: Array
+    circuit: Topology, devices: Devices, guess: Guess, node_v: Array, load_a: Array
 ) -> Flags:
     """Flag the nodes whose voltage is determined, (nodes, cases).
 

@@ -5,16 +5,16 @@ In: a circuit and the devices of collapsed cases. Out: a fraction per case.
 
 import numpy as np
 
-from elec.network.circuit import Circuit
+from elec.network.circuit import Topology
 from elec.network.devices import Devices
 from elec.network.netlist import Array, Flags
-from elec.network.operating import Search
+from elec.network.operating import PointSearch
 
 RESOLUTION = 1e-3
 _COLUMNS = 128
 
 
-def served_fraction(circuit: Circuit, devices: Devices, some: Flags | None = None) -> Array:
+def served_fraction(circuit: Topology, devices: Devices, some: Flags | None = None) -> Array:
     """Largest fraction of all but linear demands that can be met, (cases,).
 
     All demands are scaled alike, or those in `some` (loads, cases) while the others stay. The
@@ -35,7 +35,7 @@ def served_fraction(circuit: Circuit, devices: Devices, some: Flags | None = Non
         if some is not None:
             factor = np.where(some[:, which], factor, 1.0)
         scaled = devices.take(which).scaled(factor)
-        met = Search(circuit, scaled, strict=True).run().settled.reshape(trial.shape)
+        met = PointSearch(circuit, scaled, strict=True).run().settled.reshape(trial.shape)
         count = np.logical_and.accumulate(met).sum(axis=0)
         edge = np.concatenate((low[None], trial, high[None]))
         low, high = edge[count, np.arange(cases)], edge[count + 1, np.arange(cases)]

@@ -5,7 +5,7 @@ In: a netlist and its values. Out: voltages and currents, and what became of eac
 
 import numpy as np
 
-from elec.network.circuit import Circuit, Terminals, circuit_of
+from elec.network.circuit import NodeIndices, Topology, circuit_of
 from elec.network.devices import (
     Devices,
     Guess,
@@ -16,7 +16,7 @@ from elec.network.devices import (
     lowest_guess,
 )
 from elec.network.netlist import Array, Flags, Netlist, Solution, State, Values
-from elec.network.operating import STARVED_PART, OperatingPoint, Search, dead, starved
+from elec.network.operating import STARVED_PART, OperatingPoint, PointSearch, dead, starved
 from elec.network.reach import reached_nodes
 from elec.network.served import served_fraction
 
@@ -104,23 +104,25 @@ def _join(nodes: tuple[str, ...], parts: list[Solution]) -> Solution:
     return Solution(nodes=nodes, **arrays)
 
 
-def _solve_batch(circuit: Circuit, values: Values, *, after_dip: bool) -> Solution:
+def _solve_batch(circuit: Topology, values: Values, *, after_dip: bool) -> Solution:
     invalid = invalid_cases(circuit, values)
     with np.errstate(all="ignore"):  # invalid cases and failed tangents end as flags, not as noise
         devices = devices_of(circuit, values)
-        point = Search(circuit, devices).run()
+        point = PointSearch(circuit, devices).run()
         answer = _answer(circuit, devices, point, invalid)
         return _with_low_point(circuit, devices, answer, point.guess) if after_dip else answer
 
 
-def _with_low_point(circuit: Circuit, devices: Devices, answer: Solution, guess: Guess) -> Solution:
+def _with_low_point(
+    circuit: Topology, devices: Devices, answer: Solution, guess: Guess
+) -> Solution:
     """Search from below where all demand is met, and keep what differs."""
     which = np.flatnonzero(answer.state == State.SOLVED)
     if not len(which):
         return answer
     there = devices.take(which)
     start = lowest_guess(there, guess.conducting[:, which])
-    low = Search(circuit, there, start=start).run()
+    low = PointSearch(circuit, there, start=start).run()
     high_v = answer.load_v[:, which]  # 0 where no source reaches the load
     low_v = np.where(high_v == 0.0, 0.0, _across(circuit.loads, low.node_v))
     apart = np.abs(low_v - high_v).max(axis=0, initial=0.0)
@@ -131,11 +133,11 @@ def _with_low_point(circuit: Circuit, devices: Devices, answer: Solution, guess:
     return answer
 
 
-def _across(terminals: Terminals, node_v: Array) -> Array:
+def _across(terminals: NodeIndices, node_v: Array) -> Array:
     return node_v[terminals.a] - node_v[terminals.b]
 
 
-def _answer(circuit: Circuit, devices: Devices, point: OperatingPoint, invalid: Flags) -> Solution:
+def _answer(circuit: Topology, devices: Devices, point: OperatingPoint, invalid: Flags) -> Solution:
     node_v = point.node_v
     alternator_v = _across(circuit.alternators, node_v)
     load_v = _across(circuit.loads, node_v)
@@ -187,7 +189,7 @@ def _answer(circuit: Circuit, devices: Devices, point: OperatingPoint, invalid: 
     )
 
 
-def _close_links(circuit: Circuit, resistor_a: Array, *others: Array) -> Array:
+def _close_links(circuit: Topology, resistor_a: Array, *others: Array) -> Array:
     """Give joined resistors their current in place; return the largest Kirchhoff error."""
     through = np.concatenate((resistor_a, *others))
     leaving = np.zeros((len(circuit.nodes), through.shape[1]))

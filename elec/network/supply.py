@@ -3,13 +3,13 @@
 In: a circuit and which of its elements conduct in each case. Out: a flag per load and case.
 """
 
-from elec.network.circuit import Circuit
+from elec.network.circuit import Topology
 from elec.network.clusters import clusters_of
 from elec.network.netlist import Flags
 from elec.network.trace import flags_of, masks_of
 
 
-def supplied_loads(circuit: Circuit, wires: Flags, batteries: Flags, alternators: Flags) -> Flags:
+def supplied_loads(circuit: Topology, wires: Flags, batteries: Flags, alternators: Flags) -> Flags:
     """Flag the loads that a source reaches by closed wires and along diodes, (loads, cases).
 
     Known before any voltage. Ground that differs by millivolts from ground is no supply: what hangs

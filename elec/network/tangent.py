@@ -18,7 +18,7 @@ from msgspec import Struct
 from msgspec.structs import asdict
 from numpy.typing import NDArray
 
-from elec.network.circuit import Circuit, circuit_of
+from elec.network.circuit import Topology, circuit_of
 from elec.network.devices import (
     Devices,
     Guess,
@@ -119,7 +119,7 @@ def _given(alternators: int, results: Sequence[Result]) -> Array:
     return found
 
 
-def _adjoint(circuit: Circuit, devices: Devices, guess: Guess, results: Sequence[Result]) -> Array:
+def _adjoint(circuit: Topology, devices: Devices, guess: Guess, results: Sequence[Result]) -> Array:
     """The adjoint network's node voltages, one column a result."""
     between, nodal = _stamped(circuit, devices, guess)
     nodal[:, 1] = 0.0
@@ -184,7 +184,7 @@ def nearby(netlist: Netlist, values: Values, solution: Solution, case: int) -> N
     )
 
 
-def _near(circuit: Circuit, values: Values, solution: Solution, case: int) -> Nearby:
+def _near(circuit: Topology, values: Values, solution: Solution, case: int) -> Nearby:
     every = devices_of(circuit, values)
     cases = np.arange(values.cases)
     load_v = np.zeros(every.load_s.shape)
@@ -219,7 +219,7 @@ def _near(circuit: Circuit, values: Values, solution: Solution, case: int) -> Ne
     )
 
 
-def _step(circuit: Circuit, devices: Devices, guess: Guess) -> tuple[Array, Flags]:
+def _step(circuit: Topology, devices: Devices, guess: Guess) -> tuple[Array, Flags]:
     """Node voltages of the linear network of a guess, and whether it is stable."""
     between, nodal = _stamped(circuit, devices, guess)
     circuit.elimination.solve(between, nodal)
@@ -227,7 +227,7 @@ def _step(circuit: Circuit, devices: Devices, guess: Guess) -> tuple[Array, Flag
     return circuit.node_v(nodal[:, 1]), stable
 
 
-def _strays(circuit: Circuit, devices: Devices, guess: Guess, node_v: Array) -> Flags:
+def _strays(circuit: Topology, devices: Devices, guess: Guess, node_v: Array) -> Flags:
     """Cases whose states or loads do not agree with what a step gave; the guess moves there."""
     alternator_v = node_v[circuit.alternators.a] - node_v[circuit.alternators.b]
     diode_v = node_v[circuit.diodes.a] - node_v[circuit.diodes.b]
@@ -245,7 +245,7 @@ def _strays(circuit: Circuit, devices: Devices, guess: Guess, node_v: Array) -> 
     return wrong
 
 
-def _circuit(netlist: Netlist, values: Values) -> Circuit:
+def _circuit(netlist: Netlist, values: Values) -> Topology:
     return circuit_of(netlist, (values.resistance_ohm == 0.0).all(axis=1) & (values.cases > 0))
 
 
@@ -265,7 +265,7 @@ def _states(solution: Solution, cases: Index) -> Guess:
     )
 
 
-def _stamped(circuit: Circuit, devices: Devices, guess: Guess) -> tuple[Array, Array]:
+def _stamped(circuit: Topology, devices: Devices, guess: Guess) -> tuple[Array, Array]:
     """The linear network of a guess, ready to be solved."""
     cases = len(devices.highest_v)
     between, nodal = circuit.empty(cases)
@@ -281,7 +281,7 @@ def _stamped(circuit: Circuit, devices: Devices, guess: Guess) -> tuple[Array, A
 
 
 @lru_cache(maxsize=8)
-def _moving(circuit: Circuit) -> Stamp:
+def _moving(circuit: Topology) -> Stamp:
     """Where alternators, diodes and loads go in the whole network."""
     ends = circuit.alternators + circuit.diodes + circuit.loads
     return Stamp(circuit.elimination, circuit.unknown[ends.a], circuit.unknown[ends.b])

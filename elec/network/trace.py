@@ -10,7 +10,7 @@ from collections.abc import Iterable
 import numpy as np
 from numpy.typing import NDArray
 
-from elec.network.circuit import Circuit
+from elec.network.circuit import Topology
 
 Flags = NDArray[np.bool_]
 
@@ -60,7 +60,7 @@ def spread(beyond: Beyond, seeds: Iterable[tuple[int, Mask]]) -> list[Mask]:
     return reached
 
 
-def wired(circuit: Circuit, wires: Flags) -> Beyond:
+def wired(circuit: Topology, wires: Flags) -> Beyond:
     """What closed wires lead to, both ways."""
     beyond: Beyond = [[] for _ in circuit.nodes]
     closed = masks_of(wires | circuit.link[:, None])
@@ -75,7 +75,7 @@ def wired(circuit: Circuit, wires: Flags) -> Beyond:
 class Feeding:
     """From each source out and back: which pairs of nodes it can drive a current through."""
 
-    def __init__(self, circuit: Circuit, wires: Flags) -> None:
+    def __init__(self, circuit: Topology, wires: Flags) -> None:
         """Walk from both terminals of every source.
 
         Args:

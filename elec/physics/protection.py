@@ -3,12 +3,12 @@
 import math
 
 from elec.standards.cite import source
-from elec.standards.device import Band
+from elec.standards.device import CurveBand
 from elec.standards.table import NotCovered, interpolate, table
 
 
 @source("elec", "log-log between the points of the band", "computed")
-def greatest_opening_time_s(*, band: Band, multiple: float) -> float:
+def greatest_opening_time_s(*, band: CurveBand, multiple: float) -> float:
     """Longest time that a device may take to open at a multiple of its rating.
 
     Straight on log-log paper between the points. Infinite below the first point at which it must
@@ -30,7 +30,7 @@ def greatest_opening_time_s(*, band: Band, multiple: float) -> float:
     return interpolate(x=multiple, left=points[above - 1], right=points[above], logarithmic=True)
 
 
-def _least_points(band: Band) -> list[tuple[float, float]]:
+def _least_points(band: CurveBand) -> list[tuple[float, float]]:
     """Points before which it must not open; infinite times become the longest finite one."""
     found = [(p.multiple, p.least_s) for p in band.points if p.least_s is not None]
     times = [t for _, t in found if math.isfinite(t)]
@@ -39,7 +39,7 @@ def _least_points(band: Band) -> list[tuple[float, float]]:
 
 
 @source("elec", "log-log between the points of the band", "computed")
-def least_opening_time_s(*, band: Band, multiple: float) -> float:
+def least_opening_time_s(*, band: CurveBand, multiple: float) -> float:
     """Shortest time that a device may take to open at a multiple of its rating.
 
     Infinite up to the point that it must hold (or up to its rating, where the band has no such

@@ -36,7 +36,7 @@ LARGEST_BYTES = 2_000_000
 _CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]")
 
 
-class Sheet(Struct, frozen=True, kw_only=True):
+class TextFile(Struct, frozen=True, kw_only=True):
     """One file: its name for print, its lines, its root node (None when it holds nothing)."""
 
     name: str
@@ -44,7 +44,7 @@ class Sheet(Struct, frozen=True, kw_only=True):
     root: yaml.Node | None
 
 
-def sheet(source: Path | bytes, name: str) -> Sheet | list[Mistake]:
+def sheet(source: Path | bytes, name: str) -> TextFile | list[Mistake]:
     """Compose one file, or what stands in it, or say what is wrong with it."""
     raw = source if isinstance(source, bytes) else _raw(source, name)
     if isinstance(raw, Mistake):
@@ -62,7 +62,7 @@ def sheet(source: Path | bytes, name: str) -> Sheet | list[Mistake]:
         return [_too_deep(name)]
     except yaml.YAMLError as error:
         return [_not_yaml(error, name, lines)]
-    return Sheet(name=name, lines=lines, root=root)
+    return TextFile(name=name, lines=lines, root=root)
 
 
 def _at(name: str, line: int, column: int, message: str) -> Mistake:

@@ -11,7 +11,7 @@ import yaml
 
 from elec.read.draft import Again, Draft, Path, Spot, dotted
 from elec.read.shape import ENTRY_SECTIONS, SECTIONS
-from elec.read.text import Sheet
+from elec.read.text import TextFile
 
 DEEPEST = 12
 _WHOLE = re.compile(r"[+-]?[0-9]+")
@@ -20,7 +20,7 @@ _REST = re.compile(r"[0-9]+(?:\s*[^\s0-9].*)?")
 _NOTHING = frozenset({"", "~", "null", "Null", "NULL"})
 
 
-def gather(draft: Draft, sheet: Sheet) -> None:
+def gather(draft: Draft, sheet: TextFile) -> None:
     """Add one file to the draft."""
     walker = _Walker(draft, sheet)
     if sheet.root is None or (
@@ -38,7 +38,7 @@ def gather(draft: Draft, sheet: Sheet) -> None:
 class _Walker:
     """Walks the nodes of one file."""
 
-    def __init__(self, draft: Draft, sheet: Sheet) -> None:
+    def __init__(self, draft: Draft, sheet: TextFile) -> None:
         self.draft = draft
         self.file = sheet.name
         self.lines = sheet.lines

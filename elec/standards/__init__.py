@@ -7,7 +7,7 @@ in.
 
 from elec.standards.cite import (
     Cite,
-    Document,
+    Publication,
     cited,
     cites,
     documents,
@@ -17,8 +17,8 @@ from elec.standards.cite import (
 )
 from elec.standards.default import Default, default, defaults
 from elec.standards.device import (
-    Band,
     BandPoint,
+    CurveBand,
     breaker_band,
     breaker_classes,
     breaker_ratings_a,
@@ -28,7 +28,14 @@ from elec.standards.device import (
     fuse_ratings_a,
     fuse_resistance_ohm,
 )
-from elec.standards.table import NotCovered, Row, Table, interpolate, table, table_names
+from elec.standards.table import (
+    NotCovered,
+    PublishedTable,
+    TableRow,
+    interpolate,
+    table,
+    table_names,
+)
 from elec.standards.wire import (
     AWGS,
     WireKind,
@@ -43,14 +50,14 @@ from elec.standards.wire import (
 
 __all__ = [
     "AWGS",
-    "Band",
     "BandPoint",
     "Cite",
+    "CurveBand",
     "Default",
-    "Document",
     "NotCovered",
-    "Row",
-    "Table",
+    "Publication",
+    "PublishedTable",
+    "TableRow",
     "WireKind",
     "WireSize",
     "aluminium",

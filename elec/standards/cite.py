@@ -24,7 +24,7 @@ REMARKS = {
 """What a page says about a number, by how it was got; from the surest to the least sure."""
 
 
-class Document(Struct, frozen=True, kw_only=True):
+class Publication(Struct, frozen=True, kw_only=True):
     """A published document; `certainty` says how its numbers got here."""
 
     key: str
@@ -37,13 +37,13 @@ class Document(Struct, frozen=True, kw_only=True):
 
 
 @cache
-def documents() -> dict[str, Document]:
+def documents() -> dict[str, Publication]:
     """Give every document that elec cites, by key."""
     import tomllib
 
     text = (DATA.parent / "documents.toml").read_text(encoding="utf-8")
     return {
-        key: Document(key=key, **{name: str(value) for name, value in entry.items()})
+        key: Publication(key=key, **{name: str(value) for name, value in entry.items()})
         for key, entry in tomllib.loads(text).items()
     }
 

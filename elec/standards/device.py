@@ -1,6 +1,6 @@
 """Breakers and fuses: ratings, time-current bands, resistance, what they can interrupt.
 
-In: tables. Out: `Band` records and numbers, each with its source and how sure it is.
+In: tables. Out: `CurveBand` records and numbers, each with its source and how sure it is.
 """
 
 from functools import cache
@@ -8,7 +8,7 @@ from functools import cache
 from msgspec import Struct
 
 from elec.standards.cite import Cite, least_sure
-from elec.standards.table import NotCovered, Row, table
+from elec.standards.table import NotCovered, TableRow, table
 
 
 class BandPoint(Struct, frozen=True, kw_only=True):
@@ -24,7 +24,7 @@ class BandPoint(Struct, frozen=True, kw_only=True):
     most_s: float | None = None
 
 
-class Band(Struct, frozen=True, kw_only=True):
+class CurveBand(Struct, frozen=True, kw_only=True):
     """The time-current band of a class of breaker or fuse, in rising multiples of its rating."""
 
     name: str
@@ -45,11 +45,11 @@ class Band(Struct, frozen=True, kw_only=True):
         return min(opened, default=None)
 
 
-def _optional(row: Row, column: str) -> float | None:
+def _optional(row: TableRow, column: str) -> float | None:
     return row.number(column) if row.has(column) else None
 
 
-def _band(name: str, rows: tuple[Row, ...]) -> Band:
+def _band(name: str, rows: tuple[TableRow, ...]) -> CurveBand:
     points = tuple(
         BandPoint(
             multiple=row.number("multiple"),
@@ -60,11 +60,11 @@ def _band(name: str, rows: tuple[Row, ...]) -> Band:
     )
     worst = least_sure(row.cite for row in rows)
     note = next(row.text("note") for row in rows if row.cite == worst)
-    return Band(name=name, points=points, cite=worst, note=note)
+    return CurveBand(name=name, points=points, cite=worst, note=note)
 
 
 @cache
-def breaker_band(class_: str) -> Band:
+def breaker_band(class_: str) -> CurveBand:
     """Give the band of a class of breaker, such as `thermal` or `fast`.
 
     `cite.certainty` is the least certain among its points.
@@ -88,7 +88,7 @@ def breaker_classes() -> tuple[str, ...]:
 
 
 @cache
-def fuse_band(family: str, rating_a: float) -> Band:
+def fuse_band(family: str, rating_a: float) -> CurveBand:
     """Give the band of a fuse: `fuse_band("blade-ato", 10.0)`.
 
     Raises:

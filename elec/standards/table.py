@@ -1,6 +1,7 @@
 """Published tables: read once, looked up, never extrapolated.
 
-In: `data/<document>/<table>.csv`. Out: `Table` and `Row`; `NotCovered` where a document is silent.
+In: `data/<document>/<table>.csv`. Out: `PublishedTable` and `TableRow`; `NotCovered` where a
+document is silent.
 """
 
 import csv
@@ -32,10 +33,10 @@ class NotCovered(ValueError):  # noqa: N818 - says what is so, not that the prog
         return type(self), (self.name, self.value, self.range, self.source)
 
 
-class Row(Struct, frozen=True):
+class TableRow(Struct, frozen=True):
     """One row of a table; cells are text until asked for as numbers."""
 
-    table: "Table"
+    table: "PublishedTable"
     cells: tuple[str, ...]
 
     def text(self, column: str) -> str:
@@ -75,7 +76,7 @@ class Row(Struct, frozen=True):
         return Cite(self.table.cite.document, where or self.table.cite.where, self.certainty)
 
 
-class Table(Struct, frozen=True, kw_only=True, dict=True):
+class PublishedTable(Struct, frozen=True, kw_only=True, dict=True):
     """A published table with its head; `between` says how values between rows may be found."""
 
     name: str
@@ -92,21 +93,21 @@ class Table(Struct, frozen=True, kw_only=True, dict=True):
         return self.columns.index(column)
 
     @cached_property
-    def rows(self) -> tuple[Row, ...]:
+    def rows(self) -> tuple[TableRow, ...]:
         """All rows in the document's order."""
-        return tuple(Row(self, cells) for cells in self.cells)
+        return tuple(TableRow(self, cells) for cells in self.cells)
 
-    def __iter__(self) -> Iterator[Row]:
+    def __iter__(self) -> Iterator[TableRow]:
         return iter(self.rows)
 
-    def select(self, **keys: str | float) -> tuple[Row, ...]:
+    def select(self, **keys: str | float) -> tuple[TableRow, ...]:
         """Give the rows whose cells equal the keys; text keys as text, numbers as numbers."""
         asked = [(self.index(column), key) for column, key in keys.items()]
         return tuple(
             row for row in self.rows if all(_equals(row.cells[k], key) for k, key in asked)
         )
 
-    def row(self, **keys: str | float) -> Row:
+    def row(self, **keys: str | float) -> TableRow:
         """Give the one row that the keys name.
 
         Raises:
@@ -196,7 +197,7 @@ def interpolate(
 
 
 @cache
-def table(name: str) -> Table:
+def table(name: str) -> PublishedTable:
     """Read `data/<name>.csv` on first use: `table("ac4313/wire_copper")`."""
     lines = (DATA / f"{name}.csv").read_text(encoding="utf-8").splitlines()
     head: dict[str, str] = {}
@@ -208,7 +209,7 @@ def table(name: str) -> Table:
         joined = f"{head[key]} {value.strip()}" if key in head else value.strip()
         head[key] = joined
     cells = list(csv.reader(line for line in lines if line and not line.startswith("#")))
-    return Table(
+    return PublishedTable(
         name=name,
         cite=Cite(head["document"], head["where"], head.get("certainty", "seen")),
         title=head["title"],

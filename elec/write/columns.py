@@ -5,7 +5,7 @@ import textwrap
 
 from msgspec import Struct
 
-from elec.tables.table import Column, Table
+from elec.pages.table import Column, Table
 from elec.units import UnitSystem
 from elec.write.values import UNKNOWN, is_numeric, one_line, printed, scale
 
@@ -15,7 +15,7 @@ _NARROWEST = 8
 """No text column is wrapped to less than this many characters."""
 
 
-class Laid(Struct, frozen=True, kw_only=True):
+class LaidText(Struct, frozen=True, kw_only=True):
     """The lines of a table and the heads of the columns that found no room."""
 
     lines: tuple[str, ...]
@@ -32,7 +32,7 @@ def head(column: Column, system: UnitSystem) -> str:
     return f"{column.head}, {unit}" if unit and unit != "AWG" else column.head
 
 
-def lay(table: Table, *, system: UnitSystem, width: int | None, wide: bool) -> Laid:
+def lay(table: Table, *, system: UnitSystem, width: int | None, wide: bool) -> LaidText:
     """Lay a table out in a width, or without one for a pipe, where every row is one line.
 
     Where there is no room, heads are folded first; then the least important columns go. Nothing
@@ -52,7 +52,7 @@ def lay(table: Table, *, system: UnitSystem, width: int | None, wide: bool) -> L
     if width is not None and _width(cells, shown) > width:
         stiff = [_stiff(table, index) for index in shown]
         columns = _wrap(columns, width, stiff)
-    return Laid(lines=tuple(_lines(columns)), dropped=dropped)
+    return LaidText(lines=tuple(_lines(columns)), dropped=dropped)
 
 
 def length(text: str) -> int:

@@ -10,7 +10,7 @@ from itertools import groupby
 from msgspec.structs import replace
 
 from elec import __version__
-from elec.analyses.pins import pins
+from elec.answers.connect.pins import pins
 from elec.drawings.choose import KINDS
 from elec.drawings.from_study import Drawing
 from elec.drawings.index import numbered

@@ -11,8 +11,8 @@ from types import MappingProxyType
 from msgspec import Struct
 
 from elec import __version__
+from elec.pages.document import Book, Figure, Section
 from elec.read.exchange import alone
-from elec.report.document import Book, Figure, Section
 from elec.write.files import CannotWrite, reason
 from elec.write.register import Options, named
 from elec.write.to_csv import table_csv, tables

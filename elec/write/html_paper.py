@@ -4,8 +4,8 @@ from typing import Literal
 
 from elec import __version__
 from elec.drawings.metrics import width_em
-from elec.report.document import Book
-from elec.tables.table import Table
+from elec.pages.document import Book
+from elec.pages.table import Table
 from elec.units import UnitSystem
 from elec.write.register import PAPERS_MM
 from elec.write.values import is_numeric, one_line, printed

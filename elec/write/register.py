@@ -9,7 +9,7 @@ from typing import Literal
 
 from msgspec import Struct
 
-from elec.report.document import Book, Section
+from elec.pages.document import Book, Section
 from elec.units import UnitSystem
 
 

@@ -29,7 +29,7 @@ COMPUTED = "computed"
 """The origin of a result; where it is used, the number of its step stands instead."""
 
 
-class Shown(Struct, frozen=True, kw_only=True):
+class ShownNumber(Struct, frozen=True, kw_only=True):
     """One number put into a formula, ready for print."""
 
     symbol: str
@@ -39,7 +39,7 @@ class Shown(Struct, frozen=True, kw_only=True):
     origin: str
 
 
-class Line(Struct, frozen=True, kw_only=True):
+class StepLine(Struct, frozen=True, kw_only=True):
     """One step, ready for print."""
 
     number: int
@@ -51,12 +51,12 @@ class Line(Struct, frozen=True, kw_only=True):
     result: str
     """`= 3.214 A`."""
     origin: str
-    terms: tuple[Shown, ...]
+    terms: tuple[ShownNumber, ...]
     source: str
     note: str
 
 
-def lines(working: Working, system: UnitSystem = "metric") -> tuple[Line, ...]:
+def lines(working: Working, system: UnitSystem = "metric") -> tuple[StepLine, ...]:
     """The steps of a working in order, numbered from 1."""
     digits = _Digits(working)
     found = []
@@ -167,7 +167,7 @@ def _line(
     digits: "_Digits",
     steps_of: "dict[_Key, int]",
     system: UnitSystem,
-) -> Line:
+) -> StepLine:
     result = step.result
     shown = quantity(result, digits.of(result))
     added = column(step)
@@ -176,7 +176,7 @@ def _line(
     inserted = insert(step, digits.of) if step.terms and step.formula and not added else ""
     if inserted in (shown, pretty(step.formula), significant(result.value, digits.of(result))):
         inserted = ""
-    return Line(
+    return StepLine(
         number=number,
         meaning=clean(result.meaning or result.symbol),
         formula=formula,
@@ -184,7 +184,7 @@ def _line(
         result=f"= {shown}" if formula else f"{clean(result.symbol)} = {shown}",
         origin="" if step.formula else clean(result.origin),
         terms=tuple(
-            Shown(
+            ShownNumber(
                 symbol=clean(term.symbol),
                 value=with_feet(term, system, digits.of(term)),
                 meaning=clean(term.meaning),

@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterator
 
 from elec.finding import Finding
-from elec.report.document import Book, FindingList, Section, TableBlock
-from elec.tables.table import Cell, Table, Value
+from elec.pages.document import Book, FindingList, Section, TableBlock
+from elec.pages.table import Cell, Table, Value
 from elec.write.register import Document, Options, writer
 from elec.write.values import UNKNOWN, bare, clean
 

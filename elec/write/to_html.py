@@ -16,7 +16,7 @@ from elec.drawings.metrics import font_face
 from elec.drawings.sheet import Sheet
 from elec.drawings.svg import to_svg
 from elec.finding import Finding, Verdict
-from elec.report.document import (
+from elec.pages.document import (
     Book,
     Figure,
     FindingList,
@@ -26,8 +26,8 @@ from elec.report.document import (
     TableBlock,
     WorkingBlock,
 )
-from elec.report.told import Told, told
-from elec.tables.table import Cell, Table
+from elec.pages.table import Cell, Table
+from elec.pages.told import Told, told
 from elec.working import Working
 from elec.write.columns import at_point
 from elec.write.html_paper import ease_pt, kind, least_pt, page_rule, usable_pt
@@ -117,7 +117,7 @@ class Head(Struct, frozen=True, kw_only=True):
     kind: str
 
 
-class Shown(Struct, frozen=True, kw_only=True):
+class ShownCell(Struct, frozen=True, kw_only=True):
     """A cell for print; `pad` is what it lacks behind the point, so that points stand in line."""
 
     text: str
@@ -132,7 +132,7 @@ class Shown(Struct, frozen=True, kw_only=True):
         return self.cell is None and not self.pad and not self.unknown
 
 
-class Group(Struct, frozen=True, kw_only=True):
+class VerdictGroup(Struct, frozen=True, kw_only=True):
     """The findings of one verdict."""
 
     verdict: str
@@ -140,7 +140,7 @@ class Group(Struct, frozen=True, kw_only=True):
     findings: tuple[Finding, ...]
 
 
-class Passed(Struct, frozen=True, kw_only=True):
+class PassedCheck(Struct, frozen=True, kw_only=True):
     """What passes one check."""
 
     check: str
@@ -296,7 +296,7 @@ class _Page(Struct, kw_only=True):
             )
         return found
 
-    def rows(self, table: Table) -> list[list[Shown]]:
+    def rows(self, table: Table) -> list[list[ShownCell]]:
         """The cells of a table, row by row."""
         columns = []
         gone = self.off_paper(table)
@@ -307,7 +307,7 @@ class _Page(Struct, kw_only=True):
             aligned = at_point(texts) if numeric else texts
             columns.append(
                 [
-                    Shown(
+                    ShownCell(
                         text=text,
                         pad="." * (pad > 0) + "0" * (pad - 1),
                         kind=kind(text, numeric=numeric) + (" off-paper" if k in gone else ""),
@@ -319,7 +319,7 @@ class _Page(Struct, kw_only=True):
             )
         return [list(row) for row in zip(*columns, strict=True)]
 
-    def cells(self, row: list[Shown]) -> Any:
+    def cells(self, row: list[ShownCell]) -> Any:
         """A row's cells as markup; a large book has ten thousands, too many for the template."""
         from markupsafe import Markup, escape
 
@@ -330,7 +330,7 @@ class _Page(Struct, kw_only=True):
             parts.append(f"<td{kind}>{inner}</td>" if k else f'<th scope="row"{kind}>{inner}</th>')
         return Markup("\n".join(parts))  # noqa: S704 - every text is escaped
 
-    def _cell(self, shown: Shown) -> str:
+    def _cell(self, shown: ShownCell) -> str:
         """A cell's sign, number, and link or hand calculation."""
         from markupsafe import escape
 
@@ -365,10 +365,10 @@ class _Page(Struct, kw_only=True):
         found = {v.verdict for row in table.rows for v in row if isinstance(v, Cell) and v.verdict}
         return [verdict for verdict in SIGNS if verdict in found]
 
-    def groups(self, block: FindingList) -> list[Group]:
+    def groups(self, block: FindingList) -> list[VerdictGroup]:
         """Findings by verdict, worst first."""
         return [
-            Group(
+            VerdictGroup(
                 verdict=verdict.value,
                 word=COUNT_WORDS[verdict],
                 findings=tuple(f for f in block.findings if f.verdict is verdict),
@@ -381,12 +381,12 @@ class _Page(Struct, kw_only=True):
         """What one check says put together."""
         return told(findings)
 
-    def by_check(self, findings: tuple[Finding, ...]) -> list[Passed]:
+    def by_check(self, findings: tuple[Finding, ...]) -> list[PassedCheck]:
         """Findings by check, in their order, with every source that one of them names."""
         names = dict.fromkeys(finding.check for finding in findings)
         grouped = [(name, tuple(f for f in findings if f.check == name)) for name in names]
         return [
-            Passed(
+            PassedCheck(
                 check=name,
                 sources="; ".join(dict.fromkeys(s for finding in of for s in finding.sources)),
                 findings=of,
@@ -394,7 +394,7 @@ class _Page(Struct, kw_only=True):
             for name, of in grouped
         ]
 
-    def counts(self, block: FindingList) -> list[Group]:
+    def counts(self, block: FindingList) -> list[VerdictGroup]:
         """Groups in the order in which they are counted out."""
         by_word = {group.word: group for group in self.groups(block)}
         return [by_word[word] for word in COUNT_WORDS.values() if word in by_word]
@@ -454,7 +454,7 @@ def root_id(figure: Figure) -> str:
     return name if own else f"{figure.id}-{name}"
 
 
-def _number(shown: Shown) -> str:
+def _number(shown: ShownCell) -> str:
     """A cell's text as markup, with what it lacks behind the point."""
     from markupsafe import escape
 

@@ -12,7 +12,7 @@ from typing import Any
 
 from elec import __version__
 from elec.finding import Finding, Mistake, Place, Verdict
-from elec.report.document import (
+from elec.pages.document import (
     Block,
     Book,
     Figure,
@@ -23,7 +23,7 @@ from elec.report.document import (
     TableBlock,
     WorkingBlock,
 )
-from elec.tables.table import Cell, Table, Value
+from elec.pages.table import Cell, Table, Value
 from elec.working import Step, Term, Working
 from elec.write.register import Document, Options, writer
 from elec.write.values import bare, symbol

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from elec.finding import Finding, Verdict
-from elec.report.document import (
+from elec.pages.document import (
     Block,
     Book,
     Figure,
@@ -15,8 +15,8 @@ from elec.report.document import (
     TableBlock,
     WorkingBlock,
 )
-from elec.report.told import told
-from elec.tables.table import Table
+from elec.pages.table import Table
+from elec.pages.told import told
 from elec.working import Working
 from elec.write.columns import head
 from elec.write.register import Document, Options, writer

@@ -1,6 +1,6 @@
 """PDF for the binder and the bench: the book, or a section as a small one."""
 
-from elec.report.document import Book
+from elec.pages.document import Book
 from elec.write.register import Document, Options, writer
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from msgspec.structs import replace
 
 from elec.finding import Finding, Verdict, quoted
-from elec.report.document import (
+from elec.pages.document import (
     Block,
     Book,
     Figure,
@@ -17,12 +17,12 @@ from elec.report.document import (
     TableBlock,
     WorkingBlock,
 )
-from elec.report.told import Told, told
-from elec.tables.table import Table
+from elec.pages.table import Table
+from elec.pages.told import Told, told
 from elec.working import Working
 from elec.write.columns import GAP, lay, length, pad
 from elec.write.register import Document, Options, writer
-from elec.write.steps import Line, lines, verdict
+from elec.write.steps import StepLine, lines, verdict
 from elec.write.values import HARD_SPACE, clean, glued, one_line
 
 COUNT_WORDS = {
@@ -255,7 +255,7 @@ def working_text(working: Working, options: Options) -> str:
     return "\n\n".join(blocks)
 
 
-def _step(line: Line, options: Options) -> Iterator[str]:
+def _step(line: StepLine, options: Options) -> Iterator[str]:
     number = f"{line.number}. "
     indent = " " * len(number)
     yield from _wrapped(one_line(line.meaning), options, indent=indent, first=number)
@@ -273,7 +273,7 @@ def _step(line: Line, options: Options) -> Iterator[str]:
             yield from _wrapped(one_line(f"{label} {text}"), options, indent=indent)
 
 
-def _terms(line: Line, options: Options, indent: str) -> Iterator[str]:
+def _terms(line: StepLine, options: Options, indent: str) -> Iterator[str]:
     rows = [(f"{t.symbol} = {t.value}", t.meaning, t.origin) for t in line.terms]
     if not rows:
         return

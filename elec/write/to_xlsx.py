@@ -7,8 +7,8 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from elec.report.document import Book
-from elec.tables.table import Cell, Column, Table, Value
+from elec.pages.document import Book
+from elec.pages.table import Cell, Column, Table, Value
 from elec.write.columns import head
 from elec.write.files import signed
 from elec.write.register import Document, Options, writer

@@ -6,7 +6,7 @@ from functools import cache
 
 from msgspec import Struct
 
-from elec.tables.table import Cell, Column, Value
+from elec.pages.table import Cell, Column, Value
 from elec.units import SUFFIXES, UNITS, UnitSystem
 
 UNKNOWN = "?"

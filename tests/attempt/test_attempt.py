@@ -6,19 +6,19 @@ from pathlib import Path
 
 import pytest
 
-from elec.analyses.difference import endurance_pair, margin_pairs, resized
-from elec.analyses.endurance import endurance
-from elec.analyses.free import free_along
-from elec.analyses.margins import margins, margins_by_condition
-from elec.analyses.marks import marks
-from elec.analyses.sizing import sizing
-from elec.attempt.asked import Asked, Unclear
+from elec.answers.base.marks import marks
+from elec.answers.build.difference import endurance_pair, margin_pairs, resized
+from elec.answers.connect.free import free_along
+from elec.answers.loads.margins import margins, margins_by_condition
+from elec.answers.time.endurance import endurance
+from elec.attempt.asked import AskedChange, Unclear
 from elec.attempt.attempt import Attempt, Mistaken, attempt
 from elec.check import run
 from elec.finding import Finding, Verdict
 from elec.read import read
 from elec.read.edit import Value
 from elec.read.starter import starter
+from elec.sizing.sizing import sizing
 from elec.study import Study
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
@@ -63,8 +63,10 @@ def small(folder: Path, **changes: str) -> Path:
     return path
 
 
-def add(name: str, **keys: Value) -> Asked:
-    return Asked(kind="add", name=name, keys={k.replace("_", "-"): v for k, v in keys.items()})
+def add(name: str, **keys: Value) -> AskedChange:
+    return AskedChange(
+        kind="add", name=name, keys={k.replace("_", "-"): v for k, v in keys.items()}
+    )
 
 
 def test_what_is_tried_by_default_is_said(tmp_path: Path) -> None:
@@ -78,7 +80,7 @@ def test_what_is_tried_by_default_is_said(tmp_path: Path) -> None:
 @pytest.mark.parametrize("name", sorted(BEACONS))
 def test_a_beacon_tried_is_a_beacon_added_by_hand(name: str, tmp_path: Path) -> None:
     keys, equipment, circuit = BEACONS[name]
-    tried = attempt(SYSTEMS / name, [Asked(kind="add", name="hand-beacon", keys=keys)])
+    tried = attempt(SYSTEMS / name, [AskedChange(kind="add", name="hand-beacon", keys=keys)])
     for file in (SYSTEMS / name).iterdir():
         text = file.read_text(encoding="utf-8")
         text += equipment if file.name == "equipment.yaml" else ""
@@ -169,7 +171,7 @@ def test_what_failed_and_passes_now_is_told(tmp_path: Path) -> None:
     usual = "draw: 12 W, on: taxi..cruise, basis: typical, peak: 30 W"
     much = "draw: 600 W, on: taxi..cruise, basis: typical, duty: 100 %"
     path = small(tmp_path, **{usual: much})
-    found = attempt(path, [Asked(kind="change", name="beacon", keys={"draw": "12 W"})])
+    found = attempt(path, [AskedChange(kind="change", name="beacon", keys={"draw": "12 W"})])
     better = Counter(c.check for c in found.changes if c.after is Verdict.PASS)
     assert better["alternator-margin"] >= 1
     assert not [c for c in found.changes if c.worse]
@@ -194,7 +196,7 @@ def test_nothing_is_written_until_asked_and_then_only_these_lines(tmp_path: Path
 def test_comments_stay_when_a_value_changes(tmp_path: Path) -> None:
     path = small(tmp_path)
     before = path.read_text(encoding="utf-8").splitlines()
-    asked = Asked(kind="set", name="ways.panel-to-belly.length", keys={}, value="7 ft")
+    asked = AskedChange(kind="set", name="ways.panel-to-belly.length", keys={}, value="7 ft")
     attempt(path, [asked]).edits.write()
     after = path.read_text(encoding="utf-8").splitlines()
     differ = [(old, new) for old, new in zip(before, after, strict=True) if old != new]
@@ -207,7 +209,7 @@ def test_comments_stay_when_a_value_changes(tmp_path: Path) -> None:
 
 
 def test_what_elec_would_now_choose_otherwise_is_told(tmp_path: Path) -> None:
-    asked = Asked(kind="set", name="ways.panel-to-belly.length", keys={}, value="60 ft")
+    asked = AskedChange(kind="set", name="ways.panel-to-belly.length", keys={}, value="60 ft")
     found = attempt(small(tmp_path), [asked])
     assert any(
         r.chain == "beacon" and r.what == "gauge" for r in resized(*_studies(found), frozenset())
@@ -216,7 +218,7 @@ def test_what_elec_would_now_choose_otherwise_is_told(tmp_path: Path) -> None:
 
 
 def test_a_mark_that_moves_is_told(tmp_path: Path) -> None:
-    found = attempt(small(tmp_path), [Asked(kind="remove", name="radio", keys={})])
+    found = attempt(small(tmp_path), [AskedChange(kind="remove", name="radio", keys={})])
     moved = [r for r in resized(*_studies(found), frozenset({"radio"})) if r.what == "mark"]
     assert {r.chain for r in moved} == {"beacon", "field"}
     assert all(r.before != r.after for r in moved)
@@ -232,7 +234,7 @@ def test_a_system_with_mistakes_is_not_tried(tmp_path: Path) -> None:
 
 def test_the_battery_before_and_after(tmp_path: Path) -> None:
     keys: dict[str, Value] = {"place": "belly", "draw": "2 A", "essential": "yes"}
-    found = attempt(small(tmp_path), [Asked(kind="add", name="lamp", keys=keys)])
+    found = attempt(small(tmp_path), [AskedChange(kind="add", name="lamp", keys=keys)])
     pair = endurance_pair(found.before, found.after)
     assert pair.before is not None
     assert pair.after is not None
@@ -286,7 +288,9 @@ def test_nobody_counted_the_positions(tmp_path: Path) -> None:
 
 
 def test_a_circuit_that_is_there_takes_no_new_position(tmp_path: Path) -> None:
-    found = attempt(small(tmp_path), [Asked(kind="change", name="beacon", keys={"draw": "1 A"})])
+    found = attempt(
+        small(tmp_path), [AskedChange(kind="change", name="beacon", keys={"draw": "1 A"})]
+    )
     assert free_along(found.after, "beacon", found.before).spots == ()
 
 

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from elec.attempt.asked import Asked, Unclear, inrush_of, on_of, value_of
+from elec.attempt.asked import AskedChange, Unclear, inrush_of, on_of, value_of
 from elec.attempt.attempt import begun, changed
-from elec.attempt.plan import Plan, path_of, plan
+from elec.attempt.plan import ChangePlan, path_of, plan
 from elec.read import read
 from elec.read.edit import Value
 from elec.study import Study
@@ -38,12 +38,12 @@ def larkspur() -> Study:
     return Study(system)
 
 
-def asked(kind: str, name: str, value: str | None = None, **keys: Value) -> Asked:
+def asked(kind: str, name: str, value: str | None = None, **keys: Value) -> AskedChange:
     given = {key.replace("_", "-"): text for key, text in keys.items()}
-    return Asked(kind=kind, name=name, keys=given, value=value)  # type: ignore[arg-type]
+    return AskedChange(kind=kind, name=name, keys=given, value=value)  # type: ignore[arg-type]
 
 
-def edits(made: Plan) -> dict[str, object]:
+def edits(made: ChangePlan) -> dict[str, object]:
     return {".".join(str(p) for p in edit.path): edit.value for edit in made.edits}
 
 
@@ -66,7 +66,7 @@ def test_a_load_that_is_always_on_gets_no_switch(study: Study) -> None:
 
 def test_a_switch_named_alike_is_not_shared_by_accident(study: Study) -> None:
     keys: dict[str, Value] = {"place": "panel", "draw": "1 A", "on": "taxi", "bus": "main"}
-    made = plan(study, [Asked(kind="add", name="master", keys=keys)])
+    made = plan(study, [AskedChange(kind="add", name="master", keys=keys)])
     circuit = edits(made)["circuits.master"]
     assert isinstance(circuit, dict)
     assert circuit["switch"] == "master-switch"
@@ -98,12 +98,16 @@ def test_a_load_may_join_a_circuit(study: Study) -> None:
 
 def test_through_a_plug_on_its_free_contacts(larkspur: Study) -> None:
     keys: dict[str, Value] = {"place": "left-wing", "draw": "1 A", "bus": "main"}
-    made = plan(larkspur, [Asked(kind="add", name="lamp", keys={**keys, "through": "left-plug"})])
+    made = plan(
+        larkspur, [AskedChange(kind="add", name="lamp", keys={**keys, "through": "left-plug"})]
+    )
     circuit = edits(made)["circuits.lamp"]
     assert isinstance(circuit, dict)
     assert circuit["through"] == {"left-plug": {"feed": "R", "return": "S"}}
     given = {**keys, "through": "left-plug:S,R"}
-    circuit = edits(plan(larkspur, [Asked(kind="add", name="lamp", keys=given)]))["circuits.lamp"]
+    circuit = edits(plan(larkspur, [AskedChange(kind="add", name="lamp", keys=given)]))[
+        "circuits.lamp"
+    ]
     assert isinstance(circuit, dict)
     assert circuit["through"] == {"left-plug": {"feed": "S", "return": "R"}}
     for text, said in (
@@ -112,7 +116,7 @@ def test_through_a_plug_on_its_free_contacts(larkspur: Study) -> None:
         ("firewall-plug-a:", "names no feed and return"),
     ):
         with pytest.raises(Unclear, match=said):
-            plan(larkspur, [Asked(kind="add", name="lamp", keys={**keys, "through": text})])
+            plan(larkspur, [AskedChange(kind="add", name="lamp", keys={**keys, "through": text})])
 
 
 @pytest.mark.parametrize(
@@ -124,10 +128,12 @@ def test_through_a_plug_on_its_free_contacts(larkspur: Study) -> None:
 )
 def test_what_is_left_out_is_asked_for(study: Study, keys: dict[str, Value], said: str) -> None:
     if not said:
-        assert plan(study, [Asked(kind="add", name="lamp", keys=keys)]).circuits == ("master",)
+        assert plan(study, [AskedChange(kind="add", name="lamp", keys=keys)]).circuits == (
+            "master",
+        )
         return
     with pytest.raises(Unclear, match=said):
-        plan(study, [Asked(kind="add", name="lamp", keys=keys)])
+        plan(study, [AskedChange(kind="add", name="lamp", keys=keys)])
 
 
 def test_several_buses_ask_for_one(larkspur: Study) -> None:
@@ -176,7 +182,7 @@ def test_keys_go_to_the_load_and_to_its_circuit(study: Study) -> None:
         (asked("set", "ways.9.length", "1 m"), "by number, ways.1 to ways.2"),
     ],
 )
-def test_names_that_do_not_exist(study: Study, wrong: Asked, said: str) -> None:
+def test_names_that_do_not_exist(study: Study, wrong: AskedChange, said: str) -> None:
     with pytest.raises(Unclear, match=said):
         plan(study, [wrong])
 

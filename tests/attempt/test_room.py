@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from elec.analyses.marks import marks
+from elec.answers.base.marks import marks
 from elec.attempt.asked import Unclear
 from elec.attempt.cores import room_of_core
 from elec.attempt.room import Room, room
@@ -60,7 +60,7 @@ def test_the_margin_binds_where_it_must(tmp_path: Path) -> None:
     study = study_of(small(tmp_path))
     found = room(study, "main")
     (margin,) = [b for b in found.bounds if (b.check, b.about) == ("alternator-margin", "cruise")]
-    from elec.analyses.margins import margins
+    from elec.answers.loads.margins import margins
 
     (load,) = {m.share.asked_a for m in margins(study) if m.phase == "cruise"}
     assert margin.room_a == pytest.approx(0.8 * 30 - load, rel=EXACT)
@@ -76,7 +76,7 @@ def test_the_nearest_limit_comes_first_but_for_those_passed_already(tmp_path: Pa
 
 
 def test_sizes_stay_as_they_are(tmp_path: Path) -> None:
-    from elec.analyses.sizing import sizing
+    from elec.sizing.sizing import sizing
 
     study = study_of(small(tmp_path))
     now, fixed = sizing(study), sizing(frozen(study))
@@ -89,7 +89,7 @@ def test_sizes_stay_as_they_are(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_sizes_stay_as_they_are_in_the_systems(name: str) -> None:
-    from elec.analyses.sizing import sizing
+    from elec.sizing.sizing import sizing
 
     study = study_of(SYSTEMS / name)
     now, fixed = sizing(study), sizing(frozen(study))
@@ -168,7 +168,7 @@ def test_a_core_takes_what_its_drop_allows(spared: Study) -> None:
     found = room_of_core(spared, "later.1")
     assert found is not None
     # 5 ft 6 in, 5 % for the route and the slack at both ends; AWG 20 at 80 degC, out and back
-    from elec.analyses.runs import runs
+    from elec.wiring.runs import runs
 
     length_m = runs(spared)["later/1"].length_m
     assert length_m is not None
@@ -183,8 +183,8 @@ def test_a_core_takes_what_its_drop_allows(spared: Study) -> None:
 
 
 def test_the_heat_of_a_core_is_that_of_a_wire_there(spared: Study) -> None:
-    from elec.analyses.heat import heat
-    from elec.analyses.sizing import sizing
+    from elec.answers.heat.heat import heat
+    from elec.sizing.sizing import sizing
 
     found = room_of_core(spared, "later")
     assert found is not None

@@ -9,16 +9,16 @@ from pathlib import Path
 import pytest
 
 from elec import cli
-from elec.analyses.sizing import sizing
 from elec.attempt.stuck import in_the_way
 from elec.attempt.write_sizes import put_sizes
 from elec.check import run as all_findings
 from elec.read import read
 from elec.read.edit import Edits
+from elec.sizing.sizing import sizing
 from elec.study import Study
-from tests.analyses.helper import NAMES, SYSTEMS, small, whole
-from tests.analyses.test_choices import PLUG
+from tests.answers.helper import NAMES, SYSTEMS, small, whole
 from tests.attempt.test_attempt import small as small_file
+from tests.sizing.test_choices import PLUG
 
 Run = Callable[..., tuple[int, str, str]]
 

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from elec.analyses.limits import RULES
 from elec.check import checks
 from elec.finding import Finding, Verdict
+from elec.wiring.limits import RULES
 from tests.checks.cases import TOLERANCE, Case, case_files, cases, finding_of, never, study_of
 
 

@@ -6,10 +6,10 @@ import pytest
 
 from elec.check import checks, run
 from elec.finding import Finding, Verdict
+from elec.pages.answers import asked_words, findings_answer
+from elec.pages.sections import summary
 from elec.read import read
 from elec.read.starter import starter
-from elec.report.answers import asked_words, findings_answer
-from elec.report.sections import summary
 from elec.study import Study
 
 

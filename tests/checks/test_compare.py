@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from elec.analyses.limits import limit
 from elec.checks.compare import compare, judged
 from elec.finding import Finding, Verdict
+from elec.wiring.limits import limit
 from elec.working import ROUNDING, within
 from tests.checks.cases import study_of
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from msgspec import Struct
 
 from elec.drawings import metrics
-from elec.drawings.ink import Box, Circle, Path, Segment
+from elec.drawings.ink import Box, Circle, InkPath, Segment
 from elec.drawings.sheet import Item, Sheet
 
 _TOUCH_MM = 0.05
@@ -143,7 +143,7 @@ def _lines(a: Item, b: Item) -> str:
 
 
 def _pen(item: Item) -> float:
-    return item.ink.width_mm if isinstance(item.ink, Path | Circle) else 0.0
+    return item.ink.width_mm if isinstance(item.ink, InkPath | Circle) else 0.0
 
 
 def _overlap(a: Box, b: Box, slack: float = _TOUCH_MM) -> bool:

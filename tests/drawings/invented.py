@@ -8,14 +8,14 @@ from msgspec.structs import replace
 
 from elec.drawings.inputs import (
     Bar,
-    Branch,
+    CircuitRow,
     CircuitSheet,
-    Conductor,
-    Device,
-    Feeder,
+    DrawnDevice,
+    DrawnFeeder,
+    DrawnRow,
+    DrawnWire,
     Node,
     OneLine,
-    Row,
     Source,
     SourceKind,
 )
@@ -37,14 +37,14 @@ LOADS = (
 )  # fmt: skip
 
 
-def branch(n: int, bar: str, *, switched: bool) -> Branch:
-    return Branch(
+def branch(n: int, bar: str, *, switched: bool) -> CircuitRow:
+    return CircuitRow(
         bar=bar,
         id=f"c{n}",
-        device=Device(
+        device=DrawnDevice(
             kind="breaker", label=f"CB{n}", rating=f"{(1, 2, 3, 5, 7.5, 10, 15)[n % 7]} A"
         ),
-        switch=Device(kind="switch", label=f"S{n}") if switched else None,
+        switch=DrawnDevice(kind="switch", label=f"S{n}") if switched else None,
         mark=f"L{n}A{20 - 2 * (n % 3)}",
         gauge=f"AWG {20 - 2 * (n % 3)}",
         length=f"{0.4 + 0.37 * (n % 12):.2f} m",
@@ -69,8 +69,8 @@ BARS = (
 )
 
 
-def feeder(n: int, source: str, target: str, *devices: Device) -> Feeder:
-    return Feeder(
+def feeder(n: int, source: str, target: str, *devices: DrawnDevice) -> DrawnFeeder:
+    return DrawnFeeder(
         id=f"f{n}",
         source=source,
         target=target,
@@ -83,20 +83,20 @@ def feeder(n: int, source: str, target: str, *devices: Device) -> Feeder:
 
 
 FEEDERS = (
-    feeder(1, "battery", "stud", Device(kind="contactor", label="master"),
-           Device(kind="shunt", label="SH1", rating="100 A")),
-    feeder(2, "alternator", "stud", Device(kind="limiter", label="CL1", rating="60 A"),
-           Device(kind="shunt", label="SH2", rating="60 A")),
-    feeder(3, "ground-power", "stud", Device(kind="contactor", label="ground power")),
+    feeder(1, "battery", "stud", DrawnDevice(kind="contactor", label="master"),
+           DrawnDevice(kind="shunt", label="SH1", rating="100 A")),
+    feeder(2, "alternator", "stud", DrawnDevice(kind="limiter", label="CL1", rating="60 A"),
+           DrawnDevice(kind="shunt", label="SH2", rating="60 A")),
+    feeder(3, "ground-power", "stud", DrawnDevice(kind="contactor", label="ground power")),
     feeder(4, "stud", "main"),
-    feeder(5, "main", "avionics", Device(kind="breaker", label="CB40", rating="25 A"),
-           Device(kind="relay", label="avionics")),
-    feeder(6, "main", "essential", Device(kind="breaker", label="CB41", rating="30 A"),
-           Device(kind="schottky", label="D1")),
-    feeder(7, "hot", "essential", Device(kind="fuse", label="F2", rating="20 A"),
-           Device(kind="switch", label="essential feed")),
-    feeder(8, "standby", "essential", Device(kind="limiter", label="CL2", rating="20 A")),
-    feeder(9, "battery", "hot", Device(kind="link", label="F1", rating="30 A")),
+    feeder(5, "main", "avionics", DrawnDevice(kind="breaker", label="CB40", rating="25 A"),
+           DrawnDevice(kind="relay", label="avionics")),
+    feeder(6, "main", "essential", DrawnDevice(kind="breaker", label="CB41", rating="30 A"),
+           DrawnDevice(kind="schottky", label="D1")),
+    feeder(7, "hot", "essential", DrawnDevice(kind="fuse", label="F2", rating="20 A"),
+           DrawnDevice(kind="switch", label="essential feed")),
+    feeder(8, "standby", "essential", DrawnDevice(kind="limiter", label="CL2", rating="20 A")),
+    feeder(9, "battery", "hot", DrawnDevice(kind="link", label="F1", rating="30 A")),
 )  # fmt: skip
 
 
@@ -136,7 +136,7 @@ def random_system(seed: int, size: Size = "A3") -> OneLine:
             rnd.choice(ends),
             rnd.choice(ends[len(sources) :]) if rnd.random() < 0.9 else rnd.choice(ends),
             *(
-                Device(kind=rnd.choice(devices), label=f"D{i}{k}", rating="30 A")  # type: ignore[arg-type]
+                DrawnDevice(kind=rnd.choice(devices), label=f"D{i}{k}", rating="30 A")  # type: ignore[arg-type]
                 for k in range(rnd.randint(0, 3))
             ),
         )
@@ -154,8 +154,8 @@ def random_system(seed: int, size: Size = "A3") -> OneLine:
 # --- circuits ---------------------------------------------------------------------------------
 
 
-def wire(n: int, colour: str = "white", length: str = "1.20 m") -> Conductor:
-    return Conductor(
+def wire(n: int, colour: str = "white", length: str = "1.20 m") -> DrawnWire:
+    return DrawnWire(
         ref=f"w{n}", mark=f"L3{chr(64 + n)}20", gauge="AWG 20", colour=colour, length=length
     )
 
@@ -164,7 +164,7 @@ BUS = Node(kind="bus", ref="main", label="MAIN BUS")
 BREAKER = Node(kind="breaker", ref="nav", label="NAV", sublabel="7.5 A")
 SWITCH = Node(kind="switch", ref="nav-lights", label="nav lights")
 SPLICE = Node(kind="splice", ref="splice", label="SP3", sublabel="wing root")
-JOINT = Conductor()
+JOINT = DrawnWire()
 
 
 def equipment(name: str, pin: str, signal: str) -> Node:
@@ -188,7 +188,7 @@ LIGHTS = CircuitSheet(
     ),
     id="nav",
     rows=(
-        Row(
+        DrawnRow(
             nodes=(
                 BUS,
                 BREAKER,
@@ -199,20 +199,20 @@ LIGHTS = CircuitSheet(
             ),
             conductors=(JOINT, wire(1), wire(2), wire(3), wire(4, length="4.10 m")),
         ),
-        Row(
+        DrawnRow(
             nodes=(ground(), through("J12", "B"), equipment("left-light", "2", "ground")),
             conductors=(wire(5, "black"), wire(6, "black")),
         ),
-        Row(
+        DrawnRow(
             nodes=(SPLICE, through("J13", "C"), equipment("right-light", "1", "power")),
             conductors=(wire(7), wire(8)),
         ),
-        Row(
+        DrawnRow(
             nodes=(ground(), through("J13", "B"), equipment("right-light", "2", "ground")),
             conductors=(wire(9, "black"), wire(10, "black")),
         ),
-        Row(nodes=(SPLICE, equipment("tail-light", "1", "power")), conductors=(wire(11),)),
-        Row(
+        DrawnRow(nodes=(SPLICE, equipment("tail-light", "1", "power")), conductors=(wire(11),)),
+        DrawnRow(
             nodes=(ground("G5"), equipment("tail-light", "2", "ground")),
             conductors=(wire(12, "black"),),
         ),
@@ -227,7 +227,7 @@ def random_circuit(seed: int, size: Size = "A4") -> CircuitSheet:
     rnd = random.Random(seed)  # noqa: S311  # not for secrets
     count = iter(range(1, 400))
 
-    def run(*nodes: Node) -> Row:
+    def run(*nodes: Node) -> DrawnRow:
         wires = tuple(
             JOINT
             if k == 0 and nodes[0].kind == "bus"
@@ -235,13 +235,13 @@ def random_circuit(seed: int, size: Size = "A4") -> CircuitSheet:
             for k in range(len(nodes) - 1)
         )
         fresh = tuple(
-            w if w is JOINT else Conductor(ref=f"x{next(count)}", mark=w.mark, gauge=w.gauge,
+            w if w is JOINT else DrawnWire(ref=f"x{next(count)}", mark=w.mark, gauge=w.gauge,
                                            colour=w.colour, length=w.length)
             for w in wires
         )  # fmt: skip
-        return Row(nodes=nodes, conductors=fresh)
+        return DrawnRow(nodes=nodes, conductors=fresh)
 
-    rows: list[Row] = []
+    rows: list[DrawnRow] = []
     loads = rnd.randint(1, 12)
     spliced = loads > 1
     trunk = [BUS, BREAKER, *([SWITCH] if rnd.random() < 0.6 else [])]

@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from elec.analyses.pins import pins
-from elec.analyses.readings import Reading, readings
+from elec.answers.connect.pins import pins
+from elec.answers.connect.readings import EndReading, readings
 from elec.drawings.ink import Circle
-from elec.drawings.inputs import BenchPage, BenchRow, Pin
+from elec.drawings.inputs import BenchPage, BenchRow, DrawnPin
 from elec.drawings.records.bench import bench_pages
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets.bench import bench
@@ -153,7 +153,7 @@ def test_what_a_contact_carries_is_said_without_colour() -> None:
     kinds = ("power", "ground", "signal", "shield")
     looks = {}
     for kind in kinds:
-        pins_ = tuple(Pin(name=p.name, state="used", carries=kind) for p in face.pins)  # type: ignore[arg-type]
+        pins_ = tuple(DrawnPin(name=p.name, state="used", carries=kind) for p in face.pins)  # type: ignore[arg-type]
         (sheet, *_) = bench(replace(page_of("dsub-9", "pin"), face=replace(face, pins=pins_)))
         mine = [i for i in sheet.items if i.group == "radio.J1 mating face" and i.kind == "rule"]
         looks[kind] = (len(mine), len([i for i in mine if i.segments]))
@@ -172,5 +172,5 @@ def test_a_reading_names_what_has_to_be_closed() -> None:
 def test_nothing_is_read_through_a_diode() -> None:
     for found in readings(study("larkspur")).values():
         for reading in found:
-            assert isinstance(reading, Reading)
+            assert isinstance(reading, EndReading)
             assert "diode" not in reading.end

@@ -91,8 +91,8 @@ def test_a_tree_crosses_nothing() -> None:
 
 def test_two_that_change_places_get_a_jog() -> None:
     runs = [
-        [tracks.Run(piece="m", start=10.0, stop=20.0, turns=False)],
-        [tracks.Run(piece="n", start=20.0, stop=10.0, turns=False)],
+        [tracks.Upright(piece="m", start=10.0, stop=20.0, turns=False)],
+        [tracks.Upright(piece="n", start=20.0, stop=10.0, turns=False)],
     ]
     count = tracks.assign(runs, [10.0, 20.0])
     assert count == 3

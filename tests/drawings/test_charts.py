@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from elec.drawings.charts.cut import HATCH_MM, HATCHES, clipped, hatching
 from elec.drawings.charts.endurance import EnduranceChart, Minimum, Shed, endurance_chart
-from elec.drawings.charts.phases import Capacity, Part, PhaseBar, PhaseChart, phase_chart
-from elec.drawings.ink import Box, Lettering, Path, Picture, Point
+from elec.drawings.charts.phases import CapacityLine, Layer, PhaseBar, PhaseChart, phase_chart
+from elec.drawings.ink import Box, InkPath, Lettering, Picture, Point
 from elec.drawings.metrics import font_size_mm
 
 PHASES = PhaseChart(
@@ -22,15 +22,18 @@ PHASES = PhaseChart(
             phase=phase,
             condition=condition,
             parts=(
-                Part(name="main <bus> & $x$", current_a=size),
-                Part(name="essential", current_a=4.0),
+                Layer(name="main <bus> & $x$", current_a=size),
+                Layer(name="essential", current_a=4.0),
             ),
             unknown=1 if phase == "cruise" else 0,
         )
         for phase, size in (("start", 180.0), ("taxi", 9.0), ("cruise", 12.25))
         for condition in ("day", "night")
     ),
-    capacities=(Capacity(phase="taxi", current_a=18.0), Capacity(phase="cruise", current_a=None)),
+    capacities=(
+        CapacityLine(phase="taxi", current_a=18.0),
+        CapacityLine(phase="cruise", current_a=None),
+    ),
 )
 ENDURANCE = EnduranceChart(
     time_s=(0.0, 600.0, 1200.0),
@@ -59,7 +62,7 @@ def test_equal_numbers_give_equal_ink(name: str) -> None:
 def test_nothing_lies_beside_the_paper(name: str) -> None:
     chart = DRAWN[name]()
     for ink in chart.ink:
-        spots = ink.points if isinstance(ink, Path) else ()
+        spots = ink.points if isinstance(ink, InkPath) else ()
         assert all(0 <= x <= chart.width_mm and 0 <= y <= chart.height_mm for x, y in spots), ink
 
 
@@ -86,7 +89,7 @@ def test_parts_differ_without_colour() -> None:
     slanting = [
         ink.points
         for ink in chart.ink
-        if isinstance(ink, Path) and len(ink.points) == 2 and not level_or_upright(ink.points)
+        if isinstance(ink, InkPath) and len(ink.points) == 2 and not level_or_upright(ink.points)
     ]
     assert len(slanting) > 6
 

@@ -4,7 +4,7 @@ from collections import Counter
 
 import pytest
 
-from elec.drawings.inputs import CircuitSheet, Conductor, Node, Row
+from elec.drawings.inputs import CircuitSheet, DrawnRow, DrawnWire, Node
 from elec.drawings.sheet import Size, TitleBlock
 from elec.drawings.sheets.circuit import circuit, wire_rows
 from tests.drawings import invented
@@ -41,7 +41,9 @@ def test_a_row_wider_than_the_sheet_goes_on_at_a_letter() -> None:
     nodes.append(invented.equipment("tail-light", "1", "power"))
     wires = tuple(invented.wire(i + 1) for i in range(len(nodes) - 1))
     record = CircuitSheet(
-        title=TitleBlock(title="Long"), id="long", rows=(Row(nodes=tuple(nodes), conductors=wires),)
+        title=TitleBlock(title="Long"),
+        id="long",
+        rows=(DrawnRow(nodes=tuple(nodes), conductors=wires),),
     )
     sheets = circuit(record)
     assert [str(f) for s in sheets for f in inspect(s)] == []
@@ -54,9 +56,9 @@ def test_a_row_wider_than_the_sheet_goes_on_at_a_letter() -> None:
 
 def test_many_wires_continue_on_the_next_sheet() -> None:
     rows = tuple(
-        Row(
+        DrawnRow(
             nodes=(invented.ground(), invented.equipment("box", str(i), f"signal {i}")),
-            conductors=(Conductor(ref=f"w{i}", mark=f"R{i}A22", gauge="AWG 22"),),
+            conductors=(DrawnWire(ref=f"w{i}", mark=f"R{i}A22", gauge="AWG 22"),),
         )
         for i in range(1, 51)
     )
@@ -74,7 +76,7 @@ def test_a_circuit_without_rows_is_an_empty_sheet() -> None:
 
 def test_a_row_needs_a_conductor_between_nodes() -> None:
     with pytest.raises(ValueError, match="one conductor"):
-        Row(nodes=(invented.BUS, invented.BREAKER), conductors=())
+        DrawnRow(nodes=(invented.BUS, invented.BREAKER), conductors=())
 
 
 def test_the_wire_table_has_each_wire_once() -> None:
@@ -98,7 +100,7 @@ def test_long_names_are_kept_in_their_boxes() -> None:
         pin="12345678",
         signal="serial data out, third channel, to the recorder",
     )
-    wire = Conductor(ref="w", mark="L31A20", gauge="AWG 20")
-    row = Row(nodes=(invented.BUS, invented.BREAKER, node), conductors=(invented.JOINT, wire))
+    wire = DrawnWire(ref="w", mark="L31A20", gauge="AWG 20")
+    row = DrawnRow(nodes=(invented.BUS, invented.BREAKER, node), conductors=(invented.JOINT, wire))
     sheets = circuit(CircuitSheet(title=TitleBlock(title="Long"), id="l", rows=(row,)))
     assert {f.kind for s in sheets for f in inspect(s)} <= {"cut text"}

@@ -6,7 +6,7 @@ import pytest
 
 from elec.drawings import faces
 from elec.drawings.ink import Circle
-from elec.drawings.inputs import ConnectorFace, Pin
+from elec.drawings.inputs import ConnectorFace, DrawnPin
 from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets.connector import connector
 from elec.drawings.sheets.face import mirrored
@@ -31,7 +31,7 @@ def record(name: str, gender: str = "socket", size: Size = "A4", pins: int = 0) 
         arrangement=face,
         gender=gender,  # type: ignore[arg-type]
         pins=tuple(
-            Pin(name=c.pin, state=states[i % 4], signal="serial out", mark=f"R{i}A22")  # type: ignore[arg-type]
+            DrawnPin(name=c.pin, state=states[i % 4], signal="serial out", mark=f"R{i}A22")  # type: ignore[arg-type]
             for i, c in enumerate(face.contacts)
         ),
         size=size,

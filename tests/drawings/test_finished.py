@@ -13,13 +13,13 @@ from typing import Any
 import pytest
 import yaml
 
-from elec.analyses.chains import chains
-from elec.analyses.pins import pins
+from elec.answers.connect.pins import pins
 from elec.drawings.from_study import Drawings, drawings
 from elec.drawings.sheet import Sheet, TitleBlock
 from elec.drawings.svg import to_svg
 from elec.read import read
 from elec.study import Study
+from elec.wiring.chains import chains
 from tests.drawings.random_text import random_text
 from tests.drawings.reader import Drawn, crossings, faults, read_sheet
 from tests.systems import NAMES

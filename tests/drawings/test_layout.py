@@ -5,11 +5,11 @@ import random
 import pytest
 
 from elec.drawings.layout import rows
-from elec.drawings.layout.bars import BarBox, Link, Own, Problem, arrange
+from elec.drawings.layout.bars import BarBox, FeederLink, LayoutProblem, Own, arrange
 
 
-def link(name: str, source: str, target: str) -> Link:
-    return Link(
+def link(name: str, source: str, target: str) -> FeederLink:
+    return FeederLink(
         id=name,
         source=source,
         target=target,
@@ -21,9 +21,9 @@ def link(name: str, source: str, target: str) -> Link:
     )
 
 
-def problem(links: list[tuple[str, str]], owns: str = "") -> Problem:
+def problem(links: list[tuple[str, str]], owns: str = "") -> LayoutProblem:
     bars = dict.fromkeys(bar for pair in links for bar in pair)
-    return Problem(
+    return LayoutProblem(
         bars=tuple(BarBox(id=bar) for bar in bars),
         links=tuple(link(f"{a}{b}{i}", a, b) for i, (a, b) in enumerate(links)),
         owns=tuple(
@@ -79,11 +79,11 @@ def test_no_row_runs_through_a_bar_that_is_not_its_own(seed: int) -> None:
                 assert not top <= y <= bottom
 
 
-def cell(ref: str, kind: str = "equipment", width: float = 20.0) -> rows.Cell:
-    return rows.Cell(ref=ref, kind=kind, width_mm=width, above_mm=4.0, below_mm=4.0)
+def cell(ref: str, kind: str = "equipment", width: float = 20.0) -> rows.NodeBox:
+    return rows.NodeBox(ref=ref, kind=kind, width_mm=width, above_mm=4.0, below_mm=4.0)
 
 
-def strip(name: str, *cells: rows.Cell) -> rows.Strip:
+def strip(name: str, *cells: rows.NodeBox) -> rows.Strip:
     return rows.Strip(id=name, cells=cells, lengths_mm=(30.0,) * (len(cells) - 1))
 
 

@@ -6,7 +6,7 @@ import pytest
 from msgspec.structs import replace
 
 from elec.drawings.ink import Placed
-from elec.drawings.inputs import Bar, Feeder, OneLine, Source
+from elec.drawings.inputs import Bar, DrawnFeeder, OneLine, Source
 from elec.drawings.sheet import SIZES_MM, Size
 from elec.drawings.sheets.one_line import one_line
 from elec.drawings.svg import to_svg
@@ -83,7 +83,7 @@ def test_a_ring_of_feeders_is_drawn() -> None:
         sources=(),
         bars=(Bar(id="a", label="A"), Bar(id="b", label="B"), Bar(id="c", label="C")),
         feeders=tuple(
-            Feeder(id=f"{x}{y}", source=x, target=y, mark=f"P{x}{y}")
+            DrawnFeeder(id=f"{x}{y}", source=x, target=y, mark=f"P{x}{y}")
             for x, y in (("a", "b"), ("b", "c"), ("c", "a"), ("a", "a"))
         ),
         branches=(),

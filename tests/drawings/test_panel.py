@@ -6,7 +6,7 @@ from collections import Counter
 import pytest
 
 from elec.drawings.ink import Circle
-from elec.drawings.inputs import PanelFace, Spot
+from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.sheet import Size, TitleBlock
 from elec.drawings.sheets.panel import panel
 from tests.drawings.inspect import inspect
@@ -33,7 +33,7 @@ def face(seed: int, size: Size = "A4") -> PanelFace:
         for c in range(columns):
             kind = rnd.choice(KINDS)
             row.append(
-                Spot(
+                PanelPosition(
                     name=f"{chr(65 + r)}{c + 1}",
                     column=c + 1,
                     text=rnd.choice(WORDS) if kind else "",
@@ -67,7 +67,9 @@ def test_random_panels_have_no_fault(seed: int) -> None:
 
 def test_no_word_is_torn() -> None:
     row = tuple(
-        Spot(name=f"A{i + 1}", column=i + 1, text="TRANSPONDER", kind="breaker", rating="1")
+        PanelPosition(
+            name=f"A{i + 1}", column=i + 1, text="TRANSPONDER", kind="breaker", rating="1"
+        )
         for i in range(12)
     )
     record = PanelFace(title=TitleBlock(title="B"), id="p", columns=12, rows=(row,))
@@ -77,8 +79,8 @@ def test_no_word_is_torn() -> None:
 
 def test_free_positions_differ_without_colour() -> None:
     row = (
-        Spot(name="A1", column=1, text="ALT", kind="breaker", rating="5"),
-        Spot(name="A2", column=2),
+        PanelPosition(name="A1", column=1, text="ALT", kind="breaker", rating="5"),
+        PanelPosition(name="A2", column=2),
     )
     record = PanelFace(title=TitleBlock(title="B"), id="p", columns=2, rows=(row,))
     (sheet,) = panel([record])
@@ -93,7 +95,7 @@ def test_several_small_panels_share_a_sheet_each_under_its_title() -> None:
             title=TitleBlock(title=title),
             id=title,
             columns=1,
-            rows=((Spot(name="A1", column=1, text="X", kind="fuse", rating="1"),),),
+            rows=((PanelPosition(name="A1", column=1, text="X", kind="fuse", rating="1"),),),
             heads=("position",),
             table=(("A1",),),
         )

@@ -5,12 +5,12 @@ from pathlib import Path
 
 import pytest
 
-from elec.analyses.chains import chains
 from elec.drawings.from_study import drawings
 from elec.drawings.records import words
 from elec.drawings.records.nodes import drawn_rows
 from elec.read import read
 from elec.study import Study
+from elec.wiring.chains import chains
 
 TEXT = """
 system: {{name: Small, nominal: 14 V}}

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from elec.drawings.ink import Path as Line
+from elec.drawings.ink import InkPath as Line
 from elec.drawings.layout.view import SCALES, bar, nice_step, ticks
-from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, Passed, RouteMap
+from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, PassedHole, RouteMap
 from elec.drawings.records.routes import route_record
 from elec.drawings.sheet import Sheet, Size
 from elec.drawings.sheets.routes import routes
@@ -67,7 +67,7 @@ def made_up(seed: int, size: Size = "A3") -> RouteMap:
             diameter="⌀ ?" if size_m is None else f"⌀ {size_m * 1000:.1f} mm",
             length="1.2 m",
             passed=tuple(
-                Passed(kind=kind, diameter_m=0.025, text=f"{kind} ⌀ 25 mm")
+                PassedHole(kind=kind, diameter_m=0.025, text=f"{kind} ⌀ 25 mm")
                 for kind in ("hole", "tube")
                 if rnd.random() < 0.25
             ),

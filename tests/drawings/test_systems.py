@@ -6,14 +6,14 @@ from pathlib import Path
 
 import pytest
 
-from elec.analyses.chains import chains
-from elec.analyses.pins import pins
+from elec.answers.connect.pins import pins
 from elec.drawings.from_study import Drawings, draw, drawings, plan
 from elec.drawings.ink import Lettering
 from elec.drawings.sheet import Sheet
 from elec.drawings.svg import to_svg
 from elec.read import read
 from elec.study import Study
+from elec.wiring.chains import chains
 from tests.drawings.inspect import crossings, inspect
 from tests.systems import NAMES
 

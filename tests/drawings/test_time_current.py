@@ -6,8 +6,8 @@ from itertools import combinations
 import pytest
 from msgspec.structs import replace
 
-from elec.analyses.damage import opens_in_time
-from elec.analyses.time_current import time_currents
+from elec.answers.short.damage import opens_in_time
+from elec.answers.short.time_current import time_currents
 from elec.drawings.charts.time_current import (
     LANE_MM,
     LEFT_MM,
@@ -19,12 +19,12 @@ from elec.drawings.charts.time_current import (
     TimeCurrentChart,
     time_current_chart,
 )
-from elec.drawings.ink import Lettering, Path, Picture
+from elec.drawings.ink import InkPath, Lettering, Picture
 from elec.drawings.metrics import width_mm
 from elec.drawings.svg import to_svg
-from elec.report.time_current import time_current_figures
+from elec.pages.circuits.time_current import time_current_figures
 from elec.standards import breaker_band
-from tests.analyses.helper import NAMES, whole
+from tests.answers.helper import NAMES, whole
 
 CHART = TimeCurrentChart(
     device="5 A breaker <new> & old",
@@ -40,12 +40,12 @@ CHART = TimeCurrentChart(
 )
 
 
-def _lines(chart: Picture, look: str) -> list[Path]:
+def _lines(chart: Picture, look: str) -> list[InkPath]:
     style = LOOKS[look]
     return [
         ink
         for ink in chart.ink
-        if isinstance(ink, Path)
+        if isinstance(ink, InkPath)
         and (ink.width_mm, ink.colour, ink.dash) == (style.width_mm, style.colour, style.dash)
     ]
 
@@ -66,7 +66,7 @@ def _boxes(chart: Picture) -> list[tuple[str, float, float, float, float]]:
 def test_everything_lies_on_the_paper(data: TimeCurrentChart) -> None:
     chart = time_current_chart(data)
     for ink in chart.ink:
-        for x, y in ink.points if isinstance(ink, Path) else ():
+        for x, y in ink.points if isinstance(ink, InkPath) else ():
             assert 0 <= x <= chart.width_mm
             assert 0 <= y <= chart.height_mm
     for words, left, top, right, bottom in _boxes(chart):
@@ -80,7 +80,7 @@ def test_lines_differ_without_colour() -> None:
     looks = {(look.width_mm, look.dash) for look in LOOKS.values()}
     assert len(looks) == len(LOOKS)
     chart = time_current_chart(CHART)
-    assert len({ink.dash for ink in chart.ink if isinstance(ink, Path) and ink.dash}) == 4
+    assert len({ink.dash for ink in chart.ink if isinstance(ink, InkPath) and ink.dash}) == 4
 
 
 def test_no_two_texts_lie_on_each_other() -> None:

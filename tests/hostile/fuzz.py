@@ -17,13 +17,13 @@ import yaml
 from msgspec.structs import replace
 
 from elec.check import run
+from elec.pages.answers import findings_answer, tables_answer
+from elec.pages.document import Section
+from elec.pages.loads.leads import loads_lead
+from elec.pages.loads.load import conditions, load_lines, loads_by_phase, source_margin
 from elec.read import read_texts
 from elec.read.ranges import ranges
-from elec.report.answers import findings_answer, tables_answer
-from elec.report.document import Section
-from elec.report.leads import loads_lead
 from elec.study import Study
-from elec.tables.load import conditions, load_lines, loads_by_phase, source_margin
 from elec.units import measure
 from elec.write.register import Options, named
 from tests.hostile.systems import FINCH

@@ -253,7 +253,7 @@ def test_no_standard_output_at_all(
 def test_a_class_of_the_builder_travels_between_processes() -> None:
     import pickle
 
-    from elec.analyses.own_class import OwnFamily
+    from elec.sizing.own_class import OwnFamily
     from elec.standards import breaker_band
 
     made = OwnFamily("mine", breaker_band("fast"), interrupts_a=900.0, recloses=True)

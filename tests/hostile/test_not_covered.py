@@ -7,8 +7,8 @@ import pytest
 
 from elec.check import ask, checks, run
 from elec.finding import Finding, Verdict
+from elec.pages.book import book
 from elec.read import read_texts
-from elec.report.book import book
 from elec.standards import NotCovered
 from elec.study import Study
 from elec.write.register import Options, named

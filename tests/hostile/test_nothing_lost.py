@@ -9,7 +9,7 @@ from elec.cli import main
 from elec.finding import Verdict
 from elec.read import read_texts
 from elec.study import Study
-from tests.analyses.helper import small
+from tests.answers.helper import small
 from tests.hostile.systems import FINCH, changed
 
 BUILD = """\

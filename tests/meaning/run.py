@@ -12,10 +12,10 @@ from pathlib import Path
 
 from msgspec import Struct
 
-from elec.analyses.sizing import sizing
 from elec.check import ORDER, run
 from elec.finding import Finding, Verdict
 from elec.read import read_texts
+from elec.sizing.sizing import sizing
 from elec.study import Study
 from tests.meaning.changes import Change, Slips
 

@@ -25,15 +25,15 @@ import scipy.sparse
 import scipy.sparse.linalg
 from msgspec import Struct
 
-from elec.analyses.points import points
+from elec.answers.base.points import points
 from elec.network import circuit
 from elec.network.circuit import circuit_of
 from elec.network.devices import devices_of
 from elec.network.netlist import Index, Netlist, Values
-from elec.network.operating import Search
+from elec.network.operating import PointSearch
 from elec.network.solve import solve
 from elec.network.spice import to_spice
-from tests.analyses.helper import whole
+from tests.answers.helper import whole
 from tests.network.family import circuits_for, family_sketch
 from tests.network.library import Library
 from tests.network.spice import without_guess
@@ -206,7 +206,7 @@ class Bench:
         plan.states.clear()
         with np.errstate(all="ignore"):
             devices = devices_of(plan, values)
-            rounds = float(Search(plan, devices).run().rounds.mean())
+            rounds = float(PointSearch(plan, devices).run().rounds.mean())
         ends = plan.resistors + plan.batteries + plan.diodes + plan.loads
         a, b = plan.unknown[ends.a], plan.unknown[ends.b]
         inner = (a >= 0) & (b >= 0) & (a != b)

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 
 from elec import cli
-from elec.analyses.points import points
-from tests.analyses.helper import SYSTEMS, small, whole
+from elec.answers.base.points import points
+from tests.answers.helper import SYSTEMS, small, whole
 from tests.network.spice import AGREE_V, needs_ngspice, operating_point
 
 ngspice = [pytest.mark.outside, needs_ngspice]
@@ -84,9 +84,9 @@ def test_which_case_must_be_clear(
 
 
 def test_a_case_that_collapses_says_why() -> None:
-    from elec.analyses.cases import cases
-    from elec.analyses.export import spice_deck
-    from tests.analyses.helper import loads_of
+    from elec.answers.build.export import spice_deck
+    from elec.wiring.cases import cases
+    from tests.answers.helper import loads_of
 
     study = small(loads_of({"pump": "40 kW"}))
     text = spice_deck(study, cases(study)[0])

@@ -8,12 +8,12 @@ import math
 import numpy as np
 import pytest
 
-from elec.analyses.points import points
-from elec.network.circuit import Circuit
+from elec.answers.base.points import points
+from elec.network.circuit import Topology
 from elec.network.netlist import State
 from elec.network.solve import solve
 from elec.network.spice import to_spice
-from tests.analyses.helper import small
+from tests.answers.helper import small
 from tests.network.family import circuits_for, family_sketch, family_text
 from tests.network.spice import AGREE_V, _run, compare, needs_ngspice, without_guess
 
@@ -46,7 +46,7 @@ def test_work_grows_as_the_number_of_nodes() -> None:
     work, depth, count = [], [], []
     for nodes in SIZES:
         netlist, values = family_sketch(circuits_for(nodes)).build()
-        plan = Circuit(netlist, (values.resistance_ohm == 0.0).all(axis=1)).elimination
+        plan = Topology(netlist, (values.resistance_ohm == 0.0).all(axis=1)).elimination
         levels = (*plan._outer, *plan._core)
         work.append(plan.slots + sum(len(level.left) for level in levels))
         depth.append(len(levels))

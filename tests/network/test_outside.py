@@ -10,13 +10,13 @@ random networks span four decades; `test_elimination.py` checks twelve against e
 import numpy as np
 import pytest
 
-from elec.analyses.points import points
-from elec.analyses.recovery import recovery
+from elec.answers.base.points import points
+from elec.answers.time.recovery import recovery
 from elec.model.laws import CURRENT, POWER
 from elec.network.netlist import Netlist, State, Values
 from elec.network.solve import solve
 from elec.network.spice import to_spice
-from tests.analyses.helper import NAMES, whole
+from tests.answers.helper import NAMES, whole
 from tests.network import survey
 from tests.network.networks import Sketch, aircraft_sketch
 from tests.network.spice import (

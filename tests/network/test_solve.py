@@ -435,7 +435,7 @@ def test_a_case_does_not_depend_on_its_neighbours() -> None:
 def test_an_equal_netlist_is_prepared_once(monkeypatch: pytest.MonkeyPatch) -> None:
     prepared: list[Netlist] = []
 
-    class Counting(circuit.Circuit):
+    class Counting(circuit.Topology):
         def __init__(self, netlist: Netlist, link: Flags) -> None:
             prepared.append(netlist)
             super().__init__(netlist, link)

@@ -4,13 +4,13 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from elec.analyses.points import Points, points
+from elec.answers.base.points import Points, points
 from elec.model.laws import RESISTANCE
 from elec.network import circuit
 from elec.network.netlist import Array, Branch, Index, Netlist, State
 from elec.network.solve import solve
 from elec.study import Study
-from tests.analyses.helper import NAMES, whole
+from tests.answers.helper import NAMES, whole
 
 ROUNDING_V = 1e-9
 """Voltages of 14 V carry some 1e-14 V of rounding; weak feeders magnify it."""

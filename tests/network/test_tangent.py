@@ -4,12 +4,12 @@ import numpy as np
 import pytest
 from msgspec.structs import asdict, replace
 
-from elec.analyses.points import Points, points
+from elec.answers.base.points import Points, points
 from elec.model.laws import RESISTANCE
 from elec.network.netlist import Array, State, Values
 from elec.network.solve import solve
 from elec.network.tangent import MISMATCH_A, Result, nearby, slopes
-from tests.analyses.helper import NAMES, whole
+from tests.answers.helper import NAMES, whole
 
 STEP = 1e-4
 """Central differences err by the square of the step and by rounding over the step: 1e-6 in V, A."""

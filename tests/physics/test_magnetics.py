@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.special import kv
 
-from elec.analyses.field import distance_m, pitch_m
+from elec.answers.fields.field import distance_m, pitch_m
 from elec.physics.magnetics import (
     loose_pair_field_t,
     pair_field_t,

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from elec.analyses.pins import pins
+from elec.answers.connect.pins import pins
 from elec.drawings import faces
 from elec.drawings.from_study import draw, plan
 from elec.drawings.ink import Circle

@@ -5,9 +5,9 @@ from contextlib import contextmanager
 
 from msgspec.structs import replace
 
-import elec.analyses.limits as where
-from elec.analyses.limits import Limit
+import elec.wiring.limits as where
 from elec.standards import default, defaults
+from elec.wiring.limits import Limit
 
 
 @contextmanager

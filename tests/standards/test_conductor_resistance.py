@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 import elec
-from elec.analyses.wires import crimped_ohm, joints_ohm
 from elec.standards import default
 from elec.standards.wire import WireSize, aluminium, battery_cable, copper
+from elec.wiring.wires import crimped_ohm, joints_ohm
 from elec.working import evaluate
 
 ROOT = Path(elec.__file__).parent

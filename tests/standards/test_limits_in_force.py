@@ -2,8 +2,8 @@
 
 import pytest
 
-from elec.analyses.limits import RULES, published
 from elec.standards import table
+from elec.wiring.limits import RULES, published
 
 
 @pytest.mark.parametrize("key", [row.text("key") for row in table("elec/limits")])

@@ -14,14 +14,14 @@ from typing import Any
 
 import pytest
 
-from elec.analyses.limits import RULES, _parse, limits, published
 from elec.check import checks, run
 from elec.finding import Finding
-from elec.report.book import book
-from elec.report.closing import look
-from elec.report.document import Figure, FindingList, Section, TableBlock, WorkingBlock
+from elec.pages.book import book
+from elec.pages.closing.page import look
+from elec.pages.document import Figure, FindingList, Section, TableBlock, WorkingBlock
+from elec.pages.table import Cell
 from elec.study import Study
-from elec.tables.table import Cell
+from elec.wiring.limits import RULES, _parse, limits, published
 from tests.checks.cases import Case, cases, check_of, merged, study_of
 from tests.checks.test_cases import ON_SHEETS
 from tests.standards.changed import limits_of

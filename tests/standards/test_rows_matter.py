@@ -14,22 +14,25 @@ from pathlib import Path
 import pytest
 import yaml
 
-from elec.analyses.days import days
-from elec.analyses.heat import heat
-from elec.analyses.panel import panels
-from elec.analyses.points import points
-from elec.analyses.sizing import sizing
-from elec.analyses.sources import output_a
-from elec.analyses.spares import spares
-from elec.analyses.uncertainty import uncertainty
+from elec.answers.base.days import days
+from elec.answers.base.points import points
+from elec.answers.connect.panel import panels
+from elec.answers.connect.spares import spares
+from elec.answers.doubt.uncertainty import uncertainty
+from elec.answers.heat.heat import heat
 from elec.model.source import Alternator
 from elec.model.system import System
+from elec.pages.bench import fastenings, proving, shopping
+from elec.pages.bench import table as bench
+from elec.pages.circuits import bundle, panel
+from elec.pages.doubt.table import band_tables
+from elec.pages.flight import table as flight
+from elec.pages.table import Cell, Table
+from elec.sizing.sizing import sizing
 from elec.standards import defaults
 from elec.study import Study
-from elec.tables import bench, bundle, fastenings, flight, panel, proving, shopping
-from elec.tables.table import Cell, Table
-from elec.tables.uncertainty import band_tables
-from tests.analyses.helper import whole
+from elec.wiring.sources import output_a
+from tests.answers.helper import whole
 from tests.checks.cases import cases, check_of, study_of
 from tests.standards.changed import default_of
 

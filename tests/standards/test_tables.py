@@ -6,7 +6,7 @@ import pytest
 
 from elec.standards import Cite, NotCovered, cites, documents, source, table, table_names
 from elec.standards.cite import DATA, REMARKS
-from elec.standards.table import BETWEEN, HEAD_KEYS, Row, Table
+from elec.standards.table import BETWEEN, HEAD_KEYS, PublishedTable, TableRow
 from elec.units import SUFFIXES
 
 PRINTED_UNITS = (
@@ -30,12 +30,12 @@ TEXT_COLUMNS = frozenset(
 )
 
 
-def _tables() -> list[Table]:
+def _tables() -> list[PublishedTable]:
     return [table(name) for name in table_names()]
 
 
 @pytest.mark.parametrize("one", _tables(), ids=table_names())
-def test_head_is_complete(one: Table) -> None:
+def test_head_is_complete(one: PublishedTable) -> None:
     assert one.cite.document in documents()
     assert one.cite.where
     assert one.title
@@ -46,7 +46,7 @@ def test_head_is_complete(one: Table) -> None:
 
 
 @pytest.mark.parametrize("one", _tables(), ids=table_names())
-def test_columns_say_their_unit(one: Table) -> None:
+def test_columns_say_their_unit(one: PublishedTable) -> None:
     assert len(set(one.columns)) == len(one.columns)
     for column in one.columns:
         if column in TEXT_COLUMNS or column.endswith("_certainty"):
@@ -56,7 +56,7 @@ def test_columns_say_their_unit(one: Table) -> None:
 
 
 @pytest.mark.parametrize("one", _tables(), ids=table_names())
-def test_rows_are_whole_and_marked(one: Table) -> None:
+def test_rows_are_whole_and_marked(one: PublishedTable) -> None:
     assert one.cells
     for row in one:
         assert len(row.cells) == len(one.columns)
@@ -67,7 +67,7 @@ def test_rows_are_whole_and_marked(one: Table) -> None:
 
 
 @pytest.mark.parametrize("one", _tables(), ids=table_names())
-def test_numeric_columns_hold_numbers(one: Table) -> None:
+def test_numeric_columns_hold_numbers(one: PublishedTable) -> None:
     for column in one.columns:
         if column in TEXT_COLUMNS or column.endswith("_certainty") or column == "awg":
             continue
@@ -84,7 +84,7 @@ def test_head_keys_are_known() -> None:
                 assert line[1:].split(":")[0].strip() in HEAD_KEYS, (name, line)
 
 
-def _rising(rows: tuple[Row, ...], column: str) -> None:
+def _rising(rows: tuple[TableRow, ...], column: str) -> None:
     numbers = [row.number(column) for row in rows if row.has(column)]
     assert numbers == sorted(numbers), column
 

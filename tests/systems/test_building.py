@@ -10,14 +10,14 @@ from pathlib import Path
 import pytest
 
 from elec import cli
-from elec.analyses.chains import chains
-from elec.analyses.closing import closing
-from elec.analyses.marks import marks
-from elec.analyses.ticked import state_of, unheld
+from elec.answers.base.marks import marks
+from elec.answers.base.ticked import state_of, unheld
+from elec.answers.build.closing import closing
 from elec.check import run
 from elec.finding import Verdict
 from elec.read import read
 from elec.study import Study
+from elec.wiring.chains import chains
 from tests.hostile.systems import FINCH
 
 ROOT = Path(__file__).parents[2]

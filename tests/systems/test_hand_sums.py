@@ -6,18 +6,18 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from elec.analyses.endurance import endurance
-from elec.analyses.marks import marks
-from elec.analyses.points import points
-from elec.analyses.runs import runs
+from elec.answers.base.marks import marks
+from elec.answers.base.points import points
+from elec.answers.time.endurance import endurance
 from elec.model.source import Alternator
 from elec.network.netlist import State
+from elec.pages.circuits.power import first_power
+from elec.pages.circuits.protection import protection
+from elec.pages.loads.load import loads_by_phase, source_margin
+from elec.pages.table import Table
 from elec.read import read
 from elec.study import Study
-from elec.tables.load import loads_by_phase, source_margin
-from elec.tables.power import first_power
-from elec.tables.protection import protection
-from elec.tables.table import Table
+from elec.wiring.runs import runs
 from elec.write.values import bare
 from tests.systems import NAMES
 

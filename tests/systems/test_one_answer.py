@@ -7,21 +7,21 @@ from functools import cache
 
 import pytest
 
-from elec.analyses.chains import chains
-from elec.analyses.end_to_end import end_to_end_ohm
-from elec.analyses.holes import passages, thickness_m
-from elec.analyses.marks import marks
-from elec.analyses.runs import runs
+from elec.answers.base.marks import marks
+from elec.answers.connect.holes import passages, thickness_m
+from elec.answers.drop.end_to_end import end_to_end_ohm
 from elec.check import run
 from elec.drawings.records import words
 from elec.finding import Verdict
-from elec.report.book import book
-from elec.report.document import Book, FindingList, Section, TableBlock
-from elec.report.why_words import wire_reason
-from elec.tables.table import Table
+from elec.pages.book import book
+from elec.pages.document import Book, FindingList, Section, TableBlock
+from elec.pages.table import Table
+from elec.pages.why.words import wire_reason
 from elec.units import cut_length
+from elec.wiring.chains import chains
+from elec.wiring.runs import runs
 from elec.write.values import printed
-from tests.analyses.helper import NAMES, whole
+from tests.answers.helper import NAMES, whole
 
 SAME = {"length_m", "gauge_awg", "colour", "from", "to"}
 """Columns that say one thing of a wire, in whatever table its mark stands."""

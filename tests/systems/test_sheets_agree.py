@@ -7,18 +7,18 @@ from functools import cache
 
 import pytest
 
-from elec.analyses.chains import chains
-from elec.analyses.free import ground_terminals
-from elec.analyses.grounding import ground_points
-from elec.analyses.holes import passages
-from elec.analyses.marks import marks
-from elec.analyses.runs import runs
+from elec.answers.base.marks import marks
+from elec.answers.connect.free import ground_terminals
+from elec.answers.connect.holes import passages
+from elec.answers.grounds.grounding import ground_points
 from elec.check import run
 from elec.drawings.from_study import drawings
 from elec.drawings.svg import to_svg
 from elec.units import cut_length
+from elec.wiring.chains import chains
+from elec.wiring.runs import runs
 from elec.write.values import printed
-from tests.analyses.helper import NAMES, whole
+from tests.answers.helper import NAMES, whole
 from tests.drawings.reader import read_sheet
 from tests.systems.test_one_answer import every_table
 

@@ -5,22 +5,22 @@ import re
 import numpy as np
 import pytest
 
-from elec.analyses.cases import NORMAL, Case
-from elec.analyses.difference import MarginPair
-from elec.analyses.export import spice_deck
-from elec.analyses.flight import simulation
-from elec.analyses.margins import margins, margins_by_condition
-from elec.analyses.points import points
+from elec.answers.base.points import points
+from elec.answers.build.difference import MarginPair
+from elec.answers.build.export import spice_deck
+from elec.answers.loads.margins import margins, margins_by_condition
+from elec.answers.time.flight import simulation
 from elec.check import run
 from elec.finding import Verdict
-from elec.report.leads import loads_lead
-from elec.report.sections import loads_section
+from elec.pages.attempt.table import margin_table
+from elec.pages.loads.case import cases
+from elec.pages.loads.leads import loads_lead
+from elec.pages.loads.load import source_margin
+from elec.pages.sections import loads_section
+from elec.pages.table import Cell, Table
 from elec.study import Study
-from elec.tables.attempt import margin_table
-from elec.tables.case import cases
-from elec.tables.load import source_margin
-from elec.tables.table import Cell, Table
-from tests.analyses.helper import NAMES, whole
+from elec.wiring.cases import NORMAL, Case
+from tests.answers.helper import NAMES, whole
 
 SOLVED_A = 1e-6
 """Both come from the solved network, once each; it is solved to a nanoampere or so."""

@@ -3,7 +3,7 @@
 
 from elec.drawings.sheet import Sheet, TitleBlock
 from elec.finding import Finding, Place, Verdict
-from elec.report.document import (
+from elec.pages.document import (
     Book,
     Figure,
     FindingList,
@@ -13,7 +13,7 @@ from elec.report.document import (
     TableBlock,
     WorkingBlock,
 )
-from elec.tables.table import Cell, Column, Table
+from elec.pages.table import Cell, Column, Table
 from elec.working import Step, Term, Working
 
 HOSTILE = "<script>alert(1)</script> & \"quotes\" 'too'"

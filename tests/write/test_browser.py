@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
-from elec.report.document import Section, TableBlock
-from elec.tables.table import Column, Table
+from elec.pages.document import Section, TableBlock
+from elec.pages.table import Column, Table
 from elec.write.register import Options
 from elec.write.to_html import to_html
 from tests.write.sample import FINDINGS, WIRES, book

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from elec.report.document import Section, TableBlock
-from elec.tables.columns import text
-from elec.tables.table import Table
+from elec.pages.columns import text
+from elec.pages.document import Section, TableBlock
+from elec.pages.table import Table
 from elec.write.files import CannotWrite, write_file
 from elec.write.register import Options, named
 from tests.write.sample import CHECKING

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from elec.report.document import Book
+from elec.pages.document import Book
 from elec.write import folder as folder_room
 from elec.write.files import CannotWrite, write_file
 from elec.write.folder import MARKER, contents, write_book

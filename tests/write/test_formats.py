@@ -13,8 +13,8 @@ from markdown_it import MarkdownIt
 from msgspec.structs import replace
 
 from elec import __version__
-from elec.report.document import Book, Section, TableBlock
-from elec.tables.table import Column, Table
+from elec.pages.document import Book, Section, TableBlock
+from elec.pages.table import Column, Table
 from elec.write.register import Options, by_ending, formats, named
 from elec.write.to_csv import guarded, table_csv
 from elec.write.to_json import dump

@@ -10,8 +10,8 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
+from elec.pages.book import book
 from elec.read import read_texts
-from elec.report.book import book
 from elec.study import Study
 from elec.write.register import Options, named
 from elec.write.to_csv import STARTS_FORMULA

@@ -12,8 +12,8 @@ from msgspec.structs import replace
 
 from elec.drawings.ink import Picture
 from elec.drawings.sheet import Sheet, TitleBlock
-from elec.report.document import Book, Figure, FindingList, Section
-from elec.tables.table import Column, Table
+from elec.pages.document import Book, Figure, FindingList, Section
+from elec.pages.table import Column, Table
 from elec.write.html_paper import css_text
 from elec.write.register import Options
 from elec.write.to_html import _Page, to_html

@@ -13,19 +13,19 @@ import pytest
 from msgspec.structs import replace
 from pypdf import PdfReader
 
-from elec.analyses.pins import pins
+from elec.answers.connect.pins import pins
 from elec.drawings.from_study import plan
 from elec.drawings.sheet import TitleBlock
 from elec.drawings.sheets.legend import legend
+from elec.pages.book import book as book_of
+from elec.pages.document import Book, Figure, Section, TableBlock
+from elec.pages.sections import loads_section
+from elec.pages.table import Column, Table
 from elec.read import read
-from elec.report.book import book as book_of
-from elec.report.document import Book, Figure, Section, TableBlock
-from elec.report.sections import loads_section
 from elec.study import Study
-from elec.tables.table import Column, Table
 from elec.units import UnitSystem
 from elec.write.pdf import grid
-from elec.write.pdf.flow import Look, Marks, Text, wrap_pt
+from elec.write.pdf.flow import Marks, Text, TextLook, wrap_pt
 from elec.write.pdf.paper import finished, new_canvas
 from elec.write.register import Options, named
 from tests.systems import NAMES, SYSTEMS
@@ -176,7 +176,7 @@ def test_wrapped_lines_keep_every_letter_and_the_width() -> None:
 
 
 def test_a_split_text_loses_no_line() -> None:
-    text = Text("word " * 200, Look())
+    text = Text("word " * 200, TextLook())
     _, high = text.wrap(200, 1000)
     first, rest = text.split(200, high / 2)
     assert [*(first.lines or ()), *(rest.lines or ())] == list(text.lines or ())

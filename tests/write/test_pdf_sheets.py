@@ -11,8 +11,8 @@ from msgspec.structs import replace
 from pypdf import PdfReader
 
 from elec.drawings.charts.cut import HATCHES
-from elec.drawings.charts.plot import Fill, Look, Panel, Plot
-from elec.drawings.ink import Arc, Circle, Lettering, Path, Picture, Placed
+from elec.drawings.charts.plot import Fill, LineLook, Plot, PlotPanel
+from elec.drawings.ink import Arc, Circle, InkPath, Lettering, Picture, Placed
 from elec.drawings.sheet import SIZES_MM, Sheet, Size, TitleBlock
 from elec.drawings.sheets.legend import legend
 from elec.drawings.svg import to_svg
@@ -157,16 +157,16 @@ def every_ink() -> Picture:
     plot = Plot(90.0, 60.0)
     for k, sign in enumerate(HATCHES):
         plot.box((5.0 + 12 * k, 5.0, 15.0 + 12 * k, 20.0), Fill(colour="#ffd9a0", hatch=sign))
-    panel = Panel(plot, (10.0, 25.0, 50.0, 50.0), (1.0, 100.0), (0.1, 10.0), log=True)
-    panel.curve((0.5, 3.0, 20.0, 300.0), (0.05, 9.0, 0.02, 4.0), Look(width_mm=0.6))
-    panel.level(1.0, Look(dash=(2.0, 0.8), width_mm=0.4))
+    panel = PlotPanel(plot, (10.0, 25.0, 50.0, 50.0), (1.0, 100.0), (0.1, 10.0), log=True)
+    panel.curve((0.5, 3.0, 20.0, 300.0), (0.05, 9.0, 0.02, 4.0), LineLook(width_mm=0.6))
+    panel.level(1.0, LineLook(dash=(2.0, 0.8), width_mm=0.4))
     plot.area(((55.0, 25.0), (70.0, 25.0), (62.0, 40.0)), "#000000")
     plot.text(8.0, 40.0, "turned", turned=True)
     plot.text(20.0, 40.0, "white behind it", paper=True, bold=True)
     more = (
         Arc(centre=(75.0, 45.0), radii_mm=(8.0, 5.0), start_deg=20, turn_deg=140, width_mm=0.5),
         Circle(centre=(75.0, 50.0), radius_mm=4.0, width_mm=0.3, fill="#dddddd", dash=(1.0, 0.5)),
-        Path(
+        InkPath(
             points=((55.0, 45.0), (65.0, 45.0), (65.0, 55.0), (55.0, 55.0)), closed=True,
             width_mm=0.4, corner_mm=2.0,
         ),

@@ -7,8 +7,8 @@ import pytest
 from msgspec.structs import replace
 
 from elec.finding import Finding, Verdict, quoted
-from elec.report.document import FindingList, Section, TableBlock
-from elec.tables.table import Column, Table
+from elec.pages.document import FindingList, Section, TableBlock
+from elec.pages.table import Column, Table
 from elec.write.columns import lay
 from elec.write.register import Options
 from elec.write.to_text import counts, text_of, working_text

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from elec.tables.table import Cell, Column, Value
+from elec.pages.table import Cell, Column, Value
 from elec.units import UnitSystem
 from elec.write.values import clean, fixed, is_numeric, number, printed, scale, significant
 

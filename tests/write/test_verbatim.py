@@ -4,7 +4,7 @@ import json
 import subprocess
 from pathlib import Path
 
-from elec.report.document import Paragraph, Section
+from elec.pages.document import Paragraph, Section
 from elec.write.register import Options, named
 
 LINES = "--- a.yaml\n+++ a.yaml\n+  lamp:\n+    draw: 1 A   # <b> & *so*\x1b[31m"

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.left_alone import LeftAlone, left_alone
-from elec.analyses.margins import the
-from elec.analyses.sharing import alternators
+from elec.answers.failures.left_alone import LeftAlone, left_alone
+from elec.answers.loads.margins import the
+from elec.answers.loads.sharing import alternators
 from elec.check import check
 from elec.checks.answer import amps, answer, listed
 from elec.finding import Finding, Verdict

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.endurance import cruise_phase
-from elec.analyses.recharging import Asked, Recharging, recharging
-from elec.analyses.sharing import alternators
+from elec.answers.loads.recharging import ChargeAsked, Recharging, recharging
+from elec.answers.loads.sharing import alternators
+from elec.answers.time.endurance import cruise_phase
 from elec.check import check
 from elec.checks.answer import amps, answer, apart, listed
 from elec.finding import Consequence, Finding, Verdict
@@ -47,7 +47,7 @@ def _asks(study: Study, found: Recharging) -> bool:
     )
 
 
-def _finding(study: Study, found: Recharging, name: str, every: list[Asked]) -> Finding:
+def _finding(study: Study, found: Recharging, name: str, every: list[ChargeAsked]) -> Finding:
     worst = max(every, key=lambda one: one.asked_a)
     at = ("sources", name)
     silent = [n for n in found.unknown if isinstance(study.document.sources[n], Lithium)]
@@ -75,7 +75,9 @@ def _finding(study: Study, found: Recharging, name: str, every: list[Asked]) -> 
     return _judged(study, name, every, worst, asks)
 
 
-def _judged(study: Study, name: str, every: list[Asked], worst: Asked, asks: str) -> Finding:
+def _judged(
+    study: Study, name: str, every: list[ChargeAsked], worst: ChargeAsked, asks: str
+) -> Finding:
     rated = worst.rated_a or 0.0
     own = alternators(study)[name].limit_a
     asked, most = apart(worst.asked_a, rated, "A", 1)
@@ -106,9 +108,9 @@ def _judged(study: Study, name: str, every: list[Asked], worst: Asked, asks: str
     )
 
 
-def _short(study: Study, every: list[Asked]) -> str:
+def _short(study: Study, every: list[ChargeAsked]) -> str:
     """In which phases it gives all it can, and what the battery gets then."""
-    worst: dict[str, Asked] = {}
+    worst: dict[str, ChargeAsked] = {}
     for one in every:
         if one.short and one.asked_a > worst.get(one.phase, one).asked_a - 1e-9:
             worst[one.phase] = one

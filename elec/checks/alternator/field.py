@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.circuit_model import draws_of, field_loads
-from elec.analyses.demand import demand
-from elec.analyses.limits import limit
 from elec.check import check
 from elec.checks.answer import answer, listed, tightened
 from elec.finding import Finding, Verdict
 from elec.model.source import Alternator
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.circuit_model import draws_of, field_loads
+from elec.wiring.demand import demand
+from elec.wiring.limits import limit
 
 
 @check(

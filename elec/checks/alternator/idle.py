@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.margins import Margin, margins, the
+from elec.answers.loads.margins import Margin, margins, the
 from elec.check import check
 from elec.checks.answer import amps, answer, listed, passes
 from elec.finding import Finding, Verdict

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.margins import Margin, keeps_rule, rule_of, the, worst
+from elec.answers.loads.margins import Margin, keeps_rule, rule_of, the, worst
 from elec.check import check
 from elec.checks.answer import amps, apart, listed, percent
 from elec.checks.compare import compare

@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.circuit_model import usual_minimum_v
-from elec.analyses.loads import loads
-from elec.analyses.margins import SHORT_A, Dip, dips, the
+from elec.answers.loads.loads import loads
+from elec.answers.loads.margins import SHORT_A, BusDip, dips, the
 from elec.check import check
 from elec.checks.answer import amps, listed
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.circuit_model import usual_minimum_v
 
 
 @check(
@@ -30,7 +30,7 @@ def alternator_momentary(study: Study) -> Iterator[Finding]:
         yield _finding(study, found)
 
 
-def _finding(study: Study, found: Dip) -> Finding:
+def _finding(study: Study, found: BusDip) -> Finding:
     least = usual_minimum_v(study)
     title = study.system.title("phases", found.phase)
     bus = study.system.title("buses", found.bus)
@@ -70,7 +70,7 @@ def _finding(study: Study, found: Dip) -> Finding:
     )
 
 
-def _given(study: Study, found: Dip) -> str:
+def _given(study: Study, found: BusDip) -> str:
     each = [
         f"{the(study, (name,))} gives {amps(given)}" + (", all that it can" if limited else "")
         for name, given, limited in found.alternators
@@ -78,7 +78,7 @@ def _given(study: Study, found: Dip) -> str:
     return listed(each) or "no alternator gives anything"
 
 
-def _warned(found: Dip) -> str:
+def _warned(found: BusDip) -> str:
     if found.warning_v is None or found.voltage_v >= found.warning_v:
         return ""
     return f", below its own warning at {found.warning_v:g} V"

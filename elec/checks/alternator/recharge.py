@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.endurance import batteries, cruise_phase
-from elec.analyses.limits import limit
-from elec.analyses.margins import Margin, margins, the
+from elec.answers.loads.margins import Margin, margins, the
+from elec.answers.time.endurance import batteries, cruise_phase
 from elec.check import check
 from elec.checks.answer import amps, percent
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.limits import limit
 
 
 @check(

@@ -4,9 +4,7 @@ from collections.abc import Iterator
 
 from msgspec.structs import replace
 
-from elec.analyses.demand import cells_factor
-from elec.analyses.endurance import batteries
-from elec.analyses.sources import Window, charge_window, open_circuit_v
+from elec.answers.time.endurance import batteries
 from elec.check import check
 from elec.checks.answer import answer
 from elec.finding import Finding, Verdict
@@ -14,6 +12,8 @@ from elec.model.source import Alternator, Battery
 from elec.model.system import System
 from elec.standards import Cite, default
 from elec.study import Study
+from elec.wiring.demand import cells_factor
+from elec.wiring.sources import Window, charge_window, open_circuit_v
 
 
 def _meant(study: Study) -> System:

@@ -1,11 +1,11 @@
 """What is said of a start of which nobody says what its starter draws."""
 
-from elec.analyses.cranking import named_starter
-from elec.analyses.demand import demand
+from elec.answers.time.cranking import named_starter
 from elec.checks.answer import answer
 from elec.finding import Finding, Verdict
 from elec.standards import default
 from elec.study import Study
+from elec.wiring.demand import demand
 
 
 def no_current(study: Study, about: str, phase: str) -> Finding | None:

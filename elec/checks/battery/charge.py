@@ -4,17 +4,17 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from elec.analyses.chains import Chain, chains
-from elec.analyses.devices import share
-from elec.analyses.failure_cascade import holds_a
-from elec.analyses.heat import heat
-from elec.analyses.recharging import Line, Recharging, recharging
-from elec.analyses.sizing import sizing
+from elec.answers.failures.failure_cascade import holds_a
+from elec.answers.heat.heat import heat
+from elec.answers.loads.recharging import ChargedFeeder, Recharging, recharging
 from elec.check import check
 from elec.checks.answer import Path, amps, answer, listed
 from elec.finding import Consequence, Finding, Verdict
+from elec.sizing.devices import share
+from elec.sizing.sizing import sizing
 from elec.standards import Cite, default
 from elec.study import Study
+from elec.wiring.chains import Chain, chains
 
 
 @check(
@@ -40,7 +40,7 @@ def battery_charge(study: Study) -> Iterator[Finding]:
         yield _finding(study, found, line)
 
 
-def _finding(study: Study, found: Recharging, line: Line) -> Finding:
+def _finding(study: Study, found: Recharging, line: ChargedFeeder) -> Finding:
     chain = chains(study).by_name[line.chain]
     names = listed(study.system.title("sources", name) for name in line.batteries)
     verb = "is" if len(line.batteries) == 1 else "are"

@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.endurance import batteries
-from elec.analyses.sources import no_charge_below_degc
+from elec.answers.time.endurance import batteries
 from elec.check import check
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.model.source import Lithium
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.sources import no_charge_below_degc
 
 
 @check(

@@ -3,9 +3,9 @@
 import math
 from collections.abc import Iterator
 
-from elec.analyses.cranking import Dip, without_starter
-from elec.analyses.flight import flights
-from elec.analyses.starts import Start, starts
+from elec.answers.time.cranking import LoadDip, without_starter
+from elec.answers.time.flight import flights
+from elec.answers.time.starts import Start, starts
 from elec.check import check
 from elec.checks.answer import answer, apart, listed
 from elec.checks.battery._starter import no_current
@@ -99,11 +99,11 @@ def _finding(study: Study, every: list[Start]) -> Finding:
     )
 
 
-def _names(study: Study, pairs: list[tuple[Start, Dip]]) -> str:
+def _names(study: Study, pairs: list[tuple[Start, LoadDip]]) -> str:
     return listed(dict.fromkeys(study.system.title("equipment", d.equipment) for _, d in pairs))
 
 
-def _rides(load: Dip) -> str:
+def _rides(load: LoadDip) -> str:
     if load.first_v >= load.minimum_v or load.rides_s is None:
         return ""
     if load.rides_s == math.inf:
@@ -111,15 +111,15 @@ def _rides(load: Dip) -> str:
     return f", of which it rides through {1000 * load.rides_s:.0f} ms"
 
 
-def _resets(load: Dip) -> bool:
+def _resets(load: LoadDip) -> bool:
     return load.resets is True and not load.assumed
 
 
-def _may_reset(load: Dip) -> bool:
+def _may_reset(load: LoadDip) -> bool:
     return not load.browns_out and (load.resets is None or (load.resets and load.assumed))
 
 
-def _over(load: Dip) -> float:
+def _over(load: LoadDip) -> float:
     """How far above its minimum; the first turn counts where it could stop it."""
     turning = load.turning_v - load.minimum_v
     return min(turning, load.first_v - load.minimum_v) if load.resets is not False else turning

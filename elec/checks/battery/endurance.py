@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.endurance import Endurance, endurance
-from elec.analyses.endurance_limit import EnduranceLimit, endurance_limit, reserve_min
-from elec.analyses.planned import plan_with
+from elec.answers.failures.planned import plan_with
+from elec.answers.time.endurance import Endurance, endurance
+from elec.answers.time.endurance_limit import EnduranceLimit, endurance_limit, reserve_min
 from elec.check import check
 from elec.checks.answer import amps, lasts, listed
 from elec.checks.compare import compare

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.flight import Flight, Flights, flights
+from elec.answers.time.flight import Flight, Flights, flights
 from elec.check import check
 from elec.checks.answer import answer, listed, percent
 from elec.finding import Finding, Verdict

@@ -3,14 +3,14 @@
 import math
 from collections.abc import Iterator
 
-from elec.analyses.cranking import Crank, Dip, cranks, start_dips, without_starter
-from elec.analyses.endurance import batteries
-from elec.analyses.sizing import cranking
+from elec.answers.time.cranking import Crank, LoadDip, cranks, start_dips, without_starter
+from elec.answers.time.endurance import batteries
 from elec.check import check
 from elec.checks.answer import amps, answer, apart, listed
 from elec.checks.battery._starter import no_current
 from elec.finding import Finding, Verdict
 from elec.model.source import Lithium
+from elec.sizing.sizing import cranking
 from elec.standards import Cite, default
 from elec.study import Study
 from elec.working import within
@@ -64,7 +64,7 @@ def _silent(study: Study) -> Finding:
     )
 
 
-def _finding(study: Study, found: Dip) -> Finding:
+def _finding(study: Study, found: LoadDip) -> Finding:
     title = study.system.title("equipment", found.equipment)
     at = ("equipment", found.equipment)
     if not found.computed:
@@ -92,7 +92,7 @@ def _finding(study: Study, found: Dip) -> Finding:
     )
 
 
-def _verdict(study: Study, found: Dip) -> Verdict:
+def _verdict(study: Study, found: LoadDip) -> Verdict:
     if not found.browns_out and found.resets is False:
         return Verdict.PASS
     if not found.browns_out and (found.resets is None or found.assumed):
@@ -101,7 +101,7 @@ def _verdict(study: Study, found: Dip) -> Verdict:
     return Verdict.FAIL if essential else Verdict.ADVISE
 
 
-def _sentence(title: str, found: Dip) -> str:
+def _sentence(title: str, found: LoadDip) -> str:
     volts, least = apart(found.turning_v, found.minimum_v, "V", 1)
     least = least if found.given else f"{least} (assumed)"
     first, _ = apart(found.first_v, found.minimum_v, "V", 1)
@@ -120,7 +120,7 @@ def _sentence(title: str, found: Dip) -> str:
     return f"{title} rides through: {keeps}; {works}."
 
 
-def _remedy(found: Dip) -> str:
+def _remedy(found: LoadDip) -> str:
     asked = "" if found.given else "Give its minimum from its maker. "
     if not found.browns_out and found.rides_s is None:
         asked += "Ask its maker how long it runs on below that and give rides-through: 80 ms. "

@@ -2,8 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.bodies import batteries, usable_share
-from elec.analyses.limits import limit
+from elec.answers.base.bodies import batteries, usable_share
 from elec.check import check
 from elec.checks.answer import answer, percent
 from elec.checks.compare import compare
@@ -11,6 +10,7 @@ from elec.finding import Finding, Verdict
 from elec.model.source import Battery
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.limits import limit
 
 
 @check(

@@ -3,16 +3,16 @@
 import math
 from collections.abc import Iterator
 
-from elec.analyses.alone import LONGEST_S
-from elec.analyses.demand import cells_factor
-from elec.analyses.limits import Limit, limit
-from elec.analyses.warning import Warned, warned
+from elec.answers.time.alone import LONGEST_S
+from elec.answers.time.warning import Warned, warned
 from elec.check import check
 from elec.checks.answer import answer, apart, listed
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite, default
 from elec.study import Study
+from elec.wiring.demand import cells_factor
+from elec.wiring.limits import Limit, limit
 from elec.working import within
 
 

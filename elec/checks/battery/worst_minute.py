@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.endurance import endurance
-from elec.analyses.endurance_limit import endurance_limit
-from elec.analyses.flight import flights
-from elec.analyses.loss import Losses, losses
+from elec.answers.time.endurance import endurance
+from elec.answers.time.endurance_limit import endurance_limit
+from elec.answers.time.flight import flights
+from elec.answers.time.loss import Losses, losses
 from elec.check import check
 from elec.checks.answer import lasts, listed
 from elec.checks.compare import compare

@@ -3,15 +3,15 @@
 from collections.abc import Iterator
 from difflib import get_close_matches
 
-from elec.analyses.built import built, stem
-from elec.analyses.chains import chains
-from elec.analyses.marks import marks
-from elec.analyses.ticked import lost, unheld
+from elec.answers.base.marks import marks
+from elec.answers.base.ticked import lost, unheld
 from elec.check import check
 from elec.checks.answer import answer, count, listed
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.built import built, stem
+from elec.wiring.chains import chains
 
 
 @check(

@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.bundles import MOST_ON_CURVE, BundleHeat, bundle_heat
-from elec.analyses.limits import limit
-from elec.analyses.sizing import sizing
+from elec.answers.heat.bundles import MOST_ON_CURVE, BundleHeat, bundle_heat
 from elec.check import check
 from elec.checks.answer import amps, count, listed, percent, sentence
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
+from elec.sizing.sizing import sizing
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.limits import limit
 
 
 @check(

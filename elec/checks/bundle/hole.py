@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.holes import Opening, Passage, passages
-from elec.analyses.limits import limit
+from elec.answers.connect.holes import Opening, Passage, passages
 from elec.check import check
 from elec.checks.answer import apart, listed
 from elec.checks.compare import compare
 from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.limits import limit
 
 LIMITS = {
     "bare hole": "grommet-clearance",

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import chains
-from elec.analyses.kinds import Together, together
 from elec.check import check
 from elec.checks.answer import answer, listed
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import chains
+from elec.wiring.kinds import KindsTogether, together
 
 
 @check(
@@ -40,7 +40,7 @@ def bundle_separate(study: Study) -> Iterator[Finding]:
         )
 
 
-def _finding(study: Study, one: Together) -> Finding:
+def _finding(study: Study, one: KindsTogether) -> Finding:
     where = f"{one.title}, bundle {one.bundle}" if one.bundle else one.title
     names = listed([chains(study).by_name[name].title for name in one.names])
     verdict = Verdict.CANNOT_TELL if one.unsaid else Verdict.ADVISE

@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.holes import Passage, passages
-from elec.analyses.laid import Laid, laid
-from elec.analyses.limits import limit
+from elec.answers.connect.holes import Passage, passages
 from elec.check import check
 from elec.checks.answer import answer, apart, count, length, listed
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.laid import Laid, laid
+from elec.wiring.limits import limit
 
 
 @check(

@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import chains
 from elec.check import check
 from elec.checks.answer import answer, passes
 from elec.finding import Finding, Verdict
-from elec.standards import Cite, Row, table
+from elec.standards import Cite, TableRow, table
 from elec.study import Study
+from elec.wiring.chains import chains
 
 
 @check(
@@ -53,7 +53,7 @@ def _finding(study: Study, name: str, title: str) -> Finding:
     )
 
 
-def _faults(row: Row) -> list[str]:
+def _faults(row: TableRow) -> list[str]:
     found = []
     if row.text("centre") == "solid":
         found.append("a solid centre breaks from vibration")

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.coax_loss import CoaxLoss, coax_losses
+from elec.answers.connect.coax_loss import CoaxLoss, coax_losses
 from elec.check import check
 from elec.checks.answer import longest_run, run_length
 from elec.checks.compare import compare

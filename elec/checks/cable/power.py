@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.coax_loss import CoaxLoss, coax_losses
+from elec.answers.connect.coax_loss import CoaxLoss, coax_losses
 from elec.check import check
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.physics.coax import delivered_w
-from elec.standards import Cite, Row, default, table
+from elec.standards import Cite, TableRow, default, table
 from elec.study import Study
 from elec.working import Step, Term, Working, within
 
@@ -34,7 +34,7 @@ def cable_power(study: Study) -> Iterator[Finding]:
             yield _finding(study, name, found, rows[0])
 
 
-def _finding(study: Study, name: str, found: CoaxLoss, rule: Row) -> Finding:
+def _finding(study: Study, name: str, found: CoaxLoss, rule: TableRow) -> Finding:
     power = study.document.cables[name].power_w
     least, most = rule.number("least_w"), rule.number("most_w")
     if power is None or found.worst_db is None:

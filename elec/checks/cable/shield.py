@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import chains, coaxial
 from elec.check import check
 from elec.checks.answer import answer
 from elec.finding import Finding, Verdict
 from elec.model.wiring import Cable
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import chains, coaxial
 
 
 @check(

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.contacts import ContactLoad, contact_loads
-from elec.analyses.pins import pins
+from elec.answers.connect.contacts import ContactLoad, contact_loads
+from elec.answers.connect.pins import pins
 from elec.check import check
 from elec.checks.answer import sentence
 from elec.checks.compare import compare

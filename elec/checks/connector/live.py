@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.pins import ConnectorPins, pins
+from elec.answers.connect.pins import ConnectorPins, pins
 from elec.check import check
 from elec.checks.answer import answer, passes
 from elec.finding import Finding, Verdict

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.contacts import ContactWire, contact_wires
-from elec.analyses.pins import ConnectorPins, pins
+from elec.answers.connect.contacts import ContactWire, contact_wires
+from elec.answers.connect.pins import ConnectorPins, pins
 from elec.check import check
 from elec.checks.answer import answer, listed
 from elec.finding import Finding, Verdict

@@ -2,7 +2,7 @@
 
 from contextlib import suppress
 
-from elec.analyses.devices import Device, band_of
+from elec.sizing.devices import Device, band_of
 from elec.standards import NotCovered
 
 SAID = {

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import Chain, chains
 from elec.check import check
 from elec.checks.answer import listed
 from elec.checks.compare import compare
 from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import Chain, chains
 
 
 @check(

@@ -2,17 +2,17 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import Chain, chains
-from elec.analyses.devices import Device
-from elec.analyses.picking import Asked, asks
-from elec.analyses.shelf import asked_gauges
-from elec.analyses.sizing import sizing
 from elec.check import check
 from elec.checks.answer import answer
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
+from elec.sizing.devices import Device
+from elec.sizing.picking import MakersDevice, asks
+from elec.sizing.shelf import asked_gauges
+from elec.sizing.sizing import sizing
 from elec.standards import AWGS, Cite
 from elec.study import Study
+from elec.wiring.chains import Chain, chains
 from elec.working import within
 
 
@@ -35,7 +35,7 @@ def device_as_asked(study: Study) -> Iterator[Finding]:
             yield _wire(study, chain, wanted[0])
 
 
-def _device(study: Study, chain: Chain, asked: Asked) -> Finding:
+def _device(study: Study, chain: Chain, asked: MakersDevice) -> Finding:
     device = sizing(study).devices[chain.name]
     small = device.rating_a is not None and not within(device.rating_a, asked.rating_a, "at least")
     return compare(
@@ -56,7 +56,7 @@ def _device(study: Study, chain: Chain, asked: Asked) -> Finding:
     )
 
 
-def _too_great(device: Device, asked: Asked) -> str:
+def _too_great(device: Device, asked: MakersDevice) -> str:
     """What helps where the rating is greater than the maker asks for."""
     if not asked.alone:
         return f"Give {asked.title} a circuit of its own behind {asked.rating_a:g} A."

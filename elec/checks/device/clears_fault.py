@@ -2,18 +2,18 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import Chain, chains
-from elec.analyses.devices import Device, ultimate_trip
-from elec.analyses.fault import Fault, faults
-from elec.analyses.limits import limit
-from elec.analyses.sizing import sizing
+from elec.answers.short.fault import Fault, faults
 from elec.check import check
 from elec.checks.answer import amps, apart
 from elec.checks.compare import compare
 from elec.checks.device._words import curve_sources
 from elec.finding import Finding, Verdict
+from elec.sizing.devices import Device, ultimate_trip
+from elec.sizing.sizing import sizing
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import Chain, chains
+from elec.wiring.limits import limit
 from elec.working import within
 
 LOOP = (Cite("elec", "fault current", "computed"), Cite("ac4313", "11-48", "seen"))

@@ -3,18 +3,18 @@
 import math
 from collections.abc import Iterator
 
-from elec.analyses.chains import Chain, chains
-from elec.analyses.devices import Device
-from elec.analyses.remedies import rating_for_inrush
-from elec.analyses.sizing import sizing
+from elec.answers.heat.remedies import rating_for_inrush
 from elec.check import check
 from elec.checks.answer import amps, answer, listed
 from elec.checks.compare import compare
 from elec.checks.device._words import class_words, curve_sources
 from elec.finding import Finding, Verdict
+from elec.sizing.devices import Device
+from elec.sizing.sizing import sizing
 from elec.standards import Cite
 from elec.study import Study
 from elec.units import show
+from elec.wiring.chains import Chain, chains
 
 SURGING = ("lamp", "motor")
 """Loads that surely draw more at switch-on than in use."""

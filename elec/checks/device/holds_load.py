@@ -2,18 +2,18 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import Chain, chains
-from elec.analyses.demand import kind_of_pulse
-from elec.analyses.devices import Device, rating_working
-from elec.analyses.limits import limit
-from elec.analyses.remedies import next_rating
-from elec.analyses.sizing import sizing
+from elec.answers.heat.remedies import next_rating
 from elec.check import check
 from elec.checks.answer import amps, answer, listed, sentence
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
+from elec.sizing.devices import Device, rating_working
+from elec.sizing.sizing import sizing
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import Chain, chains
+from elec.wiring.demand import kind_of_pulse
+from elec.wiring.limits import limit
 from elec.working import within
 
 

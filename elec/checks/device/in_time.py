@@ -3,19 +3,19 @@
 import math
 from collections.abc import Iterator
 
-from elec.analyses.chains import chains
-from elec.analyses.chart import chart_most_a
-from elec.analyses.damage import OpensInTime, opens_in_time
-from elec.analyses.devices import Device
-from elec.analyses.sizing import sizing
+from elec.answers.short.damage import OpensInTime, opens_in_time
 from elec.check import check
 from elec.checks.answer import amps, answer
 from elec.checks.compare import compare
 from elec.checks.device._words import class_words, curve_sources, is_assumed
 from elec.finding import Finding, Verdict
+from elec.sizing.chart import chart_most_a
+from elec.sizing.devices import Device
+from elec.sizing.sizing import sizing
 from elec.standards import Cite, table
 from elec.study import Study
 from elec.units import show
+from elec.wiring.chains import chains
 from elec.working import within
 
 RACE = (

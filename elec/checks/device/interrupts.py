@@ -3,17 +3,17 @@
 import math
 from collections.abc import Iterator
 
-from elec.analyses.chains import Chain, chains
-from elec.analyses.demand import demand
-from elec.analyses.devices import Device, interrupts
-from elec.analyses.fault import Fault, faults
-from elec.analyses.sizing import sizing
+from elec.answers.short.fault import Fault, faults
 from elec.check import check
 from elec.checks.answer import amps
 from elec.checks.compare import compare
 from elec.finding import Finding
+from elec.sizing.devices import Device, interrupts
+from elec.sizing.sizing import sizing
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import Chain, chains
+from elec.wiring.demand import demand
 from elec.working import within
 
 RULE = Cite("mil_prf_39019", "6.1.1", "seen")

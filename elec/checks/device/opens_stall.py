@@ -4,11 +4,7 @@ import math
 import re
 from collections.abc import Iterator
 
-from elec.analyses.chains import Chain, chains
-from elec.analyses.devices import Device, band_of
-from elec.analyses.limits import limit
-from elec.analyses.remedies import last_rating
-from elec.analyses.sizing import sizing
+from elec.answers.heat.remedies import last_rating
 from elec.check import check
 from elec.checks.answer import amps, answer, listed
 from elec.checks.compare import compare
@@ -16,9 +12,13 @@ from elec.checks.device._words import class_words, curve_sources
 from elec.finding import Finding, Verdict
 from elec.model.load import Equipment
 from elec.physics.protection import greatest_opening_time_s
+from elec.sizing.devices import Device, band_of
+from elec.sizing.sizing import sizing
 from elec.standards import Cite, NotCovered
 from elec.study import Study
 from elec.units import show
+from elec.wiring.chains import Chain, chains
+from elec.wiring.limits import limit
 
 MOTORS = frozenset({"actuator", "blower", "compressor", "fan", "motor", "pump", "servo", "winch"})
 """Words by which a load is a motor where its `character:` is not said (our judgement)."""

@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.bare import bare
-from elec.analyses.chains import Chain, Part, chains
-from elec.analyses.sizing import sizing
+from elec.answers.short.bare import bare
 from elec.check import check
 from elec.checks.answer import answer
 from elec.checks.feeder._bare import LIMITS, about_bare
 from elec.finding import Finding, Verdict
+from elec.sizing.sizing import sizing
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import Chain, Part, chains
 
 
 @check(

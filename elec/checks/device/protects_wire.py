@@ -2,17 +2,17 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import Chain, chains
-from elec.analyses.devices import Device
-from elec.analyses.heat import WireHeat, heat
-from elec.analyses.remedies import enough_for, last_rating
-from elec.analyses.sizing import sizing
+from elec.answers.heat.heat import WireHeat, heat
+from elec.answers.heat.remedies import enough_for, last_rating
 from elec.check import check
 from elec.checks.answer import amps
 from elec.checks.compare import compare
 from elec.finding import Finding
+from elec.sizing.devices import Device
+from elec.sizing.sizing import sizing
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import Chain, chains
 
 
 @check(

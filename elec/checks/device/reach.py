@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.at_hand import (
+from elec.answers.failures.at_hand import (
     Needed,
     PairReach,
     SpareFuses,

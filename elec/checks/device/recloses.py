@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import Chain, chains
-from elec.analyses.devices import Device
-from elec.analyses.own_class import OwnFamily
-from elec.analyses.sizing import sizing
 from elec.check import check
 from elec.checks.answer import answer
 from elec.finding import Finding, Verdict
+from elec.sizing.devices import Device
+from elec.sizing.own_class import OwnFamily
+from elec.sizing.sizing import sizing
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import Chain, chains
 
 RECLOSING = ("auto-reset-30a", "resettable")
 """Published classes that close again by themselves."""

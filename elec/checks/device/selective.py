@@ -2,9 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import chains
-from elec.analyses.limits import limit
-from elec.analyses.selectivity import Selectivity, selectivity
+from elec.answers.short.selectivity import Selectivity, selectivity
 from elec.check import check
 from elec.checks.answer import amps, percent
 from elec.checks.compare import compare
@@ -12,6 +10,8 @@ from elec.checks.device._words import curve_sources
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import chains
+from elec.wiring.limits import limit
 
 RULE = Cite("elec", "coordination", "computed")
 

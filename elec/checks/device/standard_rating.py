@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import Chain, chains
-from elec.analyses.devices import Device, ratings_of
-from elec.analyses.remedies import last_rating, next_rating
-from elec.analyses.sizing import sizing
+from elec.answers.heat.remedies import last_rating, next_rating
 from elec.check import check
 from elec.checks.answer import answer, passes
 from elec.finding import Finding, Verdict
+from elec.sizing.devices import Device, ratings_of
+from elec.sizing.sizing import sizing
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import Chain, chains
 
 
 @check(

@@ -2,18 +2,18 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.endurance import batteries, endurance
-from elec.analyses.endurance_limit import flight_min
-from elec.analyses.failure_battery import emptied_min
-from elec.analyses.limits import limit
-from elec.analyses.margins import SHORT_A, Margin, alone, the
-from elec.analyses.sharing import alternators
+from elec.answers.failures.failure_battery import emptied_min
+from elec.answers.loads.margins import SHORT_A, Margin, alone, the
+from elec.answers.loads.sharing import alternators
+from elec.answers.time.endurance import batteries, endurance
+from elec.answers.time.endurance_limit import flight_min
 from elec.check import check
 from elec.checks.answer import amps, answer, count, tightened
 from elec.finding import Consequence, Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 from elec.units import whole_minutes
+from elec.wiring.limits import limit
 from elec.working import within
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from elec.analyses.failure_pairs import Common
+from elec.answers.failures.failure_pairs import Common
 from elec.checks.answer import answer, listed, passes
 from elec.finding import Finding, Verdict
 from elec.study import Study

@@ -2,17 +2,17 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import Chain, chains
-from elec.analyses.demand import demand
-from elec.analyses.failure_cascade import holds_a
-from elec.analyses.heat import heat
-from elec.analyses.overload import Overload, Overloads, overloads
-from elec.analyses.sizing import sizing
+from elec.answers.failures.failure_cascade import holds_a
+from elec.answers.failures.overload import Overload, Overloads, overloads
+from elec.answers.heat.heat import heat
 from elec.check import check
 from elec.checks.answer import amps, answer, listed, sentence
 from elec.finding import Finding, Verdict
+from elec.sizing.sizing import sizing
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import Chain, chains
+from elec.wiring.demand import demand
 
 
 @check(

@@ -2,10 +2,9 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import chains
-from elec.analyses.failure_list import Failure
-from elec.analyses.failure_pairs import Common, common
-from elec.analyses.failure_reach import (
+from elec.answers.failures.failure_list import Failure
+from elec.answers.failures.failure_pairs import Common, common
+from elec.answers.failures.failure_reach import (
     apart,
     engine_loads,
     on_essential_buses,
@@ -13,13 +12,14 @@ from elec.analyses.failure_reach import (
     unfed,
     whole_buses,
 )
-from elec.analyses.failures import decisive
-from elec.analyses.laid import laid
+from elec.answers.failures.failures import decisive
 from elec.check import check
 from elec.checks.answer import answer, listed, passes
 from elec.finding import Consequence, Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import chains
+from elec.wiring.laid import laid
 
 
 @check(

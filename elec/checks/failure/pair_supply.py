@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.failure_pairs import common
+from elec.answers.failures.failure_pairs import common
 from elec.check import check
 from elec.checks.failure._pair import about_pair
 from elec.finding import Finding

@@ -2,17 +2,17 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.backup import stand_ins
-from elec.analyses.chains import chains
-from elec.analyses.demand import demand
-from elec.analyses.failure_reach import engine_loads, own, parted, reach
-from elec.analyses.failures import Effect, decisive
-from elec.analyses.sizing import sizing
+from elec.answers.failures.failure_reach import engine_loads, own, parted, reach
+from elec.answers.failures.failures import Effect, decisive
 from elec.check import check
 from elec.checks.answer import amps, answer, count, listed, sentence
 from elec.finding import Consequence, Finding, Verdict
+from elec.sizing.sizing import sizing
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.backup import stand_ins
+from elec.wiring.chains import chains
+from elec.wiring.demand import demand
 
 MOVING = ("source", "device", "switch", "feeder", "connector")
 """Kinds that fail in service: they move, heat, wear or are plugged."""

@@ -2,13 +2,13 @@
 
 import math
 
-from elec.analyses.bare import Bare
-from elec.analyses.chains import Chain
-from elec.analyses.limits import limit
+from elec.answers.short.bare import Bare
 from elec.checks.answer import amps, answer, length
 from elec.finding import Finding, Verdict
 from elec.study import Study
 from elec.units import show
+from elec.wiring.chains import Chain
+from elec.wiring.limits import limit
 
 WHAT = {
     "starter": "A starter's main circuit, used for starting only",

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.cases import closed, scenarios
-from elec.analyses.chains import feeder_name
 from elec.check import check
 from elec.checks.answer import answer, listed, passes
 from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.cases import closed, scenarios
+from elec.wiring.chains import feeder_name
 
 
 @check(

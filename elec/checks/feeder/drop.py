@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import chains
-from elec.analyses.drops import FeederDrop, feeder_drops
-from elec.analyses.limits import limit
+from elec.answers.drop.drops import FeederDrop, feeder_drops
 from elec.check import check
 from elec.checks.answer import amps, percent
 from elec.checks.compare import compare
 from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import chains
+from elec.wiring.limits import limit
 
 
 @check(

@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import chains
-from elec.analyses.hot import Hot, hot_wires
-from elec.analyses.limits import limit
+from elec.answers.heat.hot import Hot, hot_wires
 from elec.check import check
 from elec.checks.answer import answer, run_length, tightened
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import chains
+from elec.wiring.limits import limit
 from elec.working import within
 
 

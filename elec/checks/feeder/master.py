@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.hot import Isolation, isolations
+from elec.answers.heat.hot import Isolation, isolations
 from elec.check import check
 from elec.checks.answer import answer, listed
 from elec.finding import Finding, Verdict

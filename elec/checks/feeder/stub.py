@@ -2,8 +2,6 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import Chain, Part, chains
-from elec.analyses.limits import limit
 from elec.check import check
 from elec.checks.answer import length
 from elec.checks.compare import compare
@@ -11,6 +9,8 @@ from elec.finding import Finding
 from elec.model.source import LeadAcid, Lithium
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import Chain, Part, chains
+from elec.wiring.limits import limit
 
 
 @check(

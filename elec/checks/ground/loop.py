@@ -3,14 +3,14 @@
 from collections.abc import Iterator
 
 from elec import units
-from elec.analyses.audio_grounds import (
+from elec.answers.grounds.audio_grounds import (
     AudioLoop,
     AudioShield,
     audio_loops,
     audio_shields,
     quiet_v,
 )
-from elec.analyses.shield_loops import ShieldLoop, ground_rings, shield_loops
+from elec.answers.grounds.shield_loops import ShieldLoop, ground_rings, shield_loops
 from elec.check import check
 from elec.checks.answer import answer, count, listed
 from elec.finding import Finding, Verdict

@@ -2,16 +2,16 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import STRUCTURE, chains
-from elec.analyses.grounding import GroundPoint, ground_points
-from elec.analyses.limits import limit
-from elec.analyses.loops import Piece
+from elec.answers.grounds.grounding import GroundPoint, ground_points
+from elec.answers.grounds.loops import LoopPiece
 from elec.check import check
 from elec.checks.answer import answer
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import STRUCTURE, chains
+from elec.wiring.limits import limit
 
 
 @check(
@@ -71,12 +71,12 @@ def _finding(study: Study, found: GroundPoint) -> Finding:
     )
 
 
-def _known(study: Study, piece: Piece) -> bool:
+def _known(study: Study, piece: LoopPiece) -> bool:
     """Whether the resistance of a joint was given, or is assumed."""
     if piece.chain != STRUCTURE:
         return True
     return study.document.grounds[piece.name.removeprefix("bond:")].resistance_ohm is not None
 
 
-def _no_wire(study: Study, piece: Piece) -> bool:
+def _no_wire(study: Study, piece: LoopPiece) -> bool:
     return piece.chain == STRUCTURE or not chains(study).by_name[piece.chain].conductors()

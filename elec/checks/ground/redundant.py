@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.grounding import backups, ground_points
+from elec.answers.grounds.grounding import backups, ground_points
 from elec.check import check
 from elec.checks.answer import answer, listed, passes
 from elec.finding import Finding, Verdict

@@ -2,16 +2,16 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import bonded_grounds
-from elec.analyses.limits import limit
-from elec.analyses.material import METAL, material
-from elec.analyses.structure import on_structure, structure_current_a
 from elec.check import check
 from elec.checks.answer import amps, answer, listed
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import bonded_grounds
+from elec.wiring.limits import limit
+from elec.wiring.material import METAL, material
+from elec.wiring.structure import on_structure, structure_current_a
 
 
 @check(

@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.grounding import GroundPoint, ground_points
-from elec.analyses.limits import Limit, limit
+from elec.answers.grounds.grounding import GroundPoint, ground_points
 from elec.check import check
 from elec.checks.answer import answer, count
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.limits import Limit, limit
 
 
 @check(

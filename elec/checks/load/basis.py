@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.demand import demand, modes_of
 from elec.check import check
 from elec.checks.answer import answer, count, listed
 from elec.finding import Finding, Verdict
 from elec.model.load import Equipment
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.demand import demand, modes_of
 
 FIRM = ("measured", "data sheet")
 

@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import chains
 from elec.check import check
 from elec.checks.answer import answer, listed, passes
 from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import chains
 
 
 @check(

@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import chains
-from elec.analyses.demand import demand
-from elec.analyses.voltages import Reach, load_reach
+from elec.answers.drop.voltages import Reach, load_reach
 from elec.check import check
 from elec.checks.answer import answer, listed, passes
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import chains
+from elec.wiring.demand import demand
 
 
 @check(

@@ -2,8 +2,6 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import chains
-from elec.analyses.demand import cells_factor, draws, modes_of
 from elec.check import check
 from elec.checks.answer import answer, listed
 from elec.finding import Finding, Verdict
@@ -12,6 +10,8 @@ from elec.standards import Cite, table
 from elec.standards.cite import REMARKS
 from elec.study import Study
 from elec.units import show
+from elec.wiring.chains import chains
+from elec.wiring.demand import cells_factor, draws, modes_of
 
 
 @check(

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.uncertainty import Band, Untold, uncertainty
+from elec.answers.doubt.uncertainty import Band, Untold, uncertainty
 from elec.check import check
 from elec.checks.answer import answer, listed
 from elec.finding import Finding, Verdict

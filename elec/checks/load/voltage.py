@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.voltages import LoadVoltage, flight_voltages
+from elec.answers.drop.voltages import LoadVoltage, flight_voltages
 from elec.check import check
 from elec.checks.answer import percent
 from elec.checks.compare import compare

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.measured import Comparison, comparisons, spoken
+from elec.answers.doubt.measured import Comparison, comparisons, spoken
 from elec.check import check
 from elec.checks.answer import answer, passes
 from elec.finding import Finding, Verdict

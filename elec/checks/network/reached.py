@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.voltages import bus_reach, load_reach
+from elec.answers.drop.voltages import bus_reach, load_reach
 from elec.check import check
 from elec.checks.answer import answer, passes
 from elec.finding import Finding, Verdict

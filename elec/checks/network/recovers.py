@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.recovery import Stay, recovery
+from elec.answers.time.recovery import Stay, recovery
 from elec.check import check
 from elec.checks.answer import amps, answer, count, listed
 from elec.finding import Finding, Verdict

@@ -4,8 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from elec.analyses.cases import Case
-from elec.analyses.points import points
+from elec.answers.base.points import points
 from elec.check import check
 from elec.checks.answer import answer, count, listed, percent
 from elec.finding import Finding, Verdict
@@ -13,6 +12,7 @@ from elec.network.collapse import collapse
 from elec.network.netlist import State
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.cases import Case
 
 
 @check(

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.limits import Limit, limit
 from elec.check import check
 from elec.checks.answer import answer, passes, tightened
 from elec.finding import Finding, Verdict
 from elec.model.source import LeadAcid, Lithium
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.limits import Limit, limit
 
 HOUR_S = 3600.0
 SLACK = 0.01

@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.feeder_shapes import feeder_shapes, titles
 from elec.check import check
 from elec.checks.answer import answer, count, listed
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.feeder_shapes import feeder_shapes, titles
 
 
 @check(

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.limits import limit
-from elec.analyses.spans import Span, spans
+from elec.answers.connect.spans import GivenLength, spans
 from elec.check import check
 from elec.checks.answer import answer, length, tightened
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.limits import limit
 
 
 @check(
@@ -28,7 +28,7 @@ def sense_length(study: Study) -> Iterator[Finding]:
         yield _finding(study, name, span)
 
 
-def _finding(study: Study, name: str, span: Span) -> Finding:
+def _finding(study: Study, name: str, span: GivenLength) -> Finding:
     short, far = limit(study, "way-straight"), limit(study, "way-detour")
     rule = ""
     given, against = length(study, span.given_m), length(study, span.against_m)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.near_names import Lone, names
+from elec.answers.base.near_names import Lone, names
 from elec.check import check
 from elec.checks.answer import answer, count
 from elec.finding import Finding, Verdict

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.limits import limit
-from elec.analyses.switching import Switching, switching
+from elec.answers.connect.switching import Switching, switching
 from elec.check import check
 from elec.checks.answer import amps, answer, passes, tightened
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.limits import limit
 
 BY_HAND = ("switch", "button")
 

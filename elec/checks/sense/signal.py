@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.wire_signals import Joined, wire_signals
+from elec.answers.connect.wire_signals import JoinedSignals, wire_signals
 from elec.check import check
 from elec.checks.answer import answer, passes
 from elec.finding import Finding, Verdict
@@ -25,7 +25,7 @@ def sense_signal(study: Study) -> Iterator[Finding]:
         yield _finding(study, mark, joined)
 
 
-def _finding(study: Study, mark: str, joined: Joined) -> Finding:
+def _finding(study: Study, mark: str, joined: JoinedSignals) -> Finding:
     (one, two), wire = joined.signals, joined.conductor
     ends = f"{wire.a.label} {wire.a.contact} ({one}) to {wire.b.label} {wire.b.contact} ({two})"
     return answer(

@@ -2,8 +2,6 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.demand import cells_factor
-from elec.analyses.limits import limit
 from elec.check import check
 from elec.checks.answer import amps, percent
 from elec.checks.compare import compare
@@ -11,6 +9,8 @@ from elec.finding import Finding, Verdict
 from elec.model.source import Alternator, LeadAcid, Lithium
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.demand import cells_factor
+from elec.wiring.limits import limit
 
 
 @check(

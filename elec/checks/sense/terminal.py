@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.limits import limit
-from elec.analyses.switch_ends import Crowd, switch_ends
 from elec.check import check
 from elec.checks.answer import count
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.limits import limit
+from elec.wiring.switch_ends import Crowd, switch_ends
 
 
 @check(

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.limits import limit
 from elec.check import check
 from elec.checks.answer import percent
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.limits import limit
 
 
 @check(

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.field import disturbed
-from elec.analyses.neighbours import Neighbour, neighbours
+from elec.answers.fields.field import disturbed
+from elec.answers.fields.neighbours import Neighbour, neighbours
 from elec.check import check
 from elec.checks.answer import answer, apart, count, length
 from elec.finding import Finding, Verdict

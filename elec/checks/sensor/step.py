@@ -3,15 +3,15 @@
 import math
 from collections.abc import Iterator, Sequence
 
-from elec.analyses.field import Disturbance, Disturbed, disturbed
-from elec.analyses.field_working import field_working
-from elec.analyses.limits import Limit, limit
+from elec.answers.fields.field import Disturbance, Disturbed, disturbed
+from elec.answers.fields.field_working import field_working
 from elec.check import check
 from elec.checks.answer import amps, answer, count, length, listed, passes
 from elec.finding import Finding, Verdict
 from elec.physics.magnetics import worst_deviation_deg
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.limits import Limit, limit
 
 MANUAL = Cite("magnetometer_manual", "interference test", "seen")
 PLACARD = Cite("cfr_23", "23.1327", "memory")

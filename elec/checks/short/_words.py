@@ -2,14 +2,14 @@
 
 import math
 
-from elec.analyses.chains import chains
-from elec.analyses.short_clearing import Course
-from elec.analyses.short_managed import CutOff
-from elec.analyses.shorts import Short, Shorted
-from elec.analyses.sizing import sizing
+from elec.answers.short.short_clearing import ShortCourse
+from elec.answers.short.short_managed import CutOff
+from elec.answers.short.shorts import Short, Shorted
 from elec.checks.answer import amps, listed
+from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.units import show
+from elec.wiring.chains import chains
 
 
 def device_words(study: Study, key: str, own: str) -> str:
@@ -22,7 +22,7 @@ def device_words(study: Study, key: str, own: str) -> str:
     return f"the {device.label} of {device.chain.replace('-', ' ') or chain.title}{end}"
 
 
-def opening_words(study: Study, course: Course, own: str) -> str:
+def opening_words(study: Study, course: ShortCourse, own: str) -> str:
     """`its 15 A breaker opens within 0.1 s`, each in its order."""
     texts = [
         f"{device_words(study, one.device, own)} opens within {seconds(one.at_s)}"
@@ -47,12 +47,12 @@ def where_words(shorted: Shorted, short: Short) -> str:
     return f"at its {short.at}" if short.at in ("beginning", "far end") else f"at {short.at}"
 
 
-def feeding_words(study: Study, course: Course) -> str:
+def feeding_words(study: Study, course: ShortCourse) -> str:
     """The sources that feed a short to the end."""
     return listed(study.system.title("sources", name) for name in course.left_from)
 
 
-def drives_words(course: Course) -> str:
+def drives_words(course: ShortCourse) -> str:
     """What runs into it at first."""
     return amps(course.drives_a) if math.isfinite(course.drives_a) else "?"
 

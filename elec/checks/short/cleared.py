@@ -3,12 +3,10 @@
 import math
 from collections.abc import Iterator
 
-from elec.analyses.bare import bare, without
-from elec.analyses.chains import chains
-from elec.analyses.heat import heat
-from elec.analyses.short_clearing import Course
-from elec.analyses.shorts import Short, Shorted, lasting_alternator_a, shorts
-from elec.analyses.sizing import sizing
+from elec.answers.heat.heat import heat
+from elec.answers.short.bare import bare, without
+from elec.answers.short.short_clearing import ShortCourse
+from elec.answers.short.shorts import Short, Shorted, lasting_alternator_a, shorts
 from elec.check import check
 from elec.checks.answer import amps, answer, sentence
 from elec.checks.short._words import (
@@ -19,8 +17,10 @@ from elec.checks.short._words import (
     where_words,
 )
 from elec.finding import Finding, Verdict
+from elec.sizing.sizing import sizing
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import chains
 from elec.working import within
 
 Judged = tuple[Verdict, str]
@@ -99,7 +99,7 @@ def _without(study: Study, shorted: Shorted, short: Short) -> Iterator[Judged]:
         yield verdict, f"{sentence(cut_words(study, short.cut))} Then: {text}" if text else ""
 
 
-def _course(study: Study, shorted: Shorted, short: Short, course: Course) -> Judged:
+def _course(study: Study, shorted: Shorted, short: Short, course: ShortCourse) -> Judged:
     head = f"Shorted {where_words(shorted, short)}, {amps(course.drives_a)} run into it; "
     opens = opening_words(study, course, shorted.name)
     head += opens

@@ -2,17 +2,17 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.bare import bare, without
-from elec.analyses.chains import chains
-from elec.analyses.far_end_fits import far_end_fits
-from elec.analyses.short_managed import CutOff
-from elec.analyses.shorts import Short, Shorted, shorts
+from elec.answers.failures.far_end_fits import far_end_fits
+from elec.answers.short.bare import bare, without
+from elec.answers.short.short_managed import CutOff
+from elec.answers.short.shorts import Short, Shorted, shorts
 from elec.check import check
 from elec.checks.answer import amps, answer, listed
 from elec.checks.short._words import cut_remedy, cut_words, device_words, opening_words, where_words
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import chains
 
 
 @check(

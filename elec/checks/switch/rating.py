@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.switching import Switching, switching
+from elec.answers.connect.switching import Switching, switching
 from elec.check import check
 from elec.checks.answer import amps, answer, count, listed
 from elec.checks.compare import compare

@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.hand import computed
-from elec.analyses.holes import Member, members
-from elec.analyses.limits import Limit, limit
-from elec.analyses.ways import way_map
+from elec.answers.connect.holes import Member, members
 from elec.check import check
 from elec.checks.answer import answer
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.study import Study
+from elec.wiring.hand import computed
+from elec.wiring.limits import Limit, limit
+from elec.wiring.ways import way_map
 from elec.working import Term, Working, within
 
 WIRE, HELD = "bend-wire", "bend-supported"

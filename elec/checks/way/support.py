@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.limits import limit
-from elec.analyses.ways import way_map
 from elec.check import check
 from elec.checks.answer import length
 from elec.checks.compare import compare
 from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.limits import limit
+from elec.wiring.ways import way_map
 
 RULE = Cite("ac4313", "11-96", "seen")
 

@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import Chain, Conductor, chains
-from elec.analyses.sizing import returns_through, sizing
-from elec.analyses.wires import size_of
 from elec.check import check
 from elec.checks.answer import count
 from elec.checks.compare import compare
 from elec.finding import Finding
+from elec.sizing.sizing import returns_through, sizing
 from elec.standards import AWGS, Cite, copper
 from elec.study import Study
+from elec.wiring.chains import Chain, Conductor, chains
+from elec.wiring.wires import size_of
 
 
 @check(

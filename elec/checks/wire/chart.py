@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import Chain, chains
-from elec.analyses.chart import chart_awg, chart_most_a
-from elec.analyses.sizing import sizing
 from elec.check import check
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
+from elec.sizing.chart import chart_awg, chart_most_a
+from elec.sizing.sizing import sizing
 from elec.standards import AWGS, Cite
 from elec.study import Study
+from elec.wiring.chains import Chain, chains
 
 
 @check(

@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.built import built
-from elec.analyses.chains import Conductor, chains
-from elec.analyses.runs import run_as_planned
 from elec.check import check
 from elec.checks.answer import length, run_length
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite, default
 from elec.study import Study
+from elec.wiring.built import built
+from elec.wiring.chains import Conductor, chains
+from elec.wiring.runs import run_as_planned
 from elec.working import within
 
 

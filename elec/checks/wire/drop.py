@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.drops import LoadDrop, drop_about, load_drops
-from elec.analyses.limits import limit
+from elec.answers.drop.drops import LoadDrop, drop_about, load_drops
 from elec.check import check
 from elec.checks.answer import amps, apart, longest_run, run_length
 from elec.checks.compare import compare
 from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.limits import limit
 
 
 @check(

@@ -2,17 +2,17 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.bundles import MOST_ON_CURVE
-from elec.analyses.chains import Chain, chains
-from elec.analyses.heat import WireHeat, heat
-from elec.analyses.marks import marks
-from elec.analyses.remedies import enough_for_heat
+from elec.answers.base.marks import marks
+from elec.answers.heat.bundles import MOST_ON_CURVE
+from elec.answers.heat.heat import WireHeat, heat
+from elec.answers.heat.remedies import enough_for_heat
 from elec.check import check
 from elec.checks.answer import amps
 from elec.checks.compare import compare
 from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import Chain, chains
 
 
 @check(

@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import Chain, Conductor, chains
-from elec.analyses.marks import marks
-from elec.analyses.runs import runs
+from elec.answers.base.marks import marks
 from elec.check import check
 from elec.checks.answer import answer, count, run_length, sentence
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import Chain, Conductor, chains
+from elec.wiring.runs import runs
 
 
 @check(

@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.chains import Chain, Conductor, chains
-from elec.analyses.limits import limit
-from elec.analyses.marks import gauge_of, marks
-from elec.analyses.sizing import sizing
+from elec.answers.base.marks import gauge_of, marks
 from elec.check import check
 from elec.checks.answer import answer, passes, tightened
 from elec.finding import Finding, Verdict
+from elec.sizing.sizing import sizing
 from elec.standards import AWGS, Cite
 from elec.study import Study
+from elec.wiring.chains import Chain, Conductor, chains
+from elec.wiring.limits import limit
 
 POWER = ("feed", "return", "ground")
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.terminals import StudEnds, rings, stud_ends
+from elec.answers.connect.terminals import StudEnds, rings, stud_ends
 from elec.check import check
 from elec.checks.answer import answer, count, listed, passes
 from elec.finding import Finding

@@ -10,8 +10,8 @@ from elec.drawings.charts.plot import (
     VERMILLION,
     WIDTH_MM,
     Axes,
-    Look,
-    Panel,
+    LineLook,
+    PlotPanel,
     around,
     panels,
     ticks,
@@ -67,7 +67,7 @@ def endurance_chart(data: EnduranceChart) -> Picture:
     )
     volts, charge = every
     marks = ticks(x, 9)
-    thick = Look(colour=BLUE, width_mm=0.63)
+    thick = LineLook(colour=BLUE, width_mm=0.63)
     for panel in every:
         panel.frame(marks, grid=True, named=panel is charge)
     volts.curve(minutes, data.voltage_v, thick)
@@ -81,8 +81,8 @@ def endurance_chart(data: EnduranceChart) -> Picture:
     return plot.picture()
 
 
-def _volt_limits(volts: Panel, data: EnduranceChart) -> None:
-    look = Look(colour=VERMILLION, width_mm=0.42, dash=(2.5, 0.85))
+def _volt_limits(volts: PlotPanel, data: EnduranceChart) -> None:
+    look = LineLook(colour=VERMILLION, width_mm=0.42, dash=(2.5, 0.85))
     for minimum in data.minimums:
         volts.level(minimum.voltage_v, look)
     for minimum in data.minimums:
@@ -91,9 +91,9 @@ def _volt_limits(volts: Panel, data: EnduranceChart) -> None:
         volts.plot.text(volts.left + 1.4, here - 1.4, text, paper=True)
 
 
-def _upright(every: Sequence[Panel], x: float, label: str, dash: tuple[float, ...]) -> None:
+def _upright(every: Sequence[PlotPanel], x: float, label: str, dash: tuple[float, ...]) -> None:
     """A line through all panels, its name above the first."""
     for panel in every:
-        panel.upright(x, Look(width_mm=0.32, dash=dash))
+        panel.upright(x, LineLook(width_mm=0.32, dash=dash))
     here = every[0].at(x, 0)[0]
     every[0].plot.text(here, every[0].top - 1.1, label, align="center", bold=True)

@@ -16,8 +16,8 @@ from elec.drawings.charts.plot import (
     WIDTH_MM,
     Axes,
     Key,
-    Look,
-    Panel,
+    LineLook,
+    PlotPanel,
     Range,
     around,
     panels,
@@ -26,7 +26,7 @@ from elec.drawings.charts.plot import (
 from elec.drawings.ink import Picture
 
 
-class Line(Struct, frozen=True, kw_only=True):
+class Curve(Struct, frozen=True, kw_only=True):
     """One curve of a flight, a value for each of its moments; NaN leaves a gap."""
 
     name: str
@@ -46,9 +46,9 @@ class FlightChart(Struct, frozen=True, kw_only=True):
     """A flight over time: voltages, currents and the charge of batteries."""
 
     time_min: tuple[float, ...]
-    voltage_v: tuple[Line, ...]
-    current_a: tuple[Line, ...]
-    charge_percent: tuple[Line, ...]
+    voltage_v: tuple[Curve, ...]
+    current_a: tuple[Curve, ...]
+    charge_percent: tuple[Curve, ...]
     phases: tuple[PhaseMark, ...] = ()
 
 
@@ -89,7 +89,7 @@ def flight_chart(data: FlightChart) -> Picture:
         for order, line in enumerate(some):
             panel.curve(data.time_min, line.values, _flight_look(order, line))
         for phase in data.phases:
-            panel.upright(phase.start_min, Look(width_mm=0.2, dash=(0.8, 0.4)))
+            panel.upright(phase.start_min, LineLook(width_mm=0.2, dash=(0.8, 0.4)))
     for number, phase in enumerate(data.phases, start=1):
         here, foot = charge.at(phase.start_min, 2.0)
         beside = 0.7 + 2.5 * (number > 1 and _near(data, number))
@@ -110,14 +110,16 @@ _DASHES: tuple[tuple[float, ...], ...] = (
 _COLOURS = (BLUE, VERMILLION, GREEN, PURPLE, ORANGE, SKY, GREY)
 
 
-def _flight_look(order: int, line: Line) -> Look:
+def _flight_look(order: int, line: Curve) -> LineLook:
     number = order if line.look is None else line.look
-    return Look(
+    return LineLook(
         colour=_COLOURS[number % len(_COLOURS)], dash=_DASHES[number % len(_DASHES)], width_mm=0.56
     )
 
 
-def _flight_axes(label: str, lines: tuple[Line, ...], share: float, y: Range | None = None) -> Axes:
+def _flight_axes(
+    label: str, lines: tuple[Curve, ...], share: float, y: Range | None = None
+) -> Axes:
     keys = tuple(Key(name=ln.name, look=_flight_look(k, ln)) for k, ln in enumerate(lines))
     return Axes(
         y=around(v for line in lines for v in line.values) if y is None else y,
@@ -144,7 +146,7 @@ def _cut_a(data: FlightChart) -> float | None:
     return None if known[0] > 3 * usual else 1.3 * usual
 
 
-def _say_cut(amps: Panel, data: FlightChart) -> None:
+def _say_cut(amps: PlotPanel, data: FlightChart) -> None:
     """The number of the current that runs out of the picture, where it does."""
     least = min(
         (v, k) for line in data.current_a for k, v in enumerate(line.values) if math.isfinite(v)

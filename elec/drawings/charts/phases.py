@@ -17,8 +17,8 @@ from elec.drawings.charts.plot import (
     Axes,
     Fill,
     Key,
-    Look,
-    Panel,
+    LineLook,
+    PlotPanel,
     panels,
 )
 from elec.drawings.ink import WHITE, Picture
@@ -38,7 +38,7 @@ _AREAS = tuple(
 """Colour and hatch of the parts of a bar, in order."""
 
 
-class Part(Struct, frozen=True, kw_only=True):
+class Layer(Struct, frozen=True, kw_only=True):
     """One layer of a bar: what a bus or a group of loads draws."""
 
     name: str
@@ -50,7 +50,7 @@ class PhaseBar(Struct, frozen=True, kw_only=True):
 
     phase: str
     condition: str
-    parts: tuple[Part, ...]
+    parts: tuple[Layer, ...]
     unknown: int = 0
     """How many loads that are on have no known current; the total then prints as `12.3 + ?`."""
 
@@ -60,7 +60,7 @@ class PhaseBar(Struct, frozen=True, kw_only=True):
         return sum(part.current_a for part in self.parts)
 
 
-class Capacity(Struct, frozen=True, kw_only=True):
+class CapacityLine(Struct, frozen=True, kw_only=True):
     """What the sources other than the battery deliver in one phase; None: not known."""
 
     phase: str
@@ -74,7 +74,7 @@ class PhaseChart(Struct, frozen=True, kw_only=True):
     """
 
     bars: tuple[PhaseBar, ...]
-    capacities: tuple[Capacity, ...] = ()
+    capacities: tuple[CapacityLine, ...] = ()
 
 
 def phase_chart(data: PhaseChart) -> Picture:
@@ -110,7 +110,7 @@ def phase_chart(data: PhaseChart) -> Picture:
         shift = (conditions.index(bar.condition) - (len(conditions) - 1) / 2) * width
         x = phases.index(bar.phase) + shift
         here = panel.at(x, 0)[0]
-        plot.line([(here, panel.bottom), (here, panel.bottom + 0.7)], Look())
+        plot.line([(here, panel.bottom), (here, panel.bottom + 0.7)], LineLook())
         plot.text(here, panel.bottom + 0.4 + LINE_MM, bar.condition, align="center")
         _bar(panel, bar, x=x, width=width * 0.86, looks=looks)
         totals.append((x, bar))
@@ -131,7 +131,9 @@ def _top(data: PhaseChart) -> float:
     return 1.18 * max([*sizes, 1.0])
 
 
-def _bar(panel: Panel, bar: PhaseBar, *, x: float, width: float, looks: Mapping[str, Fill]) -> None:
+def _bar(
+    panel: PlotPanel, bar: PhaseBar, *, x: float, width: float, looks: Mapping[str, Fill]
+) -> None:
     bottom = 0.0
     for part in bar.parts:
         left, high = panel.at(x - width / 2, min(bottom + part.current_a, panel.y[1]))
@@ -141,7 +143,7 @@ def _bar(panel: Panel, bar: PhaseBar, *, x: float, width: float, looks: Mapping[
         bottom += part.current_a
 
 
-def _total(panel: Panel, bar: PhaseBar, *, x: float) -> None:
+def _total(panel: PlotPanel, bar: PhaseBar, *, x: float) -> None:
     """The sum above a bar; below its upper end where it is cut short."""
     over = bar.total_a > panel.y[1] * 0.95
     text = f"{bar.total_a:.0f}" if bar.total_a >= 100 else f"{bar.total_a:.1f}"
@@ -152,7 +154,7 @@ def _total(panel: Panel, bar: PhaseBar, *, x: float) -> None:
         panel.plot.text(here, first + number * LINE_MM, line, align="center", paper=True)
 
 
-_DELIVERED = Look(width_mm=0.78)
+_DELIVERED = LineLook(width_mm=0.78)
 
 
 def _area_keys(looks: Mapping[str, Fill]) -> tuple[Key, ...]:
@@ -165,7 +167,7 @@ def _capacity_keys(data: PhaseChart, phases: Sequence[str]) -> tuple[Key, ...]:
     return (Key(name="what the source delivers", look=_DELIVERED),)
 
 
-def _capacities(panel: Panel, data: PhaseChart, phases: Sequence[str]) -> None:
+def _capacities(panel: PlotPanel, data: PhaseChart, phases: Sequence[str]) -> None:
     for capacity in data.capacities:
         if capacity.phase not in phases:
             continue
@@ -175,5 +177,5 @@ def _capacities(panel: Panel, data: PhaseChart, phases: Sequence[str]) -> None:
             here = panel.at(ends[0], 0)[0]
             panel.plot.text(here, panel.top + LINE_MM, "source: ?", paper=True)
             continue
-        panel.level(capacity.current_a, Look(colour=WHITE, width_mm=1.4), ends)
+        panel.level(capacity.current_a, LineLook(colour=WHITE, width_mm=1.4), ends)
         panel.level(capacity.current_a, _DELIVERED, ends)

@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from elec.drawings import metrics
 from elec.drawings.charts.cut import clipped, hatching
-from elec.drawings.ink import BLACK, WHITE, Align, Box, Lettering, Path, Picture, Point
+from elec.drawings.ink import BLACK, WHITE, Align, Box, InkPath, Lettering, Picture, Point
 
 WIDTH_MM = 180.0
 BLUE, VERMILLION, GREEN = "#0072B2", "#D55E00", "#009E73"
@@ -28,7 +28,7 @@ GRID = "#CCCCCC"
 Range = tuple[float, float]
 
 
-class Look(Struct, frozen=True, kw_only=True):
+class LineLook(Struct, frozen=True, kw_only=True):
     """How a line is drawn."""
 
     colour: str = BLACK
@@ -48,7 +48,7 @@ class Key(Struct, frozen=True, kw_only=True):
     """An entry of a legend."""
 
     name: str
-    look: Look | Fill
+    look: LineLook | Fill
 
 
 class Axes(Struct, frozen=True, kw_only=True):
@@ -115,21 +115,23 @@ class Plot:
     def __init__(self, width_mm: float, height_mm: float, capital_mm: float = CAPITAL_MM) -> None:
         """Begin with white paper, for lettering of this height."""
         self.width, self.height, self.capital = width_mm, height_mm, capital_mm
-        self._ink: list[Path | Lettering] = []
+        self._ink: list[InkPath | Lettering] = []
 
     def picture(self) -> Picture:
         """The finished chart."""
         return Picture(width_mm=self.width, height_mm=self.height, ink=tuple(self._ink))
 
-    def line(self, points: Sequence[Point], look: Look) -> None:
+    def line(self, points: Sequence[Point], look: LineLook) -> None:
         """A line through points."""
         self._ink.append(
-            Path(points=tuple(points), width_mm=look.width_mm, colour=look.colour, dash=look.dash)
+            InkPath(
+                points=tuple(points), width_mm=look.width_mm, colour=look.colour, dash=look.dash
+            )
         )
 
     def area(self, points: Sequence[Point], colour: str, *, edge_mm: float = 0.0) -> None:
         """An area, with an edge where it has a width."""
-        self._ink.append(Path(points=tuple(points), width_mm=edge_mm, fill=colour, closed=True))
+        self._ink.append(InkPath(points=tuple(points), width_mm=edge_mm, fill=colour, closed=True))
 
     def box(self, box: Box, fill: Fill) -> None:
         """A box with a thin edge, hatched where the fill is."""
@@ -137,8 +139,8 @@ class Plot:
         corners = ((left, top), (right, top), (right, bottom), (left, bottom))
         self.area(corners, fill.colour)
         for line in hatching(box, fill.hatch):
-            self.line(line, Look(width_mm=EDGE_MM))
-        self.line((*corners, corners[0]), Look(width_mm=EDGE_MM))
+            self.line(line, LineLook(width_mm=EDGE_MM))
+        self.line((*corners, corners[0]), LineLook(width_mm=EDGE_MM))
 
     def text(
         self,
@@ -171,7 +173,7 @@ class Plot:
         )
 
 
-class Panel:
+class PlotPanel:
     """One pair of axes on the paper; both may be logarithmic."""
 
     def __init__(self, plot: Plot, box: Box, x: Range, y: Range, *, log: bool = False) -> None:
@@ -197,17 +199,17 @@ class Panel:
         """The parts of a curve that lie between the axes, on the paper."""
         return list(clipped((self.at(x, y) for x, y in points), self.box))
 
-    def curve(self, xs: Sequence[float], ys: Sequence[float], look: Look) -> None:
+    def curve(self, xs: Sequence[float], ys: Sequence[float], look: LineLook) -> None:
         """A line through points, cut at the edges, with a gap where one is not a number."""
         for part in self.cut(zip(xs, ys, strict=True)):
             self.plot.line(part, look)
 
-    def upright(self, x: float, look: Look) -> None:
+    def upright(self, x: float, look: LineLook) -> None:
         """A line from bottom to top."""
         here = self.at(x, self.y[0])[0]
         self.plot.line([(here, self.bottom), (here, self.top)], look)
 
-    def level(self, y: float, look: Look, ends: Range | None = None) -> None:
+    def level(self, y: float, look: LineLook, ends: Range | None = None) -> None:
         """A line from left to right, or between two places of x."""
         self.curve(self.x if ends is None else ends, (y, y), look)
 
@@ -216,19 +218,19 @@ class Panel:
         y_ticks = ticks(self.y, _most_y(self.bottom - self.top))
         if grid:
             for x in x_ticks:
-                self.upright(x, Look(colour=GRID, width_mm=GRID_MM))
+                self.upright(x, LineLook(colour=GRID, width_mm=GRID_MM))
             for y in y_ticks:
-                self.level(y, Look(colour=GRID, width_mm=GRID_MM))
+                self.level(y, LineLook(colour=GRID, width_mm=GRID_MM))
         corner = [(self.left, self.top), (self.left, self.bottom), (self.right, self.bottom)]
-        self.plot.line(corner, Look())
+        self.plot.line(corner, LineLook())
         for y, text in zip(y_ticks, tick_texts(y_ticks), strict=True):
             here = self.at(self.x[0], y)[1]
-            self.plot.line([(self.left - _TICK_MM, here), (self.left, here)], Look())
+            self.plot.line([(self.left - _TICK_MM, here), (self.left, here)], LineLook())
             beside = self.left - _TICK_MM - _GAP_MM
             self.plot.text(beside, here + CAPITAL_MM / 2, text, align="right")
         for x, text in zip(x_ticks, tick_texts(x_ticks), strict=True):
             here = self.at(x, self.y[0])[0]
-            self.plot.line([(here, self.bottom), (here, self.bottom + _TICK_MM)], Look())
+            self.plot.line([(here, self.bottom), (here, self.bottom + _TICK_MM)], LineLook())
             if named:
                 below = self.bottom + _TICK_MM + _GAP_MM + CAPITAL_MM
                 self.plot.text(here, below, text, align="center")
@@ -251,7 +253,7 @@ def panels(
     x: Range,
     foot_mm: float,
     notes: Sequence[str] = (),
-) -> tuple[Plot, list[Panel]]:
+) -> tuple[Plot, list[PlotPanel]]:
     """Panels below one another, axes in line, legends above them and notes below all.
 
     Args:
@@ -283,7 +285,7 @@ def panels(
     for one, head, count in zip(every, heads, legends, strict=True):
         top += head
         bottom = top + free * one.share / whole
-        panel = Panel(plot, (left, top, right, bottom), x, one.y)
+        panel = PlotPanel(plot, (left, top, right, bottom), x, one.y)
         made.append(panel)
         above = top - -(-len(one.keys) // count) * LINE_MM - 2.1
         _legend(plot, one.keys, count, (left, above))
@@ -322,7 +324,7 @@ def _legend(plot: Plot, keys: Sequence[Key], count: int, at: tuple[float, float]
     for column, width in enumerate(_column_widths(keys, count)):
         for row, key in enumerate(keys[column * rows : (column + 1) * rows]):
             middle = top + (row + 0.5) * LINE_MM + 0.7
-            if isinstance(key.look, Look):
+            if isinstance(key.look, LineLook):
                 plot.line([(left, middle), (left + _HANDLE_MM, middle)], key.look)
             else:
                 plot.box((left, middle - 1.1, left + _HANDLE_MM, middle + 1.1), key.look)

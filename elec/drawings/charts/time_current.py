@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from msgspec import Struct
 
 from elec.drawings import metrics
-from elec.drawings.charts.plot import Look, Panel, Plot
+from elec.drawings.charts.plot import LineLook, Plot, PlotPanel
 from elec.drawings.ink import BLACK, Picture, Point
 
 Points = Sequence[Point]
@@ -26,17 +26,17 @@ TIMES = ((0.01, "10 ms"), (0.1, "0.1 s"), (1.0, "1 s"), (10.0, "10 s"), (60.0, "
          (600.0, "10 min"), (3600.0, "1 h"))  # fmt: skip
 WIRE, DEVICE, FAULT = "#9c3a00", "#0b4a7a", BLACK
 BAND = "#d9e3ec"
-LOOKS: Mapping[str, Look] = {
-    "slowest": Look(colour=DEVICE, width_mm=0.6),
-    "quickest": Look(colour=DEVICE, width_mm=0.3, dash=(0.5, 0.5)),
-    "wire": Look(colour=WIRE, width_mm=0.64, dash=(2.1, 0.8)),
-    "load": Look(colour=FAULT, width_mm=0.37, dash=(2.6, 0.8, 0.5, 0.8)),
-    "beyond": Look(colour=DEVICE, width_mm=0.26, dash=(0.26, 1.1)),
-    "fault": Look(colour=FAULT, width_mm=1.3),
+LOOKS: Mapping[str, LineLook] = {
+    "slowest": LineLook(colour=DEVICE, width_mm=0.6),
+    "quickest": LineLook(colour=DEVICE, width_mm=0.3, dash=(0.5, 0.5)),
+    "wire": LineLook(colour=WIRE, width_mm=0.64, dash=(2.1, 0.8)),
+    "load": LineLook(colour=FAULT, width_mm=0.37, dash=(2.6, 0.8, 0.5, 0.8)),
+    "beyond": LineLook(colour=DEVICE, width_mm=0.26, dash=(0.26, 1.1)),
+    "fault": LineLook(colour=FAULT, width_mm=1.3),
 }
-_PALE = Look(colour="#d0d0d0", width_mm=0.13)
-_CROSS = Look(colour=FAULT, width_mm=0.5)
-_EDGE = Look(colour=FAULT, width_mm=0.26)
+_PALE = LineLook(colour="#d0d0d0", width_mm=0.13)
+_CROSS = LineLook(colour=FAULT, width_mm=0.5)
+_EDGE = LineLook(colour=FAULT, width_mm=0.26)
 
 
 class TimeCurrentChart(Struct, frozen=True, kw_only=True):
@@ -63,7 +63,7 @@ def time_current_chart(data: TimeCurrentChart) -> Picture:
     bottom = TOP_MM + PLOT_MM
     keys = [line for key in _keys(data) for line in _wrapped(*key)]
     plot = Plot(WIDTH_MM, bottom + 9.5 + KEY_LINE_MM * len(keys), CAPITAL_MM)
-    panel = Panel(
+    panel = PlotPanel(
         plot,
         (LEFT_MM, TOP_MM, WIDTH_MM - RIGHT_MM, bottom - LANE_MM),
         _range(data),
@@ -90,7 +90,7 @@ def _range(data: TimeCurrentChart) -> tuple[float, float]:
 # --- ink --------------------------------------------------------------------------------------
 
 
-def _grid(panel: Panel, bottom: float) -> None:
+def _grid(panel: PlotPanel, bottom: float) -> None:
     plot, (least, greatest) = panel.plot, panel.x
     for decade in range(math.floor(math.log10(least)), math.ceil(math.log10(greatest))):
         for digit in (1, 2, 5):
@@ -111,7 +111,7 @@ def _grid(panel: Panel, bottom: float) -> None:
     plot.text(left, top - 1.3, "time")
 
 
-def _band(panel: Panel, data: TimeCurrentChart) -> None:
+def _band(panel: PlotPanel, data: TimeCurrentChart) -> None:
     """Between the quickest and the slowest the device may open or not."""
     quick, slow = (
         [at for part in panel.cut(points) for at in part]
@@ -121,7 +121,7 @@ def _band(panel: Panel, data: TimeCurrentChart) -> None:
         panel.plot.area([*quick, *reversed(slow)], BAND)
 
 
-def _curves(panel: Panel, data: TimeCurrentChart) -> None:
+def _curves(panel: PlotPanel, data: TimeCurrentChart) -> None:
     for kind, points in (
         ("quickest", data.quickest),
         ("slowest", data.slowest),
@@ -132,7 +132,7 @@ def _curves(panel: Panel, data: TimeCurrentChart) -> None:
             panel.plot.line(part, LOOKS[kind])
 
 
-def _marks(panel: Panel, data: TimeCurrentChart) -> None:
+def _marks(panel: PlotPanel, data: TimeCurrentChart) -> None:
     if data.load_a:
         panel.upright(data.load_a, LOOKS["load"])
     if data.inrush is not None:
@@ -148,13 +148,13 @@ def _cross(plot: Plot, at: Point) -> None:
     plot.line(((x - 1.3, y + 1.3), (x + 1.3, y - 1.3)), _CROSS)
 
 
-def _faults(panel: Panel, least: float, greatest: float) -> None:
+def _faults(panel: PlotPanel, least: float, greatest: float) -> None:
     """The currents that a short circuit may have, as a bar below the times."""
     y = panel.bottom + LANE_MM / 2
     left, right = sorted(panel.at(amps, SHORTEST_S)[0] for amps in (least, greatest))
     panel.plot.line(((left, y), (max(right, left + 0.3), y)), LOOKS["fault"])
     for x in (left, right):
-        panel.plot.line(((x, y - 1.6), (x, y + 1.6)), Look(colour=FAULT, width_mm=0.37))
+        panel.plot.line(((x, y - 1.6), (x, y + 1.6)), LineLook(colour=FAULT, width_mm=0.37))
 
 
 # --- key --------------------------------------------------------------------------------------

@@ -16,14 +16,16 @@ from elec.drawings.layout.problem import (
     CROSSING_COST,
     Arranged,
     BarBox,
-    Link,
+    FeederLink,
+    LayoutProblem,
     Own,
-    Problem,
     Side,
 )
 
 
-def arrange(problem: Problem, *, width_mm: float, order: tuple[str, ...] | None = None) -> Arranged:
+def arrange(
+    problem: LayoutProblem, *, width_mm: float, order: tuple[str, ...] | None = None
+) -> Arranged:
     """Arrange without crossings in the width given; see the module's text.
 
     With an `order` of the blocks (from an earlier arrangement) none is sought.
@@ -44,7 +46,7 @@ def arrange(problem: Problem, *, width_mm: float, order: tuple[str, ...] | None 
         cut = cut | {k.id for k in problem.links if k.target in deepest}
 
 
-def _most_blamed(conflicts: Sequence[frozenset[str]], problem: Problem) -> str:
+def _most_blamed(conflicts: Sequence[frozenset[str]], problem: LayoutProblem) -> str:
     count = {link.id: 0 for link in problem.links}
     for blamed in conflicts:
         for link in blamed:
@@ -52,7 +54,7 @@ def _most_blamed(conflicts: Sequence[frozenset[str]], problem: Problem) -> str:
     return max(count, key=lambda link: count[link])
 
 
-def _cycle_closers(problem: Problem) -> frozenset[str]:
+def _cycle_closers(problem: LayoutProblem) -> frozenset[str]:
     """Links that would close a ring, taken in the order given."""
     after: dict[str, set[str]] = {bar.id: set() for bar in problem.bars}
     closers: set[str] = set()
@@ -81,12 +83,12 @@ REACH = 7
 """How far a block is moved in one step of the search."""
 
 
-def _best_order(problem: Problem, cut: frozenset[str]) -> tuple[str, ...]:
+def _best_order(problem: LayoutProblem, cut: frozenset[str]) -> tuple[str, ...]:
     """The order of blocks with the least cost: of those that feeders join, group after group."""
     return tuple(bar for part in _parted(problem) for bar in _best_of_group(part, cut))
 
 
-def _parted(problem: Problem) -> list[Problem]:
+def _parted(problem: LayoutProblem) -> list[LayoutProblem]:
     """A problem for each group of bars that links join, in the order of their first bars."""
     group = {bar.id: {bar.id} for bar in problem.bars}
     for link in problem.links:
@@ -110,7 +112,7 @@ def _parted(problem: Problem) -> list[Problem]:
 
 
 @lru_cache(maxsize=256)
-def _best_of_group(problem: Problem, cut: frozenset[str]) -> tuple[str, ...]:
+def _best_of_group(problem: LayoutProblem, cut: frozenset[str]) -> tuple[str, ...]:
     """The best order of one group; kept, since sheets are drawn twice for numbers."""
     given = tuple(bar.id for bar in problem.bars)
     starts = list(dict.fromkeys((_depth_first(problem, cut), given, tuple(reversed(given)))))
@@ -125,7 +127,7 @@ def _best_of_group(problem: Problem, cut: frozenset[str]) -> tuple[str, ...]:
     return best[1]
 
 
-def _depth_first(problem: Problem, cut: frozenset[str]) -> tuple[str, ...]:
+def _depth_first(problem: LayoutProblem, cut: frozenset[str]) -> tuple[str, ...]:
     after: dict[str, list[str]] = {bar.id: [] for bar in problem.bars}
     fed: set[str] = set()
     for link in problem.links:
@@ -146,7 +148,7 @@ def _depth_first(problem: Problem, cut: frozenset[str]) -> tuple[str, ...]:
 
 
 def _improve(
-    problem: Problem, cut: frozenset[str], order: tuple[str, ...], given: tuple[str, ...]
+    problem: LayoutProblem, cut: frozenset[str], order: tuple[str, ...], given: tuple[str, ...]
 ) -> tuple[float, tuple[str, ...]]:
     """Move single blocks as long as it gets better."""
     layer = layers(problem, cut)
@@ -173,4 +175,4 @@ def _improve(
     return best, order
 
 
-__all__ = ["Arranged", "BarBox", "Link", "Own", "Problem", "Side", "arrange"]
+__all__ = ["Arranged", "BarBox", "FeederLink", "LayoutProblem", "Own", "Side", "arrange"]

@@ -10,8 +10,8 @@ from itertools import combinations, pairwise
 from msgspec import Struct, field
 
 from elec.drawings.layout import columns as laid
-from elec.drawings.layout.columns import SPACE_MM, Item, Net, NetBox, Piece
-from elec.drawings.layout.tracks import Run, assign, demands, improve, upright
+from elec.drawings.layout.columns import SPACE_MM, ColumnItem, Net, NetBox, NetPiece
+from elec.drawings.layout.tracks import Upright, assign, demands, improve, upright
 
 TRACK_MM = 2.4
 """Distance of two tracks."""
@@ -66,9 +66,9 @@ def route(boxes: Sequence[NetBox], nets: Sequence[Net], *, columns: int = 5) -> 
 class _Drawing(Struct, kw_only=True):
     """Coordinates being filled, from the left column on."""
 
-    items: Sequence[Sequence[Item]]
-    pieces: Sequence[Sequence[Piece]]
-    by_id: Mapping[str, Item]
+    items: Sequence[Sequence[ColumnItem]]
+    pieces: Sequence[Sequence[NetPiece]]
+    by_id: Mapping[str, ColumnItem]
     labels_mm: Mapping[str, float]
     boxes: dict[str, tuple[float, float, float, float]] = field(default_factory=dict)
     ports: list[Port] = field(default_factory=list)
@@ -102,7 +102,7 @@ class _Drawing(Struct, kw_only=True):
             self._piece(piece, runs, (start, first, end))
         return end
 
-    def _tracks(self, gap: Sequence[Piece]) -> tuple[list[list[Run]], int]:
+    def _tracks(self, gap: Sequence[NetPiece]) -> tuple[list[list[Upright]], int]:
         """The upright pieces of a gap on their tracks, and how many tracks there are."""
         found = upright(gap, self.by_id)
         taken = [
@@ -114,7 +114,9 @@ class _Drawing(Struct, kw_only=True):
         improve([run for net in found for run in net], demands(found), count)
         return found, count
 
-    def _piece(self, piece: Piece, runs: Sequence[Run], xs: tuple[float, float, float]) -> None:
+    def _piece(
+        self, piece: NetPiece, runs: Sequence[Upright], xs: tuple[float, float, float]
+    ) -> None:
         """One net through a gap: `xs` are its begin, its first track and its end."""
         start, first, end = xs
         a, b = self.by_id[piece.left], self.by_id[piece.right]
@@ -136,7 +138,7 @@ class _Drawing(Struct, kw_only=True):
 
 
 def _drawn(
-    items: Sequence[Sequence[Item]], pieces: Sequence[Sequence[Piece]], nets: Sequence[Net]
+    items: Sequence[Sequence[ColumnItem]], pieces: Sequence[Sequence[NetPiece]], nets: Sequence[Net]
 ) -> Routed:
     drawing = _Drawing(
         items=items,
@@ -157,11 +159,11 @@ def _drawn(
     )
 
 
-def _wide(column: Sequence[Item]) -> float:
+def _wide(column: Sequence[ColumnItem]) -> float:
     return max((i.box.width_mm for i in column if i.box), default=0.0)
 
 
-def _left_edge(item: Item, column: Sequence[Item], x: float) -> float:
+def _left_edge(item: ColumnItem, column: Sequence[ColumnItem], x: float) -> float:
     return x + (_wide(column) - item.box.width_mm) / 2 if item.box else x
 
 

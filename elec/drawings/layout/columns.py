@@ -37,7 +37,7 @@ class Net(Struct, frozen=True, kw_only=True):
     label_mm: float = 0.0
 
 
-class Item(Struct, kw_only=True):
+class ColumnItem(Struct, kw_only=True):
     """A box or lane in a column."""
 
     id: str
@@ -70,7 +70,7 @@ class Item(Struct, kw_only=True):
         return start + PORT_MM * ports.index(piece)
 
 
-class Piece(Struct, kw_only=True):
+class NetPiece(Struct, kw_only=True):
     """A net within one gap. Both ends may lie on the gap's left side: the net turns back."""
 
     id: str
@@ -129,19 +129,19 @@ def _next_ring(
 
 def items(
     boxes: Sequence[NetBox], nets: Sequence[Net], column: Mapping[str, int]
-) -> tuple[list[list[Item]], list[list[Piece]]]:
+) -> tuple[list[list[ColumnItem]], list[list[NetPiece]]]:
     """Items by column, and pieces of nets by gap; gap k lies right of column k."""
     count = max(column.values(), default=0) + 1
-    items: list[list[Item]] = [[] for _ in range(count)]
-    pieces: list[list[Piece]] = [[] for _ in range(count)]
-    by_id = {box.id: Item(id=box.id, column=column[box.id], box=box) for box in boxes}
+    items: list[list[ColumnItem]] = [[] for _ in range(count)]
+    pieces: list[list[NetPiece]] = [[] for _ in range(count)]
+    by_id = {box.id: ColumnItem(id=box.id, column=column[box.id], box=box) for box in boxes}
     for item in by_id.values():
         items[item.column].append(item)
     for net in nets:
         a, b = sorted((net.a, net.b), key=lambda box: column[box])
         first, last = column[a], column[b]
         if first == last:
-            piece = Piece(id=f"{net.id} {first}", net=net.id, left=a, right=b, turns=True)
+            piece = NetPiece(id=f"{net.id} {first}", net=net.id, left=a, right=b, turns=True)
             pieces[first].append(piece)
             by_id[a].right.append(piece.id)
             by_id[b].right.append(piece.id)
@@ -151,12 +151,12 @@ def items(
             after = (
                 by_id[b]
                 if k + 1 == last
-                else Item(id=f"{net.id} lane {k + 1}", column=k + 1, box=None)
+                else ColumnItem(id=f"{net.id} lane {k + 1}", column=k + 1, box=None)
             )
             if after.box is None:
                 items[k + 1].append(after)
                 by_id[after.id] = after
-            piece = Piece(id=f"{net.id} {k}", net=net.id, left=before.id, right=after.id)
+            piece = NetPiece(id=f"{net.id} {k}", net=net.id, left=before.id, right=after.id)
             pieces[k].append(piece)
             before.right.append(piece.id)
             after.left.append(piece.id)
@@ -167,7 +167,7 @@ def items(
 # --- order ------------------------------------------------------------------------------------
 
 
-def sweep(items: list[list[Item]], pieces: Sequence[Sequence[Piece]]) -> None:
+def sweep(items: list[list[ColumnItem]], pieces: Sequence[Sequence[NetPiece]]) -> None:
     """Order columns and ports by what they are joined to; the order with fewest crossings stays."""
     best: tuple[int, list[list[str]]] | None = None
     for n in range(2 * SWEEPS):
@@ -191,7 +191,7 @@ def sweep(items: list[list[Item]], pieces: Sequence[Sequence[Piece]]) -> None:
     _order_ports(items, pieces)
 
 
-def _transpose(items: Sequence[list[Item]], pieces: Sequence[Sequence[Piece]]) -> None:
+def _transpose(items: Sequence[list[ColumnItem]], pieces: Sequence[Sequence[NetPiece]]) -> None:
     """Change neighbours in a column while that saves crossings."""
     count = _inversions(items, pieces)
     for _ in range(4):
@@ -213,7 +213,7 @@ def _mean(values: Sequence[float], otherwise: float) -> float:
 
 
 def _neighbours(
-    items: Sequence[Sequence[Item]], pieces: Sequence[Sequence[Piece]]
+    items: Sequence[Sequence[ColumnItem]], pieces: Sequence[Sequence[NetPiece]]
 ) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {item.id: [] for column in items for item in column}
     for gap in pieces:
@@ -223,7 +223,7 @@ def _neighbours(
     return found
 
 
-def _inversions(items: Sequence[Sequence[Item]], pieces: Sequence[Sequence[Piece]]) -> int:
+def _inversions(items: Sequence[Sequence[ColumnItem]], pieces: Sequence[Sequence[NetPiece]]) -> int:
     """How many pairs of nets between neighbouring columns must cross."""
     place = {item.id: i for column in items for i, item in enumerate(column)}
     count = 0
@@ -235,11 +235,13 @@ def _inversions(items: Sequence[Sequence[Item]], pieces: Sequence[Sequence[Piece
     return count
 
 
-def _order_ports(items: Sequence[Sequence[Item]], pieces: Sequence[Sequence[Piece]]) -> None:
+def _order_ports(
+    items: Sequence[Sequence[ColumnItem]], pieces: Sequence[Sequence[NetPiece]]
+) -> None:
     place = {item.id: i for column in items for i, item in enumerate(column)}
     by_id = {piece.id: piece for gap in pieces for piece in gap}
 
-    def key(item: Item, name: str) -> tuple[float, float]:
+    def key(item: ColumnItem, name: str) -> tuple[float, float]:
         piece = by_id[name]
         other = piece.right if piece.left == item.id else piece.left
         if not piece.turns:
@@ -256,7 +258,7 @@ def _order_ports(items: Sequence[Sequence[Item]], pieces: Sequence[Sequence[Piec
 # --- heights ----------------------------------------------------------------------------------
 
 
-def place(items: Sequence[list[Item]], pieces: Sequence[Sequence[Piece]]) -> None:
+def place(items: Sequence[list[ColumnItem]], pieces: Sequence[Sequence[NetPiece]]) -> None:
     """Y of every item: close to where its nets go straight, in order, without overlap."""
     for column in items:
         _stack(column, {item.id: 0.0 for item in column})
@@ -275,7 +277,7 @@ def place(items: Sequence[list[Item]], pieces: Sequence[Sequence[Piece]]) -> Non
 
 
 def _wanted(
-    item: Item, items: Sequence[Sequence[Item]], pieces: Sequence[Sequence[Piece]]
+    item: ColumnItem, items: Sequence[Sequence[ColumnItem]], pieces: Sequence[Sequence[NetPiece]]
 ) -> float:
     """The y at which most of an item's nets are straight; the middle one on a tie."""
     by_id = {i.id: i for column in items for i in column}
@@ -294,9 +296,9 @@ def _wanted(
     return item.y + ranked[0]
 
 
-def _stack(column: Sequence[Item], wanted: Mapping[str, float]) -> None:
+def _stack(column: Sequence[ColumnItem], wanted: Mapping[str, float]) -> None:
     """Items in order as near as may be to where they want to be (pooled, as in isotonic fits)."""
-    pools: list[tuple[list[Item], float]] = []
+    pools: list[tuple[list[ColumnItem], float]] = []
     for item in column:
         pools.append(([item], wanted[item.id]))
         while len(pools) > 1:

@@ -9,16 +9,16 @@ from elec.drawings.layout.problem import (
     BLOCK_GAP_MM,
     CLEARANCE_MM,
     Arranged,
+    FeederLink,
     Key,
-    Link,
-    Problem,
+    LayoutProblem,
 )
 
 Piece = tuple[Key, float, float, int, int]
 """Key, above, below, first and last gap; gap n lies left of layer n."""
 
 
-def layers(problem: Problem, cut: frozenset[str]) -> dict[str, int]:
+def layers(problem: LayoutProblem, cut: frozenset[str]) -> dict[str, int]:
     """The longest path to each bar over the links that are not cut."""
     whole = [k for k in problem.links if k.id not in cut]
     layer = {bar.id: 0 for bar in problem.bars}
@@ -34,7 +34,7 @@ def layers(problem: Problem, cut: frozenset[str]) -> dict[str, int]:
 
 
 def _rows(
-    problem: Problem, order: tuple[str, ...], cut: frozenset[str], layer: dict[str, int]
+    problem: LayoutProblem, order: tuple[str, ...], cut: frozenset[str], layer: dict[str, int]
 ) -> tuple[dict[str, list[Piece]], dict[str, list[Piece]]]:
     """The rows left and right of each bar, top down."""
     edge = max(layer.values()) + 1
@@ -69,7 +69,7 @@ def _rows(
 
 
 def place(
-    problem: Problem,
+    problem: LayoutProblem,
     order: tuple[str, ...],
     cut: frozenset[str],
     layer: dict[str, int] | None = None,
@@ -161,11 +161,11 @@ class _Spans(Struct, frozen=True, kw_only=True):
 
     span: dict[str, tuple[float, float]]
     home: dict[str, tuple[float, float]]
-    whole: dict[str, Link]
+    whole: dict[str, FeederLink]
     feeds: dict[str, list[str]]
 
 
-def _spans(problem: Problem, stacked: _Stacked) -> _Spans:
+def _spans(problem: LayoutProblem, stacked: _Stacked) -> _Spans:
     whole = {k.id: k for k in problem.links if k.id not in stacked.cut}
     feeds: dict[str, list[str]] = {bar: [] for bar in stacked.left}
     for link in whole.values():
@@ -200,7 +200,7 @@ def _conflicts(stacked: _Stacked, spans: _Spans) -> list[frozenset[str]]:
 
 
 def _blame(
-    at: float, mine: Link | None, bar: str, stacked: _Stacked, spans: _Spans
+    at: float, mine: FeederLink | None, bar: str, stacked: _Stacked, spans: _Spans
 ) -> frozenset[str]:
     """The row itself, if it is a link, and the links that stretch the bar so far."""
     top, bottom = spans.home[bar]
@@ -230,7 +230,7 @@ def _bar_on_bar(stacked: _Stacked, spans: _Spans) -> list[frozenset[str]]:
     return found
 
 
-def set_x(problem: Problem, found: Arranged) -> None:
+def set_x(problem: LayoutProblem, found: Arranged) -> None:
     """X of each layer from the lengths of what lies in the gaps before it."""
     depth = max(found.layer.values()) + 1
     needs: list[tuple[int, int, float]] = [

@@ -18,7 +18,7 @@ class BarBox(Struct, frozen=True, kw_only=True):
     heading_height_mm: float = 0.0
 
 
-class Link(Struct, frozen=True, kw_only=True):
+class FeederLink(Struct, frozen=True, kw_only=True):
     """A feeder between two bars, its lengths when whole and when cut, and its half heights."""
 
     id: str
@@ -52,11 +52,11 @@ class Own(Struct, frozen=True, kw_only=True):
     length_mm: float | None = None
 
 
-class Problem(Struct, frozen=True, kw_only=True):
+class LayoutProblem(Struct, frozen=True, kw_only=True):
     """What is to be arranged, and the room for it; `open_mm` is what a row to the edge needs."""
 
     bars: tuple[BarBox, ...]
-    links: tuple[Link, ...] = ()
+    links: tuple[FeederLink, ...] = ()
     sides: tuple[Side, ...] = ()
     owns: tuple[Own, ...] = ()
     top_mm: float = 0.0

@@ -20,7 +20,7 @@ THROUGH_KINDS = frozenset({"shield", "twist", "coax"})
 LEFT_KINDS = frozenset({"bus", "battery", "alternator", "external"})
 
 
-class Cell(Struct, frozen=True, kw_only=True):
+class NodeBox(Struct, frozen=True, kw_only=True):
     """A node as the layout sees it: what it is, its width, and its half heights on a row."""
 
     ref: str
@@ -37,15 +37,15 @@ class Strip(Struct, frozen=True, kw_only=True):
     """A row: cells, and the length that each conductor between them needs for its texts."""
 
     id: Hashable
-    cells: tuple[Cell, ...]
+    cells: tuple[NodeBox, ...]
     lengths_mm: tuple[float, ...]
 
 
-class Part(Struct, frozen=True, kw_only=True):
+class TallBox(Struct, frozen=True, kw_only=True):
     """A cell stretched over rows: its column's middle and the y of its first and last row."""
 
     key: str
-    cell: Cell
+    cell: NodeBox
     column: int
     rows: tuple[int, ...]
     whole: bool
@@ -109,7 +109,7 @@ def tier(strips: Sequence[Strip]) -> Tier:
 
 def _evened(strips: Sequence[Strip], keys: Sequence[Sequence[str]]) -> list[Strip]:
     """The rows with each shared cell as large as the largest of its rows asks."""
-    largest: dict[str, Cell] = {}
+    largest: dict[str, NodeBox] = {}
     for strip, row in zip(strips, keys, strict=True):
         for key, cell in zip(row, strip.cells, strict=True):
             other = largest.get(key, cell)
@@ -218,7 +218,7 @@ def _set_x(found: Tier) -> None:
     _spread(found, gap)
 
 
-def _spare(cell: Cell, wide: float) -> float:
+def _spare(cell: NodeBox, wide: float) -> float:
     """Room beside a cell in its column that its conductors may use; boxes are all as wide."""
     return 0.0 if cell.kind in ("equipment", "flag") else (wide - cell.width_mm) / 2
 
@@ -244,11 +244,11 @@ def stretch(found: Tier, width_mm: float, most_mm: float = 14.0) -> None:
 # --- rows -------------------------------------------------------------------------------------
 
 
-def parts(found: Tier, first: int, last: int) -> list[Part]:
+def parts(found: Tier, first: int, last: int) -> list[TallBox]:
     """The cells of the rows from `first` to before `last`, shared ones joined where they may be."""
-    made: list[Part] = []
+    made: list[TallBox] = []
     current: dict[str, list[int]] = {}
-    cell_of: dict[str, Cell] = {}
+    cell_of: dict[str, NodeBox] = {}
     for i in range(first, last):
         row = found.keys[i]
         reach = (found.column[row[0]], found.column[row[-1]])
@@ -273,15 +273,15 @@ def _narrower(found: Tier, key: str, before: int, now: int) -> bool:
     )
 
 
-def _part(found: Tier, key: str, cell: Cell, rows: list[int]) -> Part:
+def _part(found: Tier, key: str, cell: NodeBox, rows: list[int]) -> TallBox:
     all_rows = sum(
         c.ref == cell.ref for strip in found.strips for c in strip.cells if c.kind in SHARED_KINDS
     )
     whole = cell.kind not in SHARED_KINDS or all_rows == len(rows)
-    return Part(key=key, cell=cell, column=found.column[key], rows=tuple(rows), whole=whole)
+    return TallBox(key=key, cell=cell, column=found.column[key], rows=tuple(rows), whole=whole)
 
 
-def heights(found: Tier, made: Sequence[Part], first: int, last: int) -> list[float]:
+def heights(found: Tier, made: Sequence[TallBox], first: int, last: int) -> list[float]:
     """Y of each row from the top of the tier."""
     above, below = [HALF_MM] * (last - first), [HALF_MM] * (last - first)
     for i in range(first, last):
@@ -309,7 +309,7 @@ def together(found: Tier, row: int) -> bool:
     return bool(around & set(found.keys[row - 1]))
 
 
-def bottom(made: Sequence[Part], ys: Sequence[float], first: int) -> float:
+def bottom(made: Sequence[TallBox], ys: Sequence[float], first: int) -> float:
     """How far down the rows reach."""
     ends = [ys[p.rows[-1] - first] + max(p.cell.foot_mm, p.cell.below_mm) for p in made]
     return max([*ends, ys[-1] + HALF_MM + 0.8])

@@ -10,13 +10,13 @@ from itertools import product
 
 from msgspec import Struct
 
-from elec.drawings.layout.columns import Item, Piece
+from elec.drawings.layout.columns import ColumnItem, NetPiece
 
 CLEAR_MM = 1.6
 """Two level pieces nearer than this count as at one height."""
 
 
-class Run(Struct, kw_only=True):
+class Upright(Struct, kw_only=True):
     """An upright piece on a track: from one height to another; `after` must lie left of it."""
 
     piece: str
@@ -26,27 +26,29 @@ class Run(Struct, kw_only=True):
     track: int = 0
 
 
-def upright(gap: Sequence[Piece], by_id: Mapping[str, Item]) -> list[list[Run]]:
+def upright(gap: Sequence[NetPiece], by_id: Mapping[str, ColumnItem]) -> list[list[Upright]]:
     """The upright pieces of each net of a gap, from left to right; none for a straight one."""
-    found: list[list[Run]] = []
+    found: list[list[Upright]] = []
     for piece in gap:
         a = by_id[piece.left].port_y(piece.id, right=True)
         b = by_id[piece.right].port_y(piece.id, right=piece.turns)
         straight = not piece.turns and abs(a - b) < 0.01
-        found.append([] if straight else [Run(piece=piece.id, start=a, stop=b, turns=piece.turns)])
+        found.append(
+            [] if straight else [Upright(piece=piece.id, start=a, stop=b, turns=piece.turns)]
+        )
     return found
 
 
-def _lefts(run: Run) -> tuple[float, ...]:
+def _lefts(run: Upright) -> tuple[float, ...]:
     """The heights at which a run's level pieces lie left of its track."""
     return (run.start, run.stop) if run.turns else (run.start,)
 
 
-def _rights(run: Run) -> tuple[float, ...]:
+def _rights(run: Upright) -> tuple[float, ...]:
     return () if run.turns else (run.stop,)
 
 
-def demands(nets: Sequence[Sequence[Run]]) -> dict[int, set[int]]:
+def demands(nets: Sequence[Sequence[Upright]]) -> dict[int, set[int]]:
     """Run → runs that must lie left of it: what it meets at one height on its right side.
 
     Runs are counted through all nets; those of one net lie from left to right as they stand.
@@ -81,7 +83,7 @@ def _ring(before: Mapping[int, set[int]]) -> set[int]:
             del left[k]
 
 
-def assign(nets: list[list[Run]], taken: Iterable[float]) -> int:
+def assign(nets: list[list[Upright]], taken: Iterable[float]) -> int:
     """Give every run its track; rings are broken by a jog. Gives the count of tracks."""
     heights = list(taken)
     while True:
@@ -96,7 +98,7 @@ def assign(nets: list[list[Run]], taken: Iterable[float]) -> int:
         level = _free_level((worst.start + worst.stop) / 2, heights)
         heights.append(level)
         at = next(i for i, run in enumerate(net) if run is worst)
-        jog = Run(piece=worst.piece, start=level, stop=worst.stop, turns=False)
+        jog = Upright(piece=worst.piece, start=level, stop=worst.stop, turns=False)
         worst.stop = level
         net.insert(at + 1, jog)
     return _fill(runs, before)
@@ -113,7 +115,7 @@ def _free_level(wanted: float, heights: Sequence[float]) -> float:
         step += 1
 
 
-def _fill(runs: Sequence[Run], before: Mapping[int, set[int]]) -> int:
+def _fill(runs: Sequence[Upright], before: Mapping[int, set[int]]) -> int:
     """Tracks from the left: on each as many runs as lie clear of each other."""
     done: set[int] = set()
     track = 0
@@ -131,7 +133,7 @@ def _fill(runs: Sequence[Run], before: Mapping[int, set[int]]) -> int:
     return track
 
 
-def improve(runs: Sequence[Run], before: Mapping[int, set[int]], count: int) -> None:
+def improve(runs: Sequence[Upright], before: Mapping[int, set[int]], count: int) -> None:
     """Swap neighbouring tracks where that saves crossings."""
     tracks: list[list[int]] = [[] for _ in range(count)]
     for i, run in enumerate(runs):
@@ -153,7 +155,7 @@ def improve(runs: Sequence[Run], before: Mapping[int, set[int]], count: int) -> 
             runs[i].track = t
 
 
-def _crossed(runs: Sequence[Run], left: Sequence[int], right: Sequence[int]) -> int:
+def _crossed(runs: Sequence[Upright], left: Sequence[int], right: Sequence[int]) -> int:
     """How often upright pieces of two tracks side by side cross level pieces of the other."""
     count = 0
     for one, two in product((runs[i] for i in left), (runs[i] for i in right)):

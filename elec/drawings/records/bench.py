@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Sequence
 
 from elec import units
-from elec.analyses.crimp_pull import crimp_pulls
-from elec.analyses.pins import ConnectorPins, Landing, Pin, pins
-from elec.analyses.readings import Reading, readings
+from elec.answers.connect.crimp_pull import crimp_pulls
+from elec.answers.connect.pins import ConnectorPins, Landing, Pin, pins
+from elec.answers.connect.readings import EndReading, readings
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
 from elec.drawings.records import connectors, words
 from elec.physics.contact import spare_count
@@ -87,7 +87,7 @@ def _drain(study: Study, landing: Landing) -> str:
     return "joined to the shield; open to everything else"
 
 
-def _reads(found: Sequence[Reading], landing: Landing) -> str:
+def _reads(found: Sequence[EndReading], landing: Landing) -> str:
     """What an ohmmeter shows, end by end."""
     if landing.role == "coax":
         return COAX

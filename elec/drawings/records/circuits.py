@@ -3,16 +3,16 @@
 from collections.abc import Iterator
 
 from elec import units
-from elec.analyses.carried import carried_a
-from elec.analyses.chains import Chain, Part, chains, joined
-from elec.analyses.drops import load_drops
-from elec.analyses.grounding import Landed, ground_points
-from elec.analyses.marks import marks
-from elec.analyses.sizing import sizing
-from elec.drawings.inputs import CircuitSheet, Conductor, Node, Row
+from elec.answers.base.marks import marks
+from elec.answers.drop.drops import load_drops
+from elec.answers.grounds.grounding import Landed, ground_points
+from elec.answers.loads.carried import carried_a
+from elec.drawings.inputs import CircuitSheet, DrawnRow, DrawnWire, Node
 from elec.drawings.records import equipment, landings, nodes, words
 from elec.drawings.records.runs import signal_runs
+from elec.sizing.sizing import sizing
 from elec.study import Study
+from elec.wiring.chains import Chain, Part, chains, joined
 
 
 def circuit_record(study: Study, name: str, sheet: int) -> CircuitSheet:
@@ -28,7 +28,7 @@ def circuit_record(study: Study, name: str, sheet: int) -> CircuitSheet:
     )
 
 
-def _twisted(study: Study, name: str) -> tuple[Row, ...]:
+def _twisted(study: Study, name: str) -> tuple[DrawnRow, ...]:
     """The rows of a circuit; where feed and return are twisted, each pair is marked at its load."""
     chain = chains(study).by_name[name]
     rows = nodes.drawn_rows(study, chain, chain.rows)
@@ -37,14 +37,14 @@ def _twisted(study: Study, name: str) -> tuple[Row, ...]:
     return tuple(_with_twist(row, name) for row in rows)
 
 
-def _with_twist(row: Row, circuit: str) -> Row:
+def _with_twist(row: DrawnRow, circuit: str) -> DrawnRow:
     load = row.nodes[-1]
     if load.kind != "equipment" or not row.conductors[-1].ref:
         return row
     twist = Node(kind="twist", ref=f"{circuit}/twist {load.ref}")
-    return Row(
+    return DrawnRow(
         nodes=(*row.nodes[:-1], twist, load),
-        conductors=(*row.conductors, Conductor(ref=row.conductors[-1].ref)),
+        conductors=(*row.conductors, DrawnWire(ref=row.conductors[-1].ref)),
     )
 
 
@@ -95,9 +95,9 @@ def ground_record(study: Study, sheet: int) -> CircuitSheet | None:
     )
 
 
-def _ground_row(study: Study, chain: Chain) -> Row:
+def _ground_row(study: Study, chain: Chain) -> DrawnRow:
     row = chain.rows[0]
-    return Row(
+    return DrawnRow(
         nodes=tuple(_ground_end(study, part) for part in row.parts),
         conductors=tuple(words.drawn_conductor(study, c) for c in row.conductors),
     )
@@ -143,7 +143,7 @@ def _named(study: Study, end: Landed) -> str:
 def other_record(study: Study) -> CircuitSheet | None:
     """Spare cables, and wires that reach no equipment with connectors."""
     rows = [
-        Row(
+        DrawnRow(
             nodes=tuple(nodes.node(study, run.chain, part) for part in run.parts),
             conductors=tuple(words.drawn_conductor(study, c) for c in run.conductors),
         )

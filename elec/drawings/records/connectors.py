@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 
 from elec import units
-from elec.analyses.pins import ConnectorPins, Landing, pins
-from elec.analyses.pins import Pin as Contact
+from elec.answers.connect.pins import ConnectorPins, Landing, pins
+from elec.answers.connect.pins import Pin as Contact
 from elec.drawings import faces
-from elec.drawings.inputs import Carries, ConnectorFace, Pin, PinState
+from elec.drawings.inputs import Carries, ConnectorFace, DrawnPin, PinState
 from elec.drawings.records import words
 from elec.study import Study
 
@@ -59,9 +59,9 @@ def _face(study: Study, one: ConnectorPins, sheet: int, half: Half) -> Connector
     )
 
 
-def _pin(pin: Contact, side: str) -> Pin:
+def _pin(pin: Contact, side: str) -> DrawnPin:
     here = [landing for landing in pin.landings if landing.side == side]
-    return Pin(
+    return DrawnPin(
         name=pin.contact,
         state=_state(pin, here),
         signal=pin.signal.replace("-", " "),

@@ -3,15 +3,15 @@
 from collections.abc import Mapping, Sequence
 
 from elec import units
-from elec.analyses.carried import carried_a
-from elec.analyses.chains import Chain, chains
-from elec.analyses.drops import feeder_drops
-from elec.analyses.marks import marks
-from elec.analyses.panel import kind_of
-from elec.drawings.inputs import Bar, Branch, Device, Feeder, OneLine, Source
+from elec.answers.base.marks import marks
+from elec.answers.connect.panel import kind_of
+from elec.answers.drop.drops import feeder_drops
+from elec.answers.loads.carried import carried_a
+from elec.drawings.inputs import Bar, CircuitRow, DrawnDevice, DrawnFeeder, OneLine, Source
 from elec.drawings.records import nodes, words
 from elec.model.source import Alternator, ExternalPower
 from elec.study import Study
+from elec.wiring.chains import Chain, chains
 
 NOTES = (
     "Contacts are drawn as they are with every source and every switch off.",
@@ -63,15 +63,15 @@ def _source(study: Study, name: str) -> Source:
     return Source(id=name, label=label, kind="battery", detail=detail)
 
 
-def _devices(study: Study, chain: Chain) -> tuple[Device, ...]:
-    found: list[Device] = []
+def _devices(study: Study, chain: Chain) -> tuple[DrawnDevice, ...]:
+    found: list[DrawnDevice] = []
     for part in chain.rows[0].parts[1:-1]:
         node = nodes.node(study, chain, part)
-        found.append(Device(kind=node.kind, label=node.label, rating=node.sublabel))  # type: ignore[arg-type]
+        found.append(DrawnDevice(kind=node.kind, label=node.label, rating=node.sublabel))  # type: ignore[arg-type]
     return tuple(found)
 
 
-def _feeder(study: Study, chain: Chain) -> Feeder:
+def _feeder(study: Study, chain: Chain) -> DrawnFeeder:
     conductors = chain.conductors()
     names = [marks(study)[c.id] for c in conductors]
     heaviest = dict.fromkeys(words.gauge(study, c) for c in conductors)
@@ -80,7 +80,7 @@ def _feeder(study: Study, chain: Chain) -> Feeder:
     if chain.far_end in sources and chain.source_end not in sources:
         # protected from the bus side, but drawn as the current flows: the source comes first
         ends, devices = ends[::-1], devices[::-1]
-    return Feeder(
+    return DrawnFeeder(
         id=chain.name,
         source=ends[0],
         target=ends[1],
@@ -98,7 +98,7 @@ def _marks(names: Sequence[str]) -> str:
     return first if first == last else f"{first} to {last}"
 
 
-def _branch(study: Study, chain: Chain, sheet: tuple[str, str] | None) -> Branch:
+def _branch(study: Study, chain: Chain, sheet: tuple[str, str] | None) -> CircuitRow:
     row = chain.rows[0]
     wires = [c for c in row.conductors if c is not None]
     switch = next((p for p in row.parts if p.kind in nodes.SWITCHING[::-1]), None)
@@ -107,13 +107,13 @@ def _branch(study: Study, chain: Chain, sheet: tuple[str, str] | None) -> Branch
     device = None
     if chain.device is not None:
         shown = nodes.device_node(study, chain, chain.device)
-        device = Device(kind=shown.kind, label=shown.label, rating=shown.sublabel)  # type: ignore[arg-type]
-    return Branch(
+        device = DrawnDevice(kind=shown.kind, label=shown.label, rating=shown.sublabel)  # type: ignore[arg-type]
+    return CircuitRow(
         bar=chain.source_end,
         id=chain.name,
         device=device,
         switch=(
-            Device(kind=kind_of(study, switch), label=switch.label)  # type: ignore[arg-type]
+            DrawnDevice(kind=kind_of(study, switch), label=switch.label)  # type: ignore[arg-type]
             if switch
             else None
         ),

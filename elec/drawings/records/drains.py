@@ -4,22 +4,22 @@ from collections.abc import Iterator, Sequence
 
 from msgspec.structs import replace
 
-from elec.analyses.chains import Chain, Part, chains
-from elec.analyses.ends import end_text
-from elec.analyses.pins import pins, shield_at
-from elec.drawings.inputs import Conductor as Drawn
-from elec.drawings.inputs import Node, Row
+from elec.answers.connect.pins import pins, shield_at
+from elec.drawings.inputs import DrawnRow, Node
+from elec.drawings.inputs import DrawnWire as Drawn
 from elec.drawings.records import nodes
 from elec.drawings.records.landings import (
-    Entry,
+    LandingRow,
     contacts,
     shielded,
 )
 from elec.model.wiring import Cable
 from elec.study import Study
+from elec.wiring.chains import Chain, Part, chains
+from elec.wiring.ends import end_text
 
 
-def with_drain(study: Study, name: str, group: Sequence[Entry]) -> list[Row]:
+def with_drain(study: Study, name: str, group: Sequence[LandingRow]) -> list[DrawnRow]:
     """The rows of one cable or destination, and the drains that its shield has here."""
     rows = [entry.row for entry in group]
     cable = study.document.cables.get(group[0].cable)
@@ -35,7 +35,9 @@ def with_drain(study: Study, name: str, group: Sequence[Entry]) -> list[Row]:
     return rows
 
 
-def _drain_row(study: Study, name: str, cable: tuple[str, Cable], oval: Node, box: Node) -> Row:
+def _drain_row(
+    study: Study, name: str, cable: tuple[str, Cable], oval: Node, box: Node
+) -> DrawnRow:
     """The drain of a shield: to a ground point, a contact of the box, or a plug."""
     key, entry = cable
     chain = chains(study).by_name[key]
@@ -45,12 +47,12 @@ def _drain_row(study: Study, name: str, cable: tuple[str, Cable], oval: Node, bo
     if owner == name:
         connector, _, pin = contact.rpartition(".")
         home = replace(box, pin=f"{connector}-{pin}", signal="shield", contact=entry.drain or "")
-        return Row(nodes=(home, oval), conductors=(wire,))
+        return DrawnRow(nodes=(home, oval), conductors=(wire,))
     at_from = oval.ref.endswith(" from")
     end = _drain_end(study, chain, entry, at_from=at_from) or Node(
         kind="note", ref=f"{oval.ref} ground", label="to what is not said"
     )
-    return Row(nodes=(blank, oval, end), conductors=(Drawn(gap=True), wire))
+    return DrawnRow(nodes=(blank, oval, end), conductors=(Drawn(gap=True), wire))
 
 
 def _drain_end(study: Study, chain: Chain, cable: Cable, *, at_from: bool) -> Node | None:

@@ -10,14 +10,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
-from elec.drawings.inputs import EquipmentBox, EquipmentSheet, Node, Row
+from elec.drawings.inputs import DrawnRow, EquipmentBox, EquipmentSheet, Node
 from elec.drawings.records import words
 from elec.drawings.records.drains import facts, with_drain
 from elec.drawings.records.landings import (
     ANTENNA,
     DISCRETE,
     GROUND,
-    Entry,
+    LandingRow,
     contacts,
     landed,
 )
@@ -32,7 +32,7 @@ ROW_MM = 7.8
 FACT_MM = 3.6
 
 
-class Group(Struct, frozen=True, kw_only=True):
+class EquipmentGroup(Struct, frozen=True, kw_only=True):
     """Equipment that shares a drawing: one large box, or small ones place by place."""
 
     title: str
@@ -51,7 +51,7 @@ def codes(study: Study) -> Mapping[str, str]:
     }
 
 
-def with_codes(study: Study, rows: Sequence[Row]) -> tuple[Row, ...]:
+def with_codes(study: Study, rows: Sequence[DrawnRow]) -> tuple[DrawnRow, ...]:
     """Rows of another drawing, with the sheet of each piece of equipment beside its place."""
     found = codes(study)
 
@@ -63,23 +63,23 @@ def with_codes(study: Study, rows: Sequence[Row]) -> tuple[Row, ...]:
 
 
 @analysis
-def groups(study: Study) -> tuple[Group, ...]:
+def groups(study: Study) -> tuple[EquipmentGroup, ...]:
     """Which equipment shares a drawing, in the builder's order; none is drawn for it."""
-    found: list[Group] = []
+    found: list[EquipmentGroup] = []
     small: dict[str, list[str]] = {}
     for name, entry in study.document.equipment.items():
         if not entry.connectors:
             continue
         count = sum(max(1, len(p.landings)) for _, p in contacts(study, name))
         if count > SMALL:
-            found.append(Group(title=study.system.title("equipment", name), names=(name,)))
+            found.append(EquipmentGroup(title=study.system.title("equipment", name), names=(name,)))
         else:
             small.setdefault(entry.place, []).append(name)
     found.extend(_shared(study, [box for boxes in small.values() for box in boxes]))
     return tuple(found)
 
 
-def _shared(study: Study, boxes: Sequence[str]) -> Iterator[Group]:
+def _shared(study: Study, boxes: Sequence[str]) -> Iterator[EquipmentGroup]:
     """Small equipment, place by place, as much on a sheet as it holds."""
     names: list[str] = []
     used = 0.0
@@ -88,12 +88,12 @@ def _shared(study: Study, boxes: Sequence[str]) -> Iterator[Group]:
         rows = max(len(box.left), len(box.right))
         high = TITLE_MM + ROW_MM * rows + FACT_MM * len(box.facts)
         if names and used + high > SHEET_MM:
-            yield Group(title=_places(study, names), names=tuple(names))
+            yield EquipmentGroup(title=_places(study, names), names=tuple(names))
             names, used = [], 0.0
         names.append(name)
         used += high
     if names:
-        yield Group(title=_places(study, names), names=tuple(names))
+        yield EquipmentGroup(title=_places(study, names), names=tuple(names))
 
 
 def _places(study: Study, names: Sequence[str]) -> str:
@@ -103,7 +103,7 @@ def _places(study: Study, names: Sequence[str]) -> str:
     return f"Equipment, {'; '.join(words.place(study, place) for place in places)}"
 
 
-def equipment_record(study: Study, group: Group) -> EquipmentSheet:
+def equipment_record(study: Study, group: EquipmentGroup) -> EquipmentSheet:
     """A group of equipment as rows."""
     return EquipmentSheet(
         title=words.title_block(study, group.title, 1),
@@ -119,7 +119,7 @@ def equipment_record(study: Study, group: Group) -> EquipmentSheet:
 
 def _box(study: Study, name: str) -> EquipmentBox:
     entries = [e for one, pin in contacts(study, name) for e in landed(study, name, one, pin)]
-    found: dict[tuple[str, str], list[Entry]] = {}
+    found: dict[tuple[str, str], list[LandingRow]] = {}
     for entry in _paired(entries):
         key = ("cable", entry.cable) if entry.cable else (f"rank {entry.rank}", entry.far)
         found.setdefault(key, []).append(entry)
@@ -135,7 +135,7 @@ def _box(study: Study, name: str) -> EquipmentBox:
 _LEGS = frozenset({"low", "high"})
 
 
-def _paired(entries: Sequence[Entry]) -> list[Entry]:
+def _paired(entries: Sequence[LandingRow]) -> list[LandingRow]:
     """The two legs of a signal (`data`, `data low`) one after the other; cores in their order."""
     first: dict[str, int] = {}
     for i, entry in enumerate(entries):
@@ -145,7 +145,7 @@ def _paired(entries: Sequence[Entry]) -> list[Entry]:
     )
 
 
-def _stem(entry: Entry) -> str:
+def _stem(entry: LandingRow) -> str:
     """What two legs of a signal have in common."""
     node = entry.row.nodes[0]
     said = [word for word in node.signal.split() if word not in _LEGS]
@@ -153,8 +153,8 @@ def _stem(entry: Entry) -> str:
 
 
 def _balanced(
-    bundles: Sequence[tuple[int, Sequence[Row]]],
-) -> tuple[tuple[Row, ...], tuple[Row, ...]]:
+    bundles: Sequence[tuple[int, Sequence[DrawnRow]]],
+) -> tuple[tuple[DrawnRow, ...], tuple[DrawnRow, ...]]:
     """Power, ground and discretes left, data, audio and antennas right, as even as may be."""
     counts = [len(rows) for _, rows in bundles]
     usual = sum(rank <= DISCRETE for rank, _ in bundles)

@@ -2,12 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 
-from elec.analyses.chains import chains
-from elec.drawings.inputs import Interconnect, Link, Unit
+from elec.drawings.inputs import BoxLink, InterconnectBox, InterconnectDrawing
 from elec.drawings.records import words
 from elec.drawings.records.equipment import codes
-from elec.drawings.records.runs import Run, signal_runs
+from elec.drawings.records.runs import SignalRun, signal_runs
 from elec.study import Study, analysis
+from elec.wiring.chains import chains
 
 NOTES = (
     "At the ends of a line: how many wires it stands for.",
@@ -39,7 +39,7 @@ def interconnects(study: Study) -> Mapping[str, tuple[str, tuple[str, ...]]]:
     return {"": ("Interconnect", fed)} if len(fed) > 1 else {}
 
 
-def _pair(run: Run) -> tuple[str, ...]:
+def _pair(run: SignalRun) -> tuple[str, ...]:
     """The two pieces of equipment at the ends of a run; empty where it has others."""
     ends = (run.parts[0], run.parts[-1])
     if any(part.kind != "equipment" for part in ends) or ends[0].name == ends[1].name:
@@ -47,17 +47,17 @@ def _pair(run: Run) -> tuple[str, ...]:
     return (ends[0].name, ends[1].name)
 
 
-def interconnect_record(study: Study, name: str) -> Interconnect:
+def interconnect_record(study: Study, name: str) -> InterconnectDrawing:
     """One interconnect drawing."""
     title, chosen = interconnects(study)[name]
-    found: dict[tuple[str, str], list[Run]] = {}
+    found: dict[tuple[str, str], list[SignalRun]] = {}
     order = {one: i for i, one in enumerate(chosen)}
     for run in signal_runs(study):
         pair = _pair(run)
         if pair and set(pair) <= order.keys():
             a, b = sorted(pair, key=lambda one: order[one])
             found.setdefault((a, b), []).append(run)
-    return Interconnect(
+    return InterconnectDrawing(
         title=words.title_block(study, title, 1),
         id=f"interconnect {name}".strip(),
         units=tuple(_unit(study, one) for one in chosen),
@@ -67,9 +67,9 @@ def interconnect_record(study: Study, name: str) -> Interconnect:
     )
 
 
-def _unit(study: Study, name: str) -> Unit:
+def _unit(study: Study, name: str) -> InterconnectBox:
     code = codes(study).get(name, "")
-    return Unit(
+    return InterconnectBox(
         id=name,
         label=study.system.title("equipment", name),
         sublabel=code,
@@ -77,7 +77,7 @@ def _unit(study: Study, name: str) -> Unit:
     )
 
 
-def _link(study: Study, pair: tuple[str, str], runs: Sequence[Run]) -> Link:
+def _link(study: Study, pair: tuple[str, str], runs: Sequence[SignalRun]) -> BoxLink:
     numbers: dict[str, list[int]] = {}
     plugs: dict[str, None] = {}
     shields: dict[str, None] = {}
@@ -91,7 +91,7 @@ def _link(study: Study, pair: tuple[str, str], runs: Sequence[Run]) -> Link:
         for part in run.parts[1:-1]:
             plugs[study.system.title("connectors", part.name)] = None
     marks = ", ".join(_ranges(letter, sorted(set(ns))) for letter, ns in sorted(numbers.items()))
-    return Link(
+    return BoxLink(
         id=f"{pair[0]} {pair[1]}",
         a=pair[0],
         b=pair[1],

@@ -5,15 +5,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
-from elec.analyses.chains import Conductor, Part, chains
-from elec.analyses.ends import DEVICES, end_text
-from elec.analyses.pins import ConnectorPins, Landing, Pin, pins, shield_at
-from elec.drawings.inputs import Conductor as Drawn
-from elec.drawings.inputs import Node, Row
+from elec.answers.connect.pins import ConnectorPins, Landing, Pin, pins, shield_at
+from elec.drawings.inputs import DrawnRow, Node
+from elec.drawings.inputs import DrawnWire as Drawn
 from elec.drawings.records import nodes, words
-from elec.drawings.records.runs import Run, signal_runs
+from elec.drawings.records.runs import SignalRun, signal_runs
 from elec.model.wiring import Cable
 from elec.study import Study, analysis
+from elec.wiring.chains import Conductor, Part, chains
+from elec.wiring.ends import DEVICES, end_text
 
 POWER, GROUND, DISCRETE, DATA, AUDIO, ANTENNA = range(6)
 DATA_WORDS = ("serial", "data", "bus", "can", "ethernet", "position", "commands")
@@ -37,16 +37,16 @@ def contacts(study: Study, name: str) -> Iterator[tuple[ConnectorPins, Pin]]:
                 yield one, pin
 
 
-class Entry(Struct, frozen=True, kw_only=True):
+class LandingRow(Struct, frozen=True, kw_only=True):
     """What lands on one contact, as a row, with what decides its place."""
 
     rank: int
     far: str
     cable: str
-    row: Row
+    row: DrawnRow
 
 
-def landed(study: Study, name: str, one: ConnectorPins, pin: Pin) -> Iterator[Entry]:
+def landed(study: Study, name: str, one: ConnectorPins, pin: Pin) -> Iterator[LandingRow]:
     """A row for each wire that lands on a contact, or one that says that none does."""
     key = one.id.removeprefix(f"{name}.")
     single = f"{name}.{key}" in _ends(study) and pin.contact == "centre"
@@ -69,8 +69,8 @@ def landed(study: Study, name: str, one: ConnectorPins, pin: Pin) -> Iterator[En
             yield _circuit_entry(study, box, landing)
     if not pin.landings:
         note = Node(kind="note", ref=f"{contact} free", label="no wire reaches it")
-        row = Row(nodes=(box, note), conductors=(Drawn(gap=True),))
-        yield Entry(rank=_rank(pin.signal, ""), far="", cable="", row=row)
+        row = DrawnRow(nodes=(box, note), conductors=(Drawn(gap=True),))
+        yield LandingRow(rank=_rank(pin.signal, ""), far="", cable="", row=row)
 
 
 def _rank(signal: str, role: str) -> int:
@@ -87,7 +87,7 @@ def _rank(signal: str, role: str) -> int:
     return DATA if any(word in said for word in DATA_WORDS) else DISCRETE
 
 
-def _circuit_entry(study: Study, box: Node, landing: Landing) -> Entry:
+def _circuit_entry(study: Study, box: Node, landing: Landing) -> LandingRow:
     """A wire of a circuit: its sheet shows all of it."""
     conductor = _conductors(study)[landing.conductor]
     other = conductor.b if conductor.a.id == box.contact else conductor.a
@@ -104,11 +104,11 @@ def _circuit_entry(study: Study, box: Node, landing: Landing) -> Entry:
     parts: list[Node] = [box]
     wires: list[Drawn] = []
     _add(parts, wires, wire, [Node(kind="twist", ref=twist)] if twist else [])
-    return Entry(
+    return LandingRow(
         rank=_rank(box.signal, landing.role),
         far=other.name,
         cable=twist,
-        row=Row(nodes=(*parts, flag), conductors=tuple(wires)),
+        row=DrawnRow(nodes=(*parts, flag), conductors=tuple(wires)),
     )
 
 
@@ -118,9 +118,9 @@ def _conductors(study: Study) -> Mapping[str, Conductor]:
 
 
 @analysis
-def _ends(study: Study) -> Mapping[str, Mapping[str, Run]]:
+def _ends(study: Study) -> Mapping[str, Mapping[str, SignalRun]]:
     """Contact → conductor that ends on it → its run, turned so that it begins there."""
-    found: dict[str, dict[str, Run]] = {}
+    found: dict[str, dict[str, SignalRun]] = {}
     for run in signal_runs(study):
         for turned in (run, run.turned()):
             start = turned.parts[0]
@@ -129,7 +129,7 @@ def _ends(study: Study) -> Mapping[str, Mapping[str, Run]]:
     return found
 
 
-def _run_entry(study: Study, box: Node, run: Run) -> Entry:
+def _run_entry(study: Study, box: Node, run: SignalRun) -> LandingRow:
     first, far = run.conductors[0], run.parts[-1]
     shown, whole = _shown(study, run)
     parts: list[Node] = [box]
@@ -148,15 +148,15 @@ def _run_entry(study: Study, box: Node, run: Run) -> Entry:
             wires.append(wire)
         parts.append(_far_flag(study, run, far))
     signal = box.signal.replace(" ", "-")
-    return Entry(
+    return LandingRow(
         rank=_rank(signal, first.role),
         far=run.parts[1].name,
         cable=first.cable or "",
-        row=Row(nodes=tuple(parts), conductors=tuple(wires)),
+        row=DrawnRow(nodes=tuple(parts), conductors=tuple(wires)),
     )
 
 
-def _shown(study: Study, run: Run) -> tuple[int, bool]:
+def _shown(study: Study, run: SignalRun) -> tuple[int, bool]:
     """How many conductors of a run this end draws whole, and whether that is all of it."""
     far = run.parts[-1]
     count = len(run.conductors)
@@ -167,7 +167,7 @@ def _shown(study: Study, run: Run) -> tuple[int, bool]:
     return (count - 1 if run.forward else 1), False
 
 
-def _far_flag(study: Study, run: Run, far: Part) -> Node:
+def _far_flag(study: Study, run: SignalRun, far: Part) -> Node:
     return Node(
         kind="flag",
         ref=f"{run.conductors[-1].id} end",

@@ -4,13 +4,13 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from elec.analyses.chains import STRUCTURE, Chain, Conductor, Part, Row
-from elec.analyses.panel import kind_of
-from elec.analyses.sizing import sizing
+from elec.answers.connect.panel import kind_of
 from elec.drawings import inputs
 from elec.drawings.inputs import Node
 from elec.drawings.records import words
+from elec.sizing.sizing import sizing
 from elec.study import Study
+from elec.wiring.chains import STRUCTURE, Chain, Conductor, Part, Row
 
 PROTECTIVE = ("breaker", "fuse", "limiter", "link")
 SWITCHING = ("switch", "contactor", "changeover")
@@ -97,7 +97,7 @@ def rating(study: Study, chain: Chain, part: Part) -> str:
 _Path = tuple[tuple[Part, ...], tuple[Conductor | None, ...]]
 
 
-def drawn_rows(study: Study, chain: Chain, rows: Sequence[Row]) -> tuple[inputs.Row, ...]:
+def drawn_rows(study: Study, chain: Chain, rows: Sequence[Row]) -> tuple[inputs.DrawnRow, ...]:
     """The rows of a chain, each conductor once; where several go on, a joint is drawn."""
     paths = [_from_left(row) for row in rows]
     shared = [_shared(paths, i) for i in range(len(paths))]
@@ -131,10 +131,12 @@ def _shared(paths: Sequence[_Path], index: int) -> int:
     return best
 
 
-def _drawn(study: Study, chain: Chain, path: _Path, first: int, joints: set[str]) -> inputs.Row:
+def _drawn(
+    study: Study, chain: Chain, path: _Path, first: int, joints: set[str]
+) -> inputs.DrawnRow:
     parts, conductors = path
     nodes: list[Node] = []
-    wires: list[inputs.Conductor] = []
+    wires: list[inputs.DrawnWire] = []
     for k in range(first, len(parts)):
         part = parts[k]
         if k > first:
@@ -144,7 +146,7 @@ def _drawn(study: Study, chain: Chain, path: _Path, first: int, joints: set[str]
             nodes.append(node(study, chain, part))
         if joined:
             if nodes:
-                wires.append(inputs.Conductor())
+                wires.append(inputs.DrawnWire())
             name = " ".join(t for t in (part.label or part.kind, part.contact) if t)
             nodes.append(Node(kind="splice", ref=f"{part.id} joint", signal=name, contact=part.id))
-    return inputs.Row(nodes=tuple(nodes), conductors=tuple(wires))
+    return inputs.DrawnRow(nodes=tuple(nodes), conductors=tuple(wires))

@@ -3,14 +3,14 @@
 from collections.abc import Mapping
 
 from elec import units
-from elec.analyses.carried import carried_a
-from elec.analyses.chains import chains
-from elec.analyses.drops import feeder_drops
-from elec.analyses.panel import PanelLayout, Position, panels, throw
-from elec.analyses.sizing import sizing
-from elec.drawings.inputs import PanelFace, Spot
+from elec.answers.connect.panel import PanelLayout, Position, panels, throw
+from elec.answers.drop.drops import feeder_drops
+from elec.answers.loads.carried import carried_a
+from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.records import words
+from elec.sizing.sizing import sizing
 from elec.study import Study
+from elec.wiring.chains import chains
 
 GIVEN = "Positions as the system file gives them."
 MADE = "Nobody laid this out: bus by bus in the order of the file. The section panels sets it."
@@ -61,14 +61,14 @@ HEADS = ("position", "engraved", "rating", "bus", "protects", "gauge", "sheet")
 SWITCH_HEADS = ("position", "engraved", "kind", "up", "down", "carries", "sheet")
 
 
-def _spot(study: Study, layout: PanelLayout, position: Position) -> Spot:
+def _spot(study: Study, layout: PanelLayout, position: Position) -> PanelPosition:
     subject = position.subject
     buses = study.document.buses
     grouped = layout.holds != "switches" and position.bus in buses
     bus = study.system.title("buses", position.bus) if grouped else ""
     if subject is None:
-        return Spot(name=position.name, column=position.column, bus=bus)
-    return Spot(
+        return PanelPosition(name=position.name, column=position.column, bus=bus)
+    return PanelPosition(
         name=position.name,
         column=position.column,
         text=subject.text,

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
-from elec.analyses.field import sensor_m, spot_m
-from elec.analyses.holes import Passage, passages
-from elec.analyses.ways import way_map
-from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, Passed, RouteMap
+from elec.answers.connect.holes import Passage, passages
+from elec.answers.fields.field import sensor_m, spot_m
+from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, PassedHole, RouteMap
 from elec.drawings.records import words
 from elec.standards import table
 from elec.study import Study
+from elec.wiring.ways import way_map
 
 TITLE = "Places and ways"
 SMALL_SET = 8
@@ -61,7 +61,7 @@ def _way(study: Study, index: int, length_m: float | None) -> MapWay:
     entry = study.document.ways[index]
     found = passages(study).get(index)
     passed = [
-        Passed(
+        PassedHole(
             kind="hole",
             diameter_m=hole.diameter_m,
             text=f"{'hole' if hole.grommet else 'bare hole'} ⌀ {_thick(hole.diameter_m)}",
@@ -70,7 +70,7 @@ def _way(study: Study, index: int, length_m: float | None) -> MapWay:
     ]
     if entry.conduit_m is not None:
         text = f"tube ⌀ {_thick(entry.conduit_m)} inside"
-        passed.append(Passed(kind="tube", diameter_m=entry.conduit_m, text=text))
+        passed.append(PassedHole(kind="tube", diameter_m=entry.conduit_m, text=text))
     a, b = entry.between
     return MapWay(
         number=index + 1,

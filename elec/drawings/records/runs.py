@@ -5,11 +5,11 @@ from collections.abc import Iterator
 from msgspec import Struct
 from msgspec.structs import replace
 
-from elec.analyses.chains import Chain, Conductor, Part, chains
 from elec.study import Study, analysis
+from elec.wiring.chains import Chain, Conductor, Part, chains
 
 
-class Run(Struct, frozen=True, kw_only=True):
+class SignalRun(Struct, frozen=True, kw_only=True):
     """A signal from end to end, through the connectors between harnesses."""
 
     chain: Chain
@@ -18,7 +18,7 @@ class Run(Struct, frozen=True, kw_only=True):
     forward: bool = True
     """Whether it stands as it was found; False: turned round."""
 
-    def turned(self) -> "Run":
+    def turned(self) -> "SignalRun":
         """The run from its other end."""
         return replace(
             self,
@@ -29,12 +29,12 @@ class Run(Struct, frozen=True, kw_only=True):
 
 
 @analysis
-def signal_runs(study: Study) -> tuple[Run, ...]:
+def signal_runs(study: Study) -> tuple[SignalRun, ...]:
     """Signal wires and cores, joined where they meet in a connector between harnesses."""
     return tuple(_runs(study))
 
 
-def _runs(study: Study) -> Iterator[Run]:
+def _runs(study: Study) -> Iterator[SignalRun]:
     """Signal wires and cores, joined where they meet in a connector between harnesses."""
     single = [
         (chain, row.parts, row.conductors)
@@ -54,7 +54,7 @@ def _runs(study: Study) -> Iterator[Run]:
         chain, parts, conductors = single[start]
         used.add(start)
         parts, conductors = _follow(single, at, used, (parts, conductors))
-        yield Run(
+        yield SignalRun(
             chain=chain, parts=parts, conductors=tuple(c for c in conductors if c is not None)
         )
 

@@ -4,14 +4,14 @@ import math
 from collections.abc import Sequence
 
 from elec import units
-from elec.analyses.chains import Conductor, coaxial
-from elec.analyses.marks import gauge_of, marks
-from elec.analyses.pins import colour_of
-from elec.analyses.runs import runs
-from elec.analyses.sizing import sizing
+from elec.answers.base.marks import gauge_of, marks
+from elec.answers.connect.pins import colour_of
 from elec.drawings import inputs
 from elec.drawings.sheet import Size, TitleBlock
+from elec.sizing.sizing import sizing
 from elec.study import Study
+from elec.wiring.chains import Conductor, coaxial
+from elec.wiring.runs import runs
 
 CAUTIONS = (
     "Disconnect the battery before work on any wire; ring out every wire before power is applied.",
@@ -75,13 +75,13 @@ def gauge(study: Study, conductor: Conductor) -> str:
     return "gauge ?" if size == "?" else units.show_gauge(size)
 
 
-def drawn_conductor(study: Study, conductor: Conductor | None) -> inputs.Conductor:
+def drawn_conductor(study: Study, conductor: Conductor | None) -> inputs.DrawnWire:
     """A conductor with its texts; without one two parts touch."""
     if conductor is None:
-        return inputs.Conductor()
+        return inputs.DrawnWire()
     cable = study.document.cables.get(conductor.cable or "")
     name = "" if cable is None else (cable.name or (conductor.cable or "").replace("-", " "))
-    return inputs.Conductor(
+    return inputs.DrawnWire(
         ref=conductor.id,
         mark=marks(study)[conductor.id],
         gauge=gauge(study, conductor),

@@ -6,7 +6,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.drawings.ink import LINK
-from elec.drawings.inputs import Branch, OneLine
+from elec.drawings.inputs import CircuitRow, OneLine
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import paper, parts
 from elec.drawings.symbols import shape
@@ -22,7 +22,7 @@ LEAST_SHARED_MM = 50.0
 """Less than this is not used for circuits under the feeders."""
 
 
-class Columns(Struct, frozen=True, kw_only=True):
+class RowColumns(Struct, frozen=True, kw_only=True):
     """x of the columns: end of the wire, load name, current and sheet (right aligned)."""
 
     terminal_mm: float
@@ -43,14 +43,14 @@ def _widest(texts: Iterable[str], least: float, most: float) -> float:
     return min(most, max([least, *(parts.width(t) for t in texts)]))
 
 
-def columns(right_mm: float, branches: Sequence[Branch]) -> Columns:
+def columns(right_mm: float, branches: Sequence[CircuitRow]) -> RowColumns:
     """Columns that end at a right edge."""
     sheet = _widest((b.sheet for b in branches), parts.width("sheet", bold=True), 20.0)
     amps = _widest((b.amps for b in branches), parts.width("amps", bold=True), 24.0)
     load = _widest((b.load for b in branches), 24.0, LOAD_ROOM_MM)
     amps_x = right_mm - sheet - 4.0
     load_x = amps_x - amps - 4.0 - load
-    return Columns(
+    return RowColumns(
         terminal_mm=load_x - 3.0,
         load_mm=load_x,
         load_room_mm=load,
@@ -59,7 +59,7 @@ def columns(right_mm: float, branches: Sequence[Branch]) -> Columns:
     )
 
 
-def _column_mm(branches: Sequence[Branch]) -> tuple[float, float, float]:
+def _column_mm(branches: Sequence[CircuitRow]) -> tuple[float, float, float]:
     """Widths of rating, wire text and switch with its label."""
     rating = _widest((_rating(b) for b in branches), 8.0, RATING_ROOM_MM)
     wire = _widest((_wire(b) for b in branches), 12.0, WIRE_ROOM_MM)
@@ -67,7 +67,7 @@ def _column_mm(branches: Sequence[Branch]) -> tuple[float, float, float]:
     return rating, wire, labels + 9.0
 
 
-def least_mm(branches: Sequence[Branch]) -> float:
+def least_mm(branches: Sequence[CircuitRow]) -> float:
     """The least width of a row from its bar to the right edge."""
     if not branches:
         return 0.0
@@ -75,22 +75,22 @@ def least_mm(branches: Sequence[Branch]) -> float:
     return 14.0 + sum(_column_mm(branches)) + 8.0 - right.terminal_mm
 
 
-def _rating(branch: Branch) -> str:
+def _rating(branch: CircuitRow) -> str:
     return branch.device.rating if branch.device else ""
 
 
-def _wire(branch: Branch) -> str:
+def _wire(branch: CircuitRow) -> str:
     return parts.join(branch.mark, branch.gauge, branch.length)
 
 
-def head(sheet: Sheet, at: Columns, y: float) -> None:
+def head(sheet: Sheet, at: RowColumns, y: float) -> None:
     """The heads of the columns."""
     sheet.text(at.load_mm, y, "load", bold=True, ref="head")
     sheet.text(at.amps_mm, y, "amps", bold=True, align="right", ref="head")
     sheet.text(at.sheet_mm, y, "sheet", bold=True, align="right", ref="head")
 
 
-def draw(sheet: Sheet, branch: Branch, bar_x: float, y: float, at: Columns) -> None:
+def draw(sheet: Sheet, branch: CircuitRow, bar_x: float, y: float, at: RowColumns) -> None:
     """One circuit as a row."""
     rating, _, _ = _column_mm((branch,))
     x = bar_x + 4.0
@@ -124,7 +124,7 @@ def draw(sheet: Sheet, branch: Branch, bar_x: float, y: float, at: Columns) -> N
     _texts(sheet, branch, y, at)
 
 
-def _texts(sheet: Sheet, branch: Branch, y: float, at: Columns) -> None:
+def _texts(sheet: Sheet, branch: CircuitRow, y: float, at: RowColumns) -> None:
     ref = branch.id
     sheet.text(at.load_mm, y, branch.load, middle=True, room_mm=at.load_room_mm, ref=ref)
     sheet.text(at.amps_mm, y, branch.amps, middle=True, align="right", room_mm=24.0, ref=ref)
@@ -143,13 +143,13 @@ def _texts(sheet: Sheet, branch: Branch, y: float, at: Columns) -> None:
 
 # --- sheets of circuits -----------------------------------------------------------------------
 
-_Chunk = tuple[str, list[Branch], bool]
+_Chunk = tuple[str, list[CircuitRow], bool]
 """A bar, some of its circuits, and whether they go on from an earlier column."""
 
 
 def sheets(
     record: OneLine,
-    branches: Mapping[str, list[Branch]],
+    branches: Mapping[str, list[CircuitRow]],
     feeds: Mapping[str, str],
     shared: tuple[Sheet, float],
 ) -> Lists:
@@ -188,7 +188,7 @@ def _sheet(record: OneLine, number: int) -> Sheet:
     return paper.page(record.size, title, about)
 
 
-def _column_count(sheet: Sheet, branches: Sequence[Branch]) -> int:
+def _column_count(sheet: Sheet, branches: Sequence[CircuitRow]) -> int:
     x0, _, x1, _ = sheet.frame
     return max(1, min(2, int((x1 - x0) // (least_mm(branches) + 9.0))))
 
@@ -203,7 +203,7 @@ def _height(rows: int) -> float:
 
 
 def _pack(
-    branches: Mapping[str, list[Branch]], first: Sequence[float], capacity: float
+    branches: Mapping[str, list[CircuitRow]], first: Sequence[float], capacity: float
 ) -> list[list[_Chunk]]:
     """Circuits into columns, the first of their own heights; a bus stays whole if it can."""
     filled: list[list[_Chunk]] = [[]]

@@ -6,7 +6,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.drawings import metrics
-from elec.drawings.inputs import CircuitSheet, Conductor, Device, Node, Row
+from elec.drawings.inputs import CircuitSheet, DrawnDevice, DrawnRow, DrawnWire, Node
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheets import parts
 from elec.drawings.symbols import shape
@@ -30,10 +30,10 @@ def clipped(record: CircuitSheet) -> CircuitSheet:
     return replace(record, rows=clipped_rows(record.rows))
 
 
-def clipped_rows(rows: Sequence[Row]) -> tuple[Row, ...]:
+def clipped_rows(rows: Sequence[DrawnRow]) -> tuple[DrawnRow, ...]:
     """Rows with such texts cut."""
     return tuple(
-        Row(
+        DrawnRow(
             nodes=tuple(map(_clipped_node, row.nodes)),
             conductors=tuple(map(_clipped_wire, row.conductors)),
         )
@@ -55,7 +55,7 @@ def _clipped_node(node: Node) -> Node:
     )
 
 
-def _clipped_wire(wire: Conductor) -> Conductor:
+def _clipped_wire(wire: DrawnWire) -> DrawnWire:
     return replace(
         wire,
         mark=metrics.clip(wire.mark, 26.0, bold=True),
@@ -66,9 +66,9 @@ def _clipped_wire(wire: Conductor) -> Conductor:
     )
 
 
-def device(node: Node) -> Device:
+def device(node: Node) -> DrawnDevice:
     """A node as a device with its label and rating."""
-    return Device(kind=node.kind, label=node.label, rating=node.sublabel)  # type: ignore[arg-type]
+    return DrawnDevice(kind=node.kind, label=node.label, rating=node.sublabel)  # type: ignore[arg-type]
 
 
 def title(node: Node) -> tuple[str, str]:
@@ -82,11 +82,11 @@ def bounded(text: str, *, bold: bool = False, room: float = TITLE_ROOM_MM) -> fl
     return min(room, parts.width(text, bold=bold))
 
 
-def cell_of(node: Node) -> layout.Cell:
+def cell_of(node: Node) -> layout.NodeBox:
     """A node's size."""
     if node.kind in DEVICES:
         shown = device(node)
-        return layout.Cell(
+        return layout.NodeBox(
             ref=node.ref,
             kind=node.kind,
             width_mm=parts.slot_mm(shown),
@@ -96,7 +96,7 @@ def cell_of(node: Node) -> layout.Cell:
     return _CELLS.get(node.kind, _equipment_cell)(node)
 
 
-def _equipment_cell(node: Node) -> layout.Cell:
+def _equipment_cell(node: Node) -> layout.NodeBox:
     label, under = title(node)
     wide = max(
         24.0,
@@ -105,7 +105,7 @@ def _equipment_cell(node: Node) -> layout.Cell:
         bounded(under) + 2.0,
     )
     head = 5.0 + 4.2 + (3.2 if under else 0.0)
-    return layout.Cell(
+    return layout.NodeBox(
         ref=node.ref,
         kind="equipment",
         width_mm=wide,
@@ -128,10 +128,10 @@ def pin_mm(pin: str) -> float:
     return max(6.4, min(parts.width(pin, bold=True), PIN_ROOM_MM) + 2.4)
 
 
-def _connector_cell(node: Node) -> layout.Cell:
+def _connector_cell(node: Node) -> layout.NodeBox:
     label, under = title(node)
     wide = max(12.0, 2 * (min(parts.width(node.pin), 14.0) + 3.0))
-    return layout.Cell(
+    return layout.NodeBox(
         ref=node.ref,
         kind="connector",
         width_mm=max(wide, bounded(f"{label} (part)", bold=True), bounded(under)),
@@ -142,11 +142,11 @@ def _connector_cell(node: Node) -> layout.Cell:
     )
 
 
-def _splice_cell(node: Node) -> layout.Cell:
+def _splice_cell(node: Node) -> layout.NodeBox:
     label, under = title(node)
     name = f"{label or node.signal} (part)"
     wide = max(3.0, bounded(name, bold=True), bounded(under, room=30.0))
-    return layout.Cell(
+    return layout.NodeBox(
         ref=node.ref,
         kind="splice",
         width_mm=wide,
@@ -165,10 +165,10 @@ def ground_lines(node: Node) -> tuple[str, ...]:
     )[:3]
 
 
-def _ground_cell(node: Node) -> layout.Cell:
+def _ground_cell(node: Node) -> layout.NodeBox:
     form = shape("chassis" if node.kind == "chassis" else "ground")
     lines = ground_lines(node)
-    return layout.Cell(
+    return layout.NodeBox(
         ref=node.ref,
         kind=node.kind,
         width_mm=max(map(parts.width, lines)) + 1.5 + form.right_mm - form.left_mm,
@@ -177,9 +177,9 @@ def _ground_cell(node: Node) -> layout.Cell:
     )
 
 
-def _bus_cell(node: Node) -> layout.Cell:
+def _bus_cell(node: Node) -> layout.NodeBox:
     label, under = title(node)
-    return layout.Cell(
+    return layout.NodeBox(
         ref=node.ref,
         kind="bus",
         width_mm=max(4.0, bounded(label, bold=True, room=44.0), bounded(under, room=44.0)),
@@ -188,11 +188,11 @@ def _bus_cell(node: Node) -> layout.Cell:
     )
 
 
-def _source_cell(node: Node) -> layout.Cell:
+def _source_cell(node: Node) -> layout.NodeBox:
     label, under = title(node)
     form = shape(node.kind)
     wide = max(form.right_mm, bounded(label, bold=True), bounded(under))
-    return layout.Cell(
+    return layout.NodeBox(
         ref=node.ref,
         kind=node.kind,
         width_mm=wide,
@@ -201,8 +201,8 @@ def _source_cell(node: Node) -> layout.Cell:
     )
 
 
-def _flag_cell(node: Node) -> layout.Cell:
-    return layout.Cell(
+def _flag_cell(node: Node) -> layout.NodeBox:
+    return layout.NodeBox(
         ref=node.ref,
         kind="flag",
         width_mm=flag_mm(node),
@@ -224,8 +224,8 @@ def flag_mm(node: Node) -> float:
     return max(first, min(parts.width(node.sublabel), FLAG_ROOM_MM) + SPOT_ROOM_MM) + 6.0
 
 
-def _note_cell(node: Node) -> layout.Cell:
-    return layout.Cell(
+def _note_cell(node: Node) -> layout.NodeBox:
+    return layout.NodeBox(
         ref=node.ref,
         kind="note",
         width_mm=bounded(node.label, room=NOTE_ROOM_MM) + 1.0,
@@ -241,9 +241,9 @@ TWIST_MM = 3.0
 COAX_MM = 3.2
 
 
-def _through_cell(node: Node) -> layout.Cell:
+def _through_cell(node: Node) -> layout.NodeBox:
     wide = {"shield": SHIELD_MM, "twist": TWIST_MM, "coax": COAX_MM}[node.kind]
-    return layout.Cell(
+    return layout.NodeBox(
         ref=node.ref,
         kind=node.kind,
         width_mm=wide,
@@ -267,31 +267,31 @@ _CELLS = {
 }
 
 
-def wire_texts(wire: Conductor) -> tuple[str, str]:
+def wire_texts(wire: DrawnWire) -> tuple[str, str]:
     """What stands over and under a conductor."""
     over = parts.join(wire.mark, wire.length)
     return over, parts.join(wire.gauge, wire.colour, wire.cable)
 
 
-def _wire_mm(wire: Conductor) -> float:
+def _wire_mm(wire: DrawnWire) -> float:
     texts = wire_texts(wire)
     wide = max(parts.width(texts[0], bold=True), parts.width(texts[1]))
     return wide + 4.0 if wide else 3.6
 
 
-class Span(Struct, frozen=True, kw_only=True):
+class WireSpan(Struct, frozen=True, kw_only=True):
     """A conductor of a row from node `first` to node `last`, through what lies around it."""
 
     first: int
     last: int
     texted: int
     """The piece that its texts stand on."""
-    wire: Conductor
+    wire: DrawnWire
 
 
-def spans(row: Row) -> list[Span]:
+def spans(row: DrawnRow) -> list[WireSpan]:
     """The conductors of a row; a shield, twist or coaxial mark parts no conductor."""
-    found: list[Span] = []
+    found: list[WireSpan] = []
     first = 0
     for k, wire in enumerate(row.conductors):
         if wire.gap:
@@ -305,12 +305,12 @@ def spans(row: Row) -> list[Span]:
         named = next((i for i in pieces if row.conductors[i].ref), texted)
         best = row.conductors[texted]
         shown = best if best.ref else replace(best, ref=row.conductors[named].ref)
-        found.append(Span(first=first, last=k + 1, texted=texted, wire=shown))
+        found.append(WireSpan(first=first, last=k + 1, texted=texted, wire=shown))
         first = k + 1
     return found
 
 
-def strip(name: int, row: Row) -> layout.Strip:
+def strip(name: int, row: DrawnRow) -> layout.Strip:
     """A row as the layout sees it."""
     return layout.Strip(
         id=name,
@@ -319,7 +319,7 @@ def strip(name: int, row: Row) -> layout.Strip:
     )
 
 
-def tier(rows: Sequence[Row]) -> layout.Tier:
+def tier(rows: Sequence[DrawnRow]) -> layout.Tier:
     """Rows laid out in columns."""
     return layout.tier([strip(i, row) for i, row in enumerate(rows)])
 

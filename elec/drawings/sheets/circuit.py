@@ -11,7 +11,7 @@ from elec.drawings.inputs import CircuitSheet
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import cells, paper, parts, table
-from elec.drawings.sheets.flow import Flow, across, draw_tiers, limit, new_page
+from elec.drawings.sheets.flow import SheetFlow, across, draw_tiers, limit, new_page
 from elec.drawings.sheets.star import star
 
 FACT_MM = 3.6
@@ -20,7 +20,7 @@ FACT_MM = 3.6
 def circuit(record: CircuitSheet) -> list[Sheet]:
     """The sheets of one circuit, numbered on from the record's title block."""
     record = cells.clipped(record)
-    work = Flow(
+    work = SheetFlow(
         title=record.title,
         document_type=record.document_type,
         description=_described(record),
@@ -64,7 +64,7 @@ def wire_rows(record: CircuitSheet) -> list[tuple[tuple[str, ...], str]]:
     return [(texts, ref) for ref, texts in found.items()]
 
 
-def _draw_below(work: Flow, record: CircuitSheet) -> None:
+def _draw_below(work: SheetFlow, record: CircuitSheet) -> None:
     """The table of wires, and the facts beside or under it."""
     rows = wire_rows(record) if record.table else []
     heads, body = table.filled(HEADS, [texts for texts, _ in rows])
@@ -90,7 +90,7 @@ def _draw_below(work: Flow, record: CircuitSheet) -> None:
 
 
 def draw_facts(
-    work: Flow, facts: Sequence[tuple[str, str]], beside: tuple[float, float] | None = None
+    work: SheetFlow, facts: Sequence[tuple[str, str]], beside: tuple[float, float] | None = None
 ) -> None:
     """Facts under what is drawn, or beside the table of wires."""
     page = work.page()

@@ -3,7 +3,7 @@
 from msgspec import Struct
 
 from elec.drawings import metrics
-from elec.drawings.inputs import Carries, ConnectorFace, Pin
+from elec.drawings.inputs import Carries, ConnectorFace, DrawnPin
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import face, paper, parts, table
 
@@ -66,7 +66,7 @@ def _faces(sheet: Sheet, record: ConnectorFace, y: float) -> float:
 # --- pins -------------------------------------------------------------------------------------
 
 
-def _pin_row(pin: Pin) -> tuple[str, ...]:
+def _pin_row(pin: DrawnPin) -> tuple[str, ...]:
     signal = (
         pin.signal if pin.state == "used" else parts.join(*dict.fromkeys((pin.signal, _short(pin))))
     )
@@ -80,7 +80,7 @@ def _pin_row(pin: Pin) -> tuple[str, ...]:
     )
 
 
-def _short(pin: Pin) -> str:
+def _short(pin: DrawnPin) -> str:
     return {"spare": "spare", "unwired": "no wire"}.get(pin.state, "two wires!")
 
 
@@ -137,12 +137,12 @@ def _strip(sheet: Sheet, record: ConnectorFace) -> None:
     left, top, right, _ = paper.strip(sheet)
     x, y = left + 2.5, top + 1.7
     for state, words in WORDS.items():
-        face.draw_contact(sheet, Pin(name="1", state=state), (x, y), 2.2, "legend")  # type: ignore[arg-type]
+        face.draw_contact(sheet, DrawnPin(name="1", state=state), (x, y), 2.2, "legend")  # type: ignore[arg-type]
         sheet.text(x + 4.0, y, words, middle=True, room_mm=34.0, ref="legend")
         y += 4.9
     for k, carries in enumerate(CARRIES):
         spot, level = (left + 48.0, top + 1.7 + 4.9 * k)
-        sample = Pin(name="1", state="used", carries=carries)
+        sample = DrawnPin(name="1", state="used", carries=carries)
         face.draw_contact(sheet, sample, (spot - 3.5, level), 2.2, f"legend {carries}")
         sheet.text(spot, level, carries, middle=True, room_mm=right - spot + 2.0, ref="legend")
     if record.cautions:

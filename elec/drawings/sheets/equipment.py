@@ -6,18 +6,18 @@ sheet is too narrow for that all stand right. Small boxes share a sheet.
 
 from msgspec.structs import replace
 
-from elec.drawings.inputs import EquipmentBox, EquipmentSheet, Row
+from elec.drawings.inputs import DrawnRow, EquipmentBox, EquipmentSheet
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import cells
 from elec.drawings.sheets.circuit import FACT_MM, draw_facts, draw_strip
-from elec.drawings.sheets.flow import Flow, across, draw_tiers, limit, new_page
+from elec.drawings.sheets.flow import SheetFlow, across, draw_tiers, limit, new_page
 from elec.drawings.sheets.star import sides
 
 
 def equipment(record: EquipmentSheet) -> list[Sheet]:
     """The sheets of one drawing of equipment."""
-    work = Flow(
+    work = SheetFlow(
         title=record.title,
         document_type="equipment wiring",
         description=_described(record),
@@ -48,7 +48,7 @@ def _title(box: EquipmentBox) -> str:
     return rows[0].nodes[0].label if rows else box.name
 
 
-def _draw_box(work: Flow, box: EquipmentBox) -> None:
+def _draw_box(work: SheetFlow, box: EquipmentBox) -> None:
     rows = _rows(work, box)
     page = work.page()
     fresh = page.y <= page.sheet.frame[1] + 4.0
@@ -66,7 +66,7 @@ def _draw_box(work: Flow, box: EquipmentBox) -> None:
         work.page().y += 6.0
 
 
-def _rows(work: Flow, box: EquipmentBox) -> list[Row]:
+def _rows(work: SheetFlow, box: EquipmentBox) -> list[DrawnRow]:
     """Rows on both sides of the box, or all to its right where the sheet is too narrow.
 
     Where that would take another sheet, the lengths are left to the wire schedule.
@@ -84,10 +84,10 @@ ALONE_ROWS = 16
 """So many rows find room on one sheet when all stand right of the box."""
 
 
-def _without_length(row: Row) -> Row:
+def _without_length(row: DrawnRow) -> DrawnRow:
     return replace(row, conductors=tuple(replace(c, length="") for c in row.conductors))
 
 
-def _alone(row: Row) -> Row:
+def _alone(row: DrawnRow) -> DrawnRow:
     """A row right of the box."""
     return sides((), (row,))[0]

@@ -6,7 +6,7 @@ mirrored for the socket's mating face and for the plug's wiring side.
 
 from elec.drawings import metrics
 from elec.drawings.ink import GREY, Point
-from elec.drawings.inputs import TERMINALS, ConnectorFace, Pin
+from elec.drawings.inputs import TERMINALS, ConnectorFace, DrawnPin
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts
 
@@ -111,12 +111,12 @@ def draw_face(sheet: Sheet, record: ConnectorFace, at: Point, scale: float, view
     )
     for contact in record.arrangement.contacts:
         x, y = at[0] + sign * contact.x_mm * scale, at[1] - contact.y_mm * scale
-        pin = pins.get(contact.pin, Pin(name=contact.pin))
+        pin = pins.get(contact.pin, DrawnPin(name=contact.pin))
         own = (contact.radius_mm or 0.0) * scale
         draw_contact(sheet, pin, (x, y), max(min(radius, most), own), f"{record.id} {view}")
 
 
-def draw_contact(sheet: Sheet, pin: Pin, at: Point, radius: float, group: str) -> None:
+def draw_contact(sheet: Sheet, pin: DrawnPin, at: Point, radius: float, group: str) -> None:
     """A contact: its number, its state by the ring, what it carries by fill and stroke."""
     used = pin.state in ("used", "double")
     open_ = pin.state == "spare"
@@ -147,7 +147,7 @@ def draw_contact(sheet: Sheet, pin: Pin, at: Point, radius: float, group: str) -
     )
 
 
-def _stroke_kind(sheet: Sheet, pin: Pin, at: Point, radius: float, group: str) -> None:
+def _stroke_kind(sheet: Sheet, pin: DrawnPin, at: Point, radius: float, group: str) -> None:
     """What it carries without colour: + over the number, − under it, a broken ring inside."""
     x, y = at
     arm = 0.45

@@ -1,6 +1,6 @@
 """Bars, sources and feeders on a sheet, where the layout put them."""
 
-from elec.drawings.inputs import Feeder, Source
+from elec.drawings.inputs import DrawnFeeder, Source
 from elec.drawings.layout.bars import Arranged, Side
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts
@@ -9,7 +9,7 @@ from elec.drawings.symbols import shape
 
 
 def draw(
-    sheet: Sheet, plan: plans.Plan, found: Arranged, spots: dict[tuple[str, str], str]
+    sheet: Sheet, plan: plans.OneLinePlan, found: Arranged, spots: dict[tuple[str, str], str]
 ) -> None:
     """Everything that an arrangement has placed; `spots` says where cut feeders go on."""
     for bar in found.span:
@@ -43,7 +43,7 @@ def draw(
             sheet.line(((start, y), (found.x[name], y)), width_mm=0.5, ref=name, net=f"{name} post")
 
 
-def _draw_bar(sheet: Sheet, plan: plans.Plan, found: Arranged, bar: str) -> None:
+def _draw_bar(sheet: Sheet, plan: plans.OneLinePlan, found: Arranged, bar: str) -> None:
     x, (top, bottom) = found.x[bar], found.span[bar]
     entry = plan.bars.get(bar)
     thick = 1.6 if entry and entry.kind == "bus" else 0.9
@@ -69,13 +69,13 @@ def _draw_source(
     return end, x + plans.source_mm(source)
 
 
-def _draw_wire(sheet: Sheet, feeder: Feeder, x: float, y: float) -> None:
+def _draw_wire(sheet: Sheet, feeder: DrawnFeeder, x: float, y: float) -> None:
     above, below = plans.wire_lines(feeder)
     sheet.text(x, y - parts.OVER_LINE_MM, above, ref=feeder.id)
     sheet.text(x, y + parts.OVER_LINE_MM + parts.SMALL_MM, below, ref=feeder.id)
 
 
-def _draw_feeder(sheet: Sheet, feeder: Feeder, start: float, end: float, y: float) -> None:
+def _draw_feeder(sheet: Sheet, feeder: DrawnFeeder, start: float, end: float, y: float) -> None:
     """A feeder from x to x: its wire's texts at the source's end, its devices at the other."""
     _draw_wire(sheet, feeder, start + 4.0, y)
     middle = end - 4.0 - plans.devices_mm(feeder)
@@ -88,14 +88,14 @@ def _draw_feeder(sheet: Sheet, feeder: Feeder, start: float, end: float, y: floa
     sheet.line(((at, y), (end, y)), width_mm=0.5, ref=feeder.id, net=feeder.id)
 
 
-def _draw_out(sheet: Sheet, feeder: Feeder, start: float, y: float, text: str) -> None:
+def _draw_out(sheet: Sheet, feeder: DrawnFeeder, start: float, y: float, text: str) -> None:
     """A feeder that ends in a flag."""
     end = start + plans.run_mm(feeder)
     _draw_feeder(sheet, feeder, start, end, y)
     parts.draw_flag(sheet, end, y, text, ref=feeder.id)
 
 
-def _draw_in(sheet: Sheet, feeder: Feeder, end: float, y: float, text: str) -> None:
+def _draw_in(sheet: Sheet, feeder: DrawnFeeder, end: float, y: float, text: str) -> None:
     """The flag at the other end of that feeder."""
     point = end - 4.0
     parts.draw_flag(sheet, point - parts.flag_mm(text), y, text, ref=feeder.id)

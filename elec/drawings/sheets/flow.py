@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from elec.drawings.inputs import Node, Row
+from elec.drawings.inputs import DrawnRow, Node
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets import cells, paper
@@ -23,7 +23,7 @@ class Page(Struct, kw_only=True):
     y: float
 
 
-class Flow(Struct, kw_only=True):
+class SheetFlow(Struct, kw_only=True):
     """The sheets of one drawing so far."""
 
     title: TitleBlock
@@ -38,7 +38,7 @@ class Flow(Struct, kw_only=True):
         return self.pages[-1]
 
 
-def new_page(work: Flow) -> None:
+def new_page(work: SheetFlow) -> None:
     """Go on on a new sheet."""
     block = paper.continued(work.title, len(work.pages), work.document_type)
     sheet = paper.page(work.size, block, work.description)
@@ -53,7 +53,7 @@ def limit(sheet: Sheet) -> float:
 # --- tiers and pages --------------------------------------------------------------------------
 
 
-def draw_tiers(work: Flow, rows: Sequence[Row]) -> None:
+def draw_tiers(work: SheetFlow, rows: Sequence[DrawnRow]) -> None:
     """Rows that fit the width; what is wider is cut and goes on below, joined by letters."""
     if not rows:
         return
@@ -86,11 +86,11 @@ def across(sheet: Sheet) -> float:
 
 
 def _split(
-    work: Flow, found: layout.Tier, rows: Sequence[Row], column: int
-) -> tuple[list[Row], list[Row]]:
+    work: SheetFlow, found: layout.Tier, rows: Sequence[DrawnRow], column: int
+) -> tuple[list[DrawnRow], list[DrawnRow]]:
     """The rows left and right of a column; a row over it is cut in a conductor."""
-    left: list[Row] = []
-    right: list[Row] = []
+    left: list[DrawnRow] = []
+    right: list[DrawnRow] = []
     for keys, row in zip(found.keys, rows, strict=True):
         count = sum(found.column[key] < column for key in keys)
         if count == len(row.nodes) - 1 and row.nodes[-1].kind == "flag":
@@ -108,26 +108,26 @@ def _split(
     return left, right
 
 
-def _nodes(rows: Sequence[Row]) -> int:
+def _nodes(rows: Sequence[DrawnRow]) -> int:
     """How many nodes there are, flags aside; it must fall with every cut."""
     return sum(node.kind != "flag" for row in rows for node in row.nodes)
 
 
-def _cut(work: Flow, row: Row, count: int) -> tuple[Row, Row]:
+def _cut(work: SheetFlow, row: DrawnRow, count: int) -> tuple[DrawnRow, DrawnRow]:
     """A row cut in the conductor before node `count`."""
     wire = row.conductors[count - 1]
     if wire.gap:
         return (
-            Row(nodes=row.nodes[:count], conductors=row.conductors[: count - 1]),
-            Row(nodes=row.nodes[count:], conductors=row.conductors[count:]),
+            DrawnRow(nodes=row.nodes[:count], conductors=row.conductors[: count - 1]),
+            DrawnRow(nodes=row.nodes[count:], conductors=row.conductors[count:]),
         )
     letter = _letter(work.letters)
     work.letters += 1
     out = Node(kind="flag", ref=f"to {letter}", label=letter)
     back = Node(kind="flag", ref=f"from {letter}", label=letter)
     return (
-        Row(nodes=(*row.nodes[:count], out), conductors=row.conductors[:count]),
-        Row(
+        DrawnRow(nodes=(*row.nodes[:count], out), conductors=row.conductors[:count]),
+        DrawnRow(
             nodes=(back, *row.nodes[count:]),
             conductors=(replace(wire, gauge="", colour="", length=""), *row.conductors[count:]),
         ),
@@ -138,7 +138,7 @@ def _letter(n: int) -> str:
     return chr(ord("A") + n % 26) + ("" if n < 26 else str(n // 26))
 
 
-def _draw_rows(work: Flow, found: layout.Tier, rows: Sequence[Row]) -> None:
+def _draw_rows(work: SheetFlow, found: layout.Tier, rows: Sequence[DrawnRow]) -> None:
     """As many rows as fit on each page."""
     first = 0
     while first < len(rows):

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from elec.drawings import metrics
 from elec.drawings.ink import PALE
-from elec.drawings.inputs import Interconnect, Link, Unit
+from elec.drawings.inputs import BoxLink, InterconnectBox, InterconnectDrawing
 from elec.drawings.layout.channel import Net, NetBox, Routed, crossings, route
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import paper, parts, table
@@ -21,7 +21,7 @@ TITLE_ROOM_MM = 46.0
 HEADS = ("between", "and", "wires", "marks", "cables", "through")
 
 
-def interconnect(record: Interconnect) -> list[Sheet]:
+def interconnect(record: InterconnectDrawing) -> list[Sheet]:
     """The sheets of one interconnect drawing."""
     record = _clipped(record)
     sheets: list[Sheet] = []
@@ -42,7 +42,7 @@ def interconnect(record: Interconnect) -> list[Sheet]:
     return sheets
 
 
-def _clipped(record: Interconnect) -> Interconnect:
+def _clipped(record: InterconnectDrawing) -> InterconnectDrawing:
     return replace(
         record,
         units=tuple(
@@ -51,7 +51,7 @@ def _clipped(record: Interconnect) -> Interconnect:
     )
 
 
-def _new_sheet(record: Interconnect, before: int) -> Sheet:
+def _new_sheet(record: InterconnectDrawing, before: int) -> Sheet:
     block = paper.continued(record.title, before, "interconnect diagram")
     joined = "; ".join(f"{link.a} to {link.b}: {link.wires}" for link in record.links)
     about = f"{record.title.title}, wires between boxes: {joined}."
@@ -67,13 +67,13 @@ def _room(sheet: Sheet) -> tuple[float, float]:
 
 
 def _fitting(
-    record: Interconnect, links: Sequence[Link], sheet: Sheet
-) -> tuple[tuple[Link, ...], Routed]:
+    record: InterconnectDrawing, links: Sequence[BoxLink], sheet: Sheet
+) -> tuple[tuple[BoxLink, ...], Routed]:
     """As many links as fit one sheet: those among the boxes nearest to the busiest one."""
     order = _near(links)
     high = len(order)
     low = 2
-    best: tuple[tuple[Link, ...], Routed] | None = None
+    best: tuple[tuple[BoxLink, ...], Routed] | None = None
     while low <= high:
         middle = high if best is None and high == len(order) else (low + high) // 2
         boxes = set(order[:middle])
@@ -90,7 +90,7 @@ def _fitting(
     return best
 
 
-def _near(links: Sequence[Link]) -> list[str]:
+def _near(links: Sequence[BoxLink]) -> list[str]:
     """The boxes from the busiest outwards, each ring's busiest first."""
     beside: dict[str, list[str]] = {}
     for link in links:
@@ -106,7 +106,7 @@ def _near(links: Sequence[Link]) -> list[str]:
     return list(found)
 
 
-def _routed(record: Interconnect, links: Sequence[Link], sheet: Sheet) -> Routed | None:
+def _routed(record: InterconnectDrawing, links: Sequence[BoxLink], sheet: Sheet) -> Routed | None:
     """The links in the columns with the fewest crossings; None where they do not fit the sheet."""
     wide, high = _room(sheet)
     tried = (_route(record, links, columns) for columns in (9, 7, 5, 3))
@@ -114,7 +114,7 @@ def _routed(record: Interconnect, links: Sequence[Link], sheet: Sheet) -> Routed
     return min(fit, key=lambda f: crossings(f.lines), default=None)
 
 
-def _route(record: Interconnect, links: Sequence[Link], columns: int) -> Routed:
+def _route(record: InterconnectDrawing, links: Sequence[BoxLink], columns: int) -> Routed:
     units = {unit.id: unit for unit in record.units}
     names = dict.fromkeys(name for link in links for name in (link.a, link.b))
     boxes = [NetBox(id=name, width_mm=_width(units[name]), head_mm=9.0) for name in names]
@@ -122,15 +122,15 @@ def _route(record: Interconnect, links: Sequence[Link], columns: int) -> Routed:
     return route(boxes, nets, columns=columns)
 
 
-def _width(unit: Unit) -> float:
+def _width(unit: InterconnectBox) -> float:
     return max(26.0, parts.width(unit.label, bold=True) + 2.0)
 
 
-def _label_mm(link: Link) -> float:
+def _label_mm(link: BoxLink) -> float:
     return parts.width(short(link))
 
 
-def short(link: Link) -> str:
+def short(link: BoxLink) -> str:
     """The marks of a link; of one that has too many for its line the first."""
     if parts.width(link.marks) <= LABEL_ROOM_MM:
         return link.marks
@@ -145,7 +145,9 @@ def short(link: Link) -> str:
 # --- ink --------------------------------------------------------------------------------------
 
 
-def _draw(sheet: Sheet, record: Interconnect, links: Sequence[Link], found: Routed) -> float:
+def _draw(
+    sheet: Sheet, record: InterconnectDrawing, links: Sequence[BoxLink], found: Routed
+) -> float:
     """Boxes and lines; gives the y under them."""
     wide, _ = _room(sheet)
     dx = sheet.frame[0] + 5.0 + min(40.0, (wide - found.width_mm) / 2)
@@ -176,7 +178,7 @@ def _draw(sheet: Sheet, record: Interconnect, links: Sequence[Link], found: Rout
     return dy + found.height_mm + 2.0
 
 
-def _draw_tables(record: Interconnect, sheets: list[Sheet], free: float) -> None:
+def _draw_tables(record: InterconnectDrawing, sheets: list[Sheet], free: float) -> None:
     """The table of all links, under the last drawing and on further sheets."""
     labels = {unit.id: unit.label for unit in record.units}
     rows = [
@@ -197,7 +199,7 @@ def _draw_tables(record: Interconnect, sheets: list[Sheet], free: float) -> None
     )  # fmt: skip
 
 
-def _draw_strip(sheet: Sheet, record: Interconnect) -> None:
+def _draw_strip(sheet: Sheet, record: InterconnectDrawing) -> None:
     room = paper.strip(sheet)
     if room[2] - room[0] > 34.0:
         parts.draw_notes(sheet, record.notes, room)

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from elec.drawings.ink import BLACK, PALE, Box, Circle, Path, Point
+from elec.drawings.ink import BLACK, PALE, Box, Circle, InkPath, Point
 from elec.drawings.layout.view import Scaled
 from elec.drawings.map_inputs import RouteMap
 from elec.drawings.sheet import Item, Sheet
@@ -13,7 +13,7 @@ from elec.drawings.sheets.map_scene import (
     UNKNOWN_MM,
     WAY,
     ZONE_MM,
-    Drawn,
+    MapRemainder,
     Scene,
     holes_of,
     laid_out,
@@ -30,7 +30,7 @@ def draw_view(
     *,
     factor: float,
     elsewhere: frozenset[int] = frozenset(),
-) -> Drawn:
+) -> MapRemainder:
     """Draw one view into a room of the sheet.
 
     Args:
@@ -80,7 +80,7 @@ def _disc(sheet: Sheet, at: Point, radius: float, colour: str, ref: str) -> None
 def _area(sheet: Sheet, points: Sequence[Point], wide: float, colour: str) -> None:
     """A broad pale line that texts may stand on."""
     xs, ys = [p[0] for p in points], [p[1] for p in points]
-    ink = Path(points=tuple(points), width_mm=wide, colour=colour)
+    ink = InkPath(points=tuple(points), width_mm=wide, colour=colour)
     box = (min(xs), min(ys), max(xs), max(ys))
     sheet.items.append(Item(kind="frame", ink=ink, box=box, role="zone"))
 

@@ -24,7 +24,7 @@ END_ON, NAMED = 0.35, 0.5
 """Parts of its length below which a way is left to another view, and its text is."""
 
 
-class Drawn(Struct, frozen=True, kw_only=True):
+class MapRemainder(Struct, frozen=True, kw_only=True):
     """What a view leaves to the lists: ways seen end on, what found no room, shortened texts."""
 
     end_on: tuple[int, ...]

@@ -19,7 +19,7 @@ from elec.drawings.sheets.map_scene import (
     SENSOR_MM,
     WAY,
     ZONE_MM,
-    Drawn,
+    MapRemainder,
     Scene,
     edges_of,
     holes_of,
@@ -49,7 +49,7 @@ class _Text(Struct, frozen=True, kw_only=True):
     ref: str = ""
 
 
-def draw_texts(sheet: Sheet, scene: Scene, room: Box) -> Drawn:
+def draw_texts(sheet: Sheet, scene: Scene, room: Box) -> MapRemainder:
     """All texts of a view; they are shortened where not all find a place."""
     reach = MARK_MM + 0.3
     marks = [(x - reach, y - reach, x + reach, y + reach) for x, y in scene.marks.values()]
@@ -72,12 +72,12 @@ def draw_texts(sheet: Sheet, scene: Scene, room: Box) -> Drawn:
         if len(found) == len(texts):
             break
     if best is None:
-        return Drawn(end_on=scene.end_on, unnamed=())
+        return MapRemainder(end_on=scene.end_on, unnamed=())
     level, texts, found = best
     for text in texts:
         if text.label.id in found:
             _write(sheet, text, found[text.label.id])
-    return Drawn(
+    return MapRemainder(
         end_on=scene.end_on,
         unnamed=tuple(" ".join(t.lines) for t in texts if t.label.id not in found),
         short=SHORT[level],

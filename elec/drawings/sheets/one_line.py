@@ -8,8 +8,8 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from elec.drawings.inputs import Branch, OneLine
-from elec.drawings.layout.bars import Arranged, Own, Problem, Side, arrange
+from elec.drawings.inputs import CircuitRow, OneLine
+from elec.drawings.layout.bars import Arranged, LayoutProblem, Own, Side, arrange
 from elec.drawings.sheet import Sheet, label
 from elec.drawings.sheets import branch_rows, paper, parts
 from elec.drawings.sheets import plan as plans
@@ -38,7 +38,7 @@ def one_line(record: OneLine) -> list[Sheet]:
     return [*sheets, *found.sheets]
 
 
-def _fitting(record: OneLine) -> tuple[plans.Plan, list[Arranged]]:
+def _fitting(record: OneLine) -> tuple[plans.OneLinePlan, list[Arranged]]:
     """The sheets of feeders; names are cut shorter until nothing is wider than a sheet."""
     for text_mm in TEXTS_MM:
         plan = plans.plan_of(record, text_mm)
@@ -49,7 +49,7 @@ def _fitting(record: OneLine) -> tuple[plans.Plan, list[Arranged]]:
     return plan, pages
 
 
-def _last(plan: plans.Plan, pages: Sequence[Arranged]) -> tuple[Sheet, float]:
+def _last(plan: plans.OneLinePlan, pages: Sequence[Arranged]) -> tuple[Sheet, float]:
     """A stand-in for the last sheet of feeders, to find out where the circuits go."""
     number = plan.record.title.sheet + len(pages) - 1
     return _sheet(plan, number, "", ""), pages[-1].bottom_mm + 6.0
@@ -58,12 +58,12 @@ def _last(plan: plans.Plan, pages: Sequence[Arranged]) -> tuple[Sheet, float]:
 # --- everything on one sheet ------------------------------------------------------------------
 
 
-def _sheet(plan: plans.Plan, number: int, title: str, description: str) -> Sheet:
+def _sheet(plan: plans.OneLinePlan, number: int, title: str, description: str) -> Sheet:
     block = replace(plan.record.title, sheet=number, title=title, document_type="one-line diagram")
     return paper.page(plan.record.size, block, description)
 
 
-def _whole(plan: plans.Plan) -> Sheet | None:
+def _whole(plan: plans.OneLinePlan) -> Sheet | None:
     first = plan.record.title.sheet
     about = (
         f"Power distribution of the system: {len(plan.record.sources)} sources, "
@@ -96,7 +96,7 @@ def _whole(plan: plans.Plan) -> Sheet | None:
     return None
 
 
-def _branch_key(branch: Branch) -> str:
+def _branch_key(branch: CircuitRow) -> str:
     return f"circuit {branch.bar} {branch.id}"
 
 
@@ -104,7 +104,7 @@ def _branch_key(branch: Branch) -> str:
 
 
 def _feeder_sheets(
-    plan: plans.Plan, pages: Sequence[Arranged], where: dict[str, tuple[int, int]]
+    plan: plans.OneLinePlan, pages: Sequence[Arranged], where: dict[str, tuple[int, int]]
 ) -> list[Sheet]:
     """Sources and feeders on as many sheets as they need.
 
@@ -139,7 +139,7 @@ def _feeder_sheets(
     return sheets
 
 
-def _circuits_text(branches: Sequence[Branch], where: tuple[str, ...]) -> str:
+def _circuits_text(branches: Sequence[CircuitRow], where: tuple[str, ...]) -> str:
     count = f"{len(branches)} circuits" if len(branches) > 1 else "1 circuit"
     if not where:
         return f"{count}: sheets P88–P88"
@@ -147,7 +147,7 @@ def _circuits_text(branches: Sequence[Branch], where: tuple[str, ...]) -> str:
     return f"{count}: sheet {a}" if a == b else f"{count}: sheets {a}–{b}"
 
 
-def _pages(plan: plans.Plan) -> list[Arranged]:
+def _pages(plan: plans.OneLinePlan) -> list[Arranged]:
     probe = _sheet(plan, 1, "", "")
     width, bottom = plans.room(probe)
     owns = [
@@ -177,7 +177,7 @@ def _pages(plan: plans.Plan) -> list[Arranged]:
     return pages
 
 
-def _halves(problem: Problem, width: float, bottom: float) -> list[Arranged]:
+def _halves(problem: LayoutProblem, width: float, bottom: float) -> list[Arranged]:
     """One page, or, for a single bar with too many rows, the bar continued on more pages."""
     found = arrange(problem, width_mm=width)
     many = len(problem.sides) + len(problem.owns)
@@ -189,7 +189,9 @@ def _halves(problem: Problem, width: float, bottom: float) -> list[Arranged]:
     return [*_halves(first, width, bottom), *_halves(second, width, bottom)]
 
 
-def _part(plan: plans.Plan, ends: Sequence[str], owns: Sequence[Own], sheet: Sheet) -> Problem:
+def _part(
+    plan: plans.OneLinePlan, ends: Sequence[str], owns: Sequence[Own], sheet: Sheet
+) -> LayoutProblem:
     """The bars of one sheet; feeders to other sheets become rows with flags."""
     problem = plans.problem_of(plan, ends, owns, sheet)
     stubs: list[Own] = []

@@ -8,7 +8,7 @@ from itertools import groupby
 
 from elec.drawings import metrics
 from elec.drawings.ink import GREY, PALE
-from elec.drawings.inputs import PanelFace, Spot
+from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import paper, parts, table
 
@@ -77,31 +77,31 @@ def _limit(sheet: Sheet) -> float:
     return sheet.block[1] - 6.0
 
 
-def _high(row: Sequence[Spot], pitch: float = MOST_MM) -> float:
+def _high(row: Sequence[PanelPosition], pitch: float = MOST_MM) -> float:
     return _head(row, pitch) + FACE_MM + LINE_MM * _lines(row, pitch) + GAP_MM
 
 
-def _lines(row: Sequence[Spot], pitch: float) -> int:
+def _lines(row: Sequence[PanelPosition], pitch: float) -> int:
     """How many lines the longest engraving of a row takes."""
     return max((len(_engraved(spot, pitch)) for spot in row), default=1)
 
 
-def _engraved(spot: Spot, pitch: float) -> list[str]:
+def _engraved(spot: PanelPosition, pitch: float) -> list[str]:
     text = metrics.clean(spot.text if spot.kind else "free")
     room, bold = pitch - APART_MM, _bold(spot, pitch)
     return _kept(metrics.wrap(text, parts.SMALL_MM, room, bold=bold), room)
 
 
-def _bold(spot: Spot, pitch: float) -> bool:
+def _bold(spot: PanelPosition, pitch: float) -> bool:
     """Whether every word fits in bold; if not, lighter letters keep a word in one piece."""
     return all(parts.width(word, bold=True) <= pitch - APART_MM for word in spot.text.split())
 
 
-def _groups(row: Sequence[Spot]) -> list[tuple[str, list[Spot]]]:
+def _groups(row: Sequence[PanelPosition]) -> list[tuple[str, list[PanelPosition]]]:
     return [(bus, list(group)) for bus, group in groupby(row, key=lambda spot: spot.bus)]
 
 
-def _head(row: Sequence[Spot], pitch: float) -> float:
+def _head(row: Sequence[PanelPosition], pitch: float) -> float:
     """Height over a row for the names of its buses."""
     counts = [len(_bus_lines(bus, pitch * len(spots))) for bus, spots in _groups(row) if bus]
     return 4.0 + LINE_MM * max(counts) if counts else 2.0
@@ -121,7 +121,7 @@ def _outline(sheet: Sheet, record: PanelFace, top: float, bottom: float, pitch: 
 # --- rows -------------------------------------------------------------------------------------
 
 
-def _draw_row(sheet: Sheet, row: Sequence[Spot], y: float, pitch: float) -> float:
+def _draw_row(sheet: Sheet, row: Sequence[PanelPosition], y: float, pitch: float) -> float:
     """One row of positions; gives the y of the next."""
     left = sheet.frame[0] + 8.0
     level = y + _head(row, pitch)
@@ -142,7 +142,7 @@ def _bus(sheet: Sheet, bus: str, x: float, wide: float, level: float) -> None:
         sheet.text(x + 2.0, level - 1.2 - LINE_MM * i, line, bold=True, ref=bus)
 
 
-def _position(sheet: Sheet, spot: Spot, x: float, y: float, pitch: float) -> None:
+def _position(sheet: Sheet, spot: PanelPosition, x: float, y: float, pitch: float) -> None:
     """One position: its name, its face, and what is engraved under it."""
     ref = spot.ref or f"position {spot.name}"
     middle = y + 2.0 + RADIUS_MM
@@ -165,7 +165,7 @@ def _kept(lines: Sequence[str], room: float) -> list[str]:
     return [*lines[: LINES - 1], metrics.clip(" ".join(lines[LINES - 1 :]), room, bold=True)]
 
 
-def _face(sheet: Sheet, spot: Spot, x: float, y: float, ref: str) -> None:
+def _face(sheet: Sheet, spot: PanelPosition, x: float, y: float, ref: str) -> None:
     r = RADIUS_MM
     if spot.kind == "breaker":
         sheet.circle((x, y), r, kind="rule", width_mm=0.5, ref=ref)

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from elec.drawings import metrics
 from elec.drawings.ink import BLACK, LINK, PALE, Box, Placed
-from elec.drawings.inputs import Device
+from elec.drawings.inputs import DrawnDevice
 from elec.drawings.sheet import Item, Sheet
 from elec.drawings.symbols import NAMES, shape
 
@@ -31,24 +31,24 @@ def width(text: str, *, bold: bool = False, capital_mm: float = SMALL_MM) -> flo
 # --- devices ----------------------------------------------------------------------------------
 
 
-def slot_mm(device: Device) -> float:
+def slot_mm(device: DrawnDevice) -> float:
     """Width that a device takes on a row, with its texts."""
     texts = (width(device.label, bold=True), width(device.rating))
     return max(shape(device.kind).right_mm + 3.0, *(min(t, LABEL_ROOM_MM) + 2.4 for t in texts))
 
 
-def device_above_mm(device: Device) -> float:
+def device_above_mm(device: DrawnDevice) -> float:
     """Height over the row that a device takes, with its label."""
     return shape(device.kind).above_mm + (3.6 if device.label else 0.6)
 
 
-def device_below_mm(device: Device) -> float:
+def device_below_mm(device: DrawnDevice) -> float:
     """Height under the row that a device takes, with its rating."""
     return shape(device.kind).below_mm + (3.4 if device.rating else 0.6)
 
 
 def draw_device(
-    sheet: Sheet, device: Device, middle_x: float, y: float, *, net: str, ref: str = ""
+    sheet: Sheet, device: DrawnDevice, middle_x: float, y: float, *, net: str, ref: str = ""
 ) -> tuple[float, float]:
     """A device centred on a row, label over it and rating under it; gives both terminals' x."""
     form = shape(device.kind)

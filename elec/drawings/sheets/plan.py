@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from elec.drawings.inputs import Bar, Branch, Feeder, OneLine, Source
-from elec.drawings.layout.bars import BarBox, Link, Own, Problem, Side
+from elec.drawings.inputs import Bar, CircuitRow, DrawnFeeder, OneLine, Source
+from elec.drawings.layout.bars import BarBox, FeederLink, LayoutProblem, Own, Side
 from elec.drawings.metrics import clip
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import branch_rows, parts
@@ -19,18 +19,18 @@ REFERENCE = " · sheet P8 zone C8"
 SOURCE_SYMBOLS = {"battery": "battery", "alternator": "alternator", "external": "external"}
 
 
-class Plan(Struct, kw_only=True):
+class OneLinePlan(Struct, kw_only=True):
     """The system as bars and rows."""
 
     record: OneLine
     bars: dict[str, Bar]
     posts: dict[str, Source]
-    links: dict[str, Feeder]
-    sides: dict[str, tuple[Source, Feeder]]
-    branches: dict[str, list[Branch]] = field(default_factory=dict)
+    links: dict[str, DrawnFeeder]
+    sides: dict[str, tuple[Source, DrawnFeeder]]
+    branches: dict[str, list[CircuitRow]] = field(default_factory=dict)
 
 
-def plan_of(record: OneLine, text_mm: float = TEXT_MM) -> Plan:
+def plan_of(record: OneLine, text_mm: float = TEXT_MM) -> OneLinePlan:
     """Sort out which sources need a bar of their own, and what hangs on what."""
     record = _clipped(record, text_mm)
     sources = {s.id: s for s in record.sources}
@@ -46,7 +46,7 @@ def plan_of(record: OneLine, text_mm: float = TEXT_MM) -> Plan:
         for s in record.sources
         if s.id in targets or ends.count(s.id) != 1 or s.id in {b.bar for b in record.branches}
     }
-    plan = Plan(record=record, bars=bars, posts=posts, links={}, sides={})
+    plan = OneLinePlan(record=record, bars=bars, posts=posts, links={}, sides={})
     for feeder in record.feeders:
         if feeder.source in sources and feeder.source not in posts:
             plan.sides[feeder.id] = (sources[feeder.source], feeder)
@@ -89,12 +89,12 @@ def _clipped(record: OneLine, text_mm: float) -> OneLine:
     )
 
 
-def label(plan: Plan, end: str) -> str:
+def label(plan: OneLinePlan, end: str) -> str:
     """The text of a bar or of a source."""
     return plan.bars[end].label if end in plan.bars else plan.posts[end].label
 
 
-def feeds(plan: Plan) -> dict[str, str]:
+def feeds(plan: OneLinePlan) -> dict[str, str]:
     """For each bar what feeds it, in words."""
     texts: dict[str, list[str]] = {}
     for feeder in plan.links.values():
@@ -107,49 +107,49 @@ def feeds(plan: Plan) -> dict[str, str]:
 # --- sizes ------------------------------------------------------------------------------------
 
 
-def wire_lines(feeder: Feeder) -> tuple[str, str]:
+def wire_lines(feeder: DrawnFeeder) -> tuple[str, str]:
     """What stands over and under a feeder."""
     below = parts.join(feeder.gauge, feeder.length, feeder.amps)
     return (feeder.mark, below) if feeder.mark else (below, "")
 
 
-def wire_mm(feeder: Feeder) -> float:
+def wire_mm(feeder: DrawnFeeder) -> float:
     """Width of a feeder's texts."""
     return max(parts.width(t) for t in wire_lines(feeder))
 
 
-def run_mm(feeder: Feeder) -> float:
+def run_mm(feeder: DrawnFeeder) -> float:
     """The least length of a feeder with all its texts."""
     return 4.0 + wire_mm(feeder) + 3.0 + devices_mm(feeder) + 4.0
 
 
-def devices_mm(feeder: Feeder) -> float:
+def devices_mm(feeder: DrawnFeeder) -> float:
     """Width of a feeder's devices."""
     return sum(parts.slot_mm(d) for d in feeder.devices)
 
 
-def half_heights(feeder: Feeder) -> tuple[float, float]:
+def half_heights(feeder: DrawnFeeder) -> tuple[float, float]:
     """Room over and under a feeder."""
     above = max([4.0, *(parts.device_above_mm(d) for d in feeder.devices)])
     below = max([4.0, *(parts.device_below_mm(d) for d in feeder.devices)])
     return above + 0.8, below + 0.8
 
 
-def out_text(plan: Plan, feeder: Feeder, where: str) -> str:
+def out_text(plan: OneLinePlan, feeder: DrawnFeeder, where: str) -> str:
     """The text of the flag at the source of a cut feeder."""
     return f"to {label(plan, feeder.target)}{where}"
 
 
-def in_text(plan: Plan, feeder: Feeder, where: str) -> str:
+def in_text(plan: OneLinePlan, feeder: DrawnFeeder, where: str) -> str:
     """The text of the flag at the target of a cut feeder."""
     return f"{parts.join(f'from {label(plan, feeder.source)}', feeder.mark)}{where}"
 
 
-def link_of(plan: Plan, feeder: Feeder) -> Link:
+def link_of(plan: OneLinePlan, feeder: DrawnFeeder) -> FeederLink:
     """A feeder as the layout sees it."""
     above, below = half_heights(feeder)
     wire = run_mm(feeder)
-    return Link(
+    return FeederLink(
         id=feeder.id,
         source=feeder.source,
         target=feeder.target,
@@ -174,7 +174,7 @@ def source_heights(source: Source) -> tuple[float, float]:
     return form.above_mm + 4.4, form.below_mm + (4.4 if source.detail else 1.5)
 
 
-def side_of(source: Source, feeder: Feeder | None, bar: str, row: str) -> Side:
+def side_of(source: Source, feeder: DrawnFeeder | None, bar: str, row: str) -> Side:
     """A source as the layout sees it, with its feeder if it has only one."""
     above, below = source_heights(source)
     length = source_mm(source) + (0.0 if feeder else 4.0)
@@ -185,7 +185,7 @@ def side_of(source: Source, feeder: Feeder | None, bar: str, row: str) -> Side:
     return Side(id=row, bar=bar, length_mm=length, above_mm=above, below_mm=below)
 
 
-def heading(plan: Plan, end: str) -> BarBox:
+def heading(plan: OneLinePlan, end: str) -> BarBox:
     """A bar as the layout sees it."""
     bar = plan.bars.get(end)
     if bar is None:
@@ -198,13 +198,15 @@ def heading(plan: Plan, end: str) -> BarBox:
     )
 
 
-def problem_of(plan: Plan, ends: Sequence[str], owns: Sequence[Own], sheet: Sheet) -> Problem:
+def problem_of(
+    plan: OneLinePlan, ends: Sequence[str], owns: Sequence[Own], sheet: Sheet
+) -> LayoutProblem:
     """The bars `ends` and what joins them, as a problem for the layout."""
     links = [link_of(plan, f) for f in plan.links.values() if f.source in ends and f.target in ends]
     sides = [side_of(plan.posts[p], None, p, f"source {p}") for p in plan.posts if p in ends]
     sides += [side_of(s, f, f.target, f.id) for s, f in plan.sides.values() if f.target in ends]
     x0, y0, _, _ = sheet.frame
-    return Problem(
+    return LayoutProblem(
         bars=tuple(heading(plan, end) for end in ends),
         links=tuple(links),
         sides=tuple(sides),
@@ -215,7 +217,7 @@ def problem_of(plan: Plan, ends: Sequence[str], owns: Sequence[Own], sheet: Shee
     )
 
 
-def ends(plan: Plan) -> list[str]:
+def ends(plan: OneLinePlan) -> list[str]:
     """All bars: sources with a bar of their own first."""
     return [*plan.posts, *plan.bars]
 

@@ -27,7 +27,7 @@ from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, RouteMap, Spot
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import map_ink, map_scene, map_texts, paper, parts, table
 from elec.drawings.sheets.map_ink import draw_view
-from elec.drawings.sheets.map_scene import Drawn
+from elec.drawings.sheets.map_scene import MapRemainder
 
 MARGIN_MM = (15.0, 11.0)
 HEAD_MM = 6.0
@@ -191,7 +191,7 @@ def _view(
     *,
     factor: float,
     elsewhere: frozenset[int],
-) -> Drawn:
+) -> MapRemainder:
     inner = _inner(room)
     scaled = fitted(view, spots, inner, MARGIN_MM)
     text = f"{view.title}, 1:{scaled.scale:.6g}"
@@ -266,7 +266,7 @@ def _missing(record: RouteMap) -> Iterator[str]:
         yield f"Without a station, so not drawn: {', '.join(blind)}."
 
 
-def _said(record: RouteMap, view: View, drawn: Drawn) -> Iterator[str]:
+def _said(record: RouteMap, view: View, drawn: MapRemainder) -> Iterator[str]:
     """What a view does not show."""
     del record
     if drawn.end_on:

@@ -6,14 +6,14 @@ from msgspec import Struct
 
 from elec.drawings import metrics
 from elec.drawings.ink import PALE, Align, Box
-from elec.drawings.inputs import Node, Row
+from elec.drawings.inputs import DrawnRow, Node
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import around, cells, parts
 from elec.drawings.symbols import shape
 
 
-def _right_end(row: Row, index: int) -> str:
+def _right_end(row: DrawnRow, index: int) -> str:
     """The id of what a conductor leaves to the right."""
     node = row.nodes[index]
     return node.contact_out or (node.contact if index == 0 or node.kind != "equipment" else "")
@@ -24,8 +24,8 @@ class RowInk(Struct):
 
     sheet: Sheet
     found: layout.Tier
-    rows: Sequence[Row]
-    made: Sequence[layout.Part]
+    rows: Sequence[DrawnRow]
+    made: Sequence[layout.TallBox]
     ys: Sequence[float]
     first: int
 
@@ -126,7 +126,7 @@ class RowInk(Struct):
             return self._port(row, index, side)
         return self._x(self.found.keys[row][index]) + side * self._half(row, index)
 
-    def _part(self, part: layout.Part) -> None:
+    def _part(self, part: layout.TallBox) -> None:
         row = part.rows[0]
         index = self.found.keys[row].index(part.key)
         node = self.rows[row].nodes[index]
@@ -155,7 +155,7 @@ class RowInk(Struct):
         else:
             self._ground(node, row, index)
 
-    def _flag(self, part: layout.Part, row: int, index: int) -> None:
+    def _flag(self, part: layout.TallBox, row: int, index: int) -> None:
         node = self.rows[row].nodes[index]
         x, half = self._x(part.key), self._half(row, index)
         left, width = x - half, 2 * half
@@ -171,7 +171,7 @@ class RowInk(Struct):
             second=metrics.clean(node.sublabel),
         )
 
-    def _note(self, part: layout.Part, row: int, index: int) -> None:
+    def _note(self, part: layout.TallBox, row: int, index: int) -> None:
         node = self.rows[row].nodes[index]
         x, half = self._x(part.key), self._half(row, index)
         at_left = index == 0
@@ -185,11 +185,11 @@ class RowInk(Struct):
             ref=node.ref,
         )
 
-    def _passed(self, part: layout.Part) -> list[float]:
+    def _passed(self, part: layout.TallBox) -> list[float]:
         """Y of the rows whose conductor passes through a part."""
         return [self._y(i) for i in part.rows if self._passes(part.key, i)]
 
-    def _tails(self, part: layout.Part) -> list[float]:
+    def _tails(self, part: layout.TallBox) -> list[float]:
         """Y of the rows that begin or end at a part: the drain of a shield."""
         return [self._y(i) for i in part.rows if not self._passes(part.key, i)]
 
@@ -198,7 +198,7 @@ class RowInk(Struct):
         return not (self.rows[i].conductors[k - 1].gap or k + 1 == len(self.rows[i].nodes)
                     or self.rows[i].conductors[k].gap or k == 0)  # fmt: skip
 
-    def _titles(self, x: float, base: float, node: Node, part: layout.Part, room: float) -> None:
+    def _titles(self, x: float, base: float, node: Node, part: layout.TallBox, room: float) -> None:
         """Bold label and the line under it, centred over a box; `base` is the box's top."""
         label, under = cells.title(node)
         if not part.whole:
@@ -209,7 +209,7 @@ class RowInk(Struct):
         self.sheet.text(x, over, label, bold=True, **kw)  # type: ignore[arg-type]
         self.sheet.text(x, base - 1.4, under, **kw)  # type: ignore[arg-type]
 
-    def _equipment(self, part: layout.Part, row: int, index: int) -> None:
+    def _equipment(self, part: layout.TallBox, row: int, index: int) -> None:
         node = self.rows[row].nodes[index]
         x, half = self._x(part.key), self._half(row, index)
         top, bottom = self._y(part.rows[0]) - 4.4, self._y(part.rows[-1]) + 4.4
@@ -249,7 +249,7 @@ class RowInk(Struct):
         room = min(cells.SIGNAL_ROOM_MM, box[2] - box[0] - wide - 2.4)
         self.sheet.text(x, y, signal, middle=True, align=align, room_mm=room, ref=ref)
 
-    def _connector(self, part: layout.Part, node: Node) -> None:
+    def _connector(self, part: layout.TallBox, node: Node) -> None:
         x, half = self._x(part.key), self._connector_half(node)
         top, bottom = self._y(part.rows[0]) - 3.6, self._y(part.rows[-1]) + 3.6
         self.sheet.rect((x - half, top, x + half, bottom), width_mm=0.35, ref=node.ref)
@@ -271,7 +271,7 @@ class RowInk(Struct):
                     ref=node.ref,
                 )
 
-    def _splice(self, part: layout.Part, node: Node) -> None:
+    def _splice(self, part: layout.TallBox, node: Node) -> None:
         x = self._x(part.key)
         ys = [self._y(i) for i in part.rows]
         net = f"splice {node.ref}"
@@ -282,7 +282,7 @@ class RowInk(Struct):
         row, index = part.rows[0], self.found.keys[part.rows[0]].index(part.key)
         self._titles(x, ys[0] - 0.6, node, part, self._width(row, index))
 
-    def _bus(self, part: layout.Part, node: Node, row: int, index: int) -> None:
+    def _bus(self, part: layout.TallBox, node: Node, row: int, index: int) -> None:
         x, y = self._x(part.key) - self._half(row, index) + 0.8, self._y(row)
         self.sheet.line(((x, y - 3.2), (x, y + 3.2)), width_mm=1.6, kind="bar", ref=node.ref)
         label, under = cells.title(node)
@@ -291,7 +291,7 @@ class RowInk(Struct):
         self.sheet.text(left, over, label, bold=True, room_mm=44.0, ref=node.ref)
         self.sheet.text(left, y - 4.6, under, room_mm=44.0, ref=node.ref)
 
-    def _source(self, part: layout.Part, node: Node, row: int, index: int) -> None:
+    def _source(self, part: layout.TallBox, node: Node, row: int, index: int) -> None:
         x, y = self._x(part.key) - self._half(row, index), self._y(row)
         form = shape(node.kind)
         self.sheet.symbol(node.kind, (x, y), ref=node.ref, net=f"{row}.{index}")

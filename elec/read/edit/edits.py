@@ -14,7 +14,7 @@ from elec.read.edit.index import Index, Slot
 from elec.read.edit.save import save
 from elec.read.edit.spans import (
     CannotEdit,
-    Span,
+    TextSpan,
     entry,
     item,
     pair,
@@ -26,7 +26,7 @@ from elec.read.edit.spans import (
 from elec.read.edit.words import Value, inline
 from elec.read.reading import Reading, files_of, read_texts
 from elec.read.shape import ENTRY_SECTIONS, SECTIONS
-from elec.read.text import Sheet, sheet
+from elec.read.text import TextFile, sheet
 from elec.read.walk import gather
 
 _MARK = b"\xef\xbb\xbf"
@@ -240,7 +240,7 @@ class Edits:
                 found = None
         return tuple(parts)
 
-    def _set(self, path: Path, value: Value, after: Sequence[str]) -> list[Span]:
+    def _set(self, path: Path, value: Value, after: Sequence[str]) -> list[TextSpan]:
         slot = self._index.find(path)
         if slot is not None:
             if len(path) == 1 and len(self._index.sections[str(path[0])]) > 1:
@@ -287,7 +287,7 @@ class Edits:
             return [s for s in slots if isinstance(s.node, yaml.SequenceNode)][-1]
         return max(slots, key=lambda slot: (len(slot.node.value), slot is slots[0]))
 
-    def _new_section(self, name: str, value: Value, file: File | None, comment: str) -> Span:
+    def _new_section(self, name: str, value: Value, file: File | None, comment: str) -> TextSpan:
         index = self._index
         home = file or self._fitting(name)
         root = index.roots[home]
@@ -309,7 +309,7 @@ class Edits:
         return min(found, default=(0, False, next(iter(self._files))), key=lambda f: f[:2])[2]
 
     def _apply(
-        self, spans: Sequence[Span], wanted: Mapping[Path, Any], *, new_item: bool = False
+        self, spans: Sequence[TextSpan], wanted: Mapping[Path, Any], *, new_item: bool = False
     ) -> None:
         """Replace the spans, read again, and keep the result only if it is what was wanted."""
         texts = dict(self._files)
@@ -345,7 +345,7 @@ class Edits:
             raise
 
 
-def _spliced(text: str, spans: Sequence[Span]) -> str:
+def _spliced(text: str, spans: Sequence[TextSpan]) -> str:
     pieces, at = [], 0
     for span in sorted(spans, key=lambda s: (s.start, s.stop)):
         if span.start < at:
@@ -355,14 +355,14 @@ def _spliced(text: str, spans: Sequence[Span]) -> str:
     return "".join([*pieces, text[at:]])
 
 
-def _sheet(file: File, content: bytes) -> Sheet:
+def _sheet(file: File, content: bytes) -> TextFile:
     found = sheet(content, file.name)
     if isinstance(found, list):
         raise CannotEdit(_list(found))
     return found
 
 
-def _gathered(sheets: Mapping[File, Sheet]) -> dict[str, Any]:
+def _gathered(sheets: Mapping[File, TextFile]) -> dict[str, Any]:
     draft = Draft()
     for found in sheets.values():
         gather(draft, found)

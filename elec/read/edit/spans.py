@@ -28,7 +28,7 @@ class CannotEdit(Exception):  # noqa: N818 - it names what is so, not a fault of
     """A change that cannot be made without touching more than was asked; the message says why."""
 
 
-class Span(Struct, frozen=True, kw_only=True):
+class TextSpan(Struct, frozen=True, kw_only=True):
     """Characters of a file from `start` up to `stop`, and what takes their place."""
 
     file: File
@@ -42,16 +42,16 @@ def newline_of(text: str) -> str:
     return "\r\n" if text.count("\r\n") * 2 > text.count("\n") else "\n"
 
 
-def replaced(slot: Slot, value: Value) -> list[Span]:
+def replaced(slot: Slot, value: Value) -> list[TextSpan]:
     """A value that takes the place of another."""
     file, text, node = slot.file, slot.text, slot.node
     words = inline(value, flow=slot.in_flow)
     if is_nothing(node):
         at = begin(node) if slot.key is None else slot.colon
         if slot.key is not None and not text[:at].endswith(":"):
-            return [Span(file=file, start=at, stop=at, new=f": {words}")]
+            return [TextSpan(file=file, start=at, stop=at, new=f": {words}")]
         after = text[at : at + 1] == " " and text[at + 1 : at + 2] in (",", "}", "]")
-        return [Span(file=file, start=at, stop=at + after, new=f" {words}")]
+        return [TextSpan(file=file, start=at, stop=at + after, new=f" {words}")]
     if (
         isinstance(node, yaml.ScalarNode)
         and isinstance(value, str)
@@ -62,15 +62,15 @@ def replaced(slot: Slot, value: Value) -> list[Span]:
     if in_lines and slot.key is not None and begin(node) > line_end(text, slot.colon):
         first = line_end(text, slot.colon)  # a comment behind the colon stays
         return [
-            Span(file=file, start=slot.colon, stop=slot.colon, new=f" {words}"),
-            Span(file=file, start=first, stop=line_end(text, slot.end), new=""),
+            TextSpan(file=file, start=slot.colon, stop=slot.colon, new=f" {words}"),
+            TextSpan(file=file, start=first, stop=line_end(text, slot.end), new=""),
         ]
-    return [Span(file=file, start=begin(node), stop=end_of(node, text), new=words)]
+    return [TextSpan(file=file, start=begin(node), stop=end_of(node, text), new=words)]
 
 
 def put_in(
     slot: Slot, path: Path, name: str | int, value: Value, after: Sequence[str]
-) -> list[Span]:
+) -> list[TextSpan]:
     """A value that is put into a mapping, a list, or where nothing is written yet."""
     node = slot.node
     if isinstance(name, int):
@@ -87,30 +87,30 @@ def put_in(
 
 def pair(
     file: File, text: str, node: yaml.MappingNode, new: tuple[str, Value], after: Sequence[str] = ()
-) -> list[Span]:
+) -> list[TextSpan]:
     """A pair of key and value in a mapping, behind the first of the keys `after` that is there."""
     last = _behind(node, after)
     flow = bool(node.flow_style)
     words = f"{key(new[0], flow=flow)}: {inline(new[1], flow=flow)}"
     if last is None:
         at = begin(node) + 1
-        return [Span(file=file, start=at, stop=at, new=words)]
+        return [TextSpan(file=file, start=at, stop=at, new=words)]
     if flow:
         ends = [_pair_end(found, text) for found in (last, node.value[-1])]
         return [_between_commas(file, text, ends, words, _column(node.value[0][0], text))]
     at = line_end(text, _pair_end(last, text))
     indent = " " * _column(node.value[0][0], text)
-    return [Span(file=file, start=at, stop=at, new=f"{newline_of(text)}{indent}{words}")]
+    return [TextSpan(file=file, start=at, stop=at, new=f"{newline_of(text)}{indent}{words}")]
 
 
-def item(slot: Slot, value: Value) -> list[Span]:
+def item(slot: Slot, value: Value) -> list[TextSpan]:
     """An item at the end of a list."""
     file, text, node = slot.file, slot.text, slot.node
     assert isinstance(node, yaml.SequenceNode)  # noqa: S101 - asked for by the callers
     words = inline(value, flow=bool(node.flow_style))
     if not node.value:
         at = begin(node) + 1
-        return [Span(file=file, start=at, stop=at, new=words)]
+        return [TextSpan(file=file, start=at, stop=at, new=words)]
     last = node.value[-1]
     if node.flow_style:
         return [
@@ -123,19 +123,21 @@ def item(slot: Slot, value: Value) -> list[Span]:
         lines = braced(value, indent + 2)
     at = line_end(text, max(end_of(last, text), dash + 1))
     new = newline_of(text)
-    return [Span(file=file, start=at, stop=at, new=f"{new}{' ' * indent}- {new.join(lines)}")]
+    return [TextSpan(file=file, start=at, stop=at, new=f"{new}{' ' * indent}- {new.join(lines)}")]
 
 
-def _between_commas(file: File, text: str, ends: Sequence[int], words: str, column: int) -> Span:
+def _between_commas(
+    file: File, text: str, ends: Sequence[int], words: str, column: int
+) -> TextSpan:
     """Behind the first of these ends where the line does not become too long."""
     for at in ends:
         if line_end(text, at) - line_start(text, at) + len(words) + 2 <= WIDTH:
-            return Span(file=file, start=at, stop=at, new=_comma(text, at) + words)
+            return TextSpan(file=file, start=at, stop=at, new=_comma(text, at) + words)
     at = ends[-1]
     if not text[line_start(text, at) : at].strip():
-        return Span(file=file, start=at, stop=at, new=_comma(text, at) + words)
+        return TextSpan(file=file, start=at, stop=at, new=_comma(text, at) + words)
     gap = f",{newline_of(text)}{' ' * column}"
-    return Span(file=file, start=at, stop=at, new=gap + words)
+    return TextSpan(file=file, start=at, stop=at, new=gap + words)
 
 
 def _comma(text: str, at: int) -> str:
@@ -171,7 +173,7 @@ def entry(
     comment: str = "",
     lines: bool | None = None,
     behind: str = "",
-) -> list[Span]:
+) -> list[TextSpan]:
     """An entry in a section that maps names to entries, in the style of its neighbours.
 
     `lines` says whether each key gets a line of its own; None: as most neighbours have it.
@@ -185,7 +187,7 @@ def entry(
             return replaced(slot, {name: value})
         at = line_end(text, slot.colon)
         written = _entry_lines("  ", name, value, comment=comment, lines=bool(lines), width=0)
-        return [Span(file=file, start=at, stop=at, new=new + new.join(written))]
+        return [TextSpan(file=file, start=at, stop=at, new=new + new.join(written))]
     if not isinstance(node, yaml.MappingNode):
         raise CannotEdit(f"{slot.file.name}: the section is no mapping of names to entries")
     last = _behind(node, (behind,)) or node.value[-1]
@@ -196,10 +198,10 @@ def entry(
     )
     at = line_end(text, _pair_end(last, text))
     blank = new if last is node.value[-1] and _spaced(node, text) else ""
-    return [Span(file=file, start=at, stop=at, new=new + blank + new.join(written))]
+    return [TextSpan(file=file, start=at, stop=at, new=new + blank + new.join(written))]
 
 
-def section(file: File, text: str, name: str, value: Value, *, comment: str = "") -> Span:
+def section(file: File, text: str, name: str, value: Value, *, comment: str = "") -> TextSpan:
     """A section at the end of a file."""
     new = newline_of(text)
     whole = text.endswith("\n") or not text
@@ -215,7 +217,9 @@ def section(file: File, text: str, name: str, value: Value, *, comment: str = ""
             shown = braced(what, 4) if isinstance(what, Mapping) else [inline(what, flow=False)]
             lines += [*_comments("  ", comment), f"  - {shown[0]}", *shown[1:]]
     after = new if whole else ""
-    return Span(file=file, start=len(text), stop=len(text), new=before + new.join(lines) + after)
+    return TextSpan(
+        file=file, start=len(text), stop=len(text), new=before + new.join(lines) + after
+    )
 
 
 def _comments(indent: str, comment: str) -> list[str]:
@@ -265,7 +269,7 @@ def _spaced(node: yaml.MappingNode, text: str) -> bool:
 # -- taking away ----------------------------------------------------------------------------------
 
 
-def removed(slot: Slot) -> list[Span]:
+def removed(slot: Slot) -> list[TextSpan]:
     """An entry, a key or an item with the lines and the comments that belong to it.
 
     A comment on its lines goes with it. Comment lines directly above it go with it, too, unless the
@@ -286,7 +290,7 @@ def removed(slot: Slot) -> list[Span]:
     if stop == len(text) and not text.endswith("\n") and start > 0:
         start = line_end(text, start - 1) if text[start - 1] == "\n" else start
         start -= text[:start].endswith("\r")
-    return [Span(file=file, start=start, stop=stop, new="")]
+    return [TextSpan(file=file, start=start, stop=stop, new="")]
 
 
 def _follows(slot: Slot, stop: int) -> bool:
@@ -314,15 +318,15 @@ def _blank(text: str, at: int) -> bool:
     return not text[at : next_line(text, at)].strip()
 
 
-def _from_dash(slot: Slot) -> list[Span]:
+def _from_dash(slot: Slot) -> list[TextSpan]:
     """The key that stands behind the dash of an item: the next one takes its place."""
     siblings = slot.parent.value
     if slot.order or len(siblings) < 2 or not isinstance(siblings[1], tuple):
         raise CannotEdit(f"{slot.file.name}: nothing would be left of this item; remove all of it")
-    return [Span(file=slot.file, start=slot.start, stop=begin(siblings[1][0]), new="")]
+    return [TextSpan(file=slot.file, start=slot.start, stop=begin(siblings[1][0]), new="")]
 
 
-def _from_braces(slot: Slot) -> list[Span]:
+def _from_braces(slot: Slot) -> list[TextSpan]:
     siblings, text, file = slot.parent.value, slot.text, slot.file
 
     def edges(order: int) -> tuple[int, int]:
@@ -334,9 +338,9 @@ def _from_braces(slot: Slot) -> list[Span]:
     start, stop = edges(slot.order)
     if slot.order + 1 < len(siblings):
         after = edges(slot.order + 1)[0]
-        return [Span(file=file, start=start, stop=after, new="")]
+        return [TextSpan(file=file, start=start, stop=after, new="")]
     if slot.order:
         before = edges(slot.order - 1)[1]
         if "#" not in text[before:start]:
-            return [Span(file=file, start=before, stop=stop, new="")]
-    return [Span(file=file, start=start, stop=stop, new="")]
+            return [TextSpan(file=file, start=before, stop=stop, new="")]
+    return [TextSpan(file=file, start=start, stop=stop, new="")]

@@ -8,7 +8,7 @@ from reportlab.platypus import CondPageBreak, Flowable
 
 from elec.drawings.ink import Picture
 from elec.finding import Finding, Verdict
-from elec.report.document import (
+from elec.pages.document import (
     Block,
     Figure,
     FindingList,
@@ -17,14 +17,14 @@ from elec.report.document import (
     TableBlock,
     WorkingBlock,
 )
-from elec.report.told import Told, told
-from elec.tables.table import Cell, Table
+from elec.pages.table import Cell, Table
+from elec.pages.told import Told, told
 from elec.units import UnitSystem
 from elec.working import Working
 from elec.write.columns import at_point
 from elec.write.pdf import grid
-from elec.write.pdf.flow import QUIET, VERDICTS, Chart, Heading, Look, Marks, Named, Text
-from elec.write.pdf.grid import Column, Extra, Grid
+from elec.write.pdf.flow import QUIET, VERDICTS, Chart, Heading, Marks, Named, Text, TextLook
+from elec.write.pdf.grid import Extra, Grid, PrintColumn
 from elec.write.pdf.paper import MM
 from elec.write.steps import lines, verdict
 from elec.write.to_text import COUNT_WORDS
@@ -40,19 +40,19 @@ from elec.write.values import (
     scale,
 )
 
-TEXT = Look()
-LEAD = Look(size=10.5, leading=14.0, bold=True, after=4.0)
-SMALL = Look(size=7.5, leading=10.0, colour=QUIET, after=2.0)
-NOTE = Look(size=7.5, leading=10.0, colour=QUIET, after=8.0)
-LINE = Look(size=7.5, leading=10.0, after=0.0)
-CAUTION = Look(box="#a40000", before=4.0, after=6.0)
-CAPTION = Look(size=9.5, leading=12.5, bold=True, before=8.0, after=2.0)
-ITEM = Look(indent=14.0, after=2.5)
-STEP = Look(size=8.0, leading=10.6, indent=18.0, after=1.0)
-SUM = Look(size=8.5, leading=11.4, bold=True, indent=18.0, after=1.0)
-TERMS = Look(size=7.0, leading=9.2, indent=30.0, colour=QUIET, after=2.0)
-FOUND = Look(size=9.0, leading=12.0, bold=True, before=7.0, after=0.5)
-SENTENCE = Look(indent=14.0, after=1.0)
+TEXT = TextLook()
+LEAD = TextLook(size=10.5, leading=14.0, bold=True, after=4.0)
+SMALL = TextLook(size=7.5, leading=10.0, colour=QUIET, after=2.0)
+NOTE = TextLook(size=7.5, leading=10.0, colour=QUIET, after=8.0)
+LINE = TextLook(size=7.5, leading=10.0, after=0.0)
+CAUTION = TextLook(box="#a40000", before=4.0, after=6.0)
+CAPTION = TextLook(size=9.5, leading=12.5, bold=True, before=8.0, after=2.0)
+ITEM = TextLook(indent=14.0, after=2.5)
+STEP = TextLook(size=8.0, leading=10.6, indent=18.0, after=1.0)
+SUM = TextLook(size=8.5, leading=11.4, bold=True, indent=18.0, after=1.0)
+TERMS = TextLook(size=7.0, leading=9.2, indent=30.0, colour=QUIET, after=2.0)
+FOUND = TextLook(size=9.0, leading=12.0, bold=True, before=7.0, after=0.5)
+SENTENCE = TextLook(indent=14.0, after=1.0)
 ABOUT_CHART_PT = 55.0
 """Room for a chart's title and for the sentence under it."""
 LEAST_TABLE_PT = 90.0
@@ -61,7 +61,7 @@ _DIGIT_EM = 0.6362  # the advance of a digit in the bundled font, from its metri
 _POINT_EM = 0.3179
 
 
-class Setting(Struct, frozen=True, kw_only=True):
+class SectionSetting(Struct, frozen=True, kw_only=True):
     """What the blocks of one section need to know."""
 
     units: UnitSystem
@@ -73,7 +73,7 @@ class Setting(Struct, frozen=True, kw_only=True):
     """Of the section: a table of the same title needs no caption."""
 
 
-def flowables(blocks: Sequence[Block], setting: Setting) -> Iterator[Flowable]:
+def flowables(blocks: Sequence[Block], setting: SectionSetting) -> Iterator[Flowable]:
     """The blocks in order; a drawing sheet that is there to be drawn has a page of its own."""
     for block in blocks:
         match block:
@@ -126,7 +126,7 @@ def ease_pt(table: Table, units: UnitSystem) -> float:
     return grid.ease_pt(columns(table, units))
 
 
-def columns(table: Table, units: UnitSystem) -> list[Column]:
+def columns(table: Table, units: UnitSystem) -> list[PrintColumn]:
     """The columns of a table as they print."""
     found = []
     for k, one in enumerate(table.columns):
@@ -153,7 +153,7 @@ def _pad(aligned: str) -> float:
     return 0.0 if not missing else _POINT_EM + (missing - 1) * _DIGIT_EM
 
 
-def _table(table: Table, setting: Setting) -> Iterator[Flowable]:
+def _table(table: Table, setting: SectionSetting) -> Iterator[Flowable]:
     marks = setting.marks
     yield CondPageBreak(LEAST_TABLE_PT)
     if table.title != setting.title:
@@ -181,14 +181,14 @@ def _table(table: Table, setting: Setting) -> Iterator[Flowable]:
 # --- findings ---------------------------------------------------------------------------------
 
 
-def _findings(block: FindingList, setting: Setting) -> Iterator[Flowable]:
+def _findings(block: FindingList, setting: SectionSetting) -> Iterator[Flowable]:
     findings = block.findings
     counted = [
         (sum(f.verdict is word for f in findings), SIGNS[word.value], text)
         for word, text in COUNT_WORDS.items()
     ]
     line = "     ".join(f"{sign} {n} {text}" for n, sign, text in counted if n)
-    yield Text(line, Look(bold=True, before=3.0, after=2.0))
+    yield Text(line, TextLook(bold=True, before=3.0, after=2.0))
     open_ = (f for v in Verdict if v is not Verdict.PASS for f in findings if f.verdict is v)
     for group in told(open_):
         last = {id(f) for f in group.findings if setting.last.get(id(f)) == id(block)}
@@ -197,7 +197,7 @@ def _findings(block: FindingList, setting: Setting) -> Iterator[Flowable]:
     yield from _passed(passed, setting)
 
 
-def _told(group: Told, setting: Setting, last: Collection[int]) -> Iterator[Flowable]:
+def _told(group: Told, setting: SectionSetting, last: Collection[int]) -> Iterator[Flowable]:
     """What one check says: one finding, or a paragraph with a list of several."""
     word, first = group.verdict.value, group.findings[0]
     place = _at(first) if group.alone else ""
@@ -221,7 +221,7 @@ def _told(group: Told, setting: Setting, last: Collection[int]) -> Iterator[Flow
     for reason in group.reasons:
         yield Text(f"Accepted: {prose(reason)}", SENTENCE)
     if group.sources:
-        yield Text(one_line("; ".join(group.sources)), Look(size=7.5, leading=10.0, indent=14.0,
+        yield Text(one_line("; ".join(group.sources)), TextLook(size=7.5, leading=10.0, indent=14.0,
                    colour=QUIET))  # fmt: skip
     for finding in group.findings:
         if finding.working is not None and id(finding) in last:
@@ -234,7 +234,7 @@ def _at(finding: Finding) -> str:
     return f"  ({one_line(str(finding.place))})" if str(finding.place) else ""
 
 
-def _passed(findings: Sequence[Finding], setting: Setting) -> Iterator[Flowable]:
+def _passed(findings: Sequence[Finding], setting: SectionSetting) -> Iterator[Flowable]:
     """What passes, check by check, in two columns."""
     for name in dict.fromkeys(f.check for f in findings):
         mine = [f for f in findings if f.check == name]
@@ -254,7 +254,7 @@ def _passed(findings: Sequence[Finding], setting: Setting) -> Iterator[Flowable]
 # --- workings ---------------------------------------------------------------------------------
 
 
-def steps(working: Working, setting: Setting) -> Iterator[Flowable]:
+def steps(working: Working, setting: SectionSetting) -> Iterator[Flowable]:
     """A hand calculation, step by step."""
     for line in lines(working, setting.units):
         yield CondPageBreak(3 * STEP.leading)

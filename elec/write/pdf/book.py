@@ -19,8 +19,8 @@ from elec import __version__
 from elec.drawings.index import targets
 from elec.drawings.metrics import width_em
 from elec.drawings.sheet import SIZES_MM, Sheet
-from elec.report.cautions import FIRST
-from elec.report.document import (
+from elec.pages.cautions import FIRST
+from elec.pages.document import (
     Block,
     Book,
     Figure,
@@ -31,7 +31,7 @@ from elec.report.document import (
     WorkingBlock,
 )
 from elec.write.pdf import blocks
-from elec.write.pdf.flow import QUIET, RULE, Heading, Look, Marks, Text, wrap_pt
+from elec.write.pdf.flow import QUIET, RULE, Heading, Marks, Text, TextLook, wrap_pt
 from elec.write.pdf.paper import MM, colour, describe, finished, font, load_fonts, new_canvas_class
 from elec.write.pdf.sheets import SheetPages
 from elec.write.register import PAPERS_MM
@@ -42,9 +42,9 @@ COLUMN_GAP_MM = 7.0
 SEVERAL = 3
 """From so many on, small charts stand in two columns."""
 _TITLES = (
-    Look(size=17.0, leading=22.0, bold=True, after=6.0),
-    Look(size=12.5, leading=17.0, bold=True, before=10.0, after=4.0),
-    Look(size=10.5, leading=14.0, bold=True, before=8.0, after=3.0),
+    TextLook(size=17.0, leading=22.0, bold=True, after=6.0),
+    TextLook(size=12.5, leading=17.0, bold=True, before=10.0, after=4.0),
+    TextLook(size=10.5, leading=14.0, bold=True, before=8.0, after=3.0),
 )
 _ENTRY_PT = (12.0, 9.6)
 """Height of an entry of the contents: of a section, of a part of one."""
@@ -187,9 +187,11 @@ class _Maker:
 
     def _title_page(self) -> Iterator[Flowable]:
         book = self.book
-        yield Text(one_line(book.title), Look(size=30, leading=38, bold=True, before=90, after=8))
+        yield Text(
+            one_line(book.title), TextLook(size=30, leading=38, bold=True, before=90, after=8)
+        )
         if book.subtitle:
-            yield Text(one_line(book.subtitle), Look(size=13, leading=18, after=40))
+            yield Text(one_line(book.subtitle), TextLook(size=13, leading=18, after=40))
         facts = (
             ("Owner", book.owner),
             ("Revision", book.revision),
@@ -200,8 +202,8 @@ class _Maker:
         )
         for name, value in facts:
             if value:
-                yield Text(one_line(value), Look(size=10, leading=15, indent=150), lead=name)
-        yield Text(FIRST, Look(box="#a40000", before=60, size=10, leading=14), lead="⚠ Caution")
+                yield Text(one_line(value), TextLook(size=10, leading=15, indent=150), lead=name)
+        yield Text(FIRST, TextLook(box="#a40000", before=60, size=10, leading=14), lead="⚠ Caution")
         yield NextPageTemplate("upright")
         yield PageBreak()
 
@@ -247,7 +249,7 @@ class _Maker:
         yield Heading(one_line(section.title), look, section.id, self.marks, level)
         for block, kind in zip(plain, kinds, strict=True):
             yield from self._page(kind)
-            setting = blocks.Setting(
+            setting = blocks.SectionSetting(
                 units=self.book.units, marks=self.marks, wide_pt=self._room(kind),
                 last=self.last, title=section.title,
             )  # fmt: skip

@@ -27,7 +27,7 @@ VERDICTS: Mapping[str, str] = {
 _BREAKS = "-/.,:_·"
 
 
-class Look(Struct, frozen=True, kw_only=True):
+class TextLook(Struct, frozen=True, kw_only=True):
     """How a text looks, in points."""
 
     size: float = 9.0
@@ -113,7 +113,7 @@ def _cut(word: str, room_em: float, bold: bool) -> int:
 class Text(Flowable):  # type: ignore[misc] # reportlab has no types
     """A text in one look, with a short bold lead before it; it may go on on the next page."""
 
-    def __init__(self, text: str, look: Look, lead: str = "", lead_colour: str = "") -> None:
+    def __init__(self, text: str, look: TextLook, lead: str = "", lead_colour: str = "") -> None:
         """Keep what is to be set."""
         super().__init__()
         self.text, self.look, self.lead = text, look, lead
@@ -182,7 +182,9 @@ class Text(Flowable):  # type: ignore[misc] # reportlab has no types
 class Heading(Text):
     """A heading that is named for links, listed among the bookmarks, and never left alone."""
 
-    def __init__(self, text: str, look: Look, key: str, marks: Marks, level: int | None) -> None:
+    def __init__(
+        self, text: str, look: TextLook, key: str, marks: Marks, level: int | None
+    ) -> None:
         """Keep what is to be set; level None: no bookmark."""
         super().__init__(text, look)
         self.key, self.marks, self.level = key, marks, level

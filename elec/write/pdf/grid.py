@@ -28,7 +28,7 @@ class Extra(Struct, frozen=True, kw_only=True):
     verdict: str = ""
 
 
-class Column(Struct, frozen=True, kw_only=True):
+class PrintColumn(Struct, frozen=True, kw_only=True):
     """A column in print: its head, its texts, and how they stand."""
 
     head: str
@@ -45,7 +45,7 @@ class Column(Struct, frozen=True, kw_only=True):
 def column(
     head: str, texts: Sequence[str], *, pads: Sequence[float] = (), number: bool = False,
     bold: bool = False,
-) -> Column:  # fmt: skip
+) -> PrintColumn:  # fmt: skip
     """A column with the widths that it needs."""
     least = max((width_em(word, bold=True) for word in head.split()), default=0.0)
     # a long head stands on three lines at most where there is room
@@ -57,22 +57,22 @@ def column(
             least = max(least, wide)
         else:
             least = max(least, *(min(width_em(word, bold), 9.0) for word in text.split()))
-    return Column(
+    return PrintColumn(
         head=head, texts=texts, pads=pads, number=number, bold=bold, least=least,
         most=max(least, most),
     )  # fmt: skip
 
 
-def ease_pt(columns: Sequence[Column]) -> float:
+def ease_pt(columns: Sequence[PrintColumn]) -> float:
     """The width at which a table reads well."""
     return sum(max(c.least, min(c.most, _PROSE_EM)) * SIZES[0] + GAP for c in columns)
 
 
-class Laid(Struct, kw_only=True):
+class LaidGrid(Struct, kw_only=True):
     """A table laid out for one width: the size of its letters, its columns, its wrapped rows."""
 
     size: float
-    columns: Sequence[Column]
+    columns: Sequence[PrintColumn]
     widths: Sequence[float]
     heads: Sequence[list[str]]
     rows: Sequence[Sequence[list[str]]]
@@ -93,8 +93,8 @@ class Laid(Struct, kw_only=True):
 
 
 def lay(
-    columns: Sequence[Column], wide: float, extras: Mapping[tuple[int, int], Extra]
-) -> list[Laid]:
+    columns: Sequence[PrintColumn], wide: float, extras: Mapping[tuple[int, int], Extra]
+) -> list[LaidGrid]:
     """Lay a table out in a width; one that cannot fit is cut into several by columns."""
     for size in SIZES:
         widths = _widths(columns, size, wide)
@@ -109,7 +109,7 @@ def lay(
     return [_laid(columns[:kept], widths, SIZES[-1], extras), *lay(rest, wide, moved)]
 
 
-def _widths(columns: Sequence[Column], size: float, wide: float) -> list[float]:
+def _widths(columns: Sequence[PrintColumn], size: float, wide: float) -> list[float]:
     """Widths of the columns, or nothing where they do not fit.
 
     Each gets what it needs; what is left is shared out by what they would like.
@@ -124,9 +124,9 @@ def _widths(columns: Sequence[Column], size: float, wide: float) -> list[float]:
 
 
 def _laid(
-    columns: Sequence[Column], widths: Sequence[float], size: float,
+    columns: Sequence[PrintColumn], widths: Sequence[float], size: float,
     extras: Mapping[tuple[int, int], Extra],
-) -> Laid:  # fmt: skip
+) -> LaidGrid:  # fmt: skip
     rooms = [w - GAP + 0.05 for w in widths]
     body = [
         [wrap_pt(text, size, room, c.bold) if text else [""] for text in c.texts]
@@ -134,7 +134,7 @@ def _laid(
     ]
     rows = [list(row) for row in zip(*body, strict=True)]
     leading = size * 1.28
-    return Laid(
+    return LaidGrid(
         size=size,
         columns=columns,
         widths=widths,
@@ -150,7 +150,9 @@ def _laid(
 class Grid(Flowable):  # type: ignore[misc] # reportlab has no types
     """Rows of a laid table; on every page its heads come again."""
 
-    def __init__(self, laid: Laid, marks: Marks, first: int = 0, last: int | None = None) -> None:
+    def __init__(
+        self, laid: LaidGrid, marks: Marks, first: int = 0, last: int | None = None
+    ) -> None:
         """Keep a range of rows."""
         super().__init__()
         self.laid, self.marks = laid, marks

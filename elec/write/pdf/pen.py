@@ -5,7 +5,7 @@ from itertools import groupby
 from typing import Any, assert_never
 
 from elec.drawings import metrics
-from elec.drawings.ink import Arc, Circle, Ink, Lettering, Path, Picture, Placed
+from elec.drawings.ink import Arc, Circle, Ink, InkPath, Lettering, Picture, Placed
 from elec.write.pdf.paper import MM, colour, font
 
 
@@ -36,7 +36,7 @@ class Pen:
                 for ink in run:
                     self._one(ink)
             else:
-                self._lines([ink for ink in run if isinstance(ink, Path)])
+                self._lines([ink for ink in run if isinstance(ink, InkPath)])
 
     def _x(self, x_mm: float) -> float:
         return x_mm * MM
@@ -48,7 +48,7 @@ class Pen:
         match ink:
             case Lettering():
                 self._texts([ink])
-            case Path():
+            case InkPath():
                 self._area(ink)
             case Circle():
                 self._circle(ink)
@@ -80,7 +80,7 @@ class Pen:
         self.canvas.doForm(f"symbol-{ink.name}")
         self.canvas.restoreState()
 
-    def _lines(self, inks: Sequence[Path]) -> None:
+    def _lines(self, inks: Sequence[InkPath]) -> None:
         """Lines of one style as one path."""
         self._stroke(inks[0].width_mm, inks[0].colour, inks[0].dash)
         path = self.canvas.beginPath()
@@ -88,7 +88,7 @@ class Pen:
             self._along(path, ink)
         self.canvas.drawPath(path, stroke=1, fill=0)
 
-    def _area(self, ink: Path) -> None:
+    def _area(self, ink: InkPath) -> None:
         self._paint(ink.fill)
         drawn, filled = int(ink.width_mm > 0), int(ink.fill is not None)
         if drawn:
@@ -102,7 +102,7 @@ class Pen:
         self._along(path, ink)
         self.canvas.drawPath(path, stroke=drawn, fill=filled)
 
-    def _along(self, path: Any, ink: Path) -> None:
+    def _along(self, path: Any, ink: InkPath) -> None:
         for number, (x, y) in enumerate(ink.points):
             (path.lineTo if number else path.moveTo)(self._x(x), self._y(y))
         if ink.closed:
@@ -149,6 +149,6 @@ def _kind(ink: Ink) -> str | tuple[float, str, tuple[float, ...]]:
     """How ink is drawn: with other texts, alone, or with other lines of the same style."""
     if isinstance(ink, Lettering):
         return "text"
-    if isinstance(ink, Path) and not ink.corner_mm and not ink.fill:
+    if isinstance(ink, InkPath) and not ink.corner_mm and not ink.fill:
         return (ink.width_mm, ink.colour, ink.dash)
     return "one"

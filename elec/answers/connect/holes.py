@@ -1,0 +1,309 @@
+"""How thick the bundle on each way is, and what the holes and tubes it passes leave for it.
+
+In: runs, gauges, cable tables. Out: `Passage` by way. A tight bundle is computed (circle
+packing), then made looser by the share that ties and hands add; what has no published diameter is
+named, not guessed.
+"""
+
+from collections.abc import Iterator, Mapping
+from functools import cache
+
+from msgspec import Struct
+
+from elec.physics.bundle import bare_hole_diameter_mm, conduit_diameter_mm, diameter_mm
+from elec.sizing.sizing import sizing
+from elec.standards import AWGS, NotCovered, cited, copper, default, table
+from elec.study import Study, analysis
+from elec.wiring.chains import Chain, Conductor, chains, coaxial, cores_of, gauge_of
+from elec.wiring.laid import laid
+from elec.wiring.limits import limit
+from elec.wiring.runs import runs
+from elec.wiring.surroundings import surroundings
+from elec.wiring.wires import size_of
+from elec.working import Step, Term, Working
+
+INCH_MM = 25.4
+
+
+class Opening(Struct, frozen=True, kw_only=True):
+    """A hole or tube and what it must have for this bundle."""
+
+    kind: str
+    """`hole with grommet`, `bare hole`, `tube`."""
+    given_m: float
+    needed_m: float
+    passing_m: float
+    """Diameter of all that passes it."""
+    wires: int
+
+
+class Passage(Struct, frozen=True, kw_only=True):
+    """The bundle on one way. `diameter_m` is None where a member's size is not known."""
+
+    way: int
+    title: str
+    wires: int
+    """Wires, cores and coaxial lines on the whole way."""
+    bundles: int
+    each: int
+    """Of these in the fullest bundle."""
+    diameter_m: float | None
+    """Of the thickest bundle, as it lies."""
+    all_m: float | None
+    """Of all that lie on the way together, which a hole has to pass."""
+    openings: tuple[Opening, ...]
+    unknown: tuple[str, ...]
+    """Cables without a published diameter."""
+    working: Working
+
+
+class Member(Struct, frozen=True, kw_only=True):
+    """One wire or one cable of a bundle; its diameter is None where no document gives it."""
+
+    label: str
+    """A conductor's id, or a cable's name."""
+    diameter_mm: float | None
+    conductors: int = 1
+    coaxial: bool = False
+
+
+@analysis
+def members(study: Study) -> Mapping[int, tuple[Member, ...]]:
+    """What lies on each way, in the builder's order; a cable is one member."""
+    found: dict[int, list[Member]] = {}
+    for chain in chains(study).by_name.values():
+        for legs, member in _items(study, chain):
+            for leg in legs:
+                found.setdefault(leg, []).append(member)
+    return {way: tuple(lying) for way, lying in sorted(found.items())}
+
+
+@analysis
+def passages(study: Study) -> Mapping[int, Passage]:
+    """The bundle of every way that anything lies on."""
+    return {way: _passage(study, way, lying) for way, lying in members(study).items()}
+
+
+def _items(study: Study, chain: Chain) -> Iterator[tuple[tuple[int, ...], Member]]:
+    """The ways of each of a chain's wires; a cable is one item."""
+    for conductor, member in _named(study, chain):
+        yield tuple(leg.index for leg in runs(study)[conductor.id].legs), member
+
+
+def _named(study: Study, chain: Chain) -> Iterator[tuple[Conductor, Member]]:
+    """A chain's wires, each as a member; of a cable its first core stands for all."""
+    conductors = chain.conductors()
+    if chain.kind != "cable":
+        for conductor in conductors:
+            size = size_of(study, conductor, sizing(study).gauges[conductor.id].awg).diameter_mm
+            yield conductor, Member(label=conductor.id, diameter_mm=size)
+        return
+    if not conductors:
+        return
+    entry = study.document.cables[chain.name]
+    thick = cable_diameter_mm(entry.type)
+    if entry.diameter_m is not None:
+        thick = entry.diameter_m * 1000
+    yield (
+        conductors[0],
+        Member(
+            label=chain.name,
+            diameter_mm=thick,
+            conductors=len(conductors),
+            coaxial=any(c.role == "coax" for c in conductors),
+        ),
+    )
+
+
+@cache
+def cable_diameter_mm(kind: str) -> float | None:
+    """Outside diameter of a cable by its type; None where no document gives it.
+
+    >>> round(cable_diameter_mm("RG-400"), 2)
+    4.95
+    """
+    if coaxial(kind) or table("elec/coax").select(cable=kind):
+        rows = table("elec/coax").select(cable=kind)
+        return (
+            rows[0].number("diameter_in") * INCH_MM if rows and rows[0].has("diameter_in") else None
+        )
+    awg, cores = gauge_of(kind), cores_of(kind)
+    if awg is None or awg not in AWGS:
+        return None
+    if "shielded" in kind:
+        try:
+            row = table("elec/shielded_cable").row(awg=awg, cores_count=float(cores))
+        except NotCovered:
+            return None
+        return row.number("diameter_in") * INCH_MM
+    return diameter_mm(diameters_mm=[copper(awg).diameter_mm] * cores)
+
+
+@analysis
+def thickness_m(study: Study) -> Mapping[str, float | None]:
+    """Bundle of `surroundings` → how thick it is as it lies, ties included.
+
+    None where a cable in it has no published diameter. Every page that prints a bundle's thickness
+    asks here.
+    """
+    found: dict[str, float | None] = {}
+    for key, bundle in surroundings(study).bundles.items():
+        if bundle.leg is not None:
+            passage = passages(study).get(bundle.leg)
+            found[key] = passage.diameter_m if passage else None
+            continue
+        inside = {c.chain for c in chains(study).conductors() if key in _keys(study, c)}
+        lying = [
+            member
+            for name in inside
+            for item, member in _named(study, chains(study).by_name[name])
+            if key in _keys(study, item)
+        ]
+        sizes = [m.diameter_mm for m in lying if m.diameter_mm is not None]
+        known = bool(sizes) and len(sizes) == len(lying)
+        found[key] = _loose_mm(sizes) / 1000 if known else None
+    return found
+
+
+def _keys(study: Study, conductor: Conductor) -> tuple[str, ...]:
+    return tuple(surroundings(study).of.get(conductor.id, ()))
+
+
+def _loose_mm(sizes: list[float]) -> float:
+    return diameter_mm(diameters_mm=sizes) * (1 + default("bundle-looseness").si)
+
+
+def _groups(study: Study, way: int, lying: tuple[Member, ...]) -> tuple[tuple[Member, ...], ...]:
+    """What lies in each bundle of a way, the thickest bundle first.
+
+    As the builder named them; what he put in none may lie in any. Unnamed bundles share evenly,
+    thick and thin.
+    """
+    count = study.document.ways[way].bundles
+    said = laid(study).get(way)
+    if said is None:
+        order = sorted(lying, key=lambda m: -(m.diameter_mm or 0.0))
+        groups = [order[n::count] for n in range(count)]
+    else:
+        chain = {m.label: m.label.rpartition("/")[0] or m.label for m in lying}
+        unsaid = [m for m in lying if chain[m.label] not in said.of]
+        groups = [
+            [m for m in lying if said.of.get(chain[m.label]) == name] + unsaid
+            for name in said.names
+        ]
+    return tuple(
+        sorted(
+            (tuple(group) for group in groups if group),
+            key=lambda group: -_passing(group)[0],
+        )
+    )
+
+
+def _passage(study: Study, way: int, lying: tuple[Member, ...]) -> Passage:
+    entry = study.document.ways[way]
+    title = entry.name or f"{entry.between[0]} to {entry.between[1]}".replace("-", " ")
+    unknown = tuple(m.label for m in lying if m.diameter_mm is None)
+    sizes = [m.diameter_mm for m in lying if m.diameter_mm is not None]
+    every = _loose_mm(sizes)
+    groups = _groups(study, way, lying)
+    thick = [m.diameter_mm for m in groups[0] if m.diameter_mm is not None]
+    return Passage(
+        way=way,
+        title=title,
+        wires=sum(m.conductors for m in lying),
+        bundles=entry.bundles,
+        each=max(sum(m.conductors for m in group) for group in groups),
+        diameter_m=None if unknown else _loose_mm(thick) / 1000,
+        all_m=None if unknown else every / 1000,
+        openings=tuple(_openings(study, way, lying)),
+        unknown=unknown,
+        working=_working(title, sizes, thick if len(groups) > 1 else None),
+    )
+
+
+def _openings(study: Study, way: int, lying: tuple[Member, ...]) -> Iterator[Opening]:
+    """What each hole and tube of a way must have for all that passes it."""
+    entry = study.document.ways[way]
+    for hole in entry.holes:
+        inside = lying if hole.bundle is None else _in_bundle(study, way, hole.bundle, lying)
+        passing, wires = _passing(inside)
+        if hole.grommet:
+            kind, needed = "hole with grommet", passing / 1000 + limit(study, "grommet-room").value
+        else:
+            kind, extra = "bare hole", limit(study, "grommet-clearance").value * 1000
+            needed = bare_hole_diameter_mm(bundle_diameter_mm=passing, clearance_mm=extra) / 1000
+        yield Opening(kind=kind, given_m=hole.diameter_m, needed_m=needed,
+                      passing_m=passing / 1000, wires=wires)  # fmt: skip
+    if entry.conduit_m is not None:
+        passing, wires = _passing(lying)
+        ratio = limit(study, "conduit-ratio").value
+        needed = conduit_diameter_mm(bundle_diameter_mm=passing, ratio=ratio) / 1000
+        yield Opening(kind="tube", given_m=entry.conduit_m, needed_m=needed,
+                      passing_m=passing / 1000, wires=wires)  # fmt: skip
+
+
+def _passing(lying: tuple[Member, ...]) -> tuple[float, int]:
+    """How thick in mm all of it is together, and how many wires it has."""
+    sizes = [m.diameter_mm for m in lying if m.diameter_mm is not None]
+    return _loose_mm(sizes) if sizes else 0.0, sum(m.conductors for m in lying)
+
+
+def _in_bundle(
+    study: Study, way: int, bundle: str, lying: tuple[Member, ...]
+) -> tuple[Member, ...]:
+    """What lies in a bundle of a way, and what may lie in any of them."""
+    of = laid(study)[way].of if way in laid(study) else {}
+    where = {m.label: of.get(m.label.rpartition("/")[0] or m.label, bundle) for m in lying}
+    return tuple(m for m in lying if where[m.label] == bundle)
+
+
+def _working(title: str, sizes: list[float], thick: list[float] | None) -> Working:
+    """The circle around all that lies here, and around the thickest bundle of several."""
+    steps = [_around(sizes, "D", "diameter of all that lies here")] if sizes else []
+    if thick:
+        steps.append(_around(thick, "Db", "diameter of the thickest bundle"))
+    return Working(title=f"Bundle {title}", steps=tuple(steps))
+
+
+def _around(sizes: list[float], symbol: str, meaning: str) -> Step:
+    """Exact to three circles, by the sum of squares above."""
+    loose = default("bundle-looseness")
+    share = Term(symbol="l", value=loose.si, unit="", meaning=loose.meaning, origin=loose.origin)
+    formula, terms, source = _circle(sorted(sizes, reverse=True))
+    return Step(
+        result=Term(
+            symbol=symbol, value=_loose_mm(sizes), unit="mm", meaning=meaning, origin="computed"
+        ),
+        formula=f"{formula} * (1 + l)",
+        terms=(*terms, share),
+        source=source,
+        note="loose bundles are 5 to 10 % larger",
+    )
+
+
+def _circle(sizes: list[float]) -> tuple[str, tuple[Term, ...], str]:
+    """Formula, terms and source of a tight bundle's diameter, thickest wire first."""
+    thick = tuple(
+        Term(symbol=f"d{n}", value=size, unit="mm", meaning=words, origin="wire and cable tables")
+        for n, (size, words) in enumerate(
+            zip(sizes, ("the thickest", "the next", "the third"), strict=False), 1
+        )
+    )
+    exact = "circle around up to three circles (textbook)"
+    if len(sizes) == 1:
+        return "d1", thick, exact
+    if len(sizes) == 2 or (len(sizes) == 3 and diameter_mm(diameters_mm=sizes) == sum(sizes[:2])):
+        return "(d1 + d2)", thick[:2], exact
+    if len(sizes) == 3:
+        k1, k2, k3 = ("2 / d1", "2 / d2", "2 / d3")
+        root = f"sqrt({k1} * {k2} + {k2} * {k3} + {k3} * {k1})"
+        return f"2 / (2 * {root} - {k1} - {k2} - {k3})", thick, exact
+    squares = Term(
+        symbol="S",
+        value=sum(size**2 for size in sizes),
+        unit="mm²",
+        meaning=f"sum of the squared outside diameters of {len(sizes)} wires and cables",
+        origin="wire and cable tables",
+    )
+    source = f"{cited(diameter_mm)}; never less than the two thickest"
+    return "max(1.2 * sqrt(S), d1 + d2)", (squares, *thick[:2]), source

@@ -1,0 +1,358 @@
+"""Panels: which breaker, fuse or switch stands in which position, and which positions are free.
+
+In: chains, the builder's `panels:`. Out: `Panels`. What the builder gives no position for is set
+out bus by bus in the order of the file, and says so (`given` is False). What is engraved beside
+each position is here too.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
+from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from elec.model.panel import FREE
+from elec.standards import default
+from elec.study import Study, analysis
+from elec.wiring.chains import SEGMENTS, Chain, Part, chains
+
+Holds = Literal["breakers", "fuses", "switches"]
+_HOLDS: Mapping[str, Holds] = {
+    "breaker": "breakers", "fuse": "fuses", "switch": "switches", "changeover": "switches",
+}  # fmt: skip
+PANEL_SWITCHES = ("switch", "button", "changeover")
+"""Kinds of switch that a hand reaches; contactors and relays stand elsewhere."""
+
+
+class Positioned(Struct, frozen=True, kw_only=True):
+    """A breaker, fuse or switch that needs a position."""
+
+    name: str
+    """Its circuit or feeder, or the switch's own name."""
+    holds: Holds
+    kind: str
+    place: str
+    bus: str
+    """The bus that it is fed from."""
+    text: str
+    """What is engraved beside it."""
+    given_text: bool
+    """Whether the builder gave that text."""
+    chains: tuple[str, ...]
+    """The circuits and feeders that it protects or switches."""
+
+
+class Position(Struct, frozen=True, kw_only=True):
+    """One position of a panel; rows and columns count from 1, from the upper left as you look."""
+
+    panel: str
+    row: int
+    column: int
+    subject: Positioned | None = None
+    bus: str = ""
+    """Of what stands in it; of a free position, of what stands in its row."""
+    given: bool = True
+    """Whether the builder laid the panel out."""
+
+    @property
+    def name(self) -> str:
+        """The position in short: row letter and column.
+
+        >>> Position(panel="p", row=2, column=5).name
+        'B5'
+        """
+        letters = SEGMENTS[self.row - 1] if self.row <= len(SEGMENTS) else f"{self.row}-"
+        return f"{letters}{self.column}"
+
+    @property
+    def free(self) -> bool:
+        """Whether nothing stands in it."""
+        return self.subject is None
+
+
+class PanelLayout(Struct, frozen=True, kw_only=True):
+    """One panel with all its positions, row by row."""
+
+    name: str
+    title: str
+    place: str
+    holds: Holds
+    columns: int
+    positions: tuple[Position, ...]
+    given: bool
+    """Whether the builder laid it out."""
+    left_over: tuple[Positioned, ...] = ()
+    """What belongs at this place and has no position on a panel that is laid out."""
+
+    @property
+    def subjects(self) -> tuple[Positioned, ...]:
+        """Everything that stands on it."""
+        return tuple(p.subject for p in self.positions if p.subject is not None)
+
+    @property
+    def rows(self) -> tuple[tuple[Position, ...], ...]:
+        """The positions by row."""
+        count = max((p.row for p in self.positions), default=0)
+        return tuple(
+            tuple(p for p in self.positions if p.row == row) for row in range(1, count + 1)
+        )
+
+
+class Panels(Struct, frozen=True, kw_only=True, dict=True):
+    """All panels by name, those of the builder first."""
+
+    by_name: Mapping[str, PanelLayout]
+
+    @cached_property
+    def _of(self) -> Mapping[tuple[bool, str], Position]:
+        return {
+            (p.subject.holds == "switches", p.subject.name): p
+            for layout in self.by_name.values()
+            for p in layout.positions
+            if p.subject is not None
+        }
+
+    def position(self, name: str, *, switch: bool = False) -> Position | None:
+        """Where the device of a circuit or feeder stands, or a switch; None: nowhere."""
+        return self._of.get((switch, name))
+
+    def free(self, holds: Holds, bus: str = "", place: str = "") -> tuple[Position, ...]:
+        """Free positions, the most fitting first: beside others of the same bus, then any.
+
+        Args:
+            holds: breakers, fuses or switches.
+            bus: the bus that the newcomer will hang on; empty: no matter.
+            place: only panels at this place; empty: all.
+
+        Returns:
+            Free positions of the panels that the builder laid out; after them, for a panel that
+            nobody laid out, those that the arrangement by bus leaves and the first of a new row.
+        """
+        layouts = [
+            layout
+            for layout in self.by_name.values()
+            if layout.holds == holds and place in ("", layout.place)
+        ]
+        found = [p for layout in layouts for p in layout.positions if p.free]
+        found += [_new_row(layout) for layout in layouts if not layout.given]
+        return tuple(sorted(found, key=lambda p: (not p.given, bus not in ("", p.bus))))
+
+
+def _new_row(layout: PanelLayout) -> Position:
+    row = max((p.row for p in layout.positions), default=0) + 1
+    return Position(panel=layout.name, row=row, column=1, given=False)
+
+
+@analysis
+def panels(study: Study) -> Panels:
+    """Every panel with its positions."""
+    subjects = (*_devices(study), *_switches(study))
+    placed: set[tuple[str, str]] = set()
+    found: dict[str, PanelLayout] = {}
+    for name, entry in study.document.panels.items():
+        if entry.rows:
+            found[name] = _laid_out(study, name, subjects)
+            placed |= {(s.holds, s.name) for s in found[name].subjects}
+    rest = [s for s in subjects if (s.holds, s.name) not in placed]
+    for name, entry in study.document.panels.items():
+        own = [s for s in rest if s.holds == entry.holds and s.place == entry.place]
+        rest = [s for s in rest if s not in own]
+        if not entry.rows:
+            title = study.system.title("panels", name)
+            found[name] = _by_bus(study, (name, title), own, entry.columns)
+        elif own:
+            found[name] = _with_left_over(found[name], own)
+    for holds, place in dict.fromkeys((s.holds, s.place) for s in rest):
+        own = [s for s in rest if (s.holds, s.place) == (holds, place)]
+        where = study.system.title("places", place)
+        title = f"{holds[:1].upper()}{holds[1:]}, {where}"
+        found[f"{place} {holds}"] = _by_bus(study, (f"{place} {holds}", title), own, None)
+    return Panels(by_name=found)
+
+
+# -- what needs a position -------------------------------------------------------------------------
+
+
+def _devices(study: Study) -> Iterator[Positioned]:
+    """Breakers and fuses bus by bus, those of feeders first."""
+    found = [
+        _device(study, chain, chain.device)
+        for kind in ("feeder", "circuit")
+        for chain in chains(study).guarded()
+        if chain.kind == kind
+        and chain.device is not None
+        and chain.device.kind in ("breaker", "fuse")
+    ]
+    order = {bus: i for i, bus in enumerate(study.document.buses)}
+    yield from sorted(found, key=lambda s: order.get(s.bus, len(order)))
+
+
+def _device(study: Study, chain: Chain, device: Part) -> Positioned:
+    given = device.label
+    if chain.kind == "circuit":
+        given = study.document.circuits[chain.name].engraving or given
+    text = chain.title
+    if chain.kind == "feeder":
+        ends = chain.rows[0].parts[0], chain.rows[0].parts[-1]
+        text = next((end.label for end in ends if end.name != _bus(study, chain)), text)
+    return Positioned(
+        name=chain.name,
+        holds=_HOLDS[device.kind],
+        kind=device.kind,
+        place=device.place,
+        bus=_bus(study, chain),
+        text=given or text.replace("-", " ").upper(),
+        given_text=bool(given),
+        chains=(chain.name,),
+    )
+
+
+def _bus(study: Study, chain: Chain) -> str:
+    """The bus that a chain hangs on: where it begins, else where it ends."""
+    return chain.source_end if chain.source_end in study.document.buses else chain.far_end
+
+
+def _switches(study: Study) -> Iterator[Positioned]:
+    """Switches in the order in which feeders and circuits name them, then those only declared."""
+    poles: dict[str, list[tuple[Chain, Part]]] = {}
+    for chain in chains(study).by_name.values():
+        for part in chain.parts():
+            if part.kind in ("switch", "changeover"):
+                poles.setdefault(part.name, []).append((chain, part))
+    for name, used in poles.items():
+        kind = kind_of(study, used[0][1])
+        if kind in PANEL_SWITCHES:
+            yield _switch(study, name, kind, used)
+
+
+def kind_of(study: Study, part: Part) -> str:
+    """The kind of a switch: as the builder says, else by where it is used."""
+    entry = study.document.switches.get(part.name)
+    return (entry.kind if entry and entry.kind else None) or part.kind
+
+
+def _switch(study: Study, name: str, kind: str, used: Sequence[tuple[Chain, Part]]) -> Positioned:
+    chain, part = used[0]
+    engraved = [
+        study.document.circuits[c.name].engraving or ""
+        for c, _ in used
+        if c.kind == "circuit" and len(used) == 1
+    ]
+    given = next((text for text in engraved if text), "")
+    return Positioned(
+        name=name,
+        holds="switches",
+        kind=kind,
+        place=part.place,
+        bus=_bus(study, chain),
+        text=given or part.label.upper(),
+        given_text=bool(given),
+        chains=tuple(dict.fromkeys(c.name for c, _ in used)),
+    )
+
+
+# -- rows ------------------------------------------------------------------------------------------
+
+
+def _laid_out(study: Study, name: str, subjects: Sequence[Positioned]) -> PanelLayout:
+    """A panel as the builder set it out."""
+    entry = study.document.panels[name]
+    known = {s.name: s for s in subjects if s.holds == entry.holds}
+    columns = entry.columns or max(map(len, entry.rows))
+    positions: list[Position] = []
+    for i, given in enumerate(entry.rows):
+        row = [*given, *(FREE for _ in range(columns - len(given)))]
+        buses = [known[text].bus for text in row if text in known]
+        for k, text in enumerate(row):
+            subject = known.get(text)
+            bus = subject.bus if subject else _beside(row, k, known) or next(iter(buses), "")
+            positions.append(
+                Position(panel=name, row=i + 1, column=k + 1, subject=subject, bus=bus)
+            )
+    return PanelLayout(
+        name=name,
+        title=study.system.title("panels", name),
+        place=entry.place,
+        holds=entry.holds,
+        columns=max(columns, *(len(row) for row in entry.rows)),
+        positions=tuple(positions),
+        given=True,
+    )
+
+
+def _beside(row: Sequence[str], k: int, known: Mapping[str, Positioned]) -> str:
+    """The bus of what stands nearest to the left of a position."""
+    return next((known[text].bus for text in reversed(row[:k]) if text in known), "")
+
+
+def _by_bus(
+    study: Study, names: tuple[str, str], own: Sequence[Positioned], columns: int | None
+) -> PanelLayout:
+    """A panel that nobody laid out: each bus begins a row, in the order of the file."""
+    name, title = names
+    groups: dict[str, list[Positioned]] = {}
+    for subject in own:
+        groups.setdefault(subject.bus if subject.holds != "switches" else "", []).append(subject)
+    most = int(default("panel-columns").value)
+    wide = columns or min(most, max((len(g) for g in groups.values()), default=most))
+    positions: list[Position] = []
+    row = 0
+    for bus, group in groups.items():
+        for start in range(0, len(group), wide):
+            row += 1
+            line: list[Positioned | None] = list(group[start : start + wide])
+            line += [None] * (wide - len(line))
+            positions += [
+                Position(
+                    panel=name,
+                    row=row,
+                    column=k + 1,
+                    subject=s,
+                    bus=s.bus if s else bus,
+                    given=False,
+                )
+                for k, s in enumerate(line)
+            ]
+    place = own[0].place if own else study.document.panels[name].place
+    holds = own[0].holds if own else study.document.panels[name].holds
+    return PanelLayout(
+        name=name,
+        title=title,
+        place=place,
+        holds=holds,
+        columns=wide,
+        positions=tuple(positions),
+        given=False,
+    )
+
+
+def _with_left_over(layout: PanelLayout, own: Sequence[Positioned]) -> PanelLayout:
+    return replace(layout, left_over=tuple(own))
+
+
+# -- what a switch does ----------------------------------------------------------------------------
+
+
+class Throw(Struct, frozen=True, kw_only=True):
+    """What a switch does in each of its positions, in words."""
+
+    up: str
+    down: str
+
+
+def throw(study: Study, subject: Positioned) -> Throw:
+    """What a switch does up (on, pressed) and down."""
+    found = [chains(study).named(name) for name in subject.chains]
+    titles = list(dict.fromkeys(chain.title for chain in found))
+    if subject.kind == "changeover" and len(titles) > 1:
+        return Throw(up=titles[0], down=", ".join(titles[1:]))
+    down = "off" if subject.kind != "button" else "released: off"
+    on = ", ".join(titles)
+    return Throw(up=f"pressed: {on}" if subject.kind == "button" else f"on: {on}", down=down)
+
+
+__all__ = [
+    "PANEL_SWITCHES", "Holds", "PanelLayout", "Panels", "Position", "Positioned", "Throw",
+    "kind_of", "panels", "throw",
+]  # fmt: skip

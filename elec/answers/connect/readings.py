@@ -1,0 +1,173 @@
+"""What an ohmmeter reads at a contact of an unplugged connector: ground, bus, other contacts.
+
+In: chains, pins. Out: a `EndReading` for every end that a contact is joined to by copper. The state
+is that of a ring-out: the battery disconnected, every box unplugged or unhooked; a breaker, fuse or
+switch on the way is named, for it has to be closed. Resistances are those of the wires with their
+crimps at 20 °C; breakers and switches add a little. What is not named must read open.
+"""
+
+import heapq
+from collections.abc import Iterator, Mapping
+
+from msgspec import Struct
+
+from elec.answers.connect.pins import ConnectorPins, Landing, pins
+from elec.answers.drop.end_to_end import end_to_end_ohm
+from elec.study import Study, analysis
+from elec.wiring.chains import Chain, Conductor, Part, chains
+from elec.wiring.ends import end_text
+
+CLOSED_BY_HAND = ("breaker", "fuse", "limiter", "link", "switch", "contactor", "changeover")
+ENDS = ("bus", "source", "ground", "equipment", "place")
+"""Parts at which a reading ends: what lies behind them is another thing's matter."""
+_BLOCKS = ("diode",)
+"""An ohmmeter reads nothing sure through it."""
+
+
+class EndReading(Struct, frozen=True, kw_only=True):
+    """One end that a contact is joined to."""
+
+    end: str
+    """In words: `main bus`, `intercom, J1 contact 3`."""
+    kind: str
+    """The kind of part that it is: bus, ground, equipment, connector, place."""
+    key: str
+    """The id of that end."""
+    ohm: float | None
+    """Resistance of the wires up to there at 20 °C; None where a length or gauge is not known."""
+    through: tuple[str, ...] = ()
+    """What has to be closed on the way."""
+    place: str = ""
+
+
+class _Edge(Struct, frozen=True, kw_only=True):
+    """A wire, or two parts that touch."""
+
+    to: str
+    ohm: float | None
+
+
+class _Copper(Struct, frozen=True, kw_only=True):
+    """All that is joined, as a graph: a connector between harnesses has a node for each half."""
+
+    edges: Mapping[str, tuple[_Edge, ...]]
+    parts: Mapping[str, Part]
+
+
+Key = tuple[str, str, str]
+"""Connector, its half (`equipment`, `near`, `far`), contact."""
+
+
+@analysis
+def readings(study: Study) -> Mapping[Key, tuple[EndReading, ...]]:
+    """Every contact with a wire → what it is joined to, grounds and buses first."""
+    copper = _copper(study)
+    found: dict[Key, tuple[EndReading, ...]] = {}
+    for one in pins(study).by_id.values():
+        for pin in one.pins:
+            for side in dict.fromkeys(landing.side for landing in pin.landings):
+                key = (one.id, side, pin.contact)
+                node = _own(one, pin.contact, side)
+                if node not in copper.edges:
+                    node = one.id  # the single contact of a coaxial connector
+                found[key] = tuple(_reached(study, copper, node))
+    return found
+
+
+def _own(one: ConnectorPins, contact: str, side: str) -> str:
+    return f"{one.id}.{contact} {side}" if one.inline else f"{one.id}.{contact}"
+
+
+def _copper(study: Study) -> _Copper:
+    edges: dict[str, list[_Edge]] = {}
+    parts: dict[str, Part] = {}
+    sides = _sides(study)
+    for chain in chains(study).by_name.values():
+        for a, b, conductor in _joints(chain):
+            ohm = 0.0 if conductor is None else end_to_end_ohm(study)[conductor.id]
+            one, two = (_node(part, conductor, sides) for part in (a, b))
+            parts[one], parts[two] = a, b
+            edges.setdefault(one, []).append(_Edge(to=two, ohm=ohm))
+            edges.setdefault(two, []).append(_Edge(to=one, ohm=ohm))
+    return _Copper(edges={k: tuple(v) for k, v in edges.items()}, parts=parts)
+
+
+def _joints(chain: Chain) -> Iterator[tuple[Part, Part, Conductor | None]]:
+    """Every two parts that are joined, once."""
+    seen: set[str] = set()
+    for row in chain.rows:
+        for k, conductor in enumerate(row.conductors):
+            name = conductor.id if conductor else f"{row.parts[k].id} {row.parts[k + 1].id}"
+            if name not in seen:
+                seen.add(name)
+                yield row.parts[k], row.parts[k + 1], conductor
+
+
+_Sides = Mapping[str, Mapping[str, Landing]]
+"""Conductor → contact's id → how it lands there."""
+
+
+def _sides(study: Study) -> _Sides:
+    found: dict[str, dict[str, Landing]] = {}
+    for one in pins(study).by_id.values():
+        for pin in one.pins:
+            for landing in pin.landings:
+                found.setdefault(landing.conductor, {})[f"{one.id}.{pin.contact}"] = landing
+    return found
+
+
+def _node(part: Part, conductor: Conductor | None, sides: _Sides) -> str:
+    """The node of an end: one half of a connector between harnesses, a contact, or a part."""
+    contact = f"{part.name}.{part.contact}" if part.contact else part.name
+    if part.kind == "connector":
+        landing = sides.get(conductor.id if conductor else "", {}).get(contact)
+        return f"{contact} {landing.side if landing else 'near'}"
+    return contact if part.kind == "equipment" else part.id
+
+
+def _reached(study: Study, copper: _Copper, start: str) -> Iterator[EndReading]:
+    """The ends that a node is joined to, the nearest in copper first."""
+    ends: list[EndReading] = []
+    done: set[str] = set()
+    count = 0
+    queue: list[tuple[float, int, str, bool, tuple[str, ...]]] = [(0.0, 0, start, True, ())]
+    while queue:
+        ohm, _, node, known, through = heapq.heappop(queue)
+        if node in done:
+            continue
+        done.add(node)
+        part = copper.parts.get(node)
+        if node != start and part is not None:
+            if part.kind in (*ENDS, "connector"):
+                ends.append(_reading(study, part, ohm if known else None, through))
+                continue
+            if part.kind in _BLOCKS:
+                continue
+            if part.kind in CLOSED_BY_HAND:
+                through = (*through, _closed(study, part))
+        for edge in copper.edges.get(node, ()):
+            count += 1
+            here = ohm + (edge.ohm or 0.0)
+            queue_item = (here, count, edge.to, known and edge.ohm is not None, through)
+            heapq.heappush(queue, queue_item)
+    order = {"ground": 0, "bus": 1, "source": 1}
+    yield from sorted(ends, key=lambda r: order.get(r.kind, 2))
+
+
+def _reading(study: Study, part: Part, ohm: float | None, through: tuple[str, ...]) -> EndReading:
+    contact = f"{part.name}.{part.contact}" if part.contact else part.name
+    return EndReading(
+        end=end_text(study, part),
+        kind=part.kind,
+        key=contact,
+        ohm=ohm,
+        through=through,
+        place=part.place,
+    )
+
+
+def _closed(study: Study, part: Part) -> str:
+    """What has to be closed, in words."""
+    if part.kind in ("breaker", "fuse", "limiter", "link"):
+        return f"{part.kind} closed"
+    return f"{part.label or end_text(study, part)} on"

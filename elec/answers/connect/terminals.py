@@ -1,0 +1,88 @@
+"""The ring terminals that a stud needs, and whether such rings are made.
+
+In: studs of buses, grounds and switches; gauges. Out: `StudEnds` by thing that has a stud.
+"""
+
+from collections.abc import Iterator, Mapping
+from functools import cache
+
+from msgspec import Struct
+
+from elec.answers.base.marks import marks
+from elec.model.wiring import Stud
+from elec.sizing.sizing import sizing
+from elec.standards import AWGS, table
+from elec.study import Study, analysis
+from elec.wiring.chains import Part, chains
+
+SAME_RING: Mapping[str, str] = {
+    "M4": "no-8", "M5": "no-10", "M6": "1/4", "M8": "5/16", "M10": "3/8",
+}  # fmt: skip
+SECTIONS: Mapping[str, str] = {
+    "bus": "buses", "ground": "grounds", "switch": "switches", "contactor": "switches",
+    "changeover": "switches",
+}  # fmt: skip
+"""Kind of a part → section of the file in which it may have a stud."""
+
+
+class StudEnds(Struct, frozen=True, kw_only=True):
+    """One stud and the wires that end on it: (mark, gauge)."""
+
+    section: str
+    name: str
+    stud: Stud
+    fits: tuple[tuple[str, str], ...]
+    misfits: tuple[tuple[str, str], ...]
+    """No ring of this gauge is commonly made for the stud."""
+
+
+@analysis
+def stud_ends(study: Study) -> Mapping[str, StudEnds]:
+    """Every bus, ground and switch whose stud the builder gives."""
+    ends: dict[tuple[str, str], dict[str, str]] = {}
+    for chain in chains(study).by_name.values():
+        for conductor in chain.conductors():
+            gauge = sizing(study).gauges.get(conductor.id)
+            if gauge is None:
+                continue
+            for part in (conductor.a, conductor.b):
+                for key in _with_stud(study, part):
+                    ends.setdefault(key, {})[marks(study)[conductor.id]] = gauge.awg
+    found = {}
+    for (section, name), wires in ends.items():
+        stud = getattr(study.document, section)[name].stud
+        fits = tuple(w for w in wires.items() if made(w[1], stud))
+        misfits = tuple(w for w in wires.items() if not made(w[1], stud))
+        found[f"{section}.{name}"] = StudEnds(
+            section=section, name=name, stud=stud, fits=fits, misfits=misfits
+        )
+    return found
+
+
+def _with_stud(study: Study, part: Part) -> Iterator[tuple[str, str]]:
+    """The stud that a wire ends on; the device on a bus sits between bus and wire."""
+    section = SECTIONS.get(part.kind)
+    entry = getattr(study.document, section).get(part.name) if section else None
+    if section is not None and entry is not None and entry.stud is not None:
+        yield section, part.name
+
+
+@cache
+def made(awg: str, stud: str) -> bool:
+    """Whether a ring terminal of a gauge is commonly made for a stud.
+
+    >>> made("20", "no-8"), made("4", "M6"), made("4", "no-8")
+    (True, True, False)
+    """
+    return stud in rings(awg)
+
+
+@cache
+def rings(awg: str) -> tuple[str, ...]:
+    """The studs that rings of a gauge are made for, the metric ones after those in inches."""
+    inches = [
+        row.text("stud")
+        for row in table("elec/ring_terminals")
+        if AWGS.index(row.text("awg_thin")) <= AWGS.index(awg) <= AWGS.index(row.text("awg_thick"))
+    ]
+    return (*inches, *(metric for metric, inch in SAME_RING.items() if inch in inches))

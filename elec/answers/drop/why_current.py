@@ -1,0 +1,150 @@
+"""What a circuit and each of its wires carry, with the loads that it comes from.
+
+In: demand, sizing. Out: hand calculations whose results are those of the analyses.
+"""
+
+import math
+from collections.abc import Iterator, Mapping
+
+from elec.answers.base.marks import marks
+from elec.sizing.sizing import Moment, cranking, loads_on, sizing
+from elec.study import Study
+from elec.wiring.chains import Chain, Conductor, chains
+from elec.wiring.demand import Count, circuit_amps, conditions, demand
+from elec.wiring.hand import computed, looked_up, where
+from elec.working import ROUNDING, Step, Term, Working, within
+
+
+def circuit_working(study: Study, chain: Chain) -> Working | None:
+    """The most that a circuit carries at one moment; None where a load is not known."""
+    moment = _worst(study, chain.loads, all_phases=True)
+    if moment is None or not all(_known(study, load) for load in chain.loads):
+        return None
+    steps, _ = _together(study, chain.loads, moment, "I")
+    return Working(
+        title=f"Current of {chain.title}", steps=tuple(steps), binds=_when(study, moment)
+    )
+
+
+def _known(study: Study, load: str) -> bool:
+    entry = demand(study).loads.get(load)
+    return study.document.equipment[load].passive or (entry is not None and entry.known)
+
+
+def _moments(study: Study, *, all_phases: bool) -> Iterator[Moment]:
+    short = cranking(study)
+    for phase in study.document.phases:
+        if all_phases or phase not in short:
+            for condition in conditions(study):
+                yield phase, condition
+
+
+def _worst(
+    study: Study, names: tuple[str, ...], *, all_phases: bool, count: Count = "heat"
+) -> Moment | None:
+    found = list(_moments(study, all_phases=all_phases))
+    return max(found, key=lambda m: circuit_amps(study, names, m[0], m[1], count), default=None)
+
+
+def _when(study: Study, moment: Moment) -> str:
+    return f"{study.system.title('phases', moment[0])}, {moment[1]}"
+
+
+def _together(
+    study: Study, names: tuple[str, ...], moment: Moment, symbol: str, count: Count = "heat"
+) -> tuple[list[Step], Term]:
+    """The most that loads draw together in a moment; of exclusive ones only the greatest."""
+    found = demand(study)
+    terms: list[Term] = []
+    groups: dict[str, list[str]] = {}
+    for name in dict.fromkeys(names):
+        load = found.loads.get(name)
+        modes = load.active(moment[0], moment[1]) if load else ()
+        amps = [found.highest_a(d) for m in modes if (d := m.drawn(count)) is not None]
+        if not amps:
+            continue
+        pulses = any(m.peak != m.draw for m in modes)
+        words = "the most at any instant" if count == "peak" else "root mean square of its pulses"
+        term = Term(
+            symbol=f"i{len(terms) + 1}", value=max(amps), unit="A",
+            meaning=f"{study.system.title('equipment', name)}, "
+                    f"{words if pulses else 'the most it draws then'}",
+            origin=f"draw of {name}, {where(study, 'equipment', name)}",
+        )  # fmt: skip
+        terms.append(term)
+        group = study.document.equipment[name].exclusive or f" {name}"
+        groups.setdefault(group, []).append(term.symbol)
+    parts = [one[0] if len(one) == 1 else f"max({', '.join(one)})" for one in groups.values()]
+    value = circuit_amps(study, names, moment[0], moment[1], count)
+    meaning = f"all its loads together, {_when(study, moment)}"
+    if len(groups) < len(terms):
+        meaning += "; of loads that exclude each other the greatest"
+    step = computed(symbol, value, "A", meaning, formula=" + ".join(parts) or "0", terms=terms)
+    return [step], step.result
+
+
+def wire_current_workings(study: Study, conductor: Conductor) -> tuple[Working, ...]:
+    """What a wire carries for longer than a start, and at most where that is more."""
+    chain = chains(study).by_name[conductor.chain]
+    mark = marks(study)[conductor.id]
+    amps = sizing(study).currents_a.get(conductor.id, {})
+    if not amps:
+        return ()
+    short = cranking(study)
+    lasting = {m: a for m, a in amps.items() if m[0] not in short}
+    found = []
+    for words, some in (("for longer than a start", lasting), ("at most", amps)):
+        if some:
+            found.append((words, *_greatest(study, chain, conductor, some)))
+    if len(found) == 2 and found[0][2] == found[1][2]:
+        found = [("at most", *found[0][1:])]
+    made = [
+        Working(title=f"What {mark} carries {words}",
+                steps=_wire_steps(study, conductor, moment, value))
+        for words, moment, value in found
+    ]  # fmt: skip
+    peak = sizing(study).peaks_a[conductor.id]
+    if not within(peak, max(amps.values())):
+        moment = _worst(study, loads_on(chain, conductor.id), all_phases=True, count="peak")
+        steps = _wire_steps(study, conductor, moment or found[0][1], peak, "peak")
+        made.append(Working(title=f"What {mark} carries at any instant", steps=steps))
+    return tuple(made)
+
+
+def _greatest(
+    study: Study, chain: Chain, conductor: Conductor, some: Mapping[Moment, float]
+) -> tuple[Moment, float]:
+    """The moment of the greatest current; of several one in which its own loads draw it."""
+    most = max(some.values())
+    names = loads_on(chain, conductor.id)
+    same = [m for m, a in some.items() if a == most]
+    own = [
+        m
+        for m in same
+        if within(circuit_amps(study, names, *m) / conductor.parallel, most, "at least")
+    ]
+    return (own or same)[0], most
+
+
+def _wire_steps(
+    study: Study, conductor: Conductor, moment: Moment, amps: float, count: Count = "heat"
+) -> tuple[Step, ...]:
+    chain = chains(study).by_name[conductor.chain]
+    names = loads_on(chain, conductor.id)
+    counted = circuit_amps(study, names, *moment, count) / conductor.parallel
+    if chain.kind != "circuit" or not math.isclose(counted, amps, rel_tol=ROUNDING):
+        meaning = f"{marks(study)[conductor.id]}, {_when(study, moment)}, whichever sources work"
+        if chain.kind == "wire":
+            return (looked_up(Term(symbol="I", value=amps, unit="A", meaning="current of the wire",
+                                   origin=where(study, *chain.path))),)  # fmt: skip
+        origin = "solved network: elec export writes it for a circuit simulator"
+        return (looked_up(Term(symbol="I", value=amps, unit="A", meaning=meaning, origin=origin)),)
+    if conductor.parallel == 1:
+        return tuple(_together(study, names, moment, "I", count)[0])
+    steps, together = _together(study, names, moment, "I0", count)
+    share = Term(symbol="n", value=float(conductor.parallel), unit="",
+                 meaning="wires that share it", origin=where(study, *chain.path))  # fmt: skip
+    steps.append(
+        computed("I", amps, "A", "carried by each", formula="I0 / n", terms=(together, share))
+    )
+    return tuple(steps)

@@ -1,0 +1,348 @@
+"""Every single failure that is looked at: what it opens, and which source it takes.
+
+In: the document, chains, runs. Out: `Failure` records in the order of their kinds. A failure is
+names of resistors of the netlist that open, and of sources that stop.
+"""
+
+from collections.abc import Iterator
+from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from elec.study import Study, analysis
+from elec.wiring.chains import Chain, Part, chains, ground_node, main_ground
+from elec.wiring.laid import laid
+from elec.wiring.runs import runs
+
+Kind = Literal["source", "device", "switch", "feeder", "bus", "connector", "ground", "way"]
+KINDS: tuple[Kind, ...] = (
+    "source", "device", "switch", "feeder", "bus", "connector", "ground", "way",
+)  # fmt: skip
+SWITCHES = ("switch", "contactor", "changeover")
+
+
+class Failure(Struct, frozen=True, kw_only=True):
+    """One thing that fails."""
+
+    id: str
+    """`bus:essential`, `way:3`; unique."""
+    kind: Kind
+    about: str
+    """What fails, as findings and acceptances name it: `bus essential`, `way panel to belly`."""
+    title: str
+    """What happens, for print: `essential bus lost`."""
+    path: tuple[str | int, ...]
+    """Where the builder wrote the thing."""
+    opens: frozenset[str] = frozenset()
+    """Resistors of the netlist that open."""
+    sources: frozenset[str] = frozenset()
+    """Sources that stop."""
+    circuit: str = ""
+    """The circuit that it belongs to, where it lies in one circuit alone."""
+    branches: bool = False
+    """It opens nothing but circuits: no feeder, ground or source, so that it only takes loads."""
+    signals: int = 0
+    """Signal wires, cores and coaxial lines that it parts; what they carry is not followed."""
+
+    @property
+    def powers(self) -> bool:
+        """Whether it touches the power network at all."""
+        return bool(self.opens or self.sources)
+
+
+@analysis
+def failures(study: Study) -> tuple[Failure, ...]:
+    """Every single failure, kind by kind, in the builder's order."""
+    lister = _Lister(study)
+    return tuple(
+        replace(failure, branches=lister.only_circuits(failure))
+        for found in (
+            lister.sources(),
+            lister.devices(),
+            lister.switches(),
+            lister.feeders(),
+            lister.buses(),
+            lister.connectors(),
+            lister.grounds(),
+            lister.ways(),
+        )
+        for failure in found
+    )
+
+
+def _in_bundles(count: int) -> str:
+    if count == 1:
+        return ""
+    return ", both bundles" if count == 2 else f", all {count} bundles"
+
+
+class _Lister:
+    """Lists the failures of one system."""
+
+    def __init__(self, study: Study) -> None:
+        self.study = study
+        self.document = study.document
+        every = chains(study).by_name.values()
+        self.guarded = [
+            chain
+            for chain in chains(study).guarded()
+            if chain.kind in ("circuit", "feeder", "ground")
+        ]
+        self.power = [chain for chain in every if chain.kind in ("circuit", "feeder", "ground")]
+        self.signal = [chain for chain in every if chain.kind in ("wire", "cable")]
+        self.ends = self._ends()
+        self.shared = self._shared()
+
+    def _ends(self) -> dict[str, list[tuple[str, Chain]]]:
+        """Node → the resistors that end on it, with their chains."""
+        found: dict[str, list[tuple[str, Chain]]] = {}
+        for chain in self.power:
+            for conductor in chain.conductors():
+                for node in (conductor.a.outlet, conductor.b.inlet):
+                    found.setdefault(node, []).append((conductor.id, chain))
+            for part in chain.parts():
+                if part.inlet != part.outlet and part.kind != "diode":
+                    for node in (part.inlet, part.outlet):
+                        found.setdefault(node, []).append((part.id, chain))
+        return found
+
+    def only_circuits(self, failure: Failure) -> bool:
+        """Whether what it opens belongs to circuits alone, none of whose loads has another."""
+        return not failure.sources and not failure.opens & self.shared
+
+    def _shared(self) -> frozenset[str]:
+        """Resistors of feeders and grounds, and of circuits whose loads have another one too."""
+        fed = chains(self.study).feeds
+        return frozenset(
+            resistor
+            for found in self.ends.values()
+            for resistor, chain in found
+            if chain.kind != "circuit" or any(len(fed[load]) > 1 for load in chain.loads)
+        ) | frozenset(f"bond:{name}" for name in self.document.grounds)
+
+    def _title(self, section: str, name: str) -> str:
+        return self.study.system.title(section, name)
+
+    # -- what feeds ------------------------------------------------------------------------------
+
+    def sources(self) -> Iterator[Failure]:
+        """Each source dead; and the terminal that several things hang on loose."""
+        for name, source in self.document.sources.items():
+            if source.kind == "external-power":
+                continue
+            title = self._title("sources", name)
+            managed = source.kind == "lithium-iron-phosphate"
+            yield Failure(
+                id=f"source:{name}",
+                kind="source",
+                about=f"source {name}",
+                title=f"{title} opened by its management system" if managed else f"{title} dead",
+                path=("sources", name),
+                sources=frozenset({name}),
+            )
+            hanging = self.ends.get(f"{name}.+", [])
+            if len({chain.name for _, chain in hanging}) > 1:
+                yield Failure(
+                    id=f"terminal:{name}",
+                    kind="source",
+                    about=f"terminal {name}",
+                    title=f"{title}, positive terminal loose",
+                    path=("sources", name),
+                    opens=frozenset(resistor for resistor, _ in hanging),
+                    sources=frozenset({name}),
+                )
+
+    def devices(self) -> Iterator[Failure]:
+        """Each breaker, fuse, limiter and link open."""
+        for chain in self.guarded:
+            if chain.device is None:
+                continue
+            yield Failure(
+                id=f"device:{chain.name}",
+                kind="device",
+                about=f"{chain.device.kind} {chain.name}",
+                title=f"{chain.device.kind} of {chain.title} open",
+                path=(*chain.path, chain.device.kind),
+                opens=frozenset({chain.device.id}),
+                circuit=chain.name if chain.kind == "circuit" else "",
+            )
+
+    def switches(self) -> Iterator[Failure]:
+        """Each switch, relay, contactor and changeover open, with all its poles."""
+        found: dict[str, list[tuple[Chain, Part]]] = {}
+        for chain in self.power:
+            for part in chain.parts():
+                if part.kind in SWITCHES:
+                    found.setdefault(part.name, []).append((chain, part))
+        for name, poles in found.items():
+            alone = {chain.name for chain, _ in poles}
+            first, part = poles[0]
+            yield Failure(
+                id=f"switch:{name}",
+                kind="switch",
+                about=f"switch {name}",
+                title=f"{part.kind} {part.label} open",
+                path=("switches", name) if name in self.document.switches else first.path,
+                opens=frozenset(part.id for _, part in poles),
+                circuit=first.name if len(alone) == 1 and first.kind == "circuit" else "",
+            )
+
+    def feeders(self) -> Iterator[Failure]:
+        """Each feeder open: a wire off, a diode gone."""
+        for chain in self.power:
+            if chain.kind == "feeder":
+                yield Failure(
+                    id=f"feeder:{chain.name}",
+                    kind="feeder",
+                    about=f"feeder {chain.name}",
+                    title=f"feeder {chain.name.replace('-', ' ')} open",
+                    path=chain.path,
+                    opens=frozenset(conductor.id for conductor in chain.conductors()),
+                )
+
+    def buses(self) -> Iterator[Failure]:
+        """Each bus lost with all that hangs on it, its feeders included."""
+        for name in self.document.buses:
+            opens = {resistor for resistor, _ in self.ends.get(name, [])}
+            for chain in self.power:
+                if chain.kind == "feeder" and name in (chain.source_end, chain.far_end):
+                    opens |= {conductor.id for conductor in chain.conductors()}
+            yield Failure(
+                id=f"bus:{name}",
+                kind="bus",
+                about=f"bus {name}",
+                title=f"{self._title('buses', name)} lost",
+                path=("buses", name),
+                opens=frozenset(opens),
+            )
+
+    # -- what joins ------------------------------------------------------------------------------
+
+    def connectors(self) -> Iterator[Failure]:
+        """Each connector off, with all its contacts."""
+        contacts: dict[str, dict[str, str]] = {}
+        for chain in self.power:
+            for part in chain.parts():
+                connector = self._connector(part)
+                if connector:
+                    inline = part.kind == "connector"
+                    resistor = part.id if inline else f"{part.id}/contact"
+                    contacts.setdefault(connector, {})[resistor] = chain.name
+        signals = self._signals()
+        for name, title, path in self._every_connector():
+            found = contacts.get(name, {})
+            alone = set(found.values())
+            yield Failure(
+                id=f"connector:{name}",
+                kind="connector",
+                about=f"connector {name}",
+                title=f"{title} off",
+                path=path,
+                opens=frozenset(found),
+                circuit=next(iter(alone)) if len(alone) == 1 else "",
+                signals=signals.get(name, 0),
+            )
+
+    def _every_connector(self) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+        """Id, title and path of each connector, those of equipment first."""
+        for name, entry in self.document.equipment.items():
+            for key in entry.connectors:
+                title = f"{self._title('equipment', name)}, connector {key}"
+                yield f"{name}.{key}", title, ("equipment", name, "connectors", key)
+        for name in self.document.connectors:
+            yield name, self._title("connectors", name), ("connectors", name)
+
+    def _connector(self, part: Part) -> str:
+        """The connector that a part is a contact of; empty where it is none."""
+        if part.kind == "connector":
+            return part.name
+        if part.kind != "equipment":
+            return ""
+        connector = part.contact.rpartition(".")[0] or part.contact
+        known = self.document.equipment[part.name].connectors
+        return f"{part.name}.{connector}" if connector in known else ""
+
+    def _signals(self) -> dict[str, int]:
+        """Connector → the signal conductors that end on it."""
+        found: dict[str, int] = {}
+        for chain in self.signal:
+            for conductor in chain.conductors():
+                for name in {self._connector(conductor.a), self._connector(conductor.b)} - {""}:
+                    found[name] = found.get(name, 0) + 1
+        return found
+
+    def grounds(self) -> Iterator[Failure]:
+        """Each ground point lifted.
+
+        Its way to the next one, and its bond to the structure, open; of the main ground everything
+        that hangs on it, for there is no next one.
+        """
+        main = main_ground(self.study)
+        for name in self.document.grounds:
+            opens = {f"bond:{name}"}
+            if name == main:
+                opens |= {resistor for resistor, _ in self.ends.get(ground_node(name), [])}
+            for chain in self.power:
+                if chain.kind == "ground" and chain.path == ("grounds", name):
+                    opens |= {conductor.id for conductor in chain.conductors()}
+                    opens |= {part.id for part in chain.parts() if part.kind == "bond"}
+            yield Failure(
+                id=f"ground:{name}",
+                kind="ground",
+                about=f"ground {name}",
+                title=f"{self._title('grounds', name)} loose",
+                path=("grounds", name),
+                opens=frozenset(opens),
+            )
+
+    def ways(self) -> Iterator[Failure]:
+        """Each way cut: every wire and core that lies on it."""
+        power, signal = self._by_way(self.power), self._by_way(self.signal)
+        for index, way in enumerate(self.document.ways):
+            opens = power.get(index, {})
+            title = way.name or f"{way.between[0]} to {way.between[1]}".replace("-", " ")
+            yield Failure(
+                id=f"way:{index}",
+                kind="way",
+                about=f"way {title}",
+                title=f"all wires cut on the way {title}{_in_bundles(way.bundles)}",
+                path=("ways", index),
+                opens=frozenset(opens),
+                circuit=self._lone_circuit(set(opens.values())),
+                signals=len(signal.get(index, {})),
+            )
+            if index in laid(self.study):
+                yield from self._bundles(index, title, opens, signal.get(index, {}))
+
+    def _bundles(
+        self, index: int, way: str, opens: dict[str, str], signals: dict[str, str]
+    ) -> Iterator[Failure]:
+        """Each bundle of a way cut, where it is known what lies in it."""
+        found = laid(self.study)[index]
+        for bundle in found.names:
+            own = {c: chain for c, chain in opens.items() if found.of.get(chain) == bundle}
+            yield Failure(
+                id=f"bundle:{index}:{bundle}",
+                kind="way",
+                about=f"bundle {bundle} of way {way}",
+                title=f"bundle {bundle} cut on the way {way}",
+                path=("ways", index, "bundled", bundle),
+                opens=frozenset(own),
+                circuit=self._lone_circuit(set(own.values())),
+                signals=sum(found.of.get(chain) == bundle for chain in signals.values()),
+            )
+
+    def _by_way(self, which: list[Chain]) -> dict[int, dict[str, str]]:
+        """Way → the conductors that lie on it, with the names of their chains."""
+        found: dict[int, dict[str, str]] = {}
+        routes = runs(self.study)
+        for chain in which:
+            for conductor in chain.conductors():
+                for leg in routes[conductor.id].legs:
+                    found.setdefault(leg.index, {})[conductor.id] = chain.name
+        return found
+
+    def _lone_circuit(self, owners: set[str]) -> str:
+        name = next(iter(owners)) if len(owners) == 1 else ""
+        return name if name in self.document.circuits else ""

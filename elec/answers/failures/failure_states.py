@@ -1,0 +1,108 @@
+"""All failures in both states of the feeders: as in normal flight, and after changing over.
+
+In: a sweep. Out: `Both`: what each failure does at once, and, where changing over may help, then;
+what opens because it carries too much, and what feeders carry.
+"""
+
+from collections.abc import Mapping, Sequence
+
+from msgspec import Struct
+
+from elec.answers.failures.failure_cascade import Key, Overheated, Settled, Trip, settled
+from elec.answers.failures.failure_sweep import After, Sweep
+from elec.wiring.cases import NORMAL, Count, Scenario
+
+CHANGED = Scenario(
+    name="changed-over", title="changed over, loads shed", lost=frozenset(), emergency=True
+)
+"""Feeders for normal use open, those for an emergency closed, loads shed."""
+COUNTS: tuple[Count, ...] = ("momentary", "steady")
+
+
+class Loaded(Struct, frozen=True, kw_only=True):
+    """What opens and what gets hot after one failure, and what feeders carry."""
+
+    trips: tuple[Trip, ...]
+    hot: tuple[Overheated, ...]
+    carried: Mapping[str, float]
+
+
+class Both(Struct, frozen=True, kw_only=True):
+    """Failures by phase and column; the last column of a phase is the state without one."""
+
+    first: Mapping[Key, After]
+    """As in normal flight."""
+    second: Mapping[Key, After]
+    """After changing over, where that may help."""
+    at_once: Mapping[Key, Settled]
+    later: Mapping[Key, Settled]
+
+    def loaded(self, key: Key) -> Loaded:
+        """At once and after changing over together."""
+        found = [some[key] for some in (self.at_once, self.later) if key in some]
+        carried: dict[str, float] = {}
+        for one in found:
+            for name, amps in one.carried.items():
+                carried[name] = max(carried.get(name, 0.0), amps)
+            for trip in one.trips:
+                name = trip.device.removesuffix(" far end")
+                carried[name] = max(carried.get(name, 0.0), trip.amps)
+        return Loaded(
+            trips=tuple({t.device: t for one in found for t in one.trips}.values()),
+            hot=tuple({w.conductor: w for one in found for w in one.hot}.values()),
+            carried=carried,
+        )
+
+
+def in_both(sweep: Sweep, every: Sequence[Key], *, quick: bool) -> Both:
+    """Trace and solve failures; changing over is looked at where it may help.
+
+    Args:
+        sweep: with both states; nothing solved yet.
+        every: phases and columns.
+        quick: do not solve what only takes loads off, and no batteries.
+    """
+    healthy = [(phase, sweep.healthy) for phase in dict.fromkeys(phase for phase, _ in every)]
+    _solve(sweep, [*every, *healthy], NORMAL, quick=quick)
+    first = {(p, c): sweep.after(p, NORMAL, c) for p, c in [*every, *healthy]}
+    at_once = settled(sweep, every, NORMAL)
+    first |= {key: one.after for key, one in at_once.items() if one.trips}
+    again = [
+        (phase, column)
+        for (phase, column), after in first.items()
+        if _may_help(sweep, phase, column, after, first[phase, sweep.healthy])
+    ]
+    _solve(sweep, again, CHANGED, quick=quick)
+    second = {(p, c): sweep.after(p, CHANGED, c) for p, c in again}
+    open_ = {key: one.opened for key, one in at_once.items()}
+    later = settled(sweep, again, CHANGED, open_)
+    second |= {key: one.after for key, one in later.items() if one.trips or open_.get(key)}
+    return Both(first=first, second=second, at_once=at_once, later=later)
+
+
+def _solve(
+    sweep: Sweep, wanted: Sequence[tuple[str, int]], state: Scenario, *, quick: bool
+) -> None:
+    """Voltages of all of them; battery currents where more than loads is lost."""
+    asked: list[tuple[int, int]] = []
+    for phase, column in wanted:
+        for count in sweep.counts:
+            base = sweep.at[phase, state.name, count]
+            light = column != sweep.healthy and sweep.takes_loads(base, column)
+            if not (light and (quick or (count == "steady" and state == NORMAL))):
+                asked.append((base, column))
+    sweep.solve(asked)
+
+
+def _may_help(sweep: Sweep, phase: str, column: int, after: After, healthy: After) -> bool:
+    """Whether changing over can bring an essential load back, or spare a battery."""
+    if newly(after.drained, healthy.drained):
+        return True
+    taken = sweep.taken(after.dead | frozenset(after.low))
+    still = sweep.taken(sweep.dead(phase, CHANGED, column))
+    return not set(taken) <= set(still)
+
+
+def newly(names: Mapping[str, float], before: Mapping[str, float]) -> tuple[str, ...]:
+    """What is not there without the failure."""
+    return tuple(name for name in names if name not in before)

@@ -1,0 +1,325 @@
+"""All failures in some phases: traced, then solved in batches where voltages are asked.
+
+In: cases of the study, the list of failures. Out: `After` one failure, in one phase and state of
+the feeders. A failure is the netlist of the cases with resistors at infinity and sources stopped;
+loads that it cuts off count as off. Failures that do nothing but take loads off are solved once for
+all that take the same ones.
+"""
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from functools import cached_property
+
+import numpy as np
+from msgspec import Struct
+from msgspec.structs import asdict
+
+from elec.answers.base.bodies import batteries
+from elec.answers.failures.failure_battery import LONG_MIN, emptied_min
+from elec.answers.failures.failure_list import Failure, failures
+from elec.answers.failures.failure_trace import Traced, Tracer, opening
+from elec.model.system import Condition
+from elec.network.netlist import Array, Solution, State, Values
+from elec.network.solve import solve
+from elec.sizing.sizing import sizing
+from elec.study import Study
+from elec.wiring.backup import stand_ins
+from elec.wiring.cases import Case, Count, Scenario
+from elec.wiring.chains import chains
+from elec.wiring.circuit_model import build, minimum_v
+from elec.wiring.demand import demand
+from elec.working import within
+
+CHUNK = 256
+"""Cases solved at a time: enough to spread the cost of a step, few enough to stay in the cache."""
+ADRIFT_OHM = 1e10
+"""What is open counts with this where it parts a working source from the main ground: voltages need
+a common reference, and a nanoampere over it changes nothing."""
+
+
+class Least(Struct, frozen=True, kw_only=True):
+    """The essential load that is nearest to its minimum voltage."""
+
+    equipment: str
+    voltage_v: float
+    minimum_v: float
+
+    @property
+    def margin_v(self) -> float:
+        """How far it is above its minimum."""
+        return self.voltage_v - self.minimum_v
+
+    @property
+    def low(self) -> bool:
+        """Whether it is below its minimum."""
+        return not within(self.voltage_v, self.minimum_v, "at least")
+
+
+class After(Struct, frozen=True, kw_only=True):
+    """One failure in one phase and one state of the feeders."""
+
+    dead: frozenset[str]
+    """Equipment that nothing feeds."""
+    low: tuple[str, ...]
+    """Equipment in use, and `coil:NAME`, below its minimum voltage."""
+    serving: frozenset[str]
+    """Sources that feed anything."""
+    least: Least | None
+    drained: Mapping[str, float]
+    """Battery → what it gives, A; only those that would be empty within a day."""
+    solved: bool
+    served: float
+
+
+class _Answer(Struct, frozen=True, kw_only=True):
+    """One case of a solution."""
+
+    solution: Solution
+    at: int
+
+    @property
+    def load_v(self) -> Array:
+        """Voltage across each load."""
+        found: Array = self.solution.load_v[:, self.at]
+        return found
+
+
+class Sweep:
+    """All failures in some phases; the last column is the state without one."""
+
+    def __init__(
+        self,
+        study: Study,
+        phases: tuple[str, ...],
+        states: tuple[Scenario, ...],
+        counts: tuple[Count, ...],
+        condition: Condition,
+        *,
+        which: tuple[Failure, ...] | None = None,
+    ) -> None:
+        """Build the cases; nothing is traced or solved yet. `which` failures: left out, all."""
+        self.study, self.condition, self.counts = study, condition, counts
+        self.failures = failures(study) if which is None else which
+        self.healthy = len(self.failures)
+        self.cases = tuple(
+            Case(phase=phase, condition=condition, scenario=state, count=count)
+            for phase in phases
+            for state in states
+            for count in counts
+        )
+        self.at = {(c.phase, c.scenario.name, c.count): i for i, c in enumerate(self.cases)}
+        self.model = build(study, self.cases, sizing(study).sizes())
+        self.opened = opening(self.model.netlist, self.failures)
+        self.essential = tuple(
+            name
+            for name, entry in study.document.equipment.items()
+            if (entry.essential or entry.role == "engine") and name in chains(study).feeds
+        )
+        self._port_things = tuple(
+            port.equipment if port.equipment in study.document.equipment else port.name
+            for port in self.model.ports
+        )
+        """Equipment of every port; `coil:NAME` for a coil, `field:NAME` for an alternator's."""
+        self._floors: list[float] = self._minima().tolist()
+        self._essential = frozenset(self.essential)
+        self._off = self.model.netlist.off_values()
+        self._tracers: dict[str, Tracer] = {}
+        self._traces: dict[tuple[str, bytes], Traced] = {}
+        self._by_base: dict[int, Traced] = {}
+        self._light: dict[tuple[int, int], bool] = {}
+        self._answers: dict[tuple[int, object], _Answer] = {}
+        self.in_use = {phase: self._in_use(phase) for phase in phases}
+        """Phase → equipment that is on, its current known or not, in the builder's order."""
+
+    def _minima(self) -> Array:
+        """The least voltage of every port; of a coil or field that at which it holds."""
+        equipment = self.study.document.equipment
+        held = self.model.values.load_minimum_v[:, 0]
+        return np.array(
+            [
+                minimum_v(self.study, equipment[thing]) if thing in equipment else held[row]
+                for row, port in enumerate(self.model.ports)
+                for thing in (port.equipment,)
+            ],
+            dtype=float,
+        )
+
+    # -- tracing ---------------------------------------------------------------------------------
+
+    def traced(self, base: int) -> Traced:
+        """What is fed in a case; cases with the same feeders and sources share it."""
+        if base not in self._by_base:
+            self._by_base[base] = self._traced(base)
+        return self._by_base[base]
+
+    def _traced(self, base: int) -> Traced:
+        values, state = self.model.values, self.cases[base].scenario.name
+        batteries = np.isfinite(values.battery_resistance_ohm[:, base])
+        alternators = values.alternator_limit_a[:, base] > 0.0
+        key = state, np.concatenate((batteries, alternators)).tobytes()
+        if key not in self._traces:
+            if state not in self._tracers:
+                wires = values.resistance_ohm[:, base]
+                self._tracers[state] = Tracer(self.study, self.model.netlist, wires, self.opened)
+            self._traces[key] = self._tracers[state].trace(batteries, alternators)
+        return self._traces[key]
+
+    def dead(self, phase: str, state: Scenario, column: int) -> frozenset[str]:
+        """What nothing feeds in a failure; coils as `coil:NAME`."""
+        return self.traced(self.at[phase, state.name, "momentary"]).dead(column)
+
+    def takes_loads(self, base: int, column: int) -> bool:
+        """Whether a failure only takes loads off: that lowers no voltage elsewhere."""
+        key = base, column
+        if key not in self._light:
+            self._light[key] = self._takes_loads(base, column)
+        return self._light[key]
+
+    def _takes_loads(self, base: int, column: int) -> bool:
+        if column == self.healthy or not self.failures[column].powers:
+            return True
+        turning = self.traced(base).alternators
+        return self.failures[column].branches and bool((turning[:, column] == turning[:, -1]).all())
+
+    # -- solving ---------------------------------------------------------------------------------
+
+    def _key(self, base: int, column: int) -> object:
+        if self.takes_loads(base, column):
+            return self.traced(base).fed[:, column].tobytes()
+        return column
+
+    def solve(self, wanted: Iterable[tuple[int, int]]) -> None:
+        """Solve cases × failures in batches; those that are alike once."""
+        new: dict[tuple[int, object], tuple[int, int]] = {}
+        for base, column in wanted:
+            key = base, self._key(base, column)
+            if key not in self._answers:
+                new.setdefault(key, (base, column))
+        keys, picks = list(new), list(new.values())
+        for first in range(0, len(picks), CHUNK):
+            chunk = picks[first : first + CHUNK]
+            solution = solve(self.model.netlist, self._values(chunk))
+            for at, key in enumerate(keys[first : first + CHUNK]):
+                self._answers[key] = _Answer(solution=solution, at=at)
+
+    def _values(self, picks: Sequence[tuple[int, int]]) -> Values:
+        """The values of cases with failures: opened wires, stopped sources, dead loads off."""
+        bases = [base for base, _ in picks]
+        columns = [column for _, column in picks]
+        opened = self.opened
+        arrays = {name: array[:, bases] for name, array in asdict(self.model.values).items()}
+        arrays["resistance_ohm"][opened.resistors[:, columns]] = np.inf
+        arrays["battery_resistance_ohm"][opened.batteries[:, columns]] = np.inf
+        for at, (base, column) in enumerate(picks):
+            traced = self.traced(base)
+            if traced.adrift[:, column].any():
+                opens = opened.resistors[:, column]
+                arrays["resistance_ohm"][opens, at] = ADRIFT_OHM
+            arrays["alternator_limit_a"][~traced.alternators[:, column], at] = 0.0
+            gone = self._rows_of(traced.dead(column))
+            arrays["load_value"][gone, at] = self._off[gone]
+        return Values(**arrays)
+
+    def _rows_of(self, things: frozenset[str]) -> list[int]:
+        return [row for row, thing in enumerate(self._port_things) if thing in things]
+
+    # -- results ---------------------------------------------------------------------------------
+
+    def after(self, phase: str, state: Scenario, column: int) -> After:
+        """What a failure does in a phase, as far as it was solved."""
+        base = self.at[phase, state.name, "momentary"]
+        traced = self.traced(base)
+        dead = traced.dead(column)
+        answer = self._answers.get((base, self._key(base, column)))
+        low, least = ((), None) if answer is None else self._volts(answer, base, dead)
+        known = answer is not None and answer.solution.state[answer.at] != State.NUMERICAL
+        serving = np.flatnonzero(traced.serving[:, column])
+        return After(
+            dead=frozenset(name for name in dead if ":" not in name),
+            low=low,
+            serving=frozenset(traced.sources[row] for row in serving),
+            least=least,
+            drained=self._drained(phase, state, column),
+            solved=known,
+            served=float(answer.solution.served[answer.at]) if answer and known else math.nan,
+        )
+
+    @cached_property
+    def rows(self) -> Mapping[str, int]:
+        """Resistor → its row."""
+        return {branch.name: row for row, branch in enumerate(self.model.netlist.resistors)}
+
+    def resistor_a(self, phase: str, state: Scenario, column: int) -> Array | None:
+        """What every resistor carries with all that may be on at one moment; None: not solved."""
+        base = self.at[phase, state.name, "momentary"]
+        answer = self._answers.get((base, self._key(base, column)))
+        if answer is None or answer.solution.state[answer.at] == State.NUMERICAL:
+            return None
+        found: Array = np.abs(answer.solution.resistor_a[:, answer.at])
+        return found
+
+    def _volts(
+        self, answer: _Answer, base: int, dead: frozenset[str]
+    ) -> tuple[tuple[str, ...], Least | None]:
+        """What is low, and the essential load nearest to its minimum."""
+        amount = self.model.values.load_value[:, base]
+        volts = answer.load_v
+        asked = np.flatnonzero((amount != self._off) & ~np.isnan(volts)).tolist()
+        every, floors = volts.tolist(), self._floors
+        low: dict[str, None] = {}
+        least, worst = math.inf, -1
+        for row in asked:
+            thing = self._port_things[row]
+            if thing in dead:
+                continue
+            over = every[row] - floors[row]
+            if over < 0.0:
+                low[thing] = None
+            if over < least and thing in self._essential:
+                least, worst = over, row
+        if worst < 0:
+            return tuple(low), None
+        return tuple(low), Least(
+            equipment=self._port_things[worst], voltage_v=every[worst], minimum_v=floors[worst]
+        )
+
+    def _drained(self, phase: str, state: Scenario, column: int) -> Mapping[str, float]:
+        base = self.at.get((phase, state.name, "steady"))
+        answer = None if base is None else self._answers.get((base, self._key(base, column)))
+        if answer is None:
+            return {}
+        known = batteries(self.study)
+        given = zip(
+            self.model.netlist.batteries, -answer.solution.battery_a[:, answer.at], strict=True
+        )
+        return {
+            branch.name: float(amps)
+            for branch, amps in given
+            if amps > 0.0
+            and branch.name in known
+            and emptied_min(self.study, branch.name, float(amps)) < LONG_MIN
+        }
+
+    def _in_use(self, phase: str) -> tuple[str, ...]:
+        loads = demand(self.study).loads
+        return tuple(
+            name
+            for name in self.study.document.equipment
+            if name in loads
+            and any(mode.share > 0 for mode in loads[name].active(phase, self.condition))
+        )
+
+    def taken(self, gone: frozenset[str]) -> tuple[str, ...]:
+        """Essential equipment that is gone together with all that could do its work."""
+        backup, fed = stand_ins(self.study), chains(self.study).feeds
+        equipment = self.study.document.equipment
+
+        def works(name: str) -> bool:
+            """A passive backup has a source of its own; another one needs a circuit."""
+            return name not in gone and (name in fed or equipment[name].passive)
+
+        return tuple(
+            name
+            for name in self.essential
+            if name in gone and not any(works(other) for other in backup.get(name, ()))
+        )

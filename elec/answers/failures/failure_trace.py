@@ -1,0 +1,165 @@
+"""What each failure cuts off, by tracing what closed wires and diodes connect; no voltage needed.
+
+In: a netlist's wires in one state of the feeders, and the failures. Out: which equipment and which
+alternators each failure kills. An alternator whose field circuit is dead gives nothing.
+"""
+
+from collections.abc import Iterable, Sequence
+from functools import cached_property, reduce
+from operator import or_
+
+import numpy as np
+from msgspec import Struct
+
+from elec.answers.failures.failure_list import Failure
+from elec.network.circuit import circuit_of
+from elec.network.netlist import Array, Netlist
+from elec.network.trace import Feeding, Flags, flags_of, masks_of
+from elec.study import Study
+from elec.wiring.chains import chains
+
+
+class OpenedRows(Struct, frozen=True, kw_only=True):
+    """What failures do to the rows of a netlist: (rows, failures + 1), the last one is none."""
+
+    resistors: Flags
+    batteries: Flags
+    alternators: Flags
+    """Stopped outright, not for want of a field."""
+
+    @property
+    def columns(self) -> int:
+        """Failures, and the state without one."""
+        return int(self.resistors.shape[1])
+
+
+def opening(netlist: Netlist, failures: Sequence[Failure]) -> OpenedRows:
+    """Translate names into rows; a name that several rows have means all of them."""
+    rows: dict[str, list[int]] = {}
+    for row, branch in enumerate(netlist.resistors):
+        rows.setdefault(branch.name, []).append(row)
+    resistors = np.zeros((len(netlist.resistors), len(failures) + 1), np.bool_)
+    for column, failure in enumerate(failures):
+        for name in failure.opens:
+            resistors[rows.get(name, []), column] = True
+
+    def stopped(names: list[str]) -> Flags:
+        flags = np.array([[name in f.sources for f in failures] + [False] for name in names])
+        return flags.reshape(len(names), len(failures) + 1).astype(np.bool_)
+
+    return OpenedRows(
+        resistors=resistors,
+        batteries=stopped([branch.name for branch in netlist.batteries]),
+        alternators=stopped([branch.name for branch in netlist.alternators]),
+    )
+
+
+class Traced(Struct, frozen=True, kw_only=True, dict=True):
+    """What is left in one state of the feeders and sources: flags (…, failures + 1)."""
+
+    things: tuple[str, ...]
+    """Equipment that circuits feed, then coils as `coil:NAME`."""
+    fed: Flags
+    """A source feeds the thing, out and back."""
+    alternators: Flags
+    """Alternators that turn and have their field; rows as in the netlist."""
+    sources: tuple[str, ...]
+    serving: Flags
+    """The source feeds at least one thing."""
+    adrift: Flags
+    """It does, and no wire joins its negative with the main ground."""
+
+    def dead(self, column: int) -> frozenset[str]:
+        """The things that nothing feeds in a failure."""
+        return self._dead[column]
+
+    @cached_property
+    def _dead(self) -> tuple[frozenset[str], ...]:
+        """Of every column."""
+        return tuple(
+            frozenset(name for name, fed in zip(self.things, column, strict=True) if not fed)
+            for column in self.fed.T.tolist()
+        )
+
+
+class Tracer:
+    """Traces one state of the feeders, whichever alternators turn."""
+
+    def __init__(
+        self, study: Study, netlist: Netlist, resistance_ohm: Array, opened: OpenedRows
+    ) -> None:
+        """Walk the network once.
+
+        Args:
+            study: the run.
+            netlist: the topology.
+            resistance_ohm: of every resistor in this state, without any failure.
+            opened: what the failures open.
+        """
+        self._study, self._netlist, self._opened = study, netlist, opened
+        self._every = (1 << opened.columns) - 1
+        self._healthy = 1 << (opened.columns - 1)
+        wires = np.isfinite(resistance_ohm)[:, None] & ~opened.resistors
+        link = (resistance_ohm == 0.0) & ~opened.resistors.any(axis=1)
+        self._feeding = Feeding(circuit_of(netlist, link), wires)
+        self._things = {name: (f"{name}#feed", f"{name}#return") for name in chains(study).feeds}
+        self._things |= {b.name: (b.a, b.b) for b in netlist.loads if b.name.startswith("coil:")}
+
+    def trace(self, batteries: Flags, alternators: Flags) -> Traced:
+        """What is fed with these batteries connected and these alternators turning (rows)."""
+        on = self._sources(batteries, alternators)
+        while True:
+            starved = {
+                name: on[name] & ~self._field(name, on) & self._every
+                for name in (branch.name for branch in self._netlist.alternators)
+            }
+            if not any(starved.values()):
+                break
+            on = {name: mask & ~starved.get(name, 0) for name, mask in on.items()}
+        names = [branch.name for branch in self._netlist.alternators]
+        columns = self._opened.columns
+        by_source = {name: self._by_source(name, on) for name in self._things}
+        serving = {name: _any(found[name] for found in by_source.values()) for name in on}
+        return Traced(
+            things=tuple(self._things),
+            fed=flags_of([_any(found.values()) for found in by_source.values()], columns),
+            alternators=flags_of([on[name] for name in names], columns),
+            sources=tuple(on),
+            serving=flags_of(serving.values(), columns),
+            adrift=flags_of(
+                (serving[name] & ~self._feeding.grounded(name) for name in on), columns
+            ),
+        )
+
+    def _sources(self, batteries: Flags, alternators: Flags) -> dict[str, int]:
+        """Source → the failures in which it works, fields not asked yet."""
+        on: dict[str, int] = {}
+        for branches, working, stopped in (
+            (self._netlist.batteries, batteries, self._opened.batteries),
+            (self._netlist.alternators, alternators, self._opened.alternators),
+        ):
+            for branch, connected, mask in zip(branches, working, masks_of(stopped), strict=True):
+                on[branch.name] = self._every & ~mask if connected else 0
+        return on
+
+    def _by_source(self, thing: str, on: dict[str, int]) -> dict[str, int]:
+        """Source → the failures in which it feeds a thing."""
+        a, b = self._things[thing]
+        return {name: mask & self._feeding.between(name, a, b) for name, mask in on.items()}
+
+    def _field(self, alternator: str, on: dict[str, int]) -> int:
+        """In which failures an alternator has its field; always where its circuit is not known.
+
+        A field that is dead without any failure is a matter of its own, and not counted here.
+        """
+        source = self._study.document.sources[alternator]
+        circuit = source.field_circuit if source.kind == "alternator" else None
+        loads = chains(self._study).by_name[circuit].loads if circuit else ()
+        mask = self._every
+        for load in loads:
+            mask &= _any(self._by_source(load, on).values())
+        return mask if mask & self._healthy else self._every
+
+
+def _any(masks: Iterable[int]) -> int:
+    return reduce(or_, masks, 0)

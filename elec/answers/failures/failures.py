@@ -1,0 +1,221 @@
+"""What every single failure takes: of sources, devices, switches, feeders, buses, connectors, ways.
+
+In: the sweep over all failures. Out: `Effect` records. Two states are looked at: at once, with the
+feeders as in normal flight; and after the pilot has changed over to the feeders for an emergency
+and shed what can be shed. What is cut off follows from tracing, what is low from the solved
+network: loads that may be on at one moment for voltages, loads with their share of the time for
+batteries.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+
+from msgspec import Struct, field
+from msgspec.structs import asdict, replace
+
+from elec.answers.failures.failure_battery import holds_min
+from elec.answers.failures.failure_cascade import Overheated, Trip
+from elec.answers.failures.failure_list import Failure
+from elec.answers.failures.failure_states import CHANGED, COUNTS, in_both, newly
+from elec.answers.failures.failure_sweep import After, Least, Sweep
+from elec.answers.time.endurance import cruise_phase
+from elec.model.system import Condition
+from elec.study import Study, analysis
+from elec.wiring.cases import NORMAL
+from elec.wiring.chains import chains
+from elec.wiring.demand import conditions
+
+
+class Effect(Struct, frozen=True, kw_only=True):
+    """What one failure does in one phase, or in all phases of flight together."""
+
+    failure: Failure
+    phase: str
+    """Empty: the worst of all phases of flight."""
+    condition: Condition
+    lost: tuple[str, ...]
+    """Equipment in use that is cut off at once, in the builder's order."""
+    low: tuple[str, ...]
+    """Equipment in use that falls below its minimum voltage at once and is not below it without
+    the failure; `coil:NAME` for a coil. Empty where not solved."""
+    sources: tuple[str, ...]
+    """Sources that feed nothing any more: dead, cut off, or an alternator without its field."""
+    changed_over: bool
+    """Whether the pilot gains by changing over and shedding; what follows holds for that state."""
+    dead: frozenset[str]
+    """All equipment cut off that is fed without the failure, in use or not."""
+    taken: tuple[str, ...]
+    """Essential equipment whose work nothing does any more: neither it nor its backup."""
+    left: tuple[str, ...]
+    """Essential equipment that still works, or whose backup does."""
+    least: Least | None
+    """Over the essential loads that are on and fed; None where there is none, or not solved."""
+    drained: tuple[str, ...]
+    """Batteries that are emptied, and are not so without the failure."""
+    holds_min: float | None
+    """How long until the first of the drained batteries is empty, by Peukert's law at the loads of
+    one phase all the time; None where none is drained, or not solved."""
+    holds_in: str
+    """The phase whose loads those minutes are for; empty where there are none."""
+    solved: bool
+    """Whether voltages were computed; else only what is cut off is known."""
+    served: float
+    """Which part of the demand the sources can deliver at once; NaN where not known."""
+    trips: tuple[Trip, ...] = ()
+    """Devices that carry too much then and open, in their order."""
+    hot: tuple[Overheated, ...] = ()
+    """Wires that carry more than they may when all has settled."""
+    carried: Mapping[str, float] = field(default_factory=dict)
+    """Feeder → the most that it carries after the failure; empty where not solved."""
+
+    @property
+    def nothing(self) -> bool:
+        """Whether no equipment and no source notices."""
+        return not (self.lost or self.low or self.sources or self.drained)
+
+
+def worst_condition(study: Study) -> Condition:
+    """The condition in which failures are looked at: night where it is flown."""
+    return "night" if "night" in conditions(study) else conditions(study)[0]
+
+
+def flight_phases(study: Study) -> tuple[str, ...]:
+    """The phases in the air or about to be: the engine runs, or there is none."""
+    phases = study.document.phases
+    running = [n for n, p in phases.items() if p.engine is None or p.engine.state == "running"]
+    return tuple(running or phases)
+
+
+@analysis
+def decisive(study: Study) -> tuple[Effect, ...]:
+    """Every failure in cruise, in the worst condition, for the checks; batteries are not asked.
+
+    Failures that only take loads off are not solved: that lowers no voltage elsewhere.
+    """
+    if not study.document.phases or not chains(study).feeds:
+        return ()
+    return _effects(study, (cruise_phase(study),), quick=True)
+
+
+@analysis
+def flight_effects(study: Study) -> Mapping[str, tuple[Effect, ...]]:
+    """Phase of flight → every failure in it, solved."""
+    if not study.document.phases or not chains(study).feeds:
+        return {}
+    found = _effects(study, flight_phases(study), quick=False)
+    return {
+        phase: tuple(effect for effect in found if effect.phase == phase)
+        for phase in flight_phases(study)
+    }
+
+
+def effects(study: Study, phase: str) -> tuple[Effect, ...]:
+    """Every failure in one phase, solved."""
+    if not chains(study).feeds:
+        return ()
+    return _effects(study, (phase,), quick=False)
+
+
+@analysis
+def worst_effects(study: Study) -> tuple[Effect, ...]:
+    """Every failure with the worst of all phases of flight."""
+    found = list(flight_effects(study).values())
+    return tuple(_merged(study, of_one) for of_one in zip(*found, strict=True))
+
+
+def _merged(study: Study, found: Sequence[Effect]) -> Effect:
+    """One failure over several phases: all that is lost in any, the least that is left."""
+    leasts = [effect.least for effect in found if effect.least is not None]
+    held = [effect for effect in found if effect.holds_min is not None]
+    soonest = min(held, key=lambda effect: effect.holds_min or 0.0, default=None)
+    served = [effect.served for effect in found]
+    order = tuple(study.document.equipment)
+
+    def together(field: str) -> tuple[str, ...]:
+        names = {name: None for effect in found for name in getattr(effect, field)}
+        return tuple(sorted(names, key=lambda n: order.index(n) if n in order else len(order)))
+
+    lost, taken = together("lost"), together("taken")
+    return replace(
+        found[0],
+        phase="",
+        lost=lost,
+        low=tuple(name for name in together("low") if name not in lost),
+        sources=together("sources"),
+        changed_over=any(effect.changed_over for effect in found),
+        dead=frozenset[str]().union(*(effect.dead for effect in found)),
+        taken=taken,
+        left=tuple(name for name in together("left") if name not in taken),
+        least=min(leasts, key=lambda least: least.margin_v) if leasts else None,
+        drained=together("drained"),
+        holds_min=soonest.holds_min if soonest else None,
+        holds_in=soonest.phase if soonest else "",
+        solved=all(effect.solved for effect in found),
+        served=math.nan if any(map(math.isnan, served)) else min(served),
+        trips=tuple({trip.device: trip for effect in found for trip in effect.trips}.values()),
+        hot=tuple({wire.conductor: wire for effect in found for wire in effect.hot}.values()),
+    )
+
+
+def _effects(study: Study, phases: tuple[str, ...], *, quick: bool) -> tuple[Effect, ...]:
+    """Every failure, phase after phase; changing over is looked at where it may help."""
+    counts = COUNTS[:1] if quick else COUNTS
+    sweep = Sweep(study, phases, (NORMAL, CHANGED), counts, worst_condition(study))
+    every = [(phase, column) for phase in phases for column in range(sweep.healthy)]
+    both = in_both(sweep, every, quick=quick)
+    return tuple(
+        replace(
+            _effect(
+                sweep,
+                *key,
+                (both.first[key], both.second.get(key)),
+                both.first[key[0], sweep.healthy],
+            ),
+            **asdict(both.loaded(key)),
+        )
+        for key in every
+    )
+
+
+def _effect(
+    sweep: Sweep, phase: str, column: int, found: tuple[After, After | None], healthy: After
+) -> Effect:
+    once, later = found
+    taken = sweep.taken(once.dead | frozenset(once.low))
+    drains = newly(once.drained, healthy.drained)
+    final = once
+    if later is not None:
+        left = sweep.taken(later.dead | frozenset(later.low))
+        if len(left) < len(taken) or (drains and len(left) == len(taken)):
+            final, taken = later, left
+    drained = newly(final.drained, healthy.drained)
+    changed_over = final is not once
+    minutes = holds_min(sweep.study, once.drained, final.drained if changed_over else None, drained)
+    return Effect(
+        failure=sweep.failures[column],
+        phase=phase,
+        condition=sweep.condition,
+        lost=tuple(n for n in sweep.in_use[phase] if n in once.dead and n not in healthy.dead),
+        low=tuple(name for name in once.low if name not in healthy.low),
+        sources=tuple(
+            name
+            for name in sweep.study.document.sources
+            if name in healthy.serving and name not in once.serving
+        ),
+        changed_over=changed_over,
+        dead=final.dead - healthy.dead,
+        taken=tuple(name for name in taken if name not in healthy.dead),
+        left=tuple(name for name in sweep.essential if name not in taken),
+        least=final.least,
+        drained=drained,
+        holds_min=minutes,
+        holds_in=phase if minutes is not None else "",
+        solved=final.solved and once.solved,
+        served=once.served,
+    )
+
+
+__all__ = [
+    "Effect", "Least", "decisive", "effects", "flight_effects", "flight_phases",
+    "worst_condition", "worst_effects",
+]  # fmt: skip

@@ -1,0 +1,122 @@
+"""What carries too much after any single failure, in every phase in which no starter turns.
+
+In: the failures in cruise, and a sweep over the other phases. Out: `Overloads`. Failures that only
+take loads off are not solved: they raise no current elsewhere.
+"""
+
+from collections.abc import Iterator, Mapping
+
+from msgspec import Struct
+
+from elec.answers.failures.failure_cascade import Overheated, Trip
+from elec.answers.failures.failure_list import Failure, failures
+from elec.answers.failures.failure_states import CHANGED, COUNTS, in_both
+from elec.answers.failures.failure_sweep import Sweep
+from elec.answers.failures.failures import decisive, worst_condition
+from elec.answers.time.endurance import cruise_phase
+from elec.model.system import Condition
+from elec.sizing.sizing import cranking
+from elec.study import Study, analysis
+from elec.wiring.cases import NORMAL
+from elec.wiring.chains import chains
+from elec.wiring.demand import conditions, demand
+
+
+class Overload(Struct, frozen=True, kw_only=True):
+    """One failure in one phase; nothing opens and nothing gets hot where both are empty."""
+
+    failure: Failure
+    phase: str
+    condition: Condition
+    trips: tuple[Trip, ...]
+    hot: tuple[Overheated, ...]
+    carried: Mapping[str, float]
+    """Feeder → the most that it carries; empty where not solved."""
+    solved: bool
+
+
+class Overloads(Struct, frozen=True, kw_only=True):
+    """All of them, and where they were looked for."""
+
+    found: tuple[Overload, ...]
+    asked: tuple[str, ...]
+    """Phases, in the builder's order."""
+    not_asked: tuple[str, ...]
+    """Phases in which the starter turns: seconds, in which no device opens by warmth."""
+    condition: Condition
+    """In which all of them were asked."""
+    also: tuple[str, ...]
+    """Phases asked in the other condition, too: something is on in it alone."""
+
+
+@analysis
+def overloads(study: Study) -> Overloads:
+    """Every failure that may shift current, at once and after changing over."""
+    brief, phases = cranking(study), tuple(study.document.phases)
+    asked = tuple(name for name in phases if name not in brief)
+    usual = worst_condition(study)
+    if not asked or not chains(study).feeds:
+        return Overloads(found=(), asked=(), not_asked=(), condition=usual, also=())
+    cruise = cruise_phase(study)
+    found = [
+        Overload(
+            failure=effect.failure,
+            phase=effect.phase,
+            condition=effect.condition,
+            trips=effect.trips,
+            hot=effect.hot,
+            carried=effect.carried,
+            solved=effect.solved,
+        )
+        for effect in decisive(study)
+    ]
+    found += _in(study, tuple(name for name in asked if name != cruise), usual)
+    also: tuple[str, ...] = ()
+    for other in conditions(study):
+        if other != usual:
+            also = tuple(name for name in asked if _more(study, name, other, usual))
+            found += _in(study, also, other)
+    return Overloads(
+        found=tuple(found),
+        asked=asked,
+        not_asked=tuple(name for name in phases if name in brief),
+        condition=usual,
+        also=also,
+    )
+
+
+def _more(study: Study, phase: str, condition: Condition, usual: Condition) -> bool:
+    """Whether anything is on in a phase in this condition that is not in the usual one."""
+    return any(
+        any(mode.share > 0 for mode in load.active(phase, condition))
+        and not load.active(phase, usual)
+        for load in demand(study).loads.values()
+    )
+
+
+def _in(study: Study, phases: tuple[str, ...], condition: Condition) -> Iterator[Overload]:
+    which = tuple(failure for failure in failures(study) if failure.powers)
+    if not phases or not which:
+        return
+    sweep = Sweep(study, phases, (NORMAL, CHANGED), COUNTS[:1], condition, which=which)
+    every = [
+        (phase, column)
+        for phase in phases
+        for column in range(sweep.healthy)
+        if not sweep.takes_loads(sweep.at[phase, NORMAL.name, "momentary"], column)
+    ]
+    if not every:
+        return
+    both = in_both(sweep, every, quick=True)
+    for phase, column in every:
+        key, later = (phase, column), both.second.get((phase, column))
+        loaded = both.loaded(key)
+        yield Overload(
+            failure=sweep.failures[column],
+            phase=phase,
+            condition=condition,
+            trips=loaded.trips,
+            hot=loaded.hot,
+            carried=loaded.carried,
+            solved=both.first[key].solved and (later is None or later.solved),
+        )

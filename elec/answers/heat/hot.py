@@ -1,0 +1,186 @@
+"""What stays live when every switch is open, and how each source is taken off.
+
+In: chains, sizing. Out: `Hot` wires and `Isolation` by source. Live is what a battery reaches
+without passing a switch, contactor or changeover.
+"""
+
+from collections.abc import Iterator
+
+from msgspec import Struct
+
+from elec.model.source import LeadAcid, Lithium
+from elec.sizing.sizing import sizing
+from elec.study import Study, analysis
+from elec.wiring.chains import Chain, Conductor, Part, chains
+from elec.wiring.runs import runs
+
+OPENING = ("switch", "contactor", "changeover")
+
+
+class Hot(Struct, frozen=True, kw_only=True):
+    """The part of one chain that stays live with everything open."""
+
+    chain: str
+    battery: str
+    place: str
+    """Where the battery is."""
+    beyond: bool
+    """Whether a live wire leaves that place."""
+    length_m: float
+    device: str
+    """Label of the device that protects the live part; empty where none does."""
+    rating_a: float | None
+    beside: bool
+    """Whether that device sits at the battery's place."""
+    load: str
+    """What it feeds, for a circuit; empty for a feeder."""
+
+
+class Isolation(Struct, frozen=True, kw_only=True):
+    """How one source is taken off."""
+
+    source: str
+    openers: tuple[Part, ...]
+    """Switches, contactors, changeovers next to it on every way out."""
+    away: tuple[Part, ...]
+    """Those that are at another place."""
+    live: tuple[str, ...]
+    """Buses at other places that it keeps live with everything open."""
+    by: str = ""
+    """For an alternator: what stops it by its field."""
+
+
+@analysis
+def hot_wires(study: Study) -> tuple[Hot, ...]:
+    """Every chain of which a part stays live."""
+    found: dict[str, Hot] = {}
+    for name in _batteries(study):
+        for chain, conductors, backwards in _live(study, name):
+            made = _hot(study, name, chain, conductors, backwards=backwards)
+            if chain.name not in found or made.beyond:
+                found[chain.name] = made
+    return tuple(found.values())
+
+
+def _batteries(study: Study) -> Iterator[str]:
+    for name, source in study.document.sources.items():
+        if isinstance(source, LeadAcid | Lithium):
+            yield name
+
+
+def live_buses(study: Study, battery: str) -> tuple[str, ...]:
+    """Buses that a battery reaches past no switch, itself first."""
+    found = [battery]
+    for here in found:
+        for chain in chains(study).of("feeder"):
+            if any(part.kind in OPENING for part in chain.parts()):
+                continue
+            diode = any(part.kind == "diode" for part in chain.parts())
+            if chain.source_end == here and chain.far_end not in found:
+                found.append(chain.far_end)
+            elif chain.far_end == here and not diode and chain.source_end not in found:
+                found.append(chain.source_end)
+    return tuple(found)
+
+
+def _live(study: Study, battery: str) -> Iterator[tuple[Chain, tuple[Conductor, ...], bool]]:
+    """(chain, live conductors, fed from its far end)."""
+    live = live_buses(study, battery)
+    for chain in chains(study).by_name.values():
+        if chain.kind == "feeder" and chain.source_end in live:
+            yield chain, tuple(_until_open(chain, backwards=False)), False
+        elif chain.kind == "feeder" and chain.far_end in live:
+            if not any(part.kind == "diode" for part in chain.parts()):
+                yield chain, tuple(_until_open(chain, backwards=True)), True
+        elif chain.kind == "circuit" and chain.source_end in live:
+            conductors = tuple(_until_open(chain, backwards=False))
+            if conductors:
+                yield chain, conductors, False
+
+
+def _until_open(chain: Chain, *, backwards: bool) -> Iterator[Conductor]:
+    """Conductors from the live end to the first switch, over all feed rows."""
+    done: set[str] = set()
+    for row in chain.rows:
+        if row.role != "feed":
+            continue
+        parts = row.parts[::-1] if backwards else row.parts
+        wires = row.conductors[::-1] if backwards else row.conductors
+        for part, wire in zip(parts, wires, strict=False):
+            if part.kind in OPENING:
+                break
+            if wire is not None and wire.id not in done:
+                done.add(wire.id)
+                yield wire
+
+
+def _hot(
+    study: Study, battery: str, chain: Chain, wires: tuple[Conductor, ...], *, backwards: bool
+) -> Hot:
+    place = study.document.sources[battery].place
+    device = None if backwards else chain.device
+    sized = sizing(study).devices.get(chain.name)
+    return Hot(
+        chain=chain.name,
+        battery=battery,
+        place=place,
+        beyond=any(end.place != place for wire in wires for end in (wire.a, wire.b)),
+        length_m=sum(runs(study)[wire.id].length_m or 0.0 for wire in wires),
+        device=sized.label if device is not None and sized is not None else "",
+        rating_a=sized.rating_a if device is not None and sized is not None else None,
+        beside=device is not None and device.place == place,
+        load=chain.loads[0] if chain.kind == "circuit" and chain.loads else "",
+    )
+
+
+@analysis
+def isolations(study: Study) -> tuple[Isolation, ...]:
+    """How every battery and alternator is taken off."""
+    found = []
+    for name, source in study.document.sources.items():
+        if source.kind == "alternator":
+            found.append(_alternator(study, name))
+        elif source.kind != "external-power":
+            found.append(_battery(study, name))
+    return tuple(found)
+
+
+def _battery(study: Study, name: str) -> Isolation:
+    place = study.document.sources[name].place
+    live = live_buses(study, name)
+    openers = _openers(study, live)
+    elsewhere = [
+        bus
+        for bus in live[1:]
+        if bus in study.document.buses and study.document.buses[bus].place != place
+    ]
+    return Isolation(
+        source=name,
+        openers=openers,
+        away=tuple(part for part in openers if part.place != place),
+        live=tuple(elsewhere),
+    )
+
+
+def _openers(study: Study, live: tuple[str, ...]) -> tuple[Part, ...]:
+    found: dict[str, Part] = {}
+    for chain in chains(study).of("feeder"):
+        if chain.source_end in live or chain.far_end in live:
+            for part in chain.parts():
+                if part.kind in OPENING:
+                    found.setdefault(part.name, part)
+    return tuple(found.values())
+
+
+def _alternator(study: Study, name: str) -> Isolation:
+    source = study.document.sources[name]
+    openers = _openers(study, (name,))
+    by = ""
+    field = source.field_circuit if source.kind == "alternator" else None
+    if field is not None and field in study.document.circuits:
+        circuit = study.document.circuits[field]
+        if circuit.switch is not None:
+            by = f"switch {study.system.title('switches', circuit.switch)} in its field"
+        elif circuit.breaker is not None:
+            by = f"the breaker of {field} in its field"
+    return Isolation(source=name, openers=openers, away=(), live=(), by=by)

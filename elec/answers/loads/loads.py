@@ -1,0 +1,303 @@
+"""The load analysis.
+
+What each bus and the whole aircraft draw in each phase, against what the sources give.
+
+In: demand, chains, sources. Out: `Loads`. A hand calculation on purpose: one voltage a phase, sums
+that a reader can redo; the solved network stands beside it.
+"""
+
+from collections.abc import Mapping
+
+from msgspec import Struct
+
+from elec.model.load import Draw
+from elec.model.system import Condition
+from elec.physics.load import average_a, momentary_a
+from elec.standards import cited
+from elec.study import Study, analysis
+from elec.wiring.cases import NORMAL, closed
+from elec.wiring.chains import Chain, chains
+from elec.wiring.demand import (
+    FIVE_MINUTES_S,
+    ModeShare,
+    conditions,
+    demand,
+    five_minute_shares,
+)
+from elec.wiring.sources import open_circuit_v, output
+from elec.working import Step, Term
+
+
+class LoadLine(Struct, frozen=True, kw_only=True):
+    """One piece of equipment in one phase and condition."""
+
+    equipment: str
+    bus: str
+    phase: str
+    condition: Condition
+    connected_a: float | None
+    """Its greatest current when on; None: not known."""
+    five_minute_a: float | None
+    continuous_a: float | None
+    """Averaged over the phase; while the starter turns only what is on throughout."""
+    group: str
+    coil: bool = False
+    """True for the coil of a switch or contactor; `equipment` is then its name in `switches`."""
+
+
+class Total(Struct, frozen=True, kw_only=True):
+    """The sum of a bus, or of the aircraft (`bus` empty), in one phase and condition.
+
+    Sums leave out loads whose current is not known and name them in `unknown`.
+    """
+
+    bus: str
+    phase: str
+    condition: Condition
+    voltage_v: float
+    connected_a: float
+    momentary_a: float
+    five_minute_a: float
+    continuous_a: float
+    unknown: tuple[str, ...]
+    steps: tuple[Step, ...] = ()
+
+
+class Capacity(Struct, frozen=True, kw_only=True):
+    """What each alternator can give in one phase, where that is known; they are never added."""
+
+    phase: str
+    running: bool
+    steps: tuple[Step, ...]
+
+
+class Loads(Struct, frozen=True, kw_only=True):
+    """The whole load analysis."""
+
+    lines: tuple[LoadLine, ...]
+    buses: tuple[Total, ...]
+    totals: tuple[Total, ...]
+    capacity: Mapping[str, Capacity]
+
+    def total(self, phase: str, condition: Condition) -> Total:
+        """The aircraft's total in a phase."""
+        return next(t for t in self.totals if t.phase == phase and t.condition == condition)
+
+
+@analysis
+def loads(study: Study) -> Loads:
+    """Sum the loads of every phase, by day and by night."""
+    capacity = {phase: _capacity(study, phase) for phase in study.document.phases}
+    lines = (*_lines(study, capacity), *_coil_lines(study, capacity))
+    buses, totals = [], []
+    for condition in conditions(study):
+        for phase in study.document.phases:
+            here = [ln for ln in lines if ln.phase == phase and ln.condition == condition]
+            volts = analysis_v(study, capacity[phase])
+            buses += [
+                _total(
+                    study,
+                    bus=bus,
+                    phase=phase,
+                    condition=condition,
+                    volts=volts,
+                    lines=[ln for ln in here if ln.bus == bus],
+                )
+                for bus in study.document.buses
+            ]
+            totals.append(
+                _total(study, bus="", phase=phase, condition=condition, volts=volts, lines=here)
+            )
+    return Loads(lines=lines, buses=tuple(buses), totals=tuple(totals), capacity=capacity)
+
+
+def analysis_v(study: Study, capacity: Capacity) -> float:
+    """The voltage at which loads are counted.
+
+    The highest regulated one, or that of a full battery at rest.
+    """
+    sources = study.document.sources.values()
+    if capacity.running:
+        return max(s.setpoint_v for s in sources if s.kind == "alternator")
+    rests = [
+        open_circuit_v(study, s, 1.0)
+        for s in sources
+        if s.kind in ("lead-acid", "lithium-iron-phosphate")
+    ]
+    return max(rests, default=study.system.about.nominal_v)
+
+
+def _capacity(study: Study, phase: str) -> Capacity:
+    found = (
+        output(study, name, source, phase)
+        for name, source in study.document.sources.items()
+        if source.kind == "alternator"
+    )
+    steps = tuple(step for step in found if step is not None)
+    running = any(step.result.value > 0 for step in steps)
+    return Capacity(phase=phase, running=running, steps=steps)
+
+
+def _lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine]:
+    found = demand(study)
+    fed = chains(study).feeds
+    lines = []
+    for condition in conditions(study):
+        for phase in study.document.phases:
+            volts = analysis_v(study, capacity[phase])
+            for name, load in found.loads.items():
+                circuits = fed.get(name, ())
+                if not circuits:
+                    continue
+                modes = load.active(phase, condition)
+                if not modes:
+                    continue
+                lines.append(
+                    LoadLine(
+                        equipment=name,
+                        bus=study.document.circuits[circuits[0]].bus,
+                        phase=phase,
+                        condition=condition,
+                        connected_a=_connected(modes, volts),
+                        five_minute_a=_five_minutes(modes, volts),
+                        continuous_a=_continuous(modes, volts),
+                        group=study.document.equipment[name].exclusive or "",
+                    )
+                )
+    return lines
+
+
+def _coil_lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine]:
+    """The coils of contactors and relays that are held in normal operation."""
+    lines = []
+    for name, switch in study.document.switches.items():
+        chain = _chain_with(study).get(name)
+        if switch.coil is None or chain is None:
+            continue
+        for condition in conditions(study):
+            for phase in study.document.phases:
+                share, time_s = _held(study, chain, phase, condition)
+                if time_s <= 0:
+                    continue
+                amps = switch.coil.current_a(analysis_v(study, capacity[phase]))
+                lines.append(
+                    LoadLine(
+                        equipment=name,
+                        bus=chain.source_end if chain.source_end in study.document.buses else "",
+                        phase=phase,
+                        condition=condition,
+                        connected_a=amps,
+                        five_minute_a=amps * min(time_s, FIVE_MINUTES_S) / FIVE_MINUTES_S,
+                        continuous_a=amps * share,
+                        group="",
+                        coil=True,
+                    )
+                )
+    return lines
+
+
+@analysis
+def _chain_with(study: Study) -> Mapping[str, Chain]:
+    """Switch → the first chain that it is in."""
+    kinds = ("switch", "contactor", "changeover")
+    found: dict[str, Chain] = {}
+    for chain in chains(study).by_name.values():
+        for part in chain.parts():
+            if part.kind in kinds:
+                found.setdefault(part.name, chain)
+    return found
+
+
+def _held(study: Study, chain: Chain, phase: str, condition: Condition) -> tuple[float, float]:
+    """Share of the phase and longest time for which the coil in a feeder or circuit is held."""
+    if chain.kind == "feeder":
+        held = closed(study.document.feeders[int(chain.path[1])], NORMAL)
+        return (1.0, FIVE_MINUTES_S) if held else (0.0, 0.0)
+    found = demand(study).loads
+    uses = [found[load].active(phase, condition) for load in chain.loads if load in found]
+    share = max((min(1.0, sum(m.counted for m in modes)) for modes in uses), default=0.0)
+    times = [m.time_s if m.share < 1 else FIVE_MINUTES_S for modes in uses for m in modes]
+    return share, max(times, default=0.0)
+
+
+def line_title(study: Study, line: LoadLine) -> str:
+    """A load for print."""
+    if line.coil:
+        return f"{study.system.title('switches', line.equipment)} coil"
+    return study.system.title("equipment", line.equipment)
+
+
+def _line_origin(study: Study, line: LoadLine) -> str:
+    path = ("switches", line.equipment, "coil") if line.coil else ("equipment", line.equipment)
+    return str(study.system.where(*path))
+
+
+def _draws(modes: tuple[ModeShare, ...]) -> list[tuple[ModeShare, Draw]] | None:
+    """The modes with their draws; None when one is not known."""
+    found = [(m, m.draw) for m in modes if m.draw is not None]
+    return found if len(found) == len(modes) else None
+
+
+def _connected(modes: tuple[ModeShare, ...], volts: float) -> float | None:
+    found = _draws(modes)
+    return None if found is None else max(d.current_a(volts) for _, d in found)
+
+
+def _five_minutes(modes: tuple[ModeShare, ...], volts: float) -> float | None:
+    """The worst average over five minutes."""
+    if _draws(modes) is None:
+        return None
+    uses = [
+        (mode.draw.current_a(volts), part * FIVE_MINUTES_S)
+        for mode, part in five_minute_shares(modes)
+        if mode.draw is not None
+    ]
+    return average_a(uses=uses, interval_s=FIVE_MINUTES_S)
+
+
+def _continuous(modes: tuple[ModeShare, ...], volts: float) -> float | None:
+    found = _draws(modes)
+    return None if found is None else sum(m.counted * d.current_a(volts) for m, d in found)
+
+
+def _total(
+    study: Study, *, bus: str, phase: str, condition: Condition, volts: float, lines: list[LoadLine]
+) -> Total:
+    known = [ln for ln in lines if ln.connected_a is not None]
+    pairs = [(ln.connected_a or 0.0, ln.group) for ln in known]
+    lasting = [(ln.five_minute_a or 0.0, ln.group) for ln in known]
+    terms = tuple(
+        Term(
+            symbol=f"i{i}",
+            value=ln.continuous_a or 0.0,
+            unit="A",
+            meaning=line_title(study, ln),
+            origin=_line_origin(study, ln),
+        )
+        for i, ln in enumerate(known, 1)
+    )
+    continuous = sum(ln.continuous_a or 0.0 for ln in known)
+    step = Step(
+        result=Term(
+            symbol="I",
+            value=continuous,
+            unit="A",
+            meaning=f"continuous load in {phase} by {condition} at {volts:.1f} V",
+            origin="computed",
+        ),
+        formula=" + ".join(t.symbol for t in terms),
+        terms=terms,
+        source=f"{cited(average_a)}: each current times its share of the phase",
+    )
+    return Total(
+        bus=bus,
+        phase=phase,
+        condition=condition,
+        voltage_v=volts,
+        connected_a=sum(a for a, _ in pairs),
+        momentary_a=momentary_a(currents=pairs) if pairs else 0.0,
+        five_minute_a=momentary_a(currents=lasting) if lasting else 0.0,
+        continuous_a=continuous,
+        unknown=tuple(ln.equipment for ln in lines if ln.connected_a is None),
+        steps=(step,) if terms else (),
+    )

@@ -1,0 +1,307 @@
+"""Is the wire damaged before its device opens, at any short-circuit current?
+
+In: heat of the wires, bands of the devices, short-circuit currents. Out: `OpensInTime` by chain for
+the current that is worst on a close grid. The wire starts at the warmest it gets in use and counts
+as damaged at its insulation's emergency temperature.
+"""
+
+import math
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from functools import cache, cached_property
+from itertools import pairwise
+
+from msgspec import Struct
+
+from elec.answers.heat.heat import WireHeat, heat
+from elec.answers.short.damage_working import Race, race_working
+from elec.answers.short.fault import faults
+from elec.physics.damage import (
+    damage_time_s,
+    heat_capacity_j_per_k_m,
+    heat_loss_w_per_k_m,
+    insulation_heat_j_per_k_m,
+    lasting_current_a,
+)
+from elec.physics.protection import greatest_opening_time_s
+from elec.sizing.devices import Device, band_of
+from elec.sizing.sizing import sizing
+from elec.standards import CurveBand, NotCovered, WireSize, default
+from elec.standards.wire import COPPER_ZERO_DEGC
+from elec.study import Study, analysis
+from elec.units import show
+from elec.wiring.chains import Chain, Conductor, chains
+from elec.working import Working, within
+
+
+class OpensInTime(Struct, frozen=True, kw_only=True, dict=True):
+    """The worst current of one chain. None where it cannot be told; then `unknown` says why."""
+
+    chain: str
+    awg: str
+    current_a: float
+    opens_s: float | None
+    damaged_s: float
+    limit_degc: float
+    limit_mark: str
+    """How that temperature was got: `our judgement`; empty where it was given."""
+    greatest_a: float
+    end_a: float
+    """Up to where was compared: the greatest short, or the end of the device's curve."""
+    build: Callable[[], Working]
+    unknown: str = ""
+    only_slow: bool = False
+    """It loses at currents below twice its rating alone (default `chart-decides-up-to`)."""
+
+    @cached_property
+    def working(self) -> Working:
+        """The time that the wire bears, and the time in which the device opens."""
+        return self.build()
+
+    @property
+    def share(self) -> float:
+        """Opening time over damage time."""
+        if self.opens_s is None or self.opens_s == 0:
+            return 0.0
+        return 0.0 if math.isinf(self.damaged_s) else self.opens_s / self.damaged_s
+
+    @property
+    def in_time(self) -> bool:
+        """Whether it opens before the wire is damaged."""
+        return within(self.share, 1.0)
+
+
+SOON_S = 1.0
+"""Below this heat has had no time to get into the insulation: the metal alone counts."""
+STEPS = 8
+"""Currents compared between two corners of a device's curve."""
+
+
+class Bears(Struct, frozen=True, kw_only=True, dict=True):
+    """How long one wire bears a current, from its warmest in use to its damage."""
+
+    wire: WireHeat
+    metal: float
+    """Heat that a metre of its metal takes, J/(K·m)."""
+    insulation: float
+    """Heat that a metre of its insulation takes; 0 where nothing is known."""
+    loss: float
+    """Heat that a metre loses, W/(K·m)."""
+    start_degc: float
+    """The wire before the short: as warm as it gets in use."""
+
+    @classmethod
+    def of(cls, wire: WireHeat) -> "Bears":
+        """The wire in its tightest spot, at its load."""
+        start = wire.expected_degc if wire.expected_degc is not None else wire.rated_degc
+        metal = heat_capacity_j_per_k_m(
+            area_mm2=wire.wire.area_mm2, heat_j_per_k_mm3=wire.wire.heat_j_per_k_mm3
+        )
+        return cls(
+            wire=wire,
+            metal=metal,
+            insulation=_insulation(wire.wire, wire.kind.heat),
+            loss=_loss(wire),
+            start_degc=min(start, wire.rated_degc),
+        )
+
+    @cached_property
+    def _shift(self) -> float:
+        return COPPER_ZERO_DEGC - self.wire.wire.zero_degc
+
+    @cached_property
+    def lasting_a(self) -> float:
+        """The current that just never damages it."""
+        return lasting_current_a(
+            heat_loss_w_per_k_m=self.loss,
+            resistance_20degc_ohm_per_m=_as_copper_ohm(self.wire.wire),
+            ambient_degc=self.wire.ambient_degc + self._shift,
+            limit_degc=self.wire.kind.damaged_degc + self._shift,
+        )
+
+    def time_s(self, amps: float) -> float:
+        """Time until it is damaged; infinite where it never is."""
+        clothed = self._time_s(amps, self.metal + default("insulation-share").si * self.insulation)
+        return clothed if clothed >= SOON_S else self._time_s(amps, self.metal)
+
+    def share(self, time_s: float) -> float:
+        """The part of the insulation's heat that counts for so long a time."""
+        return default("insulation-share").si if time_s >= SOON_S else 0.0
+
+    def body(self, time_s: float) -> float:
+        """Heat that a metre takes when it is damaged after so long, J/(K·m)."""
+        return self.metal + self.share(time_s) * self.insulation
+
+    def _time_s(self, amps: float, body: float) -> float:
+        return damage_time_s(
+            current_a=amps,
+            heat_capacity_j_per_k_m=body,
+            heat_loss_w_per_k_m=self.loss,
+            resistance_20degc_ohm_per_m=_as_copper_ohm(self.wire.wire),
+            ambient_degc=self.wire.ambient_degc + self._shift,
+            start_degc=self.start_degc + self._shift,
+            limit_degc=self.wire.kind.damaged_degc + self._shift,
+        )
+
+
+def _grid(corners: list[float], end: float, lasting: float) -> list[float]:
+    """Corners of the device's curve up to the end, and currents between them.
+
+    What is nearest to losing may lie between two corners, just above what the wire bears for ever.
+    """
+    edges = sorted({a for a in corners if a < end} | {end})
+    found = list(edges)
+    for low, high in pairwise(edges):
+        ratio = (high / low) ** (1 / STEPS)
+        found += [low * ratio**k for k in range(1, STEPS)]
+        if low < lasting < high:
+            found += [min(high, lasting * (1 + rise)) for rise in (1e-3, 0.01, 0.03, 0.1)]
+    return sorted(found)
+
+
+@analysis
+def opens_in_time(study: Study) -> Mapping[str, OpensInTime]:
+    """Every chain with a device and a wire behind it."""
+    found = {}
+    for chain in chains(study).by_name.values():
+        device = sizing(study).devices.get(chain.name)
+        wires = [c for c in chain.conductors() if c.id in heat(study)]
+        if device is None or device.rating_a is None or not wires:
+            continue
+        worst = min(wires, key=lambda c: (heat(study)[c.id].allowed_a, c.id))
+        found[chain.name] = _judge(study, chain, device, worst, heat(study)[worst.id])
+    return found
+
+
+def _judge(
+    study: Study, chain: Chain, device: Device, conductor: Conductor, wire: WireHeat
+) -> OpensInTime:
+    greatest = faults(study)[chain.name].greatest_a
+    kind = wire.kind
+    damage_degc = kind.damaged_degc
+    unknown = ""
+    band: CurveBand | None = None
+    if greatest is None:
+        unknown = f"the short-circuit current is not known: {faults(study)[chain.name].unknown}"
+    else:
+        try:
+            band = band_of(device.kind, device.family, device.rating_a or 1.0)
+        except NotCovered:
+            unknown = f"no time-current curve of a {device.kind} of class {device.family} is known"
+    if wire.allowed_a <= 0:
+        unknown = too_hot(wire)
+    if unknown or band is None or greatest is None:
+        return OpensInTime(
+            chain=chain.name, awg=wire.awg, current_a=0.0, opens_s=None, damaged_s=math.inf,
+            limit_degc=damage_degc, limit_mark=kind.damaged_mark, greatest_a=greatest or 0.0,
+            end_a=0.0,
+            build=lambda: Working(title=chain.title, steps=()), unknown=unknown,
+        )  # fmt: skip
+    bears = Bears.of(wire)
+    rating = device.rating_a or 1.0
+
+    def opens(amps: float) -> float:
+        return greatest_opening_time_s(band=band, multiple=amps / rating)
+
+    certain = [p.multiple * rating for p in band.points if p.most_s is not None]
+    end = min(greatest, max(certain, default=0.0))
+    rated = [(opens(a), bears.time_s(a), a) for a in _grid(certain, end, bears.lasting_a)]
+    open_s, damage_s, amps = max(rated, key=_share)
+    if _share((open_s, damage_s, amps)) <= 1 and not reaches_shorts(band) and end < greatest:
+        unknown = (
+            f"the curve of class {device.family} ends at {end:.1f} A, where it may take "
+            f"{show(opens(end), 's')}; a short drives {greatest:.0f} A, and how soon it opens then "
+            "is not published"
+        )
+    slow = default("chart-decides-up-to").value * rating
+    lost = [a for opens_, damaged, a in rated if _share((opens_, damaged, a)) > 1]
+    return OpensInTime(
+        chain=chain.name,
+        awg=wire.awg,
+        current_a=amps,
+        opens_s=None if unknown else open_s,
+        damaged_s=damage_s,
+        limit_degc=damage_degc,
+        limit_mark=kind.damaged_mark,
+        greatest_a=greatest,
+        end_a=end,
+        unknown=unknown,
+        only_slow=bool(lost) and max(lost) < slow and reaches_shorts(band),
+        build=lambda: race_working(
+            study,
+            Race(
+                chain=chain,
+                conductor=conductor,
+                device=device,
+                band=band,
+                wire=wire,
+                material=kind.heat,
+                insulation=kind.name,
+                body=bears.body(damage_s),
+                insulation_share=bears.share(damage_s),
+                loss=bears.loss,
+                start_degc=bears.start_degc,
+                damage_degc=damage_degc,
+                amps=amps,
+                damage_s=damage_s,
+                opens_s=open_s,
+            ),
+        ),
+    )
+
+
+QUICK_S = 10.0
+"""A curve that ends with a longer time tells of overloads alone: beyond it heat still flows off,
+so that its last I²t says nothing of a short (Onderdonk's law holds for up to 10 s)."""
+
+
+def reaches_shorts(band: CurveBand) -> bool:
+    """Whether the curve of a device goes so far that its last point tells how it meets a short."""
+    return min((p.most_s for p in band.points if p.most_s is not None), default=math.inf) <= QUICK_S
+
+
+def too_hot(wire: WireHeat) -> str:
+    """Why nothing is said of a wire in air as hot as its insulation may get."""
+    return (
+        f"in air of {wire.ambient_degc:.0f} °C a wire rated {wire.rated_degc:.0f} °C may carry "
+        "nothing, so how long it bears a short is not known"
+    )
+
+
+def _share(found: tuple[float, float, float]) -> float:
+    opens_s, damage_s, _ = found
+    if math.isinf(damage_s):
+        return 0.0
+    return math.inf if math.isinf(opens_s) else opens_s / damage_s
+
+
+@cache
+def _insulation(wire: WireSize, material: str) -> float:
+    """Heat that a metre of insulation takes, J/(K·m); none where its material is not known."""
+    if material:
+        with suppress(NotCovered):
+            return insulation_heat_j_per_k_m(
+                insulation=material,
+                diameter_mm=wire.diameter_mm,
+                conductor_diameter_mm=wire.conductor_diameter_mm,
+            )
+    return 0.0
+
+
+def _loss(wire: WireHeat) -> float:
+    """Heat that it loses per kelvin, from what it may carry for ever in its warmest spot."""
+    return heat_loss_w_per_k_m(
+        current_a=wire.allowed_a,
+        conductor_degc=wire.rated_degc,
+        ambient_degc=wire.ambient_degc,
+        resistance_20degc_ohm_per_m=wire.wire.resistance_20degc_ohm_per_m,
+        zero_degc=wire.wire.zero_degc,
+    )
+
+
+def _as_copper_ohm(wire: WireSize) -> float:
+    """Resistance of the copper wire whose straight line, shifted by a few kelvins, is this one's.
+
+    R20·(T - T0)/(20 - T0) = R'·(T' + 234.5)/254.5 with T' = T - T0 - 234.5: exact for any metal.
+    """
+    return wire.rise_ohm_per_k_m * (20 - COPPER_ZERO_DEGC)

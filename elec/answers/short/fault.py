@@ -1,0 +1,295 @@
+"""The current of a dead short behind every device: least at the far end, greatest at itself.
+
+In: loops, batteries. Out: `Fault` by chain. Least: a low battery, hot wires, the short at the
+load and back through its return. Greatest: a battery at the charging voltage, cold wires, the
+short just behind the device, alternators added.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from functools import cached_property
+
+from msgspec import Struct
+
+from elec.answers.grounds.loops import LoopPiece, Route, feeds, loops, returns, wire_piece
+from elec.answers.short.fault_working import (
+    FaultTogether,
+    FaultWay,
+    Loop,
+    greatest_steps,
+    least_steps,
+)
+from elec.model.source import Battery, LeadAcid, Lithium
+from elec.physics.fault import prospective_current_a
+from elec.sizing.sizing import sizing
+from elec.standards import default
+from elec.study import Study, analysis
+from elec.wiring.cases import Scenario, scenarios
+from elec.wiring.chains import Chain, chains, ground_node, main_ground
+from elec.wiring.circuit_model import part_ohm
+from elec.wiring.demand import cells_factor
+from elec.wiring.runs import runs
+from elec.wiring.sources import battery_resistance, open_circuit_v
+from elec.working import Working
+
+
+class Fault(Struct, frozen=True, kw_only=True, dict=True):
+    """Short-circuit currents of one chain; None where not known, then `unknown` says why."""
+
+    chain: str
+    least_a: float | None
+    greatest_a: float | None
+    source: str
+    """The battery that gives the least current."""
+    limited: bool
+    """True where the battery's own management limits the least current."""
+    build: Callable[[bool], Working]
+    unknown: str = ""
+
+    @cached_property
+    def least(self) -> Working:
+        """The loop of the least current and Ohm's law around it."""
+        return self.build(False)
+
+    @cached_property
+    def greatest(self) -> Working:
+        """Every battery's loop, and what the alternators add."""
+        return self.build(True)
+
+
+@analysis
+def faults(study: Study) -> Mapping[str, Fault]:
+    """The short-circuit currents of every circuit and feeder."""
+    work = _Faults(study)
+    return {
+        chain.name: work.fault(chain)
+        for chain in chains(study).guarded()
+        if chain.kind in ("circuit", "feeder")
+    }
+
+
+def _batteries(study: Study) -> Mapping[str, Battery]:
+    return {
+        name: source
+        for name, source in study.document.sources.items()
+        if isinstance(source, LeadAcid | Lithium)
+    }
+
+
+class _Faults:
+    def __init__(self, study: Study) -> None:
+        self.study = study
+        self.batteries = _batteries(study)
+        self.states = tuple({s.emergency: s for s in reversed(scenarios(study))}.values())
+        self.routes = {
+            (name, state.name): feeds(study, f"{name}.+", state)
+            for name in self.batteries
+            for state in self.states
+            if name not in state.lost
+        }
+        self.reached = {
+            (name, state.name): feeds(study, f"{name}.+", state)
+            for name, source in study.document.sources.items()
+            for state in self.states
+            if source.kind == "alternator" and name not in state.lost
+        }
+        self.backs = {name: returns(study, f"{name}.-") for name in self.batteries}
+        self.ohms = {n: battery_resistance(study, n, b).result for n, b in self.batteries.items()}
+        factor = cells_factor(study.system.about.nominal_v)
+        self.low = default("fault-voltage-14" if factor < 2 else "fault-voltage-28")
+        self.sizes = sizing(study).sizes()
+
+    def fault(self, chain: Chain) -> Fault:
+        """Both currents of one chain."""
+        unknown = self._unknown(chain)
+        least = None if unknown else self._least(chain)
+        greatest = None if unknown else self._greatest(chain)
+        if not unknown and least is None:
+            unknown = "no battery reaches it in any state"
+
+        def build(most: bool) -> Working:
+            if most:
+                steps = greatest_steps(self.study, greatest) if greatest else ()
+                return Working(
+                    title=f"Greatest short-circuit current of {chain.title}", steps=steps
+                )
+            steps = least_steps(self.study, least) if least else ()
+            return Working(title=f"Least short-circuit current of {chain.title}", steps=steps)
+
+        return Fault(
+            chain=chain.name,
+            least_a=least.amps if least else None,
+            greatest_a=greatest.amps if greatest else None,
+            source=least.battery if least else "",
+            limited=least is not None and least.limit_a is not None,
+            build=build,
+            unknown=unknown,
+        )
+
+    def _unknown(self, chain: Chain) -> str:
+        if not self.batteries:
+            return "there is no battery, and what an alternator gives into a short is not known"
+        found = [runs(self.study)[c.id] for c in chain.conductors()]
+        bare = next((run for run in found if run.length_m is None), None)
+        return bare.why if bare else ""
+
+    # -- the least -------------------------------------------------------------------------------
+
+    def _least(self, chain: Chain) -> Loop | None:
+        """The smallest among the states; in each state the battery that gives most."""
+        found: list[Loop] = []
+        for state in self.states:
+            here = [loop for loop in self._loops(chain, state) if loop.amps > 0]
+            if here:
+                found.append(max(here, key=lambda loop: loop.amps))
+        return min(found, key=lambda loop: loop.amps, default=None)
+
+    def _loops(self, chain: Chain, state: Scenario) -> Iterator[Loop]:
+        for name in self.batteries:
+            out = self._way(chain, name, state)
+            if out is None or not self._used(chain, state):
+                continue
+            own, ground = self._own(chain)
+            back = self.backs[name].get(ground)
+            if back is not None:
+                yield self._loop(chain, name, state, ways=(out, back), own=own)
+
+    def _way(self, chain: Chain, battery: str, state: Scenario) -> Route | None:
+        """From a battery to where the chain begins; to a far end past its own feeder."""
+        if (battery, state.name) not in self.routes:
+            return None
+        if chain.path[-1] != "far-end":
+            return self.routes[battery, state.name].get(self._start(chain))
+        others = feeds(self.study, f"{battery}.+", state, without=int(chain.path[1]))
+        return others.get(self._start(chain))
+
+    def _used(self, chain: Chain, state: Scenario) -> bool:
+        from elec.wiring.cases import closed
+
+        return chain.kind != "feeder" or closed(
+            self.study.document.feeders[int(chain.path[1])], state
+        )
+
+    def _alternator_end(self, chain: Chain) -> bool:
+        source = self.study.document.sources.get(chain.source_end)
+        return chain.kind == "feeder" and source is not None and source.kind == "alternator"
+
+    def _start(self, chain: Chain) -> str:
+        """The node that the current comes from; of an alternator's cable it is the bus."""
+        name = chain.far_end if self._alternator_end(chain) else chain.source_end
+        return f"{name}.+" if name in self.study.document.sources else name
+
+    def _own(self, chain: Chain) -> tuple[tuple[LoopPiece, ...], str]:
+        """The pieces of the chain itself, out and back, and the ground it returns to."""
+        main = ground_node(main_ground(self.study))
+        if chain.kind == "feeder":
+            return loops(self.study).feeders[int(chain.path[1])], main
+        best: tuple[LoopPiece, ...] = ()
+        ground, most = main, -1.0
+        for load in chain.loads:
+            out = self._row(chain, load, "feed")
+            back = self._row(chain, load, "return")
+            ohm = sum(p.hot_ohm for p in (*out[0], *back[0]))
+            if ohm > most:
+                best, ground, most = (*out[0], *back[0]), back[1] or main, ohm
+        return best, ground
+
+    def _row(self, chain: Chain, load: str, role: str) -> tuple[tuple[LoopPiece, ...], str]:
+        """The pieces of the row of a load with the greatest resistance, and where it ends."""
+        best: tuple[LoopPiece, ...] = ()
+        end = ""
+        for row in chain.rows:
+            if row.equipment != load or row.role != role:
+                continue
+            pieces = [wire_piece(self.study, c) for c in row.conductors if c is not None]
+            pieces += [
+                LoopPiece(
+                    chain=chain.name, name=p.id, a=p.inlet, b=p.outlet, cold_ohm=ohm, hot_ohm=ohm
+                )
+                for p in row.parts
+                if p.inlet != p.outlet
+                for ohm in (part_ohm(self.study, chain, p, self.sizes),)
+            ]
+            if sum(p.hot_ohm for p in pieces) >= sum(p.hot_ohm for p in best):
+                best, end = tuple(pieces), row.parts[-1].outlet
+        return best, end
+
+    def _loop(
+        self,
+        chain: Chain,
+        name: str,
+        state: Scenario,
+        *,
+        ways: tuple[Route, Route],
+        own: tuple[LoopPiece, ...],
+    ) -> Loop:
+        out, back = ways
+        volts = self.low.value - out.forward_v - sum(p.forward_v for p in own)
+        ring = (self.ohms[name].value, out.hot_ohm, *(p.hot_ohm for p in own), back.hot_ohm)
+        amps = prospective_current_a(source_v=volts, resistances_ohm=ring)
+        battery = self.batteries[name]
+        limit = battery.limit_a if isinstance(battery, Lithium) else None
+        limited = limit is not None and limit < amps
+        return Loop(
+            chain=chain,
+            battery=name,
+            scenario=state,
+            out=out,
+            own=own,
+            back=back,
+            low=self.low,
+            drawn_a=amps,
+            limit_a=limit if limited else None,
+        )
+
+    # -- the greatest ----------------------------------------------------------------------------
+
+    def _greatest(self, chain: Chain) -> FaultTogether | None:
+        """All batteries side by side, each through its own way, and what the alternators add."""
+        found = (self._together(chain, state) for state in self.states)
+        known = [one for one in found if one is not None]
+        return max(known, key=lambda one: one.amps, default=None)
+
+    def _together(self, chain: Chain, state: Scenario) -> FaultTogether | None:
+        start, main = self._start(chain), ground_node(main_ground(self.study))
+        device = self._device_ohm(chain)
+        ways = []
+        for name, battery in self.batteries.items():
+            out = self._way(chain, name, state)
+            back = self.backs[name].get(main)
+            if out is None or back is None:
+                continue
+            rest, charging = open_circuit_v(self.study, battery, 1.0), self._charging()
+            ways.append(
+                FaultWay(
+                    battery=name,
+                    out=out,
+                    back=back,
+                    volts=max(rest, charging),
+                    charging=charging >= rest,
+                    ohm=self.ohms[name].value + out.cold_ohm + back.cold_ohm + device,
+                )
+            )
+        if not ways:
+            return None
+        return FaultTogether(
+            chain=chain,
+            ways=tuple(ways),
+            alternators=tuple(self._alternators(start, state)),
+            device_ohm=device,
+        )
+
+    def _charging(self) -> float:
+        sources = self.study.document.sources.values()
+        return max((s.setpoint_v for s in sources if s.kind == "alternator"), default=0.0)
+
+    def _device_ohm(self, chain: Chain) -> float:
+        return part_ohm(self.study, chain, chain.device, self.sizes) if chain.device else 0.0
+
+    def _alternators(self, start: str, state: Scenario) -> Iterator[tuple[str, float]]:
+        """Name and rated output of the alternators that feed the same short."""
+        for name, source in self.study.document.sources.items():
+            if source.kind != "alternator" or name in state.lost:
+                continue
+            rated = source.rated_a()
+            if rated is not None and start in self.reached[name, state.name]:
+                yield name, rated

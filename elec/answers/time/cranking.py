@@ -1,0 +1,308 @@
+"""The start: its first turn, with the rotor still standing, and the turning after it.
+
+In: the solved cases. Out: `Crank` for each phase in which the starter turns, by day or night, the
+worse of both: the least voltage of every bus and load in both, and what the batteries give. All
+sources work, the batteries are full; everything that may be on at one moment is on. The first turn
+is the `inrush:` of the starter.
+"""
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from msgspec import Struct
+from msgspec.structs import asdict
+
+from elec.answers.base.points import Points, points
+from elec.model.system import Condition
+from elec.network.netlist import Array, Solution, State, Values
+from elec.network.solve import solve
+from elec.sizing.sizing import cranking
+from elec.standards import default
+from elec.study import Study, analysis
+from elec.wiring.cases import NORMAL
+from elec.wiring.circuit_model import LoadPort, minimum_v
+from elec.wiring.demand import conditions, demand
+
+SENSITIVE = ("electronic", "inductive")
+"""What a dip of some tens of ms resets or lets drop: electronics, coils. A lamp only flickers."""
+
+
+class Turn(Struct, frozen=True, kw_only=True):
+    """One state of the starter."""
+
+    bus_v: Mapping[str, float]
+    load_v: Mapping[str, float]
+    """Equipment that is on and fed → its least voltage."""
+    battery_a: Mapping[str, float]
+    computed: bool
+    """False where the network has no numbers."""
+
+
+class Crank(Struct, frozen=True, kw_only=True):
+    """One start."""
+
+    phase: str
+    condition: Condition
+    starter: str
+    first_a: float
+    """What the starter draws in the first turn, and how long."""
+    first_s: float
+    assumed: bool
+    """Whether these two are defaults."""
+    running_a: float
+    first: Turn
+    turning: Turn
+
+
+class LoadDip(Struct, frozen=True, kw_only=True):
+    """One load in a start."""
+
+    equipment: str
+    phase: str
+    turning_v: float
+    first_v: float
+    first_s: float
+    minimum_v: float
+    given: bool
+    """Whether the minimum is the builder's; else a default."""
+    assumed: bool
+    """Whether the first turn is a default."""
+    rides_s: float | None
+    """How long it runs on below its minimum; None: not known; infinite where it does not matter."""
+    computed: bool
+
+    @property
+    def browns_out(self) -> bool:
+        """Whether it has too little for all the time that the starter turns."""
+        return self.turning_v < self.minimum_v
+
+    @property
+    def resets(self) -> bool | None:
+        """Whether the first turn alone stops it; None: not known."""
+        if self.first_v >= self.minimum_v:
+            return False
+        return None if self.rides_s is None else self.rides_s < self.first_s
+
+
+STARTER_A = 20.0
+"""A motor that draws less turns no engine: usual are 100 to 300 A (our judgement)."""
+STARTER_WORDS = ("starter", "starter-motor", "cranking-motor")
+
+
+def named_starter(name: str) -> bool:
+    """Whether a load is called a starter; its contactor or coil is none."""
+    return name.endswith(STARTER_WORDS)
+
+
+def starter_of(study: Study, phase: str) -> str | None:
+    """The load that turns the engine in a phase of cranking.
+
+    The one that is called a starter; else the motor that draws most of those that are on while
+    engines are turned and never else. None where there is none, or its current is not known: no
+    other load stands in for it.
+    """
+    found, turning = demand(study), cranking(study)
+    amps: dict[str, float] = {}
+    for name, load in found.loads.items():
+        draws = [m.draw for m in load.phases.get(phase, ()) if m.draw is not None]
+        if draws:
+            amps[name] = max(found.highest_a(draw) for draw in draws)
+    named = {name: a for name, a in amps.items() if named_starter(name)}
+    entries = study.document.equipment
+    motors = {
+        name: a
+        for name, a in amps.items()
+        if entries[name].character == "motor"
+        and a >= STARTER_A
+        and turning.issuperset(found.loads[name].phases)
+    }
+    every = named or motors
+    return max(every, key=lambda name: every[name], default=None)
+
+
+def without_starter(study: Study) -> tuple[str, ...]:
+    """Phases of cranking in which no load of known current turns the engine."""
+    turning = cranking(study)
+    return tuple(
+        phase
+        for phase in study.document.phases
+        if phase in turning and starter_of(study, phase) is None
+    )
+
+
+@analysis
+def cranks(study: Study) -> tuple[Crank, ...]:
+    """Every phase in which the starter turns, in the worse of day and night."""
+    found: list[Crank] = []
+    for phase in study.document.phases:
+        starter = starter_of(study, phase) if phase in cranking(study) else None
+        if starter is None:
+            continue
+        every = [_crank(study, phase, condition, starter) for condition in conditions(study)]
+        found.append(min(every, key=_lowest))
+    return tuple(found)
+
+
+def _lowest(one: Crank) -> float:
+    return min(one.turning.load_v.values(), default=0.0)
+
+
+def _crank(study: Study, phase: str, condition: Condition, starter: str) -> Crank:
+    found = points(study)
+    mask = found.select(phase=phase, condition=condition, scenario=NORMAL.name, count="momentary")
+    column = np.flatnonzero(mask)[[0, 0]]
+    values = Values(**{key: array[:, column] for key, array in asdict(found.model.values).items()})
+    turn = first_turn(study, starter, phase, condition)
+    first_turned(values, found.model.ports, starter, turn.factor, [0])
+    solution = solve(found.model.netlist, values)
+    turns = [_turn(study, found, values, solution, at) for at in (0, 1)]
+    return Crank(
+        phase=phase,
+        condition=condition,
+        starter=starter,
+        first_a=turn.factor * turn.running_a,
+        first_s=turn.lasts_s,
+        assumed=turn.assumed,
+        running_a=turn.running_a,
+        first=turns[0],
+        turning=turns[1],
+    )
+
+
+def _turn(study: Study, found: Points, values: Values, solution: Solution, at: int) -> Turn:
+    return Turn(
+        bus_v={
+            bus: float(solution.voltage_v[found.nodes[bus], at])
+            for bus in study.document.buses
+            if bus in found.nodes
+        },
+        load_v=_loads(study, found, values, solution.load_v[:, at], at),
+        battery_a={
+            branch.name: -float(solution.battery_a[i, at])
+            for i, branch in enumerate(found.model.netlist.batteries)
+        },
+        computed=int(solution.state[at]) != State.NUMERICAL,
+    )
+
+
+class FirstTurn(Struct, frozen=True, kw_only=True):
+    """What a starter draws while its rotor still stands."""
+
+    running_a: float
+    factor: float
+    """Times the running current."""
+    lasts_s: float
+    assumed: bool
+    """Whether factor and time are defaults."""
+
+
+def first_turn(study: Study, starter: str, phase: str, condition: Condition) -> FirstTurn:
+    """The first turn of a starter: its `inrush:`, else a default."""
+    found = demand(study)
+    modes = found.loads[starter].active(phase, condition)
+    usual_a = max((found.highest_a(m.draw) for m in modes if m.draw is not None), default=0.0)
+    given = study.document.equipment[starter].inrush
+    factor, lasts_s = default("starter-first-turn-factor").value, default("starter-first-turn-time")
+    if given is None:
+        return FirstTurn(running_a=usual_a, factor=factor, lasts_s=lasts_s.si, assumed=True)
+    factor = given.factor or 1.0
+    if given.current_a is not None:
+        factor = given.current_a / usual_a if usual_a > 0 else 1.0
+    return FirstTurn(running_a=usual_a, factor=factor, lasts_s=given.lasts_s, assumed=False)
+
+
+def first_turned(
+    values: Values, ports: Sequence[LoadPort], starter: str, factor: float, columns: Sequence[int]
+) -> None:
+    """Let a starter draw so many times its running current in these cases."""
+    for row, port in enumerate(ports):
+        if port.equipment == starter and port.mode != "coil":
+            usual = values.load_value[row, columns]
+            values.load_value[row, columns] = port.draw.by.scaled(usual, factor)
+
+
+def _loads(
+    study: Study, found: Points, values: Values, volts: Array, at: int
+) -> Mapping[str, float]:
+    amount = values.load_value[:, at]
+    lowest: dict[str, float] = {}
+    for row, port in enumerate(found.model.ports):
+        on = np.isfinite(amount[row]) and amount[row] != 0
+        if not on or port.mode == "coil" or port.equipment not in study.document.equipment:
+            continue
+        if np.isfinite(volts[row]):
+            lowest[port.equipment] = min(float(volts[row]), lowest.get(port.equipment, np.inf))
+    return lowest
+
+
+@analysis
+def start_dips(study: Study) -> Mapping[str, LoadDip]:
+    """Every load that is on in a start: the worst of all starts."""
+    found: dict[str, LoadDip] = {}
+    for one in cranks(study):
+        for name, volts in one.turning.load_v.items():
+            dip = _dip(study, one, name, volts)
+            if name not in found or volts < found[name].turning_v:
+                found[name] = dip
+    return found
+
+
+def _dip(study: Study, one: Crank, name: str, volts: float) -> LoadDip:
+    return dip(
+        study,
+        name,
+        one.starter,
+        phase=one.phase,
+        turning_v=volts,
+        first_v=one.first.load_v.get(name, 0.0),
+        first_s=one.first_s,
+        assumed=one.assumed,
+        computed=one.turning.computed and one.first.computed,
+    )
+
+
+def dip(
+    study: Study,
+    name: str,
+    starter: str,
+    *,
+    phase: str,
+    turning_v: float,
+    first_v: float,
+    first_s: float,
+    assumed: bool,
+    computed: bool,
+) -> LoadDip:
+    """A load in a start, with what it needs and how long it rides through."""
+    entry = study.document.equipment[name]
+    rides = entry.rides_through_s
+    if name == starter or (rides is None and entry.character not in SENSITIVE):
+        rides = np.inf
+    return LoadDip(
+        equipment=name,
+        phase=phase,
+        turning_v=turning_v,
+        first_v=first_v,
+        first_s=first_s,
+        minimum_v=minimum_v(study, entry),
+        given=entry.minimum_v is not None,
+        assumed=assumed,
+        rides_s=rides,
+        computed=computed,
+    )
+
+
+__all__ = [
+    "Crank",
+    "FirstTurn",
+    "LoadDip",
+    "Turn",
+    "cranks",
+    "dip",
+    "first_turn",
+    "first_turned",
+    "named_starter",
+    "start_dips",
+    "starter_of",
+    "without_starter",
+]

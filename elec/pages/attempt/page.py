@@ -1,0 +1,251 @@
+"""What a change would do, in the order in which a builder asks: fit, margins, battery, verdicts."""
+
+import numpy as np
+from msgspec.structs import replace
+
+from elec import units
+from elec.answers.base.points import points
+from elec.answers.build.difference import endurance_pair, margin_pairs, resized
+from elec.answers.failures.planned import plan_with, planned
+from elec.answers.time.endurance import Endurance, emergency_of
+from elec.answers.time.endurance_limit import endurance_limit
+from elec.attempt.attempt import Attempt
+from elec.attempt.stuck import InTheWay
+from elec.attempt.verdicts import VerdictChange
+from elec.attempt.ways_out import WayOut, failing_things
+from elec.finding import Finding, Verdict
+from elec.pages.answers import headline
+from elec.pages.attempt.table import circuit_answer, margin_table
+from elec.pages.columns import listed
+from elec.pages.document import Block, FindingList, Items, Paragraph, Section, TableBlock
+from elec.study import Study
+from elec.units import whole_minutes
+from elec.wiring.cases import NORMAL
+
+MOST_WAYS = 4
+"""How many ways out are told."""
+
+
+def attempt_answer(
+    found: Attempt,
+    *,
+    written: tuple[str, ...] = (),
+    out: tuple[WayOut, ...] = (),
+    stuck: tuple[InTheWay, ...] = (),
+) -> Section:
+    """The whole answer.
+
+    Args:
+        found: what was tried.
+        written: the files where it was written.
+        out: what would do where it does not fit.
+        stuck: what would do where no device or gauge passes.
+    """
+    blocks: list[Block] = [Paragraph(text=_lead(found), kind="lead")]
+    for circuit in found.circuits:
+        table = circuit_answer(found.after, found.before, circuit, found.plan.loads)
+        blocks.append(TableBlock(table=table))
+    blocks += [Paragraph(text=said, kind="note") for said in found.plan.said]
+    blocks += _others(found)
+    blocks += _margins(found)
+    blocks += [Paragraph(text=sentence) for sentence in _battery(found)]
+    blocks += _verdicts(found)
+    blocks += _stuck(stuck)
+    blocks += _ways_out(found, out)
+    blocks += _lines(found, written)
+    return Section(id="try", title=headline(found.after), blocks=tuple(blocks), new_page=False)
+
+
+def _lead(found: Attempt) -> str:
+    """Does it fit?"""
+    failing = [c for c in found.changes if c.new_fail]
+    fits = "It fits: n" if found.plan.loads else "N"
+    if failing:
+        names = listed(list(dict.fromkeys(c.check for c in failing)))
+        verb = "fails that does" if len(failing) == 1 else "fail that do"
+        count = "1 thing" if len(failing) == 1 else f"{len(failing)} things"
+        start = "It does not fit as it is: " if found.plan.loads else ""
+        return f"{start}{count} {verb} not fail now ({names})."
+    open_ = [c for c in found.changes if c.worse]
+    if open_:
+        names = listed(list(dict.fromkeys(c.check for c in open_)))
+        return f"{fits}othing fails that does not fail now. Look at {names} below."
+    return f"{fits}othing gets worse than it is now."
+
+
+# -- what else changes ----------------------------------------------------------------------------
+
+
+def _others(found: Attempt) -> list[Block]:
+    touched = frozenset((*found.plan.circuits, *found.plan.gone))
+    changed = resized(found.before, found.after, touched)
+    if not changed:
+        return []
+    build = found.before.document.build
+    items = []
+    for one in changed:
+        done = build.get(one.chain)
+        already = f"; it is {done.state} already" if done and done.state != "planned" else ""
+        items.append(f"{one.title}: {one.before} becomes {one.after}{already}")
+    lead = Paragraph(text="Elsewhere, where elec chooses, this becomes another:")
+    return [lead, Items(items=tuple(items))]
+
+
+# -- margins and battery --------------------------------------------------------------------------
+
+
+def _margins(found: Attempt) -> list[Block]:
+    pairs = margin_pairs(found.before, found.after)
+    if pairs:
+        return [TableBlock(table=margin_table(found.after, pairs))]
+    if any(s.kind == "alternator" for s in found.after.document.sources.values()):
+        return [Paragraph(text="The alternator's margin stays as it is in every phase.")]
+    return []
+
+
+def _battery(found: Attempt) -> list[str]:
+    pair = endurance_pair(found.before, found.after)
+    if pair.after is None:
+        return []
+    was, now = _minutes(found.before), _minutes(found.after)
+    asked = endurance_limit(found.after, pair.after).minutes
+    change = f"{was} before, {now} after" if was != now else f"{now}, as before"
+    texts = [f"Battery alone: {change} ({asked:.0f} min asked). {plan_with(found.after)}".rstrip()]
+    if pair.after.alternator:
+        for load in found.plan.loads:
+            said = _on_battery(found.after, load, pair.after)
+            if said:
+                texts.append(said)
+    return [" ".join(texts)]
+
+
+def _minutes(study: Study) -> str:
+    least = planned(study)
+    return "?" if least is None else f"{least.printed} min"
+
+
+def _on_battery(study: Study, load: str, found: Endurance) -> str:
+    """What becomes of a load once the alternator is lost."""
+    entry = study.document.equipment.get(load)
+    if entry is None or entry.passive:
+        return ""
+    title = study.system.title("equipment", load)
+    seen = float(whole_minutes(found.seen_s / 60))
+    fed = [c for c in study.document.circuits.values() if load in _names(c.feeds)]
+    if not _on(study, load, found):
+        return f"{title} is not on then."
+    if entry.essential:
+        return f"{title} is essential and stays on to the end."
+    if fed and not any(_alive(study, c.bus, found) for c in fed):
+        return f"{title} goes with its bus, {fed[0].bus}, when loads are shed at minute {seen:g}."
+    if entry.shed == "at once":
+        return f"{title} is shed at minute {seen:g}."
+    if isinstance(entry.shed, float):
+        return f"{title} is shed after {units.show(entry.shed, 's')}."
+    return f"{title} stays on: its bus lives and nothing sheds it (--shed 'at once' would)."
+
+
+def _names(feeds: tuple[str, ...]) -> set[str]:
+    return {feed.partition(".")[0] for feed in feeds}
+
+
+def _on(study: Study, load: str, found: Endurance) -> bool:
+    from elec.wiring.demand import demand
+
+    entry = demand(study).loads.get(load)
+    return entry is not None and bool(entry.active(found.cruise, found.condition))
+
+
+def _alive(study: Study, bus: str, found: Endurance) -> bool:
+    solved = points(study)
+    scenario = emergency_of(study) if found.alternator else NORMAL
+    mask = solved.select(
+        phase=found.cruise, condition=found.condition, scenario=scenario.name, count="steady"
+    )
+    index = int(np.flatnonzero(mask)[0])
+    return bus in solved.nodes and not np.isnan(solved.node_v(bus)[index])
+
+
+# -- verdicts -------------------------------------------------------------------------------------
+
+
+def _verdicts(found: Attempt) -> list[Block]:
+    blocks: list[Block] = []
+    worse = [_told(c) for c in found.changes if c.after and c.after is not Verdict.PASS]
+    better = [c for c in found.changes if c.after is None or c.after is Verdict.PASS]
+    if worse:
+        blocks.append(FindingList(findings=tuple(worse)))
+    if better:
+        words = [
+            f"{c.check} {c.about} (was {c.before}{'' if c.after else ', asked no more'})"
+            for c in better
+        ]
+        blocks.append(Paragraph(text=f"Passes now: {listed(words)}."))
+    if not found.changes:
+        blocks.append(Paragraph(text=f"No verdict changes.{_new_passes(found)}"))
+    elif not any(c.worse for c in found.changes):
+        blocks.append(Paragraph(text="No verdict gets worse."))
+    return blocks
+
+
+def _told(change: VerdictChange) -> Finding:
+    before = "It is new." if change.before is None else f"Before: {change.before}."
+    if change.before is change.after:
+        before = f"It did {change.after} before, too; the number moves."
+    return replace(change.finding, sentence=f"{change.finding.sentence} {before}")
+
+
+def _new_passes(found: Attempt) -> str:
+    names = list(dict.fromkeys([*found.plan.loads, *found.circuits]))
+    return f" All that is asked about {listed(names)} passes." if names else ""
+
+
+def _stuck(ways: tuple[InTheWay, ...]) -> list[Block]:
+    blocks: list[Block] = []
+    for one in ways:
+        if not one.ways:
+            text = f"None of {one.tried} single changes lets {one.chain} pass; two together may."
+            blocks.append(Paragraph(text=text))
+            continue
+        items = [f"{way.text} Then: {way.result}." for way in one.ways[:MOST_WAYS]]
+        lead = f"Ways out for the wire and device of {one.chain}, each tried:"
+        blocks += [Paragraph(text=lead), Items(items=tuple(items))]
+    return blocks
+
+
+def _ways_out(found: Attempt, ways: tuple[WayOut, ...]) -> list[Block]:
+    if not found.fails or not ways:
+        return []
+    items = []
+    for way in ways:
+        failing = listed(list(way.fails))
+        count = failing_things(way.changes)
+        still = f"{count} {'thing fails' if count == 1 else 'things fail'} ({failing})"
+        how = f" ({way.command})" if way.command else ""
+        sizes = f": {'; '.join(way.chosen)}" if way.chosen else ""
+        items.append(f"{way.title}{how}{sizes}: {still if failing else 'it fits'}.")
+    return [Paragraph(text="Ways out, each tried:"), Items(items=tuple(items))]
+
+
+# -- the lines ------------------------------------------------------------------------------------
+
+
+def _lines(found: Attempt, written: tuple[str, ...]) -> list[Block]:
+    files = _files(found.diff)
+    if not files:
+        return [Paragraph(text="That is what the files say already; there is nothing to write.")]
+    if written:
+        said = f"Written into {listed(list(written))}."
+    elif any(line.startswith("+") and not line.startswith("+++") for line in _all(found.diff)):
+        said = f"Nothing was written. Add --write to put these lines into {listed(files)}."
+    else:
+        said = f"Nothing was written. Add --write to take these lines out of {listed(files)}."
+    return [Paragraph(text=found.diff, kind="verbatim"), Paragraph(text=said)]
+
+
+def _all(diff: str) -> list[str]:
+    return diff.splitlines()
+
+
+def _files(diff: str) -> list[str]:
+    return [line[4:].strip() for line in _all(diff) if line.startswith("+++ ")]

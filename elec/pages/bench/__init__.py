@@ -1,0 +1,1 @@
+"""Papers for the bench: cut list, labels, ring-out, power-up, shopping."""

@@ -1,0 +1,257 @@
+"""What to buy: wire and cable with waste, devices, switches, connectors, contacts, terminals."""
+
+import math
+from collections import Counter
+from collections.abc import Mapping
+
+from elec import units
+from elec.answers.connect.pins import ConnectorPins, colour_of, pins
+from elec.pages.circuits.pin import has_halves
+from elec.pages.circuits.wire import wire_type
+from elec.pages.columns import count, gauge, metres, text
+from elec.pages.table import Cell, Table, Value
+from elec.sizing.shelf import Contact, shelf_contacts
+from elec.sizing.sizing import sizing
+from elec.standards import AWGS, default
+from elec.study import Study
+from elec.wiring.chains import Conductor, chains
+from elec.wiring.runs import runs
+
+TERMINAL_COLOURS: Mapping[str, str] = {
+    "22": "red", "20": "red", "18": "red", "16": "blue", "14": "blue", "12": "yellow",
+    "10": "yellow",
+}  # fmt: skip
+"""Colour of an insulated crimp terminal by gauge: a code of the trade (from memory)."""
+
+ON_TERMINALS = (
+    "bus", "source", "breaker", "limiter", "link", "shunt", "switch", "contactor", "changeover",
+    "ground", "diode",
+)  # fmt: skip
+"""Ends where a wire usually carries a ring terminal."""
+
+
+def wire_to_buy(study: Study) -> Table:
+    """Single wire by type, gauge and colour: what is needed, and what to order."""
+    needed: dict[tuple[str, str, str], float] = {}
+    unknown: Counter[tuple[str, str, str]] = Counter()
+    for chain in chains(study).by_name.values():
+        if chain.kind == "cable":
+            continue
+        for conductor in chain.conductors():
+            key = _wire_key(study, conductor)
+            length = runs(study)[conductor.id].length_m
+            needed[key] = needed.get(key, 0.0) + (length or 0.0)
+            unknown[key] += length is None
+    order = sorted(needed, key=lambda k: (AWGS.index(k[1]), k[0], k[2]))
+    margin = default("order-margin")
+    return Table(
+        id="wire-to-buy",
+        title="Wire to buy",
+        columns=(
+            text("gauge_awg", "AWG"),
+            text("colour", "Colour"),
+            text("type", "Type", 2),
+            metres("needed_m", "Needed"),
+            metres("order_m", "Order"),
+            count("unknown_count", "Wires of unknown length", 2),
+        ),
+        rows=tuple(
+            (
+                gauge(key[1]), key[2], key[0], *_lengths(study, needed[key], unknown[key]),
+                unknown[key] or "",
+            )
+            for key in order
+        ),
+        note=f"Order: {margin.value:g} % more ({margin.why}), to the next whole foot or metre.",
+    )  # fmt: skip
+
+
+def cable_to_buy(study: Study) -> Table:
+    """Cables of several cores and coaxial cables by type."""
+    needed: dict[str, float] = {}
+    unknown: Counter[str] = Counter()
+    pieces: Counter[str] = Counter()
+    for chain in chains(study).of("cable"):
+        kind = study.document.cables[chain.name].type
+        lengths = [runs(study)[c.id].length_m for c in chain.conductors()]
+        known = [length for length in lengths if length is not None]
+        needed[kind] = needed.get(kind, 0.0) + max(known, default=0.0)
+        unknown[kind] += len(known) < len(lengths) or not lengths
+        pieces[kind] += 1
+    return Table(
+        id="cable-to-buy",
+        title="Cable to buy",
+        columns=(
+            text("type", "Type"),
+            count("pieces_count", "Pieces"),
+            metres("needed_m", "Needed"),
+            metres("order_m", "Order"),
+        ),
+        rows=tuple(
+            (kind, pieces[kind], *_lengths(study, needed[kind], unknown[kind]))
+            for kind in sorted(needed)
+        ),
+    )
+
+
+def devices_to_buy(study: Study) -> Table:
+    """Protective devices by kind, class and rating; switches by kind; diodes."""
+    found: Counter[tuple[str, str, str]] = Counter()
+    for device in sizing(study).devices.values():
+        rating = "?" if device.rating_a is None else f"{device.rating_a:g} A"
+        found[device.kind, rating, device.family] += 1
+    seen: set[str] = set()
+    for chain in chains(study).by_name.values():
+        for part in chain.parts():
+            if part.kind == "diode":
+                found["diode", "", part.name] += 1
+            if part.kind in ("switch", "contactor", "changeover") and part.name not in seen:
+                seen.add(part.name)
+                entry = study.document.switches.get(part.name)
+                kind = (entry.kind if entry else None) or part.kind
+                given = entry.rating_a if entry else None
+                found[kind, "" if given is None else f"{given:g} A contacts", ""] += 1
+    rows = sorted(found.items(), key=lambda item: (item[0][0], _size(item[0][1]), item[0]))
+    return Table(
+        id="devices-to-buy",
+        title="Devices to buy",
+        columns=(
+            text("kind", "What"),
+            text("rating", "Rating"),
+            text("class", "Class", 2),
+            count("pieces_count", "Pieces"),
+        ),
+        rows=tuple((*_unknown_rating(key), number) for key, number in rows),
+        note="Buy fuses with spares: carry some of every rating.",
+    )
+
+
+def connectors_to_buy(study: Study) -> Table:
+    """Connector halves for the harness and their contacts; what sits on a box comes with it.
+
+    Contacts on the shelf are taken off, where `stock:` says how many.
+    """
+    found: Counter[tuple[str, str]] = Counter()
+    contacts: Counter[Contact] = Counter()
+    for one in pins(study).by_id.values():
+        if not has_halves(one):
+            continue
+        for what, gender in _halves(one):
+            found[f"{one.type} {what}", gender or "?"] += 1
+        if one.contact_size and one.mate:
+            for pin in one.pins:
+                for landing in pin.landings:
+                    near = one.inline and landing.side == "near"
+                    gender = (one.gender if near else one.mate) or "?"
+                    contacts[one.family or one.type, one.contact_size, gender] += 1
+    rows: list[tuple[str, str, int, int]] = [(*key, n, 0) for key, n in found.items()]
+    rows += [
+        (f"crimp contact, size {size}, {family}", gender, number,
+         min(number, shelf_contacts(study).get((family, size, gender), 0)))
+        for (family, size, gender), number in contacts.items()
+    ]  # fmt: skip
+    stocked = bool(study.document.stock.crimp_contacts)
+    columns = (
+        text("what", "What"),
+        text("gender", "Contacts"),
+        count("pieces_count", "Pieces"),
+        count("shelf_count", "On the shelf"),
+        count("buy_count", "To buy"),
+    )
+    return Table(
+        id="connectors-to-buy",
+        title="Connectors and contacts to buy",
+        columns=columns if stocked else columns[:3],
+        rows=tuple(
+            (
+                what,
+                Cell(value=None) if gender == "?" else gender,
+                number,
+                *((shelf or "", number - shelf) if stocked else ()),
+            )
+            for what, gender, number, shelf in sorted(rows)
+        ),
+        note="Contacts: one for every wire; buy more for spare cavities and for test crimps.",
+    )
+
+
+def terminals_to_buy(study: Study) -> Table:
+    """Ring terminals by gauge: ends on devices, switches, buses and grounds; splices."""
+    found: Counter[tuple[str, str]] = Counter()
+    for chain in chains(study).by_name.values():
+        for conductor in chain.conductors():
+            for part in (conductor.a, conductor.b):
+                awg = _awg(study, conductor)
+                if awg and (part.kind in ON_TERMINALS):
+                    found["ring terminal", awg] += 1
+    for chain in chains(study).by_name.values():
+        for part in chain.parts():
+            if part.kind == "splice":
+                awg = next((_awg(study, c) for c in chain.conductors()), "")
+                found["splice", awg] += 1
+    rows = sorted(found.items(), key=lambda item: (item[0][0], AWGS.index(item[0][1])))
+    return Table(
+        id="terminals-to-buy",
+        title="Terminals to buy",
+        columns=(
+            text("what", "What"),
+            text("gauge_awg", "AWG"),
+            text("colour", "Colour", 2),
+            count("pieces_count", "Pieces"),
+        ),
+        rows=tuple(
+            (what, gauge(awg), TERMINAL_COLOURS.get(awg, "bare, with a sleeve"), number)
+            for (what, awg), number in rows
+        ),
+        note=(
+            "Stud sizes come from the parts bought. Ends on equipment without a connector are not "
+            "counted: its "
+            "maker says what it takes. Tabs and screw terminals of switches are counted as rings."
+        ),
+    )
+
+
+def shopping(study: Study) -> tuple[Table, ...]:
+    """All lists of what to buy."""
+    lists = (wire_to_buy, cable_to_buy, devices_to_buy, connectors_to_buy, terminals_to_buy)
+    return tuple(make(study) for make in lists)
+
+
+def _wire_key(study: Study, conductor: Conductor) -> tuple[str, str, str]:
+    return wire_type(study, conductor), _awg(study, conductor), colour_of(conductor)
+
+
+def _awg(study: Study, conductor: Conductor) -> str:
+    sized = sizing(study).gauges.get(conductor.id)
+    if sized is not None:
+        return sized.awg
+    return conductor.gauge or "" if conductor.role != "coax" else ""
+
+
+def _lengths(study: Study, needed_m: float, unknown: int) -> tuple[Value, Value]:
+    if unknown:
+        shown = units.cut_length(needed_m, study.system.about.units)
+        return Cell(value=None, text=f"{shown} + ?"), None
+    unit_m = 0.3048 if study.system.about.units == "feet" else 1.0
+    order = needed_m * (1 + default("order-margin").si)
+    return needed_m, math.ceil(order / unit_m - 1e-9) * unit_m
+
+
+def _size(rating: str) -> float:
+    head = rating.split(" ", maxsplit=1)[0]
+    try:
+        return float(head)
+    except ValueError:
+        return -1.0
+
+
+def _unknown_rating(key: tuple[str, str, str]) -> tuple[Value, ...]:
+    kind, rating, family = key
+    return kind, Cell(value=None) if rating == "?" else rating, family
+
+
+def _halves(one: ConnectorPins) -> list[tuple[str, str | None]]:
+    """What the harness needs: the mating half; of a connector between harnesses both halves."""
+    if one.inline:
+        return [("half, bus side", one.gender), ("half, far side", one.mate)]
+    return [("half for the harness", one.mate)]

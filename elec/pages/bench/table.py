@@ -1,0 +1,157 @@
+"""Papers for the bench: reels to cut from, labels for the wires."""
+
+import math
+
+from elec import units
+from elec.answers.base.marks import marks
+from elec.answers.connect.pins import colour_of
+from elec.answers.connect.pulling import passings
+from elec.pages.circuits.cable import cable_end
+from elec.pages.circuits.wire import wire_type
+from elec.pages.columns import count, cut, text
+from elec.pages.table import Cell, Table, Value
+from elec.physics.wire import mark_count
+from elec.sizing.sizing import sizing
+from elec.standards import AWGS, default
+from elec.study import Study
+from elec.wiring.chains import Chain, Conductor, chains
+from elec.wiring.ends import end_text
+from elec.wiring.limits import limit, shown
+from elec.wiring.runs import runs
+
+INCH_M = 0.0254
+
+
+def single_wires(study: Study) -> list[Conductor]:
+    """Every wire that is cut from a reel, the thickest last, then by colour and mark."""
+    every = [c for c in chains(study).conductors() if c.cable is None and c.role != "coax"]
+
+    def key(c: Conductor) -> tuple[int, str, str]:
+        awg = sizing(study).gauges[c.id].awg
+        return (AWGS.index(awg), colour_of(c), wire_type(study, c))
+
+    return sorted(every, key=key)
+
+
+def cut_list(study: Study) -> Table:
+    """Single wires reel by reel, with the length that the reel has given after each cut."""
+    rows: list[tuple[Value, ...]] = []
+    reel, used = "", 0.0
+    after = _after_pulling(study)
+    for c in single_wires(study):
+        awg = sizing(study).gauges[c.id].awg
+        name = f"AWG {awg} {colour_of(c)}, {wire_type(study, c)}"
+        used = used if name == reel else 0.0
+        length = runs(study)[c.id].length_m
+        cut_m = None if length is None else rounded_m(length, study.system.about.units)
+        used += cut_m or 0.0
+        rows.append(
+            (
+                "" if name == reel else name,
+                marks(study)[c.id],
+                cut(study, length),
+                Cell(value=used, text=units.cut_length(used, study.system.about.units)),
+                after.get(c.id, ""),
+                "☐",
+            )
+        )
+        reel = name
+    return Table(
+        id="cut-list",
+        title="Cut list",
+        columns=(
+            text("reel", "Reel"),
+            text("mark", "Mark"),
+            text("length_m", "Cut"),
+            text("used_m", "Off the reel", 2),
+            text("then", "Then", 2),
+            text("ok", "Done"),
+        ),
+        rows=tuple(rows),
+        note="Off the reel: what has been cut from this reel so far, each cut rounded up.",
+    )
+
+
+def rounded_m(length_m: float, system: units.UnitSystem) -> float:
+    """A length as it is cut: the next whole inch or centimetre up.
+
+    >>> round(rounded_m(1.0, "feet") / 0.0254, 6), rounded_m(1.001, "metric")
+    (40.0, 1.01)
+    """
+    step = 0.01 if system == "metric" else INCH_M
+    return math.ceil(length_m / step - 1e-6) * step
+
+
+def _after_pulling(study: Study) -> dict[str, str]:
+    """Wires with a connector that does not go through the holes on its way."""
+    found: dict[str, str] = {}
+    stuck = {p.connector for p in passings(study).values() if p.passes is False}
+    for c in chains(study).conductors():
+        ends = {f"{part.name}.{part.contact.rpartition('.')[0]}" for part in (c.a, c.b)}
+        hit = sorted(ends & stuck)
+        if hit and runs(study)[c.id].legs:
+            found[c.id] = f"terminate {' and '.join(hit)} after pulling"
+    return found
+
+
+def labels(study: Study) -> Table:
+    """How many labels each wire and cable needs, and where they go; for a label printer as CSV."""
+    end, every = limit(study, "mark-end"), limit(study, "mark-spacing")
+    apart = default("sleeve-spacing")
+    rows: list[tuple[Value, ...]] = []
+    for chain in chains(study).by_name.values():
+        if chain.kind == "cable":
+            conductors = chain.conductors()[:1]
+            mark = f"{chain.function}{chain.number}"
+        else:
+            conductors, mark = chain.conductors(), ""
+        rows += [_label(study, chain, c, mark or marks(study)[c.id]) for c in conductors]
+    return Table(
+        id="labels",
+        title="Labels",
+        columns=(
+            text("mark", "Mark"),
+            count("labels_count", "Labels"),
+            text("at", "Where"),
+            text("from", "From", 2),
+            text("to", "To", 2),
+        ),
+        rows=tuple(rows),
+        note=(
+            f"A wire: within {shown(end)} of both ends and at most every {shown(every)}; 3 to 7 in "
+            f"long one in the middle, shorter none ({every.source}). A cable has sleeves at both "
+            "ends and at "
+            f"most every {units.show(apart.si, 'm')} ({apart.cite}). Readable from left to right "
+            "or from the top down, no tie to cut."
+        ),
+    )
+
+
+def _label(study: Study, chain: Chain, c: Conductor, mark: str) -> tuple[Value, ...]:
+    """The row of a wire, or of a cable's jacket, which names boxes and not one core's contacts."""
+    length = runs(study)[c.id].length_m
+    sleeve = chain.kind == "cable"
+    ends: tuple[Value, ...] = (end_text(study, c.a), end_text(study, c.b))
+    if sleeve:
+        ends = (cable_end(study, chain, first=True), cable_end(study, chain, first=False))
+    if length is None:
+        return (mark, None, "its length is not known", *ends)
+    inches = length / INCH_M
+    if sleeve:
+        number = 2 + max(0, math.ceil(length / default("sleeve-spacing").si - 1e-9) - 1)
+        between = inches / (number - 1)
+        return (
+            mark,
+            number,
+            "both ends" + (f", every {between:.0f} in" if number > 2 else ""),
+            *ends,
+        )
+    end_in, every_in = (limit(study, key).value / INCH_M for key in ("mark-end", "mark-spacing"))
+    number = int(mark_count(length_in=inches, end_in=end_in, every_in=every_in))
+    if number < 2:
+        return (mark, number, "in the middle" if number else "none needed", *ends)
+    between = (inches - 2 * end_in) / (number - 1)
+    where = f"{end_in:.3g} in from both ends" + (
+        f", every {between:.0f} in between" if number > 2 else ""
+    )
+    return (mark, number, where, *ends)

@@ -1,0 +1,1 @@
+"""Tables of circuits: wires, devices, feeders, bundles, grounds, pins, panels, equipment."""

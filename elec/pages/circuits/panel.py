@@ -1,0 +1,47 @@
+"""What an engraver needs: every text of every panel, with its position and height."""
+
+from elec.answers.connect.panel import PanelLayout, panels
+from elec.pages.columns import text
+from elec.pages.table import Column, Table, Value
+from elec.standards import default
+from elec.study import Study
+
+
+def labels(study: Study) -> Table:
+    """The texts to engrave, panel by panel: the headings of buses, then position by position."""
+    rows = [row for layout in panels(study).by_name.values() for row in _rows(study, layout)]
+    return Table(
+        id="panel-labels",
+        title="Panel labels",
+        columns=(
+            text("panel", "Panel"),
+            text("position", "Position"),
+            text("text", "Text"),
+            Column(key="height_mm", head="Capitals, mm", digits=1),
+            text("origin", "Text from", 2),
+        ),
+        rows=tuple(rows),
+        note=(
+            "Give the engraver this table; heights are ours (defaults panel-…-height), a rating "
+            "stands on the breaker itself. Free positions get no text."
+        ),
+    )
+
+
+def _rows(study: Study, layout: PanelLayout) -> list[tuple[Value, ...]]:
+    key = "panel-switch-height" if layout.holds == "switches" else "panel-breaker-height"
+    heading, height = default("panel-heading-height").value, default(key).value
+    found: list[tuple[Value, ...]] = []
+    buses: set[str] = set()
+    for position in layout.positions:
+        subject = position.subject
+        if subject is None:
+            continue
+        bus = subject.bus
+        if layout.holds != "switches" and bus in study.document.buses and bus not in buses:
+            buses.add(bus)
+            title = study.system.title("buses", bus).upper()
+            found.append((layout.title, f"over {position.name}", title, heading, "name of the bus"))
+        origin = "system file" if subject.given_text else "name"
+        found.append((layout.title, position.name, subject.text, height, origin))
+    return found

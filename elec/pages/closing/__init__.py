@@ -1,0 +1,1 @@
+"""May a zone be closed: what holds it open."""

@@ -1,0 +1,1 @@
+"""How sure the numbers are."""

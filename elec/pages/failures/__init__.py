@@ -1,0 +1,1 @@
+"""What failures and shorts take."""

@@ -1,0 +1,131 @@
+"""Charts and drawings of a system as figures of the book."""
+
+from elec.answers.loads.loads import loads
+from elec.answers.loads.margins import margins_by_condition, the
+from elec.answers.time.endurance import Endurance, endurance
+from elec.drawings.charts.endurance import EnduranceChart, Minimum, Shed, endurance_chart
+from elec.drawings.charts.phases import CapacityLine, Layer, PhaseBar, PhaseChart, phase_chart
+from elec.model.system import Condition
+from elec.pages.document import Figure
+from elec.pages.loads.endurance import ends_with
+from elec.study import Study
+from elec.wiring.circuit_model import minimum_v
+from elec.wiring.demand import conditions
+
+AT_SOURCE = "coils at the source"
+
+
+def loads_figure(study: Study) -> Figure | None:
+    """Continuous current by phase, bus on bus, against what the alternators give."""
+    if not study.document.phases:
+        return None
+    bars = tuple(
+        _bar(study, phase, condition)
+        for phase in study.document.phases
+        for condition in conditions(study)
+    )
+    every = margins_by_condition(study).values()
+    carriers = tuple(dict.fromkeys(margin.sources for margin in every))
+    one = carriers[0] if len(carriers) == 1 else ()
+    can = {margin.phase: margin.can_a for margin in every if margin.sources == one}
+    capacities = tuple(
+        CapacityLine(phase=phase.replace("-", " "), current_a=amps) for phase, amps in can.items()
+    )
+    return Figure(
+        id="chart-loads",
+        title="Continuous load by phase",
+        drawing=phase_chart(PhaseChart(bars=bars, capacities=capacities)),
+        description="Bars: what each bus draws on average over the phase."
+        + (f" Lines: what {the(study, one)} can give there." if one else ""),
+    )
+
+
+def _bar(study: Study, phase: str, condition: Condition) -> PhaseBar:
+    total = loads(study).total(phase, condition)
+    parts = [
+        Layer(name=study.system.title("buses", t.bus), current_a=t.continuous_a)
+        for t in loads(study).buses
+        if (t.phase, t.condition) == (phase, condition)
+    ]
+    rest = total.continuous_a - sum(part.current_a for part in parts)
+    if any(line.bus == "" for line in loads(study).lines):
+        parts.append(Layer(name=AT_SOURCE, current_a=max(0.0, rest)))
+    return PhaseBar(
+        phase=phase.replace("-", " "),
+        condition=condition,
+        parts=tuple(parts),
+        unknown=len(total.unknown),
+    )
+
+
+def endurance_figure(study: Study) -> Figure | None:
+    """Voltage and charge of the battery alone over time."""
+    found = endurance(study)
+    if found is None or len(found.samples) < 2:
+        return None
+    last = found.samples[-1]
+    data = EnduranceChart(
+        time_s=tuple(s.time_s for s in found.samples),
+        voltage_v=tuple(s.voltage_v for s in found.samples),
+        charge_fraction=tuple(max(0.0, s.state_of_charge) for s in found.samples),
+        sheds=tuple(Shed(time_s=t, label=what) for t, what in _switchings(found) if t > 0),
+        minimums=_minimums(study),
+        ends_s=None if found.longest else last.time_s,
+    )
+    return Figure(
+        id="chart-endurance",
+        title="Battery alone",
+        drawing=endurance_chart(data),
+        description=(
+            f"Above: voltage at the battery; below: charge left. It ends with "
+            f"{ends_with(study, found)}."
+        ),
+    )
+
+
+def _switchings(found: Endurance) -> tuple[tuple[float, str], ...]:
+    begun = () if found.landing_s is None else ((found.landing_s, "landing"),)
+    return (*found.sheds, *begun)
+
+
+def _minimums(study: Study) -> tuple[Minimum, ...]:
+    """The highest voltage that an essential load works down to."""
+    needs = [
+        (minimum_v(study, entry), study.system.title("equipment", name))
+        for name, entry in study.document.equipment.items()
+        if entry.essential
+    ]
+    if not needs:
+        return ()
+    volts, name = max(needs)
+    return (Minimum(voltage_v=volts, label=f"{name} needs this"),)
+
+
+def drawing_figures(study: Study, kind: str, about: str = "") -> tuple[Figure, ...]:
+    """Drawing sheets of a kind, or those about one thing, each a figure that fills a page.
+
+    Args:
+        study: the run.
+        kind: one-line, circuit, grounds, equipment, wires, connector or legend.
+        about: a circuit, connector or piece of equipment; empty for all of that kind.
+    """
+    from elec.drawings.from_study import draw, plan
+
+    return tuple(
+        Figure(
+            id=_figure_id(kind, drawing.about, number),
+            title=drawing.title,
+            drawing=sheet,
+            description=sheet.description,
+        )
+        for drawing in plan(study)
+        if drawing.kind == kind and about in ("", drawing.about)
+        for number, sheet in enumerate(draw(study, drawing).sheets, 1)
+    )
+
+
+def _figure_id(kind: str, about: str, number: int) -> str:
+    """Ids that tables link to: `sheet-beacon` is the first sheet of the circuit beacon."""
+    stem = f"sheet-{about}" if kind == "circuit" else f"drawing-{kind}-{about}".strip("-")
+    stem = stem.replace(".", "-")
+    return stem if number == 1 else f"{stem}-{number}"

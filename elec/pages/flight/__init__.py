@@ -1,0 +1,1 @@
+"""A flight over time."""

@@ -1,0 +1,1 @@
+"""Loads by phase and bus, sources, voltages, the battery alone."""

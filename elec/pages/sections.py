@@ -1,0 +1,321 @@
+"""The sections of the book, one function a subject; the command line prints some of them alone."""
+
+from collections.abc import Iterable
+
+from msgspec.structs import replace
+
+from elec.answers.base.marks import letters
+from elec.answers.connect.pins import ConnectorPins, pins
+from elec.check import Check, silent
+from elec.finding import Finding, Verdict
+from elec.pages import reference
+from elec.pages.answers import not_given_words
+from elec.pages.bench import fastenings, pulling, shopping
+from elec.pages.cautions import CAUTIONS, FIRST, LIMITS
+from elec.pages.circuits import (
+    bundle,
+    cable,
+    equipment,
+    feeder,
+    ground,
+    panel,
+    pin,
+    protection,
+    wire,
+)
+from elec.pages.document import (
+    Block,
+    Figure,
+    FindingList,
+    Items,
+    Paragraph,
+    Section,
+    TableBlock,
+    WorkingBlock,
+)
+from elec.pages.loads import case, endurance, leads, load, voltage
+from elec.pages.table import Table
+from elec.study import Study
+from elec.wiring.demand import conditions
+
+WORST = 5
+"""So many findings stand in the summary."""
+
+
+def summary(study: Study, findings: tuple[Finding, ...], checks: Iterable[Check]) -> Section:
+    """What the aircraft is, how many findings of each kind, the worst ones, then all of them."""
+    from elec.pages.answers import asked_words, headline
+
+    about = study.system.about
+    worst = [f for f in findings if f.verdict in (Verdict.FAIL, Verdict.ADVISE)][:WORST]
+    blocks: list[Block] = [
+        Paragraph(text=f"{headline(study)}.", kind="lead"),
+        *([Paragraph(text=about.description)] if about.description else []),
+        Paragraph(text=_counted(findings)),
+        Paragraph(text=asked_words(), kind="note"),
+        Paragraph(text=FIRST, kind="caution"),
+    ]
+    if worst:
+        blocks += [Paragraph(text="What to look at first:"), FindingList(findings=tuple(worst))]
+    for text in (
+        *leads.loads_lead(study),
+        *leads.endurance_lead(study),
+        *leads.wires_lead(study)[:1],
+        *leads.voltage_lead(study),
+        *leads.pins_lead(study)[:1],
+    ):
+        blocks.append(Paragraph(text=text))
+    open_ = tuple(f for f in findings if f.verdict is not Verdict.PASS)
+    listed = (FindingList(findings=open_),) if open_ else (Paragraph(text="Everything passes."),)
+    whole = Section(
+        id="findings",
+        title="Findings",
+        blocks=(*listed, *_silent(findings), *_tables(reference.proof(checks, findings))),
+    )
+    return Section(id="summary", title="Summary", blocks=tuple(blocks), sections=(whole,))
+
+
+def _silent(findings: tuple[Finding, ...]) -> tuple[Paragraph, ...]:
+    """Which checks found nothing to judge, so that silence is not taken for a pass."""
+    text = not_given_words([one for one in silent(findings, deep=True) if one[1]])
+    return (Paragraph(text=text, kind="note"),) if text else ()
+
+
+def _counted(findings: tuple[Finding, ...]) -> str:
+    words = {
+        Verdict.FAIL: "fail",
+        Verdict.ADVISE: "advise",
+        Verdict.CANNOT_TELL: "cannot be told",
+        Verdict.ACCEPTED: "are accepted",
+        Verdict.PASS: "pass",
+    }
+    counts = [(sum(f.verdict is v for f in findings), word) for v, word in words.items()]
+    return "Findings: " + ", ".join(f"{n} {word}" for n, word in counts if n) + "."
+
+
+def passes_section(findings: tuple[Finding, ...]) -> Section:
+    """What passes, for whoever wants to see that it was asked; workings stand elsewhere."""
+    passed = tuple(replace(f, made=None) for f in findings if f.verdict is Verdict.PASS)
+    blocks = (FindingList(findings=passed),) if passed else ()
+    return Section(id="passes", title="What passes", blocks=blocks)
+
+
+def loads_section(study: Study, *, charts: bool = True) -> Section:
+    """Do the sources carry the loads? The answer, then the chart and the tables."""
+    return Section(
+        id="loads",
+        title="Loads and sources",
+        blocks=(
+            *_leads(leads.loads_lead(study)),
+            *_figure(_loads_figure(study) if charts else None),
+            *_tables(load.source_margin(study), load.source_alone(study)),
+            *_tables(load.loads_by_phase(study)),
+            *_tables(*(load.load_lines(study, condition) for condition in conditions(study))),
+            *(_tables(load.loads_by_bus(study)) if charts else ()),
+        ),
+    )
+
+
+def endurance_section(study: Study, *, charts: bool = True) -> Section:
+    """How long the battery lasts: the answer, the curve, both calculations."""
+    from elec.answers.time.endurance import endurance as found_of
+
+    found = found_of(study)
+    return Section(
+        id="endurance",
+        title="Battery endurance",
+        blocks=(
+            *_leads(leads.endurance_lead(study)),
+            *_figure(_endurance_figure(study) if charts else None),
+            *_tables(endurance.endurance_summary(study), endurance.sheds(study)),
+            *_tables(endurance.endurance_over_time(study)),
+            *((WorkingBlock(working=found.hand),) if found is not None else ()),
+        ),
+    )
+
+
+def protection_section(study: Study, *, charts: bool = True) -> Section:
+    """Protective devices, and the wires that have none."""
+    return Section(
+        id="protection-section",
+        title="Protection",
+        blocks=(
+            *_leads(leads.protection_lead(study)),
+            *_tables(protection.protection(study), protection.unprotected(study)),
+        ),
+        sections=_time_currents(study) if charts else (),
+    )
+
+
+def _time_currents(study: Study) -> tuple[Section, ...]:
+    """A chart for every device: how it and its wire share the time."""
+    from elec.pages.circuits.time_current import time_current_figures
+
+    figures = time_current_figures(study)
+    if not figures:
+        return ()
+    lead = Paragraph(
+        text="One chart for each device, both scales by decades. The load and the inrush must lie "
+        "left of and below the shaded band, in which the device may open or not; the wire's line "
+        "must lie right of and above it wherever an overload or a short circuit can be."
+    )
+    return (Section(id="time-current", title="Time and current", blocks=(lead, *figures)),)
+
+
+def wires_section(study: Study) -> Section:
+    """Circuits, feeders, grounds and the schedule of every conductor."""
+    return Section(
+        id="wires-section",
+        title="Wires",
+        blocks=(
+            *_leads(leads.wires_lead(study)),
+            *_tables(wire.circuits(study), feeder.feeders(study), ground.grounds(study)),
+        ),
+        sections=(
+            Section(
+                id="schedule",
+                title="Wire schedule",
+                blocks=_tables(wire.conductors(study), cable.cables(study)),
+            ),
+        ),
+    )
+
+
+def drawings_section(study: Study) -> Section:
+    """One-line diagram, interconnect, a sheet a circuit, equipment, panels, symbols; labels."""
+    from elec.pages.figures import drawing_figures
+
+    kinds = (
+        "one-line", "interconnect", "circuit", "grounds", "equipment", "wires", "routes", "panel",
+        "legend",
+    )  # fmt: skip
+    figures = tuple(f for kind in kinds for f in drawing_figures(study, kind))
+    lead = Paragraph(
+        text="A wire's mark on a sheet is the mark on the wire and in every table. "
+        f"Its first letter: {letters(study)}."
+    )
+    engraved = _tables(panel.labels(study))
+    return Section(id="drawings", title="Drawings", blocks=(lead, *figures, *engraved))
+
+
+def pins_section(study: Study, *, faces: bool = True) -> Section:
+    """All connectors, then one subsection each with its face and its contacts."""
+    return Section(
+        id="pins",
+        title="Connectors and pins",
+        blocks=(*_leads(leads.pins_lead(study)), *_tables(pin.connectors(study))),
+        sections=tuple(
+            connector_section(study, one, faces=faces) for one in pins(study).by_id.values()
+        ),
+    )
+
+
+def connector_section(study: Study, one: ConnectorPins, *, faces: bool = True) -> Section:
+    """One connector: what claims two wires, its face, its contacts. A page to take to the bench."""
+    doubled = [p for p in one.pins if p.state == "double"]
+    blocks: list[Block] = []
+    if doubled:
+        claims = "; ".join(
+            f"contact {p.contact}: {', '.join(ln.mark for ln in p.landings)}" for p in doubled
+        )
+        blocks.append(Paragraph(text=f"More than one wire claims {claims}.", kind="caution"))
+    table = pin.pin_table(study, one)
+    plugged = one.arrangement is not None or one.type.startswith("circular")
+    blocks += [TableBlock(table=table), *(_faces(study, one) if faces and plugged else ())]
+    return Section(id=f"pins-{one.id}", title=one.title, blocks=tuple(blocks), new_page=plugged)
+
+
+def _faces(study: Study, one: ConnectorPins) -> tuple[Figure, ...]:
+    from elec.pages.figures import drawing_figures
+
+    return drawing_figures(study, "connector", one.id)
+
+
+def equipment_section(study: Study) -> Section:
+    """The equipment list."""
+    return Section(
+        id="equipment-section",
+        title="Equipment",
+        blocks=_tables(equipment.equipment(study)),
+    )
+
+
+def voltages_section(study: Study) -> Section:
+    """The least voltage at every load, and the cases behind it."""
+    return Section(
+        id="voltages-section",
+        title="Voltages",
+        blocks=(
+            *_leads(leads.voltage_lead(study)),
+            *_tables(voltage.voltages(study), case.cases(study)),
+        ),
+    )
+
+
+def bundles_section(study: Study) -> Section:
+    """What lies together on every way."""
+    tables = (bundle.bundles(study), pulling.pulling(study))
+    return Section(id="bundles-section", title="Bundles", blocks=_tables(*tables))
+
+
+def shopping_section(study: Study) -> Section:
+    """What to buy."""
+    return Section(
+        id="shopping",
+        title="What to buy",
+        blocks=_tables(*shopping.shopping(study), fastenings.fastenings_to_buy(study)),
+    )
+
+
+def cautions_section(study: Study, findings: tuple[Finding, ...]) -> Section:
+    """Cautions, then the documents that the numbers come from."""
+    return Section(
+        id="cautions",
+        title="Cautions and sources",
+        blocks=(
+            Paragraph(text=FIRST, kind="caution"),
+            Items(items=CAUTIONS),
+            *_tables(reference.sources(study, findings)),
+        ),
+    )
+
+
+def defaults_section(study: Study) -> Section:
+    """What was assumed."""
+    return Section(
+        id="defaults-section",
+        title="Values that were assumed",
+        blocks=_tables(reference.assumed(study)),
+    )
+
+
+def limits_section() -> Section:
+    """What the method does not cover."""
+    return Section(id="limits", title="Limits of the method", blocks=(Items(items=LIMITS),))
+
+
+def _leads(texts: Iterable[str]) -> tuple[Paragraph, ...]:
+    return tuple(
+        Paragraph(text=text, kind="lead" if number == 0 else "text")
+        for number, text in enumerate(texts)
+    )
+
+
+def _tables(*tables: Table | None) -> tuple[TableBlock, ...]:
+    return tuple(TableBlock(table=table) for table in tables if table is not None and table.rows)
+
+
+def _figure(figure: Figure | None) -> tuple[Figure, ...]:
+    return () if figure is None else (figure,)
+
+
+def _loads_figure(study: Study) -> Figure | None:
+    from elec.pages.figures import loads_figure
+
+    return loads_figure(study)
+
+
+def _endurance_figure(study: Study) -> Figure | None:
+    from elec.pages.figures import endurance_figure
+
+    return endurance_figure(study)

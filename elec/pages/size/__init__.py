@@ -1,0 +1,1 @@
+"""What was chosen for each circuit, and why not smaller."""

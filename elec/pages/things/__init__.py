@@ -1,0 +1,1 @@
+"""Weight and magnetic sensors."""

@@ -1,0 +1,1 @@
+"""How a number came about: the hand calculations of a subject."""

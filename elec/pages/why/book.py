@@ -1,0 +1,99 @@
+"""The hand calculations of the book: first the whole system's, then every chain's.
+
+In: a study. Out: sections. What an inspector wants on paper is a chain's rating, heat and drop;
+how long its wires are, what its loads count for and what a short does is there on the screen.
+"""
+
+from collections.abc import Iterable, Iterator
+
+from elec.pages import reference
+from elec.pages.circuits.wire import why_id
+from elec.pages.document import Block, Paragraph, Section, TableBlock, WorkingBlock
+from elec.pages.why import circuit as why_circuit
+from elec.pages.why.circuit import section
+from elec.pages.why.words import device_reason, gauge_reason, state_reason
+from elec.study import Study
+from elec.wiring.chains import Chain, ChainKind, chains
+from elec.working import Working
+
+KINDS: tuple[ChainKind, ...] = ("feeder", "ground", "circuit")
+"""Chains that have a hand calculation."""
+LEAD = (
+    "Every number can be followed with a pocket calculator: the digits that are printed give the "
+    "result that is printed, and the origin of each term is beside it."
+)
+
+
+def workings_section(study: Study) -> Section:
+    """Every hand calculation, folded; each once."""
+    printed: set[Working] = set()
+    whole = section("workings-whole", "Loads and sources", reference.whole_workings(study))
+    made = [_once(whole, printed)]
+    for kind in KINDS:
+        made += [_once(_chain(study, chain), printed) for chain in chains(study).of(kind)]
+    return Section(
+        id="workings",
+        title="Workings",
+        blocks=(Paragraph(text=LEAD),),
+        sections=tuple(one for one in made if one.blocks or one.sections),
+    )
+
+
+def _chain(study: Study, chain: Chain) -> Section:
+    """A circuit, feeder or ground connection."""
+    answer = (gauge_reason(study, chain), device_reason(study, chain), state_reason(study, chain))
+    parts = (
+        why_circuit.rating_section(study, chain),
+        why_circuit.heat_section(study, chain),
+        why_circuit.drop_section(study, chain),
+    )
+    more = (
+        why_circuit.gauge_section(study, chain),
+        why_circuit.draw_section(study, chain),
+        why_circuit.length_section(study, chain),
+        why_circuit.short_section(study, chain),
+    )
+    shown = [Paragraph(text=text[:1].upper() + text[1:]) for text in answer if text]
+    workings = [b for part in parts for b in part.blocks if isinstance(b, WorkingBlock)]
+    return Section(
+        id=why_id(chain.name),
+        title=chain.title,
+        blocks=(*shown, *workings),
+        sections=(
+            Section(
+                id=why_id(f"more {chain.name}"),
+                title=f"More of {chain.title}",
+                blocks=tuple(_more((*parts, *more))),
+                new_page=False,
+                paper=False,
+            ),
+        ),
+        new_page=False,
+    )
+
+
+def _more(parts: Iterable[Section]) -> Iterator[Block]:
+    """Tables first, then the calculations."""
+    every = [block for part in parts for block in part.blocks]
+    yield from (block for block in every if isinstance(block, TableBlock))
+    yield from (block for block in every if isinstance(block, WorkingBlock))
+
+
+def _once(one: Section, printed: set[Working]) -> Section:
+    blocks: list[Block] = []
+    for block in one.blocks:
+        if isinstance(block, WorkingBlock):
+            if block.working in printed:
+                continue
+            printed.add(block.working)
+        blocks.append(block)
+    return Section(
+        id=one.id,
+        title=one.title,
+        blocks=tuple(blocks),
+        sections=tuple(
+            inner for inner in (_once(s, printed) for s in one.sections) if inner.blocks
+        ),
+        new_page=one.new_page,
+        paper=one.paper,
+    )

@@ -1,1 +1,0 @@
-"""Tables, drawings and findings → a book of sections. No format yet."""

@@ -1,0 +1,87 @@
+"""What feeders carry when another feeder or a source has failed: for what elec chooses itself.
+
+In: a netlist and its values in the cases that are solved anyway. Out: amperes by conductor. A
+feeder that shares its load with another, or takes over in a loop, has to hold all of it alone.
+"""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from msgspec.structs import asdict
+
+from elec.network.netlist import State, Values
+from elec.network.solve import solve
+from elec.study import Study
+from elec.wiring.cases import NORMAL, Case
+from elec.wiring.chains import chains
+from elec.wiring.circuit_model import Model
+from elec.wiring.demand import conditions
+
+
+def left_to_elec(study: Study) -> frozenset[str]:
+    """Feeders whose device or gauge elec chooses."""
+    found = set()
+    for chain in chains(study).of("feeder"):
+        parts = [part for part in (chain.device, chain.far_device) if part is not None]
+        free = any(part.protection and part.protection.rating_a is None for part in parts)
+        if free or any(c.gauge is None for c in chain.conductors()):
+            found.add(chain.name)
+    return frozenset(found)
+
+
+def after_failure_a(
+    study: Study, model: Model, solved: Sequence[Case], brief: frozenset[str]
+) -> Mapping[str, float]:
+    """The most that each wire of the feeders left to elec carries after any single failure.
+
+    Args:
+        study: the run.
+        model: the network at the sizes so far.
+        solved: the cases that its values hold.
+        brief: phases too short to count, in which the starter turns.
+    """
+    wanted = left_to_elec(study)
+    feeders = [c for c in chains(study).of("feeder") if c.conductors()]
+    if not wanted or len(feeders) < 2:
+        return {}
+    condition = "night" if "night" in conditions(study) else conditions(study)[0]
+    picks = [
+        i for i, case in enumerate(solved)
+        if case.condition == condition
+        and case.phase not in brief
+        and (case.scenario == NORMAL or case.scenario.emergency)
+    ]  # fmt: skip
+    row = {branch.name: i for i, branch in enumerate(model.netlist.resistors)}
+    cuts = [[row[c.id] for c in chain.conductors()] for chain in feeders]
+    cases = [(i, cut, "") for cut in cuts for i in picks]
+    cases += [(i, [], name) for name in _several_feeders(study) for i in picks]
+    if not cases:
+        return {}
+    values = model.values.take(np.array([i for i, _, _ in cases], np.intp))
+    ohms, inner = values.resistance_ohm.copy(), values.battery_resistance_ohm.copy()
+    most = values.alternator_limit_a.copy()
+    for at, (_, cut, lost) in enumerate(cases):
+        ohms[cut, at] = np.inf
+        inner[[n for n, b in enumerate(model.netlist.batteries) if b.name == lost], at] = np.inf
+        most[[n for n, b in enumerate(model.netlist.alternators) if b.name == lost], at] = 0.0
+    fields = {
+        **asdict(values),
+        "resistance_ohm": ohms,
+        "battery_resistance_ohm": inner,
+        "alternator_limit_a": most,
+    }
+    solution = solve(model.netlist, Values(**fields))
+    sound = solution.state == State.SOLVED
+    return {
+        c.id: float(np.abs(solution.resistor_a[row[c.id]][sound]).max(initial=0.0))
+        for chain in feeders
+        if chain.name in wanted
+        for c in chain.conductors()
+    }
+
+
+def _several_feeders(study: Study) -> tuple[str, ...]:
+    """Sources with more than one feeder; one with a single feeder is lost where that is open."""
+    ends = Counter(end for feeder in study.document.feeders for end in (feeder.from_, feeder.to))
+    return tuple(name for name in study.document.sources if ends[name] > 1)

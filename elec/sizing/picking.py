@@ -1,0 +1,349 @@
+"""The device of every circuit and feeder, and what decides its rating where nobody gave one.
+
+In: demand, what devices hold, the builder's stock, what makers ask for. Out: `Device` by chain.
+The order: what the maker of the box asks for; else from a floor on the least that passes, of the
+builder's stock where one of that does. What is given stays.
+"""
+
+import math
+from collections.abc import Iterator, Mapping
+from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from elec.model.wiring import DeviceKind
+from elec.sizing.chart import chart_most_a
+from elec.sizing.devices import (
+    DEFAULT_CLASS,
+    Device,
+    drop_limit_v,
+    holding,
+    inrush,
+    none_listed,
+    ratings_of,
+)
+from elec.sizing.own_class import family_of
+from elec.standards import Default, default
+from elec.study import Study, analysis
+from elec.wiring.basis import QUANTILE, draw_spread
+from elec.wiring.chains import Chain, chains
+from elec.wiring.circuit_model import device_ohm
+from elec.wiring.demand import demand, pulses, worst_circuit_amps, worst_circuit_peak
+from elec.wiring.standby import twins
+from elec.working import within
+
+
+@analysis
+def circuit_devices(study: Study) -> Mapping[str, Device]:
+    """The device of every circuit that has one, by the counted currents of its loads."""
+    return {
+        chain.name: circuit_device(study, chain)
+        for chain in chains(study).of("circuit")
+        if chain.device is not None
+    }
+
+
+def circuit_device(
+    study: Study, chain: Chain, solved_a: float = 0.0, most_a: float = math.inf
+) -> Device:
+    """The device of a circuit, for its counted current or the solved one where that is more.
+
+    Not above `most_a`: what the wire bears that its contacts take.
+    """
+    counted = worst_circuit_amps(study)[chain.name]
+    amps = None if counted is None else max(counted, solved_a)
+    return choose(study, chain, amps, lasting=_lasts(study, chain), most_a=most_a)
+
+
+def _lasts(study: Study, chain: Chain) -> bool:
+    loads = demand(study).loads
+    return not all(load in loads and loads[load].intermittent for load in chain.loads)
+
+
+def choose(
+    study: Study, chain: Chain, load_a: float | None, *, lasting: bool, most_a: float = math.inf
+) -> Device:
+    """The device of a chain that carries `load_a`.
+
+    The given rating; else, of those that hold it, what the maker asks for, and then the smallest
+    from the floor on, of the builder's stock where one of that does.
+    """
+    part = chain.device
+    assert part is not None  # noqa: S101 - the caller asks only for chains with a device
+    assert part.protection is not None  # noqa: S101
+    kind: DeviceKind = part.kind  # type: ignore[assignment]
+    family = family_of(study, part.protection, DEFAULT_CLASS[kind], (*chain.path, kind))
+    inrush_a, inrush_s = inrush(study, chain)
+    given = part.protection.rating_a
+    silent = tuple(n for n in chain.loads if (d := demand(study).loads.get(n)) and d.peak_unknown)
+    if load_a is None:
+        return Device(
+            chain=chain.name,
+            kind=kind,
+            family=family,
+            rating_a=given,
+            chosen=False,
+            load_a=None,
+            needed_a=None,
+            peak_unknown=silent,
+            unknown="the current of a load is not known",
+        )
+    peak_a = peak(study, chain, load_a)
+    steps = holding(study, chain, kind, family, load_a, peak_a=peak_a, lasting=lasting)
+    needed = steps[-1].result.value
+    device = Device(
+        chain=chain.name,
+        kind=kind,
+        family=family,
+        rating_a=given,
+        chosen=False,
+        load_a=load_a,
+        needed_a=needed,
+        peak_a=peak_a,
+        peak_unknown=silent,
+        steps=steps,
+        inrush_a=inrush_a,
+        inrush_s=inrush_s,
+        unknown=steps[0].note,
+    )
+    if given is not None:
+        return device
+    rating, decided, by_floor = pick(study, chain, device, most_a)
+    unknown = steps[0].note if rating else none_listed(kind, family, needed)
+    return replace(
+        device,
+        rating_a=rating,
+        chosen=rating is not None,
+        decided=decided,
+        by_floor=by_floor,
+        unknown=unknown,
+    )
+
+
+def peak(study: Study, chain: Chain, load_a: float) -> float | None:
+    """The most that a circuit takes at any instant; None where nothing on it pulses."""
+    most = worst_circuit_peak(study).get(chain.name) if chain.kind == "circuit" else None
+    return most if most is not None and not within(most, load_a) else None
+
+
+def with_twins(study: Study, devices: dict[str, Device]) -> None:
+    """Give each device that is chosen the rating of its twin, where that is more."""
+    for name, others in twins(study).items():
+        mine = devices.get(name)
+        if mine is None or not mine.chosen or mine.rating_a is None:
+            continue
+        for other in others:
+            theirs = devices.get(other)
+            if theirs is None or theirs.kind != mine.kind or theirs.family != mine.family:
+                continue
+            if (theirs.rating_a or 0.0) > (mine.rating_a or 0.0):
+                title = chains(study).by_name[other].title
+                twin = f"its twin, {title}"
+                mine = replace(mine, rating_a=theirs.rating_a, decided=twin, by_floor=False)
+        devices[name] = mine
+
+
+class Picked(NamedTuple):
+    """The rating for a device without one."""
+
+    rating_a: float | None
+    decided: str
+    """What decided it; empty where its load did."""
+    by_floor: bool = False
+    """Whether the floor for small ratings did."""
+
+
+def pick(study: Study, chain: Chain, device: Device, most_a: float = math.inf) -> Picked:
+    """The rating for a device without one, and what decided it."""
+    made = ratings_of(device.kind, device.family)
+    if most_a < math.inf:
+        made = tuple(r for r in made if r <= most_a)
+        able = [r for r in made if not _refuses(study, chain, device, r, strict=True)]
+        most = "the most that the wire bears which its contacts take"
+        return Picked(max(able, default=None), most)
+    stock = study.document.stock.ratings(device.kind)
+    asked = asks(study, chain)
+    if asked and asked.alone and not _refuses(study, chain, device, asked.rating_a, strict=False):
+        return Picked(asked.rating_a, f"what its maker asks for ({asked.where})")
+    bottom = floor(study, chain)
+    least, why = (bottom.si, floor_words(bottom)) if bottom else (0.0, "")
+    if asked and asked.rating_a > least:
+        least, why = asked.rating_a, f"what the maker of {asked.title} asks for"
+        bottom = None
+    lowest = _least(study, chain, device, made, 0.0, strict=False)
+    sure = _least(study, chain, device, made, 0.0, strict=True)
+    wanted = _least(study, chain, device, made, least, strict=True)
+    said = "" if wanted == lowest else why
+    floored = bottom is not None and said == why
+    if wanted == sure != lowest:
+        said, floored = spread_words(study, chain, device), False
+    if not stock or wanted is None:
+        return Picked(wanted, said, floored)
+    shelf = _least(study, chain, device, stock, least, strict=True)
+    if shelf is None:
+        more = "nothing in your stock does"
+        return Picked(wanted, f"{said}; {more}" if said else f"its load; {more}", floored)
+    if shelf == wanted:
+        return Picked(shelf, said, floored)
+    return Picked(shelf, "the least of your stock that does")
+
+
+def _least(
+    study: Study,
+    chain: Chain,
+    device: Device,
+    ratings: tuple[float, ...],
+    floor_a: float,
+    *,
+    strict: bool,
+) -> float | None:
+    """The smallest rating that holds load and inrush and loses little voltage itself.
+
+    Small thermal devices have resistances of ohms. That rule gives way where it would ask for more
+    than the least wire allows.
+    """
+    able = [
+        r
+        for r in ratings
+        if within(r, floor_a, "at least") and not _refuses(study, chain, device, r, strict=strict)
+    ]
+    spare_v = _drop_spare_v(study, chain)
+    thinnest = f"{default('minimum-power-gauge').value:.0f}"
+    small_a = chart_most_a(thinnest, "breaker") or 0.0
+    for rating in able:
+        lost = (device.load_a or 0.0) * device_ohm(device.kind, rating, device.family)
+        if spare_v is None or lost <= spare_v:
+            return rating if rating <= max(able[0], small_a) else able[0]
+    return able[0] if able else None
+
+
+def _refuses(study: Study, chain: Chain, device: Device, rating_a: float, *, strict: bool) -> bool:
+    """Whether a rating does not hold: the load, as far as it may be off where asked, the inrush."""
+    if not device.holds_load(rating_a):
+        return True
+    if strict and not within(upper_a(study, chain, device), rating_a * device.warmth):
+        return True
+    held = device.holds_inrush(rating_a)
+    return held is not None and not held[0]
+
+
+def upper_a(study: Study, chain: Chain, device: Device) -> float:
+    """What a circuit carries at most in nineteen of twenty outcomes, as far as its loads are known.
+
+    Loads of one circuit are taken as off together, as two of one make are. 0 for a feeder.
+    """
+    if chain.kind != "circuit" or not device.load_a:
+        return 0.0
+    load = max(device.load_a, device.peak_a or 0.0)
+    return load + QUANTILE * sum(
+        amps * draw_spread(study, name, mode).deviation for name, mode, amps in shares(study, chain)
+    )
+
+
+def spread_words(study: Study, chain: Chain, device: Device) -> str:
+    """`its load, which may be 4.8 A (estimate)`."""
+    amps = upper_a(study, chain, device)
+    words = [draw_spread(study, name, mode).basis for name, mode, _ in shares(study, chain)]
+    return f"its load, which may be {amps:.2g} A ({', '.join(dict.fromkeys(words))})"
+
+
+def shares(study: Study, chain: Chain) -> Iterator[tuple[str, str, float]]:
+    """(load, mode, the most it draws at any instant) of the loads of a circuit, greatest modes."""
+    found = demand(study)
+    for name in chain.loads:
+        load = found.loads.get(name)
+        every = [
+            (found.highest_a(m.peak), m.mode)
+            for modes in (load.phases.values() if load else ())
+            for m in modes
+            if m.peak is not None
+        ]
+        if every:
+            amps, mode = max(every)
+            yield name, mode, amps
+
+
+def _drop_spare_v(study: Study, chain: Chain) -> float | None:
+    """What the device itself may lose.
+
+    Its share of the strictest drop allowed to a load of the circuit.
+    """
+    if chain.kind != "circuit":
+        return None
+    strictest = min((drop_limit_v(study, load).volts for load in chain.loads), default=None)
+    return None if strictest is None else default("device-drop-share").si * strictest
+
+
+class MakersDevice(Struct, frozen=True, kw_only=True):
+    """The device that the maker of a load asks for."""
+
+    load: str
+    title: str
+    rating_a: float
+    where: str
+    alone: bool
+    """Whether that load has the circuit to itself."""
+
+
+def asks(study: Study, chain: Chain) -> MakersDevice | None:
+    """The greatest rating that the makers of a circuit's loads ask for; None where none does."""
+    if chain.kind != "circuit" or chain.device is None:
+        return None
+    fused = chain.device.kind == "fuse"
+    found = []
+    for name in chain.loads:
+        asked = study.document.equipment[name].maker_asks
+        rating = None
+        if asked is not None:
+            rating = asked.fuse_a if fused and asked.fuse_a is not None else asked.breaker_a
+            rating = asked.fuse_a if rating is None else rating
+        if rating is not None:
+            where = study.system.where("equipment", name, "maker-asks")
+            found.append(
+                MakersDevice(
+                    load=name,
+                    title=study.system.title("equipment", name),
+                    rating_a=rating,
+                    where=str(where),
+                    alone=len(chain.loads) == 1,
+                )
+            )
+    return max(found, key=lambda one: one.rating_a, default=None)
+
+
+def floor(study: Study, chain: Chain) -> Default | None:
+    """The least rating that is chosen for a circuit; None for a feeder."""
+    if chain.kind != "circuit":
+        return None
+    hard = any(_hard(study, name) for name in chain.loads)
+    return default("device-floor-hard" if hard else "device-floor")
+
+
+def floor_words(bottom: Default) -> str:
+    """`the floor of 5 A (default device-floor-hard)`."""
+    return f"the floor of {bottom.value:g} A ({bottom.origin})"
+
+
+def _hard(study: Study, name: str) -> bool:
+    """A motor, what pulses, and what keeps the engine running."""
+    entry = study.document.equipment[name]
+    peaks = (entry.peak, *(mode.peak for mode in entry.modes.values()))
+    steady = entry.duty == 1.0
+    return (
+        entry.character == "motor"
+        or entry.role == "engine"
+        or any(one is not None for one in peaks)
+        or (pulses(name, entry) and not steady)
+    )
+
+
+__all__ = [
+    "MakersDevice",
+    "asks",
+    "choose",
+    "circuit_device",
+    "circuit_devices",
+    "floor",
+    "upper_a",
+]

@@ -1,1 +1,0 @@
-"""Results → neutral tables. One module a subject; no format, no arithmetic."""

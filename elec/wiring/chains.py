@@ -1,0 +1,998 @@
+"""What is joined to what.
+
+Every circuit, feeder, ground and signal wire as rows of parts and conductors.
+
+In: the builder's document. Out: `Chains`. Drawings, network and tables all read the same rows, so
+they cannot disagree.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
+from itertools import pairwise
+from typing import Literal
+
+from msgspec import Struct, field
+from msgspec.structs import replace
+
+from elec.model.load import Equipment
+from elec.model.wiring import Circuit, Feeder, Protection, Through
+from elec.standards import default
+from elec.study import Study, analysis
+from elec.wiring.material import bears
+
+PartKind = Literal[
+    "bus",
+    "source",
+    "breaker",
+    "fuse",
+    "limiter",
+    "link",
+    "shunt",
+    "switch",
+    "contactor",
+    "changeover",
+    "diode",
+    "splice",
+    "connector",
+    "equipment",
+    "ground",
+    "bond",
+    "place",
+]
+ChainKind = Literal["circuit", "feeder", "ground", "wire", "cable"]
+Role = Literal["feed", "return", "ground", "signal", "shield", "coax", "spare"]
+
+STRUCTURE = "structure"
+"""The node of the metal airframe."""
+
+
+class Part(Struct, frozen=True, kw_only=True):
+    """A thing that a row passes through or ends at; `inlet` and `outlet` are network nodes."""
+
+    id: str
+    kind: PartKind
+    name: str
+    """The builder's identifier in its section."""
+    contact: str = ""
+    """Connector and contact where the wire ends: `J1.8`, `+`, `A`."""
+    place: str
+    inlet: str
+    outlet: str
+    label: str = ""
+    protection: Protection | None = None
+    poles: tuple[str, ...] = ()
+    rated: str = ""
+    """Under which name its rating is kept, of a protective device."""
+
+
+class Conductor(Struct, frozen=True, kw_only=True):
+    """One physical wire or core from the outlet of part `a` to the inlet of part `b`."""
+
+    id: str
+    """`chain/ordinal`: stays the same as long as the chain does."""
+    chain: str
+    role: Role
+    a: Part
+    b: Part
+    gauge: str | None = None
+    """What the builder gave; None: to be chosen."""
+    wire: str | None = None
+    colour: str | None = None
+    length_m: float | None = None
+    """What the builder gave or measured; None: from the ways."""
+    via: tuple[str, ...] = ()
+    segment: str = ""
+    cable: str | None = None
+    core: str | None = None
+    signal: str = ""
+    parallel: int = 1
+    """How many wires share this load's current."""
+
+
+class Row(Struct, frozen=True, kw_only=True):
+    """Parts in order with the conductors between them.
+
+    None where two parts touch (a breaker on a bus bar).
+    """
+
+    parts: tuple[Part, ...]
+    conductors: tuple[Conductor | None, ...]
+    equipment: str = ""
+    role: Role = "feed"
+
+
+class Chain(Struct, frozen=True, kw_only=True, dict=True):
+    """Everything one circuit, feeder, ground connection, wire or cable consists of."""
+
+    name: str
+    kind: ChainKind
+    path: tuple[str | int, ...]
+    """Where the builder wrote it."""
+    title: str
+    function: str
+    number: int
+    rows: tuple[Row, ...]
+    device: Part | None = None
+    far_device: Part | None = None
+    """A second protective device, at the far end."""
+    source_end: str = ""
+    """The bus or source that it is fed from."""
+    far_end: str = ""
+    loads: tuple[str, ...] = ()
+
+    @cached_property
+    def far(self) -> "Chain | None":
+        """The same chain as its second device sees it, from the far end; None without one."""
+        if self.far_device is None:
+            return None
+        return replace(
+            self,
+            name=self.far_device.rated,
+            path=(*self.path, "far-end"),
+            title=f"{self.title}, far end",
+            device=self.far_device,
+            far_device=None,
+            source_end=self.far_end,
+            far_end=self.source_end,
+        )
+
+    def parts(self) -> tuple[Part, ...]:
+        """Every part once, in order."""
+        return self._parts
+
+    def conductors(self) -> tuple[Conductor, ...]:
+        """Every conductor once, in order."""
+        return self._conductors
+
+    @cached_property
+    def _parts(self) -> tuple[Part, ...]:
+        return tuple({part.id: part for row in self.rows for part in row.parts}.values())
+
+    @cached_property
+    def _conductors(self) -> tuple[Conductor, ...]:
+        found = {c.id: c for row in self.rows for c in row.conductors if c is not None}
+        return tuple(found.values())
+
+
+class Chains(Struct, frozen=True, kw_only=True, dict=True):
+    """All chains of the system by name."""
+
+    by_name: Mapping[str, Chain]
+    feeds: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Equipment → names of the circuits that feed it."""
+
+    def of(self, kind: ChainKind) -> Iterator[Chain]:
+        """The chains of one kind in the builder's order."""
+        return iter(self._of.get(kind, ()))
+
+    @cached_property
+    def _of(self) -> Mapping[str, list[Chain]]:
+        found: dict[str, list[Chain]] = {}
+        for chain in self.by_name.values():
+            found.setdefault(chain.kind, []).append(chain)
+        return found
+
+    def fed_from(self, end: str) -> Sequence[Chain]:
+        """Circuits and feeders that begin at a bus or source, in the builder's order."""
+        return self._fed_from.get(end, ())
+
+    @cached_property
+    def _fed_from(self) -> Mapping[str, list[Chain]]:
+        found: dict[str, list[Chain]] = {}
+        for chain in self.by_name.values():
+            if chain.kind in ("circuit", "feeder"):
+                found.setdefault(chain.source_end, []).append(chain)
+        return found
+
+    def guarded(self) -> Iterator[Chain]:
+        """Every chain, and after a feeder with two devices the feeder as its second one sees it."""
+        for chain in self.by_name.values():
+            yield chain
+            if chain.far is not None:
+                yield chain.far
+
+    def named(self, name: str) -> Chain:
+        """The chain of that name, or as its second device of that name sees it."""
+        if name in self.by_name:
+            return self.by_name[name]
+        return self._far[name]
+
+    @cached_property
+    def _far(self) -> Mapping[str, Chain]:
+        every = (chain.far for chain in self.by_name.values())
+        return {far.name: far for far in every if far is not None}
+
+    def conductors(self) -> Iterator[Conductor]:
+        """Every conductor of the system once."""
+        return (c for chain in self.by_name.values() for c in chain.conductors())
+
+
+@analysis
+def chains(study: Study) -> Chains:
+    """Lay out every chain of the system."""
+    builder = _Builder(study)
+    found: dict[str, Chain] = {}
+    for index, feeder in enumerate(study.document.feeders):
+        chain = builder.feeder(index, feeder)
+        found[chain.name] = chain
+    for chain in builder.source_grounds():
+        found[chain.name] = chain
+    for name, circuit in study.document.circuits.items():
+        found[name] = builder.circuit(name, circuit)
+    for chain in builder.grounds():
+        found[chain.name] = chain
+    for chain in builder.wires():
+        found[chain.name] = chain
+    for chain in builder.cables():
+        found[chain.name] = chain
+    return Chains(by_name=found, feeds=builder.feeds)
+
+
+def feeder_name(feeder: Feeder) -> str:
+    """The name of a feeder: given, or made from its ends."""
+    return feeder.name or f"{feeder.from_}-to-{feeder.to}"
+
+
+def main_ground(study: Study) -> str | None:
+    """The ground point of the battery negative: `system.ground`, else the first of `grounds`."""
+    return study.system.about.ground or next(iter(study.document.grounds), None)
+
+
+def ground_node(name: str | None) -> str:
+    """The network node of a ground point; the structure where there is none."""
+    return f"ground:{name}" if name else STRUCTURE
+
+
+def joined(study: Study, ground: str) -> bool:
+    """Whether a ground point is joined to the next one by a known resistance instead of a wire.
+
+    A wire whose resistance was measured (`measured:`) is a wire still. Of the main ground, and of
+    structure that names no next point, the resistance is that of its bond to the structure.
+    """
+    return study.designed.document.grounds[ground].joined and not _bonds(study, ground)
+
+
+def _bonds(study: Study, ground: str) -> bool:
+    """Whether a ground point is bonded to a structure that carries returns."""
+    entry = study.designed.document.grounds[ground]
+    alone = entry.kind == "structure" and entry.to is None and not entry.wired
+    return bears(study, entry.place) and (alone or ground == main_ground(study))
+
+
+def bond_ohm(study: Study, ground: str) -> float:
+    """The resistance of its bond to the structure: given, or that of a sound joint."""
+    given = study.document.grounds[ground].resistance_ohm
+    return default("structure-joint-resistance").si if given is None else given
+
+
+def bonded_grounds(study: Study) -> tuple[str, ...]:
+    """Ground points that are bonded to a structure that carries returns."""
+    return tuple(name for name in study.document.grounds if _bonds(study, name))
+
+
+def _bonded(chain: Chain) -> Chain:
+    """The chain of a ground point without a wire: its conductor becomes a joint."""
+    start, stop = chain.rows[0].parts
+    joint = Part(
+        id=f"{chain.name}/1",
+        kind="bond",
+        name=start.name,
+        place=start.place,
+        inlet=start.outlet,
+        outlet=stop.inlet,
+        label=f"joint of {start.label}",
+    )
+    row = Row(parts=(start, joint, stop), conductors=(None, None), role="ground")
+    return replace(chain, rows=(row,))
+
+
+class _Numbers:
+    """Gives each chain a number of its own within its function letter, in the builder's order."""
+
+    def __init__(self, taken: set[tuple[str, int]]) -> None:
+        self._taken = taken
+        self._next: dict[str, int] = {}
+
+    def number(self, function: str, given: int | None) -> int:
+        if given is not None:
+            return given
+        number = self._next.get(function, 1)
+        while (function, number) in self._taken:
+            number += 1
+        self._next[function] = number + 1
+        return number
+
+
+SEGMENTS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+"""Segment letters; I and O are not used."""
+
+
+def _segment(index: int) -> str:
+    if index < len(SEGMENTS):
+        return SEGMENTS[index]
+    return SEGMENTS[index // len(SEGMENTS) - 1] + SEGMENTS[index % len(SEGMENTS)]
+
+
+class _Builder:
+    def __init__(self, study: Study) -> None:
+        self.study = study
+        self.document = study.document
+        self.feeds: dict[str, tuple[str, ...]] = {}
+        document = study.document
+        given = [(self.function(c.function, c.feeds), c.number) for c in document.circuits.values()]
+        given += [("P", f.number) for f in document.feeders]
+        given += [(w.function or "U", w.number) for w in document.wires]
+        given += [(c.function or "R", c.number) for c in document.cables.values()]
+        self.numbers = _Numbers({(f, n) for f, n in given if n is not None})
+
+    # -- names -----------------------------------------------------------------------------------
+
+    def function(self, given: str | None, feeds: tuple[str, ...]) -> str:
+        """The function letter: given, else from what the load is."""
+        if given:
+            return given
+        load = self.document.equipment.get(feeds[0].split(".")[0]) if feeds else None
+        if load is not None and load.character == "lamp":
+            return "L"
+        return "M"
+
+    def node_place(self, name: str) -> str:
+        document = self.document
+        if name in document.buses:
+            return document.buses[name].place
+        return document.sources[name].place
+
+    def node(self, name: str) -> str:
+        return f"{name}.+" if name in self.document.sources else name
+
+    def end(self, name: str) -> Part:
+        """The part for a bus or source that a feeder ends on."""
+        kind: PartKind = "source" if name in self.document.sources else "bus"
+        node = self.node(name)
+        section = "sources" if kind == "source" else "buses"
+        return Part(
+            id=name,
+            kind=kind,
+            name=name,
+            contact="+" if kind == "source" else "",
+            place=self.node_place(name),
+            inlet=node,
+            outlet=node,
+            label=self.study.system.title(section, name),
+        )
+
+    def switch(self, chain: str, name: str, kind: PartKind, place: str) -> Part:
+        """A switch, contactor or changeover as a part of a chain."""
+        entry = self.document.switches.get(name)
+        label = (entry.name if entry and entry.name else name.replace("-", " ")) if name else kind
+        return Part(
+            id=f"{chain}/{kind}:{name}",
+            kind=kind,
+            name=name,
+            place=(entry.place if entry and entry.place else place),
+            inlet=f"{chain}/{kind}:{name}.in",
+            outlet=f"{chain}/{kind}:{name}.out",
+            label=label,
+        )
+
+    def protective(self, chain: str, entry: Circuit | Feeder, place: str, node: str) -> Part | None:
+        """The protective device at the source end; it sits on the bus or source terminal itself."""
+        device = entry.device()
+        if device is None:
+            return None
+        kind, protection = device
+        return Part(
+            id=f"{chain}/{kind}",
+            kind=kind,
+            name=chain,
+            place=place,
+            inlet=node,
+            outlet=f"{chain}/{kind}.out",
+            label=protection.label or "",
+            protection=protection,
+            rated=chain,
+        )
+
+    def at_far_end(self, name: str, feeder: Feeder, stop: Part) -> Part | None:
+        """The second device of a feeder, on the bus or source that it leads to."""
+        found = feeder.far_end.device() if feeder.far_end is not None else None
+        if found is None:
+            return None
+        kind, protection = found
+        return Part(
+            id=f"{name}/far-{kind}",
+            kind=kind,
+            name=name,
+            place=stop.place,
+            inlet=f"{name}/far-{kind}.in",
+            outlet=stop.inlet,
+            label=protection.label or "",
+            protection=protection,
+            rated=f"{name} far end",
+        )
+
+    # -- feeders ---------------------------------------------------------------------------------
+
+    def feeder(self, index: int, feeder: Feeder) -> Chain:
+        """A feeder: source or bus → device → wire → contactor → wire → diode → bus.
+
+        From an alternator the device stands last, at the bus; a second one stands last anyway.
+        """
+        name = feeder_name(feeder)
+        start, stop = self.end(feeder.from_), self.end(feeder.to)
+        parts: list[Part] = [start]
+        generating = feeder.from_ in self.document.sources and (
+            self.document.sources[feeder.from_].kind == "alternator"
+        )
+        device = self.protective(name, feeder, start.place, start.outlet)
+        far = self.at_far_end(name, feeder, stop)
+        generating = generating and far is None
+        if device is not None and generating:
+            # the great fault current comes from the battery: the device sits at the bus
+            device = replace(device, place=stop.place, inlet=f"{device.id}.in", outlet=stop.inlet)
+        elif device is not None:
+            parts.append(device)
+        kinds: tuple[tuple[PartKind, str | None], ...] = (
+            ("shunt", feeder.shunt),
+            ("contactor", feeder.contactor),
+            ("switch", feeder.switch),
+            ("changeover", feeder.changeover),
+        )
+        for kind, label in kinds:
+            if label is not None:
+                parts.append(self.switch(name, label, kind, start.place))
+        last = device if generating else far
+        if feeder.diode is not None:
+            parts.append(
+                Part(
+                    id=f"{name}/diode",
+                    kind="diode",
+                    name=feeder.diode,
+                    place=stop.place,
+                    inlet=f"{name}/diode.in",
+                    outlet=stop.inlet if last is None else last.inlet,
+                    label=f"{feeder.diode} diode",
+                )
+            )
+        if last is not None:
+            parts.append(last)
+        parts.append(stop)
+        conductors: list[Conductor | None] = []
+        for a, b in pairwise(parts):
+            if a.outlet == b.inlet:
+                conductors.append(None)
+                continue
+            ordinal = sum(c is not None for c in conductors)
+            conductors.append(
+                Conductor(
+                    id=f"{name}/{ordinal + 1}",
+                    chain=name,
+                    role="feed",
+                    a=a,
+                    b=b,
+                    gauge=feeder.gauge,
+                    wire=feeder.wire,
+                    via=feeder.via,
+                    segment=_segment(ordinal),
+                )
+            )
+        self._give_length(conductors, feeder.length_m)
+        return Chain(
+            name=name,
+            kind="feeder",
+            path=("feeders", index),
+            title=f"{start.label} to {stop.label}",
+            function="P",
+            number=self.numbers.number("P", feeder.number),
+            rows=(Row(parts=tuple(parts), conductors=tuple(conductors)),),
+            device=device,
+            far_device=far,
+            source_end=feeder.from_,
+            far_end=feeder.to,
+        )
+
+    @staticmethod
+    def _give_length(conductors: list[Conductor | None], length_m: float | None) -> None:
+        """A given length belongs to the last conductor, the one that makes the way."""
+        if length_m is None:
+            return
+        for index in range(len(conductors) - 1, -1, -1):
+            conductor = conductors[index]
+            if conductor is not None:
+                conductors[index] = _with(conductor, length_m=length_m)
+                return
+
+    # -- grounds ---------------------------------------------------------------------------------
+
+    def source_grounds(self) -> Iterator[Chain]:
+        """The negative cable of every source."""
+        for name, source in self.document.sources.items():
+            ground = source.ground or main_ground(self.study)
+            title = self.study.system.title("sources", name)
+            start = Part(
+                id=f"{name}.-",
+                kind="source",
+                name=name,
+                contact="-",
+                place=source.place,
+                inlet=f"{name}.-",
+                outlet=f"{name}.-",
+                label=title,
+            )
+            heaviest = next(
+                (f for f in self.document.feeders if name in (f.from_, f.to) and f.gauge), None
+            )
+            yield self._ground_chain(
+                name=f"{name}-negative",
+                start=start,
+                ground=ground,
+                path=("sources", name),
+                title=f"{title} negative",
+                gauge=None,  # as thick as its feeders, and thicker where it must be
+                wire=self._negative_wire(name, heaviest),
+                role="return",
+            )
+
+    def _negative_wire(self, source: str, heaviest: Feeder | None) -> str | None:
+        """The wire type of a source's negative: that of the cable whose gauge it takes."""
+        if heaviest is not None:
+            return heaviest.wire
+        own = (f.wire for f in self.document.feeders if source in (f.from_, f.to))
+        return next(own, None)
+
+    def grounds(self) -> Iterator[Chain]:
+        """From every ground point to the next one: a wire, or a joint of known resistance."""
+        main = main_ground(self.study)
+        for name, ground in self.document.grounds.items():
+            if name == main or _bonds(self.study, name):
+                continue
+            chain = self._ground_chain(
+                name=f"{name}-ground",
+                start=self.ground_part(name),
+                ground=ground.to or main,
+                path=("grounds", name),
+                title=f"{self.study.system.title('grounds', name)} to ground",
+                gauge=ground.gauge,
+                wire=ground.wire,
+                length_m=ground.length_m,
+                role="ground",
+            )
+            yield _bonded(chain) if joined(self.study, name) else chain
+
+    def _ground_chain(
+        self,
+        *,
+        name: str,
+        start: Part,
+        ground: str | None,
+        path: tuple[str | int, ...],
+        title: str,
+        role: Role,
+        gauge: str | None,
+        wire: str | None,
+        length_m: float | None = None,
+    ) -> Chain:
+        stop = self.ground_part(ground) if ground else self.structure_part(start.place)
+        conductor = Conductor(
+            id=f"{name}/1",
+            chain=name,
+            role=role,
+            a=start,
+            b=stop,
+            gauge=gauge,
+            wire=wire,
+            length_m=length_m,
+            segment="A",
+            colour="black",
+        )
+        return Chain(
+            name=name,
+            kind="ground",
+            path=path,
+            title=title,
+            function="P",
+            number=self.numbers.number("P", None),
+            rows=(Row(parts=(start, stop), conductors=(conductor,), role=role),),
+            source_end=start.name,
+            far_end=ground or STRUCTURE,
+        )
+
+    def ground_part(self, name: str) -> Part:
+        """A ground point as the end of a row."""
+        node = ground_node(name)
+        entry = self.document.grounds[name]
+        label = self.study.system.title("grounds", name)
+        return Part(
+            id=f"ground:{name}",
+            kind="ground",
+            name=name,
+            place=entry.place,
+            inlet=node,
+            outlet=node,
+            label=label,
+        )
+
+    def structure_part(self, place: str) -> Part:
+        """The metal structure at a place as the end of a row."""
+        return Part(
+            id=f"structure@{place}",
+            kind="ground",
+            name=STRUCTURE,
+            place=place,
+            inlet=STRUCTURE,
+            outlet=STRUCTURE,
+            label=f"structure at {place.replace('-', ' ')}",
+        )
+
+    # -- circuits --------------------------------------------------------------------------------
+
+    def circuit(self, name: str, circuit: Circuit) -> Chain:
+        """A circuit: bus → device → switch → (splice) → connectors → loads → return → ground."""
+        layout = _CircuitLayout(self, name, circuit)
+        rows = layout.rows()
+        loads = tuple(dict.fromkeys(feed.split(".")[0] for feed in circuit.feeds))
+        for load in loads:
+            self.feeds[load] = (*self.feeds.get(load, ()), name)
+        function = self.function(circuit.function, circuit.feeds)
+        return Chain(
+            name=name,
+            kind="circuit",
+            path=("circuits", name),
+            title=circuit.name or name.replace("-", " "),
+            function=function,
+            number=self.numbers.number(function, circuit.number),
+            rows=rows,
+            device=layout.device,
+            source_end=circuit.bus,
+            loads=loads,
+        )
+
+    def equipment_part(self, terminal: str, default: str) -> Part:
+        """The contact of a piece of equipment: `radio.J1.1`, or its implicit terminal."""
+        name, _, contact = terminal.partition(".")
+        entry = self.document.equipment[name]
+        contact = contact or default
+        node = f"{name}.{contact}"
+        return Part(
+            id=node,
+            kind="equipment",
+            name=name,
+            contact=contact,
+            place=entry.place,
+            inlet=node,
+            outlet=node,
+            label=self.study.system.title("equipment", name),
+        )
+
+    # -- signal wires and cables -----------------------------------------------------------------
+
+    def any_end(self, text: str) -> Part:
+        """The end of a signal wire: equipment contact, inline connector, ground, bus or place."""
+        name, _, contact = text.partition(".")
+        document = self.document
+        if name in document.equipment:
+            return self.equipment_part(text, contact or "1")
+        if name in document.connectors:
+            return self.inline_part(name, contact)
+        if name in document.grounds:
+            return self.ground_part(name)
+        if name in document.buses or name in document.sources:
+            return self.end(name)
+        return Part(
+            id=f"place:{name}",
+            kind="place",
+            name=name,
+            place=name,
+            inlet=f"place:{name}",
+            outlet=f"place:{name}",
+            label=name.replace("-", " "),
+        )
+
+    def inline_part(self, name: str, contact: str) -> Part:
+        """A contact of a connector between two harnesses."""
+        entry = self.document.connectors[name]
+        return Part(
+            id=f"{name}.{contact}",
+            kind="connector",
+            name=name,
+            contact=contact,
+            place=entry.place,
+            inlet=f"{name}.{contact}.in",
+            outlet=f"{name}.{contact}.out",
+            label=self.study.system.title("connectors", name),
+        )
+
+    def wires(self) -> Iterator[Chain]:
+        """Every signal wire as a chain of one conductor."""
+        for index, wire in enumerate(self.document.wires):
+            name = f"wire-{index + 1}"
+            function = wire.function or "U"
+            a, b = self.any_end(wire.from_), self.any_end(wire.to)
+            conductor = Conductor(
+                id=f"{name}/1",
+                chain=name,
+                role="signal",
+                a=a,
+                b=b,
+                gauge=wire.gauge,
+                wire=wire.wire,
+                colour=wire.colour,
+                length_m=wire.length_m,
+                via=wire.via,
+                segment="A",
+                signal=wire.signal or self.signal_of(a) or self.signal_of(b),
+            )
+            yield Chain(
+                name=name,
+                kind="wire",
+                path=("wires", index),
+                title=f"{wire.from_} to {wire.to}",
+                function=function,
+                number=self.numbers.number(function, wire.number),
+                rows=(Row(parts=(a, b), conductors=(conductor,), role="signal"),),
+                source_end=wire.from_,
+                far_end=wire.to,
+            )
+
+    def signal_of(self, part: Part) -> str:
+        """The signal name of the contact that a part stands for."""
+        connector, _, pin = part.contact.rpartition(".")
+        entry = self.document.equipment.get(part.name)
+        if entry is None or connector not in entry.connectors:
+            return ""
+        found = entry.connectors[connector].pins.get(pin)
+        return found.signal if found else ""
+
+    def cables(self) -> Iterator[Chain]:
+        """Every cable: its cores, its shield, or the coaxial line itself."""
+        for name, cable in self.document.cables.items():
+            function = cable.function or "R"
+            rows: list[Row] = []
+            ends = [
+                (key, core.from_, core.to, core.colour, core.signal)
+                for key, core in cable.cores.items()
+            ]
+            if not ends and cable.from_ and cable.to:
+                count = 1 if coaxial(cable.type) else cores_of(cable.type)
+                ends = [(str(i + 1), cable.from_, cable.to, None, None) for i in range(count)]
+            role: Role = "coax" if coaxial(cable.type) else "spare" if cable.spare else "signal"
+            for ordinal, (key, start, stop, colour, signal) in enumerate(ends):
+                a, b = self.any_end(start), self.any_end(stop)
+                conductor = Conductor(
+                    id=f"{name}/{key}",
+                    chain=name,
+                    role=role,
+                    a=a,
+                    b=b,
+                    gauge=gauge_of(cable.type),
+                    colour=colour,
+                    length_m=cable.length_m,
+                    via=cable.via,
+                    segment=_segment(ordinal),
+                    cable=name,
+                    core=key,
+                    signal=signal or self.signal_of(a) or self.signal_of(b),
+                )
+                rows.append(Row(parts=(a, b), conductors=(conductor,), role=role))
+            yield Chain(
+                name=name,
+                kind="cable",
+                path=("cables", name),
+                title=cable.name or name.replace("-", " "),
+                function=function,
+                number=self.numbers.number(function, cable.number),
+                rows=tuple(rows),
+                source_end=ends[0][1] if ends else "",
+                far_end=ends[0][2] if ends else "",
+            )
+
+
+def coaxial(cable_type: str) -> bool:
+    """Whether a cable type is a coaxial line (open identification: RG and a number)."""
+    return cable_type.upper().startswith("RG")
+
+
+def cores_of(cable_type: str) -> int:
+    """Number of cores in a type such as `3-core AWG 22 shielded`."""
+    head = cable_type.split("-core", maxsplit=1)[0].strip()
+    return int(head) if head.isdigit() else 1
+
+
+def gauge_of(cable_type: str) -> str | None:
+    """Gauge in a type such as `3-core AWG 22 shielded`."""
+    words = cable_type.replace(",", " ").split()
+    for first, second in pairwise(words):
+        if first.upper() == "AWG":
+            return second
+    return None
+
+
+def _with(conductor: Conductor, **changes: object) -> Conductor:
+    return replace(conductor, **changes)
+
+
+class _CircuitLayout:
+    """Lays out one circuit row by row.
+
+    Conductors get their ordinals and segment letters in order of the path.
+    """
+
+    def __init__(self, builder: _Builder, name: str, circuit: Circuit) -> None:
+        self.builder = builder
+        self.name = name
+        self.circuit = circuit
+        self.made: list[Conductor] = []
+        bus = builder.end(circuit.bus)
+        self.trunk: list[Part] = [bus]
+        self.trunk_conductors: list[Conductor | None] = []
+        self.device = builder.protective(name, circuit, bus.place, bus.outlet)
+        if self.device is not None:
+            self._append(self.device)
+        if circuit.contactor is not None:
+            self._append(builder.switch(name, circuit.contactor, "contactor", bus.place))
+        if circuit.switch is not None:
+            self._append(builder.switch(name, circuit.switch, "switch", bus.place))
+        if circuit.splice is not None:
+            node = f"{name}/splice"
+            self._append(
+                Part(
+                    id=node,
+                    kind="splice",
+                    name=name,
+                    place=circuit.splice,
+                    inlet=node,
+                    outlet=node,
+                    label="splice",
+                )
+            )
+
+    def _append(self, part: Part) -> None:
+        last = self.trunk[-1]
+        self.trunk.append(part)
+        touching = last.outlet == part.inlet
+        self.trunk_conductors.append(None if touching else self._conductor(last, part, "feed"))
+
+    def _conductor(self, a: Part, b: Part, role: Role, **more: object) -> Conductor:
+        conductor = Conductor(
+            id=f"{self.name}/{len(self.made) + 1}",
+            chain=self.name,
+            role=role,
+            a=a,
+            b=b,
+            gauge=self.circuit.gauge,
+            wire=self.circuit.wire,
+            colour="black" if role == "return" else self.circuit.colour,
+            via=self.circuit.via,
+            segment=_segment(len(self.made)),
+        )
+        conductor = _with(conductor, **more) if more else conductor
+        self.made.append(conductor)
+        return conductor
+
+    def rows(self) -> tuple[Row, ...]:
+        """Feed rows first, each followed by the return rows of its load."""
+        found: list[Row] = []
+        counts: dict[str, int] = {}
+        for feed in self.circuit.feeds:
+            load = feed.split(".")[0]
+            counts[load] = counts.get(load, 0) + 1
+        done: set[str] = set()
+        for feed in self.circuit.feeds:
+            load = feed.split(".")[0]
+            found.append(self._feed_row(feed, counts[load]))
+            if load not in done:
+                done.add(load)
+                found.extend(self._return_rows(load))
+        return tuple(found)
+
+    def _beyond(self, load: str) -> Mapping[str, Through]:
+        """The connectors between harnesses that lie before a load."""
+        return {
+            name: through
+            for name, through in self.circuit.through.items()
+            if through.for_ is None or load in through.for_
+        }
+
+    def _feed_row(self, feed: str, parallel: int) -> Row:
+        builder = self.builder
+        load = feed.split(".", maxsplit=1)[0]
+        stop = builder.equipment_part(self._pin(feed, "power"), "+")
+        parts = list(self.trunk)
+        conductors = list(self.trunk_conductors)
+        for name, through in self._beyond(load).items():
+            part = builder.inline_part(name, through.feed)
+            conductors.append(self._shared(parts[-1], part, "feed"))
+            parts.append(part)
+        length = self.circuit.length_m
+        conductors.append(
+            self._conductor(parts[-1], stop, "feed", length_m=length, parallel=parallel)
+        )
+        parts.append(stop)
+        return Row(parts=tuple(parts), conductors=tuple(conductors), equipment=load, role="feed")
+
+    def _shared(self, a: Part, b: Part, role: Role) -> Conductor:
+        """The conductor between two parts that several rows pass: made once."""
+        for conductor in self.made:
+            if (conductor.a.id, conductor.b.id, conductor.role) == (a.id, b.id, role):
+                return conductor
+        return self._conductor(a, b, role)
+
+    def _pin(self, terminal: str, signal: str) -> str:
+        """A terminal with its contact: given, or the only one with that signal."""
+        if "." in terminal:
+            return terminal
+        entry = self.builder.document.equipment[terminal]
+        found = pins_with(entry, signal)
+        return f"{terminal}.{found[0]}" if len(found) == 1 else terminal
+
+    def _return_rows(self, load: str) -> list[Row]:
+        entry = self.builder.document.equipment[load]
+        given = [text for text in self.circuit.ground if text.split(".")[0] == load]
+        if not given:
+            given = [self._pin(load, "ground")]
+        return [self._return_row(load, entry, text, len(given)) for text in given]
+
+    def _return_row(self, load: str, entry: Equipment, text: str, parallel: int) -> Row:
+        builder = self.builder
+        start = builder.equipment_part(text, "-")
+        ground = self.circuit.ground_point or entry.ground
+        through = {k: v.return_ for k, v in self._beyond(load).items() if v.return_}
+        if ground is None and bears(builder.study, entry.place) and not through:
+            stop = builder.structure_part(entry.place)
+        else:
+            place = next((builder.document.connectors[n].place for n in through), entry.place)
+            stop = self._ground(ground or nearest_ground(builder.study, place), entry.place)
+        parts = [start]
+        conductors: list[Conductor | None] = []
+        for name, contact in reversed(through.items()):
+            part = builder.inline_part(name, contact)
+            part = _turned(part)
+            if parts[-1].kind == "connector":
+                conductors.append(self._shared(parts[-1], part, "return"))
+            else:
+                conductors.append(self._conductor(parts[-1], part, "return"))
+            parts.append(part)
+        length = self.circuit.length_m if len(parts) == 1 and stop.name != STRUCTURE else None
+        if parts[-1].kind == "connector":
+            conductors.append(self._shared(parts[-1], stop, "return"))
+        else:
+            conductors.append(
+                self._conductor(parts[-1], stop, "return", length_m=length, parallel=parallel)
+            )
+        parts.append(stop)
+        return Row(parts=tuple(parts), conductors=tuple(conductors), equipment=load, role="return")
+
+    def _ground(self, name: str | None, place: str) -> Part:
+        return self.builder.ground_part(name) if name else self.builder.structure_part(place)
+
+
+def _turned(part: Part) -> Part:
+    """A connector passed from its far side to its near side."""
+    return replace(part, inlet=part.outlet, outlet=part.inlet)
+
+
+def pins_with(entry: Equipment, signal: str) -> tuple[str, ...]:
+    """Contacts of a piece of equipment that carry a signal: ("J1.1",)."""
+    return tuple(
+        f"{connector}.{pin}"
+        for connector, what in entry.connectors.items()
+        for pin, contact in what.pins.items()
+        if contact.signal == signal
+    )
+
+
+def nearest_ground(study: Study, place: str) -> str | None:
+    """The ground point that a load at a place returns to.
+
+    The nearest by the ways, the builder's order on a tie.
+    """
+    from elec.wiring.ways import distances
+
+    grounds = study.document.grounds
+    if not grounds:
+        return None
+    far = distances(study, place)
+    known = [name for name, ground in grounds.items() if ground.place in far]
+    if not known:
+        return main_ground(study)
+    return min(known, key=lambda name: (far[grounds[name].place], list(grounds).index(name)))

@@ -1,0 +1,66 @@
+"""Where a wire ends, in words and as an id, the same in every table.
+
+In: parts of chains. Out: texts such as `radio, J1 contact 8` and ids such as `radio.J1.8`.
+"""
+
+from elec.study import Study
+from elec.wiring.chains import STRUCTURE, Part, chains
+
+DEVICES = ("breaker", "fuse", "limiter", "link")
+
+_SECTIONS = {
+    "bus": "buses",
+    "source": "sources",
+    "ground": "grounds",
+    "equipment": "equipment",
+    "connector": "connectors",
+}
+
+
+def end_id(part: Part) -> str:
+    """The id of an end: `radio.J1.8`, `belly-block`, `wing-root.A`, `beacon` for its breaker."""
+    if part.kind in ("equipment", "connector", "source") and part.contact:
+        return f"{part.name}.{part.contact}"
+    return part.name or part.id
+
+
+def end_text(study: Study, part: Part) -> str:
+    """An end in words: `radio, J1 contact 8`, `belly ground block`, `2 A breaker of beacon`."""
+    if part.kind == "equipment":
+        return _equipment(study, part)
+    if part.kind == "connector":
+        return f"{study.system.title('connectors', part.name)}, contact {part.contact}"
+    if part.kind == "source":
+        side = {"+": "positive", "-": "negative"}.get(part.contact, part.contact)
+        return f"{study.system.title('sources', part.name)}, {side}"
+    if part.kind == "ground" and part.name == STRUCTURE:
+        return part.label
+    if part.kind in DEVICES:
+        end = ", far end" if part.rated != part.name else ""
+        return f"{part.kind} of {chains(study).by_name[part.name].title}{end}"
+    if part.kind == "splice":
+        return f"splice of {chains(study).by_name[part.name].title} at {spoken(study, part.place)}"
+    if part.kind == "diode":
+        return part.label
+    if part.kind == "place":
+        return spoken(study, part.place)
+    if part.kind in _SECTIONS:
+        return study.system.title(_SECTIONS[part.kind], part.name)
+    label = part.label or part.name.replace("-", " ")
+    return label if part.kind in label else f"{label} {part.kind}"
+
+
+def _equipment(study: Study, part: Part) -> str:
+    title = study.system.title("equipment", part.name)
+    connector, _, pin = part.contact.rpartition(".")
+    if connector:
+        return f"{title}, {connector} contact {pin}"
+    if part.contact in study.document.equipment[part.name].connectors:
+        return f"{title}, {part.contact}"
+    words = {"+": "feed", "-": "return", "1": ""}.get(part.contact, part.contact)
+    return f"{title}, {words}" if words else title
+
+
+def spoken(study: Study, place: str) -> str:
+    """A place for print: its name, else its identifier with spaces."""
+    return study.system.title("places", place)

@@ -1,0 +1,181 @@
+"""The run of every conductor: which ways it takes and how long it is.
+
+In: chains, ways. Out: `Run` by conductor id. A length is the builder's own where given, else that
+of the shortest way plus a share for the route and slack at both ends.
+"""
+
+from collections.abc import Mapping
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from elec.standards import default
+from elec.study import Study, analysis
+from elec.wiring.built import built
+from elec.wiring.chains import Conductor, chains
+from elec.wiring.stops import avoided, stops
+from elec.wiring.ways import Leg, closed_by, path_via
+from elec.working import Step, Term
+
+
+class Run(Struct, frozen=True, kw_only=True):
+    """The path of one conductor.
+
+    `length_m` is None where it cannot be known; then `why` says why, and `ask` what to do.
+    """
+
+    conductor: str
+    places: tuple[str, ...]
+    legs: tuple[Leg, ...]
+    length_m: float | None
+    steps: tuple[Step, ...] = ()
+    why: str = ""
+    ask: str = ""
+
+    @property
+    def unknown(self) -> str:
+        """Both; empty where nothing is unknown."""
+        return f"{self.why}; {self.ask}" if self.why else ""
+
+
+@analysis
+def runs(study: Study) -> Mapping[str, Run]:
+    """The run of every conductor by its id."""
+    return {c.id: run_of(study, c) for c in chains(study).conductors()}
+
+
+def run_of(study: Study, conductor: Conductor) -> Run:
+    """The run of one conductor; the length that was cut counts where it is said."""
+    run = run_as_planned(study, conductor)
+    found = built(study).by_conductor.get(conductor.id)
+    if found is None or not found.own or found.done.cut_m is None:
+        return run
+    step = Step(
+        result=Term(
+            symbol="L",
+            value=found.done.cut_m,
+            unit="m",
+            meaning="length that was cut",
+            origin=str(study.system.where("build", found.name, "cut")),
+        )
+    )
+    return replace(run, length_m=found.done.cut_m, steps=(step,), why="", ask="")
+
+
+def run_as_planned(study: Study, conductor: Conductor) -> Run:
+    """The run of one conductor by the ways, whatever was cut."""
+    start, stop = conductor.a.place, conductor.b.place
+    via = stops(study)[conductor.id]
+    if start == stop and not via:
+        return _within(study, conductor)
+    avoid = avoided(study, conductor.chain)
+    path = path_via(study, (start, *via, stop), closed_by(study, avoid))
+    if path is None:
+        around = f" that keep out of {' and '.join(avoid)}" if avoid else ""
+        return Run(
+            conductor=conductor.id,
+            places=(start, stop),
+            legs=(),
+            length_m=conductor.length_m,
+            steps=_given(study, conductor),
+            why=f"no ways join {start} and {stop}{around}",
+            ask="add the missing way, or give the length",
+        )
+    if conductor.length_m is not None:
+        return Run(
+            conductor=conductor.id,
+            places=path.places,
+            legs=path.legs,
+            length_m=conductor.length_m,
+            steps=_given(study, conductor),
+        )
+    if path.length_m is None:
+        bare = next(leg for leg in path.legs if leg.length_m is None)
+        return Run(
+            conductor=conductor.id,
+            places=path.places,
+            legs=path.legs,
+            length_m=None,
+            why=f"the way {bare.title} has no length",
+            ask="measure it, or give both ends a station",
+        )
+    return _routed(study, conductor, path.places, path.legs)
+
+
+def _given(study: Study, conductor: Conductor) -> tuple[Step, ...]:
+    if conductor.length_m is None:
+        return ()
+    origin = str(study.system.where(*chains(study).by_name[conductor.chain].path, "length"))
+    return (
+        Step(
+            result=Term(
+                symbol="L",
+                value=conductor.length_m,
+                unit="m",
+                meaning="length of the wire",
+                origin=origin,
+            )
+        ),
+    )
+
+
+def _within(study: Study, conductor: Conductor) -> Run:
+    place = conductor.a.place
+    spot = study.document.places.get(place)
+    usual = default("within-place-length")
+    if conductor.length_m is not None:
+        steps, length = _given(study, conductor), conductor.length_m
+    else:
+        given = spot.within_m if spot else None
+        length = usual.si if given is None else given
+        origin = (
+            usual.origin if given is None else str(study.system.where("places", place, "within"))
+        )
+        steps = (
+            Step(
+                result=Term(
+                    symbol="L",
+                    value=length,
+                    unit="m",
+                    meaning=f"usual length of a wire within {place}",
+                    origin=origin,
+                )
+            ),
+        )
+    return Run(conductor=conductor.id, places=(place,), legs=(), length_m=length, steps=steps)
+
+
+def _routed(
+    study: Study, conductor: Conductor, places: tuple[str, ...], legs: tuple[Leg, ...]
+) -> Run:
+    factor, slack = default("wire-route-factor"), default("wire-slack-per-end")
+    terms = tuple(
+        Term(
+            symbol=f"w{i}",
+            value=leg.length_m or 0.0,
+            unit="m",
+            meaning=f"way {leg.title}",
+            origin=str(study.system.where("ways", leg.index))
+            + (" (from the coordinates of its places)" if leg.computed else ""),
+        )
+        for i, leg in enumerate(legs, 1)
+    )
+    total = sum(term.value for term in terms)
+    length = total * (1 + factor.si) + 2 * slack.si
+    ways = " + ".join(t.symbol for t in terms)
+    formula = f"{f'({ways})' if len(terms) > 1 else ways} * (1 + f) + 2 * s"
+    step = Step(
+        result=Term(
+            symbol="L", value=length, unit="m", meaning="length of the wire", origin="computed"
+        ),
+        formula=formula,
+        terms=(
+            *terms,
+            Term(
+                symbol="f", value=factor.si, unit="", meaning=factor.meaning, origin=factor.origin
+            ),
+            Term(symbol="s", value=slack.si, unit="m", meaning=slack.meaning, origin=slack.origin),
+        ),
+        source=slack.source,
+    )
+    return Run(conductor=conductor.id, places=places, legs=legs, length_m=length, steps=(step,))

@@ -1,0 +1,74 @@
+"""Lengths of wires: along the ways, within a place, given, and not known."""
+
+from pathlib import Path
+
+import pytest
+
+from elec.read import read_texts
+from elec.wiring.runs import runs
+from tests.answers.helper import NAMES, small, whole
+
+TEXT = """\
+system: {{name: Lengths, nominal: 14 V}}
+phases: {{cruise: {{lasts: 1 h, engine: 2400 rpm}}}}
+sources: {{battery: {{kind: lead-acid, place: panel, capacity: 18 Ah}}}}
+buses: {{main: {{place: panel}}}}
+grounds: {{block: {{place: panel}}}}
+feeders: [{{from: battery, to: main, limiter: auto}}]
+equipment:
+  lamp: {{place: tail, draw: 1 A, ground: block}}
+  radio: {{place: panel, draw: 1 A}}
+circuits:
+  lamp: {{bus: main, breaker: auto, feeds: lamp{extra}}}
+  radio: {{bus: main, breaker: auto, feeds: radio}}
+places: {{panel: {{within: 30 in}}, belly: , tail: }}
+ways:
+  - {{between: [panel, belly], length: 5 ft}}
+  - {{between: [belly, tail]{tail}}}
+"""
+
+
+def test_a_run_is_its_ways_with_route_and_slack() -> None:
+    found = runs(small(TEXT.format(extra="", tail=", length: 10 ft")))["lamp/1"]
+    # (5 ft + 10 ft) · 1.05 + 2 · 3 in, the two defaults of the length rule.
+    assert found.length_m == pytest.approx((15 * 12 * 1.05 + 6) * 0.0254)
+    assert found.places == ("panel", "belly", "tail")
+
+
+def test_within_a_place_its_own_length_holds() -> None:
+    found = runs(small(TEXT.format(extra="", tail=", length: 10 ft")))
+    assert found["radio/1"].length_m == pytest.approx(30 * 0.0254)
+
+
+def test_a_given_length_is_taken_as_it_is() -> None:
+    found = runs(small(TEXT.format(extra=", length: 17 ft", tail=", length: 10 ft")))
+    assert found["lamp/1"].length_m == pytest.approx(17 * 0.3048)
+    assert found["lamp/2"].length_m == pytest.approx(17 * 0.3048)  # and as far back
+
+
+def test_an_unknown_way_gives_no_length_and_says_which() -> None:
+    found = runs(small(TEXT.format(extra="", tail="")))["lamp/1"]
+    assert found.length_m is None
+    assert "belly to tail" in found.unknown
+
+
+def test_places_that_are_not_joined_are_told_at_reading() -> None:
+    text = TEXT.format(extra="", tail=", length: 10 ft").replace(
+        "  - {between: [panel, belly], length: 5 ft}\n", ""
+    )
+    read = read_texts({Path("small.yaml"): text.encode()})
+    (mistake,) = map(str, read.mistakes)
+    assert "no way leads from panel to tail, where the circuit lamp goes" in mistake
+    assert "- {between: [tail, panel], length: 5 ft}" in mistake
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_length_of_the_systems_is_known(name: str) -> None:
+    unknown = [run.conductor for run in runs(whole(name)).values() if run.length_m is None]
+    assert unknown == []
+
+
+def test_what_a_circuit_avoids_is_named_where_no_way_is_left() -> None:
+    found = runs(small(TEXT.format(extra=", avoid: belly", tail=", length: 10 ft")))["lamp/1"]
+    assert found.length_m is None
+    assert "keep out of belly" in found.unknown
