@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from elec.answers.failures.failure_battery import LONG_MIN
 from elec.answers.failures.left_alone import LeftAlone, left_alone
 from elec.answers.loads.margins import the
 from elec.answers.loads.sharing import alternators
@@ -113,5 +114,3 @@ def _minutes(minutes: float) -> str:
         return "a day and more"
     return f"{whole_minutes(minutes)} min"
 
-
-LONG_MIN = 24 * 60.0

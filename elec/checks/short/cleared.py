@@ -34,6 +34,7 @@ ORDER = (Verdict.FAIL, Verdict.CANNOT_TELL, Verdict.PASS)
         Cite("cfr_23", "23.1357(a)", "quoted"),
         Cite("elec", "shorts with every source feeding", "computed"),
     ),
+    heats=True,
 )
 def short_cleared(study: Study) -> Iterator[Finding]:
     """A wire between two sources is fed from both ends: a device at one end does not guard it.
