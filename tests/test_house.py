@@ -112,7 +112,7 @@ def test_equal_names_of_two_modules_are_told_apart() -> None:
     assert found == ["elec.deep.spare", "elec.other.spare"]
 
 
-PRINTING = ("cli", "drawings", "report", "tables", "write")
+PRINTING = ("cli", "drawings", "pages", "write")
 """What prints numbers: it asks for the verdict of the finding about them."""
 JUDGING = {"allows", "compare", "judged", "within"}
 BOUND = re.compile(r"(^|[_.( ])(limit|allowed|minimum|needed|asked|rule|margin_v)(_\w+)?\b")
@@ -198,5 +198,6 @@ def test_a_folder_fits_a_screen_and_says_what_it_is() -> None:
     folders = Counter(file.parent for file in files if file.suffix == ".py")
     assert max(folders.values()) <= 30, folders.most_common(1)
     for folder in folders:
+        assert folder / "__init__.py" in files, f"{folder} is no package, or git ignores it"
         text = (ROOT / folder / "__init__.py").read_text(encoding="utf-8")
         assert ast.get_docstring(ast.parse(text)), f"{folder} does not say what it is"

@@ -68,8 +68,8 @@ def test_nobody_else_computes_it() -> None:
         for path in sorted(ROOT.rglob("*.py"))
         if (lines := _computes(ast.parse(path.read_text(encoding="utf-8"))))
     }
-    printed = {"analyses/hand.py"}  # per 1000 ft, as its table prints it
-    own_type = {"analyses/wires.py"}  # how far a wire type of the builder's own warms
+    printed = {"wiring/hand.py"}  # per 1000 ft, as its table prints it
+    own_type = {"wiring/wires.py"}  # how far a wire type of the builder's own warms
     assert found.keys() <= HOME | printed | own_type, found
 
 
@@ -91,4 +91,4 @@ def test_the_ends_are_asked_for_in_one_place() -> None:
         and isinstance(node.op, ast.Mult)
         and '"joint-resistance"' in ast.unparse(node).replace("'", '"')
     }
-    assert own == {"analyses/wires.py"}
+    assert own == {"wiring/wires.py"}
