@@ -10,16 +10,16 @@ from typing import Literal
 
 from msgspec import Struct
 
+from elec.answers.base.marks import marks
+from elec.answers.base.ticked import lost, state_of
+from elec.answers.connect.pins import pins
+from elec.answers.doubt.measured import comparisons
+from elec.finding import Finding, Place, Verdict
+from elec.study import Study
 from elec.wiring.built import Built, at_least, built
 from elec.wiring.chains import Chain, Conductor, chains
 from elec.wiring.ends import end_text
-from elec.answers.base.marks import marks
-from elec.answers.doubt.measured import comparisons
-from elec.answers.connect.pins import pins
 from elec.wiring.runs import runs
-from elec.answers.base.ticked import lost, state_of
-from elec.finding import Finding, Place, Verdict
-from elec.study import Study
 
 PASSING, ENDING, SPARE = "pulled", "rung out", "pulled"
 """How far a wire has to be: one that passes, one that ends there, a spare."""

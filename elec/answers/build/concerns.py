@@ -6,10 +6,10 @@ In: a name as for `elec why`, or the id of a check; chains. Out: whether a findi
 import re
 from collections.abc import Callable, Iterator
 
-from elec.wiring.chains import chains
 from elec.answers.why.why_names import WhySubject, find, plain
 from elec.finding import Finding
 from elec.study import Study
+from elec.wiring.chains import chains
 
 
 def concerns(study: Study, name: str) -> Callable[[Finding], bool] | None:

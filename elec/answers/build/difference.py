@@ -5,13 +5,13 @@ In: two studies. Out: frozen pairs; only what differs, the worst first.
 
 from msgspec import Struct
 
-from elec.wiring.chains import chains
-from elec.answers.time.endurance import Endurance, endurance
-from elec.answers.loads.margins import Margin, margins_by_condition
 from elec.answers.base.marks import marks
-from elec.sizing.sizing import sizing
+from elec.answers.loads.margins import Margin, margins_by_condition
+from elec.answers.time.endurance import Endurance, endurance
 from elec.model.system import Condition
+from elec.sizing.sizing import sizing
 from elec.study import Study
+from elec.wiring.chains import chains
 
 SAME_A = 0.005
 """Currents nearer to each other than this print alike."""

@@ -8,12 +8,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from elec.wiring.cases import Case
 from elec.answers.base.points import Points, points
 from elec.network.collapse import collapse
 from elec.network.netlist import State
 from elec.network.spice import to_spice
 from elec.study import Study
+from elec.wiring.cases import Case
 
 COUNTED = {
     "momentary": "everything on at once that may be",

@@ -113,4 +113,3 @@ def _minutes(minutes: float) -> str:
     if minutes >= LONG_MIN:
         return "a day and more"
     return f"{whole_minutes(minutes)} min"
-
