@@ -7,6 +7,7 @@ from elec.answers.loads.sharing import alternators
 from elec.answers.time.endurance import cruise_phase
 from elec.check import check
 from elec.checks.answer import amps, answer, apart, listed
+from elec.checks.compare import judged
 from elec.finding import Consequence, Finding, Verdict
 from elec.model.source import Lithium
 from elec.standards import Cite, default
@@ -81,7 +82,7 @@ def _judged(
     rated = worst.rated_a or 0.0
     own = alternators(study)[name].limit_a
     asked, most = apart(worst.asked_a, rated, "A", 1)
-    over = worst.asked_a > rated * (1 + 1e-6)
+    over = judged(worst.asked_a, rated) is Verdict.FAIL
     cruise = [one for one in every if one.phase == cruise_phase(study) and one.short]
     verdict = Verdict.PASS
     if over and own is not None and own <= rated:

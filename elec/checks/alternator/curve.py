@@ -5,10 +5,12 @@ from itertools import pairwise
 
 from elec.check import check
 from elec.checks.answer import answer, listed
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.model.source import Alternator
 from elec.standards import Cite, default
 from elec.study import Study
+from elec.working import Rule
 
 
 @check(
@@ -59,22 +61,20 @@ def _finding(study: Study, name: str, source: Alternator) -> Finding:
         for phase, entry in study.document.phases.items()
         if entry.engine is not None and entry.engine.rpm is not None
     }
-    outside = [phase for phase, rpm in speeds.items() if not low <= rpm <= high]
     span = f"The curve runs from {low:.0f} to {high:.0f} rpm"
-    if outside:
-        worst = outside[0]
-        counted = "nothing is counted there" if speeds[worst] < low else "its last value is counted"
-        return answer(
-            study,
-            name,
-            Verdict.ADVISE,
-            f"{span}; {worst} has {speeds[worst]:.0f} rpm, so {counted}.",
-            at=(*at, "output"),
-            remedy="Add a point of the curve at that speed.",
-            value=speeds[worst],
-            limit=low if speeds[worst] < low else high,
-            unit="rpm",
+    for phase, rpm in speeds.items():
+        bounds: tuple[tuple[Rule, float, str], ...] = (
+            ("at least", low, "nothing is counted there"),
+            ("at most", high, "its last value is counted"),
         )
+        for rule, bound, counted in bounds:
+            found = compare(
+                study, name, at=(*at, "output"), value=rpm, limit=bound, rule=rule, unit="rpm",
+                says=f"{span}; {phase} has {rpm:.0f} rpm, so {counted}.",
+                remedy="Add a point of the curve at that speed.", otherwise=Verdict.ADVISE,
+            )  # fmt: skip
+            if found.verdict is not Verdict.PASS:
+                return found
     return answer(study, name, Verdict.PASS, f"{span}, and every phase lies within.", at=at)
 
 
@@ -100,17 +100,17 @@ def _unmeant(study: Study, name: str, source: Alternator) -> Finding | None:
                 unit="A",
             )
     share = default("alternator-limit-share").si
-    if source.rating_a is not None and most > share * source.rating_a:
-        return answer(
-            study,
-            name,
-            Verdict.FAIL,
-            f"The curve reaches {most:g} A, its rating is {source.rating_a:g} A; "
-            f"{100 * share:.0f} % of it is the most that such a machine gives.",
-            at=at,
-            remedy="One of the two has a wrong digit or unit: see the plate and the maker's curve.",
-            value=most,
-            limit=share * source.rating_a,
-            unit="A",
-        )
-    return None
+    if source.rating_a is None:
+        return None
+    found = compare(
+        study,
+        name,
+        at=at,
+        value=most,
+        limit=share * source.rating_a,
+        unit="A",
+        says=f"The curve reaches {most:g} A, its rating is {source.rating_a:g} A; "
+        f"{100 * share:.0f} % of it is the most that such a machine gives.",
+        remedy="One of the two has a wrong digit or unit: see the plate and the maker's curve.",
+    )
+    return None if found.verdict is Verdict.PASS else found

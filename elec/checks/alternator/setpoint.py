@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from elec.answers.time.endurance import batteries
 from elec.check import check
 from elec.checks.answer import answer
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.model.source import Alternator, Battery
 from elec.model.system import System
@@ -86,25 +87,26 @@ def _unfit(
     window = charge_window(study, entry)
     span = f"{window.least_v:.1f} to {window.most_v:.1f} V charge it ({window.origin})"
     meant = f"Was {_usual(study):g} V meant? Set the regulator to what the battery's maker asks."
-    verdict, limit = Verdict.FAIL, window.least_v
-    if min(source.setpoints()) <= rest:
+    at = ("sources", name, "setpoint")
+    if min(source.setpoints()) <= rest:  # equal is too little, too: no current flows
         text = (
             f"It holds {min(source.setpoints()):g} V; {title} rests at {rest:.1f} V when full, so "
             f"that the battery carries the loads until it is part empty. {span}."
         )
-        limit = rest
-    elif volts > window.most_v:
-        limit = window.most_v
-        text = f"It holds {volts:g} V, more than {title} bears; {span}."
-    elif volts < window.least_v and not _charged_by_another(study, name, window):
-        verdict = Verdict.ADVISE
-        text = f"It holds {volts:g} V, so that {title} is never full; {span}."
-    else:
-        return None
-    return answer(
-        study, name, verdict, text, at=("sources", name, "setpoint"), remedy=meant,
-        value=volts, limit=limit, unit="V",
+        return answer(
+            study, name, Verdict.FAIL, text, at=at, remedy=meant, value=volts, limit=rest, unit="V"
+        )
+    found = compare(
+        study, name, at=at, value=volts, limit=window.most_v, unit="V", remedy=meant,
+        says=f"It holds {volts:g} V, more than {title} bears; {span}.",
     )  # fmt: skip
+    if found.verdict is Verdict.PASS and not _charged_by_another(study, name, window):
+        found = compare(
+            study, name, at=at, value=volts, limit=window.least_v, rule="at least", unit="V",
+            says=f"It holds {volts:g} V, so that {title} is never full; {span}.",
+            remedy=meant, otherwise=Verdict.ADVISE,
+        )  # fmt: skip
+    return None if found.verdict is Verdict.PASS else found
 
 
 def _charged_by_another(study: Study, name: str, window: Window) -> bool:

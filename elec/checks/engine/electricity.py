@@ -9,12 +9,12 @@ from elec.answers.time.endurance import batteries, endurance
 from elec.answers.time.endurance_limit import flight_min
 from elec.check import check
 from elec.checks.answer import amps, answer, count, tightened
+from elec.checks.compare import judged
 from elec.finding import Consequence, Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 from elec.units import whole_minutes
 from elec.wiring.limits import limit
-from elec.working import within
 
 
 @check(
@@ -67,17 +67,17 @@ def engine_electricity(study: Study) -> Iterator[Finding]:
     flight = flight_min(study)
     lasts = f"the battery alone keeps it running {whole_minutes(found.minutes)} min"
     carried, why = _carried(study, found.cruise)
+    least = rule.value / 60
+    verdict = judged(found.minutes, flight, "at least", fails=min(least, flight))
     if carried:
         verdict, text = Verdict.PASS, f"{why} Without any, {lasts}."
-    elif within(found.minutes, flight, "at least"):
+    elif verdict is Verdict.PASS:
         whole = f"as long as the flight of {flight:.0f} min"
-        verdict, text = Verdict.PASS, f"{why} Without any, {lasts}, {whole}."
+        text = f"{why} Without any, {lasts}, {whole}."
     else:
-        enough = rule.allows(found.minutes * 60)
-        verdict = Verdict.ADVISE if enough else Verdict.FAIL
         text = (
             f"{why} Without any, {lasts} of a flight of {flight:.0f} min; "
-            f"{rule.value / 60:.0f} min is the least.{tightened(rule)}"
+            f"{least:.0f} min is the least.{tightened(rule)}"
         )
     yield answer(
         study,
@@ -88,7 +88,7 @@ def engine_electricity(study: Study) -> Iterator[Finding]:
         remedy="Fit a second alternator that carries it, or a larger battery, or shed more; plan "
         "every leg so that you can land within that time.",
         value=found.minutes,
-        limit=flight if verdict is not Verdict.FAIL else rule.value / 60,
+        limit=flight if verdict is not Verdict.FAIL else least,
         unit="min",
         working=found.hand,
     )

@@ -5,12 +5,12 @@ from collections.abc import Iterator
 from elec.answers.heat.hot import Hot, hot_wires
 from elec.check import check
 from elec.checks.answer import answer, run_length, tightened
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.chains import chains
 from elec.wiring.limits import limit
-from elec.working import within
 
 
 @check(
@@ -31,28 +31,38 @@ def feeder_hot(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, found: Hot) -> Finding:
     most = limit(study, "always-hot-rating")
-    verdict, text = _judged(study, found, most.value)
-    return answer(
+    at = chains(study).by_name[found.chain].path
+    span = f"{run_length(study, found.length_m)} of wire stay live with everything off"
+    remedy = (
+        f"Protect it with {most.value:g} A or less beside the battery, or put a switch or relay "
+        "there."
+    )
+    plain = _plain(found, span)
+    if plain is not None:
+        verdict, text = plain
+        return answer(
+            study, found.chain, verdict, text + tightened(most), at=at, remedy=remedy,
+            value=found.rating_a, limit=most.value, unit="A",
+        )  # fmt: skip
+    return compare(
         study,
         found.chain,
-        verdict,
-        text + tightened(most),
-        at=chains(study).by_name[found.chain].path,
-        remedy=(
-            "Write the rating."
-            if verdict is Verdict.CANNOT_TELL
-            else f"Protect it with {most.value:g} A or less beside the battery, or put a switch or "
-            "relay there."
-        ),
+        at=at,
         value=found.rating_a,
-        limit=most.value,
+        limit=most,
         unit="A",
+        says=f"{span}, behind a {found.device} beside {found.battery}.",
+        fault=f"{span}, behind a {found.device}; {most.value:g} A is the most for what stays live.",
+        remedy=remedy,
+        otherwise=Verdict.FAIL if found.load else Verdict.ADVISE,
+        unknown=f"{span}, and the rating of its device is not known.{tightened(most)}",
+        ask="Write the rating.",
     )
 
 
-def _judged(study: Study, found: Hot, most_a: float) -> tuple[Verdict, str]:
+def _plain(found: Hot, span: str) -> tuple[Verdict, str] | None:
+    """What is so whatever the rating of the device; None where the rating decides."""
     place = found.place.replace("-", " ")
-    span = f"{run_length(study, found.length_m)} of wire stay live with everything off"
     if not found.beyond:
         return Verdict.PASS, f"{span}, all of it at {place} beside {found.battery}."
     if not found.device:
@@ -60,13 +70,6 @@ def _judged(study: Study, found: Hot, most_a: float) -> tuple[Verdict, str]:
             Verdict.FAIL,
             f"{span}, leave {place}, and no device beside {found.battery} protects them.",
         )
-    if found.rating_a is None:
-        return Verdict.CANNOT_TELL, f"{span}, and the rating of its device is not known."
-    if not found.beside:
+    if found.rating_a is not None and not found.beside:
         return Verdict.FAIL, f"{span}; the {found.device} is not beside {found.battery}."
-    if within(found.rating_a, most_a):
-        return Verdict.PASS, f"{span}, behind a {found.device} beside {found.battery}."
-    return (
-        Verdict.FAIL if found.load else Verdict.ADVISE,
-        f"{span}, behind a {found.device}; {most_a:g} A is the most for what stays live.",
-    )
+    return None

@@ -13,6 +13,7 @@ from elec.answers.grounds.audio_grounds import (
 from elec.answers.grounds.shield_loops import ShieldLoop, ground_rings, shield_loops
 from elec.check import check
 from elec.checks.answer import answer, count, listed
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -177,7 +178,6 @@ def _loop(study: Study, one: AudioLoop) -> Finding:
             remedy="Give the currents and ground wires that are missing.",
         )
     grounds = [study.system.title("grounds", g) for g in one.grounds]
-    good = one.noise_v <= quiet_v()
     where = (
         f"both are on {grounds[0]}"
         if grounds[0] == grounds[1]
@@ -188,17 +188,17 @@ def _loop(study: Study, one: AudioLoop) -> Finding:
         if one.noise_v
         else "no power return lies between them"
     )
-    return answer(
+    return compare(
         study,
         about,
-        Verdict.PASS if good else Verdict.ADVISE,
-        f"An audio return joins {names}; {where}, and {put}.",
         at=one.path,
-        remedy="Put both on one ground block, or use an isolated input, and accept it so.",
         value=one.noise_v,
         limit=quiet_v(),
         unit="V",
-        working=one.working,
+        says=f"An audio return joins {names}; {where}, and {put}.",
+        remedy="Put both on one ground block, or use an isolated input, and accept it so.",
+        otherwise=Verdict.ADVISE,
+        working=lambda: one.working,
     )
 
 

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from elec.answers.connect.switching import Switching, switching
 from elec.check import check
-from elec.checks.answer import amps, answer, passes, tightened
+from elec.checks.answer import amps
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -31,18 +32,16 @@ def sense_rating(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, found: Switching, rating_a: float) -> Finding:
     most = limit(study, "switch-rating-most")
-    good = most.allows(rating_a)
-    return answer(
+    return compare(
         study,
         found.switch,
-        passes(good, Verdict.ADVISE),
-        f"{found.label}: rated {amps(rating_a)}."
-        if good
-        else f"{found.label}: a {found.kind} rated {amps(rating_a)}; those moved by hand are "
-        f"made up to about {amps(most.value)}.{tightened(most)}",
         at=("switches", found.switch, "rating"),
-        remedy="Look for the decimal point; write kind: contactor or kind: relay if it is one.",
         value=rating_a,
-        limit=most.value,
+        limit=most,
         unit="A",
+        says=f"{found.label}: rated {amps(rating_a)}.",
+        fault=f"{found.label}: a {found.kind} rated {amps(rating_a)}; those moved by hand are "
+        f"made up to about {amps(most.value)}.",
+        remedy="Look for the decimal point; write kind: contactor or kind: relay if it is one.",
+        otherwise=Verdict.ADVISE,
     )

@@ -5,11 +5,11 @@ from collections.abc import Iterator
 from elec.answers.fields.field import disturbed
 from elec.answers.fields.neighbours import Neighbour, neighbours
 from elec.check import check
-from elec.checks.answer import answer, apart, count, length
+from elec.checks.answer import answer, count, length
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
-from elec.working import within
 
 MANUAL = Cite("magnetometer_manual", "separation table", "seen")
 
@@ -39,27 +39,28 @@ def sensor_near(study: Study) -> Iterator[Finding]:
                 remedy="Give the sensor station, buttline and waterline.",
             )
             continue
-        bad = [one for one in listed if not within(one.distance_m, one.least_m, "at least")]
-        for one in bad:
-            yield _near(study, name, found.title, one)
-        if not bad:
-            yield _far(study, name, found.title, listed)
+        each = [_near(study, name, found.title, one) for one in listed]
+        bad = [one for one in each if one.verdict is not Verdict.PASS]
+        yield from bad or [_far(study, name, found.title, listed)]
 
 
 def _near(study: Study, sensor: str, title: str, one: Neighbour) -> Finding:
-    shown, least = apart(one.distance_m, one.least_m, "m", 1)
-    return answer(
+    return compare(
         study,
         f"{sensor}, {one.about}",
-        Verdict.ADVISE,
-        f"{one.title} is {shown} ({length(study, one.distance_m)}) from {title}; "
-        f"{least} is asked of a {one.kind}.",
         at=one.path,
-        remedy="Move one of them, or prove by the interference test that it does no harm, and "
-        "accept this with the result." + (" Twist and shield the wires." if one.wires else ""),
         value=one.distance_m,
         limit=one.least_m,
+        rule="at least",
         unit="m",
+        digits=1,
+        says=lambda shown, least: (
+            f"{one.title} is {shown} ({length(study, one.distance_m)}) from {title}; "
+            f"{least} is asked of a {one.kind}."
+        ),
+        remedy="Move one of them, or prove by the interference test that it does no harm, and "
+        "accept this with the result." + (" Twist and shield the wires." if one.wires else ""),
+        otherwise=Verdict.ADVISE,
     )
 
 

@@ -6,12 +6,14 @@ from collections.abc import Iterator, Sequence
 from elec.answers.fields.field import Disturbance, Disturbed, disturbed
 from elec.answers.fields.field_working import field_working
 from elec.check import check
-from elec.checks.answer import amps, answer, count, length, listed, passes
+from elec.checks.answer import amps, answer, count, length, listed
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.physics.magnetics import worst_deviation_deg
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.limits import Limit, limit
+from elec.working import within
 
 MANUAL = Cite("magnetometer_manual", "interference test", "seen")
 PLACARD = Cite("cfr_23", "23.1327", "memory")
@@ -39,9 +41,9 @@ def sensor_step(study: Study) -> Iterator[Finding]:
 def _sensor(study: Study, found: Disturbed) -> Iterator[Finding]:
     at = ("sensors", found.sensor)
     gaps = _gaps(study, found)
-    bad = [one for one in found.disturbances if _share(study, found, one) > 1]
-    for one in bad:
-        yield _over(study, found, one)
+    each = [_over(study, found, one) for one in found.disturbances]
+    bad = [one for one in each if one.verdict is not Verdict.PASS]
+    yield from bad
     if gaps:
         yield answer(
             study,
@@ -80,7 +82,7 @@ def _gaps(study: Study, found: Disturbed) -> str:
 def _maybe(study: Study, found: Disturbed, one: Disturbance) -> bool:
     """Whether only the wires within a place may bring a load above what is allowed."""
     value, allowed, _ = _compared(study, found, one)
-    return value <= allowed < value + one.within_t
+    return within(value, allowed) and not within(value + one.within_t, allowed)
 
 
 def _inside(study: Study, found: Disturbed, near: Sequence[Disturbance]) -> Finding:
@@ -106,12 +108,17 @@ def _inside(study: Study, found: Disturbed, near: Sequence[Disturbance]) -> Find
     how = "how near they pass is not said"
     if clear is not None:
         how = f"with the wires {length(study, clear)} away"
-    return answer(
+    sure = clear is not None and found.kind == "compass"
+    return compare(
         study,
         found.sensor,
-        Verdict.ADVISE if clear is not None and found.kind == "compass" else Verdict.CANNOT_TELL,
-        f"{found.title}: {does}; {how}.",
         at=("sensors", found.sensor),
+        value=most * 1e6,
+        limit=allowed * 1e6,
+        unit="µT",
+        says=f"{found.title}: {does}; {how}.",
+        otherwise=Verdict.ADVISE,
+        unsure=() if sure else (Verdict.ADVISE,),
         remedy=_keep_away(study, one, allowed - value)
         + ("" if clear is not None else "Write clear: on the sensor, how far they keep from it. ")
         + (
@@ -120,9 +127,6 @@ def _inside(study: Study, found: Disturbed, near: Sequence[Disturbance]) -> Find
             if found.kind == "compass"
             else "The interference test decides: each load on and off."
         ),
-        value=most * 1e6,
-        limit=allowed * 1e6,
-        unit="µT",
         sources=_sources(found),
     )
 
@@ -184,17 +188,17 @@ def _over(study: Study, found: Disturbed, one: Disturbance) -> Finding:
         if loose
         else "Twist feed and return (twisted: yes on the circuit), or move the wire or the sensor."
     )
-    return answer(
+    return compare(
         study,
         f"{found.sensor}, {one.equipment}",
-        passes(False, Verdict.ADVISE) if found.kind == "compass" else Verdict.FAIL,
-        f"{title} switched on changes the field at {found.title} by {value * 1e6:.2f} µT {way}; "
-        f"{allowed * 1e6:.2f} µT is allowed. A compass turns {_turn(found, one)}. {how}",
         at=("equipment", one.equipment),
-        remedy=remedy,
         value=value * 1e6,
         limit=allowed * 1e6,
         unit="µT",
+        says=f"{title} switched on changes the field at {found.title} by {value * 1e6:.2f} µT "
+        f"{way}; {allowed * 1e6:.2f} µT is allowed. A compass turns {_turn(found, one)}. {how}",
+        remedy=remedy,
+        otherwise=Verdict.ADVISE if found.kind == "compass" else Verdict.FAIL,
         working=lambda: field_working(study, found, one),
         sources=_sources(found),
     )
@@ -227,17 +231,16 @@ def _fine(study: Study, found: Disturbed) -> Finding:
     one = max(found.disturbances, key=lambda d: (_share(study, found, d), d.equipment))
     value, allowed, way = _compared(study, found, one)
     title = study.system.title("equipment", one.equipment)
-    return answer(
+    return compare(
         study,
         found.sensor,
-        Verdict.PASS,
-        f"{found.title}: of {count(len(found.disturbances), 'load')}, {title} does most: "
-        f"{value * 1e6:.3f} µT {way} of {allowed * 1e6:.2f} µT, a compass turns "
-        f"{_turn(found, one)}.",
         at=at,
         value=value * 1e6,
         limit=allowed * 1e6,
         unit="µT",
+        says=f"{found.title}: of {count(len(found.disturbances), 'load')}, {title} does most: "
+        f"{value * 1e6:.3f} µT {way} of {allowed * 1e6:.2f} µT, a compass turns "
+        f"{_turn(found, one)}.",
         working=lambda: field_working(study, found, one),
         sources=_sources(found),
     )

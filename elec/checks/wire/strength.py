@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from elec.answers.base.marks import gauge_of, marks
 from elec.check import check
-from elec.checks.answer import answer, passes, tightened
+from elec.checks.answer import answer, tightened
+from elec.checks.compare import judged
 from elec.finding import Finding, Verdict
 from elec.sizing.sizing import sizing
 from elec.standards import AWGS, Cite
@@ -13,6 +14,7 @@ from elec.wiring.chains import Chain, Conductor, chains
 from elec.wiring.limits import limit
 
 POWER = ("feed", "return", "ground")
+ADVISE = Verdict.ADVISE
 
 
 @check(
@@ -52,7 +54,7 @@ def _finding(study: Study, chain: Chain, wires: list[Conductor]) -> Finding:
     return answer(
         study,
         marks(study)[thinnest.id],
-        passes(least.allows(AWGS.index(awg)), Verdict.FAIL if power else Verdict.ADVISE),
+        judged(AWGS.index(awg), least.value, least.bound, otherwise=None if power else ADVISE),
         f"{chain.title}: AWG {awg} for a {what} wire; AWG {least.awg} is the thinnest that lasts."
         f"{tightened(least)}",
         at=chain.path,
