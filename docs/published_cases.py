@@ -266,6 +266,7 @@ def _bears(awg: str, amps: float, share: float = 0.0) -> float:
     return damage.damage_time_s(
         current_a=amps, heat_capacity_j_per_k_m=body, heat_loss_w_per_k_m=_loss(awg),
         resistance_20degc_ohm_per_m=ohm, ambient_degc=70, start_degc=70, limit_degc=230,
+        zero_degc=-234.5,
     )  # fmt: skip
 
 
@@ -294,13 +295,14 @@ def _damage() -> Iterator[Shown]:
     yield shown("AWG 20, 70 to 230 °C, hardly any loss: I²t at 20 kA", 7048, "A²s", 7, lambda: (
         20000**2 * damage.damage_time_s(
             current_a=20000, heat_capacity_j_per_k_m=body, heat_loss_w_per_k_m=_loss("20"),
-            resistance_20degc_ohm_per_m=ohm, ambient_degc=70, start_degc=70, limit_degc=230)),
+            resistance_20degc_ohm_per_m=ohm, ambient_degc=70, start_degc=70, limit_degc=230,
+            zero_degc=-234.5)),
         "0.1 %: what is lost meanwhile")  # fmt: skip
     for limit, printed in ((150.0, 7.0), (230.0, 9.007)):
         yield shown(f"AWG 20, current that just reaches {limit:g} °C", printed, "A", 0.0006,
                     lambda limit=limit: damage.lasting_current_a(  # type: ignore[misc]
                         heat_loss_w_per_k_m=_loss("20"), resistance_20degc_ohm_per_m=ohm,
-                        ambient_degc=70, limit_degc=limit))  # fmt: skip
+                        ambient_degc=70, limit_degc=limit, zero_degc=-234.5))  # fmt: skip
     for amps, printed in ((9.1, 379.0), (10.0, 153.0), (15.0, 39.5), (21.0, 17.79), (35.0, 5.967),
                           (70.0, 1.451), (140.0, 0.3604)):  # fmt: skip
         yield shown(f"AWG 20, {amps:g} A, 70 to 230 °C", printed, "s", printed * 0.004,

@@ -9,15 +9,13 @@ from elec.standards.wire import COPPER_ZERO_DEGC
 
 INSULATION_HEAT_J_PER_K_MM3 = {"etfe": 1.8e-3, "ptfe": 2.2e-3, "pvc": 1.9e-3}
 """Density times specific heat of the plastics (makers' sheets, from memory)."""
+BALANCED = 1e-9
+"""Heat made and lost count as alike below this share: the closed form has lost its digits there."""
 
 
 def _above_zero(degc: float) -> float:
     """Kelvins above the point where the straight line of copper's resistance would vanish."""
     return degc - COPPER_ZERO_DEGC
-
-
-def _warm_factor(degc: float) -> float:
-    return _above_zero(degc) / _above_zero(20)
 
 
 @source("iec_60949", "adiabatic form")
@@ -113,6 +111,10 @@ def heat_loss_w_per_k_m(
     return f"Iz ** 2 * R * ({-zero_degc:g} + Tr) / {20 - zero_degc:g} / (Tr - Ta)"
 
 
+@formula(
+    "If", "A", "current that just never damages it",
+    G="heat_loss_w_per_k_m", R="resistance_20degc_ohm_per_m", Ta="ambient_degc", Td="limit_degc",
+)  # fmt: skip
 @source("textbook", "heat balance", "computed")
 def lasting_current_a(
     *,
@@ -120,19 +122,121 @@ def lasting_current_a(
     resistance_20degc_ohm_per_m: float,
     ambient_degc: float,
     limit_degc: float,
-) -> float:
+    zero_degc: float,
+) -> str:
     """Current that brings a wire just to its limit and no further, however long it flows.
 
-    I = √(G·(T - Ta)·254.5/(R20·(T + 234.5))).
+    None where the surroundings are as warm as the limit.
 
     >>> round(lasting_current_a(heat_loss_w_per_k_m=0.029996, ambient_degc=70, limit_degc=230,
-    ...                         resistance_20degc_ohm_per_m=0.0324147), 3)
+    ...                         resistance_20degc_ohm_per_m=0.0324147, zero_degc=-234.5), 3)
     9.007
     """
-    if limit_degc <= ambient_degc:
-        return 0.0
-    warm = resistance_20degc_ohm_per_m * _warm_factor(limit_degc)
-    return math.sqrt(heat_loss_w_per_k_m * (limit_degc - ambient_degc) / warm)
+    return f"sqrt(G * max(0, Td - Ta) / (R * ({-zero_degc:g} + Td) / {20 - zero_degc:g}))"
+
+
+@formula(
+    "P", "W/(K m)", "heat that the current makes per kelvin above the metal's zero",
+    I="current_a", R="resistance_20degc_ohm_per_m",
+)  # fmt: skip
+@source("textbook", "Ohm's law, straight line of resistance", "computed")
+def heat_made_w_per_k_m(
+    *, current_a: float, resistance_20degc_ohm_per_m: float, zero_degc: float
+) -> str:
+    """Heat that a current makes in a metre of wire, per kelvin above the metal's zero.
+
+    >>> round(heat_made_w_per_k_m(current_a=15, resistance_20degc_ohm_per_m=0.0324147,
+    ...                           zero_degc=-234.5), 6)
+    0.028657
+    """
+    return f"I ** 2 * R / {20 - zero_degc:g}"
+
+
+@formula(
+    "U", "K", "where the temperature would settle, above the metal's zero (negative: nowhere)",
+    G="heat_loss_w_per_k_m", P="heat_made_w_per_k_m", Ta="ambient_degc",
+)  # fmt: skip
+@source("textbook", "heat balance", "computed")
+def settled_k(
+    *,
+    heat_loss_w_per_k_m: float,
+    heat_made_w_per_k_m: float,
+    ambient_degc: float,
+    zero_degc: float,
+) -> str:
+    """Where a wire would settle, in kelvins above the metal's zero; negative: it never would.
+
+    >>> round(settled_k(heat_loss_w_per_k_m=0.03, heat_made_w_per_k_m=0.01, ambient_degc=70,
+    ...                 zero_degc=-234.5), 2)
+    456.75
+
+    Raises:
+        NotCovered: as much heat is made per kelvin as is lost: it warms evenly for ever.
+    """
+    if abs(heat_loss_w_per_k_m - heat_made_w_per_k_m) < BALANCED * heat_made_w_per_k_m:
+        raise NotCovered("heat made", f"{heat_made_w_per_k_m:g} W/(K m)", "not what is lost",
+                         "heat balance")  # fmt: skip
+    return f"G * (Ta + {-zero_degc:g}) / (G - P)"
+
+
+@formula(
+    "t", "s", "until the wire is damaged",
+    C="heat_capacity_j_per_k_m", G="heat_loss_w_per_k_m", P="heat_made_w_per_k_m",
+    U="settled_k", T0="start_degc", Td="limit_degc",
+)  # fmt: skip
+@source("textbook", "heat balance with loss, closed form", "computed")
+def warming_time_s(
+    *,
+    heat_capacity_j_per_k_m: float,
+    heat_loss_w_per_k_m: float,
+    heat_made_w_per_k_m: float,
+    settled_k: float,
+    start_degc: float,
+    limit_degc: float,
+    zero_degc: float,
+) -> str:
+    """Time from the start to a limit below where the wire would settle, or without such a point.
+
+    Exact solution of C·dT/dt = P·(T - T0) - G·(T - Ta), T0 the metal's zero.
+
+    >>> round(warming_time_s(heat_capacity_j_per_k_m=2, heat_loss_w_per_k_m=0.03, settled_k=456.75,
+    ...                      heat_made_w_per_k_m=0.01, start_degc=70, limit_degc=150,
+    ...                      zero_degc=-234.5), 2)
+    74.75
+
+    Raises:
+        NotCovered: it settles at or below the limit.
+    """
+    zero = -zero_degc
+    left = limit_degc + zero - settled_k
+    if left * (start_degc + zero - settled_k) <= 0:
+        raise NotCovered("limit", f"{limit_degc:g} °C", "below where it settles", "heat balance")
+    return f"-C / (G - P) * ln((Td + {zero:g} - U) / (T0 + {zero:g} - U))"
+
+
+@formula(
+    "t", "s", "until the wire is damaged",
+    C="heat_capacity_j_per_k_m", G="heat_loss_w_per_k_m", Ta="ambient_degc", T0="start_degc",
+    Td="limit_degc", note="As much heat is made per kelvin as is lost: it warms evenly.",
+)  # fmt: skip
+@source("textbook", "heat balance, the even case", "computed")
+def even_warming_time_s(
+    *,
+    heat_capacity_j_per_k_m: float,
+    heat_loss_w_per_k_m: float,
+    ambient_degc: float,
+    start_degc: float,
+    limit_degc: float,
+    zero_degc: float,
+) -> str:
+    """Time from the start to a limit where as much heat is made per kelvin as is lost.
+
+    >>> round(even_warming_time_s(heat_capacity_j_per_k_m=2, heat_loss_w_per_k_m=0.03,
+    ...                           ambient_degc=70, start_degc=70, limit_degc=230,
+    ...                           zero_degc=-234.5), 2)
+    35.03
+    """
+    return f"C * (Td - T0) / (G * (Ta + {-zero_degc:g}))"
 
 
 @source("textbook", "heat balance with loss, closed form", "computed")
@@ -145,15 +249,15 @@ def damage_time_s(
     ambient_degc: float,
     start_degc: float,
     limit_degc: float,
+    zero_degc: float,
 ) -> float:
     """Time in which a current heats a wire from its start to its limit; infinite if it never does.
 
-    Exact solution of C·dT/dt = I²·R20·(234.5 + T)/254.5 - G·(T - Ta). With p = I²·R20/254.5,
-    q = G - p, u = T + 234.5, u∞ = G·ua/q: t = -(C/q)·ln((ud - u∞)/(u0 - u∞)).
+    The formulas above, one after another.
 
     >>> round(damage_time_s(current_a=15, heat_capacity_j_per_k_m=2.12575, ambient_degc=70,
     ...     heat_loss_w_per_k_m=0.029996, resistance_20degc_ohm_per_m=0.0324147, start_degc=70,
-    ...     limit_degc=230), 1)
+    ...     limit_degc=230, zero_degc=-234.5), 1)
     39.5
     """
     if start_degc >= limit_degc:
@@ -163,14 +267,37 @@ def damage_time_s(
         resistance_20degc_ohm_per_m=resistance_20degc_ohm_per_m,
         ambient_degc=ambient_degc,
         limit_degc=limit_degc,
+        zero_degc=zero_degc,
     )
     if current_a <= lasting:
         return math.inf
-    made = current_a**2 * resistance_20degc_ohm_per_m / _above_zero(20)
-    slope = heat_loss_w_per_k_m - made
-    start, limit, ambient = map(_above_zero, (start_degc, limit_degc, ambient_degc))
-    if abs(slope) < 1e-9 * made:
-        return heat_capacity_j_per_k_m * (limit - start) / (heat_loss_w_per_k_m * ambient)
-    settled = heat_loss_w_per_k_m * ambient / slope
-    ratio = (limit - settled) / (start - settled)
-    return -heat_capacity_j_per_k_m / slope * math.log(ratio)
+    made = heat_made_w_per_k_m(
+        current_a=current_a,
+        resistance_20degc_ohm_per_m=resistance_20degc_ohm_per_m,
+        zero_degc=zero_degc,
+    )
+    try:
+        settled = settled_k(
+            heat_loss_w_per_k_m=heat_loss_w_per_k_m,
+            heat_made_w_per_k_m=made,
+            ambient_degc=ambient_degc,
+            zero_degc=zero_degc,
+        )
+    except NotCovered:
+        return even_warming_time_s(
+            heat_capacity_j_per_k_m=heat_capacity_j_per_k_m,
+            heat_loss_w_per_k_m=heat_loss_w_per_k_m,
+            ambient_degc=ambient_degc,
+            start_degc=start_degc,
+            limit_degc=limit_degc,
+            zero_degc=zero_degc,
+        )
+    return warming_time_s(
+        heat_capacity_j_per_k_m=heat_capacity_j_per_k_m,
+        heat_loss_w_per_k_m=heat_loss_w_per_k_m,
+        heat_made_w_per_k_m=made,
+        settled_k=settled,
+        start_degc=start_degc,
+        limit_degc=limit_degc,
+        zero_degc=zero_degc,
+    )

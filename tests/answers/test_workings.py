@@ -5,6 +5,7 @@ from collections.abc import Callable
 
 import pytest
 
+from elec.answers.short.damage import opens_in_time
 from elec.pages.reference import workings
 from elec.wiring.hand import height_steps
 from elec.wiring.runs import runs
@@ -41,6 +42,17 @@ def test_steps_give_their_result(name: str) -> None:
             assert again(step) == pytest.approx(step.result.value, rel=1e-9, abs=1e-12), step
             counted += 1
     assert counted > 50
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_wire_bears_in_its_hand_calculation_what_it_was_judged_by(name: str) -> None:
+    printed = 0
+    for one in opens_in_time(whole(name)).values():
+        for step in one.working.steps:
+            if step.result.symbol == "t":
+                assert step.result.value == one.damaged_s, one.chain
+                printed += bool(step.formula)
+    assert printed > 0
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -47,6 +47,7 @@ def _time(awg: str, current: float, *, insulation: float = 0.0, start: float = 7
         ambient_degc=70,
         start_degc=start,
         limit_degc=230,
+        zero_degc=-234.5,
     )
 
 
@@ -74,6 +75,7 @@ def test_never_at_or_below_the_lasting_current() -> None:
         resistance_20degc_ohm_per_m=AWG_20_R,
         ambient_degc=70,
         limit_degc=230,
+        zero_degc=-234.5,
     )
     assert limit == pytest.approx(9.007, abs=0.0005)
     assert math.isinf(_time("20", limit))
@@ -86,6 +88,7 @@ def test_the_lasting_current_gives_back_the_tabled_point() -> None:
         resistance_20degc_ohm_per_m=AWG_20_R,
         ambient_degc=70,
         limit_degc=150,
+        zero_degc=-234.5,
     )
     assert found == pytest.approx(7)
 
@@ -143,6 +146,7 @@ def test_a_short_without_loss(awg: str, start: float, limit: float, i2t: float) 
         resistance_20degc_ohm_per_m=size.resistance_20degc_ohm_per_m,
         start_degc=start,
         limit_degc=limit,
+        zero_degc=-234.5,
     )
     assert found == pytest.approx(i2t, rel=1e-3)
 
@@ -161,6 +165,7 @@ def test_no_loss_and_the_balanced_case() -> None:
         "ambient_degc": 70.0,
         "start_degc": 70.0,
         "limit_degc": 230.0,
+        "zero_degc": -234.5,
     }
     none = damage.damage_time_s(current_a=70, heat_loss_w_per_k_m=0, **common)
     assert none == pytest.approx(1.438, abs=0.0005)
@@ -168,6 +173,19 @@ def test_no_loss_and_the_balanced_case() -> None:
     exact = damage.damage_time_s(current_a=20, heat_loss_w_per_k_m=balanced, **common)
     near = damage.damage_time_s(current_a=20, heat_loss_w_per_k_m=balanced * 1.0001, **common)
     assert exact == pytest.approx(near, rel=1e-3)
+
+
+def test_each_case_has_its_own_formula() -> None:
+    """Nowhere to settle where made and lost are alike; no time to what lies beyond that point."""
+    with pytest.raises(NotCovered):
+        damage.settled_k(
+            heat_loss_w_per_k_m=0.03, heat_made_w_per_k_m=0.03, ambient_degc=70, zero_degc=-234.5
+        )
+    with pytest.raises(NotCovered):  # it settles at 456.75 K, 222 °C
+        damage.warming_time_s(
+            heat_capacity_j_per_k_m=2, heat_loss_w_per_k_m=0.03, heat_made_w_per_k_m=0.01,
+            settled_k=456.75, start_degc=70, limit_degc=230, zero_degc=-234.5,
+        )  # fmt: skip
 
 
 def test_a_wire_that_starts_hot_is_damaged_at_once() -> None:
@@ -189,6 +207,7 @@ def test_no_heat_balance_without_a_rise() -> None:
             resistance_20degc_ohm_per_m=AWG_20_R,
             ambient_degc=230,
             limit_degc=230,
+            zero_degc=-234.5,
         )
         == 0
     )

@@ -122,6 +122,10 @@ EMPIRICAL = {
         (
             "damage.heat_loss_w_per_k_m",
             "damage.lasting_current_a",
+            "damage.heat_made_w_per_k_m",
+            "damage.settled_k",
+            "damage.warming_time_s",
+            "damage.even_warming_time_s",
             "damage.damage_time_s",
             "protection.breaker_ambient_factor",
             "protection.fuse_ambient_factor",

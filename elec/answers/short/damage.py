@@ -27,7 +27,6 @@ from elec.physics.protection import greatest_opening_time_s
 from elec.sizing.devices import Device, band_of
 from elec.sizing.sizing import sizing
 from elec.standards import CurveBand, NotCovered, WireSize, default
-from elec.standards.wire import COPPER_ZERO_DEGC
 from elec.study import Study, analysis
 from elec.units import show
 from elec.wiring.chains import Chain, Conductor, chains
@@ -106,17 +105,14 @@ class Bears(Struct, frozen=True, kw_only=True, dict=True):
         )
 
     @cached_property
-    def _shift(self) -> float:
-        return COPPER_ZERO_DEGC - self.wire.wire.zero_degc
-
-    @cached_property
     def lasting_a(self) -> float:
         """The current that just never damages it."""
         return lasting_current_a(
             heat_loss_w_per_k_m=self.loss,
-            resistance_20degc_ohm_per_m=_as_copper_ohm(self.wire.wire),
-            ambient_degc=self.wire.ambient_degc + self._shift,
-            limit_degc=self.wire.kind.damaged_degc + self._shift,
+            resistance_20degc_ohm_per_m=self.wire.wire.resistance_20degc_ohm_per_m,
+            ambient_degc=self.wire.ambient_degc,
+            limit_degc=self.wire.kind.damaged_degc,
+            zero_degc=self.wire.wire.zero_degc,
         )
 
     def time_s(self, amps: float) -> float:
@@ -137,10 +133,11 @@ class Bears(Struct, frozen=True, kw_only=True, dict=True):
             current_a=amps,
             heat_capacity_j_per_k_m=body,
             heat_loss_w_per_k_m=self.loss,
-            resistance_20degc_ohm_per_m=_as_copper_ohm(self.wire.wire),
-            ambient_degc=self.wire.ambient_degc + self._shift,
-            start_degc=self.start_degc + self._shift,
-            limit_degc=self.wire.kind.damaged_degc + self._shift,
+            resistance_20degc_ohm_per_m=self.wire.wire.resistance_20degc_ohm_per_m,
+            ambient_degc=self.wire.ambient_degc,
+            start_degc=self.start_degc,
+            limit_degc=self.wire.kind.damaged_degc,
+            zero_degc=self.wire.wire.zero_degc,
         )
 
 
@@ -297,11 +294,3 @@ def _loss(wire: WireHeat) -> float:
         resistance_20degc_ohm_per_m=wire.wire.resistance_20degc_ohm_per_m,
         zero_degc=wire.wire.zero_degc,
     )
-
-
-def _as_copper_ohm(wire: WireSize) -> float:
-    """Resistance of the copper wire whose straight line, shifted by a few kelvins, is this one's.
-
-    R20·(T - T0)/(20 - T0) = R'·(T' + 234.5)/254.5 with T' = T - T0 - 234.5: exact for any metal.
-    """
-    return wire.rise_ohm_per_k_m * (20 - COPPER_ZERO_DEGC)

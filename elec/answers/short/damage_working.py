@@ -7,16 +7,21 @@ import math
 from collections.abc import Iterator
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.answers.base.marks import marks
 from elec.answers.heat.heat import WireHeat
 from elec.physics.damage import (
     INSULATION_HEAT_J_PER_K_MM3,
+    even_warming_time_s,
     heat_loss_w_per_k_m,
+    heat_made_w_per_k_m,
     insulation_heat_j_per_k_m,
+    settled_k,
+    warming_time_s,
 )
 from elec.sizing.devices import Device
-from elec.standards import Cite, CurveBand, WireSize, cited, table
+from elec.standards import Cite, CurveBand, NotCovered, WireSize, cited, table
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor
 from elec.wiring.hand import COMPUTED, computed, looked_up, resistance_term
@@ -122,54 +127,44 @@ def _ambient(race: Race) -> Term:
 
 
 def _bears(size: WireSize, race: Race, mark: str, body: Term, loss: Term) -> Iterator[Step]:
-    amps, ambient = _current(race), _ambient(race)
-    zero = -size.zero_degc
-    made = computed(
-        "P",
-        race.amps**2 * size.rise_ohm_per_k_m,
-        "W/(K m)",
-        f"heat that the current makes per kelvin above -{zero:g} °C",
-        formula=f"I ** 2 * R / {zero + 20:g}",
-        terms=(amps, resistance_term(size)),
-        source=f"Ohm's law, {race.wire.kind.conductor}",
+    ambient, zero = _ambient(race), size.zero_degc
+    made = heat_made_w_per_k_m.step(
+        _current(race),
+        resistance_term(size),
+        meaning=f"heat that the current makes per kelvin above {zero:g} °C",
+        zero_degc=zero,
     )
     yield made
-    result = Term(
-        symbol="t", value=race.damage_s, unit="s", meaning="until the wire is damaged",
-        origin=COMPUTED,
-    )  # fmt: skip
-    first = race.start_degc
     start = Term(
-        symbol="T0", value=first, unit="degC", meaning="the wire before the short",
+        symbol="T0", value=race.start_degc, unit="degC", meaning="the wire before the short",
         origin=f"heat of {mark}, {race.wire.title}",
     )  # fmt: skip
     limit = Term(
         symbol="Td", value=race.damage_degc, unit="degC", meaning="where it counts as damaged",
         origin=f"{race.insulation}: {race.wire.kind.damaged_note}; {race.wire.kind.origin}",
     )  # fmt: skip
-    slope = race.loss - made.result.value
-    if not math.isfinite(race.damage_s) or first >= race.damage_degc or slope == 0:
-        note = "this current never brings it so far"
-        if first >= race.damage_degc:
-            note = "it is as warm already"
-        yield Step(result=result, terms=(body, loss, made.result, start, limit, ambient), note=note)
+    if not math.isfinite(race.damage_s) or start.value >= limit.value:
+        warm = start.value >= limit.value
+        yield Step(
+            result=replace(warming_time_s.result, value=race.damage_s, origin=COMPUTED),
+            terms=(body, loss, made.result, start, limit, ambient),
+            note="it is as warm already" if warm else "this current never brings it so far",
+        )
         return
-    settled = computed(
-        "U",
-        race.loss * (race.wire.ambient_degc + zero) / slope,
-        "K",
-        f"where the temperature would settle, above -{zero:g} °C (negative: nowhere)",
-        formula=f"G * (Ta + {zero:g}) / (G - P)",
-        terms=(loss, ambient, made.result),
-        source="heat balance (textbook)",
-    )
+    try:
+        settled = settled_k.step(
+            loss,
+            ambient,
+            made.result,
+            meaning=f"where the temperature would settle, above {zero:g} °C (negative: nowhere)",
+            zero_degc=zero,
+        )
+    except NotCovered:
+        yield even_warming_time_s.step(body, loss, limit, start, ambient, zero_degc=zero)
+        return
     yield settled
-    yield Step(
-        result=result,
-        formula=f"-C / (G - P) * ln((Td + {zero:g} - U) / (T0 + {zero:g} - U))",
-        terms=(body, loss, made.result, limit, settled.result, start),
-        source="heat balance with loss, closed form",
-    )
+    terms = (body, loss, made.result, limit, settled.result, start)
+    yield warming_time_s.step(*terms, zero_degc=zero)
 
 
 def _opens(study: Study, race: Race) -> Iterator[Step]:
