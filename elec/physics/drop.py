@@ -1,5 +1,6 @@
 """Voltage lost along a wire, and how long a wire may be."""
 
+from elec.physics.formula import formula
 from elec.standards.cite import source
 from elec.standards.table import NotCovered
 
@@ -13,6 +14,33 @@ def drop_v(*, resistance_ohm_per_m: float, length_m: float, current_a: float) ->
     0.942
     """
     return resistance_ohm_per_m * length_m * current_a
+
+
+@formula(
+    "v", "V", "lost in the wire", I="current_a", R="resistance_20degc_ohm_per_m", L="length_m",
+    T="conductor_degc", j="joint_ohm",
+)  # fmt: skip
+@source("ac4313", "11-66 and tables 11-7, 11-8")
+@source("ac4313", "11-67, pages 11-22 and 11-23")
+def wire_drop_v(
+    *,
+    current_a: float,
+    resistance_20degc_ohm_per_m: float,
+    length_m: float,
+    conductor_degc: float,
+    joint_ohm: float,
+    zero_degc: float,
+) -> str:
+    """Voltage lost in a warm wire and the crimped terminals at its two ends.
+
+    At `zero_degc` the straight line of the metal's resistance meets nothing.
+
+    >>> six = 0.44 / 304.8  # AWG 6, ohm per m
+    >>> round(wire_drop_v(current_a=20, resistance_20degc_ohm_per_m=six, length_m=107 * 0.3048,
+    ...                   conductor_degc=20, joint_ohm=0, zero_degc=-234.5), 3)
+    0.942
+    """
+    return f"I * (R * L * ({-zero_degc:g} + T) / {20 - zero_degc:g} + 2 * j)"
 
 
 @source("ac4313", "table 11-8")

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from elec.answers.drop.drops import load_drops
+from elec.answers.drop.drops import FeederDrop, LoadDrop, feeder_drops, load_drops
 from elec.answers.heat.heat import heat
 from elec.physics.drop import drop_v
 from elec.physics.heat import careful_temperature_degc
@@ -13,6 +13,7 @@ from elec.read import read
 from elec.sizing.sizing import sizing
 from elec.standards import copper
 from elec.study import Study
+from tests.answers.helper import NAMES, whole
 
 FOOT_M = 0.3048
 SYSTEMS = Path(__file__).parents[2] / "systems"
@@ -44,6 +45,19 @@ def test_the_circulars_example() -> None:
         resistance_ohm_per_m=wire.resistance_ohm_per_m(20), length_m=15.5 * FOOT_M, current_a=20
     )
     assert lost == pytest.approx(cold, rel=1e-9)  # the same drop by the document's own formula
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_is_judged_is_what_the_hand_calculation_ends_with(name: str) -> None:
+    drops: list[LoadDrop | FeederDrop] = list(load_drops(whole(name)).values())
+    drops += feeder_drops(whole(name)).values()
+    asked = 0
+    for drop in drops:
+        if drop.lost_v is not None and drop.working.value is not None:
+            # The same sum in another order: rounding only.
+            assert drop.working.value == pytest.approx(drop.lost_v, rel=1e-12, abs=1e-15)
+            asked += 1
+    assert asked > 0
 
 
 def test_every_wire_counts_as_warm_as_that(study: Study) -> None:

@@ -122,6 +122,7 @@ EMPIRICAL = {
         (
             "damage.heat_loss_w_per_k_m",
             "damage.lasting_current_a",
+            "drop.wire_drop_v",
             "damage.heat_made_w_per_k_m",
             "damage.settled_k",
             "damage.warming_time_s",

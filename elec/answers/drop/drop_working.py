@@ -8,8 +8,7 @@ from collections.abc import Iterable, Sequence
 from msgspec import Struct
 
 from elec.answers.base.marks import marks
-from elec.physics.drop import drop_v
-from elec.physics.heat import careful_temperature_degc
+from elec.physics.drop import drop_v, wire_drop_v
 from elec.sizing.feeder_current import Rated
 from elec.sizing.sizing import sizing
 from elec.standards import NotCovered, breaker_resistance_ohm, cited, default, fuse_resistance_ohm
@@ -25,7 +24,7 @@ from elec.wiring.hand import (
     where,
 )
 from elec.wiring.runs import runs
-from elec.wiring.wires import joints_ohm, size_of
+from elec.wiring.wires import size_of
 from elec.working import Step, Term, Working
 
 
@@ -84,29 +83,19 @@ def wire_step(
 ) -> Step:
     """What one wire loses at the temperature by which the circular judges a drop."""
     wire = size_of(study, conductor, sizing(study).gauges[conductor.id].awg)
-    length = runs(study)[conductor.id].length_m or 0.0
     degc = sizing(study).careful_degc[conductor.id]
     mark = marks(study)[conductor.id]
-    joint = assumed("j", "joint-resistance", "ohm")
-    along = drop_v(
-        resistance_ohm_per_m=wire.resistance_ohm_per_m(degc), length_m=length, current_a=amps
-    )
-    return computed(
-        symbol,
-        along + joints_ohm() * amps,
-        "V",
-        f"lost in {mark}, {ends(conductor)}",
-        formula=f"I * (R * L * {wire.warmth('T')} + 2 * j)",
-        terms=(
-            Term(symbol="I", value=amps, unit="A", meaning=rated.meaning if rated else "current",
-                 origin=rated.origin if rated else f"current of {mark}"),
-            resistance_term(wire),
-            length_term(study, conductor),
-            Term(symbol="T", value=degc, unit="degC", meaning="conductor temperature",
-                 origin=f"careful temperature of {mark}"),
-            joint,
-        ),
-        source=cited(drop_v, careful_temperature_degc),
+    return wire_drop_v.step(
+        Term(symbol="I", value=amps, unit="A", meaning=rated.meaning if rated else "current",
+             origin=rated.origin if rated else f"current of {mark}"),
+        resistance_term(wire),
+        length_term(study, conductor),
+        Term(symbol="T", value=degc, unit="degC", meaning="conductor temperature",
+             origin=f"careful temperature of {mark}"),
+        assumed("j", "joint-resistance", "ohm"),
+        symbol=symbol,
+        meaning=f"lost in {mark}, {ends(conductor)}",
+        zero_degc=wire.zero_degc,
     )  # fmt: skip
 
 

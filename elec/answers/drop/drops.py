@@ -11,11 +11,11 @@ from functools import cached_property
 from msgspec import Struct
 
 from elec.answers.drop.drop_working import Carried, feeder_working, load_working
-from elec.physics.drop import drop_v, longest_run_m
+from elec.physics.drop import longest_run_m, wire_drop_v
 from elec.sizing.devices import allowed_drop_v, drop_limit_v, is_intermittent
 from elec.sizing.feeder_current import rated
 from elec.sizing.sizing import cranking, sizing
-from elec.standards import AWGS
+from elec.standards import AWGS, default
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, Part, chains
 from elec.wiring.circuit_model import part_ohm
@@ -274,7 +274,7 @@ def feeder_drops(study: Study) -> Mapping[str, FeederDrop]:
 
 def _feeder_drop(study: Study, chain: Chain) -> FeederDrop:
     done, short = sizing(study), cranking(study)
-    ends = joints_ohm()
+    joint = default("joint-resistance").si
     unknown = why = ""
     least = rated(study, chain, done.devices)
     found: dict[bool, list[Carried]] = {False: [], True: []}
@@ -285,15 +285,19 @@ def _feeder_drop(study: Study, chain: Chain) -> FeederDrop:
             unknown, why = run.unknown, run.why
         wire = size_of(study, conductor, done.gauges[conductor.id].awg)
         degc = done.careful_degc[conductor.id]
-        per_m = wire.resistance_ohm_per_m(degc)
         for turning in (False, True):
             carried = done.currents_a.get(conductor.id, {})
             amps = max((a for m, a in carried.items() if (m[0] in short) == turning), default=0.0)
             above = least if least is not None and not turning and least.current_a > amps else None
             amps = amps if above is None else above.current_a
             found[turning].append(Carried(item=conductor, amps=amps, rated=above))
-            lost[turning] += ends * amps + drop_v(
-                resistance_ohm_per_m=per_m, length_m=run.length_m or 0.0, current_a=amps
+            lost[turning] += wire_drop_v(
+                current_a=amps,
+                resistance_20degc_ohm_per_m=wire.resistance_20degc_ohm_per_m,
+                length_m=run.length_m or 0.0,
+                conductor_degc=degc,
+                joint_ohm=joint,
+                zero_degc=wire.zero_degc,
             )
     share = limit(study, "feeder-drop")
     nominal = study.system.about.nominal_v
