@@ -3,8 +3,8 @@
 from pathlib import Path
 
 from elec.check import ORDER, run
-from elec.finding import Verdict
-from tests.checks.cases import study_of
+from elec.finding import Consequence, Verdict
+from tests.checks.cases import cases, study_of
 
 CAUSE = {"buses": {"main": {"warning": "12 V"}}}
 
@@ -37,3 +37,10 @@ def test_worst_first_with_check_place_and_sources(tmp_path: Path) -> None:
         assert finding.place.line
         assert "approved" not in finding.sentence + finding.remedy
         assert "airworthy" not in finding.sentence + finding.remedy
+
+
+def test_a_short_that_is_not_cleared_stands_with_heat_and_fire(tmp_path: Path) -> None:
+    case = next(c for c in cases() if c.check == "short-cleared" and c.expect.verdict == "fail")
+    found = [f for f in run(study_of(case.change, tmp_path)) if f.check == "short-cleared"]
+    assert any(f.verdict is Verdict.FAIL for f in found)
+    assert {f.consequence for f in found} == {Consequence.HEAT}

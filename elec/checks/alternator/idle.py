@@ -1,4 +1,7 @@
-"""Where does the battery have to help a running alternator?"""
+"""Where does the battery have to help a running alternator?
+
+Whether the battery helps is what the solved network says (`answers.loads.margins`).
+"""
 
 from collections.abc import Iterator
 

@@ -1,4 +1,7 @@
-"""Do device and wire on the way to a battery hold what it takes while it is charged?"""
+"""Do device and wire on the way to a battery hold what it takes while it is charged?
+
+What holds least is sought among wires and devices, each of which bears in its own way.
+"""
 
 from collections.abc import Iterator
 
@@ -15,6 +18,7 @@ from elec.sizing.sizing import sizing
 from elec.standards import Cite, default
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
+from elec.working import within
 
 
 @check(
@@ -110,7 +114,7 @@ def _wires(study: Study, chain: Chain, amps_: float) -> Iterator[_Weak]:
         if found is None or found.unknown:
             continue
         word = f"its wire, AWG {found.awg}, which may carry {amps(found.allowed_a)}"
-        over = amps_ > found.allowed_a
+        over = not within(amps_, found.allowed_a)
         yield _Weak(word=word if over else "", holds_a=found.allowed_a, heats=over)
 
 

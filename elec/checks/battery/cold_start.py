@@ -1,4 +1,7 @@
-"""Does the voltage hold in a start on a cold day?"""
+"""Does the voltage hold in a start on a cold day?
+
+What browns out or resets is said by `answers.time.cranking`: two numbers and a time each.
+"""
 
 import math
 from collections.abc import Iterator

@@ -1,4 +1,7 @@
-"""Does the charge that start and taxi took come back on the flight?"""
+"""Does the charge that start and taxi took come back on the flight?
+
+Whether the charge comes back is said by the course of the flight (`answers.time.flight`).
+"""
 
 from collections.abc import Iterator
 

@@ -8,6 +8,7 @@ from elec.answers.time.endurance import batteries
 from elec.check import check
 from elec.checks.answer import amps, answer, apart, listed
 from elec.checks.battery._starter import no_current
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.model.source import Lithium
 from elec.sizing.sizing import cranking
@@ -93,6 +94,7 @@ def _finding(study: Study, found: LoadDip) -> Finding:
 
 
 def _verdict(study: Study, found: LoadDip) -> Verdict:
+    """What browns out or resets is said by `answers.time.cranking`: two numbers and a time."""
     if not found.browns_out and found.resets is False:
         return Verdict.PASS
     if not found.browns_out and (found.resets is None or found.assumed):
@@ -151,52 +153,33 @@ def _limit(study: Study, one: Crank, name: str, battery: Lithium) -> Finding:
         "Take a battery whose management system lets the starter's current through, or another "
         "battery for the start."
     )
-    limit = battery.limit_a
-    if limit is None:
-        verdict = Verdict.CANNOT_TELL
-        text = f"{gives}; at which current its management system opens is not given."
-        remedy = "Read it off its sheet and give limit: 300 A."
-    elif not within(turning, limit):
-        verdict = Verdict.FAIL
-        text = (
-            f"{gives}; its management system opens at {amps(limit)} (limit), and every bus that it "
-            "feeds is dark."
-        )
-    elif first > limit and (battery.opens_after_s or 0.0) >= one.first_s:
-        verdict = Verdict.PASS
-        text = (
-            f"{gives}; its management system opens at {amps(limit)} (limit), and waits longer than "
-            "the first turn lasts."
-        )
-    elif first > limit and battery.opens_after_s is not None:
-        verdict = Verdict.FAIL
-        text = (
-            f"{gives}; its management system opens at {amps(limit)} (limit) in the first turn, and "
-            "every bus that it feeds is dark."
-        )
-    elif not within(first, limit):
-        verdict = Verdict.CANNOT_TELL
-        text = (
-            f"{gives}; its management system opens at {amps(limit)} (limit), and whether it waits "
-            "for the end of the first turn is not known."
-        )
-        remedy = (
-            f"Ask its maker what it lets through for {1000 * one.first_s:.0f} ms, or how long it "
-            f"waits (opens-after: 100 ms). {remedy}"
-        )
-    else:
-        verdict = Verdict.PASS
-        text = f"{gives}; its management system lets {amps(limit)} through."
-    return answer(
+    limit, after = battery.limit_a, battery.opens_after_s
+    over = limit is not None and not within(turning, limit)
+    rides = limit is not None and after is not None and first > limit and after >= one.first_s
+    opens = f"{gives}; its management system opens at {amps(limit or 0.0)} (limit)"
+    fault = f"{opens} in the first turn, and every bus that it feeds is dark."
+    if over:
+        fault = f"{opens}, and every bus that it feeds is dark."
+    elif after is None:
+        fault = f"{opens}, and whether it waits for the end of the first turn is not known."
+    return compare(
         study,
         name,
-        verdict,
-        text,
         at=("sources", name),
-        remedy=remedy,
-        value=max(turning, first if verdict is not Verdict.FAIL else turning),
+        value=turning if over or rides else max(turning, first),
         limit=limit,
         unit="A",
+        says=f"{opens}, and waits longer than the first turn lasts."
+        if rides
+        else f"{gives}; its management system lets {amps(limit or 0.0)} through.",
+        fault=fault,
+        remedy=remedy,
+        unknown=f"{gives}; at which current its management system opens is not given.",
+        unsure=(Verdict.FAIL,) if after is None and not over else (),
+        ask="Read it off its sheet and give limit: 300 A."
+        if limit is None
+        else f"Ask its maker what it lets through for {1000 * one.first_s:.0f} ms, or how long it "
+        f"waits (opens-after: 100 ms). {remedy}",
     )
 
 

@@ -1,4 +1,7 @@
-"""Does every circuit have its protective device at the source end?"""
+"""Does every circuit have its protective device at the source end?
+
+What may go without a device is decided in `answers.short.bare`; no number is judged here.
+"""
 
 from collections.abc import Iterator
 

@@ -1,4 +1,7 @@
-"""Does every feeder have its device, or may it go without?"""
+"""Does every feeder have its device, or may it go without?
+
+What may go without a device is decided in `answers.short.bare`; no number is judged here.
+"""
 
 from collections.abc import Iterator
 

@@ -1,4 +1,7 @@
-"""Do the figures of a battery fit one another?"""
+"""Do the figures of a battery fit one another?
+
+Several pairs of figures in one sentence; none of them is the number of the finding.
+"""
 
 from collections.abc import Iterator
 

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from elec.check import check
-from elec.checks.answer import answer, length, passes, tightened
+from elec.checks.answer import length
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -44,20 +45,18 @@ def _finding(
     near, near_m = nearest
     rule = limit(study, "ground-detour")
     extra = far_m - near_m
-    good = rule.allows(extra)
     titles = {g: study.system.title("grounds", g) for g in (ground, near)}
     head = f"{study.system.title('equipment', name)} returns to {titles[ground]}"
-    return answer(
+    there = f"{length(study, near_m)} away" if near_m else "at its own place"
+    return compare(
         study,
         name,
-        passes(good, Verdict.ADVISE),
-        f"{head}, {length(study, far_m)} away."
-        if good
-        else f"{head}, {length(study, far_m)} away, though {titles[near]} is "
-        f"{f'{length(study, near_m)} away' if near_m else 'at its own place'}.{tightened(rule)}",
         at=("equipment", name, "ground"),
-        remedy="See whether the right ground is named; accept it where it is meant so.",
         value=extra,
-        limit=rule.value,
+        limit=rule,
         unit="m",
+        says=f"{head}, {length(study, far_m)} away.",
+        fault=f"{head}, {length(study, far_m)} away, though {titles[near]} is {there}.",
+        remedy="See whether the right ground is named; accept it where it is meant so.",
+        otherwise=Verdict.ADVISE,
     )

@@ -1,4 +1,7 @@
-"""Do the lengths fit the places that they join?"""
+"""Do the lengths fit the places that they join?
+
+Three bounds at once, two of them shares of another length; the least one is printed.
+"""
 
 from collections.abc import Iterator
 

@@ -1,4 +1,7 @@
-"""Does a hole or tube fit what lies in it?"""
+"""Does a hole or tube fit what lies in it?
+
+Both bounds have to be passed, so that neither decides alone.
+"""
 
 from collections.abc import Iterator
 

@@ -1,4 +1,7 @@
-"""Is every short cleared before a wire is damaged, whichever source feeds it?"""
+"""Is every short cleared before a wire is damaged, whichever source feeds it?
+
+The verdict is how the course of a short ends (`answers.short.shorts`), the worst of several.
+"""
 
 import math
 from collections.abc import Iterator
