@@ -113,9 +113,6 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "the row that is meant, by its own words": (
         "answers/fields/neighbours.py _boxes _lines",
     ),
-    "mu zero in the unit of the working": (
-        "answers/fields/field_working.py _piece_step",
-    ),
     "a quarter of a wire's length stands for each half of it": (
         "answers/build/weight.py _spread",
     ),

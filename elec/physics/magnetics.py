@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 
+from elec.physics.formula import formula
 from elec.standards.cite import source
 from elec.standards.table import NotCovered
 
@@ -41,6 +42,27 @@ def piece_field_t(*, current_a: float, start_m: Point, end_m: Point, at_m: Point
         return (0.0, 0.0, 0.0)
     factor = 1e-7 * current_a * (near + far) / (near * far * bracket)
     return (factor * cross[0], factor * cross[1], factor * cross[2])
+
+
+@formula(
+    "b", "µT", "field of the piece", I="current_a", d="distance_m", c1="start_cosine",
+    c2="end_cosine", note="0.1 µT·m/A is the permeability of free space over 4π",
+)  # fmt: skip
+@source("textbook", "Biot-Savart law, straight piece", "computed")
+def piece_field_ut(
+    *, current_a: float, distance_m: float, start_cosine: float, end_cosine: float
+) -> str:
+    """How great the field of a straight piece is, by the angles at its ends, in microtesla.
+
+    The same law as `piece_field_t`, for a pocket calculator: the distance is that from the line of
+    the piece, each angle that between the piece and the way from its end to the point.
+
+    >>> half = math.sqrt(0.5)
+    >>> round(4 * piece_field_ut(current_a=10, distance_m=0.1, start_cosine=half, end_cosine=half),
+    ...       4)  # middle of a square loop of 0.2 m
+    56.5685
+    """
+    return "0.1 * I / d * (c1 + c2)"
 
 
 @source("textbook", "two long wires with opposite currents")

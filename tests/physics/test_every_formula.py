@@ -76,6 +76,7 @@ UNITS = {
     "rpm": "revolution/minute",
     "pa": "pascal",
     "t": "tesla",
+    "ut": "microtesla",
     "a_m2": "ampere*meter**2",
     "a2s": "ampere**2*second",
     "j_per_k_m": "joule/kelvin/meter",
@@ -88,6 +89,7 @@ UNITS = {
 PLAIN = (
     *("factor", "share", "loading", "wires", "multiple", "exponent", "efficiency", "pulses"),
     *("connectors", "contacts", "duty", "ratio", "count", "reflection", "state_of_charge", "scale"),
+    "cosine",
 )
 
 CHOSEN = {
@@ -146,6 +148,7 @@ EMPIRICAL = {
             "coax.delivered_w",
             "magnetics.wire_field_t",
             "magnetics.piece_field_t",
+            "magnetics.piece_field_ut",
             "magnetics.loose_pair_field_t",
             "magnetics.pair_field_t",
             "magnetics.worst_deviation_deg",

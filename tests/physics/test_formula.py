@@ -25,7 +25,7 @@ RANGES = {
 """Where a keyword is drawn from, a little beyond what is covered; all others from 0.1 to 60."""
 
 UNITS = {"V": "v", "A": "a", "ohm": "ohm", "degC": "degc", "s": "s", "J/(K m)": "j_per_k_m",
-         "W/(K m)": "w_per_k_m", "K": "k", "": ""}  # fmt: skip
+         "W/(K m)": "w_per_k_m", "K": "k", "µT": "ut", "": ""}  # fmt: skip
 """Unit of a result → how the name of the formula ends."""
 
 

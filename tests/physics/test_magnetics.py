@@ -15,6 +15,7 @@ from elec.physics.magnetics import (
     loose_pair_field_t,
     pair_field_t,
     piece_field_t,
+    piece_field_ut,
     twist_factor,
     wire_field_t,
 )
@@ -76,6 +77,23 @@ def test_a_square_loop() -> None:
     assert field == pytest.approx(
         2 * math.sqrt(2) * 4e-7 * math.pi * 10 / (math.pi * 0.2), rel=1e-12
     )
+
+
+@pytest.mark.parametrize(
+    "at", [(0.1, 0.2, 0.3), (1.4, 0.2, -0.1), (-0.7, 0.05, 0.0), (0.5, -2.0, 1.0)]
+)
+def test_the_angles_at_its_ends_say_the_same(at: Point) -> None:
+    """Beside the piece, beyond either end and far off: the vector's size, by plain trigonometry."""
+    a, b, p = np.array((0.0, 0.0, 0.0)), np.array((1.0, 0.0, 0.0)), np.array(at)
+    vector = piece_field_t(current_a=7, start_m=(0, 0, 0), end_m=(1, 0, 0), at_m=at)
+    by_angles = piece_field_ut(
+        current_a=7,
+        distance_m=math.hypot(at[1], at[2]),
+        start_cosine=(p - a)[0] / float(np.linalg.norm(p - a)),
+        end_cosine=(b - p)[0] / float(np.linalg.norm(b - p)),
+    )
+    # Rounding; beyond an end the two cosines nearly cancel.
+    assert by_angles == pytest.approx(1e6 * float(np.linalg.norm(vector)), rel=1e-9)
 
 
 def test_two_wires_exactly() -> None:

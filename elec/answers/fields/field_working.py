@@ -6,7 +6,7 @@ In: a sensor and what one load does to it. Out: a `Working`.
 import numpy as np
 
 from elec.answers.fields.field import Disturbance, Disturbed, Piece, spot_m
-from elec.physics.magnetics import Point
+from elec.physics.magnetics import Point, piece_field_ut
 from elec.standards import Cite
 from elec.study import Study
 from elec.working import Step, Term, Working
@@ -69,39 +69,15 @@ def _piece_step(study: Study, piece: Piece, at: Point, amps: float) -> Step:
     c1 = float((p - a) @ along) / float(np.linalg.norm(p - a))
     c2 = float((b - p) @ along) / float(np.linalg.norm(b - p))
     places = " to ".join(study.system.title("places", place) for place in piece)
-    return Step(
-        result=_term("b", 0.1 * abs(amps) / near * (c1 + c2), f"field of the piece {places}"),
-        formula="0.1 * I / d * (c1 + c2)",
-        terms=(
-            Term(
-                symbol="I",
-                value=abs(amps),
-                unit="A",
-                meaning="what does not return there",
-                origin="the network solved with the load on and off",
-            ),
-            Term(
-                symbol="d",
-                value=near,
-                unit="m",
-                meaning="distance from the line of the piece",
-                origin=str(study.system.where("places", piece[0])),
-            ),
-            Term(
-                symbol="c1",
-                value=c1,
-                unit="",
-                meaning="cosine of the angle at one end",
-                origin="coordinates of the places",
-            ),
-            Term(
-                symbol="c2",
-                value=c2,
-                unit="",
-                meaning="cosine of the angle at the other end",
-                origin="coordinates of the places",
-            ),
-        ),
-        source=str(_LAW),
-        note="0.1 µT·m/A is the permeability of free space over 4π",
-    )
+    coordinates = "coordinates of the places"
+    return piece_field_ut.step(
+        Term(symbol="I", value=abs(amps), unit="A", meaning="what does not return there",
+             origin="the network solved with the load on and off"),
+        Term(symbol="d", value=near, unit="m", meaning="distance from the line of the piece",
+             origin=str(study.system.where("places", piece[0]))),
+        Term(symbol="c1", value=c1, unit="", meaning="cosine of the angle at one end",
+             origin=coordinates),
+        Term(symbol="c2", value=c2, unit="", meaning="cosine of the angle at the other end",
+             origin=coordinates),
+        meaning=f"{piece_field_ut.result.meaning} {places}",
+    )  # fmt: skip
