@@ -207,13 +207,13 @@ def test_a_second_process_changes_nothing_but_the_time(run: Run, load: str) -> N
 FAULT = """
 import elec.attempt.beside as beside
 import elec.check
-from elec.attempt.asked import Asked
+from elec.attempt.asked import AskedChange
 from elec.attempt.attempt import attempt
 beside._possible = lambda: True
 def broken(study, *, deep):
     raise RuntimeError("out of order")
 beside.run = broken
-attempt("tern.yaml", [Asked(kind="add", name="lamp", keys={"place": "belly", "draw": "1 A"})])
+attempt("tern.yaml", [AskedChange(kind="add", name="lamp", keys={"place": "belly", "draw": "1 A"})])
 """
 
 

@@ -4,7 +4,9 @@ import re
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
+from elec import check
 from elec.check import ask, checks, run
 from elec.finding import Finding, Verdict
 from elec.pages.book import book
@@ -68,7 +70,10 @@ def test_a_check_that_meets_what_is_not_covered_says_so(monkeypatch: pytest.Monk
     def not_covered(_: Study) -> list[Finding]:
         raise NotCovered("altitude", "99 km", "up to 32 km", "the tables of air")
 
-    monkeypatch.setitem(vars(one), "function", not_covered)
+    monkeypatch.setitem(check._REGISTER, one.id, replace(one, function=not_covered))
+    monkeypatch.setattr(
+        check, "_asked", check._asked.__wrapped__
+    )  # what it remembers is the old one
     (found,) = ask(whole, "wire-length")
     assert found.verdict is Verdict.CANNOT_TELL
     assert "Altitude 99 km is not covered by the tables of air (up to 32 km)" in found.sentence

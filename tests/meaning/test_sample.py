@@ -32,8 +32,8 @@ def test_no_slip_is_a_fault_and_few_pass_unremarked() -> None:
     assert found["refused"] + found["found"] >= LEAST_TOLD, found
 
 
-MOST_UNREMARKED = 6
-LEAST_TOLD = 16
+MOST_UNREMARKED = 7  # sites, places and minimum voltages that could be meant so
+LEAST_TOLD = 20
 
 
 def test_the_same_changes_every_time() -> None:

@@ -440,7 +440,7 @@ def test_an_equal_netlist_is_prepared_once(monkeypatch: pytest.MonkeyPatch) -> N
             prepared.append(netlist)
             super().__init__(netlist, link)
 
-    monkeypatch.setattr(circuit, "Circuit", Counting)
+    monkeypatch.setattr(circuit, "Topology", Counting)
     monkeypatch.setattr(circuit, "_cache", [])
     first, values = switched(0.5).build()
     again, other = switched(0.7).build()

@@ -37,6 +37,10 @@ def _document(document: Document) -> Document:
             "feeders": tuple(_bare(entry) for entry in document.feeders),
             "grounds": {name: _thin(entry) for name, entry in document.grounds.items()},
             "wires": tuple(_thin(entry) for entry in document.wires),
+            # what was ticked was given for the gauges that are left out here
+            "build": {
+                name: done.model_copy(update={"for_": ""}) for name, done in document.build.items()
+            },
         }
     )
 
