@@ -208,8 +208,8 @@ def warming_time_s(
         NotCovered: it settles at or below the limit.
     """
     zero = -zero_degc
-    left = limit_degc + zero - settled_k
-    if left * (start_degc + zero - settled_k) <= 0:
+    above, began = limit_degc + zero - settled_k, start_degc + zero - settled_k
+    if above * (heat_made_w_per_k_m - heat_loss_w_per_k_m) <= 0 or above * began <= 0:
         raise NotCovered("limit", f"{limit_degc:g} °C", "below where it settles", "heat balance")
     return f"-C / (G - P) * ln((Td + {zero:g} - U) / (T0 + {zero:g} - U))"
 
@@ -292,12 +292,15 @@ def damage_time_s(
             limit_degc=limit_degc,
             zero_degc=zero_degc,
         )
-    return warming_time_s(
-        heat_capacity_j_per_k_m=heat_capacity_j_per_k_m,
-        heat_loss_w_per_k_m=heat_loss_w_per_k_m,
-        heat_made_w_per_k_m=made,
-        settled_k=settled,
-        start_degc=start_degc,
-        limit_degc=limit_degc,
-        zero_degc=zero_degc,
-    )
+    try:
+        return warming_time_s(
+            heat_capacity_j_per_k_m=heat_capacity_j_per_k_m,
+            heat_loss_w_per_k_m=heat_loss_w_per_k_m,
+            heat_made_w_per_k_m=made,
+            settled_k=settled,
+            start_degc=start_degc,
+            limit_degc=limit_degc,
+            zero_degc=zero_degc,
+        )
+    except NotCovered:  # within rounding of the lasting current
+        return math.inf

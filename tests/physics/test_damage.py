@@ -188,6 +188,36 @@ def test_each_case_has_its_own_formula() -> None:
         )  # fmt: skip
 
 
+def test_within_rounding_of_the_lasting_current_nothing_breaks() -> None:
+    """A hair above it, by the last bits of a float: never, or after longer than an hour."""
+    wire = {
+        "heat_loss_w_per_k_m": 0.09, "ambient_degc": 70.3, "zero_degc": -234.5,
+        "resistance_20degc_ohm_per_m": AWG_20_R,
+    }  # fmt: skip
+    for limit in (150.0, 200.0, 230.0, 260.3):
+        amps = damage.lasting_current_a(limit_degc=limit, **wire)
+        for _ in range(8):
+            amps = math.nextafter(amps, math.inf)
+            time = damage.damage_time_s(
+                current_a=amps, heat_capacity_j_per_k_m=200.0, start_degc=90.0, limit_degc=limit,
+                **wire,
+            )  # fmt: skip
+            assert time > 3600
+
+
+def test_a_wire_that_cools_is_never_damaged() -> None:
+    """It starts at 120 °C and settles at 97.7 °C: the closed form would give a time in the past."""
+    settled = damage.settled_k(
+        heat_loss_w_per_k_m=0.03, heat_made_w_per_k_m=0.0025, ambient_degc=70, zero_degc=-234.5
+    )
+    assert settled - 234.5 == pytest.approx(97.7, abs=0.1)
+    with pytest.raises(NotCovered):
+        damage.warming_time_s(
+            heat_capacity_j_per_k_m=2, heat_loss_w_per_k_m=0.03, heat_made_w_per_k_m=0.0025,
+            settled_k=settled, start_degc=120, limit_degc=230, zero_degc=-234.5,
+        )  # fmt: skip
+
+
 def test_a_wire_that_starts_hot_is_damaged_at_once() -> None:
     assert _time("20", 20, start=230) == 0
 
