@@ -18,6 +18,9 @@ from elec.wiring.chains import chains
 from elec.wiring.circuit_model import Model
 from elec.wiring.demand import conditions
 
+CHUNK = 256
+"""Cases solved at a time, so that memory does not grow with their number."""
+
 
 def left_to_elec(study: Study) -> frozenset[str]:
     """Feeders whose device or gauge elec chooses."""
@@ -58,6 +61,18 @@ def after_failure_a(
     cases += [(i, [], name) for name in _several_feeders(study) for i in picks]
     if not cases:
         return {}
+    asked = [c.id for chain in feeders if chain.name in wanted for c in chain.conductors()]
+    rows = np.array([row[name] for name in asked], np.intp)
+    most = np.zeros(len(asked))
+    for first in range(0, len(cases), CHUNK):
+        solution = solve(model.netlist, _values(model, cases[first : first + CHUNK]))
+        amps = np.abs(solution.resistor_a[rows][:, solution.state == State.SOLVED])
+        most = np.maximum(most, amps.max(axis=1, initial=0.0))
+    return dict(zip(asked, most.tolist(), strict=True))
+
+
+def _values(model: Model, cases: Sequence[tuple[int, Sequence[int], str]]) -> Values:
+    """Cases with these rows of resistors open and this source lost."""
     values = model.values.take(np.array([i for i, _, _ in cases], np.intp))
     ohms, inner = values.resistance_ohm.copy(), values.battery_resistance_ohm.copy()
     most = values.alternator_limit_a.copy()
@@ -71,14 +86,7 @@ def after_failure_a(
         "battery_resistance_ohm": inner,
         "alternator_limit_a": most,
     }
-    solution = solve(model.netlist, Values(**fields))
-    sound = solution.state == State.SOLVED
-    return {
-        c.id: float(np.abs(solution.resistor_a[row[c.id]][sound]).max(initial=0.0))
-        for chain in feeders
-        if chain.name in wanted
-        for c in chain.conductors()
-    }
+    return Values(**fields)
 
 
 def _several_feeders(study: Study) -> tuple[str, ...]:

@@ -17,6 +17,7 @@ from elec.answers.failures.failures import (
     Effect,
     decisive,
     effects,
+    flight_effects,
     flight_phases,
     worst_condition,
     worst_effects,
@@ -425,3 +426,19 @@ def test_random_networks_are_traced_as_networkx_does() -> None:
 def test_flags_survive_the_way_through_integers(cases: int) -> None:
     flags = np.random.default_rng(cases).random((5, cases)) < 0.5
     assert (flags_of(masks_of(flags), cases) == flags).all()
+
+
+def test_what_is_solved_is_dropped_phase_by_phase(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The greatest number of answers held is that of one phase, not of the flight."""
+    held: list[int] = []
+    forget = Sweep.forget
+
+    def counted(sweep: Sweep) -> None:
+        held.append(len(sweep._answers))
+        forget(sweep)
+
+    monkeypatch.setattr(Sweep, "forget", counted)
+    study = whole("foxglove")
+    found = flight_effects(Study(study.system))
+    assert len(held) == len(found) > 1
+    assert max(held) < sum(held) / 2

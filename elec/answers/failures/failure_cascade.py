@@ -7,19 +7,13 @@ and wires that are overloaded without any failure are left to the checks of devi
 
 from collections.abc import Iterable, Mapping, Sequence
 
-import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from elec.answers.failures.failure_currents import bounds
 from elec.answers.failures.failure_sweep import After, Sweep
-from elec.answers.heat.heat import heat
 from elec.network.netlist import Array
-from elec.sizing.devices import Device, band_of
-from elec.sizing.sizing import sizing
-from elec.standards import NotCovered
-from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL, Scenario
-from elec.wiring.chains import chains
 
 Key = tuple[str, int]
 """A phase and the column of a failure."""
@@ -51,54 +45,8 @@ class Settled(Struct, frozen=True, kw_only=True):
     hot: tuple[Overheated, ...]
     opened: frozenset[str]
     """Resistors of the devices that opened."""
-    carried: Mapping[str, float]
-    """Feeder → what it carries then."""
-
-
-class _Bounds(Struct, frozen=True, kw_only=True):
-    """What devices surely hold and wires may carry, by rows of the netlist."""
-
-    devices: tuple[str, ...]
-    parts: tuple[str, ...]
-    holds_a: Array
-    wires: tuple[str, ...]
-    allowed_a: Array
-
-
-@analysis
-def _bounds(study: Study) -> _Bounds:
-    found = [
-        (chain.name, chain.device.id, holds_a(device))
-        for chain in chains(study).guarded()
-        if chain.device is not None
-        for device in (sizing(study).devices.get(chain.name),)
-        if device is not None and device.rating_a is not None
-    ]
-    grounds = study.document.grounds
-    known = {
-        c.id
-        for chain in chains(study).of("ground")
-        if chain.path[0] == "grounds" and grounds[str(chain.path[1])].resistance_ohm is not None
-        for c in chain.conductors()
-    }
-    wires = [(name, wire.allowed_a) for name, wire in heat(study).items() if name not in known]
-    return _Bounds(
-        devices=tuple(key for key, _, _ in found),
-        parts=tuple(part for _, part, _ in found),
-        holds_a=np.array([amps for _, _, amps in found]),
-        wires=tuple(name for name, _ in wires),
-        allowed_a=np.array([amps for _, amps in wires]),
-    )
-
-
-def holds_a(device: Device) -> float:
-    """The greatest current that a device surely holds where it sits; its rating without a curve."""
-    rating = device.rating_a or 0.0
-    try:
-        hold = band_of(device.kind, device.family, rating).hold
-    except NotCovered:
-        hold = 1.0
-    return hold * rating * min(1.0, device.warmth)
+    feeders: Array
+    """What each feeder carries then, A, in the order of `Bounds.feeders`."""
 
 
 def settled(
@@ -168,51 +116,30 @@ def _judge(
     """Note what a failure has come to; whether more opens now."""
     (key, column), (found, trips, opened) = which, so_far
     phase = key[0]
-    amps = solved.resistor_a(phase, state, column)
-    if amps is None:
+    currents = solved.currents(phase, state, column)
+    if currents is None:
         return False
-    bounds, rows = _bounds(sweep.study), solved.rows
-    sound = sweep.resistor_a(phase, NORMAL, sweep.healthy)
-    at = np.array([rows[part] for part in bounds.parts], np.intp)
-    over = amps[at] > bounds.holds_a * (1 + 1e-6)
-    if sound is not None:
-        over &= sound[at] <= bounds.holds_a * (1 + 1e-6)
-    over &= np.array([part not in opened[key] for part in bounds.parts], bool)
+    sound = sweep.currents(phase, NORMAL, sweep.healthy)
+    known = bounds(sweep.study)
+    over = [
+        (i, amps)
+        for i, amps in currents.devices.new(sound.devices if sound else None)
+        if known.parts[i] not in opened[key]
+    ]
     new = tuple(
-        Trip(device=bounds.devices[i], amps=float(amps[at[i]]), holds_a=float(bounds.holds_a[i]))
-        for i in np.flatnonzero(over)
+        Trip(device=known.devices[i], amps=amps, holds_a=float(known.holds_a[i]))
+        for i, amps in over
     )
     trips[key] += new
-    opened[key] |= {bounds.parts[i] for i in np.flatnonzero(over)}
+    opened[key] |= {known.parts[i] for i, _ in over}
     found[key] = Settled(
         after=solved.after(phase, state, column),
         trips=trips[key],
-        hot=() if new else _hot(bounds, rows, amps, sound),
+        hot=() if new else tuple(
+            Overheated(conductor=known.wires[i], amps=amps, allowed_a=float(known.allowed_a[i]))
+            for i, amps in currents.wires.new(sound.wires if sound else None)
+        ),
         opened=opened[key],
-        carried=_carried(sweep.study, rows, amps),
-    )
+        feeders=currents.feeders,
+    )  # fmt: skip
     return bool(new)
-
-
-def _hot(
-    bounds: _Bounds, rows: Mapping[str, int], amps: Array, sound: Array | None
-) -> tuple[Overheated, ...]:
-    at = np.array([rows[name] for name in bounds.wires], np.intp)
-    over = amps[at] > bounds.allowed_a * (1 + 1e-6)
-    if sound is not None:
-        over &= sound[at] <= bounds.allowed_a * (1 + 1e-6)
-    return tuple(
-        Overheated(
-            conductor=bounds.wires[i],
-            amps=float(amps[at[i]]),
-            allowed_a=float(bounds.allowed_a[i]),
-        )
-        for i in np.flatnonzero(over)
-    )
-
-
-def _carried(study: Study, rows: Mapping[str, int], amps: Array) -> Mapping[str, float]:
-    return {
-        chain.name: max((float(amps[rows[c.id]]) for c in chain.conductors()), default=0.0)
-        for chain in chains(study).of("feeder")
-    }

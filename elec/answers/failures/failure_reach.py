@@ -42,21 +42,45 @@ def whole_buses(study: Study, gone: frozenset[str]) -> tuple[str, ...]:
     return tuple(b for b, loads in on_essential_buses(study).items() if loads and loads <= gone)
 
 
+@analysis
+def _feeders_through(study: Study) -> Mapping[str, frozenset[str]]:
+    """Conductor or part → the feeders that it belongs to."""
+    found: dict[str, set[str]] = {}
+    for chain in chains(study).of("feeder"):
+        for name in [c.id for c in chain.conductors()] + [part.id for part in chain.parts()]:
+            found.setdefault(name, set()).add(chain.name)
+    return {name: frozenset(names) for name, names in found.items()}
+
+
+@analysis
+def _unfed_anyway(study: Study) -> frozenset[str]:
+    return _not_reached(study, frozenset(), frozenset())
+
+
 def unfed(study: Study, failure: Failure) -> frozenset[str]:
     """Buses that no source reaches any more over the feeders that a failure leaves whole."""
-    sources, buses = study.document.sources, study.document.buses
-    whole: list[tuple[str, str]] = []
+    through = _feeders_through(study)
+    cut = frozenset[str]().union(*(through.get(name, ()) for name in failure.opens))
+    if not cut and not failure.sources:
+        return _unfed_anyway(study)
+    return _not_reached(study, cut, failure.sources)
+
+
+def _not_reached(study: Study, cut: frozenset[str], stopped: frozenset[str]) -> frozenset[str]:
+    onward: dict[str, list[str]] = {}
     for chain in chains(study).of("feeder"):
-        cut = {c.id for c in chain.conductors()} | {part.id for part in chain.parts()}
-        if cut & failure.opens:
+        if chain.name in cut:
             continue
-        whole.append((chain.source_end, chain.far_end))
+        onward.setdefault(chain.source_end, []).append(chain.far_end)
         if all(part.kind != "diode" for part in chain.parts()):
-            whole.append((chain.far_end, chain.source_end))
-    reached = set(sources) - failure.sources
-    while more := {b for a, b in whole if a in reached} - reached:
-        reached |= more
-    return frozenset(buses) - reached
+            onward.setdefault(chain.far_end, []).append(chain.source_end)
+    reached = set(study.document.sources) - stopped
+    ahead = list(reached)
+    while ahead:
+        new = [end for end in onward.get(ahead.pop(), ()) if end not in reached]
+        reached.update(new)
+        ahead += new
+    return frozenset(study.document.buses) - reached
 
 
 def reach(study: Study, effect: Effect) -> Consequence:

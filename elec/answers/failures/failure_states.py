@@ -9,7 +9,9 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 
 from elec.answers.failures.failure_cascade import Key, Overheated, Settled, Trip, settled
+from elec.answers.failures.failure_currents import bounds
 from elec.answers.failures.failure_sweep import After, Sweep
+from elec.study import Study
 from elec.wiring.cases import NORMAL, Count, Scenario
 
 CHANGED = Scenario(
@@ -20,11 +22,10 @@ COUNTS: tuple[Count, ...] = ("momentary", "steady")
 
 
 class Loaded(Struct, frozen=True, kw_only=True):
-    """What opens and what gets hot after one failure, and what feeders carry."""
+    """What opens and what gets hot after one failure."""
 
     trips: tuple[Trip, ...]
     hot: tuple[Overheated, ...]
-    carried: Mapping[str, float]
 
 
 class Both(Struct, frozen=True, kw_only=True):
@@ -37,21 +38,27 @@ class Both(Struct, frozen=True, kw_only=True):
     at_once: Mapping[Key, Settled]
     later: Mapping[Key, Settled]
 
+    def _settled(self, key: Key) -> list[Settled]:
+        return [some[key] for some in (self.at_once, self.later) if key in some]
+
     def loaded(self, key: Key) -> Loaded:
         """At once and after changing over together."""
-        found = [some[key] for some in (self.at_once, self.later) if key in some]
+        found = self._settled(key)
+        return Loaded(
+            trips=tuple({t.device: t for one in found for t in one.trips}.values()),
+            hot=tuple({w.conductor: w for one in found for w in one.hot}.values()),
+        )
+
+    def carried(self, study: Study, key: Key) -> Mapping[str, float]:
+        """The most that each feeder carries, A; empty where not solved."""
         carried: dict[str, float] = {}
-        for one in found:
-            for name, amps in one.carried.items():
+        for one in self._settled(key):
+            for name, amps in zip(bounds(study).feeders, one.feeders.tolist(), strict=True):
                 carried[name] = max(carried.get(name, 0.0), amps)
             for trip in one.trips:
                 name = trip.device.removesuffix(" far end")
                 carried[name] = max(carried.get(name, 0.0), trip.amps)
-        return Loaded(
-            trips=tuple({t.device: t for one in found for t in one.trips}.values()),
-            hot=tuple({w.conductor: w for one in found for w in one.hot}.values()),
-            carried=carried,
-        )
+        return carried
 
 
 def in_both(sweep: Sweep, every: Sequence[Key], *, quick: bool) -> Both:

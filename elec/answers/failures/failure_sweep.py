@@ -16,10 +16,11 @@ from msgspec.structs import asdict
 
 from elec.answers.base.bodies import batteries
 from elec.answers.failures.failure_battery import LONG_MIN, emptied_min
+from elec.answers.failures.failure_currents import Currents, Reader
 from elec.answers.failures.failure_list import Failure, failures
 from elec.answers.failures.failure_trace import Traced, Tracer, opening
 from elec.model.system import Condition
-from elec.network.netlist import Array, Solution, State, Values
+from elec.network.netlist import Array, Flags, State, Values
 from elec.network.solve import solve
 from elec.sizing.sizing import sizing
 from elec.study import Study
@@ -72,16 +73,14 @@ class After(Struct, frozen=True, kw_only=True):
 
 
 class _Answer(Struct, frozen=True, kw_only=True):
-    """One case of a solution."""
+    """What is asked of one solved case."""
 
-    solution: Solution
-    at: int
-
-    @property
-    def load_v(self) -> Array:
-        """Voltage across each load."""
-        found: Array = self.solution.load_v[:, self.at]
-        return found
+    load_v: Array
+    """Voltage across each load."""
+    battery_a: Array
+    currents: Currents
+    solved: bool
+    served: float
 
 
 class Sweep:
@@ -120,8 +119,11 @@ class Sweep:
             for port in self.model.ports
         )
         """Equipment of every port; `coil:NAME` for a coil, `field:NAME` for an alternator's."""
-        self._floors: list[float] = self._minima().tolist()
-        self._essential = frozenset(self.essential)
+        self._rows_by_thing: dict[str, list[int]] = {}
+        for row, thing in enumerate(self._port_things):
+            self._rows_by_thing.setdefault(thing, []).append(row)
+        self._floors = self._minima()
+        self._is_essential = np.array([t in self.essential for t in self._port_things], np.bool_)
         self._off = self.model.netlist.off_values()
         self._tracers: dict[str, Tracer] = {}
         self._traces: dict[tuple[str, bytes], Traced] = {}
@@ -199,8 +201,19 @@ class Sweep:
         for first in range(0, len(picks), CHUNK):
             chunk = picks[first : first + CHUNK]
             solution = solve(self.model.netlist, self._values(chunk))
+            currents = self._reader.read(np.abs(solution.resistor_a))
             for at, key in enumerate(keys[first : first + CHUNK]):
-                self._answers[key] = _Answer(solution=solution, at=at)
+                self._answers[key] = _Answer(
+                    load_v=solution.load_v[:, at].copy(),
+                    battery_a=solution.battery_a[:, at].copy(),
+                    currents=currents[at],
+                    solved=bool(solution.state[at] != State.NUMERICAL),
+                    served=float(solution.served[at]),
+                )
+
+    def forget(self) -> None:
+        """Drop what was solved; what was traced stays."""
+        self._answers.clear()
 
     def _values(self, picks: Sequence[tuple[int, int]]) -> Values:
         """The values of cases with failures: opened wires, stopped sources, dead loads off."""
@@ -221,7 +234,12 @@ class Sweep:
         return Values(**arrays)
 
     def _rows_of(self, things: frozenset[str]) -> list[int]:
-        return [row for row, thing in enumerate(self._port_things) if thing in things]
+        return sorted(row for thing in things for row in self._rows_by_thing.get(thing, ()))
+
+    def _is_one_of(self, things: frozenset[str]) -> Flags:
+        found = np.zeros(len(self._port_things), np.bool_)
+        found[self._rows_of(things)] = True
+        return found
 
     # -- results ---------------------------------------------------------------------------------
 
@@ -232,7 +250,7 @@ class Sweep:
         dead = traced.dead(column)
         answer = self._answers.get((base, self._key(base, column)))
         low, least = ((), None) if answer is None else self._volts(answer, base, dead)
-        known = answer is not None and answer.solution.state[answer.at] != State.NUMERICAL
+        known = answer is not None and answer.solved
         serving = np.flatnonzero(traced.serving[:, column])
         return After(
             dead=frozenset(name for name in dead if ":" not in name),
@@ -241,7 +259,7 @@ class Sweep:
             least=least,
             drained=self._drained(phase, state, column),
             solved=known,
-            served=float(answer.solution.served[answer.at]) if answer and known else math.nan,
+            served=answer.served if answer and known else math.nan,
         )
 
     @cached_property
@@ -249,38 +267,31 @@ class Sweep:
         """Resistor → its row."""
         return {branch.name: row for row, branch in enumerate(self.model.netlist.resistors)}
 
-    def resistor_a(self, phase: str, state: Scenario, column: int) -> Array | None:
-        """What every resistor carries with all that may be on at one moment; None: not solved."""
+    @cached_property
+    def _reader(self) -> Reader:
+        return Reader(self.study, self.rows)
+
+    def currents(self, phase: str, state: Scenario, column: int) -> Currents | None:
+        """What carries too much with all that may be on at one moment; None: not solved."""
         base = self.at[phase, state.name, "momentary"]
         answer = self._answers.get((base, self._key(base, column)))
-        if answer is None or answer.solution.state[answer.at] == State.NUMERICAL:
-            return None
-        found: Array = np.abs(answer.solution.resistor_a[:, answer.at])
-        return found
+        return None if answer is None or not answer.solved else answer.currents
 
     def _volts(
         self, answer: _Answer, base: int, dead: frozenset[str]
     ) -> tuple[tuple[str, ...], Least | None]:
         """What is low, and the essential load nearest to its minimum."""
-        amount = self.model.values.load_value[:, base]
-        volts = answer.load_v
-        asked = np.flatnonzero((amount != self._off) & ~np.isnan(volts)).tolist()
-        every, floors = volts.tolist(), self._floors
-        low: dict[str, None] = {}
-        least, worst = math.inf, -1
-        for row in asked:
-            thing = self._port_things[row]
-            if thing in dead:
-                continue
-            over = every[row] - floors[row]
-            if over < 0.0:
-                low[thing] = None
-            if over < least and thing in self._essential:
-                least, worst = over, row
+        asked = (self.model.values.load_value[:, base] != self._off) & ~self._is_one_of(dead)
+        over = np.where(asked, answer.load_v - self._floors, np.nan)
+        low = dict.fromkeys(self._port_things[row] for row in np.flatnonzero(over < 0.0))
+        essential = np.where(self._is_essential & ~np.isnan(over), over, np.inf)
+        worst = int(essential.argmin()) if (essential < np.inf).any() else -1
         if worst < 0:
             return tuple(low), None
         return tuple(low), Least(
-            equipment=self._port_things[worst], voltage_v=every[worst], minimum_v=floors[worst]
+            equipment=self._port_things[worst],
+            voltage_v=float(answer.load_v[worst]),
+            minimum_v=float(self._floors[worst]),
         )
 
     def _drained(self, phase: str, state: Scenario, column: int) -> Mapping[str, float]:
@@ -289,9 +300,7 @@ class Sweep:
         if answer is None:
             return {}
         known = batteries(self.study)
-        given = zip(
-            self.model.netlist.batteries, -answer.solution.battery_a[:, answer.at], strict=True
-        )
+        given = zip(self.model.netlist.batteries, -answer.battery_a, strict=True)
         return {
             branch.name: float(amps)
             for branch, amps in given

@@ -8,7 +8,7 @@ batteries.
 """
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct, field
 from msgspec.structs import asdict, replace
@@ -66,7 +66,8 @@ class Effect(Struct, frozen=True, kw_only=True):
     hot: tuple[Overheated, ...] = ()
     """Wires that carry more than they may when all has settled."""
     carried: Mapping[str, float] = field(default_factory=dict)
-    """Feeder → the most that it carries after the failure; empty where not solved."""
+    """Feeder → the most that it carries after the failure; empty where not solved, or not asked: in
+    `decisive` alone."""
 
     @property
     def nothing(self) -> bool:
@@ -129,11 +130,11 @@ def _merged(study: Study, found: Sequence[Effect]) -> Effect:
     held = [effect for effect in found if effect.holds_min is not None]
     soonest = min(held, key=lambda effect: effect.holds_min or 0.0, default=None)
     served = [effect.served for effect in found]
-    order = tuple(study.document.equipment)
+    order = {name: at for at, name in enumerate(study.document.equipment)}
 
     def together(field: str) -> tuple[str, ...]:
         names = {name: None for effect in found for name in getattr(effect, field)}
-        return tuple(sorted(names, key=lambda n: order.index(n) if n in order else len(order)))
+        return tuple(sorted(names, key=lambda n: order.get(n, len(order))))
 
     lost, taken = together("lost"), together("taken")
     return replace(
@@ -161,20 +162,25 @@ def _effects(study: Study, phases: tuple[str, ...], *, quick: bool) -> tuple[Eff
     """Every failure, phase after phase; changing over is looked at where it may help."""
     counts = COUNTS[:1] if quick else COUNTS
     sweep = Sweep(study, phases, (NORMAL, CHANGED), counts, worst_condition(study))
-    every = [(phase, column) for phase in phases for column in range(sweep.healthy)]
+    found: list[Effect] = []
+    for phase in phases:
+        found += _in_phase(sweep, phase, quick=quick)
+        sweep.forget()
+    return tuple(found)
+
+
+def _in_phase(sweep: Sweep, phase: str, *, quick: bool) -> Iterator[Effect]:
+    """Every failure in one phase."""
+    every = [(phase, column) for column in range(sweep.healthy)]
     both = in_both(sweep, every, quick=quick)
-    return tuple(
-        replace(
-            _effect(
-                sweep,
-                *key,
-                (both.first[key], both.second.get(key)),
-                both.first[key[0], sweep.healthy],
-            ),
+    healthy = both.first[phase, sweep.healthy]
+    for key in every:
+        found = both.first[key], both.second.get(key)
+        yield replace(
+            _effect(sweep, *key, found, healthy),
             **asdict(both.loaded(key)),
+            carried=both.carried(sweep.study, key) if quick else {},
         )
-        for key in every
-    )
 
 
 def _effect(

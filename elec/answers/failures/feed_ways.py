@@ -72,6 +72,10 @@ def _buses(study: Study, links: Collection[Link]) -> Iterator[FeedWays]:
         for name in names
     }
     feeders = [link for link in links if chains(study).by_name[link.chain].kind == "feeder"]
+    cuts = [
+        (effect.failure, unfed(study, effect.failure) | {*whole_buses(study, effect.dead)})
+        for effect in decisive(study)
+    ]
     for bus in study.document.buses:
         if bus not in held:
             continue
@@ -79,10 +83,7 @@ def _buses(study: Study, links: Collection[Link]) -> Iterator[FeedWays]:
             about=f"bus {bus}",
             title=study.system.title("buses", bus),
             shared=tuple(
-                effect.failure
-                for effect in decisive(study)
-                if effect.failure.id != f"bus:{bus}"
-                and (bus in unfed(study, effect.failure) or bus in whole_buses(study, effect.dead))
+                failure for failure, cut in cuts if bus in cut and failure.id != f"bus:{bus}"
             ),
             ways=_counted(study, feeders, (bus,)),
         )
@@ -126,25 +127,51 @@ def ways(links: Collection[Link], starts: Collection[str], ends: Collection[str]
         ends: where they end; any number may end at one.
     """
     import networkx as nx
+    from networkx.algorithms.flow import edmonds_karp
 
+    kept = leading(links, starts, ends)
     net: nx.DiGraph[object] = nx.DiGraph()
-    for link in links:
+    for link in kept:
         # a link is a spot of its own, so that two wires side by side are two ways
         for a, b in ((link.a, link.b), (link.b, link.a)):
             if link.kind != "diode" or a == link.a:
                 net.add_edge(("out", a), ("in", link), capacity=1)
                 net.add_edge(("in", link), ("out", link), capacity=1)
                 net.add_edge(("out", link), ("in", b), capacity=1)
-    spots = {end for link in links for end in (link.a, link.b)}
+    joined = {end for link in links for end in (link.a, link.b)}
+    spots = {end for link in kept for end in (link.a, link.b)} | joined & {*starts, *ends}
     net.add_nodes_from((SOURCES, TARGET, *(("in", spot) for spot in starts)))
     net.add_edges_from((SOURCES, ("in", spot)) for spot in starts if spot in spots)
     net.add_edges_from((("in", spot), TARGET) for spot in ends if spot in spots)
     found = []
     for most in (len(links), 1):
         net.add_edges_from(((("in", s), ("out", s)) for s in spots), capacity=most)
-        found.append(nx.maximum_flow_value(net, SOURCES, TARGET))
+        found.append(
+            nx.maximum_flow_value(net, SOURCES, TARGET, flow_func=edmonds_karp)
+        )  # a few ways in a large net: one search for each
     reached = tuple(spot for spot in starts if nx.has_path(net, ("in", spot), TARGET))
     return Ways(starts=reached, by_wire=int(found[0]), independent=int(found[1]))
 
 
-__all__ = ["FeedWays", "Ways", "feed_ways", "ways"]
+def leading(
+    links: Collection[Link], starts: Collection[str], ends: Collection[str]
+) -> tuple[Link, ...]:
+    """The links without those that lead to nothing but a loose end: no way goes over them."""
+    at: dict[str, dict[str, Link]] = {}
+    for link in links:
+        at.setdefault(link.a, {})[link.id] = link
+        at.setdefault(link.b, {})[link.id] = link
+    held, gone = {*starts, *ends}, set[str]()
+    loose = [spot for spot, here in at.items() if len(here) == 1 and spot not in held]
+    while loose:
+        spot = loose.pop()
+        for link in at.pop(spot).values():
+            other = link.b if link.a == spot else link.a
+            gone.add(link.id)
+            at[other].pop(link.id)
+            if len(at[other]) == 1 and other not in held:
+                loose.append(other)
+    return tuple(link for link in links if link.id not in gone)
+
+
+__all__ = ["FeedWays", "Ways", "feed_ways", "leading", "ways"]

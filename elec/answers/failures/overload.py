@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 
 from msgspec import Struct
 
-from elec.answers.failures.failure_cascade import Overheated, Trip
+from elec.answers.failures.failure_cascade import Key, Overheated, Trip
 from elec.answers.failures.failure_list import Failure, failures
 from elec.answers.failures.failure_states import CHANGED, COUNTS, in_both
 from elec.answers.failures.failure_sweep import Sweep
@@ -99,14 +99,15 @@ def _in(study: Study, phases: tuple[str, ...], condition: Condition) -> Iterator
     if not phases or not which:
         return
     sweep = Sweep(study, phases, (NORMAL, CHANGED), COUNTS[:1], condition, which=which)
-    every = [
-        (phase, column)
-        for phase in phases
-        for column in range(sweep.healthy)
-        if not sweep.takes_loads(sweep.at[phase, NORMAL.name, "momentary"], column)
-    ]
-    if not every:
-        return
+    for phase in phases:
+        base = sweep.at[phase, NORMAL.name, "momentary"]
+        columns = [c for c in range(sweep.healthy) if not sweep.takes_loads(base, c)]
+        if columns:
+            yield from _in_phase(sweep, [(phase, column) for column in columns])
+        sweep.forget()
+
+
+def _in_phase(sweep: Sweep, every: list[Key]) -> Iterator[Overload]:
     both = in_both(sweep, every, quick=True)
     for phase, column in every:
         key, later = (phase, column), both.second.get((phase, column))
@@ -114,9 +115,9 @@ def _in(study: Study, phases: tuple[str, ...], condition: Condition) -> Iterator
         yield Overload(
             failure=sweep.failures[column],
             phase=phase,
-            condition=condition,
+            condition=sweep.condition,
             trips=loaded.trips,
             hot=loaded.hot,
-            carried=loaded.carried,
+            carried=both.carried(sweep.study, key),
             solved=both.first[key].solved and (later is None or later.solved),
         )

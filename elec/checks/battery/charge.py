@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from elec.answers.failures.failure_cascade import holds_a
+from elec.answers.failures.failure_currents import holds_a
 from elec.answers.heat.heat import heat
 from elec.answers.loads.recharging import ChargedFeeder, Recharging, recharging
 from elec.check import check

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.answers.failures.failure_cascade import holds_a
+from elec.answers.failures.failure_currents import holds_a
 from elec.answers.failures.overload import Overload, Overloads, overloads
 from elec.answers.heat.heat import heat
 from elec.check import check
