@@ -16,15 +16,25 @@ UNUSED = {
 }
 
 
-def test_a_check_loads_nothing_that_it_does_not_use() -> None:
+def _loaded(*arguments: str) -> set[str]:
     done = subprocess.run(
-        [sys.executable, "-X", "importtime", "-m", "elec", "check", "systems/foxglove"],
+        [sys.executable, "-X", "importtime", "-m", "elec", *arguments],
         cwd=ROOT,
         env={**os.environ, "PYTHONPATH": str(ROOT)},
         capture_output=True,
         text=True,
         check=False,
     )
-    loaded = {line.rpartition("|")[2].strip() for line in done.stderr.splitlines()}
+    return {line.rpartition("|")[2].strip() for line in done.stderr.splitlines()}
+
+
+def test_a_check_loads_nothing_that_it_does_not_use() -> None:
+    loaded = _loaded("check", "systems/foxglove")
     assert "numpy" in loaded
     assert not loaded & UNUSED
+
+
+def test_help_loads_the_command_line_alone() -> None:
+    loaded = _loaded("--help")
+    assert "elec.cli.common" in loaded
+    assert not loaded & {"msgspec", "numpy", "pydantic", "elec.study"}

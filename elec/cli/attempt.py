@@ -4,7 +4,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import click
-from msgspec.structs import replace
 
 from elec.cli.common import Print, Problem, deliver, options_of, printing, study_of
 
@@ -161,6 +160,8 @@ def _attempt(
         out=ways_out(path, asked, found) if looked else (),
         stuck=stuck_circuits(found) if looked else (),
     )
+    from msgspec.structs import replace
+
     deliver(section, how, options if write else replace(options, again=""))
     return FAILED if found.fails else 0
 
@@ -177,6 +178,8 @@ def _room(system: str | None, name: str, bus: str | None, how: Print) -> int:
     except Unclear as error:
         raise Problem(str(error)) from None
     options = options_of(study, how, system)
+
+    from msgspec.structs import replace
 
     deliver(room_answer(study, found), how, replace(options, again=""))
     return 0

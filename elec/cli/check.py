@@ -3,7 +3,6 @@
 from typing import TYPE_CHECKING
 
 import click
-from msgspec.structs import replace
 
 from elec.cli.common import Print, Problem, deliver, no_subject, options_of, printing, study_of
 
@@ -49,6 +48,8 @@ def check(  # noqa: PLR0917 - click passes them by name
     if fails:
         hidden = sum(f.verdict not in ("fail", "pass", "accepted") for f in listed)
         listed = tuple(finding for finding in listed if finding.verdict == "fail")
+    from msgspec.structs import replace
+
     options = replace(options_of(study, how, system), passes=everything or about is not None)
     whole = not fails and about is None
     quiet = [one for one in silent(findings, deep=not left) if one[1]] if whole else []

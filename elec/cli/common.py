@@ -9,11 +9,9 @@ import sys
 from collections.abc import Callable, Sequence
 from difflib import get_close_matches
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 import click
-from msgspec import Struct
-from msgspec.structs import replace
 
 from elec import __version__
 
@@ -42,8 +40,8 @@ class Problem(click.ClickException):
         click.echo(self.format_message(), file=file or sys.stderr)
 
 
-class Print(Struct, frozen=True, kw_only=True):
-    """The common options of commands that print an answer."""
+class Print(NamedTuple):
+    """The common options of commands that print an answer; loaded for `--help`, so no library."""
 
     output: Path | None
     format: str | None
@@ -152,6 +150,8 @@ def on_paper(system: "System", paper: str | None) -> "System":
     if paper is None:
         return system
     about = system.document.system.model_copy(update={"paper": paper})
+    from msgspec.structs import replace
+
     return replace(system, document=system.document.model_copy(update={"system": about}))
 
 

@@ -5,7 +5,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
-from msgspec.structs import replace
 
 from elec.cli.common import (
     TEXTS,
@@ -44,6 +43,8 @@ def why(words: tuple[str, ...], how: Print) -> int:
     system, subject, about = _split(words)
     study = study_of(system, how)
     options = options_of(study, how, system)
+    from msgspec.structs import replace
+
     deliver(_answer(study, subject, about), how, replace(options, passes=True, again=""))
     return 0
 
