@@ -32,6 +32,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "answers/failures/failure_battery.py LONG_MIN",
         "answers/failures/failure_cascade.py MOST_ROUNDS",
         "answers/failures/failure_sweep.py CHUNK",
+        "sizing/after_failure.py CHUNK",
         "sizing/feeder_devices.py RESERVE",
         "answers/fields/field.py _fields _inside_t",
         "answers/time/flight.py EVERY_S LEAST_MOMENTS",

@@ -202,7 +202,7 @@ def warming_time_s(
     >>> round(warming_time_s(heat_capacity_j_per_k_m=2, heat_loss_w_per_k_m=0.03, settled_k=456.75,
     ...                      heat_made_w_per_k_m=0.01, start_degc=70, limit_degc=150,
     ...                      zero_degc=-234.5), 2)
-    74.75
+    74.54
 
     Raises:
         NotCovered: it settles at or below the limit.
