@@ -158,6 +158,7 @@ def ended(study: Study) -> "SizeSearch":
     for chain in chains(study).of("circuit"):
         for conductor in chain.conductors():
             search.most_a[conductor.id] = done.peaks_a[conductor.id]
+        search.passes(chain)
     return search
 
 
@@ -779,6 +780,13 @@ class SizeSearch:
                 lost = max(lost, part)
         return lost + feeds
 
+    def passes(self, chain: Chain) -> None:
+        """Let contacts, switch and device of a circuit carry the most that its wires carry."""
+        self.chain_a[chain.name] = max(
+            (self.most_a[c.id] * c.parallel for c in chain.conductors()), default=0.0
+        )
+        self.parts_v = {key: v for key, v in self.parts_v.items() if key[0] != chain.name}
+
     def _parts_drop(self, chain: Chain, row: Row) -> float:
         """What contacts, switch and device of a row lose; no gauge changes it."""
         key = (chain.name, tuple(part.id for part in row.parts))
@@ -854,10 +862,7 @@ class SizeSearch:
                     self.most_a[conductor.id] = max(self.most_a[conductor.id], peak)
             work.currents[conductor.id] = found
             self.lasting_a.pop(conductor.id, None)
-        self.chain_a[chain.name] = max(
-            (self.most_a[c.id] * c.parallel for c in chain.conductors()), default=0.0
-        )
-        self.parts_v = {key: v for key, v in self.parts_v.items() if key[0] != chain.name}
+        self.passes(chain)
         if chain.device is None or chain.device.id not in place:
             return
         through = max((float(a[place[chain.device.id]]) for a in lasting.values()), default=0.0)

@@ -6,11 +6,13 @@ from pathlib import Path
 import pytest
 
 from elec.answers.base.nothing_given import from_nothing
+from elec.answers.drop.drops import load_drops
 from elec.attempt.stuck import failing
 from elec.check import run
 from elec.finding import Verdict
 from elec.pages.why.words import gauge_reason
 from elec.read import read_texts
+from elec.sizing.candidates import candidates
 from elec.sizing.choices import choices
 from elec.sizing.feeder_devices import before
 from elec.sizing.sizing import SizeSearch, sizing
@@ -37,6 +39,17 @@ def test_chosen_from_nothing_nothing_fails(name: str) -> None:
     assert [d.chain for d in sizing(bare).devices.values() if not d.chosen] == []
     assert all(gauge.satisfied for gauge in sizing(bare).gauges.values())
     assert [f.sentence for f in run(bare, deep=False) if f.verdict is Verdict.FAIL] == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_gauge_that_is_taken_loses_what_the_drop_says(name: str) -> None:
+    study = whole(name)
+    for chain in chains(study).of("circuit"):
+        found = candidates(study, chain)
+        for one in found.tried if found else ():
+            if one.taken and one.lost_v is not None:
+                judged = load_drops(study)[chain.name, one.about]
+                assert one.lost_v == pytest.approx(judged.lost_v, rel=1e-9), chain.name  # rounding
 
 
 @pytest.mark.parametrize(("circuits", "seed"), RANDOM)
