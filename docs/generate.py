@@ -32,8 +32,9 @@ from elec.read.ranges import ranges
 from elec.read.schema import field_texts, schema
 from elec.read.shape import keys_of, records_in, tag_of, wanted, words_of
 from elec.read.starter import starter
-from elec.standards import defaults, documents, table_names, wire_kind, wire_kind_names
+from elec.standards import defaults, documents, wire_kind, wire_kind_names
 from elec.standards import table as published
+from elec.standards.cite import DATA
 from elec.wiring.limits import RULES, shown
 from elec.wiring.limits import published as published_limit
 
@@ -333,7 +334,8 @@ def _documents() -> str:
 def _tables() -> str:
     rows = [
         (f"`{name}`", found.title, found.read, str(found.cite))
-        for name in table_names()
+        for path in sorted(DATA.glob("*/*.csv"))
+        for name in (f"{path.parent.name}/{path.stem}",)
         for found in (published(name),)
     ]
     return table(("file", "what it holds", "how it was read", "source"), rows)

@@ -5,13 +5,12 @@ In: a `System`. Out: a `Study` that analyses, checks, tables and drawings ask fo
 
 from collections.abc import Callable
 from functools import wraps
-from typing import Any, ParamSpec, TypeVar
+from typing import Any, TypeVar
 
 from elec.model.measured import with_measured
 from elec.model.system import Document, System
 
 Result = TypeVar("Result")
-Rest = ParamSpec("Rest")
 
 
 class Study:

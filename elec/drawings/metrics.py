@@ -132,9 +132,9 @@ def wrap(text: str, capital_mm: float, room_mm: float, bold: bool = False) -> tu
     return (*lines, line) if line else tuple(lines)
 
 
-def font_data(*, bold: bool, kind: str = "woff2") -> str:
-    """The font file as base64, for a style sheet or a PDF; `kind` is `woff2` or `ttf`."""
-    name = f"DejaVuSans{'-Bold' if bold else ''}-subset.{kind}"
+def font_data(*, bold: bool) -> str:
+    """The font file as base64, for a style sheet."""
+    name = f"DejaVuSans{'-Bold' if bold else ''}-subset.woff2"
     return base64.b64encode(files("elec.drawings.fonts").joinpath(name).read_bytes()).decode()
 
 

@@ -43,9 +43,6 @@ Fraction = Annotated[
     float, BeforeValidator(_reader("fraction")), WithJsonSchema(_schema("fraction"))
 ]
 Rpm = Annotated[float, BeforeValidator(_reader("speed")), WithJsonSchema(_schema("speed"))]
-Hertz = Annotated[
-    float, BeforeValidator(_reader("frequency")), WithJsonSchema(_schema("frequency"))
-]
 Kilograms = Annotated[float, BeforeValidator(_reader("mass")), WithJsonSchema(_schema("mass"))]
 Decibels = Annotated[float, BeforeValidator(_reader("level")), WithJsonSchema(_schema("level"))]
 Teslas = Annotated[

@@ -100,23 +100,23 @@ def passes_section(findings: tuple[Finding, ...]) -> Section:
     return Section(id="passes", title="What passes", blocks=blocks)
 
 
-def loads_section(study: Study, *, charts: bool = True) -> Section:
+def loads_section(study: Study) -> Section:
     """Do the sources carry the loads? The answer, then the chart and the tables."""
     return Section(
         id="loads",
         title="Loads and sources",
         blocks=(
             *_leads(leads.loads_lead(study)),
-            *_figure(_loads_figure(study) if charts else None),
+            *_figure(_loads_figure(study)),
             *_tables(load.source_margin(study), load.source_alone(study)),
             *_tables(load.loads_by_phase(study)),
             *_tables(*(load.load_lines(study, condition) for condition in conditions(study))),
-            *(_tables(load.loads_by_bus(study)) if charts else ()),
+            *_tables(load.loads_by_bus(study)),
         ),
     )
 
 
-def endurance_section(study: Study, *, charts: bool = True) -> Section:
+def endurance_section(study: Study) -> Section:
     """How long the battery lasts: the answer, the curve, both calculations."""
     from elec.answers.time.endurance import endurance as found_of
 
@@ -126,7 +126,7 @@ def endurance_section(study: Study, *, charts: bool = True) -> Section:
         title="Battery endurance",
         blocks=(
             *_leads(leads.endurance_lead(study)),
-            *_figure(_endurance_figure(study) if charts else None),
+            *_figure(_endurance_figure(study)),
             *_tables(endurance.endurance_summary(study), endurance.sheds(study)),
             *_tables(endurance.endurance_over_time(study)),
             *((WorkingBlock(working=found.hand),) if found is not None else ()),
@@ -134,7 +134,7 @@ def endurance_section(study: Study, *, charts: bool = True) -> Section:
     )
 
 
-def protection_section(study: Study, *, charts: bool = True) -> Section:
+def protection_section(study: Study) -> Section:
     """Protective devices, and the wires that have none."""
     return Section(
         id="protection-section",
@@ -143,7 +143,7 @@ def protection_section(study: Study, *, charts: bool = True) -> Section:
             *_leads(leads.protection_lead(study)),
             *_tables(protection.protection(study), protection.unprotected(study)),
         ),
-        sections=_time_currents(study) if charts else (),
+        sections=_time_currents(study),
     )
 
 
@@ -198,19 +198,17 @@ def drawings_section(study: Study) -> Section:
     return Section(id="drawings", title="Drawings", blocks=(lead, *figures, *engraved))
 
 
-def pins_section(study: Study, *, faces: bool = True) -> Section:
+def pins_section(study: Study) -> Section:
     """All connectors, then one subsection each with its face and its contacts."""
     return Section(
         id="pins",
         title="Connectors and pins",
         blocks=(*_leads(leads.pins_lead(study)), *_tables(pin.connectors(study))),
-        sections=tuple(
-            connector_section(study, one, faces=faces) for one in pins(study).by_id.values()
-        ),
+        sections=tuple(connector_section(study, one) for one in pins(study).by_id.values()),
     )
 
 
-def connector_section(study: Study, one: ConnectorPins, *, faces: bool = True) -> Section:
+def connector_section(study: Study, one: ConnectorPins) -> Section:
     """One connector: what claims two wires, its face, its contacts. A page to take to the bench."""
     doubled = [p for p in one.pins if p.state == "double"]
     blocks: list[Block] = []
@@ -221,7 +219,7 @@ def connector_section(study: Study, one: ConnectorPins, *, faces: bool = True) -
         blocks.append(Paragraph(text=f"More than one wire claims {claims}.", kind="caution"))
     table = pin.pin_table(study, one)
     plugged = one.arrangement is not None or one.type.startswith("circular")
-    blocks += [TableBlock(table=table), *(_faces(study, one) if faces and plugged else ())]
+    blocks += [TableBlock(table=table), *(_faces(study, one) if plugged else ())]
     return Section(id=f"pins-{one.id}", title=one.title, blocks=tuple(blocks), new_page=plugged)
 
 

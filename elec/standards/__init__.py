@@ -34,7 +34,6 @@ from elec.standards.table import (
     TableRow,
     interpolate,
     table,
-    table_names,
 )
 from elec.standards.wire import (
     AWGS,
@@ -82,7 +81,6 @@ __all__ = [
     "published_size",
     "source",
     "table",
-    "table_names",
     "wire_kind",
     "wire_kind_names",
 ]

@@ -13,9 +13,6 @@ from msgspec import Struct
 
 from elec.standards.cite import DATA, Cite
 
-HEAD_KEYS = ("document", "where", "title", "read", "between", "certainty", "note")
-BETWEEN = ("none", "linear", "log")
-
 
 class NotCovered(ValueError):  # noqa: N818 - says what is so, not that the program erred
     """A number lies outside what the document or formula covers: the answer is *cannot tell*."""
@@ -219,8 +216,3 @@ def table(name: str) -> PublishedTable:
         columns=tuple(cells[0]),
         cells=tuple(tuple(cell.strip() for cell in row) for row in cells[1:]),
     )
-
-
-def table_names() -> tuple[str, ...]:
-    """Name every table there is."""
-    return tuple(sorted(f"{path.parent.name}/{path.stem}" for path in DATA.glob("*/*.csv")))

@@ -102,11 +102,6 @@ class WireSize(Struct, frozen=True, kw_only=True):
         return self.resistance_ohm_per_m(temperature_degc) * length_m
 
     @property
-    def rise_ohm_per_k_m(self) -> float:
-        """By how much its resistance rises per kelvin."""
-        return self.resistance_20degc_ohm_per_m / (20.0 - self.zero_degc)
-
-    @property
     def is_copper(self) -> bool:
         """Whether its conductor is copper."""
         return self.zero_degc == COPPER_ZERO_DEGC

@@ -60,7 +60,6 @@ class Part(Struct, frozen=True, kw_only=True):
     outlet: str
     label: str = ""
     protection: Protection | None = None
-    poles: tuple[str, ...] = ()
     rated: str = ""
     """Under which name its rating is kept, of a protective device."""
 

@@ -1,4 +1,4 @@
-"""Collapse explained, second stable points found, islands named."""
+"""Collapse explained, second stable points found."""
 
 import math
 
@@ -7,7 +7,6 @@ import pytest
 
 from elec.model.laws import CURRENT, POWER
 from elec.network.collapse import collapse
-from elec.network.islands import islands
 from elec.network.netlist import State
 from elec.network.solve import solve
 from tests.network.networks import Sketch, aircraft_sketch
@@ -160,32 +159,3 @@ def test_a_dead_bus_between_grounds_is_no_second_point() -> None:
     sketch.load("dead", "block", POWER, 20.0)
     sketch.load("dead", "0", CURRENT, 0.0)
     assert not solve(*sketch.build(), after_dip=True).bistable[0]
-
-
-# ---- islands
-
-
-def test_islands_are_named() -> None:
-    sketch = Sketch()
-    sketch.battery("battery", "0", 12.6, 0.01)
-    sketch.wire("battery", "main", 0.01)
-    sketch.wire("main", "essential", np.inf)
-    sketch.wire("essential", "radio", 0.05)
-    sketch.load("radio", "0", POWER, 30.0)
-    sketch.load("essential", "0", CURRENT, 0.0)
-    sketch.load("main", "0", CURRENT, 1.0)
-    sketch.wire("spare 1", "spare 2", 0.05)
-    netlist, values = sketch.build()
-    first, second = islands(netlist, values, solve(netlist, values), 0)
-    assert first.nodes == ("essential", "radio")
-    assert first.elements == ("r2",)
-    assert first.loads == ("l0", "l1")
-    assert first.asked == ("l0",)
-    assert first.cut == ("r1",)
-    assert second.nodes == ("spare 1", "spare 2")
-    assert second.loads == ()
-
-
-def test_no_islands() -> None:
-    netlist, values = overloaded(100.0).build()
-    assert islands(netlist, values, solve(netlist, values), 0) == ()

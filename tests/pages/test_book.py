@@ -189,7 +189,7 @@ def test_a_contact_claimed_twice_is_said_above_its_table() -> None:
     )
     text += "wires: [{from: radio.J1.1, to: block}]\n"
     study = small(text)
-    (section,) = sections.pins_section(study, faces=False).sections
+    (section,) = sections.pins_section(study).sections
     warning = section.blocks[0]
     assert isinstance(warning, Paragraph)
     assert warning.kind == "caution"
@@ -199,7 +199,7 @@ def test_a_contact_claimed_twice_is_said_above_its_table() -> None:
 
 def test_a_load_without_current_is_the_first_sentence() -> None:
     study = small(loads_of({"radio": "1 A", "pump": ""}))
-    lead = sections.loads_section(study, charts=False).blocks[0]
+    lead = sections.loads_section(study).blocks[0]
     assert isinstance(lead, Paragraph)
     assert "pump" in lead.text
     assert "measure it" in lead.text

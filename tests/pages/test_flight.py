@@ -56,7 +56,7 @@ def test_every_flight_and_every_bus_has_its_row(name: str) -> None:
     assert len(start_dips(study).rows) == (len(starts(study)[0].bus_v) if starts(study) else 0)
     rows = flight_over_time(study, found.lowest()).rows
     assert len(rows) == len(study.document.phases) + 1
-    blocks = flight_section(study, charts=False).blocks
+    blocks = flight_section(study).blocks
     assert blocks
 
 

@@ -16,7 +16,7 @@ from elec.answers.drop.why_network import balance_working, lowest_case, worst_ba
 from elec.answers.heat.heat import heat
 from elec.answers.loads.loads import loads
 from elec.answers.loads.why_draw import continuous_workings
-from elec.answers.why.why_names import KINDS, WhySubject, find, named, near, subjects
+from elec.answers.why.why_names import KINDS, WhySubject, find, near, subjects
 from elec.answers.why.why_thing import bundle_working
 from elec.check import run
 from elec.finding import Finding, Verdict
@@ -165,8 +165,9 @@ def test_no_wire_passes_in_the_table_and_fails_in_the_working(name: str) -> None
 def test_the_finding_about_a_wire_and_its_working_agree(name: str) -> None:
     study = whole(name)
     by_mark = {f.about: f for f in findings(name) if f.check == "wire-heat"}
+    asked = {one.name: one.ask for one in subjects(study) if one.kind == "wire"}
     for conductor, found in heat(study).items():
-        mark = named(study, "wire", conductor).ask
+        mark = asked[conductor]
         verdict = by_mark[mark].verdict
         if verdict in (Verdict.PASS, Verdict.FAIL):
             assert found.working.passes == (verdict is Verdict.PASS), mark
@@ -251,7 +252,9 @@ def test_the_factor_of_a_bundle_is_that_of_its_wires(name: str) -> None:
 
 def test_the_voltage_at_a_load_begins_at_the_source_and_ends_at_the_load() -> None:
     study = whole("foxglove")
-    answer = why_answer(study, [named(study, "equipment", "landing-light")])
+    answer = why_answer(
+        study, [s for s in subjects(study) if s.name == "landing-light" and s.kind == "equipment"]
+    )
     (working,) = [w for w in _workings(answer) if w.title.startswith("Lowest voltage")]
     case, volts = lowest_case(study, "landing-light")
     assert case is not None

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 import elec
-from elec.standards import table_names
 from tests.physics.test_every_formula import FORMULAS
+from tests.standards.names import table_names
 
 ROOT = Path(elec.__file__).parent
 

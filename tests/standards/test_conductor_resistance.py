@@ -24,8 +24,10 @@ def test_the_printed_factor_of_warmth_is_the_computed_one(wire: WireSize) -> Non
         printed = evaluate(wire.warmth("T"), {"T": degc})
         # rounding of one subtraction and one division
         assert printed == pytest.approx(wire.warm_factor(degc), rel=1e-14)
-        rise = wire.resistance_20degc_ohm_per_m + wire.rise_ohm_per_k_m * (degc - 20)
-        assert rise == pytest.approx(wire.resistance_ohm_per_m(degc), rel=1e-13)
+        cold = wire.resistance_20degc_ohm_per_m
+        assert cold + cold / (20 - wire.zero_degc) * (degc - 20) == pytest.approx(
+            wire.resistance_ohm_per_m(degc), rel=1e-13
+        )
 
 
 def test_a_length_of_copper_as_a_handbook_has_it() -> None:

@@ -10,11 +10,12 @@ from elec.answers.loads.why_draw import continuous_workings
 from elec.check import checks, run
 from elec.finding import Finding
 from elec.read import read
-from elec.standards import Cite, cites, defaults, documents, least_sure, table, table_names
+from elec.standards import Cite, cites, defaults, documents, least_sure, table
 from elec.standards.cite import REMARKS
 from elec.study import Study
 from elec.wiring.limits import RULES, published
 from tests.physics.test_every_formula import FORMULAS
+from tests.standards.names import table_names
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
 NAMES = sorted(path.name for path in SYSTEMS.iterdir() if path.is_dir())

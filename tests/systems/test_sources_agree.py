@@ -53,7 +53,7 @@ def records(table: Table) -> list[dict[str, object]]:
 @pytest.mark.parametrize("name", NAMES)
 def test_loads_and_book(name: str) -> None:
     study = whole(name)
-    section = loads_section(study, charts=False)
+    section = loads_section(study)
     tables = [b.table for b in section.blocks if hasattr(b, "table")]
     assert not margins(study) or source_margin(study) in tables
     rows = records(source_margin(study))

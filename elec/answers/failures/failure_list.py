@@ -16,9 +16,6 @@ from elec.wiring.laid import laid
 from elec.wiring.runs import runs
 
 Kind = Literal["source", "device", "switch", "feeder", "bus", "connector", "ground", "way"]
-KINDS: tuple[Kind, ...] = (
-    "source", "device", "switch", "feeder", "bus", "connector", "ground", "way",
-)  # fmt: skip
 SWITCHES = ("switch", "contactor", "changeover")
 
 

@@ -275,7 +275,6 @@ class _Faults:
             chain=chain,
             ways=tuple(ways),
             alternators=tuple(self._alternators(start, state)),
-            device_ohm=device,
         )
 
     def _charging(self) -> float:

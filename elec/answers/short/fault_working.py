@@ -69,7 +69,6 @@ class FaultTogether(Struct, frozen=True, kw_only=True):
     chain: Chain
     ways: tuple[FaultWay, ...]
     alternators: tuple[tuple[str, float], ...]
-    device_ohm: float
 
     @property
     def amps(self) -> float:

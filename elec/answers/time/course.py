@@ -140,26 +140,20 @@ class Course(Struct, kw_only=True):
         return state, lattice.at(setting, state, opened)
 
 
-def march(
-    lattice: Lattice, plans: Sequence[SimulationPlan], *, fine: bool = True, record: bool = True
-) -> list[Course]:
+def march(lattice: Lattice, plans: Sequence[SimulationPlan], *, fine: bool = True) -> list[Course]:
     """Simulate all plans side by side.
 
     Args:
         lattice: the network.
         plans: what to simulate.
         fine: locate each end by rounds of its own; without, by one straight line in its step.
-        record: keep every stretch; without, the end alone.
     """
-    return _March(lattice, plans, ROOT_ROUNDS if fine else 1, record=record).run()
+    return _March(lattice, plans, ROOT_ROUNDS if fine else 1).run()
 
 
 class _March:
-    def __init__(
-        self, lattice: Lattice, plans: Sequence[SimulationPlan], rounds: int, *, record: bool
-    ) -> None:
+    def __init__(self, lattice: Lattice, plans: Sequence[SimulationPlan], rounds: int) -> None:
         self.lattice = lattice
-        self.record = record
         self.bank = lattice.bank
         self.plans = plans
         self.rounds = rounds
@@ -289,20 +283,19 @@ class _March:
         since = self.time[rows]
         self.time[rows] = since + part * lasts
         self.state[rows] = np.maximum(reached, 0.0)
-        if self.record:
-            for k, i in enumerate(rows.tolist()):
-                self.courses[i].stretches.append(
-                    Stretch(
-                        start_s=float(since[k]),
-                        end_s=float(self.time[i]),
-                        setting=int(setting[k]),
-                        opened=self.opened[i].copy(),
-                        start=start[k],
-                        end=self.state[i].copy(),
-                        start_slope=slope[k],
-                        end_slope=end_slope[k],
-                    )
+        for k, i in enumerate(rows.tolist()):
+            self.courses[i].stretches.append(
+                Stretch(
+                    start_s=float(since[k]),
+                    end_s=float(self.time[i]),
+                    setting=int(setting[k]),
+                    opened=self.opened[i].copy(),
+                    start=start[k],
+                    end=self.state[i].copy(),
+                    start_slope=slope[k],
+                    end_slope=end_slope[k],
                 )
+            )
         for i in rows[whole & (self.time[rows] >= self._until(rows) - SAME_S)].tolist():
             self._next_leg(i)
 

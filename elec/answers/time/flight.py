@@ -52,7 +52,6 @@ class Moment(Struct, frozen=True, kw_only=True):
     """NaN where no source reaches a bus."""
     battery_a: Mapping[str, float]
     """Drawn from it; negative while it is charged."""
-    terminal_v: Mapping[str, float]
     charge: Mapping[str, float]
     """State of charge, 0 to 1."""
     alternator_a: float
@@ -257,7 +256,6 @@ class Simulation:
                 phase=self.parts[int(phases[k])].phase,
                 bus_v=dict(zip(columns.buses, found[k, columns.bus].tolist(), strict=True)),
                 battery_a=dict(zip(names, found[k, columns.current].tolist(), strict=True)),
-                terminal_v=dict(zip(names, found[k, columns.terminal].tolist(), strict=True)),
                 charge=dict(zip(names, state[k].tolist(), strict=True)),
                 alternator_a=float(found[k, columns.alternator].sum()),
             )

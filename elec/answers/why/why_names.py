@@ -99,25 +99,11 @@ def near(study: Study, name: str, more: tuple[str, ...] = ()) -> tuple[str, ...]
     return tuple(dict.fromkeys(known[key] for key in keys))[:3]
 
 
-def named(study: Study, kind: Kind, name: str) -> WhySubject:
-    """The subject of a kind by its identifier.
-
-    Raises:
-        KeyError: there is none.
-    """
-    return _by_id(study)[kind, name]
-
-
 @analysis
 def subjects(study: Study) -> tuple[WhySubject, ...]:
     """Everything that can be asked about."""
     order = {kind: number for number, kind in enumerate(KINDS)}
     return tuple(sorted(_all(study), key=lambda one: order[one.kind]))
-
-
-@analysis
-def _by_id(study: Study) -> Mapping[tuple[str, str], WhySubject]:
-    return {(one.kind, one.name): one for one in subjects(study)}
 
 
 @analysis

@@ -1,7 +1,5 @@
 """How checks put the course of a short into words."""
 
-import math
-
 from elec.answers.short.short_clearing import ShortCourse
 from elec.answers.short.short_managed import CutOff
 from elec.answers.short.shorts import Short, Shorted
@@ -50,11 +48,6 @@ def where_words(shorted: Shorted, short: Short) -> str:
 def feeding_words(study: Study, course: ShortCourse) -> str:
     """The sources that feed a short to the end."""
     return listed(study.system.title("sources", name) for name in course.left_from)
-
-
-def drives_words(course: ShortCourse) -> str:
-    """What runs into it at first."""
-    return amps(course.drives_a) if math.isfinite(course.drives_a) else "?"
 
 
 def cut_words(study: Study, cut: CutOff) -> str:

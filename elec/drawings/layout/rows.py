@@ -231,12 +231,16 @@ def _spread(found: Tier, gap: list[float]) -> None:
     found.width_mm = x - gap[-1]
 
 
-def stretch(found: Tier, width_mm: float, most_mm: float = 14.0) -> None:
-    """Use spare width: every gap grows alike, by `most_mm` at most."""
+MOST_MM = 14.0
+"""By so much a gap grows at most."""
+
+
+def stretch(found: Tier, width_mm: float) -> None:
+    """Use spare width: every gap grows alike."""
     count = len(found.middle)
     if count < 2 or width_mm <= found.width_mm:
         return
-    extra = min(most_mm, (width_mm - found.width_mm) / (count - 1))
+    extra = min(MOST_MM, (width_mm - found.width_mm) / (count - 1))
     found.middle = [x + extra * i for i, x in enumerate(found.middle)]
     found.width_mm += extra * (count - 1)
 

@@ -89,7 +89,6 @@ def draw_flag(
     text: str,
     *,
     ref: str,
-    net: str = "",
     link: str = "",
     width_mm: float | None = None,
     target: str = "",
@@ -105,7 +104,6 @@ def draw_flag(
     sheet.polygon(
         ((x, y - half), (end - 2.4, y - half), (end, y), (end - 2.4, y + half), (x, y + half)),
         ref=ref,
-        net=net,
         fill=PALE,
         role=f"to {target}" if target else "",
     )

@@ -48,16 +48,16 @@ def _inside(one: Inside) -> tuple[Value, ...]:
     return (one.title, one.what, one.state, one.wanted, Cell(value=tick), one.noted)
 
 
-def spare_list(study: Study, zone: str | None = None) -> Table:
-    """Every spare core and contact with what it could still carry; of one zone, or of all."""
+def spare_list(study: Study) -> Table:
+    """Every spare core and contact with what it could still carry, zone by zone."""
     rows: list[tuple[Value, ...]] = []
-    for name in (*study.document.zones, None) if zone is None else (zone,):
+    for name in (*study.document.zones, None):
         for one in spares(study):
             zones = zones_of(study, one)
             if name in zones or (name is None and not zones):
                 rows.append(_spare(study, one, name))
     return Table(
-        id=f"spares-{zone}" if zone else "spares",
+        id="spares",
         title="Spare cores and contacts",
         columns=(
             text("zone", "Zone"),

@@ -201,7 +201,7 @@ def flight_tables(study: Study) -> tuple[Table, ...]:
     return tuple(table for table in every if table.rows)
 
 
-def flight_section(study: Study, *, charts: bool = True) -> Section:
+def flight_section(study: Study) -> Section:
     """The flight over time, after the battery's endurance."""
     found = flights(study)
     blocks: list[Block] = []
@@ -210,8 +210,7 @@ def flight_section(study: Study, *, charts: bool = True) -> Section:
             Paragraph(text=text, kind="lead" if number == 0 else "text")
             for number, text in enumerate(flight_lead(study))
         ]
-        if charts:
-            blocks.append(flight_figure(study, found.lowest()))
+        blocks.append(flight_figure(study, found.lowest()))
         blocks += [TableBlock(table=table) for table in flight_tables(study)]
     return Section(id="flight", title="The flight over time", blocks=tuple(blocks))
 
