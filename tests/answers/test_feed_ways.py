@@ -12,8 +12,10 @@ from elec.answers.failures.failure_list import failures
 from elec.answers.failures.failure_states import CHANGED
 from elec.answers.failures.failure_sweep import Sweep
 from elec.answers.failures.failures import worst_condition
-from elec.answers.failures.feed_ways import Ways, feed_ways, ways
+from elec.answers.failures.feed_ways import FeedWays, Ways, feed_ways, ways
+from elec.answers.failures.shared_places import shared_places
 from elec.answers.time.endurance import cruise_phase
+from elec.checks.failure.pair_bundle import failure_pair_bundle
 from elec.cli import main
 from elec.pages.failures.ways import feed_ways_table
 from elec.pages.table import Cell
@@ -71,7 +73,7 @@ def test_ways_of_the_systems_by_hand() -> None:
     assert found["bus engine-a"].ways.by_wire == 2
     pair = found["ecu-a, ecu-b"]
     assert [failure.about for failure in pair.shared] == ["way through the firewall"]
-    rows = {str(row[0]): row[-1] for row in feed_ways_table(whole("larkspur")).rows}
+    rows = {str(row[0]): row[4] for row in feed_ways_table(whole("larkspur")).rows}
     cell = rows["engine controller A and engine controller B"]
     assert isinstance(cell, Cell)
     assert cell.value == "way through the firewall (in several bundles)"
@@ -106,6 +108,75 @@ def test_two_feeds_through_one_switch_are_two_ways_that_share_it() -> None:
     assert frozenset(("switch:both", "switch:other")) in pairs
     assert frozenset(("switch:both", "source:second")) in pairs
     assert frozenset(("switch:both", "source:first")) not in pairs
+
+
+TWO_WAYS = """\
+system: {name: Two ways, nominal: 14 V, return: wired}
+phases: {cruise: {lasts: 1 h, engine: 2400 rpm}}
+sources:
+  first: {kind: lead-acid, place: bay, capacity: 18 Ah}
+  second: {kind: lead-acid, place: shelf, capacity: 18 Ah}
+buses: {left: {place: bay}, right: {place: shelf}}
+grounds: {post: {place: bay}}
+feeders:
+  - {from: first, to: left, limiter: auto}
+  - {from: second, to: right, limiter: auto}
+equipment:
+  one: {place: nose, on: always, draw: 2 A, essential: yes, backup: two, ground: post}
+  two: {place: tail, on: always, draw: 2 A, essential: yes, ground: post}
+circuits:
+  one: {bus: left, breaker: auto, feeds: one, VIA_ONE}
+  two: {bus: right, breaker: auto, feeds: two, VIA_TWO}
+places: {bay: , shelf: , nose: , tail: , spar: {name: the spar}, floor: , loft: }
+ways:
+  - {between: [bay, spar], length: 2 ft}
+  - {between: [shelf, spar], length: 2 ft}
+  - {between: [spar, nose], length: 2 ft}
+  - {between: [spar, tail], length: 2 ft}
+  - {between: [bay, floor], length: 9 ft}
+  - {between: [floor, nose], length: 9 ft}
+  - {between: [shelf, loft], length: 9 ft}
+  - {between: [loft, tail], length: 9 ft}
+zones: {belly: {name: the belly, places: [floor, loft], closes: last}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("one", "two", "expected"),
+    [
+        ("via: spar", "via: spar", ("the spar",)),
+        ("via: floor", "via: spar", ()),
+        # no place is common to both, but one zone holds either
+        ("via: floor", "via: loft", ("the belly",)),
+        ("via: [floor, spar]", "via: [spar, loft]", ("the spar", "the belly")),
+    ],
+)
+def test_places_that_all_ways_of_a_pair_pass(one: str, two: str, expected: tuple[str, ...]) -> None:
+    study = small(TWO_WAYS.replace("VIA_ONE", one).replace("VIA_TWO", two))
+    assert shared_places(study, _pair(study).ends) == expected
+    finding = next(iter(failure_pair_bundle(study)))
+    assert all(title in finding.sentence for title in expected)
+    assert ("No place is passed" in finding.sentence) == (not expected)
+
+
+def _pair(study: Study) -> FeedWays:
+    return next(one for one in feed_ways(study) if one.about == "one, two")
+
+
+def test_a_second_feed_by_another_place_takes_it_off_the_list() -> None:
+    text = TWO_WAYS.replace("VIA_ONE", "via: spar").replace("VIA_TWO", "via: spar")
+    again = "circuits:\n  again: {bus: left, breaker: auto, feeds: one, via: floor}"
+    study = small(text.replace("circuits:", again))
+    assert shared_places(study, _pair(study).ends) == ()
+
+
+def test_where_a_wire_lies_unknown_no_place_is_ruled_out() -> None:
+    text = TWO_WAYS.replace("VIA_ONE", "via: spar").replace("VIA_TWO", "length: 3 ft")
+    text = text.replace("[spar, tail]", "[nose, loft]").replace("[loft, tail]", "[bay, loft]")
+    study = small(text)
+    assert shared_places(study, _pair(study).ends) is None
+    assert feed_ways_table(study).rows[-1][-1] is None
+    assert "cannot be told" in next(iter(failure_pair_bundle(study))).sentence
 
 
 @pytest.mark.parametrize("seed", range(10))

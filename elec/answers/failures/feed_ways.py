@@ -15,7 +15,7 @@ from elec.answers.failures.failure_pairs import common
 from elec.answers.failures.failure_reach import unfed, whole_buses
 from elec.answers.failures.failures import decisive
 from elec.study import Study, analysis
-from elec.wiring.backup import pairs
+from elec.wiring.backup import Pair, pairs
 from elec.wiring.chains import chains
 from elec.wiring.graph import Link, graph
 
@@ -38,6 +38,8 @@ class FeedWays(Struct, frozen=True, kw_only=True):
 
     about: str
     title: str
+    ends: tuple[tuple[str, ...], ...]
+    """Of a bus itself; of a pair where the circuits of each end."""
     ways: Ways
     """From the posts of the sources."""
     shared: tuple[Failure, ...]
@@ -49,11 +51,12 @@ def feed_ways(study: Study) -> tuple[FeedWays, ...]:
     """Every bus with an essential load, then every essential pair."""
     if not study.document.phases:
         return ()
-    links = _links(study)
+    links = links_that_feed(study)
     return (*_buses(study, links), *_pairs(study, links))
 
 
-def _links(study: Study) -> tuple[Link, ...]:
+@analysis
+def links_that_feed(study: Study) -> tuple[Link, ...]:
     """What feeds: wires, parts and diodes of feeders and circuits."""
     by_name = chains(study).by_name
     return tuple(
@@ -85,6 +88,7 @@ def _buses(study: Study, links: Collection[Link]) -> Iterator[FeedWays]:
             shared=tuple(
                 failure for failure, cut in cuts if bus in cut and failure.id != f"bus:{bus}"
             ),
+            ends=((bus,),),
             ways=_counted(study, feeders, (bus,)),
         )
 
@@ -94,28 +98,37 @@ def _pairs(study: Study, links: Collection[Link]) -> Iterator[FeedWays]:
         found = common(study)[pair.about]
         if found.unfed or not found.essential:
             continue
-        ends = {
-            row.parts[-1].inlet
-            for circuits in pair.circuits
-            for name in circuits
-            for row in chains(study).by_name[name].rows
-            if row.role == "feed" and row.equipment in pair.equipment
-        }
+        ends = feed_ends(study, pair)
         yield FeedWays(
             about=pair.about,
             title=pair.title,
             shared=found.failures,
-            ways=_counted(study, links, sorted(ends)),
+            ends=ends,
+            ways=_counted(study, links, sorted({*ends[0], *ends[1]})),
         )
 
 
+def feed_ends(study: Study, pair: Pair) -> tuple[tuple[str, ...], ...]:
+    """Where the circuits of each of a pair end at its equipment."""
+    return tuple(
+        tuple(
+            row.parts[-1].inlet
+            for name in circuits
+            for row in chains(study).by_name[name].rows
+            if row.role == "feed" and row.equipment in pair.equipment
+        )
+        for circuits in pair.circuits
+    )
+
+
+def posts(study: Study) -> tuple[str, ...]:
+    """Where the sources that fly along begin to feed."""
+    sources = study.document.sources.items()
+    return tuple(f"{name}.+" for name, one in sources if one.kind != "external-power")
+
+
 def _counted(study: Study, links: Collection[Link], ends: Collection[str]) -> Ways:
-    posts = [
-        f"{name}.+"
-        for name, source in study.document.sources.items()
-        if source.kind != "external-power"
-    ]
-    return ways(links, posts, ends)
+    return ways(links, posts(study), ends)
 
 
 def ways(links: Collection[Link], starts: Collection[str], ends: Collection[str]) -> Ways:
@@ -172,6 +185,3 @@ def leading(
             if len(at[other]) == 1 and other not in held:
                 loose.append(other)
     return tuple(link for link in links if link.id not in gone)
-
-
-__all__ = ["FeedWays", "Ways", "feed_ways", "leading", "ways"]

@@ -13,11 +13,14 @@ from elec.answers.failures.failure_reach import (
     whole_buses,
 )
 from elec.answers.failures.failures import decisive
+from elec.answers.failures.feed_ways import feed_ends
+from elec.answers.failures.shared_places import shared_places
 from elec.check import check
 from elec.checks.answer import answer, listed, passes
 from elec.finding import Consequence, Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.backup import Pair
 from elec.wiring.chains import chains
 from elec.wiring.laid import laid
 
@@ -34,8 +37,10 @@ def failure_pair_bundle(study: Study) -> Iterator[Finding]:
     """One chafed, burnt or cut bundle must not take both, nor the whole of an essential bus.
 
     Looked at is every way, with the feeders and grounds that lie on it too. Bundles that pass one
-    hole count as one. Lead one of the two another way (`via:`), or lay it in a second bundle
-    through a hole of its own, and say on the way what lies in which:
+    hole count as one. Named besides, without being judged, are places (and zones) that all feeds of
+    both pass, in whichever bundle: a fire or water there takes both. Lead one of the two another
+    way (`via:`), or lay it in a second bundle through a hole of its own, and say on the way what
+    lies in which:
     `bundled: {left: [radio, main feed], right: rest}`,
     `holes: [{diameter: 20 mm, bundle: left}, {diameter: 20 mm, bundle: right}]`.
     """
@@ -62,19 +67,32 @@ def _finding(study: Study, found: Common) -> Finding:
             remedy="Give the missing ways; where a way has several bundles, write on it what lies "
             "in which: bundled: {left: [radio, main feed], right: rest}.",
         )
+    cut = (
+        f"{'The engine stops. ' if engine else ''}{pair.title}: one cut takes both: "
+        f"{listed(joined)}."
+        if joined
+        else f"{pair.title}: no one bundle takes both."
+    )
     return answer(
         study,
         pair.about,
         passes(not joined, Verdict.FAIL if found.essential else Verdict.ADVISE),
-        f"{pair.title}: no one bundle takes both."
-        if not joined
-        else f"{'The engine stops. ' if engine else ''}{pair.title}: one cut takes both: "
-        f"{listed(joined)}.",
+        f"{cut} {_places(study, pair)}",
         at=pair.path,
         remedy="Lead the wires or the feeder of one of them another way (via:), or in another "
         "bundle and hole (bundled: and holes: on the way).",
         consequence=Consequence.ENGINE if engine else Consequence.OTHER,
     )
+
+
+def _places(study: Study, pair: Pair) -> str:
+    """Where all that feeds either comes together, in a sentence."""
+    found = shared_places(study, feed_ends(study, pair))
+    if found is None:
+        return "Which places all that feeds either passes cannot be told: a way is not known."
+    if not found:
+        return "No place is passed by all that feeds either."
+    return f"All that feeds either passes {listed(found)}."
 
 
 def _worded(study: Study, failures: list[Failure]) -> list[str]:

@@ -6,6 +6,7 @@ from elec.answers.failures.failure_double import doubles
 from elec.answers.failures.failure_list import Failure
 from elec.answers.failures.failure_reach import apart, parted
 from elec.answers.failures.feed_ways import feed_ways
+from elec.answers.failures.shared_places import shared_places
 from elec.pages.columns import count, listed, text
 from elec.pages.table import Cell, Table, Value
 from elec.study import Study
@@ -25,6 +26,7 @@ def feed_ways_table(study: Study) -> Table:
             count("independent", "No source or bus shared either"),
             text("sources", "From", 2),
             text("shared", "All go through"),
+            text("places", "Places that all pass"),
         ),
         rows=tuple(
             (
@@ -37,13 +39,17 @@ def feed_ways_table(study: Study) -> Table:
                 _cell([_thing(study, failure) for failure in found.shared])
                 if found.shared
                 else "nothing",
+                None if places is None else listed(places) or "none",
             )
             for found in feed_ways(study)
+            for places in (shared_places(study, found.ends),)
         ),
         note="Counted with every feeder closed that can be closed, those for an emergency too. All "
         "go through: one failure that cuts every way to it, or takes all that hangs on it; of a "
         "pair, that takes both; the main ground is left out of pairs. Pairs: ways to either of the "
-        "two. What follows from it: failure-single, failure-pair-bundle and the other pair checks.",
+        "two. Places that all pass: what is done to all wires and devices there, by fire or water, "
+        "takes all ways, whatever their bundles; returns are not asked. What follows from it: "
+        "failure-single, failure-pair-bundle and the other pair checks.",
     )
 
 

@@ -1,0 +1,96 @@
+"""Which places and zones all that feeds a bus, or either of a pair, goes through.
+
+In: what leads from the sources, the runs of its wires. Out: titles. A place is no single thing of
+the list of failures: wires in separate bundles, and what sits there, are lost in it together.
+Looked at is where wires are laid now, not where else they could be.
+"""
+
+from collections.abc import Collection, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from elec.answers.failures.feed_ways import SOURCES, leading, links_that_feed, posts
+from elec.study import Study, analysis
+from elec.wiring.chains import chains
+from elec.wiring.graph import Link
+from elec.wiring.runs import runs
+
+if TYPE_CHECKING:
+    import networkx as nx
+
+
+def shared_places(study: Study, members: Sequence[Collection[str]]) -> tuple[str, ...] | None:
+    """Titles of what every way from a source to any of the members goes through.
+
+    A zone is named only where none of its places is: ways go through one or the other of them.
+
+    Args:
+        study: the run.
+        members: where each ends: a bus, or the contacts at which circuits end.
+
+    Returns:
+        None where a wire on one of the ways lies nobody knows where.
+    """
+    links = leading(links_that_feed(study), posts(study), [end for ends in members for end in ends])
+    lies = {link: _lies(study).get(link.id) for link in links}
+    if not all(lies.values()):
+        return None
+    net = _net(study)
+    some = [_on_one_way(study, net, ends) for ends in members]
+    areas = [("places", name, {name}) for name in study.document.places]
+    areas += [("zones", name, {*zone.places}) for name, zone in study.document.zones.items()]
+    named: set[str] = set()
+    titles = []
+    for kind, name, area in areas:
+        if area & named or not all(area & places for places in some):
+            continue
+        lost = {link for link, places in lies.items() if places and places & area}
+        if all(_cut(net, lost, ends) for ends in members):
+            named |= area
+            titles.append(study.system.title(kind, name))
+    return tuple(titles)
+
+
+@analysis
+def _lies(study: Study) -> Mapping[str, frozenset[str]]:
+    """Places of every part and conductor; none where its way is not known."""
+    found: dict[str, frozenset[str]] = {}
+    for chain in chains(study).by_name.values():
+        found |= {part.id: frozenset((part.place,)) for part in chain.parts()}
+        for conductor in chain.conductors():
+            run = runs(study)[conductor.id]
+            known = run.legs or len(run.places) < 2
+            found[conductor.id] = frozenset(run.places if known else ())
+    return found
+
+
+@analysis
+def _net(study: Study) -> "nx.DiGraph[str | Link]":
+    """From the sources onward; a link is a spot of its own, to be taken out."""
+    import networkx as nx
+
+    net: nx.DiGraph[str | Link] = nx.DiGraph((SOURCES, post) for post in posts(study))
+    for link in links_that_feed(study):
+        nx.add_path(net, (link.a, link, link.b))
+        if link.kind != "diode":
+            nx.add_path(net, (link.b, link, link.a))
+    return net
+
+
+def _on_one_way(study: Study, net: "nx.DiGraph[str | Link]", ends: Collection[str]) -> set[str]:
+    """The places of one way: what is on every way is on this one."""
+    import networkx as nx
+
+    for end in ends:
+        if end in net and nx.has_path(net, SOURCES, end):
+            way = nx.shortest_path(net, SOURCES, end)
+            known = [_lies(study)[one.id] for one in way if isinstance(one, Link)]
+            return {place for places in known for place in places}
+    return set()
+
+
+def _cut(net: "nx.DiGraph[str | Link]", lost: Collection[Link], ends: Collection[str]) -> bool:
+    """Whether no way to any of the ends is left without these links."""
+    import networkx as nx
+
+    left = nx.restricted_view(net, lost, ())
+    return not any(nx.has_path(left, SOURCES, end) for end in ends if end in left)
