@@ -1,0 +1,158 @@
+"""Small faults, one at a time: which there are in a room, and what the module is with one of them.
+
+The operators are those of cosmic-ray that `[tool.mutation]` of pyproject.toml names, and one more
+for the text of formulas, which is what is computed. No fault is made in an annotation: nothing
+runs it.
+"""
+
+import ast
+import hashlib
+import re
+import tomllib
+from collections.abc import Iterator
+from functools import cache
+from itertools import islice
+from pathlib import Path
+from typing import Any
+
+from cosmic_ray.commands.init import _all_work_items
+from cosmic_ray.mutating import mutate_code
+from cosmic_ray.operators.operator import Example, Operator
+from cosmic_ray.plugins import OPERATOR_PROVIDERS, get_operator
+from cosmic_ray.work_item import MutationSpec, WorkItem
+
+ROOT = Path(__file__).parents[2]
+SETTINGS: dict[str, Any] = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))[
+    "tool"
+]["mutation"]
+TOKEN = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?:e-?\d+)?(?![\w.])|\*\*|[*/+-]|\b(?:min|max)\b")
+OTHER = {"**": "*", "*": "/", "/": "*", "+": "-", "-": "+", "min": "max", "max": "min"}
+PROSE = re.compile(r"[a-z]{3,} [a-z]{2,}")
+
+
+class FormulaText(Operator):  # type: ignore[misc] # the tool is untyped
+    """Another operator, or a number more by one, in the text of a formula."""
+
+    def mutation_positions(self, node: Any) -> Iterator[tuple[Any, Any]]:
+        """Once for each operator, number, `min` and `max` of a formula."""
+        if node.type in {"string", "fstring_string"} and _is_formula(node):
+            for _ in TOKEN.finditer(node.value):
+                yield node.start_pos, node.end_pos
+
+    def mutate(self, node: Any, index: int) -> Any:
+        """Put the other one in its place."""
+        found = list(TOKEN.finditer(node.value))[index]
+        old = found.group()
+        new = OTHER.get(old) or f"{float(old) + 1:g}"
+        node.value = node.value[: found.start()] + new + node.value[found.end() :]
+        return node
+
+    @classmethod
+    def examples(cls) -> tuple[Example, ...]:
+        """None: tests/mutation/test_mutants.py has them."""
+        return ()
+
+
+def _is_formula(node: Any) -> bool:
+    """Whether a string is returned by, or a constant of, a module of formulas."""
+    if not _has_formulas(node.get_root_node()) or PROSE.search(node.value):
+        return False
+    while node.parent is not None:
+        node = node.parent
+        if node.type == "return_stmt":
+            return True
+        if node.type == "expr_stmt":
+            named = node.children[0].get_code().strip().isupper()
+            around = node.parent.parent if node.parent.type == "simple_stmt" else node.parent
+            return bool(named and around.type == "file_input")
+        if node.type in {"decorator", "raise_stmt", "funcdef"}:
+            return False
+    return False
+
+
+@cache
+def _has_formulas(root: Any) -> bool:
+    return "import formula" in root.get_code()
+
+
+class _Own(dict[str, type[Operator]]):
+    """Where cosmic-ray looks up operators that are not its own."""
+
+
+OPERATOR_PROVIDERS["elec"] = _Own(FormulaText=FormulaText)
+WANTED = re.compile("|".join(f"(?:{name})" for name in SETTINGS["operators"]))
+
+
+def mutants(room: str, most: int | None = None) -> list[WorkItem]:
+    """Every fault of the room, or as many, in a random order that is the same each time."""
+    modules = sorted((ROOT / "elec" / room).rglob("*.py"))
+    found = _all_work_items([path.relative_to(ROOT) for path in modules], {})
+    wanted = [item for item in found if _wanted(item.mutations[0])]
+    wanted.sort(key=lambda item: _order(item.mutations[0]))
+    return list(islice((item for item in wanted if _differs(item.mutations[0])), most))
+
+
+def _order(one: MutationSpec) -> str:
+    name = f"{one.module_path}:{one.operator_name}:{one.occurrence}"
+    return hashlib.sha256(name.encode()).hexdigest()
+
+
+def _wanted(one: MutationSpec) -> bool:
+    """Whether the settings name its operator, and it stands in no annotation."""
+    if not WANTED.fullmatch(one.operator_name.split("/")[1]):
+        return False
+    notes = _annotations(one.module_path)
+    return not any(begin <= one.start_pos < end for begin, end in notes)
+
+
+def _differs(one: MutationSpec) -> bool:
+    """Whether it compiles, to other code."""
+    try:
+        new = compile(mutated(one), "x", "exec")
+    except SyntaxError:
+        return False
+    return new != compile(source(one.module_path), "x", "exec")
+
+
+@cache
+def source(path: Path) -> str:
+    """The module as it is."""
+    return (ROOT / path).read_text(encoding="utf-8")
+
+
+def mutated(one: MutationSpec) -> str:
+    """The module with the fault."""
+    operator = get_operator(one.operator_name)(**one.operator_args)
+    text: str | None = mutate_code(source(one.module_path), operator, one.occurrence)
+    assert text is not None
+    return text
+
+
+@cache
+def _annotations(path: Path) -> tuple[tuple[tuple[int, int], tuple[int, int]], ...]:
+    """Where the annotations of a module begin and end."""
+    notes: list[ast.expr | None] = []
+    for node in ast.walk(ast.parse(source(path))):
+        if isinstance(node, ast.FunctionDef):
+            notes.append(node.returns)
+        elif isinstance(node, ast.arg | ast.AnnAssign):
+            notes.append(node.annotation)
+    return tuple(
+        ((one.lineno, one.col_offset), (one.end_lineno or 0, one.end_col_offset or 0))
+        for one in notes
+        if one is not None
+    )
+
+
+@cache
+def statement_lines(path: Path) -> dict[int, range]:
+    """For each line of a module the lines of the smallest statement it belongs to, or its head."""
+    found: dict[int, range] = {}
+    for node in ast.walk(ast.parse(source(path))):  # outer ones come first
+        if not isinstance(node, ast.stmt):
+            continue
+        body = getattr(node, "body", None)
+        last = body[0].lineno - 1 if body else node.end_lineno or node.lineno
+        lines = range(node.lineno, max(last, node.lineno) + 1)
+        found.update(dict.fromkeys(lines, lines))
+    return found
