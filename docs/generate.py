@@ -28,6 +28,7 @@ from elec.model import (
     wire_type,
     wiring,
 )
+from elec.model.laws import LAWS
 from elec.read.ranges import ranges
 from elec.read.schema import field_texts, schema
 from elec.read.shape import keys_of, records_in, tag_of, wanted, words_of
@@ -281,6 +282,12 @@ def _units() -> str:
         shown = " ".join(f"`{name}`" for name in spellings)
         rows.append((units.expects(dimension).split(" such as")[0], shown))
     return table(("quantity", "units that are understood"), rows)
+
+
+@part("load laws")
+def _load_laws() -> str:
+    said = "; ".join(f"{law.offered()}: {law.manner}" for law in LAWS.values())
+    return f"- The unit of a `draw` is its law. {said[0].upper()}{said[1:]}.\n"
 
 
 @part("ranges")

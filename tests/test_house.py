@@ -6,9 +6,12 @@ import subprocess
 import sys
 from collections import Counter
 from pathlib import Path
+from statistics import median
 
 import pytest
 
+from elec.check import ids
+from elec.standards import table as published
 from tests.idle import House, house
 
 ROOT = Path(__file__).parents[1]
@@ -180,6 +183,59 @@ def test_a_check_and_a_limit_stand_in_no_list_of_names() -> None:
         assert not words & names, f"{name} lists checks: {words & names}"
         if name == "elec/wiring/limits.py":
             assert not words & keys, f"{name} lists limits: {words & keys}"
+
+
+WRITTEN_ANYWAY = ("docs/checks.md", "docs/changes.md")
+"""One is generated, the other has whatever a builder sees."""
+
+
+def _elsewhere(names: set[str], texts: dict[str, str]) -> tuple[dict[str, int], dict[str, int]]:
+    """In how many texts each name stands, and how many of the names stand in each text."""
+    word = re.compile(r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*")
+    found = {file: names & set(word.findall(text)) for file, text in texts.items()}
+    return (
+        {name: sum(name in those for those in found.values()) for name in names},
+        {file: len(those) for file, those in found.items()},
+    )
+
+
+def _texts(besides: str = "") -> dict[str, str]:
+    endings = (".py", ".csv", ".toml", ".yaml", ".md")
+    names = [name for name in _tracked() if name.endswith(endings)]
+    return {
+        name: (ROOT / name).read_text(encoding="utf-8")
+        for name in names
+        if name not in WRITTEN_ANYWAY and name != besides
+    }
+
+
+def test_whoever_adds_a_check_or_a_limit_touches_what_the_recipe_names() -> None:
+    """DEVELOPERS.md: module and cases of a check, whose names are its id; the row of a limit.
+
+    What else names one speaks of that one. Were there a list to keep, every name would stand in it:
+    so no text may have half of them, and half of them may stand nowhere else.
+    """
+    checks = set(ids())
+    for name in checks:
+        subject, what = name.split("-", 1)
+        assert (ROOT / f"elec/checks/{subject}/{what.replace('-', '_')}.py").is_file(), name
+        assert (ROOT / f"tests/checks/cases/{name}.yaml").is_file(), name
+    table = "elec/standards/data/elec/limits.csv"
+    limits = {row.text("key") for row in published("elec/limits")}
+    # a limit stands in the module of its check, too
+    for names, own, modules in ((checks, "", 0), (limits, table, 1)):
+        texts = _texts(own)
+        each, of_text = _elsewhere(names, texts)
+        assert max(of_text.values()) < len(names) / 2, max(of_text, key=lambda one: of_text[one])
+        program, _ = _elsewhere(names, {f: text for f, text in texts.items() if f[:5] == "elec/"})
+        assert median(program.values()) == modules, program
+        assert min(each.values()) == modules, each
+
+
+def test_a_list_of_names_would_be_found() -> None:
+    each, of_text = _elsewhere({"a-b", "c-d"}, {"list.py": '("a-b", "c-d")', "one.py": "a-b-c a-b"})
+    assert each == {"a-b": 2, "c-d": 1}
+    assert of_text == {"list.py": 2, "one.py": 1}
 
 
 def test_a_name_means_one_thing() -> None:

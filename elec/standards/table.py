@@ -208,7 +208,7 @@ def table(name: str) -> PublishedTable:
     cells = list(csv.reader(line for line in lines if line and not line.startswith("#")))
     return PublishedTable(
         name=name,
-        cite=Cite(head["document"], head["where"], head.get("certainty", "seen")),
+        cite=Cite(head["document"], head["where"], head["certainty"]),
         title=head["title"],
         read=head["read"],
         between=head["between"],

@@ -133,7 +133,9 @@ def published(key: str, *, nominal_v: float = 14.0) -> Limit:
 
 @cache
 def _published(key: str, high: bool) -> Limit:
-    rule = RULES[key]
+    rule = RULES.get(key)
+    if rule is None:
+        raise ValueError(f'no limit is called "{key}": data/elec/limits.csv has no such row')
     value, meaning, cite = _DOORS[rule.table](rule, high)
     return Limit(
         key=key, value=value, bound=rule.bound, meaning=meaning, cite=cite, origin=f"limit {key}"

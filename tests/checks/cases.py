@@ -143,7 +143,9 @@ def _beyond(system: System, amps: dict[str, str]) -> System:
 
 
 def check_of(name: str) -> Check:
-    return next(one for one in checks() if one.id == name)
+    found = {one.id: one for one in checks()}
+    assert name in found, f"no check is called {name}: is there an __init__.py in its folder?"
+    return found[name]
 
 
 def finding_of(case: Case, folder: Path) -> tuple[Finding, ...]:

@@ -66,7 +66,7 @@ def test_ids_name_one_thing(name: str) -> None:
     ids = Counter(section.id for section in every_section(found))
     ids.update(b.table.id for b in blocks(found) if isinstance(b, TableBlock) if b.table.rows)
     ids.update(b.id for b in blocks(found) if isinstance(b, Figure))
-    assert set(ids.values()) == {1}
+    assert {name: times for name, times in ids.items() if times > 1} == {}
 
 
 @pytest.mark.parametrize("name", NAMES)

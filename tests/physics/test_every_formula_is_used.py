@@ -60,7 +60,7 @@ def used() -> frozenset[str]:
 
 @pytest.mark.parametrize("name", FORMULAS)
 def test_the_program_calls_it(name: str) -> None:
-    assert name.split(".")[1] in used()
+    assert name.split(".")[1] in used(), f"nothing in elec calls {name}"
 
 
 @cache
@@ -75,4 +75,4 @@ def texts() -> frozenset[str]:
 
 @pytest.mark.parametrize("name", table_names())
 def test_the_program_reads_it(name: str) -> None:
-    assert name in texts()
+    assert name in texts(), f'nothing in elec reads table("{name}")'

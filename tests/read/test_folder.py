@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from elec.model import laws
 from elec.read import read
 from tests.read.helper import GOOD, good, said
 
@@ -65,10 +66,7 @@ def test_mistakes_of_all_files_in_order(tmp_path: Path) -> None:
     )
     found = read(write(tmp_path, b=circuits, a=rest.replace("draw: 12 W", "draw: 14 V")))
     assert said(found) == [
-        (
-            'a.yaml:22:32: equipment.beacon.draw: "14 V" is a voltage; a load is a current '
-            "(2.5 A), a power (35 W) or a resistance (5 Ω)"
-        ),
+        f'a.yaml:22:32: equipment.beacon.draw: "14 V" is a voltage; a load is {laws.offered()}',
         'b.yaml:2:31: circuits.radio.breaker: "5" has no unit; write 5 A',
         'b.yaml:4:11: circuits.beacon.bus: there is no bus "mian"; did you mean "main"?',
     ]

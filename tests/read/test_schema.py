@@ -12,12 +12,15 @@ from typing import Any
 import pytest
 
 from elec import units
+from elec.model.laws import LAWS
 from elec.model.system import Document
 from elec.read.schema import schema
 from elec.read.shape import ENTRY_SECTIONS, SECTIONS, keys_of
 
 STORED = Path(__file__).parents[2] / "docs" / "elec.schema.json"
 MADE = schema()
+LOADS = [law.example for law in LAWS.values()]
+"""Read back in tests/model/test_load_laws.py."""
 
 
 def parts(value: Any) -> Iterator[dict[str, Any]]:
@@ -60,7 +63,7 @@ def test_words_are_offered() -> None:
     equipment = MADE["definitions"]["Equipment"]["properties"]
     assert equipment["essential"]["enum"] == ["yes", "no"]
     assert equipment["when"]["enum"] == ["day", "night", "always"]
-    assert equipment["draw"]["examples"] == ["2.5 A", "35 W", "5 Ω"]
+    assert equipment["draw"]["examples"] == LOADS
     kinds = [
         MADE["definitions"][name]["properties"]["kind"]["const"]
         for name in ("Alternator", "LeadAcid", "Lithium", "ExternalPower")
@@ -104,7 +107,7 @@ def test_every_key_is_described() -> None:
 def test_examples_in_the_schema_can_be_read() -> None:
     for part in parts(MADE):
         for text in part.get("examples", []) if isinstance(part.get("examples"), list) else []:
-            assert text in {"auto", "cranking", "stopped"} or any(
+            assert text in {"auto", "cranking", "stopped", *LOADS} or any(
                 readable(text, dimension) for dimension in units.DIMENSIONS
             )
 

@@ -19,6 +19,11 @@ def test_published_values_with_their_unit() -> None:
     assert all(shown(published(key)) for key in RULES)
 
 
+def test_a_limit_without_a_row_names_the_file_it_is_missing_in() -> None:
+    with pytest.raises(ValueError, match=r'"loads-together": data/elec/limits\.csv has no such'):
+        published("loads-together")
+
+
 def test_tightened_limit_is_in_force() -> None:
     study = small(LOADS + "limits: {breaker-share: 50 %}\n")
     assert limit(study, "breaker-share").value == 0.5
