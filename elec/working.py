@@ -29,6 +29,15 @@ def within(value: float, limit: float, rule: Rule = "at most") -> bool:
     return value <= limit + slack if rule == "at most" else value >= limit - slack
 
 
+def unrounded(value: float) -> float:
+    """A number to eight digits: so that what is equal but for rounding is put in the given order.
+
+    >>> unrounded(0.1 + 0.2) == unrounded(0.3), unrounded(0.30000001) == unrounded(0.3)
+    (True, False)
+    """
+    return float(f"{value:.8g}")
+
+
 class Term(Struct, frozen=True, kw_only=True):
     """One number put into a formula.
 

@@ -11,7 +11,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from elec.network.elimination import LEAK_S, Elimination, SegmentSum, Stamp
+from elec.network.elimination import Elimination, SegmentSum, Stamp
 from elec.network.netlist import Array, Branch, Flags, Index, Netlist
 
 States = NDArray[np.int8]
@@ -55,12 +55,51 @@ def roots(count: int, pairs: Iterable[tuple[int, int]]) -> list[int]:
     return [root(node) for node in range(count)]
 
 
+class Leads:
+    """Wires that lead from the core to one end of one load and to nothing else."""
+
+    def __init__(self, wires: Elimination, loads: NodeIndices, met: Index) -> None:
+        """Find them.
+
+        Args:
+            wires: nodes that only resistors join are removed in it.
+            loads: the unknowns at which loads end.
+            met: how many elements other than resistors end at each unknown.
+        """
+        self.ends = NodeIndices(a=loads.a.copy(), b=loads.b.copy())
+        """The unknowns at which loads end, leads taken as part of the load."""
+        self.inner = np.zeros(len(met), np.bool_)
+        """Unknowns between a lead and its load."""
+        passed: set[int] = set()
+        found: list[tuple[int, int, int, int]] = []
+        for sign, side in ((1, self.ends.a), (-1, self.ends.b)):
+            for load, end in enumerate(side.tolist()):
+                if end < 0 or met[end] != 1 or len(wires.near[end]) != 1 or end in passed:
+                    continue
+                (other,) = wires.near[end]
+                passed.add(other)
+                side[load] = other
+                self.inner[end] = True
+                found.append((load, sign, end, other))
+        table = np.asarray(found, np.intp).reshape(len(found), 4)
+        self.load, self.sign, inner, self.outer = table.T
+        """The load of each, 1 where it leads to its first end and -1 to its second, and the
+        unknown at which it begins."""
+        self.row = wires.number[inner]
+        """Of the unknown between it and its load."""
+        to_reference = wires.slots + self.row
+        between = wires.slot(self.row, wires.number[self.outer])
+        self.at = np.where(self.outer < 0, to_reference, between)
+        """Where its conductance is: the slots of `wires`, then what joins to the reference."""
+
+
 class Topology:
     """A topology with its plan of elimination.
 
-    Elements come in two groups. *Fixed* ones (resistors, then batteries) have one conductance per
-    case; *moving* ones (alternators, diodes, loads) change theirs while the solution is sought.
-    Nodes that only fixed elements join are removed before the search begins; it works on the core.
+    Resistors have one conductance per case; alternators, diodes and loads change theirs while the
+    solution is sought. Nodes that only resistors join are removed before the search begins, and a
+    load that hangs on leads of its own counts with them as one element: the search works on the
+    *core*, which is a few buses, grounds and terminals of sources.
     """
 
     def __init__(self, netlist: Netlist, link: Flags) -> None:
@@ -83,23 +122,37 @@ class Topology:
         leaders = np.flatnonzero(self.leader == np.arange(len(self.nodes)))
         self.unknown = np.searchsorted(leaders, self.leader) - 1
         """The unknown of each node; -1 for the reference and what is linked to it."""
-        fixed = self.resistors + self.batteries
+        every = self.resistors + self.batteries + self.alternators + self.diodes + self.loads
         moving = self.alternators + self.diodes + self.loads
-        every = fixed + moving
+        ends = self._ends(self.batteries + moving)
+        wires = self._ends(self.resistors)
         count = int(self.unknown.max(initial=-1)) + 1
-        self.elimination = Elimination(
-            count,
-            self.unknown[every.a],
-            self.unknown[every.b],
-            early=~self._joined_to(moving, count),
-        )
-        self.fixed = Stamp(self.elimination, self.unknown[fixed.a], self.unknown[fixed.b])
-        self.battery = Stamp(
-            self.elimination, self.unknown[self.batteries.a], self.unknown[self.batteries.b]
-        )
-        self.moving = Stamp(
-            self.elimination, self.unknown[moving.a], self.unknown[moving.b], core=True
-        )
+        met = np.bincount(np.concatenate((ends.a, ends.b)) + 1, minlength=count + 1)[1:]
+        """How many elements other than resistors end at each unknown."""
+        self.wires = Elimination(count, wires.a, wires.b, met == 0)
+        self.resistor = Stamp(self.wires, wires.a, wires.b)
+        self.leads = Leads(self.wires, self._ends(self.loads), met)
+        kept = np.flatnonzero((self.wires.number[:-1] >= self.wires.removed) & ~self.leads.inner)
+        self.kept = kept
+        """The unknowns of the core."""
+        place = np.full(count + 1, -1, np.intp)
+        place[kept] = np.arange(len(kept))
+        pairs = [(k, other) for k in kept.tolist() for other in self.wires.near[k] if other > k]
+        pair = np.asarray(pairs, np.intp).reshape(len(pairs), 2)
+        pair = pair[place[pair[:, 1]] >= 0]
+        self.between = self.wires.slot(*self.wires.number[pair].T)
+        """Where `wires` keeps the conductance between two unknowns of the core."""
+        outer = NodeIndices(a=place[self.leads.ends.a], b=place[self.leads.ends.b])
+        battery = self._ends(self.batteries, place)
+        turning = self._ends(self.alternators + self.diodes, place) + outer
+        both = NodeIndices(a=place[pair[:, 0]], b=place[pair[:, 1]])
+        core = both + battery + turning
+        self.core = Elimination(len(kept), core.a, core.b)
+        self.joined = Stamp(self.core, both.a, both.b)
+        self.battery = Stamp(self.core, battery.a, battery.b)
+        self.moving = Stamp(self.core, turning.a, turning.b)
+        self.lead_end = self.core.number[place[self.leads.outer]]
+        """The row of a voltage of the core at which each lead begins."""
         self.states: dict[bytes, States] = {}
         """States of alternators, then diodes, that fitted before; see `elec.network.operating`."""
         self.leaving = SegmentSum(every.a), SegmentSum(every.b)
@@ -108,11 +161,10 @@ class Topology:
             SegmentSum(self.resistors.b[link]),
         )
 
-    def _joined_to(self, elements: NodeIndices, count: int) -> Flags:
-        """The unknowns at which one of the elements ends."""
-        joined = np.zeros(count + 1, np.bool_)
-        joined[self.unknown[elements.a]] = joined[self.unknown[elements.b]] = True
-        return joined[:count]
+    def _ends(self, elements: NodeIndices, place: Index | None = None) -> NodeIndices:
+        """The unknowns at which elements end, or another number of those."""
+        a, b = self.unknown[elements.a], self.unknown[elements.b]
+        return NodeIndices(a=a, b=b) if place is None else NodeIndices(a=place[a], b=place[b])
 
     @cached_property
     def _joined(self) -> tuple[Index, Elimination, Stamp]:
@@ -140,15 +192,9 @@ class Topology:
         nodal[elimination.number[:-1], 1] = -leaving_a[members]
         return stamp.voltage(elimination.solve(between, nodal))
 
-    def empty(self, cases: int) -> tuple[Array, Array]:
-        """Arrays to stamp into, as `Elimination.solve` takes them: only the leak is there."""
-        nodal = np.zeros((self.elimination.count, 2, cases))
-        nodal[:, 0] = LEAK_S
-        return np.zeros((self.elimination.slots, cases)), nodal
-
     def node_v(self, voltage: Array) -> Array:
-        """Voltages in the order of elimination to those of the netlist's nodes."""
-        answer: Array = voltage.take(self.elimination.number[self.unknown], axis=0)
+        """Voltages in the order of `wires` to those of the netlist's nodes."""
+        answer: Array = voltage.take(self.wires.number[self.unknown], axis=0)
         answer[self.unknown < 0] = 0.0
         return answer
 

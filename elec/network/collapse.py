@@ -24,9 +24,9 @@ from elec.network.devices import (
     load_companion,
     source_companion,
 )
-from elec.network.elimination import Stamp
 from elec.network.netlist import Array, Index, Netlist, State, Values
 from elec.network.operating import PointSearch
+from elec.network.reduced import Reduced
 from elec.network.served import served_fraction
 from elec.network.solve import solve
 
@@ -147,20 +147,14 @@ def _thevenin(circuit: Topology, devices: Devices, ports: Index) -> tuple[Array,
         settled = PointSearch(circuit, devices.take(held)).run()
         across = settled.node_v[circuit.loads.a] - settled.node_v[circuit.loads.b]
         guess = replace(settled.guess, load_v=across)
-        between, nodal = circuit.empty(len(held))
         there = devices.take(held)
-        fixed_s = np.concatenate((there.wire_s, there.battery_s))
-        circuit.fixed.conductance(between, nodal[:, 0], fixed_s)
+        reduced = Reduced(circuit, there)
+        reduced.nodal[:, 1] = 0.0
         source_s, _ = source_companion(there, guess)
         load_s, _ = load_companion(there, across, np.zeros(len(held), np.bool_))
-        ends = circuit.alternators + circuit.diodes + circuit.loads
-        moving = Stamp(circuit.elimination, circuit.unknown[ends.a], circuit.unknown[ends.b])
-        moving.conductance(between, nodal[:, 0], np.concatenate((source_s, load_s)))
-        ampere = np.zeros((len(ends.a), len(held)))
-        ampere[len(source_s) + ports[held], cases[: len(held)]] = 1.0
-        moving.source(nodal[:, 1], ampere)
-        node_v = circuit.node_v(circuit.elimination.solve(between, nodal))
-        lift = node_v[circuit.loads.a] - node_v[circuit.loads.b]
+        ampere = np.zeros_like(load_s)
+        ampere[ports[held], cases[: len(held)]] = 1.0
+        lift = reduced.linear((source_s, np.zeros_like(source_s)), (load_s, ampere)).load_v
         found_v[held] = across[ports[held], cases[: len(held)]]
         found_ohm[held] = lift[ports[held], cases[: len(held)]]
     return found_v, found_ohm

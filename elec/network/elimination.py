@@ -10,9 +10,8 @@ lose no digits. Method: W. K. Grassmann, M. I. Taksar, D. P. Heyman, "Regenerati
 steady state distributions for Markov chains", Operations Research 33 (1985) 1107; star-mesh
 transformation of circuit theory. (Both cited from memory.)
 
-Nodes to which only *fixed* elements are joined, and which have few neighbours (those inside a wire
-run of many parts in series), can be removed once before the rounds of a search: `reduce`. The
-rounds then work on what is left, the *core*; `expand` finds the removed nodes' voltages at the end.
+An elimination may be told to remove only some nodes, those that have few neighbours (inside a wire
+run of many parts in series); `elec.network.reduced` does so once before the rounds of a search.
 
 Nodes are ordered once per topology by least degree (A. George, J. W. H. Liu, "The evolution of the
 minimum degree ordering algorithm", SIAM Review 31 (1989) 1; from memory) and renumbered so
@@ -32,7 +31,8 @@ LEAK_S = 1e-12
 """From every node to the reference, so that an island has a voltage during the solution."""
 
 _FEW = 3
-"""Early nodes have at most this many neighbours: removing them makes no more than it removes."""
+"""Where only some nodes are removed they have at most this many neighbours: removing them makes no
+more than it removes."""
 _ROUNDS = 8
 """Up to this many rows per target are added round by round; more are summed target by target."""
 
@@ -91,54 +91,46 @@ class SegmentSum:
 
 
 def least_degree_order(
-    count: int, pairs: list[tuple[int, int]], early: Iterable[int] = ()
-) -> tuple[list[int], list[set[int]], int]:
+    count: int, pairs: Iterable[tuple[int, int]], some: Set[int] | None = None
+) -> tuple[list[int], list[set[int]], list[set[int]]]:
     """Order nodes so that the one with fewest neighbours goes first; ties go to the shallower.
 
-    Nodes in `early` go before all others, as long as they have few neighbours.
+    Of `some` nodes only these go, as long as they have few neighbours.
 
     Returns the nodes in the order of their removal, beside each the neighbours that it had when it
-    was removed, and how many went early.
+    was removed, and of every node the neighbours that it has in the end; -1 is the reference.
     """
-    neighbours: list[set[int]] = [set() for _ in range(count)]
+    near: list[set[int]] = [set() for _ in range(count + 1)]  # the reference's is the last one
     for a, b in pairs:
         if a != b:
-            neighbours[a].add(b)
-            neighbours[b].add(a)
-    depth = [0] * count
-    done = [False] * count
+            near[a].add(b)
+            near[b].add(a)
+    depth = [0] * (count + 1)
+    done = [False] * (count + 1)
     order: list[int] = []
     stars: list[set[int]] = []
-
-    def remove(chosen: Set[int], most: int) -> None:
-        heap = [(len(neighbours[node]), depth[node], node) for node in chosen]
-        heapify(heap)
-        while heap:
-            degree, level, node = heappop(heap)
-            near = neighbours[node]
-            if done[node] or degree != len(near) or level != depth[node]:
-                continue
-            if degree > most:
-                break
-            done[node] = True
-            order.append(node)
-            stars.append(near)
-            for other in near:
-                mesh = neighbours[other]
-                if degree > 1:
-                    mesh |= near
-                    mesh.discard(other)
-                mesh.discard(node)
-                depth[other] = max(depth[other], level + 1)
-                if other in chosen:
-                    heappush(heap, (len(mesh), depth[other], other))
-
-    remove(set(early), _FEW)
-    went = len(order)
-    first = max((depth[node] for node in order), default=-1) + 1
-    depth = [max(level, first) for level in depth]
-    remove({node for node in range(count) if not done[node]}, count)
-    return order, stars, went
+    chosen, most = (range(count), count) if some is None else (some, _FEW)
+    heap = [(len(near[node]), 0, node) for node in chosen]
+    heapify(heap)
+    while heap:
+        degree, level, node = heappop(heap)
+        if done[node] or degree != len(near[node]) or level != depth[node]:
+            continue
+        if degree > most:
+            break
+        done[node] = True
+        order.append(node)
+        stars.append(near[node])
+        for other in near[node]:
+            mesh = near[other]
+            if degree > 1:
+                mesh |= near[node]
+                mesh.discard(other)
+            mesh.discard(node)
+            depth[other] = max(depth[other], level + 1)
+            if other in chosen:
+                heappush(heap, (len(mesh), depth[other], other))
+    return order, stars, near
 
 
 class _Level(Struct, frozen=True, kw_only=True):
@@ -163,48 +155,45 @@ class _Level(Struct, frozen=True, kw_only=True):
 class Elimination:
     """The order of removal for one topology, and the numeric solution for any values."""
 
-    def __init__(self, count: int, a: Index, b: Index, early: Flags | None = None) -> None:
+    def __init__(self, count: int, a: Index, b: Index, some: Flags | None = None) -> None:
         """Prepare for `count` nodes.
 
         Args:
             count: how many nodes there are, the reference not counted.
             a: One terminal of each element, -1 for the reference.
             b: The other terminal.
-            early: Nodes that may be removed before the core.
+            some: The only nodes that may be removed; left out, all are.
         """
         self.count = count
-        inner = (a >= 0) & (b >= 0)
-        pairs = set(zip(a[inner].tolist(), b[inner].tolist(), strict=True))
-        chosen = [] if early is None else np.flatnonzero(early).tolist()
-        order, stars, self.early = least_degree_order(count, list(pairs), chosen)
-        level = self._depths(order, stars, self.early)
+        pairs = dict.fromkeys(zip(a.tolist(), b.tolist(), strict=True))
+        chosen = None if some is None else frozenset(np.flatnonzero(some).tolist())
+        order, stars, self.near = least_degree_order(count, pairs, chosen)
+        """The neighbours that each node has in the end."""
+        self.removed = len(order)
+        level = self._depths(order, stars, count)
+        stars = [star - {-1} for star in stars]
+        kept = sorted({*range(count)} - {*order})
+        stars += [{other for other in self.near[node] if other > node} for node in kept]
         sizes = np.fromiter((len(star) for star in stars), np.intp, count)
-        by_level = np.lexsort((-sizes, level))
+        by_level = np.lexsort((-sizes[: self.removed], level))
+        nodes = np.asarray([*order, *kept], np.intp)
         self.number = np.empty(count + 1, np.intp)
-        self.number[np.asarray(order, np.intp)[by_level]] = np.arange(count)
+        self.number[nodes] = np.arange(count)
+        self.number[nodes[: self.removed][by_level]] = np.arange(self.removed)
         self.number[count] = -1  # reached as index -1: the reference keeps its mark
-        column = self.number[np.repeat(np.asarray(order, np.intp), sizes)]
+        column = self.number[np.repeat(nodes, sizes)]
         row = self.number[np.fromiter((x for s in stars for x in s), np.intp, int(sizes.sum()))]
         sort = np.lexsort((row, column))
         self._column, self._row = column[sort], row[sort]
         self._key = self._column * count + self._row
         self.slots = len(self._key)
-        self.early_slots = int(np.searchsorted(self._column, self.early))
-        level = level[by_level]
-        plan = self._plan(level)
-        split = int(level[self.early]) if self.early < count else len(plan)
-        self._outer, self._core = plan[:split], plan[split:]
+        self.plan = self._plan(level[by_level])
 
     @staticmethod
-    def _depths(order: list[int], stars: list[set[int]], early: int) -> Index:
+    def _depths(order: list[int], stars: list[set[int]], count: int) -> Index:
         """A node's level: one more than that of every node removed before it from its star."""
-        depth = [0] * len(order)
-        first = 0
-        for turn, (node, star) in enumerate(zip(order, stars, strict=True)):
-            if turn < early:
-                first = max(first, depth[node] + 1)
-            else:
-                depth[node] = max(depth[node], first)
+        depth = [0] * (count + 1)
+        for node, star in zip(order, stars, strict=True):
             above = depth[node] + 1
             for other in star:
                 depth[other] = max(depth[other], above)
@@ -212,9 +201,10 @@ class Elimination:
 
     def _plan(self, level: Index) -> list[_Level]:
         size = np.bincount(self._column, minlength=self.count) if self.count else self._column
+        size = size[: self.removed]
         base = np.concatenate(([0], np.cumsum(size))).astype(np.intp)
         left, right, into, owner = self._meshes(size, base)
-        depth = int(level[-1]) + 1 if self.count else 0
+        depth = int(level[-1]) + 1 if self.removed else 0
         edge = np.searchsorted(level, np.arange(depth + 1))
         sort = np.argsort(level[owner], kind="stable") if len(owner) else owner
         left, right, into, owner = left[sort], right[sort], into[sort], owner[sort]
@@ -224,20 +214,18 @@ class Elimination:
             nodes = slice(int(edge[k]), int(edge[k + 1]))
             slots = slice(int(base[nodes.start]), int(base[nodes.stop]))
             mesh = slice(int(mesh_edge[k]), int(mesh_edge[k + 1]))
-            core = nodes.start >= self.early
-            node, slot = (self.early, self.early_slots) if core else (0, 0)
             plan.append(
                 _Level(
-                    nodes=slice(nodes.start - node, nodes.stop - node),
-                    slots=slice(slots.start - slot, slots.stop - slot),
+                    nodes=nodes,
+                    slots=slots,
                     column=self._column[slots] - nodes.start,
-                    row=self._row[slots] - node,
+                    row=self._row[slots],
                     single=bool((size[nodes] == 1).all()),
-                    by_column=SegmentSum(self._column[slots] - node),
-                    by_row=SegmentSum(self._row[slots] - node),
+                    by_column=SegmentSum(self._column[slots]),
+                    by_row=SegmentSum(self._row[slots]),
                     left=left[mesh] - slots.start,
                     right=right[mesh] - slots.start,
-                    into=SegmentSum(into[mesh] - slot),
+                    into=SegmentSum(into[mesh]),
                 )
             )
         return plan
@@ -259,61 +247,44 @@ class Elimination:
         left, right, into, owner = (np.concatenate(column) for column in zip(*parts, strict=True))
         return left, right, into, owner
 
-    def slot(self, low: Index, high: Index) -> Index:
-        """Where the conductance between two numbered nodes is kept, low < high."""
-        return np.searchsorted(self._key, low * self.count + high)
+    def slot(self, first: Index, second: Index) -> Index:
+        """Where the conductance between two numbered nodes is kept."""
+        key = np.minimum(first, second) * self.count + np.maximum(first, second)
+        return np.searchsorted(self._key, key)
 
     def solve(self, between: Array, nodal: Array) -> Array:
-        """Solve in place.
+        """Solve in place, where all nodes are removed.
 
         Args:
             between: Conductance between neighbours in S, (slots, cases); overwritten.
             nodal: Of each node, (nodes, 2, cases). [:, 0] is its conductance to the reference in S
                 and becomes its pivot: all are positive just when the matrix is positive definite.
-                [:, 1] is the source current into it in A and becomes its voltage in V.
+                [:, 1] is the source current into it in A.
 
         Returns:
             Voltages in V, (nodes + 1, cases); the last row is the reference's.
         """
-        early = self.reduce(between, nodal)
-        core = self.solve_core(between[self.early_slots :], nodal[self.early :])
-        voltage = self.expand(between, early, core)
-        nodal[:, 1] = voltage[:-1]
-        return voltage
-
-    def reduce(self, between: Array, nodal: Array) -> Array:
-        """Remove the early nodes; see `solve`.
-
-        Returns:
-            What the early nodes' voltages would be, were all others at 0 V, (early nodes, cases).
-        """
-        for level in self._outer:
-            self._remove(level, between, nodal)
-        answer: Array = nodal[: self.early, 1] / nodal[: self.early, 0]
-        return answer
-
-    def solve_core(self, between: Array, nodal: Array) -> Array:
-        """Solve for the nodes that are not early; see `solve`, all arrays of these nodes alone."""
-        for level in self._core:
-            self._remove(level, between, nodal)
-        voltage = np.zeros((len(nodal) + 1, nodal.shape[2]))
+        self.remove(between, nodal)
+        voltage = np.zeros((self.count + 1, nodal.shape[2]))
         np.divide(nodal[:, 1], nodal[:, 0], out=voltage[:-1])
-        for level in reversed(self._core):
-            self._restore(level, between, voltage)
+        self.restore(between, voltage)
         return voltage
 
-    def expand(self, between: Array, early: Array, core: Array) -> Array:
-        """Put the early nodes' voltages before the others'.
+    def remove(self, between: Array, nodal: Array) -> None:
+        """Remove nodes; see `solve`. With (nodes, 1, cases) there is no source current."""
+        for level in self.plan:
+            self._remove(level, between, nodal)
+
+    def restore(self, between: Array, voltage: Array) -> None:
+        """Add what comes from the others to the voltages of removed nodes, in place.
 
         Args:
-            between: As `reduce` left it.
-            early: What `reduce` returned.
-            core: What `solve_core` returned.
+            between: As `remove` left it.
+            voltage: Of removed nodes what it would be, were all others at 0 V; of the others, and
+                of the reference behind them, the voltage.
         """
-        voltage = np.concatenate((early, core))
-        for level in reversed(self._outer):
+        for level in reversed(self.plan):
             self._restore(level, between, voltage)
-        return voltage
 
     @staticmethod
     def _restore(level: _Level, between: Array, voltage: Array) -> None:
@@ -356,24 +327,17 @@ class Elimination:
 class Stamp:
     """Adds a group of elements into the arrays of an elimination."""
 
-    def __init__(self, elimination: Elimination, a: Index, b: Index, *, core: bool = False) -> None:
-        """Prepare for elements with terminals a and b (nodes before numbering, -1 reference).
-
-        With `core` the arrays are those of `Elimination.solve_core`.
-        """
+    def __init__(self, elimination: Elimination, a: Index, b: Index) -> None:
+        """Prepare for elements with terminals a and b (nodes before numbering, -1 reference)."""
         first, second = elimination.number[a], elimination.number[b]
-        node, slot = (elimination.early, elimination.early_slots) if core else (0, 0)
         inner = np.flatnonzero((first >= 0) & (second >= 0) & (first != second))
-        low = np.minimum(first, second)[inner]
-        high = np.maximum(first, second)[inner]
-        self._between = SegmentSum(elimination.slot(low, high) - slot, inner)
+        self._between = SegmentSum(elimination.slot(first[inner], second[inner]), inner)
         outer = np.flatnonzero((first < 0) ^ (second < 0))
-        self._leak = SegmentSum(np.maximum(first, second)[outer] - node, outer)
+        self._leak = SegmentSum(np.maximum(first, second)[outer], outer)
         at_a, at_b = np.flatnonzero(first >= 0), np.flatnonzero(second >= 0)
-        self._into_a = SegmentSum(first[at_a] - node, at_a)
-        self._into_b = SegmentSum(second[at_b] - node, at_b)
-        self._first = np.where(first < 0, -1, first - node)
-        self._second = np.where(second < 0, -1, second - node)
+        self._into_a = SegmentSum(first[at_a], at_a)
+        self._into_b = SegmentSum(second[at_b], at_b)
+        self._first, self._second = first, second
 
     def conductance(self, between: Array, leak: Array, conductance_s: Array) -> None:
         """Add conductances (elements, cases)."""

@@ -35,6 +35,7 @@ from elec.network.devices import (
     source_companion,
 )
 from elec.network.netlist import Array, Flags, Index
+from elec.network.reduced import Linear, Reduced
 
 STEP_TOLERANCE = 1e-9
 """Last tangent step as a part of the highest source; the error left is its square."""
@@ -64,7 +65,7 @@ class OperatingPoint(Struct, frozen=True, kw_only=True):
     """All states hold and the last step was small."""
     stable: Flags
     """And all pivots of the tangents were positive."""
-    smallest_pivot_s: Array
+    smallest_pivot: Array
     rounds: Counts
 
 
@@ -140,29 +141,10 @@ class PointSearch:
         if start is None:
             self._recall()
         self._control = _Control.start(cases)
-        elimination = circuit.elimination
-        between, nodal, alike = self._reduce(devices)
-        between = between[elimination.early_slots :].take(alike, axis=1)
-        self._base = between, nodal[elimination.early :].take(alike, axis=2)
-        self._work = np.empty_like(self._base[0]), np.empty_like(self._base[1])
-        self._core_v = np.zeros((elimination.count - elimination.early + 1, cases))
+        self._reduced = Reduced(circuit, devices)
+        self._core_v = np.zeros((circuit.core.count + 1, cases))
+        self._load_a = np.zeros((len(circuit.loads.a), cases))
         self._devices = devices.without_wires()
-
-    def _reduce(self, devices: Devices) -> tuple[Array, Array, Index]:
-        """Remove the early nodes once for cases whose fixed elements are alike.
-
-        Returns the elimination's arrays afterwards, and which column of them each case has.
-        """
-        circuit = self._circuit
-        fixed_s = np.concatenate((devices.wire_s, devices.battery_s))
-        source_a = devices.battery_s * devices.emf_v
-        first, alike = distinct(np.concatenate((fixed_s, source_a)))
-        between, nodal = circuit.empty(len(first))
-        circuit.fixed.conductance(between, nodal[:, 0], fixed_s.take(first, axis=1))
-        circuit.battery.source(nodal[:, 1], source_a.take(first, axis=1))
-        early_v = circuit.elimination.reduce(between, nodal)
-        self._early = between[: circuit.elimination.early_slots], early_v, alike
-        return between, nodal, alike
 
     def _recall(self) -> None:
         """Begin with the states that an earlier search found for the same sources and wires.
@@ -195,7 +177,7 @@ class PointSearch:
             guess=first_guess(self._devices),
             settled=np.zeros(cases, np.bool_),
             stable=np.zeros(cases, np.bool_),
-            smallest_pivot_s=np.zeros(cases),
+            smallest_pivot=np.zeros(cases),
             rounds=np.zeros(cases, np.int64),
         )
         pending = np.ones(cases, np.bool_)
@@ -207,36 +189,28 @@ class PointSearch:
                 self._keep(np.flatnonzero(pending))
                 pending = pending[pending]
         self._remember(result)
-        return result if self._strict else replace(result, node_v=self._node_v())
-
-    def _node_v(self) -> Array:
-        between, early_v, alike = self._early
-        return self._circuit.node_v(
-            self._circuit.elimination.expand(
-                between.take(alike, axis=1), early_v.take(alike, axis=1), self._core_v
-            )
+        return (
+            result
+            if self._strict
+            else replace(result, node_v=self._reduced.node_v(self._core_v, self._load_a))
         )
 
     def _keep(self, cases: Index) -> None:
         self._devices, self._guess = self._devices.take(cases), self._guess.take(cases)
         self._control = self._control.take(cases)
-        between, nodal = self._base
-        self._base = between.take(cases, axis=1), nodal.take(cases, axis=2)
-        self._work = np.empty_like(self._base[0]), np.empty_like(self._base[1])
+        self._reduced.keep(cases)
         self._at = self._at[cases]
 
     def _round(self, result: OperatingPoint, pending: Flags, turn: int) -> Flags:
         """One linear network for every case; which cases are finished."""
         control, devices = self._control, self._devices
         secant = control.secants > 0
-        voltage, pivot = self._linear(secant)
-        smallest = pivot.min(axis=0, initial=np.inf)
-        sound = np.isfinite(voltage).all(axis=0) & (smallest > 0.0)
-        ports = self._circuit.moving.voltage(voltage)
+        found = self._linear(secant)
+        sound, load_v = found.sound(), found.load_v
         alternators = len(devices.limit_a)
-        sources = alternators + len(devices.diode_s)
-        load_v = ports[sources:]
-        steady = sound & ~self._flip(ports[:alternators], ports[alternators:sources], sound)
+        steady = sound & ~self._flip(
+            found.source_v[:alternators], found.source_v[alternators:], sound
+        )
         step = self._step(load_v)
         close = steady & self._close(step, steady)
         stuck = close & secant & (control.trouble > 1) & (step <= 1e-3 * STEP_TOLERANCE)
@@ -246,27 +220,22 @@ class PointSearch:
             met = sound & ~starved(devices, load_v).any(axis=0)
             np.logical_or(finished, ~secant & (~sound | (steady & ~met)), out=finished)
             settled = settled & met
-        self._record(result, np.flatnonzero(pending & (finished | (turn == _ROUNDS))), voltage)
+        self._record(result, np.flatnonzero(pending & (finished | (turn == _ROUNDS))), found)
         chosen = np.flatnonzero(pending & finished)
         at = self._at[chosen]
         result.settled[at] = settled[chosen]
         result.stable[at] = (settled & ~secant)[chosen]
-        result.smallest_pivot_s[at] = smallest[chosen]
+        result.smallest_pivot[at] = found.pivot[chosen]
         result.rounds[at] = turn
         self._move(load_v, steady, secant, sound)
         return finished
 
-    def _linear(self, secant: Flags) -> tuple[Array, Array]:
-        """Voltages (unknowns, then the reference's 0 V) and pivots of the companions."""
-        source_s, source_a = source_companion(self._devices, self._guess)
-        load_s, load_a = load_companion(self._devices, self._guess.load_v, secant)
-        between, nodal = self._work
-        np.copyto(between, self._base[0])
-        np.copyto(nodal, self._base[1])
-        moving = self._circuit.moving
-        moving.conductance(between, nodal[:, 0], np.concatenate((source_s, load_s)))
-        moving.source(nodal[:, 1], np.concatenate((source_a, load_a)))
-        return self._circuit.elimination.solve_core(between, nodal), nodal[:, 0]
+    def _linear(self, secant: Flags) -> Linear:
+        """The linear network of the companions."""
+        devices, guess = self._devices, self._guess
+        return self._reduced.linear(
+            source_companion(devices, guess), load_companion(devices, guess.load_v, secant)
+        )
 
     def _flip(self, alternator_v: Array, diode_v: Array, sound: Flags) -> Flags:
         """Flip contradicting states of sound cases; which cases had any."""
@@ -321,26 +290,15 @@ class PointSearch:
             control.fall_back(failed)
             guess.load_v[:, failed & (control.trouble == _TRIALS_FROM_ABOVE)] = 0.0
 
-    def _record(self, result: OperatingPoint, cases: Index, voltage: Array) -> None:
+    def _record(self, result: OperatingPoint, cases: Index, found: Linear) -> None:
         if not len(cases):
             return
         at = self._at[cases]
-        self._core_v[:, at] = voltage[:, cases]
+        self._core_v[:, at] = found.core_v[:, cases]
+        self._load_a[:, at] = found.load_a[:, cases]
         result.guess.regulation[:, at] = self._guess.regulation[:, cases]
         result.guess.conducting[:, at] = self._guess.conducting[:, cases]
         result.guess.load_v[:, at] = self._guess.load_v[:, cases]
-
-
-def distinct(columns: Array) -> tuple[Index, Index]:
-    """The first of each kind of columns, and of which kind each column is."""
-    seen: dict[bytes, int] = {}
-    first: list[int] = []
-    kind = np.empty(columns.shape[1], np.intp)
-    for case, column in enumerate(np.ascontiguousarray(columns.T)):
-        kind[case] = seen.setdefault(column.tobytes(), len(seen))
-        if len(seen) > len(first):
-            first.append(case)
-    return np.asarray(first, np.intp), kind
 
 
 def _sources(devices: Devices) -> list[bytes]:

@@ -11,7 +11,6 @@ sensitivities", IEEE Transactions on Circuit Theory 16 (1969) 318; from memory.)
 """
 
 from collections.abc import Sequence
-from functools import lru_cache
 
 import numpy as np
 from msgspec import Struct
@@ -29,8 +28,8 @@ from elec.network.devices import (
     load_current,
     source_companion,
 )
-from elec.network.elimination import Stamp
 from elec.network.netlist import Array, Index, Netlist, Solution, State, Values
+from elec.network.reduced import Reduced
 from elec.network.solve import solve
 
 Flags = NDArray[np.bool_]
@@ -121,25 +120,23 @@ def _given(alternators: int, results: Sequence[Result]) -> Array:
 
 def _adjoint(circuit: Topology, devices: Devices, guess: Guess, results: Sequence[Result]) -> Array:
     """The adjoint network's node voltages, one column a result."""
-    between, nodal = _stamped(circuit, devices, guess)
-    nodal[:, 1] = 0.0
-    moving = len(devices.limit_a) + len(devices.diode_s)
-    unit = np.zeros((moving + len(devices.load_s), len(results)))
+    reduced, (source_s, _), (load_s, _) = _stamped(circuit, devices, guess)
+    reduced.nodal[:, 1] = 0.0
+    lent, unit = np.zeros_like(source_s), np.zeros_like(load_s)
     drawn = np.zeros(devices.battery_s.shape)
     regulating = guess.regulation == Regulation.REGULATING
     given = _given(len(devices.limit_a), results)
-    unit[: len(given)] = -given * np.where(regulating, devices.droop_s, 0.0)
+    lent[: len(given)] = -given * np.where(regulating, devices.droop_s, 0.0)
     for column, result in enumerate(results):
         if result.alternators:
             continue
         if result.load is None:
             drawn[:, column] = -devices.battery_s[:, column]
         else:
-            unit[moving + result.load, column] = 1.0
-    _moving(circuit).source(nodal[:, 1], unit)
-    circuit.battery.source(nodal[:, 1], drawn)
-    circuit.elimination.solve(between, nodal)
-    return circuit.node_v(nodal[:, 1])
+            unit[result.load, column] = 1.0
+    circuit.battery.source(reduced.nodal[:, 1], drawn)
+    found = reduced.linear((source_s, lent), (load_s, unit))
+    return reduced.node_v(found.core_v, found.load_a)
 
 
 class Nearby(Struct, frozen=True, kw_only=True):
@@ -221,10 +218,9 @@ def _near(circuit: Topology, values: Values, solution: Solution, case: int) -> N
 
 def _step(circuit: Topology, devices: Devices, guess: Guess) -> tuple[Array, Flags]:
     """Node voltages of the linear network of a guess, and whether it is stable."""
-    between, nodal = _stamped(circuit, devices, guess)
-    circuit.elimination.solve(between, nodal)
-    stable: Flags = np.logical_and.reduce(nodal[:, 0] > 0, axis=0)
-    return circuit.node_v(nodal[:, 1]), stable
+    reduced, sources, loads = _stamped(circuit, devices, guess)
+    found = reduced.linear(sources, loads)
+    return reduced.node_v(found.core_v, found.load_a), found.pivot > 0
 
 
 def _strays(circuit: Topology, devices: Devices, guess: Guess, node_v: Array) -> Flags:
@@ -265,26 +261,16 @@ def _states(solution: Solution, cases: Index) -> Guess:
     )
 
 
-def _stamped(circuit: Topology, devices: Devices, guess: Guess) -> tuple[Array, Array]:
-    """The linear network of a guess, ready to be solved."""
-    cases = len(devices.highest_v)
-    between, nodal = circuit.empty(cases)
-    fixed_s = np.concatenate((devices.wire_s, devices.battery_s))
-    circuit.fixed.conductance(between, nodal[:, 0], fixed_s)
-    circuit.battery.source(nodal[:, 1], devices.battery_s * devices.emf_v)
-    source_s, source_a = source_companion(devices, guess)
-    load_s, load_a = load_companion(devices, guess.load_v, np.zeros(cases, np.bool_))
-    moving = _moving(circuit)
-    moving.conductance(between, nodal[:, 0], np.concatenate((source_s, load_s)))
-    moving.source(nodal[:, 1], np.concatenate((source_a, load_a)))
-    return between, nodal
-
-
-@lru_cache(maxsize=8)
-def _moving(circuit: Topology) -> Stamp:
-    """Where alternators, diodes and loads go in the whole network."""
-    ends = circuit.alternators + circuit.diodes + circuit.loads
-    return Stamp(circuit.elimination, circuit.unknown[ends.a], circuit.unknown[ends.b])
+def _stamped(
+    circuit: Topology, devices: Devices, guess: Guess
+) -> tuple[Reduced, tuple[Array, Array], tuple[Array, Array]]:
+    """The network of a guess, and its companions: of sources, of loads."""
+    tangents = np.zeros(len(devices.highest_v), np.bool_)
+    return (
+        Reduced(circuit, devices),
+        source_companion(devices, guess),
+        load_companion(devices, guess.load_v, tangents),
+    )
 
 
 __all__ = ["Nearby", "Result", "Slopes", "nearby", "slopes"]

@@ -32,7 +32,7 @@ from elec.standards import (
     least_sure,
     table,
 )
-from elec.study import Study
+from elec.study import Study, analysis
 from elec.wiring.chains import Chain, chains
 from elec.wiring.demand import demand, worst_circuit_amps
 from elec.wiring.hand import assumed
@@ -380,16 +380,23 @@ AT_PEAK = "at its peak: as for a short time, and its root mean square as one tha
 
 def peak_ratio(study: Study, load: str) -> float:
     """The peak of a load over its root mean square, in the mode that takes most; 1: no pulses."""
+    return _peak_ratios(study).get(load, 1.0)
+
+
+@analysis
+def _peak_ratios(study: Study) -> Mapping[str, float]:
     found = demand(study)
-    entry = found.loads.get(load)
-    every = [
-        (found.highest_a(m.peak), found.highest_a(m.heating))
-        for modes in (entry.phases.values() if entry else ())
-        for m in modes
-        if m.peak is not None and m.heating is not None
-    ]
-    peak, heat = max(every, default=(0.0, 0.0))
-    return peak / heat if heat > 0 else 1.0
+    ratios: dict[str, float] = {}
+    for name, load in found.loads.items():
+        every = [
+            (found.highest_a(m.peak), found.highest_a(m.heating))
+            for modes in load.phases.values()
+            for m in modes
+            if m.peak is not None and m.heating is not None
+        ]
+        peak, heat = max(every, default=(0.0, 0.0))
+        ratios[name] = peak / heat if heat > 0 else 1.0
+    return ratios
 
 
 def is_intermittent(study: Study, load: str) -> bool:

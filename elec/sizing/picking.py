@@ -29,7 +29,13 @@ from elec.study import Study, analysis
 from elec.wiring.basis import QUANTILE, draw_spread
 from elec.wiring.chains import Chain, chains
 from elec.wiring.circuit_model import device_ohm
-from elec.wiring.demand import demand, pulses, worst_circuit_amps, worst_circuit_peak
+from elec.wiring.demand import (
+    demand,
+    greatest_modes,
+    pulses,
+    worst_circuit_amps,
+    worst_circuit_peak,
+)
 from elec.wiring.standby import twins
 from elec.working import within
 
@@ -157,30 +163,31 @@ class Picked(NamedTuple):
 def pick(study: Study, chain: Chain, device: Device, most_a: float = math.inf) -> Picked:
     """The rating for a device without one, and what decided it."""
     made = ratings_of(device.kind, device.family)
+    upper = upper_a(study, chain, device)
     if most_a < math.inf:
-        made = tuple(r for r in made if r <= most_a)
-        able = [r for r in made if not _refuses(study, chain, device, r, strict=True)]
+        able = [r for r in made if r <= most_a and not _refuses(device, r, upper)]
         most = "the most that the wire bears which its contacts take"
         return Picked(max(able, default=None), most)
     stock = study.document.stock.ratings(device.kind)
     asked = asks(study, chain)
-    if asked and asked.alone and not _refuses(study, chain, device, asked.rating_a, strict=False):
+    if asked and asked.alone and not _refuses(device, asked.rating_a):
         return Picked(asked.rating_a, f"what its maker asks for ({asked.where})")
     bottom = floor(study, chain)
     least, why = (bottom.si, floor_words(bottom)) if bottom else (0.0, "")
     if asked and asked.rating_a > least:
         least, why = asked.rating_a, f"what the maker of {asked.title} asks for"
         bottom = None
-    lowest = _least(study, chain, device, made, 0.0, strict=False)
-    sure = _least(study, chain, device, made, 0.0, strict=True)
-    wanted = _least(study, chain, device, made, least, strict=True)
+    spare_v = _drop_spare_v(study, chain)
+    lowest = _least(device, made, 0.0, spare_v)
+    sure = _least(device, made, 0.0, spare_v, upper)
+    wanted = _least(device, made, least, spare_v, upper)
     said = "" if wanted == lowest else why
     floored = bottom is not None and said == why
     if wanted == sure != lowest:
         said, floored = spread_words(study, chain, device), False
     if not stock or wanted is None:
         return Picked(wanted, said, floored)
-    shelf = _least(study, chain, device, stock, least, strict=True)
+    shelf = _least(device, stock, least, spare_v, upper)
     if shelf is None:
         more = "nothing in your stock does"
         return Picked(wanted, f"{said}; {more}" if said else f"its load; {more}", floored)
@@ -190,25 +197,18 @@ def pick(study: Study, chain: Chain, device: Device, most_a: float = math.inf) -
 
 
 def _least(
-    study: Study,
-    chain: Chain,
     device: Device,
     ratings: tuple[float, ...],
     floor_a: float,
-    *,
-    strict: bool,
+    spare_v: float | None,
+    upper: float = 0.0,
 ) -> float | None:
     """The smallest rating that holds load and inrush and loses little voltage itself.
 
     Small thermal devices have resistances of ohms. That rule gives way where it would ask for more
     than the least wire allows.
     """
-    able = [
-        r
-        for r in ratings
-        if within(r, floor_a, "at least") and not _refuses(study, chain, device, r, strict=strict)
-    ]
-    spare_v = _drop_spare_v(study, chain)
+    able = [r for r in ratings if within(r, floor_a, "at least") and not _refuses(device, r, upper)]
     thinnest = f"{default('minimum-power-gauge').value:.0f}"
     small_a = chart_most_a(thinnest, "breaker") or 0.0
     for rating in able:
@@ -218,11 +218,9 @@ def _least(
     return able[0] if able else None
 
 
-def _refuses(study: Study, chain: Chain, device: Device, rating_a: float, *, strict: bool) -> bool:
-    """Whether a rating does not hold: the load, as far as it may be off where asked, the inrush."""
-    if not device.holds_load(rating_a):
-        return True
-    if strict and not within(upper_a(study, chain, device), rating_a * device.warmth):
+def _refuses(device: Device, rating_a: float, upper: float = 0.0) -> bool:
+    """Whether a rating does not hold: the load, as far up as it may be, the inrush."""
+    if not device.holds_load(rating_a) or not within(upper, rating_a * device.warmth):
         return True
     held = device.holds_inrush(rating_a)
     return held is not None and not held[0]
@@ -250,17 +248,9 @@ def spread_words(study: Study, chain: Chain, device: Device) -> str:
 
 def shares(study: Study, chain: Chain) -> Iterator[tuple[str, str, float]]:
     """(load, mode, the most it draws at any instant) of the loads of a circuit, greatest modes."""
-    found = demand(study)
     for name in chain.loads:
-        load = found.loads.get(name)
-        every = [
-            (found.highest_a(m.peak), m.mode)
-            for modes in (load.phases.values() if load else ())
-            for m in modes
-            if m.peak is not None
-        ]
-        if every:
-            amps, mode = max(every)
+        if name in greatest_modes(study):
+            amps, mode = greatest_modes(study)[name]
             yield name, mode, amps
 
 

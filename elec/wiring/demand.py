@@ -102,6 +102,22 @@ def demand(study: Study) -> Demand:
     )
 
 
+@analysis
+def greatest_modes(study: Study) -> Mapping[str, tuple[float, str]]:
+    """The most that a load draws at any instant, and in which mode, where that is known."""
+    found = demand(study)
+    every = {
+        name: [
+            (found.highest_a(m.peak), m.mode)
+            for modes in load.phases.values()
+            for m in modes
+            if m.peak is not None
+        ]
+        for name, load in found.loads.items()
+    }
+    return {name: max(modes) for name, modes in every.items() if modes}
+
+
 def cells_factor(nominal_v: float) -> float:
     """1 for a 12 or 14 V system, 2 for 24 or 28 V (factor on values for 14 V)."""
     return 2.0 if nominal_v > 18.0 else 1.0

@@ -210,7 +210,7 @@ class Bench:
         ends = plan.resistors + plan.batteries + plan.diodes + plan.loads
         a, b = plan.unknown[ends.a], plan.unknown[ends.b]
         inner = (a >= 0) & (b >= 0) & (a != b)
-        count = plan.elimination.count
+        count = plan.wires.count
         rows = np.concatenate((a[inner], b[inner], np.arange(count)))
         columns = np.concatenate((b[inner], a[inner], np.arange(count)))
         entries = np.concatenate((-np.ones(2 * int(inner.sum())), np.full(count, 200.0)))
@@ -286,23 +286,21 @@ class Bench:
     def linear(self) -> Iterator[Line]:
         """One elimination with 128 cases against what the processor multiplies in its cache."""
         plan = circuit_of(self.netlist, (self.values.resistance_ohm == 0.0).all(axis=1))
-        between, nodal = plan.empty(128)
-        between += 1.0
-        nodal += 1.0
+        core = plan.core
+        between, nodal = np.ones((core.slots, 128)), np.ones((core.count, 2, 128))
         work = between.copy(), nodal.copy()
 
         def ours() -> None:
             np.copyto(work[0], between)
             np.copyto(work[1], nodal)
-            plan.elimination.solve(*work)
+            core.solve(*work)
 
-        levels = (*plan.elimination._outer, *plan.elimination._core)
-        pairs = sum(len(level.left) for level in levels)
-        operations = 2 * pairs + 7 * plan.elimination.slots + plan.elimination.count
+        pairs = sum(len(level.left) for level in core.plan)
+        operations = 2 * pairs + 7 * core.slots + core.count
         small = np.ones(1024), np.full(1024, 0.5), np.empty(1024)
         rate = 1024 / best_s(lambda: repeat(np.multiply, small), 25) * 100
         yield Line(
-            what=f"one elimination of {plan.elimination.count} unknowns, each of 128 cases",
+            what=f"one elimination of the {core.count} unknowns of the core, each of 128 cases",
             ours_s=best_s(ours, 25) / 128,
             than=f"its {operations} operations at numpy's rate in cache",
             theirs_s=operations / rate,

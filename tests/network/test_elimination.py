@@ -12,7 +12,7 @@ from elec.network.elimination import (
     Stamp,
     least_degree_order,
 )
-from elec.network.netlist import Array, Flags, Index
+from elec.network.netlist import Array, Index
 
 
 def drawn(seed: int, count: int, extra: int) -> tuple[Index, Index, Array]:
@@ -36,10 +36,9 @@ def eliminated(
     inflow_a: Array,
     *,
     leak_s: float = 0.0,
-    early: Flags | None = None,
 ) -> tuple[Array, Array]:
     """Voltages in the caller's order, and pivots."""
-    elimination = Elimination(count, a, b, early)
+    elimination = Elimination(count, a, b)
     cases = conductance_s.shape[1]
     between, nodal = np.zeros((elimination.slots, cases)), np.zeros((count, 2, cases))
     nodal[:, 0] = leak_s
@@ -75,18 +74,29 @@ def test_equals_dense_linear_algebra(seed: int, count: int, extra: int) -> None:
 
 
 @pytest.mark.parametrize("seed", range(20))
-def test_removing_some_nodes_early_changes_no_voltage(seed: int) -> None:
+def test_removing_some_nodes_leaves_the_network_as_the_others_see_it(seed: int) -> None:
+    # What is left equals the Schur complement of the nodal matrix (any textbook of linear algebra).
     a, b, conductance = drawn(seed, 40, 25)
-    rng = np.random.default_rng(seed)
-    inflow, early = rng.normal(size=(40, 3)), rng.random(40) < 0.6
-    usual, _ = eliminated(40, a, b, conductance, inflow)
-    voltage, pivot = eliminated(40, a, b, conductance, inflow, early=early)
-    assert (pivot > 0.0).all()
-    # Another order of additions: some roundings, in proportion to the largest voltage.
-    assert voltage == pytest.approx(usual, rel=1e-10, abs=1e-11 * float(np.abs(usual).max()))
-    order = Elimination(40, a, b, early)
-    assert 0 < order.early <= early.sum()
-    assert set(np.flatnonzero(order.number[:-1] < order.early)) <= set(np.flatnonzero(early))
+    some = np.random.default_rng(seed).random(40) < 0.6
+    elimination = Elimination(40, a, b, some)
+    between, nodal = np.zeros((elimination.slots, 3)), np.zeros((40, 1, 3))
+    Stamp(elimination, a, b).conductance(between, nodal[:, 0], conductance)
+    elimination.remove(between, nodal)
+    gone = np.flatnonzero(elimination.number[:-1] < elimination.removed)
+    kept = np.flatnonzero(elimination.number[:-1] >= elimination.removed)
+    assert len(gone) > 0
+    assert set(gone) <= set(np.flatnonzero(some))
+    whole = dense(40, a, b, conductance[:, 0])
+    inner, across = whole[np.ix_(gone, gone)], whole[np.ix_(gone, kept)]
+    schur = whole[np.ix_(kept, kept)] - across.T @ np.linalg.solve(inner, across)
+    low, high = np.triu_indices(len(kept), 1)
+    number = elimination.number
+    joined = [other in elimination.near[k] for k, other in zip(kept[low], kept[high], strict=True)]
+    at = elimination.slot(number[kept[low[joined]]], number[kept[high[joined]]])
+    tiny = 1e-10 * np.abs(whole).max()
+    assert between[at, 0] == pytest.approx(-schur[low[joined], high[joined]], abs=tiny)
+    assert np.abs(schur[low, high][~np.asarray(joined)]).max(initial=0.0) <= tiny
+    assert nodal[number[kept], 0, 0] == pytest.approx(schur.sum(axis=1), abs=tiny)
 
 
 @pytest.mark.parametrize("seed", range(10))
@@ -162,21 +172,27 @@ def test_pivots_tell_whether_the_matrix_is_positive_definite(seed: int) -> None:
 
 def test_order_takes_the_fewest_neighbours_first() -> None:
     star = [(0, k) for k in range(1, 6)]
-    order, stars, early = least_degree_order(6, star)
-    assert early == 0
+    order, stars, near = least_degree_order(6, star)
     assert sorted(order) == list(range(6))
     assert 0 in order[-2:]
     assert [len(s) for s in stars] == [1, 1, 1, 1, 1, 0]
+    assert len(near) == 7  # and of the reference
 
 
-def test_early_nodes_with_many_neighbours_wait() -> None:
+def test_nodes_with_many_neighbours_stay() -> None:
     star = [(0, k) for k in range(1, 6)]
-    order, _, early = least_degree_order(6, star, early=[0, 1])
-    assert order[:1] == [1]
-    assert early == 1
-    order, _, early = least_degree_order(6, star, early=[0, 1, 2])
-    assert set(order[:3]) == {0, 1, 2}  # three neighbours are left, no more than it may have
-    assert early == 3
+    order, _, near = least_degree_order(6, star, {0, 1})
+    assert order == [1]
+    assert near[0] == {2, 3, 4, 5}
+    order, _, near = least_degree_order(6, star, {0, 1, 2})
+    assert set(order) == {0, 1, 2}  # three neighbours are left, no more than it may have
+    assert near[3] == {4, 5}
+
+
+def test_the_reference_is_a_neighbour_that_stays() -> None:
+    order, stars, near = least_degree_order(2, [(0, -1), (0, 1)], {0})
+    assert (order, stars) == ([0], [{-1, 1}])
+    assert near[1] == {-1}
 
 
 def test_order_of_a_tree_adds_no_branches() -> None:

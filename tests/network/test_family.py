@@ -46,11 +46,12 @@ def test_work_grows_as_the_number_of_nodes() -> None:
     work, depth, count = [], [], []
     for nodes in SIZES:
         netlist, values = family_sketch(circuits_for(nodes)).build()
-        plan = Topology(netlist, (values.resistance_ohm == 0.0).all(axis=1)).elimination
-        levels = (*plan._outer, *plan._core)
-        work.append(plan.slots + sum(len(level.left) for level in levels))
+        plan = Topology(netlist, (values.resistance_ohm == 0.0).all(axis=1))
+        levels = (*plan.wires.plan, *plan.core.plan)
+        slots = plan.wires.slots + plan.core.slots
+        work.append(slots + sum(len(level.left) for level in levels))
         depth.append(len(levels))
-        count.append(plan.count)
+        count.append(plan.wires.count)
     for k in (1, 2):
         power = math.log(work[k] / work[k - 1]) / math.log(count[k] / count[k - 1])
         assert power < 1.02

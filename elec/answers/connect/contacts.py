@@ -12,7 +12,7 @@ from elec.answers.connect.pins import ConnectorPins, Landing, Pin, pins
 from elec.physics.contact import hardest_contact_a, loading_factor
 from elec.standards import AWGS, NotCovered, cited, default, table
 from elec.study import Study, analysis
-from elec.working import Step, Term, Working
+from elec.working import Step, Term, Working, unrounded
 
 POWER = ("feed", "return")
 
@@ -57,7 +57,7 @@ def _load(one: ConnectorPins) -> ContactLoad | None:
     candidates = every_contact(one)
     worst = max(
         candidates,
-        key=lambda c: c.current_a / c.allowed_a if c.allowed_a else float("inf"),
+        key=lambda c: unrounded(c.current_a / c.allowed_a) if c.allowed_a else float("inf"),
         default=None,
     )
     if worst is None or unknown:

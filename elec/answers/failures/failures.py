@@ -24,6 +24,7 @@ from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL
 from elec.wiring.chains import chains
 from elec.wiring.demand import conditions
+from elec.working import unrounded
 
 
 class Effect(Struct, frozen=True, kw_only=True):
@@ -128,7 +129,7 @@ def _merged(study: Study, found: Sequence[Effect]) -> Effect:
     """One failure over several phases: all that is lost in any, the least that is left."""
     leasts = [effect.least for effect in found if effect.least is not None]
     held = [effect for effect in found if effect.holds_min is not None]
-    soonest = min(held, key=lambda effect: effect.holds_min or 0.0, default=None)
+    soonest = min(held, key=lambda effect: unrounded(effect.holds_min or 0.0), default=None)
     served = [effect.served for effect in found]
     order = {name: at for at, name in enumerate(study.document.equipment)}
 

@@ -14,6 +14,7 @@ from elec.answers.time.endurance import Endurance, endurance, usual_endurance
 from elec.answers.time.loss import Loss, losses
 from elec.study import Study, analysis
 from elec.units import whole_minutes
+from elec.working import unrounded
 
 Kind = Literal["sum", "usual", "cold", "worst minute", "failure"]
 ASKED: tuple[Kind, ...] = ("sum", "cold", "worst minute")
@@ -111,7 +112,7 @@ def _soonest(study: Study) -> Effect | None:
         for one in worst_effects(study)
         if one.holds_min is not None and not one.failure.branches
     ]
-    return min(held, key=lambda one: one.holds_min or 0.0, default=None)
+    return min(held, key=lambda one: unrounded(one.holds_min or 0.0), default=None)
 
 
 __all__ = ["ASKED", "Kind", "Lasts", "endurance_known", "lasting_cases", "plan_with", "planned"]

@@ -338,10 +338,14 @@ def _measured(
         for place, lying in inside.items()
         if spot_m(places.get(place)) is None and not used.isdisjoint(c.id for c in lying)
     }
-    made = [
-        _with_inside(study, _disturbance(study, one, fields), one, base.sensor, at)
-        for one in switched
-    ]
+    near_most = study.document.sensors[base.sensor].clear_m
+    near_most = default("map-accuracy").si if near_most is None else near_most
+    wires = {
+        place: _inside(study, lying, math.dist(at, spot), near_most)
+        for place, lying in inside.items()
+        if (spot := spot_m(places.get(place))) is not None
+    }
+    made = [_with_inside(_disturbance(study, one, fields), one, wires) for one in switched]
     made.sort(key=lambda d: (-d.horizontal_t, d.equipment))
     return replace(
         base, disturbances=tuple(made), unknown=tuple(sorted(unknown)), too_near=tuple(near)
@@ -410,29 +414,42 @@ def _within(study: Study) -> Mapping[str, tuple[Conductor, ...]]:
     return {place: tuple(lying) for place, lying in found.items()}
 
 
+class _Inside(Struct, frozen=True, kw_only=True):
+    """The wires of one chain within a place, and what they may do at a sensor at the most."""
+
+    out: tuple[str, ...]
+    back: tuple[str, ...]
+    longest_m: float
+    alone_t: float
+    """Of 1 A that does not come back beside itself."""
+    paired_t: float
+    """Of 1 A that does."""
+
+
 def _with_inside(
-    study: Study, made: Disturbance, one: _Switched, name: str, at: Point
+    made: Disturbance, one: _Switched, wires: Mapping[str, tuple[_Inside, ...]]
 ) -> Disturbance:
     """The same with the most that wires within places may add."""
     total, most = 0.0, (0.0, "", 0.0, 0.0)
-    sensor, usual = study.document.sensors[name], default("map-accuracy").si
-    for place, lying in _within(study).items():
-        spot = spot_m(study.document.places.get(place))
-        if spot is None or one.conductors.keys().isdisjoint(c.id for c in lying):
-            continue
-        near = usual if sensor.clear_m is None else sensor.clear_m
-        field, amps, longest = _inside_t(study, lying, one, math.dist(at, spot), near)
+    amps = {name: abs(change) for name, change in one.conductors.items()}
+    for place, chains_there in wires.items():
+        field = loose = longest = 0.0
+        for chain in chains_there:
+            out = sum(amps.get(name, 0.0) for name in chain.out)
+            back = sum(amps.get(name, 0.0) for name in chain.back)
+            alone = abs(out - back)
+            field += alone * chain.alone_t + min(out, back) * chain.paired_t
+            loose += alone
+            longest = max(longest, chain.longest_m if alone else 0.0)
         total += field
-        most = max(most, (field, place, amps, longest))
+        most = max(most, (field, place, loose, longest)) if field else most
     return replace(made, within_t=total, within=most[1], within_a=most[2], within_m=most[3])
 
 
-def _inside_t(
-    study: Study, lying: tuple[Conductor, ...], one: _Switched, away_m: float, near_most: float
-) -> tuple[float, float, float]:
-    """The most that the wires within a place may do at a sensor.
-
-    With what does not come back beside itself, and the longest of those wires.
+def _inside(
+    study: Study, lying: tuple[Conductor, ...], away_m: float, near_most: float
+) -> tuple[_Inside, ...]:
+    """The chains within a place.
 
     A wire of length L whose ends are both there reaches L/2 from it at the most, and none comes
     nearer to the sensor than `near_most`. What a chain leads
@@ -441,29 +458,27 @@ def _inside_t(
     by_chain: dict[str, list[Conductor]] = {}
     for conductor in lying:
         by_chain.setdefault(conductor.chain, []).append(conductor)
-    spacing = default("bundle-spacing").si
-    field = loose = most = 0.0
+    found = []
     for members in by_chain.values():
-        sums = {"back": 0.0, "out": 0.0}
-        for c in members:
-            sums["back" if c.role == "return" else "out"] += abs(one.conductors.get(c.id, 0.0))
-        alone, paired = abs(sums["out"] - sums["back"]), min(sums.values())
         longest = max(runs(study)[c.id].length_m or 0.0 for c in members)
         near = max(near_most, away_m - longest / 2)
-        straight = wire_field_t(current_a=alone, distance_m=near)
-        field += straight * (longest / 2) / math.hypot(longest / 2, near)
-        apart, left = spacing, 1.0
+        straight = wire_field_t(current_a=1.0, distance_m=near)
+        apart, left = default("bundle-spacing").si, 1.0
         gauge = sizing(study).gauges.get(members[0].id)
         if gauge is not None and _twisted(study, members[0]):
-            awg = gauge.awg
-            apart = copper(awg).diameter_mm / 1000
-            left = twist_factor(pitch_m=pitch_m(awg), distance_m=near)
-        field += left * pair_field_t(
-            current_a=paired, spacing_m=min(apart, near / 5), distance_m=near
+            apart = copper(gauge.awg).diameter_mm / 1000
+            left = twist_factor(pitch_m=pitch_m(gauge.awg), distance_m=near)
+        pair = pair_field_t(current_a=1.0, spacing_m=min(apart, near / 5), distance_m=near)
+        found.append(
+            _Inside(
+                out=tuple(c.id for c in members if c.role != "return"),
+                back=tuple(c.id for c in members if c.role == "return"),
+                longest_m=longest,
+                alone_t=straight * (longest / 2) / math.hypot(longest / 2, near),
+                paired_t=left * pair,
+            )
         )
-        loose += alone
-        most = max(most, longest if alone else 0.0)
-    return field, loose, most
+    return tuple(found)
 
 
 @analysis

@@ -12,6 +12,7 @@ from elec.pages.failures.shorts import shorts_table
 from elec.pages.failures.table import failure_tables, found_in
 from elec.pages.failures.ways import feed_ways_table
 from elec.study import Study
+from elec.working import unrounded
 
 MOST = 6
 """So many failures are named in the sentence."""
@@ -104,7 +105,7 @@ def _battery(study: Study, found: list[Effect]) -> list[str]:
     alone = endurance(study)
     if not times or alone is None:
         return []
-    minutes, one = min(times, key=lambda pair: pair[0])
+    minutes, one = min(times, key=lambda pair: unrounded(pair[0]))
     asked = endurance_limit(study, alone)
     text = (
         f"The battery is emptied soonest by {one.failure.title}: it holds about "

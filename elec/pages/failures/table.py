@@ -9,6 +9,7 @@ from elec.pages.table import Cell, Column, Table, Value
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.units import whole_minutes
+from elec.working import unrounded
 
 
 def amps(value: float) -> str:
@@ -42,7 +43,7 @@ def found_in(study: Study, phase: str | None) -> tuple[Effect, ...]:
 
 def _rank(one: Effect) -> tuple[bool, float]:
     holds = math.inf if one.holds_min is None else one.holds_min
-    return (not one.taken, 0.0 if one.taken else holds)
+    return (not one.taken, 0.0 if one.taken else unrounded(holds))
 
 
 def _table(
