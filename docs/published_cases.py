@@ -347,11 +347,11 @@ def _devices() -> Iterator[Shown]:
             protection.least_opening_time_s(band=fast, multiple=7.1))),
         ("ordinary breaker at 3 times, opens by", 17.1, "s", 0.05, lambda: _most(thermal, 3)),
         ("MAXI 40 A at 85 °C, 75 % of it", 22.5, "A", 0.05, lambda: 0.75 * 40 * (
-            protection.fuse_ambient_factor(family="blade-maxi", ambient_degc=85))),
-        ("ATO 15 A at 2 times, opens by", 5, "s", 0, lambda: (
-            _most(fuse_band("blade-ato", 15.0), 2))),
-        ("MEGA 100 A at 6 times, opens by", 1, "s", 0, lambda: (
-            _most(fuse_band("mega-sf51", 100.0), 6))),
+            protection.fuse_ambient_factor(family="blade-e", ambient_degc=85))),
+        ("blade 15 A at 2 times, opens by", 5, "s", 0, lambda: (
+            _most(fuse_band("blade-c", 15.0), 2))),
+        ("SF51 100 A at 6 times, opens by", 1, "s", 0, lambda: (
+            _most(fuse_band("sf51", 100.0), 6))),
     )  # fmt: skip
     for what, printed, unit, within, found in between:
         yield Shown(

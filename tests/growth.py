@@ -21,7 +21,8 @@ import yaml
 
 ROOT = Path(__file__).parents[1]
 SINGLE = frozenset({"system", "phases", "sources", "conditions"})
-NAMED = ("places", "buses", "switches", "grounds", "equipment", "circuits", "connectors", "cables")
+NAMED = ("places", "buses", "switches", "grounds", "equipment", "circuits", "plugs", "multicores",
+         "coax")  # fmt: skip
 """Sections whose names others refer to."""
 AS_THEY_ARE = frozenset(
     {"pins", "signal", "role", "kind", "character", "on", "when", "basis", "function", "service",

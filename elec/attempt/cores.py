@@ -8,11 +8,12 @@ from elec.answers.connect.spares import core_ohm
 from elec.attempt.room import Bound, Room
 from elec.attempt.spot import analysis_volts
 from elec.finding import Finding, Verdict
+from elec.model.wiring import Coax
 from elec.physics.drop import drop_v
 from elec.sizing.devices import allowed_drop_v
 from elec.standards import cited, copper, default
 from elec.study import Study
-from elec.wiring.chains import Conductor, chains, coaxial
+from elec.wiring.chains import Conductor, chains
 from elec.wiring.runs import runs
 from elec.working import Step, Term, Working
 
@@ -24,7 +25,7 @@ def room_of_core(study: Study, name: str) -> Room | None:
     """
     cable, _, key = name.partition(".")
     entry = study.document.cables.get(cable)
-    if entry is None or coaxial(entry.type):
+    if entry is None or isinstance(entry, Coax):
         return None
     cores = {c.core or "": c for c in chains(study).by_name[cable].conductors()}
     core = cores.get(key) if key else next(iter(cores.values()), None)

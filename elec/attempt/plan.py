@@ -264,9 +264,9 @@ class _Plan:
     def _through(self, text: str) -> Value:
         """`left-plug` takes its first two free contacts, `left-plug:R,S` these."""
         name, colon, contacts = text.partition(":")
-        if name not in self.document.connectors:
-            known = near(name, self.document.connectors)
-            raise Unclear(f'--through: there is no connector between harnesses "{name}"{known}')
+        if name not in self.document.plugs:
+            known = near(name, self.document.plugs)
+            raise Unclear(f'--through: there is no plug between harnesses "{name}"{known}')
         chosen = [part.strip() for part in contacts.split(",") if part.strip()]
         if not colon:
             one = pins(self.study).by_id[name]

@@ -253,7 +253,7 @@ def _other_class(study: Study, chain: Chain) -> Iterator[_Change]:
 def _larger_contact(study: Study, chain: Chain) -> Iterator[_Change]:
     """Connectors between harnesses on the way, with contacts of another size."""
     for name in _entry(study, chain).through:
-        connector = study.document.connectors[name]
+        connector = study.document.plugs[name]
         family, _, size = connector.type.rpartition("-")
         sizes = [
             r.text("contact_size") for r in table("elec/contact_ratings").select(family=family)
@@ -262,9 +262,9 @@ def _larger_contact(study: Study, chain: Chain) -> Iterator[_Change]:
             if other == size or not other:
                 continue
             new = connector.model_copy(update={"type": f"{family}-{other}"})
-            held = {**study.document.connectors, name: new}
-            document = _with(study, chain, gauge=None).model_copy(update={"connectors": held})
-            title = study.system.title("connectors", name)
+            held = {**study.document.plugs, name: new}
+            document = _with(study, chain, gauge=None).model_copy(update={"plugs": held})
+            title = study.system.title("plugs", name)
             text = f"Take contacts of size {other} in place of size {size} in the {title}."
             yield _Change(text=text, effort=3, document=document)
 

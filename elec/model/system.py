@@ -19,7 +19,7 @@ from elec.model.quantity import Amps, Celsius, Flag, Gauge, Metres, Ohms, Volts
 from elec.model.route import Sensor, Spot, Structure, Way, Zone
 from elec.model.source import Source
 from elec.model.wire_type import WireType
-from elec.model.wiring import Bus, Cable, Circuit, Feeder, Ground, Switch, Wire
+from elec.model.wiring import Bus, Cable, Circuit, Coax, Feeder, Ground, Switch, Wire
 
 Condition = Literal["day", "night"]
 
@@ -41,8 +41,8 @@ def _spares(value: Any) -> Any:
 def _fuse(text: str) -> tuple[str, float]:
     """A class of fuse, empty where none is named, and a rating.
 
-    >>> _fuse("5 A"), _fuse("blade-maxi 30 A"), _fuse("30 A blade-maxi")
-    (('', 5.0), ('blade-maxi', 30.0), ('blade-maxi', 30.0))
+    >>> _fuse("5 A"), _fuse("blade-e 30 A"), _fuse("30 A blade-e")
+    (('', 5.0), ('blade-e', 30.0), ('blade-e', 30.0))
     """
     name = re.search(r"(?:^|(?<=\s))[a-z][a-z0-9-]+(?=\s|$)", text)
     if name is None:
@@ -105,7 +105,7 @@ class About(Entry):
     engine passes."""
     spare_fuses: SpareFuses | None = None
     """Spare fuses within reach in flight, rating → how many; {} where none is carried. Where fuses
-    of two classes have one rating, with the class: `{blade-ato 30 A: 2, blade-maxi 30 A: 1}`."""
+    of two classes have one rating, with the class: `{blade-c 30 A: 2, blade-e 30 A: 1}`."""
 
     @property
     def people(self) -> str:
@@ -229,7 +229,7 @@ class Stock(Entry):
 
 
 class InlineConnector(Connector):
-    """A connector between two harnesses (`connectors:` in the file)."""
+    """A connector between two harnesses (`plugs:` in the file)."""
 
     place: str
     """The place it sits in."""
@@ -262,7 +262,7 @@ class Document(Entry):
     """Everything that is fed, or has signal wires."""
     circuits: Mapping[str, Circuit] = Field(default_factory=dict)
     """From a bus through a protective device to loads, and back."""
-    connectors: Mapping[str, InlineConnector] = Field(default_factory=dict)
+    plugs: Mapping[str, InlineConnector] = Field(default_factory=dict)
     """Connectors between two harnesses."""
     connector_types: Mapping[str, ConnectorType] = Field(default_factory=dict)
     """Connectors whose contacts are not published here, by their makers' drawings."""
@@ -270,8 +270,10 @@ class Document(Entry):
     """Signal wires."""
     wire_types: Mapping[str, WireType] = Field(default_factory=dict)
     """Wire that the published types do not describe."""
-    cables: Mapping[str, Cable] = Field(default_factory=dict)
-    """Several cores in a jacket, and coaxial cables."""
+    multicores: Mapping[str, Cable] = Field(default_factory=dict)
+    """Cables: several cores in a jacket."""
+    coax: Mapping[str, Coax] = Field(default_factory=dict)
+    """Coaxial lines."""
     places: Mapping[str, Spot] = Field(default_factory=dict)
     """Named points in the airframe."""
     ways: tuple[Way, ...] = ()
@@ -291,6 +293,15 @@ class Document(Entry):
     """What lies on your shelf: ratings and gauges that are chosen before others."""
     limits: Mapping[str, str] = Field(default_factory=dict)
     """Limits that the builder tightens: limit name → quantity; see docs/checks.md."""
+
+    @property
+    def cables(self) -> Mapping[str, Cable]:
+        """Multicores and coaxial lines by name."""
+        return {**self.multicores, **self.coax}
+
+    def cable_path(self, name: str) -> tuple[str, str]:
+        """Where a multicore or a coaxial line stands in the file."""
+        return ("coax" if name in self.coax else "multicores"), name
 
 
 class System(Struct, frozen=True, kw_only=True):

@@ -373,7 +373,7 @@ class Core(Entry):
 
 
 class Cable(Entry):
-    """Several cores in one jacket (`2-core AWG 20 shielded`), or a coaxial cable (`RG-400`)."""
+    """Several cores in one jacket (`2-core AWG 20 shielded`), under `multicores:`."""
 
     name: str | None = None
     """The text for print."""
@@ -416,7 +416,11 @@ class Cable(Entry):
     """Its number in its mark."""
 
 
+class Coax(Cable):
+    """A coaxial line (`RG-400`), under `coax:`; it has no cores."""
+
+
 __all__ = [
-    "Bus", "Cable", "Circuit", "Connector", "Core", "DeviceKind", "Feeder", "Ground", "Names",
-    "Protected", "Protection", "Switch", "Through", "Used", "Wire",
+    "Bus", "Cable", "Circuit", "Coax", "Connector", "Core", "DeviceKind", "Feeder", "Ground",
+    "Names", "Protected", "Protection", "Switch", "Through", "Used", "Wire",
 ]  # fmt: skip

@@ -96,7 +96,7 @@ def breaker_ambient_factor(*, ambient_degc: float) -> float:
 def fuse_ambient_factor(*, family: str, ambient_degc: float) -> float:
     """Share of its rating that a fuse may carry at an ambient temperature.
 
-    >>> 40 * fuse_ambient_factor(family="blade-maxi", ambient_degc=85)  # prints 30 A
+    >>> 40 * fuse_ambient_factor(family="blade-e", ambient_degc=85)  # prints 30 A
     30.0
 
     Raises:

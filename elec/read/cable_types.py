@@ -6,6 +6,7 @@ Works on the plain data beside `elec.read.names`.
 import re
 
 from elec.read.draft import Draft
+from elec.read.shape import CABLES
 
 _TOLD = re.compile(r"[0-9]+-core\b(?!.*[0-9]\s*AWG)(?!.*#)", re.IGNORECASE)
 _SPOKEN = re.compile(
@@ -19,15 +20,39 @@ USUAL_GAUGE = "22"
 """What an example is written with where no gauge can be read from the text."""
 
 
+_ONLY = {"coax": {"service", "power", "loss", "least-loss"}, "multicores": {"cores"}}
+"""Keys that say something in one of the sections alone."""
+_SAID = {"coax": "is a coaxial line", "multicores": "has cores"}
+
+
 def check_cable_types(draft: Draft) -> None:
-    """Note every type that speaks of cores or a shield in a way that cannot be read."""
-    for path, entry in draft.entries("cables"):
-        kind = entry.get("type")
-        if isinstance(kind, str) and _SPOKEN.search(kind) and not _TOLD.match(kind):
+    """Note types that cannot be read; what stands in the wrong section is told in one sentence."""
+    for section, other in (CABLES, CABLES[::-1]):
+        strayed = []
+        for path, entry in draft.entries(section):
+            kind = entry.get("type")
+            if not isinstance(kind, str):
+                continue
+            if entry.keys() & _ONLY[other] or _belongs(kind) == other:
+                strayed.append(path)
+            elif _SPOKEN.search(kind) and not _TOLD.match(kind):
+                draft.wrong(
+                    (*path, "type"),
+                    f'"{kind}" does not say how many cores of which gauge; write {meant(kind)}',
+                )
+        if strayed:
+            (_, name), *more = strayed
+            likewise = f" (likewise {', '.join(str(name) for _, name in more)})" if more else ""
             draft.wrong(
-                (*path, "type"),
-                f'"{kind}" does not say how many cores of which gauge; write {meant(kind)}',
+                strayed[0], f"{name} {_SAID[other]}: it belongs under {other}:{likewise}", key=True
             )
+
+
+def _belongs(kind: str) -> str:
+    """The section that a type tells, "" where it tells none."""
+    if kind.upper().startswith("RG"):
+        return "coax"
+    return "multicores" if _TOLD.match(kind) or _SPOKEN.search(kind) else ""
 
 
 def meant(kind: str) -> str:

@@ -58,7 +58,7 @@ def _spelled(draft: Draft) -> None:
     published = {row.text("arrangement") for row in table("elec/dsub_shells")}
     plain = {_plain(name): name for name in published}
     own = draft.data.get("connector-types")
-    places = [*draft.entries("connectors")]
+    places = [*draft.entries("plugs")]
     for path, entry in draft.entries("equipment"):
         held = entry.get("connectors")
         for name, connector in held.items() if isinstance(held, dict) else ():

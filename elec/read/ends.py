@@ -20,7 +20,7 @@ class Ends:
         """Look the names up in this draft."""
         self.draft = draft
         self.equipment = _mappings(draft, "equipment")
-        self.inline = _mappings(draft, "connectors")
+        self.inline = _mappings(draft, "plugs")
         self.grounds = _mappings(draft, "grounds")
         self.unknown = Absent(draft)
         self.absent: set[str] = set()
@@ -132,7 +132,7 @@ class Ends:
     def through(self, path: Path, name: str, used: Any) -> None:
         """Check the contacts that a circuit uses in a connector between harnesses."""
         if name not in self.inline:
-            self.missed(path, name, "connectors", "connector between harnesses", key=True)
+            self.missed(path, name, "plugs", "plug between harnesses", key=True)
         elif isinstance(used, dict):
             for key in ("feed", "return"):
                 if isinstance(used.get(key), str):

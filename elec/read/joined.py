@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from elec.read.draft import Draft
+from elec.read.shape import CABLES
 
 
 def check_joined(draft: Draft) -> None:
@@ -69,7 +70,7 @@ def _needed(draft: Draft) -> Iterator[tuple[str, str, str]]:
     """What goes from one place to another without a length of its own."""
     places = {
         name: entry["place"]
-        for section in ("sources", "buses", "grounds", "equipment", "connectors")
+        for section in ("sources", "buses", "grounds", "equipment", "plugs")
         for (_, name), entry in draft.entries(section)
         if isinstance(entry.get("place"), str)
     }
@@ -88,5 +89,5 @@ def _needed(draft: Draft) -> Iterator[tuple[str, str, str]]:
     for section, noun in (("feeders", "a feeder"), ("wires", "a wire")):
         for _, entry in draft.entries(section):
             yield from ends(noun, entry, entry.get("from"), entry.get("to"))
-    for (_, name), entry in draft.entries("cables"):
+    for (_, name), entry in (found for section in CABLES for found in draft.entries(section)):
         yield from ends(f"the cable {name}", entry, entry.get("from"), entry.get("to"))

@@ -12,14 +12,14 @@ from typing import Any
 from elec.read.draft import Draft, Path, near
 from elec.read.ends import Ends
 from elec.read.panels import check_panels
-from elec.read.shape import SECTIONS
+from elec.read.shape import CABLES, RENAMED, SECTIONS
 
 DEVICES = ("breaker", "fuse", "limiter", "link")
 _NAME = re.compile(r"[a-z0-9][a-z0-9-]*")
 _CONNECTOR = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*")
 _NAMED = (
-    "phases", "sources", "buses", "grounds", "switches", "equipment", "circuits", "connectors",
-    "cables", "places", "sensors", "zones",
+    "phases", "sources", "buses", "grounds", "switches", "equipment", "circuits", "plugs",
+    "multicores", "coax", "places", "sensors", "zones",
 )  # fmt: skip
 _RESERVED = frozenset({"always", "never"})
 
@@ -44,6 +44,8 @@ class _Names:
             for section in _NAMED
             if section in draft.data and not isinstance(draft.data[section], dict)
         }
+        for old in RENAMED.keys() & draft.data.keys():
+            self.doubtful |= {section for section in _NAMED if f"{section}:" in RENAMED[old]}
 
     def check(self) -> None:
         self.spellings()
@@ -54,7 +56,7 @@ class _Names:
             self.known(path, source, "ground", "grounds", "ground")
             self.known(path, source, "field-circuit", "circuits", "circuit")
             self.on((*path, "in"), source.get("in"))
-        for section in ("buses", "switches", "connectors", "grounds", "sensors"):
+        for section in ("buses", "switches", "plugs", "grounds", "sensors"):
             for path, entry in self.draft.entries(section):
                 self.known(path, entry, "place", "places", "place")
         self.grounds()
@@ -145,9 +147,10 @@ class _Names:
         """A name that could mean two things where feeders or wires end."""
         for first, second in (
             ("sources", "buses"),
-            ("equipment", "connectors"),
+            ("equipment", "plugs"),
             ("equipment", "grounds"),
-            ("connectors", "grounds"),
+            ("plugs", "grounds"),
+            ("multicores", "coax"),
             ("equipment", "buses"),
             ("equipment", "sources"),
         ):
@@ -297,7 +300,7 @@ class _Names:
         if "equipment" not in self.doubtful:
             self.feeds(path, entry)
         through = entry.get("through")
-        if isinstance(through, dict) and "connectors" not in self.doubtful:
+        if isinstance(through, dict) and "plugs" not in self.doubtful:
             for name, used in through.items():
                 self.ends.through((*path, "through", name), name, used)
                 self.beyond((*path, "through", name, "for"), entry, used)
@@ -373,7 +376,7 @@ class _Names:
                 self.draft.wrong(below, f'this circuit does not feed "{name}"{near(name, loads)}')
 
     def conductors(self) -> None:
-        if self.doubtful & {"equipment", "connectors", "grounds"}:
+        if self.doubtful & {"equipment", "plugs", "grounds"}:
             return
         for path, entry in self.draft.entries("wires"):
             self.via(path, entry)
@@ -381,8 +384,9 @@ class _Names:
                 self.ends.any_end((*path, key), entry.get(key))
             if isinstance(entry.get("from"), str) and entry.get("from") == entry.get("to"):
                 self.draft.wrong((*path, "to"), "a wire leads from one contact to another")
-        for path, entry in self.draft.entries("cables"):
-            self.cable(path, entry)
+        for section in CABLES:
+            for path, entry in self.draft.entries(section):
+                self.cable(path, entry)
 
     def cable(self, path: Path, entry: Mapping[str, Any]) -> None:
         self.via(path, entry)
@@ -435,7 +439,9 @@ class _Names:
             entry.get("name", f"{entry.get('from')}-to-{entry.get('to')}")
             for _, entry in self.draft.entries("feeders")
         ]
-        every = (*self.section("circuits"), *self.section("cables"), *self.section("grounds"))
+        every = [
+            name for section in ("circuits", *CABLES, "grounds") for name in self.section(section)
+        ]
         negatives = (f"{name}-negative" for name in self.section("sources"))
         return [*every, *negatives, *(name for name in feeders if isinstance(name, str))]
 

@@ -157,7 +157,14 @@ def words_of(kind: Any) -> list[str]:
     return []
 
 
+CABLES = ("multicores", "coax")
+"""Sections of cables."""
 SECTIONS: tuple[str, ...] = tuple(keys_of(Document))
+RENAMED = {
+    "connectors": "plugs: here (what joins two harnesses)",
+    "cables": "multicores: where it has cores, coax: where it is a coaxial line",
+}
+"""Sections by the name that they had."""
 ENTRY_SECTIONS: frozenset[str] = frozenset(
     key
     for key, field in keys_of(Document).items()

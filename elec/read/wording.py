@@ -10,6 +10,7 @@ from pydantic_core import ErrorDetails
 from elec.read.draft import Draft, Path, near
 from elec.read.shape import (
     ENTRY_SECTIONS,
+    RENAMED,
     Record,
     below,
     keys_of,
@@ -86,6 +87,9 @@ def _unknown_key(draft: Draft, path: Path, key: str) -> None:
     known = list(keys_of(record)) if record else []
     if len(path) == 2 and path[0] in ENTRY_SECTIONS:
         known.append("like")
+    if not path and key in RENAMED:
+        draft.wrong((key,), f'"{key}" is called {RENAMED[key]}', key=True)
+        return
     what = "section" if not path else "key"
     hint = near(key, known)
     if not path and not hint:

@@ -42,8 +42,8 @@ from elec.working import Step, Term, Working, within
 
 DEFAULT_CLASS: Mapping[str, str] = {
     "breaker": "thermal",
-    "fuse": "blade-ato",
-    "limiter": "mega-sf51",
+    "fuse": "blade-c",
+    "limiter": "sf51",
     "link": "link",
 }
 
@@ -159,7 +159,7 @@ def ambient_factor(
     if kind != "fuse":
         return Step(result=Term(symbol="f", value=1.0, unit="", meaning="no factor for temperature",
                                 origin=f"none is published for a {kind}"))  # fmt: skip
-    family = "blade-maxi" if family.startswith("blade") else "mil-prf-23419-9"
+    family = "blade-e" if family.startswith("blade") else "mil-prf-23419-9"
     found = table("elec/fuse_ambient")
     try:
         factor = fuse_ambient_factor(family=family, ambient_degc=degc)

@@ -89,7 +89,7 @@ def breaker_classes() -> tuple[str, ...]:
 
 @cache
 def fuse_band(family: str, rating_a: float) -> CurveBand:
-    """Give the band of a fuse: `fuse_band("blade-ato", 10.0)`.
+    """Give the band of a fuse: `fuse_band("blade-c", 10.0)`.
 
     Raises:
         NotCovered: no curve for this family and rating.
@@ -150,7 +150,7 @@ def breaker_resistance_ohm(rating_a: float) -> tuple[float, Cite]:
 def fuse_resistance_ohm(family: str, rating_a: float) -> tuple[float, Cite]:
     """Give a fuse's cold resistance.
 
-    >>> fuse_resistance_ohm("blade-ato", 10.0)[0]
+    >>> fuse_resistance_ohm("blade-c", 10.0)[0]
     0.0077
 
     Raises:

@@ -15,7 +15,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from elec.model.load import Equipment
-from elec.model.wiring import Circuit, Feeder, Protection, Through
+from elec.model.wiring import Circuit, Coax, Feeder, Protection, Through
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.material import bears
@@ -671,7 +671,7 @@ class _Builder:
         document = self.document
         if name in document.equipment:
             return self.equipment_part(text, contact or "1")
-        if name in document.connectors:
+        if name in document.plugs:
             return self.inline_part(name, contact)
         if name in document.grounds:
             return self.ground_part(name)
@@ -689,7 +689,7 @@ class _Builder:
 
     def inline_part(self, name: str, contact: str) -> Part:
         """A contact of a connector between two harnesses."""
-        entry = self.document.connectors[name]
+        entry = self.document.plugs[name]
         return Part(
             id=f"{name}.{contact}",
             kind="connector",
@@ -698,7 +698,7 @@ class _Builder:
             place=entry.place,
             inlet=f"{name}.{contact}.in",
             outlet=f"{name}.{contact}.out",
-            label=self.study.system.title("connectors", name),
+            label=self.study.system.title("plugs", name),
         )
 
     def wires(self) -> Iterator[Chain]:
@@ -752,9 +752,9 @@ class _Builder:
                 for key, core in cable.cores.items()
             ]
             if not ends and cable.from_ and cable.to:
-                count = 1 if coaxial(cable.type) else cores_of(cable.type)
+                count = 1 if isinstance(cable, Coax) else cores_of(cable.type)
                 ends = [(str(i + 1), cable.from_, cable.to, None, None) for i in range(count)]
-            role: Role = "coax" if coaxial(cable.type) else "spare" if cable.spare else "signal"
+            role: Role = "coax" if isinstance(cable, Coax) else "spare" if cable.spare else "signal"
             for ordinal, (key, start, stop, colour, signal) in enumerate(ends):
                 a, b = self.any_end(start), self.any_end(stop)
                 conductor = Conductor(
@@ -776,7 +776,7 @@ class _Builder:
             yield Chain(
                 name=name,
                 kind="cable",
-                path=("cables", name),
+                path=self.document.cable_path(name),
                 title=cable.name or name.replace("-", " "),
                 function=function,
                 number=self.numbers.number(function, cable.number),
@@ -784,11 +784,6 @@ class _Builder:
                 source_end=ends[0][1] if ends else "",
                 far_end=ends[0][2] if ends else "",
             )
-
-
-def coaxial(cable_type: str) -> bool:
-    """Whether a cable type is a coaxial line (open identification: RG and a number)."""
-    return cable_type.upper().startswith("RG")
 
 
 def cores_of(cable_type: str) -> int:
@@ -939,7 +934,7 @@ class _CircuitLayout:
         if ground is None and bears(builder.study, entry.place) and not through:
             stop = builder.structure_part(entry.place)
         else:
-            place = next((builder.document.connectors[n].place for n in through), entry.place)
+            place = next((builder.document.plugs[n].place for n in through), entry.place)
             stop = self._ground(ground or nearest_ground(builder.study, place), entry.place)
         parts = [start]
         conductors: list[Conductor | None] = []

@@ -72,8 +72,8 @@ def _range(study: Study, part: Part) -> ContactRange | None:
 def connector_at(study: Study, part: Part) -> tuple[Connector, str, str] | None:
     """The connector that a part is a contact of, that contact, and a title; None for no contact."""
     if part.kind == "connector":
-        title = study.system.title("connectors", part.name)
-        return study.document.connectors[part.name], part.contact, title
+        title = study.system.title("plugs", part.name)
+        return study.document.plugs[part.name], part.contact, title
     if part.kind != "equipment":
         return None
     connectors = study.document.equipment[part.name].connectors

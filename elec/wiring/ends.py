@@ -13,7 +13,7 @@ _SECTIONS = {
     "source": "sources",
     "ground": "grounds",
     "equipment": "equipment",
-    "connector": "connectors",
+    "connector": "plugs",
 }
 
 
@@ -29,7 +29,7 @@ def end_text(study: Study, part: Part) -> str:
     if part.kind == "equipment":
         return _equipment(study, part)
     if part.kind == "connector":
-        return f"{study.system.title('connectors', part.name)}, contact {part.contact}"
+        return f"{study.system.title('plugs', part.name)}, contact {part.contact}"
     if part.kind == "source":
         side = {"+": "positive", "-": "negative"}.get(part.contact, part.contact)
         return f"{study.system.title('sources', part.name)}, {side}"

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
 
-from elec.model.wiring import Cable
+from elec.model.wiring import Cable, Coax
 from elec.study import Study, analysis
 from elec.wiring.chains import (
     STRUCTURE,
@@ -18,7 +18,6 @@ from elec.wiring.chains import (
     PartKind,
     bonded_grounds,
     chains,
-    coaxial,
     ground_node,
 )
 from elec.wiring.material import bears
@@ -172,7 +171,7 @@ def _shields(study: Study, spots: dict[str, JoinSpot]) -> Iterator[Link]:
         if cable.spare or not chain.rows:
             continue
         ends = (chain.rows[0].parts[0], chain.rows[0].parts[-1])
-        if coaxial(cable.type):
+        if isinstance(cable, Coax):
             a, b = (_end(study, spots, part) for part in ends)
             yield Link(id=f"shield:{chain.name}", kind="coax", a=a, b=b, chain=chain.name)
             yield from _seats(study, spots, ends)
@@ -210,8 +209,8 @@ def _drain(study: Study, spots: dict[str, JoinSpot], cable: Cable) -> str:
     if owner in study.document.equipment:
         spots.setdefault(f"box:{owner}", _box(study, owner))
         return f"box:{owner}"
-    if owner in study.document.connectors:
-        title = study.system.title("connectors", owner)
+    if owner in study.document.plugs:
+        title = study.system.title("plugs", owner)
         spots.setdefault(
             str(cable.drain), JoinSpot(id=str(cable.drain), kind="contact", title=title)
         )

@@ -105,7 +105,7 @@ def test_spares_that_are_not_said_are_no_pass(tmp_path: Path) -> None:
 
 def fitted(*counts: int) -> tuple[SpareFuses, ...]:
     return tuple(
-        SpareFuses(family="blade-ato", rating_a=float(i + 1), fitted=n, carried=0)
+        SpareFuses(family="blade-c", rating_a=float(i + 1), fitted=n, carried=0)
         for i, n in enumerate(counts)
     )
 
@@ -124,8 +124,8 @@ def test_by_night_one_set_or_three_of_each_whichever_is_fewer() -> None:
         ("{5 A: -2}", "number of fuses"),
         ("[5 A]", "how many"),
         ("{5 A: 1, 5.0 A: 2}", "twice"),
-        ("{blade-maxi 5 A: 1, 5 A blade-maxi: 2}", "twice"),
-        ("{blade-mxi 5 A: 1}", "blade-maxi"),
+        ("{blade-e 5 A: 1, 5 A blade-e: 2}", "twice"),
+        ("{blade-ee 5 A: 1}", "blade-e"),
     ],
 )
 def test_a_wrong_spare_is_told_at_its_line(tmp_path: Path, spares: str, meant: str) -> None:
@@ -137,15 +137,15 @@ def test_a_wrong_spare_is_told_at_its_line(tmp_path: Path, spares: str, meant: s
     assert meant in str(mistake)
 
 
-MAXI = ("fuse: 5 A, feeds: radio", "fuse: {rating: 5 A, class: blade-maxi}, feeds: radio")
+MAXI = ("fuse: 5 A, feeds: radio", "fuse: {rating: 5 A, class: blade-e}, feeds: radio")
 
 
 @pytest.mark.parametrize(
     ("spares", "verdict", "says"),
     [
         ("{5 A: 2, 3 A: 1}", Verdict.CANNOT_TELL, "Of which class the spare fuses of 5 A are"),
-        ("{blade-ato 5 A: 2, 3 A: 1}", Verdict.FAIL, "0 of 1 of 5 A blade-maxi"),
-        ("{blade-ato 5 A: 1, 5 A blade-maxi: 1, 3 A: 1}", Verdict.PASS, "Enough"),
+        ("{blade-c 5 A: 2, 3 A: 1}", Verdict.FAIL, "0 of 1 of 5 A blade-e"),
+        ("{blade-c 5 A: 1, 5 A blade-e: 1, 3 A: 1}", Verdict.PASS, "Enough"),
     ],
 )
 def test_a_spare_of_another_kind_does_not_fit(

@@ -77,7 +77,7 @@ circuits:
   radio: {bus: essential, breaker: 5 A, feeds: radio, gauge: AWG 18}
   computer-a: {bus: essential, breaker: 3 A, feeds: computer-a, gauge: AWG 18}
   computer-b: {bus: main, breaker: 3 A, feeds: computer-b, gauge: AWG 18}
-connectors:
+plugs:
   root: {type: circular-38999-16, place: wing}
 places: {nose: , panel: , wing: , tail: }
 ways:

@@ -36,7 +36,7 @@ equipment:
     passive: yes
     connectors: {{J1: {{type: terminals, pins: {{1: audio}}}}}}
   mast: {{place: tail, passive: yes}}
-connectors:
+plugs:
   root: {{place: middle, type: circular-38999-20, contacts: socket, pins: {{A: audio, B: later}}}}
 circuits:
   radio: {{bus: main, breaker: auto, feeds: radio, ground-point: block}}
@@ -45,13 +45,15 @@ wires:
   - {{from: panel-box.P2.9, to: root.A}}
   - {{from: root.A, to: far-box.J1.1}}
 {wires}
-cables:
-  aerial: {{type: RG-400, from: radio.aerial, to: mast, service: com}}
+multicores:
   pair:
     type: 2-core AWG 22 shielded
     cores: {{a: {{from: panel-box.P2.5, to: block}}}}
     shield: from
     drain: radio.J1.4
+
+coax:
+  aerial: {{type: RG-400, from: radio.aerial, to: mast, service: com}}
 places: {{panel: , middle: , tail: }}
 ways:
   - {{between: [panel, middle], length: 1 m}}
@@ -180,5 +182,5 @@ def test_every_pin_that_the_builder_names_is_there(name: str) -> None:
         for key, box in entry.connectors.items():
             contacts = {pin.contact for pin in found[f"{equipment}.{key}"].pins}
             assert set(box.pins) <= contacts
-    for key, plug in study.document.connectors.items():
+    for key, plug in study.document.plugs.items():
         assert set(plug.pins) <= {pin.contact for pin in found[key].pins}

@@ -40,7 +40,7 @@ def test_current_and_times_by_hand() -> None:
     # 12.8 to 13.1 V of a full battery over 50 mΩ, 100 mΩ, 1 mΩ of the short, and 1 to 4 mΩ of
     # 2 × 20 in of AWG 4 (0.8 mΩ/m) with its terminals
     assert 12.8 / 0.156 < bus.drives_a < 13.1 / 0.151
-    # blade-ato: 0.25 s at 3.5 ×, 0.5 s... straight on log-log paper from (2, 5 s) to (3.5, 0.25 s)
+    # blade-c: 0.25 s at 3.5 ×, 0.5 s... straight on log-log paper from (2, 5 s) to (3.5, 0.25 s)
     times = bus.drives_a / 30
     slope = math.log(0.25 / 5) / math.log(3.5 / 2)
     expected = 5 * (times / 2) ** slope

@@ -246,7 +246,7 @@ def test_the_battery_before_and_after(tmp_path: Path) -> None:
 # what is left ------------------------------------------------------------------------------------
 
 SPARE = """
-cables:
+multicores:
   later: {type: 2-core AWG 20, from: panel, to: belly, spare: yes}
   elsewhere: {type: 2-core AWG 20, from: engine, to: panel, spare: yes}
 panels:

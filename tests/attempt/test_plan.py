@@ -13,7 +13,7 @@ from elec.study import Study
 from tests.attempt.test_attempt import SYSTEMS, small
 
 REFERRED = """
-connectors:
+plugs:
   root: {type: circular-38999-20, place: belly, pins: {A: lamp, B: lamp return, C: spare, D: spare}}
 wires:
   - {from: radio.J1.3, to: beacon.J1.2}

@@ -150,9 +150,11 @@ def test_what_a_name_means(tmp_path: Path) -> None:
 # spare cores -------------------------------------------------------------------------------------
 
 SPARE = """
-cables:
+multicores:
   later: {type: 2-core AWG 20, from: panel, to: belly, spare: yes}
   single: {type: 1-core AWG 20, from: panel, to: belly, spare: yes}
+
+coax:
   coax: {type: RG-400, from: panel, to: belly, spare: yes}
 """
 

@@ -57,8 +57,9 @@ def random_text(seed: int) -> str:
             cables.append(
                 f"  cable-{n}: {{type: {cores}-core AWG 22{word}, cores: {{{text}}}{shield}}}"
             )
+    coax: list[str] = []
     if rnd.random() < 0.5:
-        cables.append("  antenna-lead: {type: RG-400, from: box-0.antenna, to: antenna}")
+        coax = ["coax:", "  antenna-lead: {type: RG-400, from: box-0.antenna, to: antenna}"]
     if rnd.random() < 0.5:
         cables.append("  spare: {type: 2-core AWG 20, from: panel, to: tail, spare: yes}")
     loads = {f"load-{i}": rnd.choice(("panel", "tail")) for i in range(rnd.randint(0, 9))}
@@ -75,7 +76,7 @@ def random_text(seed: int) -> str:
         "grounds: {block: {place: panel, kind: block}, rear: {place: tail, kind: stud}}",
         "places: {panel: {station: 60 in}, tail: {station: 200 in}}",
         "ways: [{between: [panel, tail], length: 12 ft}]",
-        "connectors:",
+        "plugs:",
         "  plug: {place: tail, type: circular-38999-20, contacts: socket}",
         "equipment:",
         "  sender: {place: tail, passive: yes}",
@@ -101,7 +102,8 @@ def random_text(seed: int) -> str:
         lines[at:at] = [f"  {name}-b: {{place: tail, draw: 0.3 A}}" for name in loads]
         lines.append(f"  several: {{bus: main, breaker: auto, feeds: [{several}], splice: tail}}")
     lines += ["wires:", *(f"  - {wire}" for wire in wires)] if wires else []
-    lines += ["cables:", *cables] if cables else []
+    lines += ["multicores:", *cables] if cables else []
+    lines += coax
     if rnd.random() < 0.5:
         lines.append("panels: {breakers: {place: panel, rows: [[box-0, free], [free]]}}"
                      if "  box-0: {bus: main, breaker" in "\n".join(lines) else "")  # fmt: skip

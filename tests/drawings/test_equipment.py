@@ -39,14 +39,16 @@ equipment:
       J1: {{type: dsub-9, contacts: pin, pins: {{2: phones, 3: phones-low, 9: shield}}}}
   whip: {{place: panel, passive: yes}}
 circuits: {{radio: {{bus: main, breaker: 5 A, feeds: radio, twisted: yes}}}}
-cables:
-  lead: {{type: RG-400, from: radio.antenna, to: whip}}
+multicores:
   phones:
     type: 2-core AWG 22 {kind}
     cores:
       a: {{from: radio.J1.2, to: intercom.J1.2}}
       b: {{from: radio.J1.3, to: intercom.J1.3}}
     {shield}
+
+coax:
+  lead: {{type: RG-400, from: radio.antenna, to: whip}}
 """
 
 

@@ -180,7 +180,8 @@ def _signals_of(document: dict[str, Any]) -> Counter[Ends]:
     found: Counter[Ends] = Counter()
     for wire in document.get("wires") or ():
         found[frozenset((end(wire["from"]), end(wire["to"])))] += 1
-    for cable in (document.get("cables") or {}).values():
+    cables = [*(document.get("multicores") or {}).values(), *(document.get("coax") or {}).values()]
+    for cable in cables:
         for core in (cable.get("cores") or {}).values():
             found[frozenset((end(core["from"]), end(core["to"])))] += 1
         if not cable.get("cores"):

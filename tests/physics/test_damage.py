@@ -265,18 +265,18 @@ def test_breaker_against_awg_22() -> None:
 @pytest.mark.parametrize(
     ("family", "rating", "awg", "multiple", "device", "wire"),
     [
-        ("blade-ato", 15.0, "16", 1.35, 600, 99),
-        ("blade-ato", 15.0, "16", 2, 5, 36.6),
-        ("blade-ato", 15.0, "16", 3.5, 0.5, 10.9),
-        ("mega-sf51", 100.0, "4", 1.35, 1800, 1823),
-        ("mega-sf51", 100.0, "4", 6, 1, 24.9),
-        ("blade-maxi", 40.0, "10", 1.35, 1800, 187),
+        ("blade-c", 15.0, "16", 1.35, 600, 99),
+        ("blade-c", 15.0, "16", 2, 5, 36.6),
+        ("blade-c", 15.0, "16", 3.5, 0.5, 10.9),
+        ("sf51", 100.0, "4", 1.35, 1800, 1823),
+        ("sf51", 100.0, "4", 6, 1, 24.9),
+        ("blade-e", 40.0, "10", 1.35, 1800, 187),
     ],
 )
 def test_fuse_against_wire(  # noqa: PLR0917 - pytest passes them by name
     family: str, rating: float, awg: str, multiple: float, device: float, wire: float
 ) -> None:
-    """Fuse's longest time against the wire's; ATO at 3.5 prints 0.25 to 30 A, 0.5 for 35 A."""
+    """Fuse's longest time against the wire's; type C at 3.5 prints 0.25 to 30 A, 0.5 for 35 A."""
     band = fuse_band(family, rating)
     most = protection.greatest_opening_time_s(band=band, multiple=multiple)
     assert most == device or (multiple == 3.5 and most == 0.25)
@@ -324,11 +324,11 @@ def test_crowbar_loop() -> None:
 
 
 def test_battery_terminal_fault() -> None:
-    """12.8 V behind 7 milliohm: 1829 A, more than a blade fuse breaks, less than a MEGA."""
+    """12.8 V behind 7 milliohm: 1829 A, more than a blade fuse breaks, less than an SF51."""
     current = fault.prospective_current_a(source_v=12.8, resistances_ohm=[0.007])
     assert current == pytest.approx(1829, abs=0.5)
     from elec.standards import table
 
     capacity = table("elec/interrupt_capacity")
-    assert capacity.value("interrupt_a", device="blade-ato") < current
-    assert capacity.value("interrupt_a", device="mega-sf51") > current
+    assert capacity.value("interrupt_a", device="blade-c") < current
+    assert capacity.value("interrupt_a", device="sf51") > current

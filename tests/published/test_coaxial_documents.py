@@ -30,7 +30,7 @@ def test_mil_c_17_example() -> None:
         ("RG-58", 127, 5.49, 7.08),
         ("RG-142", 1575.42, 16.41, 18.87),
         ("RG-316", 406, 19.76, 22.73),
-        ("low-loss-400", 978, 4.10, 4.51),
+        ("foam-10.3mm", 978, 4.10, 4.51),
     ],
 )
 def test_loss_per_100_ft(cable: str, mhz: float, nominal: float, worst: float) -> None:

@@ -93,13 +93,13 @@ def test_thermal_slope() -> None:
 )
 def test_maxi_fuse_in_the_heat(ambient: float, allowed: float) -> None:
     """Sheet of a 40 A MAXI fuse: continuous amperes."""
-    factor = protection.fuse_ambient_factor(family="blade-maxi", ambient_degc=ambient)
+    factor = protection.fuse_ambient_factor(family="blade-e", ambient_degc=ambient)
     assert 40 * factor == pytest.approx(allowed)
 
 
 def test_maxi_fuse_lasting_load() -> None:
     """40 A at 85 °C, 75 % of it for a lasting load: 22.5 A."""
-    hot = 40 * protection.fuse_ambient_factor(family="blade-maxi", ambient_degc=85)
+    hot = 40 * protection.fuse_ambient_factor(family="blade-e", ambient_degc=85)
     assert 0.75 * hot == pytest.approx(22.5)
 
 
@@ -108,7 +108,7 @@ def test_maxi_fuse_lasting_load() -> None:
 )
 def test_maxi_fuse_curve(multiple: float, least: float, most: float) -> None:
     """Sheet of a 40 A MAXI fuse."""
-    band = fuse_band("blade-maxi", 40.0)
+    band = fuse_band("blade-e", 40.0)
     assert protection.least_opening_time_s(band=band, multiple=multiple) == pytest.approx(least)
     assert protection.greatest_opening_time_s(band=band, multiple=multiple) == pytest.approx(most)
 

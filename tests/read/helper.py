@@ -36,13 +36,14 @@ circuits:
   radio: {bus: main, breaker: 5 A, feeds: radio}
   beacon:
     {bus: main, breaker: auto, switch: beacon, feeds: beacon, through: {root: {feed: A, return: B}}}
-connectors:
+plugs:
   root: {type: round-4, place: belly, pins: {A: beacon, B: beacon return}}
 wires:
   - {from: radio.J1.3, to: root.A}
-cables:
-  coax: {type: RG-400, from: radio.antenna, to: antenna, service: com}
+multicores:
   spare: {type: 2-core AWG 20, from: panel, to: belly, spare: yes}
+coax:
+  com: {type: RG-400, from: radio.antenna, to: antenna, service: com}
 places: {engine: , panel: , belly: }
 ways:
   - {between: [engine, panel], length: 3 ft}

@@ -19,9 +19,9 @@ def _own(curve: str) -> str:
             '"thermal"?')
         ]),
         ("limiter: 40 A", "limiter: {rating: 40 A, class: thermal}", [
-            ('feeders.2.limiter.class: there is no class of limiter "thermal"; known: blade-maxi, '
-            "blade-ato, blade-mini, midi-sf30, mega-sf51, anl-limiter, glass-ul248-14, "
-            "glass-fast-agc, mil-prf-23419-9, resettable")
+            ('feeders.2.limiter.class: there is no class of limiter "thermal"; known: blade-e, '
+            "blade-c, blade-f, sf30, sf51, strip-limiter, glass-ul248-14, "
+            "glass-6x32, mil-prf-23419-9, resettable")
         ]),
         (ZONES, _own("{2: {opens: 30 s}}"), [
             'device-classes.mine.curve: "2" is no share of the rating; write it as 200 %'

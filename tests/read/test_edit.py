@@ -40,7 +40,7 @@ feeders:
     to: main   # to the bus
     limiter:
       rating: auto   # for now
-      class: mega-sf51
+      class: sf51
 
 # the loads
 equipment:
@@ -104,7 +104,7 @@ def test_the_awkward_text_is_a_system(tmp_path: Path) -> None:
         ),
         ("feeders.2.limiter.rating", "60 A", "rating: auto   # for", "rating: 60 A   # for"),
         ("feeders.1.gauge", "AWG 4", "limiter: auto}", "limiter: auto, gauge: AWG 4}"),
-        ("feeders.2.gauge", "AWG 4", "class: mega-sf51\n", "class: mega-sf51\n    gauge: AWG 4\n"),
+        ("feeders.2.gauge", "AWG 4", "class: sf51\n", "class: sf51\n    gauge: AWG 4\n"),
         ("phases.cruise.note", "x", "engine: 2350 rpm,}", "engine: 2350 rpm, note: x,}"),
         (
             "grounds.block.kind",
@@ -136,7 +136,7 @@ def test_the_awkward_text_is_a_system(tmp_path: Path) -> None:
         (
             "feeders.2.limiter",
             "60 A",
-            "limiter:\n      rating: auto   # for now\n      class: mega-sf51\n",
+            "limiter:\n      rating: auto   # for now\n      class: sf51\n",
             "limiter: 60 A\n",
         ),
         ("limits.feeder-drop", "2 %", "# the end\n", "# the end\n\nlimits:\n  feeder-drop: 2 %\n"),
@@ -195,7 +195,7 @@ def test_an_entry_is_added_in_the_style_of_its_neighbours() -> None:
     text = swapped("class: thermal}, feeds: socket}\n", "class: thermal}, feeds: socket}\n"
                    "  # later\n  tail: {bus: main, feeds: lamp}\n")  # fmt: skip
     text = swapped(', # c"}\n', ', # c"}\n  spare: {place: panel, draw: 1 A}\n', text)
-    text = swapped("mega-sf51\n", "mega-sf51\n- {from: main, to: main}\n", text)
+    text = swapped("sf51\n", "sf51\n- {from: main, to: main}\n", text)
     text = swapped("{panel: }", "{panel: , tip: {station: 9 in}}", text)
     text += "\nways:\n  - {between: [panel, tip], length: 5 ft}\n"
     assert found.files()[FILE].decode() == text

@@ -55,7 +55,7 @@ def test_a_name_in_two_files(tmp_path: Path) -> None:
 def test_a_section_in_two_shapes(tmp_path: Path) -> None:
     write(tmp_path, a=GOOD, b="ways: {a: b}\n")
     assert said(read(tmp_path)) == [
-        "b.yaml:1:1: ways is written in another way in a.yaml:36; they cannot merge"
+        "b.yaml:1:1: ways is written in another way in a.yaml:37; they cannot merge"
     ]
 
 

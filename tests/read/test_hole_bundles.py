@@ -7,7 +7,7 @@ from elec.read import read
 TEXT = """
 system: {name: Wren, nominal: 14 V}
 places: {nose: {station: 0 in}, tail: {station: 100 in}}
-cables: {spare: {type: 2-core AWG 20, from: nose, to: tail, spare: yes}}
+multicores: {spare: {type: 2-core AWG 20, from: nose, to: tail, spare: yes}}
 ways:
   - between: [nose, tail]
     bundled: {left: [spare], right: rest}

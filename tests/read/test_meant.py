@@ -170,7 +170,7 @@ def test_a_name_that_is_missing_is_told_once(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "section", ["sources", "buses", "grounds", "equipment", "circuits", "connectors"]
+    "section", ["sources", "buses", "grounds", "equipment", "circuits", "plugs"]
 )
 def test_a_missing_heading_is_told_once(tmp_path: Path, section: str) -> None:
     found = reading(tmp_path, GOOD.replace(f"\n{section}:\n", "\n")).mistakes
@@ -234,11 +234,11 @@ def test_without_any_way_nothing_is_missed(tmp_path: Path) -> None:
 )
 def test_a_cable_in_other_words(wrong: Wrong, kind: str, meant: str) -> None:
     assert wrong("2-core AWG 20", kind) == [
-        f'cables.spare.type: "{kind}" does not say how many cores of which gauge; write {meant}'
+        f'multicores.spare.type: "{kind}" does not say how many cores of which gauge; write {meant}'
     ]
 
 
-@pytest.mark.parametrize("kind", ["2-core shielded", "RG-58", "3-core AWG 22 twisted", "ribbon"])
+@pytest.mark.parametrize("kind", ["2-core shielded", "3-core AWG 22 twisted", "ribbon"])
 def test_a_cable_that_can_be_read(tmp_path: Path, kind: str) -> None:
     good(reading(tmp_path, changed("2-core AWG 20", kind)))
 
@@ -266,4 +266,27 @@ def test_an_entry_without_what_it_needs_is_told_as_that(wrong: Wrong) -> None:
 
 def test_a_way_given_twice(wrong: Wrong) -> None:
     way = "  - {between: [engine, panel], length: 3 ft}\n"
-    assert wrong(way, way + way) == ["ways.2: this way is given already in line 37; take one out"]
+    assert wrong(way, way + way) == ["ways.2: this way is given already in line 38; take one out"]
+
+
+@pytest.mark.parametrize(
+    ("new", "old", "told"),
+    [
+        ("plugs:", "connectors:", '"connectors" is called plugs: here (what joins two harnesses)'),
+        (
+            "multicores:",
+            "cables:",
+            '"cables" is called multicores: where it has cores, coax: where it is a coaxial line',
+        ),
+    ],
+)
+def test_a_section_by_the_name_that_it_had(tmp_path: Path, new: str, old: str, told: str) -> None:
+    (mistake,) = reading(tmp_path, changed(f"\n{new}", f"\n{old}")).mistakes
+    assert mistake.message == told
+
+
+def test_cables_in_the_wrong_section_are_told_in_one_sentence(tmp_path: Path) -> None:
+    (mistake,) = reading(tmp_path, changed("coax:\n  com: ", "  com: ")).mistakes
+    assert mistake.message == "com is a coaxial line: it belongs under coax:"
+    (mistake,) = reading(tmp_path, changed("type: RG-400", "type: 2-core AWG 22")).mistakes
+    assert mistake.message == "com has cores: it belongs under multicores:"

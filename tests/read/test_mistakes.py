@@ -40,7 +40,7 @@ ONE_CHANGE = [
         ("feeders.2.limiter: expected auto, a rating (5 A), or {rating: 5 A, class: ...}; "
         "found a list")
     ]),
-    ("limiter: 40 A", "limiter: {rating: 40, class: anl-limiter}", [
+    ("limiter: 40 A", "limiter: {rating: 40, class: strip-limiter}", [
         'feeders.2.limiter.rating: "40" has no unit; write 40 A'
     ]),
     ("limiter: 40 A", "limiter: 0 A", [
@@ -83,9 +83,9 @@ ONE_CHANGE = [
         'ways.1.length: "0 ft" is nothing; a length here is more than zero'
     ]),
     ("service: com", "function: comm", [
-        'cables.coax.function: "comm" does not fit; expected one or two capital letters'
+        'coax.com.function: "comm" does not fit; expected one or two capital letters'
     ]),
-    ("service: com", "number: two", ['cables.coax.number: "two" is no whole number']),
+    ("service: com", "number: two", ['coax.com.number: "two" is no whole number']),
     ("resistance: 9 mohm", "peukert: 3", [
         'sources.battery.peukert: "3" is too large; 2 or less is needed'
     ]),

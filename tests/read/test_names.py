@@ -136,7 +136,7 @@ ONE_CHANGE = [
         "write ground: [radio.J1.8, radio.J1.3] or those that are meant")
     ]),
     ("through: {root:", "through: {rot:", [
-        ('circuits.beacon.through.rot: there is no connector between harnesses "rot"; '
+        ('circuits.beacon.through.rot: there is no plug between harnesses "rot"; '
         'did you mean "root"?')
     ]),
     ("{feed: A, return: B}", "{feed: A, return: C}", [
@@ -158,14 +158,14 @@ ONE_CHANGE = [
     ("to: root.A}", "to: block.1}", ['wires.1.to: "block" has no contacts; write it alone']),
     ("to: root.A}", "to: radio.J1.3}", ["wires.1.to: a wire leads from one contact to another"]),
     ("to: antenna", "to: anntena", [
-        ('cables.coax.to: there is no equipment, connector, ground or place "anntena"; '
+        ('coax.com.to: there is no equipment, connector, ground or place "anntena"; '
         'did you mean "antenna"?')
     ]),
     ("from: panel, to: belly, spare", "to: belly, spare", [
-        "cables.spare: a cable has from: and to:, or cores: with the ends of each"
+        "multicores.spare: a cable has from: and to:, or cores: with the ends of each"
     ]),
     ("service: com", "drain: blok", [
-        ('cables.coax.drain: there is no equipment, connector or ground "blok"; '
+        ('coax.com.drain: there is no equipment, connector or ground "blok"; '
         'did you mean "block"?')
     ]),
     ("[panel, belly], length", "[panel, bely], length", [
@@ -212,6 +212,8 @@ def test_one_sentence(wrong: Wrong, old: str, new: str, says: list[str]) -> None
         ("on: taxi..cruise", "on: {taxi..cruise: 50 %}"),
         ("on: taxi..cruise", "essential: yes, shed: never"),
         ("{type: RG-400, from: radio.antenna, to: antenna, service: com}",
+         "{type: RG-400, from: radio.antenna, to: antenna, loss: 1 dB}"),
+        ("{type: 2-core AWG 20, from: panel, to: belly, spare: yes}",
          "{type: 2-core AWG 22, cores: {white: {from: radio.J1.3, to: root.A}}}"),
     ],
 )  # fmt: skip

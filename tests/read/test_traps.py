@@ -20,7 +20,7 @@ def test_the_small_system_is_good(tmp_path: Path) -> None:
 
 def test_a_key_given_twice(tmp_path: Path) -> None:
     found = reading(tmp_path, changed("places: {engine: ,", "places: {engine: , engine: ,"))
-    assert said(found) == ["tern.yaml:35:20: places.engine is given twice; first in tern.yaml:35"]
+    assert said(found) == ["tern.yaml:36:20: places.engine is given twice; first in tern.yaml:36"]
 
 
 def test_on_is_a_key_and_words_stay_words(tmp_path: Path) -> None:

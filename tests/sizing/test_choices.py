@@ -126,7 +126,7 @@ circuits:
   lamp: {bus: main, breaker: auto, feeds: lamp, through: {plug: {feed: A, return: B}}}
   radio: {bus: essential, breaker: auto, feeds: radio}
   starter: {bus: main, feeds: starter, unprotected: starter}
-connectors:
+plugs:
   plug: {place: panel, type: circular-38999-16, contacts: socket, pins: {A: feed, B: return}}
 places: {panel: {ambient: 20 °C}, tail: }
 ways: [{between: [panel, tail], length: 4 ft}]

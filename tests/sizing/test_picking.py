@@ -300,8 +300,7 @@ def test_twins_of_the_systems_are_alike() -> None:
 def test_returns_that_share_a_contact_carry_what_the_network_says() -> None:
     # both returns leave contact B, for two ground points: 3.2 A part by resistance, not by load
     more = (
-        "connectors: {plug: {type: circular-38999-16, place: tail, "
-        "pins: {A: big, B: low, C: small}}}\n"
+        "plugs: {plug: {type: circular-38999-16, place: tail, pins: {A: big, B: low, C: small}}}\n"
     )
     study = system(
         {"big": "draw: 3 A, basis: measured", "small": "draw: 0.2 A, basis: measured"},

@@ -36,7 +36,7 @@ def _study(circuits: int, seed: int, feet: int = 10000, spares: int = 0) -> Stud
         f"  spare-{k}: {{type: 4-core AWG 20, from: panel, to: tail, spare: yes}}\n"
         for k in range(spares)
     )
-    return small(text + (f"cables:\n{cables}" if cables else ""))
+    return small(text + (f"multicores:\n{cables}" if cables else ""))
 
 
 def _expected_degc(study: Study, found: WireHeat, awg: str) -> float | None:

@@ -142,10 +142,10 @@ SHOWN = {
     "free air": ("mil_w_5088/free_air", {"awg": "20", "rise_k": 60.0}, "quoted"),
     "breaker drop": ("elec/breaker_drop", {"rating_a": 5.0}, "memory"),
     "interruption": ("elec/interrupt_capacity", {"device": "breaker-thermal"}, "memory"),
-    "limiter": ("elec/interrupt_capacity", {"device": "mega-sf51"}, "memory"),
+    "limiter": ("elec/interrupt_capacity", {"device": "sf51"}, "memory"),
     "crimp": ("elec/crimp_pull", {"awg": "22"}, "quoted"),
     "thick crimp": ("elec/crimp_pull", {"awg": "6"}, "memory"),
-    "large blade fuse": ("elec/fuse_curves", {"family": "blade-maxi", "multiple": 2.0}, "quoted"),
+    "large blade fuse": ("elec/fuse_curves", {"family": "blade-e", "multiple": 2.0}, "quoted"),
     "glass fuse": ("elec/fuse_curves", {"family": "glass-ul248-14", "multiple": 2.0}, "quoted"),
     "230 degrees": ("elec/insulation", {"insulation": "etfe-tin"}, "judgement"),
     "AGM at rest": (

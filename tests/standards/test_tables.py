@@ -122,7 +122,7 @@ def test_fuller_battery_has_more_voltage() -> None:
 
 
 def test_greater_fuse_resists_less() -> None:
-    for family in ("blade-ato", "blade-maxi"):
+    for family in ("blade-c", "blade-e"):
         _rising(table("elec/fuse_ratings").select(family=family)[::-1], "cold_resistance_mohm")
 
 
@@ -154,7 +154,7 @@ def test_nothing_between_rows_where_the_table_gives_none() -> None:
 def test_straight_line_between_rows() -> None:
     ambient = table("elec/fuse_ambient")
     # 0.85 at 65 °C and 0.75 at 85 °C: the middle is 0.80
-    assert ambient.value("factor", family="blade-maxi", ambient_degc=75) == pytest.approx(0.80)
+    assert ambient.value("factor", family="blade-e", ambient_degc=75) == pytest.approx(0.80)
 
 
 def test_logarithmic_between_rows() -> None:
@@ -167,7 +167,7 @@ def test_logarithmic_between_rows() -> None:
 @pytest.mark.parametrize("ambient", [-41.0, 126.0])
 def test_never_beyond_the_rows(ambient: float) -> None:
     with pytest.raises(NotCovered, match="-40 to 125"):
-        table("elec/fuse_ambient").value("factor", family="blade-maxi", ambient_degc=ambient)
+        table("elec/fuse_ambient").value("factor", family="blade-e", ambient_degc=ambient)
 
 
 def test_no_line_across_a_gap() -> None:

@@ -95,8 +95,8 @@ def test_fuse_bands_are_ordered(family: str) -> None:
 def test_a_band_is_as_sure_as_its_least_sure_point() -> None:
     assert breaker_band("thermal").cite.certainty == "memory"
     assert breaker_band("fast").cite.certainty == "seen"
-    assert fuse_band("blade-ato", 10.0).cite.certainty == "memory"
-    assert fuse_band("blade-ato", 35.0).cite.certainty == "quoted"
+    assert fuse_band("blade-c", 10.0).cite.certainty == "memory"
+    assert fuse_band("blade-c", 35.0).cite.certainty == "quoted"
 
 
 def test_hold_and_ultimate_trip() -> None:
@@ -110,14 +110,14 @@ def test_unknown_devices() -> None:
     with pytest.raises(NotCovered, match="known are"):
         breaker_band("magic")
     with pytest.raises(NotCovered, match="known are"):
-        fuse_band("blade-ato", 41.0)
+        fuse_band("blade-c", 41.0)
     with pytest.raises(NotCovered, match="no ratings"):
-        fuse_ratings_a("anl-limiter")
+        fuse_ratings_a("strip-limiter")
 
 
 def test_ratings_rise() -> None:
     assert list(breaker_ratings_a()) == sorted(breaker_ratings_a())
-    assert fuse_ratings_a("blade-ato") == (1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40)
+    assert fuse_ratings_a("blade-c") == (1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40)
 
 
 def test_resistances() -> None:
@@ -125,6 +125,6 @@ def test_resistances() -> None:
     assert breaker_resistance_ohm(1.0)[1].certainty == "memory"
     middle, _ = breaker_resistance_ohm(4.0)
     assert breaker_resistance_ohm(5.0)[0] < middle < breaker_resistance_ohm(3.0)[0]
-    assert fuse_resistance_ohm("blade-ato", 2.0)[0] == pytest.approx(0.0535)
+    assert fuse_resistance_ohm("blade-c", 2.0)[0] == pytest.approx(0.0535)
     with pytest.raises(NotCovered):
-        fuse_resistance_ohm("blade-ato", 3.0)
+        fuse_resistance_ohm("blade-c", 3.0)

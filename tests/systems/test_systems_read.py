@@ -41,7 +41,7 @@ def test_reads_without_a_mistake(name: str) -> None:
 def connector_types(name: str) -> list[str]:
     found = document(name)
     boxes = [c.type for e in found.equipment.values() for c in e.connectors.values()]
-    return boxes + [c.type for c in found.connectors.values()]
+    return boxes + [c.type for c in found.plugs.values()]
 
 
 def multi_pin(name: str) -> list[str]:
@@ -49,7 +49,7 @@ def multi_pin(name: str) -> list[str]:
 
 
 def coaxial(name: str) -> list[str]:
-    return [key for key, cable in document(name).cables.items() if cable.type.startswith("RG-")]
+    return [key for key, cable in document(name).coax.items()]
 
 
 def spares(name: str) -> list[str]:
@@ -67,7 +67,7 @@ def count(name: str) -> dict[str, int]:
         "multi-pin": len(multi_pin(name)),
         "coaxial": len(coaxial(name)),
         "spares": len(spares(name)),
-        "inline": len(found.connectors),
+        "inline": len(found.plugs),
     }
 
 
@@ -156,7 +156,7 @@ def test_every_contact_between_harnesses_has_a_wire_on_both_sides(name: str) -> 
     claimed = Counter(claims(document(name)))
     inline = [
         f"{plug}.{pin}"
-        for plug, connector in document(name).connectors.items()
+        for plug, connector in document(name).plugs.items()
         for pin, contact in connector.pins.items()
         if contact.signal != "spare"
     ]

@@ -19,7 +19,7 @@ equipment:
   left: {place: left-tip, draw: 1 A, ground: block}
   right: {place: right-tip, draw: 1 A, ground: block}
   tail: {place: panel, draw: 1 A, ground: block}
-connectors:
+plugs:
   left-plug: {place: left-root, type: circular-38999-16, pins: {A: feed, B: low}}
   right-plug: {place: right-root, type: circular-38999-16, pins: {A: feed, B: low}}
 circuits:

@@ -31,7 +31,7 @@ equipment:
 circuits:
   display: {bus: main, breaker: auto, feeds: display, length: 1 m}
   sensor: {bus: main, breaker: auto, feeds: sensor, length: 3 m}
-cables:
+multicores:
   link:
     type: 2-core AWG 22 shielded
     shield: SHIELD
@@ -105,8 +105,8 @@ def _random(seed: int) -> tuple[Study, list[Link]]:
         f"  c{k}: {{type: RG-400, from: display, to: sensor, length: 1 m}}\n" for k in range(4)
     )
     text = TEXT.replace("SHIELD", "from")
-    head, tail = text.split("cables:\n")[0], text[text.index("places:") :]
-    study = small(f"{head}cables:\n{names}{tail}")
+    head, tail = text.split("multicores:\n")[0], text[text.index("places:") :]
+    study = small(f"{head}coax:\n{names}{tail}")
     spots = {name: JoinSpot(id=name, kind="ground", title=name) for name in nodes}
     study.keep(graph, JoinGraph(spots=spots, links=tuple(links)))
     # lengths of invented wires are not known to the study

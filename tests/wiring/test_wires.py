@@ -145,7 +145,7 @@ def test_a_cables_own_diameter_counts_in_its_bundle() -> None:
         "feeders:\n  - {from: battery, to: main, limiter: 40 A}\n"
         "equipment:\n  a: {place: nose, passive: yes}\n  b: {place: nose, passive: yes}\n"
         "wires:\n  - {from: a, to: b, gauge: AWG 22, length: 100 ft}\n"
-        "cables:\n"
+        "multicores:\n"
         "  pair: {type: 2-core AWG 20, from: nose, to: nose, spare: yes, length: 10 m}\n"
         "  own: {type: 2-core AWG 20, mass: 60 g/m, diameter: 6.3 mm, from: nose, to: tail,\n"
         "        spare: yes, length: 10 m}\n"

@@ -89,16 +89,16 @@ def _signals(study: Study) -> Iterator[tuple[str, tuple[Path, ...]]]:
                         contact.signal,
                         ("equipment", name, "connectors", connector, "pins", pin),
                     )
-        for name, inline in document.connectors.items():
+        for name, inline in document.plugs.items():
             for pin, contact in inline.pins.items():
-                yield contact.signal, ("connectors", name, "pins", pin)
+                yield contact.signal, ("plugs", name, "pins", pin)
         for index, wire in enumerate(document.wires):
             if wire.signal:
                 yield wire.signal, ("wires", index, "signal")
         for name, cable in document.cables.items():
             for core, inner in cable.cores.items():
                 if inner.signal:
-                    yield inner.signal, ("cables", name, "cores", core, "signal")
+                    yield inner.signal, ("multicores", name, "cores", core, "signal")
         yield "power", ()
         yield "ground", ()
 

@@ -182,7 +182,7 @@ def _names(study: Study, places: frozenset[str], inside: tuple[Inside, ...]) -> 
                 entry = built(study).by_conductor.get(conductor.id)
                 if entry is not None:
                     found.add(entry.name)
-    for section in ("equipment", "grounds", "sources", "buses", "connectors", "switches"):
+    for section in ("equipment", "grounds", "sources", "buses", "plugs", "switches"):
         for name, thing in getattr(study.document, section).items():
             if getattr(thing, "place", None) in places:
                 found.add(name)

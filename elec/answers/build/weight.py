@@ -15,7 +15,7 @@ from elec.physics.magnetics import Point
 from elec.sizing.sizing import sizing
 from elec.standards import AWGS, NotCovered, copper, default, table
 from elec.study import Study, analysis
-from elec.wiring.chains import Conductor, Part, chains, coaxial, cores_of, gauge_of
+from elec.wiring.chains import Conductor, Part, chains, cores_of, gauge_of
 from elec.wiring.runs import Run, runs
 from elec.wiring.ways import way_map
 from elec.wiring.wires import size_of
@@ -122,8 +122,8 @@ def cable_kg_per_m(kind: str) -> float | None:
     74.4
     """
     rows = table("elec/coax").select(cable=kind)
-    if rows or coaxial(kind):
-        if rows and rows[0].has("mass_lb_per_ft"):
+    if rows:
+        if rows[0].has("mass_lb_per_ft"):
             return rows[0].number("mass_lb_per_ft") * KG_PER_M_PER_LB_PER_FT
         return None
     awg, cores = gauge_of(kind), cores_of(kind)
@@ -197,7 +197,7 @@ def _connectors(study: Study) -> Iterator[Heavy]:
         if one.type == "terminals":
             continue
         key = "coax-plug" if len(one.pins) < 2 else one.type
-        halves = 2 if one.id in study.document.connectors else 1
+        halves = 2 if one.id in study.document.plugs else 1
         for _ in range(halves):
             yield Heavy(
                 kind="connector",

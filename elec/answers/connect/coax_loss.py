@@ -62,7 +62,7 @@ def _loss(study: Study, chain: Chain) -> CoaxLoss:
     services = table("elec/coax_service").select(key=cable.service or "")
     base = _base(chain, cable.type, cable.service or "", length, services)
     if cable.loss_db is not None:  # the manual of the radio decides
-        where = f"the radio's manual ({study.system.where('cables', chain.name, 'loss')})"
+        where = f"the radio's manual ({study.system.where(*chain.path, 'loss')})"
         base = replace(base, allowed_db=cable.loss_db, source=where)
     if cable.least_loss_db is not None:
         base = replace(base, asked_db=cable.least_loss_db)

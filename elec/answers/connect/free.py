@@ -13,12 +13,13 @@ from elec.answers.connect.pins import pins
 from elec.answers.drop.drops import load_drops
 from elec.answers.grounds.grounding import ground_points
 from elec.answers.heat.heat import heat
+from elec.model.wiring import Coax
 from elec.physics.drop import drop_v
 from elec.physics.heat import ampacity_a
 from elec.sizing.sizing import factor_of, sizing
 from elec.standards import copper, wire_kind
 from elec.study import Study
-from elec.wiring.chains import STRUCTURE, Chain, Conductor, chains, coaxial
+from elec.wiring.chains import STRUCTURE, Chain, Conductor, chains
 from elec.wiring.limits import limit
 from elec.wiring.runs import runs
 from elec.wiring.surroundings import surroundings
@@ -163,7 +164,7 @@ def _contacts(study: Study, places: set[str]) -> Iterator[FreeContacts]:
 
 def _cores(study: Study, chain: Chain) -> Iterator[SpareCore]:
     for name, cable in study.document.cables.items():
-        if not cable.spare or coaxial(cable.type):
+        if not cable.spare or isinstance(cable, Coax):
             continue
         cores = chains(study).by_name[name].conductors()
         free = [c for c in cores if c.a.kind == "place" and c.b.kind == "place"]

@@ -14,7 +14,7 @@ from elec.physics.bundle import bare_hole_diameter_mm, conduit_diameter_mm, diam
 from elec.sizing.sizing import sizing
 from elec.standards import AWGS, NotCovered, cited, copper, default, table
 from elec.study import Study, analysis
-from elec.wiring.chains import Chain, Conductor, chains, coaxial, cores_of, gauge_of
+from elec.wiring.chains import Chain, Conductor, chains, cores_of, gauge_of
 from elec.wiring.laid import laid
 from elec.wiring.limits import limit
 from elec.wiring.runs import runs
@@ -122,11 +122,9 @@ def cable_diameter_mm(kind: str) -> float | None:
     >>> round(cable_diameter_mm("RG-400"), 2)
     4.95
     """
-    if coaxial(kind) or table("elec/coax").select(cable=kind):
-        rows = table("elec/coax").select(cable=kind)
-        return (
-            rows[0].number("diameter_in") * INCH_MM if rows and rows[0].has("diameter_in") else None
-        )
+    rows = table("elec/coax").select(cable=kind)
+    if rows:
+        return rows[0].number("diameter_in") * INCH_MM if rows[0].has("diameter_in") else None
     awg, cores = gauge_of(kind), cores_of(kind)
     if awg is None or awg not in AWGS:
         return None

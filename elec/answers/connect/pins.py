@@ -152,13 +152,13 @@ def pins(study: Study) -> Pins:
                 place=entry.place,
                 path=("equipment", name, "connectors", key),
             )
-    for name, inline in study.document.connectors.items():
+    for name, inline in study.document.plugs.items():
         one = _connector(study, name, inline, landed, contacts.get(name, ()))
         found[name] = replace(
             one,
-            title=study.system.title("connectors", name),
+            title=study.system.title("plugs", name),
             place=inline.place,
-            path=("connectors", name),
+            path=("plugs", name),
         )
     return Pins(by_id=found)
 
@@ -180,7 +180,7 @@ def _landings(study: Study) -> Mapping[tuple[str, str], list[Landing]]:
         if drained is not None:
             found.setdefault(drained[0], []).append(drained[1])
     for (connector, _), landings in found.items():
-        if connector in study.document.connectors:
+        if connector in study.document.plugs:
             landings[:] = _split(landings)
     return found
 
@@ -258,7 +258,7 @@ def _drain(study: Study, name: str, cable: Cable) -> tuple[tuple[str, str], Land
     owner, _, contact = (cable.drain or "").partition(".")
     if not contact:
         return None
-    if owner in study.document.connectors:
+    if owner in study.document.plugs:
         key = (owner, contact)
     else:
         connector, _, pin = contact.rpartition(".")
@@ -308,7 +308,7 @@ def _from_buses(study: Study) -> Mapping[str, float]:
 def _nearer(study: Study, connector: str, other: Part | None) -> Side:
     """The half that a signal wire lands on: `near` when its other end is no farther from a bus."""
     far = _from_buses(study)
-    here = far.get(study.document.connectors[connector].place, math.inf)
+    here = far.get(study.document.plugs[connector].place, math.inf)
     there = math.inf if other is None else far.get(other.place, math.inf)
     return "near" if there <= here + 1e-9 else "far"
 
@@ -335,7 +335,7 @@ def _connector(
     """A connector with what lands on it; `contacts` are those on which anything does."""
     own = study.document.connector_types.get(entry.type)
     arrangement, names = (entry.type, tuple(own.contacts)) if own else arrangement_of(entry.type)
-    inline = name in study.document.connectors
+    inline = name in study.document.plugs
     listed = list(entry.pins) + [c for c in contacts if c not in entry.pins]
     order = [*names, *(c for c in listed if c not in names)]
     found = [
@@ -435,7 +435,7 @@ def _own_rated(
 
 def _path(one: ConnectorPins) -> Iterator[str]:
     if one.inline:
-        yield from ("connectors", one.id)
+        yield from ("plugs", one.id)
     else:
         equipment, _, key = one.id.rpartition(".")
         yield from ("equipment", equipment, "connectors", key)

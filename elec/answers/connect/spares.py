@@ -15,11 +15,12 @@ from elec.answers.base.ticked import state_of
 from elec.answers.connect.contacts import every_contact, loaded_contacts, rating_with
 from elec.answers.connect.free import allowed_a
 from elec.answers.connect.pins import ConnectorPins, pins
+from elec.model.wiring import Coax
 from elec.physics.contact import loading_factor
 from elec.sizing.devices import allowed_drop_v
 from elec.standards import NotCovered, copper, default
 from elec.study import Study, analysis
-from elec.wiring.chains import Conductor, chains, coaxial
+from elec.wiring.chains import Conductor, chains
 from elec.wiring.runs import runs
 from elec.wiring.wires import crimped_ohm
 
@@ -78,7 +79,7 @@ def _cores(study: Study) -> Iterator[Spare]:
             continue
         state = state_of(study, cores[0])
         for core in cores:
-            lasting, short, binds = _carried(study, core, len(cores), coax=coaxial(cable.type))
+            lasting, short, binds = _carried(study, core, len(cores), coax=isinstance(cable, Coax))
             yield Spare(
                 name=f"{name}.{core.core}" if core.core else name,
                 title=study.system.title("cables", name) + (f", {core.core}" if core.core else ""),

@@ -63,7 +63,7 @@ def _signal(study: Study, part: Part) -> str:
     if part.kind == "equipment":
         held = document.equipment[part.name].connectors.get(connector)
     elif part.kind == "connector":
-        held = document.connectors.get(part.name)
+        held = document.plugs.get(part.name)
         pin = part.contact
     else:
         return ""

@@ -46,7 +46,7 @@ class SpareFuses(Struct, frozen=True, kw_only=True):
 
     @property
     def label(self) -> str:
-        """`15 A blade-ato`."""
+        """`15 A blade-c`."""
         return f"{self.rating_a:g} A {self.family}"
 
 

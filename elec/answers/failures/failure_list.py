@@ -247,8 +247,8 @@ class _Lister:
             for key in entry.connectors:
                 title = f"{self._title('equipment', name)}, connector {key}"
                 yield f"{name}.{key}", title, ("equipment", name, "connectors", key)
-        for name in self.document.connectors:
-            yield name, self._title("connectors", name), ("connectors", name)
+        for name in self.document.plugs:
+            yield name, self._title("plugs", name), ("connectors", name)
 
     def _connector(self, part: Part) -> str:
         """The connector that a part is a contact of; empty where it is none."""

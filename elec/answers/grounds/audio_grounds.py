@@ -16,10 +16,11 @@ from msgspec import Struct
 from elec.answers.base.points import points
 from elec.answers.grounds.grounding import GroundPoint, ground_points
 from elec.answers.grounds.loops import LoopPiece
+from elec.model.wiring import Coax
 from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study, analysis
-from elec.wiring.chains import Conductor, chains, coaxial
+from elec.wiring.chains import Conductor, chains
 from elec.working import Step, Term, Working
 
 AUDIO = re.compile(
@@ -81,7 +82,7 @@ def audio_shields(study: Study) -> tuple[AudioShield, ...]:
         cable = study.document.cables[chain.name]
         signals = [c.signal for c in chain.conductors() if is_audio(c.signal)]
         shielded = "shielded" in cable.type or cable.shield is not None
-        if signals and shielded and not coaxial(cable.type) and not cable.spare:
+        if signals and shielded and not isinstance(cable, Coax) and not cable.spare:
             found.append(
                 AudioShield(
                     cable=chain.name,

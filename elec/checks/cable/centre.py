@@ -31,7 +31,7 @@ def cable_centre(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, name: str, title: str) -> Finding:
     kind = study.document.cables[name].type
     rows = table("elec/coax").select(cable=kind)
-    at = ("cables", name, "type")
+    at = (*study.document.cable_path(name), "type")
     if not rows or not rows[0].text("centre"):
         return answer(
             study,

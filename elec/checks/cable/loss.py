@@ -46,7 +46,7 @@ def _finding(study: Study, found: CoaxLoss) -> Finding:
     return compare(
         study,
         found.cable,
-        at=("cables", found.cable),
+        at=study.document.cable_path(found.cable),
         value=None if untold else found.worst_db,
         limit=found.allowed_db,
         unit="dB",
@@ -71,7 +71,7 @@ def _too_little(study: Study, found: CoaxLoss) -> Finding:
     return compare(
         study,
         found.cable,
-        at=("cables", found.cable),
+        at=study.document.cable_path(found.cable),
         value=found.nominal_db,
         limit=found.asked_db,
         rule="at least",

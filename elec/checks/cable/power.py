@@ -42,7 +42,7 @@ def _finding(study: Study, name: str, found: CoaxLoss, rule: TableRow) -> Findin
         return compare(
             study,
             name,
-            at=("cables", name),
+            at=study.document.cable_path(name),
             value=None,
             limit=least,
             unit="W",
@@ -60,7 +60,7 @@ def _finding(study: Study, name: str, found: CoaxLoss, rule: TableRow) -> Findin
     return compare(
         study,
         name,
-        at=("cables", name),
+        at=study.document.cable_path(name),
         value=worst,
         limit=least,
         rule="at least",

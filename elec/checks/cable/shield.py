@@ -5,10 +5,10 @@ from collections.abc import Iterator
 from elec.check import check
 from elec.checks.answer import answer
 from elec.finding import Finding, Verdict
-from elec.model.wiring import Cable
+from elec.model.wiring import Cable, Coax
 from elec.standards import Cite
 from elec.study import Study
-from elec.wiring.chains import chains, coaxial
+from elec.wiring.chains import chains
 
 
 @check(
@@ -27,7 +27,7 @@ def cable_shield(study: Study) -> Iterator[Finding]:
     for chain in chains(study).of("cable"):
         cable = study.document.cables[chain.name]
         shielded = "shielded" in cable.type or cable.shield is not None
-        if shielded and not coaxial(cable.type) and not cable.spare:
+        if shielded and not isinstance(cable, Coax) and not cable.spare:
             yield _finding(study, chain.name, chain.title, cable)
 
 
@@ -41,7 +41,7 @@ def _end(study: Study, name: str, cable: Cable) -> str:
 
 
 def _finding(study: Study, name: str, title: str, cable: Cable) -> Finding:
-    at = ("cables", name)
+    at = study.document.cable_path(name)
     if cable.shield is None:
         return answer(
             study,

@@ -58,7 +58,7 @@ def _others(study: Study, loops: list[ShieldLoop]) -> Iterator[Finding]:
             one.cable,
             Verdict.ADVISE,
             f"{one.title} carries a slow signal, and its shield closes a loop{_round(study, one)}.",
-            at=("cables", one.cable, "shield"),
+            at=(*study.document.cable_path(one.cable), "shield"),
             remedy="Ground it at the box that reads the signal alone: shield: from, or to.",
         )
     for about, verdict, what, these in (
@@ -101,7 +101,7 @@ def _kind(
         about,
         verdict,
         f"{count(len(these), shields)} {ends}, {what}: {names}.",
-        at=("cables", these[0].cable),
+        at=study.document.cable_path(these[0].cable),
         remedy="See the manuals of the boxes: slow and audio signals at one end (shield: from, or "
         "to), digital ones at both; name the signals by what they carry.",
     )
@@ -129,7 +129,7 @@ def _rings(study: Study) -> Finding:
 
 
 def _shield(study: Study, one: AudioShield) -> Finding:
-    at = ("cables", one.cable)
+    at = study.document.cable_path(one.cable)
     if one.ends is None or (one.ends == "both" and not one.has_return):
         why = (
             "at which end its shield is grounded is not said"

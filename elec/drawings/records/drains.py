@@ -65,11 +65,11 @@ def _drain_end(study: Study, chain: Chain, cable: Cable, *, at_from: bool) -> No
             place=study.document.grounds[owner].place, label=study.system.title("grounds", owner),
         )  # fmt: skip
         return nodes.node(study, chain, part)
-    if owner in study.document.connectors:
-        inline = study.document.connectors[owner]
+    if owner in study.document.plugs:
+        inline = study.document.plugs[owner]
         part = Part(
             id=f"{owner}.{contact}", kind="connector", name=owner, contact=contact, inlet="",
-            outlet="", place=inline.place, label=study.system.title("connectors", owner),
+            outlet="", place=inline.place, label=study.system.title("plugs", owner),
         )  # fmt: skip
         return nodes.node(study, chain, part)
     return None
@@ -137,7 +137,7 @@ def _shield_words(study: Study, name: str, cable: str) -> tuple[str, str]:
         )
         if end.name == name:
             return head, f"{title} ({entry.type}): grounded here{point}"
-        section = "connectors" if end.kind == "connector" else "equipment"
+        section = "plugs" if end.kind == "connector" else "equipment"
         place = (
             study.system.title(section, end.name)
             if end.kind in ("connector", "equipment")
@@ -152,5 +152,5 @@ def _drain_words(study: Study, drain: str) -> str:
     owner, _, contact = drain.partition(".")
     if owner in study.document.grounds:
         return study.system.title("grounds", owner)
-    section = "connectors" if owner in study.document.connectors else "equipment"
+    section = "plugs" if owner in study.document.plugs else "equipment"
     return f"{study.system.title(section, owner)} {contact.replace('.', '-')}"

@@ -89,7 +89,7 @@ def _link(study: Study, pair: tuple[str, str], runs: Sequence[SignalRun]) -> Box
             if cable is not None:
                 shields[f"{chain.function}{chain.number} {cable.type}"] = None
         for part in run.parts[1:-1]:
-            plugs[study.system.title("connectors", part.name)] = None
+            plugs[study.system.title("plugs", part.name)] = None
     marks = ", ".join(_ranges(letter, sorted(set(ns))) for letter, ns in sorted(numbers.items()))
     return BoxLink(
         id=f"{pair[0]} {pair[1]}",

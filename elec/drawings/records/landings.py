@@ -228,7 +228,7 @@ def oval(cable: str, at_from: bool) -> Node:
 def first_line(study: Study, part: Part) -> str:
     """What a flag names: the equipment, plug, ground point or device at the other end."""
     if part.kind in ("equipment", "connector"):
-        section = "equipment" if part.kind == "equipment" else "connectors"
+        section = "equipment" if part.kind == "equipment" else "plugs"
         return study.system.title(section, part.name)
     if part.kind in DEVICES:
         chain = chains(study).by_name[part.name]

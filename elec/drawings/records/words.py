@@ -8,9 +8,10 @@ from elec.answers.base.marks import gauge_of, marks
 from elec.answers.connect.pins import colour_of
 from elec.drawings import inputs
 from elec.drawings.sheet import Size, TitleBlock
+from elec.model.wiring import Coax
 from elec.sizing.sizing import sizing
 from elec.study import Study
-from elec.wiring.chains import Conductor, coaxial
+from elec.wiring.chains import Conductor
 from elec.wiring.runs import runs
 
 CAUTIONS = (
@@ -69,7 +70,7 @@ def amps(current_a: float | None) -> str:
 def gauge(study: Study, conductor: Conductor) -> str:
     """The gauge for print; of a coaxial line its type."""
     cable = study.document.cables.get(conductor.cable or "")
-    if cable is not None and coaxial(cable.type):
+    if isinstance(cable, Coax):
         return cable.type
     size = gauge_of(sizing(study).gauges, conductor)
     return "gauge ?" if size == "?" else units.show_gauge(size)

@@ -184,7 +184,7 @@ def _missed(study: Study, chain: Chain) -> list[str]:
     }
     return [
         name
-        for name, entry in study.document.connectors.items()
+        for name, entry in study.document.plugs.items()
         if entry.place in inner and name not in used
     ]
 
@@ -206,7 +206,7 @@ def _free_rows(study: Study, free: Free) -> list[Row]:
     words = [*(_spot_words(study, spots) for spots in free.spots if spots.laid_out)]
     words += [_terminal_words(study, one) for one in free.grounds if one.most is not None]
     for plug in free.contacts:
-        title = study.system.title("connectors", plug.connector)
+        title = study.system.title("plugs", plug.connector)
         words.append(f"{title}: {listed(list(plug.contacts)) or 'no contact'}")
     spots = [f"{s.holds} at {place_title(study, s.place)}" for s in free.spots if not s.laid_out]
     grounds = [

@@ -87,7 +87,7 @@ def _shield(study: Study, chain: Chain) -> str | None:
 
 def _spoken(study: Study, drain: str) -> str:
     name, _, contact = drain.partition(".")
-    for section in ("grounds", "connectors", "equipment"):
+    for section in ("grounds", "plugs", "equipment"):
         if name in getattr(study.document, section):
             title = study.system.title(section, name)
             return f"{title}, contact {contact}" if contact else title

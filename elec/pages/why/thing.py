@@ -19,13 +19,14 @@ from elec.answers.why.why_thing import (
     ground_path_working,
     returning_working,
 )
+from elec.model.wiring import Coax
 from elec.pages.circuits.pin import pin_table
 from elec.pages.columns import listed
 from elec.pages.document import Section, TableBlock
 from elec.pages.why import table as tables
 from elec.pages.why.circuit import full, section
 from elec.study import Study
-from elec.wiring.chains import Chain, coaxial, main_ground
+from elec.wiring.chains import Chain, main_ground
 from elec.wiring.surroundings import surroundings
 
 Answer = tuple[tuple[str, ...], tuple[Section, ...]]
@@ -196,7 +197,7 @@ def cable(study: Study, chain: Chain) -> Answer:
     if found is not None and found.worst_db is not None:
         texts.append(f"{found.worst_db:.2f} dB are lost on it at {found.service}.")
         loss = found.working
-    elif coaxial(entry.type):
+    elif isinstance(entry, Coax):
         texts.append(f"What it loses cannot be told: {found.unknown if found else 'no service'}.")
     lengths = [length_working(study, conductor) for conductor in chain.conductors()][:1]
     return tuple(texts), full(
