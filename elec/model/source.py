@@ -114,6 +114,9 @@ class SourceEntry(Entry):
     """The ground point that its negative side is wired to; left out: the main ground."""
     basis: Basis | None = None
     """Where the figures come from."""
+    make: str = ""
+    """Maker and type as the plate says, for the load sheet; left out, the sheet has a line to write
+    it on."""
     note: str = ""
     """Anything worth printing."""
     mass_kg: Kilograms | None = None

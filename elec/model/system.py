@@ -98,6 +98,10 @@ class About(Entry):
     """For the title page."""
     date: str = ""
     """For the title page."""
+    registration: str = ""
+    """Its registration, for the load sheet; left out, the sheet has a line to write it on."""
+    serial: str = ""
+    """Its serial number, for the load sheet; left out, the sheet has a line to write it on."""
     ground: str | None = None
     """The ground point used where none is given; left out: the first of `grounds`."""
     electrically_dependent: Flag | None = None

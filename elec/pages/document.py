@@ -87,6 +87,9 @@ class Section(Struct, frozen=True, kw_only=True):
     new_page: bool = True
     paper: bool = True
     """False for what is there to look up on a screen and would only fill a binder."""
+    form: bool = False
+    """True for a form to be signed: one page on paper, its longest table behind it where that does
+    not fit."""
 
 
 class Book(Struct, frozen=True, kw_only=True):

@@ -54,6 +54,8 @@ class Table(Struct, frozen=True, kw_only=True):
     columns: tuple[Column, ...]
     rows: tuple[tuple[Value, ...], ...]
     note: str = ""
+    fields: bool = False
+    """Of two columns, a name and what is written there: fields of a form, side by side on paper."""
 
     def frame(self) -> "pd.DataFrame":
         """The table for a notebook: one row a row, units in the heads, numbers as floats.

@@ -11,6 +11,10 @@ def to_pdf(document: Document, options: Options) -> bytes:
 
     if isinstance(document, Book):
         return book_pdf(document)
+    if document.form:
+        from elec.write.pdf.form import form_pdf
+
+        return form_pdf(document, options)
     small = Book(
         title=document.title,
         subtitle="",

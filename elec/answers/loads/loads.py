@@ -28,6 +28,21 @@ from elec.wiring.sources import open_circuit_v, output
 from elec.working import Step, Term
 
 
+class LoadUse(Struct, frozen=True, kw_only=True):
+    """One mode of a load in one phase."""
+
+    mode: str
+    amps_a: float | None
+    """When it is on; None: not known."""
+    counted: float
+    """The share of the phase for which it is, as the average counts it."""
+
+    @property
+    def average_a(self) -> float | None:
+        """Its part of the phase's average."""
+        return None if self.amps_a is None else self.counted * self.amps_a
+
+
 class LoadLine(Struct, frozen=True, kw_only=True):
     """One piece of equipment in one phase and condition."""
 
@@ -41,6 +56,8 @@ class LoadLine(Struct, frozen=True, kw_only=True):
     continuous_a: float | None
     """Averaged over the phase; while the starter turns only what is on throughout."""
     group: str
+    uses: tuple[LoadUse, ...]
+    """Its modes, of which the average is the sum."""
     coil: bool = False
     """True for the coil of a switch or contactor; `equipment` is then its name in `switches`."""
 
@@ -152,6 +169,7 @@ def _lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine]:
                 modes = load.active(phase, condition)
                 if not modes:
                     continue
+                each = _uses(modes, volts)
                 lines.append(
                     LoadLine(
                         equipment=name,
@@ -160,8 +178,9 @@ def _lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine]:
                         condition=condition,
                         connected_a=_connected(modes, volts),
                         five_minute_a=_five_minutes(modes, volts),
-                        continuous_a=_continuous(modes, volts),
+                        continuous_a=_continuous(each),
                         group=study.document.equipment[name].exclusive or "",
+                        uses=each,
                     )
                 )
     return lines
@@ -190,6 +209,7 @@ def _coil_lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine
                         five_minute_a=amps * min(time_s, FIVE_MINUTES_S) / FIVE_MINUTES_S,
                         continuous_a=amps * share,
                         group="",
+                        uses=(LoadUse(mode="", amps_a=amps, counted=share),),
                         coil=True,
                     )
                 )
@@ -255,9 +275,20 @@ def _five_minutes(modes: tuple[ModeShare, ...], volts: float) -> float | None:
     return average_a(uses=uses, interval_s=FIVE_MINUTES_S)
 
 
-def _continuous(modes: tuple[ModeShare, ...], volts: float) -> float | None:
-    found = _draws(modes)
-    return None if found is None else sum(m.counted * d.current_a(volts) for m, d in found)
+def _uses(modes: tuple[ModeShare, ...], volts: float) -> tuple[LoadUse, ...]:
+    return tuple(
+        LoadUse(
+            mode=mode.mode,
+            amps_a=None if mode.draw is None else mode.draw.current_a(volts),
+            counted=mode.counted,
+        )
+        for mode in modes
+    )
+
+
+def _continuous(uses: tuple[LoadUse, ...]) -> float | None:
+    known = [use.average_a for use in uses if use.average_a is not None]
+    return sum(known) if len(known) == len(uses) else None
 
 
 def _total(

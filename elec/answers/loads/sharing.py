@@ -54,6 +54,8 @@ class Share(Struct, frozen=True, kw_only=True):
     five minutes, batteries full. With what a battery gives that stands above the set-point."""
     lights_a: float
     """The landing lights' part of that."""
+    lasting: tuple[tuple[str, float], ...]
+    """(equipment, A) of the loads that ask it, of those that it reaches."""
     limited: bool
     """It gives all that it can."""
     solved: bool
@@ -184,6 +186,7 @@ class _Sharing:
                 drawn_a=help_a,
                 asked_a=self._given(self.free, group, most) + max(0.0, missing[g]),
                 lights_a=self._lights(most),
+                lasting=tuple(self._lasting(most, group).items()),
                 limited=limited,
                 solved=solved,
                 loads=loads,
@@ -279,6 +282,19 @@ class _Sharing:
             amps = float(self.real.load_a[k, case])
             if amps > 0:
                 yield port.name, amps
+
+    def _lasting(self, case: int, group: tuple[str, ...]) -> Mapping[str, float]:
+        """What loads on its side draw, past closed contacts and diodes that conduct."""
+        open_to = np.flatnonzero(self.free.diode_a[:, case] > CONDUCTS_A)
+        joined = self._joined(case, tuple(open_to.tolist()))
+        sides = {joined[f"{name}.+"] for name in group}
+        found: dict[str, float] = {}
+        for k, port in enumerate(self.model.ports):
+            amps = float(self.free.load_a[k, case])
+            load = port.mode != "coil" and port.equipment in self.study.document.equipment
+            if amps > 0 and load and joined[self.model.netlist.loads[k].a] in sides:
+                found[port.equipment] = found.get(port.equipment, 0.0) + amps
+        return found
 
     def _lights(self, case: int) -> float:
         return sum(

@@ -33,14 +33,14 @@ from elec.wiring.demand import turning_s, turns
 
 def loads_lead(study: Study) -> tuple[str, ...]:
     """Does each source carry its loads? What it costs where not, what is left, the start."""
-    texts = list(_unknown(study))
-    start = _start(study)
+    texts = list(unknown_words(study))
+    start = started(study)
     if not any(s.kind == "alternator" for s in study.document.sources.values()):
         return (*texts, "There is no alternator; the battery carries the whole flight.", *start)
     every = [m for m in margins_by_condition(study).values() if m.spare_a is not None]
     if not every:
         return (*texts, "What the alternator gives is not known in any phase.", *start)
-    texts += [_short(study, margin) for margin in every if margin.short]
+    texts += [short(study, margin) for margin in every if margin.short]
     for sources in dict.fromkeys(m.sources for m in every):
         texts += _carried(study, [m for m in every if m.sources == sources])
     return (*texts, *_idle(study, every), *_alone(study), *_practice(study), *start)
@@ -97,7 +97,7 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _start(study: Study) -> Iterator[str]:
+def started(study: Study) -> Iterator[str]:
     """What a start takes out of the batteries: amperes for seconds, no lasting load."""
     found = points(study)
     for phase, entry in study.document.phases.items():
@@ -113,7 +113,8 @@ def _start(study: Study) -> Iterator[str]:
             )
 
 
-def _unknown(study: Study) -> tuple[str, ...]:
+def unknown_words(study: Study) -> tuple[str, ...]:
+    """Which currents are not known, and what to do; empty where all are."""
     names = [study.system.title("equipment", name) for name in unknown_loads(study)]
     if not names:
         return ()
@@ -130,7 +131,8 @@ def _where(study: Study, margin: Margin) -> str:
     return f"{phase_title(study, margin.phase)} by {margin.condition}"
 
 
-def _short(study: Study, margin: Margin) -> str:
+def short(study: Study, margin: Margin) -> str:
+    """What an alternator lacks in a phase, and who gives it."""
     share = margin.share
     name = the(study, margin.sources)
     all_ = "all that it can, " if share.limited else ""

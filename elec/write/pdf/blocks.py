@@ -136,7 +136,8 @@ def columns(table: Table, units: UnitSystem) -> list[PrintColumn]:
         unit = scale(one, units).unit
         head = clean(one.head) + (f", {unit}" if unit and unit != "AWG" else "")
         pads = [_pad(text) for text in at_point(texts)] if numeric else ()
-        found.append(grid.column(head, texts, pads=pads, number=numeric, bold=k == 0))
+        heavy = any(isinstance(value, Cell) and value.verdict for value in values)
+        found.append(grid.column(head, texts, pads=pads, number=numeric, bold=k == 0, heavy=heavy))
     return found
 
 
@@ -163,12 +164,7 @@ def _table(table: Table, setting: SectionSetting) -> Iterator[Flowable]:
     if not table.rows:
         yield Text("Nothing to list.", TEXT)
         return
-    extras = {
-        (r, c): Extra(link=value.ref or "", verdict=value.verdict or "")
-        for r, row in enumerate(table.rows)
-        for c, value in enumerate(row)
-        if isinstance(value, Cell) and (value.ref or value.verdict)
-    }
+    extras = extras_of(table)
     for laid in grid.lay(columns(table, setting.units), setting.wide_pt, extras):
         yield Grid(laid, marks)
     shown = dict.fromkeys(extra.verdict for extra in extras.values() if extra.verdict)
@@ -176,6 +172,16 @@ def _table(table: Table, setting: SectionSetting) -> Iterator[Flowable]:
     note = "  ".join(part for part in (signs, prose(table.note)) if part)
     if note:
         yield Text(note, NOTE)
+
+
+def extras_of(table: Table) -> Mapping[tuple[int, int], Extra]:
+    """What cells of a table have beside their texts, by row and column."""
+    return {
+        (r, c): Extra(link=value.ref or "", verdict=value.verdict or "")
+        for r, row in enumerate(table.rows)
+        for c, value in enumerate(row)
+        if isinstance(value, Cell) and (value.ref or value.verdict)
+    }
 
 
 # --- findings ---------------------------------------------------------------------------------

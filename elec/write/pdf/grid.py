@@ -10,15 +10,27 @@ from elec.drawings.metrics import width_em
 from elec.write.pdf.flow import INK, LINK, PALE, QUIET, RULE, VERDICTS, Marks, wrap_pt
 from elec.write.pdf.paper import colour, font
 
-GAP = 7.0
-"""Points between the texts of two columns."""
 SIZES = (8.0, 7.5, 7.0, 6.5)
 """Sizes that are tried, the best first; under the last a table is cut into two by columns."""
 _WHOLE = 14
 """A text of so many characters is not wrapped."""
-_MOST_EM = 45.0
 _PROSE_EM = 26.0
 """A column of sentences asks for no more than this."""
+
+
+class GridLook(Struct, frozen=True, kw_only=True):
+    """How a table is set: sizes that are tried, and room between lines, rows and columns in pt."""
+
+    sizes: Sequence[float] = SIZES
+    line_share: float = 1.28
+    """From base line to base line, over the size."""
+    row_pt: float = 2.6
+    gap_pt: float = 7.0
+    most_em: float = 45.0
+    """No column is wider than this, unless it has to be."""
+
+
+USUAL = GridLook()
 
 
 class Extra(Struct, frozen=True, kw_only=True):
@@ -37,6 +49,8 @@ class PrintColumn(Struct, frozen=True, kw_only=True):
     """What each text lacks behind the point, in em, so that points stand in line."""
     number: bool = False
     bold: bool = False
+    heavy: bool = False
+    """Some of its texts are set bold."""
     least: float = 0.0
     most: float = 0.0
     """Width in em that it needs at least, and that it would like."""
@@ -44,28 +58,29 @@ class PrintColumn(Struct, frozen=True, kw_only=True):
 
 def column(
     head: str, texts: Sequence[str], *, pads: Sequence[float] = (), number: bool = False,
-    bold: bool = False,
+    bold: bool = False, heavy: bool = False,
 ) -> PrintColumn:  # fmt: skip
     """A column with the widths that it needs."""
     least = max((width_em(word, bold=True) for word in head.split()), default=0.0)
     # a long head stands on three lines at most where there is room
     most = width_em(head, bold=True) / (1 if len(head) <= _WHOLE else 2.4)
     for text, pad in zip(texts, pads or [0.0] * len(texts), strict=True):
-        wide = max(width_em(line, bold) for line in text.split("\n")) + pad
+        wide = max(width_em(line, bold or heavy) for line in text.split("\n")) + pad
         most = max(most, wide)
         if number or len(text) <= _WHOLE:
             least = max(least, wide)
         else:
             least = max(least, *(min(width_em(word, bold), 9.0) for word in text.split()))
     return PrintColumn(
-        head=head, texts=texts, pads=pads, number=number, bold=bold, least=least,
+        head=head, texts=texts, pads=pads, number=number, bold=bold, heavy=heavy, least=least,
         most=max(least, most),
     )  # fmt: skip
 
 
 def ease_pt(columns: Sequence[PrintColumn]) -> float:
     """The width at which a table reads well."""
-    return sum(max(c.least, min(c.most, _PROSE_EM)) * SIZES[0] + GAP for c in columns)
+    wide = (max(c.least, min(c.most, _PROSE_EM)) for c in columns)
+    return sum(em * SIZES[0] + USUAL.gap_pt for em in wide)
 
 
 class LaidGrid(Struct, kw_only=True):
@@ -78,11 +93,12 @@ class LaidGrid(Struct, kw_only=True):
     rows: Sequence[Sequence[list[str]]]
     heights: Sequence[float]
     extras: Mapping[tuple[int, int], Extra]
+    look: GridLook = USUAL
 
     @property
     def leading(self) -> float:
         """From base line to base line."""
-        return self.size * 1.28
+        return self.size * self.look.line_share
 
     @property
     def head_height(self) -> float:
@@ -93,29 +109,34 @@ class LaidGrid(Struct, kw_only=True):
 
 
 def lay(
-    columns: Sequence[PrintColumn], wide: float, extras: Mapping[tuple[int, int], Extra]
-) -> list[LaidGrid]:
+    columns: Sequence[PrintColumn], wide: float, extras: Mapping[tuple[int, int], Extra],
+    look: GridLook = USUAL,
+) -> list[LaidGrid]:  # fmt: skip
     """Lay a table out in a width; one that cannot fit is cut into several by columns."""
-    for size in SIZES:
-        widths = _widths(columns, size, wide)
+    for size in look.sizes:
+        widths = _widths(columns, size, wide, look)
         if widths:
-            return [_laid(columns, widths, size, extras)]
+            return [_laid(columns, widths, size, extras, look)]
+    least = look.sizes[-1]
     kept = len(columns) - 1
-    while kept > 1 and not _widths(columns[:kept], SIZES[-1], wide):
+    while kept > 1 and not _widths(columns[:kept], least, wide, look):
         kept -= 1
     rest = [columns[0], *columns[kept:]] if kept > 1 else list(columns[kept:])
     moved = {(r, c - kept + (kept > 1)): extra for (r, c), extra in extras.items() if c >= kept}
-    widths = _widths(columns[:kept], SIZES[-1], wide) or [wide]
-    return [_laid(columns[:kept], widths, SIZES[-1], extras), *lay(rest, wide, moved)]
+    widths = _widths(columns[:kept], least, wide, look) or [wide]
+    first = _laid(columns[:kept], widths, least, extras, look)
+    return [first, *lay(rest, wide, moved, look)]
 
 
-def _widths(columns: Sequence[PrintColumn], size: float, wide: float) -> list[float]:
+def _widths(
+    columns: Sequence[PrintColumn], size: float, wide: float, look: GridLook
+) -> list[float]:
     """Widths of the columns, or nothing where they do not fit.
 
     Each gets what it needs; what is left is shared out by what they would like.
     """
-    least = [c.least * size + GAP for c in columns]
-    like = [max(0.0, min(c.most, _MOST_EM) - c.least) * size for c in columns]
+    least = [c.least * size + look.gap_pt for c in columns]
+    like = [max(0.0, min(c.most, look.most_em) - c.least) * size for c in columns]
     left = wide - sum(least)
     if left < 0:
         return []
@@ -125,15 +146,15 @@ def _widths(columns: Sequence[PrintColumn], size: float, wide: float) -> list[fl
 
 def _laid(
     columns: Sequence[PrintColumn], widths: Sequence[float], size: float,
-    extras: Mapping[tuple[int, int], Extra],
+    extras: Mapping[tuple[int, int], Extra], look: GridLook,
 ) -> LaidGrid:  # fmt: skip
-    rooms = [w - GAP + 0.05 for w in widths]
+    rooms = [w - look.gap_pt + 0.05 for w in widths]
     body = [
         [wrap_pt(text, size, room, c.bold) if text else [""] for text in c.texts]
         for c, room in zip(columns, rooms, strict=True)
     ]
     rows = [list(row) for row in zip(*body, strict=True)]
-    leading = size * 1.28
+    leading = size * look.line_share
     return LaidGrid(
         size=size,
         columns=columns,
@@ -142,8 +163,9 @@ def _laid(
             wrap_pt(c.head, size, room, bold=True) for c, room in zip(columns, rooms, strict=True)
         ],
         rows=rows,
-        heights=[max(len(cell) for cell in row) * leading + 2.6 for row in rows],
+        heights=[max(len(cell) for cell in row) * leading + look.row_pt for row in rows],
         extras=extras,
+        look=look,
     )
 
 
@@ -157,7 +179,7 @@ class Grid(Flowable):  # type: ignore[misc] # reportlab has no types
         super().__init__()
         self.laid, self.marks = laid, marks
         self.first, self.last = first, len(laid.rows) if last is None else last
-        self.spaceAfter = 6
+        self.spaceAfter = 6.0
         self.width = sum(laid.widths)
         self.height = laid.head_height + sum(laid.heights[self.first : self.last])
 
@@ -225,6 +247,7 @@ class Grid(Flowable):  # type: ignore[misc] # reportlab has no types
         self, out: Any, cells: Sequence[tuple[list[str], str, bool]], row: int | None, top: float
     ) -> None:
         laid, left = self.laid, 0.0
+        gap, drop_pt = laid.look.gap_pt, laid.look.row_pt / 2
         foot = max(len(lines) for lines, _, _ in cells) if row is None else 0
         look: tuple[str, bool] | None = None
         for k, (lines, ink, bold) in enumerate(cells):
@@ -236,10 +259,10 @@ class Grid(Flowable):  # type: ignore[misc] # reportlab has no types
                 look = (ink, bold)
             drop = foot - len(lines) if row is None else 0
             for n, line in enumerate(lines):
-                x = left + GAP / 2
+                x = left + gap / 2
                 if own.number:
-                    x = left + wide - GAP / 2 - pad - width_em(line, bold) * laid.size
-                y = top - 1.3 - laid.size * 0.93 - (n + drop) * laid.leading
+                    x = left + wide - gap / 2 - pad - width_em(line, bold) * laid.size
+                y = top - drop_pt - laid.size * 0.93 - (n + drop) * laid.leading
                 out.setTextOrigin(x, y)
                 out.textOut(line)
             if row is not None:
