@@ -13,6 +13,8 @@ from msgspec import Struct
 
 from elec.standards.cite import DATA, Cite
 
+_HEAD = ("document", "where", "title", "read", "between", "certainty")
+
 
 class NotCovered(ValueError):  # noqa: N818 - says what is so, not that the program erred
     """A number lies outside what the document or formula covers: the answer is *cannot tell*."""
@@ -205,6 +207,8 @@ def table(name: str) -> PublishedTable:
         key = key.strip()
         joined = f"{head[key]} {value.strip()}" if key in head else value.strip()
         head[key] = joined
+    if lacking := [key for key in _HEAD if key not in head]:
+        raise ValueError(f"data/{name}.csv: its head lacks {', '.join(lacking)}")
     cells = list(csv.reader(line for line in lines if line and not line.startswith("#")))
     return PublishedTable(
         name=name,

@@ -1,6 +1,8 @@
 """Tables are complete, honest about gaps, and never extrapolated."""
 
 import math
+import sys
+from pathlib import Path
 
 import pytest
 
@@ -86,6 +88,16 @@ def test_every_head_has_the_same_keys() -> None:
         lines = (DATA / f"{name}.csv").read_text(encoding="utf-8").splitlines()
         keys = {line[1:].split(":")[0].strip() for line in lines if line.startswith("#")}
         assert keys | {"note"} == set(HEAD_KEYS), name  # what is not marked would count as seen
+
+
+def test_a_head_that_lacks_a_key_is_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    head = (DATA / "ac4313/allowed_drop.csv").read_text(encoding="utf-8")
+    (tmp_path / "of.csv").write_text(head.replace("# certainty: seen\n", ""), encoding="utf-8")
+    monkeypatch.setattr(sys.modules[PublishedTable.__module__], "DATA", tmp_path)
+    with pytest.raises(ValueError, match=r"data/of\.csv: its head lacks certainty"):
+        table("of")
 
 
 def _rising(rows: tuple[TableRow, ...], column: str) -> None:
