@@ -1,6 +1,7 @@
 """The load sheet says what the other pages say, on paper that can be signed."""
 
 import io
+import math
 import re
 from pathlib import Path
 
@@ -182,6 +183,26 @@ def test_what_is_not_known_prints_a_question_mark_and_what_to_find_out() -> None
     assert "the current of box" in said["Placards"]
     assert "Read it off the label, or measure it." in said["Currents"]
     assert "1 not known" in said["Currents"]
+
+
+def test_without_phases_nothing_is_summed_and_what_to_write_is_told() -> None:
+    """No row of zeros, and no sum of nothing."""
+    section = load_sheet_section(small("system: {name: A, nominal: 14 V}\n"), digest="")
+    assert table(section, "rows").rows == ()
+    assert "phases" in table(section, "rows").note
+    assert statements(section)["Worst"].startswith("? ")
+    standing = small(loads_of({"radio": "2 A"}).replace("2400 rpm", "stopped"))
+    said = statements(load_sheet_section(standing, digest=""))
+    assert "in no phase does the engine run" in said["Placards"]
+    assert said["Worst"].startswith("? In no phase does the engine run")
+
+
+def test_the_only_load_gains_more_than_a_day() -> None:
+    """Without it nothing draws: no minutes can be told beyond the 24 h that are looked at."""
+    section = load_sheet_section(small(loads_of({"radio": "2 A"})), digest="")
+    (cell,) = (row[-1] for row in table(section, "rows").rows[:1])
+    assert isinstance(cell, Cell)
+    assert (cell.value, cell.text) == (math.inf, ">1440")
 
 
 def test_what_is_not_given_is_a_line_to_write_on() -> None:

@@ -5,6 +5,7 @@ and averages are those of the load analysis, on the battery those of the solved 
 minutes that shedding gains come out of the sums that the endurance is made of.
 """
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Literal
 
@@ -14,6 +15,7 @@ from msgspec.structs import replace
 
 from elec.answers.base.points import points
 from elec.answers.loads.loads import LoadLine, LoadUse, Total, loads
+from elec.answers.time.alone import LONGEST_S
 from elec.answers.time.endurance import Endurance, emergency_of, endurance
 from elec.answers.time.lasting import Lasting, lasting
 from elec.model.system import Condition
@@ -68,7 +70,8 @@ class SheetRow(Struct, frozen=True, kw_only=True):
     """Of all of them, in each stage on the battery alone."""
     after: After
     gains_min: float | None = None
-    """So much longer the battery lasts with them shed than with them on; None: not known."""
+    """So much longer the battery lasts with them shed than with them on; None: not known; infinite:
+    it then lasts for more than a day."""
 
     @property
     def ampere_minutes(self) -> float | None:
@@ -278,7 +281,8 @@ class _Sheet:
                 if row.after == "shed":
                     change[1:] = -row.battery_a[0]
             other = _minutes(sums, len(found.batteries), now, now - change)
-            yield replace(row, gains_min=abs(other - lasts))
+            beyond = max(other, lasts) > LONGEST_S / 60
+            yield replace(row, gains_min=math.inf if beyond else abs(other - lasts))
 
     def _three(self, battery: tuple[float, ...]) -> Array:
         """The currents that the sums ask for: until shedding, in the landing, after shedding."""

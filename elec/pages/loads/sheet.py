@@ -173,7 +173,8 @@ def _currents(study: Study) -> str:
     total = sum(found.values()) + unknown
     least = [basis for basis in ("typical", "estimate", "unstated") if found[basis]]
     hint = " Measure those that are not, once fitted." if least else ""
-    return f"Of {total} loads: {listed(parts)}.{hint}" if parts else "No load."
+    loads_ = "1 load" if total == 1 else f"{total} loads"
+    return f"Of {loads_}: {listed(parts)}.{hint}" if parts else "No load."
 
 
 def _before(study: Study) -> Iterator[str]:
@@ -193,9 +194,12 @@ def _before(study: Study) -> Iterator[str]:
 
 def _worst(study: Study) -> str:
     """The phase in which an alternator has least left."""
-    known = [m for m in margins_by_condition(study).values() if m.spare_a is not None]
+    every = margins_by_condition(study).values()
+    known = [m for m in every if m.spare_a is not None]
     if not known:
         if any(isinstance(s, Alternator) for s in study.document.sources.values()):
+            if not every:
+                return "? In no phase does the engine run: give its speed in each phase."
             return "? What the alternator gives is not known: give its output over engine speed."
         most = max(loads(study).totals, key=lambda total: total.continuous_a, default=None)
         if most is None:

@@ -1,5 +1,6 @@
 """The tables of the load sheet: every load, and each alternator against what is asked of it."""
 
+import math
 from collections.abc import Iterator, Sequence
 from itertools import product
 from string import ascii_lowercase
@@ -13,6 +14,7 @@ from elec.answers.loads.margins import (
     names_of,
     rule_of,
 )
+from elec.answers.time.alone import LONGEST_S
 from elec.answers.time.endurance import Endurance, endurance
 from elec.check import verdict_of
 from elec.pages.columns import amps, count, listed, phase_title, share, summed, text
@@ -68,8 +70,12 @@ def row_table(study: Study) -> Table:
         id="load-sheet-rows",
         title=f"Every load by {found.condition}",
         columns=columns,
-        rows=(*(_row(study, found, row) for row in found.rows), _sums(found)),
-        note=_legend(study, found, normal, battery, gains),
+        rows=(*(_row(study, found, row) for row in found.rows), _sums(found))
+        if found.phases
+        else (),
+        note=_legend(study, found, normal, battery, gains)
+        if found.phases
+        else "? No phases of flight but the start are given: write down what is on when.",
     )
 
 
@@ -110,6 +116,13 @@ def _brief(value: float | None, digits: int = 2) -> Value:
     return Cell(value=value, text=f"<{least:g}".replace("0.", ".") if value > 0 else "")
 
 
+def _gain(minutes: float | None) -> Value:
+    """Minutes; beyond a day no number."""
+    if minutes is not None and math.isinf(minutes):
+        return Cell(value=minutes, text=f">{whole_minutes(LONGEST_S / 60)}")
+    return _brief(minutes, 1)
+
+
 def _title(study: Study, found: LoadSheet, row: SheetRow) -> str:
     if row.coil:
         name = f"{study.system.title('switches', row.equipment[0])} coil"
@@ -130,7 +143,7 @@ def _battery(study: Study, found: LoadSheet, row: SheetRow) -> Iterator[Value]:
         else:
             yield _brief(None if row.amps_a is None else value)
     if found.stages:
-        yield "" if row.after == "off" else _brief(row.gains_min, 1)
+        yield "" if row.after == "off" else _gain(row.gains_min)
 
 
 def _shed(study: Study, row: SheetRow) -> str:
