@@ -5,6 +5,7 @@ is one phase × condition × set of sources × demand. Everything is a one-port 
 there are no ideal voltage sources, so nodal equations suffice.
 """
 
+from collections.abc import Sequence
 from enum import IntEnum
 
 import numpy as np
@@ -81,6 +82,12 @@ class Values(Struct, frozen=True, kw_only=True):
         """Only these cases."""
         return Values(**{name: array[:, cases] for name, array in asdict(self).items()})
 
+    @classmethod
+    def join(cls, parts: Sequence["Values"]) -> "Values":
+        """The cases of all of them, one after the other."""
+        names = cls.__struct_fields__
+        return cls(**{n: np.concatenate([getattr(p, n) for p in parts], axis=1) for n in names})
+
     @property
     def cases(self) -> int:
         """How many cases the arrays hold."""
@@ -128,3 +135,22 @@ class Solution(Struct, frozen=True, kw_only=True):
     served: Array
     """(cases,) largest fraction of the demand of all but linear loads that can be delivered, 1
     when solved."""
+
+    @classmethod
+    def join(cls, parts: Sequence["Solution"]) -> "Solution":
+        """The cases of all of them, one after the other."""
+        arrays = {n: np.concatenate([getattr(p, n) for p in parts], axis=-1) for n in _ARRAYS}
+        return cls(nodes=parts[0].nodes, **arrays)
+
+    def take(self, cases: Index | slice) -> "Solution":
+        """Only these cases."""
+        arrays = {name: getattr(self, name)[..., cases] for name in _ARRAYS}
+        return Solution(nodes=self.nodes, **arrays)
+
+    def put(self, cases: Index, other: "Solution") -> None:
+        """Set these cases to all those of another one, in place."""
+        for name in _ARRAYS:
+            getattr(self, name)[..., cases] = getattr(other, name)
+
+
+_ARRAYS = Solution.__struct_fields__[1:]

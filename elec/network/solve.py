@@ -69,7 +69,7 @@ def solve(netlist: Netlist, values: Values, *, after_dip: bool = False) -> Solut
             values.take(slice(k * cases // count, (k + 1) * cases // count)) for k in range(count)
         )
     ]
-    return parts[0] if len(parts) == 1 else _join(circuit.nodes, parts)
+    return parts[0] if len(parts) == 1 else Solution.join(parts)
 
 
 _NAMES = (
@@ -79,11 +79,6 @@ _NAMES = (
     ("diodes", ("diode_forward_v", "diode_resistance_ohm")),
     ("loads", ("load_value", "load_minimum_v")),
 )
-_RESULTS = (
-    "voltage_v", "resistor_a", "battery_a", "alternator_a", "alternator_limited", "diode_a",
-    "load_a", "load_v", "unpowered", "starved", "state", "residual_a", "bistable", "low_v",
-    "served",
-)  # fmt: skip
 
 
 def _fit(netlist: Netlist, values: Values) -> None:
@@ -95,13 +90,6 @@ def _fit(netlist: Netlist, values: Values) -> None:
                 raise ValueError(f"{name} has the shape {have}, but the netlist needs {want}")
     if len(netlist.load_laws) != len(netlist.loads):
         raise ValueError(f"{len(netlist.load_laws)} laws for {len(netlist.loads)} loads")
-
-
-def _join(nodes: tuple[str, ...], parts: list[Solution]) -> Solution:
-    arrays = {
-        name: np.concatenate([getattr(part, name) for part in parts], axis=-1) for name in _RESULTS
-    }
-    return Solution(nodes=nodes, **arrays)
 
 
 def _solve_batch(circuit: Topology, values: Values, *, after_dip: bool) -> Solution:

@@ -4,7 +4,7 @@ In: sizes, cases of low batteries. Out: solutions of the network in which each b
 it accepts, less where a wire or an alternator lets less through.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from msgspec import Struct
@@ -58,24 +58,37 @@ def charged(model: Model, values: Values, most_a: Mapping[str, float]) -> Soluti
     charging path is sought at which it flows. Between resistances that let too much and too little
     through a secant: in a network of fixed resistances one over the current is linear in it.
     """
-    names = [branch.name for branch in model.netlist.batteries]
+    return each_charged(model, [(values, most_a)])[0]
+
+
+def each_charged(
+    model: Model, asked: Sequence[tuple[Values, Mapping[str, float]]]
+) -> tuple[Solution, ...]:
+    """The same of several values with what may flow in each, sought side by side."""
+    every = Values.join([values for values, _ in asked])
+    counts = [values.cases for values, _ in asked]
     diodes = {branch.name: row for row, branch in enumerate(model.netlist.diodes)}
-    solution = solve(model.netlist, values)
-    held = [(names.index(n), diodes[f"{n}#charge"], a) for n, a in most_a.items() if n in names]
-    if not held:
-        return solution
-    battery = np.array([row for row, _, _ in held], np.intp)
-    valve = np.array([row for _, row, _ in held], np.intp)
-    most = np.array([amps for _, _, amps in held])[:, None]
-    search = _Search(values.diode_resistance_ohm[valve], values.battery_resistance_ohm[battery])
+    names = [branch.name for branch in model.netlist.batteries]
+    held = [name for name in names if any(name in most for _, most in asked)]
+    battery = np.array([names.index(name) for name in held], np.intp)
+    valve = np.array([diodes[f"{name}#charge"] for name in held], np.intp)
+    each = [[most.get(name, np.inf) for name in held] for _, most in asked]
+    most = np.repeat(np.array(each).reshape(len(asked), len(held)).T, counts, axis=1)
+    slopes = every.diode_resistance_ohm.copy()
+    every = replace(every, diode_resistance_ohm=slopes)
+    solution = solve(model.netlist, every)
+    search = _Search(slopes[valve], every.battery_resistance_ohm[battery])
     for _ in range(MOST_TRIES):
         ohms = search.next(np.maximum(solution.battery_a[battery], 1e-9), most)
         if ohms is None:
             break
-        slopes = values.diode_resistance_ohm.copy()
+        moved = np.flatnonzero((ohms != slopes[valve]).any(axis=0))
         slopes[valve] = ohms
-        solution = solve(model.netlist, replace(values, diode_resistance_ohm=slopes))
-    return solution
+        solution.put(moved, solve(model.netlist, every.take(moved)))
+    ends = np.cumsum(counts)
+    return tuple(
+        solution.take(slice(end - count, end)) for end, count in zip(ends, counts, strict=True)
+    )
 
 
 class _Search:

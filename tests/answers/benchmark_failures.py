@@ -10,8 +10,7 @@ from collections.abc import Callable
 from functools import partial
 
 from elec.answers.base.points import points
-from elec.answers.failures.failure_states import COUNTS
-from elec.answers.failures.failure_sweep import Sweep
+from elec.answers.failures.failure_sweep import COUNTS, Sweep
 from elec.answers.failures.failures import decisive, flight_phases, worst_condition, worst_effects
 from elec.network import circuit
 from elec.network.solve import solve

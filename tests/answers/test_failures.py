@@ -11,8 +11,8 @@ from msgspec.structs import replace
 from elec.answers.base.points import points
 from elec.answers.failures.failure_battery import emptied_min, holds_min
 from elec.answers.failures.failure_list import failures
-from elec.answers.failures.failure_states import CHANGED, COUNTS
-from elec.answers.failures.failure_sweep import Sweep
+from elec.answers.failures.failure_states import CHANGED
+from elec.answers.failures.failure_sweep import COUNTS, Sweep
 from elec.answers.failures.failures import (
     Effect,
     decisive,
@@ -336,7 +336,7 @@ def test_taking_loads_off_lowers_no_voltage(name: str) -> None:
     before = sweep._answers[0, sweep._key(0, sweep.healthy)].load_v
     for column in light:
         after = sweep._answers[0, sweep._key(0, column)].load_v
-        gone = sweep._rows_of(sweep.traced(0).dead(column))
+        gone = np.flatnonzero(sweep._gone(0)[:, column])
         left = np.setdiff1d(np.arange(len(before)), gone)
         assert (after[left] >= before[left] - 1e-9).all(), sweep.failures[column].title
 

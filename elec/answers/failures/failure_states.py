@@ -12,13 +12,12 @@ from elec.answers.failures.failure_cascade import Key, Overheated, Settled, Trip
 from elec.answers.failures.failure_currents import bounds
 from elec.answers.failures.failure_sweep import After, Sweep
 from elec.study import Study
-from elec.wiring.cases import NORMAL, Count, Scenario
+from elec.wiring.cases import NORMAL, Scenario
 
 CHANGED = Scenario(
     name="changed-over", title="changed over, loads shed", lost=frozenset(), emergency=True
 )
 """Feeders for normal use open, those for an emergency closed, loads shed."""
-COUNTS: tuple[Count, ...] = ("momentary", "steady")
 
 
 class Loaded(Struct, frozen=True, kw_only=True):

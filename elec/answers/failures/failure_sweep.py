@@ -8,6 +8,7 @@ all that take the same ones.
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
+from copy import copy
 from functools import cached_property
 
 import numpy as np
@@ -25,12 +26,13 @@ from elec.network.solve import solve
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.backup import stand_ins
-from elec.wiring.cases import Case, Count, Scenario
+from elec.wiring.cases import NORMAL, Case, Count, Scenario
 from elec.wiring.chains import chains
 from elec.wiring.circuit_model import build, minimum_v
 from elec.wiring.demand import demand
 from elec.working import within
 
+COUNTS: tuple[Count, ...] = ("momentary", "steady")
 CHUNK = 256
 """Cases solved at a time: enough to spread the cost of a step, few enough to stay in the cache."""
 ADRIFT_OHM = 1e10
@@ -77,7 +79,11 @@ class _Answer(Struct, frozen=True, kw_only=True):
 
     load_v: Array
     """Voltage across each load."""
-    battery_a: Array
+    low: tuple[str, ...]
+    """Equipment in use, and `coil:NAME`, below its minimum voltage."""
+    least: Least | None
+    given_a: Mapping[str, float]
+    """What each battery gives that gives anything."""
     currents: Currents
     solved: bool
     served: float
@@ -119,15 +125,14 @@ class Sweep:
             for port in self.model.ports
         )
         """Equipment of every port; `coil:NAME` for a coil, `field:NAME` for an alternator's."""
-        self._rows_by_thing: dict[str, list[int]] = {}
-        for row, thing in enumerate(self._port_things):
-            self._rows_by_thing.setdefault(thing, []).append(row)
         self._floors = self._minima()
         self._is_essential = np.array([t in self.essential for t in self._port_things], np.bool_)
         self._off = self.model.netlist.off_values()
         self._tracers: dict[str, Tracer] = {}
         self._traces: dict[tuple[str, bytes], Traced] = {}
         self._by_base: dict[int, Traced] = {}
+        self._gone_in: dict[int, Flags] = {}
+        """Of each trace that is kept."""
         self._light: dict[tuple[int, int], bool] = {}
         self._answers: dict[tuple[int, object], _Answer] = {}
         self.in_use = {phase: self._in_use(phase) for phase in phases}
@@ -200,16 +205,58 @@ class Sweep:
         keys, picks = list(new), list(new.values())
         for first in range(0, len(picks), CHUNK):
             chunk = picks[first : first + CHUNK]
-            solution = solve(self.model.netlist, self._values(chunk))
+            values = self._values(chunk)
+            solution = solve(self.model.netlist, values)
             currents = self._reader.read(np.abs(solution.resistor_a))
+            volts = self._volts(values.load_value, solution.load_v)
+            given = -solution.battery_a.T
+            names = [branch.name for branch in self.model.netlist.batteries]
             for at, key in enumerate(keys[first : first + CHUNK]):
+                low, least = volts[at]
                 self._answers[key] = _Answer(
                     load_v=solution.load_v[:, at].copy(),
-                    battery_a=solution.battery_a[:, at].copy(),
+                    low=low,
+                    least=least,
+                    given_a={n: a for n, a in zip(names, given[at].tolist(), strict=True) if a > 0},
                     currents=currents[at],
                     solved=bool(solution.state[at] != State.NUMERICAL),
                     served=float(solution.served[at]),
                 )
+
+    def _volts(
+        self, load_value: Array, load_v: Array
+    ) -> list[tuple[tuple[str, ...], Least | None]]:
+        """Of each case what is low, and the essential load nearest to its minimum."""
+        asked = load_value != self._off[:, None]
+        over = np.where(asked, load_v - self._floors[:, None], np.nan)
+        essential = np.where(self._is_essential[:, None] & ~np.isnan(over), over, np.inf)
+        low: list[dict[str, None]] = [{} for _ in range(over.shape[1])]
+        for row, at in np.argwhere(over < 0.0).tolist():
+            low[at][self._port_things[row]] = None
+        found: list[tuple[tuple[str, ...], Least | None]] = []
+        rows = essential.argmin(axis=0).tolist() if len(over) else [0] * over.shape[1]
+        for at, row in enumerate(rows):
+            least = None
+            if len(over) and essential[row, at] < np.inf:
+                least = Least(
+                    equipment=self._port_things[row],
+                    voltage_v=float(load_v[row, at]),
+                    minimum_v=float(self._floors[row]),
+                )
+            found.append((tuple(low[at]), least))
+        return found
+
+    def momentary(self) -> "Sweep":
+        """The same without what batteries give; both share what is solved."""
+        other = copy(self)
+        other.counts = COUNTS[:1]
+        other.at = {key: at for key, at in self.at.items() if key[2] in other.counts}
+        return other
+
+    def shifting(self, phase: str) -> list[int]:
+        """The failures that may shift current in a phase."""
+        base = self.at[phase, NORMAL.name, "momentary"]
+        return [column for column in range(self.healthy) if not self.takes_loads(base, column)]
 
     def forget(self) -> None:
         """Drop what was solved; what was traced stays."""
@@ -229,17 +276,19 @@ class Sweep:
                 opens = opened.resistors[:, column]
                 arrays["resistance_ohm"][opens, at] = ADRIFT_OHM
             arrays["alternator_limit_a"][~traced.alternators[:, column], at] = 0.0
-            gone = self._rows_of(traced.dead(column))
+            gone = self._gone(base)[:, column]
             arrays["load_value"][gone, at] = self._off[gone]
         return Values(**arrays)
 
-    def _rows_of(self, things: frozenset[str]) -> list[int]:
-        return sorted(row for thing in things for row in self._rows_by_thing.get(thing, ()))
-
-    def _is_one_of(self, things: frozenset[str]) -> Flags:
-        found = np.zeros(len(self._port_things), np.bool_)
-        found[self._rows_of(things)] = True
-        return found
+    def _gone(self, base: int) -> Flags:
+        """The loads that each failure cuts off, (loads, failures + 1)."""
+        traced = self.traced(base)
+        if id(traced) not in self._gone_in:
+            row = {name: at for at, name in enumerate(traced.things)}
+            thing = [row.get(name, len(row)) for name in self._port_things]
+            fed = np.vstack((traced.fed, np.ones(traced.fed.shape[1], np.bool_)))
+            self._gone_in[id(traced)] = ~fed[thing]
+        return self._gone_in[id(traced)]
 
     # -- results ---------------------------------------------------------------------------------
 
@@ -249,14 +298,13 @@ class Sweep:
         traced = self.traced(base)
         dead = traced.dead(column)
         answer = self._answers.get((base, self._key(base, column)))
-        low, least = ((), None) if answer is None else self._volts(answer, base, dead)
         known = answer is not None and answer.solved
         serving = np.flatnonzero(traced.serving[:, column])
         return After(
             dead=frozenset(name for name in dead if ":" not in name),
-            low=low,
+            low=() if answer is None else answer.low,
             serving=frozenset(traced.sources[row] for row in serving),
-            least=least,
+            least=None if answer is None else answer.least,
             drained=self._drained(phase, state, column),
             solved=known,
             served=answer.served if answer and known else math.nan,
@@ -277,36 +325,16 @@ class Sweep:
         answer = self._answers.get((base, self._key(base, column)))
         return None if answer is None or not answer.solved else answer.currents
 
-    def _volts(
-        self, answer: _Answer, base: int, dead: frozenset[str]
-    ) -> tuple[tuple[str, ...], Least | None]:
-        """What is low, and the essential load nearest to its minimum."""
-        asked = (self.model.values.load_value[:, base] != self._off) & ~self._is_one_of(dead)
-        over = np.where(asked, answer.load_v - self._floors, np.nan)
-        low = dict.fromkeys(self._port_things[row] for row in np.flatnonzero(over < 0.0))
-        essential = np.where(self._is_essential & ~np.isnan(over), over, np.inf)
-        worst = int(essential.argmin()) if (essential < np.inf).any() else -1
-        if worst < 0:
-            return tuple(low), None
-        return tuple(low), Least(
-            equipment=self._port_things[worst],
-            voltage_v=float(answer.load_v[worst]),
-            minimum_v=float(self._floors[worst]),
-        )
-
     def _drained(self, phase: str, state: Scenario, column: int) -> Mapping[str, float]:
         base = self.at.get((phase, state.name, "steady"))
         answer = None if base is None else self._answers.get((base, self._key(base, column)))
         if answer is None:
             return {}
         known = batteries(self.study)
-        given = zip(self.model.netlist.batteries, -answer.battery_a, strict=True)
         return {
-            branch.name: float(amps)
-            for branch, amps in given
-            if amps > 0.0
-            and branch.name in known
-            and emptied_min(self.study, branch.name, float(amps)) < LONG_MIN
+            name: amps
+            for name, amps in answer.given_a.items()
+            if name in known and emptied_min(self.study, name, amps) < LONG_MIN
         }
 
     def _in_use(self, phase: str) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ batteries.
 """
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from msgspec import Struct, field
 from msgspec.structs import asdict, replace
@@ -16,10 +16,11 @@ from msgspec.structs import asdict, replace
 from elec.answers.failures.failure_battery import holds_min
 from elec.answers.failures.failure_cascade import Overheated, Trip
 from elec.answers.failures.failure_list import Failure
-from elec.answers.failures.failure_states import CHANGED, COUNTS, in_both, newly
-from elec.answers.failures.failure_sweep import After, Least, Sweep
+from elec.answers.failures.failure_states import CHANGED, in_both, newly
+from elec.answers.failures.failure_sweep import COUNTS, After, Least, Sweep
 from elec.answers.time.endurance import cruise_phase
 from elec.model.system import Condition
+from elec.sizing.sizing import cranking
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL
 from elec.wiring.chains import chains
@@ -88,34 +89,32 @@ def flight_phases(study: Study) -> tuple[str, ...]:
     return tuple(running or phases)
 
 
-@analysis
 def decisive(study: Study) -> tuple[Effect, ...]:
     """Every failure in cruise, in the worst condition, for the checks; batteries are not asked.
 
     Failures that only take loads off are not solved: that lowers no voltage elsewhere.
     """
-    if not study.document.phases or not chains(study).feeds:
-        return ()
-    return _effects(study, (cruise_phase(study),), quick=True)
+    found = _in_phases(study)
+    return found[cruise_phase(study)].quick if found else ()
+
+
+def shifting(study: Study, phase: str) -> tuple[Effect, ...]:
+    """Every failure in one phase that may shift current, batteries not asked."""
+    return _in_phases(study)[phase].quick
 
 
 @analysis
 def flight_effects(study: Study) -> Mapping[str, tuple[Effect, ...]]:
     """Phase of flight → every failure in it, solved."""
-    if not study.document.phases or not chains(study).feeds:
-        return {}
-    found = _effects(study, flight_phases(study), quick=False)
-    return {
-        phase: tuple(effect for effect in found if effect.phase == phase)
-        for phase in flight_phases(study)
-    }
+    found = _in_phases(study)
+    return {phase: found[phase].solved for phase in flight_phases(study)} if found else {}
 
 
 def effects(study: Study, phase: str) -> tuple[Effect, ...]:
     """Every failure in one phase, solved."""
     if not chains(study).feeds:
         return ()
-    return _effects(study, (phase,), quick=False)
+    return tuple(_in_phase(_sweep(study, (phase,)), phase, quick=False))
 
 
 @analysis
@@ -159,20 +158,58 @@ def _merged(study: Study, found: Sequence[Effect]) -> Effect:
     )
 
 
-def _effects(study: Study, phases: tuple[str, ...], *, quick: bool) -> tuple[Effect, ...]:
-    """Every failure, phase after phase; changing over is looked at where it may help."""
-    counts = COUNTS[:1] if quick else COUNTS
-    sweep = Sweep(study, phases, (NORMAL, CHANGED), counts, worst_condition(study))
-    found: list[Effect] = []
+class _Phase(Struct, frozen=True, kw_only=True):
+    """One phase."""
+
+    solved: tuple[Effect, ...]
+    """Every failure, where it is a phase of flight."""
+    quick: tuple[Effect, ...]
+    """Those that may shift current, in cruise all, batteries not asked."""
+
+
+@analysis
+def _in_phases(study: Study) -> Mapping[str, _Phase]:
+    """Every phase of flight and every other one in which no starter turns.
+
+    Phase after phase: what was solved for one is of no use for the next, and there is much of it.
+    """
+    if not study.document.phases or not chains(study).feeds:
+        return {}
+    flight, brief, cruise = flight_phases(study), cranking(study), cruise_phase(study)
+    phases = tuple(n for n in study.document.phases if n in flight or n not in brief)
+    sweep = _sweep(study, phases)
+    momentary = sweep.momentary()
+    found: dict[str, _Phase] = {}
     for phase in phases:
-        found += _in_phase(sweep, phase, quick=quick)
+        solved = tuple(_in_phase(sweep, phase, quick=False)) if phase in flight else ()
+        which = range(sweep.healthy) if phase == cruise else sweep.shifting(phase)
+        quick = tuple(_in_phase(momentary, phase, quick=True, which=which))
+        found[phase] = _Phase(solved=solved, quick=quick)
         sweep.forget()
-    return tuple(found)
+    return found
 
 
-def _in_phase(sweep: Sweep, phase: str, *, quick: bool) -> Iterator[Effect]:
-    """Every failure in one phase."""
-    every = [(phase, column) for column in range(sweep.healthy)]
+def _sweep(study: Study, phases: tuple[str, ...]) -> Sweep:
+    return Sweep(study, phases, (NORMAL, CHANGED), COUNTS, worst_condition(study))
+
+
+def in_other(study: Study, phases: tuple[str, ...], condition: Condition) -> Iterator[Effect]:
+    """What `shifting` says, in any condition."""
+    if not phases:
+        return
+    sweep = Sweep(study, phases, (NORMAL, CHANGED), COUNTS[:1], condition)
+    for phase in phases:
+        yield from _in_phase(sweep, phase, quick=True, which=sweep.shifting(phase))
+        sweep.forget()
+
+
+def _in_phase(
+    sweep: Sweep, phase: str, *, quick: bool, which: Iterable[int] | None = None
+) -> Iterator[Effect]:
+    """Every failure in one phase, or some; changing over is looked at where it may help."""
+    every = [(phase, column) for column in (range(sweep.healthy) if which is None else which)]
+    if not every:
+        return
     both = in_both(sweep, every, quick=quick)
     healthy = both.first[phase, sweep.healthy]
     for key in every:
@@ -223,6 +260,6 @@ def _effect(
 
 
 __all__ = [
-    "Effect", "Least", "decisive", "effects", "flight_effects", "flight_phases",
-    "worst_condition", "worst_effects",
+    "Effect", "Least", "decisive", "effects", "flight_effects", "flight_phases", "in_other",
+    "shifting", "worst_condition", "worst_effects",
 ]  # fmt: skip

@@ -4,20 +4,17 @@ In: the failures in cruise, and a sweep over the other phases. Out: `Overloads`.
 take loads off are not solved: they raise no current elsewhere.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 from msgspec import Struct
 
-from elec.answers.failures.failure_cascade import Key, Overheated, Trip
-from elec.answers.failures.failure_list import Failure, failures
-from elec.answers.failures.failure_states import CHANGED, COUNTS, in_both
-from elec.answers.failures.failure_sweep import Sweep
-from elec.answers.failures.failures import decisive, worst_condition
+from elec.answers.failures.failure_cascade import Overheated, Trip
+from elec.answers.failures.failure_list import Failure
+from elec.answers.failures.failures import decisive, in_other, shifting, worst_condition
 from elec.answers.time.endurance import cruise_phase
 from elec.model.system import Condition
 from elec.sizing.sizing import cranking
 from elec.study import Study, analysis
-from elec.wiring.cases import NORMAL
 from elec.wiring.chains import chains
 from elec.wiring.demand import conditions, demand
 
@@ -58,26 +55,27 @@ def overloads(study: Study) -> Overloads:
     if not asked or not chains(study).feeds:
         return Overloads(found=(), asked=(), not_asked=(), condition=usual, also=())
     cruise = cruise_phase(study)
-    found = [
-        Overload(
-            failure=effect.failure,
-            phase=effect.phase,
-            condition=effect.condition,
-            trips=effect.trips,
-            hot=effect.hot,
-            carried=effect.carried,
-            solved=effect.solved,
-        )
-        for effect in decisive(study)
-    ]
-    found += _in(study, tuple(name for name in asked if name != cruise), usual)
+    found = list(decisive(study))
+    for name in asked:
+        found += shifting(study, name) if name != cruise else ()
     also: tuple[str, ...] = ()
     for other in conditions(study):
         if other != usual:
             also = tuple(name for name in asked if _more(study, name, other, usual))
-            found += _in(study, also, other)
+            found += in_other(study, also, other)
     return Overloads(
-        found=tuple(found),
+        found=tuple(
+            Overload(
+                failure=effect.failure,
+                phase=effect.phase,
+                condition=effect.condition,
+                trips=effect.trips,
+                hot=effect.hot,
+                carried=effect.carried,
+                solved=effect.solved,
+            )
+            for effect in found
+        ),
         asked=asked,
         not_asked=tuple(name for name in phases if name in brief),
         condition=usual,
@@ -92,32 +90,3 @@ def _more(study: Study, phase: str, condition: Condition, usual: Condition) -> b
         and not load.active(phase, usual)
         for load in demand(study).loads.values()
     )
-
-
-def _in(study: Study, phases: tuple[str, ...], condition: Condition) -> Iterator[Overload]:
-    which = tuple(failure for failure in failures(study) if failure.powers)
-    if not phases or not which:
-        return
-    sweep = Sweep(study, phases, (NORMAL, CHANGED), COUNTS[:1], condition, which=which)
-    for phase in phases:
-        base = sweep.at[phase, NORMAL.name, "momentary"]
-        columns = [c for c in range(sweep.healthy) if not sweep.takes_loads(base, c)]
-        if columns:
-            yield from _in_phase(sweep, [(phase, column) for column in columns])
-        sweep.forget()
-
-
-def _in_phase(sweep: Sweep, every: list[Key]) -> Iterator[Overload]:
-    both = in_both(sweep, every, quick=True)
-    for phase, column in every:
-        key, later = (phase, column), both.second.get((phase, column))
-        loaded = both.loaded(key)
-        yield Overload(
-            failure=sweep.failures[column],
-            phase=phase,
-            condition=sweep.condition,
-            trips=loaded.trips,
-            hot=loaded.hot,
-            carried=both.carried(sweep.study, key),
-            solved=both.first[key].solved and (later is None or later.solved),
-        )

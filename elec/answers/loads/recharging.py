@@ -15,12 +15,11 @@ from elec.answers.loads.sharing import BLOCKED_V, IDLE_SHARE, UNBOUND_A, alterna
 from elec.model.source import Alternator
 from elec.model.system import Condition
 from elec.network.netlist import Array, Solution, State
-from elec.network.solve import solve
 from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
 from elec.wiring.cases import recharging_cases
 from elec.wiring.chains import chains
-from elec.wiring.charging import accepted, charged, conductors_a, low_model
+from elec.wiring.charging import accepted, conductors_a, each_charged, low_model
 from elec.wiring.circuit_model import Model, has_field
 from elec.wiring.sources import output
 
@@ -100,14 +99,19 @@ class _Charging:
         values = replace(model.values, alternator_limit_a=limit)
         most = {name: one.current_a for name, one in self.accepted.items()}
         given = {name: one.current_a for name, one in self.accepted.items() if one.given}
-        self.usual = charged(model, values, most)
-        self.bound = self.usual if len(given) == len(most) else charged(model, values, given)
         charging = np.array([b.name.endswith("#charge") for b in model.netlist.diodes], bool)
         blocked = np.where(charging[:, None], BLOCKED_V, values.diode_forward_v)
-        self.idle = solve(model.netlist, replace(values, diode_forward_v=blocked))
         free = replace(values, alternator_limit_a=turning * UNBOUND_A)
-        self.asked = charged(model, free, most)
-        self.loads = solve(model.netlist, replace(free, diode_forward_v=blocked))
+        self.usual, self.bound, self.asked, self.idle, self.loads = each_charged(
+            model,
+            [
+                (values, most),
+                (values, given),
+                (free, most),
+                (replace(values, diode_forward_v=blocked), {}),
+                (replace(free, diode_forward_v=blocked), {}),
+            ],
+        )
 
     def found(self) -> Recharging:
         usual, bound = self._takes(self.usual), self._takes(self.bound)
