@@ -27,6 +27,7 @@ from elec.network.circuit import circuit_of
 from elec.network.netlist import Branch, Netlist, Solution, Values
 from elec.network.solve import solve
 from elec.network.trace import Feeding, Flags, flags_of, masks_of
+from elec.sizing.sizing import cranking
 from elec.study import Study
 from elec.wiring.cases import NORMAL, Case
 from elec.wiring.circuit_model import has_field, sheds
@@ -440,5 +441,6 @@ def test_what_is_solved_is_dropped_phase_by_phase(monkeypatch: pytest.MonkeyPatc
     monkeypatch.setattr(Sweep, "forget", counted)
     study = whole("foxglove")
     found = flight_effects(Study(study.system))
-    assert len(held) == len(found) > 1
+    still = study.document.phases.keys() - cranking(study)  # failures are looked at there, too
+    assert len(held) == len(found.keys() | still) > 1
     assert max(held) < sum(held) / 2
