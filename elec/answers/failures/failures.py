@@ -181,9 +181,9 @@ def _in_phases(study: Study) -> Mapping[str, _Phase]:
     momentary = sweep.momentary()
     found: dict[str, _Phase] = {}
     for phase in phases:
-        solved = tuple(_in_phase(sweep, phase, quick=False)) if phase in flight else ()
         which = range(sweep.healthy) if phase == cruise else sweep.shifting(phase)
         quick = tuple(_in_phase(momentary, phase, quick=True, which=which))
+        solved = tuple(_in_phase(sweep, phase, quick=False)) if phase in flight else ()
         found[phase] = _Phase(solved=solved, quick=quick)
         sweep.forget()
     return found
