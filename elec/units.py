@@ -83,6 +83,7 @@ DIMENSIONS: Mapping[str, Dimension] = {
     ),
     "mass": Dimension(noun="a mass", base="kg", examples=("6.2 kg", "13 lb"), above=True),
     "level": Dimension(noun="a level", base="dB", examples=("1.5 dB",), least=None),
+    "torque": Dimension(noun="a torque", base="N m", examples=("4 N m", "35 in lbf"), above=True),
     "gauge": Dimension(noun="a wire gauge", base="AWG", examples=("AWG 20", "AWG 2/0")),
     "energy": Dimension(noun="an energy", base="Wh", examples=("220 Wh",)),
     "area": Dimension(noun="an area", base="mm²", examples=("0.6 mm²",)),
@@ -134,6 +135,7 @@ SUFFIXES: Mapping[str, Suffix] = {
     "t": Suffix(unit="T", dimension="magnetic flux density"),
     "ut": Suffix(unit="µT", dimension="magnetic flux density"),
     "n": Suffix(unit="N", dimension="force"),
+    "n_m": Suffix(unit="N m", dimension="torque"),
     "awg": Suffix(unit="AWG", dimension="gauge"),
 }
 """Last part of a name → its unit. The one table for fields, columns and report heads."""
@@ -141,6 +143,7 @@ SUFFIXES: Mapping[str, Suffix] = {
 _FOOT_M = 0.3048  # exact, international foot of 1959
 _INCH_M = 0.0254
 _POUND_KG = 0.45359237  # exact, international pound of 1959
+_POUND_N = _POUND_KG * 9.80665  # exact, pound-force
 _HORSEPOWER_W = 550 * _FOOT_M * _POUND_KG * 9.80665  # 550 ft·lbf/s
 
 
@@ -193,6 +196,9 @@ def _spellings() -> dict[str, Unit]:
     add("mass", _POUND_KG, "lb lbs pound pounds")
     add("mass", _POUND_KG / 16, "oz ounce ounces")
     add("level", 1.0, "dB")
+    add("torque", 1.0, "N·m Nm")
+    add("torque", _POUND_N * _INCH_M, "lbf·in in·lbf")
+    add("torque", _POUND_N * _FOOT_M, "lbf·ft ft·lbf")
     add("energy", 1.0, "Wh")
     add("energy", 1e3, "kWh")
     add("area", 1.0, "mm² mm2")
@@ -208,6 +214,8 @@ def _spellings() -> dict[str, Unit]:
     add("mass per length", _POUND_KG / (1000 * _FOOT_M), "lb/kft")
     for spaced, plain in (
         ("Ω/1000 ft", "Ω/kft"), ("ohm/1000 ft", "Ω/kft"), ("lb/1000 ft", "lb/kft"),
+        ("N m", "Nm"), ("lbf in", "lbf·in"), ("in lbf", "lbf·in"), ("lbf ft", "lbf·ft"),
+        ("ft lbf", "lbf·ft"),
     ):  # fmt: skip
         table[spaced] = table[plain]
     return table

@@ -25,6 +25,7 @@ BASE = {
     "energy": "watt * hour",
     "area": "millimetre ** 2", "magnetic flux density": "tesla",
     "resistance per length": "ohm / metre", "mass per length": "kilogram / metre",
+    "torque": "newton * metre",
 }  # fmt: skip
 SPELLED = {
     "'": "foot", '"': "inch", "VDC": "volt", "Vdc": "volt", "°C": "degC", "°F": "degF",
@@ -46,6 +47,9 @@ SPELLED = {
        for m, metre in (("m", "metre"), ("km", "kilometre"), ("ft", "foot"), ("kft", "kilofoot"))},
     "Ω/1000 ft": "ohm / kilofoot", "ohm/1000 ft": "ohm / kilofoot", "lb/kft": "pound / kilofoot",
     "lb/1000 ft": "pound / kilofoot",
+    **dict.fromkeys(("N·m", "Nm", "N m"), "newton * metre"),
+    **dict.fromkeys(("lbf·in", "in·lbf", "lbf in", "in lbf"), "force_pound * inch"),
+    **dict.fromkeys(("lbf·ft", "ft·lbf", "lbf ft", "ft lbf"), "force_pound * foot"),
 }  # fmt: skip
 
 

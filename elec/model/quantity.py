@@ -58,6 +58,7 @@ OhmsPerMetre = Annotated[
 KilogramsPerMetre = Annotated[
     float, BeforeValidator(_reader("mass per length")), WithJsonSchema(_schema("mass per length"))
 ]
+Torque = Annotated[float, BeforeValidator(_reader("torque")), WithJsonSchema(_schema("torque"))]
 Gauge = Annotated[str, BeforeValidator(_reader("gauge")), WithJsonSchema(_schema("gauge"))]
 """A wire size by its number alone: "22", "4", "00"."""
 

@@ -19,6 +19,7 @@ from elec.model.quantity import (
     Ohms,
     Rpm,
     Seconds,
+    Torque,
     Volts,
 )
 
@@ -121,6 +122,8 @@ class SourceEntry(Entry):
     """Anything worth printing."""
     mass_kg: Kilograms | None = None
     """Its mass."""
+    torque_n_m: Torque | None = None
+    """What the nuts or screws of its posts are tightened to, from its maker."""
 
 
 class Alternator(SourceEntry):

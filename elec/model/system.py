@@ -193,6 +193,37 @@ def _crimps(value: Any) -> Any:
     return tuple(counts)
 
 
+def _reels(value: Any) -> Any:
+    if not isinstance(value, Mapping):
+        return value
+    found = []
+    for key, length in value.items():
+        size = re.match(r"(?:AWG\s*)?[0-9/]+", str(key), re.IGNORECASE)
+        if size is None:
+            raise units.UnitError(
+                f'"{key}" names no gauge; write it as in {{AWG 22 white: 100 ft}}'
+            )
+        colour = str(key)[size.end() :].strip()
+        found.append((units.parse(size[0], "gauge"), colour, units.parse(str(length), "length")))
+    if len({one[:2] for one in found}) < len(found):
+        raise units.UnitError("a reel is given twice; add their lengths")
+    return tuple(found)
+
+
+Reels = Annotated[
+    tuple[tuple[str, str, float], ...],
+    BeforeValidator(_reels),
+    WithJsonSchema(
+        {
+            "type": "object",
+            "additionalProperties": {"type": "string"},
+            "description": "gauge and colour → length on the reel, such as {AWG 22 white: 100 ft}",
+        }
+    ),
+]
+"""(gauge, colour or empty for white, m)."""
+
+
 CrimpContacts = Annotated[
     tuple[tuple[str, Literal["pin", "socket"], int], ...],
     BeforeValidator(_crimps),
@@ -225,6 +256,12 @@ class Stock(Entry):
     crimp_contacts: CrimpContacts = ()
     """Crimp contacts on the shelf, by a connector type that takes them or by family and size, and
     pin or socket: taken off what is to buy."""
+
+    reels: Reels = ()
+    """Wire on the shelf: gauge and colour → the length that is on its reel; the cut list says what
+    is left."""
+    crimp_tools: Mapping[str, str] = Field(default_factory=dict)
+    """Connector type, `ring` or `splice` → tool, locator and die, from its maker."""
 
     def ratings(self, kind: str) -> tuple[float, ...]:
         """The ratings of a kind of device, in order; empty where none is listed."""

@@ -17,6 +17,7 @@ from elec.model.quantity import (
     KilogramsPerMetre,
     Metres,
     Ohms,
+    Torque,
     Volts,
     Watts,
 )
@@ -124,6 +125,8 @@ class Bus(Entry):
     """Where the low-voltage warning of this bus comes on."""
     stud: Stud | None = None
     """The thread that its ring terminals go on."""
+    torque_n_m: Torque | None = None
+    """What its nut is tightened to, from its maker."""
 
 
 class Ground(Entry):
@@ -151,6 +154,8 @@ class Ground(Entry):
     ground, and of a piece of structure without `to`, of its bond to the structure."""
     stud: Stud | None = None
     """The thread that its ring terminals go on."""
+    torque_n_m: Torque | None = None
+    """What its nut is tightened to, from its maker."""
     terminals: int | None = Field(default=None, ge=1, le=200)
     """How many terminals it has; left out: a stud takes what the limit allows, others many."""
     shields_per_terminal: int = Field(default=1, ge=1, le=10)
@@ -191,6 +196,8 @@ class Switch(Entry):
     """What its contacts may carry."""
     stud: Stud | None = None
     """The thread that its ring terminals go on."""
+    torque_n_m: Torque | None = None
+    """What its nut is tightened to, from its maker."""
     coil: DrawText | None = None
     """What the coil draws from the bus or source on the feeding side, when it has one."""
 

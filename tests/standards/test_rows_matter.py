@@ -20,6 +20,7 @@ from elec.answers.connect.panel import panels
 from elec.answers.connect.spares import spares
 from elec.answers.doubt.uncertainty import uncertainty
 from elec.answers.heat.heat import heat
+from elec.answers.time.power_up import power_up
 from elec.model.source import Alternator
 from elec.model.system import System
 from elec.pages.bench import fastenings, proving, shopping
@@ -228,12 +229,27 @@ ROWS: dict[str, Row] = {
     "cut-tolerance": (1, "{build: {spare: {cut: 14 ft 1 in, state: cut}}}", "wire-cut"),
     "recharging-charge": (60, "case: battery-charge: pass", "battery-charge"),
     "insulation-share": (20, "{}", "device-in-time"),
+    "supply-limit-share": (100, "{}", "first power-up"),
+    "supply-limit-step": (1, "{}", "first power-up"),
+    "supply-limit-least": (9, "{}", "first power-up"),
+    "start-shown": (100, HARD, "first power-up"),
+    "ring-out-current": (2, "{}", "ring-out"),
+    "meter-ohm-resolution": (1, "{}", "meters"),
+    "meter-volt-resolution": (1, "{}", "meters"),
+    "meter-counts": (2, "{}", "meters"),
+    "strip-allowance": (6, "{}", "cut list"),
 }
 
 QUESTIONS: dict[str, Callable[[Study], object]] = {
     "bundles": bundle.bundles,
     "fastenings": fastenings.fastenings_to_buy,
     "bands": lambda study: [table.rows for table in band_tables(uncertainty(study))],
+    "cut list": bench.cut_list,
+    "first power-up": power_up,
+    "meters": lambda study: [
+        [cell.text for cell in row if isinstance(cell, Cell)]
+        for row in proving.ring_out(study).rows
+    ],
     "flight charge": flight.flight_charge,
     "output by day": lambda study: [
         output_a(study, name, one, "cruise", day.air_degc)

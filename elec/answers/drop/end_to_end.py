@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from elec.answers.base.marks import gauge_of, marks
 from elec.sizing.sizing import sizing
-from elec.standards import NotCovered
+from elec.standards import NotCovered, default
 from elec.study import Study, analysis
 from elec.wiring.chains import Conductor, chains
 from elec.wiring.hand import assumed, computed, resistance_term
@@ -50,6 +50,37 @@ def end_to_end(study: Study, conductor: Conductor, length_m: float | None = None
         terms=(per_metre, long, joint),
     )  # fmt: skip
     return Working(title=f"Resistance of {marks(study)[conductor.id]}", steps=(*before, step))
+
+
+def meter_ohm(ohm: float | None) -> str:
+    """What a hand-held ohmmeter shows of a wire: no digit that it cannot read.
+
+    >>> meter_ohm(0.0324), meter_ohm(1.63), meter_ohm(None)
+    ('under 0.1 Ω', '1.6 Ω', '?')
+    """
+    step = default("meter-ohm-resolution").si
+    if ohm is None:
+        return "?"
+    return f"under {step:g} Ω" if ohm < step else f"{round(ohm / step) * step:.1f} Ω"
+
+
+def meter_mv(ohm: float | None) -> str:
+    """The millivolts along a wire at the ring-out current, as a hand-held meter shows them.
+
+    >>> meter_mv(0.0008), meter_mv(0.0324), meter_mv(None)
+    ('0.8', '32.4', '?')
+    """
+    if ohm is None:
+        return "?"
+    step_mv = default("meter-volt-resolution").si * 1000
+    along_mv = ohm * default("ring-out-current").si * 1000
+    if along_mv < step_mv:
+        return f"under {step_mv:g}"
+    return (
+        f"{along_mv:.1f}"
+        if along_mv < default("meter-counts").value * step_mv
+        else f"{along_mv:.0f}"
+    )
 
 
 @analysis

@@ -1,22 +1,57 @@
-"""The first power-up: one breaker at a time, with what the ammeter and voltmeter should say.
+"""The first power-up: what stands on every bus with each contact closed, then a circuit at a time.
 
-In: the network on a supply in place of the battery, the engine at rest. Out: `PowerUp`, one step a
-circuit in the order of buses, each solved with this circuit alone switched on. What does not agree
-within a fifth is looked for before the next breaker is closed.
+In: the network on a supply in place of one battery, the others out, the engine at rest. Out:
+`PowerUp`: a row a state of the contacts, and one step a circuit in a technician's order (what
+warns, lights, what moves and heats, electronics, the engine's, the alternator's field), each
+solved with this circuit alone switched on and the fewest contacts closed that bring its bus alive.
+What does not agree within a fifth is looked for before the next breaker is closed.
 """
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Literal
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import asdict, replace
 
 from elec.answers.base.points import Points, points
-from elec.network.netlist import Array, State, Values
+from elec.answers.time.power_states import SupplyState, supply_states
+from elec.network.netlist import Array, Branch, Solution, State, Values
 from elec.network.solve import solve
-from elec.sizing.sizing import sizing
+from elec.sizing.devices import inrush
+from elec.sizing.sizing import cranking, sizing
+from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL
 from elec.wiring.chains import Chain, chains
 from elec.wiring.demand import demand, modes_of
+
+Group = Literal["warnings", "lights", "rest", "electronics", "engine", "field"]
+GROUPS: tuple[Group, ...] = ("warnings", "lights", "rest", "electronics", "engine", "field")
+"""In the order of the work: first what shows that something is wrong, last what drives."""
+WARNING_LETTERS, ENGINE_LETTERS = "WD", "JKQ"
+"""Function letters of wire marks (elec/wire_letters) by group; a builder may use others."""
+WARNING_WORDS = ("warning", "annunciator", "voltmeter", "ammeter")
+ENGINE_WORDS = ("fuel-pump", "boost-pump", "ignition", "injectors", "coils")
+"""Parts of the names of loads that say the same where no letter is given."""
+LIGHTS = ("position light", "anticollision light", "landing light")
+
+
+class PathRow(Struct, frozen=True, kw_only=True):
+    """A state of the contacts with every breaker open, or (nothing closed) with all closed."""
+
+    battery: str
+    closed: tuple[str, ...]
+    """The contacts that are closed, in words; empty: everything is switched off."""
+    bus_v: Mapping[str, float]
+    """Buses that are alive."""
+    dead: tuple[str, ...]
+    """Buses that must read nothing."""
+    total_a: float | None
+    limit_a: float
+    unknown: tuple[str, ...] = ()
+    """Loads that nothing switches off and whose current nobody gave."""
 
 
 class PowerStep(Struct, frozen=True, kw_only=True):
@@ -24,23 +59,32 @@ class PowerStep(Struct, frozen=True, kw_only=True):
 
     circuit: str
     title: str
+    group: Group
     bus: str
+    battery: str
+    closed: tuple[str, ...]
+    """The contacts that bring its bus alive, in words."""
     device: str
     """The breaker or fuse to close, such as `5 A breaker`."""
     switch: str
     loads: tuple[str, ...]
     added_a: float | None
     total_a: float | None
+    start_a: float | None
+    """The most at the instant of switching on, or at each pulse, all told."""
+    limit_a: float | None
+    """Where to set the supply's limit."""
     bus_v: float | None
     unknown: tuple[str, ...] = ()
     """Loads of it whose current nobody gave."""
 
 
 class PowerUp(Struct, frozen=True, kw_only=True):
-    """All steps; `idle_a` is what flows with the master on and every breaker open."""
+    """All rows and steps, in order."""
 
-    supply_v: float
-    idle_a: float | None
+    supplies_v: Mapping[str, float]
+    """Battery → what the supply in its place is set to: the full battery at rest."""
+    paths: tuple[PathRow, ...]
     steps: tuple[PowerStep, ...]
     left_out: tuple[str, ...]
     """Circuits for the engine that are not tried at rest, such as the starter."""
@@ -48,33 +92,115 @@ class PowerUp(Struct, frozen=True, kw_only=True):
 
 @analysis
 def power_up(study: Study) -> PowerUp | None:
-    """The steps in the order of buses and circuits; None without a battery or a case."""
+    """Every state and every step; None without a battery or a case."""
     at = points(study)
     case = _at_rest(study, at)
-    if case is None or not at.model.netlist.batteries:
+    batteries = [n for n, s in study.document.sources.items() if s.kind in BATTERIES]
+    if case is None or not batteries:
         return None
-    order = _circuits(study)
+    states = [state for name in batteries for state in supply_states(study, at, name)]
+    order = sorted(_circuits(study), key=lambda chain: GROUPS.index(group_of(study, chain)))
     tried = [chain for chain in order if not _only_starts(study, chain)]
-    values = _columns(at.model.values, case, len(tried) + 1)
-    amounts = _master_on(at, case, len(tried) + 1)
-    for column, chain in enumerate(tried, 1):
-        for load in chain.loads:
-            _switch_on(study, at, load, amounts[:, column : column + 1])
-    found = solve(at.model.netlist, replace(values, load_value=amounts))
-    solved = found.state == State.SOLVED
-    total = np.where(solved, -np.nan_to_num(found.battery_a).sum(axis=0), np.nan)
-    nodes = {name: row for row, name in enumerate(found.nodes)}
-    steps = []
-    for column, chain in enumerate(tried, 1):
-        bus = study.document.circuits[chain.name].bus
-        volts = found.voltage_v[nodes[bus], column] if bus in nodes else np.nan
-        steps.append(_step(study, chain, total[0], total[column], float(volts)))
+    feeding = [_feeding(study, states, chain) for chain in tried]
+    bench = _Bench(study, at, case)
+    columns: list[tuple[SupplyState, tuple[str, ...]]] = []
+    columns += [(state, () if state.closed else _unswitched(study, state)) for state in states]
+    columns += [(state, ()) for state in feeding if state is not None]
+    columns += [(s, c.loads) for s, c in zip(feeding, tried, strict=True) if s is not None]
+    found = bench.solve(columns)
+    steps = iter(range(len(states), len(states) + sum(s is not None for s in feeding)))
+    apart = sum(state is not None for state in feeding)
+    made = []
+    for chain, state in zip(tried, feeding, strict=True):
+        k = next(steps) if state is not None else None
+        solved = None if k is None else (found.total_a(k), found.total_a(k + apart), k + apart)
+        made.append(_step(study, chain, state, found, solved))
     return PowerUp(
-        supply_v=float(np.nanmax(values.battery_emf_v[:, 0])),
-        idle_a=_finite(total[0]),
-        steps=tuple(steps),
+        supplies_v={name: bench.emf_v(name) for name in batteries},
+        paths=tuple(_path(study, state, found, k) for k, state in enumerate(states)),
+        steps=tuple(made),
         left_out=tuple(chain.title for chain in order if _only_starts(study, chain)),
     )
+
+
+BATTERIES = ("lead-acid", "lithium-iron-phosphate")
+METER_OHM = 1e7
+"""What a voltmeter has: usual of a digital one. Through it every bus has a voltage, be it none."""
+
+
+class _Solved(Struct, frozen=True, kw_only=True):
+    solution: Solution
+    nodes: Mapping[str, int]
+
+    def total_a(self, column: int) -> float:
+        if self.solution.state[column] != State.SOLVED:
+            return math.nan
+        return float(-np.nan_to_num(self.solution.battery_a[:, column]).sum())
+
+    def node_v(self, node: str, column: int) -> float:
+        row = self.nodes.get(node)
+        return math.nan if row is None else float(self.solution.voltage_v[row, column])
+
+
+class _Bench:
+    """The network with a supply in place of one battery, contacts and loads as they are told."""
+
+    def __init__(self, study: Study, at: Points, case: int) -> None:
+        self.study, self.at, self.case = study, at, case
+        self.netlist = at.model.netlist
+        self.rows = at.rows
+        self.supplies = {one.name: row for row, one in enumerate(self.netlist.batteries)}
+
+    def emf_v(self, battery: str) -> float:
+        return float(self.at.model.values.battery_emf_v[self.supplies[battery], self.case])
+
+    def solve(self, columns: Sequence[tuple[SupplyState, tuple[str, ...]]]) -> _Solved:
+        wide = np.full(len(columns), self.case, np.intp)
+        values = {k: array[:, wide] for k, array in asdict(self.at.model.values).items()}
+        values["alternator_limit_a"][:] = 0.0
+        values["load_value"] = np.repeat(
+            self.netlist.off_values().reshape(-1, 1), len(columns), axis=1
+        )
+        poles = {p for state, _ in columns for one in state.closed for p in one.poles}
+        ohms = values["resistance_ohm"]
+        for name in poles | self._feeder_poles():
+            ohms[self.rows[name]] = np.inf
+        for k, (state, loads) in enumerate(columns):
+            apart = [row for name, row in self.supplies.items() if name != state.battery]
+            values["battery_resistance_ohm"][apart, k] = np.inf
+            for one in state.closed:
+                for pole, ohm in one.poles.items():
+                    ohms[self.rows[pole], k] = ohm
+            on = {one.switch for one in state.closed} | self._coils(loads)
+            self._switch_on(values["load_value"], k, frozenset(loads), on)
+        buses = tuple(self.study.document.buses)
+        meters = tuple(
+            Branch(name=f"meter:{bus}", a=bus, b=self.netlist.reference) for bus in buses
+        )
+        values["resistance_ohm"] = np.vstack([ohms, np.full((len(buses), len(columns)), METER_OHM)])
+        netlist = replace(self.netlist, resistors=(*self.netlist.resistors, *meters))
+        found = solve(netlist, Values(**values))
+        return _Solved(solution=found, nodes={n: row for row, n in enumerate(found.nodes)})
+
+    def _feeder_poles(self) -> set[str]:
+        every = chains(self.study).of("feeder")
+        kinds = ("switch", "contactor", "changeover")
+        return {part.id for chain in every for part in chain.parts() if part.kind in kinds}
+
+    def _coils(self, loads: Sequence[str]) -> set[str]:
+        """Contactors and relays of the circuits that these loads are on."""
+        circuits = {name for load in loads for name in chains(self.study).feeds.get(load, ())}
+        parts = (part for name in circuits for part in chains(self.study).by_name[name].parts())
+        return {part.name for part in parts if part.kind in ("switch", "contactor")}
+
+    def _switch_on(self, amounts: Array, column: int, loads: frozenset[str], on: set[str]) -> None:
+        """Each load in its first mode, and the coil of each contact that is closed."""
+        entries = self.study.document.equipment
+        first = {load: modes_of(entries[load])[0][0] for load in loads}
+        for row, port in enumerate(self.at.model.ports):
+            coil = port.mode == "coil" and port.equipment in on
+            if coil or (port.mode != "coil" and first.get(port.equipment) == port.mode):
+                amounts[row, column] = port.draw.value
 
 
 def _at_rest(study: Study, at: Points) -> int | None:
@@ -96,58 +222,138 @@ def _circuits(study: Study) -> list[Chain]:
     return sorted(every, key=lambda chain: order.index(study.document.circuits[chain.name].bus))
 
 
+def group_of(study: Study, chain: Chain) -> Group:
+    """When a circuit is switched on for the first time."""
+    entries = [study.document.equipment[load] for load in chain.loads]
+    fields = {getattr(s, "field_circuit", None) for s in study.document.sources.values()}
+    if chain.name in fields:
+        return "field"
+    if (
+        chain.function in ENGINE_LETTERS
+        or any(entry.role == "engine" for entry in entries)
+        or _called(chain, ENGINE_WORDS)
+    ):
+        return "engine"
+    if chain.function in WARNING_LETTERS or _called(chain, WARNING_WORDS):
+        return "warnings"
+    lamps = any(entry.character == "lamp" or entry.role in LIGHTS for entry in entries)
+    if chain.function == "L" or lamps:
+        return "lights"
+    return "electronics" if all(e.character == "electronic" for e in entries) else "rest"
+
+
+def _called(chain: Chain, words: Sequence[str]) -> bool:
+    return any(word in load for load in chain.loads for word in words)
+
+
 def _only_starts(study: Study, chain: Chain) -> bool:
     """Whether a circuit is for cranking alone: its loads are on in no other phase."""
-    phases = study.document.phases
-    cranking = {n for n, p in phases.items() if p.engine and p.engine.state == "cranking"}
     known = demand(study).loads
     on = {p for load in chain.loads if load in known for p, m in known[load].phases.items() if m}
-    return bool(on) and on <= cranking
+    return bool(on) and on <= cranking(study)
 
 
-def _columns(values: Values, case: int, count: int) -> Values:
-    wide = np.full(count, case, np.intp)
-    picked = {name: array[:, wide] for name, array in asdict(values).items()}
-    picked["alternator_limit_a"] = np.zeros_like(picked["alternator_limit_a"])
-    return Values(**picked)
+def _feeding(study: Study, states: Sequence[SupplyState], chain: Chain) -> SupplyState | None:
+    """The state with the fewest contacts closed in which the bus of a circuit is alive."""
+    bus = study.document.circuits[chain.name].bus
+    alive = [state for state in states if bus in state.live]
+    return min(alive, key=lambda state: len(state.closed), default=None)
 
 
-def _master_on(at: Points, case: int, count: int) -> Array:
-    """Every load off; coils as they are in the case, since the master is on."""
-    ports = at.model.ports
-    column = at.model.netlist.off_values().reshape(-1, 1)
-    for row, port in enumerate(ports):
-        if port.mode == "coil":
-            column[row] = at.model.values.load_value[row, case]
-    return np.repeat(column, count, axis=1)
+def _unswitched(study: Study, state: SupplyState) -> tuple[str, ...]:
+    """Loads on live buses that no switch turns off."""
+    found: dict[str, None] = {}
+    for chain in chains(study).of("circuit"):
+        kinds = {part.kind for part in chain.parts()}
+        alive = study.document.circuits[chain.name].bus in state.live
+        if alive and not kinds & {"switch", "contactor", "changeover"}:
+            found.update(dict.fromkeys(chain.loads))
+    return tuple(load for load in found if study.document.equipment[load].on != "never")
 
 
-def _switch_on(study: Study, at: Points, load: str, amounts: Array) -> None:
-    """A load in its first mode."""
-    mode = modes_of(study.document.equipment[load])[0][0]
-    for row, port in enumerate(at.model.ports):
-        if port.equipment == load and port.mode == mode:
-            amounts[row] = port.draw.value
+def _path(study: Study, state: SupplyState, found: _Solved, column: int) -> PathRow:
+    alive = {
+        bus: volts
+        for bus in study.document.buses
+        if bus in state.live and math.isfinite(volts := found.node_v(bus, column))
+    }
+    standing = () if state.closed else _unswitched(study, state)
+    unknown = tuple(load for load in standing if _unknown(study, load))
+    total = found.total_a(column)
+    return PathRow(
+        battery=state.battery,
+        closed=tuple(one.title for one in state.closed),
+        bus_v=alive,
+        dead=tuple(bus for bus in study.document.buses if bus not in state.live),
+        total_a=None if unknown or not math.isfinite(total) else total,
+        limit_a=limit_a(total) if math.isfinite(total) else limit_a(0.0),
+        unknown=unknown,
+    )
 
 
-def _step(study: Study, chain: Chain, before: float, total: float, volts: float) -> PowerStep:
+def limit_a(greatest_a: float) -> float:
+    """Where to set the limit of a supply for a step that takes so much.
+
+    >>> limit_a(0.1), limit_a(5.1), limit_a(12.8)
+    (1.0, 6.5, 16.0)
+    """
+    above = (1 + default("supply-limit-share").si) * greatest_a
+    step = default("supply-limit-step").value
+    return max(default("supply-limit-least").value, math.ceil(above / step - 1e-3) * step)
+
+
+def _step(
+    study: Study,
+    chain: Chain,
+    state: SupplyState | None,
+    found: _Solved,
+    solved: tuple[float, float, int] | None,
+) -> PowerStep:
+    before, total, column = (math.nan, math.nan, 0) if solved is None else solved
     circuit = study.document.circuits[chain.name]
     device = sizing(study).devices.get(chain.name)
     rating = device.rating_a if device else None
     unknown = tuple(load for load in chain.loads if _unknown(study, load))
-    known = not unknown and np.isfinite(total) and np.isfinite(before)
+    added = total - before if not unknown and math.isfinite(total - before) else None
+    most = before + _start_a(study, chain)
+    greatest = total if _filaments(study, chain) else max(total, most)
     return PowerStep(
         circuit=chain.name,
         title=chain.title,
+        group=group_of(study, chain),
         bus=circuit.bus,
+        battery=state.battery if state else "",
+        closed=tuple(one.title for one in state.closed) if state else (),
         device=f"{rating:g} A {device.kind}" if device and rating is not None else "no device",
         switch=study.system.title("switches", circuit.switch) if circuit.switch else "",
         loads=chain.loads,
-        added_a=float(total - before) if known else None,
-        total_a=_finite(total),
-        bus_v=_finite(volts),
+        added_a=added,
+        total_a=None if added is None else total,
+        start_a=most if added is not None and most > total + default("start-shown").value else None,
+        limit_a=None if added is None else limit_a(greatest),
+        bus_v=_finite(found.node_v(circuit.bus, column)) if solved is not None else None,
         unknown=unknown,
     )
+
+
+def _start_a(study: Study, chain: Chain) -> float:
+    """The most that its loads take at the instant of switching on, or at each pulse."""
+    surge, _ = inrush(study, chain)
+    found, peaks = demand(study), 0.0
+    for load in chain.loads:
+        first = modes_of(study.document.equipment[load])[0][0]
+        known = found.loads.get(load)
+        shares = [m for modes in (known.phases.values() if known else ()) for m in modes]
+        peaks += max(
+            (found.highest_a(m.peak) for m in shares if m.mode == first and m.peak is not None),
+            default=0.0,
+        )
+    return max(peaks, surge or 0.0)
+
+
+def _filaments(study: Study, chain: Chain) -> bool:
+    """Whether all of its loads are lamps, which come up slowly against a limit and take no harm."""
+    return all(study.document.equipment[load].character == "lamp" for load in chain.loads)
 
 
 def _unknown(study: Study, load: str) -> bool:

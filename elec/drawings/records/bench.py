@@ -6,6 +6,7 @@ from elec import units
 from elec.answers.connect.crimp_pull import crimp_pulls
 from elec.answers.connect.pins import ConnectorPins, Landing, Pin, pins
 from elec.answers.connect.readings import EndReading, readings
+from elec.answers.drop.end_to_end import meter_mv, meter_ohm
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
 from elec.drawings.records import connectors, words
 from elec.physics.contact import spare_count
@@ -38,11 +39,14 @@ def _page(study: Study, one: ConnectorPins, half: connectors.Half) -> BenchPage:
 
 def _accept() -> str:
     share, lead = default("measured-resistance-share"), default("measured-resistance-lead")
+    amperes = units.show(default("ring-out-current").si, "a")
     return (
-        "Battery disconnected, this plug and every other apart, leads nulled. Values are of the "
-        f"wires alone at 20 °C; up to {100 * share.si:.0f} % and {units.show(lead.si, 'ohm')} more "
-        f"is sound ({least_sure((share.cite, lead.cite)).remark}). What is not named reads open: "
-        "over 1 MΩ to ground, to every bus and to every other contact."
+        "Battery disconnected, this plug and every other apart. Ω: what a hand-held meter shows, "
+        f"its leads nulled; mV: with {amperes} from a limited supply through that wire alone (none "
+        "into tank senders, vapour or electronics). Values are of the wires at 20 °C; up to "
+        f"{100 * share.si:.0f} % and {units.show(lead.si, 'ohm')} more is sound "
+        f"({least_sure((share.cite, lead.cite)).remark}). What is not named reads open: over 1 MΩ "
+        "to ground, to every bus and to every other contact."
     )
 
 
@@ -100,16 +104,12 @@ def _reads(found: Sequence[EndReading], landing: Landing) -> str:
 
 
 def ohms(ohm: float | None) -> str:
-    """A resistance as a meter for every day shows it.
+    """A resistance as hand-held meters show it: ohms, and millivolts at the ring-out current.
 
-    >>> ohms(0.0324), ohms(0.001), ohms(12.04), ohms(None)
-    ('0.03 Ω', 'under 0.01 Ω', '12.0 Ω', '? Ω')
+    >>> ohms(0.0324), ohms(1.63), ohms(None)
+    ('under 0.1 Ω, 32.4 mV', '1.6 Ω, 1630 mV', '? Ω')
     """
-    if ohm is None:
-        return "? Ω"
-    if ohm < 0.01:
-        return "under 0.01 Ω"
-    return f"{ohm:.2f} Ω" if ohm < 10 else f"{ohm:.1f} Ω"
+    return "? Ω" if ohm is None else f"{meter_ohm(ohm)}, {meter_mv(ohm)} mV"
 
 
 def _facts(study: Study, one: ConnectorPins, side: str) -> Iterator[tuple[str, str]]:

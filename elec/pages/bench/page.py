@@ -1,53 +1,75 @@
 """The papers for the bench, and the command line's answer with them."""
 
-from elec.pages.bench import proving
+from collections.abc import Callable, Mapping
+
+from elec.cautions import CARE
+from elec.pages.bench import apart, power, proving, terminations
 from elec.pages.bench import table as bench
-from elec.pages.circuits import power
-from elec.pages.document import Block, Items, Paragraph, Section, TableBlock
+from elec.pages.document import Block, Paragraph, Section, TableBlock
 from elec.pages.table import Table
 from elec.study import Study
 
-CAUTION = (
-    "Batteries and fuel vapour can hurt people: disconnect the battery before you work, ventilate, "
-    "and keep an extinguisher near when power is on for the first time."
+NOT_YET = (
+    "The rows of this test are printed when everything above is off and somebody says so: "
+    "elec bench SYSTEM insulation-test --unplugged"
 )
 
 
 def bench_section(study: Study) -> Section:
     """All papers, each on a page of its own."""
+    papers = tuple(paper(study, name, new_page=n > 0) for n, name in enumerate(PAPERS))
     return Section(
         id="bench",
         title="Papers for the bench",
-        blocks=(Paragraph(text=CAUTION, kind="caution"),),
-        sections=tuple(
-            Section(id=f"bench-{table.id}", title=table.title, blocks=_blocks(table), new_page=True)
-            for table in sheets(study)
-            if table.rows
-        ),
+        blocks=(Paragraph(text=power.caution(study, "battery"), kind="caution"),),
+        sections=tuple(one for one in papers if one.blocks),
     )
 
 
-def sheets(study: Study) -> tuple[Table, ...]:
-    """All papers in the order of the work."""
-    first = power.first_power(study)
+def paper(study: Study, name: str, *, unplugged: bool = False, new_page: bool = False) -> Section:
+    """One paper; of the insulation test the rows only where all is `unplugged`."""
+    title, blocks = PAPERS[name]
+    made = blocks(study)
+    if name == "insulation-test":
+        rows = _tables(proving.insulation_test(study))
+        made += rows if unplugged else (Paragraph(text=NOT_YET, kind="lead"),)
+    return Section(id=f"bench-{name}", title=title, blocks=made, new_page=new_page)
+
+
+def _tables(*tables: Table) -> tuple[Block, ...]:
+    return tuple(TableBlock(table=table) for table in tables if table.rows)
+
+
+def _cut_list(study: Study) -> tuple[Block, ...]:
+    return _tables(bench.cut_list(study))
+
+
+def _labels(study: Study) -> tuple[Block, ...]:
+    return _tables(bench.labels(study))
+
+
+def _terminations(study: Study) -> tuple[Block, ...]:
     return (
-        bench.cut_list(study),
-        bench.labels(study),
-        proving.pull_test(study),
-        proving.ring_out(study),
-        proving.insulation_test(study),
-        *((first,) if first is not None else ()),
+        Paragraph(text=CARE["crimp"], kind="caution"),
+        *_tables(*terminations.terminations(study)),
     )
 
 
-def paper(study: Study, name: str) -> Section:
-    """One paper alone, for the command line."""
-    table = next(table for table in sheets(study) if table.id == name)
-    return Section(id=f"bench-{name}", title=table.title, blocks=_blocks(table), new_page=False)
+def _pull_test(study: Study) -> tuple[Block, ...]:
+    return _tables(proving.pull_test(study))
 
 
-def _blocks(table: Table) -> tuple[Block, ...]:
-    if table.id != "first-power":
-        return (TableBlock(table=table),)
-    steps = Items(items=power.POWER_STEPS, boxes=True)
-    return (Paragraph(text=CAUTION, kind="caution"), steps, TableBlock(table=table))
+def _ring_out(study: Study) -> tuple[Block, ...]:
+    return (*apart.before_ringing(study), *_tables(proving.ring_out(study)))
+
+
+PAPERS: Mapping[str, tuple[str, Callable[[Study], tuple[Block, ...]]]] = {
+    "cut-list": ("Cut list", _cut_list),
+    "labels": ("Labels", _labels),
+    "terminations": ("Terminations", _terminations),
+    "pull-test": ("Pull test of crimps", _pull_test),
+    "ring-out": ("Ring-out", _ring_out),
+    "insulation-test": ("Insulation test", apart.before_insulation),
+    "first-power": ("First power-up", power.first_power),
+}
+"""All papers in the order of the work: name → title, blocks."""

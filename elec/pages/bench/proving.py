@@ -2,7 +2,8 @@
 
 from elec import units
 from elec.answers.base.marks import marks
-from elec.answers.drop.end_to_end import end_to_end
+from elec.answers.drop.end_to_end import end_to_end, meter_mv, meter_ohm
+from elec.pages.bench.apart import left_out
 from elec.pages.columns import count, gauge, text
 from elec.pages.table import Cell, Column, Table, Value
 from elec.sizing.sizing import sizing
@@ -17,22 +18,30 @@ BOX = ""
 
 
 def ring_out(study: Study) -> Table:
-    """Every conductor with the resistance to expect, the most that passes, and room to write."""
+    """Every conductor with what to expect, the most that passes, and room to write."""
     share, lead = default("measured-resistance-share").si, default("measured-resistance-lead").si
+    amperes = default("ring-out-current")
+    resolution = default("meter-ohm-resolution")
     rows: list[tuple[Value, ...]] = []
     for c in chains(study).conductors():
-        if c.role == "coax":
+        if c.role == "coax" or left_out(study, c):
             continue
-        expected: Cell | None = None
-        most: Cell | None = None
         working = end_to_end(study, c)
-        if working is not None:
-            ohm = working.steps[-1].result.value
-            expected = Cell(value=ohm, text=units.show(ohm, "ohm"), working=working)
-            limit = ohm * (1 + share) + lead
-            most = Cell(value=limit, text=units.show(limit, "ohm"))
+        ohm = None if working is None else working.steps[-1].result.value
+        most = None if ohm is None else ohm * (1 + share) + lead
         ends = (end_text(study, c.a), end_text(study, c.b))
-        rows.append((marks(study)[c.id], *ends, expected, most, BOX, BOX))
+        rows.append(
+            (
+                marks(study)[c.id],
+                *ends,
+                Cell(value=ohm, text=meter_ohm(ohm), working=working),
+                Cell(value=_mv(ohm), text=meter_mv(ohm)),
+                Cell(value=_mv(most), text=meter_mv(most)),
+                BOX,
+                BOX,
+            )
+        )
+    at = units.show(amperes.si, "a")
     return Table(
         id="ring-out",
         title="Ring-out",
@@ -40,29 +49,36 @@ def ring_out(study: Study) -> Table:
             text("mark", "Mark"),
             text("from", "From"),
             text("to", "To"),
-            text("expected", "Expected"),
-            text("most", "At most"),
+            text("expected_ohm", "Ohmmeter"),
+            text("expected_mv", f"mV at {at}"),
+            text("most_mv", "At most, mV"),
             text("read", "Read"),
             text("open", "Open to all else"),
         ),
         rows=tuple(rows),
         note=(
-            "Power off, battery out, boxes unplugged, switches on, breakers closed one by one. "
-            f"Expected at 20 °C from end to end; at most: {100 * share:.0f} % and "
-            f"{units.show(lead, 'ohm')} more, the leads subtracted. Open: more than 1 MΩ to every "
-            "other contact of both connectors and to the frame. Below 1 Ω an ohmmeter with two "
-            "leads tells little: send 1 to 5 A through it and read the millivolts."
+            "Power off, battery out, every box unplugged, switches on, breakers closed one by one. "
+            f"An ohmmeter tells whether the right wire is there, no more: its last digit is "
+            f"{resolution.value:g} Ω ({resolution.why}). How good it is tell "
+            f"the millivolts: {at} from a limited supply through the wire alone, the meter's own "
+            "leads on the wire's ends inside the supply's clips. At 20 °C from end to end; at "
+            f"most: {100 * share:.0f} % and {units.show(lead, 'ohm')} more. Open: more than 1 MΩ "
+            "to every other contact of both connectors and to the frame."
         ),
     )
 
 
+def _mv(ohm: float | None) -> float | None:
+    return None if ohm is None else ohm * default("ring-out-current").si * 1000
+
+
 def insulation_test(study: Study) -> Table:
-    """Single wires and cores to test for insulation, bundle by bundle, boxes unplugged."""
+    """Single wires and cores to test for insulation, bundle by bundle, all unplugged."""
     least, laid = default("insulation-least"), default("insulation-installed")
     rows = tuple(
         (marks(study)[c.id], end_text(study, c.a), end_text(study, c.b), BOX, "☐")
         for c in chains(study).conductors()
-        if c.role != "coax"
+        if c.role != "coax" and not left_out(study, c)
     )
     return Table(
         id="insulation-test",
@@ -79,9 +95,8 @@ def insulation_test(study: Study) -> Table:
             "250 V for a 14 or 28 V system, at most a minute, each wire against all others, the "
             f"shields and the frame: {units.show(least.si, 'ohm')} or more when new "
             f"({least.cite}), 2 % less for each °F above 82 °F, 2 % more for each below 60 °F; "
-            f"installed at least {units.show(laid.si, 'ohm')} ({laid.cite}). Every box, lamp, "
-            "filter and surge part unplugged. Never on antenna cables, never on avionics, never "
-            "where fuel vapour may be."
+            f"installed at least {units.show(laid.si, 'ohm')} ({laid.cite}). Never on antenna "
+            "cables, never on electronics, never where fuel vapour may be."
         ),
     )
 

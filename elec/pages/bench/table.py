@@ -38,20 +38,25 @@ def cut_list(study: Study) -> Table:
     rows: list[tuple[Value, ...]] = []
     reel, used = "", 0.0
     after = _after_pulling(study)
+    reels = {(awg, colour or "white"): m for awg, colour, m in study.document.stock.reels}
+    strip = default("strip-allowance")
     for c in single_wires(study):
         awg = sizing(study).gauges[c.id].awg
         name = f"AWG {awg} {colour_of(c)}, {wire_type(study, c)}"
         used = used if name == reel else 0.0
         length = runs(study)[c.id].length_m
-        cut_m = None if length is None else rounded_m(length, study.system.about.units)
+        cut_m = to_cut_m(study, length)
         used += cut_m or 0.0
         rows.append(
             (
                 "" if name == reel else name,
                 marks(study)[c.id],
                 cut(study, length),
+                cut(study, cut_m),
                 Cell(value=used, text=units.cut_length(used, study.system.about.units)),
+                _left(study, reels.get((awg, colour_of(c))), used),
                 after.get(c.id, ""),
+                "☐",
                 "☐",
             )
         )
@@ -62,14 +67,47 @@ def cut_list(study: Study) -> Table:
         columns=(
             text("reel", "Reel"),
             text("mark", "Mark"),
-            text("length_m", "Cut"),
+            text("length_m", "Run"),
+            text("cut_m", "Cut"),
             text("used_m", "Off the reel", 2),
+            text("left_m", "Left on it", 2),
             text("then", "Then", 2),
+            text("label", "Label on"),
             text("ok", "Done"),
         ),
         rows=tuple(rows),
-        note="Off the reel: what has been cut from this reel so far, each cut rounded up.",
+        note=(
+            "Run: as on the drawings, slack for two new terminations at each end included. Cut: "
+            f"{_strip(study)} more at each end for the first strip-back ({strip.why}), rounded up. "
+            "Off the reel: what has been cut from it so far; left on it: where stock: reels: says "
+            "how much there was, else write it in. Label on: both labels, before the second "
+            "terminal closes the wire."
+        ),
     )
+
+
+def to_cut_m(study: Study, length_m: float | None) -> float | None:
+    """What is cut for a run: with the first strip-back at both ends, rounded up."""
+    if length_m is None:
+        return None
+    return rounded_m(length_m + 2 * default("strip-allowance").si, study.system.about.units)
+
+
+def _strip(study: Study) -> str:
+    strip_m = default("strip-allowance").si
+    metric = study.system.about.units == "metric"
+    return f"{1000 * strip_m:.0f} mm" if metric else f"{strip_m / INCH_M:g} in"
+
+
+def _left(study: Study, had_m: float | None, used_m: float) -> Value:
+    """What a reel still has; what it lacks where it is too short."""
+    if had_m is None:
+        return ""
+    left = had_m - used_m
+    if left < 0:
+        short = units.cut_length(-left, study.system.about.units)
+        return Cell(value=left, text=f"{short} too short", verdict="fail")
+    return Cell(value=left, text=units.show(left, "m", study.system.about.units))
 
 
 def rounded_m(length_m: float, system: units.UnitSystem) -> float:

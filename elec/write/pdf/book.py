@@ -268,8 +268,8 @@ class _Maker:
         return "upright"
 
     def _fresh(self, section: Section, level: int) -> bool:
-        """Whether a section begins on a page of its own; a small book has but one."""
-        return bool(self.book.digest) and (level == 0 or section.new_page)
+        """Whether a section begins on a page of its own; the first of a small book is there."""
+        return section.new_page if level else bool(self.book.digest)
 
     def _page(self, kind: str, *, fresh: bool = False) -> Iterator[Flowable]:
         """Go on on a page of that kind."""

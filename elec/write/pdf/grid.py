@@ -14,6 +14,8 @@ SIZES = (8.0, 7.5, 7.0, 6.5)
 """Sizes that are tried, the best first; under the last a table is cut into two by columns."""
 _WHOLE = 14
 """A text of so many characters is not wrapped."""
+_PENCIL_EM = (5.0, 8.0)
+"""Room for a number by hand in an empty column: what it needs, what it would like."""
 _PROSE_EM = 26.0
 """A column of sentences asks for no more than this."""
 
@@ -71,6 +73,8 @@ def column(
             least = max(least, wide)
         else:
             least = max(least, *(min(width_em(word, bold), 9.0) for word in text.split()))
+    if texts and not any(texts):
+        least, most = max(least, _PENCIL_EM[0]), max(most, _PENCIL_EM[1])
     return PrintColumn(
         head=head, texts=texts, pads=pads, number=number, bold=bold, heavy=heavy, least=least,
         most=max(least, most),

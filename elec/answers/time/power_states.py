@@ -1,0 +1,138 @@
+"""Which contacts can be closed one after the other while one supply is in place of one battery.
+
+In: the netlist, chains. Out: `SupplyState` in the order of trying: nothing closed, each contact by
+itself, then those that only come alive behind another. A contact with a coil closes where its coil
+has a voltage already.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+import numpy as np
+from msgspec import Struct
+
+from elec.answers.base.points import Points
+from elec.sizing.sizing import sizing
+from elec.study import Study
+from elec.wiring.chains import Chain, Part, chains
+from elec.wiring.circuit_model import part_ohm
+from elec.wiring.ends import end_text
+
+CONTACTS = ("switch", "contactor", "changeover")
+CELL_WAYS = ("charge", "discharge", "out")
+"""Diodes inside the model of a battery."""
+
+
+class Contact(Struct, frozen=True, kw_only=True):
+    """A contact in feeders: all poles of a switch, or one throw of a changeover."""
+
+    key: str
+    title: str
+    switch: str
+    """Its name under `switches:`."""
+    poles: Mapping[str, float]
+    """Names of its poles in the netlist, and what each has when it is closed, Ω."""
+    nodes: tuple[str, ...]
+    """Where one of its sides hangs on: the feeding side with a coil, else both."""
+    emergency: bool
+
+
+class SupplyState(Struct, frozen=True, kw_only=True):
+    """What is closed while the supply feeds in at one battery's leads."""
+
+    battery: str
+    closed: tuple[Contact, ...]
+    live: frozenset[str]
+    """The nodes that a voltage reaches."""
+
+
+def contacts(study: Study) -> tuple[Contact, ...]:
+    """Every contact of the feeders, those for an emergency last."""
+    found: dict[str, list[tuple[Chain, Part]]] = {}
+    for chain in chains(study).of("feeder"):
+        for part in chain.parts():
+            if part.kind in CONTACTS:
+                own = f"{part.name} {chain.name}" if part.kind == "changeover" else part.name
+                found.setdefault(own, []).append((chain, part))
+    made = [_contact(study, key, poles) for key, poles in found.items()]
+    return tuple(sorted(made, key=lambda one: one.emergency))
+
+
+def _contact(study: Study, key: str, poles: Sequence[tuple[Chain, Part]]) -> Contact:
+    chain, part = poles[0]
+    entry = study.document.switches.get(part.name)
+    coil = entry is not None and entry.coil is not None
+    section = "sources" if chain.source_end in study.document.sources else "buses"
+    end = study.system.title(section, chain.source_end)
+    throw = f" on {end}" if part.kind == "changeover" else ""
+    sides = [node for _, pole in poles for node in (pole.inlet, pole.outlet)]
+    return Contact(
+        key=key,
+        title=f"{part.label or end_text(study, part)}{throw}",
+        switch=part.name,
+        poles={pole.id: part_ohm(study, one, pole, sizing(study).sizes()) for one, pole in poles},
+        nodes=(part.inlet,) if coil else tuple(sides),
+        emergency=all(
+            study.document.feeders[int(one.path[1])].used == "emergency" for one, _ in poles
+        ),
+    )
+
+
+def supply_states(study: Study, at: Points, battery: str) -> Iterator[SupplyState]:
+    """What can be closed with the supply at a battery: nothing, one contact, those behind it."""
+    every = contacts(study)
+    ways = _Ways(at, every)
+    level = [SupplyState(battery=battery, closed=(), live=ways.reached(battery, ()))]
+    tried: set[str] = set()
+    while level:
+        yield from level
+        fresh: dict[str, SupplyState] = {}
+        for state in level:
+            for one in every:
+                used = one.key in tried or one.switch in {c.switch for c in state.closed}
+                if not used and one.key not in fresh and state.live.intersection(one.nodes):
+                    closed = (*state.closed, one)
+                    live = ways.reached(battery, closed)
+                    fresh[one.key] = SupplyState(battery=battery, closed=closed, live=live)
+        tried |= fresh.keys()
+        level = list(fresh.values())
+
+
+class _Ways:
+    """What is joined to what on the positive side, contacts aside."""
+
+    def __init__(self, at: Points, every: Sequence[Contact]) -> None:
+        netlist, ohms = at.model.netlist, at.model.values.resistance_ohm
+        poles = {pole for one in every for pole in one.poles}
+        self.always: dict[str, list[str]] = {}
+        self.poles: dict[str, tuple[str, str]] = {}
+        for row, branch in enumerate(netlist.resistors):
+            if branch.name in poles:
+                self.poles[branch.name] = (branch.a, branch.b)
+            elif np.isfinite(ohms[row]).any():
+                self._join(branch.a, branch.b)
+                self._join(branch.b, branch.a)
+        cells = {f"{one.name}#{way}" for one in netlist.batteries for way in CELL_WAYS}
+        for branch in netlist.diodes:
+            if branch.name not in cells:
+                self._join(branch.a, branch.b)
+
+    def _join(self, a: str, b: str) -> None:
+        self.always.setdefault(a, []).append(b)
+
+    def reached(self, battery: str, closed: Sequence[Contact]) -> frozenset[str]:
+        """The nodes that a voltage at a battery's lead reaches."""
+        shut: dict[str, list[str]] = {}
+        for one in closed:
+            for pole in one.poles:
+                a, b = self.poles[pole]
+                shut.setdefault(a, []).append(b)
+                shut.setdefault(b, []).append(a)
+        found = {f"{battery}.+"}
+        todo = list(found)
+        while todo:
+            node = todo.pop()
+            for near in (*self.always.get(node, ()), *shut.get(node, ())):
+                if near not in found:
+                    found.add(near)
+                    todo.append(near)
+        return frozenset(found)

@@ -1,0 +1,151 @@
+"""What must be unplugged before a current or a voltage is sent through the wires, by name."""
+
+from collections.abc import Iterator
+
+from elec.answers.base.marks import marks
+from elec.cautions import CARE
+from elec.model.load import Equipment
+from elec.pages.columns import place_title, text
+from elec.pages.document import Block, Paragraph, TableBlock
+from elec.pages.table import Table, Value
+from elec.study import Study
+from elec.wiring.chains import Conductor, Part, chains
+from elec.wiring.ends import end_text
+
+TANK_WORDS = frozenset({"fuel", "tank"})
+"""Parts of the name of a passive thing by which it is taken for a tank's sender."""
+
+
+def in_vapour(study: Study, part: Part) -> bool:
+    """Whether an end is a tank's sender, or lies where fuel vapour may be."""
+    spot = study.document.places.get(part.place)
+    if spot is not None and spot.fuel_vapour:
+        return True
+    entry = study.document.equipment.get(part.name) if part.kind == "equipment" else None
+    return entry is not None and _sender(part.name, entry)
+
+
+def _sender(name: str, entry: Equipment) -> bool:
+    return entry.passive and bool(TANK_WORDS & set(name.split("-")))
+
+
+def left_out(study: Study, conductor: Conductor) -> bool:
+    """Whether nothing may be sent through a wire: one of its ends is in fuel vapour."""
+    return in_vapour(study, conductor.a) or in_vapour(study, conductor.b)
+
+
+def not_tested(study: Study, test: str) -> Table:
+    """Wires that are left out of ring-out and insulation test, by name."""
+    rows = tuple(
+        (
+            marks(study)[c.id],
+            end_text(study, c.a),
+            end_text(study, c.b),
+            end_text(study, c.a if in_vapour(study, c.a) else c.b),
+            "☐",
+        )
+        for c in chains(study).conductors()
+        if left_out(study, c)
+    )
+    return Table(
+        id=f"left-out-of-{test}",
+        title="Left out: tank senders, and ends where fuel vapour may be",
+        columns=(
+            text("mark", "Mark"),
+            text("from", "From"),
+            text("to", "To"),
+            text("why", "For the sake of"),
+            text("ok", "Looked at"),
+        ),
+        rows=rows,
+        note=(
+            "No tester of any kind on these while fuel is in the tank or was. Look at both crimps, "
+            "pull by hand; measure before the sender goes in, or with the tank empty and aired "
+            "as its maker says."
+        ),
+    )
+
+
+def apart(study: Study) -> Table:
+    """What must be off the wires, by name, with its place."""
+    return Table(
+        id="unplugged",
+        title="Unplugged first",
+        columns=(
+            text("what", "What"),
+            text("place", "Place", 2),
+            text("how", "How"),
+            text("why", "Why"),
+            text("ok", "Off"),
+        ),
+        rows=tuple(_apart(study)),
+        note=(
+            "Things that stand in no file are searched for and taken off, too: surge parts, "
+            "filters, suppressor diodes over coils, anything with a lamp in it."
+        ),
+    )
+
+
+def _apart(study: Study) -> Iterator[tuple[Value, ...]]:
+    document, title = study.document, study.system.title
+    for name, source in document.sources.items():
+        why = "a test voltage kills its diodes and regulator"
+        if source.kind != "alternator":
+            why = "a source: nothing is tested on a live wire"
+        where = place_title(study, source.place)
+        yield title("sources", name), where, "leads off both posts, covered", why, "☐"
+    done: set[str] = set()
+    for chain in chains(study).by_name.values():
+        for part in chain.parts():
+            if part.kind == "diode" and part.id not in done:
+                done.add(part.id)
+                where = place_title(study, part.place)
+                yield (
+                    f"{end_text(study, part)} of {chain.title}",
+                    where,
+                    "wires off both sides",
+                    "it passes one way, and 250 V may break it down",
+                    "☐",
+                )
+    for name, entry in document.equipment.items():
+        spot = document.places.get(entry.place)
+        vapour = _sender(name, entry) or (spot is not None and spot.fuel_vapour)
+        if entry.passive and not vapour:
+            continue
+        how = f"plug {' and '.join(entry.connectors)} out" if entry.connectors else "wires off"
+        yield (
+            title("equipment", name),
+            place_title(study, entry.place),
+            how,
+            _why(entry, vapour),
+            "☐",
+        )
+
+
+def _why(entry: Equipment, vapour: bool) -> str:
+    if vapour:
+        return "fuel vapour: its wires are not tested at all"
+    if entry.character == "electronic":
+        return "electronics: a test voltage kills it"
+    return "its own resistance stands in for the wire's"
+
+
+def before_ringing(study: Study) -> tuple[Block, ...]:
+    """What stands before a ring-out."""
+    return (
+        Paragraph(text=f"{CARE['battery']} {CARE['ring-out']}", kind="caution"),
+        *_table(not_tested(study, "ring-out")),
+    )
+
+
+def _table(table: Table) -> tuple[Block, ...]:
+    return (TableBlock(table=table),) if table.rows else ()
+
+
+def before_insulation(study: Study) -> tuple[Block, ...]:
+    """What stands before an insulation test."""
+    return (
+        Paragraph(text=f"{CARE['ring-out']} {CARE['shock']}", kind="caution"),
+        TableBlock(table=apart(study)),
+        *_table(not_tested(study, "insulation-test")),
+    )

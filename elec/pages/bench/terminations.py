@@ -1,0 +1,157 @@
+"""What every nut is tightened to and every crimp is made with; what is not known is asked for."""
+
+from collections import Counter
+from collections.abc import Iterator
+
+from elec.answers.base.marks import marks
+from elec.answers.connect.pins import pins
+from elec.pages.bench.shopping import ON_TERMINALS
+from elec.pages.circuits.pin import has_halves
+from elec.pages.columns import count, gauge, listed, text
+from elec.pages.table import Cell, Table, Value
+from elec.sizing.sizing import sizing
+from elec.standards import AWGS, table
+from elec.study import Study
+from elec.units import show
+from elec.wiring.chains import Part, chains
+
+SECTIONS = {
+    "bus": "buses",
+    "ground": "grounds",
+    "source": "sources",
+    "contactor": "switches",
+    "changeover": "switches",
+    "switch": "switches",
+}
+"""Kind of an end that has nuts or screws → its section of the file."""
+
+
+def nuts(study: Study) -> Table:
+    """Every stud, post and screw with its wires and its torque."""
+    ends: dict[tuple[str, str], dict[str, None]] = {}
+    for conductor in chains(study).conductors():
+        for part in (conductor.a, conductor.b):
+            key = _at(study, part)
+            if key is not None:
+                ends.setdefault(key, {})[marks(study)[conductor.id]] = None
+    return Table(
+        id="nuts",
+        title="Nuts and screws",
+        columns=(
+            text("what", "Stud, post or screw"),
+            text("thread", "Thread"),
+            text("wires", "Wires"),
+            text("torque_n_m", "Torque"),
+            text("look", "Look up"),
+            text("ok", "Tight, marked"),
+        ),
+        rows=(
+            *(_nut(study, *key, tuple(wires)) for key, wires in ends.items()),
+            *_devices(study),
+        ),
+        note=(
+            "Torque: the maker's of the part that the stud belongs to (torque: on the bus, ground, "
+            "switch or source); a table for steel bolts is too much for the lead of a battery or "
+            "the brass of a contactor. At most four terminals on a stud, the largest lowest; "
+            "hold the stud's own nut while you tighten. Torque seal over nut and stud."
+        ),
+    )
+
+
+def _at(study: Study, part: Part) -> tuple[str, str] | None:
+    section = SECTIONS.get(part.kind)
+    return (
+        (section, part.name) if section and part.name in getattr(study.document, section) else None
+    )
+
+
+def _nut(study: Study, section: str, name: str, wires: tuple[str, ...]) -> tuple[Value, ...]:
+    entry = getattr(study.document, section)[name]
+    torque = entry.torque_n_m
+    stud = getattr(entry, "stud", None)
+    title = study.system.title(section, name)
+    return (
+        title,
+        Cell(value=None) if stud is None else stud,
+        listed(wires),
+        Cell(value=None) if torque is None else Cell(value=torque, text=show(torque, "n_m")),
+        "" if torque is not None else f"sheet of the maker of {title}",
+        "☐",
+    )
+
+
+def _devices(study: Study) -> Iterator[tuple[Value, ...]]:
+    """Breakers, fuses, limiters: kind by kind, each with two screws, studs or tabs."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for name, device in sizing(study).devices.items():
+        title = chains(study).named(name).title
+        found.setdefault((device.kind, device.family), []).append(title)
+    for (kind, family), names in found.items():
+        what = f"{len(names)} of {kind} {family}".strip()
+        look = f"sheet of the maker of the {kind}"
+        yield what, Cell(value=None), listed(sorted(names)), Cell(value=None), look, "☐"
+
+
+def crimps(study: Study) -> Table:
+    """Every kind of crimp by gauge, how many, with which tool, and what it must hold."""
+    found: Counter[tuple[str, str]] = Counter()
+    for conductor in chains(study).conductors():
+        sized = sizing(study).gauges.get(conductor.id)
+        if sized is None or conductor.role == "coax":
+            continue
+        for part in (conductor.a, conductor.b):
+            kind = (
+                "ring" if part.kind in ON_TERMINALS else "splice" if part.kind == "splice" else ""
+            )
+            if kind:
+                found[kind, sized.awg] += 1
+    for one in pins(study).by_id.values():
+        for pin in one.pins if has_halves(one) else ():
+            for landing in pin.landings:
+                if landing.gauge in AWGS:
+                    found[one.type, landing.gauge] += 1
+    pulls = {row.text("awg"): row for row in table("elec/crimp_pull")}
+    order = sorted(found.items(), key=lambda item: (item[0][0], AWGS.index(item[0][1])))
+    return Table(
+        id="crimps",
+        title="Crimps",
+        columns=(
+            text("crimp", "Crimp"),
+            text("gauge_awg", "AWG"),
+            count("crimps_count", "How many"),
+            text("tool", "Tool, locator, die"),
+            text("look", "Look up"),
+            count("pull_lbf", "A sample holds, lbf"),
+            text("ok", "Sample pulled"),
+        ),
+        rows=tuple(
+            (
+                kind,
+                gauge(awg),
+                number,
+                *_tool(study, kind),
+                pulls[awg].number("military_lbf") if kind == "ring" and awg in pulls else "",
+                "☐",
+            )
+            for (kind, awg), number in order
+        ),
+        note=(
+            "Tool: as stock: crimp-tools: says. Each tool with its own die, checked with its "
+            "gauge; insulation in its barrel, bare wire seen between; label on before the second "
+            "end."
+        ),
+    )
+
+
+def _tool(study: Study, kind: str) -> tuple[Value, Value]:
+    known = study.document.stock.crimp_tools.get(kind)
+    if known:
+        return known, ""
+    part = {"ring": "terminal", "splice": "splice"}.get(kind, "contact")
+    return Cell(value=None), f"sheet of the maker of the {part}"
+
+
+def terminations(study: Study) -> Iterator[Table]:
+    """Both tables."""
+    yield nuts(study)
+    yield crimps(study)
