@@ -5,12 +5,6 @@ Terminal, pages, sheets and files ask here; docs/limits.md is written from here,
 
 from collections.abc import Mapping
 
-ADVICE = (
-    "Advice, computed from your own file; it approves nothing. The makers' data, the rules of your "
-    "country and those who must sign come first."
-)
-"""The line that everything carries that could be acted on."""
-
 CARE: Mapping[str, str] = {
     "battery": (
         "Battery disconnected before anything is touched: negative cable off first, on last; rings "

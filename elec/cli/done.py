@@ -56,7 +56,8 @@ def done(
 
     It is written to a file of its own (build.yaml in a folder, NAME-build.yaml beside a file) that
     any editor opens, on a telephone too; the design is never touched. `for:` keeps what the tick
-    was given for (ends; gauge; length): where that changes, the tick no longer counts.
+    was given for (ends; wire; length; way): where that changes, or where it is missing, the tick
+    does not count. --fill writes it for everything, so that the state alone is ticked by hand.
     """  # noqa: D301 - the mark keeps click from filling these lines
     given = {
         "state": state.replace("-", " ") if state else None,
@@ -96,15 +97,12 @@ def _lead(study: "Study") -> tuple[str, ...]:
     wires = list(chains(study).conductors())
     far = sum(at_least(state_of(study, one), "rung out") for one in wires)
     said = [f"{far} of {len(wires)} wires and cores are rung out or further."]
-    if gone := sorted({one.entry.name for one in lost(study).values()}):
-        said.append(
-            f"Not counted, as the tick was given for something else: {', '.join(gone)}; "
-            "`elec check` (built-known) says what."
-        )
+    for name, one in sorted({one.entry.name: one for one in lost(study).values()}.items()):
+        said.append(f"Not counted: {name} was {one.said}.")
     if bare := unheld(study):
         said.append(
-            f"{len(bare)} of the ticks do not say which wire they were given for; nobody can tell "
-            "whether it is still that one."
+            f"Not counted, as {len(bare)} of the ticks do not say which wire they were given for: "
+            f"{', '.join(bare)}. Look, and tick them again with elec done."
         )
     return tuple(said)
 
@@ -155,13 +153,14 @@ def _tick(path: Path, wanted: dict[str, dict[str, str]]) -> int:
 
 
 def _fill(path: Path, study: "Study") -> int:
+    from elec.answers.base.ticked import given_for
     from elec.read.edit import CannotEdit, CannotSave
     from elec.read.ticks import fill
     from elec.wiring.chains import chains
 
     names = [chain.name for chain in chains(study).by_name.values() if chain.conductors()]
     try:
-        _, written = fill(path, names)
+        _, written = fill(path, {name: given_for(study, name) for name in names})
     except (CannotEdit, CannotSave) as error:
         raise Problem(str(error)) from None
     click.echo(f"Wrote {written[0]}." if written else "Everything is listed already.")

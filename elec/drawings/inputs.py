@@ -338,6 +338,8 @@ class BenchRow(Struct, frozen=True, kw_only=True):
     shield: str = ""
     reads: str = ""
     """What an ohmmeter reads with everything unplugged."""
+    built: str = "☐"
+    """A box, ticked and with the state where anything is done."""
 
 
 class BenchPage(Struct, frozen=True, kw_only=True):

@@ -146,7 +146,8 @@ class Done(Entry):
     remark: str = ""
     """Anything worth printing."""
     for_: str = ""
-    """What it was ticked for, written by `elec done`: ends; gauge; length."""
+    """What it was ticked for, written by `elec done`: ends; wire; length; places on its way. A
+    tick without it counts for nothing."""
 
 
 class Measured(Entry):

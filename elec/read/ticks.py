@@ -3,7 +3,7 @@
 In: a system's path and what was done. Out: the changed state file, written whole or not at all.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from pathlib import Path
 
 from elec.read.edit import CannotSave, Edits, Value
@@ -49,10 +49,16 @@ def _tick(system: Path, done: Mapping[str, Mapping[str, str]]) -> tuple[Edits, t
     return edits, edits.write()
 
 
-def fill(system: Path, names: Sequence[str]) -> tuple[Edits, tuple[Path, ...]]:
-    """Write `planned` for everything that has no entry yet, so that it can be ticked by hand."""
+def fill(system: Path, names: Mapping[str, str]) -> tuple[Edits, tuple[Path, ...]]:
+    """Write `planned` for everything that has no entry yet, so that it can be ticked by hand.
+
+    Args:
+        system: the system's file or folder.
+        names: name → what a tick of it is given for.
+    """
     known = Edits.of(system).get("build") or {}
-    return tick(system, {name: {"state": "planned"} for name in names if name not in known})
+    fresh = {name: text for name, text in names.items() if name not in known}
+    return tick(system, {n: {"state": "planned", "for": text} for n, text in fresh.items()})
 
 
 def _put(edits: Edits, name: str, keys: Mapping[str, str], home: Path) -> None:

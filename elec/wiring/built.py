@@ -74,9 +74,13 @@ def built(study: Study) -> Progress:
 
 
 def ends_of(conductors: Sequence[Conductor]) -> str:
-    """Where wires end, as a tick keeps it: `beacon to belly-block`; each end once, in order."""
-    ends = (_end(part) for conductor in conductors for part in (conductor.a, conductor.b))
-    return " to ".join(dict.fromkeys(ends))
+    """Where wires end, as a tick keeps it: `beacon switch to beacon.+, beacon.- to belly-block`."""
+    said, last = "", ""
+    for conductor in conductors:
+        start, stop = _end(conductor.a), _end(conductor.b)
+        head = "" if start == last else f", {start}" if said else start
+        said, last = f"{said}{head} to {stop}", stop
+    return said
 
 
 def _end(part: Part) -> str:
@@ -99,6 +103,12 @@ def _stems(study: Study) -> Mapping[str, Conductor]:
     """The wires by their marks without gauge."""
     every = chains(study).by_name.values()
     return {stem(chain, c): c for chain in every for c in chain.conductors()}
+
+
+@analysis
+def wires_by_id(study: Study) -> Mapping[str, Conductor]:
+    """Every conductor by its id."""
+    return {one.id: one for one in chains(study).conductors()}
 
 
 def find(study: Study, name: str) -> Chain | Conductor | None:

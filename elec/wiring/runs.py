@@ -14,8 +14,11 @@ from elec.study import Study, analysis
 from elec.wiring.built import built
 from elec.wiring.chains import Conductor, chains
 from elec.wiring.stops import avoided, stops
-from elec.wiring.ways import Leg, closed_by, path_via
+from elec.wiring.ways import Leg, closed_by, path_via, way_map
 from elec.working import Step, Term
+
+WAY = 3
+"""Parts of what a tick keeps before its way: ends, wire, length."""
 
 
 class Run(Struct, frozen=True, kw_only=True):
@@ -50,6 +53,8 @@ def run_of(study: Study, conductor: Conductor) -> Run:
     found = built(study).by_conductor.get(conductor.id)
     if found is None or not found.own or found.done.cut_m is None:
         return run
+    if _goes_elsewhere(study, found.done.for_, run):
+        return run
     step = Step(
         result=Term(
             symbol="L",
@@ -60,6 +65,24 @@ def run_of(study: Study, conductor: Conductor) -> Run:
         )
     )
     return replace(run, length_m=found.done.cut_m, steps=(step,), why="", ask="")
+
+
+def way_text(study: Study, run: Run) -> str:
+    """The places on the way of a wire; a way with a name, or one of several, says which it is."""
+    said = run.places[0]
+    for place, leg in zip(run.places[1:], run.legs, strict=False):
+        named = study.document.ways[leg.index].name
+        beside = [one for one in way_map(study).legs if set(one.between) == set(leg.between)]
+        which = named or (f"way {leg.index + 1}" if len(beside) > 1 else "")
+        said += f" ({which})" if which else ""
+        said += f" {place}"
+    return said
+
+
+def _goes_elsewhere(study: Study, given_for: str, run: Run) -> bool:
+    """Whether what was cut was cut for another way: a tick keeps its way last."""
+    *rest, way = given_for.split(";")
+    return len(rest) == WAY and way.strip() != way_text(study, run)
 
 
 def run_as_planned(study: Study, conductor: Conductor) -> Run:

@@ -109,7 +109,7 @@ def signed(workbook: bytes) -> bytes:
 
 _BLANK = frozenset({"", "☐"})
 """What stands in a cell that is left for a pencil."""
-_FOR_PENCIL = re.compile(r"read(_[a-z]+)?|open|before|after|ok|sample_[0-9]+")
+_FOR_PENCIL = re.compile(r"read(_[a-z]+)?|open|before|after|ok|label|left_m|sample_[0-9]+")
 """Columns of papers for the bench that are left to be filled in."""
 
 
@@ -127,13 +127,24 @@ def _filled_in(target: Path, content: bytes) -> bool:
         if same is None:
             continue
         for k in range(len(rows[0])):
-            if (
-                _FOR_PENCIL.fullmatch(rows[0][k])
-                and {row[k] for row in same[1:] if k < len(row)} <= _BLANK
-                and not ({row[k] for row in rows[1:] if k < len(row)} <= _BLANK)
-            ):
+            if _FOR_PENCIL.fullmatch(rows[0][k]) and _written(same, rows, k):
                 return True
     return False
+
+
+def _written(fresh: list[list[str]], there: list[list[str]], column: int) -> bool:
+    """Whether a cell of a column says what neither is left blank nor printed in its row."""
+    pencil = {k for k, head in enumerate(fresh[0]) if _FOR_PENCIL.fullmatch(head)}
+
+    def rest(row: list[str]) -> tuple[str, ...]:
+        return tuple(text for k, text in enumerate(row) if k not in pencil)
+
+    printed = {(rest(row), row[column]) for row in fresh[1:] if column < len(row)}
+    return any(
+        row[column] not in _BLANK and (rest(row), row[column]) not in printed
+        for row in there[1:]
+        if column < len(row)
+    )
 
 
 def _lists(content: bytes) -> list[list[list[str]]]:

@@ -104,7 +104,7 @@ def test_a_tick_does_not_move_to_another_wire(tmp_path: Path) -> None:
     states = {c.chain: state_of(study, c) for c in chains(study).conductors()}
     assert (states["lamp"], states["beacon"]) == ("planned", "pulled")
     said = [h.text for h in closing(study, "under-floor").holding if h.about.startswith("M2B20")]
-    assert "was tested for beacon switch to beacon.+; AWG 20" in said[0]
+    assert "tested for something else: ends beacon switch to beacon.+, now lamp switch" in said[0]
     known = [f for f in run(study, deep=False) if f.check == "built-known"]
     assert {f.about for f in known if f.verdict is Verdict.FAIL} == {"M2A20", "M2B20", "M2C20N"}
 

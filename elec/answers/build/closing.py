@@ -11,7 +11,7 @@ from typing import Literal
 from msgspec import Struct
 
 from elec.answers.base.marks import marks
-from elec.answers.base.ticked import lost, state_of
+from elec.answers.base.ticked import lost, standing, state_of
 from elec.answers.connect.pins import pins
 from elec.answers.doubt.measured import comparisons
 from elec.finding import Finding, Place, Verdict
@@ -39,7 +39,7 @@ class Inside(Struct, frozen=True, kw_only=True):
     noted: str = ""
     """When it was done, and what was worth a remark."""
     lost: str = ""
-    """What its tick was given for, where that is something else."""
+    """Why its tick does not count, where there is one."""
 
     @property
     def done(self) -> bool:
@@ -165,7 +165,15 @@ def _cable(study: Study, chain: Chain, places: frozenset[str]) -> Iterator[Insid
 
 def _lost(study: Study, conductor: Conductor) -> str:
     found = lost(study).get(conductor.id)
-    return f"Its tick {found.entry.name} was {found.said}" if found else ""
+    if found:
+        return f"Its tick {found.entry.name} was {found.said}"
+    if standing(study, conductor, "planned") == "not held":
+        name = built(study).by_conductor[conductor.id].name
+        return (
+            f"Its tick {name} does not say what it was given for; look at the wire, and tick it "
+            "again with elec done"
+        )
+    return ""
 
 
 def _noted(found: Built | None) -> str:

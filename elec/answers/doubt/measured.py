@@ -14,6 +14,7 @@ from msgspec.structs import replace
 from elec import units
 from elec.answers.base.marks import marks
 from elec.answers.base.points import points
+from elec.answers.base.ticked import lost
 from elec.answers.drop.end_to_end import end_to_end
 from elec.model.load import Draw
 from elec.model.system import Measured, System
@@ -277,6 +278,8 @@ def _resistance(study: Study, name: str, base: str, ohms: float) -> Comparison:
 def _wire(study: Study, conductor: Conductor) -> Iterator[Comparison]:
     found = built(study).by_conductor.get(conductor.id)
     if found is None or not found.own or conductor.id not in sizing(study).gauges:
+        return
+    if conductor.id in lost(study):  # it was read on another wire
         return
     done = found.done
     mark = marks(study)[conductor.id]

@@ -22,7 +22,7 @@ CELL_WAYS = ("charge", "discharge", "out")
 """Diodes inside the model of a battery."""
 
 
-class Contact(Struct, frozen=True, kw_only=True):
+class FeederContact(Struct, frozen=True, kw_only=True):
     """A contact in feeders: all poles of a switch, or one throw of a changeover."""
 
     key: str
@@ -40,12 +40,12 @@ class SupplyState(Struct, frozen=True, kw_only=True):
     """What is closed while the supply feeds in at one battery's leads."""
 
     battery: str
-    closed: tuple[Contact, ...]
+    closed: tuple[FeederContact, ...]
     live: frozenset[str]
     """The nodes that a voltage reaches."""
 
 
-def contacts(study: Study) -> tuple[Contact, ...]:
+def contacts(study: Study) -> tuple[FeederContact, ...]:
     """Every contact of the feeders, those for an emergency last."""
     found: dict[str, list[tuple[Chain, Part]]] = {}
     for chain in chains(study).of("feeder"):
@@ -57,7 +57,7 @@ def contacts(study: Study) -> tuple[Contact, ...]:
     return tuple(sorted(made, key=lambda one: one.emergency))
 
 
-def _contact(study: Study, key: str, poles: Sequence[tuple[Chain, Part]]) -> Contact:
+def _contact(study: Study, key: str, poles: Sequence[tuple[Chain, Part]]) -> FeederContact:
     chain, part = poles[0]
     entry = study.document.switches.get(part.name)
     coil = entry is not None and entry.coil is not None
@@ -65,7 +65,7 @@ def _contact(study: Study, key: str, poles: Sequence[tuple[Chain, Part]]) -> Con
     end = study.system.title(section, chain.source_end)
     throw = f" on {end}" if part.kind == "changeover" else ""
     sides = [node for _, pole in poles for node in (pole.inlet, pole.outlet)]
-    return Contact(
+    return FeederContact(
         key=key,
         title=f"{part.label or end_text(study, part)}{throw}",
         switch=part.name,
@@ -100,7 +100,7 @@ def supply_states(study: Study, at: Points, battery: str) -> Iterator[SupplyStat
 class _Ways:
     """What is joined to what on the positive side, contacts aside."""
 
-    def __init__(self, at: Points, every: Sequence[Contact]) -> None:
+    def __init__(self, at: Points, every: Sequence[FeederContact]) -> None:
         netlist, ohms = at.model.netlist, at.model.values.resistance_ohm
         poles = {pole for one in every for pole in one.poles}
         self.always: dict[str, list[str]] = {}
@@ -119,7 +119,7 @@ class _Ways:
     def _join(self, a: str, b: str) -> None:
         self.always.setdefault(a, []).append(b)
 
-    def reached(self, battery: str, closed: Sequence[Contact]) -> frozenset[str]:
+    def reached(self, battery: str, closed: Sequence[FeederContact]) -> frozenset[str]:
         """The nodes that a voltage at a battery's lead reaches."""
         shut: dict[str, list[str]] = {}
         for one in closed:

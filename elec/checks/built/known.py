@@ -24,8 +24,9 @@ def built_known(study: Study) -> Iterator[Finding]:
 
     So is a reading (`cut`, `ohms`, `insulation`) given for a circuit of several wires. Marks change
     when a wire is numbered anew or a circuit is renamed; the part before the gauge names the wire.
-    `elec done` writes beside each tick what it was given for. Where ends or gauge are others now,
-    or the run is longer, the tick counts for nothing, and the zones that its wire is in stay open.
+    `elec done` writes beside each tick what it was given for. Where ends, wire or way are others
+    now, or the run is longer, the tick counts for nothing, and the zones that its wire is in stay
+    open; so they do where the tick does not say what it was given for.
     """
     found = built(study)
     names = [*chains(study).by_name, *marks(study).values()]
@@ -92,7 +93,7 @@ def _not_held(study: Study) -> Iterator[Finding]:
             "ticks",
             Verdict.CANNOT_TELL,
             f"{count(len(names), 'tick')} of {listed(names)} do not say what they were given for; "
-            "nobody can tell whether that has changed since.",
+            "nobody can tell whether that has changed since, so they count for nothing.",
             at=("build", names[0]),
             remedy=f"Tick again what you have looked at: elec done SYSTEM {names[0]} --state "
             f"{state} writes for: beside it.",

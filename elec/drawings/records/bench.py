@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from elec import units
+from elec.answers.base.ticked import standing, state_of
 from elec.answers.connect.crimp_pull import crimp_pulls
 from elec.answers.connect.pins import ConnectorPins, Landing, Pin, pins
 from elec.answers.connect.readings import EndReading, readings
@@ -12,6 +13,7 @@ from elec.drawings.records import connectors, words
 from elec.physics.contact import spare_count
 from elec.standards import cited, default, least_sure
 from elec.study import Study
+from elec.wiring.built import wires_by_id
 
 PICTURE = (
     "+ over a number: power; − under it: ground; broken ring inside: shield; broken outline: spare."
@@ -80,7 +82,18 @@ def _rows(study: Study, one: ConnectorPins, pin: Pin, side: str) -> Iterator[Ben
             length="" if drain else words.length(study, landing.length_m),
             shield="" if drain else landing.shield,
             reads=_drain(study, landing) if drain else "" if n else _reads(found, landing),
+            built="☐" if drain else _built(study, landing),
         )
+
+
+def _built(study: Study, landing: Landing) -> str:
+    """The box of a wire: ticked from the crimp on."""
+    wire = wires_by_id(study)[landing.conductor]
+    how = standing(study, wire, "terminated")
+    if how in ("changed", "not held"):
+        return "☐ changed since" if how == "changed" else "☐ tick not held"
+    state = state_of(study, wire)
+    return f"{'☑' if how else '☐'} {'' if state == 'planned' else state}".strip()
 
 
 def _drain(study: Study, landing: Landing) -> str:

@@ -33,12 +33,12 @@ HEADS = (
     "cut",
     "shield",
     "meter reads",
-    "☐",
+    "crimped",
 )
 FIELDS = (
-    "contact", "signal", "wire", "gauge", "colour", "goes_to", "length", "shield", "reads", "",
+    "contact", "signal", "wire", "gauge", "colour", "goes_to", "length", "shield", "reads", "built",
 )  # fmt: skip
-WRAPPED = (1, 5, 7, 8)
+WRAPPED = (1, 5, 7, 8, 9)
 """Columns whose texts may take several lines."""
 VIEWS = (
     ("wiring side", "as you see it from where the wires go in"),
@@ -135,7 +135,7 @@ def _faces(sheet: Sheet, record: BenchPage, y: float) -> float:
 
 
 def _cells(row: BenchRow) -> list[str]:
-    return [metrics.clean(getattr(row, name)) if name else "☐" for name in FIELDS]
+    return [metrics.clean(getattr(row, name)) for name in FIELDS]
 
 
 def _columns(record: BenchPage, sheet: Sheet) -> _Columns:

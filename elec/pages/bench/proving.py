@@ -4,17 +4,24 @@ from elec import units
 from elec.answers.base.marks import marks
 from elec.answers.drop.end_to_end import end_to_end, meter_mv, meter_ohm
 from elec.pages.bench.apart import left_out
+from elec.pages.built import since, state_cell, tick
 from elec.pages.columns import count, gauge, text
 from elec.pages.table import Cell, Column, Table, Value
 from elec.sizing.sizing import sizing
 from elec.standards import AWGS, default, least_sure, table
 from elec.standards import PublishedTable as Published
 from elec.study import Study
-from elec.wiring.chains import chains
+from elec.wiring.chains import Conductor, chains
 from elec.wiring.ends import end_text
 
 BOX = ""
 """A cell to write in."""
+
+
+def _tested(study: Study) -> tuple[Conductor, ...]:
+    """Wires and cores through which a current or a test voltage may be sent."""
+    every = chains(study).conductors()
+    return tuple(c for c in every if c.role != "coax" and not left_out(study, c))
 
 
 def ring_out(study: Study) -> Table:
@@ -23,9 +30,7 @@ def ring_out(study: Study) -> Table:
     amperes = default("ring-out-current")
     resolution = default("meter-ohm-resolution")
     rows: list[tuple[Value, ...]] = []
-    for c in chains(study).conductors():
-        if c.role == "coax" or left_out(study, c):
-            continue
+    for c in _tested(study):
         working = end_to_end(study, c)
         ohm = None if working is None else working.steps[-1].result.value
         most = None if ohm is None else ohm * (1 + share) + lead
@@ -39,6 +44,7 @@ def ring_out(study: Study) -> Table:
                 Cell(value=_mv(most), text=meter_mv(most)),
                 BOX,
                 BOX,
+                state_cell(study, c),
             )
         )
     at = units.show(amperes.si, "a")
@@ -54,6 +60,7 @@ def ring_out(study: Study) -> Table:
             text("most_mv", "At most, mV"),
             text("read", "Read"),
             text("open", "Open to all else"),
+            text("state", "State"),
         ),
         rows=tuple(rows),
         note=(
@@ -64,6 +71,7 @@ def ring_out(study: Study) -> Table:
             "leads on the wire's ends inside the supply's clips. At 20 °C from end to end; at "
             f"most: {100 * share:.0f} % and {units.show(lead, 'ohm')} more. Open: more than 1 MΩ "
             "to every other contact of both connectors and to the frame."
+            f"{since(study, _tested(study))}"
         ),
     )
 
@@ -76,9 +84,15 @@ def insulation_test(study: Study) -> Table:
     """Single wires and cores to test for insulation, bundle by bundle, all unplugged."""
     least, laid = default("insulation-least"), default("insulation-installed")
     rows = tuple(
-        (marks(study)[c.id], end_text(study, c.a), end_text(study, c.b), BOX, "☐")
-        for c in chains(study).conductors()
-        if c.role != "coax" and not left_out(study, c)
+        (
+            marks(study)[c.id],
+            end_text(study, c.a),
+            end_text(study, c.b),
+            BOX,
+            tick(study, c, "tested"),
+            state_cell(study, c),
+        )
+        for c in _tested(study)
     )
     return Table(
         id="insulation-test",
@@ -89,6 +103,7 @@ def insulation_test(study: Study) -> Table:
             text("to", "To"),
             text("read", "Read, MΩ"),
             text("ok", "Done"),
+            text("state", "State"),
         ),
         rows=rows,
         note=(
@@ -97,6 +112,7 @@ def insulation_test(study: Study) -> Table:
             f"({least.cite}), 2 % less for each °F above 82 °F, 2 % more for each below 60 °F; "
             f"installed at least {units.show(laid.si, 'ohm')} ({laid.cite}). Never on antenna "
             "cables, never on electronics, never where fuel vapour may be."
+            f"{since(study, _tested(study))}"
         ),
     )
 

@@ -6,6 +6,7 @@ from elec import units
 from elec.answers.base.marks import marks
 from elec.answers.connect.pins import colour_of
 from elec.answers.connect.pulling import passings
+from elec.pages.built import since, state_cell, tick
 from elec.pages.circuits.cable import cable_end
 from elec.pages.circuits.wire import wire_type
 from elec.pages.columns import count, cut, text
@@ -56,8 +57,9 @@ def cut_list(study: Study) -> Table:
                 Cell(value=used, text=units.cut_length(used, study.system.about.units)),
                 _left(study, reels.get((awg, colour_of(c))), used),
                 after.get(c.id, ""),
-                "☐",
-                "☐",
+                state_cell(study, c),
+                tick(study, c, "terminated"),
+                tick(study, c, "cut"),
             )
         )
         reel = name
@@ -72,6 +74,7 @@ def cut_list(study: Study) -> Table:
             text("used_m", "Off the reel", 2),
             text("left_m", "Left on it", 2),
             text("then", "Then", 2),
+            text("state", "State"),
             text("label", "Label on"),
             text("ok", "Done"),
         ),
@@ -81,7 +84,7 @@ def cut_list(study: Study) -> Table:
             f"{_strip(study)} more at each end for the first strip-back ({strip.why}), rounded up. "
             "Off the reel: what has been cut from it so far; left on it: where stock: reels: says "
             "how much there was, else write it in. Label on: both labels, before the second "
-            "terminal closes the wire."
+            f"terminal closes the wire.{since(study, single_wires(study))}"
         ),
     )
 
@@ -143,7 +146,10 @@ def labels(study: Study) -> Table:
             mark = f"{chain.function}{chain.number}"
         else:
             conductors, mark = chain.conductors(), ""
-        rows += [_label(study, chain, c, mark or marks(study)[c.id]) for c in conductors]
+        rows += [
+            (*_label(study, chain, c, mark or marks(study)[c.id]), state_cell(study, c))
+            for c in conductors
+        ]
     return Table(
         id="labels",
         title="Labels",
@@ -153,6 +159,7 @@ def labels(study: Study) -> Table:
             text("at", "Where"),
             text("from", "From", 2),
             text("to", "To", 2),
+            text("state", "State", 2),
         ),
         rows=tuple(rows),
         note=(
@@ -160,7 +167,7 @@ def labels(study: Study) -> Table:
             f"long one in the middle, shorter none ({every.source}). A cable has sleeves at both "
             "ends and at "
             f"most every {units.show(apart.si, 'm')} ({apart.cite}). Readable from left to right "
-            "or from the top down, no tie to cut."
+            f"or from the top down, no tie to cut.{since(study, chains(study).conductors())}"
         ),
     )
 

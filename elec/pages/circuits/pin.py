@@ -3,11 +3,14 @@
 from elec.answers.connect.crimp_pull import crimp_pulls
 from elec.answers.connect.pins import ConnectorPins, Landing, Pin, pins
 from elec.answers.drop.end_to_end import end_to_end_ohm
+from elec.pages.built import since, state_cell
 from elec.pages.columns import amps, count, cut, gauge, place_title, text
 from elec.pages.table import Cell, Column, Table, Value
 from elec.physics.contact import spare_count
 from elec.standards import cited
 from elec.study import Study
+from elec.wiring.built import wires_by_id
+from elec.wiring.chains import Conductor
 
 HALVES = {"near": "bus side", "far": "far side", "equipment": ""}
 NOT_FREE = {"unwired": "no wire reaches it", "spare": "spare", "one half": "one half only"}
@@ -32,9 +35,10 @@ def pin_table(study: Study, connector: ConnectorPins) -> Table:
             text("shield", "Shield", 3),
             Column(key="end_to_end_mohm", head="End to end", unit="mohm", digits=0, importance=3),
             text("state", "State", 2),
+            text("built", "Built"),
         ),
         rows=tuple(rows),
-        note=_note(connector),
+        note=_note(connector) + since(study, _wires(study, connector)),
     )
 
 
@@ -116,7 +120,7 @@ def _pin_rows(study: Study, connector: ConnectorPins, pin: Pin) -> list[tuple[Va
     if not pin.landings:
         half: tuple[Value, ...] = ("",) if connector.inline else ()
         state = NOT_FREE[pin.state]
-        return [(pin.contact, pin.signal, *half, "", "", "", "", "", "", "", state)]
+        return [(pin.contact, pin.signal, *half, "", "", "", "", "", "", "", state, "")]
     return [_landing_row(study, connector, pin, landing) for landing in pin.landings]
 
 
@@ -137,7 +141,14 @@ def _landing_row(
         landing.shield,
         "" if drain or not landing.gauge else end_to_end_mohm(study, landing),
         _state(pin),
+        "" if drain else state_cell(study, wires_by_id(study)[landing.conductor]),
     )
+
+
+def _wires(study: Study, connector: ConnectorPins) -> tuple[Conductor, ...]:
+    """The wires and cores that end in a connector."""
+    landings = [landing for pin in connector.pins for landing in pin.landings]
+    return tuple(wires_by_id(study)[ln.conductor] for ln in landings if ln.role != "shield")
 
 
 def _state(pin: Pin) -> Value:
