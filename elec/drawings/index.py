@@ -21,8 +21,8 @@ class SheetSpot(Struct, frozen=True, kw_only=True, order=True):
     sheet_id: str
 
     def __str__(self) -> str:
-        """Give `C12 zone C4`: the sheet's name and the zone."""
-        return f"{self.sheet} zone {self.zone}"
+        """Give `C12/C4`: the sheet's name and the zone."""
+        return f"{self.sheet}/{self.zone}"
 
 
 def index(sheets: Sequence[Sheet]) -> dict[str, tuple[SheetSpot, ...]]:

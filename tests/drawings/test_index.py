@@ -14,7 +14,7 @@ def test_every_wire_has_its_sheet_and_zone() -> None:
     sheets = circuit(invented.LIGHTS)
     found = index(sheets)
     spot = found["w1"][0]
-    assert str(spot).startswith("1 zone ")
+    assert str(spot).startswith("1/")
     assert spot.zone[0] in "ABCD"
     assert set(found) >= {f"w{i}" for i in range(1, 13)}
     assert "legend" not in found

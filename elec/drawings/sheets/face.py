@@ -11,11 +11,11 @@ from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts
 
 FILLS = {
-    "power": "#f6d9c9",
-    "ground": "#d5e8d4",
-    "signal": "#d7e3ee",
-    "shield": "#efe6c8",
-    "": "#d7e3ee",
+    "power": "#f2d3c4",
+    "ground": "#e3e6c6",
+    "signal": "#d3e4ea",
+    "shield": "#e8deec",
+    "": "#d3e4ea",
 }
 """Fill by what a contact carries; a stroke over or under its number says the same in grey."""
 LEAST_PITCH_MM = 5.2

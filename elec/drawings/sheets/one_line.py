@@ -118,7 +118,7 @@ def _feeder_sheets(
         for key, y in found.y.items():
             if isinstance(key, tuple):
                 bar = plan.links[key[0]].source if key[1] == "out" else plan.links[key[0]].target
-                spots[key] = f" · sheet {probe.title.label} zone {probe.zone(found.x[bar], y)}"
+                spots[key] = f" · {probe.title.label}/{probe.zone(found.x[bar], y)}"
     for link in plan.links:
         for end, other in (("out", "in"), ("in", "out")):
             spots.setdefault((link, end), spots.get((link, other), ""))

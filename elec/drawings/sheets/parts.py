@@ -94,7 +94,7 @@ def draw_flag(
     target: str = "",
     second: str = "",
 ) -> float:
-    """A flag that begins at x; gives the x of its point.
+    """A flag with a double edge where it goes on, which begins at x; gives the x of its end.
 
     With a `target` it has two lines, the second with room for the sheet and zone that are written
     in later.
@@ -102,11 +102,13 @@ def draw_flag(
     end = x + (width_mm or flag_mm(text))
     half = FLAG_MM if target else 2.4
     sheet.polygon(
-        ((x, y - half), (end - 2.4, y - half), (end, y), (end - 2.4, y + half), (x, y + half)),
+        ((x, y - half), (end, y - half), (end, y + half), (x, y + half)),
         ref=ref,
         fill=PALE,
         role=f"to {target}" if target else "",
     )
+    edge = ((end - 0.8, y - half), (end - 0.8, y + half))
+    sheet.line(edge, width_mm=0.25, kind="rule", ref=ref)
     if target:
         sheet.text(x + 1.6, y - 0.7, text, bold=bool(second), ref=ref)
         sheet.text(x + 1.6, y + 2.3, second, ref=ref)

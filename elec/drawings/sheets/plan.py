@@ -14,7 +14,7 @@ from elec.drawings.symbols import shape
 
 TEXT_MM = 48.0
 """The widest that a name on the diagram may be."""
-REFERENCE = " · sheet P8 zone C8"
+REFERENCE = " · P88/C8"
 """Room kept in a flag for where its other end is."""
 SOURCE_SYMBOLS = {"battery": "battery", "alternator": "alternator", "external": "external"}
 
