@@ -2,10 +2,11 @@
 
 A case file holds, by name of the case, `change` (merged into the base: mappings by key, list
 entries by number, `+` appended, null taken out) and `expect` (about, verdict, and value and limit
-where given). Under `never` stands which verdict the check cannot give, and why. `beyond` in a
-change sets the current of equipment to what no file can say, to see what is said where nothing can
-be computed. Numbers are compared within half a percent: they are read off a run and pin it; that
-the formulas are right is tested against documents elsewhere.
+where given). Under `said` stands what each case says (`tests/checks/said.py` writes it), under
+`never` which verdict the check cannot give, and why. `beyond` in a change sets the current of
+equipment to what no file can say, to see what is said where nothing can be computed. Numbers are
+compared within half a percent: they are read off a run and pin it; that the formulas are right is
+tested against documents elsewhere.
 """
 
 from collections.abc import Iterator
@@ -58,7 +59,7 @@ def cases() -> tuple[Case, ...]:
 
 def _cases(file: Path) -> Iterator[Case]:
     for name, entry in _texts(file).items():
-        if name == "never":
+        if name in {"never", "said"}:
             continue
         yield Case(
             check=file.stem,
@@ -72,6 +73,13 @@ def _cases(file: Path) -> Iterator[Case]:
 def never(check: str) -> dict[str, str]:
     """Verdicts that a check never gives, and why."""
     found: dict[str, str] = _texts(HERE / "cases" / f"{check}.yaml").get("never", {})
+    return found
+
+
+@cache
+def said(check: str) -> dict[str, str]:
+    """Case → its words, as they were last looked at."""
+    found: dict[str, str] = _texts(HERE / "cases" / f"{check}.yaml").get("said", {})
     return found
 
 

@@ -7,7 +7,8 @@ import pytest
 from elec.check import checks
 from elec.finding import Finding, Verdict
 from elec.wiring.limits import RULES
-from tests.checks.cases import TOLERANCE, Case, case_files, cases, finding_of, never, study_of
+from tests.checks.cases import TOLERANCE, Case, case_files, cases, finding_of, never, said, study_of
+from tests.checks.said import words
 
 
 def _about(case: Case, found: tuple[Finding, ...]) -> Finding:
@@ -19,7 +20,8 @@ def _about(case: Case, found: tuple[Finding, ...]) -> Finding:
 
 @pytest.mark.parametrize("case", cases(), ids=lambda case: f"{case.check}: {case.name}")
 def test_case(case: Case, tmp_path: Path) -> None:
-    found = _about(case, finding_of(case, tmp_path))
+    every = finding_of(case, tmp_path)
+    found = _about(case, every)
     assert found.verdict.value == case.expect.verdict, found.sentence
     for name in ("value", "limit"):
         expected = getattr(case.expect, name)
@@ -27,6 +29,8 @@ def test_case(case: Case, tmp_path: Path) -> None:
             assert getattr(found, name) == pytest.approx(expected, rel=TOLERANCE, abs=1e-9)
     assert found.sentence.endswith((".", "!", "?"))
     assert bool(found.remedy) == (found.verdict is not Verdict.PASS)
+    kept = said(case.check).get(case.name)
+    assert words(case, every) == kept, f"python -m tests.checks.said {case.check} writes it anew"
 
 
 def test_every_check_has_its_cases() -> None:
@@ -39,6 +43,11 @@ def test_every_check_has_its_cases() -> None:
         assert "pass" in seen, one.id
         assert bool(seen & {"fail", "advise"}) != ("fail" in never(one.id)), one.id
         assert ("cannot-tell" in seen) != ("cannot-tell" in never(one.id)), one.id
+
+
+def test_no_words_are_kept_of_a_case_that_is_gone() -> None:
+    kept = {(one.id, name) for one in checks() for name in said(one.id)}
+    assert kept == {(case.check, case.name) for case in cases()}
 
 
 def test_every_check_says_why_and_where_it_is_written() -> None:

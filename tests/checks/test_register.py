@@ -4,7 +4,7 @@ from pathlib import Path
 
 from elec.check import ORDER, run
 from elec.finding import Consequence, Verdict
-from tests.checks.cases import cases, study_of
+from tests.checks.cases import cases, check_of, study_of
 
 CAUSE = {"buses": {"main": {"warning": "12 V"}}}
 
@@ -44,3 +44,18 @@ def test_a_short_that_is_not_cleared_stands_with_heat_and_fire(tmp_path: Path) -
     found = [f for f in run(study_of(case.change, tmp_path)) if f.check == "short-cleared"]
     assert any(f.verdict is Verdict.FAIL for f in found)
     assert {f.consequence for f in found} == {Consequence.HEAT}
+
+
+def test_a_connector_of_one_contact_is_asked_for_no_spare(tmp_path: Path) -> None:
+    """Its contacts are known by the builder's drawing, and one contact leaves none to spare."""
+    single = {
+        "source": "drawing 1", "shape": "circular", "diameter": "5 mm",
+        "contacts": {"A": {"x": "0 mm", "y": "0 mm"}},
+    }  # fmt: skip
+    change = {
+        "connector-types": {"single": single},
+        "plugs": {"tail-plug": {"place": "panel", "type": "single", "contacts": "socket"}},
+        "circuits": {"lamp": {"through": {"tail-plug": {"feed": "A"}}}},
+    }
+    found = check_of("connector-spare").function(study_of(change, tmp_path))
+    assert [f.sentence for f in found if f.about == "tail-plug"] == []

@@ -8,15 +8,19 @@ at import gets a process of its own that loads the program with it.
 """
 
 import argparse
+import gc
 import os
 import pickle
 import resource
 import signal
 import sys
 import time
-import traceback
+import warnings
 from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
 from difflib import unified_diff
+from multiprocessing import Pipe
+from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -25,11 +29,10 @@ from cosmic_ray.work_db import WorkDB
 from cosmic_ray.work_item import MutationSpec, TestOutcome, WorkerOutcome, WorkItem, WorkResult
 
 from tests.mutation.loader import Loader
-from tests.mutation.mutants import ROOT, SETTINGS, mutants, mutated, source, statement_lines
+from tests.mutation.mutants import ROOT, SETTINGS, drawn, mutants, mutated, source, statement_lines
 from tests.mutation.report import report
 from tests.mutation.swap import exchanged
 
-FOLDER = ROOT / "build" / "mutation"
 MEMORY = 6 * 2**30
 KILLED, SURVIVED, SLOW = "killed", "survived", "slow"
 
@@ -48,26 +51,24 @@ def main() -> None:
     parser.add_argument("room", choices=sorted(SETTINGS["rooms"]))
     parser.add_argument("--again", action="store_true", help="try the survivors once more")
     parser.add_argument("--most", type=float, default=10.0, help="seconds of tests for one mutant")
-    parser.add_argument("--only", default="", help="modules whose path has this in it")
+    parser.add_argument("--only", default="", help="modules whose path has this")
+    parser.add_argument("--folder", type=Path, default=ROOT / "build" / "mutation")
     given = parser.parse_args()
-    FOLDER.mkdir(parents=True, exist_ok=True)
-    room = given.room
-    database = WorkDB(FOLDER / f"{room}.sqlite", WorkDB.Mode.create)
-    if not database.num_work_items:
-        size = SETTINGS["rooms"][room].get("sample")
-        database.add_work_items(mutants(room, size))
-    done = {job for job, result in database.results if not (given.again and not result.is_killed)}
-    waiting = [item for item in database.work_items if item.job_id not in done]
-    waiting = [one for one in waiting if given.only in str(one.mutations[0].module_path)]
-    database.close()
+    given.folder.mkdir(parents=True, exist_ok=True)
+    ours, theirs = Pipe()
     for library in ("numpy", "networkx", "pydantic", "msgspec", "yaml", "coverage"):
         __import__(library)
-    cold = FOLDER / f"{room}.cold"
-    cold.unlink(missing_ok=True)
-    _forked(lambda: pytest.main(_arguments(room), plugins=[Warm(room, waiting, given.most, cold)]))
-    for item, tests in pickle.loads(cold.read_bytes()):  # noqa: S301 - written above
-        _keep(room, item, _cold(item.mutations[0], tests, given.most))
-    report(FOLDER, room)
+    warm = os.fork()
+    if not warm:
+        ours.close()
+        code = pytest.main(_arguments(given.room), plugins=[Warm(given, theirs)])
+        os._exit(int(code))
+    theirs.close()
+    with suppress(EOFError):
+        while True:
+            ours.send(_cold(*ours.recv()))
+    os.waitpid(warm, 0)
+    report(given.folder, given.room)
 
 
 def _arguments(room: str) -> list[str]:
@@ -77,36 +78,47 @@ def _arguments(room: str) -> list[str]:
 class Warm:
     """In the place of pytest's own loop: a fork for each mutant."""
 
-    def __init__(self, room: str, waiting: Sequence[WorkItem], most: float, cold: Path) -> None:
-        """Take what has to be tried, and where to leave what has to be loaded anew."""
-        self.room, self.waiting, self.most, self.cold = room, waiting, most, cold
+    def __init__(self, given: argparse.Namespace, cold: "Connection[Any, Any]") -> None:
+        """Take what is asked for, and who tries what has to be loaded anew."""
+        self.room: str = given.room
+        self.given, self.cold = given, cold
+        self.settings: dict[str, Any] = SETTINGS["rooms"][self.room]
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         """See what each test comes past, then try each mutant."""
+        database = WorkDB(self.given.folder / f"{self.room}.sqlite", WorkDB.Mode.create)
+        waiting = _waiting(database, self.given)
         items = {item.nodeid: item for item in session.items}
         seen = self._survey(items)
-        left: list[tuple[WorkItem, list[str]]] = []
-        for number, item in enumerate(self.waiting):
+        for number, item in enumerate(waiting):
             one = item.mutations[0]
             tests = _tests(one, seen)
             swap = exchanged(one.module_path, source(one.module_path), mutated(one))
-            if not swap or not tests:
-                left.append((item, tests or _tests_of_module(one, seen)))
-                continue
-            outcome = self._try(swap, _within(tests, seen, self.most), items, seen)
-            _keep(self.room, item, outcome)
-            if number % 50 == 0:
-                print(number, "of", len(self.waiting), flush=True)
-        left = [(item, _within(tests, seen, self.most)) for item, tests in left]
-        self.cold.write_bytes(pickle.dumps(left))
+            some = _within(tests or _tests_of_module(one, seen), seen, self.given.most)
+            outcome = self._try(swap, some, items, seen) if swap and tests else SURVIVED
+            if outcome == SURVIVED and not (swap and tests and self.settings.get("warm")):
+                # what tests compute when they are collected is computed without the fault
+                self.cold.send((one, some, self.given.most))
+                outcome = self.cold.recv()
+            database.set_result(item.job_id, _result(one, outcome))
+            if number % 25 == 0:
+                print(number, "of", len(waiting), flush=True)
+        database.close()
         return True
 
     def _survey(self, items: dict[str, pytest.Item]) -> dict[str, Seen]:
-        kept = FOLDER / f"{self.room}.seen"
+        kept = self.given.folder / f"{self.room}.seen"
         seen: dict[str, Seen] = pickle.loads(kept.read_bytes()) if kept.exists() else {}  # noqa: S301
+        warm = self.settings.get("warm", False)
+        if warm:
+            _keep_studies()
         for name, item in items.items():
-            if name not in seen:
+            if warm:
+                first, again = self._look(item), self._look(item)
+                seen[name] = again._replace(lines=first.lines | again.lines)
+            elif name not in seen:
                 seen[name] = _answer(lambda item=item: self._look(item))  # type: ignore[misc]
+        gc.freeze()
         kept.write_bytes(pickle.dumps(seen))
         for name in items:
             if not seen[name].passed:
@@ -122,7 +134,8 @@ class Warm:
         watch.start()
         passed = _passes(item)
         watch.stop()
-        data = watch.get_data()
+        with warnings.catch_warnings(action="ignore"):  # a test that comes past no line of the room
+            data = watch.get_data()
         lines = {
             (str(Path(file).relative_to(ROOT)), line)
             for file in data.measured_files()
@@ -144,6 +157,23 @@ class Warm:
             return 0 if all(_passes(items[name]) for name in tests) else 1
 
         return _forked(run, sum(seen[name].seconds for name in tests))
+
+
+def _keep_studies() -> None:
+    """Let a case that is tried once more find what was computed below the room."""
+    from tests.checks import cases
+
+    plain, kept = cases.study_of, dict[str, Any]()
+
+    def study_of(change: dict[str, Any], folder: Path) -> Any:
+        key = repr(change)
+        if key not in kept:
+            kept[key] = plain(change, folder)
+        return kept[key]
+
+    for module in list(sys.modules.values()):
+        if getattr(module, "study_of", None) is plain:
+            module.study_of = study_of  # type: ignore[attr-defined]
 
 
 def _passes(item: pytest.Item) -> bool:
@@ -201,18 +231,17 @@ def _cold(one: MutationSpec, tests: Sequence[str], most: float) -> str:
     return _forked(run, most)
 
 
-def _forked(run: Callable[[], int], seconds: float | None = None) -> str:
-    """What became of a fork: its text goes nowhere, and its time is bounded where one is given."""
+def _forked(run: Callable[[], int], seconds: float) -> str:
+    """What became of a fork; its text goes nowhere, and its time is bounded."""
     sys.stdout.flush()
     child = os.fork()
     if not child:
         code = 1
         try:
-            if seconds is not None:
-                _bounded(seconds)
+            _bounded(seconds)
             code = run()
         except BaseException:  # noqa: BLE001 - whatever it was, the mutant did it
-            traceback.print_exc()
+            code = 1
         finally:
             os._exit(code)
     _, status = os.waitpid(child, 0)
@@ -225,7 +254,7 @@ def _bounded(seconds: float) -> None:
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, 1)
     os.dup2(nowhere, 2)
-    limit = int(10 + 5 * seconds)
+    limit = int(5 + 5 * seconds)
     resource.setrlimit(resource.RLIMIT_CPU, (limit, limit + 5))
     resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
 
@@ -236,10 +265,11 @@ def _answer(run: Callable[[], Seen]) -> Seen:
     child = os.fork()
     if not child:
         os.close(read)
-        _bounded(100)
-        with os.fdopen(write, "wb") as pipe:
-            pickle.dump(run(), pipe)
-            pipe.flush()
+        try:
+            _bounded(100)
+            with os.fdopen(write, "wb") as pipe:
+                pickle.dump(run(), pipe)
+        finally:
             os._exit(0)
     os.close(write)
     with os.fdopen(read, "rb") as pipe:
@@ -248,21 +278,30 @@ def _answer(run: Callable[[], Seen]) -> Seen:
     return pickle.loads(text) if text else Seen(passed=False, seconds=0.0, lines=frozenset())  # noqa: S301
 
 
-def _keep(room: str, item: WorkItem, outcome: str) -> None:
-    one = item.mutations[0]
+def _waiting(database: WorkDB, given: argparse.Namespace) -> list[WorkItem]:
+    """What is still to be tried, in the order of the draw."""
+    if not database.num_work_items:
+        size = SETTINGS["rooms"][given.room].get("sample")
+        database.add_work_items(mutants(given.room, size, given.only))
+    results = dict(database.results)
+    found = [
+        item
+        for item in database.work_items
+        if given.only in str(item.mutations[0].module_path)
+        and (item.job_id not in results or (given.again and not results[item.job_id].is_killed))
+    ]
+    return sorted(found, key=lambda item: drawn(item.mutations[0]))
+
+
+def _result(one: MutationSpec, outcome: str) -> WorkResult:
+    """As the session keeps it, with the lines that differ."""
     old, new = source(one.module_path).splitlines(), mutated(one).splitlines()
-    difference = "\n".join(unified_diff(old, new, lineterm="", n=0))
-    database = WorkDB(FOLDER / f"{room}.sqlite", WorkDB.Mode.open)
-    database.set_result(
-        item.job_id,
-        WorkResult(
-            worker_outcome=WorkerOutcome.NORMAL,
-            test_outcome=TestOutcome.SURVIVED if outcome == SURVIVED else TestOutcome.KILLED,
-            output=outcome,
-            diff=difference,
-        ),
+    return WorkResult(
+        worker_outcome=WorkerOutcome.NORMAL,
+        test_outcome=TestOutcome.SURVIVED if outcome == SURVIVED else TestOutcome.KILLED,
+        output=outcome,
+        diff="\n".join(unified_diff(old, new, lineterm="", n=0)),
     )
-    database.close()
 
 
 if __name__ == "__main__":

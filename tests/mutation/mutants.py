@@ -10,15 +10,16 @@ import hashlib
 import re
 import tomllib
 from collections.abc import Iterator
-from functools import cache
+from functools import cache, lru_cache
 from itertools import islice
 from pathlib import Path
 from typing import Any
 
-from cosmic_ray.commands.init import _all_work_items
+from cosmic_ray.ast import ast_nodes, get_ast
+from cosmic_ray.ast.ast_query import ASTQuery
 from cosmic_ray.mutating import mutate_code
 from cosmic_ray.operators.operator import Example, Operator
-from cosmic_ray.plugins import OPERATOR_PROVIDERS, get_operator
+from cosmic_ray.plugins import OPERATOR_PROVIDERS, get_operator, operator_names
 from cosmic_ray.work_item import MutationSpec, WorkItem
 
 ROOT = Path(__file__).parents[2]
@@ -70,7 +71,7 @@ def _is_formula(node: Any) -> bool:
     return False
 
 
-@cache
+@lru_cache(maxsize=1)
 def _has_formulas(root: Any) -> bool:
     return "import formula" in root.get_code()
 
@@ -83,26 +84,40 @@ OPERATOR_PROVIDERS["elec"] = _Own(FormulaText=FormulaText)
 WANTED = re.compile("|".join(f"(?:{name})" for name in SETTINGS["operators"]))
 
 
-def mutants(room: str, most: int | None = None) -> list[WorkItem]:
+def mutants(room: str, most: int | None = None, only: str = "") -> list[WorkItem]:
     """Every fault of the room, or as many, in a random order that is the same each time."""
     modules = sorted((ROOT / "elec" / room).rglob("*.py"))
-    found = _all_work_items([path.relative_to(ROOT) for path in modules], {})
-    wanted = [item for item in found if _wanted(item.mutations[0])]
-    wanted.sort(key=lambda item: _order(item.mutations[0]))
-    return list(islice((item for item in wanted if _differs(item.mutations[0])), most))
+    paths = [path.relative_to(ROOT) for path in modules]
+    found = [one for path in paths if only in str(path) for one in _of_module(path)]
+    kept = (one for one in sorted(found, key=drawn) if _differs(one))
+    return [WorkItem.single(job_id=drawn(one), mutation=one) for one in islice(kept, most)]
 
 
-def _order(one: MutationSpec) -> str:
+def _of_module(path: Path) -> Iterator[MutationSpec]:
+    """What the operators of the settings can do to a module, in no annotation."""
+    nodes = list(ast_nodes(get_ast(source(path))))
+    notes = _annotations(path)
+    for name in operator_names():
+        if not WANTED.fullmatch(name.split("/")[1]):
+            continue
+        operator = get_operator(name)()
+        places = ((node, at) for node in nodes for at in operator.mutation_positions(node))
+        for occurrence, (node, (begin, end)) in enumerate(places):
+            if not any(first <= begin < last for first, last in notes):
+                yield MutationSpec(
+                    module_path=path,
+                    operator_name=name,
+                    occurrence=occurrence,
+                    start_pos=begin,
+                    end_pos=end,
+                    definition_name=ASTQuery(node).get_definition_name(),
+                )
+
+
+def drawn(one: MutationSpec) -> str:
+    """Where it stands in the draw."""
     name = f"{one.module_path}:{one.operator_name}:{one.occurrence}"
     return hashlib.sha256(name.encode()).hexdigest()
-
-
-def _wanted(one: MutationSpec) -> bool:
-    """Whether the settings name its operator, and it stands in no annotation."""
-    if not WANTED.fullmatch(one.operator_name.split("/")[1]):
-        return False
-    notes = _annotations(one.module_path)
-    return not any(begin <= one.start_pos < end for begin, end in notes)
 
 
 def _differs(one: MutationSpec) -> bool:
@@ -122,7 +137,7 @@ def source(path: Path) -> str:
 
 def mutated(one: MutationSpec) -> str:
     """The module with the fault."""
-    operator = get_operator(one.operator_name)(**one.operator_args)
+    operator = get_operator(one.operator_name)()
     text: str | None = mutate_code(source(one.module_path), operator, one.occurrence)
     assert text is not None
     return text

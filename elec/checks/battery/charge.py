@@ -47,11 +47,11 @@ def battery_charge(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, found: Recharging, line: ChargedFeeder) -> Finding:
     chain = chains(study).by_name[line.chain]
     names = listed(study.system.title("sources", name) for name in line.batteries)
-    verb = "is" if len(line.batteries) == 1 else "are"
+    verb, they = ("is", "it accepts") if len(line.batteries) == 1 else ("are", "they accept")
     low = f"while {names} {verb} charged from {default('recharging-charge').value:g} %"
     weak = _weakest(study, chain, line.most_a)
     if weak.word == "":
-        bound = ", whatever they accept" if line.bounded else ""
+        bound = f", whatever {they}" if line.bounded else ""
         text = f"{low}{bound}, {amps(line.most_a)} at most run through it; it holds them."
         text = text[:1].upper() + text[1:]
         return answer(study, chain.name, Verdict.PASS, text, at=chain.path,

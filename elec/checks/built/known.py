@@ -92,8 +92,9 @@ def _not_held(study: Study) -> Iterator[Finding]:
             study,
             "ticks",
             Verdict.CANNOT_TELL,
-            f"{count(len(names), 'tick')} of {listed(names)} do not say what they were given for; "
-            "nobody can tell whether that has changed since, so they count for nothing.",
+            f"What {count(len(names), 'tick')} of {listed(names)} "
+            f"{'was' if len(names) == 1 else 'were'} given for is not said; nobody can tell "
+            "whether that has changed since, so it counts for nothing.",
             at=("build", names[0]),
             remedy=f"Tick again what you have looked at: elec done SYSTEM {names[0]} --state "
             f"{state} writes for: beside it.",

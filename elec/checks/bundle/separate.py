@@ -48,7 +48,7 @@ def _finding(study: Study, one: KindsTogether) -> Finding:
         f"{where}: {one.first} ({names}) and {one.second} lie on it, and which bundle each is in "
         "is not said."
         if one.unsaid
-        else f"{where}: {one.first} ({names}) shares a bundle with {one.second}; {one.why}."
+        else f"{where}: {one.first} ({names}) in one bundle with {one.second}; {one.why}."
     )
     return answer(
         study,

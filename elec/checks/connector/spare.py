@@ -28,7 +28,7 @@ def connector_spare(study: Study) -> Iterator[Finding]:
         elif one.count("spare"):
             # the type is not known here, but whoever lists its spares has counted its contacts
             yield _finding(study, one, len(one.pins))
-        elif one.inline:
+        elif one.inline and one.contacts is None:
             yield answer(
                 study,
                 one.id,

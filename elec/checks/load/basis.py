@@ -31,7 +31,8 @@ def load_basis(study: Study) -> Iterator[Finding]:
             study,
             "currents",
             Verdict.ADVISE,
-            f"{count(len(soft), 'current')} of {len(loads)} are typical or estimated: "
+            f"{count(len(soft), 'current')} of {len(loads)} {'is' if len(soft) == 1 else 'are'} "
+            f"typical or estimated: "
             f"{_names(study, soft)}.",
             at=("equipment", soft[0]),
             remedy="Good for planning. Measure them once fitted, and write basis: measured.",
@@ -42,7 +43,8 @@ def load_basis(study: Study) -> Iterator[Finding]:
             study,
             "unstated currents",
             Verdict.CANNOT_TELL,
-            f"Where {count(len(silent), 'current')} of {len(loads)} come from is not said: "
+            f"Where {count(len(silent), 'current')} of {len(loads)} "
+            f"{'comes' if len(silent) == 1 else 'come'} from is not said: "
             f"{_names(study, silent)}.",
             at=("equipment", silent[0]),
             remedy="Write basis: measured, data sheet, typical or estimate.",

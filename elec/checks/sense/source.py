@@ -63,28 +63,26 @@ def _battery(study: Study, name: str, source: LeadAcid | Lithium) -> Finding:
 
 
 def _alternator(study: Study, name: str, source: Alternator) -> Iterator[Finding]:
-    title = study.system.title("sources", name)
     rated = source.rated_a()
-    if rated is None:
+    if rated is None or not source.output:
         return
-    asked = []
-    curve = max((a for _, a in source.output or ()), default=None)
-    if curve is not None:
-        asked.append(("output", curve, limit(study, "output-share"), "its output reaches"))
-    for key, value, most, words in asked:
-        text = f"{title}: {words} {amps(value)}, its rating is {amps(rated)}"
-        yield compare(
-            study,
-            name if key == "output" else f"{name} {key}",
-            at=("sources", name, key),
-            value=value,
-            limit=most.value * rated,
-            rule=most.bound,
-            unit="A",
-            otherwise=Verdict.ADVISE,
-            says=f"{text}.",
-            fault=f"{text}; {percent(most.value)} of it at most is usual. "
-            "Is one of them a digit or a unit off?",
-            remedy="Look at both on its maker's sheet; accept it where they stand so.",
-            named=(most,),
-        )
+    reached, most = max(current for _, current in source.output), limit(study, "output-share")
+    text = (
+        f"{study.system.title('sources', name)}: its output reaches {amps(reached)}, its rating is "
+        f"{amps(rated)}"
+    )
+    yield compare(
+        study,
+        name,
+        at=("sources", name, "output"),
+        value=reached,
+        limit=most.value * rated,
+        rule=most.bound,
+        unit="A",
+        otherwise=Verdict.ADVISE,
+        says=f"{text}.",
+        fault=f"{text}; {percent(most.value)} of it at most is usual. "
+        "Is one of them a digit or a unit off?",
+        remedy="Look at both on its maker's sheet; accept it where they stand so.",
+        named=(most,),
+    )

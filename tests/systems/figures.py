@@ -1,0 +1,66 @@
+"""What elec chooses for its systems: `figures/`, made by `python -m tests.systems.figures`.
+
+Whoever changes one sees in the difference what was chosen otherwise; it is then a number for
+*Numbers changed* in docs/changes.md. Four digits: what differs in the fifth is another computer.
+"""
+
+import csv
+import io
+import re
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+from elec.sizing.choices import choices
+from elec.sizing.sizing import sizing
+from elec.study import Study
+from elec.wiring.chains import chains
+from elec.wiring.runs import runs
+from tests.answers.helper import NAMES, whole
+
+HEAD = ("kind", "name", "between", "size", "decided", "figures")
+
+
+def _digits(*values: float | None) -> str:
+    return " ".join("?" if value is None else f"{value:.4g}" for value in values)
+
+
+def _rows(study: Study) -> Iterator[tuple[str, ...]]:
+    done = sizing(study)
+    for name, device in done.devices.items():
+        figures = _digits(device.load_a, device.needed_a, device.peak_a, device.inrush_a)
+        yield "device", name, device.family, device.label, device.decided, figures
+    for name, one in choices(study).items():
+        why = f"{one.device_why}; {one.smaller_why}; {one.thinner_why}"
+        yield "choice", name, one.title, one.awg, why, _digits(one.current_a, one.smaller_a)
+    for wire in chains(study).conductors():
+        gauge, run = done.gauges.get(wire.id), runs(study)[wire.id]
+        figures = _digits(
+            run.length_m,
+            done.peaks_a.get(wire.id),
+            done.temperatures_degc.get(wire.id),
+            done.careful_degc.get(wire.id),
+        )
+        between = f"{wire.a.id} {wire.b.id} by {' '.join(run.places)}"
+        size = f"AWG {gauge.awg}" if gauge else wire.wire or ""
+        yield "wire", wire.id, between, size, gauge.decided if gauge else wire.role, figures
+
+
+def text(name: str) -> str:
+    """All rows of a system; without lines of its text, which any edit of it moves."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(HEAD)
+    writer.writerows(_rows(whole(name)))
+    return re.sub(r"(\.yaml)(:\d+)+", r"\1", out.getvalue())
+
+
+def file(name: str) -> Path:
+    """Where its figures are kept."""
+    return Path(__file__).parent / "figures" / f"{name}.csv"
+
+
+if __name__ == "__main__":
+    for each in NAMES:
+        file(each).write_text(text(each), encoding="utf-8")
+    sys.stdout.write(f"{file('*')}\n")
