@@ -4,10 +4,8 @@ In: arguments. Out: a study to ask, and bytes on the screen or in a file.
 """
 
 import os
-import shutil
 import sys
 from collections.abc import Callable, Sequence
-from difflib import get_close_matches
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
@@ -157,6 +155,8 @@ def on_paper(system: "System", paper: str | None) -> "System":
 
 def no_such(what: str, name: str, known: Sequence[str]) -> str:
     """There is no such thing, and what there is."""
+    from difflib import get_close_matches
+
     near = get_close_matches(name, known, 1, 0.6)
     if near:
         return f'There is no {what} "{name}"; did you mean "{near[0]}"?'
@@ -184,6 +184,8 @@ def no_subject(study: "Study", name: str, kind: str = "") -> str:
 
 def options_of(study: "Study | None", how: Print, system: str | None) -> "Options":
     """How to write the answer: units, width, colour, and the command that asks again."""
+    import shutil
+
     from elec.write.register import Options
 
     on_screen = how.output is None and sys.stdout is not None and sys.stdout.isatty()
