@@ -143,7 +143,7 @@ def test_two_systems_are_named(run: Run) -> None:
 def test_the_one_system_in_the_folder_is_taken(run: Run, sound: Any) -> None:
     sound(FINDINGS)
     write("plane.yaml")
-    assert run("check")[1].startswith("Foxglove, 14 V: 3 circuits, 3 pieces of equipment\n")
+    assert run("check")[1].startswith("Foxglove, 14 V: 4 circuits, 4 pieces of equipment\n")
 
 
 def test_a_folder_of_parts_is_one_system(run: Run, sound: Any) -> None:
@@ -349,7 +349,7 @@ def test_tables_of_a_new_system(run: Run, command: str, words: tuple[str, ...]) 
     write()
     status, out, err = run(command, "plane.yaml")
     assert (status, err) == (0, "")
-    assert out.startswith("Foxglove, 14 V: 3 circuits, 3 pieces of equipment\n")
+    assert out.startswith("Foxglove, 14 V: 4 circuits, 4 pieces of equipment\n")
     assert all(word in out for word in words)
     found = json.loads(run(command, "plane.yaml", "--format", "json")[1])
     kinds = [block["kind"] for block in found["blocks"]]

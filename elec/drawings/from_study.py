@@ -198,7 +198,8 @@ def _circuits(study: Study) -> Iterator[Planned]:
     for chain in chains(study).of("circuit"):
 
         def make(code: str, name: str = chain.name) -> Sequence[Sheet]:
-            return circuit(_coded(circuits.circuit_record(study, name, 1), code))
+            where = _circuit_sheets(study)
+            return circuit(_coded(circuits.circuit_record(study, name, where), code))
 
         yield _planned("circuit", chain.title, make, chain.name)
 
@@ -269,9 +270,10 @@ def _panels(study: Study) -> Iterator[Planned]:
 
 
 def _circuit_sheets(study: Study) -> dict[str, tuple[str, str]]:
-    """Circuit → name and id of its first sheet."""
+    """Circuit → name and id of its first sheet; the power distribution by the name of none."""
+    kinds = ("circuit", "one-line")
     return {
-        one.about: (one.first, f"sheet-{one.first}") for one in plan(study) if one.kind == "circuit"
+        one.about: (one.first, f"sheet-{one.first}") for one in plan(study) if one.kind in kinds
     }
 
 

@@ -18,8 +18,9 @@ from elec.model.phase import Phase
 from elec.model.quantity import Amps, Celsius, Flag, Gauge, Metres, Ohms, Volts
 from elec.model.route import Sensor, Spot, Structure, Way, Zone
 from elec.model.source import Source
+from elec.model.switch import Switch
 from elec.model.wire_type import WireType
-from elec.model.wiring import Bus, Cable, Circuit, Coax, Feeder, Ground, Switch, Wire
+from elec.model.wiring import Bus, Cable, Circuit, Coax, Feeder, Ground, Wire
 
 Condition = Literal["day", "night"]
 
@@ -364,6 +365,10 @@ class System(Struct, frozen=True, kw_only=True):
             if path[:end] in self.places:
                 return self.places[path[:end]]
         return Place(path=".".join(str(part) for part in path))
+
+    def end_title(self, name: str) -> str:
+        """The text for print of what a feeder or circuit begins at: a bus or a source."""
+        return self.title("sources" if name in self.document.sources else "buses", name)
 
     def title(self, section: str, name: str) -> str:
         """The text for print of a named entry: its `name:`, else its identifier with spaces."""

@@ -1,4 +1,4 @@
-"""Buses, feeders, circuits, protective devices, switches, wires, cables and grounds."""
+"""Buses, feeders, circuits, protective devices, wires, cables and grounds."""
 
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal
@@ -8,7 +8,7 @@ from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 from elec import units
 from elec.model.device import CURVE_SCHEMA, Curve
 from elec.model.entry import Entry
-from elec.model.load import Connector, DrawText
+from elec.model.load import Connector
 from elec.model.quantity import (
     Amps,
     Decibels,
@@ -27,6 +27,8 @@ Stud = Literal["no-6", "no-8", "no-10", "1/4", "5/16", "3/8", "1/2", "M4", "M5",
 """The thread that ring terminals go on; numbers and fractions are those of inch threads."""
 Used = Literal["always", "normal", "emergency", "never"]
 """When a feeder carries current: `normal` opens, `emergency` closes when alternators are lost."""
+Side = Literal["feed", "ground"]
+"""On which side of its load a switch stands: before it, or between it and ground."""
 
 
 def _names(value: Any) -> Any:
@@ -181,27 +183,6 @@ class Ground(Entry):
         return self
 
 
-class Switch(Entry):
-    """A switch, relay or contactor that feeders and circuits name."""
-
-    name: str | None = None
-    """The text for print."""
-    place: str | None = None
-    """The place it sits in; left out: that of the bus or source."""
-    kind: Literal["switch", "contactor", "relay", "button", "changeover"] | None = None
-    """What it is."""
-    resistance_ohm: Ohms | None = None
-    """Resistance of its closed contacts."""
-    rating_a: Amps | None = None
-    """What its contacts may carry."""
-    stud: Stud | None = None
-    """The thread that its ring terminals go on."""
-    torque_n_m: Torque | None = None
-    """What its nut is tightened to, from its maker."""
-    coil: DrawText | None = None
-    """What the coil draws from the bus or source on the feeding side, when it has one."""
-
-
 class Fitted(Entry):
     """One protective device of whichever kind."""
 
@@ -230,6 +211,18 @@ class Protected(Fitted):
     unprotected: str | None = None
     """Why this wire has no protective device: a starter's main circuit, a battery's own cable, a
     stub of a few inches."""
+
+
+def _jumper(value: Any) -> Any:
+    return units.parse(value, "length") if isinstance(value, str) and value != "inside" else value
+
+
+JumperText = Annotated[
+    Literal["inside"] | float,
+    BeforeValidator(_jumper),
+    WithJsonSchema({"type": "string", "description": "a length, or inside", "examples": ["4 in"]}),
+]
+"""A short wire on the thing itself: its length in m, or `inside` where the maker has fitted it."""
 
 
 class Feeder(Protected):
@@ -300,8 +293,18 @@ class Circuit(Protected):
     """The bus that it hangs on."""
     switch: str | None = None
     """Its switch; one name in two circuits is one switch with two poles."""
+    switched: Side = "feed"
+    """Where its switch stands: in the `feed`, or between the load and `ground`."""
     contactor: str | None = None
     """Its contactor or relay."""
+    interlock: Names = ()
+    """Further contacts in its feed that have to be closed: those of another relay, a limit switch,
+    a second button."""
+    post: str | None = None
+    """The contactor on whose line post it begins, in place of the terminal of `bus` itself."""
+    jumper: JumperText | None = None
+    """Of a coil that is fed from its own contactor's post: the length of the wire from the post to
+    the coil's terminal, or `inside`."""
     feeds: Names
     """Equipment (`belly-beacon`) or its contact (`radio.J1.1`); several contacts of one thing
     are wires in parallel."""
@@ -429,5 +432,5 @@ class Coax(Cable):
 
 __all__ = [
     "Bus", "Cable", "Circuit", "Coax", "Connector", "Core", "DeviceKind", "Feeder", "Ground",
-    "Names", "Protected", "Protection", "Switch", "Through", "Used", "Wire",
+    "Names", "Protected", "Protection", "Side", "Stud", "Through", "Used", "Wire",
 ]  # fmt: skip

@@ -20,7 +20,8 @@ from elec.sizing.sizing import sizing
 from elec.standards import Default, defaults, documents
 from elec.study import Study
 from elec.wiring.chains import chains
-from elec.wiring.circuit_model import CONTACTS, USUAL, usual_resistance
+from elec.wiring.circuit_model import USUAL, usual_resistance
+from elec.wiring.coils import CONTACTS
 from elec.wiring.demand import cells_factor
 from elec.wiring.runs import runs
 from elec.wiring.sources import chemistry

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
 from typing import Any
 
+from elec.read.coils import coils, contacts_of
 from elec.read.draft import Draft, Path, near
 from elec.read.ends import Ends
 from elec.read.panels import check_panels
@@ -59,6 +60,10 @@ class _Names:
         for section in ("buses", "switches", "plugs", "grounds", "sensors"):
             for path, entry in self.draft.entries(section):
                 self.known(path, entry, "place", "places", "place")
+        for path, entry in self.draft.entries("switches"):
+            coil = entry.get("coil")
+            if isinstance(coil, dict):
+                self.known((*path, "coil"), coil, "load", "equipment", "equipment")
         self.grounds()
         for path, entry in self.draft.entries("panels"):
             self.known(path, entry, "place", "places", "place")
@@ -296,6 +301,7 @@ class _Names:
         self.bus(path, entry)
         self.known(path, entry, "ground-point", "grounds", "ground")
         self.known(path, entry, "splice", "places", "place")
+        self.post(path, entry)
         self.via(path, entry)
         if "equipment" not in self.doubtful:
             self.feeds(path, entry)
@@ -305,9 +311,29 @@ class _Names:
                 self.ends.through((*path, "through", name), name, used)
                 self.beyond((*path, "through", name, "for"), entry, used)
 
+    def post(self, path: Path, entry: Mapping[str, Any]) -> None:
+        """The post that it begins on belongs to a contact in a feeder or circuit."""
+        post = entry.get("post")
+        if isinstance(post, str) and not any(
+            post in contacts_of(other)
+            for section in ("feeders", "circuits")
+            for _, other in self.draft.entries(section)
+        ):
+            self.draft.wrong(
+                (*path, "post"), f'no feeder or circuit has a contactor "{post}" in it'
+            )
+        if "jumper" in entry and post is None:
+            self.draft.wrong(
+                (*path, "jumper"),
+                "a jumper begins at a contactor's post; name it as post:",
+                key=True,
+            )
+
     def bus(self, path: Path, entry: Mapping[str, Any]) -> None:
         name = entry.get("bus")
         if isinstance(name, str) and name in self.section("sources"):
+            if path[-1] in coils(self.draft):
+                return  # made of what a coil says, which may hang on a battery's post
             self.draft.wrong(
                 (*path, "bus"),
                 f'"{name}" is a source; put a bus beside it and a feeder between the two',

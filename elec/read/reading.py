@@ -9,6 +9,7 @@ from pydantic import ValidationError
 from elec.finding import Mistake, Place
 from elec.model.system import Document, System
 from elec.read.cable_types import check_cable_types
+from elec.read.coils import expand_coils
 from elec.read.connector_types import check_connector_types
 from elec.read.copies import tell_copies
 from elec.read.device_classes import check_device_classes
@@ -175,6 +176,7 @@ def _document(draft: Draft, *, whole: bool) -> Document | None:
     check_ranges(draft)
     if not repeat(draft):
         return None
+    expand_coils(draft)
     document = None
     try:
         document = Document.model_validate(draft.data, by_alias=True, by_name=False)

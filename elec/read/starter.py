@@ -22,12 +22,9 @@ phases:                      # what a flight is made of, in order
 sources:
   battery: {{kind: lead-acid, place: engine, capacity: 18 Ah, rate: 20 h, resistance: 9 mΩ}}
   alternator:
-    kind: alternator
-    place: engine
-    setpoint: {setpoint:g} V
-    output: {{1000 rpm: 12 A, 2400 rpm: 30 A}}
-    overvoltage-protection: yes
-    field-circuit: field       # opening it takes the alternator off
+    {{kind: alternator, place: engine, setpoint: {setpoint:g} V, overvoltage-protection: yes,
+     output: {{1000 rpm: 12 A, 2400 rpm: 30 A}},
+     field-circuit: field}}     # opening it takes the alternator off
 
 buses:
   main: {{place: panel, warning: {warning:g} V}}
@@ -38,7 +35,10 @@ feeders:                     # heavy wires from the sources to the bus
   - {{from: main, to: alternator, fuse: auto, gauge: AWG 6}} # blows before battery's limiter
 
 switches:                    # what their contacts may carry, direct current
-  master: {{kind: contactor, rating: 80 A}}
+  master:                    # its coil hangs on its own post; a switch takes it to ground
+    {{kind: contactor, rating: 80 A,
+     coil: {{draw: 0.8 A, switch: battery-on, suppressor: diode, basis: typical}}}}
+  battery-on: {{name: MASTER, place: panel, rating: 5 A}}
   beacon: {{rating: 10 A}}
   field: {{rating: 10 A}}
 

@@ -23,6 +23,7 @@ from elec.wiring.material import bears
 PartKind = Literal[
     "bus",
     "source",
+    "post",
     "breaker",
     "fuse",
     "limiter",
@@ -216,20 +217,44 @@ def chains(study: Study) -> Chains:
         found[chain.name] = chain
     for chain in builder.source_grounds():
         found[chain.name] = chain
+    coils = {s.coil.load for s in study.document.switches.values() if s.coil is not None}
+    own = {name for name in study.document.circuits if name in coils}
     for name, circuit in study.document.circuits.items():
-        found[name] = builder.circuit(name, circuit)
+        if name not in own:
+            found[name] = builder.circuit(name, circuit)
     for chain in builder.grounds():
         found[chain.name] = chain
     for chain in builder.wires():
         found[chain.name] = chain
     for chain in builder.cables():
         found[chain.name] = chain
+    for name in study.document.circuits:
+        if name in own:  # last, so that they take no number that another wire had before
+            found[name] = builder.circuit(name, study.document.circuits[name])
     return Chains(by_name=found, feeds=builder.feeds)
 
 
 def feeder_name(feeder: Feeder) -> str:
     """The name of a feeder: given, or made from its ends."""
     return feeder.name or f"{feeder.from_}-to-{feeder.to}"
+
+
+def switched_by(entry: Feeder | Circuit) -> tuple[tuple[PartKind, str], ...]:
+    """The contacts in a feeder or in the feed of a circuit, in order: how they are named, names."""
+    found: tuple[tuple[PartKind, str | None], ...]
+    if isinstance(entry, Feeder):
+        found = (
+            ("contactor", entry.contactor),
+            ("switch", entry.switch),
+            ("changeover", entry.changeover),
+        )
+    else:
+        found = (
+            ("contactor", entry.contactor),
+            *(("switch", name) for name in entry.interlock),
+            ("switch", entry.switch if entry.switched == "feed" else None),
+        )
+    return tuple((kind, name) for kind, name in found if name is not None)
 
 
 def main_ground(study: Study) -> str | None:
@@ -374,6 +399,40 @@ class _Builder:
             label=label,
         )
 
+    def post(self, chain: str, circuit: Circuit) -> Part:
+        """The line post of a contactor, where a circuit begins on it."""
+        name = circuit.post or ""
+        pole = next(self._poles(name), None)
+        load = circuit.feeds[0].partition(".")[0]
+        start = self.end(circuit.bus)
+        place = start.place if pole is None else pole.place
+        node = start.outlet if pole is None else pole.inlet
+        return Part(
+            id=f"{chain}/post:{name}",
+            kind="post",
+            name=name,
+            place=place,
+            inlet=node,
+            outlet=f"{load}.+" if circuit.jumper == "inside" else node,
+            label=f"line post of {self.study.system.title('switches', name)}",
+        )
+
+    def _poles(self, name: str) -> Iterator[Part]:
+        """Every contact of a switch, relay or contactor, its inlet on the side that feeds it."""
+        for feeder in self.document.feeders:
+            for kind, given in switched_by(feeder):
+                if given == name:
+                    part = self.switch(
+                        feeder_name(feeder), name, kind, self.node_place(feeder.from_)
+                    )
+                    source = self.document.sources.get(feeder.to)
+                    turned = source is not None and source.kind != "alternator"
+                    yield _turned(part) if turned else part
+        for circuit, entry in self.document.circuits.items():
+            for kind, given in switched_by(entry):
+                if given == name:
+                    yield self.switch(circuit, name, kind, self.node_place(entry.bus))
+
     def protective(self, chain: str, entry: Circuit | Feeder, place: str, node: str) -> Part | None:
         """The protective device at the source end; it sits on the bus or source terminal itself."""
         device = entry.device()
@@ -431,15 +490,10 @@ class _Builder:
             device = replace(device, place=stop.place, inlet=f"{device.id}.in", outlet=stop.inlet)
         elif device is not None:
             parts.append(device)
-        kinds: tuple[tuple[PartKind, str | None], ...] = (
-            ("shunt", feeder.shunt),
-            ("contactor", feeder.contactor),
-            ("switch", feeder.switch),
-            ("changeover", feeder.changeover),
-        )
-        for kind, label in kinds:
-            if label is not None:
-                parts.append(self.switch(name, label, kind, start.place))
+        if feeder.shunt is not None:
+            parts.append(self.switch(name, feeder.shunt, "shunt", start.place))
+        for kind, label in switched_by(feeder):
+            parts.append(self.switch(name, label, kind, start.place))
         last = device if generating else far
         if feeder.diode is not None:
             parts.append(
@@ -816,16 +870,14 @@ class _CircuitLayout:
         self.name = name
         self.circuit = circuit
         self.made: list[Conductor] = []
-        bus = builder.end(circuit.bus)
+        bus = builder.end(circuit.bus) if circuit.post is None else builder.post(name, circuit)
         self.trunk: list[Part] = [bus]
         self.trunk_conductors: list[Conductor | None] = []
         self.device = builder.protective(name, circuit, bus.place, bus.outlet)
         if self.device is not None:
             self._append(self.device)
-        if circuit.contactor is not None:
-            self._append(builder.switch(name, circuit.contactor, "contactor", bus.place))
-        if circuit.switch is not None:
-            self._append(builder.switch(name, circuit.switch, "switch", bus.place))
+        for kind, given in switched_by(circuit):
+            self._append(builder.switch(name, given, kind, bus.place))
         if circuit.splice is not None:
             node = f"{name}/splice"
             self._append(
@@ -897,19 +949,36 @@ class _CircuitLayout:
             part = builder.inline_part(name, through.feed)
             conductors.append(self._shared(parts[-1], part, "feed"))
             parts.append(part)
-        length = self.circuit.length_m
-        conductors.append(
-            self._conductor(parts[-1], stop, "feed", length_m=length, parallel=parallel)
-        )
+        if parts[-1].outlet == stop.inlet:
+            conductors.append(None)
+        else:
+            length = self._jumper_m() if len(parts) == 1 else self.circuit.length_m
+            conductors.append(
+                self._conductor(parts[-1], stop, "feed", length_m=length, parallel=parallel)
+            )
         parts.append(stop)
         return Row(parts=tuple(parts), conductors=tuple(conductors), equipment=load, role="feed")
 
-    def _shared(self, a: Part, b: Part, role: Role) -> Conductor:
+    def _jumper_m(self) -> float | None:
+        """The length of a wire from a contactor's post to its own coil; else that of the wire."""
+        jumper = self.circuit.jumper
+        if self.circuit.post is None or jumper == "inside":
+            return self.circuit.length_m
+        return default("contactor-jumper").si if jumper is None else jumper
+
+    def _ground_switch(self) -> Part | None:
+        """The switch between the loads and ground, where it stands there."""
+        circuit, builder = self.circuit, self.builder
+        if circuit.switched != "ground" or circuit.switch is None:
+            return None
+        return builder.switch(self.name, circuit.switch, "switch", self.trunk[0].place)
+
+    def _shared(self, a: Part, b: Part, role: Role, **more: object) -> Conductor:
         """The conductor between two parts that several rows pass: made once."""
         for conductor in self.made:
             if (conductor.a.id, conductor.b.id, conductor.role) == (a.id, b.id, role):
                 return conductor
-        return self._conductor(a, b, role)
+        return self._conductor(a, b, role, **more)
 
     def _pin(self, terminal: str, signal: str) -> str:
         """A terminal with its contact: given, or the only one with that signal."""
@@ -931,10 +1000,13 @@ class _CircuitLayout:
         start = builder.equipment_part(text, "-")
         ground = self.circuit.ground_point or entry.ground
         through = {k: v.return_ for k, v in self._beyond(load).items() if v.return_}
-        if ground is None and bears(builder.study, entry.place) and not through:
-            stop = builder.structure_part(entry.place)
+        switch = self._ground_switch()
+        place = entry.place if switch is None else switch.place
+        if ground is None and bears(builder.study, place) and (switch or not through):
+            stop = builder.structure_part(place)
         else:
-            place = next((builder.document.plugs[n].place for n in through), entry.place)
+            if switch is None:
+                place = next((builder.document.plugs[n].place for n in through), place)
             stop = self._ground(ground or nearest_ground(builder.study, place), entry.place)
         parts = [start]
         conductors: list[Conductor | None] = []
@@ -946,8 +1018,12 @@ class _CircuitLayout:
             else:
                 conductors.append(self._conductor(parts[-1], part, "return"))
             parts.append(part)
+        if switch is not None:
+            live = self.circuit.colour or "white"
+            conductors.append(self._shared(parts[-1], switch, "return", colour=live))
+            parts.append(switch)
         length = self.circuit.length_m if len(parts) == 1 and stop.name != STRUCTURE else None
-        if parts[-1].kind == "connector":
+        if parts[-1].kind in ("connector", "switch"):
             conductors.append(self._shared(parts[-1], stop, "return"))
         else:
             conductors.append(

@@ -39,6 +39,7 @@ from elec.wiring.chains import (
     ground_node,
     main_ground,
 )
+from elec.wiring.coils import CONTACTS, coil_loads, held
 from elec.wiring.demand import (
     LoadDemand,
     ModeShare,
@@ -380,10 +381,12 @@ class _Builder:
         for case, scenario in self._emergencies:
             if sheds(self.study, name, scenario):
                 amounts[case] = off
+        if name in coil_loads(self.study):
+            amounts[[not held(self.study, name, s) for s in self._scenarios]] = off
         return amounts
 
     def _coils(self) -> Iterable[tuple[LoadPort, Branch, Array, float]]:
-        """Coils of contactors and relays, fed from the side that feeds the contact."""
+        """Coils of which nobody says how they are fed: as from the side that feeds the contact."""
         main = ground_node(main_ground(self.study))
         done: set[str] = set()
         for chain in chains(self.study).by_name.values():
@@ -392,18 +395,20 @@ class _Builder:
                 if (
                     entry is None
                     or entry.coil is None
+                    or entry.coil.draw is None
+                    or entry.coil.load is not None
                     or part.name in done
                     or not part.inlet.endswith(".in")
                 ):
                     continue
                 done.add(part.name)
-                draw = entry.coil
+                draw = entry.coil.draw
                 off = draw.by.off
                 amount = np.array(
                     [draw.value if self._energised(chain, c) else off for c in self.cases]
                 )
                 name = f"coil:{part.name}"
-                hold = default("contactor-hold-14").value * self.factor
+                hold = contactor_hold_v(self.study)
                 yield (
                     LoadPort(name=name, equipment=part.name, mode="coil", draw=draw),
                     Branch(name=name, a=part.inlet, b=main),
@@ -570,6 +575,11 @@ def has_field(study: Study, alternator: str, case: Case) -> bool:
     )
 
 
+def contactor_hold_v(study: Study) -> float:
+    """Where a contactor drops out, for the voltage of the system."""
+    return default("contactor-hold-14").value * cells_factor(study.system.about.nominal_v)
+
+
 def usual_minimum(study: Study) -> Default:
     """The least voltage of equipment where none is given, for the voltage of the system."""
     high = cells_factor(study.system.about.nominal_v) > 1
@@ -582,14 +592,14 @@ def usual_minimum_v(study: Study) -> float:
 
 
 def minimum_v(study: Study, entry: Equipment) -> float:
-    """The least voltage at which a load works: given, else the default for the system voltage."""
+    """The least voltage at which a load works: given, else usual; of a coil where it drops out."""
     if entry.minimum_v is not None:
         return entry.minimum_v
+    equipment = study.document.equipment
+    if any(equipment.get(load) is entry for load in coil_loads(study)):
+        return contactor_hold_v(study)
     return usual_minimum_v(study)
 
-
-CONTACTS = ("switch", "contactor", "changeover")
-"""Parts that `switches:` says more of."""
 
 USUAL = {
     "connector": "connector-contact",

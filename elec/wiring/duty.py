@@ -74,7 +74,10 @@ def coil_amps(study: Study, chain: Chain, phase: str, condition: Condition) -> f
     coils = {
         part.name: coil
         for part in chain.parts()
-        if part.name in switches and (coil := switches[part.name].coil) is not None
+        if part.name in switches
+        and (said := switches[part.name].coil) is not None
+        and said.load is None
+        and (coil := said.draw) is not None
     }
     return sum(found.highest_a(coil) for coil in coils.values()) if running else 0.0
 

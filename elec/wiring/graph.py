@@ -97,7 +97,8 @@ def as_networkx(links: Collection[Link]) -> "nx.MultiGraph[str]":
 # -- chains ----------------------------------------------------------------------------------------
 
 _KINDS: Mapping[PartKind, SpotKind] = {
-    "bus": "bus", "source": "post", "ground": "ground", "equipment": "contact", "place": "place",
+    "bus": "bus", "source": "post", "post": "post", "ground": "ground", "equipment": "contact",
+    "place": "place",
 }  # fmt: skip
 
 

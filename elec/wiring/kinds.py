@@ -46,7 +46,8 @@ def kind_of(study: Study, chain: Chain, conductor: Conductor) -> Kind:
         return "antenna" if service in SENDS else "signal"
     if chain.kind in ("feeder", "circuit"):
         if not any(part.protection is not None for part in chain.parts()):
-            return "unprotected"
+            jumper = conductor.role == "return" and chain.rows[0].parts[0].kind == "post"
+            return "power" if jumper else "unprotected"  # behind its coil no more flows
         return "ignition" if chain.function == "J" else "power"
     if chain.kind == "ground":
         return "power"

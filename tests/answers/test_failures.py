@@ -31,6 +31,7 @@ from elec.sizing.sizing import cranking
 from elec.study import Study
 from elec.wiring.cases import NORMAL, Case
 from elec.wiring.circuit_model import has_field, sheds
+from elec.wiring.coils import contact_rows
 from tests.answers.helper import NAMES, small, whole
 
 if TYPE_CHECKING:
@@ -265,7 +266,7 @@ def _without(sweep: Sweep, base: int, column: int) -> tuple[Netlist, Values]:
     dead = traced.dead(column)
     things = [p.name if p.mode == "coil" else p.equipment for p in sweep.model.ports]
     keep = {
-        "resistors": ~opened.resistors[:, column],
+        "resistors": ~(opened.resistors | traced.dropped)[:, column],
         "batteries": ~opened.batteries[:, column],
         "alternators": traced.alternators[:, column],
         "diodes": np.ones(len(netlist.diodes), bool),
@@ -371,7 +372,8 @@ def test_a_load_is_lost_exactly_if_no_source_is_joined_to_it(name: str, step: in
         traced = sweep.traced(base)
         for column in range(0, sweep.healthy, step):
             closed = np.isfinite(values.resistance_ohm[:, base])
-            graph = _graph(netlist, closed & ~sweep.opened.resistors[:, column])
+            opened = sweep.opened.resistors | traced.dropped
+            graph = _graph(netlist, closed & ~opened[:, column])
             batteries = np.isfinite(values.battery_resistance_ohm[:, base])
             working = [
                 *(netlist.batteries[i] for i in np.flatnonzero(
@@ -387,6 +389,32 @@ def test_a_load_is_lost_exactly_if_no_source_is_joined_to_it(name: str, step: in
                     continue
                 fed = any(f"{thing}#feed" in o and f"{thing}#return" in b for o, b in reach)
                 assert fed == traced.fed[row, column], (sweep.failures[column].id, thing)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_contact_opens_exactly_if_its_coil_is_dead(name: str) -> None:
+    study = whole(name)
+    sweep = _sweep(study)
+    rows = contact_rows(study, sweep.model.netlist)
+    assert rows or name == "thistledown"
+    for base in range(len(sweep.cases)):
+        traced = sweep.traced(base)
+        for coil, contacts in rows.items():
+            fed = traced.fed[traced.things.index(coil)]
+            for row in contacts:
+                assert (traced.dropped[row] == (fed[-1] & ~fed)).all(), coil
+
+
+def test_a_coil_takes_what_hangs_behind_its_contact() -> None:
+    found = {one.failure.id: one for one in effects(whole("larkspur"), "cruise")}
+    loose = found["coil:avionics-master"]
+    assert {"multi-display", "radio-2", "navigator-2", "avionics-master-coil"} <= {*loose.lost}
+    # switch open, and a wire off, are the same
+    assert found["switch:avionics-switch"].lost == loose.lost
+    # the wire of the essential feed's relay lies beside that feed, not beside the main feed
+    cut = {one.failure.id: one for one in effects(whole("foxglove"), "cruise")}["bundle:1:left"]
+    assert "master-coil" in cut.lost
+    assert "radio" not in cut.taken
 
 
 def test_random_networks_are_traced_as_networkx_does() -> None:

@@ -25,7 +25,9 @@ def test_the_starter_is_good_under_any_name(tmp_path: Path, name: str) -> None:
     system = good(reading(tmp_path, starter(name)))
     assert system.about.name == name
     assert len(starter(name).splitlines()) < 60
-    assert [len(system.document.equipment), len(system.document.circuits)] == [3, 3]
+    written = ["radio", "beacon", "regulator"], ["radio", "beacon", "field"]
+    made = [*system.document.equipment], [*system.document.circuits]
+    assert made == tuple([*names, "master-coil"] for names in written)
 
 
 @pytest.mark.parametrize("text", EXAMPLES)

@@ -23,7 +23,7 @@ from elec.wiring.wires import size_of
 KG_PER_M_PER_LB_PER_FT = 0.45359237 / 0.3048
 ENDS_WITH_TERMINALS = frozenset({
     "bus", "source", "breaker", "limiter", "link", "shunt", "switch", "contactor", "changeover",
-    "ground", "diode",
+    "ground", "diode", "post",
 })  # fmt: skip
 LARGE = AWGS.index("8")
 

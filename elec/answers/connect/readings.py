@@ -18,7 +18,7 @@ from elec.wiring.chains import Chain, Conductor, Part, chains
 from elec.wiring.ends import end_text
 
 CLOSED_BY_HAND = ("breaker", "fuse", "limiter", "link", "switch", "contactor", "changeover")
-ENDS = ("bus", "source", "ground", "equipment", "place")
+ENDS = ("bus", "source", "post", "ground", "equipment", "place")
 """Parts at which a reading ends: what lies behind them is another thing's matter."""
 _BLOCKS = ("diode",)
 """An ohmmeter reads nothing sure through it."""

@@ -20,7 +20,7 @@ SAME_RING: Mapping[str, str] = {
 }  # fmt: skip
 SECTIONS: Mapping[str, str] = {
     "bus": "buses", "ground": "grounds", "switch": "switches", "contactor": "switches",
-    "changeover": "switches",
+    "changeover": "switches", "post": "switches",
 }  # fmt: skip
 """Kind of a part → section of the file in which it may have a stud."""
 

@@ -10,13 +10,14 @@ from typing import Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
+from elec.answers.connect.panel import kind_of
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Part, chains, ground_node, main_ground
+from elec.wiring.coils import coil_loads, contacts
 from elec.wiring.laid import laid
 from elec.wiring.runs import runs
 
 Kind = Literal["source", "device", "switch", "feeder", "bus", "connector", "ground", "way"]
-SWITCHES = ("switch", "contactor", "changeover")
 
 
 class Failure(Struct, frozen=True, kw_only=True):
@@ -58,6 +59,7 @@ def failures(study: Study) -> tuple[Failure, ...]:
             lister.sources(),
             lister.devices(),
             lister.switches(),
+            lister.coils(),
             lister.feeders(),
             lister.buses(),
             lister.connectors(),
@@ -66,6 +68,12 @@ def failures(study: Study) -> tuple[Failure, ...]:
         )
         for failure in found
     )
+
+
+def named_by_kind(study: Study, part: Part) -> str:
+    """`switch NAV`; `master contactor`, whose name says what it is."""
+    kind = kind_of(study, part)
+    return part.label if kind in part.label.casefold() else f"{kind} {part.label}"
 
 
 def _in_bundles(count: int) -> str:
@@ -109,14 +117,19 @@ class _Lister:
         return not failure.sources and not failure.opens & self.shared
 
     def _shared(self) -> frozenset[str]:
-        """Resistors of feeders and grounds, and of circuits whose loads have another one too."""
+        """Resistors of feeders, grounds, coils, and of circuits whose loads have another too."""
         fed = chains(self.study).feeds
         return frozenset(
             resistor
             for found in self.ends.values()
             for resistor, chain in found
-            if chain.kind != "circuit" or any(len(fed[load]) > 1 for load in chain.loads)
-        ) | frozenset(f"bond:{name}" for name in self.document.grounds)
+            if not self._alone(chain) or any(len(fed[load]) > 1 for load in chain.loads)
+        ) | frozenset(
+            (
+                *(f"bond:{name}" for name in self.document.grounds),
+                *(contact for coil in coil_loads(self.study) for contact in self._contacts(coil)),
+            )
+        )
 
     def _title(self, section: str, name: str) -> str:
         return self.study.system.title(section, name)
@@ -162,28 +175,50 @@ class _Lister:
                 title=f"{chain.device.kind} of {chain.title} open",
                 path=(*chain.path, chain.device.kind),
                 opens=frozenset({chain.device.id}),
-                circuit=chain.name if chain.kind == "circuit" else "",
+                circuit=chain.name if self._alone(chain) else "",
             )
 
     def switches(self) -> Iterator[Failure]:
         """Each switch, relay, contactor and changeover open, with all its poles."""
-        found: dict[str, list[tuple[Chain, Part]]] = {}
-        for chain in self.power:
-            for part in chain.parts():
-                if part.kind in SWITCHES:
-                    found.setdefault(part.name, []).append((chain, part))
-        for name, poles in found.items():
+        for name, poles in contacts(self.study).items():
             alone = {chain.name for chain, _ in poles}
             first, part = poles[0]
             yield Failure(
                 id=f"switch:{name}",
                 kind="switch",
                 about=f"switch {name}",
-                title=f"{part.kind} {part.label} open",
+                title=f"{named_by_kind(self.study, part)} open",
                 path=("switches", name) if name in self.document.switches else first.path,
                 opens=frozenset(part.id for _, part in poles),
-                circuit=first.name if len(alone) == 1 and first.kind == "circuit" else "",
+                circuit=first.name if len(alone) == 1 and self._alone(first) else "",
             )
+
+    def coils(self) -> Iterator[Failure]:
+        """Each coil open, or the wire to it: its contacts open with it."""
+        for load, switch in coil_loads(self.study).items():
+            if load in chains(self.study).feeds:
+                title = self._title("switches", switch)
+                yield Failure(
+                    id=f"coil:{switch}",
+                    kind="switch",
+                    about=f"coil {switch}",
+                    title=f"coil of {title} open, or a wire of it",
+                    path=("switches", switch, "coil"),
+                    opens=self._contacts(load),
+                )
+
+    def _contacts(self, load: str) -> frozenset[str]:
+        """What lies between the terminals of a piece of equipment and its inside."""
+        return frozenset(
+            f"{part.id}/contact"
+            for name in chains(self.study).feeds.get(load, ())
+            for part in chains(self.study).by_name[name].parts()
+            if part.kind == "equipment" and part.name == load
+        )
+
+    def _alone(self, chain: Chain) -> bool:
+        """Whether what happens in a circuit stays there: no coil hangs on it."""
+        return chain.kind == "circuit" and not set(chain.loads) & coil_loads(self.study).keys()
 
     def feeders(self) -> Iterator[Failure]:
         """Each feeder open: a wire off, a diode gone."""
@@ -237,7 +272,7 @@ class _Lister:
                 title=f"{title} off",
                 path=path,
                 opens=frozenset(found),
-                circuit=next(iter(alone)) if len(alone) == 1 else "",
+                circuit=self._lone_circuit(alone),
                 signals=signals.get(name, 0),
             )
 

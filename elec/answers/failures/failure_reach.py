@@ -3,13 +3,14 @@
 In: effects, chains, `role: engine`. Out: a consequence, and which failures count at all.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from elec.answers.failures.failure_list import Failure
 from elec.answers.failures.failures import Effect
 from elec.finding import Consequence
 from elec.study import Study, analysis
 from elec.wiring.chains import chains
+from elec.wiring.coils import coil_loads, contacts
 
 
 @analysis
@@ -44,12 +45,25 @@ def whole_buses(study: Study, gone: frozenset[str]) -> tuple[str, ...]:
 
 @analysis
 def _feeders_through(study: Study) -> Mapping[str, frozenset[str]]:
-    """Conductor or part → the feeders that it belongs to."""
+    """Conductor or part → the feeders that it belongs to, or whose contactor's coil it feeds."""
     found: dict[str, set[str]] = {}
     for chain in chains(study).of("feeder"):
         for name in [c.id for c in chain.conductors()] + [part.id for part in chain.parts()]:
             found.setdefault(name, set()).add(chain.name)
+    for coil, switch in coil_loads(study).items():
+        moved = {c.name for c, _ in contacts(study).get(switch, ()) if c.kind == "feeder"}
+        for name in _in_way_of(study, coil):
+            found.setdefault(name, set()).update(moved)
     return {name: frozenset(names) for name, names in found.items()}
+
+
+def _in_way_of(study: Study, load: str) -> Iterator[str]:
+    """Conductors and parts that the current of a load passes in its circuit."""
+    for circuit in chains(study).feeds.get(load, ()):
+        for row in chains(study).by_name[circuit].rows:
+            if row.equipment == load:
+                yield from (c.id for c in row.conductors if c is not None)
+                yield from (part.id for part in row.parts if part.inlet != part.outlet)
 
 
 @analysis

@@ -29,6 +29,7 @@ from elec.wiring.backup import stand_ins
 from elec.wiring.cases import NORMAL, Case, Count, Scenario
 from elec.wiring.chains import chains
 from elec.wiring.circuit_model import build, minimum_v
+from elec.wiring.coils import held
 from elec.wiring.demand import demand
 from elec.working import within
 
@@ -185,8 +186,10 @@ class Sweep:
     def _takes_loads(self, base: int, column: int) -> bool:
         if column == self.healthy or not self.failures[column].powers:
             return True
-        turning = self.traced(base).alternators
-        return self.failures[column].branches and bool((turning[:, column] == turning[:, -1]).all())
+        traced = self.traced(base)
+        turning, fell = traced.alternators, traced.dropped[:, column]
+        alike = bool((turning[:, column] == turning[:, -1]).all()) and not fell.any()
+        return self.failures[column].branches and alike
 
     # -- solving ---------------------------------------------------------------------------------
 
@@ -272,8 +275,9 @@ class Sweep:
         arrays["battery_resistance_ohm"][opened.batteries[:, columns]] = np.inf
         for at, (base, column) in enumerate(picks):
             traced = self.traced(base)
+            arrays["resistance_ohm"][traced.dropped[:, column], at] = np.inf
             if traced.adrift[:, column].any():
-                opens = opened.resistors[:, column]
+                opens = opened.resistors[:, column] | traced.dropped[:, column]
                 arrays["resistance_ohm"][opens, at] = ADRIFT_OHM
             arrays["alternator_limit_a"][~traced.alternators[:, column], at] = 0.0
             gone = self._gone(base)[:, column]
@@ -343,6 +347,7 @@ class Sweep:
             name
             for name in self.study.document.equipment
             if name in loads
+            and held(self.study, name, NORMAL)
             and any(mode.share > 0 for mode in loads[name].active(phase, self.condition))
         )
 

@@ -1,7 +1,8 @@
 """What each failure cuts off, by tracing what closed wires and diodes connect; no voltage needed.
 
 In: a netlist's wires in one state of the feeders, and the failures. Out: which equipment and which
-alternators each failure kills. An alternator whose field circuit is dead gives nothing.
+alternators each failure kills. An alternator whose field circuit is dead gives nothing; a contactor
+whose coil is dead opens.
 """
 
 from collections.abc import Iterable, Sequence
@@ -17,6 +18,7 @@ from elec.network.netlist import Array, Netlist
 from elec.network.trace import Feeding, Flags, flags_of, masks_of
 from elec.study import Study
 from elec.wiring.chains import chains
+from elec.wiring.coils import contact_rows
 
 
 class OpenedRows(Struct, frozen=True, kw_only=True):
@@ -68,6 +70,8 @@ class Traced(Struct, frozen=True, kw_only=True, dict=True):
     """The source feeds at least one thing."""
     adrift: Flags
     """It does, and no wire joins its negative with the main ground."""
+    dropped: Flags
+    """The resistor is the contact of a coil that nothing feeds any more."""
 
     def dead(self, column: int) -> frozenset[str]:
         """The things that nothing feeds in a failure."""
@@ -100,23 +104,29 @@ class Tracer:
         self._every = (1 << opened.columns) - 1
         self._healthy = 1 << (opened.columns - 1)
         wires = np.isfinite(resistance_ohm)[:, None] & ~opened.resistors
+        self._rows = contact_rows(study, netlist)
         link = (resistance_ohm == 0.0) & ~opened.resistors.any(axis=1)
-        self._feeding = Feeding(circuit_of(netlist, link), wires)
+        link[[row for rows in self._rows.values() for row in rows]] = False
+        self._wires, self._circuit = wires, circuit_of(netlist, link)
+        self._feeding = self._whole = Feeding(self._circuit, wires)
         self._things = {name: (f"{name}#feed", f"{name}#return") for name in chains(study).feeds}
         self._things |= {b.name: (b.a, b.b) for b in netlist.loads if b.name.startswith("coil:")}
 
     def trace(self, batteries: Flags, alternators: Flags) -> Traced:
         """What is fed with these batteries connected and these alternators turning (rows)."""
+        self._feeding = self._whole
         on = self._sources(batteries, alternators)
-        while True:
-            starved = {
-                name: on[name] & ~self._field(name, on) & self._every
-                for name in (branch.name for branch in self._netlist.alternators)
-            }
-            if not any(starved.values()):
-                break
-            on = {name: mask & ~starved.get(name, 0) for name, mask in on.items()}
         names = [branch.name for branch in self._netlist.alternators]
+        dropped = dict.fromkeys(self._rows, 0)
+        while True:
+            starved = {name: on[name] & ~self._field(name, on) & self._every for name in names}
+            on = {name: mask & ~starved.get(name, 0) for name, mask in on.items()}
+            fell = {coil: self._unheld(coil, on) & ~gone for coil, gone in dropped.items()}
+            if not any(starved.values()) and not any(fell.values()):
+                break
+            if any(fell.values()):
+                dropped = {coil: gone | fell[coil] for coil, gone in dropped.items()}
+                self._feeding = Feeding(self._circuit, self._wires & ~self._opened_by(dropped))
         columns = self._opened.columns
         by_source = {name: self._by_source(name, on) for name in self._things}
         serving = {name: _any(found[name] for found in by_source.values()) for name in on}
@@ -129,7 +139,21 @@ class Tracer:
             adrift=flags_of(
                 (serving[name] & ~self._feeding.grounded(name) for name in on), columns
             ),
+            dropped=self._opened_by(dropped),
         )
+
+    def _unheld(self, coil: str, on: dict[str, int]) -> int:
+        """In which failures a coil is dead that is fed without any."""
+        fed = _any(self._by_source(coil, on).values())
+        return self._every & ~fed if fed & self._healthy else 0
+
+    def _opened_by(self, dropped: dict[str, int]) -> Flags:
+        """The contacts that open with their coils, (resistors, failures + 1)."""
+        flags = np.zeros_like(self._wires)
+        for coil, mask in dropped.items():
+            if mask:
+                flags[self._rows[coil]] = flags_of([mask], self._opened.columns)
+        return flags
 
     def _sources(self, batteries: Flags, alternators: Flags) -> dict[str, int]:
         """Source → the failures in which it works, fields not asked yet."""

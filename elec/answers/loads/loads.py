@@ -17,6 +17,7 @@ from elec.standards import cited
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL, closed
 from elec.wiring.chains import Chain, chains
+from elec.wiring.coils import contacts, held
 from elec.wiring.demand import (
     FIVE_MINUTES_S,
     ModeShare,
@@ -164,7 +165,7 @@ def _lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine]:
             volts = analysis_v(study, capacity[phase])
             for name, load in found.loads.items():
                 circuits = fed.get(name, ())
-                if not circuits:
+                if not circuits or not held(study, name, NORMAL):
                     continue
                 modes = load.active(phase, condition)
                 if not modes:
@@ -173,7 +174,7 @@ def _lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine]:
                 lines.append(
                     LoadLine(
                         equipment=name,
-                        bus=study.document.circuits[circuits[0]].bus,
+                        bus=_bus(study, circuits[0]),
                         phase=phase,
                         condition=condition,
                         connected_a=_connected(modes, volts),
@@ -186,19 +187,26 @@ def _lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine]:
     return lines
 
 
+def _bus(study: Study, circuit: str) -> str:
+    """The bus of a circuit; empty where it begins at a source."""
+    bus = study.document.circuits[circuit].bus
+    return bus if bus in study.document.buses else ""
+
+
 def _coil_lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine]:
-    """The coils of contactors and relays that are held in normal operation."""
+    """Coils held in normal operation of which nobody says how they are fed."""
     lines = []
     for name, switch in study.document.switches.items():
-        chain = _chain_with(study).get(name)
-        if switch.coil is None or chain is None:
+        chain = contacts(study)[name][0][0] if name in contacts(study) else None
+        coil = switch.coil
+        if coil is None or coil.draw is None or coil.load is not None or chain is None:
             continue
         for condition in conditions(study):
             for phase in study.document.phases:
                 share, time_s = _held(study, chain, phase, condition)
                 if time_s <= 0:
                     continue
-                amps = switch.coil.current_a(analysis_v(study, capacity[phase]))
+                amps = coil.draw.current_a(analysis_v(study, capacity[phase]))
                 lines.append(
                     LoadLine(
                         equipment=name,
@@ -214,18 +222,6 @@ def _coil_lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine
                     )
                 )
     return lines
-
-
-@analysis
-def _chain_with(study: Study) -> Mapping[str, Chain]:
-    """Switch → the first chain that it is in."""
-    kinds = ("switch", "contactor", "changeover")
-    found: dict[str, Chain] = {}
-    for chain in chains(study).by_name.values():
-        for part in chain.parts():
-            if part.kind in kinds:
-                found.setdefault(part.name, chain)
-    return found
 
 
 def _held(study: Study, chain: Chain, phase: str, condition: Condition) -> tuple[float, float]:

@@ -2,7 +2,8 @@
 
 In: chains, lengths, shorts. Out: `Bare` by chain. Allowed are a starter's main circuit used for
 starting only (14 CFR 23.1357(a)), the cable of the battery that feeds it, and stubs of a few
-inches; each only as far as it bears a short until somebody acts.
+inches; each only as far as it bears a short until somebody acts. A jumper from a contactor's post
+to its own coil is thin on purpose: shorted, it burns through at once like a fusible link.
 """
 
 import math
@@ -22,7 +23,7 @@ from elec.wiring.limits import limit
 from elec.wiring.runs import runs
 
 OPENING = ("switch", "contactor", "changeover")
-Why = Literal["starter", "battery", "stub", "none", ""]
+Why = Literal["starter", "battery", "stub", "jumper", "none", ""]
 
 
 class Bare(Struct, frozen=True, kw_only=True):
@@ -56,12 +57,15 @@ def bare(study: Study) -> Mapping[str, Bare]:
 
 
 def without(study: Study, shorted: Shorted) -> bool:
-    """Whether a wire has no device and may not go without: what a short does then needs no telling.
+    """Whether a wire has no device, and what a short of it does is told elsewhere.
 
-    The checks of missing devices say so.
+    The checks of missing devices say so: of one that may not go without, and of a jumper, which
+    burns through at once and opens its own contactor, as its coil does alone.
     """
     found = bare(study).get(shorted.name)
-    return found is not None and bool(not found.kind or found.over or found.unknown)
+    if found is None:
+        return False
+    return bool(found.kind in ("", "jumper") or found.over or found.unknown)
 
 
 def _bare(study: Study, chain: Chain) -> Bare:
@@ -73,7 +77,7 @@ def _bare(study: Study, chain: Chain) -> Bare:
     stub = limit(study, "unprotected-stub")
     kind: Why = ""
     if length is not None and stub.allows(length):
-        kind = "stub"
+        kind = "jumper" if chain.rows[0].parts[0].kind == "post" else "stub"
     elif starts_only(study, chain, cranking(study)):
         kind = "starter"
     elif feeds_starter(study, chain, cranking(study)):

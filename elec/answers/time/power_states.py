@@ -15,9 +15,9 @@ from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import Chain, Part, chains
 from elec.wiring.circuit_model import part_ohm
+from elec.wiring.coils import CONTACTS, coil_chain
 from elec.wiring.ends import end_text
 
-CONTACTS = ("switch", "contactor", "changeover")
 CELL_WAYS = ("charge", "discharge", "out")
 """Diodes inside the model of a battery."""
 
@@ -32,7 +32,7 @@ class FeederContact(Struct, frozen=True, kw_only=True):
     poles: Mapping[str, float]
     """Names of its poles in the netlist, and what each has when it is closed, Ω."""
     nodes: tuple[str, ...]
-    """Where one of its sides hangs on: the feeding side with a coil, else both."""
+    """One of them has to be live: where its coil is fed, else either of its sides."""
     emergency: bool
 
 
@@ -60,21 +60,28 @@ def contacts(study: Study) -> tuple[FeederContact, ...]:
 def _contact(study: Study, key: str, poles: Sequence[tuple[Chain, Part]]) -> FeederContact:
     chain, part = poles[0]
     entry = study.document.switches.get(part.name)
-    coil = entry is not None and entry.coil is not None
-    section = "sources" if chain.source_end in study.document.sources else "buses"
-    end = study.system.title(section, chain.source_end)
+    coil = entry.coil if entry is not None else None
+    load = coil.load if coil is not None else None
+    end = study.system.end_title(chain.source_end)
     throw = f" on {end}" if part.kind == "changeover" else ""
     sides = [node for _, pole in poles for node in (pole.inlet, pole.outlet)]
     return FeederContact(
         key=key,
-        title=f"{part.label or end_text(study, part)}{throw}",
+        title=_moved_by(study, part.name) or f"{part.label or end_text(study, part)}{throw}",
         switch=part.name,
         poles={pole.id: part_ohm(study, one, pole, sizing(study).sizes()) for one, pole in poles},
-        nodes=(part.inlet,) if coil else tuple(sides),
+        nodes=(f"{load}#feed",) if load else (part.inlet,) if coil else tuple(sides),
         emergency=all(
             study.document.feeders[int(one.path[1])].used == "emergency" for one, _ in poles
         ),
     )
+
+
+def _moved_by(study: Study, switch: str) -> str:
+    """What the hand moves to close a contactor: the switches in its coil's circuit."""
+    chain = coil_chain(study, switch)
+    parts = () if chain is None else chain.parts()
+    return " and ".join(part.label for part in parts if part.kind in CONTACTS)
 
 
 def supply_states(study: Study, at: Points, battery: str) -> Iterator[SupplyState]:

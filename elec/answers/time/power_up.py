@@ -25,6 +25,7 @@ from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL
 from elec.wiring.chains import Chain, chains
+from elec.wiring.coils import coil_loads, contacts
 from elec.wiring.demand import demand, modes_of
 
 Group = Literal["warnings", "lights", "rest", "electronics", "engine", "field"]
@@ -172,7 +173,8 @@ class _Bench:
                 for pole, ohm in one.poles.items():
                     ohms[self.rows[pole], k] = ohm
             on = {one.switch for one in state.closed} | self._coils(loads)
-            self._switch_on(values["load_value"], k, frozenset(loads), on)
+            moved = {coil for coil, switch in coil_loads(self.study).items() if switch in on}
+            self._switch_on(values["load_value"], k, frozenset(loads) | moved, on)
         buses = tuple(self.study.document.buses)
         meters = tuple(
             Branch(name=f"meter:{bus}", a=bus, b=self.netlist.reference) for bus in buses
@@ -216,10 +218,20 @@ def _at_rest(study: Study, at: Points) -> int | None:
 
 
 def _circuits(study: Study) -> list[Chain]:
-    """Circuits by bus, in the builder's order of both."""
-    order = list(study.document.buses)
-    every = chains(study).of("circuit")
-    return sorted(every, key=lambda chain: order.index(study.document.circuits[chain.name].bus))
+    """Circuits by bus, in the builder's order of both; a feeder's contact stands for its coil."""
+    order = {bus: k for k, bus in enumerate(study.document.buses)}
+    every = [
+        chain
+        for chain in chains(study).of("circuit")
+        if not all(_moves_feeder(study, load) for load in chain.loads)
+    ]
+    return sorted(every, key=lambda chain: order.get(study.document.circuits[chain.name].bus, -1))
+
+
+def _moves_feeder(study: Study, load: str) -> bool:
+    """Whether a load is the coil of a contact in a feeder."""
+    poles = contacts(study).get(coil_loads(study).get(load, ""), ())
+    return any(chain.kind == "feeder" for chain, _ in poles)
 
 
 def group_of(study: Study, chain: Chain) -> Group:

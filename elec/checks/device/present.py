@@ -40,7 +40,7 @@ def _circuit(study: Study, chain: Chain) -> Finding:
     entry = study.document.circuits[chain.name]
     if chain.device is not None:
         device = sizing(study).devices[chain.name]
-        where = study.system.title("buses", chain.source_end) if chain.source_end else ""
+        where = study.system.end_title(chain.source_end) if chain.source_end else ""
         return answer(
             study,
             chain.name,

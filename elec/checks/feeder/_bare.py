@@ -14,6 +14,7 @@ WHAT = {
     "starter": "A starter's main circuit, used for starting only",
     "battery": "The cable of the battery that feeds the starter",
     "stub": "A stub",
+    "jumper": "A jumper from the contactor's line post to its own coil",
 }
 LIMITS = ("unprotected-stub", "unprotected-length", "unprotected-bears")
 
@@ -66,6 +67,13 @@ def _judged(study: Study, found: Bare, said: str) -> tuple[Verdict, str]:
             f"its contactor, where nobody can take them off; {most} at most."
         )
         return Verdict.FAIL, text
+    if found.kind == "jumper":
+        text = (
+            f"{what}, {length(study, found.length_m or 0.0)} long, without a device: shorted, it "
+            f"burns through like a fusible link (AWG {found.awg}, {amps(found.drives_a)}), and the "
+            "contactor drops out. Sleeve it, and lay nothing beside it."
+        )
+        return Verdict.PASS, text
     bears = show(found.bears_s, "s") if math.isfinite(found.bears_s) else "any time"
     least = show(limit(study, "unprotected-bears").value, "s")
     text = f"{what} without a device. A short drives {amps(found.drives_a)}; AWG {found.awg} bears "

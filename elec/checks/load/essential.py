@@ -50,12 +50,7 @@ def _finding(study: Study, name: str, lost: tuple[Reach, ...]) -> Finding:
     title = study.system.title("equipment", name)
     circuits = chains(study).feeds[name]
     buses = listed(
-        dict.fromkeys(
-            study.system.title("buses", study.document.circuits[c].bus)
-            if study.document.circuits[c].bus in study.document.buses
-            else study.document.circuits[c].bus
-            for c in circuits
-        )
+        dict.fromkeys(study.system.end_title(study.document.circuits[c].bus) for c in circuits)
     )
     states = list(dict.fromkeys(r.case.scenario.title for r in lost if r.case is not None))
     return answer(

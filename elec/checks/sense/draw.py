@@ -23,8 +23,9 @@ _COIL = frozenset({"coil", "contactor", "relay", "solenoid"})
 def sense_draw(study: Study) -> Iterator[Finding]:
     """A coil that has both `coil:` at its contactor and a load of its own is counted twice.
 
-    A heater in watts is taken for an electronic box, whose current falls when the voltage rises. A
-    heater does the opposite: 90 W read at 12 V are 1.6 Ω, and 126 W and 8.9 A at 14.2 V, not 6.3 A.
+    `coil: {load: NAME}` says that they are one. A heater in watts is taken for an electronic box,
+    whose current falls when the voltage rises. A heater does the opposite: 90 W read at 12 V are
+    1.6 Ω, and 126 W and 8.9 A at 14.2 V, not 6.3 A.
     """
     for name, entry in study.document.equipment.items():
         if entry.passive:
@@ -67,7 +68,9 @@ def _coil_of(study: Study, name: str, entry: Equipment) -> str | None:
         return None
     for switch, found in study.document.switches.items():
         own = _words(switch) - _COIL
-        if found.coil is not None and own and own <= words:
+        if found.coil is None or found.coil.load is not None:
+            continue
+        if own and own <= words:
             return switch
     return None
 
@@ -81,8 +84,8 @@ def _twice(study: Study, name: str, switch: str) -> Finding:
         f"{title} is a load of its own, and {switch} has coil: as well "
         f"({study.system.where('switches', switch, 'coil')}): the coil is counted twice.",
         at=("equipment", name, "draw"),
-        remedy="Keep the load where a circuit of its own feeds the coil, as a start button does; "
-        "keep coil: where the contactor takes its coil current from the wire it switches.",
+        remedy=f"Write coil: {{load: {name}}} at {switch}, so that this load is its coil; or take "
+        "the load and its circuit out, and say at coil: how it is fed.",
     )
 
 

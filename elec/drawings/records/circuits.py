@@ -1,6 +1,6 @@
 """Circuits, grounds and the wires that reach no equipment with connectors, as rows."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from elec import units
 from elec.answers.base.marks import marks
@@ -13,16 +13,19 @@ from elec.drawings.records.runs import signal_runs
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import Chain, Part, chains, joined
+from elec.wiring.coils import coil_loads, contacts
 
 
-def circuit_record(study: Study, name: str, sheet: int) -> CircuitSheet:
-    """One circuit with what was computed about it."""
+def circuit_record(
+    study: Study, name: str, sheets: Mapping[str, tuple[str, str]] | None = None
+) -> CircuitSheet:
+    """One circuit with what was computed about it; `sheets` says where others are drawn."""
     chain = chains(study).by_name[name]
     return CircuitSheet(
-        title=words.title_block(study, chain.title, sheet),
+        title=words.title_block(study, chain.title, 1),
         id=name,
         rows=equipment.with_codes(study, _twisted(study, name)),
-        facts=tuple(_facts(study, chain)),
+        facts=(*_moves(study, chain, sheets or {}), *_facts(study, chain)),
         cautions=words.CAUTIONS,
         size=words.paper(study, large=False),
     )
@@ -46,6 +49,29 @@ def _with_twist(row: DrawnRow, circuit: str) -> DrawnRow:
         nodes=(*row.nodes[:-1], twist, load),
         conductors=(*row.conductors, DrawnWire(ref=row.conductors[-1].ref)),
     )
+
+
+def _moves(
+    study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]
+) -> Iterator[tuple[str, str]]:
+    """The coils on this sheet with their contacts, and the contacts with their coils."""
+    for load in chain.loads:
+        switch = coil_loads(study).get(load)
+        entry = study.document.switches.get(switch or "")
+        if switch is None or entry is None or entry.coil is None:
+            continue
+        places = dict.fromkeys(
+            f"{other.title} ({sheets.get(other.name if other.kind == 'circuit' else '', ('',))[0]})"
+            for other, _ in contacts(study).get(switch, ())
+        )
+        if places:
+            yield "contact", f"{study.system.title('switches', switch)} in {', '.join(places)}"
+        said = {"diode": "diode across the coil, band to +", "inside": "inside the coil"}
+        yield "suppressor", said.get(entry.coil.suppressor or "", entry.coil.suppressor or "?")
+    for part in chain.parts():
+        where = words.coil_sheet(study, part, sheets)
+        if where:
+            yield "coil", f"{part.label}: {where}"
 
 
 def _facts(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:

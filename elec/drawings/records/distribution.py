@@ -15,6 +15,7 @@ from elec.wiring.chains import Chain, chains
 
 NOTES = (
     "Contacts are drawn as they are with every source and every switch off.",
+    "Coil C1: the sheet on which the coil of that contact, its wires and its switch are drawn.",
     "A wire's texts: mark (first and last of several in a row), gauge, length of them all.",
     (
         "Amps: the most that the circuit carries in any phase; on a feeder, what it has to carry "
@@ -28,7 +29,8 @@ LARGE = 16
 
 def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneLine:
     """The system; `sheets` gives for a circuit the name and id of its own sheet."""
-    circuits = list(chains(study).of("circuit"))
+    # a coil on its own contactor's post is named at the contact, with its sheet
+    circuits = [c for c in chains(study).of("circuit") if c.rows[0].parts[0].kind != "post"]
     fed = {chain.source_end for chain in circuits}
     return OneLine(
         title=words.title_block(study, "Power distribution", 1),
@@ -41,8 +43,8 @@ def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneL
             )
             for name in study.document.buses
         ),
-        feeders=tuple(_feeder(study, chain) for chain in chains(study).of("feeder")),
-        branches=tuple(_branch(study, chain, sheets.get(chain.name)) for chain in circuits),
+        feeders=tuple(_feeder(study, chain, sheets) for chain in chains(study).of("feeder")),
+        branches=tuple(_branch(study, chain, sheets) for chain in circuits),
         notes=NOTES,
         size=words.paper(study, large=len(circuits) > LARGE),
     )
@@ -63,19 +65,23 @@ def _source(study: Study, name: str) -> Source:
     return Source(id=name, label=label, kind="battery", detail=detail)
 
 
-def _devices(study: Study, chain: Chain) -> tuple[DrawnDevice, ...]:
+def _devices(
+    study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]
+) -> tuple[DrawnDevice, ...]:
     found: list[DrawnDevice] = []
     for part in chain.rows[0].parts[1:-1]:
         node = nodes.node(study, chain, part)
-        found.append(DrawnDevice(kind=node.kind, label=node.label, rating=node.sublabel))  # type: ignore[arg-type]
+        coil = words.coil_sheet(study, part, sheets)
+        under = f"coil {coil}" if coil else node.sublabel
+        found.append(DrawnDevice(kind=node.kind, label=node.label, rating=under))  # type: ignore[arg-type]
     return tuple(found)
 
 
-def _feeder(study: Study, chain: Chain) -> DrawnFeeder:
+def _feeder(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -> DrawnFeeder:
     conductors = chain.conductors()
     names = [marks(study)[c.id] for c in conductors]
     heaviest = dict.fromkeys(words.gauge(study, c) for c in conductors)
-    ends, devices = (chain.source_end, chain.far_end), _devices(study, chain)
+    ends, devices = (chain.source_end, chain.far_end), _devices(study, chain, sheets)
     sources = study.document.sources
     if chain.far_end in sources and chain.source_end not in sources:
         # protected from the bus side, but drawn as the current flows: the source comes first
@@ -98,13 +104,17 @@ def _marks(names: Sequence[str]) -> str:
     return first if first == last else f"{first} to {last}"
 
 
-def _branch(study: Study, chain: Chain, sheet: tuple[str, str] | None) -> CircuitRow:
-    row = chain.rows[0]
+def _branch(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -> CircuitRow:
+    row, sheet = chain.rows[0], sheets.get(chain.name)
     wires = [c for c in row.conductors if c is not None]
     switch = next((p for p in row.parts if p.kind in nodes.SWITCHING[::-1]), None)
     switches = [p for p in row.parts if p.kind in nodes.SWITCHING]
     switch = next((p for p in switches if p.kind == "switch"), switch)
-    device = None
+    coil = words.coil_sheet(study, switch, sheets) if switch is not None else ""
+    shown_switch = device = None
+    if switch is not None:
+        label = f"{switch.label}, coil {coil}" if coil else switch.label
+        shown_switch = DrawnDevice(kind=kind_of(study, switch), label=label)  # type: ignore[arg-type]
     if chain.device is not None:
         shown = nodes.device_node(study, chain, chain.device)
         device = DrawnDevice(kind=shown.kind, label=shown.label, rating=shown.sublabel)  # type: ignore[arg-type]
@@ -112,11 +122,7 @@ def _branch(study: Study, chain: Chain, sheet: tuple[str, str] | None) -> Circui
         bar=chain.source_end,
         id=chain.name,
         device=device,
-        switch=(
-            DrawnDevice(kind=kind_of(study, switch), label=switch.label)  # type: ignore[arg-type]
-            if switch
-            else None
-        ),
+        switch=shown_switch,
         mark=_marks([marks(study)[wire.id] for wire in wires]),
         gauge=words.gauge(study, wires[0]) if wires else "",
         length=words.total_length(study, wires) if wires else "",

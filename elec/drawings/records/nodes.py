@@ -42,6 +42,8 @@ def _other(study: Study, part: Part) -> Node:
             study.document.sources[part.name].kind, "battery"
         )
         return Node(kind=kind, ref=part.id, label=part.label)  # type: ignore[arg-type]
+    if part.kind == "post":
+        return Node(kind="bus", ref=part.id, label=part.label)
     if part.kind == "bus":
         return Node(kind="bus", ref=part.id, label=part.label)
     if part.kind == "shunt":

@@ -1,7 +1,7 @@
 """Texts that the drawings share: title block, lengths, gauges, marks."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from elec import units
 from elec.answers.base.marks import gauge_of, marks
@@ -11,7 +11,8 @@ from elec.drawings.sheet import Size, TitleBlock
 from elec.model.wiring import Coax
 from elec.sizing.sizing import sizing
 from elec.study import Study
-from elec.wiring.chains import Conductor
+from elec.wiring.chains import Conductor, Part
+from elec.wiring.coils import CONTACTS, coil_chain
 from elec.wiring.runs import runs
 
 CAUTIONS = (
@@ -65,6 +66,14 @@ def amps(current_a: float | None) -> str:
     if current_a is None:
         return "?"
     return f"{current_a:.1f}" if current_a >= 0.1 or current_a == 0 else f"{current_a:.2f}"
+
+
+def coil_sheet(study: Study, part: Part, sheets: Mapping[str, tuple[str, str]]) -> str:
+    """The sheet on which the coil of a contact is drawn; empty where it has none."""
+    if part.kind not in CONTACTS:
+        return ""
+    chain = coil_chain(study, part.name)
+    return sheets.get(chain.name, ("",))[0] if chain is not None else ""
 
 
 def gauge(study: Study, conductor: Conductor) -> str:

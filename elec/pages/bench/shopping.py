@@ -25,7 +25,7 @@ TERMINAL_COLOURS: Mapping[str, str] = {
 
 ON_TERMINALS = (
     "bus", "source", "breaker", "limiter", "link", "shunt", "switch", "contactor", "changeover",
-    "ground", "diode",
+    "ground", "diode", "post",
 )  # fmt: skip
 """Ends where a wire usually carries a ring terminal."""
 
@@ -111,6 +111,9 @@ def devices_to_buy(study: Study) -> Table:
                 kind = (entry.kind if entry else None) or part.kind
                 given = entry.rating_a if entry else None
                 found[kind, "" if given is None else f"{given:g} A contacts", ""] += 1
+    for entry in study.document.switches.values():
+        if entry.coil is not None and entry.coil.suppressor == "diode":
+            found["diode across a coil", "", ""] += 1
     rows = sorted(found.items(), key=lambda item: (item[0][0], _size(item[0][1]), item[0]))
     return Table(
         id="devices-to-buy",

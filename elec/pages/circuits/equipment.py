@@ -49,7 +49,7 @@ def _row(study: Study, name: str) -> tuple[Value, ...]:
         drawn(entry) if fed else drawn(entry) or "",
         _basis(entry),
         ", ".join(titles),
-        ", ".join(study.system.title("buses", bus) for bus in buses),
+        ", ".join(study.system.end_title(bus) for bus in buses),
         _minimum(study, entry) if fed else "",
         "essential" if entry.essential else "",
         _shed(entry),

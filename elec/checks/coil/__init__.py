@@ -1,0 +1,1 @@
+"""Checks of the coils of contactors and relays."""

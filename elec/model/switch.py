@@ -1,0 +1,111 @@
+"""Switches, relays and contactors, and how their coils are fed."""
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator
+
+from elec.model import laws
+from elec.model.entry import Entry
+from elec.model.load import Basis, DrawText, On
+from elec.model.quantity import Amps, Fraction, Gauge, Ohms, Seconds, Torque, Volts
+from elec.model.wiring import Fitted, JumperText, Names, Side, Stud
+
+Suppressor = Literal["diode", "inside", "none"]
+
+
+class Coil(Fitted):
+    """The coil of a contactor or relay, and the circuit that energises it.
+
+    `coil: 0.8 A` alone says what it draws and leaves open how it is fed. With `switch`, `bus`,
+    `circuit` or `interlock` it becomes a load and a circuit of its own, named after the contactor
+    (`master-coil`), and what is left out is chosen: without `bus` it begins at the contactor's own
+    line post and is switched between coil and ground. `coil: {load: starter-coil}` names a load
+    that you describe yourself.
+    """
+
+    draw: DrawText | None = None
+    """What it draws; the unit is the law."""
+    load: str | None = None
+    """The equipment that is this coil, where it and its circuit are written by hand."""
+    bus: str | None = None
+    """The bus or source that it is fed from; left out: the contactor's own line post."""
+    circuit: str | None = None
+    """The circuit that feeds it beside its own loads, in place of one of its own."""
+    switch: str | None = None
+    """The switch or button that energises it."""
+    switched: Side | None = None
+    """Where that switch stands: in the `feed`, or between coil and `ground`; left out: `ground`
+    where the coil is fed from its own post, else `feed`."""
+    interlock: Names = ()
+    """Further contacts in its feed that have to be closed: those of another relay, a limit
+    switch."""
+    jumper: JumperText | None = None
+    """The wire from the line post to the coil's terminal: its length, or `inside`; left out: a
+    wire as long as default `contactor-jumper`."""
+    unprotected: str | None = None
+    """Why its wire has no protective device."""
+    on: On | None = None
+    """When it is energised; left out: whenever its contact has to be closed."""
+    minimum_v: Volts | None = None
+    """The lowest voltage at which it pulls in or holds, from its maker; left out: where a
+    contactor usually drops out."""
+    rides_through_s: Seconds | None = None
+    """How long it may stay below that voltage without dropping out, from a test."""
+    suppressor: Suppressor | None = None
+    """What takes up the surge when its switch opens: a `diode` across it (a part to buy and fit),
+    one `inside`, or `none`."""
+    basis: Basis | None = None
+    """Where the figure of its draw comes from."""
+    tolerance: Fraction | None = None
+    """How far its draw may be off; left out: by its basis."""
+    ground_point: str | None = None
+    """The ground that it, or its switch, returns to; left out: the nearest."""
+    via: Names = ()
+    """Places that its wires pass, in order."""
+    avoid: Names = ()
+    """Places, zones or named ways that they keep out of."""
+    gauge: Gauge | None = None
+    """Given: checked. Left out: chosen."""
+    wire: str | None = None
+    """The wire type; left out: that of the system."""
+    colour: str | None = None
+    """Colour of its wires."""
+    function: str | None = None
+    """Function letters in the wire marks; left out: P."""
+    number: int | None = None
+    """Its number in the wire marks."""
+
+
+def _coil(value: Any) -> Any:
+    if isinstance(value, str):
+        law, number = laws.read(value)
+        return {"draw": {"law": law.name, "value": number}}
+    return value
+
+
+CoilText = Annotated[Coil, BeforeValidator(_coil)]
+
+
+class Switch(Entry):
+    """A switch, relay or contactor that feeders and circuits name."""
+
+    name: str | None = None
+    """The text for print."""
+    place: str | None = None
+    """The place it sits in; left out: that of the bus or source."""
+    kind: Literal["switch", "contactor", "relay", "button", "changeover"] | None = None
+    """What it is."""
+    resistance_ohm: Ohms | None = None
+    """Resistance of its closed contacts."""
+    rating_a: Amps | None = None
+    """What its contacts may carry."""
+    stud: Stud | None = None
+    """The thread that its ring terminals go on."""
+    torque_n_m: Torque | None = None
+    """What its nut is tightened to, from its maker."""
+    coil: CoilText | None = None
+    """Its coil: what it draws (`0.8 A`), or with how it is fed
+    (`{draw: 0.8 A, switch: master-switch}`)."""
+
+
+__all__ = ["Coil", "Switch"]

@@ -1,0 +1,72 @@
+"""Which load is the coil of which contactor or relay, and when it is energised.
+
+In: chains, the document. Out: coil → contactor, contactor → its contacts. A contact in a feeder is
+closed as that feeder is used; one in a circuit while a load of the circuit is on, which the coil's
+own `on` says.
+"""
+
+from collections.abc import Mapping
+
+from elec.network.netlist import Netlist
+from elec.study import Study, analysis
+from elec.wiring.cases import Scenario, closed
+from elec.wiring.chains import Chain, Part, chains
+
+CONTACTS = ("switch", "contactor", "changeover")
+"""Kinds of part that `switches:` says more of."""
+COILED = ("contactor", "relay")
+"""What a coil moves."""
+
+
+@analysis
+def coil_loads(study: Study) -> Mapping[str, str]:
+    """Equipment that is a coil → its contactor or relay."""
+    return {
+        entry.coil.load: name
+        for name, entry in study.document.switches.items()
+        if entry.coil is not None and entry.coil.load is not None
+    }
+
+
+@analysis
+def contacts(study: Study) -> Mapping[str, tuple[tuple[Chain, Part], ...]]:
+    """Switch, contactor or relay → its contacts, each with the chain that it stands in."""
+    found: dict[str, list[tuple[Chain, Part]]] = {}
+    for chain in chains(study).by_name.values():
+        for part in chain.parts():
+            if part.kind in CONTACTS:
+                found.setdefault(part.name, []).append((chain, part))
+    return {name: tuple(poles) for name, poles in found.items()}
+
+
+def held(study: Study, load: str, scenario: Scenario) -> bool:
+    """Whether a load may be on in a scenario: a coil only where a contact of it is closed."""
+    switch = coil_loads(study).get(load)
+    poles = contacts(study).get(switch or "", ())
+    if not poles or any(chain.kind != "feeder" for chain, _ in poles):
+        return True
+    feeders = study.document.feeders
+    return any(closed(feeders[int(chain.path[1])], scenario) for chain, _ in poles)
+
+
+def coil_chain(study: Study, switch: str) -> Chain | None:
+    """The circuit that feeds the coil of a contactor; None where none does."""
+    entry = study.document.switches.get(switch)
+    load = entry.coil.load if entry is not None and entry.coil is not None else None
+    names = chains(study).feeds.get(load or "", ())
+    return chains(study).by_name[names[0]] if names else None
+
+
+def contact_rows(study: Study, netlist: Netlist) -> dict[str, list[int]]:
+    """Coil that a circuit feeds → the resistors of a netlist that are its contacts."""
+    row = {branch.name: row for row, branch in enumerate(netlist.resistors)}
+    return {
+        coil: [row[part.id] for _, part in contacts(study).get(switch, ()) if part.id in row]
+        for coil, switch in coil_loads(study).items()
+        if coil in chains(study).feeds
+    }
+
+
+__all__ = [
+    "COILED", "CONTACTS", "coil_chain", "coil_loads", "contact_rows", "contacts", "held",
+]  # fmt: skip
