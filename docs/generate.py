@@ -15,6 +15,7 @@ import published_cases
 import residuals
 
 from elec import units
+from elec.cautions import ADVICE, CARE, LIMITS, MEASURES
 from elec.check import checks
 from elec.model import (
     connector_type,
@@ -75,6 +76,18 @@ def table(head: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:
     lines = ["| " + " | ".join(head) + " |", "|" + "---|" * len(head)]
     lines += ["| " + " | ".join(cell.replace("|", "\\|") for cell in row) + " |" for row in rows]
     return "\n".join(lines) + "\n"
+
+
+@part("cautions")
+def _cautions() -> str:
+    named = [f"{key}: {text}" for key, text in CARE.items() if text[0].islower()]
+    care = [text for text in CARE.values() if not text[0].islower()]
+    return "".join(f"- {text}\n" for text in (ADVICE, *care, *named, *MEASURES))
+
+
+@part("limits of the method")
+def _limits_of_the_method() -> str:
+    return "".join(f"- {text}\n" for text in LIMITS)
 
 
 @part("try")

@@ -29,6 +29,7 @@ def book(system: str | None, output: Path | None, paper: str | None, force: bool
 
     path = the_system(system)
     study = Study(on_paper(read_system(path, None), paper))
+    from elec.answers.build.care import cautions_for
     from elec.check import run as findings_of
     from elec.pages.book import book as book_of
     from elec.write.files import CannotWrite, write_file
@@ -38,7 +39,9 @@ def book(system: str | None, output: Path | None, paper: str | None, force: bool
 
     findings = findings_of(study)
     made = book_of(study, findings=findings)
-    options = Options(units=study.document.system.units, passes=True)
+    options = Options(
+        units=study.document.system.units, passes=True, cautions=cautions_for(study, "book")
+    )
     out = output or Path(f"{path.resolve().stem}-book")
     try:
         form = by_ending(out) if out.suffix and not out.is_dir() else None

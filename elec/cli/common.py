@@ -186,6 +186,7 @@ def options_of(study: "Study | None", how: Print, system: str | None) -> "Option
     """How to write the answer: units, width, colour, and the command that asks again."""
     import shutil
 
+    from elec.answers.build.care import cautions_for
     from elec.write.register import Options
 
     on_screen = how.output is None and sys.stdout is not None and sys.stdout.isatty()
@@ -197,6 +198,7 @@ def options_of(study: "Study | None", how: Print, system: str | None) -> "Option
         colour=how.color == "always" or (how.color == "auto" and on_screen and not plain),
         wide=how.wide,
         paper=study.document.system.paper if study else "A4",
+        cautions=cautions_for(study, _command()),
         again=again,
     )
 
@@ -206,6 +208,11 @@ def quoted(text: str) -> str:
     from elec.finding import quoted
 
     return quoted(text)
+
+
+def _command() -> str:
+    context = click.get_current_context(silent=True)
+    return (context.info_name or "") if context is not None else ""
 
 
 _SCREEN = frozenset({"-", "/dev/stdout", "/dev/fd/1", "/proc/self/fd/1"})

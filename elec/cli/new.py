@@ -12,6 +12,7 @@ from elec.cli.common import TEXTS, Problem, quoted
 @click.option("--force", is_flag=True, help="Replace the file.")
 def new(name: Path, force: bool) -> int:
     """Write a small system to begin with, to be changed line by line."""
+    from elec.answers.build.care import cautions_for
     from elec.read.starter import starter
     from elec.write.files import CannotWrite, write_file
 
@@ -25,4 +26,5 @@ def new(name: Path, force: bool) -> int:
         raise Problem(str(error)) from error
     shown = quoted(str(name))
     click.echo(f"Wrote {name}. Look at it, then:\n  elec check {shown}\n  elec book {shown}")
+    click.echo("\n".join(["", *cautions_for(None, "new")]))
     return 0

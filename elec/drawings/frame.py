@@ -6,11 +6,12 @@ stays empty and reads "checked by": the program approves nothing.
 
 from functools import lru_cache
 
+from elec.cautions import SHORT
 from elec.drawings import metrics
 from elec.drawings.ink import GREY, Box
 from elec.drawings.sheet import Item, Sheet, Size, TitleBlock
 
-CREATOR = "drawn by elec from the system file"
+CREATOR = f"drawn by elec: {SHORT}"
 
 
 @lru_cache(maxsize=4)

@@ -5,13 +5,14 @@ from collections.abc import Iterable
 from msgspec.structs import replace
 
 from elec.answers.base.marks import letters
+from elec.answers.build.care import general
 from elec.answers.connect.pins import ConnectorPins, pins
+from elec.cautions import ADVICE, LIMITS, MEASURES
 from elec.check import Check, silent
 from elec.finding import Finding, Verdict
 from elec.pages import reference
 from elec.pages.answers import not_given_words
 from elec.pages.bench import fastenings, pulling, shopping
-from elec.pages.cautions import CAUTIONS, FIRST, LIMITS
 from elec.pages.circuits import (
     bundle,
     cable,
@@ -53,7 +54,7 @@ def summary(study: Study, findings: tuple[Finding, ...], checks: Iterable[Check]
         *([Paragraph(text=about.description)] if about.description else []),
         Paragraph(text=_counted(findings)),
         Paragraph(text=asked_words(), kind="note"),
-        Paragraph(text=FIRST, kind="caution"),
+        Paragraph(text=ADVICE, kind="caution"),
     ]
     if worst:
         blocks += [Paragraph(text="What to look at first:"), FindingList(findings=tuple(worst))]
@@ -271,8 +272,8 @@ def cautions_section(study: Study, findings: tuple[Finding, ...]) -> Section:
         id="cautions",
         title="Cautions and sources",
         blocks=(
-            Paragraph(text=FIRST, kind="caution"),
-            Items(items=CAUTIONS),
+            Paragraph(text=ADVICE, kind="caution"),
+            Items(items=(*general(study), *MEASURES)),
             *_tables(reference.sources(study, findings)),
         ),
     )

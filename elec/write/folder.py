@@ -11,6 +11,7 @@ from types import MappingProxyType
 from msgspec import Struct
 
 from elec import __version__
+from elec.cautions import ADVICE
 from elec.pages.document import Book, Figure, Section
 from elec.read.exchange import alone
 from elec.write.files import CannotWrite, reason
@@ -81,7 +82,7 @@ def contents(book: Book, options: Options) -> Iterator[tuple[str, bytes]]:
     yield "book.json", named("json").write(book, options)
     taken: set[str] = set()
     for table in tables(book):
-        yield f"tables/{_unused(table.id, taken)}.csv", table_csv(table)
+        yield f"tables/{_unused(table.id, taken)}.csv", table_csv(table, options.cautions)
     yield "tables.xlsx", named("xlsx").write(book, options)
     taken = set()
     for figure in figures(book.sections):
@@ -104,7 +105,10 @@ def _alone(figure: Figure) -> bytes:
 
     if figure.sheet is None:
         svg = to_svg(
-            figure.drawing, name=figure.id, title=figure.title, description=figure.description
+            figure.drawing,
+            name=figure.id,
+            title=figure.title,
+            description=f"{figure.description} {ADVICE}",
         )
     else:
         svg = to_svg(figure.sheet, leads={link: link for link in targets([figure.sheet])})

@@ -3,6 +3,7 @@
 from typing import Literal
 
 from elec import __version__
+from elec.cautions import SHORT
 from elec.drawings.metrics import width_em
 from elec.pages.document import Book
 from elec.pages.table import Table
@@ -91,9 +92,7 @@ def page_rule(
         part for part in (f"revision {book.revision}" if book.revision else "", book.date) if part
     )
     digest = f"text {book.digest[:DIGEST_SHOWN]}" if book.digest else ""
-    foot = " · ".join(
-        part for part in (f"elec {__version__}", digest, "advice, not approval") if part
-    )
+    foot = " · ".join(part for part in (f"elec {__version__}", digest, SHORT) if part)
     return (
         f"@page {name}{{size:{size[0]:g}mm {size[1]:g}mm;margin:{margins};"
         f"@top-left{{content:{css_text(book.title)}}}"

@@ -8,8 +8,9 @@ from pathlib import Path
 from typing import Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from elec.pages.document import Book, Section
+from elec.pages.document import Book, Paragraph, Section
 from elec.units import UnitSystem
 
 
@@ -26,8 +27,18 @@ class Options(Struct, frozen=True, kw_only=True):
     """List findings that pass, too; they are always counted."""
     paper: Literal["A4", "Letter"] = "A4"
     """Paper for what is no book, which says itself on which it is."""
+    cautions: tuple[str, ...] = ()
+    """What the answer carries for whoever acts on it: advice, and care for that very work."""
     again: str = "elec why SYSTEM"
     """The command to repeat when a finding is asked for its working."""
+
+
+def carrying(section: Section, options: Options) -> Section:
+    """A section on paper of its own with its cautions on top."""
+    if not options.cautions:
+        return section
+    first = Paragraph(text=" ".join(options.cautions), kind="caution")
+    return replace(section, blocks=(first, *section.blocks))
 
 
 PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}

@@ -3,10 +3,10 @@
 import csv
 import io
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from elec.finding import Finding
-from elec.pages.document import Book, FindingList, Section, TableBlock
+from elec.pages.document import Book, FindingList, Paragraph, Section, TableBlock
 from elec.pages.table import Cell, Table, Value
 from elec.write.register import Document, Options, writer
 from elec.write.values import UNKNOWN, bare, clean
@@ -20,10 +20,14 @@ BYTE_ORDER_MARK = "\ufeff"
 @writer(".csv")
 def to_csv(document: Document, options: Options) -> bytes:
     """Write the tables and findings of a document, with an empty row between two of them."""
-    sheets = [table_rows(table) for table in tables(document)]
+    sheets = [
+        carrying(table_rows(table), (*options.cautions, *own))
+        for table, own in _with_cautions(document)
+    ]
     findings = list(findings_in(document))
     if findings:
-        sheets.insert(0, finding_rows(findings, passes=options.passes))
+        rows = finding_rows(findings, passes=options.passes)
+        sheets.insert(0, carrying(rows, options.cautions))
     text = io.StringIO()
     out = csv.writer(text, lineterminator="\r\n")
     for number, rows in enumerate(sheets):
@@ -33,10 +37,34 @@ def to_csv(document: Document, options: Options) -> bytes:
     return (BYTE_ORDER_MARK + text.getvalue()).encode()
 
 
-def table_csv(table: Table) -> bytes:
+def carrying(rows: list[list[str]], cautions: Sequence[str]) -> list[list[str]]:
+    """Rows whose head says, behind its last column, what whoever acts on them has to know.
+
+    >>> carrying([["mark"], ["L1A20"]], ("Advice.",))
+    [['mark', 'Advice.'], ['L1A20', '']]
+    """
+    said = guarded(" ".join(dict.fromkeys(cautions)))
+    return [[*row, "" if n else said] for n, row in enumerate(rows)] if said else rows
+
+
+def _with_cautions(document: Document | Section) -> Iterator[tuple[Table, tuple[str, ...]]]:
+    """Every table with the cautions that stand before it in its section."""
+    cautions: tuple[str, ...] = ()
+    if not isinstance(document, Book):
+        for block in document.blocks:
+            if isinstance(block, Paragraph) and block.kind == "caution":
+                cautions = (*cautions, block.text)
+            if isinstance(block, TableBlock):
+                yield block.table, cautions
+    for inner in document.sections:
+        yield from _with_cautions(inner)
+
+
+def table_csv(table: Table, cautions: Sequence[str] = ()) -> bytes:
     """One table as CSV."""
     text = io.StringIO()
-    csv.writer(text, lineterminator="\r\n").writerows(table_rows(table))
+    rows = carrying(table_rows(table), cautions)
+    csv.writer(text, lineterminator="\r\n").writerows(rows)
     return (BYTE_ORDER_MARK + text.getvalue()).encode()
 
 

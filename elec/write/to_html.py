@@ -11,6 +11,7 @@ from typing import Any
 from msgspec import Struct, field
 
 from elec import __version__
+from elec.cautions import ADVICE
 from elec.drawings.index import targets
 from elec.drawings.metrics import font_face
 from elec.drawings.sheet import Sheet
@@ -31,7 +32,7 @@ from elec.pages.told import Told, told
 from elec.working import Working
 from elec.write.columns import at_point
 from elec.write.html_paper import ease_pt, kind, least_pt, page_rule, usable_pt
-from elec.write.register import PAPERS_MM, Document, Options, writer
+from elec.write.register import PAPERS_MM, Document, Options, carrying, writer
 from elec.write.steps import lines, verdict
 from elec.write.to_text import COUNT_WORDS
 from elec.write.values import SIGNS, UNKNOWN, clean, glued, is_numeric, printed, scale
@@ -57,6 +58,7 @@ def to_html(document: Document, options: Options) -> bytes:
             style=(_TEMPLATES / "book.css").read_text(encoding="utf-8"),
             fonts=font_face(),
             version=__version__,
+            advice=ADVICE,
             signs=SIGNS,
         )
     )
@@ -73,7 +75,7 @@ def _small_book(section: Section, options: Options) -> Book:
         digest="",
         paper=options.paper,
         units=options.units,
-        sections=(section,),
+        sections=(carrying(section, options),),
     )
 
 

@@ -35,7 +35,6 @@ FORMAT = 1
 @writer(".json")
 def to_json(document: Document, options: Options) -> bytes:
     """Write a document as JSON; all findings, whatever the options say."""
-    del options
     if isinstance(document, Book):
         body = {
             name: getattr(document, name)
@@ -44,7 +43,8 @@ def to_json(document: Document, options: Options) -> bytes:
         body["sections"] = [_section(section) for section in document.sections]
     else:
         body = _section(document)
-    return dump({"elec": __version__, "format": FORMAT, **body})
+    cautions = {"cautions": list(options.cautions)} if options.cautions else {}
+    return dump({"elec": __version__, "format": FORMAT, **cautions, **body})
 
 
 def mistakes_json(mistakes: tuple[Mistake, ...]) -> bytes:

@@ -37,6 +37,7 @@ def to_markdown(document: Document, options: Options) -> bytes:
         parts += [part for inner in document.sections for part in _section(inner, options, 2)]
     else:
         parts = list(_section(document, options, 1))
+    parts += [f"> {escape(text)}" for text in options.cautions]
     return ("\n\n".join(part for part in [*parts, MARK] if part) + "\n").encode()
 
 

@@ -1,7 +1,7 @@
 """PDF for the binder and the bench: the book, or a section as a small one."""
 
 from elec.pages.document import Book
-from elec.write.register import Document, Options, writer
+from elec.write.register import Document, Options, carrying, writer
 
 
 @writer(".pdf")
@@ -24,6 +24,6 @@ def to_pdf(document: Document, options: Options) -> bytes:
         digest="",
         paper=options.paper,
         units=options.units,
-        sections=(document,),
+        sections=(carrying(document, options),),
     )
     return book_pdf(small)

@@ -50,7 +50,9 @@ _NARROW = 60
 @writer(".txt", ".text")
 def to_text(document: Document, options: Options) -> bytes:
     """Write a document as text; see `text_of`."""
-    return (text_of(document, options) + "\n").encode()
+    cautions = [line for text in options.cautions for line in _wrapped(text, options)]
+    between = [""] if cautions else []
+    return "\n".join([text_of(document, options), *between, *cautions, ""]).encode()
 
 
 def text_of(document: Document, options: Options) -> str:

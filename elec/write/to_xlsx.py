@@ -101,6 +101,8 @@ def _fill(sheet: Any, table: Table, options: Options, styles: Mapping[str, Any])
     sheet.repeat_rows(0)
     sheet.set_landscape()
     sheet.fit_to_pages(1, 0)
+    if options.cautions:
+        sheet.set_footer("&L&8" + clean(options.cautions[0]).replace("&", "&&")[:230])
     sheet.set_header("&L" + clean(table.title).replace("&", "&&")[:200] + "&RPage &P of &N")
 
 

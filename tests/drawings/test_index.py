@@ -34,5 +34,5 @@ def test_the_legend_shows_every_symbol_on_every_paper() -> None:
         words = {item.text for item in sheet.items}
         assert {shape(name).title for name in NAMES} <= words
         joined = " ".join(i.text for i in sheet.items)
-        assert "approve nothing" in joined
+        assert "approves nothing" in joined
         assert "computes." in joined

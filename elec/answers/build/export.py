@@ -9,6 +9,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from elec.answers.base.points import Points, points
+from elec.cautions import SHORT
 from elec.network.collapse import collapse
 from elec.network.netlist import State
 from elec.network.spice import to_spice
@@ -39,7 +40,7 @@ def spice_deck(study: Study, case: Case) -> str:
 def _about(found: Points) -> Iterator[str]:
     yield "A direct-current operating point, written by elec for a general circuit simulator."
     yield "Run it with ngspice:  ngspice -b THIS-FILE"
-    yield "elec is advice, not approval: the makers' data, local rules and licensed practice come"
+    yield f"elec is {SHORT}: the makers' data, local rules and licensed practice come"
     yield "first. Resistances and laws are explained in docs/method.md. The simulator starts from"
     yield "elec's own answer (.nodeset), which it may leave: take that line out to let it search."
     if found.model.stand_ins:

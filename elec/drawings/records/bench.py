@@ -7,7 +7,7 @@ from elec.answers.base.ticked import standing, state_of
 from elec.answers.connect.crimp_pull import crimp_pulls
 from elec.answers.connect.pins import ConnectorPins, Landing, Pin, pins
 from elec.answers.connect.readings import EndReading, readings
-from elec.answers.drop.end_to_end import meter_mv, meter_ohm
+from elec.answers.drop.end_to_end import meter_mv
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
 from elec.drawings.records import connectors, words
 from elec.physics.contact import spare_count
@@ -42,13 +42,12 @@ def _page(study: Study, one: ConnectorPins, half: connectors.Half) -> BenchPage:
 def _accept() -> str:
     share, lead = default("measured-resistance-share"), default("measured-resistance-lead")
     amperes = units.show(default("ring-out-current").si, "a")
+    sure = least_sure((share.cite, lead.cite)).remark
     return (
-        "Battery disconnected, this plug and every other apart. Ω: what a hand-held meter shows, "
-        f"its leads nulled; mV: with {amperes} from a limited supply through that wire alone (none "
-        "into tank senders, vapour or electronics). Values are of the wires at 20 °C; up to "
-        f"{100 * share.si:.0f} % and {units.show(lead.si, 'ohm')} more is sound "
-        f"({least_sure((share.cite, lead.cite)).remark}). What is not named reads open: over 1 MΩ "
-        "to ground, to every bus and to every other contact."
+        f"Battery off, plugs apart; {amperes} from a limited supply through that wire alone, none "
+        f"into tank senders, vapour, electronics. At 20 °C; {100 * share.si:.0f} % and "
+        f"{units.show(lead.si, 'ohm')} more is sound ({sure}). Not named: open, over 1 MΩ to "
+        "ground, bus and other contacts. ☑: crimped."
     )
 
 
@@ -93,7 +92,8 @@ def _built(study: Study, landing: Landing) -> str:
     if how in ("changed", "not held"):
         return "☐ changed since" if how == "changed" else "☐ tick not held"
     state = state_of(study, wire)
-    return f"{'☑' if how else '☐'} {'' if state == 'planned' else state}".strip()
+    told = "" if state in ("planned", "terminated") else state
+    return f"{'☑' if how else '☐'} {told}".strip()
 
 
 def _drain(study: Study, landing: Landing) -> str:
@@ -117,12 +117,12 @@ def _reads(found: Sequence[EndReading], landing: Landing) -> str:
 
 
 def ohms(ohm: float | None) -> str:
-    """A resistance as hand-held meters show it: ohms, and millivolts at the ring-out current.
+    """A resistance as a hand-held meter shows it: in millivolts at the ring-out current.
 
     >>> ohms(0.0324), ohms(1.63), ohms(None)
-    ('under 0.1 Ω, 32.4 mV', '1.6 Ω, 1630 mV', '? Ω')
+    ('32.4 mV', '1630 mV', '? mV')
     """
-    return "? Ω" if ohm is None else f"{meter_ohm(ohm)}, {meter_mv(ohm)} mV"
+    return f"{meter_mv(ohm)} mV"
 
 
 def _facts(study: Study, one: ConnectorPins, side: str) -> Iterator[tuple[str, str]]:

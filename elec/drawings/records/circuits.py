@@ -26,7 +26,7 @@ def circuit_record(
         id=name,
         rows=equipment.with_codes(study, _twisted(study, name)),
         facts=(*_moves(study, chain, sheets or {}), *_facts(study, chain)),
-        cautions=words.CAUTIONS,
+        cautions=words.cautions(study, chain.loads),
         size=words.paper(study, large=False),
     )
 

@@ -7,6 +7,7 @@ from elec.answers.base.marks import marks
 from elec.answers.connect.panel import kind_of
 from elec.answers.drop.drops import feeder_drops
 from elec.answers.loads.carried import carried_a
+from elec.cautions import ADVICE
 from elec.drawings.inputs import Bar, CircuitRow, DrawnDevice, DrawnFeeder, OneLine, Source
 from elec.drawings.records import nodes, words
 from elec.model.source import Alternator, ExternalPower
@@ -21,7 +22,7 @@ NOTES = (
         "Amps: the most that the circuit carries in any phase; on a feeder, what it has to carry "
         "lastingly, as in the table of feeders."
     ),
-    "Advice, not approval: maker's data and local rules come first.",
+    ADVICE,
 )
 LARGE = 16
 """A system with more circuits gets a one-line diagram on double paper."""

@@ -109,7 +109,7 @@ def equipment_record(study: Study, group: EquipmentGroup) -> EquipmentSheet:
         title=words.title_block(study, group.title, 1),
         id="equipment " + " ".join(group.names),
         boxes=tuple(_box(study, name) for name in group.names),
-        cautions=words.CAUTIONS,
+        cautions=words.cautions(study, group.names),
         size=words.paper(study, large=False),
     )
 

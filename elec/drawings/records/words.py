@@ -5,7 +5,9 @@ from collections.abc import Mapping, Sequence
 
 from elec import units
 from elec.answers.base.marks import gauge_of, marks
+from elec.answers.build.care import care_of
 from elec.answers.connect.pins import colour_of
+from elec.cautions import ADVICE, CARE
 from elec.drawings import inputs
 from elec.drawings.sheet import Size, TitleBlock
 from elec.model.wiring import Coax
@@ -16,10 +18,20 @@ from elec.wiring.coils import CONTACTS, coil_chain
 from elec.wiring.runs import runs
 
 CAUTIONS = (
-    "Disconnect the battery before work on any wire; ring out every wire before power is applied.",
-    "Advice, not approval: the maker's data and local rules come first; measured beats computed.",
+    CARE["wires"],
+    ADVICE,
 )
+
 NOT_KNOWN = "length ?"
+
+
+def cautions(study: Study, loads: Sequence[str]) -> tuple[str, ...]:
+    """Those of a sheet about some loads.
+
+    Where they have their own, the advice is left to the title block: the strip has seven lines.
+    """
+    own = care_of(study, loads)
+    return (*own, CARE["wires"]) if own else CAUTIONS
 
 
 def title_block(study: Study, title: str, sheet: int = 1) -> TitleBlock:

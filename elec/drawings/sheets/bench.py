@@ -33,7 +33,7 @@ HEADS = (
     "cut",
     "shield",
     "meter reads",
-    "crimped",
+    "☐",
 )
 FIELDS = (
     "contact", "signal", "wire", "gauge", "colour", "goes_to", "length", "shield", "reads", "built",

@@ -2,6 +2,7 @@
 
 from msgspec.structs import replace
 
+from elec.cautions import ADVICE, CARE
 from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets import parts
 from elec.drawings.symbols import NAMES
@@ -20,10 +21,10 @@ CONVENTIONS = (
     "Zones: letter down, number across, counted along the frame.",
 )
 CAUTIONS = (
-    "These drawings advise; they approve nothing. The maker's data and local rules come first.",
+    ADVICE,
     "What counts is the judgement of licensed persons and what was measured.",
-    "Disconnect the battery before work on any wire. A shorted battery burns and can burst.",
-    "Keep sparks away from fuel vapour.",
+    CARE["battery"],
+    CARE["fuel"],
     "Ring out every wire before power is first applied, and measure what the drawing computes.",
 )
 

@@ -4,13 +4,13 @@ import math
 from collections.abc import Iterator, Sequence
 
 from elec import units
+from elec.answers.build.care import care_of, has_engine
 from elec.answers.time.cranking import Crank, cranks
 from elec.answers.time.power_up import GROUPS, Group, PathRow, PowerStep, PowerUp, power_up
 from elec.cautions import CARE
 from elec.pages.columns import amps, listed, text, volts
 from elec.pages.document import Block, Items, Paragraph, TableBlock
 from elec.pages.table import Cell, Table, Value
-from elec.sizing.sizing import cranking
 from elec.standards import default
 from elec.study import Study
 
@@ -58,15 +58,6 @@ ENGINE_RUNS = (
 )
 
 
-def has_engine(study: Study) -> bool:
-    """Whether anything speaks of an engine: an alternator, a starter, a phase in which it turns."""
-    phases = study.document.phases.values()
-    turns = any(p.engine is not None and p.engine.state != "stopped" for p in phases)
-    alternators = any(s.kind == "alternator" for s in study.document.sources.values())
-    roles = any(entry.role == "engine" for entry in study.document.equipment.values())
-    return turns or alternators or roles or bool(cranking(study))
-
-
 def caution(study: Study, subject: str) -> str:
     """A caution, with that of fuel where there is an engine."""
     return f"{CARE[subject]} {CARE['fuel']}" if has_engine(study) else CARE[subject]
@@ -89,6 +80,8 @@ def _blocks(study: Study, found: PowerUp) -> Iterator[Block]:
     yield TableBlock(table=paths(study, found))
     yield Items(items=PLUGS, boxes=True)
     usual = [one for one in found.steps if one.group not in ("engine", "field")]
+    for text_ in care_of(study, dict.fromkeys(load for one in usual for load in one.loads)):
+        yield Paragraph(text=text_, kind="caution")
     yield TableBlock(table=steps(study, "first-power", "Circuit by circuit", usual))
     for group, title, care in (
         ("engine", "The engine's circuits", "propeller"),

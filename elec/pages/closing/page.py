@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from elec.answers.build.closing import Closing, closing
 from elec.answers.connect.spares import spares
 from elec.answers.doubt.measured import comparisons
+from elec.cautions import CARE
 from elec.finding import Finding
 from elec.pages.closing.table import held_open, in_zone, measured, notes, progress, spare_list
 from elec.pages.document import Block, Items, Paragraph, Section, TableBlock
@@ -82,13 +83,14 @@ def _measured(study: Study) -> tuple[Block, ...]:
 
 def _headline(found: Closing) -> str:
     if found.may_close:
-        return f"{found.title}: it may be closed"
+        return f"{found.title}: nothing on this list holds it open"
     number = len(found.holding)
     held = "1 thing holds" if number == 1 else f"{number} things hold"
     return f"{found.title}: not yet; {held} it open"
 
 
 def _blocks(study: Study, found: Closing) -> Iterable[Block]:
+    yield Paragraph(text=CARE["closing"], kind="caution")
     when = f"It closes {found.closes}." if found.closes else ""
     passing = sum(one.what == "passes" for one in found.inside)
     ending = sum(one.what == "ends there" for one in found.inside)

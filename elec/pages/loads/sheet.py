@@ -12,6 +12,7 @@ from elec.answers.failures.planned import lasting_cases
 from elec.answers.loads.loads import loads
 from elec.answers.loads.margins import margins_by_condition, rule_of, the
 from elec.answers.loads.placards import Placard, placards
+from elec.cautions import ADVICE
 from elec.check import ORDER, ask
 from elec.finding import Verdict
 from elec.model.source import Alternator, ExternalPower
@@ -33,9 +34,6 @@ ASKED = (
     "battery-endurance", "battery-start",
 )  # fmt: skip
 """The checks whose answers the sheet sums up."""
-ADVICE = (
-    "Computed from the system file: advice, not approval. Makers' data and local rules come first."
-)
 
 
 def load_sheet_section(study: Study, *, digest: str, difference: str = "") -> Section:

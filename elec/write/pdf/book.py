@@ -16,10 +16,10 @@ from reportlab.platypus import (
 )
 
 from elec import __version__
+from elec.cautions import ADVICE, SHORT
 from elec.drawings.index import targets
 from elec.drawings.metrics import width_em
 from elec.drawings.sheet import SIZES_MM, Sheet
-from elec.pages.cautions import FIRST
 from elec.pages.document import (
     Block,
     Book,
@@ -164,7 +164,7 @@ class _Maker:
         parts = (revision, book.date)
         canvas.drawRightString(x1, head, one_line(" · ".join(p for p in parts if p)))
         digest = f"text {book.digest[:12]}" if book.digest else ""
-        said = (f"elec {__version__}", digest, "advice, not approval")
+        said = (f"elec {__version__}", digest, SHORT)
         canvas.drawString(x0, foot, " · ".join(p for p in said if p))
         count_wide = width_em(" of 8888") * 7.5
         canvas.drawRightString(x1 - count_wide, foot, f"page {canvas.getPageNumber()}")
@@ -203,7 +203,9 @@ class _Maker:
         for name, value in facts:
             if value:
                 yield Text(one_line(value), TextLook(size=10, leading=15, indent=150), lead=name)
-        yield Text(FIRST, TextLook(box="#a40000", before=60, size=10, leading=14), lead="⚠ Caution")
+        yield Text(
+            ADVICE, TextLook(box="#a40000", before=60, size=10, leading=14), lead="⚠ Caution"
+        )
         yield NextPageTemplate("upright")
         yield PageBreak()
 

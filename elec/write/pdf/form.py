@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from reportlab.platypus import Flowable
 
 from elec import __version__
+from elec.cautions import SHORT
 from elec.drawings.metrics import font_size_mm, width_em
 from elec.pages.document import Block, Paragraph, Section, TableBlock
 from elec.pages.table import Table
@@ -153,7 +154,7 @@ class _Form:
         canvas.setFillColor(colour(QUIET))
         canvas.setFont(font(bold=False), FOOT_PT)
         foot = (FOOT_MM - 4.0) * MM
-        canvas.drawString(EDGE_MM * MM, foot, f"elec {__version__} · advice, not approval")
+        canvas.drawString(EDGE_MM * MM, foot, f"elec {__version__} · {SHORT}")
         canvas.drawRightString(wide - EDGE_MM * MM, foot, count)
         canvas.showPage()
 

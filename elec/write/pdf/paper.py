@@ -6,6 +6,7 @@ from importlib.resources import files
 from typing import Any
 
 from elec import __version__
+from elec.cautions import SHORT
 
 MM = 72 / 25.4
 """Points in a millimetre."""
@@ -55,7 +56,7 @@ def describe(canvas: Any, title: str, *, author: str = "") -> None:
     """Put title and origin into the file."""
     canvas.setTitle(title)
     canvas.setAuthor(author or "not given")
-    canvas.setSubject("written by elec; advice, not approval")
+    canvas.setSubject(f"written by elec; {SHORT}")
     canvas.setCreator(f"elec {__version__}")
 
 

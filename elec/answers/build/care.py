@@ -1,0 +1,83 @@
+"""The cautions that belong to one aircraft and to the work on some of its loads, by name.
+
+In: the document; elec/cautions.py has the sentences. Out: texts for terminal, pages and sheets.
+"""
+
+from collections.abc import Iterable, Iterator
+
+from elec.cautions import ADVICE, ANSWERS, CARE
+from elec.model.load import Equipment
+from elec.sizing.sizing import cranking
+from elec.study import Study
+
+PUMPS = ("pump", "fan", "blower")
+"""Last words of the names of motors that move nothing but air and liquid."""
+TRANSMITS = ("com", "transponder", "dme", "elt")
+"""Services of coaxial lines into which something is sent."""
+
+
+def has_engine(study: Study) -> bool:
+    """Whether anything speaks of an engine: an alternator, a starter, a phase in which it turns."""
+    phases = study.document.phases.values()
+    turns = any(p.engine is not None and p.engine.state != "stopped" for p in phases)
+    alternators = any(s.kind == "alternator" for s in study.document.sources.values())
+    roles = any(entry.role == "engine" for entry in study.document.equipment.values())
+    return turns or alternators or roles or bool(cranking(study))
+
+
+def fire(study: Study) -> str:
+    """What is said of an electrical fire, by what the engine needs."""
+    if not has_engine(study):
+        return CARE["fire, no engine"]
+    needs = study.system.about.electrically_dependent
+    if needs is None:
+        return CARE["fire, not known"]
+    return CARE["fire, engine needs electricity" if needs else "fire, engine runs without"]
+
+
+def cautions_for(study: Study | None, answer: str) -> tuple[str, ...]:
+    """What the answer of a command carries: the advice, then its own cautions."""
+    if answer not in ANSWERS:
+        return ()
+    subjects = ANSWERS[answer]
+    if study is None:
+        return (ADVICE,)
+    return (ADVICE, *(fire(study) if one == "fire" else CARE[one] for one in subjects))
+
+
+def general(study: Study) -> Iterator[str]:
+    """What holds for every work on this aircraft."""
+    yield CARE["battery"]
+    if has_engine(study):
+        yield CARE["fuel"]
+        yield CARE["propeller"]
+        yield CARE["magneto"]
+    if any(s.kind == "lithium-iron-phosphate" for s in study.document.sources.values()):
+        yield CARE["lithium"]
+    yield CARE["first power"]
+    yield fire(study)
+    yield CARE["reset"]
+    yield CARE["closing"]
+
+
+def care_of(study: Study, loads: Iterable[str]) -> tuple[str, ...]:
+    """The cautions of the work on some loads, each with the names that it is about."""
+    found: dict[str, list[str]] = {}
+    for load in loads:
+        for subject in _subjects(study, load, study.document.equipment[load]):
+            found.setdefault(subject, []).append(study.system.title("equipment", load))
+    return tuple(f"{', '.join(names)}: {CARE[subject]}" for subject, names in found.items())
+
+
+def _subjects(study: Study, load: str, entry: Equipment) -> Iterator[str]:
+    words = load.split("-")
+    if entry.character == "heater" or entry.role == "pitot heat":
+        yield "heats"
+    if entry.character == "motor" and not any(word in PUMPS for word in words):
+        yield "moves"
+    if entry.character == "pulsed" and entry.role == "anticollision light":
+        yield "flashes"
+    lines = [c for c in study.document.cables.values() if c.service in TRANSMITS]
+    ends = {(end or "").partition(".")[0] for c in lines for end in (c.from_, c.to)}
+    if load in ends and not entry.passive:
+        yield "transmit"
