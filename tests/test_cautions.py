@@ -238,6 +238,7 @@ def test_the_work_on_a_load_has_its_own_caution_by_name() -> None:
     assert CARE["moves"] in about("flap-motor")
     assert CARE["transmit"] in about("radio-1")
     assert CARE["transmit"] in about("transponder")
+    assert CARE["flashes"] in about(*(n for n in study.document.equipment if "strobe" in n))
     assert about("clock") == ""
     assert CARE["moves"] not in about("cabin-fan")
     said = " ".join(general(study))

@@ -75,7 +75,7 @@ def _subjects(study: Study, load: str, entry: Equipment) -> Iterator[str]:
         yield "heats"
     if entry.character == "motor" and not any(word in PUMPS for word in words):
         yield "moves"
-    if entry.character == "pulsed" and entry.role == "anticollision light":
+    if entry.role == "anticollision light" or "strobe" in words:
         yield "flashes"
     lines = [c for c in study.document.cables.values() if c.service in TRANSMITS]
     ends = {(end or "").partition(".")[0] for c in lines for end in (c.from_, c.to)}
