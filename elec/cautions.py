@@ -100,8 +100,8 @@ CARE: Mapping[str, str] = {
         "something the flight depends on."
     ),
     "transmit": (
-        "transmits only into its antenna or a dummy load, nobody near the antenna, never while "
-        "fuel is handled."
+        "transmits only into its antenna or a dummy load, nobody near the antenna, no filler cap "
+        "open near by."
     ),
     "heats": "burns skin within seconds: covers off, hands off, on for seconds only on the ground.",
     "moves": (
