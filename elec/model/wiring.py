@@ -31,6 +31,10 @@ Side = Literal["feed", "ground"]
 """On which side of its load a switch stands: before it, or between it and ground."""
 
 
+Thermocouple = Literal["K", "K+", "K-", "J", "J+", "J-", "E", "E+", "E-", "T", "T+", "T-"]
+"""Letters of IEC 60584; with a sign one leg of the pair."""
+
+
 def _names(value: Any) -> Any:
     return (
         (value,) if isinstance(value, str) else tuple(value) if isinstance(value, list) else value
@@ -341,12 +345,18 @@ class Circuit(Protected):
 
 
 class Wire(Entry):
-    """A single conductor between two contacts, usually a signal."""
+    """A single conductor between two contacts, usually a signal; between runs one for each."""
 
     from_: str
-    """Contact (`radio.J1.3`), equipment, ground, or contact between harnesses (`wing-root.3`)."""
-    to: str
-    """The other end, likewise."""
+    """Contact (`radio.J1.3`), a run of contacts (`radio.J1.3..7`), equipment, ground, or contact
+    between harnesses (`wing-root.3`)."""
+    to: Names
+    """The other end, likewise; several with `splice`."""
+    splice: str | None = None
+    """The place where it branches to the several ends under `to`."""
+    thermocouple: Thermocouple | None = None
+    """The letter of thermocouple wire, for a run of contacts whose first is the positive leg
+    (`K`), or of one leg (`K+`, `K-`)."""
     gauge: Gauge | None = None
     """Given: checked. Left out: chosen."""
     wire: str | None = None

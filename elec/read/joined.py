@@ -88,6 +88,8 @@ def _needed(draft: Draft) -> Iterator[tuple[str, str, str]]:
             yield from ends(f"the circuit {name}", entry, entry.get("bus"), load)
     for section, noun in (("feeders", "a feeder"), ("wires", "a wire")):
         for _, entry in draft.entries(section):
-            yield from ends(noun, entry, entry.get("from"), entry.get("to"))
+            stops = entry.get("to")
+            for stop in stops if isinstance(stops, list) else [stops]:
+                yield from ends(noun, entry, entry.get("from"), stop)
     for (_, name), entry in (found for section in CABLES for found in draft.entries(section)):
         yield from ends(f"the cable {name}", entry, entry.get("from"), entry.get("to"))

@@ -14,6 +14,7 @@ from elec.read.draft import Draft, Path, near
 from elec.read.ends import Ends
 from elec.read.panels import check_panels
 from elec.read.shape import CABLES, RENAMED, SECTIONS
+from elec.read.signal_wires import check_wire
 
 DEVICES = ("breaker", "fuse", "limiter", "link")
 _NAME = re.compile(r"[a-z0-9][a-z0-9-]*")
@@ -406,10 +407,8 @@ class _Names:
             return
         for path, entry in self.draft.entries("wires"):
             self.via(path, entry)
-            for key in ("from", "to"):
-                self.ends.any_end((*path, key), entry.get(key))
-            if isinstance(entry.get("from"), str) and entry.get("from") == entry.get("to"):
-                self.draft.wrong((*path, "to"), "a wire leads from one contact to another")
+            self.known(path, entry, "splice", "places", "place")
+            check_wire(self.draft, self.ends, path, entry)
         for section in CABLES:
             for path, entry in self.draft.entries(section):
                 self.cable(path, entry)

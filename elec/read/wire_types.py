@@ -35,7 +35,8 @@ def check_wire_types(draft: Draft) -> None:
     usual = about.get("wire") if isinstance(about, dict) else None
     for path, given in _named(draft, about):
         if isinstance(given, str) and given not in known:
-            draft.wrong(path, f'there is no wire type "{given}"{near(given, known)}')
+            usual_types = [name for name in known if not name.startswith("thermocouple-")]
+            draft.wrong(path, f'there is no wire type "{given}"{near(given, usual_types)}')
     for section in SECTIONS:
         for path, entry in draft.entries(section):
             kind = entry.get("wire", usual) or DEFAULT

@@ -8,6 +8,7 @@ import math
 from functools import cache
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.standards.cite import Cite
 from elec.standards.table import NotCovered, table
@@ -263,6 +264,35 @@ def battery_cable(awg: str) -> WireSize:
     )
 
 
+@cache
+def alloy(conductor: str, awg: str) -> WireSize:
+    """Give a leg of thermocouple wire: solid, of an alloy; diameters and mass as copper's.
+
+    The area is that of the gauge's definition, 0.127 mm · 92^((36 - n) / 39) across (ASTM B258).
+
+    >>> round(alloy("nickel-chromium", "20").resistance_20degc_ohm_per_m, 2)
+    1.36
+
+    Raises:
+        NotCovered: no such alloy, or no such gauge.
+    """
+    row = table("elec/alloys").row(conductor=conductor)
+    like = copper(awg)
+    area = math.pi / 4 * (0.127 * 92 ** ((36 - int(awg)) / 39)) ** 2
+    ohm = row.number("resistivity_nohm_m") * 1e-3 / area
+    return replace(
+        like,
+        area_mm2=area,
+        resistance_20degc_ohm_per_m=ohm,
+        resistance_note=str(row.cite),
+        free_air_b=_less_current(like, ohm),
+        table_current_a=(),
+        cites=(row.cite, *like.cites[1:]),
+        zero_degc=20.0 - 1.0 / row.number("growth_share"),
+        heat_note="copper's curve at the same heat",
+    )
+
+
 class WireKind(Struct, frozen=True, kw_only=True):
     """A wire type: its insulation and conductor, and the gauges it is made in.
 
@@ -272,7 +302,7 @@ class WireKind(Struct, frozen=True, kw_only=True):
     name: str
     what: str
     conductor: str
-    """`copper` or `aluminium`."""
+    """`copper`, `aluminium`, or an alloy of thermocouple wire."""
     rated_degc: float
     damaged_degc: float
     """Counts as damaged at this temperature."""
@@ -312,6 +342,8 @@ def published_size(kind: str, conductor: str, awg: str) -> WireSize:
     """The published figures of a gauge of a wire type."""
     if conductor == "aluminium":
         return aluminium(awg)
+    if conductor != "copper":
+        return alloy(conductor, awg)
     return battery_cable(awg) if kind == "battery-cable" else copper(awg)
 
 

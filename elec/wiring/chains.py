@@ -15,6 +15,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from elec.model.load import Equipment
+from elec.model.run import leg_wire, legs_of, pairs_of
 from elec.model.wiring import Circuit, Coax, Feeder, Protection, Through
 from elec.standards import default
 from elec.study import Study, analysis
@@ -345,7 +346,12 @@ class _Builder:
         document = study.document
         given = [(self.function(c.function, c.feeds), c.number) for c in document.circuits.values()]
         given += [("P", f.number) for f in document.feeders]
-        given += [(w.function or "U", w.number) for w in document.wires]
+        given += [
+            (w.function or "U", w.number + leg)
+            for w in document.wires
+            if w.number is not None
+            for leg in range(len(pairs_of(w.from_, w.to[0])))
+        ]
         given += [(c.function or "R", c.number) for c in document.cables.values()]
         self.numbers = _Numbers({(f, n) for f, n in given if n is not None})
 
@@ -756,36 +762,70 @@ class _Builder:
         )
 
     def wires(self) -> Iterator[Chain]:
-        """Every signal wire as a chain of one conductor."""
+        """Every signal wire as a chain of one conductor; with a splice as one of several rows."""
         for index, wire in enumerate(self.document.wires):
             name = f"wire-{index + 1}"
-            function = wire.function or "U"
-            a, b = self.any_end(wire.from_), self.any_end(wire.to)
-            conductor = Conductor(
-                id=f"{name}/1",
-                chain=name,
+            if len(wire.to) > 1:
+                yield self._wire_chain(name, index, (wire.from_, *wire.to))
+                continue
+            pairs = pairs_of(wire.from_, wire.to[0])
+            for ordinal, (start, stop) in enumerate(pairs):
+                own = f"{name}-{ordinal + 1}" if len(pairs) > 1 else name
+                yield self._wire_chain(own, index, (start, stop), ordinal)
+
+    def _wire_chain(
+        self, name: str, index: int, between: tuple[str, ...], ordinal: int = 0
+    ) -> Chain:
+        """One wire from the first end to the others; `ordinal` counts within a run."""
+        wire = self.document.wires[index]
+        start, *stops = between
+        function = wire.function or "U"
+        a, ends = self.any_end(start), [self.any_end(stop) for stop in stops]
+        trunk: tuple[Part, ...] = (a,)
+        if wire.splice is not None:
+            trunk = (a, splice_part(name, wire.splice))
+        made: list[Conductor] = []
+
+        def conductor(one: Part, other: Part) -> Conductor:
+            made.append(
+                Conductor(
+                    id=f"{name}/{len(made) + 1}",
+                    chain=name,
+                    role="signal",
+                    a=one,
+                    b=other,
+                    gauge=wire.gauge,
+                    wire=leg_wire(wire.thermocouple, ordinal) or wire.wire,
+                    colour=wire.colour,
+                    length_m=wire.length_m if other in ends else None,
+                    via=wire.via,
+                    segment=_segment(len(made)),
+                    signal=wire.signal or next(filter(None, map(self.signal_of, (a, *ends))), ""),
+                )
+            )
+            return made[-1]
+
+        shared = tuple(conductor(one, other) for one, other in pairwise(trunk))
+        rows = tuple(
+            Row(
+                parts=(*trunk, end),
+                conductors=(*shared, conductor(trunk[-1], end)),
                 role="signal",
-                a=a,
-                b=b,
-                gauge=wire.gauge,
-                wire=wire.wire,
-                colour=wire.colour,
-                length_m=wire.length_m,
-                via=wire.via,
-                segment="A",
-                signal=wire.signal or self.signal_of(a) or self.signal_of(b),
             )
-            yield Chain(
-                name=name,
-                kind="wire",
-                path=("wires", index),
-                title=f"{wire.from_} to {wire.to}",
-                function=function,
-                number=self.numbers.number(function, wire.number),
-                rows=(Row(parts=(a, b), conductors=(conductor,), role="signal"),),
-                source_end=wire.from_,
-                far_end=wire.to,
-            )
+            for end in ends
+        )
+        given = None if wire.number is None else wire.number + ordinal
+        return Chain(
+            name=name,
+            kind="wire",
+            path=("wires", index),
+            title=f"{start} to {' and '.join(stops)}",
+            function=function,
+            number=self.numbers.number(function, given),
+            rows=rows,
+            source_end=start,
+            far_end=stops[0],
+        )
 
     def signal_of(self, part: Part) -> str:
         """The signal name of the contact that a part stands for."""
@@ -818,6 +858,7 @@ class _Builder:
                     a=a,
                     b=b,
                     gauge=gauge_of(cable.type),
+                    wire=leg_wire(legs_of(cable.type), ordinal),
                     colour=colour,
                     length_m=cable.length_m,
                     via=cable.via,
@@ -838,6 +879,14 @@ class _Builder:
                 source_end=ends[0][1] if ends else "",
                 far_end=ends[0][2] if ends else "",
             )
+
+
+def splice_part(chain: str, place: str, node: str = "splice") -> Part:
+    """A splice of a circuit or signal wire."""
+    id_ = f"{chain}/{node}"
+    return Part(
+        id=id_, kind="splice", name=chain, place=place, inlet=id_, outlet=id_, label="splice"
+    )
 
 
 def cores_of(cable_type: str) -> int:
@@ -879,18 +928,7 @@ class _CircuitLayout:
         for kind, given in switched_by(circuit):
             self._append(builder.switch(name, given, kind, bus.place))
         if circuit.splice is not None:
-            node = f"{name}/splice"
-            self._append(
-                Part(
-                    id=node,
-                    kind="splice",
-                    name=name,
-                    place=circuit.splice,
-                    inlet=node,
-                    outlet=node,
-                    label="splice",
-                )
-            )
+            self._append(splice_part(name, circuit.splice))
 
     def _append(self, part: Part) -> None:
         last = self.trunk[-1]

@@ -18,6 +18,7 @@ BETWEEN = ("none", "linear", "log")
 PRINTED_UNITS = (
     *("in", "ft", "kft", "lb_per_kft", "lb_per_ft", "ohm_per_kft", "per_ft", "circular_mil"),
     *("mhz", "ms", "lbf", "count", "factor", "share", "ratio", "multiple", "number", "k", "g"),
+    "nohm_m",
 )
 """Units of printed tables that no quantity inside elec has."""
 

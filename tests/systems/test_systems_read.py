@@ -131,7 +131,7 @@ def claims(found: Document) -> Iterator[str]:
             if through.return_ is not None:
                 yield from [f"{name}.{through.return_}"] * 2
     for wire in found.wires:
-        yield from (wire.from_, wire.to)
+        yield from (wire.from_, *wire.to)
     for cable in found.cables.values():
         for core in cable.cores.values():
             yield from (core.from_, core.to)

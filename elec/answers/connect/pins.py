@@ -223,7 +223,9 @@ def _landing(study: Study, chain: Chain, conductor: Conductor, part: Part, other
 
 
 def colour_of(conductor: Conductor) -> str:
-    """The colour of a conductor: given, else by its role."""
+    """The colour of a conductor: given, else by its role; of thermocouple wire its maker's."""
+    if conductor.colour is None and (conductor.wire or "").startswith("thermocouple-"):
+        return "by maker"
     return conductor.colour or COLOURS.get(conductor.role, "white")
 
 

@@ -1,0 +1,100 @@
+"""What a signal wire says of itself: its ends, runs of contacts, a splice, thermocouple wire.
+
+Works on the plain data beside `elec.read.names`.
+"""
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from elec.model.run import RunError, contacts_of, pairs_of
+from elec.read.draft import Draft, Path
+from elec.read.ends import Ends
+
+_MEANT = re.compile(r"(.+\.)([0-9]+)\s*(?:-+|–|—|\.{3,}|…|\bto\b|/)\s*([0-9]+)")
+"""A run in another notation than `3..7`."""
+
+
+def check_wire(draft: Draft, ends: Ends, path: Path, entry: Mapping[str, Any]) -> None:
+    """Note every end that does not exist, and what cannot be meant together."""
+    start, stop = entry.get("from"), entry.get("to")
+    if not _ends(draft, ends, path, start, stop):
+        return
+    several = stop if isinstance(stop, list) else []
+    if len(several) > 1 and "splice" not in entry:
+        draft.wrong(
+            (*path, "to"),
+            "one wire to several ends needs splice: and the place where it branches",
+            key=True,
+        )
+    elif len(several) < 2 and "splice" in entry:
+        draft.wrong(
+            (*path, "splice"), "a splice joins several ends; list them under to: [a, b]", key=True
+        )
+    if isinstance(start, str) and start == stop:
+        draft.wrong((*path, "to"), "a wire leads from one contact to another")
+    elif several and len({str(start), *map(str, several)}) <= len(several):
+        draft.wrong((*path, "to"), "each end is named once")
+    _thermocouple(draft, path, entry, start, stop)
+
+
+def _ends(draft: Draft, ends: Ends, path: Path, start: Any, stop: Any) -> bool:
+    """Whether every end can be read; each contact of a run is looked up."""
+    listed = isinstance(stop, list)
+    texts = [((*path, "from"), start)]
+    texts += (
+        [((*path, "to", k), end) for k, end in enumerate(stop)]
+        if listed
+        else [((*path, "to"), stop)]
+    )
+    good = True
+    for below, text in texts:
+        if not isinstance(text, str):
+            continue
+        meant = _MEANT.fullmatch(text)
+        if meant is not None:
+            draft.wrong(below, f"a run of contacts is written {meant[1]}{meant[2]}..{meant[3]}")
+            good = False
+            continue
+        try:
+            contacts = contacts_of(text)
+        except RunError as error:
+            draft.wrong(below, str(error))
+            good = False
+            continue
+        if listed and len(contacts) > 1:
+            draft.wrong(below, "a splice joins single contacts, not a run; write one line for each")
+            good = False
+            continue
+        before = len(draft.mistakes)
+        for contact in contacts:
+            if len(draft.mistakes) == before:  # one message a run
+                ends.any_end(below, contact)
+    if good and isinstance(start, str) and isinstance(stop, str):
+        try:
+            pairs_of(start, stop)
+        except RunError as error:
+            draft.wrong((*path, "to"), str(error))
+            return False
+    return good
+
+
+def _thermocouple(
+    draft: Draft, path: Path, entry: Mapping[str, Any], start: Any, stop: Any
+) -> None:
+    """The letter alone means pairs; a letter with a sign one leg."""
+    letter = entry.get("thermocouple")
+    if not isinstance(letter, str) or not isinstance(start, str) or not isinstance(stop, str):
+        return
+    if "wire" in entry:
+        draft.wrong(
+            (*path, "wire"), "thermocouple: says which wire it is; leave out wire:", key=True
+        )
+    legs = len(pairs_of(start, stop))
+    if len(letter) == 1 and legs % 2:
+        one = "one wire is one leg" if legs == 1 else f"{legs} wires are no whole pairs"
+        draft.wrong(
+            (*path, "thermocouple"),
+            f"{one}; write {letter}+ or {letter}-, or a run of "
+            "contacts in pairs, the positive first",
+        )

@@ -1,0 +1,56 @@
+"""Wiring that is not one straight line: docs/shapes.yaml is read, laid out and checked."""
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from elec.answers.connect.pins import colour_of
+from elec.check import run
+from elec.finding import Verdict
+from elec.read import read
+from elec.study import Study
+from elec.wiring.chains import Chain, chains
+from elec.wiring.ends import end_id
+
+SHAPES = Path(__file__).parents[2] / "docs" / "shapes.yaml"
+
+
+@cache
+def _study() -> Study:
+    found = read(SHAPES)
+    assert [str(mistake) for mistake in found.mistakes] == []
+    assert found.system is not None
+    return Study(found.system)
+
+
+def _ends(chain: Chain) -> list[tuple[str, str]]:
+    return [(end_id(wire.a), end_id(wire.b)) for wire in chain.conductors()]
+
+
+def test_a_run_of_contacts_and_a_splice_of_a_signal() -> None:
+    wires = {c.name: _ends(c) for c in chains(_study()).of("wire")}
+    assert [wires[f"wire-1-{k}"] for k in range(1, 5)] == [
+        [(f"radio.J1.{k + 2}", f"intercom.J1.{k}")] for k in range(1, 5)
+    ]
+    assert len(wires["wire-2"]) == 4
+    assert [end for _, end in wires["wire-2"][1:]] == [
+        "intercom.J1.5", "left-button.1", "right-button.1",
+    ]  # fmt: skip
+
+
+def test_thermocouple_legs_are_no_copper() -> None:
+    legs = [c for name in ("wire-3-1", "wire-3-2", "wire-4", "wire-5")
+            for c in chains(_study()).by_name[name].conductors()]  # fmt: skip
+    assert [(leg.wire, colour_of(leg)) for leg in legs] == [
+        ("thermocouple-k-positive", "by maker"),
+        ("thermocouple-k-negative", "by maker"),
+    ] * 2
+    found = [f for f in run(_study()) if f.check == "wire-thermocouple"]
+    assert [f.verdict for f in found] == [Verdict.PASS] * 4
+
+
+@pytest.mark.parametrize("check", ["connector-double", "connector-unwired", "sense-terminal"])
+def test_nothing_is_left_over(check: str) -> None:
+    found = [f for f in run(_study()) if f.check == check]
+    assert {f.verdict for f in found} <= {Verdict.PASS}
