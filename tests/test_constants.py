@@ -83,6 +83,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     ),
     "the widest that a builder may write": (
         "model/panel.py",
+        "model/run.py LONGEST",
         "model/source.py",
         "model/wiring.py",
     ),
@@ -111,6 +112,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "standards/wire.py copper",
         "standards/wire.py aluminium",
     ),
+    "the definition of gauges, cited beside it": ("standards/wire.py alloy",),
     "the row that is meant, by its own words": (
         "answers/fields/neighbours.py _boxes _lines",
     ),

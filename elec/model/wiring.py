@@ -49,6 +49,35 @@ Names = Annotated[
 """One name, or a list of names."""
 
 
+def _splices(value: Any) -> Any:
+    return {value: ()} if isinstance(value, str) else value
+
+
+Splices = Annotated[
+    Mapping[str, Names],
+    BeforeValidator(_splices),
+    WithJsonSchema(
+        {
+            "description": "a place, or places with the loads beyond each, such as "
+            "{wing-root: [left-light, right-light]}",
+            "anyOf": [
+                {"type": "string"},
+                {
+                    "type": "object",
+                    "additionalProperties": {
+                        "anyOf": [
+                            {"type": "string"},
+                            {"type": "array", "items": {"type": "string"}},
+                        ]
+                    },
+                },
+            ],
+        }
+    ),
+]
+"""Place → loads beyond it; no loads mean all of the circuit."""
+
+
 def _rating(value: Any) -> Any:
     if isinstance(value, str):
         return None if value == "auto" else units.parse(value, "current")
@@ -316,8 +345,15 @@ class Circuit(Protected):
     """The contact that the load returns from."""
     ground_point: str | None = None
     """The ground that the return is wired to."""
-    splice: str | None = None
-    """The place where the feed branches to several loads; left out: at the switch or device."""
+    splice: Splices = Field(default_factory=dict)
+    """The place where the feed branches to several loads, or several places, each with the loads
+    beyond it (`{wing-root: [left, right], left-wing: [left, strobe]}`); left out: at the switch or
+    device."""
+    return_splice: Splices = Field(default_factory=dict)
+    """Likewise where returns join to one wire; left out: each load has a return of its own."""
+    daisy_chain: Literal["feed", "both"] | None = None
+    """The feed leads from load to load in the order of `feeds`; with `both` the return, too, back
+    the same way."""
     through: Mapping[str, Through] = Field(default_factory=dict)
     """Connectors between harnesses on the way, with the contacts used."""
     via: Names = ()

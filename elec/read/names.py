@@ -301,8 +301,8 @@ class _Names:
         self.devices(path, entry, needed=True)
         self.bus(path, entry)
         self.known(path, entry, "ground-point", "grounds", "ground")
-        self.known(path, entry, "splice", "places", "place")
         self.post(path, entry)
+        self.branches(path, entry)
         self.via(path, entry)
         if "equipment" not in self.doubtful:
             self.feeds(path, entry)
@@ -394,6 +394,65 @@ class _Names:
                 f"{name} has contacts, but none with power; write feeds: {name}.J1.1 "
                 "with the contact that is meant",
             )
+
+    def branches(self, path: Path, entry: Mapping[str, Any]) -> None:
+        """Where a circuit branches: places that exist, loads that it feeds, one way of doing it."""
+        feeds = [str(text).partition(".")[0] for _, text in _items((), entry.get("feeds"))]
+        loads = list(dict.fromkeys(feeds))
+        daisy = "daisy-chain" in entry
+        if daisy and len(loads) == 1:
+            self.draft.wrong((*path, "daisy-chain"), "one load makes no chain", key=True)
+        for key in ("splice", "return-splice"):
+            given = entry.get(key)
+            if daisy and given is not None:
+                self.draft.wrong(
+                    (*path, key),
+                    f"a daisy chain leads from load to load; leave out {key} or daisy-chain",
+                    key=True,
+                )
+            for below, place in _items((*path, key), given):
+                self.exists(below, place, "places", "place", key=isinstance(given, dict))
+            for place, names in given.items() if isinstance(given, dict) else ():
+                below = (*path, key, place)
+                for at, name in _items(below, names):
+                    if isinstance(name, str) and name not in loads:
+                        self.draft.wrong(
+                            at, f'this circuit does not feed "{name}"{near(name, loads)}'
+                        )
+                if isinstance(names, str) or (isinstance(names, list) and len(names) < 2):
+                    self.draft.wrong(
+                        below, f"a splice joins the wires of several loads; list them: {place}: "
+                        "[a, b]",
+                    )  # fmt: skip
+        through = entry.get("through")
+        for name, used in through.items() if daisy and isinstance(through, dict) else ():
+            if isinstance(used, dict) and "for" in used:
+                self.draft.wrong(
+                    (*path, "through", name, "for"),
+                    "a daisy chain passes a plug before its first load, with all of them; leave "
+                    "out for",
+                    key=True,
+                )
+        self.one_return(path, entry, loads)
+
+    def one_return(self, path: Path, entry: Mapping[str, Any], loads: list[str]) -> None:
+        """Loads whose returns join end on one ground."""
+        joined = entry.get("return-splice")
+        groups = list(joined.values()) if isinstance(joined, dict) else [loads] if joined else []
+        groups += [loads] if entry.get("daisy-chain") == "both" else []
+        for group in groups if "ground-point" not in entry else ():
+            grounds = {
+                str(load.get("ground"))
+                for name in (group if isinstance(group, list) else ())
+                if isinstance(load := self.section("equipment").get(name), dict)
+            }
+            if len(grounds) > 1:
+                self.draft.wrong(
+                    path,
+                    "the returns that join end on one ground; name it here as ground-point:, for "
+                    "its loads name several, or only some of them one",
+                    key=True,
+                )
 
     def beyond(self, path: Path, entry: Mapping[str, Any], used: Any) -> None:
         """`for` names loads of the circuit."""

@@ -6,6 +6,7 @@ In: the builder's document. Out: `Chains`. Drawings, network and tables all read
 they cannot disagree.
 """
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 from itertools import pairwise
@@ -884,9 +885,8 @@ class _Builder:
 def splice_part(chain: str, place: str, node: str = "splice") -> Part:
     """A splice of a circuit or signal wire."""
     id_ = f"{chain}/{node}"
-    return Part(
-        id=id_, kind="splice", name=chain, place=place, inlet=id_, outlet=id_, label="splice"
-    )
+    label = "return splice" if node.startswith("return") else "splice"
+    return Part(id=id_, kind="splice", name=chain, place=place, inlet=id_, outlet=id_, label=label)
 
 
 def cores_of(cable_type: str) -> int:
@@ -927,8 +927,10 @@ class _CircuitLayout:
             self._append(self.device)
         for kind, given in switched_by(circuit):
             self._append(builder.switch(name, given, kind, bus.place))
-        if circuit.splice is not None:
-            self._append(splice_part(name, circuit.splice))
+        self.daisy: list[Part] = []
+        for place, loads in circuit.splice.items():
+            if not loads:
+                self._append(splice_part(name, place))
 
     def _append(self, part: Part) -> None:
         last = self.trunk[-1]
@@ -977,14 +979,34 @@ class _CircuitLayout:
             if through.for_ is None or load in through.for_
         }
 
+    def _passed(self, load: str, role: Role) -> tuple[Part, ...]:
+        """Plugs and splices on the way to a load, in order of their distance from the bus."""
+        builder, circuit = self.builder, self.circuit
+        parts: list[Part] = []
+        for name, through in self._beyond(load).items():
+            contact = through.feed if role == "feed" else through.return_
+            if contact:
+                parts.append(builder.inline_part(name, contact))
+        splices = circuit.splice if role == "feed" else circuit.return_splice
+        own = [place for place, loads in splices.items() if load in (loads or (load,))]
+        if role == "feed":
+            own = [place for place in own if splices[place]]  # the others lie in the trunk
+        if not own:
+            return tuple(parts)
+        node = "splice" if role == "feed" else "return-splice"
+        parts += [splice_part(self.name, place, f"{node}:{place}") for place in own]
+        from elec.wiring.ways import distances
+
+        far = distances(builder.study, self.trunk[0].place)
+        return tuple(sorted(parts, key=lambda part: far.get(part.place, math.inf)))
+
     def _feed_row(self, feed: str, parallel: int) -> Row:
         builder = self.builder
         load = feed.split(".", maxsplit=1)[0]
         stop = builder.equipment_part(self._pin(feed, "power"), "+")
         parts = list(self.trunk)
         conductors = list(self.trunk_conductors)
-        for name, through in self._beyond(load).items():
-            part = builder.inline_part(name, through.feed)
+        for part in (*self._passed(load, "feed"), *self.daisy):
             conductors.append(self._shared(parts[-1], part, "feed"))
             parts.append(part)
         if parts[-1].outlet == stop.inlet:
@@ -995,6 +1017,8 @@ class _CircuitLayout:
                 self._conductor(parts[-1], stop, "feed", length_m=length, parallel=parallel)
             )
         parts.append(stop)
+        if self.circuit.daisy_chain is not None:
+            self.daisy.append(stop)
         return Row(parts=tuple(parts), conductors=tuple(conductors), equipment=load, role="feed")
 
     def _jumper_m(self) -> float | None:
@@ -1037,31 +1061,29 @@ class _CircuitLayout:
         builder = self.builder
         start = builder.equipment_part(text, "-")
         ground = self.circuit.ground_point or entry.ground
-        through = {k: v.return_ for k, v in self._beyond(load).items() if v.return_}
+        passed = map(_turned, reversed(self._passed(load, "return")))
+        along = (*self._back_along(load), *passed)
         switch = self._ground_switch()
         place = entry.place if switch is None else switch.place
-        if ground is None and bears(builder.study, place) and (switch or not through):
+        if ground is None and bears(builder.study, place) and (switch or not along):
             stop = builder.structure_part(place)
         else:
-            if switch is None:
-                place = next((builder.document.plugs[n].place for n in through), place)
+            if switch is None and along:
+                place = along[-1].place
             stop = self._ground(ground or nearest_ground(builder.study, place), entry.place)
         parts = [start]
         conductors: list[Conductor | None] = []
-        for name, contact in reversed(through.items()):
-            part = builder.inline_part(name, contact)
-            part = _turned(part)
-            if parts[-1].kind == "connector":
-                conductors.append(self._shared(parts[-1], part, "return"))
-            else:
-                conductors.append(self._conductor(parts[-1], part, "return"))
+        for part in along:
+            own = len(parts) == 1
+            make = self._conductor if own else self._shared
+            conductors.append(make(parts[-1], part, "return"))
             parts.append(part)
         if switch is not None:
             live = self.circuit.colour or "white"
             conductors.append(self._shared(parts[-1], switch, "return", colour=live))
             parts.append(switch)
         length = self.circuit.length_m if len(parts) == 1 and stop.name != STRUCTURE else None
-        if parts[-1].kind in ("connector", "switch"):
+        if len(parts) > 1:
             conductors.append(self._shared(parts[-1], stop, "return"))
         else:
             conductors.append(
@@ -1069,6 +1091,16 @@ class _CircuitLayout:
             )
         parts.append(stop)
         return Row(parts=tuple(parts), conductors=tuple(conductors), equipment=load, role="return")
+
+    def _back_along(self, load: str) -> list[Part]:
+        """The loads before this one that the return of a daisy chain passes, the nearest first."""
+        if self.circuit.daisy_chain != "both":
+            return []
+        before = list(dict.fromkeys(feed.split(".")[0] for feed in self.circuit.feeds))
+        before = before[: before.index(load)]
+        return [
+            self.builder.equipment_part(self._pin(name, "ground"), "-") for name in before[::-1]
+        ]
 
     def _ground(self, name: str | None, place: str) -> Part:
         return self.builder.ground_part(name) if name else self.builder.structure_part(place)

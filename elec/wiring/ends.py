@@ -21,6 +21,8 @@ def end_id(part: Part) -> str:
     """The id of an end: `radio.J1.8`, `belly-block`, `wing-root.A`, `beacon` for its breaker."""
     if part.kind in ("equipment", "connector", "source") and part.contact:
         return f"{part.name}.{part.contact}"
+    if part.kind == "splice" and ":" in part.id:  # one of several
+        return part.id
     return part.name or part.id
 
 
@@ -39,7 +41,8 @@ def end_text(study: Study, part: Part) -> str:
         end = ", far end" if part.rated != part.name else ""
         return f"{part.kind} of {chains(study).by_name[part.name].title}{end}"
     if part.kind == "splice":
-        return f"splice of {chains(study).by_name[part.name].title} at {spoken(study, part.place)}"
+        title = chains(study).by_name[part.name].title
+        return f"{part.label} of {title} at {spoken(study, part.place)}"
     if part.kind == "diode":
         return part.label
     if part.kind == "place":

@@ -9,6 +9,7 @@ from elec.answers.connect.pins import colour_of
 from elec.check import run
 from elec.finding import Verdict
 from elec.read import read
+from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
 from elec.wiring.ends import end_id
@@ -48,6 +49,28 @@ def test_thermocouple_legs_are_no_copper() -> None:
     ] * 2
     found = [f for f in run(_study()) if f.check == "wire-thermocouple"]
     assert [f.verdict for f in found] == [Verdict.PASS] * 4
+
+
+def test_splices_one_behind_the_other_and_a_daisy_chain() -> None:
+    tips = _ends(chains(_study()).by_name["tips"])
+    assert ("tips", "tips/splice:wing-root") in tips  # from its switch, which bears its name
+    assert ("tips/splice:wing-root", "tips/splice:left-tip") in tips
+    assert [a for a, b in tips if b == "tips/return-splice:left-tip"] == [
+        "nav-left.-", "strobe-left.-",
+    ]  # fmt: skip
+    assert ("post-2.+", "post-3.+") in _ends(chains(_study()).by_name["posts"])
+
+
+def test_a_wire_between_splices_carries_the_loads_behind_it() -> None:
+    """By hand at 14 V: 8 W and 1.5 A in the left tip, as much in the right one."""
+    chain = chains(_study()).by_name["tips"]
+    amps = {
+        end_id(w.b): max(sizing(_study()).currents_a[w.id].values()) for w in chain.conductors()
+    }
+    tip = 8 / 14 + 1.5
+    assert amps["tips/splice:left-tip"] == pytest.approx(tip, rel=0.2)  # 12 to 14 V
+    assert amps["tips/splice:wing-root"] == pytest.approx(2 * tip, rel=0.2)
+    assert amps["tips/splice:wing-root"] == pytest.approx(2 * amps["tips/splice:left-tip"])
 
 
 @pytest.mark.parametrize("check", ["connector-double", "connector-unwired", "sense-terminal"])

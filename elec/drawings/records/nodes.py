@@ -52,7 +52,7 @@ def _other(study: Study, part: Part) -> Node:
         kind = "schottky" if part.name == "schottky" else "diode"
         return Node(kind=kind, ref=part.id)  # type: ignore[arg-type]
     if part.kind == "splice":
-        return Node(kind="splice", ref=part.id, label="splice", sublabel=where)
+        return Node(kind="splice", ref=part.id, label=part.label, sublabel=where)
     if part.kind == "connector":
         return Node(
             kind="connector", ref=part.name, label=part.label, sublabel=where, pin=part.contact
@@ -133,6 +133,14 @@ def _shared(paths: Sequence[_Path], index: int) -> int:
     return best
 
 
+def _left_again(box: Node) -> Node:
+    """The same contact at the right side of its box."""
+    return replace(
+        box, pin="", signal="", contact="",
+        pin_out=box.pin, signal_out=box.signal, contact_out=box.contact,
+    )  # fmt: skip
+
+
 def _drawn(
     study: Study, chain: Chain, path: _Path, first: int, joints: set[str]
 ) -> inputs.DrawnRow:
@@ -143,6 +151,9 @@ def _drawn(
         part = parts[k]
         if k > first:
             wires.append(words.drawn_conductor(study, conductors[k - 1]))
+        if part.kind == "equipment" and k == first < len(parts) - 1:
+            nodes.append(_left_again(node(study, chain, part)))  # a daisy chain leads on from it
+            continue
         joined = part.id in joints and part.kind != "splice" and k < len(parts) - 1
         if k > first or not joined:
             nodes.append(node(study, chain, part))

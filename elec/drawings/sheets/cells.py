@@ -326,7 +326,7 @@ def tier(rows: Sequence[DrawnRow]) -> layout.Tier:
 
 def end_text(node: Node) -> str:
     """A conductor's end in words."""
-    place = "-".join(p for p in (node.connector, node.pin) if p)
+    place = "-".join(p for p in (node.connector, node.pin or node.pin_out) if p)
     if node.kind in DEVICES:
         name = f"{node.label} {node.kind}" if node.label else node.kind
         return f"{node.sublabel} {name}".strip()
