@@ -226,6 +226,7 @@ RECORDS: dict[str, Any] = {
     "system": system.About,
     "phases": phase.Phase,
     "source": source.SourceEntry,
+    "crowbar": source.Crowbar,
     "buses": wiring.Bus,
     "panels": panel.Panel,
     "interconnects": panel.Interconnect,

@@ -126,6 +126,16 @@ class SourceEntry(Entry):
     """What the nuts or screws of its posts are tightened to, from its maker."""
 
 
+class Crowbar(Entry):
+    """An overvoltage trip that shorts the field circuit where it ends, until its breaker opens."""
+
+    trips_v: Volts | None = None
+    """The voltage at which it fires, from its maker."""
+    drop_v: Volts | None = None
+    """What is left across it once it has fired, from its maker; left out: default
+    `crowbar-drop`."""
+
+
 class Alternator(SourceEntry):
     """A belt or gear driven alternator or dynamo with its regulator."""
 
@@ -161,6 +171,9 @@ class Alternator(SourceEntry):
     feeds (a regulator, the field) is a load like any other; `field` then counts for nothing."""
     overvoltage_protection: Flag | None = None
     """Whether something disconnects it when its voltage runs away."""
+    crowbar: Crowbar | None = None
+    """What shorts the end of its field circuit when the voltage runs away, so that the breaker of
+    that circuit opens: `crowbar: {trips: 16.2 V}`."""
 
     def setpoints(self) -> tuple[float, ...]:
         """Every voltage that its regulator may hold."""

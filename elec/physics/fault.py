@@ -2,8 +2,25 @@
 
 from collections.abc import Sequence
 
+from elec.physics.formula import formula
 from elec.standards.cite import source
 from elec.standards.table import NotCovered
+
+
+@formula("Ic", "A", "current through the crowbar", Ik="short_a", E="source_v", U="drop_v")
+@source("textbook", "Ohm's law around the loop")
+def crowbar_current_a(*, short_a: float, source_v: float, drop_v: float) -> str:
+    """Current of a loop that ends in a fired crowbar: as a dead short, less what it keeps.
+
+    >>> round(crowbar_current_a(short_a=100.0, source_v=12.0, drop_v=1.5), 1)
+    87.5
+
+    Raises:
+        NotCovered: the crowbar keeps all that drives the loop.
+    """
+    if drop_v >= source_v:
+        raise NotCovered("crowbar drop", f"{drop_v:g} V", f"below {source_v:g} V", "Ohm's law")
+    return "Ik * (E - U) / E"
 
 
 @source("textbook", "Ohm's law around the loop")

@@ -57,6 +57,7 @@ class _Names:
             self.known(path, source, "place", "places", "place")
             self.known(path, source, "ground", "grounds", "ground")
             self.known(path, source, "field-circuit", "circuits", "circuit")
+            self.crowbar(path, source)
             self.on((*path, "in"), source.get("in"))
         for section in ("buses", "switches", "plugs", "grounds", "sensors"):
             for path, entry in self.draft.entries(section):
@@ -169,6 +170,21 @@ class _Names:
                         "a name here means one thing",
                         key=True,
                     )
+
+    def crowbar(self, path: Path, source: Mapping[str, Any]) -> None:
+        """A crowbar opens the breaker of the field circuit."""
+        if "crowbar" not in source:
+            return
+        if source.get("kind") == "alternator" and "field-circuit" not in source:
+            self.draft.wrong(
+                (*path, "crowbar"),
+                "a crowbar opens the breaker of the field circuit; name that as field-circuit:",
+                key=True,
+            )
+        if source.get("overvoltage-protection") in ("no", "false", "off"):
+            self.draft.wrong(
+                (*path, "overvoltage-protection"), "a crowbar is overvoltage protection; write yes"
+            )
 
     def system(self) -> None:
         about = self.section("system")

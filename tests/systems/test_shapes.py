@@ -6,10 +6,15 @@ from pathlib import Path
 import pytest
 
 from elec.answers.connect.pins import colour_of
+from elec.answers.short.crowbar import crowbars
+from elec.answers.short.fault import faults
 from elec.check import run
 from elec.finding import Verdict
+from elec.physics.protection import greatest_opening_time_s
 from elec.read import read
+from elec.sizing.devices import band_of
 from elec.sizing.sizing import sizing
+from elec.standards import default
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
 from elec.wiring.ends import end_id
@@ -77,3 +82,21 @@ def test_a_wire_between_splices_carries_the_loads_behind_it() -> None:
 def test_nothing_is_left_over(check: str) -> None:
     found = [f for f in run(_study()) if f.check == check]
     assert {f.verdict for f in found} <= {Verdict.PASS}
+
+
+def test_the_overvoltage_loop_by_hand() -> None:
+    """Ohm's law around the loop from the wires' own resistances, and the band read by itself."""
+    study = _study()
+    found = crowbars(study)["alternator"]
+    assert found.current_a is not None
+    assert found.device is not None
+    short = faults(study)["field"].least_a
+    assert short is not None
+    low = default("fault-voltage-14").value
+    assert found.current_a == pytest.approx(short * (low - 1.2) / low)  # 1.2 V is left across it
+    assert 10 * 5 < found.current_a < 200  # a 5 A breaker through 5 ft of AWG 20
+    assert found.opens_s == greatest_opening_time_s(
+        band=band_of("breaker", found.device.family, 5.0), multiple=found.current_a / 5.0
+    )
+    (said,) = [f for f in run(study) if f.check == "alternator-crowbar"]
+    assert said.verdict is Verdict.PASS

@@ -58,7 +58,7 @@ def race_working(study: Study, race: Race) -> Working:
     mark = marks(study)[race.conductor.id]
     body = _body(size, race)
     loss = _loss(size, race, mark)
-    opens = _opens(study, race)
+    opens = opening_steps(_current(race), race.device, race.band, race.opens_s)
     bears = tuple(_bears(size, race, mark, body.result, loss.result))
     limit = None
     if math.isfinite(race.damage_s):
@@ -167,20 +167,18 @@ def _bears(size: WireSize, race: Race, mark: str, body: Term, loss: Term) -> Ite
     yield warming_time_s.step(*terms, zero_degc=zero)
 
 
-def _opens(study: Study, race: Race) -> Iterator[Step]:
-    """The longest time in which the device opens, read off its published band."""
-    del study
-    rating = race.device.rating_a or 1.0
-    device, band = race.device, race.band
+def opening_steps(current: Term, device: Device, band: CurveBand, opens_s: float) -> Iterator[Step]:
+    """The longest time in which a device opens, read off its published band."""
+    rating = device.rating_a or 1.0
     origin = f"band of class {device.family}: {band.cite}"
     x = computed(
         "x",
-        race.amps / rating,
+        current.value / rating,
         "",
         "multiple of the rating",
-        formula="I / In",
+        formula=f"{current.symbol} / In",
         terms=(
-            _current(race),
+            current,
             Term(symbol="In", value=rating, unit="A", meaning="rating of the device",
                  origin="given, or the smallest that holds the load"),
         ),
@@ -188,7 +186,7 @@ def _opens(study: Study, race: Race) -> Iterator[Step]:
     yield x
     points = [(p.multiple, p.most_s) for p in band.points if p.most_s is not None]
     multiple = x.result.value
-    opens = Term(symbol="to", value=race.opens_s, unit="s", meaning="longest time until it opens",
+    opens = Term(symbol="to", value=opens_s, unit="s", meaning="longest time until it opens",
                  origin=origin)  # fmt: skip
     above = next((i for i, point in enumerate(points) if point[0] > multiple), None)
     if not points or above == 0:
@@ -203,7 +201,7 @@ def _opens(study: Study, race: Race) -> Iterator[Step]:
     (x1, t1), (x2, t2) = points[above - 1], points[above]
     yield computed(
         "to",
-        race.opens_s,
+        opens_s,
         "s",
         "longest time until it opens",
         formula="t1 * (t2 / t1) ** (ln(x / x1) / ln(x2 / x1))",

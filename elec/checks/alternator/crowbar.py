@@ -1,0 +1,76 @@
+"""Does the breaker of the field circuit open once the overvoltage trip has fired?"""
+
+import math
+from collections.abc import Iterator
+
+from elec.answers.short.crowbar import CrowbarLoop, crowbars
+from elec.check import check
+from elec.checks.answer import amps
+from elec.checks.compare import compare
+from elec.checks.device._words import class_words, curve_sources
+from elec.finding import Finding
+from elec.model.source import Alternator
+from elec.standards import Cite
+from elec.study import Study
+from elec.wiring.limits import limit
+
+LOOP = (
+    Cite("elec", "overvoltage loop", "computed"),
+    Cite("trade", "overvoltage set point", "memory"),
+)
+
+
+@check(
+    "A crowbar opens the breaker of the field circuit",
+    sources=LOOP,
+    limits=("overvoltage-opens",),
+    given="crowbar on alternators",
+)
+def alternator_crowbar(study: Study) -> Iterator[Finding]:
+    """A crowbar shorts the field circuit where it ends; only its breaker ends that, for good.
+
+    Long or thin field wires let through so little that the breaker takes long, and the crowbar
+    burns out with the alternator running away. Counted is the worst: hot wires, a low battery. Take
+    a thicker or shorter field wire, a smaller breaker, or a nearer ground; keep the voltage at
+    which it fires above all that the regulator holds.
+    """
+    for name, loop in crowbars(study).items():
+        yield _finding(study, name, loop)
+
+
+def _finding(study: Study, name: str, loop: CrowbarLoop) -> Finding:
+    source, most = study.document.sources[name], limit(study, "overvoltage-opens")
+    trips = source.crowbar.trips_v if isinstance(source, Alternator) and source.crowbar else None
+    holds = max(source.setpoints()) if isinstance(source, Alternator) else 0.0
+    fires = f"fires at {trips:g} V" if trips is not None else "fires at a voltage that is not said"
+    early = trips is not None and trips <= holds
+    device = loop.device
+    says, never = "", ""
+    if device is not None and loop.current_a is not None:
+        driven = amps(loop.current_a)
+        head = f"It {fires} and drives {driven} through the {device.label} ({class_words(device)})"
+        says = f"{head}, which has opened after "
+        if loop.opens_s is not None and not math.isfinite(loop.opens_s):
+            never = f"{head}, which need not open at that at all."
+        if early:
+            never = (
+                f"It {fires}, and its regulator may hold {holds:g} V: it opens the field in flight."
+            )
+    return compare(
+        study,
+        name,
+        at=("sources", name, "crowbar"),
+        value=loop.opens_s,
+        limit=most,
+        unit="s",
+        besides=None if trips is None else not early,
+        says=lambda opens, asked: f"{says}{opens} at the latest; {asked} is allowed.",
+        fault=never,
+        remedy="Take a thicker or shorter field wire, a smaller breaker or a nearer ground; let it "
+        "fire some 2 V above the set-point.",
+        unknown=f"What it drives cannot be told: {loop.unknown}.",
+        ask="Give what is missing (lengths, a battery, the voltage at which it fires: "
+        "crowbar: {trips: 16.2 V}).",
+        working=(lambda: loop.working) if loop.working is not None else None,
+        sources=(*map(str, LOOP), *(curve_sources(device) if device is not None else ())),
+    )
