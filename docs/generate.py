@@ -236,6 +236,7 @@ RECORDS: dict[str, Any] = {
     "curve": device.CurvePoint,
     "grounds": wiring.Ground,
     "switches": switch.Switch,
+    "poles": switch.Pole,
     "coil": switch.Coil,
     "equipment": load.Equipment,
     "modes": load.Mode,

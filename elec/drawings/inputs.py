@@ -12,7 +12,7 @@ from elec.drawings.sheet import Size, TitleBlock
 
 DeviceKind = Literal[
     "breaker", "fuse", "limiter", "link", "switch", "button", "contactor", "relay", "changeover",
-    "diode", "schottky", "shunt",
+    "dimmer", "diode", "schottky", "shunt",
 ]  # fmt: skip
 SourceKind = Literal["battery", "alternator", "external"]
 
@@ -91,7 +91,7 @@ class OneLine(Struct, frozen=True, kw_only=True):
 
 NodeKind = Literal[
     "bus", "battery", "alternator", "external", "breaker", "fuse", "limiter", "link", "switch",
-    "button", "contactor", "relay", "changeover", "diode", "schottky", "shunt", "splice",
+    "button", "contactor", "relay", "changeover", "dimmer", "diode", "schottky", "shunt", "splice",
     "connector", "equipment", "ground", "chassis", "stud", "flag", "note", "shield", "twist",
     "coax",
 ]  # fmt: skip

@@ -103,6 +103,14 @@ def _changeover() -> SymbolInk:
     )
 
 
+def _dimmer() -> SymbolInk:
+    return own(
+        box(0, -1.1, 6.5, 1.1),
+        path(((1.2, -2.2), (5.0, 2.2)), wide=THIN_MM),
+        path(((3.9, 2.0), (5.0, 2.2), (4.9, 1.1)), wide=THIN_MM),
+    )
+
+
 def _diode() -> SymbolInk:
     return stock("Diode", 9.0, 0.35)
 
@@ -222,6 +230,7 @@ _BUILD: dict[str, tuple[Callable[[], SymbolInk], float, str, str]] = {
     "contactor": (_contactor, 6.8, "contactor", ""),
     "relay": (_relay, 6.0, "relay", ""),
     "changeover": (_changeover, 7.0, "changeover switch", ""),
+    "dimmer": (_dimmer, 6.5, "dimmer", ""),
     "diode": (_diode, 3.15, "diode", ""),
     "schottky": (_schottky, 4.0, "Schottky diode", ""),
     "shunt": (_shunt, 6.5, "shunt", ""),

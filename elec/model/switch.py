@@ -1,8 +1,9 @@
 """Switches, relays and contactors, and how their coils are fed."""
 
+from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator
+from pydantic import BeforeValidator, Field
 
 from elec.model import laws
 from elec.model.entry import Entry
@@ -86,6 +87,17 @@ def _coil(value: Any) -> Any:
 CoilText = Annotated[Coil, BeforeValidator(_coil)]
 
 
+class Pole(Entry):
+    """One pole of a switch: the terminals that a circuit or feeder goes through."""
+
+    line: str
+    """The terminal that is fed, by its number on the part."""
+    load: str
+    """The terminal that leads on."""
+    closed: Names = ()
+    """The positions in which it is closed; left out: in all but the first of `positions`."""
+
+
 class Switch(Entry):
     """A switch, relay or contactor that feeders and circuits name."""
 
@@ -93,7 +105,7 @@ class Switch(Entry):
     """The text for print."""
     place: str | None = None
     """The place it sits in; left out: that of the bus or source."""
-    kind: Literal["switch", "contactor", "relay", "button", "changeover"] | None = None
+    kind: Literal["switch", "contactor", "relay", "button", "changeover", "dimmer"] | None = None
     """What it is."""
     resistance_ohm: Ohms | None = None
     """Resistance of its closed contacts."""
@@ -103,9 +115,14 @@ class Switch(Entry):
     """The thread that its ring terminals go on."""
     torque_n_m: Torque | None = None
     """What its nut is tightened to, from its maker."""
+    positions: Names = ()
+    """What its positions are called, off first: `[off, nav, nav and strobe]`."""
+    poles: Mapping[str, Pole] = Field(default_factory=dict)
+    """Circuit or feeder → the pole that carries it:
+    `{nav: {line: 2, load: 3}, strobe: {line: 5, load: 6, closed: both}}`."""
     coil: CoilText | None = None
     """Its coil: what it draws (`0.8 A`), or with how it is fed
     (`{draw: 0.8 A, switch: master-switch}`)."""
 
 
-__all__ = ["Coil", "Switch"]
+__all__ = ["Coil", "Pole", "Switch"]

@@ -338,6 +338,12 @@ class Circuit(Protected):
     jumper: JumperText | None = None
     """Of a coil that is fed from its own contactor's post: the length of the wire from the post to
     the coil's terminal, or `inside`."""
+    dimmer: str | None = None
+    """A dimmer in its feed, by its name under `switches`, with the resistance that is left in it
+    at its brightest."""
+    diode: Literal["schottky", "silicon"] | None = None
+    """A diode in its feed, at its first load. A load that two circuits feed, each through its
+    diode, lives while one of them does."""
     feeds: Names
     """Equipment (`belly-beacon`) or its contact (`radio.J1.1`); several contacts of one thing
     are wires in parallel."""

@@ -22,6 +22,7 @@ from elec.pages.circuits import (
     panel,
     pin,
     protection,
+    switch,
     wire,
 )
 from elec.pages.document import (
@@ -176,7 +177,7 @@ def wires_section(study: Study) -> Section:
             Section(
                 id="schedule",
                 title="Wire schedule",
-                blocks=_tables(wire.conductors(study), cable.cables(study)),
+                blocks=_tables(wire.conductors(study), cable.cables(study), switch.poles(study)),
             ),
         ),
     )

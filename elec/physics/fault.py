@@ -18,8 +18,8 @@ def crowbar_current_a(*, short_a: float, source_v: float, drop_v: float) -> str:
     Raises:
         NotCovered: the crowbar keeps all that drives the loop.
     """
-    if drop_v >= source_v:
-        raise NotCovered("crowbar drop", f"{drop_v:g} V", f"below {source_v:g} V", "Ohm's law")
+    if drop_v > source_v:
+        raise NotCovered("crowbar drop", f"{drop_v:g} V", f"at most {source_v:g} V", "Ohm's law")
     return "Ik * (E - U) / E"
 
 

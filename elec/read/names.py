@@ -13,6 +13,7 @@ from elec.read.coils import coils, contacts_of
 from elec.read.draft import Draft, Path, near
 from elec.read.ends import Ends
 from elec.read.panels import check_panels
+from elec.read.poles import check_dimmer, check_poles
 from elec.read.shape import CABLES, RENAMED, SECTIONS
 from elec.read.signal_wires import check_wire
 
@@ -67,6 +68,7 @@ class _Names:
             if isinstance(coil, dict):
                 self.known((*path, "coil"), coil, "load", "equipment", "equipment")
         self.grounds()
+        check_poles(self.draft)
         for path, entry in self.draft.entries("panels"):
             self.known(path, entry, "place", "places", "place")
         check_panels(self.draft, self.exists)
@@ -319,6 +321,7 @@ class _Names:
         self.known(path, entry, "ground-point", "grounds", "ground")
         self.post(path, entry)
         self.branches(path, entry)
+        check_dimmer(self.draft, path, entry)
         self.via(path, entry)
         if "equipment" not in self.doubtful:
             self.feeds(path, entry)

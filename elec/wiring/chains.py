@@ -65,6 +65,8 @@ class Part(Struct, frozen=True, kw_only=True):
     protection: Protection | None = None
     rated: str = ""
     """Under which name its rating is kept, of a protective device."""
+    terminals: tuple[str, str] = ("", "")
+    """Of a switch, the terminals of this pole: line and load."""
 
 
 class Conductor(Struct, frozen=True, kw_only=True):
@@ -396,6 +398,7 @@ class _Builder:
         """A switch, contactor or changeover as a part of a chain."""
         entry = self.document.switches.get(name)
         label = (entry.name if entry and entry.name else name.replace("-", " ")) if name else kind
+        pole = entry.poles.get(chain) if entry else None
         return Part(
             id=f"{chain}/{kind}:{name}",
             kind=kind,
@@ -404,6 +407,7 @@ class _Builder:
             inlet=f"{chain}/{kind}:{name}.in",
             outlet=f"{chain}/{kind}:{name}.out",
             label=label,
+            terminals=(pole.line, pole.load) if pole else ("", ""),
         )
 
     def post(self, chain: str, circuit: Circuit) -> Part:
@@ -503,17 +507,8 @@ class _Builder:
             parts.append(self.switch(name, label, kind, start.place))
         last = device if generating else far
         if feeder.diode is not None:
-            parts.append(
-                Part(
-                    id=f"{name}/diode",
-                    kind="diode",
-                    name=feeder.diode,
-                    place=stop.place,
-                    inlet=f"{name}/diode.in",
-                    outlet=stop.inlet if last is None else last.inlet,
-                    label=f"{feeder.diode} diode",
-                )
-            )
+            outlet = stop.inlet if last is None else last.inlet
+            parts.append(diode_part(name, feeder.diode, stop.place, outlet))
         if last is not None:
             parts.append(last)
         parts.append(stop)
@@ -528,8 +523,8 @@ class _Builder:
                     id=f"{name}/{ordinal + 1}",
                     chain=name,
                     role="feed",
-                    a=a,
-                    b=b,
+                    a=at_terminal(a, 1),
+                    b=at_terminal(b, 0),
                     gauge=feeder.gauge,
                     wire=feeder.wire,
                     via=feeder.via,
@@ -882,6 +877,25 @@ class _Builder:
             )
 
 
+def at_terminal(part: Part, side: int) -> Part:
+    """A switch as a wire sees it that ends on its line terminal (0) or its load terminal (1)."""
+    terminal = part.terminals[side]
+    return replace(part, contact=terminal) if terminal else part
+
+
+def diode_part(chain: str, kind: str, place: str, outlet: str = "") -> Part:
+    """A diode of a feeder, which ends on the bus, or of a circuit."""
+    return Part(
+        id=f"{chain}/diode",
+        kind="diode",
+        name=kind,
+        place=place,
+        inlet=f"{chain}/diode.in",
+        outlet=outlet or f"{chain}/diode.out",
+        label=f"{kind} diode",
+    )
+
+
 def splice_part(chain: str, place: str, node: str = "splice") -> Part:
     """A splice of a circuit or signal wire."""
     id_ = f"{chain}/{node}"
@@ -927,6 +941,11 @@ class _CircuitLayout:
             self._append(self.device)
         for kind, given in switched_by(circuit):
             self._append(builder.switch(name, given, kind, bus.place))
+        if circuit.dimmer is not None:
+            self._append(builder.switch(name, circuit.dimmer, "switch", bus.place))
+        if circuit.diode is not None:
+            load = builder.document.equipment[circuit.feeds[0].partition(".")[0]]
+            self._append(diode_part(name, circuit.diode, load.place))
         self.daisy: list[Part] = []
         for place, loads in circuit.splice.items():
             if not loads:
@@ -943,8 +962,8 @@ class _CircuitLayout:
             id=f"{self.name}/{len(self.made) + 1}",
             chain=self.name,
             role=role,
-            a=a,
-            b=b,
+            a=at_terminal(a, 1),
+            b=at_terminal(b, 0),
             gauge=self.circuit.gauge,
             wire=self.circuit.wire,
             colour="black" if role == "return" else self.circuit.colour,

@@ -236,12 +236,14 @@ class _Builder:
         for name, entry in self.document.equipment.items():
             circuits = chains(self.study).feeds.get(name, ())
             for circuit in circuits:
-                for row in chains(self.study).by_name[circuit].rows:
+                chain = chains(self.study).by_name[circuit]
+                guarded = any(part.kind == "diode" for part in chain.parts())
+                for row in chain.rows:
                     for part in row.parts:
                         if part.kind != "equipment" or part.name != name or part.id in seen:
                             continue
                         seen.add(part.id)
-                        self._contact(entry, part, row.role, len(circuits), ohm)
+                        self._contact(entry, part, row.role, 1 if guarded else len(circuits), ohm)
 
     def _contact(self, entry: Equipment, part: Part, role: str, circuits: int, ohm: float) -> None:
         connector = part.contact.rpartition(".")[0]

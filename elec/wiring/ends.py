@@ -6,6 +6,8 @@ In: parts of chains. Out: texts such as `radio, J1 contact 8` and ids such as `r
 from elec.study import Study
 from elec.wiring.chains import STRUCTURE, Part, chains
 
+CONTACTED = ("equipment", "connector", "source")
+SWITCHED = ("switch", "contactor", "changeover")
 DEVICES = ("breaker", "fuse", "limiter", "link")
 
 _SECTIONS = {
@@ -19,7 +21,7 @@ _SECTIONS = {
 
 def end_id(part: Part) -> str:
     """The id of an end: `radio.J1.8`, `belly-block`, `wing-root.A`, `beacon` for its breaker."""
-    if part.kind in ("equipment", "connector", "source") and part.contact:
+    if part.kind in (*CONTACTED, *SWITCHED) and part.contact:
         return f"{part.name}.{part.contact}"
     if part.kind == "splice" and ":" in part.id:  # one of several
         return part.id
@@ -50,7 +52,10 @@ def end_text(study: Study, part: Part) -> str:
     if part.kind in _SECTIONS:
         return study.system.title(_SECTIONS[part.kind], part.name)
     label = part.label or part.name.replace("-", " ")
-    return label if part.kind in label else f"{label} {part.kind}"
+    entry = study.document.switches.get(part.name)
+    kind = "dimmer" if entry is not None and entry.kind == "dimmer" else part.kind
+    words = label if kind in label else f"{label} {kind}"
+    return f"{words}, terminal {part.contact}" if part.contact else words
 
 
 def _equipment(study: Study, part: Part) -> str:

@@ -25,7 +25,15 @@ def _node(study: Study, chain: Chain, part: Part) -> Node:
     if part.kind in PROTECTIVE:
         return device_node(study, chain, part)
     if part.kind in SWITCHING:
-        return Node(kind=kind_of(study, part), ref=part.id, label=part.label)  # type: ignore[arg-type]
+        line, load = part.terminals
+        return Node(
+            kind=kind_of(study, part),  # type: ignore[arg-type]
+            ref=part.id,
+            label=part.label,
+            sublabel=" – ".join(filter(None, part.terminals)),
+            pin=line,
+            pin_out=load,
+        )
     if part.kind == "equipment":
         return equipment_node(study, part)
     if part.kind == "ground":

@@ -21,7 +21,7 @@ SIGNAL_ROOM_MM = 44.0
 SOURCES = ("battery", "alternator", "external")
 DEVICES = (
     "breaker", "fuse", "limiter", "link", "switch", "button", "contactor", "relay", "changeover",
-    "diode", "schottky", "shunt",
+    "dimmer", "diode", "schottky", "shunt",
 )  # fmt: skip
 
 
@@ -324,11 +324,14 @@ def tier(rows: Sequence[DrawnRow]) -> layout.Tier:
     return layout.tier([strip(i, row) for i, row in enumerate(rows)])
 
 
-def end_text(node: Node) -> str:
-    """A conductor's end in words."""
-    place = "-".join(p for p in (node.connector, node.pin or node.pin_out) if p)
+def end_text(node: Node, *, right: bool = False) -> str:
+    """The end of a conductor at the left or right side of a node in words."""
+    pin = (node.pin_out or node.pin) if right else (node.pin or node.pin_out)
+    place = "-".join(p for p in (node.connector, pin) if p)
     if node.kind in DEVICES:
-        name = f"{node.label} {node.kind}" if node.label else node.kind
+        name = node.label if node.kind in node.label else f"{node.label} {node.kind}".strip()
+        if pin:
+            return f"{name}, terminal {pin}"
         return f"{node.sublabel} {name}".strip()
     if node.kind == "splice" and not node.label:
         return node.signal or "joint"

@@ -58,7 +58,10 @@ def wire_rows(record: CircuitSheet) -> list[tuple[tuple[str, ...], str]]:
             wire = span.wire
             if not (wire.mark or wire.ref):
                 continue
-            ends = (cells.end_text(row.nodes[span.first]), cells.end_text(row.nodes[span.last]))
+            ends = (
+                cells.end_text(row.nodes[span.first], right=True),
+                cells.end_text(row.nodes[span.last]),
+            )
             texts = (wire.mark or wire.ref, wire.gauge, wire.colour, wire.length, *ends, wire.cable)
             found.setdefault(wire.ref or wire.mark, texts)
     return [(texts, ref) for ref, texts in found.items()]
