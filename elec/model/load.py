@@ -299,10 +299,14 @@ class Equipment(Entry):
     shed: Literal["never", "at once"] | Seconds | None = None
     """When it is switched off after the alternator is lost: `never`, `at once`, or a time after."""
     role: (
-        Literal["pitot heat", "landing light", "position light", "anticollision light", "engine"]
+        Literal[
+            "pitot heat", "landing light", "position light", "anticollision light", "engine",
+            "magneto",
+        ]
         | None
-    ) = None
-    """A function that a published rule names; `engine`: it keeps the engine running."""
+    ) = None  # fmt: skip
+    """A function that a published rule names; `engine`: it keeps the engine running; `magneto`
+    (passive): it sparks unless a lead of it is grounded."""
     maker_asks: MakerAsks | None = None
     """The breaker and the wire that its maker asks for; taken where you leave the choice."""
     exclusive: str | None = None

@@ -292,6 +292,12 @@ class _Names:
             self.draft.wrong(
                 (*path, "passive"), "a thing that draws current is not passive", key=True
             )
+        if entry.get("role") == "magneto" and entry.get("passive") not in ("yes", "true", "on"):
+            self.draft.wrong(
+                (*path, "role"),
+                "a magneto makes its own spark and draws nothing; write passive: yes, and its lead "
+                "to the ignition switch under wires: or multicores:",
+            )
         essential = entry.get("essential") in ("yes", "true", "on")
         if essential and entry.get("shed", "never") != "never":
             self.draft.wrong((*path, "shed"), "an essential load is never shed", key=True)

@@ -7,7 +7,7 @@ they cannot disagree.
 """
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from itertools import pairwise
 from typing import Literal
@@ -17,7 +17,7 @@ from msgspec.structs import replace
 
 from elec.model.load import Equipment
 from elec.model.run import leg_wire, legs_of, pairs_of
-from elec.model.wiring import Circuit, Coax, Feeder, Protection, Through
+from elec.model.wiring import Cable, Circuit, Coax, Feeder, Protection, Through
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.material import bears
@@ -350,12 +350,12 @@ class _Builder:
         given = [(self.function(c.function, c.feeds), c.number) for c in document.circuits.values()]
         given += [("P", f.number) for f in document.feeders]
         given += [
-            (w.function or "U", w.number + leg)
+            (w.function or self.letter((w.from_, *w.to), "U"), w.number + leg)
             for w in document.wires
             if w.number is not None
             for leg in range(len(pairs_of(w.from_, w.to[0])))
         ]
-        given += [(c.function or "R", c.number) for c in document.cables.values()]
+        given += [(self.cable_letter(c), c.number) for c in document.cables.values()]
         self.numbers = _Numbers({(f, n) for f, n in given if n is not None})
 
     # -- names -----------------------------------------------------------------------------------
@@ -368,6 +368,17 @@ class _Builder:
         if load is not None and load.character == "lamp":
             return "L"
         return "M"
+
+    def letter(self, ends: Iterable[str], usual: str) -> str:
+        """J for what ends on a magneto, which is ignition wire; else the usual one."""
+        known = self.document.equipment
+        boxes = (known.get(end.partition(".")[0]) for end in ends)
+        return "J" if any(one is not None and one.role == "magneto" for one in boxes) else usual
+
+    def cable_letter(self, cable: Cable) -> str:
+        """The function letter of a cable: given, else by what its cores end on."""
+        ends = (end for core in cable.cores.values() for end in (core.from_, core.to))
+        return cable.function or self.letter((*ends, cable.from_ or "", cable.to or ""), "R")
 
     def node_place(self, name: str) -> str:
         document = self.document
@@ -775,7 +786,7 @@ class _Builder:
         """One wire from the first end to the others; `ordinal` counts within a run."""
         wire = self.document.wires[index]
         start, *stops = between
-        function = wire.function or "U"
+        function = wire.function or self.letter(between, "U")
         a, ends = self.any_end(start), [self.any_end(stop) for stop in stops]
         trunk: tuple[Part, ...] = (a,)
         if wire.splice is not None:
@@ -835,7 +846,7 @@ class _Builder:
     def cables(self) -> Iterator[Chain]:
         """Every cable: its cores, its shield, or the coaxial line itself."""
         for name, cable in self.document.cables.items():
-            function = cable.function or "R"
+            function = self.cable_letter(cable)
             rows: list[Row] = []
             ends = [
                 (key, core.from_, core.to, core.colour, core.signal)

@@ -10,8 +10,11 @@ from elec.answers.failures.failures import effects
 from elec.answers.short.crowbar import crowbars
 from elec.answers.short.fault import faults
 from elec.check import run
+from elec.drawings.records.circuits import other_record as wires_record
 from elec.finding import Verdict
+from elec.pages.bench.apart import before_ringing
 from elec.pages.circuits.switch import poles
+from elec.pages.document import Paragraph
 from elec.physics.protection import greatest_opening_time_s
 from elec.read import read
 from elec.sizing.devices import band_of
@@ -20,6 +23,7 @@ from elec.standards import default
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
 from elec.wiring.ends import end_id
+from elec.wiring.runs import runs
 
 SHAPES = Path(__file__).parents[2] / "docs" / "shapes.yaml"
 
@@ -129,3 +133,67 @@ def test_the_overvoltage_loop_by_hand() -> None:
     )
     (said,) = [f for f in run(study) if f.check == "alternator-crowbar"]
     assert said.verdict is Verdict.PASS
+
+
+@cache
+def _extended(name: str) -> Study:
+    found = read(Path(__file__).parent / "shapes" / f"{name}.yaml")
+    assert [str(mistake) for mistake in found.mistakes] == []
+    assert found.system is not None
+    return Study(found.system)
+
+
+def test_a_taildragger_in_its_shapes() -> None:
+    """45 signal wires in 14 lines, 16 of them thermocouple legs; two wires on the switch, not 3."""
+    study = _extended("wagtail")
+    assert sum(1 for _ in chains(study).of("wire")) == 45
+    assert len(study.document.wires) == 14
+    verdicts = {
+        check: {f.about: f.verdict for f in run(study) if f.check == check}
+        for check in ("wire-thermocouple", "sense-terminal", "alternator-crowbar")
+    }
+    assert list(verdicts["wire-thermocouple"].values()) == [Verdict.PASS] * 16
+    assert verdicts["sense-terminal"]["nav nav"] is Verdict.PASS
+    assert verdicts["alternator-crowbar"] == {"alternator": Verdict.PASS}
+
+
+def test_what_the_splice_in_the_wings_saves() -> None:
+    """The tail light runs straight aft: before, its wire went to the wing root and back."""
+    study = _extended("wagtail")
+    tail = [c for c in chains(study).by_name["nav"].conductors() if c.b.name == "nav-tail"]
+    assert [c.a.kind for c in tail] == ["switch"]
+    assert "wing-centre" not in runs(study)[tail[0].id].places
+
+
+def test_an_engine_computer_with_two_feeds_and_no_single_breaker_takes_it() -> None:
+    study = _extended("kestrel")
+    dead = {
+        effect.failure.title: effect.dead
+        for effect in effects(study, "cruise")
+        if effect.failure.kind == "device"
+    }
+    assert dead
+    assert all("ecu" not in gone for gone in dead.values())
+    both = [f for f in run(study) if (f.check, f.about) == ("short-essential", "ecu")]
+    assert [f.verdict for f in both] == [
+        Verdict.FAIL
+    ]  # a short at the load itself takes both feeds
+
+
+def test_a_second_device_at_each_far_end_of_a_ring() -> None:
+    ends = {c.name: c.far_device for c in chains(_extended("kestrel")).of("feeder")}
+    assert ends["ring end 1"] is not None
+    assert ends["ring end 2"] is not None
+
+
+def test_a_magneto_lead_is_ignition_wire_and_said_to_be_live_when_open() -> None:
+    study = _study()
+    assert chains(study).by_name["left-p-lead"].function == "J"
+    (said,) = [f for f in run(study) if f.check == "engine-magneto"]
+    assert said.verdict is Verdict.PASS
+    assert "live whenever that is open" in said.sentence
+    texts = [block.text for block in before_ringing(study) if isinstance(block, Paragraph)]
+    assert any("An open lead is a live magneto" in text for text in texts)
+    sheet = wires_record(study)
+    assert sheet is not None
+    assert any("An open lead is a live magneto" in text for text in sheet.cautions)

@@ -4,9 +4,11 @@ from collections.abc import Iterator, Mapping
 
 from elec import units
 from elec.answers.base.marks import marks
+from elec.answers.connect.magnetos import magneto_leads
 from elec.answers.drop.drops import load_drops
 from elec.answers.grounds.grounding import Landed, ground_points
 from elec.answers.loads.carried import carried_a
+from elec.cautions import CARE
 from elec.drawings.inputs import CircuitSheet, DrawnRow, DrawnWire, Node
 from elec.drawings.records import equipment, landings, nodes, words
 from elec.drawings.records.runs import signal_runs
@@ -181,10 +183,11 @@ def other_record(study: Study) -> CircuitSheet | None:
     ]
     if not rows:
         return None
+    magneto = (CARE["magneto"],) if magneto_leads(study) else ()
     return CircuitSheet(
         title=words.title_block(study, "Spare cables and other wires", 1),
         id="wires",
         rows=tuple(rows),
-        cautions=words.CAUTIONS,
+        cautions=(*words.CAUTIONS, *magneto),
         size=words.paper(study, large=False),
     )

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from elec.answers.base.marks import marks
+from elec.answers.connect.magnetos import magneto_leads
 from elec.cautions import CARE
 from elec.model.load import Equipment
 from elec.pages.columns import place_title, text
@@ -130,10 +131,16 @@ def _why(entry: Equipment, vapour: bool) -> str:
     return "its own resistance stands in for the wire's"
 
 
+def _magneto(study: Study) -> tuple[Block, ...]:
+    """The caution of magneto leads, where there are magnetos."""
+    return (Paragraph(text=CARE["magneto"], kind="caution"),) if magneto_leads(study) else ()
+
+
 def before_ringing(study: Study) -> tuple[Block, ...]:
     """What stands before a ring-out."""
     return (
         Paragraph(text=f"{CARE['battery']} {CARE['ring-out']}", kind="caution"),
+        *_magneto(study),
         *_table(not_tested(study, "ring-out")),
     )
 
