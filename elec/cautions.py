@@ -49,12 +49,10 @@ CARE: Mapping[str, str] = {
         "clear, one person at the master. A few seconds at a time; the starter's maker says how "
         "long it has to cool."
     ),
-    "magneto": (
-        "An open lead is a live magneto: it sparks unless its lead is grounded, battery or not. A "
-        "cut, loose or unplugged lead, or a switch that has failed open, can fire the engine when "
-        "the propeller is moved. Spark plug leads off before anything is done to these wires; then "
-        "ring from the magneto's terminal to the frame: closed with the switch off, open with it "
-        "on."
+    "magneto leads": (
+        "A cut, loose or unplugged lead, or a switch that has failed open, leaves a magneto live. "
+        "Spark plug leads off before its wires are touched; then ring from its terminal to the "
+        "frame: closed with the switch off, open with it on."
     ),
     "overvoltage": (
         "On the bench only: never raise the voltage of a bus with a box on it. The regulator or "

@@ -193,7 +193,7 @@ def test_a_magneto_lead_is_ignition_wire_and_said_to_be_live_when_open() -> None
     assert said.verdict is Verdict.PASS
     assert "live whenever that is open" in said.sentence
     texts = [block.text for block in before_ringing(study) if isinstance(block, Paragraph)]
-    assert any("An open lead is a live magneto" in text for text in texts)
+    assert any("A magneto is live while its wire" in text for text in texts)
     sheet = wires_record(study)
     assert sheet is not None
-    assert any("An open lead is a live magneto" in text for text in sheet.cautions)
+    assert any("A magneto is live while its wire" in text for text in sheet.cautions)

@@ -329,7 +329,9 @@ def end_text(node: Node, *, right: bool = False) -> str:
     pin = (node.pin_out or node.pin) if right else (node.pin or node.pin_out)
     place = "-".join(p for p in (node.connector, pin) if p)
     if node.kind in DEVICES:
-        name = node.label if node.kind in node.label else f"{node.label} {node.kind}".strip()
+        name = f"{node.label} {node.kind}" if node.label else node.kind
+        if node.kind == "dimmer" and node.label:  # it is called so
+            name = node.label
         if pin:
             return f"{name}, terminal {pin}"
         return f"{node.sublabel} {name}".strip()

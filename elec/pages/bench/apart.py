@@ -133,7 +133,9 @@ def _why(entry: Equipment, vapour: bool) -> str:
 
 def _magneto(study: Study) -> tuple[Block, ...]:
     """The caution of magneto leads, where there are magnetos."""
-    return (Paragraph(text=CARE["magneto"], kind="caution"),) if magneto_leads(study) else ()
+    if not magneto_leads(study):
+        return ()
+    return (Paragraph(text=f"{CARE['magneto']} {CARE['magneto leads']}", kind="caution"),)
 
 
 def before_ringing(study: Study) -> tuple[Block, ...]:
