@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 import pytest
 
+from elec.cautions import ADVICE, CARE, LIMITS, MEASURES
 from elec.check import run
 from elec.finding import Finding, Place, Verdict
 from elec.pages import sections
 from elec.pages.book import book, digest_of
-from elec.pages.cautions import CAUTIONS, FIRST, LIMITS
 from elec.pages.document import (
     Block,
     Book,
@@ -173,10 +173,10 @@ def test_fails_are_named_on_the_first_page() -> None:
 def test_cautions_are_on_the_first_page_and_at_the_end() -> None:
     found = made("thistledown")
     first = [b for b in found.sections[0].blocks if isinstance(b, Paragraph)]
-    assert any(b.kind == "caution" and b.text == FIRST for b in first)
+    assert any(b.kind == "caution" and b.text == ADVICE for b in first)
     for word in ("battery", "uel vapour", "Measured beats computed", "lectrical fire"):
-        assert any(word in text for text in CAUTIONS), word
-    words = " ".join((FIRST, *CAUTIONS, *LIMITS)).casefold()
+        assert any(word in text for text in (*MEASURES, *CARE.values())), word
+    words = " ".join((ADVICE, *MEASURES, *LIMITS)).casefold()
     assert re.search(r"airworthy|approved", words) is None
     assert "makers' data" in words or "maker's data" in words or "the makers' data" in words
 
