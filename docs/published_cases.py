@@ -257,12 +257,12 @@ def _bears(awg: str, amps: float, share: float = 0.0) -> float:
     wire = copper(awg)
     ohm = wire.resistance_20degc_ohm_per_m
     body = damage.heat_capacity_j_per_k_m(
-        area_mm2=wire.area_mm2, heat_j_per_k_mm3=wire.heat_j_per_k_mm3
-    )
-    body += share * damage.insulation_heat_j_per_k_m(
-        insulation="etfe", diameter_mm=wire.diameter_mm,
+        area_mm2=wire.area_mm2,
+        heat_j_per_k_mm3=wire.heat_j_per_k_mm3,
+        insulation_j_per_k_mm3=share * damage.insulation_heat_j_per_k_mm3(insulation="etfe"),
+        diameter_mm=wire.diameter_mm,
         conductor_diameter_mm=wire.conductor_diameter_mm,
-    )  # fmt: skip
+    )
     return damage.damage_time_s(
         current_a=amps, heat_capacity_j_per_k_m=body, heat_loss_w_per_k_m=_loss(awg),
         resistance_20degc_ohm_per_m=ohm, ambient_degc=70, start_degc=70, limit_degc=230,
@@ -289,8 +289,9 @@ def _damage() -> Iterator[Shown]:
         )  # fmt: skip
 
     body = damage.heat_capacity_j_per_k_m(
-        area_mm2=copper("20").area_mm2, heat_j_per_k_mm3=copper("20").heat_j_per_k_mm3
-    )
+        area_mm2=copper("20").area_mm2, heat_j_per_k_mm3=copper("20").heat_j_per_k_mm3,
+        insulation_j_per_k_mm3=0.0, diameter_mm=0.0, conductor_diameter_mm=0.0,
+    )  # fmt: skip
     ohm = copper("20").resistance_20degc_ohm_per_m
     yield shown("AWG 20, 70 to 230 °C, hardly any loss: I²t at 20 kA", 7048, "A²s", 7, lambda: (
         20000**2 * damage.damage_time_s(
@@ -365,7 +366,7 @@ def _loop(awg: str, length: float, device: float, *, volts: float = 11.5) -> flo
     """Hot wire at 150 °C out, structure 5 mΩ, four contacts of 10 mΩ, source 12 mΩ."""
     wire = copper(awg).resistance_ohm_per_m(150) * length
     return fault.prospective_current_a(
-        source_v=volts, resistances_ohm=[wire, device, 0.005, 0.040, 0.012]
+        source_v=volts, loop_ohm=wire + device + 0.005 + 0.040 + 0.012
     )
 
 
@@ -381,10 +382,10 @@ def _faults() -> Iterator[Shown]:
     yield shown("AWG 22, 6 m, 5 A breaker", 19.87, 0.05, lambda: _loop("22", 6, 0.040))
     yield shown("AWG 18, 5 m, 10 A breaker", 50.35, 0.1, lambda: _loop("18", 5, 0.017))
     yield shown("12.8 V behind 7 mΩ", 1829, 0.5, lambda: fault.prospective_current_a(
-        source_v=12.8, resistances_ohm=[0.007]))  # fmt: skip
+        source_v=12.8, loop_ohm=0.007))  # fmt: skip
     two_metres = 2 * copper("20").resistance_20degc_ohm_per_m
     yield shown("crowbar, 16 V, 2 m of AWG 20", 126, 0.5, lambda: fault.prospective_current_a(
-        source_v=16, resistances_ohm=[0.012, 0.040, 0.010, two_metres]))  # fmt: skip
+        source_v=16, loop_ohm=0.012 + 0.040 + 0.010 + two_metres))  # fmt: skip
 
 
 def listed() -> str:

@@ -7,11 +7,12 @@ import ast
 import math
 import operator
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import cache
 from typing import Any, Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 Rule = Literal["at most", "at least"]
 
@@ -38,11 +39,23 @@ def unrounded(value: float) -> float:
     return float(f"{value:.8g}")
 
 
-class Term(Struct, frozen=True, kw_only=True):
+COMPUTED = "computed"
+"""The origin of a result."""
+
+
+class Ref(Struct, frozen=True):
+    """Another hand calculation: what it works out, and of which thing by its identifier."""
+
+    what: str
+    of: str
+
+
+class Term(Struct, frozen=True):
     """One number put into a formula.
 
     `symbol` is the letter used in the formula, `origin` says where the value came from:
-    `lights.yaml:31`, `AC 43.13-1B table 11-9`, `default wire-slack`, `step 2`.
+    `lights.yaml:31`, `AC 43.13-1B table 11-9`, `default wire-slack`, `step 2`; `came` is the
+    step that made it, or says which other hand calculation did.
     """
 
     symbol: str
@@ -50,6 +63,7 @@ class Term(Struct, frozen=True, kw_only=True):
     unit: str
     meaning: str = ""
     origin: str = ""
+    came: "Step | Ref | None" = None
 
 
 class Step(Struct, frozen=True, kw_only=True):
@@ -65,6 +79,60 @@ class Step(Struct, frozen=True, kw_only=True):
     terms: tuple[Term, ...] = ()
     source: str = ""
     note: str = ""
+
+    @property
+    def term(self) -> Term:
+        """Its result, to be put into the next formula."""
+        return replace(self.result, came=self)
+
+
+def given(value: float, origin: str, meaning: str = "", came: Ref | None = None) -> Term:
+    """A number for a formula, which knows its symbol and unit, and what it means."""
+    return Term("", value, "", meaning, origin, came)
+
+
+def computed(
+    symbol: str,
+    unit: str,
+    meaning: str,
+    formula: str,
+    terms: "Iterable[Term | Step]",
+    *,
+    source: str = "",
+    note: str = "",
+) -> Step:
+    """A step of arithmetic: its value is what its formula makes of the terms; empty is none.
+
+    >>> amps = computed("I", "A", "current", "P / V", [Term("P", 45, "W"), Term("V", 12, "V")])
+    >>> amps.result.value
+    3.75
+    """
+    put = tuple(one.term if isinstance(one, Step) else one for one in terms)
+    formula = formula or "0"
+    value = evaluate(formula, {term.symbol: term.value for term in put})
+    result = Term(symbol, value, unit, meaning, COMPUTED)
+    return Step(result=result, formula=formula, terms=put, source=source, note=note)
+
+
+def total(terms: "Iterable[Term | Step]") -> str:
+    """The formula of a sum; 0 for no terms."""
+    every = (one.result if isinstance(one, Step) else one for one in terms)
+    return " + ".join(term.symbol for term in every) or "0"
+
+
+def leading_to(*last: Step) -> tuple[Step, ...]:
+    """The steps that these came from, each once and before it is used, then these.
+
+    >>> half = computed("h", "", "", "x / 2", [Term("x", 3, "")])
+    >>> [one.result.value for one in leading_to(computed("y", "", "", "h + 1", [half]))]
+    [1.5, 2.5]
+    """
+    found: dict[Step, None] = {}
+    for step in last:
+        before = (term.came for term in step.terms)
+        found |= dict.fromkeys(leading_to(*(one for one in before if isinstance(one, Step))))
+        found[step] = None
+    return tuple(found)
 
 
 class Working(Struct, frozen=True, kw_only=True):

@@ -9,13 +9,14 @@ from elec.attempt.room import Bound, Room
 from elec.attempt.spot import analysis_volts
 from elec.finding import Finding, Verdict
 from elec.model.wiring import Coax
-from elec.physics.drop import drop_v
+from elec.physics.drop import crimped_ohm, drop_v
 from elec.sizing.devices import allowed_drop_v
 from elec.standards import cited, copper, default
 from elec.study import Study
 from elec.wiring.chains import Conductor, chains
+from elec.wiring.hand import assumed, resistance_term, said
 from elec.wiring.runs import runs
-from elec.working import Step, Term, Working
+from elec.working import Term, Working, computed, given, leading_to
 
 
 def room_of_core(study: Study, name: str) -> Room | None:
@@ -58,19 +59,17 @@ def _drops(study: Study, name: str, core: Conductor, cores: int) -> list[Bound]:
     length = runs(study)[core.id].length_m
     if length is None:
         return []
-    hot, joint = default("hot-resistance"), default("joint-resistance")
+    hot = default("hot-resistance")
     wire = copper(core.gauge or "")
     ways = 2 if cores > 1 else 1
-    terms = (
-        Term(
-            symbol="R", value=wire.resistance_20degc_ohm_per_m, unit="ohm/m",
-            meaning="resistance at 20 °C", origin=wire.resistance_note,
-        ),
-        Term(symbol="L", value=length, unit="m", meaning="length of the core"),
-        Term(symbol="T", value=hot.value, unit="degC", meaning=hot.meaning, origin=hot.origin),
-        Term(symbol="j", value=joint.si, unit="ohm", meaning=joint.meaning, origin=joint.origin),
-        Term(symbol="n", value=float(ways), unit="", meaning="cores that it passes, out and back"),
-    )  # fmt: skip
+    ohms = crimped_ohm.step(
+        resistance_20degc_ohm_per_m=resistance_term(wire),
+        length_m=given(length, "", "length of the core"),
+        conductor_degc=said(hot, hot.value),
+        joint_ohm=assumed("joint-resistance"),
+        zero_degc=wire.zero_degc,
+    )
+    count = Term("n", float(ways), "", "cores that it passes, out and back")
     ohm = core_ohm(study, core, ways)
     if ohm is None:
         return []
@@ -78,19 +77,22 @@ def _drops(study: Study, name: str, core: Conductor, cores: int) -> list[Bound]:
     for short in (False, True):
         allowed = allowed_drop_v(study, intermittent=short)
         kind = "a load that is on for short times" if short else "a load that stays on"
-        limit = Term(symbol="V", value=allowed, unit="V", meaning=f"drop allowed for {kind}")
-        amps = allowed / ohm
-        step = Step(
-            result=Term(symbol="I", value=amps, unit="A", meaning=f"the most for {kind}"),
-            formula=f"V / (n * (R * L * {wire.warmth('T')} + 2 * j))",
-            terms=(limit, *terms),
-            source=cited(drop_v),
-        )
+        limit = Term("V", allowed, "V", f"drop allowed for {kind}")
+        step = computed("I", "A", f"the most for {kind}", "V / (n * R)", (limit, count, ohms),
+                        source=cited(drop_v))  # fmt: skip
         text = f"{allowed:.2f} V would be lost over {name} alone, allowed for {kind}."
-        working = Working(title=f"What {name} can take by its drop", steps=(step,))
+        working = Working(title=f"What {name} can take by its drop", steps=leading_to(step))
         about = f"{name}, {'intermittent' if short else 'continuous'}"
         found.append(
-            _bound("wire-drop", about, amps, text, unit="V", limit=allowed, working=working)
+            _bound(
+                "wire-drop",
+                about,
+                step.result.value,
+                text,
+                unit="V",
+                limit=allowed,
+                working=working,
+            )
         )
     return found
 

@@ -19,6 +19,7 @@ from elec.cli.common import (
 )
 
 if TYPE_CHECKING:
+    from elec.answers.why.why_names import WhySubject
     from elec.finding import Finding
     from elec.pages.document import Section
     from elec.study import Study
@@ -38,6 +39,7 @@ def why(words: tuple[str, ...], how: Print) -> int:
     connector (radio.J1), contact (radio.J1.1), a way ("panel to belly"), a place, a phase.
 
     SUBJECT is a check and ABOUT what a finding is about: elec why SYSTEM wire-drop landing-light.
+    Or ABOUT is a part of the answer: elec why SYSTEM landing-light drop.
     With a kind as SUBJECT, only things of that kind are meant: elec why SYSTEM circuit radio.
     """
     system, subject, about = _split(words)
@@ -79,11 +81,27 @@ def _answer(study: "Study", subject: str, about: str | None) -> "Section":
         return _of_check(study, subject, about)
     named = f"{subject} {about}" if about is not None else subject
     things = find(study, named)
+    if not things and about is not None and (things := find(study, subject)):
+        return _topic(study, subject, things, plain(about))
     if not things and about is not None:
         raise Problem(no_such("check or kind of thing", subject, [*ids(), *KINDS]))
     if not things:
         raise Problem(no_subject(study, named))
     return why_answer(study, things)
+
+
+def _topic(study: "Study", name: str, things: "Sequence[WhySubject]", topic: str) -> "Section":
+    """One part of the answers about a name: `elec why SYSTEM radio drop`."""
+    from elec.pages.why.page import SAID, about, topic_of, why_answer
+
+    topics = {one: [topic_of(part) for part in about(study, one).sections] for one in things}
+    asked = (topic, SAID.get(topic, topic))
+    topic = next((word for word in asked if any(word in some for some in topics.values())), topic)
+    having = [one for one in things if topic in topics[one]]
+    if not having:
+        known = sorted({word for words in topics.values() for word in words})
+        raise Problem(no_such(f"part of the answer about {name}", topic, known))
+    return why_answer(study, having, topic)
 
 
 def _of_check(study: "Study", name: str, about: str | None) -> "Section":

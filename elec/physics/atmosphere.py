@@ -10,7 +10,7 @@ EARTH_M = 6356766
 """Radius by which a geometric height becomes a geopotential one."""
 
 
-@formula("d", "", "air pressure at that height over that at sea level", h="altitude_m")
+@formula("d", "", "air pressure at that height over that at sea level", h="altitude_m: height")
 @source("us_standard_atmosphere", "layers to 32 km", "memory")
 def pressure_ratio(*, altitude_m: float) -> str:
     """Pressure of the standard atmosphere at a geometric height over that at sea level, to 32 km.

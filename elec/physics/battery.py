@@ -4,15 +4,18 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
+from elec.physics.formula import formula
 from elec.standards.cite import source
 from elec.standards.table import NotCovered, table
 
 
+@formula("C", "Ah", "capacity at one hour", Cr="capacity_ah: rated capacity",
+         H="rated_h: rated time", k="peukert_exponent: Peukert exponent")  # fmt: skip
 @source("peukert", "with the rated time")
-def one_hour_capacity_ah(*, capacity_ah: float, rated_h: float, peukert_exponent: float) -> float:
-    """Charge that a battery gives in one hour, from its rating: C·H^(1/k - 1).
+def one_hour_capacity_ah(*, capacity_ah: float, rated_h: float, peukert_exponent: float) -> str:
+    """Charge that a battery gives in one hour, from its rating.
 
-    C is the capacity rated over H hours: at the current of one hour it lasts H·(C/(I·H))^k = 1 h.
+    Cr is the capacity rated over H hours: at the current of one hour it lasts H·(Cr/(I·H))^k = 1 h.
 
     >>> round(one_hour_capacity_ah(capacity_ah=100, rated_h=5, peukert_exponent=1.1123), 1)
     85.0
@@ -22,7 +25,7 @@ def one_hour_capacity_ah(*, capacity_ah: float, rated_h: float, peukert_exponent
     """
     if rated_h <= 0:
         raise NotCovered("rated time", f"{rated_h:g} h", "above 0", "Peukert's law")
-    return capacity_ah * float(rated_h ** (1 / peukert_exponent - 1))
+    return "Cr * H ** (1 / k - 1)"
 
 
 @source("peukert", "from two ratings")
@@ -127,6 +130,10 @@ def budget_ampere_minutes(*, capacity_ah: float, factor: float) -> float:
     return factor * capacity_ah * 60
 
 
+@formula("t3", "min", "time on the shed load", Q="budget_ampere_minutes: charge to count on",
+         t1="recognition_min: time until it is noticed", I1="recognition_current_a: till then",
+         t2="landing_min: time of the landing", I2="landing_current_a: current at the landing",
+         I3="shed_current_a: current after shedding")  # fmt: skip
 @source("retrofit", "endurance form")
 def shed_time_min(
     *,
@@ -136,10 +143,8 @@ def shed_time_min(
     landing_min: float,
     landing_current_a: float,
     shed_current_a: float,
-) -> float:
+) -> str:
     """Time that remains on the shed load between recognition and landing; 0 if none remains.
-
-    t3 = (Q - I1·t1 - I2·t2)/I3.
 
     >>> round(shed_time_min(budget_ampere_minutes=1575, recognition_min=5,
     ...     recognition_current_a=43.5, landing_min=10, landing_current_a=48.1,
@@ -151,8 +156,7 @@ def shed_time_min(
     """
     if shed_current_a <= 0:
         raise NotCovered("shed load", f"{shed_current_a:g} A", "above 0", "the endurance form")
-    spent = recognition_min * recognition_current_a + landing_min * landing_current_a
-    return max(0.0, (budget_ampere_minutes - spent) / shed_current_a)
+    return "max(0, (Q - I1 * t1 - I2 * t2) / I3)"
 
 
 @source("retrofit", "endurance form")
@@ -212,17 +216,20 @@ def cold_resistance_ohm(
     return resistance_25degc_ohm * (1 + rise_share_per_k * (25 - temperature_degc))
 
 
+@formula("R", "ohm", "resistance of the battery", n="cells_ratio: such units in series",
+         R0="known_resistance_ohm: known one", C0="known_capacity_ah: its capacity",
+         C="capacity_ah: capacity")  # fmt: skip
 @source("elec", "resistance goes with one over capacity", "judgement")
 def scaled_resistance_ohm(
     *, known_resistance_ohm: float, known_capacity_ah: float, capacity_ah: float, cells_ratio: float
-) -> float:
-    """Resistance of a battery like a known one: R·(C0/C)·(cells over the known one's cells).
+) -> str:
+    """Resistance of a battery like a known one, by capacity and cells over the known one's cells.
 
     >>> round(scaled_resistance_ohm(known_resistance_ohm=0.007, known_capacity_ah=17,
     ...                             capacity_ah=34, cells_ratio=2), 4)
     0.007
     """
-    return known_resistance_ohm * known_capacity_ah / capacity_ah * cells_ratio
+    return "n * R0 * C0 / C"
 
 
 @source("battery_faq", "capacity against temperature")

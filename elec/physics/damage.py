@@ -12,6 +12,11 @@ INSULATION_HEAT_J_PER_K_MM3 = {"etfe": 1.8e-3, "ptfe": 2.2e-3, "pvc": 1.9e-3}
 BALANCED = 1e-9
 """Heat made and lost count as alike below this share: the closed form has lost its digits there."""
 
+RESISTANCE = "resistance_20degc_ohm_per_m: resistance at 20 °C"
+BODY, LOSS = "heat_capacity_j_per_k_m: heat it takes", "heat_loss_w_per_k_m: heat it loses"
+START = "start_degc: the wire before the short"
+DAMAGED = "limit_degc: where it counts as damaged"
+
 
 def _above_zero(degc: float) -> float:
     """Kelvins above the point where the straight line of copper's resistance would vanish."""
@@ -48,29 +53,46 @@ def short_time_current_a(*, adiabatic_k: float, area_mm2: float, duration_s: flo
     return adiabatic_k * area_mm2 / math.sqrt(duration_s)
 
 
+@formula(
+    "C", "J/(K m)", "heat that a metre takes per kelvin", A="area_mm2: conductor",
+    D="diameter_mm: over the insulation", d="conductor_diameter_mm: conductor",
+)  # fmt: skip
 @source("iec_60949", "3.45 J/(K·cm³) copper", "memory")
-def heat_capacity_j_per_k_m(*, area_mm2: float, heat_j_per_k_mm3: float) -> float:
-    """Heat that a metre of conductor takes up per kelvin: 1000·ρc·A, A in mm².
+def heat_capacity_j_per_k_m(
+    *,
+    area_mm2: float,
+    heat_j_per_k_mm3: float,
+    insulation_j_per_k_mm3: float,
+    diameter_mm: float,
+    conductor_diameter_mm: float,
+) -> str:
+    """Heat that a metre of conductor, and as much of its insulation as counts, takes up per kelvin.
 
-    >>> round(heat_capacity_j_per_k_m(area_mm2=0.61616, heat_j_per_k_mm3=3.45e-3), 4)  # copper
+    Count none of the insulation below 0.25 s (heat has no time to get in), about 0.7 of it above
+    1 s.
+
+    >>> wire = {"area_mm2": 0.61616, "heat_j_per_k_mm3": 3.45e-3, "diameter_mm": 1.4732,
+    ...         "conductor_diameter_mm": 0.9652}
+    >>> copper = heat_capacity_j_per_k_m(**wire, insulation_j_per_k_mm3=0.0)
+    >>> round(copper, 4)
     2.1258
+    >>> etfe = insulation_heat_j_per_k_mm3(insulation="etfe")
+    >>> clothed = heat_capacity_j_per_k_m(**wire, insulation_j_per_k_mm3=etfe)
+    >>> round(clothed / copper - 1, 2)  # 0.87 from other diameters
+    0.82
     """
-    return 1000 * heat_j_per_k_mm3 * area_mm2
+    metal = f"{1000 * heat_j_per_k_mm3:g} * A"
+    if not insulation_j_per_k_mm3:
+        return metal
+    return f"{metal} + {1000 * insulation_j_per_k_mm3:g} * pi / 4 * (D ** 2 - d ** 2)"
 
 
 @source("trade", "heat capacity of insulation", "memory")
-def insulation_heat_j_per_k_m(
-    *, insulation: str, diameter_mm: float, conductor_diameter_mm: float
-) -> float:
-    """Heat that a metre of insulation takes up per kelvin: ρc·π/4·(D² - d²).
+def insulation_heat_j_per_k_mm3(*, insulation: str) -> float:
+    """Heat that insulation takes up per kelvin.
 
-    Count none below 0.25 s (heat has no time to get in), about 0.7 of it above 1 s.
-
-    >>> heat = insulation_heat_j_per_k_m(insulation="etfe", diameter_mm=1.4732,
-    ...                                  conductor_diameter_mm=0.9652)
-    >>> round(heat / heat_capacity_j_per_k_m(area_mm2=0.61616, heat_j_per_k_mm3=3.45e-3),
-    ...       2)  # 0.87 from other diameters
-    0.82
+    >>> insulation_heat_j_per_k_mm3(insulation="etfe")
+    0.0018
 
     Raises:
         NotCovered: an insulation whose heat is not known.
@@ -78,13 +100,13 @@ def insulation_heat_j_per_k_m(
     if insulation not in INSULATION_HEAT_J_PER_K_MM3:
         known = ", ".join(INSULATION_HEAT_J_PER_K_MM3)
         raise NotCovered("insulation", insulation, known, "heat capacities")
-    ring = math.pi / 4 * (diameter_mm**2 - conductor_diameter_mm**2)
-    return 1000 * INSULATION_HEAT_J_PER_K_MM3[insulation] * ring
+    return INSULATION_HEAT_J_PER_K_MM3[insulation]
 
 
 @formula(
     "G", "W/(K m)", "heat that a metre loses per kelvin, from what it may carry for ever",
-    Iz="current_a", R="resistance_20degc_ohm_per_m", Tr="conductor_degc", Ta="ambient_degc",
+    Iz="current_a: what it may carry", R=RESISTANCE, Tr="conductor_degc: rating of the insulation",
+    Ta="ambient_degc: around the wire",
 )  # fmt: skip
 @source("textbook", "heat balance at a tabled point", "computed")
 def heat_loss_w_per_k_m(
@@ -113,7 +135,7 @@ def heat_loss_w_per_k_m(
 
 @formula(
     "If", "A", "current that just never damages it",
-    G="heat_loss_w_per_k_m", R="resistance_20degc_ohm_per_m", Ta="ambient_degc", Td="limit_degc",
+    G=LOSS, R=RESISTANCE, Ta="ambient_degc: around the wire", Td=DAMAGED,
 )  # fmt: skip
 @source("textbook", "heat balance", "computed")
 def lasting_current_a(
@@ -137,7 +159,7 @@ def lasting_current_a(
 
 @formula(
     "P", "W/(K m)", "heat that the current makes per kelvin above the metal's zero",
-    I="current_a", R="resistance_20degc_ohm_per_m",
+    I="current_a: current", R=RESISTANCE,
 )  # fmt: skip
 @source("textbook", "Ohm's law, straight line of resistance", "computed")
 def heat_made_w_per_k_m(
@@ -154,7 +176,7 @@ def heat_made_w_per_k_m(
 
 @formula(
     "U", "K", "where the temperature would settle, above the metal's zero (negative: nowhere)",
-    G="heat_loss_w_per_k_m", P="heat_made_w_per_k_m", Ta="ambient_degc",
+    G=LOSS, P="heat_made_w_per_k_m: heat made", Ta="ambient_degc: around the wire",
 )  # fmt: skip
 @source("textbook", "heat balance", "computed")
 def settled_k(
@@ -181,8 +203,8 @@ def settled_k(
 
 @formula(
     "t", "s", "until the wire is damaged",
-    C="heat_capacity_j_per_k_m", G="heat_loss_w_per_k_m", P="heat_made_w_per_k_m",
-    U="settled_k", T0="start_degc", Td="limit_degc",
+    C=BODY, G=LOSS, P="heat_made_w_per_k_m: heat made", U="settled_k: where it would settle",
+    T0=START, Td=DAMAGED,
 )  # fmt: skip
 @source("textbook", "heat balance with loss, closed form", "computed")
 def warming_time_s(
@@ -216,8 +238,8 @@ def warming_time_s(
 
 @formula(
     "t", "s", "until the wire is damaged",
-    C="heat_capacity_j_per_k_m", G="heat_loss_w_per_k_m", Ta="ambient_degc", T0="start_degc",
-    Td="limit_degc", note="As much heat is made per kelvin as is lost: it warms evenly.",
+    C=BODY, G=LOSS, Ta="ambient_degc: around the wire", T0=START, Td=DAMAGED,
+    note="As much heat is made per kelvin as is lost: it warms evenly.",
 )  # fmt: skip
 @source("textbook", "heat balance, the even case", "computed")
 def even_warming_time_s(

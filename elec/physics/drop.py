@@ -16,10 +16,39 @@ def drop_v(*, resistance_ohm_per_m: float, length_m: float, current_a: float) ->
     return resistance_ohm_per_m * length_m * current_a
 
 
-@formula(
-    "v", "V", "lost in the wire", I="current_a", R="resistance_20degc_ohm_per_m", L="length_m",
-    T="conductor_degc", j="joint_ohm",
-)  # fmt: skip
+def _crimped(zero_degc: float) -> str:
+    return f"R * L * ({-zero_degc:g} + T) / {20 - zero_degc:g} + 2 * j"
+
+
+WIRE = {
+    "R": "resistance_20degc_ohm_per_m: resistance at 20 °C", "L": "length_m: length of the wire",
+    "T": "conductor_degc: conductor temperature", "j": "joint_ohm: crimped terminal",
+}  # fmt: skip
+
+
+@formula("R", "ohm", "resistance of the wire with a crimped terminal at both ends", **WIRE)
+@source("ac4313", "11-67, pages 11-22 and 11-23")
+def crimped_ohm(
+    *,
+    resistance_20degc_ohm_per_m: float,
+    length_m: float,
+    joint_ohm: float,
+    conductor_degc: float,
+    zero_degc: float,
+) -> str:
+    """Resistance of a wire from stud to stud, at 20 °C or as warm as it is.
+
+    At `zero_degc` the straight line of the metal's resistance meets nothing.
+
+    >>> six = 0.44 / 304.8  # AWG 6, ohm per m
+    >>> round(1000 * crimped_ohm(resistance_20degc_ohm_per_m=six, length_m=107 * 0.3048,
+    ...                          joint_ohm=0.001, conductor_degc=20.0, zero_degc=-234.5), 2)
+    49.08
+    """
+    return "R * L + 2 * j" if conductor_degc == 20.0 else _crimped(zero_degc)
+
+
+@formula("v", "V", "lost in the wire", I="current_a: current", **WIRE)
 @source("ac4313", "11-66 and tables 11-7, 11-8")
 @source("ac4313", "11-67, pages 11-22 and 11-23")
 def wire_drop_v(
@@ -40,7 +69,19 @@ def wire_drop_v(
     ...                   conductor_degc=20, joint_ohm=0, zero_degc=-234.5), 3)
     0.942
     """
-    return f"I * (R * L * ({-zero_degc:g} + T) / {20 - zero_degc:g} + 2 * j)"
+    return f"I * ({_crimped(zero_degc)})"
+
+
+@formula("k", "V", "lost in contacts, switch and device", I="current_a: current",
+         K="resistance_ohm: contacts, switch and device together")  # fmt: skip
+@source("textbook", "Ohm's law")
+def contacts_drop_v(*, current_a: float, resistance_ohm: float) -> str:
+    """Voltage lost in what sits in a circuit beside its wires.
+
+    >>> contacts_drop_v(current_a=5.0, resistance_ohm=0.01)
+    0.05
+    """
+    return "I * K"
 
 
 @source("ac4313", "table 11-8")

@@ -24,8 +24,14 @@ ALLOWED_HOT = f"{FREE_AIR.format(rise='max(0, Tr - Ta)')} * f * z"
 ALLOWED_COLD = f"{FREE_AIR.format(rise=f'min(Tr - Ta, {GREATEST_RISE_K:g})')} * f * z"
 USE = f"a * {BUNDLE_SLOPE / 2:g} * (N - 1)"
 
+FREE_AIR_FIT = {"b": "free_air_b: law of the gauge", "m": "free_air_m: law of the gauge"}
+HERE = {
+    "Ta": "ambient_degc: around the wire", "f": "bundle_factor: bundle factor",
+    "z": "altitude_factor: factor for thin air",
+}  # fmt: skip
 
-@formula("I0", "A", "current of one wire in free air", b="free_air_b", m="free_air_m", dT="rise_k")
+
+@formula("I0", "A", "current of one wire in free air", **FREE_AIR_FIT, dT="rise_k: rise")
 @source("mil_w_5088", "figure 3, the curve of AC 43.13-1B figure 11-4", "quoted")
 def free_air_current_a(*, free_air_b: float, free_air_m: float, rise_k: float) -> str:
     """Current that holds one wire in free air at sea level at a rise over its surroundings.
@@ -45,7 +51,9 @@ def free_air_current_a(*, free_air_b: float, free_air_m: float, rise_k: float) -
 
 
 @formula(
-    "p", "", "share of the bundle's capacity in use", a="use_ratio", N="wires",
+    "p", "", "share of the bundle's capacity in use",
+    a="use_ratio: currents over what the wires could carry alone",
+    N="wires: wires in one bundle",
     note="The capacity of a bundle falls with its use: p = a / f(p), solved for p.",
 )  # fmt: skip
 @source("ac4313", "11-69", "memory")
@@ -63,7 +71,8 @@ def bundle_loading(*, use_ratio: float, wires: float) -> str:
 
 
 @formula(
-    "f", "", "bundle factor", N="wires", p="loading",
+    "f", "", "bundle factor", N="wires: wires in one bundle",
+    p="loading: share of the bundle's capacity in use",
     note="Wires that lie together warm each other: each may carry only this part. The curves "
     "begin at 0.2 and end at 40 wires, beyond which the formula goes on.",
 )  # fmt: skip
@@ -94,7 +103,12 @@ def bundle_factor(*, wires: float, loading: float) -> str:
     return BUNDLE
 
 
-@formula("z", "", "factor for thin air", d="pressure_ratio")
+@formula(
+    "z",
+    "",
+    "factor for thin air",
+    d="pressure_ratio: air pressure at that height over that at sea level",
+)
 @source("ac4313", "11-67 example 2: 0.91 at 20 000 ft", "seen")
 @source("ac4313", "11-69 example 1: 0.79 at 60 000 ft", "memory")
 @source("elec", "a formula through both", "computed")
@@ -120,8 +134,8 @@ def altitude_factor(*, pressure_ratio: float) -> str:
 
 
 @formula(
-    "Iz", "A", "what the wire may carry here", b="free_air_b", m="free_air_m", Ta="ambient_degc",
-    Tr="rated_degc", f="bundle_factor", z="altitude_factor",
+    "Iz", "A", "what the wire may carry here", **FREE_AIR_FIT, **HERE,
+    Tr="rated_degc: rating of the insulation",
 )  # fmt: skip
 @source("ac4313", "11-66 and 11-67")
 def ampacity_a(
@@ -148,8 +162,7 @@ def ampacity_a(
 
 
 @formula(
-    "T", "degC", "temperature to expect", I="current_a", b="free_air_b", m="free_air_m",
-    Ta="ambient_degc", f="bundle_factor", z="altitude_factor",
+    "T", "degC", "temperature to expect", I="current_a: current", **FREE_AIR_FIT, **HERE,
 )  # fmt: skip
 @source("mil_w_5088", "figure 3, turned round", "quoted")
 def conductor_temperature_degc(
@@ -179,7 +192,8 @@ def conductor_temperature_degc(
 
 @formula(
     "Tc", "degC", "temperature by the circular, quite conservative: the number to comply with",
-    I="current_a", Iz="allowed_current_a", Ta="ambient_degc", Tr="rated_degc",
+    I="current_a: current", Iz="allowed_current_a: what it may carry", Ta=HERE["Ta"],
+    Tr="rated_degc: rating of the insulation",
 )  # fmt: skip
 @source("ac4313", "11-67, pages 11-22 and 11-23")
 def careful_temperature_degc(
@@ -201,6 +215,34 @@ def careful_temperature_degc(
         source_ = place_of(careful_temperature_degc)
         raise NotCovered("current", f"{current_a:g} A", f"0 to {allowed_current_a:g} A", source_)
     return "Ta + (Tr - Ta) * sqrt(I / Iz)" if allowed_current_a else "Ta"
+
+
+@formula(
+    "u", "", "share of what it may carry", I="current_a: current", Iz="allowed_current_a: limit"
+)
+@source("ac4313", "11-66 and 11-67")
+def use_share(*, current_a: float, allowed_current_a: float) -> str:
+    """Share of what a wire may carry that it does.
+
+    >>> use_share(current_a=5.0, allowed_current_a=20.0)
+    0.25
+    """
+    return "I / Iz"
+
+
+@formula(
+    "a", "", "currents over what the wires could carry without neighbours",
+    S="together_a: currents of all wires together",
+    C="capacity_a: what each could carry without neighbours, together",
+)  # fmt: skip
+@source("ac4313", "11-69", "memory")
+def use_ratio(*, together_a: float, capacity_a: float) -> str:
+    """Sum of a bundle's currents over what its wires could carry, each without neighbours.
+
+    >>> round(use_ratio(together_a=50.6, capacity_a=489.8), 3)
+    0.103
+    """
+    return "S / C"
 
 
 TABLE_AMBIENT_DEGC = 70.0

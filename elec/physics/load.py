@@ -1,8 +1,8 @@
 """Loads over time and voltage: averages, momentary demand, the law of a load."""
 
-import math
 from collections.abc import Sequence
 
+from elec.physics.formula import formula
 from elec.standards.cite import place_of, source
 from elec.standards.table import NotCovered
 
@@ -24,13 +24,15 @@ def average_a(*, uses: Sequence[tuple[float, float]], interval_s: float) -> floa
     return sum(current * min(on, interval_s) for current, on in uses) / interval_s
 
 
+@formula("q", "A", "root mean square: warms wire and device", m="average_a: average",
+         p="peak_a: peak", d="duty: share of the time")  # fmt: skip
 @source("textbook", "root mean square of a current of two levels")
-def pulsing_a(*, average_a: float, peak_a: float, duty: float | None) -> float:
+def pulsing_a(*, average_a: float, peak_a: float, duty: float | None) -> str:
     """Root mean square of a current that pulses: the lasting current that warms a wire as much.
 
-    It takes its peak for a share D of the time and the same rest between: √(D·Ip² + (1 - D)·Ir²),
-    where Ir makes up the average. Where D is not known, the most that average and peak allow:
-    √(I·Ip), that of a current which is nothing between its peaks.
+    It takes its peak for a share of the time and the same rest between, which makes up the
+    average. Where the share is not known, the most that average and peak allow: that of a current
+    which is nothing between its peaks.
 
     >>> round(pulsing_a(average_a=0.4, peak_a=2.0, duty=0.2), 3)  # nothing between: 2·√0.2
     0.894
@@ -40,9 +42,8 @@ def pulsing_a(*, average_a: float, peak_a: float, duty: float | None) -> float:
     0.4
     """
     if duty is None or duty >= 1:
-        return math.sqrt(average_a * peak_a)
-    rest = max(0.0, (average_a - duty * peak_a) / (1 - duty))
-    return math.sqrt(duty * peak_a**2 + (1 - duty) * rest**2)
+        return "sqrt(m * p)"
+    return "sqrt(d * p**2 + max(0, m - d * p) ** 2 / (1 - d))"
 
 
 @source("mil_e_7016", "5-second demand", "memory")

@@ -45,8 +45,9 @@ def piece_field_t(*, current_a: float, start_m: Point, end_m: Point, at_m: Point
 
 
 @formula(
-    "b", "µT", "field of the piece", I="current_a", d="distance_m", c1="start_cosine",
-    c2="end_cosine", note="0.1 µT·m/A is the permeability of free space over 4π",
+    "b", "µT", "field of the piece", I="current_a: current that does not return beside it",
+    d="distance_m: distance from the line of the piece", c1="start_cosine: cosine at its beginning",
+    c2="end_cosine: cosine at its end", note="0.1 µT·m/A is the permeability of free space over 4π",
 )  # fmt: skip
 @source("textbook", "Biot-Savart law, straight piece", "computed")
 def piece_field_ut(
@@ -63,6 +64,32 @@ def piece_field_ut(
     56.5685
     """
     return "0.1 * I / d * (c1 + c2)"
+
+
+@formula("B", "µT", "greatest change in an axis",
+         n="net_ut: currents that do not return beside themselves",
+         p="pair_ut: feeds with their returns beside them, at the most",
+         note="sums over all pieces of the way, each a straight wire")  # fmt: skip
+@source("textbook", "Biot-Savart law, straight piece", "computed")
+def axis_change_ut(*, net_ut: float, pair_ut: float) -> str:
+    """The most that a field may change in an axis, which way pairs lie not being known.
+
+    >>> axis_change_ut(net_ut=1.0, pair_ut=0.25)
+    1.25
+    """
+    return "n + p"
+
+
+@formula("B", "µT", "greatest change of the horizontal field", B_aft="aft_ut: change aft",
+         B_right="right_ut: change right")  # fmt: skip
+@source("textbook", "right-angled triangle")
+def horizontal_ut(*, aft_ut: float, right_ut: float) -> str:
+    """The horizontal part of a field.
+
+    >>> horizontal_ut(aft_ut=3.0, right_ut=4.0)
+    5.0
+    """
+    return "sqrt(B_aft**2 + B_right**2)"
 
 
 @source("textbook", "two long wires with opposite currents")

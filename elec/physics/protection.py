@@ -2,9 +2,34 @@
 
 import math
 
+from elec.physics.formula import formula
 from elec.standards.cite import source
 from elec.standards.device import CurveBand
 from elec.standards.table import NotCovered, interpolate, table
+
+
+@formula(
+    "to", "s", "longest time until it opens", x="multiple: multiple of the rating",
+    x1="before_multiple: point of the band", t1="before_s: its longest time",
+    x2="after_multiple: next point", t2="after_s: its longest time",
+    note="straight on log-log paper between the points",
+)  # fmt: skip
+@source("elec", "log-log between the points of the band", "computed")
+def between_points_s(
+    *,
+    multiple: float,
+    before_multiple: float,
+    before_s: float,
+    after_multiple: float,
+    after_s: float,
+) -> str:
+    """Time at a multiple of the rating between two points of a device's band.
+
+    >>> round(between_points_s(multiple=3, before_multiple=2, before_s=2.5, after_multiple=4,
+    ...                        after_s=0.54), 3)
+    1.02
+    """
+    return "t1 * (t2 / t1) ** (ln(x / x1) / ln(x2 / x1))"
 
 
 @source("elec", "log-log between the points of the band", "computed")
@@ -21,13 +46,15 @@ def greatest_opening_time_s(*, band: CurveBand, multiple: float) -> float:
     >>> round(greatest_opening_time_s(band=fast, multiple=5), 3)
     0.369
     """
-    points = [(p.multiple, p.most_s) for p in band.points if p.most_s is not None]
-    if not points or multiple < points[0][0]:
+    points = band.longest_around(multiple)
+    if not points:
         return math.inf
-    if multiple >= points[-1][0]:
-        return points[-1][1]
-    above = next(i for i, point in enumerate(points) if point[0] > multiple)
-    return interpolate(x=multiple, left=points[above - 1], right=points[above], logarithmic=True)
+    if len(points) == 1:
+        return points[0][1]
+    (x1, t1), (x2, t2) = points
+    return between_points_s(
+        multiple=multiple, before_multiple=x1, before_s=t1, after_multiple=x2, after_s=t2
+    )
 
 
 def _least_points(band: CurveBand) -> list[tuple[float, float]]:
@@ -73,9 +100,10 @@ RATED_DEGC = 25.0
 """The temperature at which makers state what a breaker or fuse carries (common practice)."""
 
 
+@formula("f", "", "factor for temperature", Ta="ambient_degc: temperature at the device")
 @source("trade", "0.3 % per kelvin from 25 °C, uncompensated thermal breaker", "memory")
-def breaker_ambient_factor(*, ambient_degc: float) -> float:
-    """Share of its rating that an uncompensated thermal breaker has: f = 1 - 0.003·(T - 25).
+def breaker_ambient_factor(*, ambient_degc: float) -> str:
+    """Share of its rating that an uncompensated thermal breaker has.
 
     A compensated breaker has 1.
 
@@ -89,7 +117,7 @@ def breaker_ambient_factor(*, ambient_degc: float) -> float:
     if not least <= ambient_degc <= most:
         span = f"{least:g} to {most:g} °C"
         raise NotCovered("ambient", f"{ambient_degc:g} °C", span, "breaker slope")
-    return 1 - 0.003 * (ambient_degc - RATED_DEGC)
+    return f"1 - 0.003 * (Ta - {RATED_DEGC:g})"
 
 
 @source("fuse_sheet", "ambient factors", "quoted")

@@ -8,7 +8,6 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from elec.model.wiring import DeviceKind, Protection
 from elec.physics.protection import (
@@ -35,10 +34,10 @@ from elec.standards import (
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, chains
 from elec.wiring.demand import demand, worst_circuit_amps
-from elec.wiring.hand import assumed
+from elec.wiring.hand import assumed, said
 from elec.wiring.limits import Limit, limit
 from elec.wiring.surroundings import engine_ambient
-from elec.working import Step, Term, Working, within
+from elec.working import Ref, Step, Term, Working, computed, given, within
 
 DEFAULT_CLASS: Mapping[str, str] = {
     "breaker": "thermal",
@@ -148,48 +147,44 @@ def ambient_factor(
     """How the rating changes with the temperature where the device sits."""
     degc, origin = _degc(study, place)
     meaning = f"factor for {degc:.0f} °C at the device"
-    warm = Term(symbol="Ta", value=degc, unit="degC", meaning="temperature at the device",
-                origin=origin)  # fmt: skip
+    warm = Term("Ta", degc, "degC", "temperature at the device", origin)
     compensated = isinstance(family, OwnFamily) and family.compensated
     if compensated or (part is not None and part.compensated):
-        return Step(result=Term(symbol="f", value=1.0, unit="", origin="given",
-                                meaning=f"compensated: the same at {degc:.0f} °C"))  # fmt: skip
+        return Step(result=Term("f", 1.0, "", f"compensated: the same at {degc:.0f} °C", "given"))
     if kind == "breaker":
         return _breaker_factor(warm, meaning)
     if kind != "fuse":
-        return Step(result=Term(symbol="f", value=1.0, unit="", meaning="no factor for temperature",
-                                origin=f"none is published for a {kind}"))  # fmt: skip
+        return Step(
+            result=Term(
+                "f", 1.0, "", "no factor for temperature", f"none is published for a {kind}"
+            )
+        )
     family = "blade-e" if family.startswith("blade") else "mil-prf-23419-9"
     found = table("elec/fuse_ambient")
     try:
         factor = fuse_ambient_factor(family=family, ambient_degc=degc)
     except NotCovered:
-        slope = assumed("a", "fuse-slope", "1/K")
-        factor = min(1.0, 1.0 - slope.value * (degc - RATED_DEGC))
-        result = Term(symbol="f", value=factor, unit="", meaning=meaning, origin="computed")
-        return Step(result=result, formula="min(1, 1 - a * (Ta - 25))", terms=(slope, warm),
-                    source=default("fuse-slope").source)  # fmt: skip
+        formula = f"min(1, 1 - a * (Ta - {RATED_DEGC:g}))"
+        return computed("f", "", meaning, formula, (assumed("fuse-slope", "a", "1/K"), warm),
+                        source=default("fuse-slope").source)  # fmt: skip
     rows = least_sure(row.cite for row in found.select(family=family))
-    result = Term(symbol="f", value=factor, unit="", meaning=meaning,
-                  origin=f"{rows}, {family}, at the {degc:g} °C of {origin}")  # fmt: skip
+    result = Term("f", factor, "", meaning, f"{rows}, {family}, at the {degc:g} °C of {origin}")
     return Step(result=result)
 
 
 def _breaker_factor(warm: Term, meaning: str) -> Step:
     """The usual slope; beyond the span of breakers its end, with a note that none is known."""
-    degc, note = warm.value, ""
     try:
-        factor = breaker_ambient_factor(ambient_degc=degc)
+        return breaker_ambient_factor.step(ambient_degc=warm, meaning=meaning)
     except NotCovered as beyond:
-        end = max(BREAKER_SPAN_DEGC[0], min(degc, BREAKER_SPAN_DEGC[1]))
-        warm = replace(warm, value=end, meaning="end of the span of breakers",
-                       origin=f"{cited(breaker_ambient_factor)}; "
-                       f"it is {degc:.0f} °C there")  # fmt: skip
-        factor = breaker_ambient_factor(ambient_degc=end)
+        degc = warm.value
+        end = given(
+            max(BREAKER_SPAN_DEGC[0], min(degc, BREAKER_SPAN_DEGC[1])),
+            f"{cited(breaker_ambient_factor)}; it is {degc:.0f} °C there",
+            "end of the span of breakers",
+        )
         note = f"at {degc:.0f} °C no factor is known: breakers are made for {beyond.range}"
-    result = Term(symbol="f", value=factor, unit="", meaning=meaning, origin="computed")
-    return Step(result=result, formula="1 - 0.003 * (Ta - 25)", terms=(warm,), note=note,
-                source=cited(breaker_ambient_factor))  # fmt: skip
+        return breaker_ambient_factor.step(ambient_degc=end, meaning=meaning, note=note)
 
 
 def holding(
@@ -206,48 +201,20 @@ def holding(
     part = chain.device
     place = part.place if part else ""
     factor = ambient_factor(study, place, kind, family, part.protection if part else None)
-    load = Term(
-        symbol="I",
-        value=load_a,
-        unit="A",
-        meaning="greatest load",
-        origin=_origin(study, chain, load_a),
-    )
+    load = Term("I", load_a, "A", "greatest load", _origin(study, chain, load_a),
+                Ref("carries", chain.name))  # fmt: skip
     if lasting:
         used = share(study, kind)
-        part_used = Term(
-            symbol="s", value=used.value, unit="", meaning=used.meaning, origin=used.origin
-        )
-        source = str(used.cite)
+        part_used, source = said(used, used.value, "s"), str(used.cite)
     else:
-        part_used = Term(
-            symbol="s",
-            value=1.0,
-            unit="",
-            meaning="on for a short time only, or limited by itself: the whole rating",
-            origin=str(SHORT_USE),
-        )
+        words = "on for a short time only, or limited by itself: the whole rating"
         source = str(SHORT_USE)
-    value = load.value / part_used.value / factor.result.value
-    formula = "I / s / f"
-    terms: tuple[Term, ...] = (load, part_used, factor.result)
+        part_used = Term("s", 1.0, "", words, source)
+    formula, terms = "I / s / f", [load, part_used, factor.term]
     if peak_a is not None:
-        most = Term(symbol="Ip", value=peak_a, unit="A", meaning="the most at any instant",
-                    origin=_origin(study, chain, 0.0))  # fmt: skip
-        value = max(value, peak_a / factor.result.value)
-        formula, terms = "max(I / s / f, Ip / f)", (load, part_used, most, factor.result)
-    needed = Step(
-        result=Term(
-            symbol="In",
-            value=value,
-            unit="A",
-            meaning="least rating that holds the load",
-            origin="computed",
-        ),
-        formula=formula,
-        terms=terms,
-        source=source,
-    )
+        most = Term("Ip", peak_a, "A", "the most at any instant", _origin(study, chain, 0.0))
+        formula, terms = "max(I / s / f, Ip / f)", [load, part_used, most, factor.term]
+    needed = computed("In", "A", "least rating that holds the load", formula, terms, source=source)
     return (factor, needed)
 
 
@@ -260,8 +227,7 @@ def rating_working(study: Study, device: Device) -> Working | None:
     if device.rating_a is not None:
         where = study.system.where(*chain.path, device.kind)
         origin = (device.decided or "the next standard rating") if device.chosen else str(where)
-        limit_ = Term(symbol="", value=device.rating_a, unit="A",
-                      meaning=f"rating of the {device.kind}", origin=origin)  # fmt: skip
+        limit_ = Term("", device.rating_a, "A", f"rating of the {device.kind}", origin)
     return Working(title=f"Rating for {chain.title}", steps=device.steps, limit=limit_)
 
 

@@ -15,9 +15,10 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from elec.model.system import Condition
-from elec.network.netlist import Array
+from elec.network.netlist import Array, Solution
 from elec.network.solve import solve
 from elec.physics.damage import adiabatic_k, short_time_current_a
+from elec.physics.drop import contacts_drop_v
 from elec.physics.heat import (
     ampacity_a,
     bundle_factor,
@@ -35,10 +36,10 @@ from elec.sizing.shelf import asked_gauges, off_the_shelf
 from elec.sizing.starter_cables import drivers
 from elec.standards import AWGS, NotCovered, WireSize
 from elec.study import Study, analysis
-from elec.wiring.cases import cases
+from elec.wiring.cases import Case, cases
 from elec.wiring.chains import Chain, Conductor, Row, chains
 from elec.wiring.charging import charging_a
-from elec.wiring.circuit_model import Sizes, build, part_ohm
+from elec.wiring.circuit_model import Model, Sizes, build, part_ohm
 from elec.wiring.contact_class import range_over
 from elec.wiring.demand import circuit_amps, conditions, turns
 from elec.wiring.duty import duties
@@ -46,7 +47,7 @@ from elec.wiring.limits import limit
 from elec.wiring.runs import runs
 from elec.wiring.standby import standing_amps, twins
 from elec.wiring.surroundings import loading, surroundings
-from elec.wiring.wires import joints_ohm, kind_of, least_gauge, size
+from elec.wiring.wires import kind_of, least_gauge, lost_v, size
 from elec.working import within
 
 Moment = tuple[str, Condition]
@@ -94,6 +95,8 @@ class Sizing(Struct, frozen=True, kw_only=True, dict=True):
     """Conductor → its temperature in its warmest spot at its greatest lasting current."""
     careful_degc: Mapping[str, float]
     """The same as AC 43.13-1B 11-67 estimates it, on the careful side: for the voltage drop."""
+    solved: "Solved"
+    """The network in which circuits, feeders and grounds got their currents."""
     rounds: int = 0
 
     def sizes(self) -> Sizes:
@@ -108,6 +111,14 @@ class Sizing(Struct, frozen=True, kw_only=True, dict=True):
             families={n: d.family for n, d in self.devices.items()},
             temperatures_degc=self.temperatures_degc,
         )
+
+
+class Solved(Struct, frozen=True, kw_only=True):
+    """The last network that was solved while sizes were chosen."""
+
+    cases: tuple[Case, ...]
+    model: Model
+    solution: Solution
 
 
 class _Work(Struct):
@@ -192,7 +203,6 @@ class SizeSearch:
         self.reasons: dict[str, str] = {}
         self.sharing: dict[str, dict[str, Chain]] = {}
         self.runs = runs(study)
-        self.joints_ohm = joints_ohm()
         self.altitude = self.where.altitude_factor.value
         self.fixed = {n: c.gauge for n, c in self.conductors.items() if c.gauge is not None}
         self.tight = limit(study, "bundle-tight").value
@@ -725,12 +735,11 @@ class SizeSearch:
             warmest = max(warmest, here)
         return warmest
 
-    def _ohm(self, conductor: str, awg: str) -> float:
+    def _lost_v(self, conductor: str, awg: str, amps: float) -> float:
         length = self.runs[conductor].length_m
         if length is None:
             return 0.0  # the finding about this wire says cannot tell
-        hot = self.careful(conductor, awg)
-        return self._wire(conductor, awg).ohm(length, hot) + self.joints_ohm
+        return lost_v(self._wire(conductor, awg), length, self.careful(conductor, awg), amps)
 
     def drops(self, chain: Chain, gauges: Mapping[str, str]) -> Iterator[tuple[float, float]]:
         """Drop and limit of each load of a circuit, or of a feeder or ground as a whole."""
@@ -755,7 +764,7 @@ class SizeSearch:
                     (a for (p, _), a in found.items() if (p in self.cranking) == crank), default=0.0
                 )
                 amps = max(amps, least)
-                lost += amps * self._ohm(conductor.id, gauges[conductor.id])
+                lost += self._lost_v(conductor.id, gauges[conductor.id], amps)
             yield lost, allowed
 
     def _rated_a(self, chain: Chain) -> float:
@@ -772,7 +781,7 @@ class SizeSearch:
                 if conductor is None:
                     continue
                 amps = self.most_a[conductor.id]
-                part += amps * self._ohm(conductor.id, gauges[conductor.id])
+                part += self._lost_v(conductor.id, gauges[conductor.id], amps)
             part += self._parts_drop(chain, row)
             if row.role == "feed":
                 feeds = max(feeds, part)
@@ -798,7 +807,10 @@ class SizeSearch:
                 )
             sizes = self._rated(chain)
             self.parts_v[key] = sum(
-                self.chain_a[chain.name] * part_ohm(self.study, chain, part, sizes)
+                contacts_drop_v(
+                    current_a=self.chain_a[chain.name],
+                    resistance_ohm=part_ohm(self.study, chain, part, sizes),
+                )
                 for part in row.parts
                 if part.inlet != part.outlet
             )
@@ -825,6 +837,7 @@ class SizeSearch:
         solved = tuple(c for c in cases(self.study) if c.count == "momentary")
         model = build(self.study, solved, self._sizes(gauges), warming=True)
         solution = solve(model.netlist, model.values)
+        self.solved = Solved(cases=solved, model=model, solution=solution)
         self.after_a = after_failure_a(self.study, model, solved, self.cranking)
         self.charge_a = charging_a(self.study, self._sizes(gauges), left_to_elec(self.study))
         amps = np.abs(solution.resistor_a)
@@ -934,6 +947,7 @@ class SizeSearch:
             worst_moment=work.moments,
             temperatures_degc=self._temperatures(),
             careful_degc={name: self.careful(name, work.gauges[name]) for name in self.conductors},
+            solved=self.solved,
             rounds=rounds,
         )
 

@@ -44,6 +44,19 @@ class CurveBand(Struct, frozen=True, kw_only=True):
         opened = [p.multiple for p in self.points if p.most_s is not None]
         return min(opened, default=None)
 
+    def longest_around(self, multiple: float) -> tuple[tuple[float, float], ...]:
+        """The points that tell the longest time: two, one that is met or the last, or none.
+
+        >>> breaker_band("fast").longest_around(3)
+        ((2.0, 2.5), (4.0, 0.54))
+        """
+        points = [(p.multiple, p.most_s) for p in self.points if p.most_s is not None]
+        before = [point for point in points if point[0] <= multiple]
+        after = [point for point in points if point[0] > multiple]
+        if not before or not after or before[-1][0] == multiple:
+            return tuple(before[-1:])
+        return (before[-1], after[0])
+
 
 def _optional(row: TableRow, column: str) -> float | None:
     return row.number(column) if row.has(column) else None

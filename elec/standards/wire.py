@@ -81,15 +81,6 @@ class WireSize(Struct, frozen=True, kw_only=True):
         """
         return (temperature_degc - self.zero_degc) / (20.0 - self.zero_degc)
 
-    def warmth(self, symbol: str) -> str:
-        """The formula of `warm_factor` with a symbol for the temperature, as it is printed.
-
-        >>> copper("20").warmth("T")
-        '(234.5 + T) / 254.5'
-        """
-        zero = -self.zero_degc
-        return f"({zero:g} + {symbol}) / {zero + 20:g}"
-
     def resistance_ohm_per_m(self, temperature_degc: float) -> float:
         """Resistance at a temperature."""
         return self.resistance_20degc_ohm_per_m * self.warm_factor(temperature_degc)

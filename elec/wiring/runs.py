@@ -13,9 +13,10 @@ from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.built import built
 from elec.wiring.chains import Conductor, chains
+from elec.wiring.hand import looked_up, said
 from elec.wiring.stops import avoided, stops
 from elec.wiring.ways import Leg, closed_by, path_via, way_map
-from elec.working import Step, Term
+from elec.working import Step, Term, computed, total
 
 WAY = 3
 """Parts of what a tick keeps before its way: ends, wire, length."""
@@ -55,15 +56,8 @@ def run_of(study: Study, conductor: Conductor) -> Run:
         return run
     if _goes_elsewhere(study, found.done.for_, run):
         return run
-    step = Step(
-        result=Term(
-            symbol="L",
-            value=found.done.cut_m,
-            unit="m",
-            meaning="length that was cut",
-            origin=str(study.system.where("build", found.name, "cut")),
-        )
-    )
+    origin = str(study.system.where("build", found.name, "cut"))
+    step = looked_up(Term("L", found.done.cut_m, "m", "length that was cut", origin))
     return replace(run, length_m=found.done.cut_m, steps=(step,), why="", ask="")
 
 
@@ -129,17 +123,7 @@ def _given(study: Study, conductor: Conductor) -> tuple[Step, ...]:
     if conductor.length_m is None:
         return ()
     origin = str(study.system.where(*chains(study).by_name[conductor.chain].path, "length"))
-    return (
-        Step(
-            result=Term(
-                symbol="L",
-                value=conductor.length_m,
-                unit="m",
-                meaning="length of the wire",
-                origin=origin,
-            )
-        ),
-    )
+    return (Step(result=Term("L", conductor.length_m, "m", "length of the wire", origin)),)
 
 
 def _within(study: Study, conductor: Conductor) -> Run:
@@ -155,15 +139,7 @@ def _within(study: Study, conductor: Conductor) -> Run:
             usual.origin if given is None else str(study.system.where("places", place, "within"))
         )
         steps = (
-            Step(
-                result=Term(
-                    symbol="L",
-                    value=length,
-                    unit="m",
-                    meaning=f"usual length of a wire within {place}",
-                    origin=origin,
-                )
-            ),
+            Step(result=Term("L", length, "m", f"usual length of a wire within {place}", origin)),
         )
     return Run(conductor=conductor.id, places=(place,), legs=(), length_m=length, steps=steps)
 
@@ -172,33 +148,15 @@ def _routed(
     study: Study, conductor: Conductor, places: tuple[str, ...], legs: tuple[Leg, ...]
 ) -> Run:
     factor, slack = default("wire-route-factor"), default("wire-slack-per-end")
-    terms = tuple(
-        Term(
-            symbol=f"w{i}",
-            value=leg.length_m or 0.0,
-            unit="m",
-            meaning=f"way {leg.title}",
-            origin=str(study.system.where("ways", leg.index))
-            + (" (from the coordinates of its places)" if leg.computed else ""),
-        )
+    terms = [
+        Term(f"w{i}", leg.length_m or 0.0, "m", f"way {leg.title}",
+             str(study.system.where("ways", leg.index))
+             + (" (from the coordinates of its places)" if leg.computed else ""))
         for i, leg in enumerate(legs, 1)
-    )
-    total = sum(term.value for term in terms)
-    length = total * (1 + factor.si) + 2 * slack.si
-    ways = " + ".join(t.symbol for t in terms)
-    formula = f"{f'({ways})' if len(terms) > 1 else ways} * (1 + f) + 2 * s"
-    step = Step(
-        result=Term(
-            symbol="L", value=length, unit="m", meaning="length of the wire", origin="computed"
-        ),
-        formula=formula,
-        terms=(
-            *terms,
-            Term(
-                symbol="f", value=factor.si, unit="", meaning=factor.meaning, origin=factor.origin
-            ),
-            Term(symbol="s", value=slack.si, unit="m", meaning=slack.meaning, origin=slack.origin),
-        ),
-        source=slack.source,
-    )
+    ]  # fmt: skip
+    ways = f"({total(terms)})" if len(terms) > 1 else total(terms)
+    terms += [said(factor, factor.si, "f"), said(slack, slack.si, "s", "m")]
+    step = computed("L", "m", "length of the wire", f"{ways} * (1 + f) + 2 * s", terms,
+                    source=slack.source)  # fmt: skip
+    length = step.result.value
     return Run(conductor=conductor.id, places=places, legs=legs, length_m=length, steps=(step,))

@@ -3,13 +3,13 @@
 In: sources, phases. Out: voltages, resistances and limits, each with the step that it came from.
 """
 
-from functools import cache
+from functools import cache, partial
 from itertools import pairwise
 
 from msgspec import Struct
 
 from elec.model.source import Alternator, Battery, Lithium, Pairs
-from elec.physics.alternator import curve_output_a
+from elec.physics.alternator import between_outputs_a, curve_output_a
 from elec.physics.battery import (
     cold_resistance_ohm,
     frozen_factor,
@@ -18,10 +18,11 @@ from elec.physics.battery import (
     scaled_resistance_ohm,
     temperature_factor,
 )
-from elec.standards import cited, default, least_sure, table
+from elec.standards import default, least_sure, table
 from elec.study import Study
 from elec.wiring.demand import cells_factor
-from elec.working import Step, Term
+from elec.wiring.hand import looked_up, said
+from elec.working import Step, Term, computed, given
 
 ROOM_DEGC = 25.0
 """Where resistances and capacities are stated."""
@@ -119,26 +120,13 @@ def held(curve: Pairs, x: float) -> float:
 
 def battery_resistance(study: Study, name: str, battery: Battery) -> Step:
     """Internal resistance at 25 °C: given, else scaled from a typical battery by capacity."""
-    if battery.resistance_ohm is None and battery.resistance_by_temperature is not None:
-        return Step(
-            result=Term(
-                symbol="R",
-                value=held(battery.resistance_by_temperature, ROOM_DEGC),
-                unit="ohm",
-                meaning="resistance of the battery at 25 °C",
-                origin=str(study.system.where("sources", name, "resistance-by-temperature")),
-            )
-        )
-    if battery.resistance_ohm is not None:
-        return Step(
-            result=Term(
-                symbol="R",
-                value=battery.resistance_ohm,
-                unit="ohm",
-                meaning="resistance of the battery",
-                origin=str(study.system.where("sources", name, "resistance")),
-            )
-        )
+    where = partial(study.system.where, "sources", name)
+    value, words, key = battery.resistance_ohm, "resistance of the battery", "resistance"
+    if value is None and battery.resistance_by_temperature is not None:
+        value = held(battery.resistance_by_temperature, ROOM_DEGC)
+        words, key = f"{words} at {ROOM_DEGC:g} °C", "resistance-by-temperature"
+    if value is not None:
+        return looked_up(Term("R", value, "ohm", words, str(where(key))))
     if isinstance(battery, Lithium):
         key, count = "battery-resistance-lifepo4-cell", cells_in_series(study, battery)
     else:
@@ -146,45 +134,11 @@ def battery_resistance(study: Study, name: str, battery: Battery) -> Step:
         key = f"battery-resistance-{construction}"
         count = int(cells_factor(study.system.about.nominal_v))
     typical, capacity = default(key), default(f"{key}-capacity")
-    value = scaled_resistance_ohm(
-        known_resistance_ohm=typical.si,
-        known_capacity_ah=capacity.value,
-        capacity_ah=battery.capacity_ah,
-        cells_ratio=count,
-    )
-    return Step(
-        result=Term(
-            symbol="R",
-            value=value,
-            unit="ohm",
-            meaning="resistance of the battery",
-            origin="computed",
-        ),
-        formula="n * R0 * C0 / C",
-        terms=(
-            Term(symbol="n", value=float(count), unit="", meaning="such units in series"),
-            Term(
-                symbol="R0",
-                value=typical.si,
-                unit="ohm",
-                meaning=typical.meaning,
-                origin=typical.origin,
-            ),
-            Term(
-                symbol="C0",
-                value=capacity.value,
-                unit="Ah",
-                meaning=capacity.meaning,
-                origin=capacity.origin,
-            ),
-            Term(
-                symbol="C",
-                value=battery.capacity_ah,
-                unit="Ah",
-                meaning="capacity",
-                origin=str(study.system.where("sources", name, "capacity")),
-            ),
-        ),
+    return scaled_resistance_ohm.step(
+        cells_ratio=given(float(count), ""),
+        known_resistance_ohm=said(typical, typical.si),
+        known_capacity_ah=said(capacity, capacity.value),
+        capacity_ah=given(battery.capacity_ah, str(where("capacity")), "capacity"),
         source=typical.source,
         note=f"typical, {typical.cite.remark}",
     )
@@ -358,25 +312,12 @@ def output(study: Study, name: str, alternator: Alternator, phase: str) -> Step 
     if engine is None:
         return None
     if engine.state != "running":
-        return Step(
-            result=Term(
-                symbol="I",
-                value=0.0,
-                unit="A",
-                meaning=meaning,
-                origin=f"the engine is {engine.state}: {where('phases', phase, 'engine')}",
-            )
-        )
+        origin = f"the engine is {engine.state}: {where('phases', phase, 'engine')}"
+        return looked_up(Term("I", 0.0, "A", meaning, origin))
     rpm, starts = engine.rpm, alternator.starts_at_rpm
     if rpm is not None and starts is not None and rpm < starts:
-        return Step(
-            result=Term(
-                symbol="I",
-                value=0.0,
-                unit="A",
-                meaning=meaning,
-                origin=str(where("sources", name, "starts-at")),
-            ),
+        return looked_up(
+            Term("I", 0.0, "A", meaning, str(where("sources", name, "starts-at"))),
             note=f"at {rpm:.0f} rpm it gives nothing: it starts at {starts:.0f} rpm",
         )
     if alternator.output:
@@ -385,28 +326,11 @@ def output(study: Study, name: str, alternator: Alternator, phase: str) -> Step 
     if alternator.rating_a is None:
         return None
     hot = default("alternator-hot-share")
-    return Step(
-        result=Term(
-            symbol="I",
-            value=hot.si * alternator.rating_a,
-            unit="A",
-            meaning=meaning,
-            origin="computed",
-        ),
-        formula="h * Ir",
-        terms=(
-            Term(symbol="h", value=hot.si, unit="", meaning=hot.meaning, origin=hot.origin),
-            Term(
-                symbol="Ir",
-                value=alternator.rating_a,
-                unit="A",
-                meaning="rated output",
-                origin=str(where("sources", name, "rating")),
-            ),
-        ),
-        source=hot.source,
-        note="no output over engine speed is given: at low speed it is less",
-    )
+    rated = Term("Ir", alternator.rating_a, "A", "rated output",
+                 str(where("sources", name, "rating")))  # fmt: skip
+    terms = (said(hot, hot.si, "h"), rated)
+    note = "no output over engine speed is given: at low speed it is less"
+    return computed("I", "A", meaning, "h * Ir", terms, source=hot.source, note=note)
 
 
 def _from_curve(
@@ -421,25 +345,12 @@ def _from_curve(
     elif rpm < points[-1][0]:
         for (n1, i1), (n2, i2) in pairwise(points):
             if n1 <= rpm <= n2:
-                terms = (
-                    Term(symbol="n", value=rpm, unit="rpm", meaning="engine speed", origin=speed),
-                    Term(symbol="n1", value=n1, unit="rpm", meaning="curve", origin=origin),
-                    Term(symbol="i1", value=i1, unit="A", meaning="curve", origin=origin),
-                    Term(symbol="n2", value=n2, unit="rpm", meaning="curve", origin=origin),
-                    Term(symbol="i2", value=i2, unit="A", meaning="curve", origin=origin),
+                return between_outputs_a.step(
+                    speed_rpm=given(rpm, speed),
+                    before_rpm=given(n1, origin),
+                    before_a=given(i1, origin),
+                    after_rpm=given(n2, origin),
+                    after_a=given(i2, origin),
+                    meaning=meaning,
                 )
-                return Step(
-                    result=Term(
-                        symbol="I",
-                        value=value,
-                        unit="A",
-                        meaning=meaning,
-                        origin="computed",
-                    ),
-                    formula="i1 + (i2 - i1) * (n - n1) / (n2 - n1)",
-                    terms=terms,
-                    source=cited(curve_output_a),
-                )
-    return Step(
-        result=Term(symbol="I", value=value, unit="A", meaning=meaning, origin=origin), note=note
-    )
+    return Step(result=Term("I", value, "A", meaning, origin), note=note)

@@ -71,17 +71,12 @@ def surroundings(study: Study) -> Surroundings:
     found = {key: _bundle(study, key, tuple(names)) for key, names in members.items()}
     altitude = _altitude(study)
     factor = altitude_factor(pressure_ratio=pressure_ratio(altitude_m=altitude.value))
+    thin = f"factor for thin air at {altitude.value / 0.3048:.0f} ft"
     return Surroundings(
         bundles=found,
         of={name: tuple(k for k in keys if k in found) for name, keys in of.items()},
         altitude=altitude,
-        altitude_factor=Term(
-            symbol="z",
-            value=factor,
-            unit="",
-            meaning=f"factor for thin air at {altitude.value / 0.3048:.0f} ft",
-            origin=cited(altitude_factor),
-        ),
+        altitude_factor=Term("z", factor, "", thin, cited(altitude_factor)),
     )
 
 
@@ -146,16 +141,9 @@ def system_ambient(study: Study) -> Term:
     given = study.system.about.ambient_degc
     usual = default("ambient")
     if given is None:
-        return Term(
-            symbol="Ta", value=usual.value, unit="degC", meaning=usual.meaning, origin=usual.origin
-        )
-    return Term(
-        symbol="Ta",
-        value=given,
-        unit="degC",
-        meaning="temperature around the wire",
-        origin=str(study.system.where("system", "ambient")),
-    )
+        return Term("Ta", usual.value, "degC", usual.meaning, usual.origin)
+    origin = str(study.system.where("system", "ambient"))
+    return Term("Ta", given, "degC", "temperature around the wire", origin)
 
 
 def engine_ambient(study: Study, place: str) -> Term | None:
@@ -164,13 +152,8 @@ def engine_ambient(study: Study, place: str) -> Term | None:
     if not any(s.kind == "alternator" and s.place == place for s in sources):
         return None
     usual = default("engine-ambient")
-    return Term(
-        symbol="Ta",
-        value=usual.value,
-        unit="degC",
-        meaning=f"temperature at {place.replace('-', ' ')}, where an alternator sits",
-        origin=usual.origin,
-    )
+    meaning = f"temperature at {place.replace('-', ' ')}, where an alternator sits"
+    return Term("Ta", usual.value, "degC", meaning, usual.origin)
 
 
 def place_ambient(study: Study, place: str) -> Term:
@@ -179,42 +162,26 @@ def place_ambient(study: Study, place: str) -> Term:
     if spot is None or spot.ambient_degc is None:
         around, engine = system_ambient(study), engine_ambient(study, place)
         return engine if engine is not None and engine.value > around.value else around
-    return Term(
-        symbol="Ta",
-        value=spot.ambient_degc,
-        unit="degC",
-        meaning=f"temperature at {place.replace('-', ' ')}",
-        origin=str(study.system.where("places", place, "ambient")),
-    )
+    origin = str(study.system.where("places", place, "ambient"))
+    meaning = f"temperature at {place.replace('-', ' ')}"
+    return Term("Ta", spot.ambient_degc, "degC", meaning, origin)
 
 
 def _way_ambient(study: Study, index: int) -> Term:
     """The way's own temperature, else that of its hotter end."""
     way = study.document.ways[index]
     if way.ambient_degc is not None:
-        return Term(
-            symbol="Ta",
-            value=way.ambient_degc,
-            unit="degC",
-            meaning=f"temperature on the way {way.between[0]} to {way.between[1]}",
-            origin=str(study.system.where("ways", index, "ambient")),
-        )
+        meaning = f"temperature on the way {way.between[0]} to {way.between[1]}"
+        origin = str(study.system.where("ways", index, "ambient"))
+        return Term("Ta", way.ambient_degc, "degC", meaning, origin)
     return max((place_ambient(study, place) for place in way.between), key=lambda term: term.value)
 
 
 def _altitude(study: Study) -> Term:
     given, usual = study.system.about.ceiling_m, default("ceiling")
     if given is None:
-        return Term(
-            symbol="h", value=usual.si, unit="m", meaning=usual.meaning, origin=usual.origin
-        )
-    return Term(
-        symbol="h",
-        value=given,
-        unit="m",
-        meaning="greatest height",
-        origin=str(study.system.where("system", "ceiling")),
-    )
+        return Term("h", usual.si, "m", usual.meaning, usual.origin)
+    return Term("h", given, "m", "greatest height", str(study.system.where("system", "ceiling")))
 
 
 def loading(amps: float, capacity_a: float, wires: float) -> float:

@@ -12,6 +12,8 @@ from math import sqrt
 from msgspec.structs import replace
 
 from elec.model.wire_type import WireGauge, WireType
+from elec.physics import drop
+from elec.physics.formula import Number
 from elec.physics.heat import table_share
 from elec.standards import (
     AWGS,
@@ -56,7 +58,33 @@ def joints_ohm() -> float:
 
 def crimped_ohm(wire: WireSize, length_m: float, temperature_degc: float = 20.0) -> float:
     """Resistance of a wire from stud to stud."""
-    return wire.ohm(length_m, temperature_degc) + joints_ohm()
+    return _warm(wire.zero_degc)[0](
+        resistance_20degc_ohm_per_m=wire.resistance_20degc_ohm_per_m,
+        length_m=length_m,
+        conductor_degc=temperature_degc,
+        joint_ohm=default("joint-resistance").si,
+    )
+
+
+def lost_v(wire: WireSize, length_m: float, temperature_degc: float, current_a: float) -> float:
+    """What a wire loses from stud to stud."""
+    return _warm(wire.zero_degc)[1](
+        current_a=current_a,
+        resistance_20degc_ohm_per_m=wire.resistance_20degc_ohm_per_m,
+        length_m=length_m,
+        conductor_degc=temperature_degc,
+        joint_ohm=default("joint-resistance").si,
+    )
+
+
+@cache
+def _warm(zero_degc: float) -> tuple[Number, Number]:
+    """Resistance and drop of a wire of one metal that is not at 20 °C, for loops."""
+    any_wire = {
+        "resistance_20degc_ohm_per_m": 0.0, "length_m": 0.0, "conductor_degc": 0.0,
+        "joint_ohm": 0.0, "zero_degc": zero_degc,
+    }  # fmt: skip
+    return drop.crimped_ohm.plain(**any_wire), drop.wire_drop_v.plain(current_a=0.0, **any_wire)
 
 
 def size_of(study: Study, conductor: Conductor, awg: str) -> WireSize:

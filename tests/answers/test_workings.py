@@ -7,9 +7,9 @@ import pytest
 
 from elec.answers.short.damage import opens_in_time
 from elec.pages.reference import workings
-from elec.wiring.hand import height_steps
+from elec.wiring.hand import height_step
 from elec.wiring.runs import runs
-from elec.working import Step, Term
+from elec.working import Step, Term, leading_to
 from tests.answers.helper import NAMES, whole
 
 FUNCTIONS: dict[str, Callable[..., float]] = {
@@ -26,7 +26,7 @@ def again(step: Step) -> float:
 @pytest.mark.parametrize("altitude_m", [3048.0, 12500.0, 15240.0, 18000.0])
 def test_the_height_is_printed_as_it_is_computed_in_every_layer(altitude_m: float) -> None:
     factor = Term(symbol="z", value=0.0, unit="", meaning="factor for thin air")
-    for step in height_steps(Term(symbol="h", value=altitude_m, unit="m"), factor):
+    for step in leading_to(height_step(Term("h", altitude_m, "m"), factor)):
         assert again(step) == pytest.approx(step.result.value, rel=1e-12)
 
 

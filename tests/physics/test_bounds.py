@@ -124,7 +124,7 @@ def _alone(degc: float) -> float:
         (_settled, 1 + 1.1e-9, 1 + 0.9e-9),
         (_settled, 1 - 1.1e-9, 1 - 0.9e-9),
         (lambda a: drop.longest_run_m(allowed_v=1, resistance_ohm_per_m=1, current_a=a), 1e-6, 0.0),
-        (lambda r: fault.prospective_current_a(source_v=1, resistances_ohm=[r]), 1e-6, 0.0),
+        (lambda r: fault.prospective_current_a(source_v=1, loop_ohm=r), 1e-6, 0.0),
         (lambda s: load.average_a(uses=[], interval_s=s), 1e-6, 0.0),
         (lambda n: contact.loading_factor(loaded=n, contacts=20), 1, 0),
         (lambda n: contact.loading_factor(loaded=n, contacts=20), 20, 21),
@@ -148,6 +148,15 @@ def test_it_holds_at_its_bound_and_not_beyond(
     assert math.isfinite(formula(inside))
     with pytest.raises(NotCovered):
         formula(outside)
+
+
+def _clothed(insulation: str) -> float:
+    """Heat that the insulation alone takes, 2 mm over a conductor of 1 mm."""
+    heat = damage.insulation_heat_j_per_k_mm3(insulation=insulation)
+    return damage.heat_capacity_j_per_k_m(
+        area_mm2=0.0, heat_j_per_k_mm3=0.0, insulation_j_per_k_mm3=heat, diameter_mm=2,
+        conductor_diameter_mm=1,
+    )  # fmt: skip
 
 
 @pytest.mark.parametrize(
@@ -215,15 +224,11 @@ def test_it_holds_at_its_bound_and_not_beyond(
         (lambda: wire.mark_count(length_in=7.01, end_in=3, every_in=15), 2),
         (lambda: bundle.diameter_mm(diameters_mm=[2.0, 3.0]), 5),
         (
-            lambda: damage.insulation_heat_j_per_k_m(
-                insulation="ptfe", diameter_mm=2, conductor_diameter_mm=1
-            ),
+            lambda: _clothed("ptfe"),
             1000 * 2.2e-3 * 0.75 * math.pi,
         ),
         (
-            lambda: damage.insulation_heat_j_per_k_m(
-                insulation="pvc", diameter_mm=2, conductor_diameter_mm=1
-            ),
+            lambda: _clothed("pvc"),
             1000 * 1.9e-3 * 0.75 * math.pi,
         ),
         (lambda: alternator.curve_output_a(curve=[(9.0, 1.0)], speed_rpm=99), 1),

@@ -14,7 +14,8 @@ from elec.standards import NotCovered, breaker_band, copper, fuse_band
 Vector = np.ndarray[tuple[int], np.dtype[np.float64]]
 
 AWG_20_R = 9.88 / 304.8
-AWG_20_C = damage.heat_capacity_j_per_k_m(area_mm2=0.616157, heat_j_per_k_mm3=3.45e-3)
+BARE = {"insulation_j_per_k_mm3": 0.0, "diameter_mm": 0.0, "conductor_diameter_mm": 0.0}
+AWG_20_C = damage.heat_capacity_j_per_k_m(area_mm2=0.616157, heat_j_per_k_mm3=3.45e-3, **BARE)
 
 
 def _loss(awg: str) -> float:
@@ -32,10 +33,9 @@ def _loss(awg: str) -> float:
 def _time(awg: str, current: float, *, insulation: float = 0.0, start: float = 70) -> float:
     size = copper(awg)
     capacity = damage.heat_capacity_j_per_k_m(
-        area_mm2=size.area_mm2, heat_j_per_k_mm3=size.heat_j_per_k_mm3
-    )
-    capacity += insulation * damage.insulation_heat_j_per_k_m(
-        insulation="etfe",
+        area_mm2=size.area_mm2,
+        heat_j_per_k_mm3=size.heat_j_per_k_mm3,
+        insulation_j_per_k_mm3=insulation * damage.insulation_heat_j_per_k_mm3(insulation="etfe"),
         diameter_mm=size.diameter_mm,
         conductor_diameter_mm=size.conductor_diameter_mm,
     )
@@ -99,7 +99,7 @@ def test_closed_form_against_integration(awg: str, current: float) -> None:
     size = copper(awg)
     r20, loss = size.resistance_20degc_ohm_per_m, _loss(awg)
     capacity = damage.heat_capacity_j_per_k_m(
-        area_mm2=size.area_mm2, heat_j_per_k_mm3=size.heat_j_per_k_mm3
+        area_mm2=size.area_mm2, heat_j_per_k_mm3=size.heat_j_per_k_mm3, **BARE
     )
 
     def slope(_: float, y: Vector) -> list[float]:
@@ -141,7 +141,7 @@ def test_a_short_without_loss(awg: str, start: float, limit: float, i2t: float) 
         heat_loss_w_per_k_m=_loss(awg),
         ambient_degc=start,
         heat_capacity_j_per_k_m=damage.heat_capacity_j_per_k_m(
-            area_mm2=size.area_mm2, heat_j_per_k_mm3=size.heat_j_per_k_mm3
+            area_mm2=size.area_mm2, heat_j_per_k_mm3=size.heat_j_per_k_mm3, **BARE
         ),
         resistance_20degc_ohm_per_m=size.resistance_20degc_ohm_per_m,
         start_degc=start,
@@ -242,7 +242,7 @@ def test_no_heat_balance_without_a_rise() -> None:
         == 0
     )
     with pytest.raises(NotCovered):
-        damage.insulation_heat_j_per_k_m(insulation="wool", diameter_mm=2, conductor_diameter_mm=1)
+        damage.insulation_heat_j_per_k_mm3(insulation="wool")
 
 
 @settings(max_examples=200, deadline=None, derandomize=True)
@@ -285,7 +285,7 @@ def test_fuse_against_wire(  # noqa: PLR0917 - pytest passes them by name
 
 
 def _loop(wire_ohm: float, device_ohm: float, rest: float) -> float:
-    return fault.prospective_current_a(source_v=11.5, resistances_ohm=[wire_ohm, device_ohm, rest])
+    return fault.prospective_current_a(source_v=11.5, loop_ohm=wire_ohm + device_ohm + rest)
 
 
 def _hot_wire(awg: str, length_m: float) -> float:
@@ -314,7 +314,7 @@ def test_crowbar_loop() -> None:
     """16 V on 0.1268 ohm: 126 A, 25 times a 5 A breaker; fast clears within the wire's I²t."""
     loop = [0.012, 0.040, 0.010, 2 * AWG_20_R]
     assert sum(loop) == pytest.approx(0.1268, abs=5e-5)
-    current = fault.prospective_current_a(source_v=16, resistances_ohm=loop)
+    current = fault.prospective_current_a(source_v=16, loop_ohm=sum(loop))
     assert current == pytest.approx(126, abs=0.5)
     allowed = 7048
     fast = protection.greatest_opening_time_s(band=breaker_band("fast"), multiple=current / 5)
@@ -325,7 +325,7 @@ def test_crowbar_loop() -> None:
 
 def test_battery_terminal_fault() -> None:
     """12.8 V behind 7 milliohm: 1829 A, more than a blade fuse breaks, less than an SF51."""
-    current = fault.prospective_current_a(source_v=12.8, resistances_ohm=[0.007])
+    current = fault.prospective_current_a(source_v=12.8, loop_ohm=0.007)
     assert current == pytest.approx(1829, abs=0.5)
     from elec.standards import table
 

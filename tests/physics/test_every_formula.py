@@ -88,6 +88,8 @@ CHOSEN = {
     "battery.shed_time_min budget_ampere_minutes": 1575.0,
     "coax.longest_m allowed_db": 10.0,
     "heat.bundle_factor loading": 0.5,
+    "alternator.between_outputs_a after_rpm": 3.0,
+    "protection.between_points_s after_multiple": 3.0,
 }
 """Values that a formula needs to lie within its range; all others are 1.7."""
 
@@ -116,6 +118,7 @@ EMPIRICAL = {
             "damage.heat_loss_w_per_k_m",
             "damage.lasting_current_a",
             "drop.wire_drop_v",
+            "drop.crimped_ohm",
             "damage.heat_made_w_per_k_m",
             "damage.settled_k",
             "damage.warming_time_s",
@@ -133,7 +136,7 @@ EMPIRICAL = {
         (
             "wire.mark_count",
             "damage.heat_capacity_j_per_k_m",
-            "damage.insulation_heat_j_per_k_m",
+            "damage.insulation_heat_j_per_k_mm3",
             "bundle.bare_hole_diameter_mm",
             "battery.budget_ampere_minutes",
             "coax.delivered_w",
@@ -167,6 +170,8 @@ EMPIRICAL = {
         ),
         "looks up, compares with plain numbers, or takes a list",
     ),
+    "magnetics.horizontal_ut": "the root of the text takes plain numbers",
+    "load.pulsing_a": "the root of the text takes plain numbers",
 }
 """Formulas that quantities cannot go through, and why; their dimension is tested by values."""
 

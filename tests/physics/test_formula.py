@@ -9,7 +9,8 @@ import pytest
 
 from elec.physics.formula import Formula, formula
 from elec.standards import NotCovered
-from elec.working import CONSTANTS, FUNCTIONS, Term, evaluate
+from elec.working import CONSTANTS, FUNCTIONS, evaluate
+from elec.working import given as said
 from tests.physics.test_every_formula import FORMULAS, unit_of
 
 PRINTED = {name: one for name, one in FORMULAS.items() if isinstance(one, Formula)}
@@ -19,13 +20,15 @@ RANGES = {
     "rated_degc": (60, 260), "loading": (0, 1.1), "use_ratio": (0, 2), "wires": (0.5, 120),
     "free_air_m": (0.4, 0.6), "bundle_factor": (0.1, 1), "altitude_factor": (0.7, 1),
     "zero_degc": (-240, -220),
+    "duty": (0, 1.5),
     "conductor_degc": (20, 200),
     "pressure_ratio": (0.05, 1.05),
 }  # fmt: skip
 """Where a keyword is drawn from, a little beyond what is covered; all others from 0.1 to 60."""
 
 UNITS = {"V": "v", "A": "a", "ohm": "ohm", "degC": "degc", "s": "s", "J/(K m)": "j_per_k_m",
-         "W/(K m)": "w_per_k_m", "K": "k", "µT": "ut", "": ""}  # fmt: skip
+         "W/(K m)": "w_per_k_m", "K": "k", "µT": "ut", "dB": "db", "dB/m": "db_per_m",
+         "Ah": "ah", "min": "min", "W": "w", "": ""}  # fmt: skip
 """Unit of a result → how the name of the formula ends."""
 
 
@@ -62,11 +65,13 @@ def test_its_text_evaluates_to_its_number(name: str) -> None:
 def test_its_line_of_a_hand_calculation_says_the_same(name: str) -> None:
     one = PRINTED[name]
     given = drawn(one)[0]
-    terms = [Term(symbol=s, value=given[word], unit="") for s, word in one.symbols.items()]
-    numbers = {k: v for k, v in given.items() if k not in one.symbols.values()}
-    line = one.step(*terms, **numbers)
+    terms: dict[str, Any] = {
+        k: said(v, "measured") if k in one.terms else v for k, v in given.items()
+    }
+    line = one.step(**terms)
     assert (line.result.value, line.formula) == (one(**given), one.text(**given))
     assert line.source
+    assert one.plain(**given)(**given) == one(**given)
 
 
 @pytest.mark.parametrize("name", PRINTED)

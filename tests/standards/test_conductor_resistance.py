@@ -6,10 +6,10 @@ from pathlib import Path
 import pytest
 
 import elec
+from elec.physics import drop
 from elec.standards import default
 from elec.standards.wire import WireSize, aluminium, battery_cable, copper
 from elec.wiring.wires import crimped_ohm, joints_ohm
-from elec.working import evaluate
 
 ROOT = Path(elec.__file__).parent
 HOME = {"standards/wire.py", "physics/damage.py", "physics/drop.py", "physics/cylinder.py"}
@@ -21,9 +21,10 @@ PER_METRE = {"resistance_20degc_ohm_per_m", "resistance_ohm_per_m"}
 @pytest.mark.parametrize("wire", SIZES)
 def test_the_printed_factor_of_warmth_is_the_computed_one(wire: WireSize) -> None:
     for degc in (-40.0, 20.0, 80.0, 150.0):
-        printed = evaluate(wire.warmth("T"), {"T": degc})
-        # rounding of one subtraction and one division
-        assert printed == pytest.approx(wire.warm_factor(degc), rel=1e-14)
+        asked = {"resistance_20degc_ohm_per_m": wire.resistance_20degc_ohm_per_m, "length_m": 2.0,
+                 "joint_ohm": 0.0, "conductor_degc": degc, "zero_degc": wire.zero_degc}  # fmt: skip
+        # rounding of a subtraction, a division and two products
+        assert drop.crimped_ohm(**asked) == pytest.approx(wire.ohm(2.0, degc), rel=1e-14)
         cold = wire.resistance_20degc_ohm_per_m
         assert cold + cold / (20 - wire.zero_degc) * (degc - 20) == pytest.approx(
             wire.resistance_ohm_per_m(degc), rel=1e-13
@@ -40,7 +41,8 @@ def test_a_length_of_copper_as_a_handbook_has_it() -> None:
 def test_crimps_count_at_both_ends() -> None:
     assert joints_ohm() == 2 * default("joint-resistance").si > 0
     assert crimped_ohm(copper("20"), 0.0) == joints_ohm()
-    assert crimped_ohm(copper("20"), 2.0, 80.0) == copper("20").ohm(2.0, 80.0) + joints_ohm()
+    ends = copper("20").ohm(2.0, 80.0) + joints_ohm()
+    assert crimped_ohm(copper("20"), 2.0, 80.0) == pytest.approx(ends, rel=1e-14)  # rounding
 
 
 def _computes(tree: ast.AST) -> list[int]:

@@ -15,6 +15,7 @@ from elec.network.netlist import Array
 from elec.physics.battery import accepted_current_a, rated_share_per_h
 from elec.standards import default
 from elec.study import Study
+from elec.wiring.hand import said
 from elec.wiring.limits import limit
 from elec.wiring.sources import (
     accepts_a,
@@ -30,7 +31,7 @@ from elec.wiring.sources import (
     resistance_ohm,
     rest_curve,
 )
-from elec.working import Step, Term
+from elec.working import Step, computed
 
 Numbers = NDArray[np.intp]
 
@@ -103,20 +104,11 @@ def usable_step(study: Study, number: int) -> Step:
     """Working of the share to count on where the builder gives none."""
     most, charged = limit(study, "battery-usable"), default("battery-state-of-charge")
     terms = (
-        Term(symbol=f"a{number}", value=most.value, unit="", meaning=most.meaning,
-             origin=most.origin),
-        Term(symbol=f"s{number}", value=charged.si, unit="", meaning=charged.meaning,
-             origin=charged.origin),
-    )  # fmt: skip
-    return Step(
-        result=Term(
-            symbol=f"f{number}", value=usable_share(study), unit="", meaning="share to count on",
-            origin="computed",
-        ),
-        formula=f"a{number} * s{number}",
-        terms=terms,
-        source=f"{most.source}; {charged.source}",
-    )  # fmt: skip
+        said(most, most.value, f"a{number}"),
+        said(charged, charged.si, f"s{number}"),
+    )
+    return computed(f"f{number}", "", "share to count on", f"a{number} * s{number}", terms,
+                    source=f"{most.source}; {charged.source}")  # fmt: skip
 
 
 def body(study: Study, name: str, battery: Battery, degc: float) -> Body:

@@ -10,11 +10,11 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.physics.coax import attenuation_db_per_m, longest_m, loss_db
-from elec.standards import NotCovered, TableRow, cited, table
+from elec.standards import NotCovered, TableRow, table
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, chains
 from elec.wiring.runs import runs
-from elec.working import Step, Term, Working
+from elec.working import Step, Working, given, leading_to
 
 ENDS = 2
 """A connector at each end."""
@@ -114,37 +114,25 @@ def _computed(base: CoaxLoss, kind: TableRow, service: TableRow, length_m: float
     low, high = kind.number("least_mhz"), kind.number("greatest_mhz")
     if not low <= mhz <= high:
         raise NotCovered("frequency", f"{mhz:g} MHz", f"{low:g} to {high:g} MHz", f"{base.type}")
-    joint = _connector_db(mhz)
-    per_m = {
-        basis: attenuation_db_per_m(
-            k1=kind.number(f"k1_{basis}"), k2=kind.number(f"k2_{basis}"), frequency_mhz=mhz
-        )
+    loss = {
+        basis: _loss_step(base, kind, basis, length_m)
         for basis in ("worst", "nominal")
         if kind.has(f"k1_{basis}")
     }
-    lost = {
-        basis: loss_db(
-            attenuation_db_per_m=per, length_m=length_m, connectors=ENDS, connector_loss_db=joint
-        )
-        for basis, per in per_m.items()
-    }
-    allowed = base.allowed_db or service.number("allowed_db")
+    worst, nominal = loss["worst"], loss.get("nominal")
+    per_m = {term.symbol: term.value for term in worst.terms}["a"]
     return replace(
         base,
-        worst_db=lost["worst"],
-        nominal_db=lost.get("nominal"),
+        worst_db=worst.result.value,
+        nominal_db=nominal.result.value if nominal else None,
         longest_m=longest_m(
-            allowed_db=allowed,
-            attenuation_db_per_m=per_m["worst"],
+            allowed_db=base.allowed_db or service.number("allowed_db"),
+            attenuation_db_per_m=per_m,
             connectors=ENDS,
-            connector_loss_db=joint,
+            connector_loss_db=_connector_db(mhz),
         ),
-        working=_working(base, kind, "worst", length_m=length_m, joint=joint, lost=lost["worst"]),
-        nominal_working=_working(
-            base, kind, "nominal", length_m=length_m, joint=joint, lost=lost["nominal"]
-        )
-        if "nominal" in lost
-        else None,
+        working=_working(base, worst),
+        nominal_working=_working(base, nominal) if nominal else None,
     )
 
 
@@ -155,58 +143,23 @@ def _connector_db(frequency_mhz: float) -> float:
     raise NotCovered("frequency", f"{frequency_mhz:g} MHz", "up to 1610 MHz", "connector loss")
 
 
-def _cable_terms(base: CoaxLoss, kind: TableRow, basis: str, length_m: float) -> tuple[Term, ...]:
+def _loss_step(base: CoaxLoss, kind: TableRow, basis: str, length_m: float) -> Step:
     said = "worst credible" if basis == "worst" else "expected"
     remark = f": {kind.text(f'{basis}_basis')}" if kind.has(f"{basis}_basis") else ""
     origin = f"{kind.cite}, {base.type}, {said}{remark}"
-    return (
-        Term(
-            symbol="k1",
-            value=kind.number(f"k1_{basis}"),
-            unit="",
-            meaning="skin effect",
-            origin=origin,
-        ),
-        Term(
-            symbol="k2",
-            value=kind.number(f"k2_{basis}"),
-            unit="",
-            meaning="dielectric",
-            origin=origin,
-        ),
-        Term(
-            symbol="f",
-            value=base.frequency_mhz,
-            unit="MHz",
-            meaning=f"highest of {base.service}",
-            origin=f"table of services: {base.source}",
-        ),
-        Term(symbol="L", value=length_m, unit="m", meaning="length", origin="runs"),
+    mhz = base.frequency_mhz
+    per_m = attenuation_db_per_m.step(
+        k1=given(kind.number(f"k1_{basis}"), origin),
+        k2=given(kind.number(f"k2_{basis}"), origin),
+        frequency_mhz=given(mhz, f"table of services: {base.source}", f"highest of {base.service}"),
+    )
+    return loss_db.step(
+        attenuation_db_per_m=per_m,
+        length_m=given(length_m, "runs"),
+        connectors=given(float(ENDS), "one at each end"),
+        connector_loss_db=given(_connector_db(mhz), str(table("elec/coax_connector_loss").cite)),
     )
 
 
-def _working(
-    base: CoaxLoss, kind: TableRow, basis: str, *, length_m: float, joint: float, lost: float
-) -> Working:
-    terms = (
-        *_cable_terms(base, kind, basis, length_m),
-        Term(
-            symbol="n", value=float(ENDS), unit="", meaning="connectors", origin="one at each end"
-        ),
-        Term(
-            symbol="c",
-            value=joint,
-            unit="dB",
-            meaning="loss of one connector",
-            origin=str(table("elec/coax_connector_loss").cite),
-        ),
-    )
-    step = Step(
-        result=Term(
-            symbol="A", value=lost, unit="dB", meaning="lost on the way", origin="computed"
-        ),
-        formula="(k1 * sqrt(f) + k2 * f) / 30.48 * L + n * c",
-        terms=terms,
-        source=f"{cited(attenuation_db_per_m)}, per 100 ft",
-    )
-    return Working(title=f"Loss of {base.title}", steps=(step,))
+def _working(base: CoaxLoss, loss: Step) -> Working:
+    return Working(title=f"Loss of {base.title}", steps=leading_to(loss))

@@ -12,7 +12,7 @@ from elec.answers.connect.pins import ConnectorPins, Landing, Pin, pins
 from elec.physics.contact import hardest_contact_a, loading_factor
 from elec.standards import AWGS, NotCovered, cited, default, table
 from elec.study import Study, analysis
-from elec.working import Step, Term, Working, unrounded
+from elec.working import Term, Working, computed, unrounded
 
 POWER = ("feed", "return")
 
@@ -106,30 +106,18 @@ def _contact(
         factor = loading_factor(loaded=min(loaded, contacts), contacts=contacts)
     except NotCovered as gap:
         unknown = unknown or str(gap)
-    allowed = None if rating is None or unknown else rating * factor
-    terms = (
-        Term(
-            symbol="Ic", value=rating or 0.0, unit="A", meaning="one contact alone", origin=origin
+    step = computed(
+        "I", "A", "what it may carry here", "Ic * F",
+        (
+            Term("Ic", rating or 0.0, "A", "one contact alone", origin),
+            Term("F", factor, "", f"{loaded} of {contacts} contacts loaded", cited(loading_factor)),
         ),
-        Term(
-            symbol="F", value=factor, unit="",
-            meaning=f"{loaded} of {contacts} contacts loaded",
-            origin=cited(loading_factor),
-        ),
-    )  # fmt: skip
-    step = Step(
-        result=Term(
-            symbol="I", value=allowed or 0.0, unit="A", meaning="what it may carry here",
-            origin="computed",
-        ),
-        formula="Ic * F",
-        terms=terms,
     )  # fmt: skip
     return ContactLoad(
         connector=one.id,
         contact=pin.contact,
         current_a=amps,
-        allowed_a=allowed,
+        allowed_a=None if unknown else step.result.value,
         loaded=loaded,
         contacts=contacts,
         awg=landing.gauge,

@@ -15,12 +15,13 @@ from elec.sizing.sizing import sizing
 from elec.standards import AWGS, NotCovered, cited, copper, default, table
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, chains, cores_of, gauge_of
+from elec.wiring.hand import assumed
 from elec.wiring.laid import laid
 from elec.wiring.limits import limit
 from elec.wiring.runs import runs
 from elec.wiring.surroundings import surroundings
 from elec.wiring.wires import size_of
-from elec.working import Step, Term, Working
+from elec.working import Step, Term, Working, computed
 
 INCH_MM = 25.4
 
@@ -265,24 +266,16 @@ def _working(title: str, sizes: list[float], thick: list[float] | None) -> Worki
 
 def _around(sizes: list[float], symbol: str, meaning: str) -> Step:
     """Exact to three circles, by the sum of squares above."""
-    loose = default("bundle-looseness")
-    share = Term(symbol="l", value=loose.si, unit="", meaning=loose.meaning, origin=loose.origin)
     formula, terms, source = _circle(sorted(sizes, reverse=True))
-    return Step(
-        result=Term(
-            symbol=symbol, value=_loose_mm(sizes), unit="mm", meaning=meaning, origin="computed"
-        ),
-        formula=f"{formula} * (1 + l)",
-        terms=(*terms, share),
-        source=source,
-        note="loose bundles are 5 to 10 % larger",
-    )
+    return computed(symbol, "mm", meaning, f"{formula} * (1 + l)",
+                    (*terms, assumed("bundle-looseness", "l")), source=source,
+                    note="loose bundles are 5 to 10 % larger")  # fmt: skip
 
 
 def _circle(sizes: list[float]) -> tuple[str, tuple[Term, ...], str]:
     """Formula, terms and source of a tight bundle's diameter, thickest wire first."""
     thick = tuple(
-        Term(symbol=f"d{n}", value=size, unit="mm", meaning=words, origin="wire and cable tables")
+        Term(f"d{n}", size, "mm", words, "wire and cable tables")
         for n, (size, words) in enumerate(
             zip(sizes, ("the thickest", "the next", "the third"), strict=False), 1
         )
@@ -297,11 +290,11 @@ def _circle(sizes: list[float]) -> tuple[str, tuple[Term, ...], str]:
         root = f"sqrt({k1} * {k2} + {k2} * {k3} + {k3} * {k1})"
         return f"2 / (2 * {root} - {k1} - {k2} - {k3})", thick, exact
     squares = Term(
-        symbol="S",
-        value=sum(size**2 for size in sizes),
-        unit="mm²",
-        meaning=f"sum of the squared outside diameters of {len(sizes)} wires and cables",
-        origin="wire and cable tables",
+        "S",
+        sum(size**2 for size in sizes),
+        "mm²",
+        f"sum of the squared outside diameters of {len(sizes)} wires and cables",
+        "wire and cable tables",
     )
     source = f"{cited(diameter_mm)}; never less than the two thickest"
     return "max(1.2 * sqrt(S), d1 + d2)", (squares, *thick[:2]), source

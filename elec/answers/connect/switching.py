@@ -17,7 +17,7 @@ from elec.standards import NotCovered, cited
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Part, chains
 from elec.wiring.demand import circuit_amps, conditions, demand
-from elec.working import Step, Term, Working
+from elec.working import Term, Working, computed
 
 TABLE_ROWS: Mapping[str, str] = {
     "lamp": "lamp",
@@ -72,7 +72,7 @@ def _pole(study: Study, chain: Chain, part: Part) -> Switching:
     entry = study.document.switches.get(part.name)
     kind = (entry.kind if entry and entry.kind else None) or part.kind
     loads = _feeder(study, chain, part) if chain.kind == "feeder" else _loads(study, chain)
-    terms, needed, unknown = [], 0.0, ""
+    terms, unknown = [], ""
     plain = kind == "contactor" or chain.kind == "feeder"
     by = "its current as it is" if plain else cited(needed_rating_a)
     for i, (meaning, amps, character) in enumerate(loads, 1):
@@ -85,29 +85,15 @@ def _pole(study: Study, chain: Chain, part: Part) -> Switching:
                 factor = _factor(study.system.about.nominal_v, TABLE_ROWS[character])
             except NotCovered as gap:
                 unknown = str(gap)
-        needed += factor * amps
         terms += [
-            Term(
-                symbol=f"k{i}", value=factor, unit="", meaning=f"factor for {character}", origin=by
-            ),
-            Term(
-                symbol=f"I{i}",
-                value=amps,
-                unit="A",
-                meaning=meaning,
-                origin=f"current of {chain.name}",
-            ),
+            Term(f"k{i}", factor, "", f"factor for {character}", by),
+            Term(f"I{i}", amps, "A", meaning, f"current of {chain.name}"),
         ]
-    step = Step(
-        result=Term(
-            symbol="In", value=needed, unit="A", meaning="rating needed", origin="computed"
-        ),
-        formula=" + ".join(
-            f"{k.symbol} * {a.symbol}" for k, a in zip(terms[::2], terms[1::2], strict=True)
-        ),
-        terms=tuple(terms),
+    pairs = zip(terms[::2], terms[1::2], strict=True)
+    step = computed(
+        "In", "A", "rating needed", " + ".join(f"{k.symbol} * {a.symbol}" for k, a in pairs), terms,
         source=cited(needed_rating_a) if kind != "contactor" else "current as it is",
-    )
+    )  # fmt: skip
     path: tuple[str | int, ...] = chain.path
     if entry is not None:
         path = ("switches", part.name)
@@ -122,7 +108,7 @@ def _pole(study: Study, chain: Chain, part: Part) -> Switching:
         path=path,
         rating_a=entry.rating_a if entry else None,
         current_a=sum(amps or 0.0 for _, amps, _ in loads),
-        needed_a=None if unknown else needed,
+        needed_a=None if unknown else step.result.value,
         characters=tuple(dict.fromkeys(character for _, _, character in loads)),
         working=Working(
             title=f"Rating of {part.label}", steps=(step,) if terms else (), limit=rated

@@ -16,7 +16,7 @@ from elec.physics.spread import (
 )
 from elec.standards import cited
 from elec.wiring.basis import QUANTILE
-from elec.working import Step, Term, Working
+from elec.working import COMPUTED, Step, Term, Working, computed
 
 SHOWN = 6
 """So many drivers stand in a working by name; the rest is one term."""
@@ -100,72 +100,39 @@ def working_of(subject: Subject, drivers: tuple[Driver, ...], deviation: float) 
     rest = math.sqrt(max(0.0, deviation**2 - named**2))
     if len(drivers) > SHOWN:
         meaning = "all smaller ones together"
-        terms.append(
-            Term(
-                symbol="ur",
-                value=rest,
-                unit=subject.unit,
-                meaning=meaning,
-                origin="root of the sum of their squares",
-            )
-        )
-    whole = Term(
-        symbol="u",
-        value=deviation,
-        unit=subject.unit,
-        meaning="standard deviation",
-        origin="computed",
-    )
+        terms.append(Term("ur", rest, subject.unit, meaning, "root of the sum of their squares"))
+    whole = Term("u", deviation, subject.unit, "standard deviation", COMPUTED)
     if terms:
+        squares = " + ".join(f"{t.symbol}**2" for t in terms)
         steps.append(
-            Step(
-                result=whole,
-                formula=f"sqrt({' + '.join(f'{t.symbol}**2' for t in terms)})",
-                terms=tuple(terms),
-                source=cited(combined_deviation),
-                note="the inputs taken as independent of each other",
-            )
-        )
-    steps.append(_lower(subject, whole, deviation))
+            computed("u", subject.unit, whole.meaning, f"sqrt({squares})", terms,
+                     source=cited(combined_deviation),
+                     note="the inputs taken as independent of each other")
+        )  # fmt: skip
+        whole = steps[-1].result
+    steps.append(_lower(subject, whole))
     title = f"How sure: {subject.title}, {subject.where}"
     return Working(title=title, steps=tuple(steps), binds=terms[0].symbol if terms else "")
 
 
 def _part(subject: Subject, driver: Driver, number: int) -> Step:
     """What one driver alone makes of the result."""
-    result = Term(
-        symbol=f"u{number}",
-        value=driver.deviation,
-        unit=subject.unit,
-        meaning=f"by {driver.title} ({driver.basis})",
-        origin="computed",
-    )
+    title, basis = f"by {driver.title} ({driver.basis})", driver.basis
     if not driver.single:
+        result = Term(f"u{number}", driver.deviation, subject.unit, title, COMPUTED)
         return Step(result=result, note="root of the sum of squares of all of them")
     root = "3" if driver.shape == "uniform" else "6"
-    slope = Term(
-        symbol=f"c{number}",
-        value=abs(driver.slope),
-        unit=subject.unit,
-        meaning="change of the result if the input were doubled, in proportion",
-        origin="slope at the operating point",
-    )
-    half = Term(
-        symbol=f"a{number}",
-        value=driver.tolerance,
-        unit="",
-        meaning=f"how far {driver.title} may be off ({driver.basis})",
-        origin=driver.origin,
-    )
-    return Step(
-        result=result,
-        formula=f"{slope.symbol} * {half.symbol} / sqrt({root})",
-        terms=(slope, half),
-        source=cited(
-            uniform_deviation_share if driver.shape == "uniform" else triangular_deviation_share
-        ),
-        note=f"{driver.shape} within ±{half.symbol}",
-    )
+    terms = (
+        Term(f"c{number}", abs(driver.slope), subject.unit,
+             "change of the result if the input were doubled, in proportion",
+             "slope at the operating point"),
+        Term(f"a{number}", driver.tolerance, "", f"how far {driver.title} may be off ({basis})",
+             driver.origin),
+    )  # fmt: skip
+    share = uniform_deviation_share if driver.shape == "uniform" else triangular_deviation_share
+    return computed(f"u{number}", subject.unit, title, f"c{number} * a{number} / sqrt({root})",
+                    terms, source=cited(share),
+                    note=f"{driver.shape} within ±a{number}")  # fmt: skip
 
 
 _CHECK = {
@@ -177,33 +144,15 @@ _CHECK = {
 """Where the number that a band is about was worked out, by the kind of subject."""
 
 
-def _lower(subject: Subject, deviation: Term, value: float) -> Step:
-    nominal = Term(
-        symbol="y",
-        value=subject.nominal,
-        unit=subject.unit,
-        meaning=subject.title,
-        origin=f"{_CHECK.get(subject.kind, 'the analysis itself')}, {subject.where}",
+def _lower(subject: Subject, deviation: Term) -> Step:
+    origin = f"{_CHECK.get(subject.kind, 'the analysis itself')}, {subject.where}"
+    terms = (
+        Term("y", subject.nominal, subject.unit, subject.title, origin),
+        Term("k", QUANTILE, "", "5 % of a normal distribution lie lower", "normal distribution"),
+        deviation,
     )
-    quantile = Term(
-        symbol="k",
-        value=QUANTILE,
-        unit="",
-        meaning="5 % of a normal distribution lie lower",
-        origin="normal distribution",
-    )
-    return Step(
-        result=Term(
-            symbol="L",
-            value=subject.nominal - QUANTILE * value,
-            unit=subject.unit,
-            meaning="lower end of the band: 19 of 20 outcomes are better",
-            origin="computed",
-        ),
-        formula="y - k * u",
-        terms=(nominal, quantile, deviation),
-        source=cited(normal_share),
-    )
+    return computed("L", subject.unit, "lower end of the band: 19 of 20 outcomes are better",
+                    "y - k * u", terms, source=cited(normal_share))  # fmt: skip
 
 
 __all__ = ["QUANTILE", "Band", "Driver", "Interval", "working_of"]

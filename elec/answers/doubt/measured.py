@@ -28,7 +28,7 @@ from elec.wiring.circuit_model import draws_of
 from elec.wiring.demand import cells_factor, demand
 from elec.wiring.runs import run_as_planned
 from elec.wiring.sources import battery_resistance
-from elec.working import Step, Term, Working, within
+from elec.working import Term, Working, computed, within
 
 
 class Comparison(Struct, frozen=True, kw_only=True):
@@ -170,32 +170,18 @@ def _expected_current(study: Study, name: str, draw: Draw, entry: Measured) -> W
     volts = entry.volts_v or 14.0 * cells_factor(study.system.about.nominal_v)
     place = ("equipment", base, *(("modes", mode) if mode else ()), "draw")
     given = Term(
-        symbol=draw.by.symbol,
-        value=draw.value,
-        unit=draw.by.unit,
-        meaning="what the design gives",
-        origin=str(study.designed.where(*place)),
+        draw.by.symbol,
+        draw.value,
+        draw.by.unit,
+        "what the design gives",
+        str(study.designed.where(*place)),
     )
-    across = Term(
-        symbol="U",
-        value=volts,
-        unit="V",
-        meaning="voltage at the measurement",
-        origin=str(study.designed.where("measured", name, "volts"))
-        if entry.volts_v
-        else "usual with the engine running",
-    )
-    step = Step(
-        result=Term(
-            symbol="I",
-            value=draw.current_a(volts),
-            unit="A",
-            meaning="current expected",
-            origin="computed",
-        ),
-        formula=draw.by.formula(across.symbol),
-        terms=(given, across) if draw.by.needs_voltage else (given,),
-    )
+    origin = "usual with the engine running"
+    if entry.volts_v:
+        origin = str(study.designed.where("measured", name, "volts"))
+    across = Term("U", volts, "V", "voltage at the measurement", origin)
+    step = computed("I", "A", "current expected", draw.by.formula("U"),
+                    (given, across) if draw.by.needs_voltage else (given,))  # fmt: skip
     return Working(title=f"Current of {_title(study, base)}", steps=(step,))
 
 

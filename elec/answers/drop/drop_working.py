@@ -1,31 +1,36 @@
-"""The hand calculation of what is lost on the way: every wire, then every contact.
+"""What is lost on the way: every wire, then every contact, as a number and by hand.
 
-In: wires and parts with their currents. Out: `Working`.
+In: wires and parts with their currents. Out: volts, and `Working`.
 """
 
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
 
 from elec.answers.base.marks import marks
-from elec.physics.drop import drop_v, wire_drop_v
+from elec.physics.drop import contacts_drop_v, drop_v, wire_drop_v
 from elec.sizing.feeder_current import Rated
 from elec.sizing.sizing import sizing
 from elec.standards import NotCovered, breaker_resistance_ohm, cited, default, fuse_resistance_ohm
 from elec.study import Study
+from elec.wiring import wires
 from elec.wiring.chains import Chain, Conductor, Part
 from elec.wiring.circuit_model import part_ohm, usual_resistance
-from elec.wiring.hand import (
-    COMPUTED,
-    assumed,
-    computed,
-    resistance_term,
-    total,
-    where,
-)
+from elec.wiring.hand import assumed, resistance_term, where
 from elec.wiring.runs import runs
-from elec.wiring.wires import size_of
-from elec.working import Step, Term, Working
+from elec.working import (
+    COMPUTED,
+    ROUNDING,
+    Ref,
+    Step,
+    Term,
+    Working,
+    computed,
+    given,
+    leading_to,
+    total,
+)
 
 
 class Carried(Struct, frozen=True, kw_only=True):
@@ -37,62 +42,61 @@ class Carried(Struct, frozen=True, kw_only=True):
     """Where the current is the rated one of a source."""
 
 
+def lost_v(study: Study, chain: Chain, one: Carried, awg: str = "") -> float:
+    """What a wire or part loses; a wire as warm as the circular makes it, of its gauge or another.
+
+    A wire of unknown length loses what its ends do: the finding about it says so.
+    """
+    item, done = one.item, sizing(study)
+    if isinstance(item, Part):
+        ohm = part_ohm(study, chain, item, done.sizes())
+        return contacts_drop_v(current_a=one.amps, resistance_ohm=ohm)
+    wire = wires.size_of(study, item, awg or done.gauges[item.id].awg)
+    length = runs(study)[item.id].length_m or 0.0
+    return wires.lost_v(wire, length, done.careful_degc[item.id], one.amps)
+
+
 def load_working(
     study: Study, chain: Chain, way: Sequence[Carried], title: str, allowed: Term
 ) -> Working:
     """What is lost to a load and back: wires, then contacts, switch and device."""
-    wires = [(one.item, one.amps) for one in way if isinstance(one.item, Conductor)]
-    steps = [
-        wire_step(study, conductor, amps, f"v{i}") for i, (conductor, amps) in enumerate(wires, 1)
-    ]
-    parts = [(one.item, one.amps) for one in way if isinstance(one.item, Part)]
-    if parts:
-        steps.append(_parts_step(study, chain, parts))
-    terms = [step.result for step in steps]
-    lost = computed(
-        "V",
-        sum(term.value for term in terms),
-        "V",
-        "lost on the way, out and back",
-        formula=total(terms),
-        terms=terms,
-        source=cited(drop_v),
-    )
-    return Working(title=title, steps=(*steps, lost), limit=allowed)
+    steps = [*_wires(study, way), *_parts(study, chain, way)]
+    lost = computed("V", "V", "lost on the way, out and back", total(steps), steps,
+                    source=cited(drop_v))  # fmt: skip
+    return Working(title=title, steps=leading_to(lost), limit=allowed)
 
 
 def feeder_working(
     study: Study, way: Iterable[Carried], title: str, allowed: Term, source: str
 ) -> Working:
     """What the wires of a feeder or a ground connection lose."""
-    steps = [
-        wire_step(study, one.item, one.amps, f"v{i}", one.rated)
-        for i, one in enumerate(way, 1)
-        if isinstance(one.item, Conductor)
-    ]
-    terms = [step.result for step in steps]
-    lost = computed(
-        "V", sum(t.value for t in terms), "V", "lost in its wires", formula=total(terms),
-        terms=terms, source=source,
-    )  # fmt: skip
-    return Working(title=title, steps=(*steps, lost), limit=allowed)
+    steps = _wires(study, way)
+    lost = computed("V", "V", "lost in its wires", total(steps), steps, source=source)
+    return Working(title=title, steps=leading_to(lost), limit=allowed)
 
 
-def wire_step(
-    study: Study, conductor: Conductor, amps: float, symbol: str, rated: Rated | None = None
-) -> Step:
+def _wires(study: Study, way: Iterable[Carried]) -> list[Step]:
+    every = [one for one in way if isinstance(one.item, Conductor)]
+    return [_wire_step(study, one, f"v{i}") for i, one in enumerate(every, 1)]
+
+
+def _wire_step(study: Study, one: Carried, symbol: str) -> Step:
     """What one wire loses at the temperature by which the circular judges a drop."""
-    wire = size_of(study, conductor, sizing(study).gauges[conductor.id].awg)
-    degc = sizing(study).careful_degc[conductor.id]
+    conductor, rated = one.item, one.rated
+    assert isinstance(conductor, Conductor)  # noqa: S101 - asked for wires alone
+    wire = wires.size_of(study, conductor, sizing(study).gauges[conductor.id].awg)
     mark = marks(study)[conductor.id]
+    current = given(one.amps, f"current of {mark}", "", Ref("current", conductor.id))
+    if rated is not None:
+        current = given(one.amps, rated.origin, rated.meaning)
     return wire_drop_v.step(
-        Term(symbol="I", value=amps, unit="A", meaning=rated.meaning if rated else "current",
-             origin=rated.origin if rated else f"current of {mark}"),
-        resistance_term(wire),
-        length_term(study, conductor),
-        Term(symbol="T", value=degc, unit="degC", meaning="conductor temperature",
-             origin=f"careful temperature of {mark}"),
-        assumed("j", "joint-resistance", "ohm"),
+        current_a=current,
+        resistance_20degc_ohm_per_m=resistance_term(wire),
+        length_m=length_term(study, conductor),
+        conductor_degc=given(sizing(study).careful_degc[conductor.id],
+                             f"careful temperature of {mark}", "",
+                             Ref("temperature", conductor.id)),
+        joint_ohm=assumed("joint-resistance"),
         symbol=symbol,
         meaning=f"lost in {mark}, {ends(conductor)}",
         zero_degc=wire.zero_degc,
@@ -118,33 +122,28 @@ def length_term(study: Study, conductor: Conductor) -> Term:
     origin = run.steps[-1].result.origin if run.steps else "not known: counted as none"
     if origin == COMPUTED:
         origin = f"length of {marks(study)[conductor.id]}"
-    return Term(symbol="L", value=run.length_m or 0.0, unit="m", meaning="length", origin=origin)
+    return given(run.length_m or 0.0, origin, "length", Ref("length", conductor.id))
 
 
-def _parts_step(study: Study, chain: Chain, parts: list[tuple[Part, float]]) -> Step:
-    """Contacts, switch and device: the current through each times its resistance."""
-    currents = list(dict.fromkeys(amps for _, amps in parts))
-    symbols = {amps: "I" if len(currents) == 1 else f"I{i}" for i, amps in enumerate(currents, 1)}
-    marked = marks(study)
-    terms: list[Term] = []
+def _parts(study: Study, chain: Chain, way: Sequence[Carried]) -> Iterator[Step]:
+    """Contacts, switch and device, by the current through them."""
+    parts = [(one.item, one.amps) for one in way if isinstance(one.item, Part)]
     groups: dict[float, list[Term]] = {}
-    for i, (part, amps) in enumerate(parts, 1):
-        groups.setdefault(amps, []).append(part_term(study, chain, part, f"K{i}"))
-    for amps, group in groups.items():
+    for number, (part, amps) in enumerate(parts, 1):
+        same = next((one for one in groups if math.isclose(one, amps, rel_tol=ROUNDING)), amps)
+        groups.setdefault(same, []).append(part_term(study, chain, part, f"K{number}"))
+    for n, (amps, group) in enumerate(groups.items(), 1):
         beside = next((c for c in chain.conductors() if _beside(c, parts, amps)), None)
-        terms += [
-            Term(
-                symbol=symbols[amps], value=amps, unit="A", meaning="current",
-                origin=f"current of {marked[beside.id]}" if beside else "current of the circuit",
-            ),
-            *group,
-        ]  # fmt: skip
-    formula = " + ".join(f"{symbols[amps]} * ({total(group)})" for amps, group in groups.items())
-    value = sum(amps * term.value for amps, group in groups.items() for term in group)
-    return computed(
-        "k", value, "V", "lost in contacts, switch and device", formula=formula, terms=terms,
-        source="Ohm's law",
-    )  # fmt: skip
+        origin = f"current of {marks(study)[beside.id]}" if beside else "current of the circuit"
+        many = len(group) > 1
+        yield contacts_drop_v.step(
+            current_a=given(amps, origin, "", Ref("current", beside.id) if beside else None),
+            resistance_ohm=computed("K", "ohm", "contacts, switch and device", total(group), group)
+            if many
+            else group[0],
+            symbol="k" if len(groups) == 1 else f"k{n}",
+            meaning="" if many else f"lost in {group[0].meaning}",
+        )
 
 
 def _beside(conductor: Conductor, parts: list[tuple[Part, float]], amps: float) -> bool:
@@ -154,14 +153,8 @@ def _beside(conductor: Conductor, parts: list[tuple[Part, float]], amps: float) 
 
 def part_term(study: Study, chain: Chain, part: Part, symbol: str) -> Term:
     """Resistance of a device, switch, contactor, shunt or connector contact, with its origin."""
-    sizes = sizing(study).sizes()
-    return Term(
-        symbol=symbol,
-        value=part_ohm(study, chain, part, sizes),
-        unit="ohm",
-        meaning=_end(part),
-        origin=_part_origin(study, chain, part),
-    )
+    ohm = part_ohm(study, chain, part, sizing(study).sizes())
+    return Term(symbol, ohm, "ohm", _end(part), _part_origin(study, chain, part))
 
 
 def _part_origin(study: Study, chain: Chain, part: Part) -> str:
@@ -173,10 +166,8 @@ def _part_origin(study: Study, chain: Chain, part: Part) -> str:
     if part.protection is not None:
         if part.protection.resistance_ohm is not None:
             return where(study, *chain.path, part.kind)
-        sizes = sizing(study).sizes()
-        return _device_origin(
-            part.kind, sizes.ratings.get(chain.name), sizes.families.get(chain.name)
-        )
+        sizes, name = sizing(study).sizes(), part.rated or chain.name
+        return _device_origin(part.kind, sizes.ratings.get(name), sizes.families.get(name))
     return usual_resistance(study, part).origin
 
 

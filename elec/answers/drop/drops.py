@@ -5,24 +5,23 @@ Out and back, at conductor temperature, with contacts, switch and device.
 In: sizing, runs. Out: `LoadDrop` by circuit and load, `FeederDrop` by feeder and ground.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
 
 from msgspec import Struct
 
-from elec.answers.drop.drop_working import Carried, feeder_working, load_working
-from elec.physics.drop import longest_run_m, wire_drop_v
+from elec.answers.drop.drop_working import Carried, feeder_working, load_working, lost_v
+from elec.physics.drop import longest_run_m
 from elec.sizing.devices import allowed_drop_v, drop_limit_v, is_intermittent
 from elec.sizing.feeder_current import rated
 from elec.sizing.sizing import cranking, sizing
-from elec.standards import AWGS, default
+from elec.standards import AWGS
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, Part, chains
-from elec.wiring.circuit_model import part_ohm
 from elec.wiring.demand import worst_circuit_amps
 from elec.wiring.limits import limit
 from elec.wiring.runs import runs
-from elec.wiring.wires import joints_ohm, size_of
+from elec.wiring.wires import joints_ohm
 from elec.working import Term, Working
 
 
@@ -122,27 +121,24 @@ class _LoadDrop:
         self.feed = self._heaviest("feed")
         self.back = self._heaviest("return")
 
-    def _heaviest(self, role: str) -> list[tuple[Conductor | Part, float, float]]:
-        """(conductor or part, current, resistance) along the row of that role that loses most."""
-        best: list[tuple[Conductor | Part, float, float]] = []
+    def _heaviest(self, role: str) -> list[Carried]:
+        """What lies along the row of that role that loses most."""
+        best: list[Carried] = []
         for row in self.chain.rows:
             if row.equipment != self.load or row.role != role:
                 continue
-            items: list[tuple[Conductor | Part, float, float]] = []
-            for part in row.parts:
-                if part.inlet != part.outlet:
-                    amps = self._amps_of_part(part)
-                    items.append(
-                        (part, amps, part_ohm(self.study, self.chain, part, self.sizing.sizes()))
-                    )
-            items += [
-                (c, self._amps(c), self.ohm(c, self.sizing.gauges[c.id].awg))
-                for c in row.conductors
-                if c is not None
+            way = [
+                Carried(item=part, amps=self._amps_of_part(part))
+                for part in row.parts
+                if part.inlet != part.outlet
             ]
-            if not best or _sum(items) > _sum(best):
-                best = items
+            way += [Carried(item=c, amps=self._amps(c)) for c in row.conductors if c is not None]
+            if not best or self._lost(way) > self._lost(best):
+                best = way
         return best
+
+    def _lost(self, way: Sequence[Carried], awg: str = "") -> float:
+        return sum(lost_v(self.study, self.chain, one, awg) for one in way)
 
     def _amps(self, conductor: Conductor) -> float:
         return self.sizing.peaks_a[conductor.id]
@@ -154,80 +150,47 @@ class _LoadDrop:
             return max(near)
         return max((self._amps(c) for c in self.chain.conductors()), default=0.0)
 
-    def ohm(self, conductor: Conductor, awg: str) -> float:
-        """Resistance of a conductor as warm as the circular makes it, without its end joints."""
-        length = runs(self.study)[conductor.id].length_m or 0.0
-        wire = size_of(self.study, conductor, awg)
-        return wire.ohm(length, self.sizing.careful_degc[conductor.id])
-
     def result(self) -> LoadDrop:
-        joints = joints_ohm()
-        items = [*self.feed, *self.back]
-        conductors = [(c, a, r) for c, a, r in items if isinstance(c, Conductor)]
-        parts = [(p, a, r) for p, a, r in items if isinstance(p, Part)]
-        wires = sum(a * r for _, a, r in conductors)
-        fixed = sum(a * r for _, a, r in parts) + sum(joints * a for _, a, _ in conductors)
+        way = [*self.feed, *self.back]
+        wires = [(one.item, one) for one in way if isinstance(one.item, Conductor)]
+        amps = max((one.amps for _, one in wires), default=0.0)
+        ends = joints_ohm() * sum(one.amps for _, one in wires)
+        lost, in_wires = self._lost(way), self._lost([one for _, one in wires])
         limit, origin, at_peak = drop_limit_v(self.study, self.load)
-        unknown = self._unknown([c for c, _, _ in conductors])
-        awg = min(
-            (self.sizing.gauges[c.id].awg for c, _, _ in conductors), key=AWGS.index, default=""
-        )
-        room = limit - fixed
-        out = sum(
-            runs(self.study)[c.id].length_m or 0.0
-            for c, _, _ in self.feed
-            if isinstance(c, Conductor)
-        )
-        back = sum(
-            runs(self.study)[c.id].length_m or 0.0
-            for c, _, _ in self.back
-            if isinstance(c, Conductor)
-        )
-        next_awg, next_v = self._next(conductors, fixed, limit, awg)
+        unknown = self._unknown([c for c, _ in wires])
+        awg = min((self.sizing.gauges[c.id].awg for c, _ in wires), key=AWGS.index, default="")
+        out = self._length_m(self.feed)
+        next_awg, next_v = self._next([one for _, one in wires], lost - in_wires, limit, awg)
         return LoadDrop(
             circuit=self.chain.name,
             load=self.load,
-            current_a=max((a for _, a, _ in conductors), default=0.0),
-            lost_v=None if unknown else wires + fixed,
+            current_a=amps,
+            lost_v=None if unknown else lost,
             limit_v=limit,
             limit_origin=origin,
             at_peak=at_peak,
             intermittent=is_intermittent(self.study, self.load),
-            wires_v=wires,
+            wires_v=in_wires - ends,
             out_m=out,
-            back_m=back,
+            back_m=self._length_m(self.back),
             awg=awg,
-            hottest_degc=max(
-                (self.sizing.careful_degc[c.id] for c, _, _ in conductors), default=20.0
-            ),
+            hottest_degc=max((self.sizing.careful_degc[c.id] for c, _ in wires), default=20.0),
             next_awg=next_awg,
             next_v=next_v,
-            longest_m=self._longest(conductors, out, room),
-            build=lambda: self._working(items, limit, origin),
+            longest_m=_longest(in_wires - ends, amps, out, limit - (lost - in_wires + ends)),
+            build=lambda: self._working(way, limit, origin),
             unknown=unknown,
         )
 
-    def _longest(
-        self, conductors: list[tuple[Conductor, float, float]], out_m: float, room_v: float
-    ) -> float | None:
-        """How long the way out may be, the way back in proportion; None where there is no end."""
-        amps = max((a for _, a, _ in conductors), default=0.0)
-        if amps <= 0 or out_m <= 0 or room_v <= 0:
-            return None
-        per_m = sum(a * r for _, a, r in conductors) / amps / out_m
-        if per_m <= 0:
-            return None
-        return longest_run_m(allowed_v=room_v, resistance_ohm_per_m=per_m, current_a=amps)
+    def _length_m(self, way: Sequence[Carried]) -> float:
+        lengths = [runs(self.study)[c.item.id].length_m for c in way
+                   if isinstance(c.item, Conductor)]  # fmt: skip
+        return sum(length or 0.0 for length in lengths)
 
-    def _working(
-        self, items: list[tuple[Conductor | Part, float, float]], limit: float, origin: str
-    ) -> Working:
-        allowed = Term(symbol="", value=limit, unit="V", meaning="allowed", origin=origin)
+    def _working(self, way: Sequence[Carried], limit: float, origin: str) -> Working:
         title = self.study.system.title("equipment", self.load)
-        carried = [Carried(item=item, amps=amps) for item, amps, _ in items]
-        return load_working(
-            self.study, self.chain, carried, f"Voltage drop to {title} and back", allowed
-        )
+        return load_working(self.study, self.chain, way, f"Voltage drop to {title} and back",
+                            Term("", limit, "V", "allowed", origin))  # fmt: skip
 
     def _unknown(self, conductors: list[Conductor]) -> str:
         if worst_circuit_amps(self.study)[self.chain.name] is None:
@@ -242,24 +205,25 @@ class _LoadDrop:
         )
 
     def _next(
-        self,
-        conductors: list[tuple[Conductor, float, float]],
-        fixed: float,
-        limit: float,
-        awg: str,
+        self, wires: Sequence[Carried], others_v: float, limit: float, awg: str
     ) -> tuple[str | None, float | None]:
         """The thinnest gauge that passes and what it loses; None where this one passes or none."""
         if not awg:
             return None, None
         for candidate in AWGS[AWGS.index(awg) :]:
-            lost = fixed + sum(a * self.ohm(c, candidate) for c, a, _ in conductors)
+            lost = others_v + self._lost(wires, candidate)
             if lost <= limit:
                 return (candidate, lost) if candidate != awg else (None, None)
         return None, None
 
 
-def _sum(items: list[tuple[Conductor | Part, float, float]]) -> float:
-    return sum(a * r for _, a, r in items)
+def _longest(wires_v: float, amps: float, out_m: float, room_v: float) -> float | None:
+    """How long the way out may be, the way back in proportion; None where there is no end."""
+    if min(wires_v, amps, out_m, room_v) <= 0:
+        return None
+    return longest_run_m(
+        allowed_v=room_v, resistance_ohm_per_m=wires_v / amps / out_m, current_a=amps
+    )
 
 
 @analysis
@@ -274,7 +238,6 @@ def feeder_drops(study: Study) -> Mapping[str, FeederDrop]:
 
 def _feeder_drop(study: Study, chain: Chain) -> FeederDrop:
     done, short = sizing(study), cranking(study)
-    joint = default("joint-resistance").si
     unknown = why = ""
     least = rated(study, chain, done.devices)
     found: dict[bool, list[Carried]] = {False: [], True: []}
@@ -283,33 +246,24 @@ def _feeder_drop(study: Study, chain: Chain) -> FeederDrop:
         run = runs(study)[conductor.id]
         if run.length_m is None:
             unknown, why = run.unknown, run.why
-        wire = size_of(study, conductor, done.gauges[conductor.id].awg)
-        degc = done.careful_degc[conductor.id]
         for turning in (False, True):
             carried = done.currents_a.get(conductor.id, {})
             amps = max((a for m, a in carried.items() if (m[0] in short) == turning), default=0.0)
             above = least if least is not None and not turning and least.current_a > amps else None
             amps = amps if above is None else above.current_a
             found[turning].append(Carried(item=conductor, amps=amps, rated=above))
-            lost[turning] += wire_drop_v(
-                current_a=amps,
-                resistance_20degc_ohm_per_m=wire.resistance_20degc_ohm_per_m,
-                length_m=run.length_m or 0.0,
-                conductor_degc=degc,
-                joint_ohm=joint,
-                zero_degc=wire.zero_degc,
-            )
+            lost[turning] += lost_v(study, chain, found[turning][-1])
     share = limit(study, "feeder-drop")
     nominal = study.system.about.nominal_v
     allowed = share.value * nominal
     cranking_v = limit(study, "drop-intermittent")
 
     def build(turning: bool) -> Working:
-        most = Term(symbol="", value=allowed, unit="V", meaning="allowed",
-                    origin=f"{100 * share.value:g} % of {nominal:g} V: {share.origin}")  # fmt: skip
+        most = Term("", allowed, "V", "allowed",
+                    f"{100 * share.value:g} % of {nominal:g} V: {share.origin}")  # fmt: skip
         if turning:
-            most = Term(symbol="", value=allowed_drop_v(study, intermittent=True), unit="V",
-                        meaning="allowed for a short time", origin=cranking_v.origin)  # fmt: skip
+            most = Term("", allowed_drop_v(study, intermittent=True), "V",
+                        "allowed for a short time", cranking_v.origin)  # fmt: skip
         when = " while the starter turns" if turning else ""
         cite = cranking_v.source if turning else share.source
         title = f"Voltage drop of {chain.title}{when}"

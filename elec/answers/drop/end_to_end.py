@@ -7,17 +7,16 @@ pin tables, connector pages and measured values all ask here.
 import math
 from collections.abc import Mapping
 
-from msgspec.structs import replace
-
 from elec.answers.base.marks import gauge_of, marks
+from elec.physics.drop import crimped_ohm
 from elec.sizing.sizing import sizing
 from elec.standards import NotCovered, default
 from elec.study import Study, analysis
 from elec.wiring.chains import Conductor, chains
-from elec.wiring.hand import assumed, computed, resistance_term
+from elec.wiring.hand import assumed, resistance_term
 from elec.wiring.runs import runs
-from elec.wiring.wires import crimped_ohm, size_of
-from elec.working import Term, Working
+from elec.wiring.wires import size_of
+from elec.working import Working, given, leading_to
 
 
 def end_to_end(study: Study, conductor: Conductor, length_m: float | None = None) -> Working | None:
@@ -36,20 +35,16 @@ def end_to_end(study: Study, conductor: Conductor, length_m: float | None = None
         wire = size_of(study, conductor, gauge_of(sizing(study).gauges, conductor))
     except NotCovered:
         return None
-    per_metre = replace(resistance_term(wire), symbol="r")
-    joint = assumed("j", "joint-resistance", "ohm")
     before = run.steps if run.length_m == length else ()
-    long = Term(
-        symbol="L", value=length, unit="m", meaning="length of the wire", origin="what was cut"
+    step = crimped_ohm.step(
+        resistance_20degc_ohm_per_m=resistance_term(wire),
+        length_m=before[-1] if before else given(length, "what was cut"),
+        joint_ohm=assumed("joint-resistance"),
+        conductor_degc=20.0,
+        zero_degc=wire.zero_degc,
+        meaning="end to end at 20 °C",
     )
-    if before:
-        long = before[-1].result
-    step = computed(
-        "R", crimped_ohm(wire, length), "ohm", "end to end at 20 °C",
-        formula="r * L + 2 * j",
-        terms=(per_metre, long, joint),
-    )  # fmt: skip
-    return Working(title=f"Resistance of {marks(study)[conductor.id]}", steps=(*before, step))
+    return Working(title=f"Resistance of {marks(study)[conductor.id]}", steps=leading_to(step))
 
 
 def meter_ohm(ohm: float | None) -> str:

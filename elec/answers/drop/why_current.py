@@ -4,15 +4,18 @@ In: demand, sizing. Out: hand calculations whose results are those of the analys
 """
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+
+import numpy as np
 
 from elec.answers.base.marks import marks
+from elec.answers.drop.why_network import SMALLEST_A
 from elec.sizing.sizing import Moment, cranking, loads_on, sizing
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, chains
-from elec.wiring.demand import Count, circuit_amps, conditions, demand
-from elec.wiring.hand import computed, looked_up, where
-from elec.working import ROUNDING, Step, Term, Working, within
+from elec.wiring.demand import Count, circuit_amps, conditions, demand, worst_circuit_amps
+from elec.wiring.hand import looked_up, where
+from elec.working import ROUNDING, Ref, Step, Term, Working, computed, leading_to, total, within
 
 
 def circuit_working(study: Study, chain: Chain) -> Working | None:
@@ -65,21 +68,23 @@ def _together(
             continue
         pulses = any(m.peak != m.draw for m in modes)
         words = "the most at any instant" if count == "peak" else "root mean square of its pulses"
+        title = study.system.title("equipment", name)
         term = Term(
-            symbol=f"i{len(terms) + 1}", value=max(amps), unit="A",
-            meaning=f"{study.system.title('equipment', name)}, "
-                    f"{words if pulses else 'the most it draws then'}",
-            origin=f"draw of {name}, {where(study, 'equipment', name)}",
-        )  # fmt: skip
+            f"i{len(terms) + 1}",
+            max(amps),
+            "A",
+            f"{title}, {words if pulses else 'the most it draws then'}",
+            f"draw of {name}, {where(study, 'equipment', name)}",
+            Ref("draw", name),
+        )
         terms.append(term)
         group = study.document.equipment[name].exclusive or f" {name}"
         groups.setdefault(group, []).append(term.symbol)
     parts = [one[0] if len(one) == 1 else f"max({', '.join(one)})" for one in groups.values()]
-    value = circuit_amps(study, names, moment[0], moment[1], count)
     meaning = f"all its loads together, {_when(study, moment)}"
     if len(groups) < len(terms):
         meaning += "; of loads that exclude each other the greatest"
-    step = computed(symbol, value, "A", meaning, formula=" + ".join(parts) or "0", terms=terms)
+    step = computed(symbol, "A", meaning, " + ".join(parts) or "0", terms)
     return [step], step.result
 
 
@@ -111,6 +116,23 @@ def wire_current_workings(study: Study, conductor: Conductor) -> tuple[Working, 
     return tuple(made)
 
 
+def solved_a(study: Study, circuit: str) -> float:
+    """The most that a circuit's feed carries in any moment, by what sized its wires."""
+    wires = [one for one in chains(study).by_name[circuit].conductors() if one.role == "feed"]
+    carried = sizing(study).currents_a
+    return max(
+        (amps * one.parallel for one in wires for amps in carried.get(one.id, {}).values()),
+        default=0.0,
+    )
+
+
+def apart_a(study: Study, circuits: Iterable[str]) -> float | None:
+    """The most that one of them carries, where that is another current than the one counted."""
+    counted = worst_circuit_amps(study)
+    pairs = [(solved_a(study, one), counted.get(one) or 0.0) for one in circuits]
+    return max((solved for solved, other in pairs if not within(solved, other)), default=None)
+
+
 def _greatest(
     study: Study, chain: Chain, conductor: Conductor, some: Mapping[Moment, float]
 ) -> tuple[Moment, float]:
@@ -133,18 +155,65 @@ def _wire_steps(
     names = loads_on(chain, conductor.id)
     counted = circuit_amps(study, names, *moment, count) / conductor.parallel
     if chain.kind != "circuit" or not math.isclose(counted, amps, rel_tol=ROUNDING):
-        meaning = f"{marks(study)[conductor.id]}, {_when(study, moment)}, whichever sources work"
         if chain.kind == "wire":
-            return (looked_up(Term(symbol="I", value=amps, unit="A", meaning="current of the wire",
-                                   origin=where(study, *chain.path))),)  # fmt: skip
+            term = Term("I", amps, "A", "current of the wire", where(study, *chain.path))
+            return (looked_up(term),)
+        meaning = f"{marks(study)[conductor.id]}, {_when(study, moment)}, whichever sources work"
         origin = "solved network: elec export writes it for a circuit simulator"
-        return (looked_up(Term(symbol="I", value=amps, unit="A", meaning=meaning, origin=origin)),)
+        followed = _solved_steps(study, chain, conductor, moment, amps)
+        return followed or (looked_up(Term("I", amps, "A", meaning, origin)),)
     if conductor.parallel == 1:
         return tuple(_together(study, names, moment, "I", count)[0])
     steps, together = _together(study, names, moment, "I0", count)
-    share = Term(symbol="n", value=float(conductor.parallel), unit="",
-                 meaning="wires that share it", origin=where(study, *chain.path))  # fmt: skip
-    steps.append(
-        computed("I", amps, "A", "carried by each", formula="I0 / n", terms=(together, share))
-    )
-    return tuple(steps)
+    return (*steps, _each(study, chain, conductor, together))
+
+
+def _each(study: Study, chain: Chain, conductor: Conductor, together: Term) -> Step:
+    share = Term("n", float(conductor.parallel), "", "wires that share it",
+                 where(study, *chain.path))  # fmt: skip
+    return computed("I", "A", "carried by each", f"{together.symbol} / n", (together, share))
+
+
+def _solved_steps(
+    study: Study, chain: Chain, conductor: Conductor, moment: Moment, amps: float
+) -> tuple[Step, ...]:
+    """What its loads draw at the voltages that the solved network leaves them.
+
+    Empty where they do not make up the current: one that pulses, or a return that is shared.
+    """
+    solved = sizing(study).solved
+    names = [branch.name for branch in solved.model.netlist.resistors]
+    if conductor.id not in names:
+        return ()
+    here = [i for i, c in enumerate(solved.cases) if (c.phase, c.condition) == moment]
+    through = np.abs(np.nan_to_num(solved.solution.resistor_a[names.index(conductor.id), here]))
+    case = here[int(through.argmax())]
+    loads = loads_on(chain, conductor.id)
+    rows = [
+        row
+        for row, port in enumerate(solved.model.ports)
+        if port.equipment in loads and abs(solved.solution.load_a[row, case]) > SMALLEST_A
+    ]
+    if not rows:
+        return ()
+    whole = "I0" if conductor.parallel > 1 else "I"
+    steps: list[Step] = []
+    for number, row in enumerate(rows, 1):
+        port = solved.model.ports[row]
+        title = f"{study.system.title('equipment', port.equipment)} {port.mode}".strip()
+        law, value = port.draw.by, float(solved.model.values.load_value[row, case])
+        draw = Term(law.symbol, value, law.unit, f"draw of {title}",
+                    where(study, "equipment", port.equipment))  # fmt: skip
+        across = Term("U", float(solved.solution.load_v[row, case]), "V", f"voltage at {title}",
+                      f"solved network, {solved.cases[case].title}")  # fmt: skip
+        steps.append(computed(
+            whole if len(rows) == 1 else f"i{number}", "A", f"{title}: {law.manner}",
+            law.formula("U"), (draw, across) if law.needs_voltage else (draw,),
+        ))  # fmt: skip
+    last = steps[0]
+    if len(rows) > 1:
+        meaning = f"all its loads together, {_when(study, moment)}"
+        last = computed(whole, "A", meaning, total(steps), steps)
+    if conductor.parallel > 1:
+        last = _each(study, chain, conductor, last.term)
+    return leading_to(last) if math.isclose(last.result.value, amps, rel_tol=1e-6) else ()

@@ -14,8 +14,7 @@ from elec.answers.base.points import Points, points
 from elec.network.netlist import Branch
 from elec.study import Study, analysis
 from elec.wiring.chains import chains
-from elec.wiring.hand import computed, total
-from elec.working import Step, Term, Working
+from elec.working import Step, Term, Working, computed, total
 
 SMALLEST_A = 1e-6
 """Less than the network is solved to; such a current is none."""
@@ -180,12 +179,10 @@ def balance_working(found: Balance, title: str) -> Working:
         ("Ii", "flows in", found.incoming), ("Io", "flows out", found.outgoing),
     ):  # fmt: skip
         terms = [
-            Term(symbol=f"{symbol[1]}{n}", value=abs(flow.amps), unit="A", meaning=flow.title,
-                 origin=f"solved network: {flow.name}")
+            Term(f"{symbol[1]}{n}", abs(flow.amps), "A", flow.title, f"solved network: {flow.name}")
             for n, flow in enumerate(flows, 1)
-        ]  # fmt: skip
-        value = sum(term.value for term in terms)
-        step = computed(symbol, value, "A", f"what {words}", formula=total(terms), terms=terms)
+        ]
+        step = computed(symbol, "A", f"what {words}", total(terms), terms)
         steps.append(step)
         results.append(step.result)
     name = f"Currents of {title} in the worst case"

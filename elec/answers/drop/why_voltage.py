@@ -23,8 +23,8 @@ from elec.answers.drop.why_network import (
 )
 from elec.study import Study
 from elec.wiring.chains import chains
-from elec.wiring.hand import computed, looked_up, total, where
-from elec.working import Step, Term, Working
+from elec.wiring.hand import looked_up, where
+from elec.working import Step, Term, Working, computed, total
 
 
 class _Loss(Struct, frozen=True, kw_only=True):
@@ -34,7 +34,7 @@ class _Loss(Struct, frozen=True, kw_only=True):
 
 
 def voltage_working(
-    study: Study, title: str, case: int, *, plus: str, minus: str = "", volts: float
+    study: Study, title: str, case: int, *, plus: str, minus: str = ""
 ) -> Working | None:
     """The voltage of a bus or a load in one case, from its source over all that is lost.
 
@@ -44,7 +44,6 @@ def voltage_working(
         case: the number of the case.
         plus: the node.
         minus: the other node; left out: the reference.
-        volts: what the solved network says.
 
     Returns:
         None where no current flows, so that there is no way to follow.
@@ -72,7 +71,7 @@ def voltage_working(
         pieces += [f"{current.symbol} * {bracketed}"] if plain else []
         pieces += [t.symbol for t in ohms if t.unit == "V"]
     steps.append(
-        computed("U", volts, "V", title, formula=" - ".join(pieces), terms=terms,
+        computed("U", "V", title, " - ".join(pieces), terms,
                  source="Ohm's law along the way, out and back")
     )  # fmt: skip
     return Working(title=title, steps=tuple(steps), binds=case_title(study, case))
@@ -192,7 +191,7 @@ def _source(study: Study, node: str, case: int) -> tuple[Term, list[Step]]:
                  origin="no physical part: it keeps charging and discharging apart"),
         )  # fmt: skip
         formula += " - Dv"
-    step = computed("E", volts, "V", plain.meaning, formula=formula, terms=terms)
+    step = computed("E", "V", plain.meaning, formula, terms)
     return step.result, [step]
 
 

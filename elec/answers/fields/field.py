@@ -21,6 +21,8 @@ from elec.network.netlist import Array, State, Values
 from elec.network.solve import solve
 from elec.physics.magnetics import (
     Point,
+    axis_change_ut,
+    horizontal_ut,
     loose_pair_field_t,
     pair_field_t,
     piece_field_t,
@@ -34,7 +36,7 @@ from elec.wiring.cases import NORMAL
 from elec.wiring.chains import Conductor, chains
 from elec.wiring.circuit_model import LoadPort
 from elec.wiring.runs import runs
-from elec.working import within
+from elec.working import unrounded, within
 
 FOOT_M = 0.3048
 Piece = tuple[str, str]
@@ -72,12 +74,13 @@ class Disturbance(Struct, frozen=True, kw_only=True):
     def horizontal_t(self) -> float:
         """The greatest change of the horizontal field."""
         aft, right, _ = self.most_t
-        return float(np.hypot(aft, right))
+        return horizontal_ut(aft_ut=aft * 1e6, right_ut=right * 1e6) / 1e6
 
     @property
     def most_t(self) -> Point:
         """The greatest change in each axis."""
-        a, b, c = (abs(n) + p for n, p in zip(self.net_t, self.pair_t, strict=True))
+        pairs = zip(self.net_t, self.pair_t, strict=True)
+        a, b, c = (axis_change_ut(net_ut=abs(n), pair_ut=p) for n, p in pairs)
         return (a, b, c)
 
 
@@ -346,7 +349,7 @@ def _measured(
         if (spot := spot_m(places.get(place))) is not None
     }
     made = [_with_inside(_disturbance(study, one, fields), one, wires) for one in switched]
-    made.sort(key=lambda d: (-d.horizontal_t, d.equipment))
+    made.sort(key=lambda d: (-unrounded(d.horizontal_t), d.equipment))
     return replace(
         base, disturbances=tuple(made), unknown=tuple(sorted(unknown)), too_near=tuple(near)
     )

@@ -6,10 +6,9 @@ In: a sensor and what one load does to it. Out: a `Working`.
 import numpy as np
 
 from elec.answers.fields.field import Disturbance, Disturbed, Piece, spot_m
-from elec.physics.magnetics import Point, piece_field_ut
-from elec.standards import Cite
+from elec.physics.magnetics import Point, axis_change_ut, horizontal_ut, piece_field_ut
 from elec.study import Study
-from elec.working import Step, Term, Working
+from elec.working import Step, Working, given
 
 
 def field_working(study: Study, found: Disturbed, one: Disturbance) -> Working:
@@ -17,47 +16,20 @@ def field_working(study: Study, found: Disturbed, one: Disturbance) -> Working:
     steps: list[Step] = []
     if one.worst is not None and found.at_m is not None and abs(one.worst_net_a) > 1e-6:
         steps.append(_piece_step(study, one.worst, found.at_m, one.worst_net_a))
-    axes = ("aft", "right", "up")
-    for axis, net, pair in zip(axes, one.net_t, one.pair_t, strict=True):
-        steps.append(
-            Step(
-                result=_term(f"B_{axis}", (abs(net) + pair) * 1e6, f"greatest change {axis}"),
-                formula="n + p",
-                terms=(
-                    _term(
-                        "n", abs(net) * 1e6, "currents that do not return beside themselves", _SUM
-                    ),
-                    _term(
-                        "p", pair * 1e6, "feeds with their returns beside them, at the most", _SUM
-                    ),
-                ),
-                source=str(_LAW),
-                note="sums over all pieces of the way, each a straight wire",
-            )
+    every = "sum over all pieces of the ways, by their coordinates"
+    changes = [
+        axis_change_ut.step(
+            net_ut=given(abs(net) * 1e6, every),
+            pair_ut=given(pair * 1e6, every),
+            symbol=f"B_{axis}",
+            meaning=f"greatest change {axis}",
         )
-    level = one.horizontal_t * 1e6
-    steps.append(
-        Step(
-            result=_term("B", level, "greatest change of the horizontal field"),
-            formula="sqrt(B_aft**2 + B_right**2)",
-            terms=tuple(
-                _term(f"B_{axis}", value * 1e6, f"change {axis}")
-                for axis, value in zip(axes[:2], one.most_t[:2], strict=True)
-            ),
-        )
-    )
+        for axis, net, pair in zip(("aft", "right", "up"), one.net_t, one.pair_t, strict=True)
+    ]
+    level = horizontal_ut.step(aft_ut=changes[0], right_ut=changes[1])
     name = study.system.title("equipment", one.equipment)
-    return Working(
-        title=f"{name} at {found.title}, {one.phase}, {one.condition}", steps=tuple(steps)
-    )
-
-
-_SUM = "sum over all pieces of the ways, by their coordinates"
-_LAW = Cite("textbook", "Biot-Savart law, straight piece", "computed")
-
-
-def _term(symbol: str, value: float, meaning: str, origin: str = "computed") -> Term:
-    return Term(symbol=symbol, value=value, unit="µT", meaning=meaning, origin=origin)
+    title = f"{name} at {found.title}, {one.phase}, {one.condition}"
+    return Working(title=title, steps=(*steps, *changes, level))
 
 
 def _piece_step(study: Study, piece: Piece, at: Point, amps: float) -> Step:
@@ -71,13 +43,9 @@ def _piece_step(study: Study, piece: Piece, at: Point, amps: float) -> Step:
     places = " to ".join(study.system.title("places", place) for place in piece)
     coordinates = "coordinates of the places"
     return piece_field_ut.step(
-        Term(symbol="I", value=abs(amps), unit="A", meaning="what does not return there",
-             origin="the network solved with the load on and off"),
-        Term(symbol="d", value=near, unit="m", meaning="distance from the line of the piece",
-             origin=str(study.system.where("places", piece[0]))),
-        Term(symbol="c1", value=c1, unit="", meaning="cosine of the angle at one end",
-             origin=coordinates),
-        Term(symbol="c2", value=c2, unit="", meaning="cosine of the angle at the other end",
-             origin=coordinates),
+        current_a=given(abs(amps), "the network solved with the load on and off"),
+        distance_m=given(near, str(study.system.where("places", piece[0]))),
+        start_cosine=given(c1, coordinates),
+        end_cosine=given(c2, coordinates),
         meaning=f"{piece_field_ut.result.meaning} {places}",
-    )  # fmt: skip
+    )

@@ -21,7 +21,7 @@ from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.chains import Conductor, chains
-from elec.working import Step, Term, Working
+from elec.working import Step, Term, Working, computed
 
 AUDIO = re.compile(
     r"(?<![a-z])(?:phones?|headphones?|headset|microphones?|mic|audio|speaker|music|sidetone)(?![a-z])"
@@ -175,32 +175,16 @@ def _side(study: Study, ground: str, pieces: list[LoopPiece]) -> Step | None:
     """What loads lose between a ground and where the other's way joins; None if not known."""
     terms: list[Term] = []
     formula: list[str] = []
-    total = 0.0
     for k, piece in enumerate(pieces, 1):
         amps = _most_a(study, piece.name)
         if not piece.known or amps is None:
             return None
-        total += amps * piece.hot_ohm
         terms += [
-            Term(
-                symbol=f"I{k}",
-                value=amps,
-                unit="A",
-                meaning=f"the most through {piece.name}",
-                origin="the network solved in every case",
-            ),
-            Term(
-                symbol=f"R{k}",
-                value=piece.hot_ohm,
-                unit="Ω",
-                meaning=f"of {piece.name}, hot",
-                origin=f"resistance of {piece.name}: its gauge, length and joints, or as given",
-            ),
-        ]
+            Term(f"I{k}", amps, "A", f"the most through {piece.name}",
+                 "the network solved in every case"),
+            Term(f"R{k}", piece.hot_ohm, "Ω", f"of {piece.name}, hot",
+                 f"resistance of {piece.name}: its gauge, length and joints, or as given"),
+        ]  # fmt: skip
         formula.append(f"I{k} * R{k}")
-    return Step(
-        result=Term(symbol="V", value=total, unit="V", meaning=f"lost on the way from {ground}"),
-        formula=" + ".join(formula),
-        terms=tuple(terms),
-        source="I × R of the part that is not shared",
-    )
+    return computed("V", "V", f"lost on the way from {ground}", " + ".join(formula), terms,
+                    source="I × R of the part that is not shared")  # fmt: skip

@@ -9,7 +9,10 @@ import heapq
 from collections.abc import Iterator, Mapping
 
 from msgspec import Struct
+from msgspec.structs import replace
 
+from elec.answers.base.marks import marks
+from elec.answers.drop.drop_working import part_term
 from elec.sizing.sizing import rated_degc, sizing
 from elec.standards import default
 from elec.study import Study, analysis
@@ -23,8 +26,10 @@ from elec.wiring.chains import (
     chains,
 )
 from elec.wiring.circuit_model import part_ohm
+from elec.wiring.hand import assumed
 from elec.wiring.runs import runs
 from elec.wiring.wires import crimped_ohm, size_of
+from elec.working import Ref, Term
 
 
 class LoopPiece(Struct, frozen=True, kw_only=True):
@@ -209,3 +214,38 @@ def _routes(pieces: list[LoopPiece] | tuple[LoopPiece, ...], start: str) -> Mapp
                 order += 1
                 heapq.heappush(queue, (ohm + piece.hot_ohm, order, there, (*taken, piece)))
     return done
+
+
+def route_terms(symbol: str, study: Study, route: Route, *, hot: bool) -> Iterator[Term]:
+    """Resistances along a route, one of each feeder or ground connection."""
+    heat = "hot" if hot else "cold"
+    for i, (name, ohm) in enumerate(route.by_chain(hot=hot).items(), 1):
+        chain = chains(study).by_name.get(name)
+        joint = default("structure-joint-resistance").origin
+        yield Term(
+            f"{symbol}{i}",
+            ohm,
+            "ohm",
+            f"{chain.title if chain else name}: wires, joints and what sits in it, {heat}",
+            f"{heat} resistance of {name}" if chain else joint,
+            Ref("resistance", name) if chain else None,
+        )
+
+
+def piece_terms(
+    symbol: str, study: Study, chain: Chain, pieces: tuple[LoopPiece, ...], *, hot: bool
+) -> Iterator[Term]:
+    """The wires, contacts and devices of a chain itself."""
+    wires = {conductor.id for conductor in chain.conductors()}
+    parts = {part.id: part for part in chain.parts()}
+    heat = "hot" if hot else "cold"
+    for i, piece in enumerate(pieces, 1):
+        name, value = f"{symbol}{i}", piece.hot_ohm if hot else piece.cold_ohm
+        if piece.name in wires:
+            mark = marks(study)[piece.name]
+            yield Term(name, value, "ohm", f"{mark}, {heat}", f"{heat} resistance of {mark}",
+                       Ref("resistance", piece.name))  # fmt: skip
+        elif parts[piece.name].kind == "diode":
+            yield assumed("diode-resistance", name, "ohm")
+        else:
+            yield replace(part_term(study, chain, parts[piece.name], name), value=value)

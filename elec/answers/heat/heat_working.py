@@ -4,7 +4,9 @@ In: the conductor, the bundle it lies in there, what it carries. Out: numbers an
 """
 
 import math
+from collections.abc import Iterator
 from functools import cached_property
+from typing import Any
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -26,13 +28,15 @@ from elec.physics.heat import (
     careful_temperature_degc,
     conductor_temperature_degc,
     free_air_current_a,
+    use_ratio,
+    use_share,
 )
 from elec.standards import NotCovered, WireKind, WireSize, cited, default, table
 from elec.study import Study
 from elec.wiring.chains import Conductor
-from elec.wiring.hand import COMPUTED, computed, height_steps, looked_up
+from elec.wiring.hand import height_step, looked_up
 from elec.wiring.surroundings import Bundle
-from elec.working import Step, Term, Working
+from elec.working import Ref, Step, Term, Working, given, leading_to
 
 
 class HeatSpot(Struct, frozen=True, kw_only=True, dict=True):
@@ -54,6 +58,11 @@ class HeatSpot(Struct, frozen=True, kw_only=True, dict=True):
     capacity_a: float
     """What they could carry, each without neighbours."""
     moment: tuple[str, Condition]
+
+    @cached_property
+    def by_hand(self) -> Step:
+        """What it may carry here, from the bundle and the height on."""
+        return _allowed(self)
 
     @property
     def _law(self) -> dict[str, float]:
@@ -94,48 +103,46 @@ class HeatSpot(Struct, frozen=True, kw_only=True, dict=True):
 
 def rating_working(spot: HeatSpot) -> Working:
     """What the wire may carry, and the share of it that is used."""
-    steps = (*_surrounded(spot), _allowed(spot), *_second_opinion(spot))
-    return _share_working(spot, steps)
+    steps, limit = (spot.by_hand, *_second_opinion(spot)), None
+    if spot.allowed_a > 0:
+        steps = (*steps, use_share.step(current_a=_current(spot), allowed_current_a=spot.by_hand))
+        limit = Term("", 1.0, "", "all that it may carry")
+    return Working(
+        title=f"Heat of {_named(spot)}",
+        steps=leading_to(*steps),
+        binds=spot.bundle.title,
+        limit=limit,
+    )
 
 
 def warm_working(spot: HeatSpot, *, worked: bool) -> Working:
     """How warm the wire gets; `worked` where its heat in that spot is worked out beside it."""
-    steps = [*_temperatures(spot)]
-    if worked:
-        steps = [_with_origin(step, f"heat of {_mark(spot)}") for step in steps]
-    else:
-        steps = [*_surrounded(spot), _allowed(spot), *steps]
     return Working(
         title=f"Temperature of {_named(spot)}",
-        steps=tuple(steps),
+        steps=leading_to(*_temperatures(spot, worked=worked)),
         binds=spot.bundle.title,
         limit=_rated(spot) if spot.expected_degc is not None else None,
     )
 
 
-def _with_origin(step: Step, origin: str) -> Step:
-    """The step, its computed terms said to come from another calculation."""
-    terms = tuple(replace(t, origin=origin) if t.origin == COMPUTED else t for t in step.terms)
-    return replace(step, terms=terms)
-
-
-def _share_working(spot: HeatSpot, steps: tuple[Step, ...]) -> Working:
-    allowed = spot.allowed_a
-    limit = None
-    if allowed > 0:
-        share = computed(
-            "u",
-            spot.amps / allowed,
-            "",
-            "share of what it may carry",
-            formula="I / Iz",
-            terms=(_current(spot), _allowed(spot).result),
-        )
-        steps = (*steps, share)
-        limit = Term(symbol="", value=1.0, unit="", meaning="all that it may carry")
-    return Working(
-        title=f"Heat of {_named(spot)}", steps=steps, binds=spot.bundle.title, limit=limit
-    )
+def _temperatures(spot: HeatSpot, *, worked: bool) -> Iterator[Step]:
+    """The careful one of the circular, and last the one to expect."""
+    terms = {term.symbol: term for term in spot.by_hand.terms} | {"Iz": spot.by_hand.term}
+    if worked:
+        came = Ref("heat", spot.conductor.id)
+        for symbol in ("f", "z", "Iz"):
+            if symbol in terms:
+                terms[symbol] = replace(terms[symbol], origin=f"heat of {_mark(spot)}", came=came)
+    if spot.careful_degc is not None:
+        yield careful_temperature_degc.step(
+            ambient_degc=terms["Ta"], rated_degc=terms["Tr"], current_a=_current(spot),
+            allowed_current_a=terms["Iz"],
+        )  # fmt: skip
+    if spot.expected_degc is not None:
+        yield conductor_temperature_degc.step(
+            ambient_degc=terms["Ta"], current_a=_current(spot), bundle_factor=terms["f"],
+            altitude_factor=terms["z"], free_air_b=terms["b"], free_air_m=terms["m"],
+        )  # fmt: skip
 
 
 def _named(spot: HeatSpot) -> str:
@@ -146,69 +153,47 @@ def _mark(spot: HeatSpot) -> str:
     return marks(spot.study)[spot.conductor.id]
 
 
-def _surrounded(spot: HeatSpot) -> tuple[Step, ...]:
-    """Bundle factor and height factor."""
-    bundle = spot.bundle
-    count = Term(
-        symbol="N",
-        value=bundle.wires,
-        unit="",
-        meaning=f"wires in one bundle {bundle.where}",
-        origin=_counted(spot),
-    )
-    used = _loading(spot, count)
-    factor = bundle_step(used[-1].result, count)
-    return (*used, factor, *height_steps(spot.height, spot.altitude))
-
-
-def _counted(spot: HeatSpot) -> str:
+def _counted(bundle: Bundle) -> str:
     """How many conductors share the way, and in how many bundles."""
-    members, bundles = len(spot.bundle.members), spot.bundle.bundles
-    counted = f"{members} conductors"
-    return f"{counted} in {bundles} bundles" if bundles > 1 else f"{counted} counted from the runs"
+    counted = f"{len(bundle.members)} conductors"
+    return (
+        f"{counted} in {bundle.bundles} bundles"
+        if bundle.bundles > 1
+        else (f"{counted} counted from the runs")
+    )
 
 
-def _loading(spot: HeatSpot, count: Term) -> tuple[Step, ...]:
+def bundle_step(bundle: Bundle, together: Term | Step, capacity: Term | Step | None) -> Step:
+    """What each wire of a bundle may carry of what it could alone, from the sums over its wires.
+
+    `capacity` is None in air as hot as the wires may get: then `together` is the share itself.
+    """
+    count = given(bundle.wires, _counted(bundle), f"wires in one bundle {bundle.where}")
+    used: Term | Step = together
+    if capacity is not None:
+        ratio = use_ratio.step(together_a=together, capacity_a=capacity)
+        used = bundle_loading.step(use_ratio=ratio, wires=count)
+    value = used.result.value if isinstance(used, Step) else used.value
+    note = f"{bundle_factor.note} {_read_off_bundle(bundle.wires, value)}"
+    return bundle_factor.step(wires=count, loading=used, note=note)
+
+
+def _factor(spot: HeatSpot) -> Step:
     if spot.capacity_a <= 0:
         meaning = "share of the bundle's capacity in use: there is none in air this hot"
-        return (looked_up(Term(symbol="p", value=spot.loading, unit="", meaning=meaning,
-                               origin="temperature around the wires")),)  # fmt: skip
+        return bundle_step(
+            spot.bundle, given(spot.loading, "temperature around the wires", meaning), None
+        )
     phase, condition = spot.moment
     moment = f"{phase}, {condition}" if phase else "no moment with a current"
-    together = Term(
-        symbol="S",
-        value=spot.together_a,
-        unit="A",
-        meaning=f"currents of all wires here together, {moment}",
-        origin=f"sum of {spot.bundle.title}",
+    origin, came = f"sum of {spot.bundle.title}", Ref("bundle", spot.bundle.id)
+    return bundle_step(
+        spot.bundle,
+        given(spot.together_a, origin, f"currents of all wires here together, {moment}", came),
+        given(
+            spot.capacity_a, origin, "what each could carry here without neighbours, together", came
+        ),
     )
-    capacity = Term(
-        symbol="C",
-        value=spot.capacity_a,
-        unit="A",
-        meaning="what each could carry here without neighbours, together",
-        origin=f"sum of {spot.bundle.title}",
-    )
-    return loading_steps(together, capacity, count)
-
-
-def loading_steps(together: Term, capacity: Term, count: Term) -> tuple[Step, Step]:
-    """From the sums of a bundle to the share of its capacity in use."""
-    share = computed(
-        "a",
-        together.value / capacity.value,
-        "",
-        "currents over what the wires could carry without neighbours",
-        formula="S / C",
-        terms=(together, capacity),
-    )
-    return share, bundle_loading.step(share.result, count)
-
-
-def bundle_step(used: Term, count: Term) -> Step:
-    """What each wire of a bundle may carry of what it could alone."""
-    note = f"{bundle_factor.note} {_read_off_bundle(count.value, used.value)}"
-    return bundle_factor.step(count, used, note=note)
 
 
 def _read_off_bundle(wires: float, loading: float) -> str:
@@ -242,39 +227,22 @@ def curves() -> str:
     return f"{cited(free_air_current_a)}, through its fit I = b * dT^m"
 
 
-def fit(wire: WireSize) -> tuple[Term, Term]:
+def fit(wire: WireSize) -> dict[str, Any]:
     """The two numbers of the free-air law of a gauge."""
     meaning = f"AWG {wire.awg}"
     less = f"{meaning}, {wire.heat_note}" if wire.heat_note else meaning
-    return (
-        Term(symbol="b", value=wire.free_air_b, unit="", meaning=less, origin=curves()),
-        Term(symbol="m", value=wire.free_air_m, unit="", meaning=meaning, origin=curves()),
-    )
+    return {
+        "free_air_b": given(wire.free_air_b, curves(), less),
+        "free_air_m": given(wire.free_air_m, curves(), meaning),
+    }
 
 
 def _rated(spot: HeatSpot) -> Term:
-    return Term(
-        symbol="Tr",
-        value=spot.rated_degc,
-        unit="degC",
-        meaning="rating of the insulation",
-        origin=f"{spot.kind.name}: {spot.kind.origin}",
-    )
-
-
-def _factor(spot: HeatSpot) -> Term:
-    return Term(symbol="f", value=spot.factor, unit="", meaning="bundle factor", origin="computed")
-
-
-def _thin(spot: HeatSpot) -> Term:
-    found = spot.altitude
-    return Term(
-        symbol=found.symbol, value=found.value, unit="", meaning=found.meaning, origin="computed"
-    )
+    origin = f"{spot.kind.name}: {spot.kind.origin}"
+    return Term("Tr", spot.rated_degc, "degC", "rating of the insulation", origin)
 
 
 def _allowed(spot: HeatSpot) -> Step:
-    b, m = fit(spot.wire)
     rated, around = _rated(spot), spot.bundle.ambient
     rise = rated.value - around.value
     note = f"±7 %{_read_off_free_air(spot.wire.awg, rise)}"
@@ -282,7 +250,14 @@ def _allowed(spot: HeatSpot) -> Step:
         note = "the air is as hot as the insulation may get"
     elif rise > GREATEST_RISE_K:
         note += f"; the curves end at {GREATEST_RISE_K:g} K"
-    return ampacity_a.step(b, rated, around, m, _factor(spot), _thin(spot), note=note)
+    return ampacity_a.step(
+        **fit(spot.wire),
+        rated_degc=rated,
+        ambient_degc=around,
+        bundle_factor=_factor(spot),
+        altitude_factor=height_step(spot.height, spot.altitude),
+        note=note,
+    )
 
 
 def _second_opinion(spot: HeatSpot) -> tuple[Step, ...]:
@@ -306,8 +281,8 @@ def _second_opinion(spot: HeatSpot) -> tuple[Step, ...]:
     )
     return (
         looked_up(
-            Term(symbol="Ix", value=amps, unit="A", meaning="second opinion from first principles",
-                 origin="docs/heat-residuals.md: warm cylinder, convection, radiation, conduction"),
+            Term("Ix", amps, "A", "second opinion from first principles",
+                 "docs/heat-residuals.md: warm cylinder, convection, radiation, conduction"),
             note="it checks the law and decides nothing",
         ),
     )  # fmt: skip
@@ -315,24 +290,9 @@ def _second_opinion(spot: HeatSpot) -> tuple[Step, ...]:
 
 def _current(spot: HeatSpot) -> Term:
     a, b = spot.conductor.a, spot.conductor.b
-    return Term(
-        symbol="I",
-        value=spot.amps,
-        unit="A",
-        meaning=f"what it carries for longer than a start, {a.label or a.id} to {b.label or b.id}",
-        origin=f"current of {_mark(spot)}",
+    return given(
+        spot.amps,
+        f"current of {_mark(spot)}",
+        f"what it carries for longer than a start, {a.label or a.id} to {b.label or b.id}",
+        Ref("current", spot.conductor.id),
     )
-
-
-def _temperatures(spot: HeatSpot) -> tuple[Step, ...]:
-    """The careful one of the circular, and last the one to expect."""
-    steps: list[Step] = []
-    around, current = spot.bundle.ambient, _current(spot)
-    if spot.careful_degc is not None:
-        allowed = _allowed(spot).result
-        steps.append(careful_temperature_degc.step(around, _rated(spot), current, allowed))
-    if spot.expected_degc is not None:
-        b, m = fit(spot.wire)
-        terms = (around, current, _factor(spot), _thin(spot), b, m)
-        steps.append(conductor_temperature_degc.step(*terms))
-    return tuple(steps)

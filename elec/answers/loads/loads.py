@@ -26,7 +26,7 @@ from elec.wiring.demand import (
     five_minute_shares,
 )
 from elec.wiring.sources import open_circuit_v, output
-from elec.working import Step, Term
+from elec.working import Step, Term, computed, total
 
 
 class LoadUse(Struct, frozen=True, kw_only=True):
@@ -294,28 +294,13 @@ def _total(
     pairs = [(ln.connected_a or 0.0, ln.group) for ln in known]
     lasting = [(ln.five_minute_a or 0.0, ln.group) for ln in known]
     terms = tuple(
-        Term(
-            symbol=f"i{i}",
-            value=ln.continuous_a or 0.0,
-            unit="A",
-            meaning=line_title(study, ln),
-            origin=_line_origin(study, ln),
-        )
+        Term(f"i{i}", ln.continuous_a or 0.0, "A", line_title(study, ln), _line_origin(study, ln))
         for i, ln in enumerate(known, 1)
     )
-    continuous = sum(ln.continuous_a or 0.0 for ln in known)
-    step = Step(
-        result=Term(
-            symbol="I",
-            value=continuous,
-            unit="A",
-            meaning=f"continuous load in {phase} by {condition} at {volts:.1f} V",
-            origin="computed",
-        ),
-        formula=" + ".join(t.symbol for t in terms),
-        terms=terms,
-        source=f"{cited(average_a)}: each current times its share of the phase",
-    )
+    step = computed(
+        "I", "A", f"continuous load in {phase} by {condition} at {volts:.1f} V", total(terms),
+        terms, source=f"{cited(average_a)}: each current times its share of the phase",
+    )  # fmt: skip
     return Total(
         bus=bus,
         phase=phase,
@@ -324,7 +309,7 @@ def _total(
         connected_a=sum(a for a, _ in pairs),
         momentary_a=momentary_a(currents=pairs) if pairs else 0.0,
         five_minute_a=momentary_a(currents=lasting) if lasting else 0.0,
-        continuous_a=continuous,
+        continuous_a=step.result.value,
         unknown=tuple(ln.equipment for ln in lines if ln.connected_a is None),
         steps=(step,) if terms else (),
     )

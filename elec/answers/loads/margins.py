@@ -18,10 +18,10 @@ from elec.physics.load import average_a
 from elec.standards import cited
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL
-from elec.wiring.hand import computed, total, where
+from elec.wiring.hand import where
 from elec.wiring.limits import Limit, limit
 from elec.wiring.sources import output
-from elec.working import Step, Term, Working
+from elec.working import Step, Term, Working, computed, total
 
 SHORT_A = 0.05
 """Less than this out of the batteries is rounding, or a clock on a hot bus."""
@@ -211,10 +211,8 @@ def _left(study: Study, margin: Margin, outputs: tuple[Step, ...]) -> Working:
         steps += [replace(s, result=r) for s, r in zip(outputs, gives, strict=True)]
         gives = _instead(margin, gives)
         steps.append(
-            computed(
-                "L", margin.spare_a or 0.0, "A", "left for more loads and for charging",
-                formula=f"{total(gives)} - I", terms=(*gives, carried.result),
-            )
+            computed("L", "A", "left for more loads and for charging", f"{total(gives)} - I",
+                     (*gives, carried.result))
         )  # fmt: skip
     return Working(title=f"What is left of {_title(study, margin)}", steps=tuple(steps))
 
@@ -248,8 +246,7 @@ def _carried(margin: Margin) -> Step:
         )  # fmt: skip
         formula += " - Io"
     return computed(
-        "I", share.carried_a, "A", "what its loads take",
-        formula=formula, terms=terms,
+        "I", "A", "what its loads take", formula, terms,
         source=f"{cited(average_a)}: each current times its share of the phase",
     )  # fmt: skip
 
@@ -271,11 +268,8 @@ def _used(study: Study, margin: Margin, ratings: list[float | None]) -> Working 
     return Working(
         title=f"Use of the rating of {_title(study, margin)}",
         steps=(
-            computed(
-                "s", margin.used_part, "", "share of the rated output",
-                formula=f"I5 / ({total(rated)})", terms=(asked, *rated),
-                source=rule.source,
-            ),
+            computed("s", "", "share of the rated output", f"I5 / ({total(rated)})",
+                     (asked, *rated), source=rule.source),
         ),
     )  # fmt: skip
 

@@ -5,10 +5,12 @@ In: demand, the load analysis. Out: hand calculations whose results are those of
 
 from collections.abc import Mapping, Sequence
 
+from msgspec.structs import replace
+
 from elec.answers.loads.loads import LoadLine, analysis_v, loads
 from elec.model.load import Draw
 from elec.model.source import LeadAcid, Lithium
-from elec.physics.load import average_a
+from elec.physics.load import average_a, pulsing_a
 from elec.standards import cited, default
 from elec.study import Study
 from elec.wiring.demand import (
@@ -18,9 +20,9 @@ from elec.wiring.demand import (
     demand,
     five_minute_shares,
 )
-from elec.wiring.hand import computed, looked_up, where
+from elec.wiring.hand import looked_up, where
 from elec.wiring.sources import open_circuit_v, rest_source
-from elec.working import Step, Term, Working
+from elec.working import Step, Term, Working, computed, given
 
 
 def greatest_working(study: Study, load: str) -> Working | None:
@@ -51,11 +53,8 @@ def _greatest_steps(study: Study, load: str, symbol: str) -> tuple[Step, ...] | 
         steps.append(step)
         terms.append(step.result)
     if len(terms) > 1:
-        most = max(term.value for term in terms)
-        steps.append(
-            computed(symbol, most, "A", "the most it draws at one moment",
-                     formula=f"max({', '.join(t.symbol for t in terms)})", terms=terms)
-        )  # fmt: skip
+        formula = f"max({', '.join(t.symbol for t in terms)})"
+        steps.append(computed(symbol, "A", "the most it draws at one moment", formula, terms))
     return tuple(steps)
 
 
@@ -71,20 +70,14 @@ def pulse_workings(study: Study, load: str) -> tuple[Working, ...]:
         said = entry.modes.get(name, entry)
         path = ("equipment", load, *(("modes", name) if name else ()))
         unit = mode.draw.by.amount_unit
-        mean = Term(symbol="m", value=mode.draw.amount, unit=unit, meaning="average",
-                    origin=where(study, *path, "draw"))  # fmt: skip
-        peak = Term(symbol="p", value=mode.peak.amount, unit=unit, meaning="peak",
-                    origin=where(study, *path, "peak" if said.peak else "duty"))  # fmt: skip
-        formula = "sqrt(m * p)"
-        terms: tuple[Term, ...] = (mean, peak)
-        if said.duty is not None and said.duty < 1:
-            share = Term(symbol="d", value=said.duty, unit="", meaning="share of the time",
-                         origin=where(study, *path, "duty"))  # fmt: skip
-            formula = "sqrt(d * p**2 + max(0, m - d * p)**2 / (1 - d))"
-            terms = (mean, peak, share)
-        step = computed("q", mode.heating.amount, unit, "root mean square: warms wire and device",
-                        formula=formula, terms=terms,
-                        source="root mean square of a current of two levels")  # fmt: skip
+        duty = where(study, *path, "duty")
+        step = pulsing_a.step(
+            average_a=Term("", mode.draw.amount, unit, "", where(study, *path, "draw")),
+            peak_a=Term("", mode.peak.amount, unit, "",
+                        where(study, *path, "peak") if said.peak else duty),
+            duty=None if said.duty is None else given(said.duty, duty),
+        )  # fmt: skip
+        step = replace(step, result=replace(step.result, unit=unit))
         title = study.system.title("equipment", load)
         words = f"What warms of {title}{' ' + name if name else ''}, which pulses"
         made.append(Working(title=words, steps=(step,)))
@@ -99,37 +92,29 @@ def _modes(study: Study, load: str) -> Mapping[str, Draw | None]:
 
 def _draw_term(study: Study, load: str, mode: str, draw: Draw) -> Term:
     path = ("equipment", load, "modes", mode, "draw") if mode else ("equipment", load, "draw")
-    return Term(
-        symbol=draw.by.symbol, value=draw.value, unit=draw.by.unit,
-        meaning=f"draw{f' in the mode {mode}' if mode else ''}, {_basis(study, load, mode)}",
-        origin=where(study, *path),
-    )  # fmt: skip
+    meaning = f"draw{f' in the mode {mode}' if mode else ''}, {_basis(study, load, mode)}"
+    return Term(draw.by.symbol, draw.value, draw.by.unit, meaning, where(study, *path))
 
 
 def _basis(study: Study, load: str, mode: str) -> str:
     entry = study.document.equipment[load]
-    given = entry.modes[mode].basis if mode in entry.modes else None
-    return given or entry.basis or "basis not given"
+    own = entry.modes[mode].basis if mode in entry.modes else None
+    return own or entry.basis or "basis not given"
 
 
 def _mode_step(study: Study, load: str, mode: str, draw: Draw, symbol: str) -> Step:
     """The greatest current of one mode between the low and the regulated voltage."""
-    found = demand(study)
     amount = _draw_term(study, load, mode, draw)
     meaning = f"{mode}: " if mode else ""
     low = _low_voltage(study)
     high = _high_voltage(study)
     if not draw.by.needs_voltage:
         words = f"{meaning}the current that it draws at any voltage"
-        amount = Term(symbol=symbol, value=amount.value, unit="A",
-                      meaning=f"{words} ({amount.meaning})",
-                      origin=amount.origin)  # fmt: skip
-        return looked_up(amount)
+        words = f"{words} ({amount.meaning})"
+        return looked_up(Term(symbol, amount.value, "A", words, amount.origin))
     formula = f"max({draw.by.formula(low.symbol)}, {draw.by.formula(high.symbol)})"
     return computed(
-        symbol, found.highest_a(draw), "A",
-        f"{meaning}the most it draws: {draw.by.manner}",
-        formula=formula, terms=(amount, low, high),
+        symbol, "A", f"{meaning}the most it draws: {draw.by.manner}", formula, (amount, low, high),
         note="Wire and device are chosen for the worse of the low and the regulated voltage.",
     )  # fmt: skip
 
@@ -137,8 +122,7 @@ def _mode_step(study: Study, load: str, mode: str, draw: Draw, symbol: str) -> S
 def _low_voltage(study: Study) -> Term:
     low = default("design-low-voltage")
     twice = " × 2" if cells_factor(study.system.about.nominal_v) > 1 else ""
-    return Term(symbol="Vl", value=demand(study).design_v, unit="V", meaning=low.meaning,
-                origin=f"{low.origin}{twice}")  # fmt: skip
+    return Term("Vl", demand(study).design_v, "V", low.meaning, f"{low.origin}{twice}")
 
 
 def _high_voltage(study: Study) -> Term:
@@ -147,8 +131,7 @@ def _high_voltage(study: Study) -> Term:
     for name, source in study.document.sources.items():
         if source.kind == "alternator" and highest in source.setpoints():
             origin = where(study, "sources", name, "setpoint")
-    return Term(symbol="Vh", value=highest, unit="V", meaning="highest regulated voltage",
-                origin=origin)  # fmt: skip
+    return Term("Vh", highest, "V", "highest regulated voltage", origin)
 
 
 # -- by phase -----------------------------------------------------------------------------------
@@ -202,15 +185,12 @@ def _supply(study: Study, phase: str, volts: float) -> Term:
             n: s.setpoint_v for n, s in study.document.sources.items() if s.kind == "alternator"
         }
         name = max(regulated, key=lambda n: regulated[n])
-        return Term(symbol="V", value=volts, unit="V", meaning=high.meaning,
-                    origin=where(study, "sources", name, "setpoint"))  # fmt: skip
+        return Term("V", volts, "V", high.meaning, where(study, "sources", name, "setpoint"))
     for name, source in study.document.sources.items():
         if isinstance(source, LeadAcid | Lithium) and open_circuit_v(study, source, 1.0) == volts:
             origin = f"rest voltage of {name}, {rest_source(study, name, source)}"
-            return Term(symbol="V", value=volts, unit="V", meaning="full battery at rest",
-                        origin=origin)  # fmt: skip
-    return Term(symbol="V", value=volts, unit="V", meaning="nominal voltage",
-                origin=where(study, "system", "nominal"))  # fmt: skip
+            return Term("V", volts, "V", "full battery at rest", origin)
+    return Term("V", volts, "V", "nominal voltage", where(study, "system", "nominal"))
 
 
 def _at_voltage(
@@ -224,27 +204,22 @@ def _at_voltage(
     meaning = f"{mode.mode}: current when on" if mode.mode else "current when on"
     if not draw.by.needs_voltage:
         words = f"{meaning} ({amount.meaning})"
-        return looked_up(
-            Term(symbol=symbol, value=amount.value, unit="A", meaning=words,
-                 origin=amount.origin)
-        )  # fmt: skip
-    return computed(symbol, draw.current_a(supply.value), "A", meaning,
-                    formula=draw.by.formula(supply.symbol), terms=(amount, supply))  # fmt: skip
+        return looked_up(Term(symbol, amount.value, "A", words, amount.origin))
+    return computed(symbol, "A", meaning, draw.by.formula(supply.symbol), (amount, supply))
 
 
 def _average_step(
     study: Study, line: LoadLine, modes: Sequence[ModeShare], currents: Sequence[Term]
 ) -> Step:
     shares = [
-        Term(symbol=f"s{n}", value=mode.counted, unit="",
-             meaning=_share_words(mode), origin=_on_origin(study, line.equipment, mode, n == 1))
+        Term(f"s{n}", mode.counted, "", _share_words(mode),
+             _on_origin(study, line.equipment, mode, n == 1))
         for n, mode in enumerate(modes, 1)
     ]  # fmt: skip
     formula = " + ".join(f"{s.symbol} * {i.symbol}" for s, i in zip(shares, currents, strict=True))
     terms = [term for pair in zip(shares, currents, strict=True) for term in pair]
     return computed(
-        "Ic", line.continuous_a or 0.0, "A", "continuous: on the average over the phase",
-        formula=formula, terms=terms,
+        "Ic", "A", "continuous: on the average over the phase", formula, terms,
         source=f"{cited(average_a)}: each current times its share of the phase",
     )  # fmt: skip
 
@@ -270,14 +245,13 @@ def _five_minutes(
     """As the load analysis does it: short modes fall wholly in, the base fills the rest."""
     interval = FIVE_MINUTES_S
     spans = [
-        Term(symbol=f"t{n}", value=part * interval, unit="s", meaning="on within five minutes",
-             origin=_on_origin(study, line.equipment, mode, n == 1))
+        Term(f"t{n}", part * interval, "s", "on within five minutes",
+             _on_origin(study, line.equipment, mode, n == 1))
         for n, (mode, part) in enumerate(five_minute_shares(tuple(modes)), 1)
     ]  # fmt: skip
     terms = [term for pair in zip(currents, spans, strict=True) for term in pair]
     formula = " + ".join(f"{i.symbol} * {t.symbol}" for i, t in zip(currents, spans, strict=True))
     return computed(
-        "I5", line.five_minute_a or 0.0, "A", "over the worst five minutes",
-        formula=f"({formula}) / {interval:g}", terms=terms,
+        "I5", "A", "over the worst five minutes", f"({formula}) / {interval:g}", terms,
         source=cited(average_a),
     )  # fmt: skip

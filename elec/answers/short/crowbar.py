@@ -10,7 +10,7 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
-from elec.answers.short.damage_working import opening_steps
+from elec.answers.short.damage_working import opening
 from elec.answers.short.fault import faults
 from elec.model.source import Alternator
 from elec.physics.fault import crowbar_current_a
@@ -20,7 +20,7 @@ from elec.sizing.sizing import sizing
 from elec.standards import NotCovered
 from elec.study import Study, analysis
 from elec.wiring.hand import assumed, where
-from elec.working import Term, Working
+from elec.working import Term, Working, leading_to
 
 
 class CrowbarLoop(Struct, frozen=True, kw_only=True):
@@ -57,14 +57,21 @@ def _loop(study: Study, name: str, source: Alternator) -> CrowbarLoop:
     ohm = next(step for step in fault.least.steps if step.result.symbol == "Ik")
     drop = _drop(study, name, source)
     try:
-        fired = crowbar_current_a.step(ohm.result, ohm.terms[0], drop)
+        fired = crowbar_current_a.step(short_a=ohm, source_v=ohm.terms[0], drop_v=drop)
         band = band_of(device.kind, device.family, device.rating_a)
     except NotCovered as error:
         return _untold(found, str(error))
     amps = min(fired.result.value, fault.least_a)
     opens_s = greatest_opening_time_s(band=band, multiple=amps / device.rating_a)
-    current = fired.result if amps == fired.result.value else fault.least.steps[-1].result
-    steps = (*fault.least.steps, fired, *opening_steps(current, device, band, opens_s))
+    current = fired.term if amps == fired.result.value else fault.least.steps[-1].term
+    steps = tuple(
+        dict.fromkeys(
+            (
+                *fault.least.steps,
+                *leading_to(fired, opening(current, device, band, opens_s)),
+            )
+        )
+    )
     return CrowbarLoop(
         alternator=name,
         circuit=circuit,
@@ -86,7 +93,7 @@ def _drop(study: Study, name: str, source: Alternator) -> Term:
     """What the crowbar keeps: given, or the usual."""
     given = source.crowbar.drop_v if source.crowbar is not None else None
     if given is None:
-        return assumed("U", "crowbar-drop", "V")
+        return assumed("crowbar-drop")
     return Term(
         symbol="U", value=given, unit="V", meaning="what the fired crowbar keeps",
         origin=where(study, "sources", name, "crowbar", "drop"),

@@ -20,7 +20,7 @@ from elec.physics.damage import (
     damage_time_s,
     heat_capacity_j_per_k_m,
     heat_loss_w_per_k_m,
-    insulation_heat_j_per_k_m,
+    insulation_heat_j_per_k_mm3,
     lasting_current_a,
 )
 from elec.physics.protection import greatest_opening_time_s
@@ -80,10 +80,6 @@ class Bears(Struct, frozen=True, kw_only=True, dict=True):
     """How long one wire bears a current, from its warmest in use to its damage."""
 
     wire: WireHeat
-    metal: float
-    """Heat that a metre of its metal takes, J/(K·m)."""
-    insulation: float
-    """Heat that a metre of its insulation takes; 0 where nothing is known."""
     loss: float
     """Heat that a metre loses, W/(K·m)."""
     start_degc: float
@@ -93,16 +89,7 @@ class Bears(Struct, frozen=True, kw_only=True, dict=True):
     def of(cls, wire: WireHeat) -> "Bears":
         """The wire in its tightest spot, at its load."""
         start = wire.expected_degc if wire.expected_degc is not None else wire.rated_degc
-        metal = heat_capacity_j_per_k_m(
-            area_mm2=wire.wire.area_mm2, heat_j_per_k_mm3=wire.wire.heat_j_per_k_mm3
-        )
-        return cls(
-            wire=wire,
-            metal=metal,
-            insulation=_insulation(wire.wire, wire.kind.heat),
-            loss=_loss(wire),
-            start_degc=min(start, wire.rated_degc),
-        )
+        return cls(wire=wire, loss=_loss(wire), start_degc=min(start, wire.rated_degc))
 
     @cached_property
     def lasting_a(self) -> float:
@@ -117,16 +104,20 @@ class Bears(Struct, frozen=True, kw_only=True, dict=True):
 
     def time_s(self, amps: float) -> float:
         """Time until it is damaged; infinite where it never is."""
-        clothed = self._time_s(amps, self.metal + default("insulation-share").si * self.insulation)
-        return clothed if clothed >= SOON_S else self._time_s(amps, self.metal)
+        clothed, bare = self._bodies
+        time = self._time_s(amps, clothed)
+        return time if time >= SOON_S else self._time_s(amps, bare)
 
     def share(self, time_s: float) -> float:
         """The part of the insulation's heat that counts for so long a time."""
         return default("insulation-share").si if time_s >= SOON_S else 0.0
 
-    def body(self, time_s: float) -> float:
-        """Heat that a metre takes when it is damaged after so long, J/(K·m)."""
-        return self.metal + self.share(time_s) * self.insulation
+    @cached_property
+    def _bodies(self) -> tuple[float, float]:
+        """Heat that a metre takes, J/(K·m): with as much of its insulation as counts, and bare."""
+        return _body(self.wire.wire, self.wire.kind.heat, self.share(SOON_S)), _body(
+            self.wire.wire, "", 0.0
+        )
 
     def _time_s(self, amps: float, body: float) -> float:
         return damage_time_s(
@@ -232,13 +223,8 @@ def _judge(
                 device=device,
                 band=band,
                 wire=wire,
-                material=kind.heat,
-                insulation=kind.name,
-                body=bears.body(damage_s),
                 insulation_share=bears.share(damage_s),
-                loss=bears.loss,
                 start_degc=bears.start_degc,
-                damage_degc=damage_degc,
                 amps=amps,
                 damage_s=damage_s,
                 opens_s=open_s,
@@ -273,16 +259,19 @@ def _share(found: tuple[float, float, float]) -> float:
 
 
 @cache
-def _insulation(wire: WireSize, material: str) -> float:
-    """Heat that a metre of insulation takes, J/(K·m); none where its material is not known."""
+def _body(wire: WireSize, material: str, share: float) -> float:
+    """Heat that a metre takes, J/(K·m); none of its insulation where its material is not known."""
+    cover = 0.0
     if material:
         with suppress(NotCovered):
-            return insulation_heat_j_per_k_m(
-                insulation=material,
-                diameter_mm=wire.diameter_mm,
-                conductor_diameter_mm=wire.conductor_diameter_mm,
-            )
-    return 0.0
+            cover = share * insulation_heat_j_per_k_mm3(insulation=material)
+    return heat_capacity_j_per_k_m(
+        area_mm2=wire.area_mm2,
+        heat_j_per_k_mm3=wire.heat_j_per_k_mm3,
+        insulation_j_per_k_mm3=cover,
+        diameter_mm=wire.diameter_mm,
+        conductor_diameter_mm=wire.conductor_diameter_mm,
+    )
 
 
 def _loss(wire: WireHeat) -> float:

@@ -4,7 +4,7 @@ In: the wire, the device's band, the worst short-circuit current. Out: `Working`
 """
 
 import math
-from collections.abc import Iterator
+from contextlib import suppress
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -12,20 +12,21 @@ from msgspec.structs import replace
 from elec.answers.base.marks import marks
 from elec.answers.heat.heat import WireHeat
 from elec.physics.damage import (
-    INSULATION_HEAT_J_PER_K_MM3,
     even_warming_time_s,
+    heat_capacity_j_per_k_m,
     heat_loss_w_per_k_m,
     heat_made_w_per_k_m,
-    insulation_heat_j_per_k_m,
+    insulation_heat_j_per_k_mm3,
     settled_k,
     warming_time_s,
 )
+from elec.physics.protection import between_points_s
 from elec.sizing.devices import Device
-from elec.standards import Cite, CurveBand, NotCovered, WireSize, cited, table
+from elec.standards import Cite, CurveBand, NotCovered, cited, table
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor
-from elec.wiring.hand import COMPUTED, computed, looked_up, resistance_term
-from elec.working import Step, Term, Working
+from elec.wiring.hand import resistance_term
+from elec.working import COMPUTED, Ref, Step, Term, Working, computed, given, leading_to
 
 
 class Race(Struct, frozen=True, kw_only=True):
@@ -36,181 +37,121 @@ class Race(Struct, frozen=True, kw_only=True):
     device: Device
     band: CurveBand
     wire: WireHeat
-    material: str
-    """Row of the heat capacities; empty: only copper counts."""
-    insulation: str
-    body: float
-    """Heat that a metre takes, J/(K·m)."""
     insulation_share: float
     """Part of the insulation's heat that counts."""
-    loss: float
-    """Heat that a metre loses, W/(K·m)."""
     start_degc: float
-    damage_degc: float
     amps: float
     damage_s: float
     opens_s: float
 
+    @property
+    def current(self) -> Term:
+        """The worst current."""
+        origin = "a corner of the device's curve, or the greatest short-circuit current"
+        return given(self.amps, origin, "short-circuit current that is worst")
+
 
 def race_working(study: Study, race: Race) -> Working:
     """Heat that the wire takes and loses, the time that it bears, the time of the device."""
-    size = race.wire.wire
-    mark = marks(study)[race.conductor.id]
-    body = _body(size, race)
-    loss = _loss(size, race, mark)
-    opens = opening_steps(_current(race), race.device, race.band, race.opens_s)
-    bears = tuple(_bears(size, race, mark, body.result, loss.result))
+    size, mark = race.wire.wire, marks(study)[race.conductor.id]
+    bears = leading_to(_bears(race, mark))
     limit = None
     if math.isfinite(race.damage_s):
-        limit = Term(symbol="t", value=race.damage_s, unit="s", meaning="what the wire bears",
-                     origin=f"step {2 + len(bears)}")  # fmt: skip
+        limit = Term("t", race.damage_s, "s", "what the wire bears", f"step {len(bears)}")
     return Working(
         title=f"{race.device.label} against {mark}, AWG {size.awg}, of {race.chain.title}",
-        steps=(body, loss, *bears, *opens),
+        steps=(*bears, *leading_to(opening(race.current, race.device, race.band, race.opens_s))),
         limit=limit,
     )
 
 
-def _current(race: Race) -> Term:
-    return Term(
-        symbol="I", value=race.amps, unit="A", meaning="short-circuit current that is worst",
-        origin="a corner of the device's curve, or the greatest short-circuit current",
-    )  # fmt: skip
-
-
-def _body(size: WireSize, race: Race) -> Step:
-    heat = 1000 * size.heat_j_per_k_mm3
-    metal = race.wire.kind.conductor
-    area = Term(
-        symbol="A", value=size.area_mm2, unit="mm²", meaning=metal, origin=str(size.cites[0])
+def _body(race: Race) -> Step:
+    size, kind, part = race.wire.wire, race.wire.kind, race.insulation_share
+    metal, heat = kind.conductor, 0.0
+    sources = [str(Cite("iec_60949", f"{1000 * size.heat_j_per_k_mm3:.2f} J/(K cm³) of {metal}",
+                        "memory"))]  # fmt: skip
+    with suppress(NotCovered):
+        heat = insulation_heat_j_per_k_mm3(insulation=kind.heat) if part else 0.0
+    if heat:
+        sources.append(f"{cited(insulation_heat_j_per_k_mm3)}: {heat * 1000:g} J/(K cm³) of "
+                       f"{kind.heat}, {part * 100:.0f} % of it in time")  # fmt: skip
+    sizes = str(table("mil_w_22759/wire_copper").cite)
+    step = heat_capacity_j_per_k_m.step(
+        area_mm2=given(size.area_mm2, str(size.cites[0]), metal),
+        heat_j_per_k_mm3=size.heat_j_per_k_mm3,
+        insulation_j_per_k_mm3=part * heat,
+        diameter_mm=given(size.diameter_mm, sizes),
+        conductor_diameter_mm=given(size.conductor_diameter_mm, sizes),
+        meaning=f"heat that a metre of AWG {size.awg} takes per kelvin",
     )
-    meaning = f"heat that a metre of AWG {size.awg} takes per kelvin"
-    source = Cite("iec_60949", f"{heat:.2f} J/(K cm³) of {metal}", "memory")
-    if not race.material or not race.insulation_share:
-        return computed("C", race.body, "J/(K m)", meaning, formula=f"{heat:g} * A",
-                        terms=(area,), source=str(source))  # fmt: skip
-    cover = 1000 * INSULATION_HEAT_J_PER_K_MM3[race.material] * race.insulation_share
-    outer = Term(symbol="D", value=size.diameter_mm, unit="mm", meaning="over the insulation",
-                 origin=str(table("mil_w_22759/wire_copper").cite))  # fmt: skip
-    inner = Term(symbol="d", value=size.conductor_diameter_mm, unit="mm", meaning="conductor",
-                 origin=str(table("mil_w_22759/wire_copper").cite))  # fmt: skip
-    return computed(
-        "C",
-        race.body,
-        "J/(K m)",
-        meaning,
-        formula=f"{heat:g} * A + {cover:g} * pi / 4 * (D ** 2 - d ** 2)",
-        terms=(area, outer, inner),
-        source=f"{source}; {cited(insulation_heat_j_per_k_m)}: "
-        f"{INSULATION_HEAT_J_PER_K_MM3[race.material] * 1000:g} J/(K cm³) of {race.material}, "
-        f"{race.insulation_share * 100:.0f} % of it in time",
-    )
+    return replace(step, source="; ".join(sources))
 
 
-def _loss(size: WireSize, race: Race, mark: str) -> Step:
+def _bears(race: Race, mark: str) -> Step:
     wire = race.wire
-    return heat_loss_w_per_k_m.step(
-        Term(symbol="Iz", value=wire.allowed_a, unit="A", meaning="what it may carry",
-             origin=f"heat of {mark}"),
-        resistance_term(size),
-        Term(symbol="Tr", value=wire.rated_degc, unit="degC", meaning="rating of the insulation",
-             origin=wire.kind.origin),
-        _ambient(race),
-        zero_degc=size.zero_degc,
-    )  # fmt: skip
-
-
-def _ambient(race: Race) -> Term:
-    around = race.wire.tight.bundle.ambient
-    return Term(symbol="Ta", value=around.value, unit="degC", meaning=around.meaning,
-                origin=around.origin)  # fmt: skip
-
-
-def _bears(size: WireSize, race: Race, mark: str, body: Term, loss: Term) -> Iterator[Step]:
-    ambient, zero = _ambient(race), size.zero_degc
+    size, ambient, zero = wire.wire, wire.tight.bundle.ambient, wire.wire.zero_degc
+    body = _body(race)
+    loss = heat_loss_w_per_k_m.step(
+        current_a=given(wire.allowed_a, f"heat of {mark}", "", Ref("heat", wire.conductor)),
+        resistance_20degc_ohm_per_m=resistance_term(size),
+        conductor_degc=given(wire.rated_degc, wire.kind.origin),
+        ambient_degc=ambient,
+        zero_degc=zero,
+    )
     made = heat_made_w_per_k_m.step(
-        _current(race),
-        resistance_term(size),
+        current_a=race.current,
+        resistance_20degc_ohm_per_m=resistance_term(size),
         meaning=f"heat that the current makes per kelvin above {zero:g} °C",
         zero_degc=zero,
     )
-    yield made
-    start = Term(
-        symbol="T0", value=race.start_degc, unit="degC", meaning="the wire before the short",
-        origin=f"heat of {mark}, {race.wire.title}",
-    )  # fmt: skip
-    limit = Term(
-        symbol="Td", value=race.damage_degc, unit="degC", meaning="where it counts as damaged",
-        origin=f"{race.insulation}: {race.wire.kind.damaged_note}; {race.wire.kind.origin}",
-    )  # fmt: skip
+    start = Term("T0", race.start_degc, "degC", "the wire before the short",
+                 f"heat of {mark}, {wire.title}", Ref("temperature", wire.conductor))  # fmt: skip
+    limit = Term("Td", wire.kind.damaged_degc, "degC", "where it counts as damaged",
+                 f"{wire.kind.name}: {wire.kind.damaged_note}; {wire.kind.origin}")  # fmt: skip
     if not math.isfinite(race.damage_s) or start.value >= limit.value:
         warm = start.value >= limit.value
-        yield Step(
+        return Step(
             result=replace(warming_time_s.result, value=race.damage_s, origin=COMPUTED),
-            terms=(body, loss, made.result, start, limit, ambient),
+            terms=(body.term, loss.term, made.term, start, limit, ambient),
             note="it is as warm already" if warm else "this current never brings it so far",
         )
-        return
-    try:
+    with suppress(NotCovered):
         settled = settled_k.step(
-            loss,
-            ambient,
-            made.result,
+            heat_loss_w_per_k_m=loss,
+            ambient_degc=ambient,
+            heat_made_w_per_k_m=made,
             meaning=f"where the temperature would settle, above {zero:g} °C (negative: nowhere)",
             zero_degc=zero,
         )
-    except NotCovered:
-        yield even_warming_time_s.step(body, loss, limit, start, ambient, zero_degc=zero)
-        return
-    yield settled
-    terms = (body, loss, made.result, limit, settled.result, start)
-    yield warming_time_s.step(*terms, zero_degc=zero)
-
-
-def opening_steps(current: Term, device: Device, band: CurveBand, opens_s: float) -> Iterator[Step]:
-    """The longest time in which a device opens, read off its published band."""
-    rating = device.rating_a or 1.0
-    origin = f"band of class {device.family}: {band.cite}"
-    x = computed(
-        "x",
-        current.value / rating,
-        "",
-        "multiple of the rating",
-        formula=f"{current.symbol} / In",
-        terms=(
-            current,
-            Term(symbol="In", value=rating, unit="A", meaning="rating of the device",
-                 origin="given, or the smallest that holds the load"),
-        ),
+        return warming_time_s.step(
+            heat_capacity_j_per_k_m=body, heat_loss_w_per_k_m=loss, heat_made_w_per_k_m=made,
+            limit_degc=limit, settled_k=settled, start_degc=start, zero_degc=zero,
+        )  # fmt: skip
+    return even_warming_time_s.step(
+        heat_capacity_j_per_k_m=body, heat_loss_w_per_k_m=loss, limit_degc=limit, start_degc=start,
+        ambient_degc=ambient, zero_degc=zero,
     )  # fmt: skip
-    yield x
-    points = [(p.multiple, p.most_s) for p in band.points if p.most_s is not None]
-    multiple = x.result.value
-    opens = Term(symbol="to", value=opens_s, unit="s", meaning="longest time until it opens",
-                 origin=origin)  # fmt: skip
-    above = next((i for i, point in enumerate(points) if point[0] > multiple), None)
-    if not points or above == 0:
-        note = f"it need not open below {points[0][0]:g} times its rating" if points else ""
-        yield looked_up(opens, note=note)
-        return
-    if above is None or points[above - 1][0] == multiple:
-        last = points[-1 if above is None else above - 1]
-        yield looked_up(opens, note=f"the band's point at {last[0]:g} times the rating"
-                        + ("" if above is not None else ", its last one"))  # fmt: skip
-        return
-    (x1, t1), (x2, t2) = points[above - 1], points[above]
-    yield computed(
-        "to",
-        opens_s,
-        "s",
-        "longest time until it opens",
-        formula="t1 * (t2 / t1) ** (ln(x / x1) / ln(x2 / x1))",
-        terms=(
-            x.result,
-            Term(symbol="x1", value=x1, unit="", meaning="point of the band", origin=origin),
-            Term(symbol="t1", value=t1, unit="s", meaning="its longest time", origin=origin),
-            Term(symbol="x2", value=x2, unit="", meaning="next point", origin=origin),
-            Term(symbol="t2", value=t2, unit="s", meaning="its longest time", origin=origin),
-        ),
-        note="straight on log-log paper between the points",
-    )
+
+
+def opening(current: Term, device: Device, band: CurveBand, opens_s: float) -> Step:
+    """The longest time in which a device opens at a current, read off its published band."""
+    origin = f"band of class {device.family}: {band.cite}"
+    rating = Term("In", device.rating_a or 1.0, "A", "rating of the device",
+                  "given, or the smallest that holds the load")  # fmt: skip
+    amps = replace(current, symbol="I", unit="A")
+    x = computed("x", "", "multiple of the rating", "I / In", (amps, rating))
+    points = band.longest_around(x.result.value)
+    if len(points) == 2:
+        (x1, t1), (x2, t2) = points
+        return between_points_s.step(
+            multiple=x, before_multiple=given(x1, origin), before_s=given(t1, origin),
+            after_multiple=given(x2, origin), after_s=given(t2, origin),
+        )  # fmt: skip
+    certain = [point for point in band.points if point.most_s is not None]
+    note = f"the band's point at {points[0][0]:g} times the rating" if points else ""
+    if points and points[0][0] == certain[-1].multiple:
+        note += ", its last one"
+    elif certain and not points:
+        note = f"it need not open below {certain[0].multiple:g} times its rating"
+    result = replace(between_points_s.result, value=opens_s, origin=origin)
+    return Step(result=result, terms=(x.term,), note=note)

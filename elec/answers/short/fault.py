@@ -19,7 +19,6 @@ from elec.answers.short.fault_working import (
     least_steps,
 )
 from elec.model.source import Battery, LeadAcid, Lithium
-from elec.physics.fault import prospective_current_a
 from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study, analysis
@@ -120,7 +119,7 @@ class _Faults:
             least_a=least.amps if least else None,
             greatest_a=greatest.amps if greatest else None,
             source=least.battery if least else "",
-            limited=least is not None and least.limit_a is not None,
+            limited=least is not None and least.limited,
             build=build,
             unknown=unknown,
         )
@@ -151,7 +150,18 @@ class _Faults:
             own, ground = self._own(chain)
             back = self.backs[name].get(ground)
             if back is not None:
-                yield self._loop(chain, name, state, ways=(out, back), own=own)
+                battery = self.batteries[name]
+                yield Loop(
+                    chain=chain,
+                    battery=name,
+                    battery_ohm=self.ohms[name].value,
+                    scenario=state,
+                    out=out,
+                    own=own,
+                    back=back,
+                    low=self.low,
+                    limit_a=battery.limit_a if isinstance(battery, Lithium) else None,
+                )
 
     def _way(self, chain: Chain, battery: str, state: Scenario) -> Route | None:
         """From a battery to where the chain begins; to a far end past its own feeder."""
@@ -212,34 +222,6 @@ class _Faults:
             if sum(p.hot_ohm for p in pieces) >= sum(p.hot_ohm for p in best):
                 best, end = tuple(pieces), row.parts[-1].outlet
         return best, end
-
-    def _loop(
-        self,
-        chain: Chain,
-        name: str,
-        state: Scenario,
-        *,
-        ways: tuple[Route, Route],
-        own: tuple[LoopPiece, ...],
-    ) -> Loop:
-        out, back = ways
-        volts = self.low.value - out.forward_v - sum(p.forward_v for p in own)
-        ring = (self.ohms[name].value, out.hot_ohm, *(p.hot_ohm for p in own), back.hot_ohm)
-        amps = prospective_current_a(source_v=volts, resistances_ohm=ring)
-        battery = self.batteries[name]
-        limit = battery.limit_a if isinstance(battery, Lithium) else None
-        limited = limit is not None and limit < amps
-        return Loop(
-            chain=chain,
-            battery=name,
-            scenario=state,
-            out=out,
-            own=own,
-            back=back,
-            low=self.low,
-            drawn_a=amps,
-            limit_a=limit if limited else None,
-        )
 
     # -- the greatest ----------------------------------------------------------------------------
 

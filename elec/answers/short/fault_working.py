@@ -1,27 +1,24 @@
-"""The hand calculation of a short-circuit current: the loop, piece by piece, and Ohm's law.
+"""The loop of a short-circuit current, piece by piece: its sums, and the hand calculation of them.
 
-In: routes of least resistance. Out: steps.
+In: routes of least resistance. Out: numbers and steps.
 """
 
 import math
-from collections.abc import Iterator
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from elec.answers.base.marks import marks
 from elec.answers.drop.drop_working import part_term
-from elec.answers.grounds.loops import LoopPiece, Route
+from elec.answers.grounds.loops import LoopPiece, Route, piece_terms, route_terms
 from elec.model.source import LeadAcid, Lithium
+from elec.physics.fault import prospective_current_a
 from elec.standards import Default, default
 from elec.study import Study
 from elec.wiring.cases import Scenario
-from elec.wiring.chains import Chain, chains
-from elec.wiring.hand import COMPUTED, assumed, computed, looked_up, total, where
+from elec.wiring.chains import Chain
+from elec.wiring.hand import assumed, looked_up, said, where
 from elec.wiring.sources import battery_resistance
-from elec.working import Step, Term
-
-OHM = "Ohm's law around the loop"
+from elec.working import Step, Term, computed, given, leading_to, total
 
 
 class Loop(Struct, frozen=True, kw_only=True):
@@ -29,21 +26,38 @@ class Loop(Struct, frozen=True, kw_only=True):
 
     chain: Chain
     battery: str
+    battery_ohm: float
     scenario: Scenario
     out: Route
     own: tuple[LoopPiece, ...]
     back: Route
     low: Default
     """The voltage of a battery that is low."""
-    drawn_a: float
-    """What the resistances let through."""
     limit_a: float | None
-    """What the battery's management lets through, where that is less."""
+    """What the battery's management lets through."""
+
+    @property
+    def diodes(self) -> tuple[LoopPiece, ...]:
+        """What takes away from the voltage that drives the short."""
+        return tuple(p for p in (*self.out.pieces, *self.own) if p.forward_v)
+
+    @property
+    def drawn_a(self) -> float:
+        """What the resistances let through."""
+        volts = self.low.value - sum(p.forward_v for p in self.diodes)
+        own = sum(p.hot_ohm for p in self.own)
+        ohm = self.battery_ohm + self.out.hot_ohm + own + self.back.hot_ohm
+        return prospective_current_a(source_v=volts, loop_ohm=ohm)
+
+    @property
+    def limited(self) -> bool:
+        """Whether the management lets through less."""
+        return self.limit_a is not None and self.limit_a < self.drawn_a
 
     @property
     def amps(self) -> float:
         """The least current."""
-        return self.drawn_a if self.limit_a is None else self.limit_a
+        return self.limit_a if self.limit_a is not None and self.limited else self.drawn_a
 
 
 class FaultWay(Struct, frozen=True, kw_only=True):
@@ -56,11 +70,14 @@ class FaultWay(Struct, frozen=True, kw_only=True):
     charging: bool
     """Whether the regulated voltage is the higher one."""
     ohm: float
+    """The battery, cold wires out and back, and the device."""
 
     @property
     def amps(self) -> float:
         """What it gives."""
-        return self.volts / self.ohm if self.ohm > 0 else math.inf
+        if self.ohm <= 0:
+            return math.inf
+        return prospective_current_a(source_v=self.volts, loop_ohm=self.ohm)
 
 
 class FaultTogether(Struct, frozen=True, kw_only=True):
@@ -79,142 +96,77 @@ class FaultTogether(Struct, frozen=True, kw_only=True):
 
 def least_steps(study: Study, loop: Loop) -> tuple[Step, ...]:
     """A low battery, hot wires, out and back."""
-    steps: list[Step] = []
-    low = Term(symbol="E", value=loop.low.value, unit="V", meaning=loop.low.meaning,
-               origin=loop.low.origin)  # fmt: skip
-    diodes = [p for p in (*loop.out.pieces, *loop.own) if p.forward_v]
-    if diodes:
-        low, step = _less_diodes(low, diodes)
-        steps.append(step)
-    battery = _battery(study, loop.battery, "Rb")
-    steps += [battery] if battery.formula else []
-    terms = [
-        low,
-        replace(battery.result, symbol="Rb"),
+    low: Term | Step = said(loop.low, loop.low.value, "E", "V")
+    if loop.diodes:
+        terms = [
+            said(loop.low, loop.low.value, "E0", "V"),
+            *(Term(f"U{i}", piece.forward_v, "V", f"diode {piece.name}",
+                   "default diode forward voltage")
+              for i, piece in enumerate(loop.diodes, 1)),
+        ]  # fmt: skip
+        low = computed("E", "V", "voltage that drives the short",
+                       " - ".join(term.symbol for term in terms), terms)  # fmt: skip
+    ohms = [
+        _battery(study, loop.battery, "Rb"),
         *route_terms("p", study, loop.out, hot=True),
-        *_own(study, loop.chain, loop.own),
+        *piece_terms("w", study, loop.chain, loop.own, hot=True),
         *route_terms("g", study, loop.back, hot=True),
     ]
     title = study.system.title("sources", loop.battery)
-    steps.append(
-        computed(
-            "Ik", loop.drawn_a, "A",
-            f"least short-circuit current, fed by {title}, {loop.scenario.title}",
-            formula=f"E / ({total(terms[1:])})", terms=terms, source=OHM,
-        )
-    )  # fmt: skip
-    if loop.limit_a is not None:
-        meaning = "what the battery's management lets through before it opens"
-        origin = where(study, "sources", loop.battery, "limit")
-        term = Term(symbol="Im", value=loop.limit_a, unit="A", meaning=meaning, origin=origin)
-        steps.append(looked_up(term, note="less than the loop would draw"))
-    return tuple(steps)
+    short = prospective_current_a.step(
+        source_v=low,
+        loop_ohm=computed("R", "ohm", "all resistances of the loop", total(ohms), ohms),
+        meaning=f"least short-circuit current, fed by {title}, {loop.scenario.title}",
+    )
+    if not loop.limited:
+        return leading_to(short)
+    meaning = "what the battery's management lets through before it opens"
+    term = Term("Im", loop.amps, "A", meaning, where(study, "sources", loop.battery, "limit"))
+    return (*leading_to(short), looked_up(term, note="less than the loop would draw"))
 
 
-def _less_diodes(low: Term, diodes: list[LoopPiece]) -> tuple[Term, Step]:
-    drops = [
-        Term(symbol=f"U{i}", value=piece.forward_v, unit="V", meaning=f"diode {piece.name}",
-             origin="default diode forward voltage")
-        for i, piece in enumerate(diodes, 1)
-    ]  # fmt: skip
-    source = replace(low, symbol="E0")
-    value = low.value - sum(drop.value for drop in drops)
-    step = computed("E", value, "V", "voltage that drives the short",
-                    formula=" - ".join(["E0", *(drop.symbol for drop in drops)]),
-                    terms=(source, *drops))  # fmt: skip
-    return step.result, step
-
-
-def _battery(study: Study, name: str, symbol: str) -> Step:
+def _battery(study: Study, name: str, symbol: str) -> Step | Term:
     source = study.document.sources[name]
     assert isinstance(source, LeadAcid | Lithium)  # noqa: S101 - only batteries are asked for
     step = battery_resistance(study, name, source)
-    title = study.system.title("sources", name)
-    return replace(
-        step, result=replace(step.result, symbol=symbol, meaning=f"resistance of {title}")
-    )
-
-
-def route_terms(symbol: str, study: Study, route: Route, *, hot: bool) -> Iterator[Term]:
-    """Resistances along a route, one of each feeder or ground connection."""
-    heat = "hot" if hot else "cold"
-    for i, (name, ohm) in enumerate(route.by_chain(hot=hot).items(), 1):
-        chain = chains(study).by_name.get(name)
-        title = chain.title if chain else name
-        yield Term(
-            symbol=f"{symbol}{i}", value=ohm, unit="ohm",
-            meaning=f"{title}: wires, joints and what sits in it, {heat}",
-            origin=f"{heat} resistance of {name}" if chain
-            else default("structure-joint-resistance").origin,
-        )  # fmt: skip
-
-
-def _own(study: Study, chain: Chain, own: tuple[LoopPiece, ...]) -> Iterator[Term]:
-    """The wires, contacts and devices of the chain itself."""
-    wires = {conductor.id for conductor in chain.conductors()}
-    parts = {part.id: part for part in chain.parts()}
-    for i, piece in enumerate(own, 1):
-        symbol = f"w{i}"
-        if piece.name in wires:
-            mark = marks(study)[piece.name]
-            yield Term(symbol=symbol, value=piece.hot_ohm, unit="ohm", meaning=f"{mark}, hot",
-                       origin=f"hot resistance of {mark}")  # fmt: skip
-        elif parts[piece.name].kind == "diode":
-            yield assumed(symbol, "diode-resistance", "ohm")
-        else:
-            term = part_term(study, chain, parts[piece.name], symbol)
-            yield replace(term, value=piece.hot_ohm)
+    meaning = f"resistance of {study.system.title('sources', name)}"
+    named = replace(step, result=replace(step.result, symbol=symbol, meaning=meaning))
+    return named if step.formula else named.result
 
 
 def greatest_steps(study: Study, found: FaultTogether) -> tuple[Step, ...]:
     """Every battery at its highest voltage through cold wires, and the alternators."""
-    steps: list[Step] = []
-    terms: list[Term] = []
-    pieces: list[str] = []
+    terms: list[Term | Step] = []
+    device = found.chain.device
     for i, way in enumerate(found.ways, 1):
         title = study.system.title("sources", way.battery)
-        battery = _battery(study, way.battery, f"Rb{i}")
-        steps += [battery] if battery.formula else []
         parts = [
-            battery.result,
-            *route_terms(f"p{i}", study, way.out, hot=False),
-            *route_terms(f"g{i}", study, way.back, hot=False),
+            _battery(study, way.battery, "Rb"),
+            *route_terms("p", study, way.out, hot=False),
+            *route_terms("g", study, way.back, hot=False),
+            *([] if device is None else [part_term(study, found.chain, device, "K")]),
         ]
-        device = found.chain.device
-        if device is not None:
-            parts.append(part_term(study, found.chain, device, "K"))
-        ohm = computed(f"R{i}", way.ohm, "ohm", f"from {title} to the device and back, cold",
-                       formula=total(parts), terms=parts)  # fmt: skip
-        steps.append(ohm)
         origin = _highest(study) if way.charging else f"rest voltage of {way.battery}, full"
-        terms += [
-            Term(symbol=f"E{i}", value=way.volts, unit="V",
-                 meaning=f"{title}, {'charging' if way.charging else 'full, at rest'}",
-                 origin=origin),
-            ohm.result,
-        ]  # fmt: skip
-        pieces.append(f"E{i} / R{i}")
-    multiple = assumed("m", "alternator-fault-multiple", "")
+        state = "charging" if way.charging else "full, at rest"
+        around = f"from {title} to the device and back, cold"
+        terms.append(
+            prospective_current_a.step(
+                source_v=given(way.volts, origin, f"{title}, {state}"),
+                loop_ohm=computed("R", "ohm", around, total(parts), parts),
+                symbol=f"I{i}",
+                meaning=f"what {title} gives",
+            )
+        )
+    pieces = [total(terms)]
     for i, (name, rated) in enumerate(found.alternators, 1):
         title = study.system.title("sources", name)
-        terms += [multiple] if i == 1 else []
+        terms += [assumed("alternator-fault-multiple", "m")] if i == 1 else []
         terms.append(
-            Term(symbol=f"A{i}", value=rated, unit="A", meaning=f"rated output of {title}",
-                 origin=where(study, "sources", name))
-        )  # fmt: skip
-        pieces.append(f"m * A{i}")
-    steps.append(
-        Step(
-            result=Term(
-                symbol="Ik", value=found.amps, unit="A", origin=COMPUTED,
-                meaning="greatest short-circuit current just behind the device",
-            ),
-            formula=" + ".join(pieces),
-            terms=tuple(terms),
-            source="Ohm's law",
+            Term(f"A{i}", rated, "A", f"rated output of {title}", where(study, "sources", name))
         )
-    )  # fmt: skip
-    return tuple(steps)
+        pieces.append(f"m * A{i}")
+    meaning = "greatest short-circuit current just behind the device"
+    return leading_to(computed("Ik", "A", meaning, " + ".join(pieces), terms))
 
 
 def _highest(study: Study) -> str:

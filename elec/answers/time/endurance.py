@@ -33,8 +33,9 @@ from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL, Case, Scenario, scenarios, unshed
 from elec.wiring.chains import chains
 from elec.wiring.demand import cells_factor, conditions
+from elec.wiring.hand import said
 from elec.wiring.sources import one_hour_ah, peukert, peukert_cite, rated_s
-from elec.working import Step, Term, Working
+from elec.working import COMPUTED, Step, Term, Working, computed, given
 
 BUDGET = Cite("cap562", "4.1", "seen")
 """Where a battery's endurance is counted in ampere-hours of the one-hour rate."""
@@ -186,98 +187,47 @@ class _Endurance:
             terms.append(self._share(name, battery, i, before))
             terms.append(self._one_hour(name, battery, f"C{i}", before))
             formula.append(f"f{i} * C{i}")
-        budget = sum(
-            budget_ampere_minutes(capacity_ah=b.value, factor=a.value)
-            for a, b in zip(terms[::2], terms[1::2], strict=True)
-        )
-        charge = Step(
-            result=Term(
-                symbol="Q",
-                value=budget,
-                unit="A min",
-                meaning="charge to count on",
-                origin="computed",
-            ),
-            formula=f"({' + '.join(formula)}) * 60",
-            terms=tuple(terms),
-            source=cited(budget_ampere_minutes),
-        )
+        text = f"({' + '.join(formula)}) * 60"
+        charge = computed("Q", "A min", "charge to count on", text, terms,
+                          source=cited(budget_ampere_minutes))  # fmt: skip
         first = (*before, charge)
         if not self.alternator:
-            return self._hand_plain(budget, first)
-        return self._hand_emergency(budget, first)
+            return self._hand_plain(first)
+        return self._hand_emergency(first)
 
     def _share(self, name: str, battery: Battery, number: int, steps: list[Step]) -> Term:
         """The share of the nameplate to count on."""
         if battery.usable is None:
             steps.append(usable_step(self.study, number))
             return steps[-1].result
-        return Term(
-            symbol=f"f{number}",
-            value=battery.usable,
-            unit="",
-            meaning="share to count on",
-            origin=str(self._where(name, "usable")),
-        )
+        where = str(self._where(name, "usable"))
+        return Term(f"f{number}", battery.usable, "", "share to count on", where)
 
     def _one_hour(self, name: str, battery: Battery, symbol: str, steps: list[Step]) -> Term:
         """The capacity at the one-hour rate; converted by Peukert's law where rated over longer."""
-        if battery.rates is not None:
-            return Term(
-                symbol=symbol,
-                value=one_hour_ah(battery),
-                unit="Ah",
-                meaning=f"capacity of {self.study.system.title('sources', name)} at one hour",
-                origin=str(self._where(name, "rates")),
-            )
         title = self.study.system.title("sources", name)
+        words = f"capacity of {title} at one hour"
+        if battery.rates is not None:
+            return Term(symbol, one_hour_ah(battery), "Ah", words, str(self._where(name, "rates")))
         hours = (battery.rate_s or rated_s()) / 3600
-        given = Term(
-            symbol=symbol if hours == 1 else symbol.replace("C", "Cr"),
-            value=battery.capacity_ah,
-            unit="Ah",
-            meaning=f"capacity of {title} at {hours:g} h",
-            origin=str(self._where(name, "capacity")),
+        given_ = given(
+            battery.capacity_ah,
+            str(self._where(name, "capacity")),
+            f"capacity of {title} at {hours:g} h",
         )
         if hours == 1:
-            return given
-        exponent = peukert(battery)
+            return replace(given_, symbol=symbol, unit="Ah")
         where = self._where(name, "peukert") if battery.peukert else peukert_cite(battery)
-        terms = (
-            given,
-            Term(
-                symbol=symbol.replace("C", "H"),
-                value=hours,
-                unit="h",
-                meaning="rated time",
-                origin=str(self._where(name, "rate")),
-            ),
-            Term(
-                symbol=symbol.replace("C", "k"),
-                value=exponent,
-                unit="",
-                meaning="Peukert exponent",
-                origin=str(where),
-            ),
-        )
-        result = Term(
+        step = one_hour_capacity_ah.step(
+            capacity_ah=given_,
+            rated_h=given(hours, str(self._where(name, "rate"))),
+            peukert_exponent=given(peukert(battery), str(where)),
             symbol=symbol,
-            value=one_hour_capacity_ah(
-                capacity_ah=battery.capacity_ah, rated_h=hours, peukert_exponent=exponent
-            ),
-            unit="Ah",
-            meaning=f"capacity of {title} at one hour",
-            origin="computed",
+            meaning=words,
+            source=f"{cited(one_hour_capacity_ah)}; {BUDGET} counts on the one-hour rate",
         )
-        steps.append(
-            Step(
-                result=result,
-                formula=f"{terms[0].symbol} * {terms[1].symbol} ** (1 / {terms[2].symbol} - 1)",
-                terms=terms,
-                source=f"{cited(one_hour_capacity_ah)}; {BUDGET} counts on the one-hour rate",
-            )
-        )
-        return result
+        steps.append(step)
+        return step.result
 
     def _counted(self) -> Mapping[str, Battery]:
         """The batteries that carry current in the state looked at."""
@@ -301,86 +251,53 @@ class _Endurance:
         return self.study.system.where("sources", name, key)
 
     def _amps(self, symbol: str, phase: str, scenario: Scenario, meaning: str) -> Term:
-        return Term(
-            symbol=symbol,
-            value=max(0.0, self.steady[phase, self.condition, scenario.name]),
-            unit="A",
-            meaning=meaning,
-            origin=f"solved network: {phase}, {self.condition}, {scenario.title}",
-        )
+        amps = max(0.0, self.steady[phase, self.condition, scenario.name])
+        origin = f"solved network: {phase}, {self.condition}, {scenario.title}"
+        return Term(symbol, amps, "A", meaning, origin)
 
-    def _hand_plain(self, budget: float, first: tuple[Step, ...]) -> tuple[float | None, Working]:
+    def _hand_plain(self, first: tuple[Step, ...]) -> tuple[float | None, Working]:
         load = self._amps("I", self.cruise, NORMAL, f"battery current in {self.cruise}")
-        minutes = budget / load.value if load.value > 0 else None
-        step = Step(
-            result=Term(
-                symbol="t",
-                value=math.inf if minutes is None else minutes,
-                unit="min",
-                meaning="time that the battery carries this load",
-                origin="computed",
-            ),
-            formula="Q / I",
-            terms=(first[-1].result, load),
-            source=str(BUDGET),
+        title, words = (
+            "Battery endurance by ampere-minutes",
+            "time that the battery carries this load",
         )
-        return minutes, Working(title="Battery endurance by ampere-minutes", steps=(*first, step))
+        if load.value <= 0:
+            result = Term("t", math.inf, "min", words, COMPUTED)
+            return None, Working(title=title, steps=(*first, Step(result=result)))
+        step = computed("t", "min", words, "Q / I", (first[-1].result, load), source=str(BUDGET))
+        return step.result.value, Working(title=title, steps=(*first, step))
 
-    def _hand_emergency(
-        self, budget: float, first: tuple[Step, ...]
-    ) -> tuple[float | None, Working]:
+    def _hand_emergency(self, first: tuple[Step, ...]) -> tuple[float | None, Working]:
         t1, t2 = default("recognition-time"), default("landing-time")
         before = self._amps("I1", self.cruise, self.recognition, "battery current until shedding")
         shed = self._amps("I3", self.cruise, self.emergency, "battery current after shedding")
         landing = self._amps(
             "I2", self.landing, self.emergency, f"battery current in {self.landing}"
         )
-        terms = (
-            first[-1].result,
-            before,
-            self._seen(),
-            landing,
-            Term(symbol="t2", value=t2.value, unit="min", meaning=t2.meaning, origin=t2.origin),
-            shed,
-        )
         if shed.value <= 0:
             return None, Working(title="Battery endurance by ampere-minutes", steps=first)
         inputs = {
-            "budget_ampere_minutes": budget,
+            "budget_ampere_minutes": first[-1].result.value,
             "recognition_min": self.seen_s / 60,
             "recognition_current_a": before.value,
             "landing_min": t2.value,
             "landing_current_a": landing.value,
             "shed_current_a": shed.value,
         }
-        rest = shed_time_min(**inputs)
-        total = endurance_min(**inputs)
-        second = Step(
-            result=Term(
-                symbol="t3",
-                value=rest,
-                unit="min",
-                meaning="time on the shed load",
-                origin="computed",
-            ),
-            formula="max(0, (Q - I1 * t1 - I2 * t2) / I3)",
-            terms=terms,
+        second = shed_time_min.step(
+            budget_ampere_minutes=first[-1].result,
+            recognition_current_a=before,
+            recognition_min=self._seen(),
+            landing_current_a=landing,
+            landing_min=said(t2, t2.value),
+            shed_current_a=shed,
             source=t1.source,
         )
+        total = endurance_min(**inputs)
         steps: tuple[Step, ...] = (*first, second)
-        if rest > 0:
-            third = Step(
-                result=Term(
-                    symbol="t",
-                    value=total,
-                    unit="min",
-                    meaning="time from the failure",
-                    origin="computed",
-                ),
-                formula="t1 + t2 + t3",
-                terms=(terms[2], terms[4], second.result),
-            )
-            steps = (*steps, third)
+        if second.result.value > 0:
+            terms = (self._seen(), said(t2, t2.value, "t2", "min"), second.result)
+            steps = (*steps, computed("t", "min", "time from the failure", "t1 + t2 + t3", terms))
         return total, Working(title="Battery endurance by ampere-minutes", steps=steps)
 
     def _seen(self) -> Term:
@@ -391,7 +308,7 @@ class _Endurance:
         else:
             value, meaning = self.seen_s / 60, "time until the low-voltage warning comes on"
             origin = f"simulated, {self.day.title}"
-        return Term(symbol="t1", value=value, unit="min", meaning=meaning, origin=origin)
+        return Term("t1", value, "min", meaning, origin)
 
     # -- the simulation --------------------------------------------------------------------------
 

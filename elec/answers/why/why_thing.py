@@ -9,18 +9,18 @@ from collections.abc import Iterator
 from elec.answers.base.marks import marks
 from elec.answers.drop.why_network import balance_working, worst_balance
 from elec.answers.grounds.grounding import GroundPoint
+from elec.answers.grounds.loops import route_terms
 from elec.answers.heat.heat import bundle_use
-from elec.answers.heat.heat_working import bundle_step, fit, loading_steps
-from elec.answers.short.fault_working import route_terms
+from elec.answers.heat.heat_working import bundle_step, fit
 from elec.physics.heat import ampacity_a
 from elec.sizing.sizing import rated_degc, sizing
 from elec.study import Study
 from elec.wiring.chains import Conductor, chains, ground_node
-from elec.wiring.hand import computed, height_steps, total
+from elec.wiring.hand import height_step
 from elec.wiring.limits import limit
 from elec.wiring.surroundings import surroundings
 from elec.wiring.wires import kind_of, size_of
-from elec.working import Step, Term, Working
+from elec.working import Ref, Step, Term, Working, computed, given, leading_to, total
 
 
 def bundle_working(study: Study, key: str) -> Working | None:
@@ -35,31 +35,20 @@ def bundle_working(study: Study, key: str) -> Working | None:
     if not inside or use.capacity_a <= 0:
         return None
     moment = use.moment
-    carried = [(c, done.currents_a.get(c.id, {}).get(moment, 0.0)) for c in inside]
-    currents = [
-        Term(symbol=f"i{n}", value=amps, unit="A", meaning=marks(study)[c.id],
-             origin=f"current of {marks(study)[c.id]}, {moment[0]}, {moment[1]}")
-        for n, (c, amps) in enumerate(((c, a) for c, a in carried if a > 0), 1)
-    ]  # fmt: skip
     when = f"{moment[0]}, {moment[1]}" if moment[0] else "no moment with a current"
-    together = computed("S", use.amps, "A", f"currents of all wires here together, {when}",
-                        formula=total(currents), terms=currents)  # fmt: skip
-    height = height_steps(around.altitude, around.altitude_factor)
-    sums = tuple(_capacity(study, key, inside, height[-1].result))
-    count = Term(symbol="N", value=bundle.wires, unit="",
-                 meaning=f"wires in one bundle {bundle.where}",
-                 origin=f"{len(bundle.members)} conductors in {bundle.bundles} bundle"
-                 + ("s" if bundle.bundles > 1 else ""))  # fmt: skip
-    used = loading_steps(together.result, sums[-1].result, count)
-    factor = bundle_step(used[-1].result, count)
+    carried = [(c.id, done.currents_a.get(c.id, {}).get(moment, 0.0)) for c in inside]
+    currents = [
+        Term(f"i{n}", amps, "A", mark, f"current of {mark}, {when}", Ref("current", name))
+        for n, (name, amps) in enumerate((one for one in carried if one[1] > 0), 1)
+        for mark in (marks(study)[name],)
+    ]
+    together = computed("S", "A", f"currents of all wires here together, {when}", total(currents),
+                        currents)  # fmt: skip
     return Working(
         title=f"Bundle {bundle.where}",
-        steps=(together, *height, *sums, *used, factor),
+        steps=leading_to(bundle_step(bundle, together, _capacity(study, key, inside))),
         binds=when,
     )
-
-
-ALONE = Term(symbol="f", value=1.0, unit="", meaning="no neighbours", origin="a wire alone")
 
 
 def _power(study: Study) -> Iterator[Conductor]:
@@ -68,32 +57,31 @@ def _power(study: Study) -> Iterator[Conductor]:
             yield from chain.conductors()
 
 
-def _capacity(study: Study, key: str, inside: list[Conductor], thin: Term) -> Iterator[Step]:
+def _capacity(study: Study, key: str, inside: list[Conductor]) -> Step:
     """What the wires could carry without neighbours: per kind, then together."""
-    around = surroundings(study).bundles[key].ambient
+    around = surroundings(study)
+    thin = height_step(around.altitude, around.altitude_factor)
     kinds: dict[tuple[str, str], list[Conductor]] = {}
     for conductor in inside:
         kind = (sizing(study).gauges[conductor.id].awg, kind_of(study, conductor).name)
         kinds.setdefault(kind, []).append(conductor)
-    terms: list[Term] = []
+    terms: list[Term | Step] = []
     pieces: list[str] = []
     for n, ((awg, kind_name), members) in enumerate(sorted(kinds.items()), 1):
-        wire, rated = size_of(study, members[0], awg), rated_degc(members[0], study)
-        b, m = fit(wire)
-        top = Term(symbol="Tr", value=rated, unit="degC", meaning="insulation rating",
-                   origin=f"{kind_name}: {kind_of(study, members[0]).origin}")  # fmt: skip
+        rated = rated_degc(members[0], study)
         alone = ampacity_a.step(
-            b, top, around, m, ALONE, thin, symbol=f"c{n}",
+            **fit(size_of(study, members[0], awg)),
+            rated_degc=given(rated, f"{kind_name}: {kind_of(study, members[0]).origin}"),
+            ambient_degc=around.bundles[key].ambient,
+            bundle_factor=given(1.0, "a wire alone", "no neighbours"),
+            altitude_factor=thin,
+            symbol=f"c{n}",
             meaning=f"AWG {awg} rated {rated:g} °C without neighbours",
-        )  # fmt: skip
-        yield alone
-        count = Term(symbol=f"n{n}", value=float(len(members)), unit="", origin="counted",
-                     meaning=f"wires of AWG {awg}")  # fmt: skip
-        terms += [count, alone.result]
+        )
+        terms += [Term(f"n{n}", float(len(members)), "", f"wires of AWG {awg}", "counted"), alone]
         pieces.append(f"n{n} * c{n}")
-    yield computed("C", bundle_use(study)[key].capacity_a, "A",
-                   "what each could carry here without neighbours, together",
-                   formula=" + ".join(pieces), terms=terms)  # fmt: skip
+    meaning = "what each could carry here without neighbours, together"
+    return computed("C", "A", meaning, " + ".join(pieces), terms)
 
 
 def ground_path_working(study: Study, point: GroundPoint) -> Working | None:
@@ -104,14 +92,12 @@ def ground_path_working(study: Study, point: GroundPoint) -> Working | None:
     if point.route is None or not point.route.pieces:
         return None
     terms = list(route_terms("r", study, point.route, hot=False))
+    step = computed("R", "ohm", "from here to the main ground, cold", total(terms), terms)
     most = limit(study, "ground-path")
-    step = computed("R", point.route.cold_ohm, "ohm", "from here to the main ground, cold",
-                    formula=total(terms), terms=terms)  # fmt: skip
-    title = study.system.title("grounds", point.name)
-    allowed = Term(symbol="", value=most.value, unit="ohm", meaning="held satisfactory",
-                   origin=most.origin)  # fmt: skip
     return Working(
-        title=f"Resistance from {title} to the main ground", steps=(step,), limit=allowed
+        title=f"Resistance from {study.system.title('grounds', point.name)} to the main ground",
+        steps=(step,),
+        limit=Term("", most.value, "ohm", "held satisfactory", most.origin),
     )
 
 

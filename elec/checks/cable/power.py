@@ -9,7 +9,7 @@ from elec.finding import Finding, Verdict
 from elec.physics.coax import delivered_w
 from elec.standards import Cite, TableRow, default, table
 from elec.study import Study
-from elec.working import Step, Term, Working, within
+from elec.working import Working, given, within
 
 RULE = Cite("cfr_43", "appendix F (d)", "seen")
 FOOT_M = 0.3048
@@ -72,24 +72,16 @@ def _finding(study: Study, name: str, found: CoaxLoss, rule: TableRow) -> Findin
         remedy="Shorten the cable, or take a type that loses less."
         if not within(worst, least, "at least")
         else "More than the rule allows at the antenna: ask the maker.",
-        working=lambda: _working(found, power, worst),
+        working=lambda: _working(found, power),
     )
 
 
-def _working(found: CoaxLoss, power: float, worst: float) -> Working:
-    step = Step(
-        result=Term(
-            symbol="P2", value=worst, unit="W", meaning="at the antenna, at the worst",
-            origin="computed",
-        ),
-        formula="P1 * 10 ** (-A / 10)",
-        terms=(
-            Term(symbol="P1", value=power, unit="W", meaning="into the cable", origin="power:"),
-            Term(symbol="A", value=found.worst_db or 0.0, unit="dB", meaning="lost on the way",
-                 origin="step 1"),
-        ),
-        source="power and decibels",
-    )  # fmt: skip
+def _working(found: CoaxLoss, power: float) -> Working:
+    step = delivered_w.step(
+        power_w=given(power, "power:"),
+        loss_db=found.working.steps[-1],
+        meaning="at the antenna, at the worst",
+    )
     return Working(
         title=f"Power at the antenna of {found.title}", steps=(*found.working.steps, step)
     )

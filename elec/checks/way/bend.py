@@ -8,10 +8,9 @@ from elec.checks.answer import answer
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.study import Study
-from elec.wiring.hand import computed
 from elec.wiring.limits import Limit, limit
 from elec.wiring.ways import way_map
-from elec.working import Term, Working, within
+from elec.working import Term, Working, computed, within
 
 WIRE, HELD = "bend-wire", "bend-supported"
 COAX, COAX_HELD = "bend-coax-full", "bend-coax"
@@ -88,23 +87,9 @@ def _judged(
 
 
 def _working(title: str, worst: Member, rule: Limit) -> Working:
-    size, times = worst.diameter_mm or 0.0, rule.value
-    step = computed(
-        "r",
-        times * size,
-        "mm",
-        "radius asked",
-        formula="n * d",
-        terms=(
-            Term(symbol="n", value=times, unit="", meaning="diameters asked", origin=rule.origin),
-            Term(
-                symbol="d",
-                value=size,
-                unit="mm",
-                meaning=f"outside diameter of {worst.label}",
-                origin="computed",
-            ),
-        ),
-        source=str(rule.cite),
+    terms = (
+        Term("n", rule.value, "", "diameters asked", rule.origin),
+        Term("d", worst.diameter_mm or 0.0, "mm", f"outside diameter of {worst.label}", "computed"),
     )
+    step = computed("r", "mm", "radius asked", "n * d", terms, source=str(rule.cite))
     return Working(title=f"Bend of {title}", steps=(step,))

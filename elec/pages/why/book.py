@@ -42,16 +42,11 @@ def workings_section(study: Study) -> Section:
 def _chain(study: Study, chain: Chain) -> Section:
     """A circuit, feeder or ground connection."""
     answer = (gauge_reason(study, chain), device_reason(study, chain), state_reason(study, chain))
-    parts = (
-        why_circuit.rating_section(study, chain),
-        why_circuit.heat_section(study, chain),
-        why_circuit.drop_section(study, chain),
-    )
+    parts = why_circuit.sections(study, chain, "device", "heat", "drop")
     more = (
-        why_circuit.gauge_section(study, chain),
-        why_circuit.draw_section(study, chain),
-        why_circuit.length_section(study, chain),
-        why_circuit.short_section(study, chain),
+        *why_circuit.sections(study, chain, "gauge", "draw"),
+        *why_circuit.run_sections(study, chain),
+        *why_circuit.sections(study, chain, "short"),
     )
     shown = [Paragraph(text=text[:1].upper() + text[1:]) for text in answer if text]
     workings = [b for part in parts for b in part.blocks if isinstance(b, WorkingBlock)]

@@ -3,16 +3,16 @@
 In: a chain. Out: sections in the order in which a builder would calculate.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from elec.answers.base.marks import marks
 from elec.answers.drop.drops import feeder_drops, load_drops
-from elec.answers.drop.why_current import circuit_working, wire_current_workings
 from elec.answers.heat.heat import heat
-from elec.answers.heat.why_wires import chain_resistance_working, length_working, resistance_working
-from elec.answers.loads.why_draw import continuous_workings, greatest_working, pulse_workings
+from elec.answers.heat.why_wires import length_working
+from elec.answers.loads.why_draw import continuous_workings
 from elec.answers.short.damage import opens_in_time
 from elec.answers.short.fault import faults
+from elec.answers.why.why_worked import worked
 from elec.pages.circuits.wire import hottest
 from elec.pages.document import Block, Paragraph, Section, TableBlock, WorkingBlock
 from elec.pages.why import table as tables
@@ -23,7 +23,7 @@ from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor
 from elec.wiring.runs import runs
-from elec.working import Working
+from elec.working import Ref, Working
 
 
 def section(name: str, title: str, blocks: Iterable[Block | Working | None]) -> Section:
@@ -38,143 +38,140 @@ def section(name: str, title: str, blocks: Iterable[Block | Working | None]) -> 
     return Section(id=name, title=title, blocks=tuple(made), new_page=False)
 
 
+def parts(
+    name: str, *rows: tuple[str, str, Iterable[Block | Working | None]]
+) -> tuple[Section, ...]:
+    """Parts of the answer about a thing by topic, title and blocks; those that hold something."""
+    return full(section(f"why-{topic}-{name}", title, blocks) for topic, title, blocks in rows)
+
+
 def full(sections_: Iterable[Section]) -> tuple[Section, ...]:
     """The sections that hold something."""
     return tuple(one for one in sections_ if one.blocks or one.sections)
 
 
-def sections(study: Study, chain: Chain) -> tuple[Section, ...]:
-    """Everything about a circuit, feeder or ground connection."""
-    return full(
-        (
-            draw_section(study, chain),
-            rating_section(study, chain),
-            gauge_section(study, chain),
-            resistance_section(study, chain),
-            heat_section(study, chain),
-            drop_section(study, chain),
-            short_section(study, chain),
-        )
-    )
+Blocks = Iterator[Block | Working | None]
 
 
-def draw_section(study: Study, chain: Chain) -> Section:
+def sections(study: Study, chain: Chain, *topics: str) -> tuple[Section, ...]:
+    """Everything about a circuit, feeder or ground connection; or the topics that are named."""
+    titles = {"draw": "What it draws"} if chain.kind == "circuit" else {}
+    rows = ((topic, *TOPICS[topic]) for topic in topics or TOPICS)
+    return parts(chain.name, *((t, titles.get(t, title), make(study, chain))
+                               for t, title, make in rows))  # fmt: skip
+
+
+def _draw(study: Study, chain: Chain) -> Blocks:
     """What it carries, and where that comes from."""
-    blocks: list[Block | Working | None] = []
     for load in chain.loads:
-        blocks.append(TableBlock(table=tables.counted_by_phase(study, load)))
-        blocks.append(greatest_working(study, load))
-        blocks += pulse_workings(study, load)
-        blocks += continuous_workings(study, load)
-    if chain.kind == "circuit":
-        blocks.append(circuit_working(study, chain))
-    for conductor in chain.conductors() if chain.kind != "circuit" else ():
-        blocks += wire_current_workings(study, conductor)
-    title = "What it draws" if chain.kind == "circuit" else "What it carries"
-    return section(f"why-draw-{chain.name}", title, blocks)
+        yield TableBlock(table=tables.counted_by_phase(study, load))
+        yield from worked(study, Ref("draw", load))
+        yield from continuous_workings(study, load)
+    yield from worked(study, Ref("carries", chain.name))
+    if chain.kind != "circuit":
+        for conductor in chain.conductors():
+            yield from worked(study, Ref("current", conductor.id))
 
 
-def rating_section(study: Study, chain: Chain) -> Section:
+def _device(study: Study, chain: Chain) -> Blocks:
     """The rating of its device."""
     device = sizing(study).devices.get(chain.name)
-    blocks: list[Block | Working | None] = []
     if device is not None:
-        blocks.append(rating_working(study, device))
+        yield rating_working(study, device)
         if device.needed_a is not None:
-            blocks.append(TableBlock(table=tables.ratings_tried(device)))
-    return section(f"why-device-{chain.name}", "Protective device", blocks)
+            yield TableBlock(table=tables.ratings_tried(device))
 
 
-def gauge_section(study: Study, chain: Chain) -> Section:
+def _gauge(study: Study, chain: Chain) -> Blocks:
     """Every gauge tried until the one that passes."""
     found = candidates(study, chain)
-    blocks: list[Block | Working | None] = []
-    if found is not None:
-        blocks.append(TableBlock(table=tables.gauges_tried(study, found)))
-        if found.raised:
-            text = (
-                f"A thinner gauge would pass now. It was raised when it did not: {found.raised}; "
-                "the search goes from thin to thick and never back."
-            )
-            blocks.append(Paragraph(text=text, kind="note"))
-        if found.mixed:
-            text = f"{', '.join(marks(study)[one] for one in found.mixed)}: given, not tried here."
-            blocks.append(Paragraph(text=text, kind="note"))
-    return section(f"why-gauge-{chain.name}", "Gauge", blocks)
+    if found is None:
+        return
+    yield TableBlock(table=tables.gauges_tried(study, found))
+    if found.raised:
+        text = (
+            f"A thinner gauge would pass now. It was raised when it did not: {found.raised}; "
+            "the search goes from thin to thick and never back."
+        )
+        yield Paragraph(text=text, kind="note")
+    if found.mixed:
+        text = f"{', '.join(marks(study)[one] for one in found.mixed)}: given, not tried here."
+        yield Paragraph(text=text, kind="note")
 
 
-def resistance_section(study: Study, chain: Chain) -> Section:
+def _lengths(study: Study, chain: Chain) -> Blocks:
     """Length and resistance of every wire."""
-    blocks: list[Block | Working | None] = [
-        _length(study, conductor) for conductor in chain.conductors()
-    ]
-    blocks.append(
-        chain_resistance_working(study, chain) if chain.kind in ("feeder", "ground") else None
-    )
-    return section(f"why-length-{chain.name}", "Length and resistance", blocks)
+    for conductor in chain.conductors():
+        yield from _length(study, conductor)
+    if chain.kind in ("feeder", "ground"):
+        yield from worked(study, Ref("resistance", chain.name))
 
 
-def length_section(study: Study, chain: Chain) -> Section:
+def _length(study: Study, conductor: Conductor) -> Blocks:
+    found = worked(study, Ref("length", conductor.id))
+    unknown = runs(study)[conductor.id].unknown
+    yield from found or (Paragraph(text=f"{marks(study)[conductor.id]}: {unknown}."),)
+
+
+def _runs(study: Study, chain: Chain) -> Blocks:
     """The length of every wire that is made up of ways; of the others it stands where it is."""
-    found = [length_working(study, conductor) for conductor in chain.conductors()]
-    computed_ = [one for one in found if one is not None and one.steps[-1].formula]
-    return section(f"why-runs-{chain.name}", "Lengths", computed_)
+    found = (length_working(study, conductor) for conductor in chain.conductors())
+    yield from (one for one in found if one is not None and one.steps[-1].formula)
 
 
-def _length(study: Study, conductor: Conductor) -> Block | Working | None:
-    found = resistance_working(study, conductor) or length_working(study, conductor)
-    if found is not None:
-        return found
-    text = f"{marks(study)[conductor.id]}: {runs(study)[conductor.id].unknown}."
-    return Paragraph(text=text)
-
-
-def heat_section(study: Study, chain: Chain) -> Section:
+def _heat(study: Study, chain: Chain) -> Blocks:
     """What its wires may carry and how warm they get: the one that uses most in full."""
     hot = hottest(study, chain)
-    blocks: list[Block | Working | None] = []
     if hot is not None:
         mark = marks(study)[hot.conductor]
-        blocks.append(
-            Paragraph(text=f"The wire that uses most of what it may carry is {mark}. Of another "
-                      "wire, ask by its mark.")
-        )  # fmt: skip
-        blocks += hot.workings
-    return section(f"why-heat-{chain.name}", "Heat", blocks)
+        yield Paragraph(
+            text=f"The wire that uses most of what it may carry is {mark}. Of another "
+            "wire, ask by its mark."
+        )
+        yield from hot.workings
 
 
-def drop_section(study: Study, chain: Chain) -> Section:
+def _drop(study: Study, chain: Chain) -> Blocks:
     """What is lost on the way."""
-    blocks: list[Block | Working | None] = []
-    if chain.kind == "circuit":
-        for load in chain.loads:
-            drop = load_drops(study)[chain.name, load]
-            blocks.append(_untold(drop.unknown) if drop.unknown else None)
-            blocks.append(drop.working)
-    elif chain.name in feeder_drops(study):
-        found = feeder_drops(study)[chain.name]
-        blocks.append(_untold(found.unknown) if found.unknown else None)
-        blocks.append(found.working)
-        blocks.append(found.cranking if found.cranking_a > 0 else None)
-    return section(f"why-drop-{chain.name}", "Voltage drop", blocks)
+    feeder = feeder_drops(study).get(chain.name)
+    for drop in (*(load_drops(study)[chain.name, load] for load in chain.loads
+                   if chain.kind == "circuit"), *((feeder,) if feeder else ())):  # fmt: skip
+        if drop.unknown:
+            yield Paragraph(
+                text=f"What is lost cannot be told: {drop.unknown}. What is known of it:"
+            )
+        yield drop.working
+    if feeder is not None and feeder.cranking_a > 0:
+        yield feeder.cranking
 
 
-def _untold(unknown: str) -> Paragraph:
-    return Paragraph(text=f"What is lost cannot be told: {unknown}. What is known of it:")
-
-
-def short_section(study: Study, chain: Chain) -> Section:
+def _short(study: Study, chain: Chain) -> Blocks:
     """Short-circuit currents, and the race of the wire against its device."""
     fault = faults(study).get(chain.name)
-    blocks: list[Block | Working | None] = []
     if fault is not None and fault.unknown:
-        blocks.append(Paragraph(text=f"The current of a short is not known: {fault.unknown}."))
+        yield Paragraph(text=f"The current of a short is not known: {fault.unknown}.")
     elif fault is not None:
-        blocks += [fault.least, fault.greatest]
+        yield from (fault.least, fault.greatest)
     race = opens_in_time(study).get(chain.name)
     if race is not None:
-        blocks.append(Paragraph(text=f"{race.unknown}.") if race.unknown else race.working)
-    return section(f"why-short-{chain.name}", "Short circuit", blocks)
+        yield Paragraph(text=f"{race.unknown}.") if race.unknown else race.working
+
+
+TOPICS: Mapping[str, tuple[str, Callable[[Study, Chain], Blocks]]] = {
+    "draw": ("What it carries", _draw),
+    "device": ("Protective device", _device),
+    "gauge": ("Gauge", _gauge),
+    "length": ("Length and resistance", _lengths),
+    "heat": ("Heat", _heat),
+    "drop": ("Voltage drop", _drop),
+    "short": ("Short circuit", _short),
+}
+"""Topic → its title and its calculations, in the order in which a builder would calculate."""
+
+
+def run_sections(study: Study, chain: Chain) -> tuple[Section, ...]:
+    """The lengths of its wires, for paper."""
+    return (section(f"why-runs-{chain.name}", "Lengths", _runs(study, chain)),)
 
 
 # -- its device ---------------------------------------------------------------------------------
@@ -199,39 +196,20 @@ def device_words(study: Study, chain: Chain) -> tuple[str, ...]:
     return tuple(texts)
 
 
-def device_sections(study: Study, chain: Chain) -> tuple[Section, ...]:
-    """From the load to its rating, then the shorts."""
-    return full(
-        (
-            draw_section(study, chain),
-            rating_section(study, chain),
-            short_section(study, chain),
-        )
-    )
-
-
 # -- one wire -----------------------------------------------------------------------------------
 
 
 def wire_sections(study: Study, chain: Chain, conductor: Conductor) -> tuple[Section, ...]:
     """Everything about one conductor, then the drop that it is a part of."""
-    current = section(
-        f"why-current-{conductor.id}", "What it carries", wire_current_workings(study, conductor)
-    )
-    length = section(
-        f"why-length-{conductor.id}", "Length and resistance", [_length(study, conductor)]
-    )
     hot = heat(study).get(conductor.id)
-    warm = section(f"why-heat-{conductor.id}", "Heat", hot.workings if hot is not None else ())
-    if chain.kind not in ("circuit", "feeder", "ground"):
-        return full((current, length, warm))
+    current = worked(study, Ref("current", conductor.id))
+    own = chain.kind in ("circuit", "feeder", "ground")
     return full(
         (
-            current,
-            gauge_section(study, chain),
-            length,
-            warm,
-            drop_section(study, chain),
-            short_section(study, chain),
+            section(f"why-current-{conductor.id}", "What it carries", current),
+            *(sections(study, chain, "gauge") if own else ()),
+            section(f"why-length-{conductor.id}", TOPICS["length"][0], _length(study, conductor)),
+            section(f"why-heat-{conductor.id}", "Heat", hot.workings if hot else ()),
+            *(sections(study, chain, "drop", "short") if own else ()),
         )
     )

@@ -7,6 +7,7 @@ from msgspec.structs import replace
 
 from elec import units
 from elec.answers.base.points import points
+from elec.answers.drop.why_current import apart_a
 from elec.answers.drop.why_network import (
     balance_working,
     case_title,
@@ -20,19 +21,20 @@ from elec.answers.loads.loads import Total, loads
 from elec.answers.loads.margins import alone, margins, names_of, the
 from elec.answers.loads.why_draw import continuous_workings, greatest_working
 from elec.answers.time.endurance import endurance
+from elec.answers.why.why_worked import worked
 from elec.model.source import LeadAcid, Lithium
 from elec.pages.columns import listed
 from elec.pages.document import Block, Paragraph, Section, TableBlock
 from elec.pages.loads.load import source_alone, source_margin
 from elec.pages.why import table as tables
-from elec.pages.why.circuit import full, section
+from elec.pages.why.circuit import full, parts, section
 from elec.study import Study
 from elec.units import whole_minutes
 from elec.wiring.chains import chains
 from elec.wiring.circuit_model import minimum_v, usual_minimum
 from elec.wiring.demand import demand
 from elec.wiring.sources import battery_resistance, rest_source
-from elec.working import Term, Working
+from elec.working import Ref, Term, Working
 
 Answer = tuple[tuple[str, ...], tuple[Section, ...]]
 
@@ -59,18 +61,16 @@ def equipment(study: Study, name: str) -> Answer:
         )
     draw: list[Block | Working | None] = [
         TableBlock(table=tables.counted_by_phase(study, name)),
-        greatest_working(study, name),
+        *worked(study, Ref("draw", name)),
         *continuous_workings(study, name),
+        *(one for circuit in fed for one in worked(study, Ref("carries", circuit))),
     ]
     voltage: list[Block | Working | None] = [
         TableBlock(table=tables.voltages_by_phase(study, name)),
         _terminal(study, name, title, case, volts),
     ]
-    return tuple(texts), full(
-        (
-            section(f"why-draws-{name}", "What it draws", draw),
-            section(f"why-voltage-{name}", "Voltage at its terminals", voltage),
-        )
+    return tuple(texts), parts(
+        name, ("draw-by", "What it draws", draw), ("voltage", "Voltage at its terminals", voltage)
     )
 
 
@@ -87,7 +87,14 @@ def _drawn(study: Study, name: str, title: str) -> str:
     if worst is not None:
         phase = study.system.title("phases", worst.phase)
         counts = f" Most counts in {phase}, {worst.condition}: {worst.continuous_a or 0:.2f} A."
-    return f"{title} draws {most.value:.3g} A at most; wire and device are chosen for that.{counts}"
+    more = apart_a(study, chains(study).feeds.get(name, ()))
+    chosen = "wire and device are chosen for that"
+    if more is not None:
+        chosen = (
+            f"its circuit carries {more:.3g} A in the solved network, by the voltage that is left "
+            "there, and wire and device are chosen for that"
+        )
+    return f"{title} draws {most.value:.3g} A at most; {chosen}.{counts}"
 
 
 def _terminal(
@@ -106,9 +113,7 @@ def _terminal(
     least = minimum_v(study, study.document.equipment[name])
     entry = study.document.equipment[name]
     where = str(study.system.where("equipment", name, "minimum"))
-    made = voltage_working(
-        study, f"Lowest voltage at {title}", case, plus=branch.a, minus=branch.b, volts=volts
-    )
+    made = voltage_working(study, f"Lowest voltage at {title}", case, plus=branch.a, minus=branch.b)
     if made is None:
         return None
     origin = where if entry.minimum_v is not None else usual_minimum(study).origin
@@ -117,7 +122,7 @@ def _terminal(
 
 def at_least(working: Working, value: float, meaning: str, origin: str) -> Working:
     """A working whose last result has to be no less than a voltage."""
-    limit = Term(symbol="", value=value, unit="V", meaning=meaning, origin=origin)
+    limit = Term("", value, "V", meaning, origin)
     return replace(working, limit=limit, rule="at least")
 
 
@@ -143,9 +148,9 @@ def bus(study: Study, name: str) -> Answer:
         [TableBlock(table=tables.bus_shares(worst)), balance_working(worst, title)],
     )
     voltage = section(
-        f"why-bus-voltage-{name}",
+        f"why-voltage-on-{name}",
         "Voltage",
-        [voltage_working(study, f"Voltage of {title}", worst.case, plus=name, volts=worst.volts)],
+        [voltage_working(study, f"Voltage of {title}", worst.case, plus=name)],
     )
     sums = [t for t in loads(study).buses if t.bus == name and t.steps]
     counted: list[Block | Working | None] = []
@@ -156,7 +161,7 @@ def bus(study: Study, name: str) -> Answer:
             Working(title=f"Continuous load of {title} in {phase}, {total.condition}",
                     steps=total.steps)
         )  # fmt: skip
-    its = section(f"why-bus-load-{name}", "Its loads as they are counted", counted)
+    its = section(f"why-load-on-{name}", "Its loads as they are counted", counted)
     return tuple(texts), full((currents, voltage, its))
 
 
@@ -212,7 +217,7 @@ def _alone_sections(study: Study, name: str) -> tuple[Section, ...]:
         return ()
     blocks: list[Block | Working | None] = [TableBlock(table=table)]
     blocks += [m.left for m in alone(study) if m.sources == (name,)]
-    return full((section(f"why-alone-{name}", "While the others have failed", blocks),))
+    return parts(name, ("alone", "While the others have failed", blocks))
 
 
 def _battery(study: Study, name: str, title: str, entry: LeadAcid | Lithium) -> Answer:
@@ -240,11 +245,8 @@ def _battery(study: Study, name: str, title: str, entry: LeadAcid | Lithium) -> 
     texts.append(f"Its own resistance is {1000 * step.result.value:.3g} mΩ at 25 °C.")
     texts.append(f"Its voltage at rest: {rest_source(study, name, entry)}.")
     inner = Working(title=f"Resistance of {title}", steps=(step,))
-    return tuple(texts), full(
-        (
-            section(f"why-lasts-{name}", "How long it lasts", lasting),
-            section(f"why-inner-{name}", "Its resistance", [inner]),
-        )
+    return tuple(texts), parts(
+        name, ("lasts", "How long it lasts", lasting), ("inner", "Its resistance", [inner])
     )
 
 

@@ -24,7 +24,7 @@ from elec.pages.circuits.pin import pin_table
 from elec.pages.columns import listed
 from elec.pages.document import Section, TableBlock
 from elec.pages.why import table as tables
-from elec.pages.why.circuit import full, section
+from elec.pages.why.circuit import full, parts, section
 from elec.study import Study
 from elec.wiring.chains import Chain, main_ground
 from elec.wiring.surroundings import surroundings
@@ -80,11 +80,8 @@ def _bundle(study: Study, key: str) -> Answer:
         )
     blocks = [TableBlock(table=tables.bundle_members(study, key)), working]
     heats = tight.workings if tight is not None else ()
-    return tuple(texts), full(
-        (
-            section(f"why-bundle-{key}", "What the bundle leaves", blocks),
-            section(f"why-tightest-{key}", "Its tightest wire", heats),
-        )
+    return tuple(texts), parts(
+        key, ("bundle", "What the bundle leaves", blocks), ("tightest", "Its tightest wire", heats)
     )
 
 
@@ -107,11 +104,10 @@ def ground(study: Study, name: str) -> Answer:
     back = returning_working(study, name)
     if back is not None and back.value is not None:
         texts.append(f"At most {back.value:.3g} A come back through it: {back.binds}.")
-    return tuple(texts), full(
-        (
-            section(f"why-back-{name}", "What comes back through it", [back]),
-            section(f"why-path-{name}", "The way to the battery's negative", [path]),
-        )
+    return tuple(texts), parts(
+        name,
+        ("back", "What comes back through it", [back]),
+        ("path", "The way to the battery's negative", [path]),
     )
 
 
@@ -134,7 +130,7 @@ def switch(study: Study, name: str) -> Answer:
                 f"rating of {found.needed_a:.3g} A; {rated}."
             ),
         )
-    return texts, full((section(f"why-switch-{name}", "Its rating", [found.working]),))
+    return texts, parts(name, ("switch", "Its rating", [found.working]))
 
 
 def connector(study: Study, name: str) -> Answer:
@@ -152,7 +148,7 @@ def connector(study: Study, name: str) -> Answer:
             f"{found.allowed_a:.3g} A, {found.loaded} of {found.contacts} contacts loaded."
         )
     blocks = [TableBlock(table=pin_table(study, one)), found.working if found else None]
-    return tuple(texts), full((section(f"why-contacts-{name}", "Its contacts", blocks),))
+    return tuple(texts), parts(name, ("contacts", "Its contacts", blocks))
 
 
 def _type(one: ConnectorPins) -> str:
@@ -177,7 +173,7 @@ def contact(study: Study, name: str) -> Answer:
         working = found.working
     elif found is not None:
         texts.append(f"What it may carry cannot be told: {found.unknown}.")
-    return tuple(texts), full((section(f"why-contact-{name}", "The contact", [working]),))
+    return tuple(texts), parts(name, ("contact", "The contact", [working]))
 
 
 def _contact_words(one: ConnectorPins, pin: Pin) -> Iterator[str]:
@@ -200,12 +196,7 @@ def cable(study: Study, chain: Chain) -> Answer:
     elif isinstance(entry, Coax):
         texts.append(f"What it loses cannot be told: {found.unknown if found else 'no service'}.")
     lengths = [length_working(study, conductor) for conductor in chain.conductors()][:1]
-    return tuple(texts), full(
-        (
-            section(f"why-length-{chain.name}", "Length", lengths),
-            section(f"why-loss-{chain.name}", "Loss", [loss]),
-        )
-    )
+    return tuple(texts), parts(chain.name, ("length", "Length", lengths), ("loss", "Loss", [loss]))
 
 
 def _ends(chain: Chain) -> str:
