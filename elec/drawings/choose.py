@@ -6,7 +6,7 @@ In: a study and words. Out: the planned drawings, in the order of the set.
 from collections.abc import Iterator, Sequence
 
 from elec.answers.connect.pins import pins
-from elec.drawings.from_study import SINGLE, DrawingKind, Planned, plan
+from elec.drawings.from_study import SINGLE, DrawingKind, Planned, circuit_alone, plan
 from elec.study import Study
 from elec.wiring.chains import chains
 
@@ -48,13 +48,20 @@ def choose(study: Study, subjects: Sequence[str]) -> tuple[Planned, ...]:
     if not subjects:
         return everything
     wanted: set[str] = set()
+    alone: list[Planned] = []
     for subject in subjects:
-        found = [one.code for one in everything if subject in _names(study, one)]
-        if not found:
-            names = (name for one in everything for name in _names(study, one))
-            raise UnknownSubjectError(subject, tuple(dict.fromkeys(names)))
+        names = _circuits(study, subject)
+        alone += [circuit_alone(study, name) for name in names]
+        found = [
+            one.code
+            for one in everything
+            if subject in _names(study, one) and not (names and one.kind == "circuit")
+        ]
+        if not found and not names:
+            words = (name for one in everything for name in _names(study, one))
+            raise UnknownSubjectError(subject, tuple(dict.fromkeys(words)))
         wanted.update(found)
-    return tuple(one for one in everything if one.code in wanted)
+    return (*dict.fromkeys(alone), *(one for one in everything if one.code in wanted))
 
 
 def subject(one: Planned) -> str:
@@ -64,12 +71,19 @@ def subject(one: Planned) -> str:
     return one.about if one.kind in ("circuit", "connector") else one.first
 
 
+def _circuits(study: Study, subject: str) -> tuple[str, ...]:
+    """The circuits that a word means: its own name, or a load's."""
+    every = chains(study).of("circuit")
+    return tuple(c.name for c in every if subject == c.name or subject in c.loads)
+
+
 def _names(study: Study, one: Planned) -> Iterator[str]:
     """Every word that means a drawing."""
     yield from (one.about, one.kind) if one.about else (one.kind,)
     yield from (*one.names, one.first, one.code)
     yield from (plural for plural, kind in _PLURALS.items() if kind == one.kind)
     if one.kind == "circuit":
-        yield from chains(study).by_name[one.about].loads
+        for name in one.names:
+            yield from chains(study).by_name[name].loads
     elif one.kind == "connector":
         yield pins(study).by_id[one.about].equipment or one.about

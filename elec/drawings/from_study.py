@@ -18,6 +18,7 @@ from elec.drawings.equipment import bare, groups_by_name, with_spots
 from elec.drawings.index import SheetSpot, index, numbered
 from elec.drawings.inputs import (
     CircuitSheet,
+    CircuitsSheet,
     ConnectorFace,
     InterconnectDrawing,
     OneLine,
@@ -29,6 +30,7 @@ from elec.drawings.records.equipment import LETTER, EquipmentGroup, groups
 from elec.drawings.records.interconnect import interconnect_record, interconnects
 from elec.drawings.records.panel import panel_groups, panel_record
 from elec.drawings.records.routes import TITLE, has_map, route_record
+from elec.drawings.records.together import CircuitGroup, circuit_groups, group_record
 from elec.drawings.sheet import Sheet, label
 from elec.drawings.sheets.circuit import circuit
 from elec.drawings.sheets.connector import connector
@@ -37,6 +39,7 @@ from elec.drawings.sheets.legend import legend
 from elec.drawings.sheets.one_line import one_line
 from elec.drawings.sheets.panel import panel
 from elec.drawings.sheets.routes import routes
+from elec.drawings.sheets.together import together
 from elec.study import Study, analysis
 from elec.wiring.chains import chains
 
@@ -60,7 +63,14 @@ LETTERS: dict[str, str] = {
 its sheets (P1, P2), any other its drawings (C1, C2) and then their sheets (C2.2)."""
 SINGLE = ("one-line", "grounds", "wires", "routes", "legend")
 _Record = TypeVar(
-    "_Record", CircuitSheet, ConnectorFace, InterconnectDrawing, OneLine, PanelFace, RouteMap
+    "_Record",
+    CircuitSheet,
+    CircuitsSheet,
+    ConnectorFace,
+    InterconnectDrawing,
+    OneLine,
+    PanelFace,
+    RouteMap,
 )
 
 
@@ -195,13 +205,25 @@ def _interconnects(study: Study) -> Iterator[Planned]:
 
 
 def _circuits(study: Study) -> Iterator[Planned]:
-    for chain in chains(study).of("circuit"):
+    for group in circuit_groups(study):
 
-        def make(code: str, name: str = chain.name) -> Sequence[Sheet]:
-            where = _circuit_sheets(study)
-            return circuit(_coded(circuits.circuit_record(study, name, where), code))
+        def make(code: str, group: CircuitGroup = group) -> Sequence[Sheet]:
+            return together(_coded(group_record(study, group, _circuit_drawings(study)), code))
 
-        yield _planned("circuit", chain.title, make, chain.name)
+        yield replace(_planned("circuit", group.title, make, group.id), names=group.names)
+
+
+def circuit_alone(study: Study, name: str) -> Planned:
+    """One circuit on a sheet of its own, with the table of its wires."""
+
+    def make(code: str) -> Sequence[Sheet]:
+        where = _circuit_drawings(study)
+        return circuit(_coded(circuits.circuit_record(study, name, where), code))
+
+    (shared,) = (one for one in plan(study) if one.kind == "circuit" and name in one.names)
+    title = chains(study).by_name[name].title
+    made = _planned("circuit", title, make, name)
+    return replace(made, code=f"{shared.code}-{name}", names=(name,))
 
 
 def _grounds(study: Study) -> Iterator[Planned]:
@@ -269,12 +291,30 @@ def _panels(study: Study) -> Iterator[Planned]:
         yield replace(made, names=names)
 
 
-def _circuit_sheets(study: Study) -> dict[str, tuple[str, str]]:
-    """Circuit → name and id of its first sheet; the power distribution by the name of none."""
-    kinds = ("circuit", "one-line")
+def _circuit_drawings(study: Study) -> dict[str, tuple[str, str]]:
+    """Circuit → name and id of its drawing's first sheet, known before anything is drawn.
+
+    The power distribution goes by the name of none.
+    """
     return {
-        one.about: (one.first, f"sheet-{one.first}") for one in plan(study) if one.kind in kinds
+        name: (one.first, f"sheet-{one.first}")
+        for one in plan(study)
+        for name in (("",) if one.kind == "one-line" else one.names)
+        if one.kind in ("circuit", "one-line")
     }
+
+
+def _circuit_sheets(study: Study) -> dict[str, tuple[str, str]]:
+    """Circuit → name and id of the sheet that it stands on."""
+    found: dict[str, tuple[str, str]] = {}
+    for one in plan(study):
+        if one.kind == "circuit":
+            for sheet in draw(study, one).sheets:
+                there = {item.ref for item in sheet.items}
+                for name in one.names:
+                    if name in there:
+                        found.setdefault(name, (sheet.title.label, sheet.id))
+    return found
 
 
 def _routes(study: Study) -> Iterator[Planned]:

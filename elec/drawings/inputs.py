@@ -168,6 +168,15 @@ class CircuitSheet(Struct, frozen=True, kw_only=True):
     document_type: str = "circuit diagram"
 
 
+class CircuitsSheet(Struct, frozen=True, kw_only=True):
+    """Circuits that share sheets."""
+
+    title: TitleBlock
+    circuits: tuple[CircuitSheet, ...]
+    cautions: tuple[str, ...] = ()
+    size: Size = "A4"
+
+
 class EquipmentBox(Struct, frozen=True, kw_only=True):
     """One piece of equipment with all its contacts: rows that begin at it, for either side."""
 

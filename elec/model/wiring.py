@@ -384,6 +384,8 @@ class Circuit(Protected):
     """Feed and return are twisted together, so that their fields cancel."""
     engraving: str | None = None
     """What is engraved at its breaker or switch."""
+    sheet: str | None = None
+    """The title of the sheet that it shares with others; left out: by its function letter."""
 
 
 class Wire(Entry):

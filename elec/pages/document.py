@@ -44,6 +44,8 @@ class Figure(Struct, frozen=True, kw_only=True):
     drawing: "Sheet | Picture"
     """A drawing sheet, which fills a page of its own, or a chart, which stands in the text."""
     description: str
+    also: tuple[str, ...] = ()
+    """Further ids that lead here: of the circuits on a sheet that several share."""
     small: bool = False
     """True for a chart of half a page's width, several of which stand side by side."""
 

@@ -1,16 +1,23 @@
 """Charts and drawings of a system as figures of the book."""
 
+from typing import TYPE_CHECKING
+
 from elec.answers.loads.loads import loads
 from elec.answers.loads.margins import margins_by_condition, the
 from elec.answers.time.endurance import Endurance, endurance
 from elec.drawings.charts.endurance import EnduranceChart, Minimum, Shed, endurance_chart
 from elec.drawings.charts.phases import CapacityLine, Layer, PhaseBar, PhaseChart, phase_chart
 from elec.model.system import Condition
+from elec.pages.circuits.wire import sheet as sheet_id
 from elec.pages.document import Figure
 from elec.pages.loads.endurance import ends_with
 from elec.study import Study
 from elec.wiring.circuit_model import minimum_v
 from elec.wiring.demand import conditions
+
+if TYPE_CHECKING:
+    from elec.drawings.from_study import Planned
+    from elec.drawings.sheet import Sheet
 
 AT_SOURCE = "coils at the source"
 
@@ -117,6 +124,7 @@ def drawing_figures(study: Study, kind: str, about: str = "") -> tuple[Figure, .
             title=drawing.title,
             drawing=sheet,
             description=sheet.description,
+            also=_circuits_on(drawing, sheet),
         )
         for drawing in plan(study)
         if drawing.kind == kind and about in ("", drawing.about)
@@ -124,8 +132,14 @@ def drawing_figures(study: Study, kind: str, about: str = "") -> tuple[Figure, .
     )
 
 
+def _circuits_on(drawing: "Planned", sheet: "Sheet") -> tuple[str, ...]:
+    """The ids that tables link to: `sheet-beacon` is where the circuit beacon stands."""
+    if drawing.kind != "circuit":
+        return ()
+    there = {item.ref for item in sheet.items}
+    return tuple(sheet_id(name) for name in drawing.names if name in there)
+
+
 def _figure_id(kind: str, about: str, number: int) -> str:
-    """Ids that tables link to: `sheet-beacon` is the first sheet of the circuit beacon."""
-    stem = f"sheet-{about}" if kind == "circuit" else f"drawing-{kind}-{about}".strip("-")
-    stem = stem.replace(".", "-")
+    stem = f"drawing-{kind}-{about}".strip("-").replace(".", "-")
     return stem if number == 1 else f"{stem}-{number}"

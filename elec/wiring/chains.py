@@ -436,7 +436,7 @@ class _Builder:
             place=place,
             inlet=node,
             outlet=f"{load}.+" if circuit.jumper == "inside" else node,
-            label=f"line post of {self.study.system.title('switches', name)}",
+            label=f"{self.study.system.title('switches', name)}, post",
         )
 
     def _poles(self, name: str) -> Iterator[Part]:

@@ -179,7 +179,7 @@ class _Page(Struct, kw_only=True):
                 elif isinstance(block, FindingList):
                     self._last |= {id(finding): id(block) for finding in block.findings}
                 elif isinstance(block, Figure):
-                    self._ids.add(block.id)
+                    self._ids |= {block.id, *block.also}
                     roots |= {} if block.sheet is None else {block.sheet.id: root_id(block)}
                     sheets += [] if block.sheet is None else [block.sheet]
         for link, target in targets(sheets).items():

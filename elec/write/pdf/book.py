@@ -90,7 +90,7 @@ class _Maker:
                 if isinstance(block, TableBlock):
                     self.marks.known.add(block.table.id)
                 elif isinstance(block, Figure):
-                    self.marks.known.add(block.id)
+                    self.marks.known |= {block.id, *block.also}
                 elif isinstance(block, FindingList):
                     self.last |= {id(finding): id(block) for finding in block.findings}
 
@@ -358,7 +358,8 @@ class _SheetPage(Flowable):  # type: ignore[misc] # reportlab has no types
         self.maker.pages.draw(sheet)
         canvas.restoreState()
         fresh = self.figure.id not in marks.named
-        marks.name(canvas, self.figure.id)
+        for name in (self.figure.id, *self.figure.also):
+            marks.name(canvas, name)
         if fresh and sheet.title.sheet == 1:
             title = f"{sheet.title.label} {one_line(self.figure.title)}"
             canvas.addOutlineEntry(title, self.figure.id, self.level, closed=True)

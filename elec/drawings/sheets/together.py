@@ -1,0 +1,75 @@
+"""Circuits that belong together, under each other on as few sheets as they need.
+
+Each circuit has its name and what was computed about it over its rows; a circuit that fits on one
+sheet is not parted. Mark, gauge, colour and length stand at the wire, so there is no table.
+"""
+
+from elec.drawings import metrics
+from elec.drawings.inputs import CircuitSheet, CircuitsSheet
+from elec.drawings.layout import rows as layout
+from elec.drawings.sheet import Sheet
+from elec.drawings.sheets import cells, parts
+from elec.drawings.sheets.circuit import draw_strip
+from elec.drawings.sheets.flow import SheetFlow, draw_tiers, limit, new_page
+
+HEAD_MM = 2.5
+LINE_MM = 3.6
+GAP_MM = 1.5
+"""Between what belongs to one circuit and the name of the next."""
+
+
+def together(record: CircuitsSheet) -> list[Sheet]:
+    """The sheets of these circuits, numbered on from the record's title block."""
+    work = SheetFlow(
+        title=record.title,
+        document_type="circuit diagrams",
+        description=f"{record.title.title}: {', '.join(c.title.title for c in record.circuits)}.",
+        size=record.size,
+    )
+    new_page(work)
+    for one in record.circuits:
+        _draw(work, cells.clipped(one))
+    for page in work.pages:
+        draw_strip(page.sheet, record.cautions)
+    return [page.sheet for page in work.pages]
+
+
+def _draw(work: SheetFlow, record: CircuitSheet) -> None:
+    """One circuit below the one before it; on a new sheet where it would be parted."""
+    page, pages, letters = work.page(), len(work.pages), work.letters
+    y, items = page.y, len(page.sheet.items)
+    fresh = y <= page.sheet.frame[1] + 3.0
+    if not fresh and page.y + 20.0 > limit(page.sheet):
+        new_page(work)
+        fresh = True
+    _block(work, record)
+    if len(work.pages) > pages and not fresh:
+        del work.pages[pages:], page.sheet.items[items:]
+        page.y, work.letters = y, letters
+        new_page(work)
+        _block(work, record)
+
+
+def _block(work: SheetFlow, record: CircuitSheet) -> None:
+    page = work.page()
+    x, right = page.sheet.frame[0] + 5.0, page.sheet.frame[2] - 5.0
+    if page.y > page.sheet.frame[1] + 3.0:
+        page.y += GAP_MM
+    page.y += HEAD_MM
+    name = page.sheet.text(
+        x, page.y, record.title.title, capital_mm=HEAD_MM, bold=True, room_mm=80.0, ref=record.id
+    )
+    begin = x + name + 5.0
+    facts = "; ".join(f"{what}: {said}" for what, said in record.facts)
+    lines = metrics.wrap(metrics.clean(facts), parts.SMALL_MM, right - begin)
+    for number, line in enumerate(lines):
+        page.y += LINE_MM if number else 0.0
+        page.sheet.text(begin, page.y, line, ref=record.id)
+    page.y += 1.0
+    by_id = dict(enumerate(record.rows))
+    ordered = layout.order([cells.strip(i, row) for i, row in by_id.items()])
+    draw_tiers(work, [by_id[int(str(strip.id))] for strip in ordered])
+    work.page().y -= 2.0  # a block ends closer than tiers of one circuit lie apart
+
+
+__all__ = ["together"]

@@ -1,0 +1,100 @@
+"""Circuits that share sheets: each once and whole, by system and switch, few moved by one more."""
+
+from pathlib import Path
+
+import pytest
+import yaml
+
+from elec.drawings.choose import choose
+from elec.drawings.from_study import Drawings, draw, drawings, plan
+from elec.drawings.records.together import circuit_groups
+from elec.drawings.sheet import Item, Sheet
+from elec.read import read
+from elec.study import Study
+from tests.answers.helper import small
+from tests.drawings.inspect import inspect
+from tests.systems import NAMES, SYSTEMS
+
+TEXT = """
+system: {name: Sheets, nominal: 14 V}
+sources: {battery: {kind: lead-acid, place: bay, capacity: 18 Ah}}
+buses: {main: {place: bay}}
+feeders: [{from: battery, to: main, limiter: 40 A, length: 1 ft}]
+places: {bay: }
+equipment:
+  lamp: {place: bay, draw: 1 A}
+  fan: {place: bay, draw: 1 A}
+  horn: {place: bay, draw: 1 A}
+circuits:
+  lamp: {bus: main, breaker: 5 A, switch: both, feeds: lamp, function: L}
+  horn: {bus: main, breaker: 5 A, feeds: horn, function: W MORE}
+  fan: {bus: main, breaker: 5 A, switch: both, feeds: fan, function: H}
+"""
+
+
+def groups(more: str) -> dict[str, tuple[str, ...]]:
+    return {g.title: g.names for g in circuit_groups(small(TEXT.replace(" MORE", more)))}
+
+
+def test_one_switch_keeps_its_circuits_together_and_the_builder_may_say() -> None:
+    assert groups("") == {"Lights": ("lamp", "fan"), "Instruments and warnings": ("horn",)}
+    assert groups(", sheet: Lights") == {"Lights": ("lamp", "fan", "horn")}
+
+
+def test_a_circuit_alone_has_a_sheet_with_its_table() -> None:
+    study = small(TEXT.replace(" MORE", ""))
+    (alone,) = choose(study, ["fan"])
+    (sheet,) = draw(study, alone).sheets
+    assert "Wires on this drawing" in {item.text for item in sheet.items}
+    (shared,) = choose(study, ["lights"])
+    assert {"lamp", "fan"} <= {item.ref for s in draw(study, shared).sheets for item in s.items}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_circuit_is_parted_only_where_it_fills_a_sheet(name: str) -> None:
+    system = read(SYSTEMS / name).system
+    assert system is not None
+    study = Study(system)
+    for one in plan(study):
+        if one.kind == "circuit":
+            sheets = draw(study, one).sheets
+            assert [str(f) for sheet in sheets for f in inspect(sheet)] == []
+            for circuit in one.names:
+                refs = {i.ref for s in sheets for i in s.items if i.ref.startswith(f"{circuit}/")}
+                on = [s for s in sheets if refs & {i.ref for i in s.items}]
+                assert len(on) == 1, circuit
+
+
+def _ink(found: Drawings) -> dict[str, list[str]]:
+    return {
+        sheet.title.label: [repr((i.kind, i.ink, i.ref)) for i in _drawn(sheet)]
+        for drawing in found.of("circuit")
+        for sheet in drawing.sheets
+    }
+
+
+def _drawn(sheet: Sheet) -> list[Item]:
+    return [i for i in sheet.items if i.box[3] < sheet.block[1]]  # the title block counts sheets
+
+
+def test_one_more_circuit_changes_at_most_two_sheets(tmp_path: Path) -> None:
+    texts = {file.name: file.read_text() for file in (SYSTEMS / "larkspur").glob("*.yaml")}
+    before = _ink(_drawn_of(tmp_path / "before", texts))
+    texts["equipment.yaml"] += "\n  dome-light: {place: roof, draw: 4 W, on: never}\n"
+    circuits = yaml.safe_load(texts["circuits.yaml"])
+    assert "dome-light" not in circuits["circuits"]
+    texts["circuits.yaml"] += (
+        "\n  dome-light: {bus: main, breaker: 2 A, feeds: dome-light, function: L, number: 99}\n"
+    )
+    after = _ink(_drawn_of(tmp_path / "after", texts))
+    assert sum(before.get(label) != ink for label, ink in after.items()) <= 2
+    assert before.keys() <= after.keys()
+
+
+def _drawn_of(folder: Path, texts: dict[str, str]) -> Drawings:
+    folder.mkdir()
+    for name, text in texts.items():
+        (folder / name).write_text(text)
+    system = read(folder).system
+    assert system is not None
+    return drawings(Study(system))
