@@ -12,6 +12,7 @@ from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.units import show_gauge
 from elec.wiring.chains import Chain, chains
+from elec.wiring.coils import coil_loads
 
 DEVICES = ("breaker", "fuse", "limiter", "link")
 BEHIND = (*DEVICES, "unprotected", "contactor", "switch", "bus", "to", "signal", "kind", "place")
@@ -33,28 +34,37 @@ def put_sizes(study: Study, edits: Edits, only: Sequence[str] = ()) -> tuple[int
     gauges: dict[tuple[str | int, ...], Value] = {}
     for chain in chains(study).by_name.values():
         if not only or chain.name in only:
-            ratings.update(_rating(study, edits, chain))
+            path = _written(study, edits, chain)
+            ratings.update(_rating(study, edits, chain, path))
             if chain.far is not None:
-                ratings.update(_rating(study, edits, chain.far))
-            gauges.update(_gauge(study, chain))
+                ratings.update(_rating(study, edits, chain.far, chain.far.path))
+            gauges.update(_gauge(study, chain, path))
     edits.set_all(ratings)
     edits.set_all(gauges, after=BEHIND)
     return len(ratings), len(gauges)
 
 
+def _written(study: Study, edits: Edits, chain: Chain) -> tuple[str | int, ...]:
+    """Where a chain stands in the files; of a circuit that a coil makes, the coil."""
+    switch = coil_loads(study).get(chain.name)
+    if chain.kind == "circuit" and switch is not None and edits.get(chain.path) is None:
+        return ("switches", switch, "coil")
+    return chain.path
+
+
 def _rating(
-    study: Study, edits: Edits, chain: Chain
+    study: Study, edits: Edits, chain: Chain, path: tuple[str | int, ...]
 ) -> Iterator[tuple[tuple[str | int, ...], Value]]:
     device = sizing(study).devices.get(chain.name)
     if device is None or not device.chosen or device.rating_a is None:
         return
     words = f"{device.rating_a:g} A"
-    at = (*chain.path, device.kind)
+    at = (*path, device.kind)
     written = edits.get(at)
     if isinstance(written, Mapping):
         yield (*at, "rating"), words
         return
-    repeated = None if written is not None else _repeated(edits, chain.path, device.kind)
+    repeated = None if written is not None else _repeated(edits, path, device.kind)
     yield at, {**repeated, "rating": words} if isinstance(repeated, Mapping) else words
 
 
@@ -74,7 +84,9 @@ def _repeated(edits: Edits, path: tuple[str | int, ...], key: str) -> Any:
     return None
 
 
-def _gauge(study: Study, chain: Chain) -> Iterator[tuple[tuple[str | int, ...], Value]]:
+def _gauge(
+    study: Study, chain: Chain, path: tuple[str | int, ...]
+) -> Iterator[tuple[tuple[str | int, ...], Value]]:
     if chain.kind == "cable" or chain.path[0] == "sources":
         return
     if chain.path[0] == "grounds":
@@ -83,4 +95,4 @@ def _gauge(study: Study, chain: Chain) -> Iterator[tuple[tuple[str | int, ...], 
             return
     found = [sizing(study).gauges[c.id] for c in chain.conductors()]
     if found and all(gauge.chosen and gauge.satisfied for gauge in found):
-        yield (*chain.path, "gauge"), show_gauge(found[0].awg)
+        yield (*path, "gauge"), show_gauge(found[0].awg)

@@ -20,6 +20,7 @@ def failures(system: str | None, phase: str | None, shorts: bool, pairs: bool, h
     they take that neither takes alone, alike ones in one row.
     """
     from elec.pages.answers import tables_answer, why
+    from elec.pages.failures.coils import coils_table
     from elec.pages.failures.page import failures_lead, shorts_lead
     from elec.pages.failures.shorts import shorts_table
     from elec.pages.failures.table import failure_tables
@@ -49,7 +50,8 @@ def failures(system: str | None, phase: str | None, shorts: bool, pairs: bool, h
     if phase is not None and phase not in study.document.phases:
         raise Problem(no_such("phase", phase, list(study.document.phases)))
     first, *others = failure_tables(study, phase)
-    tables = [table for table in (first, feed_ways_table(study), *others) if table.rows]
+    every = (first, coils_table(study), feed_ways_table(study), *others)
+    tables = [table for table in every if table.rows]
     options = options_of(study, how, system)
     asked = {"failure-single": "", "battery-endurance": ""}
     answer = tables_answer(

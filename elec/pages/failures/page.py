@@ -8,6 +8,7 @@ from elec.answers.time.endurance import endurance
 from elec.answers.time.endurance_limit import endurance_limit
 from elec.pages.columns import listed, phase_title
 from elec.pages.document import Block, Paragraph, Section, TableBlock
+from elec.pages.failures.coils import coils_table
 from elec.pages.failures.shorts import shorts_table
 from elec.pages.failures.table import failure_tables, found_in
 from elec.pages.failures.ways import feed_ways_table
@@ -27,7 +28,7 @@ def failures_section(study: Study) -> Section:
         Paragraph(text=text, kind="text" if number else "lead") for number, text in enumerate(leads)
     ]
     first, *others = failure_tables(study)
-    tables = (first, feed_ways_table(study), *others)
+    tables = (first, coils_table(study), feed_ways_table(study), *others)
     blocks += [TableBlock(table=table) for table in tables if table.rows]
     found = shorts_table(study)
     if found.rows:

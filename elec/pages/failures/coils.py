@@ -1,0 +1,113 @@
+"""Contactors and relays: how each coil is fed, what is lost where it is dead, what a weld does."""
+
+from collections.abc import Mapping
+
+from elec.answers.connect.coils import CoilPath, coil_paths
+from elec.answers.failures.failures import Effect, worst_effects
+from elec.answers.time.cranking import named_starter
+from elec.pages.columns import listed, text
+from elec.pages.table import Cell, Table, Value
+from elec.study import Study
+from elec.wiring.chains import Chain
+from elec.wiring.coils import contacts
+
+MOST = 5
+"""So many names stand in a cell; the rest is counted."""
+
+
+def coils_table(study: Study) -> Table:
+    """One row a contactor or relay."""
+    effects = {one.failure.id: one for one in worst_effects(study)}
+    return Table(
+        id="coils",
+        title="Contactors and relays",
+        columns=(
+            text("contactor", "Contactor or relay"),
+            text("fed", "Its coil is fed from"),
+            text("switch", "Switched by"),
+            text("chosen", "Chosen by elec", 3),
+            text("open", "Coil, its wire or its switch open: lost at once"),
+            text("welded", "Contact welded: what cannot be turned off"),
+            text("safe", "Made safe by"),
+        ),
+        rows=tuple(_row(study, one, effects) for one in coil_paths(study).values()),
+        note="Lost at once: in the worst phase of flight, with the feeders as in normal flight, "
+        "the coil itself left out. A weld is found before flight: with its switch off, what hangs "
+        "behind it has to be dead; after a start, the starter's cable too (common practice, from "
+        "memory). A light on the load side of a starter contactor tells the pilot; whether there "
+        "is one elec does not know. A wire from coil to switch that is chafed to ground holds its "
+        "contactor closed like a weld.",
+    )
+
+
+def _row(study: Study, one: CoilPath, effects: Mapping[str, Effect]) -> tuple[Value, ...]:
+    effect = effects.get(f"coil:{one.switch}")
+    welded, safe = _welded(study, one)
+    if one.circuit is None:
+        return one.title, None, None, "", None, welded, safe
+    side = " (between coil and ground)" if one.ground_side else ""
+    return (
+        one.title,
+        one.begins,
+        listed([part.label for part in one.openers]) + side if one.openers else "nothing",
+        listed(one.chosen),
+        None if effect is None else _lost(study, one, effect),
+        welded,
+        safe,
+    )
+
+
+def _lost(study: Study, one: CoilPath, effect: Effect) -> Value:
+    own = one.coil.load if one.coil is not None else ""
+    names = [study.system.title("equipment", name) for name in effect.lost if name != own]
+    names += [study.system.title("sources", name) for name in effect.sources]
+    if not names:
+        off = [
+            study.system.end_title(end)
+            for chain, _ in one.contacts
+            for end in (chain.source_end, chain.far_end)
+            if chain.kind == "feeder" and end in study.document.sources
+        ]
+        return f"no load; {listed(off)} no longer feeds through it" if off else "no load"
+    whole = listed(names)
+    if len(names) <= MOST:
+        return whole
+    return Cell(value=whole, text=f"{', '.join(names[:MOST])} and {len(names) - MOST} more")
+
+
+def _welded(study: Study, one: CoilPath) -> tuple[str, str]:
+    """What stays on, and what else takes it off."""
+    stays = dict.fromkeys(
+        f"{chain.title}: it turns on with the engine"
+        if _starts(chain)
+        else f"{chain.title} stays closed"
+        for chain, _ in one.contacts
+    )
+    ways = dict.fromkeys(way for chain, _ in one.contacts for way in _off(study, chain))
+    ground = "on the ground: engine stopped, the battery's negative lead off"
+    return listed([*stays]), "; ".join((*([listed([*ways])] if ways else []), ground))
+
+
+def _starts(chain: Chain) -> bool:
+    return chain.kind == "circuit" and any(named_starter(load) for load in chain.loads)
+
+
+def _off(study: Study, chain: Chain) -> list[str]:
+    """Breakers in the same wire, and the contacts that feed what it begins at."""
+    found = []
+    if chain.device is not None and chain.device.kind == "breaker":
+        found.append(f"its breaker ({chain.title})")
+    for name, poles in contacts(study).items():
+        if any(c.kind == "feeder" and c.far_end == chain.source_end for c, _ in poles):
+            path = coil_paths(study).get(name)
+            by = [p.label for p in path.openers] if path is not None else []
+            found.append(f"{listed(by) or study.system.title('switches', name)} off")
+    ends = {end for f in study.document.feeders if chain.source_end in (f.from_, f.to)
+            for end in (f.from_, f.to)}  # fmt: skip
+    for name, source in study.document.sources.items():
+        if source.kind == "alternator" and name in ends and chain.kind == "circuit":
+            found.append(f"the field of {study.system.title('sources', name)} off")
+    return found
+
+
+__all__ = ["coils_table"]
