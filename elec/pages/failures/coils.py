@@ -6,13 +6,11 @@ from elec.answers.connect.coils import CoilPath, coil_paths
 from elec.answers.failures.failures import Effect, worst_effects
 from elec.answers.time.cranking import named_starter
 from elec.pages.columns import listed, text
+from elec.pages.failures.table import MOST
 from elec.pages.table import Cell, Table, Value
 from elec.study import Study
 from elec.wiring.chains import Chain
 from elec.wiring.coils import contacts
-
-MOST = 5
-"""So many names stand in a cell; the rest is counted."""
 
 
 def coils_table(study: Study) -> Table:
