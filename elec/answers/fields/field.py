@@ -16,8 +16,17 @@ from msgspec.structs import asdict, replace
 
 from elec.answers.base.points import Points, points
 from elec.answers.connect.holes import passages
+from elec.answers.fields.lying import (
+    Flow,
+    Piece,
+    carrying,
+    pieces,
+    spread,
+    twisted,
+    within_places,
+)
 from elec.model.route import Sensor, Spot
-from elec.network.netlist import Array, State, Values
+from elec.network.netlist import State, Values
 from elec.network.solve import solve
 from elec.physics.magnetics import (
     Point,
@@ -33,14 +42,14 @@ from elec.sizing.sizing import cranking, sizing
 from elec.standards import NotCovered, copper, default, table
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL
-from elec.wiring.chains import Conductor, chains
+from elec.wiring.chains import Conductor
 from elec.wiring.circuit_model import LoadPort
 from elec.wiring.runs import runs
 from elec.working import unrounded, within
 
 FOOT_M = 0.3048
-Piece = tuple[str, str]
-"""A straight piece of the map, from place to place in the order of the way."""
+CHANGE_A = 1e-6
+"""A conductor whose current changes by less carries nothing of a load."""
 
 
 class Disturbance(Struct, frozen=True, kw_only=True):
@@ -108,9 +117,9 @@ def disturbed(study: Study) -> Mapping[str, Disturbed]:
     sensors = study.document.sensors
     if not sensors:
         return {}
-    switched, unsolved = _switched(study)
+    switched, used, unsolved = _switched(study)
     return {
-        name: replace(_sensor(study, name, sensor, switched), unsolved=unsolved)
+        name: replace(_sensor(study, name, sensor, switched, used), unsolved=unsolved)
         for name, sensor in sensors.items()
     }
 
@@ -119,17 +128,17 @@ def disturbed(study: Study) -> Mapping[str, Disturbed]:
 
 
 class _Switched(Struct, frozen=True, kw_only=True):
-    """A load, the case in which it draws most, and the change in every conductor, A from a to b."""
+    """A load, the case in which it draws most, and what it changes."""
 
     equipment: str
     phase: str
     condition: str
     change_a: float
-    conductors: Mapping[str, float]
+    flow: Flow
 
 
-def _switched(study: Study) -> tuple[tuple[_Switched, ...], tuple[str, ...]]:
-    """Each load switched on in flight, and the loads for which that cannot be solved."""
+def _switched(study: Study) -> tuple[tuple[_Switched, ...], frozenset[str], tuple[str, ...]]:
+    """Each load switched on in flight, the conductors that carry its current, what is unsolved."""
     at = points(study)
     ports: dict[str, list[int]] = {}
     for row, port in enumerate(at.model.ports):
@@ -140,7 +149,7 @@ def _switched(study: Study) -> tuple[tuple[_Switched, ...], tuple[str, ...]]:
         if (case := _most(study, at, rows)) is not None
     ]
     if not asked:
-        return (), ()
+        return (), frozenset(), ()
     cases = np.array([case for _, _, case in asked], np.intp)
     values = _columns(at.model.values, cases)
     off = values.load_value.copy()
@@ -150,14 +159,17 @@ def _switched(study: Study) -> tuple[tuple[_Switched, ...], tuple[str, ...]]:
     found = solve(at.model.netlist, replace(values, load_value=off))
     made: list[_Switched] = []
     unsolved: list[str] = []
-    names = [c.id for c in chains(study).conductors() if c.id in at.rows]
+    names = carrying(study)
     places = [at.rows[name] for name in names]
+    used = np.zeros(len(names), np.bool_)
     for column, (name, rows, case) in enumerate(asked):
         on_state, off_state = at.solution.state[case], found.state[column]
         if on_state != State.SOLVED or off_state != State.SOLVED:
             unsolved.append(name)
             continue
         change = at.solution.resistor_a[places, case] - found.resistor_a[places, column]
+        counts = np.isfinite(change) & (np.abs(change) > CHANGE_A)
+        used |= counts
         own = at.solution.load_a[rows, case] - found.load_a[rows, column]
         made.append(
             _Switched(
@@ -165,14 +177,11 @@ def _switched(study: Study) -> tuple[tuple[_Switched, ...], tuple[str, ...]]:
                 phase=at.cases[case].phase,
                 condition=at.cases[case].condition,
                 change_a=float(np.nan_to_num(own).sum()),
-                conductors={
-                    name: amps
-                    for name, amps in zip(names, change.tolist(), strict=True)
-                    if math.isfinite(amps) and abs(amps) > 1e-6
-                },
+                flow=spread(study).flow(np.where(counts, change, 0.0)),
             )
         )
-    return tuple(made), tuple(unsolved)
+    carried = frozenset(name for name, some in zip(names, used.tolist(), strict=True) if some)
+    return tuple(made), carried, tuple(unsolved)
 
 
 def _most(study: Study, at: Points, rows: Sequence[int]) -> int | None:
@@ -237,38 +246,6 @@ def distance_m(point: Point, start: Point, end: Point) -> float:
     return float(np.linalg.norm(p - a - t * along))
 
 
-class Lying(Struct, frozen=True, kw_only=True):
-    """A conductor on a piece of the map: against the piece's direction, sign is -1."""
-
-    conductor: str
-    sign: int
-    group: str
-    """What it is twisted with; empty where it lies loose."""
-
-
-@analysis
-def pieces(study: Study) -> Mapping[Piece, tuple[Lying, ...]]:
-    """What lies on each way, by its two places."""
-    found: dict[Piece, list[Lying]] = {}
-    for conductor in chains(study).conductors():
-        run = runs(study)[conductor.id]
-        group = _twisted(study, conductor)
-        for here, leg in zip(run.places, run.legs, strict=False):
-            sign = 1 if leg.between[0] == here else -1
-            lying = Lying(conductor=conductor.id, sign=sign, group=group)
-            found.setdefault(leg.between, []).append(lying)
-    return {piece: tuple(lying) for piece, lying in found.items()}
-
-
-def _twisted(study: Study, conductor: Conductor) -> str:
-    """What twists a conductor with its return: its cable or its circuit."""
-    if conductor.cable is not None:
-        kind = study.document.cables[conductor.cable].type
-        return conductor.cable if "twisted" in kind or "shielded" in kind else ""
-    circuit = study.document.circuits.get(conductor.chain)
-    return conductor.chain if circuit is not None and circuit.twisted else ""
-
-
 def pitch_m(awg: str) -> float:
     """How long one twist of two wires is; of a gauge that no table has, that of the thickest.
 
@@ -282,20 +259,27 @@ def pitch_m(awg: str) -> float:
     return FOOT_M / row.number("two_wires_per_ft")
 
 
-def _spacing_m(study: Study, piece: Piece) -> float:
-    """How far apart wires of a way may lie: across its bundle."""
+@analysis
+def _spacings_m(study: Study) -> Mapping[Piece, float]:
+    """How far apart wires of a way may lie: across its bundle, where that is known."""
+    found: dict[Piece, float] = {}
     for index, way in enumerate(study.document.ways):
-        if way.between == piece:
-            found = passages(study).get(index)
-            if found is not None and found.diameter_m is not None:
-                return found.diameter_m
-    return default("bundle-spacing").si
+        passage = passages(study).get(index)
+        if passage is not None and passage.diameter_m is not None:
+            found.setdefault(way.between, passage.diameter_m)
+    return found
 
 
 # --- field --------------------------------------------------------------------------------------
 
 
-def _sensor(study: Study, name: str, sensor: Sensor, switched: tuple[_Switched, ...]) -> Disturbed:
+def _sensor(
+    study: Study,
+    name: str,
+    sensor: Sensor,
+    switched: tuple[_Switched, ...],
+    used: frozenset[str],
+) -> Disturbed:
     usual = default("horizontal-field")
     given = sensor.earth_field_t
     base = Disturbed(
@@ -311,18 +295,21 @@ def _sensor(study: Study, name: str, sensor: Sensor, switched: tuple[_Switched, 
     )
     if base.at_m is None:
         return replace(base, unknown=(sensor.place,))
-    return _measured(study, base, base.at_m, switched)
+    return _measured(study, base, base.at_m, switched, used)
 
 
 def _measured(
-    study: Study, base: Disturbed, at: Point, switched: tuple[_Switched, ...]
+    study: Study,
+    base: Disturbed,
+    at: Point,
+    switched: tuple[_Switched, ...],
+    used: frozenset[str],
 ) -> Disturbed:
     places = study.document.places
-    used = {key for one in switched for key in one.conductors}
     unknown: set[str] = set()
     near: list[str] = []
-    known: dict[Piece, tuple[Point, Point]] = {}
-    for piece, lying in pieces(study).items():
+    known: dict[int, _Field] = {}
+    for number, (piece, lying) in enumerate(pieces(study).items()):
         if not any(one.conductor in used for one in lying):
             continue
         ends = [spot_m(places.get(place)) for place in piece]
@@ -333,22 +320,16 @@ def _measured(
         if distance_m(at, start, end) < default("map-accuracy").si:
             near.append(f"{piece[0]} to {piece[1]}")
         else:
-            known[piece] = (start, end)
-    fields = {piece: _fields(study, piece, ends, at) for piece, ends in known.items()}
-    inside = _within(study)
+            known[number] = _field(study, piece, (start, end), at)
     unknown |= {
         place
-        for place, lying in inside.items()
-        if spot_m(places.get(place)) is None and not used.isdisjoint(c.id for c in lying)
+        for (place, _), members in within_places(study).items()
+        if spot_m(places.get(place)) is None and not used.isdisjoint(c.id for c in members)
     }
-    near_most = study.document.sensors[base.sensor].clear_m
-    near_most = default("map-accuracy").si if near_most is None else near_most
-    wires = {
-        place: _inside(study, lying, math.dist(at, spot), near_most)
-        for place, lying in inside.items()
-        if (spot := spot_m(places.get(place))) is not None
-    }
-    made = [_with_inside(_disturbance(study, one, fields), one, wires) for one in switched]
+    clear = study.document.sensors[base.sensor].clear_m
+    ways = _Ways(study, known)
+    inside = _Inside(study, at, default("map-accuracy").si if clear is None else clear)
+    made = [inside.added(ways.disturbance(one), one.flow) for one in switched]
     made.sort(key=lambda d: (-unrounded(d.horizontal_t), d.equipment))
     return replace(
         base, disturbances=tuple(made), unknown=tuple(sorted(unknown)), too_near=tuple(near)
@@ -358,160 +339,139 @@ def _measured(
 class _Field(Struct, frozen=True, kw_only=True):
     """Field of 1 A on a piece: alone, and with its return across the bundle."""
 
-    alone: Array
-    pair: Array
+    alone: Point
+    pair: Point
     distance_m: float
     spacing_m: float
 
 
-def _fields(study: Study, piece: Piece, ends: tuple[Point, Point], at: Point) -> _Field:
+def _field(study: Study, piece: Piece, ends: tuple[Point, Point], at: Point) -> _Field:
     start, end = ends
     far = distance_m(at, start, end)
-    spacing = min(_spacing_m(study, piece), far / 5)
-    alone = piece_field_t(current_a=1.0, start_m=start, end_m=end, at_m=at)
-    pair = loose_pair_field_t(current_a=1.0, spacing_m=spacing, start_m=start, end_m=end, at_m=at)
-    return _Field(alone=np.array(alone), pair=np.array(pair), distance_m=far, spacing_m=spacing)
-
-
-def _disturbance(study: Study, one: _Switched, fields: Mapping[Piece, _Field]) -> Disturbance:
-    net, pair = np.zeros(3), np.zeros(3)
-    best: tuple[float, Piece, float] | None = None
-    for piece, field in fields.items():
-        if one.conductors.keys().isdisjoint(_conductors(study)[piece]):
-            continue
-        alone_a, loose_a, twisted = _amounts(study, one, pieces(study)[piece])
-        if not (alone_a or loose_a or twisted):
-            continue
-        added = field.pair * loose_a
-        for awg, amps in twisted:
-            width = copper(awg).diameter_mm / 1000
-            left = twist_factor(pitch_m=pitch_m(awg), distance_m=field.distance_m)
-            added = added + field.pair * amps * left * width / field.spacing_m
-        net = net + field.alone * alone_a
-        pair = pair + added
-        size = float(np.hypot(*(np.abs(field.alone * alone_a) + added)[:2]))
-        if best is None or size > best[0]:
-            best = (size, piece, alone_a)
-    total = float(np.hypot(*(np.abs(net) + pair)[:2]))
-    return Disturbance(
-        equipment=one.equipment,
-        phase=one.phase,
-        condition=one.condition,
-        change_a=one.change_a,
-        net_t=(float(net[0]), float(net[1]), float(net[2])),
-        pair_t=(float(pair[0]), float(pair[1]), float(pair[2])),
-        worst=best[1] if best else None,
-        worst_share=best[0] / total if best and total > 0 else 0.0,
-        worst_net_a=best[2] if best else 0.0,
+    usual = default("bundle-spacing").si
+    spacing = min(_spacings_m(study).get(piece, usual), far / 5)
+    return _Field(
+        alone=piece_field_t(current_a=1.0, start_m=start, end_m=end, at_m=at),
+        pair=loose_pair_field_t(
+            current_a=1.0, spacing_m=spacing, start_m=start, end_m=end, at_m=at
+        ),
+        distance_m=far,
+        spacing_m=spacing,
     )
 
 
-@analysis
-def _within(study: Study) -> Mapping[str, tuple[Conductor, ...]]:
-    """Conductors that begin and end within one place, by place."""
-    found: dict[str, list[Conductor]] = {}
-    for conductor in chains(study).conductors():
-        run = runs(study)[conductor.id]
-        if len(set(run.places)) == 1 and not run.legs:
-            found.setdefault(run.places[0], []).append(conductor)
-    return {place: tuple(lying) for place, lying in found.items()}
+class _Ways:
+    """The pieces whose distance from a sensor is known, as arrays."""
 
+    def __init__(self, study: Study, known: Mapping[int, _Field]) -> None:
+        self.names = [piece for at, piece in enumerate(pieces(study)) if at in known]
+        self.pick = np.array(list(known), np.intp)
+        self.alone = np.array([one.alone for one in known.values()]).reshape(-1, 3)
+        self.pair = np.array([one.pair for one in known.values()]).reshape(-1, 3)
+        self.known, self.gauges = known, spread(study).gauges
+        self.left: dict[tuple[int, int], float] = {}
 
-class _Inside(Struct, frozen=True, kw_only=True):
-    """The wires of one chain within a place, and what they may do at a sensor at the most."""
+    def _left(self, piece: int, gauge: int) -> float:
+        """What twist leaves of the field of a pair across the bundle."""
+        key = piece, gauge
+        if key not in self.left:
+            awg, field = self.gauges[gauge], self.known[piece]
+            width = copper(awg).diameter_mm / 1000
+            left = twist_factor(pitch_m=pitch_m(awg), distance_m=field.distance_m)
+            self.left[key] = left * width / field.spacing_m
+        return self.left[key]
 
-    out: tuple[str, ...]
-    back: tuple[str, ...]
-    longest_m: float
-    alone_t: float
-    """Of 1 A that does not come back beside itself."""
-    paired_t: float
-    """Of 1 A that does."""
-
-
-def _with_inside(
-    made: Disturbance, one: _Switched, wires: Mapping[str, tuple[_Inside, ...]]
-) -> Disturbance:
-    """The same with the most that wires within places may add."""
-    total, most = 0.0, (0.0, "", 0.0, 0.0)
-    amps = {name: abs(change) for name, change in one.conductors.items()}
-    for place, chains_there in wires.items():
-        field = loose = longest = 0.0
-        for chain in chains_there:
-            out = sum(amps.get(name, 0.0) for name in chain.out)
-            back = sum(amps.get(name, 0.0) for name in chain.back)
-            alone = abs(out - back)
-            field += alone * chain.alone_t + min(out, back) * chain.paired_t
-            loose += alone
-            longest = max(longest, chain.longest_m if alone else 0.0)
-        total += field
-        most = max(most, (field, place, loose, longest)) if field else most
-    return replace(made, within_t=total, within=most[1], within_a=most[2], within_m=most[3])
-
-
-def _inside(
-    study: Study, lying: tuple[Conductor, ...], away_m: float, near_most: float
-) -> tuple[_Inside, ...]:
-    """The chains within a place.
-
-    A wire of length L whose ends are both there reaches L/2 from it at the most, and none comes
-    nearer to the sensor than `near_most`. What a chain leads
-    there and back counts as a pair across a bundle, the rest as straight wires of that length.
-    """
-    by_chain: dict[str, list[Conductor]] = {}
-    for conductor in lying:
-        by_chain.setdefault(conductor.chain, []).append(conductor)
-    found = []
-    for members in by_chain.values():
-        longest = max(runs(study)[c.id].length_m or 0.0 for c in members)
-        near = max(near_most, away_m - longest / 2)
-        straight = wire_field_t(current_a=1.0, distance_m=near)
-        apart, left = default("bundle-spacing").si, 1.0
-        gauge = sizing(study).gauges.get(members[0].id)
-        if gauge is not None and _twisted(study, members[0]):
-            apart = copper(gauge.awg).diameter_mm / 1000
-            left = twist_factor(pitch_m=pitch_m(gauge.awg), distance_m=near)
-        pair = pair_field_t(current_a=1.0, spacing_m=min(apart, near / 5), distance_m=near)
-        found.append(
-            _Inside(
-                out=tuple(c.id for c in members if c.role != "return"),
-                back=tuple(c.id for c in members if c.role == "return"),
-                longest_m=longest,
-                alone_t=straight * (longest / 2) / math.hypot(longest / 2, near),
-                paired_t=left * pair,
-            )
+    def disturbance(self, one: _Switched) -> Disturbance:
+        """What a load does by its wires on all of them."""
+        flow = one.flow
+        paired = flow.loose_a.copy()
+        for piece, gauge, amps in zip(
+            flow.twisted_on.tolist(),
+            flow.twisted_gauge.tolist(),
+            flow.twisted_a.tolist(),
+            strict=True,
+        ):
+            if piece in self.known:
+                paired[piece] += amps * self._left(piece, gauge)
+        alone_a = flow.alone_a[self.pick]
+        alone = self.alone * alone_a[:, None]
+        pair = self.pair * paired[self.pick][:, None]
+        net_t, pair_t = alone.sum(axis=0), pair.sum(axis=0)
+        aft, right = (np.abs(alone) + pair)[:, :2].T
+        size = np.where(flow.any()[self.pick], np.hypot(aft, right), -1.0)
+        best = int(size.argmax()) if len(size) and size.max() >= 0.0 else None
+        total = float(np.hypot(*(np.abs(net_t) + pair_t)[:2]))
+        return Disturbance(
+            equipment=one.equipment,
+            phase=one.phase,
+            condition=one.condition,
+            change_a=one.change_a,
+            net_t=(float(net_t[0]), float(net_t[1]), float(net_t[2])),
+            pair_t=(float(pair_t[0]), float(pair_t[1]), float(pair_t[2])),
+            worst=None if best is None else self.names[best],
+            worst_share=float(size[best]) / total if best is not None and total > 0 else 0.0,
+            worst_net_a=0.0 if best is None else float(alone_a[best]),
         )
-    return tuple(found)
 
 
-@analysis
-def _conductors(study: Study) -> Mapping[Piece, frozenset[str]]:
-    """Which conductors lie on each piece."""
-    return {
-        piece: frozenset(one.conductor for one in lying) for piece, lying in pieces(study).items()
-    }
+class _Inside:
+    """The chains within places, and what 1 A in each may do at a sensor at the most."""
+
+    def __init__(self, study: Study, at: Point, near_most: float) -> None:
+        """A wire of length L whose ends are both there reaches L/2 from it at the most.
+
+        None comes nearer to the sensor than `near_most`. What a chain leads there and back counts
+        as a pair across a bundle, the rest as straight wires of that length. Of a place without
+        coordinates nothing is told.
+        """
+        inside = within_places(study)
+        self.places = list(dict.fromkeys(place for place, _ in inside))
+        number = {place: n for n, place in enumerate(self.places)}
+        self.place = np.array([number[place] for place, _ in inside], np.intp)
+        away = {
+            place: None if spot is None else math.dist(at, spot)
+            for place in self.places
+            for spot in (spot_m(study.document.places.get(place)),)
+        }
+        found = [
+            (0.0, 0.0, 0.0)
+            if (here := away[place]) is None
+            else _of_one_ampere(study, members, here, near_most)
+            for (place, _), members in inside.items()
+        ]
+        self.longest_m, self.alone_t, self.paired_t = np.array(found).reshape(-1, 3).T
+
+    def added(self, made: Disturbance, flow: Flow) -> Disturbance:
+        """The same with the most that wires within places may add."""
+        each = flow.inside_alone_a * self.alone_t + flow.inside_paired_a * self.paired_t
+        field = np.bincount(self.place, each, len(self.places))
+        most = field.max(initial=0.0)
+        if most <= 0.0:
+            return made
+        best = max(np.flatnonzero(field == most).tolist(), key=lambda n: self.places[n])
+        there = self.place == best
+        alone = flow.inside_alone_a[there]
+        return replace(
+            made,
+            within_t=float(field.sum()),
+            within=self.places[best],
+            within_a=float(alone.sum()),
+            within_m=float(self.longest_m[there][alone != 0.0].max(initial=0.0)),
+        )
 
 
-def _amounts(
-    study: Study, one: _Switched, lying: tuple[Lying, ...]
-) -> tuple[float, float, tuple[tuple[str, float], ...]]:
-    """On a piece: the current that does not return there, what returns loose, what twisted."""
-    alone = loose = 0.0
-    groups: dict[str, list[tuple[str, float]]] = {}
-    for member in lying:
-        amps = one.conductors.get(member.conductor, 0.0) * member.sign
-        if not amps:
-            continue
-        alone += amps
-        if member.group:
-            groups.setdefault(member.group, []).append((member.conductor, amps))
-        else:
-            loose += abs(amps)
-    twisted: list[tuple[str, float]] = []
-    for members in groups.values():
-        sum_a = sum(amps for _, amps in members)
-        back = (sum(abs(amps) for _, amps in members) - abs(sum_a)) / 2
-        loose += abs(sum_a)
-        gauge = sizing(study).gauges.get(members[0][0])
-        twisted.append((gauge.awg if gauge else "22", back))
-    return alone, max(0.0, (loose - abs(alone)) / 2), tuple(t for t in twisted if t[1] > 1e-9)
+def _of_one_ampere(
+    study: Study, members: tuple[Conductor, ...], away_m: float, near_most: float
+) -> tuple[float, float, float]:
+    """The longest wire of a chain within a place; its field alone, and beside its return."""
+    longest = max(runs(study)[c.id].length_m or 0.0 for c in members)
+    near = max(near_most, away_m - longest / 2)
+    straight = wire_field_t(current_a=1.0, distance_m=near)
+    apart, left = default("bundle-spacing").si, 1.0
+    gauge = sizing(study).gauges.get(members[0].id)
+    if gauge is not None and twisted(study, members[0]):
+        apart = copper(gauge.awg).diameter_mm / 1000
+        left = twist_factor(pitch_m=pitch_m(gauge.awg), distance_m=near)
+    pair = pair_field_t(current_a=1.0, spacing_m=min(apart, near / 5), distance_m=near)
+    alone = straight * (longest / 2) / math.hypot(longest / 2, near)
+    return longest, alone, left * pair
