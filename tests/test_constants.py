@@ -34,7 +34,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "answers/failures/failure_sweep.py CHUNK",
         "sizing/after_failure.py CHUNK",
         "sizing/feeder_devices.py RESERVE",
-        "answers/fields/field.py _fields _inside",
+        "answers/fields/field.py _field _of_one_ampere",
         "answers/time/flight.py EVERY_S LEAST_MOMENTS",
         "answers/time/lattice.py LEAST_OVER_V MANY_PART PARTS SMALLEST_SLOPE_OHM TRACE",
         "answers/time/loss.py EVERY_S FINER MORE _expect",

@@ -5,7 +5,7 @@ is one phase × condition × set of sources × demand. Everything is a one-port 
 there are no ideal voltage sources, so nodal equations suffice.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from enum import IntEnum
 
 import numpy as np
@@ -54,6 +54,31 @@ class Netlist(Struct, frozen=True, kw_only=True):
                 seen.setdefault(branch.a)
                 seen.setdefault(branch.b)
         return tuple(seen)
+
+    def live_rows(self, kept: Iterable[str]) -> list[int]:
+        """The resistors that may carry current: those on no dead end.
+
+        Args:
+            kept: nodes that are no dead ends though nothing else may meet there.
+        """
+        others = (*self.batteries, *self.alternators, *self.diodes, *self.loads)
+        fixed = {self.reference, *kept} | {node for one in others for node in (one.a, one.b)}
+        near: dict[str, set[int]] = {}
+        for row, one in enumerate(self.resistors):
+            near.setdefault(one.a, set()).add(row)
+            near.setdefault(one.b, set()).add(row)
+        live = set(range(len(self.resistors)))
+        ends = [node for node, rows in near.items() if len(rows) == 1]
+        for node in ends:  # grows while it is read: what is left behind may be an end as well
+            if node in fixed or len(near[node]) != 1:
+                continue
+            (row,) = near[node]
+            live.discard(row)
+            for end in (self.resistors[row].a, self.resistors[row].b):
+                near[end].discard(row)
+                if len(near[end]) == 1:
+                    ends.append(end)
+        return sorted(live)
 
 
 class Values(Struct, frozen=True, kw_only=True):

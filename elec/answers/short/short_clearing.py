@@ -14,7 +14,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from elec.answers.short.damage import Bears, reaches_shorts
-from elec.network.netlist import Array, Branch, Netlist, Solution, Values
+from elec.network.netlist import Array, Branch, Index, Netlist, Solution, Values
 from elec.network.solve import solve
 from elec.physics.protection import greatest_opening_time_s, least_opening_time_s
 from elec.sizing.devices import Device, band_of
@@ -26,6 +26,8 @@ NOTHING_A = 0.5
 """A short that draws less is cleared: coils and leaks feed it."""
 EVEN = 1.02
 """Times that differ by less are equal: currents of coils and leaks make that much."""
+THROUGH_A = 1.0
+"""What a wire carries at first is kept from here."""
 CHUNK = 256
 """Cases solved at a time."""
 
@@ -134,6 +136,26 @@ class _State(Struct):
     over: dict[str, tuple[float, float]] = field(default_factory=dict)
 
 
+class _Part(Struct, frozen=True, kw_only=True):
+    """The part of the network that carries current into some shorts."""
+
+    netlist: Netlist
+    rows: list[int]
+    """Its resistors, as rows of the whole; the shorts follow."""
+    nodes: Mapping[str, int]
+    guards: Sequence[Guard]
+    guard_rows: Index
+    rated_a: Array
+    wires: Sequence[tuple[str, Bears]]
+    wire_rows: Index
+    lasting_a: Array
+
+    def place(self, key: str) -> int | None:
+        """The row of a device, by its key; None where it is on a dead end."""
+        at = next((at for at, one in enumerate(self.guards) if one.key == key), None)
+        return None if at is None else int(self.guard_rows[at])
+
+
 class Clearing:
     """Runs shorts at many nodes of one network at once."""
 
@@ -154,12 +176,37 @@ class Clearing:
             buses: nodes whose voltage at the end is wanted.
             limits_a: batteries whose management opens, and above what; None: not known.
         """
-        self.netlist, self.buses, self.limits_a = netlist, buses, limits_a
-        self.rows: dict[str, int] = {b.name: i for i, b in enumerate(netlist.resistors)}
-        self.guards = [one for one in guards if one.part in self.rows]
-        self.wires = [(name, self.rows[name], one) for name, one in bears.items()
-                      if name in self.rows]  # fmt: skip
-        self._lasting = np.array([one.lasting_a for _, _, one in self.wires])
+        self.netlist = replace(netlist, loads=(), load_laws=())
+        self.limits_a = limits_a
+        nodes = set(netlist.nodes())
+        self.buses = [bus for bus in buses if bus in nodes]
+        self.guards, self.bears = guards, bears
+
+    def _part(self, shorts: Sequence[str]) -> _Part:
+        """What carries current with a short at any of these nodes: all but dead ends."""
+        whole, ref = self.netlist, self.netlist.reference
+        rows = whole.live_rows((*shorts, *self.buses))
+        at = {whole.resistors[row].name: place for place, row in enumerate(rows)}
+        netlist = replace(
+            whole,
+            resistors=(
+                *(whole.resistors[row] for row in rows),
+                *(Branch(name=f"short:{node}", a=node, b=ref) for node in shorts),
+            ),
+        )
+        guards = [one for one in self.guards if one.part in at]
+        wires = [(name, one) for name, one in self.bears.items() if name in at]
+        return _Part(
+            netlist=netlist,
+            rows=rows,
+            nodes={name: place for place, name in enumerate(netlist.nodes())},
+            guards=guards,
+            guard_rows=np.array([at[one.part] for one in guards], np.intp),
+            rated_a=np.array([one.device.rating_a or math.inf for one in guards]),
+            wires=wires,
+            wire_rows=np.array([at[name] for name, _ in wires], np.intp),
+            lasting_a=np.array([one.lasting_a for _, one in wires]),
+        )
 
     def run(
         self,
@@ -181,6 +228,8 @@ class Clearing:
         """
         found: list[ShortCourse] = []
         without = [()] * len(nodes) if gone is None else gone
+        none = values.load_value[:0]
+        values = replace(values, load_value=none, load_minimum_v=none)
         for first in range(0, len(nodes), CHUNK):
             part = slice(first, first + CHUNK)
             case = values.take(np.zeros(len(nodes[part]), np.intp))
@@ -200,66 +249,69 @@ class Clearing:
         opened: Sequence[Sequence[str]],
         near: Mapping[str, frozenset[str]],
     ) -> list[ShortCourse]:
-        count, ref = len(nodes), self.netlist.reference
-        unique = list(dict.fromkeys(nodes))
-        shorts = [Branch(name=f"short:{node}", a=node, b=ref) for node in unique]
-        netlist = replace(self.netlist, resistors=(*self.netlist.resistors, *shorts))
-        base = len(self.netlist.resistors)
-        ohms = values.resistance_ohm
-        extra = np.full((len(unique), count), np.inf)
-        own = [unique.index(node) for node in nodes]
-        extra[own, range(count)] = SHORT_OHM
-        ohms = np.vstack((ohms, extra))
-        parts = {one.key: self.rows[one.part] for one in self.guards}
+        count = len(nodes)
+        unique = {node: at for at, node in enumerate(dict.fromkeys(nodes))}
+        part = self._part(list(unique))
+        base = len(part.rows)
+        ohms = np.full((base + len(unique), count), np.inf)
+        ohms[:base] = values.resistance_ohm[part.rows]
+        own = [unique[node] for node in nodes]
+        ohms[[base + at for at in own], range(count)] = SHORT_OHM
         for case, keys in enumerate(opened):
             for key in keys:
-                ohms[parts[key], case] = np.inf
+                if (row := part.place(key)) is not None:
+                    ohms[row, case] = np.inf
         states = [_State() for _ in nodes]
         results: dict[int, ShortCourse] = {}
         active = list(range(count))
         while active:
             at = np.array(active, np.intp)
-            solution = solve(netlist, replace(values.take(at), resistance_ohm=ohms[:, at]))
+            solution = solve(part.netlist, replace(values.take(at), resistance_ohm=ohms[:, at]))
             still: list[int] = []
             for column, case in enumerate(active):
                 amps = np.abs(solution.resistor_a[:, column])
                 short_a = float(amps[base + own[case]])
                 mine = near.get(nodes[case], frozenset())
-                done, key = self._stage(states[case], amps, short_a, mine)
+                done, key = self._stage(part, states[case], amps, short_a, mine)
                 self._managed(states[case], -solution.battery_a[:, column], done=done)
-                if key:
-                    ohms[parts[key], case] = np.inf
+                if key and (row := part.place(key)) is not None:
+                    ohms[row, case] = np.inf
                 if done:
-                    results[case] = self._course(states[case], solution, column, base + own[case])
+                    results[case] = self._course(
+                        part, states[case], solution, column, base + own[case]
+                    )
                 else:
                     still.append(case)
             active = still
         return [results[case] for case in range(count)]
 
     def _stage(
-        self, state: _State, amps: Array, short_a: float, near: frozenset[str]
+        self, part: _Part, state: _State, amps: Array, short_a: float, near: frozenset[str]
     ) -> tuple[bool, str]:
         """What happens next: whether it is over, and the device that opens."""
         if state.through is None:
             state.drives_a = 0.0 if math.isnan(short_a) else short_a
+            through = amps[part.wire_rows]
             state.through = {
-                name: float(amps[row]) for name, row, one in self.wires if amps[row] > 1.0
+                part.wires[at][0]: float(through[at])
+                for at in np.flatnonzero(through > THROUGH_A).tolist()
             }
         if not short_a > NOTHING_A:
             return True, ""
         gone = {one.device for one in state.opened}
-        times: dict[str, tuple[float, float, bool]] = {}
-        for one in self.guards:
-            here = float(amps[self.rows[one.part]])
-            if one.key in gone or here <= (one.device.rating_a or math.inf):
-                continue
-            times[one.key] = one.times_s(here)
+        carried = amps[part.guard_rows]
+        over = {
+            part.guards[at].key: (part.guards[at], float(carried[at]))
+            for at in np.flatnonzero(carried > part.rated_a).tolist()
+            if part.guards[at].key not in gone
+        }
+        times = {key: one.times_s(here) for key, (one, here) in over.items()}
         left = {key: (1 - state.slow.get(key, 0.0)) * slow for key, (slow, _, _) in times.items()}
         key = min(left, key=lambda k: left[k] * (1.0 if k in near else EVEN), default="")
         lasts = left[key] if key else math.inf
         hurried = max(0.0, 1 - state.quick.get(key, 0.0)) * times[key][1] if key else math.inf
         state.unsure += [k for k, (_, _, sure) in times.items() if not sure]
-        self._warm(state, amps, min(hurried, lasts), lasts)
+        self._warm(part, state, amps, min(hurried, lasts), lasts)
         if not math.isfinite(lasts):
             return True, ""
         for other, (slow, quick, _) in times.items():
@@ -267,9 +319,7 @@ class Clearing:
             rise = lasts * (1 + 1e-9) / quick if quick > 0 else math.inf
             state.quick[other] = state.quick.get(other, 0.0) + rise
         state.clock_s += lasts
-        guard_ = next(one for one in self.guards if one.key == key)
-        here = float(amps[self.rows[guard_.part]])
-        state.opened.append(Opened(device=key, amps=here, at_s=state.clock_s))
+        state.opened.append(Opened(device=key, amps=over[key][1], at_s=state.clock_s))
         return False, key
 
     def _managed(self, state: _State, given_a: Array, *, done: bool) -> None:
@@ -282,17 +332,19 @@ class Clearing:
                 most = max(amps, state.over.get(branch.name, (0.0, 0.0))[0])
                 state.over[branch.name] = (most, math.inf if done else state.clock_s)
 
-    def _warm(self, state: _State, amps: Array, quick_s: float, slow_s: float) -> None:
-        rows = np.array([row for _, row, _ in self.wires], np.intp)
-        for i in np.flatnonzero(amps[rows] > self._lasting):
-            name, row, one = self.wires[int(i)]
-            bears_s = one.time_s(float(amps[row]))
+    def _warm(self, part: _Part, state: _State, amps: Array, quick_s: float, slow_s: float) -> None:
+        carried = amps[part.wire_rows]
+        for at in np.flatnonzero(carried > part.lasting_a).tolist():
+            name, one = part.wires[at]
+            bears_s = one.time_s(float(carried[at]))
             if not math.isfinite(bears_s):
                 continue
             before = state.heat.get(name, (0.0, 0.0))
             state.heat[name] = (before[0] + quick_s / bears_s, before[1] + slow_s / bears_s)
 
-    def _course(self, state: _State, solution: Solution, column: int, row: int) -> ShortCourse:
+    def _course(
+        self, part: _Part, state: _State, solution: Solution, column: int, row: int
+    ) -> ShortCourse:
         drives = state.drives_a
         left = abs(float(solution.resistor_a[row, column]))
         feeding = []
@@ -305,7 +357,6 @@ class Clearing:
                         if a > NOTHING_A]  # fmt: skip
             feeding += [b.name for b, most in zip(self.netlist.alternators, limited, strict=True)
                         if most]  # fmt: skip
-        index = {name: i for i, name in enumerate(solution.nodes)}
         gone = {one.device for one in state.opened}
         return ShortCourse(
             drives_a=drives,
@@ -316,10 +367,14 @@ class Clearing:
             unsure=tuple(dict.fromkeys(state.unsure)),
             through_a=state.through or {},
             heated=dict(state.heat),
-            bus_v={bus: float(solution.voltage_v[index[bus], column]) for bus in self.buses
-                   if bus in index},
+            bus_v={
+                bus: float(solution.voltage_v[part.nodes[bus], column])
+                if bus in part.nodes
+                else math.nan
+                for bus in self.buses
+            },
             over=dict(state.over),
-        )  # fmt: skip
+        )
 
 
 __all__ = ["Clearing", "Guard", "Opened", "ShortCourse", "guard"]
