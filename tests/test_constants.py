@@ -66,7 +66,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "checks/device/in_time.py _beyond",
         "checks/device/interrupts.py _finding",
         "checks/sensor/step.py _over _path",
-        "checks/wire/terminal.py _finding",
+        "checks/wire/terminal.py _remedy",
         "read/",
         "pages/failures/page.py MOST",
         "pages/failures/ways.py MOST",

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from elec.answers.doubt.measured import Comparison, comparisons, spoken
 from elec.check import check
-from elec.checks.answer import answer, passes
+from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -29,32 +29,25 @@ def measured_agrees(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, found: Comparison) -> Finding:
     about = found.about if found.quantity == "resistance" else f"{found.about}, {found.quantity}"
     value = spoken(found.measured, found.unit)
-    if found.expected is None:
-        return answer(
-            study,
-            about,
-            Verdict.CANNOT_TELL,
-            f"{found.title}: {value} measured; {found.unknown}.",
-            at=found.path,
-            remedy="Give what is missing, so that it can be compared.",
-            value=found.measured,
-            unit=found.unit,
-        )
-    if found.quantity == "insulation":
+    insulation, untold = found.quantity == "insulation", found.expected is None
+    below = found.measured < found.low
+    if insulation:
         text = f"at least {spoken(found.low, found.unit)} is asked of a new wire"
     else:
         band = f"{spoken(max(found.low, 0.0), found.unit)} to {spoken(found.high, found.unit)}"
-        text = f"{spoken(found.expected, found.unit)} expected, {band} agrees"
-    off = Verdict.FAIL if found.quantity == "insulation" else Verdict.ADVISE
-    return answer(
+        text = f"{spoken(found.expected or 0.0, found.unit)} expected, {band} agrees"
+    return compare(
         study,
         about,
-        passes(found.agrees is True, off),
-        f"{found.title}: {found.quantity} {value} measured; {text}.",
         at=found.path,
-        remedy=found.cause,
         value=found.measured,
-        limit=found.low if found.measured < found.low else found.high,
+        limit=None if untold else found.low if below else found.high,
+        rule="at least" if below else "at most",
         unit=found.unit,
-        working=found.working,
+        says=f"{found.title}: {found.quantity} {value} measured; {text}.",
+        remedy=found.cause,
+        otherwise=Verdict.FAIL if insulation else Verdict.ADVISE,
+        unknown=f"{found.title}: {value} measured; {found.unknown}.",
+        ask="Give what is missing, so that it can be compared.",
+        working=lambda: found.working,
     )

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from elec.answers.connect.terminals import StudEnds, rings, stud_ends
 from elec.check import check
-from elec.checks.answer import answer, count, listed, passes
+from elec.checks.answer import count, listed
+from elec.checks.compare import compare
 from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
@@ -31,26 +32,21 @@ def wire_terminal(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, found: StudEnds) -> Finding:
     title = study.system.title(found.section, found.name)
     wires = count(len(found.fits) + len(found.misfits), "wire")
-    text = f"{title}: rings for a {found.stud} stud are made for all of its {wires}."
-    remedy = ""
-    if found.misfits:
-        bad = listed(f"{mark} (AWG {awg})" for mark, awg in found.misfits)
-        text = f"{title}: no ring for a {found.stud} stud is commonly made for {bad}."
-        mark, awg = found.misfits[0]
-        studs = rings(awg)
-        remedy = (
-            f"For AWG {awg} there are rings for {listed(studs, most=9)}: take such a stud."
-            if studs
-            else f"No ring is made for AWG {awg}: end {mark} in a connector, or take AWG 22."
-        )
-    return answer(
+    bad = listed(f"{mark} (AWG {awg})" for mark, awg in found.misfits)
+    return compare(
         study,
         found.name,
-        passes(not found.misfits),
-        text,
         at=(found.section, found.name, "stud"),
-        remedy=remedy,
         value=float(len(found.misfits)),
         limit=0.0,
         unit="wires",
+        says=f"{title}: rings for a {found.stud} stud are made for all of its {wires}.",
+        fault=f"{title}: no ring for a {found.stud} stud is commonly made for {bad}.",
+        remedy=lambda: _remedy(*found.misfits[0]),
     )
+
+
+def _remedy(mark: str, awg: str) -> str:
+    if studs := rings(awg):
+        return f"For AWG {awg} there are rings for {listed(studs, most=9)}: take such a stud."
+    return f"No ring is made for AWG {awg}: end {mark} in a connector, or take AWG 22."
