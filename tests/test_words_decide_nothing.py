@@ -37,13 +37,10 @@ READS = frozenset(
     ["startswith", "endswith", "partition", "rpartition", "removeprefix", "removesuffix", "split"]
 )
 KNOWN = {
-    ("answers/connect/holes.py", "label"): "of a member: the id of its conductor",
     ("cli/checks.py", "why"): "paragraphs of a docstring, laid out",
     ("drawings/sheets/panel.py", "text"): "words, to break a line",
     ("pages/waiting.py", "sentence"): "a sum says in words alone which loads it leaves out",
     ("pages/reference.py", "origin"): "a term says in words alone which default it has",
-    ("write/to_csv.py", "sentence"): "line breaks taken out",
-    ("write/to_csv.py", "remedy"): "line breaks taken out",
 }
 """Where it is done still, and why: layout, or words that have no field of their own yet."""
 

@@ -9,7 +9,7 @@ from elec.finding import Finding
 from elec.pages.document import Book, FindingList, Paragraph, Section, TableBlock
 from elec.pages.table import Cell, Table, Value
 from elec.write.register import Document, Options, writer
-from elec.write.values import UNKNOWN, bare, clean
+from elec.write.values import UNKNOWN, bare, clean, one_line
 
 STARTS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 """With these a spreadsheet begins a formula."""
@@ -106,7 +106,7 @@ def finding_rows(findings: list[Finding], *, passes: bool = True) -> list[list[s
     rows = [
         [
             f.verdict.value, f.check, f.about, _number(f.value), _number(f.limit), f.unit,
-            " ".join(f.sentence.split()), " ".join(f.remedy.split()), f.reason,
+            one_line(f.sentence), one_line(f.remedy), f.reason,
             str(f.place), "; ".join(f.sources),
         ]
         for f in findings

@@ -63,6 +63,7 @@ class Member(Struct, frozen=True, kw_only=True):
 
     label: str
     """A conductor's id, or a cable's name."""
+    chain: str
     diameter_mm: float | None
     conductors: int = 1
     coaxial: bool = False
@@ -97,7 +98,7 @@ def _named(study: Study, chain: Chain) -> Iterator[tuple[Conductor, Member]]:
     if chain.kind != "cable":
         for conductor in conductors:
             size = size_of(study, conductor, sizing(study).gauges[conductor.id].awg).diameter_mm
-            yield conductor, Member(label=conductor.id, diameter_mm=size)
+            yield conductor, Member(label=conductor.id, chain=chain.name, diameter_mm=size)
         return
     if not conductors:
         return
@@ -109,6 +110,7 @@ def _named(study: Study, chain: Chain) -> Iterator[tuple[Conductor, Member]]:
         conductors[0],
         Member(
             label=chain.name,
+            chain=chain.name,
             diameter_mm=thick,
             conductors=len(conductors),
             coaxial=any(c.role == "coax" for c in conductors),
@@ -184,11 +186,9 @@ def _groups(study: Study, way: int, lying: tuple[Member, ...]) -> tuple[tuple[Me
         order = sorted(lying, key=lambda m: -(m.diameter_mm or 0.0))
         groups = [order[n::count] for n in range(count)]
     else:
-        chain = {m.label: m.label.rpartition("/")[0] or m.label for m in lying}
-        unsaid = [m for m in lying if chain[m.label] not in said.of]
+        unsaid = [m for m in lying if m.chain not in said.of]
         groups = [
-            [m for m in lying if said.of.get(chain[m.label]) == name] + unsaid
-            for name in said.names
+            [m for m in lying if said.of.get(m.chain) == name] + unsaid for name in said.names
         ]
     return tuple(
         sorted(
@@ -252,8 +252,7 @@ def _in_bundle(
 ) -> tuple[Member, ...]:
     """What lies in a bundle of a way, and what may lie in any of them."""
     of = laid(study)[way].of if way in laid(study) else {}
-    where = {m.label: of.get(m.label.rpartition("/")[0] or m.label, bundle) for m in lying}
-    return tuple(m for m in lying if where[m.label] == bundle)
+    return tuple(m for m in lying if of.get(m.chain, bundle) == bundle)
 
 
 def _working(title: str, sizes: list[float], thick: list[float] | None) -> Working:
