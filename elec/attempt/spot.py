@@ -16,7 +16,8 @@ from elec.attempt.plan import near
 from elec.model.load import Draw, Equipment, Mode
 from elec.model.system import System
 from elec.model.wiring import Circuit, Protected, Protection
-from elec.sizing.sizing import cranking, sizing
+from elec.sizing.order import cranking
+from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
 

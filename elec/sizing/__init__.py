@@ -2,7 +2,7 @@
 
 In: the wiring. Out: `sizing.Sizing`, each size with what decided.
 
-Begin with `sizing` (the search). `devices` and `picking` choose breakers and fuses,
-`feeder_devices` those of feeders, `candidates` and `choices` say what else would do and why not
-smaller.
+Begin with `sizing`; the search is in `search`, what it gives in `chosen`. `devices` and `picking`
+choose breakers and fuses, `feeder_devices` those of feeders, `candidates` and `choices` say what
+else would do and why not smaller.
 """

@@ -7,7 +7,8 @@ search; nothing is chosen here.
 from msgspec import Struct
 
 from elec.sizing.obstacle import Obstacle
-from elec.sizing.sizing import SizeSearch, ended, sizing
+from elec.sizing.search.rounds import SizeSearch
+from elec.sizing.sizing import ended, sizing
 from elec.standards import AWGS
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor

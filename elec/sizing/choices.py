@@ -9,9 +9,12 @@ from msgspec import Struct
 
 from elec import units
 from elec.sizing.candidates import Candidate, candidates
+from elec.sizing.chosen import Sizing
 from elec.sizing.devices import Device, drop_limit_v, ratings_of
+from elec.sizing.order import cranking
 from elec.sizing.picking import spread_words, upper_a
-from elec.sizing.sizing import STARTS, Sizing, sizing
+from elec.sizing.search.heat import STARTS
+from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, chains
@@ -92,8 +95,6 @@ def _choice(study: Study, done: Sizing, chain: Chain) -> Choice:
 
 
 def _lasting(study: Study, done: Sizing, conductor: str) -> float:
-    from elec.sizing.sizing import cranking
-
     found = done.currents_a.get(conductor, {})
     return max((a for (phase, _), a in found.items() if phase not in cranking(study)), default=0.0)
 

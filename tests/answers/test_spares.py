@@ -12,7 +12,8 @@ from elec.physics.contact import loading_factor
 from elec.physics.drop import drop_v
 from elec.physics.heat import conductor_temperature_degc
 from elec.sizing.devices import allowed_drop_v
-from elec.sizing.sizing import factor_of, sizing
+from elec.sizing.search.heat import factor_of
+from elec.sizing.sizing import sizing
 from elec.standards import copper, default, wire_kind
 from elec.study import Study
 from elec.wiring.chains import chains

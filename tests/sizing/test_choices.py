@@ -15,7 +15,8 @@ from elec.read import read_texts
 from elec.sizing.candidates import candidates
 from elec.sizing.choices import choices
 from elec.sizing.feeder_devices import before
-from elec.sizing.sizing import SizeSearch, sizing
+from elec.sizing.search.rounds import SizeSearch
+from elec.sizing.sizing import sizing
 from elec.standards import AWGS
 from elec.study import Study
 from elec.wiring.chains import chains

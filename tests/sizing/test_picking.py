@@ -9,7 +9,8 @@ from elec.check import checks
 from elec.finding import Finding
 from elec.physics.load import pulsing_a
 from elec.sizing.choices import choices
-from elec.sizing.sizing import factor_of, sizing
+from elec.sizing.search.heat import factor_of
+from elec.sizing.sizing import sizing
 from elec.standards import AWGS
 from elec.study import Study
 from elec.wiring.demand import circuit_amps, demand

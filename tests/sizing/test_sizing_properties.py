@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from elec.answers.heat.heat import WireHeat, heat
 from elec.physics.heat import conductor_temperature_degc
-from elec.sizing.sizing import factor_of, sizing
+from elec.sizing.search.heat import factor_of
+from elec.sizing.sizing import sizing
 from elec.standards import AWGS, NotCovered
 from elec.study import Study
 from elec.wiring.chains import chains

@@ -8,7 +8,8 @@ style).
 
 from collections.abc import Mapping
 
-from elec.sizing.sizing import Gauge, sizing
+from elec.sizing.chosen import Gauge
+from elec.sizing.sizing import sizing
 from elec.standards import least_sure, table
 from elec.study import Study, analysis
 from elec.wiring.chains import Conductor, chains

@@ -16,7 +16,8 @@ from elec.answers.heat.heat import heat
 from elec.model.wiring import Coax
 from elec.physics.drop import drop_v
 from elec.physics.heat import ampacity_a
-from elec.sizing.sizing import factor_of, sizing
+from elec.sizing.search.heat import factor_of
+from elec.sizing.sizing import sizing
 from elec.standards import copper, wire_kind
 from elec.study import Study
 from elec.wiring.chains import STRUCTURE, Chain, Conductor, chains

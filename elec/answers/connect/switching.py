@@ -12,7 +12,8 @@ from msgspec import Struct
 
 from elec.model.system import Condition
 from elec.physics.switch import needed_rating_a
-from elec.sizing.sizing import cranking, sizing
+from elec.sizing.order import cranking
+from elec.sizing.sizing import sizing
 from elec.standards import NotCovered, cited
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Part, chains

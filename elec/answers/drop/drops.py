@@ -14,7 +14,8 @@ from elec.answers.drop.drop_working import Carried, feeder_working, load_working
 from elec.physics.drop import longest_run_m
 from elec.sizing.devices import allowed_drop_v, drop_limit_v, is_intermittent
 from elec.sizing.feeder_current import rated
-from elec.sizing.sizing import cranking, sizing
+from elec.sizing.order import cranking
+from elec.sizing.sizing import sizing
 from elec.standards import AWGS
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, Part, chains

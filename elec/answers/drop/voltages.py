@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from elec.answers.base.points import Points, points
 from elec.network.netlist import State
-from elec.sizing.sizing import cranking
+from elec.sizing.order import cranking
 from elec.study import Study, analysis
 from elec.wiring.cases import Case
 from elec.wiring.circuit_model import minimum_v

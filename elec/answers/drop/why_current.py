@@ -10,7 +10,9 @@ import numpy as np
 
 from elec.answers.base.marks import marks
 from elec.answers.drop.why_network import SMALLEST_A
-from elec.sizing.sizing import Moment, cranking, loads_on, sizing
+from elec.sizing.chosen import Moment
+from elec.sizing.order import cranking, loads_on
+from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, chains
 from elec.wiring.demand import Count, circuit_amps, conditions, demand, worst_circuit_amps

@@ -13,7 +13,7 @@ from elec.answers.failures.failure_list import Failure
 from elec.answers.failures.failures import decisive, in_other, shifting, worst_condition
 from elec.answers.time.endurance import cruise_phase
 from elec.model.system import Condition
-from elec.sizing.sizing import cranking
+from elec.sizing.order import cranking
 from elec.study import Study, analysis
 from elec.wiring.chains import chains
 from elec.wiring.demand import conditions, demand

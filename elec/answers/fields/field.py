@@ -38,7 +38,8 @@ from elec.physics.magnetics import (
     twist_factor,
     wire_field_t,
 )
-from elec.sizing.sizing import cranking, sizing
+from elec.sizing.order import cranking
+from elec.sizing.sizing import sizing
 from elec.standards import NotCovered, copper, default, table
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL

@@ -8,7 +8,9 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from elec.physics.heat import ampacity_a
-from elec.sizing.sizing import cranking, factor_of, rated_degc, sizing
+from elec.sizing.order import cranking
+from elec.sizing.search.heat import factor_of
+from elec.sizing.sizing import rated_degc, sizing
 from elec.study import Study, analysis
 from elec.wiring.chains import Conductor, chains
 from elec.wiring.demand import worst_circuit_amps

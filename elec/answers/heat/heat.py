@@ -11,7 +11,10 @@ from msgspec import Struct
 
 from elec.answers.heat.heat_working import HeatSpot, rating_working, warm_working
 from elec.physics.heat import ampacity_a
-from elec.sizing.sizing import Moment, Sizing, cranking, factor_of, rated_degc, sizing
+from elec.sizing.chosen import Moment, Sizing
+from elec.sizing.order import cranking
+from elec.sizing.search.heat import factor_of
+from elec.sizing.sizing import rated_degc, sizing
 from elec.standards import WireKind, WireSize
 from elec.study import Study, analysis
 from elec.wiring.chains import Conductor, chains

@@ -7,7 +7,7 @@ from elec.answers.heat.heat import WireHeat
 from elec.model.wiring import DeviceKind
 from elec.physics.heat import ampacity_a
 from elec.sizing.devices import Device, ratings_of
-from elec.sizing.sizing import factor_of
+from elec.sizing.search.heat import factor_of
 from elec.standards import AWGS
 from elec.study import Study
 from elec.wiring.surroundings import surroundings

@@ -15,7 +15,8 @@ from msgspec import Struct
 from elec.answers.heat.heat import heat
 from elec.answers.short.damage import Bears
 from elec.answers.short.shorts import Shorted, shorts
-from elec.sizing.sizing import cranking, sizing
+from elec.sizing.order import cranking
+from elec.sizing.sizing import sizing
 from elec.sizing.starter_cables import feeds_starter, starts_only
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, chains

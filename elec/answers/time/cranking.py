@@ -16,7 +16,7 @@ from elec.answers.base.points import Points, points
 from elec.model.system import Condition
 from elec.network.netlist import Array, Solution, State, Values
 from elec.network.solve import solve
-from elec.sizing.sizing import cranking
+from elec.sizing.order import cranking
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL

@@ -18,7 +18,7 @@ from elec.answers.time.endurance import cruise_phase, emergency_of, endurance, s
 from elec.answers.time.lattice import Lattice, LatticeSetting, Loads
 from elec.model.system import Condition
 from elec.network.netlist import Array
-from elec.sizing.sizing import cranking
+from elec.sizing.order import cranking
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL, Case, Count, Scenario, unshed
 from elec.wiring.chains import chains

@@ -20,7 +20,8 @@ from numpy.typing import NDArray
 from elec.answers.base.bodies import Bank, Body, Numbers
 from elec.network.netlist import Array, Values
 from elec.network.solve import solve
-from elec.sizing.sizing import cranking, sizing
+from elec.sizing.order import cranking
+from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.cases import Case
 from elec.wiring.circuit_model import build, has_field, minimum_v

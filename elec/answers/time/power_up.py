@@ -20,7 +20,8 @@ from elec.answers.time.power_states import SupplyState, supply_states
 from elec.network.netlist import Array, Branch, Solution, State, Values
 from elec.network.solve import solve
 from elec.sizing.devices import inrush
-from elec.sizing.sizing import cranking, sizing
+from elec.sizing.order import cranking
+from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL

@@ -16,7 +16,7 @@ from elec.answers.time.flight import flights, simulation
 from elec.model.system import Condition
 from elec.network.netlist import State
 from elec.network.solve import solve
-from elec.sizing.sizing import cranking
+from elec.sizing.order import cranking
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL
 

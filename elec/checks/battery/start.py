@@ -11,7 +11,7 @@ from elec.checks.battery._starter import no_current
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.model.source import Lithium
-from elec.sizing.sizing import cranking
+from elec.sizing.order import cranking
 from elec.standards import Cite, default
 from elec.study import Study
 from elec.working import within

@@ -6,7 +6,8 @@ from elec.check import check
 from elec.checks.answer import count
 from elec.checks.compare import compare
 from elec.finding import Finding
-from elec.sizing.sizing import returns_through, sizing
+from elec.sizing.order import returns_through
+from elec.sizing.sizing import sizing
 from elec.standards import AWGS, Cite, copper
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, chains

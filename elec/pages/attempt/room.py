@@ -6,7 +6,7 @@ from elec.pages.answers import headline
 from elec.pages.columns import amps, listed, phase_title, text
 from elec.pages.document import Block, FindingList, Paragraph, Section, TableBlock, WorkingBlock
 from elec.pages.table import Column, Table
-from elec.sizing.sizing import cranking
+from elec.sizing.order import cranking
 from elec.study import Study
 
 

@@ -8,7 +8,7 @@ from elec.answers.grounds.grounding import ground_points
 from elec.pages.circuits.feeder import cranked, gauge_of_chain, length_of_chain
 from elec.pages.columns import amps, count, metres, place_title, text, volts
 from elec.pages.table import Cell, Table, Value
-from elec.sizing.sizing import cranking
+from elec.sizing.order import cranking
 from elec.study import Study
 from elec.wiring.chains import chains, joined, main_ground
 

@@ -1,0 +1,103 @@
+"""In which order chains are sized, and what the size of one rests on.
+
+In: chains. Out: chains in order; what lies behind a feeder; what a ground wire takes back.
+"""
+
+from collections.abc import Mapping
+
+from elec.study import Study, analysis
+from elec.wiring.chains import Chain, chains
+from elec.wiring.demand import turns
+
+
+def returns_through(study: Study, chain: Chain) -> tuple[tuple[str, str], ...]:
+    """The conductors whose whole current, in a short circuit, comes back through a ground wire.
+
+    For the negative of a source its feeders, for a ground point the returns that land on it; with
+    the title of their chain. A connection whose resistance was measured is left alone.
+    """
+    if chain.kind != "ground":
+        return ()
+    if chain.path[0] == "grounds":
+        if study.document.grounds[str(chain.path[1])].resistance_ohm is not None:
+            return ()
+        return _landing_on(study).get(chain.source_end, ())
+    return _feeders_at(study).get(chain.source_end, ())
+
+
+@analysis
+def _landing_on(study: Study) -> Mapping[str, tuple[tuple[str, str], ...]]:
+    """Ground point → returns that land on it."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for chain in chains(study).of("circuit"):
+        for conductor in chain.conductors():
+            if conductor.role == "return":
+                found.setdefault(conductor.b.name, []).append((conductor.id, chain.title))
+    return {name: tuple(here) for name, here in found.items()}
+
+
+@analysis
+def _feeders_at(study: Study) -> Mapping[str, tuple[tuple[str, str], ...]]:
+    """Source or bus → wires of the feeders that end there."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for chain in chains(study).of("feeder"):
+        for end in {chain.source_end: None, chain.far_end: None}:
+            found.setdefault(end, []).extend((c.id, chain.title) for c in chain.conductors())
+    return {name: tuple(here) for name, here in found.items()}
+
+
+def loads_on(chain: Chain, conductor: str) -> tuple[str, ...]:
+    """The loads whose current a conductor of a circuit carries."""
+    return tuple(
+        dict.fromkeys(
+            row.equipment
+            for row in chain.rows
+            if any(c is not None and c.id == conductor for c in row.conductors)
+        )
+    )
+
+
+def behind(study: Study, found: list[Chain]) -> Mapping[str, tuple[str, ...]]:
+    """Feeder → circuits and feeders on its far bus, by which its device is chosen.
+
+    The output of an alternator is none of them, whichever end it is written from.
+    """
+    sources = study.document.sources
+    made = {name for name, source in sources.items() if source.kind == "alternator"}
+    from_: dict[str, list[str]] = {}
+    for chain in found:
+        if chain.kind in ("circuit", "feeder") and chain.far_end not in made:
+            from_.setdefault(chain.source_end, []).append(chain.name)
+    return {
+        chain.name: tuple(n for n in from_.get(chain.far_end, ()) if n != chain.name)
+        for chain in found
+        if chain.kind == "feeder"
+    }
+
+
+def in_order(study: Study) -> list[Chain]:
+    """All chains but cables: ground points from the main ground outwards, others as written.
+
+    What a chain's gauge rests on comes before it, whatever the order of the text.
+    """
+    every = [c for c in chains(study).by_name.values() if c.kind != "cable"]
+    grounds = {c.source_end: c for c in every if c.kind == "ground" and c.path[0] == "grounds"}
+
+    def depth(chain: Chain) -> int:
+        count, here = 0, chain
+        while here.far_end in grounds and count <= len(grounds):
+            count, here = count + 1, grounds[here.far_end]
+        return count
+
+    last = sorted(grounds.values(), key=lambda c: (depth(c), c.name))
+    outer = {c.name for c in last}
+    return [*(c for c in every if c.name not in outer), *last]
+
+
+def cranking(study: Study) -> frozenset[str]:
+    """Phases in which the starter turns.
+
+    Too short to heat a wire, long enough to lower the voltage.
+    """
+    phases = study.document.phases
+    return frozenset(name for name, phase in phases.items() if turns(phase))
