@@ -27,7 +27,7 @@ from elec.network.circuit import circuit_of
 from elec.network.netlist import Branch, Netlist, Solution, Values
 from elec.network.solve import solve
 from elec.network.trace import Feeding, Flags, flags_of, masks_of
-from elec.sizing.sizing import cranking
+from elec.sizing.order import cranking
 from elec.study import Study
 from elec.wiring.cases import NORMAL, Case
 from elec.wiring.circuit_model import has_field, sheds

@@ -20,7 +20,7 @@ from elec.answers.failures.failure_states import CHANGED, in_both, newly
 from elec.answers.failures.failure_sweep import COUNTS, After, Least, Sweep
 from elec.answers.time.endurance import cruise_phase
 from elec.model.system import Condition
-from elec.sizing.sizing import cranking
+from elec.sizing.order import cranking
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL
 from elec.wiring.chains import chains
