@@ -24,6 +24,7 @@ from elec.sizing.choices import choices
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import chains
+from elec.wiring.sources import has_alternator
 
 MOST_BUSES = 2
 """How many other buses are tried."""
@@ -166,7 +167,7 @@ def _other_buses(asked: Sequence[AskedChange], failed: Attempt) -> Iterator[_Var
 
 
 def _shed(asked: Sequence[AskedChange], failed: Attempt) -> Iterator[_Variant]:
-    alternator = any(s.kind == "alternator" for s in failed.before.document.sources.values())
+    alternator = has_alternator(failed.before)
     if not alternator:
         return
     for one in asked:

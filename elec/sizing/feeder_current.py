@@ -11,7 +11,7 @@ from msgspec import Struct
 from elec.sizing.devices import Device
 from elec.study import Study
 from elec.wiring.chains import Chain
-from elec.wiring.sources import five_minute_a
+from elec.wiring.sources import five_minute_a, has_alternator
 
 
 class Rated(Struct, frozen=True, kw_only=True):
@@ -28,7 +28,7 @@ def rated(study: Study, chain: Chain, devices: Mapping[str, Device]) -> Rated | 
     A feeder for an emergency alone is no main wire, and where nothing generates (a glider) no bus
     asks for five-minute currents: there what it carries counts.
     """
-    generates = any(s.kind == "alternator" for s in study.document.sources.values())
+    generates = has_alternator(study)
     if chain.kind != "feeder" or not generates:
         return None
     if study.document.feeders[int(chain.path[1])].used == "emergency":

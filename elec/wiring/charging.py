@@ -16,7 +16,7 @@ from elec.study import Study
 from elec.wiring.cases import recharging_cases
 from elec.wiring.chains import chains
 from elec.wiring.circuit_model import Model, Sizes, build
-from elec.wiring.sources import accepts_a
+from elec.wiring.sources import accepts_a, has_alternator
 
 MOST_TRIES = 30
 LEAST_GROWTH = 1.5
@@ -46,7 +46,7 @@ def low_model(study: Study, sizes: Sizes) -> Model | None:
     found = recharging_cases(study)
     if not found or not accepted(study):
         return None
-    if not any(s.kind == "alternator" for s in study.document.sources.values()):
+    if not has_alternator(study):
         return None
     return build(study, found, sizes)
 

@@ -28,6 +28,11 @@ ROOM_DEGC = 25.0
 """Where resistances and capacities are stated."""
 
 
+def has_alternator(study: Study) -> bool:
+    """Whether anything charges the batteries in flight."""
+    return any(source.kind == "alternator" for source in study.document.sources.values())
+
+
 def cells_in_series(study: Study, battery: Battery) -> int:
     """Cells of a battery: 6 or 12 for lead-acid, 4 or 8 for lithium iron phosphate unless given."""
     factor = int(cells_factor(study.system.about.nominal_v))

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 
 from elec.cautions import ADVICE, ANSWERS, CARE
 from elec.model.load import Equipment
-from elec.sizing.sizing import cranking
+from elec.sizing.order import cranking
 from elec.study import Study
 
 PUMPS = ("pump", "fan", "blower")

@@ -8,11 +8,10 @@ conductor that changes counts, feeders and returns included.
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import asdict, replace
+from msgspec.structs import replace
 
 from elec.answers.base.points import Points, points
 from elec.answers.connect.holes import passages
@@ -26,7 +25,7 @@ from elec.answers.fields.lying import (
     within_places,
 )
 from elec.model.route import Sensor, Spot
-from elec.network.netlist import State, Values
+from elec.network.netlist import State
 from elec.network.solve import solve
 from elec.physics.magnetics import (
     Point,
@@ -44,7 +43,6 @@ from elec.standards import NotCovered, copper, default, table
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL
 from elec.wiring.chains import Conductor
-from elec.wiring.circuit_model import LoadPort
 from elec.wiring.runs import runs
 from elec.working import unrounded, within
 
@@ -152,11 +150,11 @@ def _switched(study: Study) -> tuple[tuple[_Switched, ...], frozenset[str], tupl
     if not asked:
         return (), frozenset(), ()
     cases = np.array([case for _, _, case in asked], np.intp)
-    values = _columns(at.model.values, cases)
+    values = at.model.values.take(cases)
     off = values.load_value.copy()
     for column, (_, rows, _) in enumerate(asked):
         for row in rows:
-            off[row, column] = _off(at.model.ports[row])
+            off[row, column] = at.model.ports[row].draw.by.off
     found = solve(at.model.netlist, replace(values, load_value=off))
     made: list[_Switched] = []
     unsolved: list[str] = []
@@ -205,14 +203,6 @@ def _in_flight(study: Study) -> tuple[int, ...]:
         for index, case in enumerate(points(study).cases)
         if case.scenario == NORMAL and case.count == "momentary" and case.phase not in ground
     )
-
-
-def _off(port: LoadPort) -> float:
-    return port.draw.by.off
-
-
-def _columns(values: Values, cases: np.ndarray[tuple[Any, ...], np.dtype[np.intp]]) -> Values:
-    return Values(**{name: array[:, cases] for name, array in asdict(values).items()})
 
 
 # --- geometry -----------------------------------------------------------------------------------

@@ -4,6 +4,7 @@ In: sizing, surroundings. Out: `WireHeat` by conductor. The published curves thr
 fits decide; the circular's own temperature formula stands beside it as the careful number.
 """
 
+import math
 from collections.abc import Mapping
 from functools import cached_property
 
@@ -49,6 +50,11 @@ class WireHeat(Struct, frozen=True, kw_only=True, dict=True):
     tight: HeatSpot
     warm: HeatSpot
     unknown: str = ""
+
+    @property
+    def used(self) -> float:
+        """The part that it carries of what it may; infinite where it may carry nothing."""
+        return self.current_a / self.allowed_a if self.allowed_a > 0 else math.inf
 
     @cached_property
     def working(self) -> Working:

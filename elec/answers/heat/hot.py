@@ -88,17 +88,17 @@ def _live(study: Study, battery: str) -> Iterator[tuple[Chain, tuple[Conductor, 
     live = live_buses(study, battery)
     for chain in chains(study).by_name.values():
         if chain.kind == "feeder" and chain.source_end in live:
-            yield chain, tuple(_until_open(chain, backwards=False)), False
+            yield chain, tuple(until_open(chain, backwards=False)), False
         elif chain.kind == "feeder" and chain.far_end in live:
             if not any(part.kind == "diode" for part in chain.parts()):
-                yield chain, tuple(_until_open(chain, backwards=True)), True
+                yield chain, tuple(until_open(chain, backwards=True)), True
         elif chain.kind == "circuit" and chain.source_end in live:
-            conductors = tuple(_until_open(chain, backwards=False))
+            conductors = tuple(until_open(chain, backwards=False))
             if conductors:
                 yield chain, conductors, False
 
 
-def _until_open(chain: Chain, *, backwards: bool) -> Iterator[Conductor]:
+def until_open(chain: Chain, *, backwards: bool = False) -> Iterator[Conductor]:
     """Conductors from the live end to the first switch, over all feed rows."""
     done: set[str] = set()
     for row in chain.rows:

@@ -7,12 +7,13 @@ to its own coil is thin on purpose: shorted, it burns through at once like a fus
 """
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import Literal
 
 from msgspec import Struct
 
 from elec.answers.heat.heat import heat
+from elec.answers.heat.hot import until_open
 from elec.answers.short.damage import Bears
 from elec.answers.short.shorts import Shorted, shorts
 from elec.sizing.order import cranking
@@ -23,7 +24,6 @@ from elec.wiring.chains import Chain, Conductor, chains
 from elec.wiring.limits import limit
 from elec.wiring.runs import runs
 
-OPENING = ("switch", "contactor", "changeover")
 Why = Literal["starter", "battery", "stub", "jumper", "none", ""]
 
 
@@ -83,7 +83,7 @@ def _bare(study: Study, chain: Chain) -> Bare:
         kind = "starter"
     elif feeds_starter(study, chain, cranking(study)):
         kind = "battery"
-    closed = _sum(study, list(_before_switch(chain)))
+    closed = _sum(study, list(until_open(chain)))
     amps, bears_s, awg = _burden(study, wires)
     over = ""
     if kind in ("starter", "battery"):
@@ -106,19 +106,6 @@ def _sum(study: Study, wires: list[Conductor]) -> float | None:
     lengths = [runs(study)[wire.id].length_m for wire in wires]
     known = [length for length in lengths if length is not None]
     return sum(known) if len(known) == len(lengths) else None
-
-
-def _before_switch(chain: Chain) -> Iterator[Conductor]:
-    done: set[str] = set()
-    for row in chain.rows:
-        if row.role != "feed":
-            continue
-        for part, wire in zip(row.parts, row.conductors, strict=False):
-            if part.kind in OPENING:
-                break
-            if wire is not None and wire.id not in done:
-                done.add(wire.id)
-                yield wire
 
 
 def _burden(study: Study, wires: list[Conductor]) -> tuple[float | None, float, str]:

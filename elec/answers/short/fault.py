@@ -10,6 +10,7 @@ from functools import cached_property
 
 from msgspec import Struct
 
+from elec.answers.base.bodies import batteries
 from elec.answers.grounds.loops import LoopPiece, Route, feeds, loops, returns, wire_piece
 from elec.answers.short.fault_working import (
     FaultTogether,
@@ -18,7 +19,7 @@ from elec.answers.short.fault_working import (
     greatest_steps,
     least_steps,
 )
-from elec.model.source import Battery, LeadAcid, Lithium
+from elec.model.source import Lithium
 from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study, analysis
@@ -66,18 +67,10 @@ def faults(study: Study) -> Mapping[str, Fault]:
     }
 
 
-def _batteries(study: Study) -> Mapping[str, Battery]:
-    return {
-        name: source
-        for name, source in study.document.sources.items()
-        if isinstance(source, LeadAcid | Lithium)
-    }
-
-
 class _Faults:
     def __init__(self, study: Study) -> None:
         self.study = study
-        self.batteries = _batteries(study)
+        self.batteries = batteries(study)
         self.states = tuple({s.emergency: s for s in reversed(scenarios(study))}.values())
         self.routes = {
             (name, state.name): feeds(study, f"{name}.+", state)

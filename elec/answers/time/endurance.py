@@ -34,7 +34,7 @@ from elec.wiring.cases import NORMAL, Case, Scenario, scenarios, unshed
 from elec.wiring.chains import chains
 from elec.wiring.demand import cells_factor, conditions
 from elec.wiring.hand import said
-from elec.wiring.sources import one_hour_ah, peukert, peukert_cite, rated_s
+from elec.wiring.sources import has_alternator, one_hour_ah, peukert, peukert_cite, rated_s
 from elec.working import COMPUTED, Step, Term, Working, computed, given
 
 BUDGET = Cite("cap562", "4.1", "seen")
@@ -135,7 +135,7 @@ class _Endurance:
         self.day = next(one for one in days(study) if one.name == day)
         self.seen_s = 0.0
         self.batteries = batteries(study)
-        self.alternator = any(s.kind == "alternator" for s in study.document.sources.values())
+        self.alternator = has_alternator(study)
         self.cruise = cruise_phase(study)
         self.steady = self._steady_amps()
         self.condition = self._worst_condition()
@@ -521,7 +521,7 @@ def emergency_of(study: Study) -> Scenario:
 
 def watched(study: Study) -> frozenset[str]:
     """Equipment whose voltage ends the time: what is essential; all where no alternator is lost."""
-    alternator = any(s.kind == "alternator" for s in study.document.sources.values())
+    alternator = has_alternator(study)
     return frozenset(
         name
         for name, entry in study.document.equipment.items()

@@ -23,7 +23,7 @@ from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL, Case, Count, Scenario, unshed
 from elec.wiring.chains import chains
 from elec.wiring.demand import conditions, demand, turning_s
-from elec.wiring.sources import output
+from elec.wiring.sources import has_alternator, output
 
 EVERY_S = 300.0
 BESIDE = 0.01
@@ -123,7 +123,7 @@ class Simulation:
         self.days = days(study)
         self.bank = bank(study, self.days)
         self.parts = _parts(study)
-        self.alternator = any(s.kind == "alternator" for s in study.document.sources.values())
+        self.alternator = has_alternator(study)
         alone = endurance(study)
         self.cruise = cruise_phase(study)
         self.landing = self.cruise if alone is None else alone.landing

@@ -22,6 +22,7 @@ from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL, Case, unshed
 from elec.wiring.demand import conditions
+from elec.wiring.sources import has_alternator
 
 
 class Warned(Struct, frozen=True, kw_only=True):
@@ -43,7 +44,7 @@ class Warned(Struct, frozen=True, kw_only=True):
 def warned(study: Study) -> Warned | None:
     """The answer; None without an alternator, a battery, phases or a warning."""
     given = warnings(study)
-    alternator = any(s.kind == "alternator" for s in study.document.sources.values())
+    alternator = has_alternator(study)
     if not (given and alternator and batteries(study) and study.document.phases):
         return None
     phase, both = cruise_phase(study), conditions(study)

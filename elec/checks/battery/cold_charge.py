@@ -9,7 +9,7 @@ from elec.finding import Finding, Verdict
 from elec.model.source import Lithium
 from elec.standards import Cite
 from elec.study import Study
-from elec.wiring.sources import no_charge_below_degc
+from elec.wiring.sources import has_alternator, no_charge_below_degc
 
 
 @check(
@@ -23,7 +23,7 @@ def battery_cold_charge(study: Study) -> Iterator[Finding]:
     start is not paid back. Mount it where it stays warm, or warm it before the start. Ask its
     maker, and give `coldest` and `no-charge-below`.
     """
-    charged = any(source.kind == "alternator" for source in study.document.sources.values())
+    charged = has_alternator(study)
     for name, battery in batteries(study).items():
         if charged and isinstance(battery, Lithium):
             yield _finding(study, name, battery)

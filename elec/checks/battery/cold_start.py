@@ -15,6 +15,7 @@ from elec.checks.battery._starter import no_current
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.sources import has_alternator
 
 
 @check(
@@ -40,12 +41,8 @@ def battery_cold_start(study: Study) -> Iterator[Finding]:
     elif missing and flights(study) is not None:
         if (silent := no_current(study, "cold start", missing[0])) is not None:
             yield silent
-    elif not starts(study) and flights(study) is not None and _charged(study):
+    elif not starts(study) and flights(study) is not None and has_alternator(study):
         yield _silent(study)
-
-
-def _charged(study: Study) -> bool:
-    return any(source.kind == "alternator" for source in study.document.sources.values())
 
 
 def _silent(study: Study) -> Finding:

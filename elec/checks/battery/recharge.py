@@ -12,6 +12,7 @@ from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 from elec.units import show
+from elec.wiring.sources import has_alternator
 
 
 @check(
@@ -29,14 +30,10 @@ def battery_recharge(study: Study) -> Iterator[Finding]:
     home.
     """
     found = flights(study)
-    if found is None or not _charged(study):
+    if found is None or not has_alternator(study):
         return
     for name in found.every[0].start:
         yield _finding(study, found, name)
-
-
-def _charged(study: Study) -> bool:
-    return any(source.kind == "alternator" for source in study.document.sources.values())
 
 
 def _finding(study: Study, found: Flights, name: str) -> Finding:

@@ -14,6 +14,7 @@ from elec.model.source import Lithium
 from elec.sizing.order import cranking
 from elec.standards import Cite, default
 from elec.study import Study
+from elec.wiring.sources import has_alternator
 from elec.working import within
 
 
@@ -39,7 +40,7 @@ def battery_start(study: Study) -> Iterator[Finding]:
     """
     turning = cranking(study)
     if not turning:
-        if any(s.kind == "alternator" for s in study.document.sources.values()):
+        if has_alternator(study):
             yield _silent(study)
         return
     for phase in without_starter(study):

@@ -13,6 +13,7 @@ from elec.standards import Cite, default
 from elec.study import Study
 from elec.wiring.demand import cells_factor
 from elec.wiring.limits import Limit, limit
+from elec.wiring.sources import has_alternator
 from elec.working import within
 
 
@@ -56,7 +57,7 @@ def _finding(study: Study, given: dict[str, float]) -> Finding:
     high = cells_factor(study.system.about.nominal_v) > 1
     rule = limit(study, "low-voltage-28" if high else "low-voltage-14")
     best = max(given, key=lambda name: given[name])
-    if not any(s.kind == "alternator" for s in study.document.sources.values()):
+    if not has_alternator(study):
         names = listed(study.system.title("buses", name) for name in given)
         return answer(
             study,

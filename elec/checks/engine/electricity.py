@@ -15,6 +15,7 @@ from elec.standards import Cite
 from elec.study import Study
 from elec.units import whole_minutes
 from elec.wiring.limits import limit
+from elec.wiring.sources import has_alternator
 
 
 @check(
@@ -98,7 +99,7 @@ def _has_engine(study: Study) -> bool:
     """Whether something turns: an alternator, or a phase with an engine that is not stopped."""
     phases = study.document.phases.values()
     turns = any(phase.engine is not None and phase.engine.state != "stopped" for phase in phases)
-    return turns or any(s.kind == "alternator" for s in study.document.sources.values())
+    return turns or has_alternator(study)
 
 
 def _carried(study: Study, cruise: str) -> tuple[bool, str]:

@@ -21,6 +21,7 @@ from elec.pages.document import Block, FindingList, Items, Paragraph, Section, T
 from elec.study import Study
 from elec.units import whole_minutes
 from elec.wiring.cases import NORMAL
+from elec.wiring.sources import has_alternator
 
 MOST_WAYS = 4
 """How many ways out are told."""
@@ -98,7 +99,7 @@ def _margins(found: Attempt) -> list[Block]:
     pairs = margin_pairs(found.before, found.after)
     if pairs:
         return [TableBlock(table=margin_table(found.after, pairs))]
-    if any(s.kind == "alternator" for s in found.after.document.sources.values()):
+    if has_alternator(found.after):
         return [Paragraph(text="The alternator's margin stays as it is in every phase.")]
     return []
 

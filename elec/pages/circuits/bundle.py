@@ -5,7 +5,7 @@ from msgspec import Struct
 from elec.answers.base.marks import marks
 from elec.answers.connect.holes import passages, thickness_m
 from elec.answers.heat.bundles import bundle_heat
-from elec.answers.heat.heat import WireHeat, heat
+from elec.answers.heat.heat import heat
 from elec.pages.columns import count, degc, marked, phase_title, share, text
 from elec.pages.table import Column, Table, Value
 from elec.sizing.sizing import sizing
@@ -96,16 +96,12 @@ def tightest(study: Study, bundle: Bundle) -> Tightest | None:
             return None
         return Tightest(conductor=found.conductor, share=found.share, unknown=bool(found.unknown))
     here = [h for c in bundle.members if (h := heat(study).get(c)) and h.spot == bundle.id]
-    worst = max(here, key=_share, default=None)
+    worst = max(here, key=lambda h: h.used, default=None)
     if worst is None or worst.current_a <= 0:
         return None
     return Tightest(
-        conductor=worst.conductor, share=_share(worst), unknown=any(h.unknown for h in here)
+        conductor=worst.conductor, share=worst.used, unknown=any(h.unknown for h in here)
     )
-
-
-def _share(hot: WireHeat) -> float:
-    return hot.current_a / hot.allowed_a if hot.allowed_a > 0 else float("inf")
 
 
 def _used(study: Study, bundle: Bundle, tight: Tightest | None) -> Value:

@@ -49,7 +49,6 @@ def _row(study: Study, chain: Chain) -> tuple[Value, ...]:
     drop = feeder_drops(study)[chain.name]
     feeder = study.document.feeders[int(chain.path[1])]
     hot = hottest(study, chain)
-    ratio = None if hot is None or hot.allowed_a <= 0 else hot.current_a / hot.allowed_a
     parts = chain.parts()
     return (
         chain.name.replace("-", " "),
@@ -64,8 +63,8 @@ def _row(study: Study, chain: Chain) -> tuple[Value, ...]:
         marked(study, drop.lost_v, chain.name, "feeder-drop", working=drop.working),
         drop.limit_v,
         Cell(value=None)
-        if hot is None or ratio is None
-        else marked(study, ratio, marks(study)[hot.conductor], "wire-heat", working=hot.working),
+        if hot is None or hot.allowed_a <= 0
+        else marked(study, hot.used, marks(study)[hot.conductor], "wire-heat", working=hot.working),
         *cranked(drop),
     )
 

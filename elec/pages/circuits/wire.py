@@ -128,11 +128,7 @@ def hottest(study: Study, chain: Chain, load: str = "") -> WireHeat | None:
         if c is not None
     }
     found = [heat(study)[name] for name in ids if name in heat(study)]
-    return max(found, key=lambda h: (_ratio(h), h.conductor), default=None)
-
-
-def _ratio(hot: WireHeat) -> float:
-    return hot.current_a / hot.allowed_a if hot.allowed_a > 0 else float("inf")
+    return max(found, key=lambda h: (h.used, h.conductor), default=None)
 
 
 def used(study: Study, hot: WireHeat | None) -> Cell:
@@ -142,7 +138,7 @@ def used(study: Study, hot: WireHeat | None) -> Cell:
     if hot.current_a == 0:
         return Cell(value="", text="start only", working=hot.working)
     mark = marks(study)[hot.conductor]
-    return marked(study, _ratio(hot), mark, "wire-heat", working=hot.working)
+    return marked(study, hot.used, mark, "wire-heat", working=hot.working)
 
 
 def _heat(hot: WireHeat | None) -> Cell:

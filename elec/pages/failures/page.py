@@ -13,6 +13,7 @@ from elec.pages.failures.shorts import shorts_table
 from elec.pages.failures.table import failure_tables, found_in
 from elec.pages.failures.ways import feed_ways_table
 from elec.study import Study
+from elec.wiring.sources import has_alternator
 from elec.working import unrounded
 
 MOST = 6
@@ -125,7 +126,7 @@ def _battery(study: Study, found: list[Effect]) -> list[str]:
 
 def _opened(study: Study, found: list[Effect]) -> list[str]:
     """Lithium batteries whose management system opens: what the alternator alone then holds."""
-    if not any(source.kind == "alternator" for source in study.document.sources.values()):
+    if not has_alternator(study):
         return []
     texts = []
     for one in found:

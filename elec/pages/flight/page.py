@@ -14,7 +14,6 @@ from elec.pages.flight.table import (
     alternator_lost,
     flight_charge,
     flight_over_time,
-    has_alternator,
     loss_ends,
     nearest,
     start_dips,
@@ -22,6 +21,7 @@ from elec.pages.flight.table import (
 )
 from elec.pages.table import Table
 from elec.study import Study
+from elec.wiring.sources import has_alternator
 
 
 def flight_lead(study: Study) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from elec.pages.table import Cell, Column, Table, Value
 from elec.standards import default
 from elec.study import Study
 from elec.units import whole_minutes
+from elec.wiring.sources import has_alternator
 
 ENDS = {
     "": "nothing in 24 h",
@@ -119,11 +120,6 @@ def flight_charge(study: Study) -> Table:
         ),
         rows=tuple(rows),
     )
-
-
-def has_alternator(study: Study) -> bool:
-    """Whether anything charges on the way."""
-    return any(s.kind == "alternator" for s in study.document.sources.values())
 
 
 def start_dips(study: Study) -> Table:

@@ -29,13 +29,14 @@ from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.cases import NORMAL
 from elec.wiring.demand import turning_s, turns
+from elec.wiring.sources import has_alternator
 
 
 def loads_lead(study: Study) -> tuple[str, ...]:
     """Does each source carry its loads? What it costs where not, what is left, the start."""
     texts = list(unknown_words(study))
     start = started(study)
-    if not any(s.kind == "alternator" for s in study.document.sources.values()):
+    if not has_alternator(study):
         return (*texts, "There is no alternator; the battery carries the whole flight.", *start)
     every = [m for m in margins_by_condition(study).values() if m.spare_a is not None]
     if not every:
