@@ -1,6 +1,9 @@
 """What stands on more than one page of a book stands there alike: one answer to one question."""
 
+import os
 import re
+import subprocess
+import sys
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from functools import cache
@@ -120,6 +123,25 @@ def test_a_bundle_has_one_thickness(name: str) -> None:
         assert shown is not None
         assert abs(float(shown[1]) - mm) < 1.0  # printed in whole millimetres
         assert passage.working.steps[-1].result.value == pytest.approx(mm, rel=1e-12)
+
+
+def test_a_thickness_is_the_same_in_every_run() -> None:
+    """To its last digit: it was summed in the order of a set, which differs from run to run."""
+    code = (
+        "from tests.answers.helper import whole; "
+        "from elec.answers.connect.holes import thickness_m; "
+        "print(dict(thickness_m(whole('thistledown'))))"
+    )
+    made = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            capture_output=True,
+            check=True,
+            env={**os.environ, "PYTHONHASHSEED": seed},
+        ).stdout
+        for seed in ("1", "2")
+    }
+    assert len(made) == 1
 
 
 @pytest.mark.parametrize("name", NAMES)

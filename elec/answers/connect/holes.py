@@ -153,10 +153,11 @@ def thickness_m(study: Study) -> Mapping[str, float | None]:
             passage = passages(study).get(bundle.leg)
             found[key] = passage.diameter_m if passage else None
             continue
-        inside = {c.chain for c in chains(study).conductors() if key in _keys(study, c)}
+        # in the order of the text: a sum depends on its order in the last digit
+        here = (c.chain for c in chains(study).conductors() if key in _keys(study, c))
         lying = [
             member
-            for name in inside
+            for name in dict.fromkeys(here)
             for item, member in _named(study, chains(study).by_name[name])
             if key in _keys(study, item)
         ]
