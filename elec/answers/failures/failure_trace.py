@@ -46,8 +46,11 @@ def opening(netlist: Netlist, failures: Sequence[Failure]) -> OpenedRows:
             resistors[rows.get(name, []), column] = True
 
     def stopped(names: list[str]) -> Flags:
-        flags = np.array([[name in f.sources for f in failures] + [False] for name in names])
-        return flags.reshape(len(names), len(failures) + 1).astype(np.bool_)
+        flags = np.zeros((len(names), len(failures) + 1), np.bool_)
+        for column, failure in enumerate(failures):
+            if failure.sources:
+                flags[:, column] = [name in failure.sources for name in names]
+        return flags
 
     return OpenedRows(
         resistors=resistors,
@@ -81,8 +84,8 @@ class Traced(Struct, frozen=True, kw_only=True, dict=True):
     def _dead(self) -> tuple[frozenset[str], ...]:
         """Of every column."""
         return tuple(
-            frozenset(name for name, fed in zip(self.things, column, strict=True) if not fed)
-            for column in self.fed.T.tolist()
+            frozenset(self.things[row] for row in np.flatnonzero(~column).tolist())
+            for column in self.fed.T
         )
 
 
