@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from elec.sizing.sizing import loads_on
+from elec.sizing.order import loads_on
 from elec.study import Study
 from elec.wiring.chains import chains
 from tests.read.helper import Wrong, changed, good, reading
