@@ -254,9 +254,10 @@ def test_the_sheet_of_a_circuit_has_its_caution(name: str) -> None:
         if drawing.kind != "circuit":
             continue
         said = one_space(" ".join(i.text for sheet in drawing.sheets for i in sheet.items))
-        loads = [feed.partition(".")[0] for feed in study.document.circuits[drawing.about].feeds]
-        for sentence in care_of(study, loads):
-            assert sentence in said, drawing.title
+        for name_ in drawing.names:
+            loads = [feed.partition(".")[0] for feed in study.document.circuits[name_].feeds]
+            for sentence in care_of(study, loads):
+                assert sentence in said, (drawing.title, name_)
         assert CARE["wires"] in said
 
 

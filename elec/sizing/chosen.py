@@ -54,8 +54,9 @@ class Sizing(Struct, frozen=True, kw_only=True, dict=True):
     """Conductor → its temperature in its warmest spot at its greatest lasting current."""
     careful_degc: Mapping[str, float]
     """The same as AC 43.13-1B 11-67 estimates it, on the careful side: for the voltage drop."""
-    solved: Solved
-    """The network in which circuits, feeders and grounds got their currents."""
+    solved: Solved | None
+    """The network in which circuits, feeders and grounds got their currents; None where nothing
+    is wired."""
     rounds: int = 0
 
     def sizes(self) -> Sizes:

@@ -32,7 +32,7 @@ TEXT_COLUMNS = frozenset(
         *("free_air_b", "free_air_m", "k1_nominal", "k2_nominal", "k1_worst", "k2_worst"),
         *("exponent", "least", "greatest", "awg_thin", "awg_thick", "strand_awg"),
         *("contacts_from", "contacts_to", "nominal_basis", "worst_basis", "conductor", "heat"),
-        *("what", "stud", "quantity", "most", "word", "kind", "bound"),
+        *("what", "stud", "quantity", "most", "word", "kind", "bound", "sheet"),
     }
 )
 

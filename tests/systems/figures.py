@@ -22,7 +22,10 @@ HEAD = ("kind", "name", "between", "size", "decided", "figures")
 
 
 def _digits(*values: float | None) -> str:
-    return " ".join("?" if value is None else f"{value:.4g}" for value in values)
+    """Four digits; below a billionth is what a solver leaves of nothing."""
+    return " ".join(
+        "?" if value is None else f"{value if abs(value) > 1e-9 else 0:.4g}" for value in values
+    )
 
 
 def _rows(study: Study) -> Iterator[tuple[str, ...]]:

@@ -184,6 +184,8 @@ def _solved_steps(
     Empty where they do not make up the current: one that pulses, or a return that is shared.
     """
     solved = sizing(study).solved
+    if solved is None:
+        return ()
     names = [branch.name for branch in solved.model.netlist.resistors]
     if conductor.id not in names:
         return ()

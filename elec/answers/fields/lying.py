@@ -99,7 +99,7 @@ class Flow(Struct, frozen=True, kw_only=True):
         return found
 
 
-class Spread(Struct, frozen=True, kw_only=True):
+class Strands(Struct, frozen=True, kw_only=True):
     """Where each conductor lies, as arrays: members on pieces, bound into strands by twist."""
 
     conductor: Numbers
@@ -143,7 +143,7 @@ class Spread(Struct, frozen=True, kw_only=True):
 
 
 @analysis
-def spread(study: Study) -> Spread:
+def spread(study: Study) -> Strands:
     """Every conductor of the network on the pieces and in the places where it lies."""
     at, sizes = carrying(study), sizing(study).gauges
     gauges = {NO_GAUGE: 0}
@@ -168,7 +168,7 @@ def spread(study: Study) -> Spread:
     ]
     row, chain_of, returns = np.array(ends, np.intp).reshape(-1, 3).T
     leaves, comes = np.flatnonzero(returns == 0), np.flatnonzero(returns)
-    return Spread(
+    return Strands(
         conductor=conductor,
         sign=sign.astype(float),
         gauge=gauge_of,

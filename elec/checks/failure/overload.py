@@ -13,6 +13,7 @@ from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
 from elec.wiring.demand import demand
+from elec.working import unrounded
 
 
 @check(
@@ -67,7 +68,7 @@ def _finding(
     study: Study, chain: Chain, of: tuple[list[Overload], list[Overload]], asked: str
 ) -> Finding:
     found, unsolved = of
-    worst = max(found, key=lambda e: e.carried.get(chain.name, 0.0), default=None)
+    worst = max(found, key=lambda e: unrounded(e.carried.get(chain.name, 0.0)), default=None)
     most = worst.carried.get(chain.name, 0.0) if worst else 0.0
     verdict, text, limit = _judged(study, chain, found)
     unknown = [n for n in chains(study).feeds if n in demand(study).loads
@@ -103,7 +104,12 @@ def _finding(
 
 def _judged(study: Study, chain: Chain, found: list[Overload]) -> tuple[Verdict, str, float | None]:
     keys = {chain.name} | ({chain.far.name} if chain.far else set())
-    trips = [(t.amps, i, t, e) for i, e in enumerate(found) for t in e.trips if t.device in keys]
+    trips = [
+        (unrounded(t.amps), i, t, e)
+        for i, e in enumerate(found)
+        for t in e.trips
+        if t.device in keys
+    ]
     if trips:
         _, _, trip, effect = max(trips, key=lambda one: one[:2])
         device = sizing(study).devices[trip.device]
@@ -114,7 +120,12 @@ def _judged(study: Study, chain: Chain, found: list[Overload]) -> tuple[Verdict,
         )
         return Verdict.FAIL, text, trip.holds_a
     names = {c.id for c in chain.conductors()}
-    hot = [(w.amps, i, w, e) for i, e in enumerate(found) for w in e.hot if w.conductor in names]
+    hot = [
+        (unrounded(w.amps), i, w, e)
+        for i, e in enumerate(found)
+        for w in e.hot
+        if w.conductor in names
+    ]
     if hot:
         _, _, wire, effect = max(hot, key=lambda one: one[:2])
         text = (

@@ -4,6 +4,8 @@ Each circuit has its name and what was computed about it over its rows; a circui
 sheet is not parted. Mark, gauge, colour and length stand at the wire, so there is no table.
 """
 
+from collections.abc import Sequence
+
 from elec.drawings import metrics
 from elec.drawings.inputs import CircuitSheet, CircuitsSheet
 from elec.drawings.layout import rows as layout
@@ -28,13 +30,13 @@ def together(record: CircuitsSheet) -> list[Sheet]:
     )
     new_page(work)
     for one in record.circuits:
-        _draw(work, cells.clipped(one))
+        _draw(work, cells.clipped(one), record.cautions)
     for page in work.pages:
         draw_strip(page.sheet, record.cautions)
     return [page.sheet for page in work.pages]
 
 
-def _draw(work: SheetFlow, record: CircuitSheet) -> None:
+def _draw(work: SheetFlow, record: CircuitSheet, common: Sequence[str]) -> None:
     """One circuit below the one before it; on a new sheet where it would be parted."""
     page, pages, letters = work.page(), len(work.pages), work.letters
     y, items = page.y, len(page.sheet.items)
@@ -42,15 +44,15 @@ def _draw(work: SheetFlow, record: CircuitSheet) -> None:
     if not fresh and page.y + 20.0 > limit(page.sheet):
         new_page(work)
         fresh = True
-    _block(work, record)
+    _block(work, record, common)
     if len(work.pages) > pages and not fresh:
         del work.pages[pages:], page.sheet.items[items:]
         page.y, work.letters = y, letters
         new_page(work)
-        _block(work, record)
+        _block(work, record, common)
 
 
-def _block(work: SheetFlow, record: CircuitSheet) -> None:
+def _block(work: SheetFlow, record: CircuitSheet, common: Sequence[str]) -> None:
     page = work.page()
     x, right = page.sheet.frame[0] + 5.0, page.sheet.frame[2] - 5.0
     if page.y > page.sheet.frame[1] + 3.0:
@@ -61,6 +63,8 @@ def _block(work: SheetFlow, record: CircuitSheet) -> None:
     )
     begin = x + name + 5.0
     facts = "; ".join(f"{what}: {said}" for what, said in record.facts)
+    cares = [care for care in record.cautions if care not in common]
+    facts = ". ".join((facts, f"Caution: {' '.join(cares)}")) if cares else facts
     lines = metrics.wrap(metrics.clean(facts), parts.SMALL_MM, right - begin)
     for number, line in enumerate(lines):
         page.y += LINE_MM if number else 0.0

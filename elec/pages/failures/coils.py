@@ -8,9 +8,12 @@ from elec.answers.time.cranking import named_starter
 from elec.pages.columns import listed, text
 from elec.pages.failures.table import MOST
 from elec.pages.table import Cell, Table, Value
+from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.chains import Chain
 from elec.wiring.coils import contacts
+
+WELDS = Cite("trade", "contacts that weld", "memory")
 
 
 def coils_table(study: Study) -> Table:
@@ -31,10 +34,10 @@ def coils_table(study: Study) -> Table:
         rows=tuple(_row(study, one, effects) for one in coil_paths(study).values()),
         note="Lost at once: in the worst phase of flight, with the feeders as in normal flight, "
         "the coil itself left out. A weld is found before flight: with its switch off, what hangs "
-        "behind it has to be dead; after a start, the starter's cable too (common practice, from "
-        "memory). A light on the load side of a starter contactor tells the pilot; whether there "
-        "is one elec does not know. A wire from coil to switch that is chafed to ground holds its "
-        "contactor closed like a weld.",
+        "behind it has to be dead; after a start, the starter's cable too "
+        f"({WELDS}). A light on the load side of a starter contactor tells the pilot; whether "
+        "there is one elec does not know. A wire from coil to switch that is chafed to ground "
+        "holds its contactor closed like a weld.",
     )
 
 

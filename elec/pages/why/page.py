@@ -56,7 +56,7 @@ def about(study: Study, asked: WhySubject, topic: str = "") -> Section:
 def topic_of(section: Section) -> str:
     """The word by which a part of an answer is asked for: `drop` of the voltage drop.
 
-    >>> topic_of(Section(id="why-drop-beacon", title="Voltage drop"))
+    >>> topic_of(Section(id="why-drop-beacon", title="Voltage drop", blocks=()))
     'drop'
     """
     return section.id.split("-")[1]

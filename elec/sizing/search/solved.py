@@ -30,6 +30,8 @@ MORE = 1.001
 class SearchSolved(SearchDrop):
     """The network at the gauges of the search."""
 
+    solved: Solved | None = None
+
     def _feeders(self, gauges: Mapping[str, str]) -> None:
         """Let the network say what feeders and grounds carry, and choose their devices.
 
