@@ -85,11 +85,17 @@ def _list(study: "Study", chosen: "Sequence[Planned]", system: str | None) -> No
         title="What there is to draw",
         columns=(text("sheet", "Sheet"), text("kind", "Kind"), text("subject", "Subject"),
                  text("title", "Title")),
-        rows=tuple((one.first, KINDS[one.kind], subject(one), one.title) for one in chosen),
+        rows=tuple((one.first, KINDS[one.kind], subject(one), _titled(one)) for one in chosen),
         note="elec draw SYSTEM SUBJECT... -o sheets.pdf draws them; a sheet's name is a subject.",
     )  # fmt: skip
     section = Section(id="drawings", title=table.title, blocks=(TableBlock(table=table),))
     deliver(section, how, options_of(study, how, system))
+
+
+def _titled(one: "Planned") -> str:
+    """The title, and of a drawing that several share their names, each a subject, too."""
+    shared = one.kind in ("circuit", "connector") and len(one.names) > 1
+    return f"{one.title}: {', '.join(one.names)}" if shared else one.title
 
 
 def _write(study: "Study", drawings: "Sequence[Drawing]", out: Path, *, force: bool) -> None:

@@ -6,7 +6,7 @@ In: a study and words. Out: the planned drawings, in the order of the set.
 from collections.abc import Iterator, Sequence
 
 from elec.answers.connect.pins import pins
-from elec.drawings.from_study import SINGLE, DrawingKind, Planned, circuit_alone, plan
+from elec.drawings.from_study import SINGLE, DrawingKind, Planned, alone, plan
 from elec.study import Study
 from elec.wiring.chains import chains
 
@@ -47,21 +47,34 @@ def choose(study: Study, subjects: Sequence[str]) -> tuple[Planned, ...]:
     everything = plan(study)
     if not subjects:
         return everything
-    wanted: set[str] = set()
-    alone: list[Planned] = []
+    wanted: dict[str, Planned] = {}
     for subject in subjects:
-        names = _circuits(study, subject)
-        alone += [circuit_alone(study, name) for name in names]
         found = [
-            one.code
+            single
             for one in everything
-            if subject in _names(study, one) and not (names and one.kind == "circuit")
+            if subject in _names(study, one)
+            for single in _singles(study, one, subject)
         ]
-        if not found and not names:
-            words = (name for one in everything for name in _names(study, one))
-            raise UnknownSubjectError(subject, tuple(dict.fromkeys(words)))
-        wanted.update(found)
-    return (*dict.fromkeys(alone), *(one for one in everything if one.code in wanted))
+        if not found:
+            names = (name for one in everything for name in _names(study, one))
+            raise UnknownSubjectError(subject, tuple(dict.fromkeys(names)))
+        wanted |= {one.code: one for one in found}
+    order = {one.code: place for place, one in enumerate(everything)}
+    place = {code: order.get(code, order.get(code.partition("-")[0], 0)) for code in wanted}
+    return tuple(wanted[code] for code in sorted(wanted, key=lambda code: place[code]))
+
+
+def _singles(study: Study, one: Planned, subject: str) -> list[Planned]:
+    """What a word means of a drawing that several share: those that it names, by themselves."""
+    if one.kind == "circuit":
+        known = chains(study).by_name
+        named = [n for n in one.names if subject == n or subject in known[n].loads]
+    else:
+        boxes = pins(study).by_id
+        named = [
+            n for n in one.names if one.kind == "connector" and subject in (n, boxes[n].equipment)
+        ]
+    return [alone(study, one, name) for name in named] or [one]
 
 
 def subject(one: Planned) -> str:
@@ -69,12 +82,6 @@ def subject(one: Planned) -> str:
     if one.kind in SINGLE:
         return one.kind
     return one.about if one.kind in ("circuit", "connector") else one.first
-
-
-def _circuits(study: Study, subject: str) -> tuple[str, ...]:
-    """The circuits that a word means: its own name, or a load's."""
-    every = chains(study).of("circuit")
-    return tuple(c.name for c in every if subject == c.name or subject in c.loads)
 
 
 def _names(study: Study, one: Planned) -> Iterator[str]:
@@ -86,4 +93,5 @@ def _names(study: Study, one: Planned) -> Iterator[str]:
         for name in one.names:
             yield from chains(study).by_name[name].loads
     elif one.kind == "connector":
-        yield pins(study).by_id[one.about].equipment or one.about
+        for name in one.names or (one.about,):
+            yield pins(study).by_id[name].equipment or name

@@ -19,21 +19,21 @@ from elec.drawings.index import SheetSpot, index, numbered
 from elec.drawings.inputs import (
     CircuitSheet,
     CircuitsSheet,
-    ConnectorFace,
     InterconnectDrawing,
     OneLine,
     PanelFace,
 )
 from elec.drawings.map_inputs import RouteMap
-from elec.drawings.records import circuits, connectors, distribution, words
+from elec.drawings.records import circuits, distribution, words
+from elec.drawings.records.bench import PICTURE, bench_pages, connectors_by_place, how_to_measure
 from elec.drawings.records.equipment import LETTER, EquipmentGroup, groups
 from elec.drawings.records.interconnect import interconnect_record, interconnects
 from elec.drawings.records.panel import panel_groups, panel_record
 from elec.drawings.records.routes import TITLE, has_map, route_record
 from elec.drawings.records.together import CircuitGroup, circuit_groups, group_record
-from elec.drawings.sheet import Sheet, label
+from elec.drawings.sheet import Sheet, TitleBlock, label
+from elec.drawings.sheets.bench import bench
 from elec.drawings.sheets.circuit import circuit
-from elec.drawings.sheets.connector import connector
 from elec.drawings.sheets.interconnect import interconnect
 from elec.drawings.sheets.legend import legend
 from elec.drawings.sheets.one_line import one_line
@@ -66,7 +66,6 @@ _Record = TypeVar(
     "_Record",
     CircuitSheet,
     CircuitsSheet,
-    ConnectorFace,
     InterconnectDrawing,
     OneLine,
     PanelFace,
@@ -213,17 +212,14 @@ def _circuits(study: Study) -> Iterator[Planned]:
         yield replace(_planned("circuit", group.title, make, group.id), names=group.names)
 
 
-def circuit_alone(study: Study, name: str) -> Planned:
+def _circuit(study: Study, name: str) -> Planned:
     """One circuit on a sheet of its own, with the table of its wires."""
 
     def make(code: str) -> Sequence[Sheet]:
         where = _circuit_drawings(study)
         return circuit(_coded(circuits.circuit_record(study, name, where), code))
 
-    (shared,) = (one for one in plan(study) if one.kind == "circuit" and name in one.names)
-    title = chains(study).by_name[name].title
-    made = _planned("circuit", title, make, name)
-    return replace(made, code=f"{shared.code}-{name}", names=(name,))
+    return _planned("circuit", chains(study).by_name[name].title, make, name)
 
 
 def _grounds(study: Study) -> Iterator[Planned]:
@@ -327,26 +323,43 @@ def _routes(study: Study) -> Iterator[Planned]:
 
 
 def _connectors(study: Study) -> Iterator[Planned]:
-    """The faces; a connector with a single contact (a coaxial one) needs none."""
-    for name, one in pins(study).by_id.items():
-        if len(one.pins) < 2:
+    """For the bench, place by place; one with a single contact (a coaxial one) needs none."""
+    for place, names in connectors_by_place(study).items():
+        if len(names) == 1:
+            yield _connector(study, names[0])
             continue
+        title = f"Connectors, {words.place(study, place)}"
 
-        def make(code: str, name: str = name) -> Sequence[Sheet]:
-            sheets: list[Sheet] = []
-            for half in connectors.halves(study, name):
-                record = _coded(connectors.connector_record(study, name, half, 1), code)
-                title = replace(record.title, sheet=len(sheets) + 1)
-                sheets.extend(connector(replace(record, title=title)))
-            return sheets
+        def make(code: str, names: Sequence[str] = names, title: str = title) -> Sequence[Sheet]:
+            pages = (page for name in names for page in bench_pages(study, name))
+            return bench(*pages, title=_titled(study, title, code))
 
-        yield _planned("connector", one.title, make, name)
+        yield replace(_planned("connector", title, make, f"connectors-{place}"), names=names)
+
+
+def _connector(study: Study, name: str) -> Planned:
+    title = pins(study).by_id[name].title
+
+    def make(code: str) -> Sequence[Sheet]:
+        return bench(*bench_pages(study, name), title=_titled(study, title, code))
+
+    return _planned("connector", title, make, name)
+
+
+def _titled(study: Study, title: str, code: str) -> TitleBlock:
+    return replace(words.title_block(study, title), code=code)
+
+
+def alone(study: Study, planned: Planned, name: str) -> Planned:
+    """One circuit or connector by itself, out of a drawing that it shares with others."""
+    made = (_circuit if planned.kind == "circuit" else _connector)(study, name)
+    return replace(made, code=f"{planned.code}-{name}", names=(name,))
 
 
 def _legend(study: Study) -> Iterator[Planned]:
     def make(code: str) -> Sequence[Sheet]:
         block = replace(words.title_block(study, title), code=code)
-        return [legend(block, words.paper(study, large=False))]
+        return [legend(block, words.paper(study, large=False), (how_to_measure(), PICTURE))]
 
     title = "Symbols and conventions"
     yield _planned("legend", title, make)

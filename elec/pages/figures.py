@@ -116,8 +116,9 @@ def drawing_figures(study: Study, kind: str, about: str = "") -> tuple[Figure, .
         kind: one-line, circuit, grounds, equipment, wires, connector or legend.
         about: a circuit, connector or piece of equipment; empty for all of that kind.
     """
-    from elec.drawings.from_study import draw, plan
+    from elec.drawings.from_study import alone, draw, plan
 
+    planned = [p for p in plan(study) if p.kind == kind and about in ("", p.about, *p.names)]
     return tuple(
         Figure(
             id=_figure_id(kind, drawing.about, number),
@@ -126,8 +127,8 @@ def drawing_figures(study: Study, kind: str, about: str = "") -> tuple[Figure, .
             description=sheet.description,
             also=_circuits_on(drawing, sheet),
         )
-        for drawing in plan(study)
-        if drawing.kind == kind and about in ("", drawing.about)
+        for one in planned
+        for drawing in [alone(study, one, about) if about in one.names else one]
         for number, sheet in enumerate(draw(study, drawing).sheets, 1)
     )
 

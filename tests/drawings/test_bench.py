@@ -50,7 +50,7 @@ def test_every_page_is_legible_and_names_every_wire(name: str) -> None:
                 item.capital_mm
                 for sheet in sheets
                 for item in sheet.items
-                if item.text and item.ref in {row.contact for row in page.rows} and not item.group
+                if item.text and item.ref in {f"{one.id}.{row.contact}" for row in page.rows}
             ]
             assert min(sizes, default=2.5) == 2.5
 

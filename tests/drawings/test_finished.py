@@ -263,9 +263,10 @@ def test_every_contact_stands_on_its_equipment(name: str) -> None:
 def test_every_contact_stands_in_the_table_of_its_connector(name: str) -> None:
     made = drawings(study(name))
     for drawing in made.of("connector"):
-        one = pins(study(name)).by_id[drawing.about]
         shown = {text.ref for sheet in drawing.sheets for text in read_sheet(to_svg(sheet)).texts}
-        assert {pin.contact for pin in one.pins} <= shown
+        for about in drawing.names or (drawing.about,):
+            one = pins(study(name)).by_id[about]
+            assert {f"{about}.{p.contact}" for p in one.pins if p.landings} <= shown
 
 
 def test_a_wire_that_is_left_out_or_drawn_twice_is_found() -> None:

@@ -7,12 +7,11 @@ import pytest
 
 from elec.drawings.sheet import Sheet, Size
 from elec.drawings.sheets.circuit import circuit
-from elec.drawings.sheets.connector import connector
 from elec.drawings.sheets.one_line import one_line
 from elec.drawings.svg import to_svg
 from tests.drawings import invented
 from tests.drawings.inspect import inspect
-from tests.drawings.test_connector import record
+from tests.drawings.test_connector import connector, record
 
 SIZES: tuple[Size, ...] = ("A3", "A4", "Letter")
 

@@ -3,11 +3,13 @@
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from elec.answers.connect.pins import pins
 from elec.drawings import faces
-from elec.drawings.from_study import draw, plan
 from elec.drawings.ink import Circle
+from elec.drawings.records.bench import bench_pages
+from elec.drawings.sheets.bench import bench
 from elec.study import Study
 from tests.drawings.inspect import inspect
 from tests.read.helper import GOOD, Wrong, reading
@@ -95,8 +97,8 @@ def test_its_face_is_true_and_mirrored_for_the_side_in_the_hand(tmp_path: Path) 
     face = faces.face("round-4", ["A", "B"], socket=False, own=kind)
     assert not face.schematic
     assert {c.pin: (c.x_mm, c.y_mm) for c in face.contacts}["C"] == pytest.approx((4.0, -3.0))
-    planned = next(one for one in plan(found) if one.kind == "connector" and one.about == "root")
-    sheet = draw(found, planned).sheets[0]
+    page = replace(bench_pages(found, "root")[0], claims=())  # two wires claim a contact here
+    sheet = bench(page)[0]
     assert inspect(sheet) == ()
     spots = {
         view: {

@@ -66,11 +66,14 @@ def wires(name: str) -> Mapping[str, dict[str, str]]:
 
 def facts_of(texts: tuple[str, ...]) -> Iterator[tuple[str, str, str]]:
     """(mark, what, text) of texts beside a wire: `R1A22 · 2 ft`, `AWG 22 · white`, and its row."""
-    mark = ""
+    mark = before = ""
     for text in texts:
         for part in text.split(" · "):
+            before, last = part, before
             if MARK.fullmatch(part):
                 mark = part
+            elif mark and last == mark and re.fullmatch(r"[\d/]+", part):
+                yield mark, "gauge_awg", part
             elif part.startswith("AWG "):
                 yield mark, "gauge_awg", part.removeprefix("AWG ")
             elif re.fullmatch(r"(\d+ ft)?( ?[\d.]+ in)?|[\d.]+ (m|mm)", part):
@@ -213,12 +216,12 @@ def test_a_contact_on_a_sheet_has_the_wire_of_the_pin_table(name: str) -> None:
     tables = {t.id.removeprefix("contacts-") for t in every_table(name)
               if t.id.startswith("contacts-")}  # fmt: skip
     seen = 0
-    for sheet, ref, texts in of_kind(name, "connector"):
-        about = sheet.partition(" ")[2]
+    for _, ref, texts in of_kind(name, "connector"):
+        about, _, contact = ref.rpartition(".")
         if about not in tables:
             continue
         for row in rows(name, f"contacts-{about}"):
-            if row["contact"] == ref and row["gauge_awg"] and row["mark"] in texts:
+            if row["contact"] == contact and row["gauge_awg"] and row["mark"] in texts:
                 at = texts.index(row["mark"])
                 assert {f"AWG {row['gauge_awg']}", row["gauge_awg"]} & set(texts[at:]), (about, ref)
                 seen += 1

@@ -22,6 +22,15 @@ COAX = "centre joined to the other end's centre; centre open to the shell"
 CRIMP = "A test crimp of the same wire, contact and tool holds"
 
 
+def connectors_by_place(study: Study) -> dict[str, tuple[str, ...]]:
+    """Place → connectors there with more than one contact; those of a place share sheets."""
+    found: dict[str, list[str]] = {}
+    for name, one in pins(study).by_id.items():
+        if len(one.pins) > 1:
+            found.setdefault(one.place, []).append(name)
+    return {place: tuple(names) for place, names in found.items()}
+
+
 def bench_pages(study: Study, name: str) -> tuple[BenchPage, ...]:
     """The halves of a connector that the builder wires."""
     one = pins(study).by_id[name]
@@ -39,7 +48,8 @@ def _page(study: Study, one: ConnectorPins, half: connectors.Half) -> BenchPage:
     )
 
 
-def _accept() -> str:
+def how_to_measure() -> str:
+    """What the meter is to show, and what is sound."""
     share, lead = default("measured-resistance-share"), default("measured-resistance-lead")
     amperes = units.show(default("ring-out-current").si, "a")
     sure = least_sure((share.cite, lead.cite)).remark
@@ -127,7 +137,7 @@ def ohms(ohm: float | None) -> str:
 
 def _facts(study: Study, one: ConnectorPins, side: str) -> Iterator[tuple[str, str]]:
     spare = [pin.contact for pin in one.pins if not _here(pin, side) and pin.state != "unwired"]
-    yield "meter", _accept()
+    yield "meter", how_to_measure()
     if len(one.pins) > 1 and one.type != TERMINALS:
         yield "picture", PICTURE
     together = list(_together(study, one, side))

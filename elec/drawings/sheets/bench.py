@@ -6,14 +6,13 @@ no picture: that has to be settled before anything is crimped.
 
 from collections.abc import Iterator, Sequence
 
-from msgspec import Struct
-from msgspec.structs import replace
+from msgspec import Struct, field
 
 from elec.drawings import metrics
 from elec.drawings.ink import PALE
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
-from elec.drawings.sheet import Sheet
-from elec.drawings.sheets import face
+from elec.drawings.sheet import Sheet, Size, TitleBlock
+from elec.drawings.sheets import face, paper, parts
 
 CAPITAL_MM = 2.5
 LINE_MM = 4.1
@@ -53,42 +52,104 @@ class _Columns(Struct, frozen=True, kw_only=True):
     widths: tuple[float, ...]
 
 
-def bench(record: BenchPage) -> list[Sheet]:
-    """The pages of one half of a connector."""
-    sheet = _new(record, 0)
-    y = face.heading(sheet, record.face, faced=len(record.face.pins) > 1)
-    y = _claims(sheet, record, y) if record.claims else _faces(sheet, record, y)
-    sheets = [sheet]
+COMMON = ("meter", "picture")
+"""Facts that hold for every connector; where several share sheets, the legend has them."""
+SHORTLY = (
+    "Battery disconnected, this plug and every other apart.",
+    "+ power, − ground; broken ring inside: shield; broken outline: spare.",
+    "Ω: what a hand-held meter shows; mV: with 1 A. How to measure: sheet of symbols.",
+)
+SMALL_FACES_MM = 20.0
+"""Height that the faces take where several connectors share sheets."""
+
+
+class _Work(Struct, kw_only=True):
+    """The sheets so far and the next free y."""
+
+    title: TitleBlock
+    size: Size
+    shared: bool
+    sheets: list[Sheet] = field(default_factory=list)
+    y: float = 0.0
+    said: dict[str, Sheet] = field(default_factory=dict)
+
+    def fresh(self, text: str) -> bool:
+        """Whether a fact has not been said on this sheet; then it is said now."""
+        before, self.said[text] = self.said.get(text), self.sheets[-1]
+        return before is not self.sheets[-1]
+
+    def new(self) -> Sheet:
+        """Go on on a new sheet."""
+        block = paper.continued(self.title, len(self.sheets), "connectors, for the bench")
+        about = f"{block.title}: faces, wires and what an ohmmeter reads at each contact."
+        sheet = paper.page(self.size, block, about)
+        self.sheets.append(sheet)
+        if self.shared:
+            parts.draw_notes(sheet, SHORTLY, paper.strip(sheet), heading="At the bench")
+        self.y = sheet.frame[1]
+        return sheet
+
+
+def bench(*records: BenchPage, title: TitleBlock | None = None) -> list[Sheet]:
+    """The sheets of one half of a connector, or of several that share sheets."""
+    first = records[0].face
+    work = _Work(title=title or first.title, size=first.size, shared=len(records) > 1)
+    sheet = work.new()
+    facts = {name: text for record in records for name, text in record.facts if name in COMMON}
+    common = tuple(facts.items())
+    for record in records:
+        y, count, items = work.y, len(work.sheets), len(sheet.items)
+        _block(work, record)
+        if len(work.sheets) > count and y > sheet.frame[1]:
+            del work.sheets[count:], sheet.items[items:]
+            work.new()
+            _block(work, record)
+        sheet = work.sheets[-1]
+    if not work.shared:
+        _facts(work, common)
+    return work.sheets
+
+
+def _block(work: _Work, record: BenchPage) -> None:
+    """One half of a connector under what is there already."""
+    sheet = work.sheets[-1]
+    faced = len(record.face.pins) > 1
+    work.y = face.heading(sheet, record.face, work.y, faced=faced)
+    work.y = (_claims if record.claims else _faces)(work, record, work.y)
     columns = _columns(record, sheet)
     rows = list(record.rows)
     while rows:
-        taken = _rows(sheet, columns, rows, y)
+        taken = _rows(sheet, columns, rows, work.y, record.face.id)
+        work.y += _height(columns, rows[:taken])
         rows = rows[taken:]
         if rows:
-            sheet = _new(record, len(sheets))
-            sheets.append(sheet)
-            y = sheet.frame[1] + 4.0
-        else:
-            y += _height(columns, record.rows[len(record.rows) - taken :])
-    return _facts(record, sheets, y + 3.0)
+            sheet = work.new()
+            work.y += 4.0
+    work.y += 3.0
+    own = tuple(fact for fact in record.facts if fact[0] not in COMMON and work.fresh(fact[1]))
+    beside = () if work.shared else _beside(sheet, own[-1:])
+    _facts(work, own[:-1] if beside else own)
+    for n, (_, line) in enumerate(beside):
+        last = work.sheets[-1]
+        top = last.block[1] + 4.4 + 4.0 * n
+        x = last.frame[0] + 5.0
+        if not n:
+            last.text(x, top, own[-1][0], capital_mm=FACT_MM, bold=True, ref="fact")
+        last.text(x, top + 4.0, line, capital_mm=FACT_MM, ref="fact")
 
 
-def _new(record: BenchPage, n: int) -> Sheet:
-    title = record.face.title.title + (f", continued ({n + 1})" if n else "")
-    block = replace(record.face.title, sheet=n + 1, title=title, document_type="for the bench")
-    return Sheet(
-        size=record.face.size,
-        title=block,
-        id=f"bench-{n + 1}",
-        description=f"{title}: faces, wires and what an ohmmeter reads at each contact.",
-    )
+def _beside(sheet: Sheet, facts: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
+    """The lines of a fact beside the title block; none where there is no room for them."""
+    lines = list(_wrapped(facts, sheet.block[0] - sheet.frame[0] - 10.0))
+    return lines if len(lines) < STRIP_LINES else []
 
 
 # --- faces ------------------------------------------------------------------------------------
 
 
-def _claims(sheet: Sheet, record: BenchPage, y: float) -> float:
+def _claims(work: _Work, record: BenchPage, y: float) -> float:
     """Words in place of a picture."""
+    sheet = work.sheets[-1]
     x0, _, x1, _ = sheet.frame
     lines = [
         line
@@ -108,17 +169,20 @@ def _claims(sheet: Sheet, record: BenchPage, y: float) -> float:
     return y + high + 3.0
 
 
-def _faces(sheet: Sheet, record: BenchPage, y: float) -> float:
+def _faces(work: _Work, record: BenchPage, y: float) -> float:
     """The wiring side, and beside it (or, where it is wide, under it) the mating face."""
     if len(record.face.pins) < 2 or record.face.arrangement.name == TERMINALS:
         return y
+    sheet = work.sheets[-1]
     x0, _, x1, _ = sheet.frame
     half_width, half_height = face.extent(record.face)
     pitch = face.pitch(record.face)
     beside = min(face.MOST_SCALE, ((x1 - x0) / 2 - 8.0) / (2 * half_width))
     below = beside * pitch < face.LEAST_PITCH_MM
     least = face.LEAST_PITCH_MM / pitch
-    scale = least if below else min(beside, max(FACES_MM / (2 * half_height), least))
+    lettered = max(len(pin.name) for pin in record.face.pins) > 2
+    most_mm = SMALL_FACES_MM if work.shared and not lettered else FACES_MM
+    scale = least if below else min(beside, max(most_mm / (2 * half_height), least))
     height = 2 * half_height * scale
     for k, (view, words) in enumerate(VIEWS):
         x = (x0 + x1) / 2 if below else x0 + (x1 - x0) * (0.25 + 0.5 * k)
@@ -189,7 +253,9 @@ def _height(columns: _Columns, rows: Sequence[BenchRow]) -> float:
     return LINE_MM + 1.7 + sum(_row_mm(columns, row) for row in rows)
 
 
-def _rows(sheet: Sheet, columns: _Columns, rows: Sequence[BenchRow], y: float) -> int:
+def _rows(
+    sheet: Sheet, columns: _Columns, rows: Sequence[BenchRow], y: float, connector: str
+) -> int:
     """Draw as many rows as fit; gives their count, at least one."""
     x0, bottom = sheet.frame[0] + 5.0, sheet.block[1] - 2.0
     right = x0 + sum(columns.widths)
@@ -203,7 +269,8 @@ def _rows(sheet: Sheet, columns: _Columns, rows: Sequence[BenchRow], y: float) -
         high = _row_mm(columns, row)
         if taken and y + high > bottom:
             break
-        _texts(sheet, columns, _lines(columns, _cells(row)), (x0, y), head=False, ref=row.contact)
+        cells = _lines(columns, _cells(row))
+        _texts(sheet, columns, cells, (x0, y), head=False, ref=f"{connector}.{row.contact}")
         y += high
         taken += 1
         sheet.line(((x0, y), (right, y)), width_mm=0.2, kind="rule")
@@ -244,23 +311,14 @@ def _wrapped(facts: Sequence[tuple[str, str]], room: float) -> Iterator[tuple[st
             yield ("" if n else name), line
 
 
-def _facts(record: BenchPage, sheets: list[Sheet], y: float) -> list[Sheet]:
-    """Under the rows: how to measure, contacts, crimp test; beside the title block: spares."""
-    sheet = sheets[-1]
-    x0, _, x1, _ = sheet.frame
-    slim = list(_wrapped(record.facts[-1:], sheet.block[0] - x0 - 10.0))
-    beside = len(slim) < STRIP_LINES
-    for name, line in _wrapped(record.facts[:-1] if beside else record.facts, x1 - x0 - 42.0):
-        if y + 4.0 > sheet.block[1] - 1.0:
-            sheet = _new(record, len(sheets))
-            sheets.append(sheet)
-            y = sheet.frame[1] + 6.0
-        sheet.text(x0 + 5.0, y + 2.4, name, capital_mm=FACT_MM, bold=True, room_mm=30.0, ref="fact")
-        sheet.text(x0 + 37.0, y + 2.4, line, capital_mm=FACT_MM, ref="fact")
-        y += 4.0
-    if beside and slim:
-        top = sheet.block[1] + 4.4
-        sheet.text(x0 + 5.0, top, slim[0][0], capital_mm=FACT_MM, bold=True, ref="fact")
-        for n, (_, line) in enumerate(slim, 1):
-            sheet.text(x0 + 5.0, top + 4.0 * n, line, capital_mm=FACT_MM, ref="fact")
-    return sheets
+def _facts(work: _Work, facts: Sequence[tuple[str, str]]) -> None:
+    """How to measure, contacts, crimp test, spares."""
+    sheet = work.sheets[-1]
+    for name, line in _wrapped(facts, sheet.frame[2] - sheet.frame[0] - 42.0):
+        if work.y + 4.0 > sheet.block[1] - 1.0:
+            sheet = work.new()
+            work.y += 6.0
+        x, y = sheet.frame[0] + 5.0, work.y + 2.4
+        sheet.text(x, y, name, capital_mm=FACT_MM, bold=True, room_mm=30.0, ref="fact")
+        sheet.text(x + 32.0, y, line, capital_mm=FACT_MM, ref="fact")
+        work.y += 4.0

@@ -20,10 +20,6 @@ FILLS = {
 """Fill by what a contact carries; a stroke over or under its number says the same in grey."""
 LEAST_PITCH_MM = 5.2
 MOST_SCALE = 3.0
-VIEWS = (
-    ("mating face", "looked at from the front, where the other half plugs in"),
-    ("wiring side", "looked at from behind, where the wires go in"),
-)
 
 
 def mirrored(gender: str, view: str) -> bool:
@@ -37,12 +33,12 @@ def mirrored(gender: str, view: str) -> bool:
     return (gender == "socket") != (view == "wiring side")
 
 
-def heading(sheet: Sheet, record: ConnectorFace, *, faced: bool = True) -> float:
-    """Name, type, half and gender, and what to be warned of; gives the y under it.
+def heading(sheet: Sheet, record: ConnectorFace, top: float, *, faced: bool = True) -> float:
+    """Name, type, half and gender, and what to be warned of, below `top`; gives the y under it.
 
     `faced` says whether the sheet shows the face.
     """
-    x0, y0, x1, _ = sheet.frame
+    x0, _, x1, _ = sheet.frame
     contacts = {
         "pin": "with pins (male)",
         "socket": "with sockets (female)",
@@ -52,7 +48,7 @@ def heading(sheet: Sheet, record: ConnectorFace, *, faced: bool = True) -> float
     source = f"places by {record.arrangement.source}" if record.arrangement.source else ""
     text = parts.join(record.arrangement.name, record.half, gender, source)
     head = parts.join(record.equipment, record.name)
-    x, y = x0 + 5.0, y0 + 7.0
+    x, y = x0 + 5.0, top + 7.0
     sheet.text(x, y, head, capital_mm=3.5, bold=True, room_mm=x1 - x - 5.0, ref=record.id)
     sheet.text(x, y + 5.0, text, capital_mm=2.5, room_mm=x1 - x - 5.0, ref=record.id)
     y += 8.5

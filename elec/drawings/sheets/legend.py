@@ -1,5 +1,7 @@
 """The sheet that explains the others: every symbol, how texts are to be read, cautions."""
 
+from collections.abc import Sequence
+
 from msgspec.structs import replace
 
 from elec.cautions import ADVICE, CARE
@@ -29,8 +31,8 @@ CAUTIONS = (
 )
 
 
-def legend(title: TitleBlock, size: Size = "A4") -> Sheet:
-    """The legend as a sheet of its own."""
+def legend(title: TitleBlock, size: Size = "A4", connectors: Sequence[str] = ()) -> Sheet:
+    """The legend as a sheet of its own; `connectors` is how those are read and measured."""
     sheet = Sheet(
         size=size,
         title=replace(title, title="Symbols and conventions", document_type="legend"),
@@ -44,5 +46,8 @@ def legend(title: TitleBlock, size: Size = "A4") -> Sheet:
     y = parts.draw_notes(
         sheet, CONVENTIONS, (end + 12.0, y0 + 5.0, right, bottom), heading="Conventions"
     )
-    parts.draw_notes(sheet, CAUTIONS, (end + 12.0, y + 4.0, right, bottom), heading="Cautions")
+    for heading, notes in (("Connectors", connectors), ("Cautions", CAUTIONS)):
+        if notes:
+            box = (end + 12.0, y + 4.0, right, bottom)
+            y = parts.draw_notes(sheet, notes, box, heading=heading)
     return sheet
