@@ -241,6 +241,7 @@ def test_the_work_on_a_load_has_its_own_caution_by_name() -> None:
     assert CARE["flashes"] in about(*(n for n in study.document.equipment if "strobe" in n))
     assert about("clock") == ""
     assert CARE["moves"] not in about("cabin-fan")
+    assert care_of(whole("foxglove"), ["turn-coordinator"]) == ()  # its motor turns inside it
     said = " ".join(general(study))
     assert CARE["magneto"] in said
     assert CARE["lithium"] in " ".join(general(whole("yarrow")))

@@ -12,6 +12,8 @@ from elec.study import Study
 
 PUMPS = ("pump", "fan", "blower")
 """Last words of the names of motors that move nothing but air and liquid."""
+GYROS = ("coordinator", "gyro", "horizon", "attitude")
+"""Words in the names of instruments whose motor turns inside them."""
 TRANSMITS = ("com", "transponder", "dme", "elt")
 """Services of coaxial lines into which something is sent."""
 
@@ -73,7 +75,7 @@ def _subjects(study: Study, load: str, entry: Equipment) -> Iterator[str]:
     words = load.split("-")
     if entry.character == "heater" or entry.role == "pitot heat":
         yield "heats"
-    if entry.character == "motor" and not any(word in PUMPS for word in words):
+    if entry.character == "motor" and not any(word in (*PUMPS, *GYROS) for word in words):
         yield "moves"
     if entry.role == "anticollision light" or "strobe" in words:
         yield "flashes"
