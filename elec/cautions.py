@@ -232,6 +232,7 @@ LIMITS = (
 ANSWERS: Mapping[str, tuple[str, ...]] = {
     "bench": (),
     "book": ("battery",),
+    "buy": (),
     "check": (),
     "close": ("closing",),
     "done": ("closing",),

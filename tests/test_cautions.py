@@ -34,6 +34,7 @@ FOXGLOVE = str(ROOT / "systems" / "foxglove")
 
 ASKED: Mapping[str, tuple[str, ...]] = {
     "bench": ("bench", YARROW, "cut-list"),
+    "buy": ("buy", YARROW),
     "check": ("check", YARROW),
     "close": ("close", FOXGLOVE, "under-floor"),
     "done": ("done", FOXGLOVE),

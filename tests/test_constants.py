@@ -113,6 +113,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "standards/wire.py copper",
         "standards/wire.py aluminium",
     ),
+    "so many empty lines as a page of a form has room for": ("pages/binder_sections.py CHANGES",),
     "the definition of gauges, cited beside it": ("standards/wire.py alloy",),
     "the row that is meant, by its own words": (
         "answers/fields/neighbours.py _boxes _lines",

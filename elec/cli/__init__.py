@@ -35,6 +35,7 @@ COMMANDS = (
     "wires",
     "pins",
     "draw",
+    "buy",
     "bench",
     "done",
     "measured",

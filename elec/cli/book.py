@@ -1,10 +1,14 @@
 """The command `elec book`."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from elec.cli.common import Problem, on_paper, read_system, the_system
+
+if TYPE_CHECKING:
+    from elec.pages.binder import Purpose
 
 
 @click.command(short_help="Write the wiring book.")
@@ -16,14 +20,26 @@ from elec.cli.common import Problem, on_paper, read_system, the_system
     metavar="OUT",
     help="A folder, or a file .pdf or .html; default: the system's name with -book.",
 )
+@click.option(
+    "--for",
+    "purpose",
+    type=click.Choice(["aircraft", "bench", "inspector", "all"]),
+    default="all",
+    help="Only the papers that stay with the aircraft, lie on the bench, or go to the inspector: "
+    "a PDF for a binder. Default: all.",
+)
 @click.option("--paper", type=click.Choice(["A4", "Letter"]), help="Paper to print on.")
 @click.option("--force", is_flag=True, help="Replace a book in which files were changed by hand.")
-def book(system: str | None, output: Path | None, paper: str | None, force: bool) -> int:
+def book(
+    system: str | None, output: Path | None, purpose: "Purpose", paper: str | None, force: bool
+) -> int:
     """Write the wiring book: one page to read and print, drawings, tables.
 
     The folder holds book.html (open it in any browser), drawings.pdf with every sheet, the same
     sheets as SVG, the tables as CSV and XLSX, and book.json for programs. With -o book.pdf the
-    whole book is one PDF with contents and page numbers, to print for the binder.
+    whole book is one PDF with contents and page numbers, to print for the binder. With --for it is
+    a binder for one purpose: what somebody needs at the aircraft, at the bench or to inspect it,
+    and nothing twice.
     """
     from elec.study import Study
 
@@ -38,13 +54,15 @@ def book(system: str | None, output: Path | None, paper: str | None, force: bool
     from elec.write.to_text import counts
 
     findings = findings_of(study)
-    made = book_of(study, findings=findings)
     options = Options(
         units=study.document.system.units, passes=True, cautions=cautions_for(study, "book")
     )
-    out = output or Path(f"{path.resolve().stem}-book")
+    stem = path.resolve().stem
+    out = output or Path(f"{stem}-book" if purpose == "all" else f"{stem}-{purpose}.pdf")
+    form = by_ending(out) if out.suffix and not out.is_dir() else None
+    printed = form is not None and form.name == "pdf"
+    made = book_of(study, findings=findings, purpose=purpose, on_paper=printed)
     try:
-        form = by_ending(out) if out.suffix and not out.is_dir() else None
         if form is not None:
             write_file(out, form.write(made, options), force=force)
             click.echo(f"Wrote {out}.")

@@ -1,5 +1,6 @@
 """What the numbers rest on: hand calculations, assumed values, published documents, checks."""
 
+import math
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
@@ -250,3 +251,41 @@ def proof(checks: Iterable[Check], findings: Iterable[Finding]) -> Table:
             for check in checks
         ),
     )
+
+
+def nearest(checks: Iterable[Check], findings: Iterable[Finding]) -> Table:
+    """Of every check that passes somewhere: how often, and what comes nearest to its limit."""
+    passed: dict[str, list[Finding]] = {}
+    for finding in findings:
+        if finding.verdict is Verdict.PASS:
+            passed.setdefault(finding.check, []).append(finding)
+    return Table(
+        id="nearest",
+        title="What passes",
+        columns=(
+            text("check", "Check"),
+            count("pass_count", "Passes"),
+            text("nearest", "What comes nearest to its limit"),
+        ),
+        rows=tuple(
+            (check.id, len(passed[check.id]), min(passed[check.id], key=_apart).sentence)
+            for check in checks
+            if check.id in passed
+        ),
+        note=(
+            "Nearest: the least difference between value and limit as a share of the limit; where "
+            "a check compares no numbers, its first. All: elec check SYSTEM --all, or the whole "
+            "book."
+        ),
+    )
+
+
+def _apart(finding: Finding) -> float:
+    """How far a value is from its limit, as a share of the limit.
+
+    >>> _apart(Finding(check="c", about="a", verdict=Verdict.PASS, sentence="", value=9, limit=10))
+    0.1
+    """
+    if finding.value is None or not finding.limit:
+        return math.inf
+    return abs(finding.limit - finding.value) / abs(finding.limit)

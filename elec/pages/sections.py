@@ -53,7 +53,7 @@ def summary(study: Study, findings: tuple[Finding, ...], checks: Iterable[Check]
     blocks: list[Block] = [
         Paragraph(text=f"{headline(study)}.", kind="lead"),
         *([Paragraph(text=about.description)] if about.description else []),
-        Paragraph(text=_counted(findings)),
+        Paragraph(text=counted(findings)),
         Paragraph(text=asked_words(), kind="note"),
         Paragraph(text=ADVICE, kind="caution"),
     ]
@@ -83,7 +83,8 @@ def _silent(findings: tuple[Finding, ...]) -> tuple[Paragraph, ...]:
     return (Paragraph(text=text, kind="note"),) if text else ()
 
 
-def _counted(findings: tuple[Finding, ...]) -> str:
+def counted(findings: tuple[Finding, ...]) -> str:
+    """How many findings of each kind."""
     words = {
         Verdict.FAIL: "fail",
         Verdict.ADVISE: "advise",
@@ -200,13 +201,22 @@ def drawings_section(study: Study) -> Section:
     return Section(id="drawings", title="Drawings", blocks=(lead, *figures, *engraved))
 
 
-def pins_section(study: Study) -> Section:
-    """All connectors, then one subsection each with its face and its contacts."""
+def pins_section(study: Study, *, on_paper: bool = False) -> Section:
+    """All connectors, then one subsection each with its face and its contacts.
+
+    On paper the connectors of one place share the pages for the bench, which say all that the
+    tables say.
+    """
+    from elec.pages.figures import drawing_figures
+
+    shared = drawing_figures(study, "connector") if on_paper else ()
     return Section(
         id="pins",
         title="Connectors and pins",
-        blocks=(*_leads(leads.pins_lead(study)), *_tables(pin.connectors(study))),
-        sections=tuple(connector_section(study, one) for one in pins(study).by_id.values()),
+        blocks=(*_leads(leads.pins_lead(study)), *_tables(pin.connectors(study)), *shared),
+        sections=()
+        if on_paper
+        else tuple(connector_section(study, one) for one in pins(study).by_id.values()),
     )
 
 

@@ -54,6 +54,8 @@ class Table(Struct, frozen=True, kw_only=True):
     columns: tuple[Column, ...]
     rows: tuple[tuple[Value, ...], ...]
     note: str = ""
+    to_write: bool = False
+    """True where somebody writes into its rows by hand: high enough for that on paper."""
     fields: bool = False
     """Of two columns, a name and what is written there: fields of a form, side by side on paper."""
 

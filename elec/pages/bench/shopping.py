@@ -14,7 +14,7 @@ from elec.sizing.shelf import Contact, shelf_contacts
 from elec.sizing.sizing import sizing
 from elec.standards import AWGS, default
 from elec.study import Study
-from elec.wiring.chains import Conductor, chains
+from elec.wiring.chains import Conductor, Part, chains
 from elec.wiring.runs import runs
 
 TERMINAL_COLOURS: Mapping[str, str] = {
@@ -28,6 +28,16 @@ ON_TERMINALS = (
     "ground", "diode", "post",
 )  # fmt: skip
 """Ends where a wire usually carries a ring terminal."""
+
+SECTIONS = {
+    "bus": "buses",
+    "ground": "grounds",
+    "source": "sources",
+    "contactor": "switches",
+    "changeover": "switches",
+    "switch": "switches",
+}
+"""Kind of an end that has nuts or screws → its section of the file."""
 
 
 def wire_to_buy(study: Study) -> Table:
@@ -44,26 +54,34 @@ def wire_to_buy(study: Study) -> Table:
             unknown[key] += length is None
     order = sorted(needed, key=lambda k: (AWGS.index(k[1]), k[0], k[2]))
     margin = default("order-margin")
+    reels = {(awg, colour or "white"): m for awg, colour, m in study.document.stock.reels}
+    columns = (
+        text("gauge_awg", "AWG"),
+        text("colour", "Colour"),
+        text("type", "Type", 2),
+        metres("needed_m", "Needed"),
+        *((metres("shelf_m", "On the shelf"),) if reels else ()),
+        metres("order_m", "Order"),
+        count("unknown_count", "Wires of unknown length", 2),
+    )
+    rows: list[tuple[Value, ...]] = []
+    for key in order:
+        shelf_m = reels.pop((key[1], key[2]), 0.0)
+        needs, ordered = _lengths(study, needed[key], unknown[key], shelf_m)
+        shelf: tuple[Value, ...] = (shelf_m or "",) if "shelf_m" in {c.key for c in columns} else ()
+        many = unknown[key] or ""
+        rows.append((gauge(key[1]), key[2], key[0], needs, *shelf, ordered, many))
     return Table(
         id="wire-to-buy",
         title="Wire to buy",
-        columns=(
-            text("gauge_awg", "AWG"),
-            text("colour", "Colour"),
-            text("type", "Type", 2),
-            metres("needed_m", "Needed"),
-            metres("order_m", "Order"),
-            count("unknown_count", "Wires of unknown length", 2),
+        columns=columns,
+        rows=tuple(rows),
+        note=(
+            f"Order: {margin.value:g} % more than what is needed ({margin.why}), less what is on "
+            "the shelf (stock: reels:), to the next whole foot or metre. A reel on the shelf is "
+            "counted for the first type of its gauge and colour."
         ),
-        rows=tuple(
-            (
-                gauge(key[1]), key[2], key[0], *_lengths(study, needed[key], unknown[key]),
-                unknown[key] or "",
-            )
-            for key in order
-        ),
-        note=f"Order: {margin.value:g} % more ({margin.why}), to the next whole foot or metre.",
-    )  # fmt: skip
+    )
 
 
 def cable_to_buy(study: Study) -> Table:
@@ -180,38 +198,54 @@ def connectors_to_buy(study: Study) -> Table:
 
 def terminals_to_buy(study: Study) -> Table:
     """Ring terminals by gauge: ends on devices, switches, buses and grounds; splices."""
-    found: Counter[tuple[str, str]] = Counter()
+    found: Counter[tuple[str, str, str | None]] = Counter()
     for chain in chains(study).by_name.values():
         for conductor in chain.conductors():
             for part in (conductor.a, conductor.b):
                 awg = _awg(study, conductor)
                 if awg and (part.kind in ON_TERMINALS):
-                    found["ring terminal", awg] += 1
+                    found["ring terminal", awg, stud_of(study, part)] += 1
     for chain in chains(study).by_name.values():
         for part in chain.parts():
             if part.kind == "splice":
                 awg = next((_awg(study, c) for c in chain.conductors()), "")
-                found["splice", awg] += 1
-    rows = sorted(found.items(), key=lambda item: (item[0][0], AWGS.index(item[0][1])))
+                found["splice", awg, ""] += 1
+    order = sorted(found, key=lambda key: (key[0], AWGS.index(key[1]), key[2] or ""))
     return Table(
         id="terminals-to-buy",
         title="Terminals to buy",
         columns=(
             text("what", "What"),
             text("gauge_awg", "AWG"),
+            text("stud", "Stud"),
             text("colour", "Colour", 2),
             count("pieces_count", "Pieces"),
         ),
         rows=tuple(
-            (what, gauge(awg), TERMINAL_COLOURS.get(awg, "bare, with a sleeve"), number)
-            for (what, awg), number in rows
+            (
+                what,
+                gauge(awg),
+                Cell(value=None) if stud is None else stud,
+                TERMINAL_COLOURS.get(awg, "bare, with a sleeve"),
+                found[what, awg, stud],
+            )
+            for what, awg, stud in order
         ),
         note=(
-            "Stud sizes come from the parts bought. Ends on equipment without a connector are not "
+            "Stud: where stud: says it, on a bus, ground, switch or source; a breaker's or fuse "
+            "holder's is on the part bought. Ends on equipment without a connector are not "
             "counted: its "
             "maker says what it takes. Tabs and screw terminals of switches are counted as rings."
         ),
     )
+
+
+def stud_of(study: Study, part: Part) -> str | None:
+    """The stud at an end, as the builder writes it; None where nobody said."""
+    section = SECTIONS.get(part.kind)
+    entry = getattr(study.document, section).get(part.name) if section else None
+    stud: str | None = getattr(entry, "stud", None)
+    return stud
 
 
 def shopping(study: Study) -> tuple[Table, ...]:
@@ -231,12 +265,15 @@ def _awg(study: Study, conductor: Conductor) -> str:
     return conductor.gauge or "" if conductor.role != "coax" else ""
 
 
-def _lengths(study: Study, needed_m: float, unknown: int) -> tuple[Value, Value]:
+def _lengths(
+    study: Study, needed_m: float, unknown: int, shelf_m: float = 0.0
+) -> tuple[Value, Value]:
+    """What is needed and what to order; no order where a length is not known."""
     if unknown:
         shown = units.cut_length(needed_m, study.system.about.units)
         return Cell(value=None, text=f"{shown} + ?"), None
     unit_m = 0.3048 if study.system.about.units == "feet" else 1.0
-    order = needed_m * (1 + default("order-margin").si)
+    order = max(0.0, needed_m * (1 + default("order-margin").si) - shelf_m)
     return needed_m, math.ceil(order / unit_m - 1e-9) * unit_m
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from elec.answers.base.marks import marks
 from elec.answers.connect.pins import pins
-from elec.pages.bench.shopping import ON_TERMINALS
+from elec.pages.bench.shopping import ON_TERMINALS, SECTIONS
 from elec.pages.circuits.pin import has_halves
 from elec.pages.columns import count, gauge, listed, text
 from elec.pages.table import Cell, Table, Value
@@ -14,16 +14,6 @@ from elec.standards import AWGS, table
 from elec.study import Study
 from elec.units import show
 from elec.wiring.chains import Part, chains
-
-SECTIONS = {
-    "bus": "buses",
-    "ground": "grounds",
-    "source": "sources",
-    "contactor": "switches",
-    "changeover": "switches",
-    "switch": "switches",
-}
-"""Kind of an end that has nuts or screws → its section of the file."""
 
 
 def nuts(study: Study) -> Table:

@@ -6,6 +6,7 @@ how long its wires are, what its loads count for and what a short does is there 
 
 from collections.abc import Iterable, Iterator
 
+from elec.finding import Finding
 from elec.pages import reference
 from elec.pages.circuits.wire import why_id
 from elec.pages.document import Block, Paragraph, Section, TableBlock, WorkingBlock
@@ -23,6 +24,11 @@ LEAD = (
     "result that is printed, and the origin of each term is beside it."
 )
 
+ASKED = (
+    "Here: the sources, whatever feeds an essential load, and whatever was found to be other than "
+    "a plain pass. All others: elec why SYSTEM NAME, or the whole book."
+)
+
 
 def workings_section(study: Study) -> Section:
     """Every hand calculation, folded; each once."""
@@ -35,6 +41,30 @@ def workings_section(study: Study) -> Section:
         id="workings",
         title="Workings",
         blocks=(Paragraph(text=LEAD),),
+        sections=tuple(one for one in made if one.blocks or one.sections),
+    )
+
+
+def asked_workings_section(study: Study, found: Iterable[Finding]) -> Section:
+    """The hand calculations of what somebody will ask about, each once.
+
+    Those of the whole system, of every chain about which something other than a pass was found,
+    and of every chain that feeds an essential load.
+    """
+    asked = {finding.about for finding in found}
+    equipment = study.document.equipment
+    printed: set[Working] = set()
+    made = [_once(section("workings-whole", "Loads and sources", reference.whole_workings(study)),
+                  printed)]  # fmt: skip
+    for kind in KINDS:
+        for chain in chains(study).of(kind):
+            essential = any(equipment[load].essential for load in chain.loads)
+            if essential or asked & {chain.name, *chain.loads, *(c.id for c in chain.conductors())}:
+                made.append(_once(_chain(study, chain), printed))
+    return Section(
+        id="workings",
+        title="Workings",
+        blocks=(Paragraph(text=LEAD), Paragraph(text=ASKED, kind="note")),
         sections=tuple(one for one in made if one.blocks or one.sections),
     )
 

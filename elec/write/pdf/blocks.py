@@ -132,6 +132,8 @@ def columns(table: Table, units: UnitSystem) -> list[PrintColumn]:
     for k, one in enumerate(table.columns):
         values = [row[k] for row in table.rows]
         texts = [_marked(row[k], printed(row[k], one, units)) for row in table.rows]
+        if table.to_write:
+            texts = [f"{text or HARD_SPACE}\n{HARD_SPACE}" for text in texts]
         numeric = is_numeric(one, values)
         unit = scale(one, units).unit
         head = clean(one.head) + (f", {unit}" if unit and unit != "AWG" else "")

@@ -31,10 +31,11 @@ from elec.pages.document import (
     WorkingBlock,
 )
 from elec.write.pdf import blocks
-from elec.write.pdf.flow import QUIET, RULE, Heading, Marks, Text, TextLook, wrap_pt
+from elec.write.pdf.flow import QUIET, RULE, Heading, Marks, Named, Text, TextLook, wrap_pt
+from elec.write.pdf.form import form_pages
 from elec.write.pdf.paper import MM, colour, describe, finished, font, load_fonts, new_canvas_class
 from elec.write.pdf.sheets import SheetPages
-from elec.write.register import PAPERS_MM
+from elec.write.register import PAPERS_MM, Options
 from elec.write.values import one_line
 
 BINDING_MM, EDGE_MM, TOP_MM, FOOT_MM = 20.0, 12.0, 17.0, 15.0
@@ -107,6 +108,8 @@ class _Maker:
             self._template("columns", (wide, high), BINDING_MM, TOP_MM, across=2),
             self._bare("title", wide, high),
             *(self._bare(f"sheet-{name}", *size) for name, size in SIZES_MM.items()),
+            self._bare("form", wide, high),
+            self._bare("form-wide", high, wide),
         ]
         templates.sort(key=lambda template: template.id != first)
         return BaseDocTemplate(held, pageTemplates=templates, invariant=1, pageCompression=1)
@@ -240,7 +243,22 @@ class _Maker:
                         yield f"{title.label}  {one_line(block.title)}", block.id, 1
             yield from self._entries(section.sections, 1)
 
+    def _form(self, section: Section, level: int) -> Iterator[Flowable]:
+        """A form to be signed, on pages of its own."""
+        options = Options(units=self.book.units, paper=self.book.paper)
+        for number, page in enumerate(form_pages(section, options)):
+            kind = "form" if page.size == PAPERS_MM[self.book.paper] else "form-wide"
+            yield NextPageTemplate(kind)
+            yield PageBreak()
+            if not number:
+                yield Named(section.id, self.marks, one_line(section.title), level)
+            yield page
+            self._kind = kind
+
     def _section(self, section: Section, level: int, *, first: bool = False) -> Iterator[Flowable]:
+        if section.form:
+            yield from self._form(section, level)
+            return
         plain = [b for b in section.blocks if not isinstance(b, Figure) or b.sheet is None]
         kinds = self._kinds(section, plain)
         if first:

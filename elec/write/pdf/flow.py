@@ -205,12 +205,12 @@ class Heading(Text):
 
 
 class Named(Flowable):  # type: ignore[misc]
-    """Nothing but a spot that links lead to."""
+    """Nothing but a spot that links lead to, with a bookmark where it has a title."""
 
-    def __init__(self, key: str, marks: Marks) -> None:
+    def __init__(self, key: str, marks: Marks, title: str = "", level: int = 0) -> None:
         """Keep the name."""
         super().__init__()
-        self.key, self.marks = key, marks
+        self.key, self.marks, self.title, self.level = key, marks, title, level
 
     def wrap(self, wide: float, high: float) -> tuple[float, float]:
         """It takes no room."""
@@ -219,7 +219,10 @@ class Named(Flowable):  # type: ignore[misc]
 
     def draw(self) -> None:
         """Name the spot."""
+        fresh = self.key not in self.marks.named
         self.marks.name(self.canv, self.key, 10)
+        if self.title and fresh:
+            self.canv.addOutlineEntry(self.title, self.key, self.level, closed=True)
 
 
 class Chart(Flowable):  # type: ignore[misc]

@@ -45,6 +45,16 @@ def form_pdf(section: Section, options: Options) -> bytes:
     return _Form(section, options).made()
 
 
+def form_pages(section: Section, options: Options) -> Sequence["FormPage"]:
+    """The pages of a form that is part of a book."""
+    made = _Form(section, options)
+    pages = made.pages()
+    return [
+        FormPage(made, size, placed, f"page {number} of {len(pages)} of this form")
+        for number, (size, placed) in enumerate(pages, 1)
+    ]
+
+
 class _Form:
     def __init__(self, section: Section, options: Options) -> None:
         self.section, self.options = section, options
@@ -55,15 +65,16 @@ class _Form:
         held = io.BytesIO()
         title = one_line(self.section.title)
         canvas = new_canvas(held, title)
-        pages = self._pages()
+        pages = self.pages()
         for number, (size, placed) in enumerate(pages, 1):
-            self._page(canvas, size, placed, f"page {number} of {len(pages)}")
+            self.draw(canvas, size, placed, f"page {number} of {len(pages)}")
+            canvas.showPage()
         canvas.save()
         return finished(held)
 
     # -- what stands where -----------------------------------------------------------------------
 
-    def _pages(self) -> list[_Page]:
+    def pages(self) -> list[_Page]:
         """The pages with their sizes in mm; one where all of it fits."""
         upright, every = self.paper, self.section.blocks
         whole = [self._title(), *self._set(every, upright)]
@@ -139,9 +150,10 @@ class _Form:
 
     # -- drawing ---------------------------------------------------------------------------------
 
-    def _page(
+    def draw(
         self, canvas: Any, size: tuple[float, float], placed: list[Flowable], count: str
     ) -> None:
+        """Draw a page of that size in mm."""
         wide, high = size[0] * MM, size[1] * MM
         canvas.setPageSize((wide, high))
         y = high - EDGE_MM * MM
@@ -156,7 +168,30 @@ class _Form:
         foot = (FOOT_MM - 4.0) * MM
         canvas.drawString(EDGE_MM * MM, foot, f"elec {__version__} · {SHORT}")
         canvas.drawRightString(wide - EDGE_MM * MM, foot, count)
-        canvas.showPage()
+
+
+class FormPage(Flowable):  # type: ignore[misc] # reportlab has no types
+    """A page of a form within a book."""
+
+    def __init__(
+        self, form: _Form, size: tuple[float, float], placed: list[Flowable], count: str
+    ) -> None:
+        super().__init__()
+        self.form, self.size, self.placed, self.count = form, size, placed, count
+
+    def wrap(self, wide: float, high: float) -> tuple[float, float]:
+        """The whole page."""
+        return wide, high - 0.01
+
+    def draw(self) -> None:
+        """Draw it; the number of the book's page stands in the middle of the foot."""
+        canvas = self.canv
+        canvas.saveState()
+        canvas.translate(0, -0.01)
+        self.form.draw(canvas, self.size, self.placed, self.count)
+        middle = f"page {canvas.getPageNumber()}"
+        canvas.drawCentredString(self.size[0] * MM / 2, (FOOT_MM - 4.0) * MM, middle)
+        canvas.restoreState()
 
 
 def _room(size: tuple[float, float]) -> tuple[float, float]:
@@ -248,4 +283,4 @@ class _Fields(Flowable):  # type: ignore[misc] # reportlab has no types
             y -= FIELD_PT + (tall - 1) * SIZE * 1.15
 
 
-__all__ = ["form_pdf"]
+__all__ = ["FormPage", "form_pages", "form_pdf"]

@@ -72,7 +72,7 @@ def column(
         if number or len(text) <= _WHOLE:
             least = max(least, wide)
         else:
-            least = max(least, *(min(width_em(word, bold), 9.0) for word in text.split()))
+            least = max([least, *(min(width_em(word, bold), 9.0) for word in text.split())])
     if texts and not any(texts):
         least, most = max(least, _PENCIL_EM[0]), max(most, _PENCIL_EM[1])
     return PrintColumn(

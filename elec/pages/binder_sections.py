@@ -1,0 +1,133 @@
+"""The sections that only binders have: shorter than the book's, for one work at one place."""
+
+from msgspec.structs import replace
+
+from elec.answers.base.marks import letters
+from elec.answers.build.care import general
+from elec.cautions import ADVICE, MEASURES
+from elec.check import checks
+from elec.finding import Finding, Verdict
+from elec.pages import reference
+from elec.pages.circuits import feeder, ground, panel, protection, wire
+from elec.pages.columns import text
+from elec.pages.document import Block, FindingList, Items, Paragraph, Section, TableBlock
+from elec.pages.figures import drawing_figures
+from elec.pages.sections import counted
+from elec.pages.table import Cell, Table, Value
+from elec.study import Study
+
+AIRCRAFT_SHEETS = ("one-line", "circuit", "grounds", "panel", "routes", "legend")
+BENCH_SHEETS = ("interconnect", "connector")
+FOUND_BY = ("mark", "from", "to", "gauge_awg", "colour", "length_m", "belongs")
+"""The columns of the wire schedule by which somebody at the aircraft knows a wire again."""
+HARD_SPACE = "\u00a0"
+CHANGES = 24
+"""Empty lines for changes: as many as leave room to write on a page."""
+
+
+def open_findings(study: Study, found: tuple[Finding, ...]) -> Section:
+    """What is not a plain pass, with its reason and what helps, for the aircraft's papers."""
+    from elec.pages.answers import asked_words, headline
+
+    shown = tuple(replace(f, made=None) for f in found if f.verdict is not Verdict.PASS)
+    listed: Block = FindingList(findings=shown) if shown else Paragraph(text="Everything passes.")
+    return Section(
+        id="summary",
+        title="What was found",
+        blocks=(
+            Paragraph(text=f"{headline(study)}.", kind="lead"),
+            Paragraph(text=counted(found)),
+            Paragraph(text=asked_words(), kind="note"),
+            Paragraph(text=ADVICE, kind="caution"),
+            listed,
+        ),
+    )
+
+
+def breakers_and_wires(study: Study) -> Section:
+    """Every device, and every wire with what it is known by."""
+    tables = (
+        protection.protection(study), protection.unprotected(study), feeder.feeders(study),
+        ground.grounds(study), wire_list(study),
+    )  # fmt: skip
+    return Section(
+        id="breakers-and-wires",
+        title="Breakers and wires",
+        blocks=(
+            Paragraph(text=f"First letter of a mark: {letters(study)}.", kind="note"),
+            *(TableBlock(table=table) for table in tables if table.rows),
+        ),
+    )
+
+
+def wire_list(study: Study) -> Table:
+    """The wire schedule without what is only asked while the aircraft is built."""
+    whole = wire.conductors(study)
+    kept = [k for k, column in enumerate(whole.columns) if column.key in FOUND_BY]
+    return replace(
+        whole,
+        id="wire-list",
+        title="Wires",
+        columns=tuple(whole.columns[k] for k in kept),
+        rows=tuple(tuple(row[k] for k in kept) for row in whole.rows),
+    )
+
+
+def sheets(study: Study, kinds: tuple[str, ...], *, title: str, engraved: bool) -> Section:
+    """Drawings of some kinds, with the engraving list of the panels where asked for."""
+    figures = tuple(f for kind in kinds for f in drawing_figures(study, kind))
+    labels = panel.labels(study) if engraved else None
+    tables = (TableBlock(table=labels),) if labels is not None and labels.rows else ()
+    lead = Paragraph(text="A wire's mark on a sheet is the mark on the wire and in every table.")
+    return Section(id="drawings", title=title, blocks=(lead, *figures, *tables))
+
+
+def care(study: Study) -> Section:
+    """The cautions of this aircraft."""
+    return Section(
+        id="cautions",
+        title="Cautions",
+        blocks=(
+            Paragraph(text=ADVICE, kind="caution"),
+            Items(items=(*general(study), *MEASURES)),
+        ),
+    )
+
+
+def change_record(study: Study) -> Section:
+    """Lines to write on, the first filled in with this issue."""
+    about = study.system.about
+    first: tuple[Value, ...] = (about.revision, about.date, "this binder", "", "", "")
+    lines: tuple[Value, ...] = tuple(Cell(value="", text=HARD_SPACE) for _ in first)
+    table = Table(
+        id="change-record",
+        title="Changes after this issue",
+        columns=(
+            text("revision", "Revision"),
+            text("date", "Date"),
+            text("what", "What changed, and why"),
+            text("sheets", "Sheets and lists replaced"),
+            text("tests", "Tests repeated"),
+            text("signed", "Done by, looked at by"),
+        ),
+        to_write=True,
+        rows=(first, *(lines for _ in range(CHANGES))),
+        note=(
+            "After a change: take out what it replaces, put in the new, repeat the tests of what "
+            "was touched, and write a line. Whether somebody licensed has to look at it is a "
+            "matter of local rules."
+        ),
+    )
+    return Section(
+        id="changes", title="Change record", blocks=(TableBlock(table=table),), form=True
+    )
+
+
+def nearest_passes(found: tuple[Finding, ...]) -> Section:
+    """What passes, in a line a check."""
+    table = reference.nearest(checks(), found)
+    return Section(
+        id="passes",
+        title="What passes",
+        blocks=(TableBlock(table=table),) if table.rows else (),
+    )
