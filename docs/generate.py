@@ -99,17 +99,16 @@ def _try() -> str:
     from elec.write.to_text import text_of
 
     keys = {
-        "draw": "10 W",
-        "peak": "2.5 A",
-        "place": "tail",
+        "draw": "6 W",
+        "place": "float-compartment",
         "bus": "main",
-        "on": on_of("taxi..approach"),
+        "on": on_of("taxi,dock"),
     }
-    asked = AskedChange(kind="add", name="tail-beacon", keys={**keys, "switch": "beacon"})
+    asked = AskedChange(kind="add", name="bow-light", keys={**keys, "switch": "dock-light"})
     found = attempt(HERE.parent / "systems" / "foxglove", [asked])
     command = (
-        "$ elec try systems/foxglove --add tail-beacon --draw 10W --peak 2.5A --place tail "
-        "--bus main --on taxi..approach --switch beacon"
+        "$ elec try systems/foxglove --add bow-light --draw 6W --place float-compartment "
+        "--bus main --on taxi,dock --switch dock-light"
     )
     answer = text_of(attempt_answer(found), Options(width=WIDTH, again=""))
     return f"```text\n{command}\n\n{answer}\n```\n"

@@ -262,20 +262,32 @@ def test_the_limit_lets_a_step_pass_and_no_more(name: str) -> None:
 
 
 def test_each_way_into_a_bus_by_itself() -> None:
-    """By hand: a full battery has 12.90 V; 0.35 V over the schottky, nothing goes back."""
+    """By hand: a full battery has 12.90 V; behind the open tie nothing is alive."""
     found = power_up(whole("foxglove"))
     assert found is not None
     rows = {row.closed: row for row in found.paths}
     off, master, feed = rows[()], rows[("MASTER",)], rows[("ESSENTIAL FEED",)]
     assert off.dead == ("power", "main", "essential")
     assert off.total_a == pytest.approx(0.0, abs=1e-6)  # nothing is alive; 10 MΩ of a meter
-    assert master.dead == ()
+    assert master.dead == ("essential",)
     assert master.bus_v["main"] == pytest.approx(12.90, abs=0.02)  # 0.8 A through some 10 mΩ
-    assert master.bus_v["essential"] == pytest.approx(12.90 - 0.35, abs=0.02)
+    tie = rows["MASTER", "BUS TIE"]
+    assert tie.dead == ()
+    assert tie.bus_v["essential"] == pytest.approx(12.90, abs=0.02)
     assert master.total_a == pytest.approx(0.8, abs=1e-3)  # the coil of MASTER alone
     assert feed.dead == ("power", "main")
     assert feed.bus_v["essential"] == pytest.approx(12.90, abs=0.01)
     assert feed.total_a == pytest.approx(0.15, abs=1e-3)  # the coil of ESSENTIAL FEED alone
+
+
+def test_a_way_in_over_a_diode() -> None:
+    """By hand: a full lithium battery rests at 13.40 V; 0.35 V over the schottky."""
+    found = power_up(whole("yarrow"))
+    assert found is not None
+    rows = {row.closed: row for row in found.paths}
+    assert rows["MASTER",].dead == ()
+    assert rows["MASTER",].bus_v["essential"] == pytest.approx(13.40 - 0.35, abs=0.02)
+    assert rows["ESSENTIAL FEED",].dead == ("power", "main")  # nothing goes back
 
 
 def test_two_batteries_are_tried_one_after_the_other() -> None:
