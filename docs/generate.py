@@ -225,6 +225,7 @@ RECORDS: dict[str, Any] = {
     "system": system.About,
     "phases": phase.Phase,
     "source": source.SourceEntry,
+    "field-wire": source.FieldWire,
     "crowbar": source.Crowbar,
     "buses": wiring.Bus,
     "panels": panel.Panel,

@@ -15,13 +15,16 @@ from elec.model.quantity import (
     Celsius,
     Flag,
     Fraction,
+    Gauge,
     Kilograms,
+    Metres,
     Ohms,
     Rpm,
     Seconds,
     Torque,
     Volts,
 )
+from elec.model.wiring import Names
 
 
 def _curve(
@@ -136,6 +139,37 @@ class Crowbar(Entry):
     `crowbar-drop`."""
 
 
+class FieldWire(Entry):
+    """The wire from a regulator to the field terminal of its alternator.
+
+    `field-wire: regulator` names what it comes from; the field circuit feeds that, and its device
+    protects this wire, too. `field-wire: inside` where the maker has the regulator in the machine.
+    """
+
+    from_: str
+    """The regulator (`regulator`) or its contact (`regulator.J1.3`); `inside`: there is no wire."""
+    gauge: Gauge | None = None
+    """Given: checked. Left out: that of the field circuit."""
+    wire: str | None = None
+    """The wire type; left out: that of the field circuit."""
+    colour: str | None = None
+    """Its colour."""
+    length_m: Metres | None = None
+    """Length when it is known; left out: from the ways."""
+    via: Names = ()
+    """Places that it passes, in order."""
+
+
+INSIDE = "inside"
+
+
+def _field_wire(value: Any) -> Any:
+    return {"from": value} if isinstance(value, str) else value
+
+
+FieldWireText = Annotated[FieldWire, BeforeValidator(_field_wire)]
+
+
 class Alternator(SourceEntry):
     """A belt or gear driven alternator or dynamo with its regulator."""
 
@@ -169,6 +203,9 @@ class Alternator(SourceEntry):
     field_circuit: str | None = None
     """The circuit that feeds its field: opening or shedding it takes the alternator off. What it
     feeds (a regulator, the field) is a load like any other; `field` then counts for nothing."""
+    field_wire: FieldWireText | None = None
+    """The wire from the regulator to the field terminal F: where it comes from (`regulator`), or
+    `inside` where the regulator sits in the machine."""
     overvoltage_protection: Flag | None = None
     """Whether something disconnects it when its voltage runs away."""
     crowbar: Crowbar | None = None

@@ -14,6 +14,7 @@ from elec.read.draft import Draft, Path, near
 from elec.read.ends import Ends
 from elec.read.panels import check_panels
 from elec.read.poles import check_dimmer, check_poles
+from elec.read.power.alternators import check_field_wire
 from elec.read.shape import CABLES, RENAMED, SECTIONS
 from elec.read.signal_wires import check_wire
 
@@ -59,6 +60,7 @@ class _Names:
             self.known(path, source, "ground", "grounds", "ground")
             self.known(path, source, "field-circuit", "circuits", "circuit")
             self.crowbar(path, source)
+            check_field_wire(self.draft, self.ends, path, source)
             self.on((*path, "in"), source.get("in"))
         for section in ("buses", "switches", "plugs", "grounds", "sensors"):
             for path, entry in self.draft.entries(section):

@@ -17,6 +17,7 @@ from msgspec.structs import replace
 
 from elec.model.load import Equipment
 from elec.model.run import leg_wire, legs_of, pairs_of
+from elec.model.source import INSIDE, Alternator, FieldWire
 from elec.model.wiring import Cable, Circuit, Coax, Feeder, Protection, Through
 from elec.standards import default
 from elec.study import Study, analysis
@@ -91,6 +92,8 @@ class Conductor(Struct, frozen=True, kw_only=True):
     signal: str = ""
     parallel: int = 1
     """How many wires share this load's current."""
+    path: tuple[str | int, ...] = ()
+    """Where the builder wrote it, where that is not with its chain."""
 
 
 class Row(Struct, frozen=True, kw_only=True):
@@ -241,6 +244,27 @@ def chains(study: Study) -> Chains:
 def feeder_name(feeder: Feeder) -> str:
     """The name of a feeder: given, or made from its ends."""
     return feeder.name or f"{feeder.from_}-to-{feeder.to}"
+
+
+FIELD_CONTACT = "field"
+"""The contact of a regulator that its field wire begins at, where none is named."""
+
+
+def field_wire(study: Study, alternator: str) -> FieldWire | None:
+    """The wire from the regulator to the field of an alternator; None where none is told of."""
+    source = study.document.sources.get(alternator)
+    wire = source.field_wire if isinstance(source, Alternator) else None
+    return None if wire is None or wire.from_ == INSIDE else wire
+
+
+def field_end(study: Study, circuit: str, load: str) -> tuple[str, FieldWire] | None:
+    """The alternator and its field wire, where that leads on from a load of its field circuit."""
+    for name, source in study.document.sources.items():
+        wire = field_wire(study, name)
+        own = isinstance(source, Alternator) and source.field_circuit == circuit
+        if own and wire is not None and wire.from_.partition(".")[0] == load:
+            return name, wire
+    return None
 
 
 def switched_by(entry: Feeder | Circuit) -> tuple[tuple[PartKind, str], ...]:
@@ -404,6 +428,14 @@ class _Builder:
             outlet=node,
             label=self.study.system.title(section, name),
         )
+
+    def field_part(self, name: str) -> Part:
+        """The field terminal of an alternator."""
+        node = f"{name}.F"
+        return Part(
+            id=node, kind="source", name=name, contact="F", place=self.node_place(name),
+            inlet=node, outlet=node, label=self.study.system.title("sources", name),
+        )  # fmt: skip
 
     def switch(self, chain: str, name: str, kind: PartKind, place: str) -> Part:
         """A switch, contactor or changeover as a part of a chain."""
@@ -998,6 +1030,9 @@ class _CircuitLayout:
             found.append(self._feed_row(feed, counts[load]))
             if load not in done:
                 done.add(load)
+                field = self._field_row(found[-1])
+                if field is not None:
+                    found.append(field)
                 found.extend(self._return_rows(load))
         return tuple(found)
 
@@ -1029,6 +1064,33 @@ class _CircuitLayout:
 
         far = distances(builder.study, self.trunk[0].place)
         return tuple(sorted(parts, key=lambda part: far.get(part.place, math.inf)))
+
+    def _field_row(self, feed: Row) -> Row | None:
+        """From the regulator at the end of a row on to the field of its alternator."""
+        builder, load, last = self.builder, feed.equipment, feed.parts[-1]
+        found = field_end(builder.study, self.name, load)
+        if found is None:
+            return None
+        name, wire = found
+        start = builder.equipment_part(wire.from_, FIELD_CONTACT)
+        stop = builder.field_part(name)
+        conductor = self._conductor(
+            replace(start, inlet=last.outlet, outlet=last.outlet),
+            stop,
+            "feed",
+            gauge=wire.gauge or self.circuit.gauge,
+            wire=wire.wire or self.circuit.wire,
+            colour=wire.colour or self.circuit.colour,
+            via=wire.via,
+            length_m=wire.length_m,
+            path=("sources", name, "field-wire"),
+        )
+        return Row(
+            parts=(*feed.parts, stop),
+            conductors=(*feed.conductors, conductor),
+            equipment=load,
+            role="feed",
+        )
 
     def _feed_row(self, feed: str, parallel: int) -> Row:
         builder = self.builder

@@ -36,6 +36,7 @@ from elec.wiring.chains import (
     bond_ohm,
     bonded_grounds,
     chains,
+    field_end,
     ground_node,
     main_ground,
 )
@@ -248,9 +249,10 @@ class _Builder:
     def _contact(self, entry: Equipment, part: Part, role: str, circuits: int, ohm: float) -> None:
         connector = part.contact.rpartition(".")[0]
         through = ohm if connector in entry.connectors else 0.0
+        outlet = part.outlet if role != "feed" else self._field_node(part)
         inside = f"{part.name}#{'feed' if role == 'feed' else 'return'}"
         if role == "feed" and circuits > 1:
-            self.net.resistor(f"{part.id}/contact", part.outlet, f"{part.id}#in", through)
+            self.net.resistor(f"{part.id}/contact", outlet, f"{part.id}#in", through)
             self.net.diode(
                 f"{part.id}/inside",
                 f"{part.id}#in",
@@ -259,7 +261,15 @@ class _Builder:
                 default("diode-resistance").si,
             )
             return
-        self.net.resistor(f"{part.id}/contact", part.outlet, inside, through)
+        self.net.resistor(f"{part.id}/contact", outlet, inside, through)
+
+    def _field_node(self, part: Part) -> str:
+        """Where what a contact feeds hangs: of a regulator at the end of its field wire."""
+        for chain in map(chains(self.study).by_name.get, chains(self.study).feeds[part.name]):
+            found = field_end(self.study, chain.name, part.name) if chain is not None else None
+            if found is not None:
+                return f"{found[0]}.F"
+        return part.outlet
 
     def _structure(self) -> None:
         """In a metal airframe the ground points of its structure are bonded to it."""

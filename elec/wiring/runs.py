@@ -122,7 +122,8 @@ def run_as_planned(study: Study, conductor: Conductor) -> Run:
 def _given(study: Study, conductor: Conductor) -> tuple[Step, ...]:
     if conductor.length_m is None:
         return ()
-    origin = str(study.system.where(*chains(study).by_name[conductor.chain].path, "length"))
+    path = conductor.path or chains(study).by_name[conductor.chain].path
+    origin = str(study.system.where(*path, "length"))
     return (Step(result=Term("L", conductor.length_m, "m", "length of the wire", origin)),)
 
 

@@ -43,6 +43,8 @@ def _load(study: Study, chain: Chain, load: str) -> Iterator[Finding]:
     ends: dict[str, dict[str, Conductor]] = {"feed": {}, "return": {}}
     for row in chain.rows:
         made = [c for c in row.conductors if c is not None]
+        if row.role == "feed" and row.parts[-1].kind == "source":
+            continue  # the field of an alternator, whose current comes back through its case
         if row.equipment == load and row.role in ends and made:
             at_load = made[-1] if row.role == "feed" else made[0]
             ends[row.role][at_load.id] = at_load

@@ -45,6 +45,9 @@ def _node(study: Study, chain: Chain, part: Part) -> Node:
 
 def _other(study: Study, part: Part) -> Node:
     where = words.place(study, part.place)
+    if part.kind == "source" and part.contact not in ("+", "-"):
+        box = {"label": part.label, "sublabel": where, "pin": part.contact}
+        return Node(kind="equipment", ref=part.id, **box)
     if part.kind == "source":
         kind = {"alternator": "alternator", "external-power": "external"}.get(
             study.document.sources[part.name].kind, "battery"
@@ -160,7 +163,9 @@ def _drawn(
         if k > first:
             wires.append(words.drawn_conductor(study, conductors[k - 1]))
         if part.kind == "equipment" and k == first < len(parts) - 1:
-            nodes.append(_left_again(node(study, chain, part)))  # a daisy chain leads on from it
+            leads = conductors[k]  # a daisy chain or a field wire leads on from it
+            from_ = leads.a if leads is not None and leads.a.kind == "equipment" else part
+            nodes.append(_left_again(node(study, chain, from_)))
             continue
         joined = part.id in joints and part.kind != "splice" and k < len(parts) - 1
         if k > first or not joined:

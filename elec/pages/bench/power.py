@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from elec import units
+from elec.answers.base.marks import marks
 from elec.answers.build.care import care_of, has_engine
 from elec.answers.time.cranking import Crank, cranks
 from elec.answers.time.power_up import GROUPS, Group, PathRow, PowerStep, PowerUp, power_up
@@ -13,6 +14,8 @@ from elec.pages.document import Block, Items, Paragraph, TableBlock
 from elec.pages.table import Cell, Table, Value
 from elec.standards import default
 from elec.study import Study
+from elec.wiring.chains import chains
+from elec.wiring.ends import end_text
 
 BOX = ""
 """A cell to write in."""
@@ -90,6 +93,8 @@ def _blocks(study: Study, found: PowerUp) -> Iterator[Block]:
         some = [one for one in found.steps if one.group == group]
         if some:
             yield Paragraph(text=CARE[care], kind="caution")
+            if group == "field":
+                yield from _field_wires(study)
             yield TableBlock(table=steps(study, f"first-power-{group}", title, some))
     yield from _trip(study)
     yield Items(items=(BATTERY_IN,), boxes=True)
@@ -98,6 +103,20 @@ def _blocks(study: Study, found: PowerUp) -> Iterator[Block]:
         yield TableBlock(table=crank(study, one))
     if engine:
         yield Items(items=ENGINE_RUNS, boxes=True)
+
+
+def _field_wires(study: Study) -> Iterator[Block]:
+    """Each wire to the field of an alternator, which is live from here on."""
+    texts = [
+        f"{marks(study)[wire.id]} from {end_text(study, wire.a)} to {end_text(study, wire.b)}: "
+        "on its terminal and tight; against the case of the machine it reads 0 V until the step "
+        "below."
+        for chain in chains(study).of("circuit")
+        for wire in chain.conductors()
+        if wire.b.kind == "source" and wire.b.contact == "F"
+    ]
+    if texts:
+        yield Items(items=tuple(texts), boxes=True)
 
 
 def _supplies(study: Study, found: PowerUp) -> Iterator[str]:

@@ -1,0 +1,1 @@
+"""What the builder says of power wires beside circuits and feeders: plain data in, mistakes out."""
