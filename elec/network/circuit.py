@@ -87,10 +87,10 @@ class Leads:
         unknown at which it begins."""
         self.row = wires.number[inner]
         """Of the unknown between it and its load."""
-        to_reference = wires.slots + self.row
-        between = wires.slot(self.row, wires.number[self.outer])
-        self.at = np.where(self.outer < 0, to_reference, between)
-        """Where its conductance is: the slots of `wires`, then what joins to the reference."""
+        self.at = wires.leak + self.row
+        away = np.flatnonzero(self.outer >= 0)
+        self.at[away] = wires.slot(self.row[away], wires.number[self.outer[away]])
+        """The row in which `wires` holds its conductance."""
 
 
 class Topology:
@@ -187,10 +187,10 @@ class Topology:
         """
         members, elimination, stamp = self._joined
         cases = leaving_a.shape[1]
-        between, nodal = np.zeros((elimination.slots, cases)), np.zeros((len(members), 2, cases))
-        stamp.conductance(between, nodal[:, 0], np.ones((int(self.link.sum()), cases)))
-        nodal[elimination.number[:-1], 1] = -leaving_a[members]
-        return stamp.voltage(elimination.solve(between, nodal))
+        held = np.zeros((elimination.rows, cases))
+        stamp.conductance(held, np.ones((int(self.link.sum()), cases)))
+        held[elimination.inflow + elimination.number[:-1]] = -leaving_a[members]
+        return stamp.voltage(elimination.solve(held))
 
     def node_v(self, voltage: Array) -> Array:
         """Voltages in the order of `wires` to those of the netlist's nodes."""

@@ -149,7 +149,7 @@ def _thevenin(circuit: Topology, devices: Devices, ports: Index) -> tuple[Array,
         guess = replace(settled.guess, load_v=across)
         there = devices.take(held)
         reduced = Reduced(circuit, there)
-        reduced.nodal[:, 1] = 0.0
+        reduced.lend()
         source_s, _ = source_companion(there, guess)
         load_s, _ = load_companion(there, across, np.zeros(len(held), np.bool_))
         ampere = np.zeros_like(load_s)

@@ -52,42 +52,44 @@ class SegmentSum:
         distinct, count = ordered[start], np.diff(start, append=len(ordered))
         source = order if take is None else take[order]
         most_first = np.argsort(-count, kind="stable")  # so that each round is a slice
-        self.targets, start, count = distinct[most_first], start[most_first], count[most_first]
-        self._first = source[start]
-        size = len(self.targets)
+        distinct, start, count = distinct[most_first], start[most_first], count[most_first]
         many = int((count > _ROUNDS).sum())
-        self._many = [(k, source[start[k] : start[k] + count[k]]) for k in range(many)]
-        self._rounds: list[tuple[slice, Index]] = []
-        for turn in range(1, _ROUNDS):
-            rows = slice(many, int((count > turn).sum()))
-            if rows.start == rows.stop:
-                break
-            self._rounds.append((rows, source[start[rows] + turn]))
-        self._plain = take is None and np.array_equal(self._first, np.arange(len(targets)))
-        first = int(self.targets[0]) if size else 0
-        run = np.array_equal(self.targets, np.arange(first, first + size))
-        self._at: slice | Index = slice(first, first + size) if run else self.targets
-
-    def sums(self, source: Array) -> Array:
-        """One row per distinct target, in the order of `targets`."""
-        if self._plain:
-            return source
-        total: Array = source.take(self._first, axis=0)
-        for rows, take in self._rounds:
-            total[rows] += source.take(take, axis=0)
-        for row, take in self._many:
-            total[row] = np.add.accumulate(source.take(take, axis=0), axis=0)[-1]
-        return total
+        parts = [source[start[k] : start[k] + count[k]] for k in range(many)]
+        ends = np.cumsum([0, *(len(part) for part in parts)]).tolist()
+        self._many = list(zip(distinct[:many].tolist(), map(slice, ends, ends[1:]), strict=False))
+        start, count, distinct = start[many:], count[many:], distinct[many:]
+        at, self._rounds = ends[-1], list[slice]()
+        for turn in range(int(count.max(initial=0))):
+            parts.append(source[start[: int((count > turn).sum())] + turn])
+            self._rounds.append(slice(at, at := at + len(parts[-1])))
+        self.order: Index = np.concatenate(parts) if parts else np.empty(0, np.intp)
+        """The source rows, those of one target or of one round together."""
+        size = len(distinct)
+        first = int(distinct[0]) if size else 0
+        run = np.array_equal(distinct, np.arange(first, first + size))
+        self._at: slice | Index = slice(first, first + size) if run else distinct
 
     def add(self, target: Array, source: Array) -> None:
         """Add the source rows into the target."""
-        if len(self.targets):
-            target[self._at] += self.sums(source)
+        if len(self.order):
+            self.add_ordered(target, source.take(self.order, axis=0))
 
     def subtract(self, target: Array, source: Array) -> None:
         """Subtract the source rows from the target."""
-        if len(self.targets):
-            target[self._at] -= self.sums(source)
+        if len(self.order):
+            self.add_ordered(target, -source.take(self.order, axis=0))
+
+    def add_ordered(self, target: Array, rows: Array) -> None:
+        """Add source rows that stand in `order` already into the target; they are overwritten."""
+        for row, part in self._many:
+            target[row] += np.add.accumulate(rows[part], axis=0)[-1]
+        if not self._rounds:
+            return
+        first, *others = self._rounds
+        total = rows[first]
+        for part in others:
+            total[: part.stop - part.start] += rows[part]
+        target[self._at] += total
 
 
 def least_degree_order(
@@ -134,26 +136,32 @@ def least_degree_order(
 
 
 class _Level(Struct, frozen=True, kw_only=True):
-    """Nodes that are removed together, and where their stars go."""
+    """Nodes that are removed together and have neighbours, and where their stars go."""
 
     nodes: slice
+    own: slice
+    """The rows of `held` with their conductances to the reference."""
     slots: slice
+    """Their stars: the first neighbour of each node, then the second of those that have one …"""
+    turns: tuple[slice, ...]
+    """The same within the level, from the second neighbour on."""
     column: Index
-    """The node of each slot, counted within the level."""
+    """The row of `own` of each slot."""
     row: Index
     """The neighbour of each slot."""
-    single: bool
-    """Every node of the level has one neighbour: no mesh, no sums."""
-    by_column: SegmentSum
-    by_row: SegmentSum
     left: Index
     right: Index
     into: SegmentSum
-    """The mesh: conductance of slot `left` times share of slot `right` goes `into` a slot."""
+    """The mesh: row `left` times the share of slot `right` goes `into` a row, in its order."""
 
 
 class Elimination:
-    """The order of removal for one topology, and the numeric solution for any values."""
+    """The order of removal for one topology, and the numeric solution for any values.
+
+    All values stand in one array `held`, (rows, cases): conductances between neighbours in S, one a
+    slot; from row `leak` on each node's to the reference in S; from row `inflow` on the source
+    current into each node in A, where all nodes are removed.
+    """
 
     def __init__(self, count: int, a: Index, b: Index, some: Flags | None = None) -> None:
         """Prepare for `count` nodes.
@@ -186,7 +194,10 @@ class Elimination:
         sort = np.lexsort((row, column))
         self._column, self._row = column[sort], row[sort]
         self._key = self._column * count + self._row
-        self.slots = len(self._key)
+        self.slots = self.leak = len(self._key)
+        self.inflow = self.leak + count
+        self._whole = some is None
+        self.rows = self.inflow + count * self._whole
         self.plan = self._plan(level[by_level])
 
     @staticmethod
@@ -201,156 +212,152 @@ class Elimination:
 
     def _plan(self, level: Index) -> list[_Level]:
         size = np.bincount(self._column, minlength=self.count) if self.count else self._column
-        size = size[: self.removed]
         base = np.concatenate(([0], np.cumsum(size))).astype(np.intp)
-        left, right, into, owner = self._meshes(size, base)
         depth = int(level[-1]) + 1 if self.removed else 0
+        of_node = np.concatenate((level, np.full(self.count - self.removed, depth, np.intp)))
+        turn = np.arange(self.slots) - base[self._column]
+        by_turn = np.lexsort((self._column, turn, of_node[self._column]))
+        self._place = np.empty(self.slots, np.intp)
+        self._place[by_turn] = np.arange(self.slots)
+        """Where the slot of each key is kept."""
+        left, right, into, owner = self._meshes(size[: self.removed], base)
         edge = np.searchsorted(level, np.arange(depth + 1))
-        sort = np.argsort(level[owner], kind="stable") if len(owner) else owner
+        sort = np.argsort(level[owner], kind="stable")
         left, right, into, owner = left[sort], right[sort], into[sort], owner[sort]
-        mesh_edge = np.searchsorted(level[owner], np.arange(depth + 1)) if depth else edge
+        mesh_edge = np.searchsorted(level[owner], np.arange(depth + 1))
         plan = []
         for k in range(depth):
-            nodes = slice(int(edge[k]), int(edge[k + 1]))
-            slots = slice(int(base[nodes.start]), int(base[nodes.stop]))
+            first, last = int(edge[k]), int(edge[k + 1])
+            slots = slice(int(base[first]), int(base[last]))
+            if slots.start == slots.stop:
+                continue
             mesh = slice(int(mesh_edge[k]), int(mesh_edge[k + 1]))
+            sums = SegmentSum(into[mesh])
+            counts = np.bincount(turn[slots])
+            starts = np.cumsum(counts) - counts
+            turns = [slice(s, s + n) for s, n in zip(starts.tolist(), counts.tolist(), strict=True)]
+            last = first + turns[0].stop
             plan.append(
                 _Level(
-                    nodes=nodes,
+                    nodes=slice(first, last),
+                    own=slice(self.leak + first, self.leak + last),
                     slots=slots,
-                    column=self._column[slots] - nodes.start,
-                    row=self._row[slots],
-                    single=bool((size[nodes] == 1).all()),
-                    by_column=SegmentSum(self._column[slots]),
-                    by_row=SegmentSum(self._row[slots]),
-                    left=left[mesh] - slots.start,
-                    right=right[mesh] - slots.start,
-                    into=SegmentSum(into[mesh]),
+                    turns=tuple(turns[1:]),
+                    column=self.leak + self._column[by_turn[slots]],
+                    row=self._row[by_turn[slots]],
+                    left=left[mesh][sums.order],
+                    right=right[mesh][sums.order],
+                    into=sums,
                 )
             )
         return plan
 
     def _meshes(self, size: Index, base: Index) -> tuple[Index, Index, Index, Index]:
-        """Every pair of neighbours of a removed node: two slots, the slot between, the node."""
+        """What removing nodes adds: a row, the slot of a share, the row it goes into, the node.
+
+        Every pair of neighbours gets a conductance more, every neighbour its share of the
+        conductance to the reference and of the source current.
+        """
         parts: list[tuple[Index, Index, Index, Index]] = []
         for star in sorted({*size.tolist()} - {0, 1}):
             high, low = np.tril_indices(star, -1)
             nodes = np.flatnonzero(size == star)
             left = (base[nodes][:, None] + high).ravel()
             right = (base[nodes][:, None] + low).ravel()
-            key = self._row[right] * self.count + self._row[left]
-            into = np.searchsorted(self._key, key)
-            parts.append((left, right, into, np.repeat(nodes, len(high))))
-        if not parts:
-            empty = np.empty(0, np.intp)
-            return empty, empty, empty, empty
+            into = self.slot(self._row[right], self._row[left])
+            parts.append((self._place[left], self._place[right], into, nodes.repeat(len(high))))
+        slots = np.arange(base[self.removed])
+        column, row = self._column[slots], self._row[slots]
+        for first in (self.leak, self.inflow)[: 1 + self._whole]:
+            parts.append((first + column, self._place[slots], first + row, column))
         left, right, into, owner = (np.concatenate(column) for column in zip(*parts, strict=True))
         return left, right, into, owner
 
     def slot(self, first: Index, second: Index) -> Index:
         """Where the conductance between two numbered nodes is kept."""
         key = np.minimum(first, second) * self.count + np.maximum(first, second)
-        return np.searchsorted(self._key, key)
+        found: Index = self._place[np.searchsorted(self._key, key)]
+        return found
 
-    def solve(self, between: Array, nodal: Array) -> Array:
+    def solve(self, held: Array) -> Array:
         """Solve in place, where all nodes are removed.
 
         Args:
-            between: Conductance between neighbours in S, (slots, cases); overwritten.
-            nodal: Of each node, (nodes, 2, cases). [:, 0] is its conductance to the reference in S
-                and becomes its pivot: all are positive just when the matrix is positive definite.
-                [:, 1] is the source current into it in A.
+            held: The values; overwritten. The conductances to the reference become pivots: all are
+                positive just when the matrix is positive definite.
 
         Returns:
             Voltages in V, (nodes + 1, cases); the last row is the reference's.
         """
-        self.remove(between, nodal)
-        voltage = np.zeros((self.count + 1, nodal.shape[2]))
-        np.divide(nodal[:, 1], nodal[:, 0], out=voltage[:-1])
-        self.restore(between, voltage)
+        self.remove(held)
+        voltage = np.zeros((self.count + 1, held.shape[1]))
+        np.divide(held[self.inflow :], held[self.leak : self.inflow], out=voltage[:-1])
+        self.restore(held, voltage)
         return voltage
 
-    def remove(self, between: Array, nodal: Array) -> None:
-        """Remove nodes; see `solve`. With (nodes, 1, cases) there is no source current."""
+    def remove(self, held: Array) -> None:
+        """Remove nodes: their stars become meshes; of each is kept its pivot, and its shares."""
         for level in self.plan:
-            self._remove(level, between, nodal)
+            star, own = held[level.slots], held[level.own]
+            mesh = held.take(level.left, axis=0)
+            if level.turns:
+                total = star[: len(own)].copy()
+                for turn in level.turns:
+                    total[: turn.stop - turn.start] += star[turn]
+                own += total
+            else:
+                own += star
+            star /= held.take(level.column, axis=0)
+            mesh *= held.take(level.right, axis=0)
+            level.into.add_ordered(held, mesh)
 
-    def restore(self, between: Array, voltage: Array) -> None:
+    def restore(self, held: Array, voltage: Array) -> None:
         """Add what comes from the others to the voltages of removed nodes, in place.
 
         Args:
-            between: As `remove` left it.
+            held: As `remove` left it.
             voltage: Of removed nodes what it would be, were all others at 0 V; of the others, and
                 of the reference behind them, the voltage.
         """
         for level in reversed(self.plan):
-            self._restore(level, between, voltage)
-
-    @staticmethod
-    def _restore(level: _Level, between: Array, voltage: Array) -> None:
-        """From the shares in `between` and the neighbours' voltages those of a level's nodes."""
-        share = between[level.slots]
-        if not len(share):
-            return
-        term = voltage.take(level.row, axis=0)
-        term *= share
-        if level.single:
-            voltage[level.nodes] += term
-        else:
-            level.by_column.add(voltage, term)
-
-    @staticmethod
-    def _remove(level: _Level, between: Array, nodal: Array) -> None:
-        """Turn the stars of a level's nodes into meshes; keep pivots, and shares in `between`."""
-        star = between[level.slots]
-        if not len(star):
-            return
-        own = nodal[level.nodes]
-        if level.single:
-            total = own[:, 0] + star
-            share = star / total
-            level.by_row.add(nodal, share[:, None] * own)
-            own[:, 0] = total
-        else:
-            given: Array = own.take(level.column, axis=0)
-            level.by_column.add(nodal[:, 0], star)
-            share = star / own[:, 0][level.column]
-            given *= share[:, None]
-            level.by_row.add(nodal, given)
-            if len(level.left):
-                mesh = star.take(level.left, axis=0)
-                mesh *= share.take(level.right, axis=0)
-                level.into.add(between, mesh)
-        star[:] = share
+            term = voltage.take(level.row, axis=0)
+            term *= held[level.slots]
+            nodes = voltage[level.nodes]
+            total = term[: len(nodes)]
+            for turn in level.turns:
+                total[: turn.stop - turn.start] += term[turn]
+            nodes += total
 
 
 class Stamp:
-    """Adds a group of elements into the arrays of an elimination."""
+    """Adds a group of elements into the array of an elimination."""
 
     def __init__(self, elimination: Elimination, a: Index, b: Index) -> None:
         """Prepare for elements with terminals a and b (nodes before numbering, -1 reference)."""
         first, second = elimination.number[a], elimination.number[b]
         inner = np.flatnonzero((first >= 0) & (second >= 0) & (first != second))
-        self._between = SegmentSum(elimination.slot(first[inner], second[inner]), inner)
         outer = np.flatnonzero((first < 0) ^ (second < 0))
-        self._leak = SegmentSum(np.maximum(first, second)[outer], outer)
+        slots = elimination.slot(first[inner], second[inner])
+        leaks = elimination.leak + np.maximum(first, second)[outer]
+        self._conductance = SegmentSum(
+            np.concatenate((slots, leaks)), np.concatenate((inner, outer))
+        )
         at_a, at_b = np.flatnonzero(first >= 0), np.flatnonzero(second >= 0)
-        self._into_a = SegmentSum(first[at_a], at_a)
-        self._into_b = SegmentSum(second[at_b], at_b)
+        self._into_a = SegmentSum(elimination.inflow + first[at_a], at_a)
+        self._into_b = SegmentSum(elimination.inflow + second[at_b], at_b)
         self._first, self._second = first, second
 
-    def conductance(self, between: Array, leak: Array, conductance_s: Array) -> None:
+    def conductance(self, held: Array, conductance_s: Array) -> None:
         """Add conductances (elements, cases)."""
-        self._between.add(between, conductance_s)
-        self._leak.add(leak, conductance_s)
+        self._conductance.add(held, conductance_s)
 
-    def source(self, inflow: Array, source_a: Array) -> None:
+    def source(self, held: Array, source_a: Array) -> None:
         """Add source currents (elements, cases), into terminal a and out of terminal b."""
-        self._into_a.add(inflow, source_a)
-        self._into_b.subtract(inflow, source_a)
+        self._into_a.add(held, source_a)
+        self._into_b.subtract(held, source_a)
 
     def voltage(self, node_v: Array) -> Array:
         """Voltage from a to b of every element; node_v's last row is the reference at 0 V."""
-        across = node_v[self._first]
-        across -= node_v[self._second]
+        across: Array = node_v.take(self._first, axis=0)
+        across -= node_v.take(self._second, axis=0)
         return across

@@ -48,46 +48,51 @@ class Reduced:
         self._circuit = circuit
         first, self._alike = distinct(devices.wire_s)
         wires, core = circuit.wires, circuit.core
-        self._between = np.zeros((wires.slots, len(first)))
-        leak = np.full((wires.count, 1, len(first)), LEAK_S)
-        circuit.resistor.conductance(self._between, leak[:, 0], devices.wire_s.take(first, axis=1))
-        wires.remove(self._between, leak)
-        lead_s = np.concatenate((self._between, leak[:, 0])).take(circuit.leads.at, axis=0)
+        self._wires = np.zeros((wires.rows, len(first)))
+        self._wires[wires.leak :] = LEAK_S
+        circuit.resistor.conductance(self._wires, devices.wire_s.take(first, axis=1))
+        wires.remove(self._wires)
+        lead_s = self._wires.take(circuit.leads.at, axis=0)
         self._lead_ohm = 1.0 / np.maximum(lead_s, SMALLEST_S)
         load_ohm = np.zeros((len(circuit.loads.a), len(first)))
         np.add.at(load_ohm, circuit.leads.load, self._lead_ohm)
-        between = np.zeros((core.slots, len(first)))
-        nodal = np.zeros((core.count, 2, len(first)))
-        nodal[core.number[:-1], 0] = leak[wires.number[circuit.kept], 0]
-        circuit.joined.conductance(between, nodal[:, 0], self._between.take(circuit.between, 0))
+        held = np.zeros((core.rows, len(first)))
+        own = core.leak + core.number[:-1]
+        held[own] = self._wires[wires.leak + wires.number[circuit.kept]]
+        circuit.joined.conductance(held, self._wires.take(circuit.between, axis=0))
         self.load_ohm = load_ohm.take(self._alike, axis=1)
-        self.between = between.take(self._alike, axis=1)
-        self.nodal = nodal.take(self._alike, axis=2)
-        circuit.battery.conductance(self.between, self.nodal[:, 0], devices.battery_s)
-        circuit.battery.source(self.nodal[:, 1], devices.battery_s * devices.emf_v)
-        self._work = np.empty_like(self.between), np.empty_like(self.nodal)
+        self._held = held.take(self._alike, axis=1)
+        circuit.battery.conductance(self._held, devices.battery_s)
+        circuit.battery.source(self._held, devices.battery_s * devices.emf_v)
+        self._work = np.empty_like(self._held)
 
     def keep(self, cases: Index) -> None:
         """Only these cases from now on; `node_v` goes on taking all of them."""
         self.load_ohm = self.load_ohm.take(cases, axis=1)
-        self.between, self.nodal = self.between.take(cases, axis=1), self.nodal.take(cases, axis=2)
-        self._work = np.empty_like(self.between), np.empty_like(self.nodal)
+        self._held = self._held.take(cases, axis=1)
+        self._work = np.empty_like(self._held)
+
+    def lend(self, battery_a: Array | None = None) -> None:
+        """In place of the batteries' own source currents these, (batteries, cases), or none."""
+        circuit = self._circuit
+        self._held[circuit.core.inflow :] = 0.0
+        if battery_a is not None:
+            circuit.battery.source(self._held, battery_a)
 
     def linear(self, sources: tuple[Array, Array], loads: tuple[Array, Array]) -> Linear:
         """Solve with the companions (conductance, source) of alternators and diodes, and loads."""
-        between, nodal = self._work
-        np.copyto(between, self.between)
-        np.copyto(nodal, self.nodal)
-        moving, (load_s, load_a) = self._circuit.moving, loads
+        held, core, moving = self._work, self._circuit.core, self._circuit.moving
+        np.copyto(held, self._held)
+        load_s, load_a = loads
         whole = 1.0 + load_s * self.load_ohm
         part = 1.0 / whole
-        moving.conductance(between, nodal[:, 0], np.concatenate((sources[0], load_s * part)))
-        moving.source(nodal[:, 1], np.concatenate((sources[1], load_a * part)))
-        core_v = self._circuit.core.solve(between, nodal)
+        moving.conductance(held, np.concatenate((sources[0], load_s * part)))
+        moving.source(held, np.concatenate((sources[1], load_a * part)))
+        core_v = core.solve(held)
         across = moving.voltage(core_v)
         count = len(sources[0])
         load_v = (across[count:] + self.load_ohm * load_a) * part
-        pivots = np.minimum.reduce(nodal[:, 0], axis=0, initial=np.inf)
+        pivots = np.minimum.reduce(held[core.leak : core.inflow], axis=0, initial=np.inf)
         return Linear(
             core_v=core_v,
             source_v=across[:count],
@@ -104,7 +109,7 @@ class Reduced:
         voltage[wires.number[circuit.kept]] = core_v[circuit.core.number[:-1]]
         drop_v = self._lead_ohm.take(alike, axis=1) * load_a[leads.load]
         voltage[leads.row] = core_v[circuit.lead_end] - leads.sign[:, None] * drop_v
-        wires.restore(self._between.take(alike, axis=1), voltage)
+        wires.restore(self._wires.take(alike, axis=1), voltage)
         return circuit.node_v(voltage)
 
 

@@ -121,7 +121,6 @@ def _given(alternators: int, results: Sequence[Result]) -> Array:
 def _adjoint(circuit: Topology, devices: Devices, guess: Guess, results: Sequence[Result]) -> Array:
     """The adjoint network's node voltages, one column a result."""
     reduced, (source_s, _), (load_s, _) = _stamped(circuit, devices, guess)
-    reduced.nodal[:, 1] = 0.0
     lent, unit = np.zeros_like(source_s), np.zeros_like(load_s)
     drawn = np.zeros(devices.battery_s.shape)
     regulating = guess.regulation == Regulation.REGULATING
@@ -134,7 +133,7 @@ def _adjoint(circuit: Topology, devices: Devices, guess: Guess, results: Sequenc
             drawn[:, column] = -devices.battery_s[:, column]
         else:
             unit[result.load, column] = 1.0
-    circuit.battery.source(reduced.nodal[:, 1], drawn)
+    reduced.lend(drawn)
     found = reduced.linear((source_s, lent), (load_s, unit))
     return reduced.node_v(found.core_v, found.load_a)
 

@@ -287,16 +287,15 @@ class Bench:
         """One elimination with 128 cases against what the processor multiplies in its cache."""
         plan = circuit_of(self.netlist, (self.values.resistance_ohm == 0.0).all(axis=1))
         core = plan.core
-        between, nodal = np.ones((core.slots, 128)), np.ones((core.count, 2, 128))
-        work = between.copy(), nodal.copy()
+        held = np.ones((core.rows, 128))
+        work = held.copy()
 
         def ours() -> None:
-            np.copyto(work[0], between)
-            np.copyto(work[1], nodal)
-            core.solve(*work)
+            np.copyto(work, held)
+            core.solve(work)
 
         pairs = sum(len(level.left) for level in core.plan)
-        operations = 2 * pairs + 7 * core.slots + core.count
+        operations = 2 * pairs + 3 * core.slots + core.count
         small = np.ones(1024), np.full(1024, 0.5), np.empty(1024)
         rate = 1024 / best_s(lambda: repeat(np.multiply, small), 25) * 100
         yield Line(

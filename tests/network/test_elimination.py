@@ -40,12 +40,12 @@ def eliminated(
     """Voltages in the caller's order, and pivots."""
     elimination = Elimination(count, a, b)
     cases = conductance_s.shape[1]
-    between, nodal = np.zeros((elimination.slots, cases)), np.zeros((count, 2, cases))
-    nodal[:, 0] = leak_s
-    Stamp(elimination, a, b).conductance(between, nodal[:, 0], conductance_s)
-    nodal[elimination.number[:-1], 1] = inflow_a
-    voltage = elimination.solve(between, nodal)
-    return voltage[elimination.number[:-1]], nodal[:, 0]
+    held = np.zeros((elimination.rows, cases))
+    held[elimination.leak : elimination.inflow] = leak_s
+    Stamp(elimination, a, b).conductance(held, conductance_s)
+    held[elimination.inflow + elimination.number[:-1]] = inflow_a
+    voltage = elimination.solve(held)
+    return voltage[elimination.number[:-1]], held[elimination.leak : elimination.inflow]
 
 
 def dense(count: int, a: Index, b: Index, conductance_s: Array) -> Array:
@@ -79,9 +79,9 @@ def test_removing_some_nodes_leaves_the_network_as_the_others_see_it(seed: int) 
     a, b, conductance = drawn(seed, 40, 25)
     some = np.random.default_rng(seed).random(40) < 0.6
     elimination = Elimination(40, a, b, some)
-    between, nodal = np.zeros((elimination.slots, 3)), np.zeros((40, 1, 3))
-    Stamp(elimination, a, b).conductance(between, nodal[:, 0], conductance)
-    elimination.remove(between, nodal)
+    held = np.zeros((elimination.rows, 3))
+    Stamp(elimination, a, b).conductance(held, conductance)
+    elimination.remove(held)
     gone = np.flatnonzero(elimination.number[:-1] < elimination.removed)
     kept = np.flatnonzero(elimination.number[:-1] >= elimination.removed)
     assert len(gone) > 0
@@ -94,9 +94,9 @@ def test_removing_some_nodes_leaves_the_network_as_the_others_see_it(seed: int) 
     joined = [other in elimination.near[k] for k, other in zip(kept[low], kept[high], strict=True)]
     at = elimination.slot(number[kept[low[joined]]], number[kept[high[joined]]])
     tiny = 1e-10 * np.abs(whole).max()
-    assert between[at, 0] == pytest.approx(-schur[low[joined], high[joined]], abs=tiny)
+    assert held[at, 0] == pytest.approx(-schur[low[joined], high[joined]], abs=tiny)
     assert np.abs(schur[low, high][~np.asarray(joined)]).max(initial=0.0) <= tiny
-    assert nodal[number[kept], 0, 0] == pytest.approx(schur.sum(axis=1), abs=tiny)
+    assert held[elimination.leak + number[kept], 0] == pytest.approx(schur.sum(axis=1), abs=tiny)
 
 
 @pytest.mark.parametrize("seed", range(10))
@@ -222,6 +222,10 @@ def test_a_column_is_summed_alike_whatever_stands_beside_it(rows: int, targets: 
     sums = SegmentSum(rng.integers(0, targets, rows))
     for shape in ((rows, 70), (rows, 2, 70)):
         source = rng.normal(size=shape)
-        together = sums.sums(source)
+        together = np.zeros((targets, *shape[1:]))
+        sums.add(together, source)
+        assert together.any()
         for width in (1, 2, 3, 69):  # to the last bit
-            assert np.array_equal(sums.sums(source[..., :width].copy()), together[..., :width])
+            alone = np.zeros((targets, *shape[1:-1], width))
+            sums.add(alone, source[..., :width].copy())
+            assert np.array_equal(alone, together[..., :width])
