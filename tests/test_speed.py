@@ -13,6 +13,7 @@ UNUSED = {
     "elec.drawings",
     "elec.pages.book",
     "jinja2",
+    "networkx",
 }
 
 
@@ -29,7 +30,7 @@ def _loaded(*arguments: str) -> set[str]:
 
 
 def test_a_check_loads_nothing_that_it_does_not_use() -> None:
-    loaded = _loaded("check", "systems/foxglove")
+    loaded = _loaded("check", "systems/larkspur")
     assert "numpy" in loaded
     assert not loaded & UNUSED
 

@@ -268,8 +268,10 @@ class Elimination:
             parts.append((self._place[left], self._place[right], into, nodes.repeat(len(high))))
         slots = np.arange(base[self.removed])
         column, row = self._column[slots], self._row[slots]
-        for first in (self.leak, self.inflow)[: 1 + self._whole]:
-            parts.append((first + column, self._place[slots], first + row, column))
+        parts += [
+            (first + column, self._place[slots], first + row, column)
+            for first in (self.leak, self.inflow)[: 1 + self._whole]
+        ]
         left, right, into, owner = (np.concatenate(column) for column in zip(*parts, strict=True))
         return left, right, into, owner
 

@@ -1,10 +1,12 @@
 """What is joined to what, as one graph of spots and links.
 
 In: chains, shields, bonds. Out: `JoinGraph`: plain records; `as_networkx` makes the library's graph
-of some of them and is the only place that loads it.
+of some of them, for whoever has a question that it answers; ways with the fewest steps are searched
+here, since loading the library costs more than all ways of a check.
 """
 
-from collections.abc import Collection, Iterator, Mapping
+from collections import deque
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
@@ -92,6 +94,52 @@ def as_networkx(links: Collection[Link]) -> "nx.MultiGraph[str]":
     for link in links:
         found.add_edge(link.a, link.b, key=link.id, link=link)
     return found
+
+
+# -- ways ------------------------------------------------------------------------------------------
+
+Step = tuple[Link, str]
+"""Over a link to the spot behind it."""
+Steps = Mapping[str, Sequence[Step]]
+"""Spot → the steps from there."""
+
+
+def steps_of(links: Iterable[Link]) -> Steps:
+    """The steps that links allow, in order of their ids; a diode leads from `a` to `b` only."""
+    found: dict[str, list[Step]] = {}
+    for link in sorted(links, key=lambda link: link.id):
+        found.setdefault(link.a, []).append((link, link.b))
+        if link.kind != "diode":
+            found.setdefault(link.b, []).append((link, link.a))
+    return found
+
+
+def fewest_steps(
+    steps: Steps, starts: Iterable[str], ends: Collection[str], lost: Collection[Link] = ()
+) -> tuple[Step, ...] | None:
+    """The first of the ways with the fewest steps from any start to any end.
+
+    Args:
+        steps: what leads where.
+        starts: where to begin; one that is an end as well is reached by no step.
+        ends: where to.
+        lost: links that lead nowhere any more.
+
+    Returns:
+        None where there is no way.
+    """
+    came: dict[str, tuple[Step, ...]] = dict.fromkeys(starts, ())
+    waiting = deque(came)
+    while waiting:
+        spot = waiting.popleft()
+        if spot in ends:
+            return came[spot]
+        for step in steps.get(spot, ()):
+            link, other = step
+            if other not in came and link not in lost:
+                came[other] = (*came[spot], step)
+                waiting.append(other)
+    return None
 
 
 # -- chains ----------------------------------------------------------------------------------------
@@ -236,4 +284,7 @@ def _seats(study: Study, spots: dict[str, JoinSpot], ends: tuple[Part, Part]) ->
             yield Link(id=f"{a}/seat", kind="seat", a=a, b=STRUCTURE)
 
 
-__all__ = ["JoinGraph", "JoinSpot", "Link", "LinkKind", "SpotKind", "as_networkx", "graph"]
+__all__ = [
+    "JoinGraph", "JoinSpot", "Link", "LinkKind", "SpotKind", "Step", "Steps", "as_networkx",
+    "fewest_steps", "graph", "steps_of",
+]  # fmt: skip

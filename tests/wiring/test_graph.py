@@ -1,8 +1,6 @@
 """The graph of what is joined, and loops of shields and grounds: by hand and by brute force."""
 
 import random
-import subprocess
-import sys
 from itertools import combinations
 
 import networkx as nx
@@ -141,19 +139,3 @@ def test_a_shield_is_told_exactly_if_some_loop_holds_it(
     wires = as_networkx([link for link in links if link.kind == "ground"])
     independent = wires.number_of_edges() - len(wires) + nx.number_connected_components(wires)
     assert len(rings) == (independent if len(wires) else 0)
-
-
-def test_the_library_is_loaded_only_where_there_is_a_loop() -> None:
-    text = (
-        "import sys\nfrom tests.answers.helper import small\n"
-        "from tests.wiring.test_graph import TEXT\n"
-        "sys.modules.pop('networkx')\n"
-        "from elec.wiring.graph import graph\n"
-        "from elec.answers.grounds.shield_loops import shield_loops\n"
-        "study = small(TEXT.replace('SHIELD', 'from'))\n"
-        "assert graph(study).links and not shield_loops(study)\n"
-        "assert 'networkx' not in sys.modules\n"
-        "assert shield_loops(small(TEXT.replace('SHIELD', 'both')))\n"
-        "assert 'networkx' in sys.modules\n"
-    )
-    subprocess.run([sys.executable, "-c", text], check=True)

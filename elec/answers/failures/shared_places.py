@@ -6,16 +6,12 @@ Looked at is where wires are laid now, not where else they could be.
 """
 
 from collections.abc import Collection, Mapping, Sequence
-from typing import TYPE_CHECKING
 
-from elec.answers.failures.feed_ways import SOURCES, leading, links_that_feed, posts
+from elec.answers.failures.feed_ways import leading, links_that_feed, posts
 from elec.study import Study, analysis
 from elec.wiring.chains import chains
-from elec.wiring.graph import Link
+from elec.wiring.graph import Link, Steps, fewest_steps, steps_of
 from elec.wiring.runs import runs
-
-if TYPE_CHECKING:
-    import networkx as nx
 
 
 def shared_places(study: Study, members: Sequence[Collection[str]]) -> tuple[str, ...] | None:
@@ -34,8 +30,7 @@ def shared_places(study: Study, members: Sequence[Collection[str]]) -> tuple[str
     lies = {link: _lies(study).get(link.id) for link in links}
     if not all(lies.values()):
         return None
-    net = _net(study)
-    some = [_on_one_way(study, net, ends) for ends in members]
+    some = [_on_one_way(study, ends) for ends in members]
     areas = [("places", name, {name}) for name in study.document.places]
     areas += [("zones", name, {*zone.places}) for name, zone in study.document.zones.items()]
     named: set[str] = set()
@@ -44,7 +39,7 @@ def shared_places(study: Study, members: Sequence[Collection[str]]) -> tuple[str
         if area & named or not all(area & places for places in some):
             continue
         lost = {link for link, places in lies.items() if places and places & area}
-        if all(_cut(net, lost, ends) for ends in members):
+        if all(_cut(study, lost, ends) for ends in members):
             named |= area
             titles.append(study.system.title(kind, name))
     return tuple(titles)
@@ -64,33 +59,17 @@ def _lies(study: Study) -> Mapping[str, frozenset[str]]:
 
 
 @analysis
-def _net(study: Study) -> "nx.DiGraph[str | Link]":
-    """From the sources onward; a link is a spot of its own, to be taken out."""
-    import networkx as nx
-
-    net: nx.DiGraph[str | Link] = nx.DiGraph((SOURCES, post) for post in posts(study))
-    for link in links_that_feed(study):
-        nx.add_path(net, (link.a, link, link.b))
-        if link.kind != "diode":
-            nx.add_path(net, (link.b, link, link.a))
-    return net
+def _steps(study: Study) -> Steps:
+    """What leads on from the sources."""
+    return steps_of(links_that_feed(study))
 
 
-def _on_one_way(study: Study, net: "nx.DiGraph[str | Link]", ends: Collection[str]) -> set[str]:
+def _on_one_way(study: Study, ends: Collection[str]) -> set[str]:
     """The places of one way: what is on every way is on this one."""
-    import networkx as nx
-
-    for end in ends:
-        if end in net and nx.has_path(net, SOURCES, end):
-            way = nx.shortest_path(net, SOURCES, end)
-            known = [_lies(study)[one.id] for one in way if isinstance(one, Link)]
-            return {place for places in known for place in places}
-    return set()
+    way = fewest_steps(_steps(study), posts(study), ends)
+    return {place for link, _ in way or () for place in _lies(study)[link.id]}
 
 
-def _cut(net: "nx.DiGraph[str | Link]", lost: Collection[Link], ends: Collection[str]) -> bool:
+def _cut(study: Study, lost: Collection[Link], ends: Collection[str]) -> bool:
     """Whether no way to any of the ends is left without these links."""
-    import networkx as nx
-
-    left = nx.restricted_view(net, lost, ())
-    return not any(nx.has_path(left, SOURCES, end) for end in ends if end in left)
+    return fewest_steps(_steps(study), posts(study), ends, lost) is None

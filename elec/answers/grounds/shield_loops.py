@@ -7,20 +7,16 @@ their screws are not in the builder's file, and not in here.
 """
 
 import re
+from collections import Counter
 from collections.abc import Sequence
-from itertools import pairwise
-from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from elec.network.circuit import roots
 from elec.study import Study, analysis
 from elec.wiring.chains import chains
-from elec.wiring.graph import JoinGraph, Link, LinkKind, as_networkx, graph
+from elec.wiring.graph import JoinGraph, Link, LinkKind, Step, fewest_steps, graph, steps_of
 from elec.wiring.runs import runs
-
-if TYPE_CHECKING:
-    import networkx as nx
 
 GROUNDS: tuple[LinkKind, ...] = ("return", "ground", "bond", "seat")
 """What joins boxes and ground points to each other, shields aside."""
@@ -66,20 +62,18 @@ def shield_loops(study: Study) -> tuple[ShieldLoop, ...]:
     links = _candidates(study)
     if not _ring_exists(links):
         return ()
-    import networkx as nx
-
     found = []
-    joined = _core(links)
+    steps = steps_of(_core(links))
+    own_of: dict[str, list[Link]] = {}
+    for link in links:
+        if link.kind in SHIELDS:
+            own_of.setdefault(link.chain, []).append(link)
     for name in study.document.cables:
-        own = [link for link in links if link.kind in SHIELDS and link.chain == name]
+        own = own_of.get(name, [])
         ends = _ends(own)
-        if ends is None or not all(end in joined for end in ends):
-            continue
-        rest = joined.copy()
-        for link in own:
-            rest.remove_edge(link.a, link.b, key=link.id)
-        if nx.has_path(rest, *ends):
-            found.append(_loop(study, name, own, rest, nx.shortest_path(rest, *ends)))
+        way = ends and fewest_steps(steps, ends[:1], ends[1:], own)
+        if ends and way is not None:
+            found.append(_loop(study, name, own, [ends[0], *(spot for _, spot in way)], way))
     return tuple(found)
 
 
@@ -123,12 +117,15 @@ def _ring_exists(links: Sequence[Link]) -> bool:
     return len(links) > len(number) - len(set(joined))
 
 
-def _core(links: Sequence[Link]) -> "nx.MultiGraph[str]":
+def _core(links: Sequence[Link]) -> Sequence[Link]:
     """The links that may lie in a loop: dead ends are taken off."""
-    found = as_networkx([link for link in links if link.a != link.b])
-    while ends := [node for node, degree in found.degree() if degree < 2]:
-        found.remove_nodes_from(ends)
-    return found
+    kept = [link for link in links if link.a != link.b]
+    while True:
+        met = Counter(end for link in kept for end in (link.a, link.b))
+        left = [link for link in kept if met[link.a] > 1 and met[link.b] > 1]
+        if len(left) == len(kept):
+            return kept
+        kept = left
 
 
 def _ends(own: Sequence[Link]) -> tuple[str, str] | None:
@@ -139,9 +136,9 @@ def _ends(own: Sequence[Link]) -> tuple[str, str] | None:
 
 
 def _loop(
-    study: Study, name: str, own: Sequence[Link], rest: "nx.MultiGraph[str]", way: Sequence[str]
+    study: Study, name: str, own: Sequence[Link], way: Sequence[str], steps: Sequence[Step]
 ) -> ShieldLoop:
-    passed = [min(rest[a][b].items())[1]["link"] for a, b in pairwise(way)]
+    passed = [link for link, _ in steps]
     spots = graph(study).spots
     chain = chains(study).by_name[name]
     signals = [c.signal or c.core or "" for c in chain.conductors()]
