@@ -1,13 +1,12 @@
 """What is joined to what, as one graph of spots and links.
 
-In: chains, shields, bonds. Out: `JoinGraph`: plain records; `as_networkx` makes the library's graph
-of some of them, for whoever has a question that it answers; ways with the fewest steps are searched
-here, since loading the library costs more than all ways of a check.
+In: chains, shields, bonds. Out: `JoinGraph`: plain records; and ways with the fewest steps,
+searched here, since loading a graph library costs more than all ways of a check.
 """
 
 from collections import deque
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from msgspec import Struct
 
@@ -23,9 +22,6 @@ from elec.wiring.chains import (
     ground_node,
 )
 from elec.wiring.material import bears
-
-if TYPE_CHECKING:
-    import networkx as nx
 
 SpotKind = Literal["post", "bus", "ground", "structure", "box", "contact", "shield", "place"]
 LinkKind = Literal[
@@ -84,16 +80,6 @@ def graph(study: Study) -> JoinGraph:
     for link in _inside(study, spots):
         links[link.id] = link
     return JoinGraph(spots=spots, links=tuple(links.values()))
-
-
-def as_networkx(links: Collection[Link]) -> "nx.MultiGraph[str]":
-    """Some links as a graph of the library: the key of an edge is the link's id, `link` itself."""
-    import networkx as nx
-
-    found: nx.MultiGraph[str] = nx.MultiGraph()
-    for link in links:
-        found.add_edge(link.a, link.b, key=link.id, link=link)
-    return found
 
 
 # -- ways ------------------------------------------------------------------------------------------
@@ -285,6 +271,6 @@ def _seats(study: Study, spots: dict[str, JoinSpot], ends: tuple[Part, Part]) ->
 
 
 __all__ = [
-    "JoinGraph", "JoinSpot", "Link", "LinkKind", "SpotKind", "Step", "Steps", "as_networkx",
-    "fewest_steps", "graph", "steps_of",
+    "JoinGraph", "JoinSpot", "Link", "LinkKind", "SpotKind", "Step", "Steps", "fewest_steps",
+    "graph", "steps_of",
 ]  # fmt: skip

@@ -1,6 +1,7 @@
 """The graph of what is joined, and loops of shields and grounds: by hand and by brute force."""
 
 import random
+from collections.abc import Collection
 from itertools import combinations
 
 import networkx as nx
@@ -9,9 +10,18 @@ import pytest
 from elec.answers.grounds.shield_loops import ground_rings, nature, shield_loops
 from elec.study import Study
 from elec.wiring.chains import chains
-from elec.wiring.graph import JoinGraph, JoinSpot, Link, as_networkx, graph
+from elec.wiring.graph import JoinGraph, JoinSpot, Link, graph
 from elec.wiring.runs import runs
 from tests.answers.helper import NAMES, small, whole
+
+
+def as_networkx(links: Collection[Link]) -> "nx.MultiGraph[str]":
+    """Some links as a graph of the library."""
+    found: nx.MultiGraph[str] = nx.MultiGraph()
+    for link in links:
+        found.add_edge(link.a, link.b, key=link.id)
+    return found
+
 
 TEXT = """\
 system: {name: Loops, nominal: 14 V, return: wired, structure: steel-tube}
