@@ -244,6 +244,7 @@ ANSWERS: Mapping[str, tuple[str, ...]] = {
     "measured": ("battery",),
     "new": (),
     "pins": ("battery", "ring-out"),
+    "show": ("battery",),
     "size": (),
     "spread": (),
     "try": (),

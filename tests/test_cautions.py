@@ -44,6 +44,7 @@ ASKED: Mapping[str, tuple[str, ...]] = {
     "loads": ("loads", YARROW),
     "measured": ("measured", YARROW),
     "pins": ("pins", YARROW, "radio.J1"),
+    "show": ("show", YARROW, "radio.J1"),
     "size": ("size", YARROW),
     "spread": ("spread", YARROW),
     "try": ("try", YARROW, "--set", "circuits.radio.breaker=5 A"),

@@ -25,6 +25,7 @@ COMMANDS = (
     "new",
     "check",
     "why",
+    "show",
     "try",
     "book",
     "loads",

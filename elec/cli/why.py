@@ -42,7 +42,7 @@ def why(words: tuple[str, ...], how: Print) -> int:
     Or ABOUT is a part of the answer: elec why SYSTEM landing-light drop.
     With a kind as SUBJECT, only things of that kind are meant: elec why SYSTEM circuit radio.
     """
-    system, subject, about = _split(words)
+    system, subject, about = split(words, "elec why SYSTEM SUBJECT [ABOUT]")
     study = study_of(system, how)
     options = options_of(study, how, system)
     from msgspec.structs import replace
@@ -51,14 +51,14 @@ def why(words: tuple[str, ...], how: Print) -> int:
     return 0
 
 
-def _split(words: tuple[str, ...]) -> tuple[str | None, str, str | None]:
+def split(words: tuple[str, ...], usage: str) -> tuple[str | None, str, str | None]:
     """System, subject, and what about: the system may be left out where one is in this folder."""
     first, *rest = words
     named = Path(first).suffix in TEXTS or Path(first).is_dir()
     system = first if named or len(words) > 2 else None
     subject, *about = (rest if system is not None else list(words)) or [""]
     if not subject or len(about) > 1:
-        raise click.UsageError("Say what about: elec why SYSTEM SUBJECT [ABOUT]")
+        raise click.UsageError(f"Say what about: {usage}")
     return system, subject, about[0] if about else None
 
 

@@ -1,0 +1,187 @@
+"""The cards of equipment, circuits, buses, places and ways."""
+
+from collections.abc import Mapping
+
+from elec.answers.base.marks import marks
+from elec.answers.connect.pins import pins
+from elec.answers.why.why_names import WhySubject
+from elec.pages.cards.card import Card, card_of, facts
+from elec.pages.circuits.bundle import bundles
+from elec.pages.circuits.equipment import equipment as equipment_list
+from elec.pages.circuits.wire import circuits, sheet
+from elec.pages.columns import place_title, text
+from elec.pages.table import Table
+from elec.study import Study, analysis
+from elec.wiring.chains import chains
+from elec.wiring.ends import end_id
+from elec.wiring.runs import runs
+from elec.wiring.surroundings import surroundings
+
+
+@analysis
+def _equipment_list(study: Study) -> Table:
+    return equipment_list(study)
+
+
+@analysis
+def _circuits(study: Study) -> Table:
+    return circuits(study)
+
+
+@analysis
+def _bundles(study: Study) -> Mapping[str, int]:
+    """Id of a bundle → its row."""
+    found = sorted(surroundings(study).bundles.values(), key=lambda b: b.leg is None)
+    return {one.id: number for number, one in enumerate(b for b in found if b.known)}
+
+
+@analysis
+def _bundle_table(study: Study) -> Table:
+    return bundles(study)
+
+
+@analysis
+def _ends(study: Study) -> Mapping[str, tuple[str, ...]]:
+    """What wires end on → their marks; equipment with all its connectors."""
+    found: dict[str, dict[str, None]] = {}
+    for conductor in chains(study).conductors():
+        for part in (conductor.a, conductor.b):
+            whole = end_id(part)
+            for name in {whole, whole.partition(".")[0]}:
+                found.setdefault(name, {})[marks(study)[conductor.id]] = None
+    return {name: tuple(some) for name, some in found.items()}
+
+
+@card_of("equipment")
+def equipment(study: Study, subject: WhySubject) -> Card:
+    """A piece of equipment: its row of the list, its connectors and all wires that end on it."""
+    table = _equipment_list(study)
+    row = table.rows[list(study.document.equipment).index(subject.name)]
+    own = [one.id for one in pins(study).by_id.values() if one.equipment == subject.name]
+    fed = chains(study).feeds.get(subject.name, ())
+    return Card(
+        kind="equipment",
+        name=subject.name,
+        title=subject.title,
+        facts=facts(table, row, without=frozenset({"equipment"})),
+        wires=_ends(study).get(subject.name, ()),
+        things=(*fed, *own, study.document.equipment[subject.name].place),
+        drawn=subject.name,
+    )
+
+
+@card_of("circuit")
+def circuit(study: Study, subject: WhySubject) -> Card:
+    """A circuit: its rows of the list, one a load, and its wires."""
+    table = _circuits(study)
+    chain = chains(study).by_name[subject.name]
+    found = [
+        fact
+        for row in table.rows
+        if getattr(row[0], "ref", None) == sheet(subject.name)
+        for fact in facts(table, row, without=frozenset({"circuit"}))
+    ]
+    return Card(
+        kind="circuit",
+        name=subject.name,
+        title=subject.title,
+        facts=tuple(found),
+        wires=tuple(dict.fromkeys(marks(study)[c.id] for c in chain.conductors())),
+        things=tuple(chain.loads),
+        drawn=subject.name,
+        ref=sheet(subject.name),
+    )
+
+
+@card_of("bus")
+def bus(study: Study, subject: WhySubject) -> Card:
+    """A bus: what it feeds and the wires on it."""
+    fed = [c.name for c in chains(study).of("circuit") if c.source_end == subject.name]
+    entry = study.document.buses[subject.name]
+    return Card(
+        kind="bus",
+        name=subject.name,
+        title=subject.title,
+        facts=((text("place", "Place"), place_title(study, entry.place)),),
+        wires=_ends(study).get(subject.name, ()),
+        things=tuple(fed),
+        drawn=subject.name,
+    )
+
+
+@card_of("place")
+def place(study: Study, subject: WhySubject) -> Card:
+    """A place: what sits in it, and every wire that passes it or ends in it."""
+    inside = [n for n, e in study.document.equipment.items() if e.place == subject.name]
+    passing = [
+        marks(study)[c.id]
+        for c in chains(study).conductors()
+        if subject.name in runs(study)[c.id].places
+    ]
+    zones = [z for z, entry in study.document.zones.items() if subject.name in entry.places]
+    titles = ", ".join(study.system.title("zones", zone) for zone in zones)
+    return Card(
+        kind="place",
+        name=subject.name,
+        title=subject.title,
+        facts=((text("zones", "In the zone"), titles),) if titles else (),
+        wires=tuple(dict.fromkeys(passing)),
+        things=tuple(inside),
+    )
+
+
+@card_of("way")
+def way(study: Study, subject: WhySubject) -> Card:
+    """A way with its holes: its row of the bundles, and every wire that lies on it."""
+    number = int(subject.name)
+    found = surroundings(study).bundles
+    key = next((one.id for one in found.values() if one.leg == number), None)
+    table = _bundle_table(study)
+    row = table.rows[_bundles(study)[key]] if key is not None and key in _bundles(study) else None
+    lying = [
+        marks(study)[c.id]
+        for c in chains(study).conductors()
+        if number in {leg.index for leg in runs(study)[c.id].legs}
+    ]
+    return Card(
+        kind="way",
+        name=subject.ask,
+        title=subject.title,
+        facts=facts(table, row, without=frozenset({"way", "holds"})) if row else (),
+        wires=tuple(dict.fromkeys(lying)),
+        things=study.document.ways[number].between,
+    )
+
+
+def _ending(study: Study, subject: WhySubject) -> Card:
+    """Whatever wires end on: where it is, and its wires."""
+    return Card(
+        kind=subject.kind,
+        name=subject.name,
+        title=subject.title,
+        facts=(),
+        wires=_ends(study).get(subject.name, ()),
+        drawn=subject.name,
+    )
+
+
+for _kind in ("ground", "switch", "source"):
+    card_of(_kind)(_ending)
+
+
+def _chain(study: Study, subject: WhySubject) -> Card:
+    """A feeder or a ground connection: what it joins, and its wires."""
+    chain = chains(study).by_name[subject.name]
+    return Card(
+        kind=subject.kind,
+        name=subject.name,
+        title=subject.title,
+        facts=(),
+        wires=tuple(dict.fromkeys(marks(study)[c.id] for c in chain.conductors())),
+        things=tuple(name for name in (chain.source_end, chain.far_end) if name),
+        drawn=subject.name,
+    )
+
+
+for _kind in ("feeder", "ground connection"):
+    card_of(_kind)(_chain)

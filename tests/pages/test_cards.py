@@ -1,0 +1,85 @@
+"""Cards: what is said of one thing on the terminal and the page, in one screen."""
+
+import pytest
+
+from elec.answers.base.marks import marks
+from elec.answers.why.why_names import find
+from elec.pages.cards.card import Card, cards
+from elec.pages.cards.page import show_answer
+from elec.pages.circuits.wire import conductors
+from elec.pages.document import TableBlock
+from elec.pages.table import Value
+from elec.wiring.chains import chains
+from tests.answers.helper import whole
+
+FOXGLOVE = "foxglove"
+
+
+def named(kind: str, name: str) -> Card:
+    """The card of that kind and name."""
+    return next(c for c in cards(whole(FOXGLOVE)) if (c.kind, c.name) == (kind, name))
+
+
+def said(card: Card) -> dict[str, Value]:
+    """Key of the column → value."""
+    return {column.key: value for column, value in card.facts}
+
+
+def test_every_wire_has_a_card_that_says_what_the_schedule_says() -> None:
+    """Mark by mark: ends, gauge, colour and length are the very cells of the schedule."""
+    study = whole(FOXGLOVE)
+    table = conductors(study)
+    keys = [column.key for column in table.columns]
+    made = {c.name: said(c) for c in cards(study) if c.kind == "wire"}
+    assert len(made) == len({marks(study)[c.id] for c in chains(study).conductors()})
+    for row in table.rows:
+        for key in ("from", "to", "gauge_awg", "length_m"):
+            value = row[keys.index(key)]
+            assert made[str(row[0])].get(key, "") == value
+
+
+def test_a_wire_knows_its_way_its_device_and_what_it_ends_on() -> None:
+    """Everything that somebody asks who holds it in the hand."""
+    beacon = named("wire", "L31B22")
+    assert {"current_a", "warmest_degc", "used_fraction", "device", "ways", "state"} <= said(
+        beacon
+    ).keys()
+    assert "beacon" in beacon.things
+    assert "belly-beacon" in beacon.things
+
+
+def test_a_contact_names_the_wire_on_it() -> None:
+    """`radio.J1.1` is where R1A22 lands."""
+    assert named("contact", "radio.J1.1").wires == ("R1A22",)
+
+
+def test_a_spare_contact_has_a_card_without_wires() -> None:
+    """It says that it is spare; it does not say nothing."""
+    spare = next(c for c in cards(whole(FOXGLOVE)) if c.kind == "contact" and not c.wires)
+    assert said(spare)["state"] in ("spare", "no wire reaches it", "one half only")
+
+
+def test_a_way_lists_every_wire_that_lies_on_it() -> None:
+    """What goes through the holes of a way, with ends: the question before it is closed."""
+    study = whole(FOXGLOVE)
+    ways = [c for c in cards(study) if c.kind == "way"]
+    assert len(ways) == len(study.document.ways)
+    answer = show_answer(study, find(study, ways[0].name))
+    assert answer is not None
+    tables = {b.table.id: b.table for b in answer.blocks if isinstance(b, TableBlock)}
+    assert [row[0] for row in tables["its-wires"].rows] == list(ways[0].wires)
+
+
+def test_what_belongs_to_a_thing_has_a_card() -> None:
+    """No dead end: a load leads to its circuit and its connectors, a wire to both its ends."""
+    every = cards(whole(FOXGLOVE))
+    names = {c.name for c in every}
+    assert {name for c in every for name in c.things} <= names
+    assert {"radio", "radio.J1", "panel"} <= set(named("equipment", "radio").things)
+
+
+@pytest.mark.parametrize("name", ["no-such-thing", "cruise"])
+def test_what_has_no_card(name: str) -> None:
+    """Nothing of that name, or a phase, which is no thing."""
+    study = whole(FOXGLOVE)
+    assert show_answer(study, find(study, name)) is None
