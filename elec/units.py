@@ -63,6 +63,9 @@ DIMENSIONS: Mapping[str, Dimension] = {
         examples=("14 ft", "6 ft 3 in", "1.8 m", "16 mm"),
         above=True,
     ),
+    "stub": Dimension(
+        noun="a length, 0 in where there is none", base="m", examples=("4 in", "10 cm", "0 in")
+    ),
     "coordinate": Dimension(
         noun="a distance from the datum",
         base="m",
@@ -478,7 +481,7 @@ def _quoted(text: str) -> str:
 
 
 def _kin(dimension: str) -> str:
-    return "length" if dimension == "coordinate" else dimension
+    return "length" if dimension in ("coordinate", "stub") else dimension
 
 
 def _noun(dimension: str) -> str:

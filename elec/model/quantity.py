@@ -34,6 +34,8 @@ Coordinate = Annotated[
     float, BeforeValidator(_reader("coordinate")), WithJsonSchema(_schema("coordinate"))
 ]
 """A distance from the datum, in m; it may be negative."""
+StubMetres = Annotated[float, BeforeValidator(_reader("stub")), WithJsonSchema(_schema("stub"))]
+"""A length in m that may be nothing."""
 Celsius = Annotated[
     float, BeforeValidator(_reader("temperature")), WithJsonSchema(_schema("temperature"))
 ]

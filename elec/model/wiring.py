@@ -17,6 +17,7 @@ from elec.model.quantity import (
     KilogramsPerMetre,
     Metres,
     Ohms,
+    StubMetres,
     Torque,
     Volts,
     Watts,
@@ -111,8 +112,9 @@ class Protection(Entry):
     """The largest current it can interrupt."""
     label: str | None = None
     """What is engraved beside it."""
-    stub_m: Metres | None = None
-    """Length of the bare wire between the bus, post or terminal and this device."""
+    stub_m: StubMetres | None = None
+    """Length of the wire between the bus, post or terminal and this device, which nothing protects;
+    0 where the device is bolted to it."""
 
 
 def _protection(value: Any) -> Any:

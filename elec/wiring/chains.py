@@ -94,6 +94,8 @@ class Conductor(Struct, frozen=True, kw_only=True):
     """How many wires share this load's current."""
     path: tuple[str | int, ...] = ()
     """Where the builder wrote it, where that is not with its chain."""
+    stub: bool = False
+    """Whether it lies before the device that protects the others."""
 
 
 class Row(Struct, frozen=True, kw_only=True):
@@ -488,7 +490,10 @@ class _Builder:
                     yield self.switch(circuit, name, kind, self.node_place(entry.bus))
 
     def protective(self, chain: str, entry: Circuit | Feeder, place: str, node: str) -> Part | None:
-        """The protective device at the source end; it sits on the bus or source terminal itself."""
+        """The protective device at the source end.
+
+        It sits on the bus or source terminal itself, or at the end of a stub.
+        """
         device = entry.device()
         if device is None:
             return None
@@ -498,7 +503,7 @@ class _Builder:
             kind=kind,
             name=chain,
             place=place,
-            inlet=node,
+            inlet=f"{chain}/{kind}.in" if protection.stub_m else node,
             outlet=f"{chain}/{kind}.out",
             label=protection.label or "",
             protection=protection,
@@ -517,7 +522,7 @@ class _Builder:
             name=name,
             place=stop.place,
             inlet=f"{name}/far-{kind}.in",
-            outlet=stop.inlet,
+            outlet=f"{name}/far-{kind}.out" if protection.stub_m else stop.inlet,
             label=protection.label or "",
             protection=protection,
             rated=f"{name} far end",
@@ -541,7 +546,9 @@ class _Builder:
         generating = generating and far is None
         if device is not None and generating:
             # the great fault current comes from the battery: the device sits at the bus
-            device = replace(device, place=stop.place, inlet=f"{device.id}.in", outlet=stop.inlet)
+            apart = device.protection is not None and device.protection.stub_m
+            outlet = device.outlet if apart else stop.inlet
+            device = replace(device, place=stop.place, inlet=f"{device.id}.in", outlet=outlet)
         elif device is not None:
             parts.append(device)
         if feeder.shunt is not None:
@@ -560,20 +567,22 @@ class _Builder:
             if a.outlet == b.inlet:
                 conductors.append(None)
                 continue
-            ordinal = sum(c is not None for c in conductors)
-            conductors.append(
-                Conductor(
-                    id=f"{name}/{ordinal + 1}",
-                    chain=name,
-                    role="feed",
-                    a=at_terminal(a, 1),
-                    b=at_terminal(b, 0),
-                    gauge=feeder.gauge,
-                    wire=feeder.wire,
-                    via=feeder.via,
-                    segment=_segment(ordinal),
-                )
+            made = [c for c in conductors if c is not None]
+            before = a is start and b is device and not generating
+            stub = device if before else last if a is last and b is stop else None
+            wire = Conductor(
+                id=f"{name}/{sum(not c.stub for c in made) + 1}",
+                chain=name,
+                role="feed",
+                a=at_terminal(a, 1),
+                b=at_terminal(b, 0),
+                gauge=feeder.gauge,
+                wire=feeder.wire,
+                via=feeder.via,
+                segment=_segment(len(made)),
             )
+            path = ("feeders", index) if stub is not far else ("feeders", index, "far-end")
+            conductors.append(wire if stub is None else stub_of(wire, stub, path))
         self._give_length(conductors, feeder.length_m)
         return Chain(
             name=name,
@@ -596,7 +605,7 @@ class _Builder:
             return
         for index in range(len(conductors) - 1, -1, -1):
             conductor = conductors[index]
-            if conductor is not None:
+            if conductor is not None and not conductor.stub:
                 conductors[index] = _with(conductor, length_m=length_m)
                 return
 
@@ -965,6 +974,15 @@ def _with(conductor: Conductor, **changes: object) -> Conductor:
     return replace(conductor, **changes)
 
 
+def stub_of(wire: Conductor, device: Part, path: tuple[str | int, ...]) -> Conductor:
+    """The wire between a bus or post and a device, which nothing protects."""
+    far = "far-" if path[-1] == "far-end" else ""
+    length = device.protection.stub_m if device.protection is not None else None
+    return replace(
+        wire, id=f"{wire.chain}/{far}stub", length_m=length, path=(*path, device.kind), stub=True
+    )
+
+
 class _CircuitLayout:
     """Lays out one circuit row by row.
 
@@ -1002,7 +1020,7 @@ class _CircuitLayout:
 
     def _conductor(self, a: Part, b: Part, role: Role, **more: object) -> Conductor:
         conductor = Conductor(
-            id=f"{self.name}/{len(self.made) + 1}",
+            id=f"{self.name}/{sum(not wire.stub for wire in self.made) + 1}",
             chain=self.name,
             role=role,
             a=at_terminal(a, 1),
@@ -1014,6 +1032,8 @@ class _CircuitLayout:
             segment=_segment(len(self.made)),
         )
         conductor = _with(conductor, **more) if more else conductor
+        if b is self.device and b is not None:
+            conductor = stub_of(conductor, b, ("circuits", self.name))
         self.made.append(conductor)
         return conductor
 

@@ -125,7 +125,7 @@ def _hot(
         battery=battery,
         place=place,
         beyond=any(end.place != place for wire in wires for end in (wire.a, wire.b)),
-        length_m=sum(runs(study)[wire.id].length_m or 0.0 for wire in wires),
+        length_m=sum(runs(study)[wire.id].length_m or 0.0 for wire in wires if not wire.stub),
         device=sized.label if device is not None and sized is not None else "",
         rating_a=sized.rating_a if device is not None and sized is not None else None,
         beside=device is not None and device.place == place,

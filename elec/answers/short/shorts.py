@@ -107,9 +107,12 @@ def shorts(study: Study) -> Shorts:
 
 
 def _feed_ends(chain: Chain) -> Iterator[tuple[str, Conductor, bool]]:
-    """(node, conductor, whether it is the end nearer to where the chain begins)."""
+    """(node, conductor, whether it is the end nearer to where the chain begins).
+
+    What a stub before the device may be is the limit on its length.
+    """
     for conductor in chain.conductors():
-        if conductor.role == "feed":
+        if conductor.role == "feed" and not conductor.stub:
             yield conductor.a.outlet, conductor, True
             yield conductor.b.inlet, conductor, False
 
