@@ -231,6 +231,7 @@ RECORDS: dict[str, Any] = {
     "panels": panel.Panel,
     "interconnects": panel.Interconnect,
     "feeders": wiring.Feeder,
+    "diode": wiring.Diode,
     "protection": wiring.Protection,
     "device-classes": device.DeviceClass,
     "curve": device.CurvePoint,

@@ -260,6 +260,37 @@ JumperText = Annotated[
 """A short wire on the thing itself: its length in m, or `inside` where the maker has fitted it."""
 
 
+DiodeKind = Literal["schottky", "silicon"]
+
+
+class Diode(Entry):
+    """A diode in a feeder, with the wire that leads on from it to the bus.
+
+    `diode: schottky` alone leaves open how it reaches the bus; `tail: 0 in` where it is bolted to
+    the bar.
+    """
+
+    kind: DiodeKind
+    """What it is made of, which says what it keeps."""
+    place: str | None = None
+    """The place it sits in; left out: that of the bus."""
+    tail_m: StubMetres | None = None
+    """Length of the wire from it to the bus; 0 where it is bolted to the bar; left out: from the
+    ways where it sits elsewhere, else it counts as bolted and a check asks."""
+
+    @property
+    def apart(self) -> bool:
+        """Whether a wire leads on from it."""
+        return bool(self.tail_m) or (self.tail_m is None and self.place is not None)
+
+
+def _diode(value: Any) -> Any:
+    return {"kind": value} if isinstance(value, str) else value
+
+
+DiodeText = Annotated[Diode, BeforeValidator(_diode)]
+
+
 class Feeder(Protected):
     """A heavy conductor from a source or bus to a bus, with what sits in it.
 
@@ -282,8 +313,9 @@ class Feeder(Protected):
     """A switch in it, by name."""
     changeover: str | None = None
     """A changeover switch in it; feeders that share it are never closed together."""
-    diode: Literal["schottky", "silicon"] | None = None
-    """A diode at its end."""
+    diode: DiodeText | None = None
+    """A diode at its end (`schottky`, `silicon`), or with the wire from it to the bus:
+    `{kind: schottky, tail: 6 in}`."""
     far_end: Fitted | None = None
     """A second protective device, where the feeder ends: `far-end: {breaker: 15 A}`. What has a
     source beyond both ends needs one at each."""
@@ -343,7 +375,7 @@ class Circuit(Protected):
     dimmer: str | None = None
     """A dimmer in its feed, by its name under `switches`, with the resistance that is left in it
     at its brightest."""
-    diode: Literal["schottky", "silicon"] | None = None
+    diode: DiodeKind | None = None
     """A diode in its feed, at its first load. A load that two circuits feed, each through its
     diode, lives while one of them does."""
     feeds: Names
@@ -487,6 +519,6 @@ class Coax(Cable):
 
 
 __all__ = [
-    "Bus", "Cable", "Circuit", "Coax", "Connector", "Core", "DeviceKind", "Feeder", "Ground",
-    "Names", "Protected", "Protection", "Side", "Stud", "Through", "Used", "Wire",
+    "Bus", "Cable", "Circuit", "Coax", "Connector", "Core", "DeviceKind", "Diode", "Feeder",
+    "Ground", "Names", "Protected", "Protection", "Side", "Stud", "Through", "Used", "Wire",
 ]  # fmt: skip

@@ -253,6 +253,15 @@ class _Names:
                     "beside it, or let the feeder begin at that end",
                     key=True,
                 )
+        diode = entry.get("diode")
+        if isinstance(diode, dict):
+            self.known((*path, "diode"), diode, "place", "places", "place")
+            if "place" in diode and re.fullmatch(r"0(\.0*)?\s*[a-z]+", str(diode.get("tail"))):
+                self.draft.wrong(
+                    (*path, "diode", "tail"),
+                    "a diode bolted to the bar sits where the bus does; leave out place, or give "
+                    "the length of the wire",
+                )
         self.via(path, entry)
         nodes = [*self.section("sources"), *self.section("buses")]
         for key in ("from", "to"):

@@ -20,7 +20,7 @@ _ANY_TEXT = frozenset({"feed", "return", "signal", "type", "number", "revision",
 """Keys whose text may look like a number, which an editor would take for one."""
 
 
-_SHORT = {"Done": "state", "ConnectorPin": "signal"}
+_SHORT = {"Done": "state", "ConnectorPin": "signal", "FieldWire": "from", "Diode": "kind"}
 """Records that may be written as the value of one key alone."""
 
 

@@ -96,6 +96,8 @@ class Conductor(Struct, frozen=True, kw_only=True):
     """Where the builder wrote it, where that is not with its chain."""
     stub: bool = False
     """Whether it lies before the device that protects the others."""
+    tail: bool = False
+    """Whether it leads on from a diode to the bus."""
 
 
 class Row(Struct, frozen=True, kw_only=True):
@@ -558,7 +560,12 @@ class _Builder:
         last = device if generating else far
         if feeder.diode is not None:
             outlet = stop.inlet if last is None else last.inlet
-            parts.append(diode_part(name, feeder.diode, stop.place, outlet))
+            found = feeder.diode
+            parts.append(
+                diode_part(
+                    name, found.kind, found.place or stop.place, "" if found.apart else outlet
+                )
+            )
         if last is not None:
             parts.append(last)
         parts.append(stop)
@@ -581,6 +588,10 @@ class _Builder:
                 via=feeder.via,
                 segment=_segment(len(made)),
             )
+            if a.kind == "diode" and feeder.diode is not None:
+                wire = replace(
+                    wire, length_m=feeder.diode.tail_m, path=("feeders", index, "diode"), tail=True
+                )
             path = ("feeders", index) if stub is not far else ("feeders", index, "far-end")
             conductors.append(wire if stub is None else stub_of(wire, stub, path))
         self._give_length(conductors, feeder.length_m)
@@ -605,7 +616,7 @@ class _Builder:
             return
         for index in range(len(conductors) - 1, -1, -1):
             conductor = conductors[index]
-            if conductor is not None and not conductor.stub:
+            if conductor is not None and not conductor.stub and not conductor.tail:
                 conductors[index] = _with(conductor, length_m=length_m)
                 return
 

@@ -123,7 +123,8 @@ def _given(study: Study, conductor: Conductor) -> tuple[Step, ...]:
     if conductor.length_m is None:
         return ()
     path = conductor.path or chains(study).by_name[conductor.chain].path
-    origin = str(study.system.where(*path, "stub" if conductor.stub else "length"))
+    key = "stub" if conductor.stub else "tail" if conductor.tail else "length"
+    origin = str(study.system.where(*path, key))
     return (Step(result=Term("L", conductor.length_m, "m", "length of the wire", origin)),)
 
 

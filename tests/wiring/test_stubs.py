@@ -1,5 +1,7 @@
 """The wire between a post or bus and its device: in the chain, in the lists, before the device."""
 
+from pathlib import Path
+
 import pytest
 
 from elec.answers.base.marks import marks
@@ -11,6 +13,7 @@ from elec.wiring.chains import Conductor, chains
 from elec.wiring.ends import end_text
 from elec.wiring.runs import runs
 from tests.answers.helper import NAMES, small, whole
+from tests.read.helper import reading
 
 TEXT = """
 system: {name: Stubs, nominal: 14 V}
@@ -77,3 +80,44 @@ def test_every_stub_is_listed_and_cut(name: str) -> None:
         assert marks(study)[wire.id] in wires
         assert marks(study)[wire.id] in cut
         assert end_text(study, wire.a) in wires
+
+
+TIE = TEXT.replace(
+    "  - {name: ring,",
+    "  - {name: tie, from: main, to: stud, breaker: 10 A, gauge: AWG 10, length: 7 ft,\n"
+    "     diode: DIODE, far-end: {fuse: {rating: 10 A, stub: 5 in}}}\n  - {name: ring,",
+)
+
+
+@pytest.mark.parametrize(
+    ("diode", "ends"),
+    [
+        ("schottky", ["breaker-diode", "fuse-bus"]),
+        ("{kind: schottky, tail: 0 in}", ["breaker-diode", "fuse-bus"]),
+        ("{kind: schottky, tail: 6 in}", ["breaker-diode", "diode-fuse", "fuse-bus"]),
+    ],
+)
+def test_a_wire_leads_on_from_a_diode(diode: str, ends: list[str]) -> None:
+    study = small(TIE.replace("DIODE", diode))
+    wires = chains(study).by_name["tie"].conductors()
+    assert [f"{wire.a.kind}-{wire.b.kind}" for wire in wires] == ends
+    lengths = [runs(study)[wire.id].length_m for wire in wires if not wire.stub]
+    assert lengths == [pytest.approx(n * IN) for n in (84, 6)[: len(lengths)]]
+    assert {wire.gauge for wire in wires} == {"10"}
+
+
+@pytest.mark.parametrize(
+    ("diode", "message"),
+    [
+        ("germanium", '"germanium" is none of schottky, silicon'),
+        ("{tail: 6 in}", "kind"),
+        ("{kind: schottky, place: tail}", 'there is no place "tail"'),
+        ("{kind: schottky, tail: 6}", '"6" has no unit'),
+        ("{kind: schottky, place: nose, tail: 0 in}", "leave out place"),
+        ("{kind: schottky, tail: -6 in}", "-6 in"),
+    ],
+)
+def test_one_message_about_a_diode(tmp_path: Path, diode: str, message: str) -> None:
+    (mistake,) = reading(tmp_path, TIE.replace("DIODE", diode)).mistakes
+    assert message in mistake.message
+    assert mistake.place.line == 14

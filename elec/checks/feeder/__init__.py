@@ -1,1 +1,1 @@
-"""Checks of feeders: drop, cranking, device, stub, master, always live, changeover."""
+"""Checks of feeders: drop, cranking, device, diode, stub, master, always live, changeover."""
