@@ -113,7 +113,10 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "standards/wire.py copper",
         "standards/wire.py aluminium",
     ),
-    "so many empty lines as a page of a form has room for": ("pages/binder_sections.py CHANGES",),
+    "so many lines as a page of a form, or the beginning of a page, has room for": (
+        "pages/binder_sections.py CHANGES",
+        "pages/glance.py WORST",
+    ),
     "the definition of gauges, cited beside it": ("standards/wire.py alloy",),
     "the row that is meant, by its own words": (
         "answers/fields/neighbours.py _boxes _lines",

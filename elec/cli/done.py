@@ -31,6 +31,13 @@ STATES = ("planned", "cut", "pulled", "terminated", "rung-out", "tested")
 @click.option("--insulation", metavar="OHMS", help="Insulation resistance to all else: 200MΩ.")
 @click.option("--date", metavar="DATE", help="When: 2026-05-02.")
 @click.option("--remark", metavar="TEXT", help="Anything worth printing.")
+@click.option(
+    "--from",
+    "lines",
+    type=click.Path(path_type=Path, exists=True, dir_okay=False),
+    metavar="FILE",
+    help="Lines carried over from the page: L31A22 pulled.",
+)
 @click.option("--fill", is_flag=True, help="List everything as planned, to be ticked by hand.")
 @printing
 def done(
@@ -43,6 +50,7 @@ def done(
     insulation: str | None,
     date: str | None,
     remark: str | None,
+    lines: Path | None,
     fill: bool,
     how: Print,
 ) -> int:
@@ -52,6 +60,7 @@ def done(
       elec done SYSTEM beacon --state pulled
       elec done SYSTEM L31A22 L31B22 --state rung-out --date 2026-05-02
       elec done SYSTEM L31A22 --cut "9 ft 4 in" --ohms 210mΩ
+      elec done SYSTEM --from ticks.txt
       elec done SYSTEM
 
     It is written to a file of its own (build.yaml in a folder, NAME-build.yaml beside a file) that
@@ -69,6 +78,10 @@ def done(
         raise Problem("Say what is done: elec done SYSTEM beacon --state pulled")
     if names and not keys:
         raise Problem(f"Say how far: elec done SYSTEM {names[0]} --state pulled")
+    if lines is not None:
+        if names or keys or fill:
+            raise Problem("--from says what is done by itself; leave out names and other options")
+        return _carried(path, study_of(system, how), lines)
     if fill:
         return _fill(path, study_of(system, how))
     if names:
@@ -134,6 +147,38 @@ def _single(study: "Study", names: tuple[str, ...]) -> None:
         if chain is not None and not alone(chain):
             wires = ", ".join(marks(study)[one.id] for one in chain.conductors())
             raise Problem(f"--cut, --ohms and --insulation are one wire's; {name} has: {wires}")
+
+
+def _carried(path: Path, study: "Study", lines: Path) -> int:
+    """Tick what the page of a telephone has: a mark or name and a state on each line."""
+    from elec.answers.base.ticked import given_for
+
+    wanted: dict[str, dict[str, str]] = {}
+    for number, line in enumerate(_lines(lines), 1):
+        if not line.strip():
+            continue
+        name, _, state = line.strip().rpartition(" ")
+        state = state.replace(" ", "-")
+        if not name or state not in STATES:
+            raise Problem(
+                f'{lines}:{number}: "{line.strip()}" is no name with a state '
+                f"({', '.join(STATES)}), such as L31A22 pulled; nothing was written"
+            )
+        try:
+            _known(study, (name,))
+        except Problem as error:
+            raise Problem(f"{lines}:{number}: {error.message}; nothing was written") from None
+        wanted[name] = {"state": state.replace("-", " "), "for": given_for(study, name)}
+    if not wanted:
+        raise Problem(f"{lines} has no line such as L31A22 pulled")
+    return _tick(path, wanted)
+
+
+def _lines(path: Path) -> list[str]:
+    try:
+        return path.read_text(encoding="utf-8-sig").splitlines()
+    except (OSError, UnicodeDecodeError) as error:
+        raise Problem(f"{path} cannot be read as text: {error}") from None
 
 
 def _tick(path: Path, wanted: dict[str, dict[str, str]]) -> int:

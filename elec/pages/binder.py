@@ -56,6 +56,21 @@ def _of(make: Callable[[Study], Section]) -> Maker:
     return lambda asked: make(asked.study)
 
 
+def _look_up(make: Maker) -> Maker:
+    """A section that a page keeps packed until it is opened: answers, sheets and pins are not."""
+    return lambda asked: replace(make(asked), look_up=True)
+
+
+def _connector_pages(asked: Asked) -> Section:
+    """The pages for the bench on the screen; on paper they stand with the list of connectors."""
+    if asked.on_paper:
+        return Section(id="connector-pages", title="Connector pages", blocks=())
+    made = binder_sections.sheets(
+        asked.study, ("connector",), title="Connector pages", engraved=False
+    )
+    return replace(made, id="connector-pages", look_up=True)
+
+
 def _load_sheet(asked: Asked) -> Section:
     return replace(load_sheet_section(asked.study, digest=asked.digest), new_page=True)
 
@@ -82,28 +97,29 @@ def _limits(_: Asked) -> Section:
 
 WHOLE: tuple[Maker, ...] = (
     lambda asked: sections.summary(asked.study, asked.found, checks()),
-    _of(sections.loads_section),
+    _look_up(_of(sections.loads_section)),
     _of(sections.endurance_section),
-    _of(flight_section),
-    _of(spread_section),
-    _of(failures_section),
-    _of(sections.protection_section),
-    _of(sections.wires_section),
+    _look_up(_of(flight_section)),
+    _look_up(_of(spread_section)),
+    _look_up(_of(failures_section)),
+    _look_up(_of(sections.protection_section)),
+    _look_up(_of(sections.wires_section)),
     _of(sections.drawings_section),
     lambda asked: sections.pins_section(asked.study, on_paper=asked.on_paper),
-    _of(sections.equipment_section),
-    _of(sections.voltages_section),
-    _of(sections.bundles_section),
-    _of(sensors_section),
-    _of(weights_section),
-    _of(sections.shopping_section),
-    _of(bench_section),
-    lambda asked: zones_section(asked.study, asked.found),
-    _of(workings_section),
+    _connector_pages,
+    _look_up(_of(sections.equipment_section)),
+    _look_up(_of(sections.voltages_section)),
+    _look_up(_of(sections.bundles_section)),
+    _look_up(_of(sensors_section)),
+    _look_up(_of(weights_section)),
+    _look_up(_of(sections.shopping_section)),
+    _look_up(_of(bench_section)),
+    _look_up(lambda asked: zones_section(asked.study, asked.found)),
+    _look_up(_of(workings_section)),
     lambda asked: sections.cautions_section(asked.study, asked.found),
-    _of(sections.defaults_section),
+    _look_up(_of(sections.defaults_section)),
     _limits,
-    _passes,
+    _look_up(_passes),
 )
 AIRCRAFT: tuple[Maker, ...] = (
     lambda asked: binder_sections.open_findings(asked.study, asked.found),

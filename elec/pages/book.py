@@ -8,7 +8,9 @@ import hashlib
 from elec.check import run
 from elec.finding import Finding
 from elec.pages.binder import BINDERS, Asked, Purpose, bound
+from elec.pages.cards.card import cards
 from elec.pages.document import Book
+from elec.pages.glance import glance
 from elec.study import Study
 
 
@@ -42,6 +44,8 @@ def book(
         paper=about.paper,
         units=about.units,
         sections=bound(Asked(study=study, found=found, digest=digest, on_paper=on_paper), purpose),
+        answers=glance(study, found) if purpose == "all" and not on_paper else (),
+        cards=cards(study) if purpose == "all" and not on_paper else (),
     )
 
 

@@ -11,6 +11,8 @@ from elec.working import Working
 if TYPE_CHECKING:
     from elec.drawings.ink import Picture
     from elec.drawings.sheet import Sheet
+    from elec.pages.cards.card import Card
+    from elec.pages.glance import Answer
 
 
 class Paragraph(Struct, frozen=True, kw_only=True):
@@ -89,6 +91,8 @@ class Section(Struct, frozen=True, kw_only=True):
     new_page: bool = True
     paper: bool = True
     """False for what is there to look up on a screen and would only fill a binder."""
+    look_up: bool = False
+    """True for what somebody opens to look up one thing: the page keeps it packed until then."""
     form: bool = False
     """True for a form to be signed: one page on paper, its longest table behind it where that does
     not fit."""
@@ -107,3 +111,7 @@ class Book(Struct, frozen=True, kw_only=True):
     paper: Literal["A4", "Letter"]
     units: Literal["feet", "metric"]
     sections: tuple[Section, ...]
+    answers: tuple["Answer", ...] = ()
+    """What a page shows before anybody scrolls; on paper the summary says it."""
+    cards: tuple["Card", ...] = ()
+    """What a name anywhere in it opens; a page keeps the rest folded where there are any."""

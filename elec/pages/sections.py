@@ -221,7 +221,7 @@ def pins_section(study: Study, *, on_paper: bool = False) -> Section:
 
 
 def connector_section(study: Study, one: ConnectorPins) -> Section:
-    """One connector: what claims two wires, its face, its contacts. A page to take to the bench."""
+    """One connector: what claims two wires, its contacts. Its face is on the page for the bench."""
     doubled = [p for p in one.pins if p.state == "double"]
     blocks: list[Block] = []
     if doubled:
@@ -231,14 +231,8 @@ def connector_section(study: Study, one: ConnectorPins) -> Section:
         blocks.append(Paragraph(text=f"More than one wire claims {claims}.", kind="caution"))
     table = pin.pin_table(study, one)
     plugged = one.arrangement is not None or one.type.startswith("circular")
-    blocks += [TableBlock(table=table), *(_faces(study, one) if plugged else ())]
+    blocks.append(TableBlock(table=table))
     return Section(id=f"pins-{one.id}", title=one.title, blocks=tuple(blocks), new_page=plugged)
-
-
-def _faces(study: Study, one: ConnectorPins) -> tuple[Figure, ...]:
-    from elec.pages.figures import drawing_figures
-
-    return drawing_figures(study, "connector", one.id)
 
 
 def equipment_section(study: Study) -> Section:

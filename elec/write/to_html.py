@@ -3,7 +3,7 @@
 import base64
 import hashlib
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -31,6 +31,7 @@ from elec.pages.table import Cell, Table
 from elec.pages.told import Told, told
 from elec.working import Working
 from elec.write.columns import at_point
+from elec.write.html_index import every, index_of, packed
 from elec.write.html_paper import ease_pt, kind, least_pt, page_rule, usable_pt
 from elec.write.register import PAPERS_MM, Document, Options, carrying, writer
 from elec.write.steps import lines, verdict
@@ -38,6 +39,8 @@ from elec.write.to_text import COUNT_WORDS
 from elec.write.values import SIGNS, UNKNOWN, clean, glued, is_numeric, printed, scale
 
 _TEMPLATES = Path(__file__).parent / "templates"
+_TOP = 2
+"""Level of the headings of the book's own sections."""
 _PHONE_PX_PER_MM = 3.2  # the smallest lettering of a sheet can then be read on a phone
 
 
@@ -60,6 +63,7 @@ def to_html(document: Document, options: Options) -> bytes:
             version=__version__,
             advice=ADVICE,
             signs=SIGNS,
+            index=index_of(book, {}) if isinstance(document, Book) else "",
         )
     )
     return text.encode()
@@ -165,11 +169,13 @@ class _Page(Struct, kw_only=True):
     _homes: dict[Working, str] = field(default_factory=dict)
     """Where a hand calculation is printed; whatever else shows it only leads there."""
     _given: set[str] = field(default_factory=set)
+    _way: str = "open"
+    """How the section stands that is being written."""
 
     def __post_init__(self) -> None:
         roots: dict[str, str] = {}
         sheets: list[Sheet] = []
-        for section in _sections(self.book.sections):
+        for section in every(self.book.sections):
             self._ids.add(section.id)
             for block in section.blocks:
                 if isinstance(block, TableBlock):
@@ -184,6 +190,47 @@ class _Page(Struct, kw_only=True):
                     sheets += [] if block.sheet is None else [block.sheet]
         for link, target in targets(sheets).items():
             self._leads[link] = roots[target.sheet_id] + link.removeprefix(target.sheet_id)
+
+    @property
+    def light(self) -> bool:
+        """Whether the page keeps all but its beginning folded until somebody opens it."""
+        return bool(self.book.cards)
+
+    def way(self, section: Section, level: int) -> str:
+        """How a section stands in the page.
+
+        open: as it is; drawn: each of its sheets waits until it comes into sight; plain: text that
+        reads without a script; packed: what needs one.
+        """
+        if level > _TOP or not self.light:
+            return "open"
+        self._way = "open"
+        if section.look_up:
+            self._way = "packed"
+        elif section is not self.book.sections[0]:
+            sheets = any(isinstance(block, Figure) and block.sheet for block in section.blocks)
+            self._way = "drawn" if sheets else "plain"
+        return self._way
+
+    def percent(self, value: float, whole: float) -> str:
+        """How long a bar is, in per cent of the room.
+
+        >>> _Page(book=_small_book(Section(id="s", title="", blocks=()), Options())).percent(3, 4)
+        '75.0'
+        """
+        return f"{100 * min(1.0, max(0.0, value / whole if whole > 0 else 0.0)):.1f}"
+
+    def waits(self, figure: Figure) -> bool:
+        """Whether a sheet is put in only when it comes into sight."""
+        return self._way == "drawn" and figure.sheet is not None
+
+    def shape(self, figure: Figure) -> str:
+        """Width to height, so that nothing moves when a sheet comes."""
+        return f"{figure.drawing.width_mm:g}/{figure.drawing.height_mm:g}"
+
+    def packed(self, markup: str) -> str:
+        """What a section holds, for the browser to unpack."""
+        return packed(str(markup))
 
     def once(self, identifier: str) -> str:
         """An id the first time it is asked for; later a numbered one."""
@@ -432,7 +479,7 @@ class _Page(Struct, kw_only=True):
             page_rule("wide", (height, width), self.book, binding="top"),
         ]
         sheets: dict[str, tuple[float, float]] = {}
-        for section in _sections(self.book.sections):
+        for section in every(self.book.sections):
             for block in section.blocks:
                 if isinstance(block, Figure) and block.sheet:
                     size = (block.drawing.width_mm, block.drawing.height_mm)
@@ -468,9 +515,3 @@ def _number(shown: ShownCell) -> str:
 
 def _behind(aligned: list[str]) -> list[int]:
     return [len(text) - len(text.rstrip(" ")) for text in aligned]
-
-
-def _sections(sections: Iterable[Section]) -> Iterable[Section]:
-    for section in sections:
-        yield section
-        yield from _sections(section.sections)

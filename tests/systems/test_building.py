@@ -252,3 +252,34 @@ def test_losing_power_while_writing_loses_nothing(plane: Path, moment: str) -> N
     # and it goes on from there
     assert elec("done", plane, "beacon", "--state", "tested") == 0
     assert study_of(plane).document.build["beacon"].state == "tested"
+
+
+def test_ticks_of_a_telephone_are_carried_over(plane: Path, tmp_path: Path) -> None:
+    """Lines as the page gives them; each wire is as far afterwards as its line says."""
+    lines = tmp_path / "ticks.txt"
+    lines.write_text("L31A22 pulled\n\nL31B22 rung-out\n", encoding="utf-8")
+    assert elec("done", plane, "--from", lines) == 0
+    study = study_of(plane)
+    far = {marks(study)[c.id]: state_of(study, c) for c in chains(study).conductors()}
+    assert (far["L31A22"], far["L31B22"], far["R1A22"]) == ("pulled", "rung out", "planned")
+    assert unheld(study) == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("L31A22 pulled\nL31B22 soldered\n", ':2: "L31B22 soldered" is no name with a state'),
+        ("L31A22 pulled\nL99Z22 cut\n", ":2: "),
+        ("\n\n", "has no line"),
+        ("pulled\n", ':1: "pulled" is no name'),
+    ],
+)
+def test_a_wrong_line_writes_nothing(
+    plane: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], text: str, said: str
+) -> None:
+    """One message with the line; none of the others is written either."""
+    lines = tmp_path / "ticks.txt"
+    lines.write_text(text, encoding="utf-8")
+    assert elec("done", plane, "--from", lines) == 2
+    assert said in capsys.readouterr().err
+    assert not (plane / "build.yaml").exists()

@@ -1,72 +1,505 @@
 "use strict";
 (() => {
-  const entries = [...document.querySelectorAll(".entry")];
-  const words = entries.map((entry) => entry.textContent.toLowerCase().replace(/\u00a0/g, " "));
-  const box = document.querySelector(".search");
-  const input = document.getElementById("search");
-  const found = document.getElementById("found");
-  const folded = [...document.querySelectorAll("details.passes")];
-
-  const search = () => {
-    const wanted = input.value.toLowerCase().split(/\s+/).filter(Boolean);
-    let count = 0;
-    entries.forEach((entry, k) => {
-      const hit = wanted.every((word) => words[k].includes(word));
-      entry.classList.toggle("away", !hit);
-      if (hit) count += 1;
-    });
-    document.body.classList.toggle("searching", wanted.length > 0);
-    if (wanted.length) folded.forEach((one) => { one.open = true; });
-    found.textContent = wanted.length ? `${count} of ${entries.length} entries` : "";
+  const one = (what, where = document) => where.querySelector(what);
+  const all = (what, where = document) => [...where.querySelectorAll(what)];
+  const make = (tag, text = "", kind = "") => {
+    const made = document.createElement(tag);
+    if (text) made.textContent = text;
+    if (kind) made.className = kind;
+    return made;
   };
-  box.hidden = false;
-  input.addEventListener("input", search);
+  const plain = (text) => text.toLowerCase().replace(/[\u00a0\s_]+/g, " ").trim();
 
-  document.addEventListener("keydown", (event) => {
-    if (event.key !== "Escape") return;
-    document.querySelectorAll("details.why[open]").forEach((one) => { one.open = false; });
+  // -- what is kept packed until somebody asks for it ------------------------------------------
+
+  const unpack = async (script) => {
+    const bytes = Uint8Array.from(atob(script.textContent.trim()), (c) => c.charCodeAt(0));
+    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"));
+    return new Response(stream).text();
+  };
+  const held = () => all("noscript.held, script.packed");
+  const kept = new WeakMap();
+  const textOf = (holder) => {
+    if (!kept.has(holder)) {
+      kept.set(holder, holder.matches("noscript") ? Promise.resolve(holder.textContent) : unpack(holder));
+    }
+    return kept.get(holder);
+  };
+  let indexed = null;
+  const index = () => {
+    if (!indexed) {
+      const script = one("script#index");
+      indexed = (script ? unpack(script).then(JSON.parse) : Promise.resolve({ cards: [], more: [] }))
+        .then((found) => {
+          found.cards.forEach((card) => { card.said = plain(`${card.name} ${card.title}`); });
+          found.more.forEach((card) => { card.said = plain(`${card.name} ${card.title}`); });
+          found.wires = new Map(found.cards.filter((c) => c.kind === "wire").map((c) => [c.name, c]));
+          found.names = new Map();
+          found.cards.forEach((c) => { if (!found.names.has(c.name)) found.names.set(c.name, c); });
+          found.titles = new Map();
+          found.cards.forEach((c) => { if (!found.titles.has(c.title)) found.titles.set(c.title, c); });
+          return found;
+        });
+    }
+    return indexed;
+  };
+
+  const fill = async (holder) => {
+    const [text, known] = await Promise.all([textOf(holder), index()]);
+    if (!holder.isConnected) return;
+    const template = document.createElement("template");
+    template.innerHTML = text;
+    prepare(template.content, known);
+    const around = holder.closest("section.closed");
+    holder.replaceWith(template.content);
+    if (around) open(around, true);
+    watch();
+  };
+  const open = (section, filled = false) => {
+    section.classList.remove("closed");
+    const button = one(":scope > h2 > button, :scope > h3 > button", section);
+    if (button) button.setAttribute("aria-expanded", "true");
+    const holder = one(":scope > noscript.held, :scope > script.packed", section);
+    return holder && !filled ? fill(holder) : Promise.resolve();
+  };
+  const shut = (section) => {
+    section.classList.add("closed");
+    one(":scope > h2 > button, :scope > h3 > button", section).setAttribute("aria-expanded", "false");
+  };
+  const fold = (section) => {
+    const head = one(":scope > h2, :scope > h3", section);
+    if (!head || one("button", head)) return;
+    const button = make("button", head.textContent);
+    button.type = "button";
+    button.setAttribute("aria-expanded", "false");
+    head.replaceChildren(button);
+    section.classList.add("closed");
+    button.addEventListener("click", () => {
+      if (section.classList.contains("closed")) open(section); else shut(section);
+    });
+  };
+  const seen = "IntersectionObserver" in window && new IntersectionObserver((entries) => {
+    entries.filter((e) => e.isIntersecting).forEach((e) => {
+      seen.unobserve(e.target);
+      const holder = one("noscript.held", e.target);
+      if (holder) fill(holder);
+    });
+  }, { rootMargin: "800px" });
+  const watch = () => {
+    all("figure.waits").forEach((figure) => {
+      if (!one("noscript.held", figure)) figure.classList.remove("waits");
+      else if (seen) seen.observe(figure);
+      else fill(one("noscript.held", figure));
+    });
+  };
+  const everything = async (which) => {
+    for (let left = held().filter(which); left.length; left = held().filter(which)) {
+      for (const holder of left) await fill(holder);
+    }
+  };
+
+  // -- marks and names are links ----------------------------------------------------------------
+
+  const MARK = /[A-Z]\d+[A-Z]+[\d/]*[-N]?/g;
+  let lit = "";
+  const led = (element, name) => {
+    element.dataset.to = name;
+    element.classList.add("to");
+    if (name === lit) element.classList.add("lit");
+  };
+  const link = (name, text) => {
+    const made = make("a", text);
+    made.href = `#=${encodeURIComponent(name)}`;
+    led(made, name);
+    return made;
+  };
+  const linked = (text, known) => {
+    const parts = [];
+    let at = 0;
+    for (const found of text.matchAll(MARK)) {
+      if (!known.wires.has(found[0])) continue;
+      parts.push(text.slice(at, found.index), link(found[0], found[0]));
+      at = found.index + found[0].length;
+    }
+    return parts.length ? [...parts, text.slice(at)] : null;
+  };
+  const prepare = (content, known) => { name(content, known); equip(content); };
+  const name = (content, known) => {
+    const walker = document.createTreeWalker(content, NodeFilter.SHOW_TEXT);
+    const texts = [];
+    while (walker.nextNode()) texts.push(walker.currentNode);
+    for (const node of texts) {
+      const parent = node.parentElement;
+      if (!parent || !node.data.trim() || parent.closest("a, button, script, summary")) continue;
+      if (parent.namespaceURI.endsWith("svg")) {
+        const name = node.data.trim();
+        if (known.wires.has(name)) {
+          led(parent, name);
+          parent.setAttribute("tabindex", "0");
+          parent.setAttribute("role", "link");
+        }
+        continue;
+      }
+      const parts = node.data.length < 4000 && linked(node.data, known);
+      if (parts) { node.replaceWith(...parts); continue; }
+      const cell = parent.closest("td, th");
+      const title = node.data.trim();
+      if (cell && cell.textContent.trim() === title && known.titles.has(title)) {
+        node.replaceWith(link(known.titles.get(title).name, node.data));
+      }
+    }
+  };
+  const equip = (content) => {
+    all("details.why .panel", content).forEach((panel) => {
+      const close = make("button", "Close");
+      close.type = "button";
+      close.addEventListener("click", () => { panel.parentElement.open = false; });
+      panel.prepend(close);
+    });
+    all("details.why .panel a[href^='#w']", content).forEach((lead) => {
+      const why = lead.closest("details.why");
+      why.addEventListener("toggle", async () => {
+        if (!why.open || !lead.isConnected) return;
+        await find(lead.hash.slice(1));
+        const home = document.getElementById(lead.hash.slice(1));
+        if (!home) return;
+        const shown = home.cloneNode(true);
+        shown.removeAttribute("id");
+        lead.replaceWith(lead.textContent);
+        one(".panel", why).append(shown);
+      });
+    });
+    all("input[data-tick]", content).forEach(remember);
+    all("section.folds", content).forEach(fold);
+  };
+  const light = (name) => {
+    lit = name;
+    all(".lit").forEach((was) => was.classList.remove("lit"));
+    all(".to").filter((to) => to.dataset.to === name).forEach((to) => to.classList.add("lit"));
+  };
+
+  // -- going to a place -------------------------------------------------------------------------
+
+  const find = async (id) => {
+    for (let tries = 0; tries < 4 && !document.getElementById(id); tries += 1) {
+      let there = null;
+      for (const holder of held()) {
+        if ((await textOf(holder)).includes(`id="${id}"`)) { there = holder; break; }
+      }
+      if (!there) return null;
+      await fill(there);
+    }
+    return document.getElementById(id);
+  };
+  const go = async (id) => {
+    const place = await find(id);
+    if (!place) return;
+    for (let around = place; around; around = around.parentElement) {
+      if (around.matches("details")) around.open = true;
+      if (around.matches("section.closed")) await open(around);
+    }
+    place.scrollIntoView({ block: "start" });
+    const waits = place.matches("figure.waits") ? place : place.closest("figure.waits");
+    if (waits && one("noscript.held", waits)) await fill(one("noscript.held", waits));
+    if (!place.hasAttribute("tabindex")) place.setAttribute("tabindex", "-1");
+    place.focus({ preventScroll: true });
+    place.classList.add("here");
+    window.setTimeout(() => place.classList.remove("here"), 2500);
+  };
+  const follow = async () => {
+    const hash = decodeURIComponent(window.location.hash.slice(1));
+    if (hash.startsWith("=")) show(hash.slice(1)); else if (hash) go(hash);
+  };
+  document.addEventListener("click", (event) => {
+    const to = event.target.closest(".to");
+    if (to && to.dataset.to) {
+      event.preventDefault();
+      show(to.dataset.to, to);
+      return;
+    }
+    const lead = event.target.closest("a[href^='#']");
+    if (!lead || lead.hash.length < 2) return;
+    event.preventDefault();
+    if (window.location.hash === lead.hash) follow(); else window.location.hash = lead.hash;
   });
-  document.querySelectorAll("details.why .panel").forEach((panel) => {
-    const close = document.createElement("button");
+  window.addEventListener("hashchange", follow);
+
+  // -- the card of a thing ----------------------------------------------------------------------
+
+  const card = one("#card");
+  let from = null;
+  const STEPS = ["cut", "pulled", "terminated", "rung-out"];
+  const showing = (found, known) => {
+    const parts = [];
+    const head = make("h2", found.name === found.title ? found.title : `${found.name}: ${found.title}`);
+    head.tabIndex = -1;
+    const close = make("button", "Close");
     close.type = "button";
-    close.textContent = "Close";
-    close.addEventListener("click", () => { panel.parentElement.open = false; });
-    panel.prepend(close);
-  });
-
-  document.querySelectorAll("details.why .panel a[href^='#w']").forEach((link) => {
-    const why = link.closest("details.why");
-    why.addEventListener("toggle", () => {
-      const home = document.getElementById(link.hash.slice(1));
-      if (!why.open || !link.isConnected || !home) return;
-      const shown = home.cloneNode(true);
-      shown.removeAttribute("id");
-      link.replaceWith(link.textContent);
-      why.querySelector(".panel").append(shown);
+    close.addEventListener("click", away);
+    parts.push(close, make("p", found.kind, "kind"), head);
+    const list = make("dl");
+    (found.facts || []).forEach(([name, text]) => {
+      const value = make("dd");
+      value.append(...(linked(text, known) || [text]));
+      const pair = make("div");
+      pair.append(make("dt", name), value);
+      list.append(pair);
     });
-  });
-  const reveal = () => {
-    const home = window.location.hash && document.getElementById(window.location.hash.slice(1));
-    const around = home && home.closest("details");
-    if (around) { around.open = true; home.scrollIntoView(); }
+    parts.push(list);
+    if (found.kind === "wire") parts.push(steps(found.name));
+    const listed = (title, names, known_) => {
+      if (!names || !names.length) return;
+      parts.push(make("h3", title));
+      const rows = make("ul");
+      names.forEach((name) => {
+        const other = known_.get(name);
+        const row = make("li");
+        row.append(link(name, name));
+        const facts = other && other.kind === "wire" ? other.facts.filter(([k]) => k === "From" || k === "To") : [];
+        if (facts.length) row.append(` ${facts.map(([, v]) => v).join(" → ")}`);
+        else if (other && other.title !== name) row.append(` ${other.title}`);
+        rows.append(row);
+      });
+      parts.push(rows);
+    };
+    listed(found.wires && found.wires.length === 1 ? "Its wire" : "Its wires", found.wires, known.wires);
+    listed("Belongs to it", found.things, known.names);
+    if (found.sheets && found.sheets.length) {
+      parts.push(make("h3", "On sheets"));
+      const rows = make("ul");
+      found.sheets.forEach(([text, id]) => {
+        const row = make("li");
+        const lead = make("a", text);
+        lead.href = `#${id}`;
+        row.append(lead);
+        rows.append(row);
+      });
+      parts.push(rows);
+    }
+    if (found.ref) {
+      const more = make("p");
+      const lead = make("a", "More of it in the book");
+      lead.href = `#${found.ref}`;
+      more.append(lead);
+      parts.push(more);
+    }
+    return parts;
   };
-  window.addEventListener("hashchange", reveal);
-  reveal();
+  const show = async (name, by = null) => {
+    const known = await index();
+    const found = known.wires.get(name) || known.names.get(name);
+    if (!found || !card) return;
+    from = by || from;
+    card.replaceChildren(...showing(found, known));
+    card.hidden = false;
+    light(name);
+    one("h2", card).focus({ preventScroll: true });
+  };
+  const away = () => {
+    if (!card || card.hidden) return;
+    card.hidden = true;
+    light("");
+    if (window.location.hash.startsWith("#=")) window.history.replaceState(null, "", window.location.pathname + window.location.search);
+    if (from && from.isConnected) from.focus();
+    from = null;
+  };
 
-  const narrow = window.matchMedia("(max-width: 70rem)");
-  const contents = document.querySelector("details.toc");
-  if (narrow.matches) contents.open = false;
+  // -- ticks: kept here, carried over as lines ---------------------------------------------------
 
-  let kept = null;
-  try { kept = window.localStorage; } catch (error) { kept = null; }
-  const key = (tick) => `elec|${document.body.dataset.book}|${tick.dataset.tick}`;
-  document.querySelectorAll("input[data-tick]").forEach((tick) => {
-    if (!kept) return;
-    try { tick.checked = kept.getItem(key(tick)) === "yes"; } catch (error) { return; }
-    tick.addEventListener("change", () => {
-      try {
-        if (tick.checked) kept.setItem(key(tick), "yes"); else kept.removeItem(key(tick));
-      } catch (error) { /* a full or closed store keeps nothing; the pen still does */ }
+  let store = null;
+  try { store = window.localStorage; store.getItem("elec"); } catch (error) { store = null; }
+  const book = document.body.dataset.book;
+  const get = (key) => { try { return store && store.getItem(key); } catch (error) { return null; } };
+  const put = (key, value) => {
+    try {
+      if (value === null) store.removeItem(key); else store.setItem(key, value);
+    } catch (error) { /* a full or closed store keeps nothing; the pen still does */ }
+  };
+  const remember = (tick) => {
+    if (!store) return;
+    const key = `elec|${book}|${tick.dataset.tick}`;
+    tick.checked = get(key) === "yes";
+    tick.addEventListener("change", () => put(key, tick.checked ? "yes" : null));
+  };
+  const stateKey = (mark) => `elec|${book}|state|${mark}`;
+  const steps = (mark) => {
+    const box = make("fieldset", "", "boxes");
+    box.append(make("legend", "Done here, to be carried into the file"));
+    STEPS.forEach((state) => {
+      const label = make("label");
+      const tick = make("input");
+      tick.type = "radio";
+      tick.name = "state";
+      tick.checked = get(stateKey(mark)) === state;
+      tick.addEventListener("change", () => { put(stateKey(mark), state); count(); });
+      label.append(tick, make("span", state.replace("-", " ")));
+      box.append(label);
     });
+    const undo = make("button", "Not done here");
+    undo.type = "button";
+    undo.addEventListener("click", () => {
+      put(stateKey(mark), null);
+      all("input", box).forEach((tick) => { tick.checked = false; });
+      count();
+    });
+    box.append(undo);
+    return box;
+  };
+  const states = () => {
+    const found = [];
+    const start = stateKey("");
+    for (let k = 0; store && k < store.length; k += 1) {
+      const key = store.key(k);
+      if (key.startsWith(start)) found.push(`${key.slice(start.length)} ${get(key)}`);
+    }
+    return found.sort();
+  };
+  const carry = one("#carry");
+  const count = () => {
+    if (!carry) return;
+    const found = states();
+    carry.hidden = !found.length;
+    one("output", carry).textContent = `${found.length} ${found.length === 1 ? "wire" : "wires"} ticked on this device`;
+    one("textarea", carry).value = found.length ? `${found.join("\n")}\n` : "";
+  };
+  if (carry) {
+    one("button", carry).addEventListener("click", async () => {
+      const text = one("textarea", carry);
+      text.select();
+      try { await navigator.clipboard.writeText(text.value); } catch (error) { document.execCommand("copy"); }
+    });
+    count();
+  }
+
+  // -- find -------------------------------------------------------------------------------------
+
+  const input = one("#search");
+  const results = one("#results");
+  const told = one("#found");
+  const pairs = (text) => {
+    const made = new Set();
+    for (let k = 0; k < text.length - 1; k += 1) made.add(text.slice(k, k + 2));
+    return made;
+  };
+  const alike = (a, b) => {
+    const [x, y] = [pairs(a), pairs(b)];
+    if (!x.size || !y.size) return 0;
+    let both = 0;
+    x.forEach((pair) => { if (y.has(pair)) both += 1; });
+    return (2 * both) / (x.size + y.size);
+  };
+  const ORDER = { circuit: 6, equipment: 6, wire: 5, contact: 5, connector: 5, way: 4, place: 4, sheet: 4, section: 3, finding: 2 };
+  const score = (entry, asked, words) => {
+    const name = plain(entry.name);
+    const bonus = (ORDER[entry.kind] || 0) / 10;
+    if (name === asked || plain(entry.title) === asked) return 100 + bonus;
+    if (name.startsWith(asked) || entry.said.startsWith(asked)) return 80 + bonus - name.length / 1000;
+    if (!words.every((word) => entry.said.includes(word))) return 0;
+    const starts = words.filter((word) => ` ${entry.said}`.includes(` ${word}`)).length;
+    return 40 + 10 * (starts / words.length) + bonus - entry.said.length / 1000;
+  };
+  const MOST = 12;
+  const search = async () => {
+    const asked = plain(input.value);
+    if (!asked) { results.hidden = true; results.replaceChildren(); told.textContent = ""; input.setAttribute("aria-expanded", "false"); return; }
+    const known = await index();
+    if (plain(input.value) !== asked) return;
+    const every = [...known.cards, ...known.more];
+    const words = asked.split(/[\s.,]+/).filter(Boolean);
+    let hits = every.map((entry) => [score(entry, asked, words), entry]).filter(([s]) => s > 0);
+    let help = "";
+    if (!hits.length) {
+      hits = every.map((entry) => [Math.max(alike(asked, plain(entry.name)), alike(asked, plain(entry.title))), entry])
+        .filter(([s]) => s > 0.45);
+      help = hits.length ? "Nothing has that name. Near to it:" : "Nothing is found.";
+    }
+    hits.sort((a, b) => b[0] - a[0]);
+    const shown = hits.slice(0, MOST).map(([, entry], k) => {
+      const row = make("li");
+      row.id = `result-${k}`;
+      row.setAttribute("role", "option");
+      row.append(make("b", entry.name), ` ${entry.name === entry.title ? "" : entry.title} `, make("span", entry.kind, "unit"));
+      row.addEventListener("click", () => take(entry));
+      row.entry = entry;
+      return row;
+    });
+    results.replaceChildren(...shown);
+    results.hidden = !shown.length;
+    input.setAttribute("aria-expanded", String(shown.length > 0));
+    told.textContent = help || (hits.length > MOST ? `${MOST} of ${hits.length}` : `${hits.length} found`);
+    choose(help && !shown.length ? -1 : 0);
+  };
+  let chosen = -1;
+  const choose = (number) => {
+    const rows = all("li", results);
+    chosen = rows.length ? (number + rows.length) % rows.length : -1;
+    rows.forEach((row, k) => row.setAttribute("aria-selected", String(k === chosen)));
+    if (chosen < 0) { input.removeAttribute("aria-activedescendant"); return; }
+    input.setAttribute("aria-activedescendant", rows[chosen].id);
+    rows[chosen].scrollIntoView({ block: "nearest" });
+  };
+  const take = (entry) => {
+    results.hidden = true;
+    input.setAttribute("aria-expanded", "false");
+    if (entry.id) { window.location.hash = `#${entry.id}`; follow(); return; }
+    from = input;
+    show(entry.name, input);
+  };
+  if (input) {
+    one(".search").hidden = false;
+    input.addEventListener("input", search);
+    input.addEventListener("focus", index, { once: true });
+    input.addEventListener("keydown", (event) => {
+      if (event.key === "ArrowDown") { event.preventDefault(); choose(chosen + 1); }
+      if (event.key === "ArrowUp") { event.preventDefault(); choose(chosen - 1); }
+      const row = all("li", results)[chosen];
+      if (event.key === "Enter" && row) { event.preventDefault(); take(row.entry); }
+    });
+  }
+  document.addEventListener("keydown", (event) => {
+    if (event.key === "/" && !event.target.closest("input, textarea") && input) { event.preventDefault(); input.focus(); }
+    if ((event.key === "Enter" || event.key === " ") && event.target.closest("svg .to")) {
+      event.preventDefault();
+      show(event.target.closest(".to").dataset.to, event.target);
+    }
+    if (event.key !== "Escape") return;
+    if (results && !results.hidden) { results.hidden = true; input.setAttribute("aria-expanded", "false"); return; }
+    away();
+    all("details.why[open]").forEach((why) => { why.open = false; });
   });
+
+  // -- paper ------------------------------------------------------------------------------------
+
+  window.addEventListener("beforeprint", () => {
+    const template = document.createElement("template");
+    for (let left = all("noscript.held"); left.length; left = all("noscript.held")) {
+      left.forEach((holder) => {
+        template.innerHTML = holder.textContent;
+        holder.replaceWith(template.content);
+      });
+    }
+    all("section.closed").forEach((section) => section.classList.remove("closed"));
+  });
+  const press = one("#print");
+  if (press) {
+    press.hidden = false;
+    press.addEventListener("click", async () => {
+      press.disabled = true;
+      await everything(() => true);
+      all("section.closed").forEach((section) => section.classList.remove("closed"));
+      press.disabled = false;
+      window.print();
+    });
+  }
+
+  // -- begin ------------------------------------------------------------------------------------
+
+  const contents = one("details.toc");
+  if (contents && window.matchMedia("(max-width: 70rem)").matches) contents.open = false;
+  equip(one("main"));
+  if (one("script#index")) {
+    index().then((known) => all("main > section:not(.folds)").forEach((section) => name(section, known)));
+  }
+  watch();
+  follow();
 })();
