@@ -112,9 +112,19 @@ class Protection(Entry):
     """The largest current it can interrupt."""
     label: str | None = None
     """What is engraved beside it."""
+    gauge: Gauge | None = None
+    """Of a fusible link: the gauge of its wire; left out: four gauge numbers thinner than the wire
+    behind it."""
+    place: str | None = None
+    """The place it sits in, where that is not beside what it hangs on."""
     stub_m: StubMetres | None = None
     """Length of the wire between the bus, post or terminal and this device, which nothing protects;
     0 where the device is bolted to it."""
+
+    @property
+    def apart(self) -> bool:
+        """Whether a wire leads to it."""
+        return bool(self.stub_m) or (self.stub_m is None and self.place is not None)
 
 
 def _protection(value: Any) -> Any:
@@ -140,6 +150,8 @@ ProtectionText = Annotated[
                         "resistance": {"type": "string"},
                         "interrupts": {"type": "string"},
                         "label": {"type": "string"},
+                        "gauge": {"type": "string"},
+                        "place": {"type": "string"},
                         "stub": {"type": "string"},
                     },
                 },
@@ -228,7 +240,8 @@ class Fitted(Entry):
     limiter: ProtectionText | None = None
     """A current limiter."""
     link: ProtectionText | None = None
-    """A fusible link."""
+    """A fusible link: `auto`, or its gauge and where it sits,
+    `{gauge: AWG 22, place: firewall, stub: 2 in}`."""
 
     def device(self) -> tuple[DeviceKind, Protection] | None:
         """The protective device and its kind, or None."""

@@ -15,6 +15,7 @@ from elec.read.ends import Ends
 from elec.read.panels import check_panels
 from elec.read.poles import check_dimmer, check_poles
 from elec.read.power.alternators import check_field_wire
+from elec.read.power.devices import check_device
 from elec.read.shape import CABLES, RENAMED, SECTIONS
 from elec.read.signal_wires import check_wire
 
@@ -215,6 +216,10 @@ class _Names:
 
     def devices(self, path: Path, entry: Mapping[str, Any], *, needed: bool) -> None:
         given = [key for key in DEVICES if key in entry]
+        for key in given:
+            if isinstance(entry[key], dict):
+                check_device(self.draft, (*path, key), entry[key])
+                self.known((*path, key), entry[key], "place", "places", "place")
         if len(given) > 1:
             self.draft.wrong(
                 (*path, given[1]),

@@ -82,10 +82,14 @@ class Device(Struct, frozen=True, kw_only=True):
     """Whether the floor for small ratings decided it."""
     decided: str = ""
     """What decided a chosen rating, where that is more than the load."""
+    link_awg: str | None = None
+    """The gauge of a fusible link, given or chosen for the wire behind it."""
 
     @property
     def label(self) -> str:
-        """`5 A breaker`."""
+        """`5 A breaker`, `AWG 22 link`."""
+        if self.link_awg is not None and self.rating_a is None:
+            return f"AWG {self.link_awg} {self.kind}"
         rating = "? A" if self.rating_a is None else f"{self.rating_a:g} A"
         return f"{rating} {self.kind}"
 

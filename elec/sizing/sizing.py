@@ -4,6 +4,7 @@ In: demand, devices, surroundings; for feeders and grounds the solved network. O
 """
 
 from elec.sizing.chosen import Sizing
+from elec.sizing.links import with_links
 from elec.sizing.search.rounds import SizeSearch
 from elec.sizing.search.state import Work
 from elec.study import Study, analysis
@@ -14,7 +15,7 @@ from elec.wiring.wires import kind_of
 @analysis
 def sizing(study: Study) -> Sizing:
     """Choose what is not given until nothing changes."""
-    return SizeSearch(study).run()
+    return with_links(study, SizeSearch(study).run())
 
 
 def ended(study: Study) -> SizeSearch:

@@ -504,8 +504,8 @@ class _Builder:
             id=f"{chain}/{kind}",
             kind=kind,
             name=chain,
-            place=place,
-            inlet=f"{chain}/{kind}.in" if protection.stub_m else node,
+            place=protection.place or place,
+            inlet=f"{chain}/{kind}.in" if protection.apart else node,
             outlet=f"{chain}/{kind}.out",
             label=protection.label or "",
             protection=protection,
@@ -522,9 +522,9 @@ class _Builder:
             id=f"{name}/far-{kind}",
             kind=kind,
             name=name,
-            place=stop.place,
+            place=protection.place or stop.place,
             inlet=f"{name}/far-{kind}.in",
-            outlet=f"{name}/far-{kind}.out" if protection.stub_m else stop.inlet,
+            outlet=f"{name}/far-{kind}.out" if protection.apart else stop.inlet,
             label=protection.label or "",
             protection=protection,
             rated=f"{name} far end",
@@ -548,9 +548,10 @@ class _Builder:
         generating = generating and far is None
         if device is not None and generating:
             # the great fault current comes from the battery: the device sits at the bus
-            apart = device.protection is not None and device.protection.stub_m
-            outlet = device.outlet if apart else stop.inlet
-            device = replace(device, place=stop.place, inlet=f"{device.id}.in", outlet=outlet)
+            told = device.protection or Protection()
+            outlet = device.outlet if told.apart else stop.inlet
+            where = told.place or stop.place
+            device = replace(device, place=where, inlet=f"{device.id}.in", outlet=outlet)
         elif device is not None:
             parts.append(device)
         if feeder.shunt is not None:

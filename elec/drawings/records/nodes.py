@@ -101,6 +101,8 @@ def device_node(study: Study, chain: Chain, part: Part) -> Node:
 def rating(study: Study, chain: Chain, part: Part) -> str:
     """The rating of a protective device: given or chosen; `? A` where it cannot be told."""
     found = sizing(study).devices.get(part.rated or chain.name)
+    if found is not None and found.link_awg is not None and found.rating_a is None:
+        return f"AWG {found.link_awg}"
     amps = found.rating_a if found else part.protection.rating_a if part.protection else None
     return "? A" if amps is None else f"{amps:g} A"
 

@@ -117,6 +117,8 @@ def devices_to_buy(study: Study) -> Table:
     found: Counter[tuple[str, str, str]] = Counter()
     for device in sizing(study).devices.values():
         rating = "?" if device.rating_a is None else f"{device.rating_a:g} A"
+        if device.link_awg is not None and device.rating_a is None:
+            rating = f"AWG {device.link_awg}"
         found[device.kind, rating, device.family] += 1
     seen: set[str] = set()
     for chain in chains(study).by_name.values():
