@@ -11,6 +11,7 @@ import numpy as np
 from msgspec.structs import asdict
 
 from elec.network.netlist import State, Values
+from elec.network.series import shortened
 from elec.network.solve import solve
 from elec.study import Study
 from elec.wiring.cases import NORMAL, Case
@@ -62,11 +63,13 @@ def after_failure_a(
     if not cases:
         return {}
     asked = [c.id for chain in feeders if chain.name in wanted for c in chain.conductors()]
+    short = shortened(model.netlist)
     rows = np.array([row[name] for name in asked], np.intp)
     most = np.zeros(len(asked))
     for first in range(0, len(cases), CHUNK):
-        solution = solve(model.netlist, _values(model, cases[first : first + CHUNK]))
-        amps = np.abs(solution.resistor_a[rows][:, solution.state == State.SOLVED])
+        values = short.values(_values(model, cases[first : first + CHUNK]))
+        solution = solve(short.netlist, values)
+        amps = np.abs(short.resistor_a(solution)[rows][:, solution.state == State.SOLVED])
         most = np.maximum(most, amps.max(axis=1, initial=0.0))
     return dict(zip(asked, most.tolist(), strict=True))
 

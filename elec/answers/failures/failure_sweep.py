@@ -78,8 +78,6 @@ class After(Struct, frozen=True, kw_only=True):
 class _Answer(Struct, frozen=True, kw_only=True):
     """What is asked of one solved case."""
 
-    load_v: Array
-    """Voltage across each load."""
     low: tuple[str, ...]
     """Equipment in use, and `coil:NAME`, below its minimum voltage."""
     least: Least | None
@@ -217,7 +215,6 @@ class Sweep:
             for at, key in enumerate(keys[first : first + CHUNK]):
                 low, least = volts[at]
                 self._answers[key] = _Answer(
-                    load_v=solution.load_v[:, at].copy(),
                     low=low,
                     least=least,
                     given_a={n: a for n, a in zip(names, given[at].tolist(), strict=True) if a > 0},
