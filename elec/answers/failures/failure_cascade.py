@@ -96,8 +96,7 @@ def _again(
                 branches=False) if column < sweep.healthy else sweep.failures[0]
         for phase, column in pending
     )  # fmt: skip
-    phases = tuple(dict.fromkeys(phase for phase, _ in pending))
-    sub = Sweep(sweep.study, phases, (state,), sweep.counts, sweep.condition, which=which)
+    sub = sweep.of(which)
     sub.solve(
         (sub.at[phase, state.name, count], column)
         for column, (phase, _) in enumerate(pending)

@@ -103,8 +103,6 @@ class Sweep:
     ) -> None:
         """Build the cases; nothing is traced or solved yet. `which` failures: left out, all."""
         self.study, self.condition, self.counts = study, condition, counts
-        self.failures = failures(study) if which is None else which
-        self.healthy = len(self.failures)
         self.cases = tuple(
             Case(phase=phase, condition=condition, scenario=state, count=count)
             for phase in phases
@@ -113,7 +111,6 @@ class Sweep:
         )
         self.at = {(c.phase, c.scenario.name, c.count): i for i, c in enumerate(self.cases)}
         self.model = build(study, self.cases, sizing(study).sizes())
-        self.opened = opening(self.model.netlist, self.failures)
         self.essential = tuple(
             name
             for name, entry in study.document.equipment.items()
@@ -127,6 +124,15 @@ class Sweep:
         self._floors = self._minima()
         self._is_essential = np.array([t in self.essential for t in self._port_things], np.bool_)
         self._off = self.model.netlist.off_values()
+        self._begin(failures(study) if which is None else which)
+        self.in_use = {phase: self._in_use(phase) for phase in phases}
+        """Phase → equipment that is on, its current known or not, in the builder's order."""
+
+    def _begin(self, which: tuple[Failure, ...]) -> None:
+        """With these failures; nothing of them is traced or solved yet."""
+        self.failures = which
+        self.healthy = len(which)
+        self.opened = opening(self.model.netlist, which)
         self._tracers: dict[str, Tracer] = {}
         self._traces: dict[tuple[str, bytes], Traced] = {}
         self._by_base: dict[int, Traced] = {}
@@ -134,8 +140,12 @@ class Sweep:
         """Of each trace that is kept."""
         self._light: dict[tuple[int, int], bool] = {}
         self._answers: dict[tuple[int, object], _Answer] = {}
-        self.in_use = {phase: self._in_use(phase) for phase in phases}
-        """Phase → equipment that is on, its current known or not, in the builder's order."""
+
+    def of(self, which: tuple[Failure, ...]) -> "Sweep":
+        """The same cases with other failures."""
+        other = copy(self)
+        other._begin(which)  # noqa: SLF001
+        return other
 
     def _minima(self) -> Array:
         """The least voltage of every port; of a coil or field that at which it holds."""
