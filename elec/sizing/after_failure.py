@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from msgspec.structs import asdict
 
-from elec.network.netlist import State, Values
+from elec.network.netlist import Array, State, Values
 from elec.network.series import shortened
 from elec.network.solve import solve
 from elec.study import Study
@@ -35,7 +35,11 @@ def left_to_elec(study: Study) -> frozenset[str]:
 
 
 def after_failure_a(
-    study: Study, model: Model, solved: Sequence[Case], brief: frozenset[str]
+    study: Study,
+    model: Model,
+    solved: Sequence[Case],
+    carried: Array,
+    brief: frozenset[str],
 ) -> Mapping[str, float]:
     """The most that each wire of the feeders left to elec carries after any single failure.
 
@@ -43,6 +47,8 @@ def after_failure_a(
         study: the run.
         model: the network at the sizes so far.
         solved: the cases that its values hold.
+        carried: what its resistors carry in them, in A. Where a feeder carries nothing, nothing
+            changes without it.
         brief: phases too short to count, in which the starter turns.
     """
     wanted = left_to_elec(study)
@@ -58,7 +64,7 @@ def after_failure_a(
     ]  # fmt: skip
     row = {branch.name: i for i, branch in enumerate(model.netlist.resistors)}
     cuts = [[row[c.id] for c in chain.conductors()] for chain in feeders]
-    cases = [(i, cut, "") for cut in cuts for i in picks]
+    cases = [(i, cut, "") for cut in cuts for i in picks if carried[cut, i].any()]
     cases += [(i, [], name) for name in _several_feeders(study) for i in picks]
     if not cases:
         return {}

@@ -12,6 +12,7 @@ import numpy as np
 
 from elec.answers.base.bodies import Bank, batteries
 from elec.answers.base.days import bank, days
+from elec.network.netlist import Array
 from elec.standards import default
 from elec.study import Study, analysis
 
@@ -27,17 +28,23 @@ def cold_bank(study: Study) -> Bank:
 
 def emptied_min(study: Study, name: str, current_a: float) -> float:
     """Minutes in which one current takes all the charge that a battery has at the failure."""
+    return float(each_emptied_min(study, name, np.array([current_a]))[0])
+
+
+def each_emptied_min(study: Study, name: str, current_a: Array) -> Array:
+    """The same of many currents."""
     return 1 / _per_min(study, name, current_a)
 
 
-def _per_min(study: Study, name: str, current_a: float) -> float:
-    """The part of the charge at the failure that a current takes in a minute."""
+def _per_min(study: Study, name: str, current_a: Array) -> Array:
+    """The part of the charge at the failure that each current takes in a minute."""
     every = cold_bank(study)
     at = every.names.index(name)
-    amps = np.zeros((1, len(every.names)))
-    amps[0, at] = current_a
-    slope = every.slope_per_s(np.zeros(1, dtype=np.intp), amps)
-    return -60 * float(slope[0, at]) / every.days[0][at].start
+    amps = np.zeros((len(current_a), len(every.names)))
+    amps[:, at] = current_a
+    slope = every.slope_per_s(np.zeros(len(amps), dtype=np.intp), amps)
+    taken: Array = -60 * slope[:, at] / every.days[0][at].start
+    return taken
 
 
 def holds_min(
@@ -63,11 +70,10 @@ def holds_min(
 def _minutes(
     study: Study, name: str, at_once_a: Mapping[str, float], later_a: Mapping[str, float] | None
 ) -> float:
-    now = at_once_a.get(name, 0.0)
+    now, later = at_once_a.get(name, 0.0), (later_a or at_once_a).get(name, 0.0)
+    at_once, then = map(float, _per_min(study, name, np.array([now, later])))
     if later_a is None:
-        return emptied_min(study, name, now)
+        return 1 / at_once
     seen = default("recognition-time").value
-    left = 1.0 - seen * (_per_min(study, name, now) if now > 0 else 0.0)
-    if left <= 0:
-        return emptied_min(study, name, now)
-    return seen + left / _per_min(study, name, later_a[name])
+    left = 1.0 - seen * (at_once if now > 0 else 0.0)
+    return 1 / at_once if left <= 0 else seen + left / then

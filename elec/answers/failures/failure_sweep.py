@@ -16,7 +16,7 @@ from msgspec import Struct
 from msgspec.structs import asdict
 
 from elec.answers.base.bodies import batteries
-from elec.answers.failures.failure_battery import LONG_MIN, emptied_min
+from elec.answers.failures.failure_battery import LONG_MIN, each_emptied_min
 from elec.answers.failures.failure_currents import Currents, Reader
 from elec.answers.failures.failure_list import Failure, failures
 from elec.answers.failures.failure_trace import Traced, Tracer, opening
@@ -81,8 +81,8 @@ class _Answer(Struct, frozen=True, kw_only=True):
     low: tuple[str, ...]
     """Equipment in use, and `coil:NAME`, below its minimum voltage."""
     least: Least | None
-    given_a: Mapping[str, float]
-    """What each battery gives that gives anything."""
+    drained: Mapping[str, float]
+    """Battery → what it gives, A; only those that would be empty within a day."""
     currents: Currents
     solved: bool
     served: float
@@ -138,7 +138,6 @@ class Sweep:
         self._by_base: dict[int, Traced] = {}
         self._gone_in: dict[int, Flags] = {}
         """Of each trace that is kept."""
-        self._light: dict[tuple[int, int], bool] = {}
         self._answers: dict[tuple[int, object], _Answer] = {}
 
     def of(self, which: tuple[Failure, ...]) -> "Sweep":
@@ -186,18 +185,9 @@ class Sweep:
 
     def takes_loads(self, base: int, column: int) -> bool:
         """Whether a failure only takes loads off: that lowers no voltage elsewhere."""
-        key = base, column
-        if key not in self._light:
-            self._light[key] = self._takes_loads(base, column)
-        return self._light[key]
-
-    def _takes_loads(self, base: int, column: int) -> bool:
         if column == self.healthy or not self.failures[column].powers:
             return True
-        traced = self.traced(base)
-        turning, fell = traced.alternators, traced.dropped[:, column]
-        alike = bool((turning[:, column] == turning[:, -1]).all()) and not fell.any()
-        return self.failures[column].branches and alike
+        return self.failures[column].branches and bool(self.traced(base).steady[column])
 
     # -- solving ---------------------------------------------------------------------------------
 
@@ -220,14 +210,13 @@ class Sweep:
             solution = solve(self.model.netlist, values)
             currents = self._reader.read(np.abs(solution.resistor_a))
             volts = self._volts(values.load_value, solution.load_v)
-            given = -solution.battery_a.T
-            names = [branch.name for branch in self.model.netlist.batteries]
+            drained = self._drained(-solution.battery_a)
             for at, key in enumerate(keys[first : first + CHUNK]):
                 low, least = volts[at]
                 self._answers[key] = _Answer(
                     low=low,
                     least=least,
-                    given_a={n: a for n, a in zip(names, given[at].tolist(), strict=True) if a > 0},
+                    drained=drained[at],
                     currents=currents[at],
                     solved=bool(solution.state[at] != State.NUMERICAL),
                     served=float(solution.served[at]),
@@ -254,6 +243,18 @@ class Sweep:
                     minimum_v=float(self._floors[row]),
                 )
             found.append((tuple(low[at]), least))
+        return found
+
+    def _drained(self, given_a: Array) -> list[dict[str, float]]:
+        """Of each case the batteries that would be empty within a day."""
+        known = batteries(self.study)
+        found: list[dict[str, float]] = [{} for _ in range(given_a.shape[1])]
+        for branch, amps in zip(self.model.netlist.batteries, given_a, strict=True):
+            if branch.name in known:
+                giving = np.flatnonzero(amps > 0)
+                soon = each_emptied_min(self.study, branch.name, amps[giving]) < LONG_MIN
+                for at in giving[soon].tolist():
+                    found[at][branch.name] = float(amps[at])
         return found
 
     def momentary(self) -> "Sweep":
@@ -310,13 +311,17 @@ class Sweep:
         dead = traced.dead(column)
         answer = self._answers.get((base, self._key(base, column)))
         known = answer is not None and answer.solved
+        lasting = self.at.get((phase, state.name, "steady"))
+        steady = None
+        if lasting is not None:
+            steady = self._answers.get((lasting, self._key(lasting, column)))
         serving = np.flatnonzero(traced.serving[:, column])
         return After(
             dead=frozenset(name for name in dead if ":" not in name),
             low=() if answer is None else answer.low,
             serving=frozenset(traced.sources[row] for row in serving),
             least=None if answer is None else answer.least,
-            drained=self._drained(phase, state, column),
+            drained={} if steady is None else steady.drained,
             solved=known,
             served=answer.served if answer and known else math.nan,
         )
@@ -335,18 +340,6 @@ class Sweep:
         base = self.at[phase, state.name, "momentary"]
         answer = self._answers.get((base, self._key(base, column)))
         return None if answer is None or not answer.solved else answer.currents
-
-    def _drained(self, phase: str, state: Scenario, column: int) -> Mapping[str, float]:
-        base = self.at.get((phase, state.name, "steady"))
-        answer = None if base is None else self._answers.get((base, self._key(base, column)))
-        if answer is None:
-            return {}
-        known = batteries(self.study)
-        return {
-            name: amps
-            for name, amps in answer.given_a.items()
-            if name in known and emptied_min(self.study, name, amps) < LONG_MIN
-        }
 
     def _in_use(self, phase: str) -> tuple[str, ...]:
         loads = demand(self.study).loads

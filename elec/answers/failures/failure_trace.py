@@ -76,6 +76,13 @@ class Traced(Struct, frozen=True, kw_only=True, dict=True):
     dropped: Flags
     """The resistor is the contact of a coil that nothing feeds any more."""
 
+    @cached_property
+    def steady(self) -> Flags:
+        """(failures + 1,) all alternators turn as without a failure, and no contact drops."""
+        turning = (self.alternators == self.alternators[:, -1:]).all(axis=0)
+        found: Flags = turning & ~self.dropped.any(axis=0)
+        return found
+
     def dead(self, column: int) -> frozenset[str]:
         """The things that nothing feeds in a failure."""
         return self._dead[column]

@@ -42,7 +42,9 @@ class SearchSolved(SearchDrop):
         model = build(self.study, solved, self._sizes(gauges), warming=True)
         solution = solve(model.netlist, model.values)
         self.solved = Solved(cases=solved, model=model, solution=solution)
-        self.after_a = after_failure_a(self.study, model, solved, self.cranking)
+        self.after_a = after_failure_a(
+            self.study, model, solved, solution.resistor_a, self.cranking
+        )
         self.charge_a = charging_a(self.study, self._sizes(gauges), left_to_elec(self.study))
         amps = np.abs(solution.resistor_a)
         amps[np.isnan(amps)] = 0.0  # a case without a solution is another check's to tell
