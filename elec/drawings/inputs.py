@@ -151,6 +151,25 @@ class DrawnRow(Struct, frozen=True, kw_only=True):
             raise ValueError("a row needs one conductor between each two nodes")
 
 
+class DrawnBridge(Struct, frozen=True, kw_only=True):
+    """What turns a motor: two poles of three terminals and the wires between them."""
+
+    ref: str
+    names: tuple[str, str]
+    """Of the pole on the −, and of that on the + of the motor."""
+    marks: tuple[str, ...]
+    """Terminals of the one pole and of the other, from above."""
+    wires: tuple[str, ...]
+    """Marks: to the fed terminal, across, to the +, from the −, across, to ground."""
+    source: str
+    ground: str
+    motor: str
+    centred: bool
+    """Off in the middle, as a switch is; a relay rests on ground."""
+    lines: tuple[str, ...] = ()
+    """What happens in each way."""
+
+
 class CircuitSheet(Struct, frozen=True, kw_only=True):
     """One circuit, or the wires of one box, as rows."""
 
@@ -162,6 +181,8 @@ class CircuitSheet(Struct, frozen=True, kw_only=True):
     facts: tuple[tuple[str, str], ...] = ()
     """Short facts beside the wire table: (what, value)."""
     cautions: tuple[str, ...] = ()
+    bridge: DrawnBridge | None = None
+    """What turns its motor, drawn once more as it looks from behind."""
     size: Size = "A4"
     table: bool = True
     """Whether a table of the wires stands under the rows."""

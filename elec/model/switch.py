@@ -87,15 +87,21 @@ def _coil(value: Any) -> Any:
 CoilText = Annotated[Coil, BeforeValidator(_coil)]
 
 
+REST = "rest"
+"""The position of a relay whose coil is not energised; the other one is `pulled in`."""
+
+
 class Pole(Entry):
     """One pole of a switch: the terminals that a circuit or feeder goes through."""
 
     line: str
     """The terminal that is fed, by its number on the part."""
-    load: str
-    """The terminal that leads on."""
+    load: Names
+    """The terminal that leads on; several where each load of the circuit has one of its own, in
+    their order."""
     closed: Names = ()
-    """The positions in which it is closed; left out: in all but the first of `positions`."""
+    """The positions in which it is closed; left out: in all but the first of `positions`. Of a
+    relay `rest` is a contact that opens when the coil is energised."""
 
 
 class Switch(Entry):
@@ -125,4 +131,4 @@ class Switch(Entry):
     (`{draw: 0.8 A, switch: master-switch}`)."""
 
 
-__all__ = ["Coil", "Pole", "Switch"]
+__all__ = ["REST", "Coil", "Pole", "Switch"]

@@ -9,6 +9,7 @@ from elec import units
 from elec.model.device import CURVE_SCHEMA, Curve
 from elec.model.entry import Entry
 from elec.model.load import Connector
+from elec.model.names import Names
 from elec.model.quantity import (
     Amps,
     Decibels,
@@ -22,6 +23,7 @@ from elec.model.quantity import (
     Volts,
     Watts,
 )
+from elec.model.reverse import ReverseText
 
 DeviceKind = Literal["breaker", "fuse", "limiter", "link"]
 Stud = Literal["no-6", "no-8", "no-10", "1/4", "5/16", "3/8", "1/2", "M4", "M5", "M6", "M8", "M10"]
@@ -34,20 +36,6 @@ Side = Literal["feed", "ground"]
 
 Thermocouple = Literal["K", "K+", "K-", "J", "J+", "J-", "E", "E+", "E-", "T", "T+", "T-"]
 """Letters of IEC 60584; with a sign one leg of the pair."""
-
-
-def _names(value: Any) -> Any:
-    return (
-        (value,) if isinstance(value, str) else tuple(value) if isinstance(value, list) else value
-    )
-
-
-Names = Annotated[
-    tuple[str, ...],
-    BeforeValidator(_names),
-    WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}]}),
-]
-"""One name, or a list of names."""
 
 
 def _splices(value: Any) -> Any:
@@ -380,6 +368,12 @@ class Circuit(Protected):
     interlock: Names = ()
     """Further contacts in its feed that have to be closed: those of another relay, a limit switch,
     a second button."""
+    contacts: Mapping[str, Names] = Field(default_factory=dict)
+    """Contacts that stand before one of its loads alone, a limit switch or a resting contact of
+    another relay: `{gear-up-coil: [up-limit, gear-down]}`."""
+    reverse: ReverseText | None = None
+    """Its motor runs both ways: `switch`, where its switch has two poles that cross the leads, or
+    `relays`, where two relays do."""
     post: str | None = None
     """The contactor on whose line post it begins, in place of the terminal of `bus` itself."""
     jumper: JumperText | None = None
@@ -433,6 +427,24 @@ class Circuit(Protected):
     """What is engraved at its breaker or switch."""
     sheet: str | None = None
     """The title of the sheet that it shares with others; left out: by its function letter."""
+
+    @model_validator(mode="after")
+    def _one_motor(self) -> "Circuit":
+        if self.reverse is None:
+            return self
+        if len({feed.partition(".")[0] for feed in self.feeds}) != 1:
+            raise ValueError(
+                "a circuit with reverse: feeds one motor; give each a circuit of its own"
+            )
+        if self.splice or self.return_splice or self.daisy_chain or self.diode:
+            raise ValueError(
+                "no splice, daisy-chain or diode stands in the circuit of a reversed motor"
+            )
+        if self.switched == "ground":
+            raise ValueError("reverse: crosses both leads; leave switched: out")
+        if self.reverse.by == "switch" and self.switch is None:
+            raise ValueError("reverse: switch needs that switch of two poles, as switch: NAME")
+        return self
 
 
 class Wire(Entry):

@@ -22,6 +22,7 @@ from elec.pages.circuits import (
     panel,
     pin,
     protection,
+    reversing,
     switch,
     wire,
 )
@@ -178,7 +179,12 @@ def wires_section(study: Study) -> Section:
             Section(
                 id="schedule",
                 title="Wire schedule",
-                blocks=_tables(wire.conductors(study), cable.cables(study), switch.poles(study)),
+                blocks=_tables(
+                    wire.conductors(study),
+                    cable.cables(study),
+                    switch.poles(study),
+                    reversing.bridges(study),
+                ),
             ),
         ),
     )

@@ -47,7 +47,7 @@ def coils(draft: Draft) -> frozenset[str]:
 
 def contacts_of(entry: dict[str, Any]) -> list[str]:
     """The switches, relays and contactors that stand in a feeder or circuit."""
-    return [name for key in _CONTACTS for name in _names(entry.get(key))]
+    return [*(name for key in _CONTACTS for name in _names(entry.get(key))), *_crossing(entry)]
 
 
 def expand_coils(draft: Draft) -> None:
@@ -173,6 +173,11 @@ class _Coil:
             "on": self.on(poles),
             "character": "inductive",
         }
+        either = next(
+            (str(path[1]) for path, c in self.circuits() if self.name in _crossing(c)), ""
+        )
+        if either:  # one of two that turn a motor either way: never both
+            made["exclusive"] = f"way of {either}"
         return {key: value for key, value in made.items() if value is not None}
 
     def circuit(self, poles: list[_Pole]) -> dict[str, Any]:
@@ -230,6 +235,12 @@ class _Coil:
                 marks[(*path, 0)] = marks.get(path, self.draft.spot_of(path))
         found["feeds"] = [*_names(feeds), self.load]
         self.draft.spots[(*path, len(found["feeds"]) - 1)] = self.draft.spot_of(self.path)
+
+
+def _crossing(circuit: dict[str, Any]) -> list[str]:
+    """The relays that reverse the motor of a circuit."""
+    given = circuit.get("reverse")
+    return _names(given.get("relays")) if isinstance(given, dict) else []
 
 
 def _names(value: Any) -> list[str]:

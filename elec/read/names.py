@@ -344,6 +344,7 @@ class _Names:
         self.post(path, entry)
         self.branches(path, entry)
         check_dimmer(self.draft, path, entry)
+        self.contacts(path, entry)
         self.via(path, entry)
         if "equipment" not in self.doubtful:
             self.feeds(path, entry)
@@ -352,6 +353,18 @@ class _Names:
             for name, used in through.items():
                 self.ends.through((*path, "through", name), name, used)
                 self.beyond((*path, "through", name, "for"), entry, used)
+
+    def contacts(self, path: Path, entry: Mapping[str, Any]) -> None:
+        """Contacts of single loads name loads of the circuit."""
+        given = entry.get("contacts")
+        loads = {str(text).partition(".")[0] for _, text in _items((), entry.get("feeds"))}
+        for name in given if isinstance(given, dict) else ():
+            if name not in loads:
+                self.draft.wrong(
+                    (*path, "contacts", name),
+                    f'this circuit does not feed "{name}"{near(name, loads)}',
+                    key=True,
+                )
 
     def post(self, path: Path, entry: Mapping[str, Any]) -> None:
         """The post that it begins on belongs to a contact in a feeder or circuit."""

@@ -6,6 +6,7 @@ Works on the plain data beside `elec.read.names`.
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from elec.model.switch import REST
 from elec.read.draft import Draft, Path, near
 
 _NAMING = ("switch", "contactor", "changeover", "dimmer")
@@ -34,9 +35,11 @@ def check_poles(draft: Draft) -> None:
 
 
 def _poles(draft: Draft, path: Path, entry: Mapping[str, Any], poles: Mapping[str, Any]) -> None:
-    through = [name for name, row in _rows(draft) if path[1] in map(row.get, _NAMING)]
+    through = [name for name, row in _rows(draft) if path[1] in _through(row)]
     given = entry.get("positions")
     positions = [given] if isinstance(given, str) else given if isinstance(given, list) else []
+    if entry.get("kind") in ("relay", "contactor") and not positions:
+        positions = [REST, "pulled in"]
     taken: dict[str, str] = {}
     for name, pole in poles.items():
         below = (*path, "poles", name)
@@ -49,16 +52,27 @@ def _poles(draft: Draft, path: Path, entry: Mapping[str, Any], poles: Mapping[st
         if not isinstance(pole, dict):
             continue
         for key in ("line", "load"):
-            terminal = pole.get(key)
-            if not isinstance(terminal, str):
-                continue
-            if terminal in taken:
-                draft.wrong((*below, key), f"terminal {terminal} is in use: {taken[terminal]}")
-            taken[terminal] = f"{key} of {name}"
+            given = pole.get(key)
+            for terminal in given if isinstance(given, list) else [given]:
+                if not isinstance(terminal, str):
+                    continue
+                if terminal in taken:
+                    draft.wrong((*below, key), f"terminal {terminal} is in use: {taken[terminal]}")
+                taken[terminal] = f"{key} of {name}"
         closed = pole.get("closed")
         for word in closed if isinstance(closed, list) else [closed]:
             if isinstance(word, str) and word not in positions:
                 draft.wrong((*below, "closed"), f'"{word}" is none of positions:{_list(positions)}')
+
+
+def _through(row: Mapping[str, Any]) -> Iterator[Any]:
+    """The switches and relays that a circuit or feeder goes through."""
+    yield from map(row.get, _NAMING)
+    reverse, alone = row.get("reverse"), row.get("contacts")
+    named = [row.get("interlock"), reverse.get("relays") if isinstance(reverse, dict) else None]
+    named += alone.values() if isinstance(alone, dict) else []
+    for names in named:
+        yield from names if isinstance(names, list) else [names]
 
 
 def _list(positions: list[Any]) -> str:

@@ -21,6 +21,7 @@ from elec.read.like import repeat
 from elec.read.nameless import tell_nameless
 from elec.read.names import check_names
 from elec.read.ranges import check_ranges
+from elec.read.reverse import expand_reverse
 from elec.read.strayed import move_strayed
 from elec.read.text import LARGEST_BYTES, sheet, size_of
 from elec.read.walk import gather
@@ -176,6 +177,7 @@ def _document(draft: Draft, *, whole: bool) -> Document | None:
     check_ranges(draft)
     if not repeat(draft):
         return None
+    expand_reverse(draft)
     expand_coils(draft)
     document = None
     try:

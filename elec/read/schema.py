@@ -20,7 +20,10 @@ _ANY_TEXT = frozenset({"feed", "return", "signal", "type", "number", "revision",
 """Keys whose text may look like a number, which an editor would take for one."""
 
 
-_SHORT = {"Done": "state", "ConnectorPin": "signal", "FieldWire": "from", "Diode": "kind"}
+_SHORT = {
+    "Done": "state", "ConnectorPin": "signal", "FieldWire": "from", "Diode": "kind",
+    "Reverse": "by",
+}  # fmt: skip
 """Records that may be written as the value of one key alone."""
 
 

@@ -18,6 +18,7 @@ from msgspec.structs import replace
 from elec.model.load import Equipment
 from elec.model.run import leg_wire, legs_of, pairs_of
 from elec.model.source import INSIDE, Alternator, FieldWire
+from elec.model.switch import REST
 from elec.model.wiring import Cable, Circuit, Coax, Feeder, Protection, Through
 from elec.standards import default
 from elec.study import Study, analysis
@@ -68,6 +69,8 @@ class Part(Struct, frozen=True, kw_only=True):
     """Under which name its rating is kept, of a protective device."""
     terminals: tuple[str, str] = ("", "")
     """Of a switch, the terminals of this pole: line and load."""
+    resting: bool = False
+    """A contact of a relay that is closed while its coil is not energised."""
 
 
 class Conductor(Struct, frozen=True, kw_only=True):
@@ -284,7 +287,7 @@ def switched_by(entry: Feeder | Circuit) -> tuple[tuple[PartKind, str], ...]:
         found = (
             ("contactor", entry.contactor),
             *(("switch", name) for name in entry.interlock),
-            ("switch", entry.switch if entry.switched == "feed" else None),
+            ("switch", entry.switch if entry.switched == "feed" and not entry.reverse else None),
         )
     return tuple((kind, name) for kind, name in found if name is not None)
 
@@ -454,7 +457,8 @@ class _Builder:
             inlet=f"{chain}/{kind}:{name}.in",
             outlet=f"{chain}/{kind}:{name}.out",
             label=label,
-            terminals=(pole.line, pole.load) if pole else ("", ""),
+            terminals=(pole.line, pole.load[0]) if pole else ("", ""),
+            resting=pole is not None and REST in pole.closed,
         )
 
     def post(self, chain: str, circuit: Circuit) -> Part:
@@ -947,6 +951,68 @@ def at_terminal(part: Part, side: int) -> Part:
     return replace(part, contact=terminal) if terminal else part
 
 
+class Reversal(Struct, frozen=True, kw_only=True):
+    """The two halves of a bridge that turns a motor, as the way sees it that crosses over.
+
+    In this way both wires that cross are in series with the motor; in the other way neither is.
+    """
+
+    before: tuple[Part, ...]
+    """From the device to the + of the motor: the terminal that is fed, the pole that leads on."""
+    behind: tuple[Part, ...]
+    """From its − to ground: the other pole, the terminal that is grounded."""
+    limits: tuple[Part, ...]
+    """Limit switches at the motor itself, in its two leads."""
+    jumper_m: float
+
+
+def reversal(builder: "_Builder", name: str, circuit: Circuit) -> Reversal:
+    """The parts of a bridge: of one switch with two poles, or of two relays."""
+    entry = circuit.reverse
+    assert entry is not None  # noqa: S101 - asked for such circuits only
+    load = builder.document.equipment[circuit.feeds[0].partition(".")[0]]
+    start = builder.node_place(circuit.bus)
+    if entry.by == "switch":
+        one, two, three, four, five, six = entry.marks
+        first = second = circuit.switch or ""
+        kind: PartKind = "switch"
+        fed, grounded, plus, minus = one, four, (six, five), (two, three)
+    else:
+        first, second = entry.relays
+        line, common, rest = entry.marks
+        kind, fed, grounded = "contactor", line, rest
+        plus, minus = (line, common), (common, rest)
+    poles = [
+        replace(
+            builder.switch(name, thing, kind, start),
+            id=f"{name}/{kind}:{thing}/{side}",
+            inlet=f"{name}/{kind}:{thing}/{side}.in",
+            outlet=f"{name}/{kind}:{thing}/{side}.out",
+            terminals=terminals,
+            resting=entry.by == "relays" and side == "minus",
+        )
+        for thing, side, terminals in ((first, "plus", plus), (second, "minus", minus))
+    ]
+    posts = [
+        replace(
+            pole, id=f"{name}/post:{pole.name}.{contact}", kind="post", contact=contact,
+            inlet=f"{name}/post:{pole.name}.{contact}", terminals=("", ""),
+            outlet=f"{name}/post:{pole.name}.{contact}",
+        )
+        for pole, contact in ((poles[1], fed), (poles[0], grounded))
+    ]  # fmt: skip
+    ends = [builder.switch(name, limit, "switch", load.place) for limit in entry.limits]
+    if entry.by == "relays":
+        ends = []  # they stand before the coils
+    long = entry.jumper_m
+    return Reversal(
+        before=(posts[0], poles[0]),
+        behind=(poles[1], posts[1]),
+        limits=tuple(ends),
+        jumper_m=default("contactor-jumper").si if long is None else long,
+    )
+
+
 def diode_part(chain: str, kind: str, place: str, outlet: str = "") -> Part:
     """A diode of a feeder, which ends on the bus, or of a circuit."""
     return Part(
@@ -1019,16 +1085,22 @@ class _CircuitLayout:
         if circuit.diode is not None:
             load = builder.document.equipment[circuit.feeds[0].partition(".")[0]]
             self._append(diode_part(name, circuit.diode, load.place))
+        self.turn = None if circuit.reverse is None else reversal(builder, name, circuit)
+        if self.turn is not None:
+            for part in self.turn.before:
+                self._append(part, length_m=self.turn.jumper_m if part.kind != "post" else None)
         self.daisy: list[Part] = []
         for place, loads in circuit.splice.items():
             if not loads:
                 self._append(splice_part(name, place))
 
-    def _append(self, part: Part) -> None:
+    def _append(self, part: Part, **more: object) -> None:
         last = self.trunk[-1]
         self.trunk.append(part)
         touching = last.outlet == part.inlet
-        self.trunk_conductors.append(None if touching else self._conductor(last, part, "feed"))
+        self.trunk_conductors.append(
+            None if touching else self._conductor(last, part, "feed", **more)
+        )
 
     def _conductor(self, a: Part, b: Part, role: Role, **more: object) -> Conductor:
         conductor = Conductor(
@@ -1128,9 +1200,9 @@ class _CircuitLayout:
         builder = self.builder
         load = feed.split(".", maxsplit=1)[0]
         stop = builder.equipment_part(self._pin(feed, "power"), "+")
-        parts = list(self.trunk)
+        parts = self._thrown(load)
         conductors = list(self.trunk_conductors)
-        for part in (*self._passed(load, "feed"), *self.daisy):
+        for part in (*self._passed(load, "feed"), *self._own_contacts(load), *self.daisy):
             conductors.append(self._shared(parts[-1], part, "feed"))
             parts.append(part)
         if parts[-1].outlet == stop.inlet:
@@ -1152,12 +1224,39 @@ class _CircuitLayout:
             return self.circuit.length_m
         return default("contactor-jumper").si if jumper is None else jumper
 
-    def _ground_switch(self) -> Part | None:
-        """The switch between the loads and ground, where it stands there."""
+    def _thrown(self, load: str) -> list[Part]:
+        """The common parts; a switch with a terminal for each load as this load sees it."""
+        loads = list(dict.fromkeys(feed.partition(".")[0] for feed in self.circuit.feeds))
+        found = []
+        for part in self.trunk:
+            entry = self.builder.document.switches.get(part.name)
+            pole = (
+                entry.poles.get(self.name)
+                if entry and part.kind in ("switch", "contactor")
+                else None
+            )
+            which = loads.index(load)
+            if pole is not None and which < len(pole.load):
+                found.append(replace(part, terminals=(pole.line, pole.load[which])))
+            else:
+                found.append(part)
+        return found
+
+    def _own_contacts(self, load: str) -> list[Part]:
+        """Contacts that stand before this load alone: its limit switch, another relay's."""
+        place = self.builder.document.equipment[load].place
+        names = self.circuit.contacts.get(load, ())
+        limits = self.turn.limits[:1] if self.turn is not None else ()
+        return [*limits] + [self.builder.switch(self.name, name, "switch", place) for name in names]
+
+    def _behind(self) -> tuple[Part, ...]:
+        """What stands between the loads and ground: their switch, the other half of a bridge."""
         circuit, builder = self.circuit, self.builder
+        if self.turn is not None:
+            return self.turn.behind
         if circuit.switched != "ground" or circuit.switch is None:
-            return None
-        return builder.switch(self.name, circuit.switch, "switch", self.trunk[0].place)
+            return ()
+        return (builder.switch(self.name, circuit.switch, "switch", self.trunk[0].place),)
 
     def _shared(self, a: Part, b: Part, role: Role, **more: object) -> Conductor:
         """The conductor between two parts that several rows pass: made once."""
@@ -1186,13 +1285,14 @@ class _CircuitLayout:
         start = builder.equipment_part(text, "-")
         ground = self.circuit.ground_point or entry.ground
         passed = map(_turned, reversed(self._passed(load, "return")))
-        along = (*self._back_along(load), *passed)
-        switch = self._ground_switch()
-        place = entry.place if switch is None else switch.place
-        if ground is None and bears(builder.study, place) and (switch or not along):
+        limits = self.turn.limits[1:] if self.turn is not None else ()
+        along = (*limits, *self._back_along(load), *passed)
+        behind = self._behind()
+        place = behind[-1].place if behind else entry.place
+        if ground is None and bears(builder.study, place) and (behind or not along):
             stop = builder.structure_part(place)
         else:
-            if switch is None and along:
+            if not behind and along:
                 place = along[-1].place
             stop = self._ground(ground or nearest_ground(builder.study, place), entry.place)
         parts = [start]
@@ -1202,10 +1302,11 @@ class _CircuitLayout:
             make = self._conductor if own else self._shared
             conductors.append(make(parts[-1], part, "return"))
             parts.append(part)
-        if switch is not None:
+        for part in behind:
             live = self.circuit.colour or "white"
-            conductors.append(self._shared(parts[-1], switch, "return", colour=live))
-            parts.append(switch)
+            jumps = self.turn.jumper_m if self.turn and part.kind == "post" else None
+            conductors.append(self._shared(parts[-1], part, "return", colour=live, length_m=jumps))
+            parts.append(part)
         length = self.circuit.length_m if len(parts) == 1 and stop.name != STRUCTURE else None
         if len(parts) > 1:
             conductors.append(self._shared(parts[-1], stop, "return"))

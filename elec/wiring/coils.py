@@ -58,10 +58,14 @@ def coil_chain(study: Study, switch: str) -> Chain | None:
 
 
 def contact_rows(study: Study, netlist: Netlist) -> dict[str, list[int]]:
-    """Coil that a circuit feeds → the resistors of a netlist that are its contacts."""
+    """Coil that a circuit feeds → the resistors of a netlist that it closes."""
     row = {branch.name: row for row, branch in enumerate(netlist.resistors)}
     return {
-        coil: [row[part.id] for _, part in contacts(study).get(switch, ()) if part.id in row]
+        coil: [
+            row[part.id]
+            for _, part in contacts(study).get(switch, ())
+            if part.id in row and not part.resting
+        ]
         for coil, switch in coil_loads(study).items()
         if coil in chains(study).feeds
     }

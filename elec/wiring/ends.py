@@ -21,7 +21,7 @@ _SECTIONS = {
 
 def end_id(part: Part) -> str:
     """The id of an end: `radio.J1.8`, `belly-block`, `wing-root.A`, `beacon` for its breaker."""
-    if part.kind in (*CONTACTED, *SWITCHED) and part.contact:
+    if part.kind in (*CONTACTED, *SWITCHED, "post") and part.contact:
         return f"{part.name}.{part.contact}"
     if part.kind == "splice" and ":" in part.id:  # one of several
         return part.id
@@ -53,7 +53,7 @@ def end_text(study: Study, part: Part) -> str:
         return study.system.title(_SECTIONS[part.kind], part.name)
     label = part.label or part.name.replace("-", " ")
     entry = study.document.switches.get(part.name)
-    kind = "dimmer" if entry is not None and entry.kind == "dimmer" else part.kind
+    kind = (entry.kind if entry is not None else None) or part.kind
     words = label if kind in label else f"{label} {kind}"
     return f"{words}, terminal {part.contact}" if part.contact else words
 

@@ -7,13 +7,17 @@ import pytest
 
 from elec.answers.base.marks import marks
 from elec.answers.connect.pins import colour_of
+from elec.answers.connect.reversing import reversing
 from elec.answers.failures.failures import effects
 from elec.answers.short.crowbar import crowbars
 from elec.answers.short.fault import faults
 from elec.check import run
+from elec.drawings.records.circuits import circuit_record
 from elec.drawings.records.circuits import other_record as wires_record
+from elec.drawings.sheets.circuit import circuit as draw_circuit
 from elec.finding import Verdict
 from elec.pages.bench.apart import before_ringing
+from elec.pages.circuits.reversing import moves
 from elec.pages.circuits.switch import poles
 from elec.pages.document import Paragraph
 from elec.physics.protection import greatest_opening_time_s
@@ -25,6 +29,7 @@ from elec.study import Study
 from elec.wiring.chains import Chain, chains
 from elec.wiring.ends import end_id
 from elec.wiring.runs import runs
+from tests.drawings.inspect import inspect
 
 SHAPES = Path(__file__).parents[2] / "docs" / "shapes.yaml"
 
@@ -115,6 +120,9 @@ def test_poles_stand_in_the_table_of_switches() -> None:
     assert [row[:5] for row in poles(_study()).rows] == [
         ("lights", "2", "3", "taxi", "taxi light, both"),
         ("lights", "5", "6", "landing", "both"),
+        ("flaps", "2", "1, 3", "flaps control", "up, down"),
+        ("flaps up", "21", "22", "flaps control", "rest"),
+        ("flaps down", "21", "22", "flaps control", "rest"),
     ]
 
 
@@ -134,6 +142,33 @@ def test_the_overvoltage_loop_by_hand() -> None:
     )
     (said,) = [f for f in run(study) if f.check == "alternator-crowbar"]
     assert said.verdict is Verdict.PASS
+
+
+def test_a_motor_runs_both_ways_by_a_switch_or_by_relays() -> None:
+    study = _study()
+    found = reversing(study)
+    assert {name: [way.name for way in one.ways] for name, one in found.items()} == {
+        "trim": ["nose up", "nose down"],
+        "flaps": ["up", "down"],
+    }
+    assert [way.stops for way in found["flaps"].ways] == ["flap up limit", "flap down limit"]
+    told = " ".join(moves(study))
+    assert told.count("Does it move the right way?") == 2
+    verdicts = {f.about: f.verdict for f in run(study) if f.check == "coil-fed"}
+    assert verdicts["flaps-up"] is verdicts["flaps-down"] is Verdict.PASS
+
+
+@pytest.mark.parametrize("circuit", ["trim", "flaps"])
+def test_the_sheet_shows_the_bridge_with_each_wire(circuit: str) -> None:
+    study = _study()
+    sheets = draw_circuit(circuit_record(study, circuit))
+    texts = {
+        item.text for sheet in sheets for item in sheet.items if item.ref == f"{circuit}/bridge"
+    }
+    one = reversing(study)[circuit]
+    assert {marks(study)[wire.id] for wire in one.wires} <= texts
+    assert set(one.marks) <= texts
+    assert [str(fault) for sheet in sheets for fault in inspect(sheet)] == []
 
 
 @cache

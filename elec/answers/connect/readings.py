@@ -19,7 +19,8 @@ from elec.wiring.ends import end_text
 
 CLOSED_BY_HAND = ("breaker", "fuse", "limiter", "link", "switch", "contactor", "changeover")
 ENDS = ("bus", "source", "post", "ground", "equipment", "place")
-"""Parts at which a reading ends: what lies behind them is another thing's matter."""
+"""Parts at which a reading ends: what lies behind them is another thing's matter. A terminal in
+the middle of a circuit is none."""
 _BLOCKS = ("diode",)
 """An ohmmeter reads nothing sure through it."""
 

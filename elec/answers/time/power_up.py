@@ -194,7 +194,9 @@ class _Bench:
         """Contactors and relays of the circuits that these loads are on."""
         circuits = {name for load in loads for name in chains(self.study).feeds.get(load, ())}
         parts = (part for name in circuits for part in chains(self.study).by_name[name].parts())
-        return {part.name for part in parts if part.kind in ("switch", "contactor")}
+        return {
+            part.name for part in parts if part.kind in ("switch", "contactor") and not part.resting
+        }
 
     def _switch_on(self, amounts: Array, column: int, loads: frozenset[str], on: set[str]) -> None:
         """Each load in its first mode, and the coil of each contact that is closed."""

@@ -11,6 +11,7 @@ from elec.answers.loads.carried import carried_a
 from elec.cautions import CARE
 from elec.drawings.inputs import CircuitSheet, DrawnRow, DrawnWire, Node
 from elec.drawings.records import equipment, landings, nodes, words
+from elec.drawings.records.bridge import bridge
 from elec.drawings.records.runs import signal_runs
 from elec.sizing.sizing import sizing
 from elec.study import Study
@@ -29,6 +30,7 @@ def circuit_record(
         rows=equipment.with_codes(study, _twisted(study, name)),
         facts=(*_moves(study, chain, sheets or {}), *_facts(study, chain)),
         cautions=words.cautions(study, chain.loads),
+        bridge=bridge(study, name),
         size=words.paper(study, large=False),
     )
 

@@ -53,6 +53,8 @@ def _other(study: Study, part: Part) -> Node:
             study.document.sources[part.name].kind, "battery"
         )
         return Node(kind=kind, ref=part.id, label=part.label)  # type: ignore[arg-type]
+    if part.kind == "post" and part.contact:  # a terminal of a switch, where two wires meet
+        return Node(kind="splice", ref=part.id, label=f"{part.label} {part.contact}")
     if part.kind == "post":
         return Node(kind="bus", ref=part.id, label=part.label)
     if part.kind == "bus":

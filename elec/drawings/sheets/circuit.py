@@ -11,7 +11,7 @@ from elec.drawings.inputs import CircuitSheet
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import cells, paper, parts, table
-from elec.drawings.sheets.flow import SheetFlow, across, draw_tiers, limit, new_page
+from elec.drawings.sheets.flow import SheetFlow, across, draw_tiers, draw_turned, limit, new_page
 from elec.drawings.sheets.star import star
 
 FACT_MM = 3.6
@@ -34,6 +34,7 @@ def circuit(record: CircuitSheet) -> list[Sheet]:
         by_id = dict(enumerate(record.rows))
         ordered = layout.order([cells.strip(i, row) for i, row in by_id.items()])
         draw_tiers(work, [by_id[int(str(strip.id))] for strip in ordered])
+    draw_turned(work, record.bridge)
     _draw_below(work, record)
     for page in work.pages:
         draw_strip(page.sheet, record.cautions)

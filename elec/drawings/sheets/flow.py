@@ -9,10 +9,11 @@ from collections.abc import Sequence
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from elec.drawings.inputs import DrawnRow, Node
+from elec.drawings.inputs import DrawnBridge, DrawnRow, Node
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets import cells, paper
+from elec.drawings.sheets.bridge import HEIGHT_MM, draw_bridge
 from elec.drawings.sheets.row_ink import RowInk
 
 
@@ -83,6 +84,17 @@ def draw_tiers(work: SheetFlow, rows: Sequence[DrawnRow]) -> None:
 def across(sheet: Sheet) -> float:
     """Width for the rows."""
     return sheet.frame[2] - sheet.frame[0] - 10.0
+
+
+def draw_turned(work: SheetFlow, bridge: DrawnBridge | None) -> None:
+    """The bridge of a motor under its rows, on a new sheet where there is no room."""
+    if bridge is None:
+        return
+    if work.page().y + HEIGHT_MM > limit(work.page().sheet):
+        new_page(work)
+    page = work.page()
+    draw_bridge(page.sheet, bridge, page.sheet.frame[0] + 5.0, page.y, page.sheet.frame[2] - 5.0)
+    page.y += HEIGHT_MM
 
 
 def _split(

@@ -12,7 +12,7 @@ from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import cells, parts
 from elec.drawings.sheets.circuit import draw_strip
-from elec.drawings.sheets.flow import SheetFlow, draw_tiers, limit, new_page
+from elec.drawings.sheets.flow import SheetFlow, draw_tiers, draw_turned, limit, new_page
 
 HEAD_MM = 2.5
 LINE_MM = 3.6
@@ -73,6 +73,7 @@ def _block(work: SheetFlow, record: CircuitSheet, common: Sequence[str]) -> None
     by_id = dict(enumerate(record.rows))
     ordered = layout.order([cells.strip(i, row) for i, row in by_id.items()])
     draw_tiers(work, [by_id[int(str(strip.id))] for strip in ordered])
+    draw_turned(work, record.bridge)
     work.page().y -= 2.0  # a block ends closer than tiers of one circuit lie apart
 
 

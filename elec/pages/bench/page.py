@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from elec.cautions import CARE
 from elec.pages.bench import apart, power, proving, terminations
 from elec.pages.bench import table as bench
+from elec.pages.circuits.reversing import bridges
 from elec.pages.document import Block, Paragraph, Section, TableBlock
 from elec.pages.table import Table
 from elec.study import Study
@@ -60,7 +61,7 @@ def _pull_test(study: Study) -> tuple[Block, ...]:
 
 
 def _ring_out(study: Study) -> tuple[Block, ...]:
-    return (*apart.before_ringing(study), *_tables(proving.ring_out(study)))
+    return (*apart.before_ringing(study), *_tables(proving.ring_out(study), bridges(study)))
 
 
 PAPERS: Mapping[str, tuple[str, Callable[[Study], tuple[Block, ...]]]] = {

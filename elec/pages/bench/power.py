@@ -9,6 +9,7 @@ from elec.answers.build.care import care_of, has_engine
 from elec.answers.time.cranking import Crank, cranks
 from elec.answers.time.power_up import GROUPS, Group, PathRow, PowerStep, PowerUp, power_up
 from elec.cautions import CARE
+from elec.pages.circuits.reversing import moves
 from elec.pages.columns import amps, listed, text, volts
 from elec.pages.document import Block, Items, Paragraph, TableBlock
 from elec.pages.table import Cell, Table, Value
@@ -86,6 +87,9 @@ def _blocks(study: Study, found: PowerUp) -> Iterator[Block]:
     for text_ in care_of(study, dict.fromkeys(load for one in usual for load in one.loads)):
         yield Paragraph(text=text_, kind="caution")
     yield TableBlock(table=steps(study, "first-power", "Circuit by circuit", usual))
+    turned = tuple(moves(study))
+    if turned:
+        yield Items(items=turned, boxes=True)
     for group, title, care in (
         ("engine", "The engine's circuits", "propeller"),
         ("field", "Alternator field, last of all", "field"),

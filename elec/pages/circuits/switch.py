@@ -17,7 +17,7 @@ def poles(study: Study) -> Table:
                 (
                     study.system.title("switches", name),
                     pole.line,
-                    pole.load,
+                    ", ".join(pole.load),
                     found.title if found is not None else chain,
                     ", ".join(closed),
                     ", ".join(entry.positions),

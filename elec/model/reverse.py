@@ -1,0 +1,71 @@
+"""How a motor is turned the other way: by a switch of two poles, or by two relays."""
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, model_validator
+
+from elec.model.entry import Entry
+from elec.model.names import Names
+from elec.model.quantity import Flag, Metres
+
+MARKS = {"switch": ("1", "2", "3", "4", "5", "6"), "relays": ("87", "30", "87a")}
+"""Terminals where none are given: a switch of two poles as most are numbered, its middle ones
+common (from memory); a relay by the numbers of DIN 72552."""
+
+
+class Reverse(Entry):
+    """A motor that runs both ways: `reverse: switch`, `reverse: relays`, or with more said.
+
+    A switch of two poles, off in the middle, crosses the two leads of the motor. Of two relays
+    each takes one lead from ground to the bus; at rest both leads lie on ground, which brakes the
+    motor. With relays the `switch` of the circuit is the one that pulls them, in a circuit of its
+    own.
+    """
+
+    by: Literal["switch", "relays"]
+    """What crosses the leads."""
+    ways: Names = ("up", "down")
+    """What the two ways are called, that with plus on the + of the motor first."""
+    relays: Names = ()
+    """The two relays, by their names under `switches`; left out: the circuit's name with that of
+    each way (`flaps-up`, `flaps-down`)."""
+    limits: Names = ()
+    """Limit switches that stop it at the end of the first and of the second way, by their names
+    under `switches`. With a switch each stands in a lead of the motor with a diode across it, so
+    that it comes back; with relays in the feed of the coil."""
+    interlock: Flag = False
+    """With relays: a resting contact of each stands in the feed of the other one's coil."""
+    terminals: Names = ()
+    """Of a switch its six terminals, three of one pole with the common one in the middle, then the
+    other pole's; of a relay those to the bus, to the motor and to ground."""
+    jumper_m: Metres | None = None
+    """The length of each of the two wires that cross over on the switch, or go from relay to relay;
+    left out: default `contactor-jumper`."""
+
+    @property
+    def marks(self) -> tuple[str, ...]:
+        """The terminals: given, or as commonly numbered."""
+        return self.terminals or MARKS[self.by]
+
+    @model_validator(mode="after")
+    def _pairs(self) -> "Reverse":
+        for key, names, count in (
+            ("ways", self.ways, 2),
+            ("relays", self.relays, 2),
+            ("limits", self.limits, 2),
+            ("terminals", self.terminals, len(MARKS[self.by])),
+        ):
+            if names and (len(names) != count or len(set(names)) != count):
+                raise ValueError(f"{key} are {count} different names here")
+        if self.by == "switch" and (self.relays or self.interlock):
+            raise ValueError("relays and interlock belong to reverse: relays")
+        return self
+
+
+def _reverse(value: Any) -> Any:
+    return {"by": value} if isinstance(value, str) else value
+
+
+ReverseText = Annotated[Reverse, BeforeValidator(_reverse)]
+
+__all__ = ["MARKS", "Reverse", "ReverseText"]

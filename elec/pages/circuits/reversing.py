@@ -1,0 +1,76 @@
+"""Motors that run both ways: what rings together, where plus stands, what stops them."""
+
+from collections.abc import Iterator
+
+from elec.answers.base.marks import marks
+from elec.answers.connect.reversing import Bridge, Way, reversing
+from elec.pages.columns import text, volts
+from elec.pages.table import Table, Value
+from elec.study import Study
+
+
+def bridges(study: Study) -> Table:
+    """Each way of each motor that runs both ways."""
+    return Table(
+        id="reversing",
+        title="Motors that run both ways",
+        columns=(
+            text("motor", "Motor"),
+            text("way", "Way"),
+            text("held", "Held"),
+            text("joined", "Rings together"),
+            text("plus", "Plus on"),
+            volts("lost_v", "Lost at most"),
+            text("stops", "Stops by"),
+            text("ok", "Done"),
+        ),
+        rows=tuple(row for one in reversing(study).values() for row in _rows(study, one)),
+        note="Ring the bridge out with the motor's leads off: in each way the two pairs of "
+        "terminals ring together, each pair open to the other; with the switch off a lead of a "
+        "motor on relays rings to ground, one on a switch to nothing. Lost at most: computed in "
+        "the way that passes both wires that cross over; the other way passes neither. Terminals "
+        "as given, or as most parts are numbered (from memory): ring out the part in your hand "
+        "first. If it moves the wrong way, change over the two leads at the motor.",
+    )
+
+
+def _rows(study: Study, one: Bridge) -> Iterator[tuple[Value, ...]]:
+    for way in one.ways:
+        lead = one.wires[2 if way.plus == "+" else 3]
+        yield (
+            study.system.title("equipment", one.load),
+            way.name,
+            way.pulled or study.system.title("switches", one.control),
+            "; ".join(way.joined),
+            f"{way.plus}, {marks(study)[lead.id]}",
+            one.lost_v,
+            _stops(study, one, way),
+            "",
+        )
+
+
+def _stops(study: Study, one: Bridge, way: Way) -> str:
+    if way.stops:
+        return way.stops + (", a diode across it" if one.by == "switch" else "")
+    if study.document.equipment[one.load].bears_stall:
+        return "its stop: it bears to be held fast"
+    return "?"
+
+
+def moves(study: Study) -> Iterator[str]:
+    """What to try at the first power-up, a line for each such motor."""
+    for one in reversing(study).values():
+        first, second = one.ways
+        title = study.system.title("equipment", one.load)
+        switch = study.system.title("switches", one.control)
+        leads = " and ".join(marks(study)[wire.id] for wire in one.wires[2:4])
+        both = " (close the breaker of the relays' coils, too)" if one.by == "relays" else ""
+        limits = "; each limit switch pressed by hand stops its way, and only that"
+        yield (
+            f"{title}{both}: clear of it, a tap of {switch} to {first.name}, then to "
+            f"{second.name}. Does it move the right way? If not: off, and change over {leads} at "
+            f"the motor. Let go, and it stands still{limits if first.stops else ''}."
+        )
+
+
+__all__ = ["bridges", "moves"]

@@ -1,0 +1,183 @@
+"""Motors that run both ways: what may be left out, what may not."""
+
+from pathlib import Path
+
+import pytest
+
+from elec.answers.connect.coils import coil_paths
+from elec.answers.connect.reversing import reversing
+from elec.answers.drop.drops import load_drops
+from elec.answers.drop.end_to_end import end_to_end_ohm
+from elec.study import Study
+from elec.wiring.chains import chains
+from elec.wiring.ends import end_id
+from tests.read.helper import changed, good, reading
+
+PLAIN = "switch: beacon, feeds: beacon"
+RELAYS = (
+    "switches:\n  beacon-up: {kind: relay, coil: 0.2 A}\n"
+    "  beacon-down: {kind: relay, coil: 0.2 A}\ncircuits:\n"
+)
+
+
+PLUG = ", through: {root: {feed: A, return: B}}"
+
+
+def _changed(old: str, new: str) -> str:
+    """The small system with the beacon on wires without a plug."""
+    return changed(old, new).replace(PLUG, "")
+
+
+def _by_relays(more: str = "") -> str:
+    how = f"reverse: {{by: relays{more}}}" if more else "reverse: relays"
+    return _changed(PLAIN, f"{PLAIN}, {how}").replace("circuits:\n", RELAYS)
+
+
+def _ends(study: Study, circuit: str) -> list[tuple[str, str]]:
+    return [(end_id(w.a), end_id(w.b)) for w in chains(study).by_name[circuit].conductors()]
+
+
+def test_a_switch_of_two_poles_crosses_the_leads(tmp_path: Path) -> None:
+    study = Study(good(reading(tmp_path, _changed(PLAIN, f"{PLAIN}, reverse: switch"))))
+    assert _ends(study, "beacon")[:-1] == [
+        ("beacon", "beacon.1"),
+        ("beacon.1", "beacon.6"),
+        ("beacon.5", "beacon.+"),
+        ("beacon.-", "beacon.2"),
+        ("beacon.3", "beacon.4"),
+    ]
+    one, other = reversing(study)["beacon"].ways
+    assert (one.name, one.plus, one.joined) == ("up", "+", ("6 and 5", "2 and 3"))
+    assert (other.name, other.plus, other.joined) == ("down", "−", ("1 and 2", "5 and 4"))
+
+
+def test_a_builder_s_own_terminals_and_names(tmp_path: Path) -> None:
+    how = "reverse: {by: switch, terminals: [11, 12, 13, 21, 22, 23], ways: [in, out]}"
+    study = Study(good(reading(tmp_path, _changed(PLAIN, f"{PLAIN}, {how}"))))
+    found = reversing(study)["beacon"]
+    assert found.marks == ("11", "12", "13", "21", "22", "23")
+    assert [way.name for way in found.ways] == ["in", "out"]
+
+
+def test_the_switch_of_relays_moves_into_a_circuit_of_their_coils(tmp_path: Path) -> None:
+    study = Study(good(reading(tmp_path, _by_relays())))
+    assert _ends(study, "beacon")[:-1] == [
+        ("beacon", "beacon-down.87"),
+        ("beacon-down.87", "beacon-up.87"),
+        ("beacon-up.30", "beacon.+"),
+        ("beacon.-", "beacon-down.30"),
+        ("beacon-down.87a", "beacon-up.87a"),
+    ]
+    control = _ends(study, "beacon-control")
+    assert ("beacon.1", "beacon-up-coil.+") in control
+    assert ("beacon.3", "beacon-down-coil.+") in control
+    assert [path.starts for path in coil_paths(study).values()] == [True, True]
+
+
+def test_limits_and_interlock_stand_before_the_coil_that_they_stop(tmp_path: Path) -> None:
+    text = _by_relays(", limits: [top, bottom], interlock: yes")
+    study = Study(good(reading(tmp_path, text)))
+    control = _ends(study, "beacon-control")
+    assert control[1:4] == [
+        ("beacon.1", "top"),
+        ("top", "beacon-down.21"),
+        ("beacon-down.22", "beacon-up-coil.+"),
+    ]
+    assert [path.starts for path in coil_paths(study).values()] == [True, True]
+
+
+def test_with_a_switch_limits_stand_in_the_leads(tmp_path: Path) -> None:
+    how = "reverse: {by: switch, limits: [top, bottom]}"
+    study = Study(good(reading(tmp_path, _changed(PLAIN, f"{PLAIN}, {how}"))))
+    assert _ends(study, "beacon")[2:6] == [
+        ("beacon.5", "top"),
+        ("top", "beacon.+"),
+        ("beacon.-", "bottom"),
+        ("bottom", "beacon.2"),
+    ]
+
+
+def test_the_way_that_is_computed_passes_every_wire_of_the_bridge(tmp_path: Path) -> None:
+    """By Ohm's law: what it loses is at least its current times all wires at 20 °C."""
+    study = Study(good(reading(tmp_path, _changed(PLAIN, f"{PLAIN}, reverse: switch"))))
+    wires = chains(study).by_name["beacon"].conductors()
+    drop = load_drops(study)["beacon", "beacon"]
+    ohms = [end_to_end_ohm(study)[wire.id] for wire in wires]
+    assert None not in ohms
+    cold = drop.current_a * sum(ohm for ohm in ohms if ohm is not None)
+    assert drop.lost_v is not None
+    assert cold < drop.lost_v
+    assert drop.wires_v == pytest.approx(cold, rel=0.35)  # 0.39 %/K, up to 90 K warmer
+
+
+def test_through_a_plug_the_limits_stay_at_the_motor(tmp_path: Path) -> None:
+    how = "reverse: {by: switch, limits: [top, bottom]}"
+    study = Study(good(reading(tmp_path, changed(PLAIN, f"{PLAIN}, {how}"))))
+    assert _ends(study, "beacon")[2:8] == [
+        ("beacon.5", "root.A"),
+        ("root.A", "top"),
+        ("top", "beacon.+"),
+        ("beacon.-", "bottom"),
+        ("bottom", "root.B"),
+        ("root.B", "beacon.2"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        (
+            _changed(PLAIN, "feeds: beacon, reverse: switch"),
+            "reverse: switch needs that switch of two poles, as switch: NAME",
+        ),
+        (
+            _changed(PLAIN, f"{PLAIN}, reverse: relais"),
+            '"relais" is none of switch, relays; did you mean "relays"?',
+        ),
+        (
+            _changed(PLAIN, f"{PLAIN}, reverse: relays"),
+            (
+                "this motor is reversed by two relays, beacon-up and beacon-down; write under "
+                "switches: beacon-up: {kind: relay, rating: 30 A, coil: 0.15 A}, with what yours "
+                "carries and draws"
+            ),
+        ),
+        (
+            _by_relays().replace("switch: beacon, ", ""),
+            (
+                "what pulls the two relays is not said; name the switch with three positions as "
+                "switch: beacon"
+            ),
+        ),
+        (
+            _changed(PLAIN, f"{PLAIN}, reverse: {{by: switch, interlock: yes}}"),
+            "relays and interlock belong to reverse: relays",
+        ),
+        (
+            _changed(PLAIN, f"{PLAIN}, reverse: {{by: switch, terminals: [1, 2]}}"),
+            "terminals are 6 different names here",
+        ),
+        (
+            _changed(PLAIN, f"{PLAIN}, reverse: switch, switched: ground"),
+            "reverse: crosses both leads; leave switched: out",
+        ),
+        (
+            _changed(PLAIN, f"{PLAIN}, reverse: switch, diode: schottky"),
+            "no splice, daisy-chain or diode stands in the circuit of a reversed motor",
+        ),
+        (
+            _changed(PLAIN, f"{PLAIN}, contacts: {{becon: top}}"),
+            'this circuit does not feed "becon"; did you mean "beacon"?',
+        ),
+        (
+            _by_relays().replace(
+                "  radio: {bus",
+                "  beacon-control: {bus: main, fuse: 2 A, feeds: radio}\n  radio: {bus",
+            ),
+            "reverse: relays in beacon makes a circuit of this name; call this one otherwise",
+        ),
+    ],
+)
+def test_what_cannot_be_is_told_once(tmp_path: Path, text: str, message: str) -> None:
+    found = reading(tmp_path, text)
+    assert [mistake.message for mistake in found.mistakes] == [message]
