@@ -20,8 +20,8 @@ from elec.read.joined import check_joined
 from elec.read.like import repeat
 from elec.read.nameless import tell_nameless
 from elec.read.names import check_names
+from elec.read.poles import expand_reverse
 from elec.read.ranges import check_ranges
-from elec.read.reverse import expand_reverse
 from elec.read.strayed import move_strayed
 from elec.read.text import LARGEST_BYTES, sheet, size_of
 from elec.read.walk import gather

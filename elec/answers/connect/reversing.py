@@ -14,7 +14,7 @@ from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, Part, chains
 
 
-class Way(Struct, frozen=True, kw_only=True):
+class Direction(Struct, frozen=True, kw_only=True):
     """One way of the motor."""
 
     name: str
@@ -40,7 +40,7 @@ class Bridge(Struct, frozen=True, kw_only=True):
     """Terminals: fed, common and grounded of the pole on the −; likewise of that on the +."""
     wires: tuple[Conductor, ...]
     """To the fed terminal, across, to the + of the motor, from its −, across, to ground."""
-    ways: tuple[Way, Way]
+    ways: tuple[Direction, Direction]
     control: str
     """The switch in the hand, by its name under `switches`."""
     lost_v: float | None
@@ -100,7 +100,7 @@ def _control(study: Study, plus: Part) -> str:
 
 def _ways(
     study: Study, chain: Chain, poles: tuple[Part, Part], fed: str, grounded: str
-) -> tuple[Way, Way]:
+) -> tuple[Direction, Direction]:
     how = study.document.circuits[chain.name].reverse
     assert how is not None  # noqa: S101 - asked for such circuits only
     relays = how.by == "relays"
@@ -119,14 +119,14 @@ def _ways(
         f"{at(plus, plus.terminals[1])} and {at(plus, grounded)}",
     )
     return (
-        Way(
+        Direction(
             name=how.ways[0],
             plus="+",
             joined=one,
             pulled=plus.label if relays else "",
             stops=limits[0],
         ),
-        Way(
+        Direction(
             name=how.ways[1],
             plus="−",
             joined=other,
@@ -136,4 +136,4 @@ def _ways(
     )
 
 
-__all__ = ["Bridge", "Way", "reversing"]
+__all__ = ["Bridge", "Direction", "reversing"]

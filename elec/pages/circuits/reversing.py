@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from elec.answers.base.marks import marks
-from elec.answers.connect.reversing import Bridge, Way, reversing
+from elec.answers.connect.reversing import Bridge, Direction, reversing
 from elec.pages.columns import text, volts
 from elec.pages.table import Table, Value
 from elec.study import Study
@@ -49,7 +49,7 @@ def _rows(study: Study, one: Bridge) -> Iterator[tuple[Value, ...]]:
         )
 
 
-def _stops(study: Study, one: Bridge, way: Way) -> str:
+def _stops(study: Study, one: Bridge, way: Direction) -> str:
     if way.stops:
         return way.stops + (", a diode across it" if one.by == "switch" else "")
     if study.document.equipment[one.load].bears_stall:
