@@ -10,7 +10,7 @@ from elec.model.quantity import Flag, Metres
 
 MARKS = {"switch": ("1", "2", "3", "4", "5", "6"), "relays": ("87", "30", "87a")}
 """Terminals where none are given: a switch of two poles as most are numbered, its middle ones
-common (from memory); a relay by the numbers of DIN 72552."""
+common; a relay by the numbers of DIN 72552."""
 
 
 class Reverse(Entry):

@@ -1,10 +1,16 @@
-"""A run of contacts in one text: `radio.J1.3..7` means contacts 3, 4, 5, 6 and 7."""
+"""A run of contacts in one text: `radio.J1.3..7` means contacts 3, 4, 5, 6 and 7.
+
+`root.A..D` means four contacts by their letters, `radio.J1.A1..A4` those of row A.
+"""
 
 import re
 
 LONGEST = 200
 """No connector aboard has more contacts."""
-_RUN = re.compile(r"(.+\.)([0-9]+)\.\.([0-9]+)")
+LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"
+"""Contacts by letter, as round connectors have them: without I, O and Q (MIL-DTL-26482)."""
+_RUN = re.compile(r"(.+\.[A-Za-z]*?)([0-9]+)\.\.([A-Za-z]*)([0-9]+)")
+_LETTERED = re.compile(r"(.+\.)([A-Za-z])\.\.([A-Za-z])")
 
 
 class RunError(ValueError):
@@ -16,14 +22,25 @@ def contacts_of(text: str) -> tuple[str, ...]:
 
     >>> contacts_of("radio.J1.9..11"), contacts_of("radio.J1.3"), contacts_of("probes")
     (('radio.J1.9', 'radio.J1.10', 'radio.J1.11'), ('radio.J1.3',), ('probes',))
+    >>> contacts_of("root.G..K"), contacts_of("root.A1..A3")
+    (('root.G', 'root.H', 'root.J', 'root.K'), ('root.A1', 'root.A2', 'root.A3'))
 
     Raises:
         RunError: it runs backwards, or has one contact, or too many.
     """
+    lettered = _LETTERED.fullmatch(text)
+    if lettered is not None:
+        return tuple(f"{lettered[1]}{letter}" for letter in _letters(text, *lettered.groups()[1:]))
     found = _RUN.fullmatch(text)
     if found is None:
         return (text,)
-    before, first, last = found[1], int(found[2]), int(found[3])
+    before, first, last = found[1], int(found[2]), int(found[4])
+    row = before.rpartition(".")[2]
+    if found[3] not in ("", row):
+        raise RunError(
+            f'"{text}" begins in row {row or "without a letter"} and ends in row {found[3]}; write '
+            "one run for each"
+        )
     if last <= first:
         raise RunError(
             f'"{text}" runs from the smaller number to the greater; where wires cross, write one '
@@ -32,6 +49,35 @@ def contacts_of(text: str) -> tuple[str, ...]:
     if last - first >= LONGEST:
         raise RunError(f'"{text}" means {last - first + 1} contacts; {LONGEST} are the most')
     return tuple(f"{before}{number}" for number in range(first, last + 1))
+
+
+def _letters(text: str, first: str, last: str) -> str:
+    """The letters of a run, both ends with it."""
+    for letter in (first, last):
+        if letter not in LETTERS:
+            raise RunError(
+                f'"{text}": a run of letters is of capitals without I, O and Q; write that contact '
+                "in a line of its own"
+            )
+    start, stop = LETTERS.index(first), LETTERS.index(last)
+    if stop <= start:
+        raise RunError(
+            f'"{text}" runs from the earlier letter to the later; where wires cross, write one '
+            "line for each"
+        )
+    return LETTERS[start : stop + 1]
+
+
+def left_out(text: str) -> tuple[str, ...]:
+    """Contacts that a run of letters leaves out, for round connectors have none of that name.
+
+    >>> left_out("root.G..K"), left_out("root.A..C"), left_out("root.3..7")
+    (('root.I',), (), ())
+    """
+    found = _LETTERED.fullmatch(text)
+    if found is None:
+        return ()
+    return tuple(f"{found[1]}{one}" for one in "IOQ" if found[2] < one < found[3])
 
 
 def pairs_of(start: str, stop: str) -> tuple[tuple[str, str], ...]:

@@ -7,11 +7,11 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from elec.model.run import RunError, contacts_of, pairs_of
+from elec.model.run import RunError, contacts_of, left_out, pairs_of
 from elec.read.draft import Draft, Path
 from elec.read.ends import Ends
 
-_MEANT = re.compile(r"(.+\.)([0-9]+)\s*(?:-+|–|—|\.{3,}|…|\bto\b|/)\s*([0-9]+)")
+_MEANT = re.compile(r"(.+\.)([0-9]+|[A-Z])\s*(?:-+|–|—|\.{3,}|…|\bto\b|/)\s*([0-9]+|[A-Z])")
 """A run in another notation than `3..7`."""
 
 
@@ -66,6 +66,15 @@ def _ends(draft: Draft, ends: Ends, path: Path, start: Any, stop: Any) -> bool:
             draft.wrong(below, "a splice joins single contacts, not a run; write one line for each")
             good = False
             continue
+        there = next((one for one in left_out(text) if _known(draft, one)), None)
+        if there is not None:
+            draft.wrong(
+                below,
+                f"a run of letters leaves out I, O and Q, but there is a contact {there}; write "
+                "one run before it and one behind it",
+            )
+            good = False
+            continue
         before = len(draft.mistakes)
         for contact in contacts:
             if len(draft.mistakes) == before:  # one message a run
@@ -77,6 +86,19 @@ def _ends(draft: Draft, ends: Ends, path: Path, start: Any, stop: Any) -> bool:
             draft.wrong((*path, "to"), str(error))
             return False
     return good
+
+
+def _known(draft: Draft, contact: str) -> bool:
+    """Whether a connector lists a contact among its pins."""
+    owner, _, rest = contact.partition(".")
+    section = "equipment" if "." in rest else "plugs"
+    found: Any = draft.data.get(section)
+    path = (owner, "connectors", *rest.split(".")) if "." in rest else (owner, rest)
+    for key in (*path[:-1], "pins", path[-1]):
+        if not isinstance(found, dict) or key not in found:
+            return False
+        found = found[key]
+    return True
 
 
 def _thermocouple(

@@ -52,6 +52,36 @@ def test_a_run_between_two_plugs_keeps_their_order(tmp_path: Path) -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("stop", "names"),
+    [("fin.G..K", ["G", "H", "J", "K"]), ("fin.A1..A4", ["A1", "A2", "A3", "A4"]),
+     ("fin.B7..10", ["B7", "B8", "B9", "B10"])],
+)  # fmt: skip
+def test_a_run_by_letters_or_in_a_row(tmp_path: Path, stop: str, names: list[str]) -> None:
+    text = changed(LINE, f"{{from: radio.J1.3..6, to: {stop}}}").replace(PINS, MORE)
+    pins = ", ".join(f"{name}: s{name}" for name in names)
+    text = text.replace(
+        "plugs:\n", f"plugs:\n  fin: {{type: round-20, place: belly, pins: {{{pins}}}}}\n"
+    )
+    study = Study(good(reading(tmp_path, text)))
+    wires = [c for chain in chains(study).of("wire") for c in chain.conductors()]
+    assert [(w.a.contact, w.b.contact) for w in wires] == [
+        (f"J1.{n}", name) for n, name in enumerate(names, 3)
+    ]
+
+
+def test_a_run_by_letters_that_passes_a_contact_says_so(tmp_path: Path) -> None:
+    text = changed(LINE, "{from: radio.J1.3..4, to: fin.H..J}").replace(PINS, MORE)
+    text = text.replace(
+        "plugs:\n", "plugs:\n  fin: {type: strip, place: belly, pins: {H: a, I: b, J: c}}\n"
+    )
+    (told,) = reading(tmp_path, text).mistakes
+    assert told.message == (
+        "a run of letters leaves out I, O and Q, but there is a contact fin.I; write one run "
+        "before it and one behind it"
+    )
+
+
 def test_a_splice_joins_one_wire_to_several(tmp_path: Path) -> None:
     wires = _wires(tmp_path, "{from: radio.J1.3, to: [antenna, root.A, root.B], splice: panel}")
     assert [(w.a.kind, w.b.kind) for w in wires] == [
@@ -96,6 +126,21 @@ def test_cores_of_thermocouple_cable_take_turns(tmp_path: Path) -> None:
         ("{from: radio.J1.6..3, to: antenna}", (
             'wires.1.from: "radio.J1.6..3" runs from the smaller number to the greater; where '
             "wires cross, write one line for each"
+        )),
+        ("{from: root.B..A, to: antenna}", (
+            'wires.1.from: "root.B..A" runs from the earlier letter to the later; where wires '
+            "cross, write one line for each"
+        )),
+        ("{from: root.H..I, to: antenna}", (
+            'wires.1.from: "root.H..I": a run of letters is of capitals without I, O and Q; write '
+            "that contact in a line of its own"
+        )),
+        ("{from: root.A-B, to: antenna}", (
+            "wires.1.from: a run of contacts is written root.A..B"
+        )),
+        ("{from: radio.J1.A3..B6, to: antenna}", (
+            'wires.1.from: "radio.J1.A3..B6" begins in row A and ends in row B; write one run for '
+            "each"
         )),
         ("{from: radio.J1.3-6, to: antenna}", (
             "wires.1.from: a run of contacts is written radio.J1.3..6"

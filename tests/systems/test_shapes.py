@@ -51,6 +51,9 @@ def test_a_run_of_contacts_and_a_splice_of_a_signal() -> None:
     assert [wires[f"wire-1-{k}"] for k in range(1, 5)] == [
         [(f"radio.J1.{k + 2}", f"intercom.J1.{k}")] for k in range(1, 5)
     ]
+    assert [wires[f"wire-3-{k}"] for k in range(1, 4)] == [
+        [(f"monitor.J1.{k + 6}", f"air-data.J1.{letter}")] for k, letter in enumerate("GHJ", 1)
+    ]
     assert len(wires["wire-2"]) == 4
     assert [end for _, end in wires["wire-2"][1:]] == [
         "intercom.J1.5", "left-button.1", "right-button.1",
@@ -58,7 +61,7 @@ def test_a_run_of_contacts_and_a_splice_of_a_signal() -> None:
 
 
 def test_thermocouple_legs_are_no_copper() -> None:
-    legs = [c for name in ("wire-3-1", "wire-3-2", "wire-4", "wire-5")
+    legs = [c for name in ("wire-4-1", "wire-4-2", "wire-5", "wire-6")
             for c in chains(_study()).by_name[name].conductors()]  # fmt: skip
     assert [(leg.wire, colour_of(leg)) for leg in legs] == [
         ("thermocouple-k-positive", "by maker"),

@@ -6,7 +6,10 @@ from elec.answers.base.marks import marks
 from elec.answers.connect.reversing import Bridge, Direction, reversing
 from elec.pages.columns import text, volts
 from elec.pages.table import Table, Value
+from elec.standards import Cite
 from elec.study import Study
+
+NUMBERS = Cite("trade", "numbers on switches; DIN 72552 on relays", "memory")
 
 
 def bridges(study: Study) -> Table:
@@ -29,7 +32,7 @@ def bridges(study: Study) -> Table:
         "terminals ring together, each pair open to the other; with the switch off a lead of a "
         "motor on relays rings to ground, one on a switch to nothing. Lost at most: computed in "
         "the way that passes both wires that cross over; the other way passes neither. Terminals "
-        "as given, or as most parts are numbered (from memory): ring out the part in your hand "
+        f"as given, or as most parts are numbered ({NUMBERS}): ring out the part in your hand "
         "first. If it moves the wrong way, change over the two leads at the motor.",
     )
 
