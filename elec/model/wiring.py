@@ -451,8 +451,8 @@ class Wire(Entry):
     """A single conductor between two contacts, usually a signal; between runs one for each."""
 
     from_: str
-    """Contact (`radio.J1.3`), a run of contacts (`radio.J1.3..7`, `root.A..H`), equipment, ground, or
-    contact between harnesses (`wing-root.3`)."""
+    """Contact (`radio.J1.3`), a run of contacts (`radio.J1.3..7`, `root.A..H`), equipment, ground,
+    or contact between harnesses (`wing-root.3`)."""
     to: Names
     """The other end, likewise; several with `splice`."""
     splice: str | None = None
