@@ -51,3 +51,27 @@ def test_a_contact_means_its_connector(capsys: pytest.CaptureFixture[str]) -> No
     assert capsys.readouterr().out == whole
     assert main(["pins", GLIDER, "radio.J1.99"]) != 0
     assert "radio.J1.99" in capsys.readouterr().err
+
+
+SHAPES = str(Path(__file__).parents[1] / "docs" / "shapes.yaml")
+
+
+def test_a_switch_by_its_name_says_what_ends_on_each_terminal(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["pins", SHAPES, "flaps"]) == 0
+    rows = [line.split() for line in capsys.readouterr().out.splitlines()]
+    ends = {row[0]: " ".join(row[3:]) for row in rows if row and row[0] in {"1", "2", "3"}}
+    assert ends == {
+        "1": "flap up limit switch flaps control up",
+        "2": "breaker of flaps control flaps control up, down",
+        "3": "flap down limit switch flaps control down",
+    }
+    assert main(["pins", SHAPES, "flops"]) == 2
+    assert 'did you mean "flaps' in capsys.readouterr().err
+
+
+def test_a_page_for_the_bench_is_a_connector_s(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["pins", SHAPES, "trim", "-o", "trim.pdf"]) == 2
+    assert "trim is a switch" in capsys.readouterr().err
+    assert not Path("trim.pdf").exists()

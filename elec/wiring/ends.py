@@ -53,7 +53,8 @@ def end_text(study: Study, part: Part) -> str:
         return study.system.title(_SECTIONS[part.kind], part.name)
     label = part.label or part.name.replace("-", " ")
     entry = study.document.switches.get(part.name)
-    kind = (entry.kind if entry is not None else None) or part.kind
+    plain = "switch" if part.kind == "post" and part.contact else part.kind
+    kind = (entry.kind if entry is not None else None) or plain
     words = label if kind in label else f"{label} {kind}"
     return f"{words}, terminal {part.contact}" if part.contact else words
 

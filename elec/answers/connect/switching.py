@@ -48,6 +48,11 @@ class Switching(Struct, frozen=True, kw_only=True):
     unknown: str = ""
 
 
+AS_IT_IS = ("contactor", "dimmer")
+"""Made for their duty: what they carry counts as it is. A dimmer has no contacts that burn; its
+rating is what it may carry as long as it is on."""
+
+
 @analysis
 def switching(study: Study) -> Mapping[str, Switching]:
     """Every switch, relay, contactor and changeover that a feeder or circuit names."""
@@ -74,7 +79,7 @@ def _pole(study: Study, chain: Chain, part: Part) -> Switching:
     kind = (entry.kind if entry and entry.kind else None) or part.kind
     loads = _feeder(study, chain, part) if chain.kind == "feeder" else _loads(study, chain)
     terms, unknown = [], ""
-    plain = kind == "contactor" or chain.kind == "feeder"
+    plain = kind in AS_IT_IS or chain.kind == "feeder"
     by = "its current as it is" if plain else cited(needed_rating_a)
     for i, (meaning, amps, character) in enumerate(loads, 1):
         if amps is None:
@@ -93,7 +98,7 @@ def _pole(study: Study, chain: Chain, part: Part) -> Switching:
     pairs = zip(terms[::2], terms[1::2], strict=True)
     step = computed(
         "In", "A", "rating needed", " + ".join(f"{k.symbol} * {a.symbol}" for k, a in pairs), terms,
-        source=cited(needed_rating_a) if kind != "contactor" else "current as it is",
+        source=cited(needed_rating_a) if kind not in AS_IT_IS else "current as it is",
     )  # fmt: skip
     path: tuple[str | int, ...] = chain.path
     if entry is not None:

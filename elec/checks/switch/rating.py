@@ -21,7 +21,8 @@ def switch_rating(study: Study) -> Iterator[Finding]:
 
     A filament lamp, a motor or a coil on direct current burns its contacts: the rating has to be a
     multiple of the load. Never go by the alternating-current figure. A contactor is made for its
-    duty, and its lasting current counts; cranking is for the starter's own contactor.
+    duty, and its lasting current counts; cranking is for the starter's own contactor. Nor has a
+    dimmer contacts that burn: it carries what it is rated for.
     """
     every = switching(study).values()
     bare = [s for s in every if s.rating_a is None and s.needed_a is not None]
