@@ -37,7 +37,8 @@ def _ends(study: Study) -> Iterator[tuple[str, tuple[str, ...]]]:
                     part.name,
                     (
                         terminal, marks(study)[wire.id], gauge.awg if gauge else "?",
-                        end_text(study, other), chain.title, _closed(study, part.name, chain.name, terminal),
+                        end_text(study, other), chain.title,
+                        _closed(study, part.name, chain.name, terminal),
                     ),
                 )  # fmt: skip
 
@@ -67,7 +68,7 @@ def _terminals(study: Study, name: str, rows: list[tuple[str, ...]]) -> Table:
             text("circuit", "Circuit"),
             text("closed", "Pole closed in"),
         ),
-        rows=tuple(sorted(rows, key=lambda row: (len(row[0]), row[0]))),
+        rows=tuple(row for _, row in sorted((len(row[0]), row) for row in rows)),
         note="By the numbers on the part where they are given (poles:, reverse:); else line is the "
         "side that is fed, load the other one.",
     )
