@@ -227,6 +227,7 @@ RECORDS: dict[str, Any] = {
     "phases": phase.Phase,
     "source": source.SourceEntry,
     "field-wire": source.FieldWire,
+    "tap": source.Tap,
     "crowbar": source.Crowbar,
     "buses": wiring.Bus,
     "panels": panel.Panel,

@@ -170,6 +170,30 @@ def _field_wire(value: Any) -> Any:
 FieldWireText = Annotated[FieldWire, BeforeValidator(_field_wire)]
 
 
+class Tap(Entry):
+    """A thin wire of a regulator: to what it holds (`sense`), or to its warning lamp."""
+
+    from_: str
+    """The bus that it senses, or the lamp or its contact (`annunciator.J1.7`); `inside`: the
+    regulator has no such wire."""
+    to: str | None = None
+    """The contact that it ends on; left out: `sense` or `lamp` of the regulator, `S` or `L` of the
+    machine where the regulator sits in it."""
+    fuse: str | None = None
+    """The fuse at the bus; left out: default `tap-fuse`."""
+    amps_a: Amps | None = None
+    """What it carries; left out: default `tap-current`."""
+    gauge: Gauge | None = None
+    """Given: checked. Left out: chosen."""
+    length_m: Metres | None = None
+    """Length when it is known; left out: from the ways."""
+    via: Names = ()
+    """Places that it passes, in order."""
+
+
+TapText = Annotated[Tap, BeforeValidator(_field_wire)]
+
+
 class Alternator(SourceEntry):
     """A belt or gear driven alternator or dynamo with its regulator."""
 
@@ -206,6 +230,12 @@ class Alternator(SourceEntry):
     field_wire: FieldWireText | None = None
     """The wire from the regulator to the field terminal F: where it comes from (`regulator`), or
     `inside` where the regulator sits in the machine."""
+    sense: TapText | None = None
+    """The bus whose voltage a wire of its own takes to the regulator (`main`), or `inside` where it
+    holds the voltage at its supply or its output."""
+    warning_lamp: TapText | None = None
+    """The lamp, or the contact of an annunciator, that its warning output drives
+    (`annunciator.J1.7`), or `inside` where it has none."""
     overvoltage_protection: Flag | None = None
     """Whether something disconnects it when its voltage runs away."""
     crowbar: Crowbar | None = None

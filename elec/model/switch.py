@@ -126,6 +126,9 @@ class Switch(Entry):
     poles: Mapping[str, Pole] = Field(default_factory=dict)
     """Circuit or feeder → the pole that carries it:
     `{nav: {line: 2, load: 3}, strobe: {line: 5, load: 6, closed: both}}`."""
+    engaged_light: str | None = None
+    """Of a starter's contactor: the lamp, or the contact of an annunciator, that is lit while it is
+    closed, fed from behind its contact through a fuse; or `none`."""
     coil: CoilText | None = None
     """Its coil: what it draws (`0.8 A`), or with how it is fed
     (`{draw: 0.8 A, switch: master-switch}`)."""

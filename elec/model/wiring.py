@@ -480,6 +480,9 @@ class Wire(Entry):
     """What it carries; left out: the signal of its contacts."""
     amps_a: Amps | None = None
     """Current that it carries, counted as lasting."""
+    fuse: ProtectionText | None = None
+    """Of a wire that begins at a bus, at the post of a source, or behind a contactor: the fuse
+    there, with its rating; `auto` takes that of default `tap-fuse`."""
 
 
 class Core(Entry):

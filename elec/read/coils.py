@@ -211,6 +211,7 @@ class _Coil:
             return
         entries[self.load] = made
         path: Path = (section, self.load)
+        self.draft.made[path] = self.path
         for marks in (self.draft.keys, self.draft.spots):
             whole = self.draft.spot_of(self.path, key=marks is self.draft.keys)
             marks[path] = whole

@@ -86,11 +86,20 @@ class Draft(Struct, kw_only=True):
     """What is written but cannot be used and has been reported."""
     file: str = ""
     """Where a mistake about the whole is shown."""
+    made: dict[Path, Path] = field(default_factory=dict)
+    """What is made of an entry, such as the circuit of a coil → where that entry is written."""
+
+    def written(self, path: Path) -> Path:
+        """The path as the builder wrote it."""
+        for end in range(len(path), 0, -1):
+            if path[:end] in self.made:
+                return (*self.made[path[:end]], *path[end:])
+        return path
 
     def at(self, spot: Spot, message: str, path: Path = ()) -> None:
         """Note a mistake at a spot of the text."""
         file, line, column = spot
-        place = Place(file=file, line=line, column=column, path=dotted(path))
+        place = Place(file=file, line=line, column=column, path=dotted(self.written(path)))
         self.mistakes.append(Mistake(place=place, message=message))
 
     def wrong(self, path: Path, message: str, *, key: bool = False, show: bool = True) -> None:

@@ -25,10 +25,22 @@ class Ends:
         self.unknown = Absent(draft)
         self.absent: set[str] = set()
         """Sections that are not written at all and have been missed once."""
+        self.sources = _mappings(draft, "sources")
+        self.switches = _mappings(draft, "switches")
         self.live = {**_mappings(draft, "buses"), **_mappings(draft, "sources")}
 
-    def any_end(self, path: Path, text: Any, *, places: Mapping[str, Any] | None = None) -> None:
-        """Check the end of a wire, a core or a cable (whose end may be a place)."""
+    def any_end(
+        self,
+        path: Path,
+        text: Any,
+        *,
+        places: Mapping[str, Any] | None = None,
+        fused: bool = False,
+    ) -> None:
+        """Check the end of a wire, a core or a cable (whose end may be a place).
+
+        With a fuse at it a wire may begin at a bus or a source.
+        """
         if not isinstance(text, str):
             return
         name, dot, contact = text.partition(".")
@@ -39,11 +51,19 @@ class Ends:
         elif name in self.grounds or (places is not None and name in places):
             if dot:
                 self.draft.wrong(path, f'"{name}" has no contacts; write it alone')
+        elif name in self.sources and contact not in ("", "+", "B"):
+            return  # a small terminal of a machine: S, L
+        elif dot and name in self.switches:
+            if contact != "load":
+                self.draft.wrong(path, f"behind its contact is {name}.load")
+        elif name in self.live and fused:
+            if dot and contact not in ("+", "B"):
+                self.draft.wrong(path, f'"{name}" has no contacts; write it alone')
         elif name in self.live:
             self.draft.wrong(
                 path,
                 f'"{name}" is live; a conductor from there is a circuit or a feeder, '
-                "with its protective device",
+                "with its protective device, or a wire with fuse: 1 A",
             )
         else:
             known = [*self.equipment, *self.inline, *self.grounds, *(places or ())]

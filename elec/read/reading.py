@@ -21,6 +21,7 @@ from elec.read.like import repeat
 from elec.read.nameless import tell_nameless
 from elec.read.names import check_names
 from elec.read.poles import expand_reverse
+from elec.read.power.taps import expand_taps
 from elec.read.ranges import check_ranges
 from elec.read.strayed import move_strayed
 from elec.read.text import LARGEST_BYTES, sheet, size_of
@@ -179,6 +180,7 @@ def _document(draft: Draft, *, whole: bool) -> Document | None:
         return None
     expand_reverse(draft)
     expand_coils(draft)
+    expand_taps(draft)
     document = None
     try:
         document = Document.model_validate(draft.data, by_alias=True, by_name=False)

@@ -18,7 +18,7 @@ _MEANT = re.compile(r"(.+\.)([0-9]+|[A-Z])\s*(?:-+|–|—|\.{3,}|…|\bto\b|/)\
 def check_wire(draft: Draft, ends: Ends, path: Path, entry: Mapping[str, Any]) -> None:
     """Note every end that does not exist, and what cannot be meant together."""
     start, stop = entry.get("from"), entry.get("to")
-    if not _ends(draft, ends, path, start, stop):
+    if not _ends(draft, ends, path, start, stop, fused="fuse" in entry):
         return
     several = stop if isinstance(stop, list) else []
     if len(several) > 1 and "splice" not in entry:
@@ -38,7 +38,9 @@ def check_wire(draft: Draft, ends: Ends, path: Path, entry: Mapping[str, Any]) -
     _thermocouple(draft, path, entry, start, stop)
 
 
-def _ends(draft: Draft, ends: Ends, path: Path, start: Any, stop: Any) -> bool:
+def _ends(
+    draft: Draft, ends: Ends, path: Path, start: Any, stop: Any, *, fused: bool = False
+) -> bool:
     """Whether every end can be read; each contact of a run is looked up."""
     listed = isinstance(stop, list)
     texts = [((*path, "from"), start)]
@@ -78,7 +80,7 @@ def _ends(draft: Draft, ends: Ends, path: Path, start: Any, stop: Any) -> bool:
         before = len(draft.mistakes)
         for contact in contacts:
             if len(draft.mistakes) == before:  # one message a run
-                ends.any_end(below, contact)
+                ends.any_end(below, contact, fused=fused and below[-1] == "from")
     if good and isinstance(start, str) and isinstance(stop, str):
         try:
             pairs_of(start, stop)

@@ -24,7 +24,7 @@ sources:
   alternator:
     {{kind: alternator, place: engine, setpoint: {setpoint:g} V, overvoltage-protection: yes,
      output: {{1000 rpm: 12 A, 2400 rpm: 30 A}},
-     field-circuit: field, field-wire: inside}}  # or what this wire begins at
+     field-circuit: field, field-wire: inside, sense: inside}}  # or what this wire begins at
 
 buses:
   main: {{place: panel, warning: {warning:g} V}}

@@ -37,17 +37,26 @@ from elec.wiring.demand import (
     worst_circuit_peak,
 )
 from elec.wiring.standby import twins
+from elec.wiring.wires import tap_current
 from elec.working import within
 
 
 @analysis
 def circuit_devices(study: Study) -> Mapping[str, Device]:
-    """The device of every circuit that has one, by the counted currents of its loads."""
-    return {
+    """The device of every circuit and wire that has one, by the counted currents of its loads."""
+    found = {
         chain.name: circuit_device(study, chain)
         for chain in chains(study).of("circuit")
         if chain.device is not None
     }
+    for chain in chains(study).of("wire"):
+        if chain.device is not None:
+            device = choose(study, chain, tap_current(study, chain), lasting=True)
+            usual = default("tap-fuse")
+            if device.chosen:
+                device = replace(device, rating_a=usual.si, decided=usual.origin, by_floor=False)
+            found[chain.name] = device
+    return found
 
 
 def circuit_device(

@@ -238,13 +238,15 @@ def chains(study: Study) -> Chains:
             found[name] = builder.circuit(name, circuit)
     for chain in builder.grounds():
         found[chain.name] = chain
-    for chain in builder.wires():
+    for chain in builder.wires(taps=False):
         found[chain.name] = chain
     for chain in builder.cables():
         found[chain.name] = chain
     for name in study.document.circuits:
         if name in own:  # last, so that they take no number that another wire had before
             found[name] = builder.circuit(name, study.document.circuits[name])
+    for chain in builder.wires(taps=True):
+        found[chain.name] = chain
     return Chains(by_name=found, feeds=builder.feeds)
 
 
@@ -436,11 +438,11 @@ class _Builder:
             label=self.study.system.title(section, name),
         )
 
-    def field_part(self, name: str) -> Part:
-        """The field terminal of an alternator."""
-        node = f"{name}.F"
+    def small_terminal(self, name: str, contact: str) -> Part:
+        """A terminal of an alternator besides its output and its case: F, S, L."""
+        node = f"{name}.{contact}"
         return Part(
-            id=node, kind="source", name=name, contact="F", place=self.node_place(name),
+            id=node, kind="source", name=name, contact=contact, place=self.node_place(name),
             inlet=node, outlet=node, label=self.study.system.title("sources", name),
         )  # fmt: skip
 
@@ -799,8 +801,14 @@ class _Builder:
             return self.inline_part(name, contact)
         if name in document.grounds:
             return self.ground_part(name)
+        if name in document.sources and contact not in ("", "+", "B"):
+            return self.small_terminal(name, contact)
         if name in document.buses or name in document.sources:
             return self.end(name)
+        if name in document.switches:
+            pole = next(self._poles(name), None)
+            if pole is not None:
+                return replace(pole, id=f"{name}.load", contact="load", inlet=pole.outlet)
         return Part(
             id=f"place:{name}",
             kind="place",
@@ -825,9 +833,14 @@ class _Builder:
             label=self.study.system.title("plugs", name),
         )
 
-    def wires(self) -> Iterator[Chain]:
-        """Every signal wire as a chain of one conductor; with a splice as one of several rows."""
+    def wires(self, *, taps: bool) -> Iterator[Chain]:
+        """Every signal wire as a chain of one conductor; with a splice as one of several rows.
+
+        Those of power (function P) apart, so that they take no number that another wire had.
+        """
         for index, wire in enumerate(self.document.wires):
+            if (wire.function == "P") != taps:
+                continue
             name = f"wire-{index + 1}"
             if len(wire.to) > 1:
                 yield self._wire_chain(name, index, (wire.from_, *wire.to))
@@ -845,6 +858,13 @@ class _Builder:
         start, *stops = between
         function = wire.function or self.letter(between, "U")
         a, ends = self.any_end(start), [self.any_end(stop) for stop in stops]
+        device = None
+        if wire.fuse is not None:
+            device = Part(
+                id=f"{name}/fuse", kind="fuse", name=name, place=a.place, inlet=a.outlet,
+                outlet=f"{name}/fuse.out", label=f"at {a.label}", protection=wire.fuse, rated=name,
+            )  # fmt: skip
+            a = device
         trunk: tuple[Part, ...] = (a,)
         if wire.splice is not None:
             trunk = (a, splice_part(name, wire.splice))
@@ -887,9 +907,19 @@ class _Builder:
             function=function,
             number=self.numbers.number(function, given),
             rows=rows,
-            source_end=start,
+            device=device,
+            source_end=start if device is None else self.begins_at(start),
             far_end=stops[0],
         )
+
+    def begins_at(self, start: str) -> str:
+        """The bus or source that feeds a wire with a fuse: behind a contact that of its circuit."""
+        name = start.partition(".")[0]
+        if name in self.document.buses or name in self.document.sources:
+            return name
+        pole = next(self._poles(name), None)
+        circuit = None if pole is None else self.document.circuits.get(pole.id.partition("/")[0])
+        return name if circuit is None else circuit.bus
 
     def signal_of(self, part: Part) -> str:
         """The signal name of the contact that a part stands for."""
@@ -1177,7 +1207,7 @@ class _CircuitLayout:
             return None
         name, wire = found
         start = builder.equipment_part(wire.from_, FIELD_CONTACT)
-        stop = builder.field_part(name)
+        stop = builder.small_terminal(name, "F")
         conductor = self._conductor(
             replace(start, inlet=last.outlet, outlet=last.outlet),
             stop,

@@ -26,7 +26,7 @@ from elec.standards import (
 )
 from elec.standards.cite import REMARKS
 from elec.study import Study, analysis
-from elec.wiring.chains import Conductor
+from elec.wiring.chains import Chain, Conductor
 
 DEFAULT_WIRE = "etfe-tin"
 """The wire that is meant where none is named: thin-wall ETFE on tin-plated copper."""
@@ -163,6 +163,13 @@ def _own(study: Study, name: str, entry: WireType) -> WireKind:
         origin=f"{origin}, {entry.source}" if entry.source else origin,
         own=tuple(_own_size(entry, awg, given, origin) for awg, given in entry.by_awg().items()),
     )
+
+
+def tap_current(study: Study, chain: Chain) -> float | None:
+    """What a wire carries by its `amps`; one with a fuse or of power, the usual; else None."""
+    wire = study.document.wires[int(chain.path[1])]
+    usual = wire.fuse is not None or wire.function == "P"
+    return default("tap-current").si if wire.amps_a is None and usual else wire.amps_a
 
 
 def _own_size(entry: WireType, awg: str, given: WireGauge, origin: str) -> WireSize:

@@ -135,6 +135,8 @@ ROWS: dict[str, Row] = {
     "equipment-minimum-14": (13.9, "{equipment: {lamp: {minimum: null}}}", "load-voltage"),
     "equipment-minimum-28": (27.9, HIGH, "alternator-momentary"),
     "contactor-hold-14": (13, "{switches: {master: {coil: 0.7 A}}}", "battery-start"),
+    "tap-fuse": (9, "{}", "device-holds-load"),
+    "tap-current": (0.9, "{}", "device-holds-load"),
     "crowbar-drop": (9, "case: alternator-crowbar: pass", "alternator-crowbar"),
     "contactor-jumper": (9, "{}", "device-present"),
     "crank-current": (150, "{phases: {start: {engine: 1200 rpm}}}", "battery-start"),

@@ -24,6 +24,7 @@ from elec.wiring.chains import Chain, Conductor, Part, chains
 from elec.wiring.ends import end_id, end_text
 from elec.wiring.runs import runs
 from elec.wiring.ways import distances
+from elec.wiring.wires import tap_current
 
 Side = Literal["equipment", "near", "far"]
 """`near` is the half of a connector between two harnesses that lies towards the bus."""
@@ -245,7 +246,7 @@ def shield_at(cable: Cable, at_from: bool) -> str:
 
 def _current(study: Study, chain: Chain, conductor: Conductor) -> float | None:
     if chain.kind == "wire":
-        return study.document.wires[int(chain.path[1])].amps_a
+        return tap_current(study, chain)
     if chain.kind == "cable":
         return None
     from elec.wiring.demand import worst_circuit_amps

@@ -198,6 +198,8 @@ def _lost(study: Study, chain: Chain, backed: set[str]) -> tuple[str, ...]:
             for entry in (document.equipment[load],)
             if (own or entry.essential or entry.role == "engine") and load not in backed
         )
+    if chain.kind == "wire":
+        return ()  # a sense wire or a lamp
     bus = _fed(study, int(chain.path[1]))
     alone = [_fed(study, index) for index in range(len(document.feeders))].count(bus) == 1
     if not alone or bus not in document.buses or not document.buses[bus].essential:

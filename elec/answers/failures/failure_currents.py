@@ -63,7 +63,7 @@ def bounds(study: Study) -> Bounds:
     found = [
         (chain.name, chain.device.id, holds_a(device))
         for chain in chains(study).guarded()
-        if chain.device is not None
+        if chain.device is not None and chain.kind in ("circuit", "feeder")
         for device in (sizing(study).devices.get(chain.name),)
         if device is not None and device.rating_a is not None
     ]

@@ -63,7 +63,7 @@ def faults(study: Study) -> Mapping[str, Fault]:
     return {
         chain.name: work.fault(chain)
         for chain in chains(study).guarded()
-        if chain.kind in ("circuit", "feeder")
+        if chain.kind in ("circuit", "feeder") or chain.device is not None
     }
 
 
@@ -186,6 +186,8 @@ class _Faults:
         main = ground_node(main_ground(self.study))
         if chain.kind == "feeder":
             return loops(self.study).feeders[int(chain.path[1])], main
+        if chain.kind == "wire":  # what it ends on returns through the main ground at best
+            return tuple(wire_piece(self.study, c) for c in chain.conductors()), main
         best: tuple[LoopPiece, ...] = ()
         ground, most = main, -1.0
         for load in chain.loads:

@@ -132,7 +132,7 @@ class _Work:
         parts = {
             chain.name: chain.device.id
             for chain in chains(study).guarded()
-            if chain.device is not None
+            if chain.device is not None and chain.kind in ("circuit", "feeder")
         }
         self.part_of = parts
         guards = [

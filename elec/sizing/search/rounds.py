@@ -17,7 +17,7 @@ from elec.wiring.chains import Chain, Conductor
 from elec.wiring.demand import circuit_amps
 from elec.wiring.limits import limit
 from elec.wiring.standby import standing_amps
-from elec.wiring.wires import least_gauge
+from elec.wiring.wires import least_gauge, tap_current
 
 MOST_ROUNDS = 12
 MOST_SOLUTIONS = 5
@@ -153,8 +153,7 @@ class SizeSearch(SearchObstacle):
             if chain.kind == "circuit":
                 self._circuit_currents(chain)
             elif chain.kind == "wire":
-                wire = self.study.document.wires[int(chain.path[1])]
-                amps = wire.amps_a or 0.0
+                amps = tap_current(self.study, chain) or 0.0
                 for conductor in chain.conductors():
                     work.currents[conductor.id] = dict.fromkeys(self.moments, amps)
 

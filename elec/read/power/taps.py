@@ -1,0 +1,65 @@
+"""Thin wires of regulators and contactors become entries of `wires:`, as if written there.
+
+`sense: main` on an alternator is a wire from that bus, through a fuse, to the contact `sense` of
+the regulator; `warning-lamp: annunciator.J1.7` one from there to its contact `lamp`;
+`engaged-light:` of a contactor one from behind its contact, through a fuse. What is wrong in them
+is told where they are written. Works on the plain data, before names are looked up.
+"""
+
+from typing import Any
+
+from elec.model.source import INSIDE
+from elec.read.draft import Draft, Path
+
+_OF_WIRE = ("gauge", "length", "via")
+
+
+def expand_taps(draft: Draft) -> None:
+    """Make the wires of every alternator and contactor that tells of them."""
+    for path, source in list(draft.entries("sources")):
+        regulator = _name(source.get("field-wire"))
+        beside = regulator not in (None, INSIDE)
+        box = str(regulator).partition(".")[0] if beside else str(path[1])
+        _tap(draft, (*path, "sense"), source.get("sense"), f"{box}.{'sense' if beside else 'S'}")
+        lamp = f"{box}.{'lamp' if beside else 'L'}"
+        _tap(draft, (*path, "warning-lamp"), source.get("warning-lamp"), lamp)
+    for path, entry in list(draft.entries("switches")):
+        light = entry.get("engaged-light")
+        if isinstance(light, str) and light != "none":
+            _wire(draft, (*path, "engaged-light"), {}, f"{path[1]}.load", light, fused=True)
+
+
+def _tap(draft: Draft, path: Path, said: Any, usual: str) -> None:
+    start = _name(said)
+    if start is None or start == INSIDE:
+        return
+    more = said if isinstance(said, dict) else {}
+    end = str(more.get("to", usual))
+    _wire(draft, path, more, start, end, fused=path[-1] == "sense" or "fuse" in more)
+
+
+def _wire(
+    draft: Draft, path: Path, more: dict[str, Any], start: str, end: str, *, fused: bool
+) -> None:
+    made: dict[str, Any] = {"from": start, "to": end, "function": "P"}
+    made |= {key: more[key] for key in _OF_WIRE if key in more}
+    if "amps" in more:
+        made["amps"] = more["amps"]
+    if fused:
+        made["fuse"] = more.get("fuse", "auto")
+    wires = draft.data.setdefault("wires", [])
+    if not isinstance(wires, list):
+        return
+    here: Path = ("wires", len(wires))
+    wires.append(made)
+    draft.made[here] = path
+    for marks in (draft.keys, draft.spots):
+        whole = draft.spot_of(path, key=marks is draft.keys)
+        marks[here] = whole
+        for key in made:
+            marks[(*here, key)] = marks.get((*path, key), whole)
+
+
+def _name(said: Any) -> str | None:
+    start = said.get("from") if isinstance(said, dict) else said
+    return start if isinstance(start, str) else None

@@ -1,0 +1,96 @@
+"""Thin wires of regulators and contactors: what they become, and what is said about mistakes."""
+
+from pathlib import Path
+
+import pytest
+
+from elec.model.system import System
+from elec.sizing.sizing import sizing
+from elec.study import Study
+from elec.wiring.chains import Chain, chains
+from elec.wiring.ends import end_id
+from tests.read.helper import good, reading
+from tests.read.test_alternators import TEXT
+
+MORE = TEXT.replace(
+    "  lamp: {place: panel, draw: 1 A}",
+    "  lamp: {place: panel, draw: 1 A}\n  light: {place: panel, passive: yes}\n"
+    "  motor: {place: nose, draw: 100 A, on: {start: 5 s}}",
+).replace(
+    "  lamp: {bus: main,",
+    "  motor: {bus: main, contactor: starter, feeds: motor, unprotected: starter}\n"
+    "  lamp: {bus: main,",
+)
+MORE += (
+    "switches: {starter: {kind: contactor, place: nose, ENGAGED coil: {draw: 1 A, switch: key}}}\n"
+)
+
+
+def _read(tmp_path: Path, said: str, engaged: str = "") -> System:
+    return good(reading(tmp_path, MORE.replace("SAID", said).replace("ENGAGED", engaged)))
+
+
+def _taps(system: System) -> list[Chain]:
+    return [c for c in chains(Study(system)).of("wire") if c.function == "P"]
+
+
+def test_a_sense_wire_begins_at_its_bus_through_a_fuse(tmp_path: Path) -> None:
+    system = _read(tmp_path, "field-circuit: field, field-wire: regulator, sense: main")
+    (chain,) = _taps(system)
+    (wire,) = chain.conductors()
+    assert (wire.a.kind, wire.a.inlet, end_id(wire.b)) == ("fuse", "main", "regulator.sense")
+    device = sizing(Study(system)).devices[chain.name]
+    assert (device.label, device.load_a) == ("1 A fuse", 0.25)
+
+
+@pytest.mark.parametrize(
+    ("said", "ends"),
+    [
+        ("field-wire: regulator, warning-lamp: light", ["light.1", "regulator.lamp"]),
+        ("field-wire: inside, warning-lamp: light", ["light.1", "alternator.L"]),
+        (
+            "field-wire: regulator, warning-lamp: {from: light, to: regulator.J1.3}",
+            ["light.1", "regulator.J1.3"],
+        ),
+    ],
+)
+def test_a_lamp_wire_ends_on_the_regulator_or_the_machine(
+    tmp_path: Path, said: str, ends: list[str]
+) -> None:
+    (chain,) = _taps(_read(tmp_path, f"field-circuit: field, {said}"))
+    (wire,) = chain.conductors()
+    assert [end_id(wire.a), end_id(wire.b)] == ends
+    assert chain.device is None
+
+
+def test_nothing_is_made_of_what_is_inside(tmp_path: Path) -> None:
+    said = "field-circuit: field, field-wire: inside, sense: inside, warning-lamp: inside"
+    assert _taps(_read(tmp_path, said, "engaged-light: none,")) == []
+
+
+def test_a_light_hangs_behind_the_contact_of_a_starter(tmp_path: Path) -> None:
+    (chain,) = _taps(_read(tmp_path, "field-circuit: field", "engaged-light: light,"))
+    (wire,) = chain.conductors()
+    assert wire.a.inlet == "motor/contactor:starter.out"
+    assert end_id(wire.b) == "light.1"
+    assert chain.source_end == "main"
+
+
+@pytest.mark.parametrize(
+    ("said", "path", "message"),
+    [
+        ("sense: mian", "sources.alternator.sense.from", "mian"),
+        ("sense: {from: main, fuse: 1 W}", "sources.alternator.sense.fuse", "W"),
+        ("sense: {from: main, to: lmap}", "sources.alternator.sense.to", "lmap"),
+        ("sense: {form: main}", "sources.alternator.sense.form", "from"),
+        ("warning-lamp: ligth", "sources.alternator.warning-lamp.from", "ligth"),
+    ],
+)
+def test_one_message_where_it_is_written(
+    tmp_path: Path, said: str, path: str, message: str
+) -> None:
+    text = MORE.replace("SAID", f"field-circuit: field, field-wire: regulator, {said}")
+    (mistake,) = reading(tmp_path, text.replace("ENGAGED", "")).mistakes
+    assert message in mistake.message
+    assert mistake.place.line == 6
+    assert mistake.place.path == path
