@@ -44,12 +44,13 @@ def draw(
 ) -> int:
     """Draw sheets: of a SUBJECT, or all; without -o list what there is to draw.
 
-    A SUBJECT is one-line, interconnect, circuits, grounds, equipment, wires, routes, panels,
-    connectors or legend, or the name of a circuit, of equipment, of a connector (radio.J1) or a
+    A SUBJECT is one-line, interconnect, circuits, grounds, routes, panels, connectors or
+    legend, or the name of a circuit, of equipment, of a connector (radio.J1) or a
     sheet (C12).
     """
     from elec.drawings.choose import UnknownSubjectError, choose
     from elec.drawings.from_study import draw as made
+    from elec.drawings.from_study import in_set
     from elec.study import Study
     from elec.write.files import CannotWrite
 
@@ -67,7 +68,8 @@ def draw(
     if path.is_dir() and output.is_dir() and output.samefile(path):
         raise Problem(f"{output} holds the system itself; name another folder for the drawings")
     try:
-        _write(study, [made(study, one) for one in chosen], output, force=force)
+        drawn = [made(study, one) for one in chosen]
+        _write(study, drawn if subjects else in_set(drawn), output, force=force)
     except CannotWrite as error:
         raise Problem(str(error)) from error
     return 0

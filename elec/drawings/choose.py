@@ -15,8 +15,6 @@ KINDS: dict[DrawingKind, str] = {
     "interconnect": "Interconnect",
     "circuit": "Circuits",
     "grounds": "Grounds",
-    "equipment": "Equipment",
-    "wires": "Other wires",
     "routes": "Places and ways",
     "panel": "Panels",
     "connector": "Connectors",

@@ -1,30 +1,38 @@
 """The frame, zones and title block of a sheet, which are no part of the drawing.
 
-The fields of the title block follow ISO 7200 (180 mm wide; from memory). The field for approval
-stays empty and reads "checked by": the program approves nothing.
+The fields of the title block are those of ISO 7200 (180 mm wide; from memory), each in words that
+need no label. The field for approval stays empty and reads "checked by": the program approves
+nothing.
 """
 
 from functools import lru_cache
 
 from elec.cautions import SHORT
 from elec.drawings import metrics
-from elec.drawings.ink import GREY, Box
+from elec.drawings.ink import BLACK, GREY
 from elec.drawings.sheet import Item, Sheet, Size, TitleBlock
 
 CREATOR = f"drawn by elec: {SHORT}"
+ROW_MM = 5.5
+PAD_MM = 1.2
+LEFT_MM, MIDDLE_MM = 62.0, 128.0
+"""Where the columns of the title block end, from its left edge."""
 
 
 @lru_cache(maxsize=4)
 def blank(size: Size) -> tuple[Item, ...]:
-    """What all sheets of a size have in common: frame, zones, and the cells of the title block."""
+    """What all sheets of a size have in common: frame, zones, and the rules of the title block."""
     page = Sheet(size=size, title=TitleBlock())
     _frame(page)
     page.rect(page.block, width_mm=0.5, kind="frame", fill="#ffffff")
-    for label, box in _cells(page).items():
-        page.rect(box, width_mm=0.25, kind="frame")
-        page.text(box[0] + 1.2, box[1] + 2.9, label, colour=GREY, kind="frame")
-    _value(page, "creator", CREATOR, 1.8)
-    _value(page, "size", size, 2.0)
+    x0, y0, x1, y1 = page.block
+    for x in (x0 + LEFT_MM, x0 + MIDDLE_MM):
+        page.line(((x, y0), (x, y1)), width_mm=0.25, kind="frame")
+    for row in (2, 3):
+        y = y0 + row * ROW_MM
+        page.line(((x0 + MIDDLE_MM, y), (x1, y)), width_mm=0.25, kind="frame")
+    _cell(page, 1, 3, CREATOR)
+    _cell(page, 2, 3, "checked by", colour=GREY)
     return tuple(page.items)
 
 
@@ -32,15 +40,27 @@ def filled(sheet: Sheet) -> list[Item]:
     """What the title block of a sheet says."""
     page = Sheet(size=sheet.size, title=sheet.title)
     title = sheet.title
-    _value(page, "owner", title.owner, 2.0)
-    _value(page, "document type", title.document_type, 2.0)
-    _value(page, "identification number", title.number, 2.5, bold=True)
-    _value(page, "date of issue", title.date, 1.8)
-    _value(page, "revision", title.revision, 2.0, bold=True)
-    _value(page, "note", title.note or "not to scale", 1.8)
-    _value(page, "sheet", _number(title), 2.5, bold=True)
-    _title_lines(page, _cells(page)["title"], title.title)
+    _cell(page, 0, 0, title.number, bold=True)
+    _cell(page, 0, 1, title.owner)
+    _cell(page, 0, 2, " · ".join(p for p in (_revision(title), title.date) if p))
+    _cell(page, 0, 3, f"changed: {title.change}" if title.change else "")
+    _cell(page, 1, 0, title.document_type)
+    _title_lines(page, title.title)
+    _cell(page, 2, 0, f"sheet {title.label}", capital_mm=3.5, bold=True, down_mm=2.0)
+    _cell(page, 2, 1, _count(title), right=True)
+    _cell(page, 2, 2, f"{sheet.size}, {title.note or 'not to scale'}")
     return page.items
+
+
+def _revision(title: TitleBlock) -> str:
+    return f"revision {title.revision}" if title.revision else ""
+
+
+def _count(title: TitleBlock) -> str:
+    """Which sheet it is of how many: of this drawing, and of the set where that is drawn."""
+    own = f"{title.sheet} of {title.sheets}" if title.sheets > 1 else ""
+    in_set = f"{title.place} of {title.total} in all" if title.total else ""
+    return " · ".join(text for text in (own, in_set) if text)
 
 
 def _frame(page: Sheet) -> None:
@@ -77,55 +97,41 @@ def _centring(page: Sheet) -> None:
         page.line(points, width_mm=0.7, kind="frame", role="centring")
 
 
-def _cells(page: Sheet) -> dict[str, Box]:
-    """The cells of the title block by their labels."""
-    x0, y0, x1, y1 = page.block
-    one, two = y0 + 9.0, y0 + 18.0
-    a, b, c, d = x0 + 50.0, x1 - 58.0, x1 - 34.0, x1 - 20.0
-    return {
-        "owner": (x0, y0, a, one),
-        "creator": (x0, one, a, two),
-        "checked by": (x0, two, a, y1),
-        "document type": (a, y0, b, one),
-        "identification number": (b, y0, x1, one),
-        "date of issue": (b, one, c, two),
-        "revision": (c, one, d, two),
-        "size": (d, one, x1, two),
-        "note": (b, two, d, y1),
-        "sheet": (d, two, x1, y1),
-        "title": (a, one, b, y1),
-    }
-
-
-def _value(page: Sheet, cell: str, text: str, capital_mm: float, *, bold: bool = False) -> None:
-    left, _, right, bottom = _cells(page)[cell]
+def _cell(
+    page: Sheet,
+    column: int,
+    row: int,
+    text: str,
+    *,
+    capital_mm: float = metrics.SMALLEST_MM,
+    bold: bool = False,
+    colour: str = BLACK,
+    down_mm: float = 0.0,
+    right: bool = False,
+) -> None:
+    """A text in a row of a column of the title block."""
+    x0, y0, x1, _ = page.block
+    edges = (x0, x0 + LEFT_MM, x0 + MIDDLE_MM, x1)
+    left, end = edges[column] + PAD_MM, edges[column + 1] - PAD_MM
     page.text(
-        left + 1.2,
-        bottom - 1.5,
+        end if right else left,
+        y0 + row * ROW_MM + 4.0 + down_mm,
         text,
         capital_mm=capital_mm,
+        align="right" if right else "left",
         bold=bold,
-        room_mm=right - left - 2.4,
+        colour=colour,
+        room_mm=end - left,
         kind="frame",
     )
 
 
-def _number(title: TitleBlock) -> str:
-    """The sheet's name, and which it is of how many where the drawing has several."""
-    return title.label if title.sheets < 2 else f"{title.label} ({title.sheet}/{title.sheets})"
-
-
-def _title_lines(page: Sheet, box: Box, title: str) -> None:
-    room = box[2] - box[0] - 2.4
-    capital = 3.5 if metrics.width_mm(title, 3.5, bold=True) <= room else 2.5
-    lines = metrics.wrap(metrics.clean(title), capital, room, bold=True)[:3]
-    for i, line in enumerate(reversed(lines)):
-        page.text(
-            box[0] + 1.2,
-            box[3] - 2.0 - i * capital * 1.7,
-            line,
-            capital_mm=capital,
-            bold=True,
-            room_mm=room,
-            kind="frame",
-        )
+def _title_lines(page: Sheet, title: str) -> None:
+    """The title in one large line or two small ones."""
+    room = MIDDLE_MM - LEFT_MM - 2 * PAD_MM
+    if metrics.width_mm(title, 3.5, bold=True) <= room:
+        _cell(page, 1, 1, title, capital_mm=3.5, bold=True, down_mm=2.8)
+        return
+    lines = metrics.wrap(metrics.clean(title), metrics.SMALLEST_MM, room, bold=True)
+    for row, line in enumerate((lines[0], " ".join(lines[1:])), 1):
+        _cell(page, 1, row, line, bold=True)

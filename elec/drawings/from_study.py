@@ -14,19 +14,25 @@ from msgspec.structs import replace
 
 from elec.answers.connect.panel import panels
 from elec.answers.connect.pins import pins
-from elec.drawings.equipment import bare, groups_by_name, with_spots
-from elec.drawings.index import SheetSpot, index, numbered
+from elec.drawings.index import SheetSpot, index, numbered, placed, with_spots
 from elec.drawings.inputs import (
     CircuitSheet,
     CircuitsSheet,
+    GroundsDrawing,
     InterconnectDrawing,
     OneLine,
     PanelFace,
 )
 from elec.drawings.map_inputs import RouteMap
 from elec.drawings.records import circuits, distribution, words
-from elec.drawings.records.bench import PICTURE, bench_pages, connectors_by_place, how_to_measure
-from elec.drawings.records.equipment import LETTER, EquipmentGroup, groups
+from elec.drawings.records.bench import (
+    PICTURE,
+    bench_pages,
+    connectors_by_place,
+    contact_facts,
+    how_to_measure,
+)
+from elec.drawings.records.grounds import ground_record
 from elec.drawings.records.interconnect import interconnect_record, interconnects
 from elec.drawings.records.panel import panel_groups, panel_record
 from elec.drawings.records.routes import TITLE, has_map, route_record
@@ -34,7 +40,9 @@ from elec.drawings.records.together import CircuitGroup, circuit_groups, group_r
 from elec.drawings.sheet import Sheet, TitleBlock, label
 from elec.drawings.sheets.bench import bench
 from elec.drawings.sheets.circuit import circuit
+from elec.drawings.sheets.grounds import grounds
 from elec.drawings.sheets.interconnect import interconnect
+from elec.drawings.sheets.legend import TITLE as LEGEND
 from elec.drawings.sheets.legend import legend
 from elec.drawings.sheets.one_line import one_line
 from elec.drawings.sheets.panel import panel
@@ -44,16 +52,13 @@ from elec.study import Study, analysis
 from elec.wiring.chains import chains
 
 DrawingKind = Literal[
-    "one-line", "interconnect", "circuit", "grounds", "equipment", "wires", "routes", "panel",
-    "connector", "legend",
+    "one-line", "interconnect", "circuit", "grounds", "routes", "panel", "connector", "legend",
 ]  # fmt: skip
 LETTERS: dict[str, str] = {
     "one-line": "P",
     "interconnect": "N",
     "circuit": "C",
     "grounds": "G",
-    "equipment": LETTER,
-    "wires": "W",
     "routes": "R",
     "panel": "B",
     "connector": "K",
@@ -61,11 +66,12 @@ LETTERS: dict[str, str] = {
 }
 """Kind of drawing → first letter of its sheets' names. A kind of which there is one drawing counts
 its sheets (P1, P2), any other its drawings (C1, C2) and then their sheets (C2.2)."""
-SINGLE = ("one-line", "grounds", "wires", "routes", "legend")
+SINGLE = ("one-line", "grounds", "routes", "legend")
 _Record = TypeVar(
     "_Record",
     CircuitSheet,
     CircuitsSheet,
+    GroundsDrawing,
     InterconnectDrawing,
     OneLine,
     PanelFace,
@@ -130,8 +136,6 @@ def plan(study: Study) -> tuple[Planned, ...]:
         _interconnects,
         _circuits,
         _grounds,
-        _equipment,
-        _wires,
         _routes,
         _panels,
         _connectors,
@@ -145,17 +149,35 @@ def plan(study: Study) -> tuple[Planned, ...]:
 
 
 def draw(study: Study, planned: Planned) -> Drawing:
-    """Make one drawing; the second time it is remembered."""
+    """Make one drawing, with what it says about others; the second time it is remembered."""
     made = study.result(_made)
     if planned.code not in made:
+        sheets = _bare(study, planned)
         made[planned.code] = Drawing(
             kind=planned.kind,
             about=planned.about,
             title=planned.title,
-            sheets=tuple(numbered(planned.make(planned.code), planned.code)),
+            sheets=tuple(with_spots(sheets, _spot(study))),
             names=planned.names,
         )
     return made[planned.code]
+
+
+def _bare(study: Study, planned: Planned) -> tuple[Sheet, ...]:
+    """The sheets of a drawing before it is written in where other things are drawn.
+
+    Room is kept for that, so nothing moves by it, and a drawing needs of the others only this.
+    """
+    made = study.result(_laid_out)
+    if planned.code not in made:
+        made[planned.code] = tuple(numbered(planned.make(planned.code), planned.code))
+    return made[planned.code]
+
+
+def _laid_out(study: Study) -> dict[str, tuple[Sheet, ...]]:
+    """Code → sheets, as far as they were made."""
+    del study
+    return {}
 
 
 def _made(study: Study) -> dict[str, Drawing]:
@@ -167,8 +189,19 @@ def _made(study: Study) -> dict[str, Drawing]:
 @analysis
 def drawings(study: Study) -> Drawings:
     """Draw everything."""
-    done = tuple(draw(study, planned) for planned in plan(study))
+    done = in_set([draw(study, planned) for planned in plan(study)])
     return Drawings(drawings=done, index=index([s for d in done for s in d.sheets]))
+
+
+def in_set(whole: Sequence[Drawing]) -> tuple[Drawing, ...]:
+    """The drawings of the whole set, each sheet with its place in it and how many there are."""
+    total = sum(len(drawing.sheets) for drawing in whole)
+    found: list[Drawing] = []
+    before = 0
+    for drawing in whole:
+        found.append(replace(drawing, sheets=tuple(placed(drawing.sheets, before, total))))
+        before += len(drawing.sheets)
+    return tuple(found)
 
 
 # --- kind by kind, in the builder's order -----------------------------------------------------
@@ -223,55 +256,61 @@ def _circuit(study: Study, name: str) -> Planned:
 
 
 def _grounds(study: Study) -> Iterator[Planned]:
-    record = circuits.ground_record(study, 1)
+    record = ground_record(study)
     if record is not None:
-        yield _planned("grounds", record.title.title, lambda code: circuit(_coded(record, code)))
-
-
-def _equipment(study: Study) -> Iterator[Planned]:
-    for group in groups(study):
-
-        def make(code: str, group: EquipmentGroup = group) -> Sequence[Sheet]:
-            return with_spots(study, bare(study, code, group), _spot(study))
-
-        made = _planned("equipment", group.title, make, group.names[0])
-        yield replace(made, names=group.names)
+        title = record.title.title
+        yield _planned("grounds", title, lambda code: grounds(_coded(record, code)))
 
 
 def _spot(study: Study) -> Callable[[str], SheetSpot | None]:
-    """Where `wire <id>` or `contact <id>` is drawn: on a circuit's sheet, or beside equipment."""
+    """Where a wire or contact is drawn: on a circuit's sheet, or on that of the grounds or plug.
+
+    Asked for by `wire <id> contact <id>`, `wire <id>` or `equipment <name>`.
+    """
 
     def find(target: str) -> SheetSpot | None:
-        what, _, ref = target.partition(" ")
-        kind: DrawingKind = "circuit" if what == "wire" else "equipment"
-        name = ref.partition("/" if what == "wire" else ".")[0]
-        for one in plan(study):
-            if one.kind == kind and name in (one.about, *one.names):
-                sheets = (
-                    draw(study, one).sheets
-                    if what == "wire"
-                    else bare(study, one.code, groups_by_name(study)[name])
-                )
-                known = _indexed(study)
-                if one.code not in known:
-                    known[one.code] = index(sheets)
-                return next(iter(known[one.code].get(ref, ())), None)
+        words = target.split(" ")
+        asked = dict(zip(words[::2], words[1::2], strict=True))
+        name = asked.get("wire", "").partition("/")[0]
+        for kind, key, ref in (
+            ("circuit", name, asked.get("wire", "")),
+            ("grounds", "", asked.get("wire", "")),
+            ("connector", *_connector_of(study, asked.get("contact", ""))),
+            ("connector", *_connector_of(study, asked.get("equipment", ""))),
+        ):
+            for one in plan(study) if ref else ():
+                if one.kind == kind and (not key or key in one.names):
+                    found = _indexed_sheets(study, one).get(ref)
+                    if found:
+                        return found[0]
         return None
 
     return find
 
 
-@analysis
+def _connector_of(study: Study, what: str) -> tuple[str, str]:
+    """The connector of a contact, or the first of a piece of equipment, and what stands there."""
+    known = pins(study).by_id
+    if what in known:
+        return what, what
+    stem = what.rpartition(".")[0]
+    if stem in known:
+        return stem, what
+    first = next((one.id for one in known.values() if what and one.equipment == what), "")
+    return (first, first) if first else ("-", "")
+
+
+def _indexed_sheets(study: Study, one: Planned) -> dict[str, tuple[SheetSpot, ...]]:
+    known = study.result(_indexed)
+    if one.code not in known:
+        known[one.code] = index(_bare(study, one))
+    return known[one.code]
+
+
 def _indexed(study: Study) -> dict[str, dict[str, tuple[SheetSpot, ...]]]:
     """Code of a drawing → what stands where on its sheets, as far as somebody asked."""
     del study
     return {}
-
-
-def _wires(study: Study) -> Iterator[Planned]:
-    record = circuits.other_record(study)
-    if record is not None:
-        yield _planned("wires", record.title.title, lambda code: circuit(_coded(record, code)))
 
 
 def _panels(study: Study) -> Iterator[Planned]:
@@ -305,7 +344,7 @@ def _circuit_sheets(study: Study) -> dict[str, tuple[str, str]]:
     found: dict[str, tuple[str, str]] = {}
     for one in plan(study):
         if one.kind == "circuit":
-            for sheet in draw(study, one).sheets:
+            for sheet in _bare(study, one):
                 there = {item.ref for item in sheet.items}
                 for name in one.names:
                     if name in there:
@@ -323,18 +362,16 @@ def _routes(study: Study) -> Iterator[Planned]:
 
 
 def _connectors(study: Study) -> Iterator[Planned]:
-    """For the bench, place by place; one with a single contact (a coaxial one) needs none."""
+    """For the bench, place by place."""
     for place, names in connectors_by_place(study).items():
-        if len(names) == 1:
-            yield _connector(study, names[0])
-            continue
-        title = f"Connectors, {words.place(study, place)}"
+        title = f"Connectors, {words.place(study, place)}" if place else "Connectors elsewhere"
 
         def make(code: str, names: Sequence[str] = names, title: str = title) -> Sequence[Sheet]:
             pages = (page for name in names for page in bench_pages(study, name))
-            return bench(*pages, title=_titled(study, title, code))
+            return bench(*pages, title=_titled(study, title, code), shared=True)
 
-        yield replace(_planned("connector", title, make, f"connectors-{place}"), names=names)
+        about = f"connectors-{place or 'elsewhere'}"
+        yield replace(_planned("connector", title, make, about), names=names)
 
 
 def _connector(study: Study, name: str) -> Planned:
@@ -359,7 +396,8 @@ def alone(study: Study, planned: Planned, name: str) -> Planned:
 def _legend(study: Study) -> Iterator[Planned]:
     def make(code: str) -> Sequence[Sheet]:
         block = replace(words.title_block(study, title), code=code)
-        return [legend(block, words.paper(study, large=False), (how_to_measure(), PICTURE))]
+        said = (how_to_measure(), PICTURE, *contact_facts(study))
+        return legend(block, words.paper(study, large=False), said)
 
-    title = "Symbols and conventions"
+    title = LEGEND
     yield _planned("legend", title, make)

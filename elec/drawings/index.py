@@ -1,13 +1,13 @@
 """Where each thing is drawn: reference → sheet and zone, and what links between sheets lead to."""
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import lru_cache
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from elec.drawings.ink import Lettering, Point
+from elec.drawings.ink import LINK, Lettering, Point
 from elec.drawings.sheet import Sheet
 
 _WORDS = frozenset({"head", "legend", "note", "fact", "caution"})
@@ -31,12 +31,14 @@ def index(sheets: Sequence[Sheet]) -> dict[str, tuple[SheetSpot, ...]]:
     for sheet in sheets:
         seen: set[str] = set()
         for item in sheet.items:
-            if not item.ref or item.ref in seen or item.ref in _WORDS:
-                continue
-            seen.add(item.ref)
-            x, y = (item.box[0] + item.box[2]) / 2, (item.box[1] + item.box[3]) / 2
-            spot = SheetSpot(sheet=sheet.title.label, zone=sheet.zone(x, y), sheet_id=sheet.id)
-            found.setdefault(item.ref, []).append(spot)
+            wire = item.net if item.kind == "text" else ""
+            for ref in (item.ref, wire):
+                if not ref or ref in seen or ref in _WORDS:
+                    continue
+                seen.add(ref)
+                x, y = (item.box[0] + item.box[2]) / 2, (item.box[1] + item.box[3]) / 2
+                spot = SheetSpot(sheet=sheet.title.label, zone=sheet.zone(x, y), sheet_id=sheet.id)
+                found.setdefault(ref, []).append(spot)
     return {ref: tuple(spots) for ref, spots in sorted(found.items())}
 
 
@@ -47,6 +49,31 @@ def numbered(sheets: Sequence[Sheet], code: str = "") -> list[Sheet]:
         title = replace(sheet.title, code=code, sheet=number, sheets=len(sheets))
         made.append(replace(sheet, title=title, id=f"sheet-{title.label}"))
     return made
+
+
+def placed(sheets: Sequence[Sheet], before: int, total: int) -> list[Sheet]:
+    """The sheets of one drawing with their places in the whole set, behind so many others."""
+    return [
+        replace(sheet, title=replace(sheet.title, place=before + n, total=total))
+        for n, sheet in enumerate(sheets, 1)
+    ]
+
+
+def with_spots(sheets: Sequence[Sheet], spot: Callable[[str], SheetSpot | None]) -> list[Sheet]:
+    """The sheets with the sheet and zone of each thing that they keep room for."""
+    found = []
+    for sheet in sheets:
+        made = replace(sheet, items=list(sheet.items), wanted=[])
+        for want in sheet.wanted:
+            there = spot(want.target)
+            if there is not None and there.sheet != sheet.title.label:
+                text = str(there) if want.zone else there.sheet
+                made.text(
+                    *want.at, text, align=want.align, colour=LINK, room_mm=want.room_mm,
+                    ref=want.ref, link=there.sheet_id,
+                )  # fmt: skip
+        found.append(made)
+    return found
 
 
 class Target(Struct, frozen=True, kw_only=True):

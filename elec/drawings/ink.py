@@ -69,6 +69,8 @@ class Lettering(Struct, frozen=True, kw_only=True):
     colour: str = BLACK
     turned: bool = False
     link: str = ""
+    narrow: float = 1.0
+    """Width of the letters over that of all others."""
 
 
 class Placed(Struct, frozen=True, kw_only=True):

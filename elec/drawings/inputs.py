@@ -176,16 +176,12 @@ class CircuitSheet(Struct, frozen=True, kw_only=True):
     title: TitleBlock
     id: str
     rows: tuple[DrawnRow, ...]
-    focus: str = ""
-    """Equipment that every row begins at; it is drawn in the middle where there is room."""
     facts: tuple[tuple[str, str], ...] = ()
-    """Short facts beside the wire table: (what, value)."""
+    """Short facts under the rows: (what, value)."""
     cautions: tuple[str, ...] = ()
     bridge: DrawnBridge | None = None
     """What turns its motor, drawn once more as it looks from behind."""
     size: Size = "A4"
-    table: bool = True
-    """Whether a table of the wires stands under the rows."""
     document_type: str = "circuit diagram"
 
 
@@ -198,33 +194,48 @@ class CircuitsSheet(Struct, frozen=True, kw_only=True):
     size: Size = "A4"
 
 
-class EquipmentBox(Struct, frozen=True, kw_only=True):
-    """One piece of equipment with all its contacts: rows that begin at it, for either side."""
+class GroundWire(Struct, frozen=True, kw_only=True):
+    """What lies on a terminal: mark, and what is at the other end."""
 
-    name: str
-    left: tuple[DrawnRow, ...]
-    right: tuple[DrawnRow, ...]
-    facts: tuple[tuple[str, str], ...] = ()
-    """What stands under it: spare contacts, what is not wired."""
+    id: str
+    mark: str
+    text: str
+    target: str = ""
 
 
-class EquipmentSheet(Struct, frozen=True, kw_only=True):
-    """One large piece of equipment, or several small ones."""
+class GroundTerminal(Struct, frozen=True, kw_only=True):
+    """A terminal of a ground; several that nothing lies on may stand together (`14 to 16`)."""
+
+    number: str
+    wires: tuple[GroundWire, ...]
+
+
+class GroundBox(Struct, frozen=True, kw_only=True):
+    """A ground point with its terminals."""
+
+    id: str
+    label: str
+    detail: str
+    terminals: tuple[GroundTerminal, ...]
+
+
+class GroundsDrawing(Struct, frozen=True, kw_only=True):
+    """All ground points: what joins them, their terminals, and wires that belong nowhere else."""
 
     title: TitleBlock
-    id: str
-    boxes: tuple[EquipmentBox, ...]
+    rows: tuple[DrawnRow, ...]
+    boxes: tuple[GroundBox, ...]
+    others: tuple[tuple[str, ...], ...] = ()
+    """Id of the wire, and the texts of its row."""
     cautions: tuple[str, ...] = ()
     size: Size = "A4"
 
 
 class InterconnectBox(Struct, frozen=True, kw_only=True):
-    """A box of an interconnect sheet; `link` is the id of its own sheet."""
+    """A box of an interconnect sheet."""
 
     id: str
     label: str
-    sublabel: str = ""
-    link: str = ""
 
 
 class BoxLink(Struct, frozen=True, kw_only=True):
@@ -275,6 +286,8 @@ class PanelFace(Struct, frozen=True, kw_only=True):
     heads: tuple[str, ...] = ()
     table: tuple[tuple[str, ...], ...] = ()
     notes: tuple[str, ...] = ()
+    missing: str = ""
+    """What has no position on it."""
     size: Size = "A4"
 
 
@@ -359,8 +372,14 @@ class BenchRow(Struct, frozen=True, kw_only=True):
     """A wire at a contact, as it is read while crimping and ringing out."""
 
     contact: str
+    connector: str = ""
+    """What connector it is on, where several share a table."""
     signal: str = ""
     wire: str = ""
+    conductor: str = ""
+    """Id of the wire."""
+    target: str = ""
+    """What the sheet and zone of its other end are looked up by."""
     gauge: str = ""
     colour: str = ""
     goes_to: str = ""

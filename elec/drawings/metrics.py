@@ -15,8 +15,12 @@ CAPITAL_EM = 1493 / UNITS_PER_EM
 ASCENDER_EM = 1556 / UNITS_PER_EM
 ACCENTED_EM = 1901 / UNITS_PER_EM
 DESCENDER_EM = 442 / UNITS_PER_EM
-SMALLEST_MM = 1.8
-"""The smallest lettering of ISO 3098; nothing on a sheet is smaller."""
+SMALLEST_MM = 2.5
+"""Nothing on a sheet is smaller: read at arm's length on A4, and still 1.8 mm, the smallest
+lettering of ISO 3098, where A3 is printed on A4."""
+NARROW = 0.85
+"""Width of the letters as drawn over that of the font, which is a broad one: so they are as wide
+as those of most others, and more of them stand in a line."""
 _DESCENDING = frozenset("gjpqyQ,;()[]{}|/@_$ç§µ¶")
 _UNKNOWN_EM = 0.75
 _WIDE_EM = 1.1
@@ -57,8 +61,8 @@ def font_size_mm(capital_mm: float) -> float:
 
 
 def width_mm(text: str, capital_mm: float, bold: bool = False) -> float:
-    """Width of a line of text, in mm."""
-    return width_em(text, bold) * font_size_mm(capital_mm)
+    """Width of a line of text as drawn, in mm."""
+    return NARROW * width_em(text, bold) * font_size_mm(capital_mm)
 
 
 def above_mm(text: str, capital_mm: float) -> float:
@@ -88,7 +92,7 @@ def clean(text: str) -> str:
 
 def fit(text: str, capital_mm: float, room_mm: float, bold: bool = False) -> tuple[str, float]:
     """Text and capital height that fit in `room_mm`: first smaller, then cut with an ellipsis."""
-    full = width_em(text, bold) / CAPITAL_EM
+    full = width_mm(text, 1.0, bold)
     if full * capital_mm <= room_mm + 1e-6 or not text:
         return text, capital_mm
     smaller = int(100 * room_mm / full) / 100
@@ -130,6 +134,17 @@ def wrap(text: str, capital_mm: float, room_mm: float, bold: bool = False) -> tu
             lines.append(line[:cut])
             line = line[cut:]
     return (*lines, line) if line else tuple(lines)
+
+
+def lines(
+    text: str, capital_mm: float, room_mm: float, most: int, bold: bool = False
+) -> tuple[str, ...]:
+    """The text in so many lines at most; dots say that there is more."""
+    found = wrap(text, capital_mm, room_mm, bold)
+    if len(found) <= most:
+        return found
+    rest = " ".join(found[most - 1 :])
+    return (*found[: most - 1], clip(rest, room_mm, capital_mm, bold))
 
 
 def font_data(*, bold: bool) -> str:

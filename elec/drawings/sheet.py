@@ -72,8 +72,12 @@ class TitleBlock(Struct, frozen=True, kw_only=True):
     number: str = ""
     revision: str = ""
     date: str = ""
+    change: str = ""
     sheet: int = 1
     sheets: int = 1
+    place: int = 0
+    total: int = 0
+    """Which sheet it is of the set, and how many that has; 0 where one drawing is made alone."""
     note: str = ""
 
     @property
@@ -93,6 +97,18 @@ def label(code: str, sheet: int) -> str:
     return code if sheet == 1 else f"{code}.{sheet}"
 
 
+class Wanted(Struct, frozen=True, kw_only=True):
+    """Room kept for where something else is drawn (`C12/C4`), written in when that is known."""
+
+    at: Point
+    target: str
+    ref: str
+    room_mm: float
+    align: Align = "left"
+    zone: bool = True
+    """Whether there is room for the zone as well as for the sheet."""
+
+
 class Sheet(Struct, kw_only=True):
     """A sheet being drawn. The primitives append items; nothing is drawn before `svg.to_svg`."""
 
@@ -101,6 +117,7 @@ class Sheet(Struct, kw_only=True):
     id: str = "sheet"
     description: str = ""
     items: list[Item] = field(default_factory=list)
+    wanted: list[Wanted] = field(default_factory=list)
 
     @property
     def width_mm(self) -> float:
@@ -121,7 +138,7 @@ class Sheet(Struct, kw_only=True):
     def block(self) -> Box:
         """The title block, in the lower right corner of the frame."""
         _, _, right, bottom = self.frame
-        return (right - 180.0, bottom - 27.0, right, bottom)
+        return (right - 180.0, bottom - 22.0, right, bottom)
 
     # --- primitives -------------------------------------------------------------------------
 
@@ -267,7 +284,7 @@ class Sheet(Struct, kw_only=True):
         y: float,
         text: str,
         *,
-        capital_mm: float = 1.8,
+        capital_mm: float = metrics.SMALLEST_MM,
         align: Align = "left",
         middle: bool = False,
         bold: bool = False,
@@ -275,9 +292,11 @@ class Sheet(Struct, kw_only=True):
         room_mm: float | None = None,
         kind: Kind = "text",
         ref: str = "",
+        net: str = "",
         group: str = "",
         role: str = "",
         link: str = "",
+        narrow: float = 1.0,
     ) -> float:
         """A line of text with its base line at y, or centred on y; gives the width in mm."""
         text = metrics.clean(text)
@@ -285,7 +304,7 @@ class Sheet(Struct, kw_only=True):
             return 0.0
         if room_mm is not None:
             text, capital_mm = metrics.fit(text, capital_mm, room_mm, bold)
-        width = metrics.width_mm(text, capital_mm, bold)
+        width = narrow * metrics.width_mm(text, capital_mm, bold)
         base = y + capital_mm / 2 if middle else y
         left = x - {"left": 0.0, "center": width / 2, "right": width}[align]
         self.items.append(
@@ -299,6 +318,7 @@ class Sheet(Struct, kw_only=True):
                     align=align,
                     colour=colour,
                     link=link,
+                    narrow=narrow,
                 ),
                 box=(
                     left,
@@ -307,6 +327,7 @@ class Sheet(Struct, kw_only=True):
                     base + metrics.below_mm(text, capital_mm),
                 ),
                 ref=ref,
+                net=net,
                 group=group,
                 capital_mm=capital_mm,
                 text=text,

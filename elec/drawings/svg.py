@@ -17,6 +17,9 @@ _LAYERS = {"box": 0, "flag": 0, "rule": 1, "frame": 2, "wire": 3, "bar": 4, "sym
 _TEXT_LAYER = 7
 _ROUND = 'stroke-linecap="round" stroke-linejoin="round"'
 _FONTS = f"'{metrics.FAMILY}',Verdana,sans-serif"
+_LETTERS = f'fill="{BLACK}" transform="scale({metrics.NARROW} 1)"'
+"""A group of texts: all of them are drawn narrower, so their x is that much larger."""
+_WIDER = f"{1 / metrics.NARROW:.5f}"
 Leads = Mapping[str, str]
 """Link → the id in the page that it leads to; a link that is not here is plain text."""
 _NOWHERE: Leads = MappingProxyType({})
@@ -98,11 +101,15 @@ def _arc_ink(ink: Arc) -> str:
 
 
 def _text_ink(ink: Lettering, leads: Leads) -> str:
-    x, y = _number(ink.at[0]), _number(ink.at[1])
+    x, y = _number(ink.at[0] / metrics.NARROW / ink.narrow), _number(ink.at[1])
     anchor = {"left": "", "center": ' text-anchor="middle"', "right": ' text-anchor="end"'}
     weight = ' font-weight="700"' if ink.bold else ""
     colour = "" if ink.colour == BLACK else f' fill="{ink.colour}"'
-    turn = f' transform="rotate(-90 {x} {y})"' if ink.turned else ""
+    turn = f' transform="scale({_number(ink.narrow)} 1)"' if ink.narrow != 1.0 else ""
+    if ink.turned:  # upright, it is narrow the other way
+        place = f"translate({_number(ink.at[0])} {y})"
+        turn = f' transform="scale({_WIDER} 1) {place} rotate(-90) scale({metrics.NARROW} 1)"'
+        x = y = "0"
     size = _number(metrics.font_size_mm(ink.capital_mm))
     text = (
         f'<text x="{x}" y="{y}" font-size="{size}"'
@@ -189,7 +196,7 @@ def _groups(name: str, items: Iterable[Item], leads: Leads) -> str:
 
 
 def _lines_and_texts(inks: str, texts: str) -> str:
-    return f'<g fill="none" stroke="{BLACK}">\n{inks}\n</g>\n<g fill="{BLACK}">\n{texts}\n</g>'
+    return f'<g fill="none" stroke="{BLACK}">\n{inks}\n</g>\n<g {_LETTERS}>\n{texts}\n</g>'
 
 
 def _frame(sheet: Sheet) -> str:
@@ -211,7 +218,7 @@ def _blank(size: Size) -> tuple[str, str]:
 def _chart(picture: Picture, leads: Leads) -> Iterator[str]:
     """The ink in its order: a group of lines, a group of texts, and so on."""
     for texts, run in groupby(picture.ink, key=lambda ink: isinstance(ink, Lettering)):
-        look = f'fill="{BLACK}"' if texts else f'fill="none" stroke="{BLACK}"'
+        look = _LETTERS if texts else f'fill="none" stroke="{BLACK}"'
         yield f"<g {look}>{_inks(run, leads)}</g>"
 
 

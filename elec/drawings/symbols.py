@@ -86,11 +86,10 @@ def _relay() -> SymbolInk:
 
 def _contactor() -> SymbolInk:
     return own(
-        path(((0, 0), (2.4, 0))),
-        path(((4.4, 0), (6.8, 0))),
-        path(((2.4, -1.8), (2.4, 1.8)), wide=0.6),
-        path(((4.4, -1.8), (4.4, 1.8)), wide=0.6),
-        *_coil(3.4, 0.6, crossed=True),
+        ring(0.6, 0, 0.6),
+        ring(6.2, 0, 0.6),
+        path(((0.2, 1.5), (6.6, 1.5)), wide=0.7),
+        *_coil(3.4, 1.5, crossed=True),
     )
 
 

@@ -99,6 +99,8 @@ class About(Entry):
     """For the title page."""
     date: str = ""
     """For the title page."""
+    change: str = ""
+    """What this revision changed, in a few words; for the title block of every sheet."""
     registration: str = ""
     """Its registration, for the load sheet; left out, the sheet has a line to write it on."""
     serial: str = ""

@@ -191,12 +191,11 @@ def wires_section(study: Study) -> Section:
 
 
 def drawings_section(study: Study) -> Section:
-    """One-line diagram, interconnect, a sheet a circuit, equipment, panels, symbols; labels."""
+    """One-line diagram, interconnect, circuits, grounds, map, panels, symbols; labels."""
     from elec.pages.figures import drawing_figures
 
     kinds = (
-        "one-line", "interconnect", "circuit", "grounds", "equipment", "wires", "routes", "panel",
-        "legend",
+        "one-line", "interconnect", "circuit", "grounds", "routes", "panel", "legend",
     )  # fmt: skip
     figures = tuple(f for kind in kinds for f in drawing_figures(study, kind))
     lead = Paragraph(

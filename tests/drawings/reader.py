@@ -23,7 +23,7 @@ FONTS = Path(fonts.__file__).parent
 EM = 1000
 TOUCH_MM = 0.06
 """Coordinates are written to 0.01 mm; two of them, and the rounding of a text's middle."""
-SMALLEST_MM = 1.8
+SMALLEST_MM = 2.5
 LINES = ("wire", "bar")
 AREAS = frozenset({"#b9c7d6", "#eef2f6"})
 """Pale colours of broad strokes that make an area, such as a zone; texts may stand on these."""
@@ -101,13 +101,19 @@ def read_sheet(svg: str) -> Drawn:
     drawn = Drawn(width_mm=width, height_mm=height)
     for child in root:
         if child.tag == f"{SVG}g":
-            _group(child, drawn, framed=child.get("class") == "frame")
+            _group(child, drawn, 1.0, framed=child.get("class") == "frame")
     return drawn
 
 
-def _group(group: ET.Element, drawn: Drawn, *, framed: bool) -> None:
+_NARROWED = re.compile(r"scale\((0\.\d+) 1\)")
+"""A group whose letters are drawn narrower than those of the font."""
+
+
+def _group(group: ET.Element, drawn: Drawn, narrow: float, *, framed: bool) -> None:
     kind = group.get("class", "")
-    if kind == "symbol" or group.get("transform"):
+    if found := _NARROWED.fullmatch(group.get("transform", "")):
+        narrow *= float(found[1])
+    elif kind == "symbol" or group.get("transform"):
         if kind != "symbol":  # the small symbols of a legend
             return
         for child in group:
@@ -122,12 +128,12 @@ def _group(group: ET.Element, drawn: Drawn, *, framed: bool) -> None:
         drawn.pins.extend(ref for c in group if c.tag == f"{SVG}path")
     for child in group:
         if child.tag == f"{SVG}g":
-            _group(child, drawn, framed=framed)
+            _group(child, drawn, narrow, framed=framed)
         elif child.tag == f"{SVG}a":
             for text in child:
-                drawn.texts.append(_text(text, ref, framed=framed))
+                drawn.texts.append(_text(text, ref, narrow, framed=framed))
         elif child.tag == f"{SVG}text":
-            drawn.texts.append(_text(child, ref, framed=framed))
+            drawn.texts.append(_text(child, ref, narrow, framed=framed))
         elif child.tag in (f"{SVG}path", f"{SVG}rect") and not framed:
             net = group.get("data-net", ref)
             pen = float(child.get("stroke-width", "0"))
@@ -137,12 +143,14 @@ def _group(group: ET.Element, drawn: Drawn, *, framed: bool) -> None:
                 drawn.lines.append(Line(at, kind, net, ref, role, ends, pen))
 
 
-def _text(text: ET.Element, ref: str, *, framed: bool) -> Text:
+def _text(text: ET.Element, ref: str, narrow: float, *, framed: bool) -> Text:
     words = "".join(text.itertext())
+    if found := _NARROWED.fullmatch(text.get("transform", "")):
+        narrow *= float(found[1])
     size = float(text.get("font-size", "0"))
     advance, _, top, bottom = _extent(words, text.get("font-weight") == "700")
-    x, y = float(text.get("x", "0")), float(text.get("y", "0"))
-    wide = advance * size
+    x, y = narrow * float(text.get("x", "0")), float(text.get("y", "0"))
+    wide = narrow * advance * size
     left = x - {"middle": wide / 2, "end": wide}.get(text.get("text-anchor", ""), 0.0)
     box = (left, y + top * size, left + wide, y + bottom * size)
     return Text(words, box, size * capital_em(), ref, framed)
@@ -211,7 +219,7 @@ def faults(drawn: Drawn) -> list[str]:
 
 def _alone(drawn: Drawn) -> Iterator[str]:
     _, _, x1, y1 = drawn.frame
-    block = (x1 - 180.0, y1 - 27.0, x1, y1)
+    block = (x1 - 180.0, y1 - 22.0, x1, y1)
     for text in drawn.texts:
         if text.capital_mm < SMALLEST_MM - 0.01:
             yield f"too small: {text.words}"

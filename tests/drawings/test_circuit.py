@@ -6,7 +6,7 @@ import pytest
 
 from elec.drawings.inputs import CircuitSheet, DrawnRow, DrawnWire, Node
 from elec.drawings.sheet import Size, TitleBlock
-from elec.drawings.sheets.circuit import circuit, wire_rows
+from elec.drawings.sheets.circuit import circuit
 from tests.drawings import invented
 from tests.drawings.inspect import inspect
 
@@ -19,7 +19,6 @@ def test_navigation_lights_fit_one_a4_sheet() -> None:
         for wire in row.conductors:
             if wire.mark:
                 assert found[f"{wire.mark} · {wire.length}"] == 1
-                assert found[wire.mark] == 1  # in the table
     for label in ("MAIN BUS", "NAV", "nav lights", "SP3", "J12", "left light"):
         assert found[label] >= 1
     assert not any("(part)" in text for text in found)
@@ -77,11 +76,6 @@ def test_a_circuit_without_rows_is_an_empty_sheet() -> None:
 def test_a_row_needs_a_conductor_between_nodes() -> None:
     with pytest.raises(ValueError, match="one conductor"):
         DrawnRow(nodes=(invented.BUS, invented.BREAKER), conductors=())
-
-
-def test_the_wire_table_has_each_wire_once() -> None:
-    refs = [ref for _, ref in wire_rows(invented.LIGHTS)]
-    assert len(refs) == len(set(refs)) == 12
 
 
 def test_cautions_and_facts_are_printed() -> None:

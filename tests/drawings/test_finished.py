@@ -4,6 +4,7 @@ Both look at the SVG alone. The wiring found in it is held against the system fi
 (signal wires, cables) and against the chains (circuits, grounds).
 """
 
+import re
 from collections import Counter
 from collections.abc import Callable, Iterator
 from functools import cache
@@ -12,7 +13,9 @@ from typing import Any
 
 import pytest
 import yaml
+from msgspec import structs
 
+from elec.answers.base.marks import marks
 from elec.answers.connect.pins import pins
 from elec.drawings.from_study import Drawings, drawings
 from elec.drawings.sheet import Sheet, TitleBlock
@@ -81,7 +84,7 @@ def test_random_systems_have_no_fault_and_draw_every_wire(tmp_path: Path, seed: 
     found = _read_all(drawings(made))
     assert _all_faults(found) == []
     document = yaml.safe_load(random_text(seed))
-    assert _signals(found) == _signals_of(document)
+    assert _signals(found, made) == _signals_of(document, made)
     assert _powers(found) == _powers_of(made)
     assert _pins(found, made) == _pins_of(made)
 
@@ -103,7 +106,7 @@ PLANTED: dict[str, Callable[[Sheet], object]] = {
     "one piece for two": lambda s: s.line(((60, 50), (75, 50)), ref="w2"),
     "outside the frame": lambda s: s.text(280, 30, "far right of it"),
     "in the title block": lambda s: s.text(200, 190, "under"),
-    "too small": lambda s: s.text(40, 80, "tiny", capital_mm=1.7),
+    "too small": lambda s: s.text(40, 80, "tiny", capital_mm=2.4),
 }
 
 
@@ -134,7 +137,7 @@ def test_the_reader_counts_crossings() -> None:
 
 # --- the wiring, read back --------------------------------------------------------------------
 
-_SIGNALS = ("equipment", "wires")
+MARK = re.compile(r"[A-Z]\d+[A-Z]+(?:\d+|\d/0|-)[A-Z]?")
 Ends = frozenset[str]
 
 
@@ -146,48 +149,57 @@ def _conductors(
             yield from drawn.conductors
 
 
-def _signals(found: dict[str, list[tuple[str, Drawn]]]) -> Counter[Ends]:
-    """The signal wires on the sheets: drawn whole once, or once at each of its two ends.
+def _signals(found: dict[str, list[tuple[str, Drawn]]], made: Study) -> Counter[Ends]:
+    """The signal wires on the sheets of connectors: the contacts at which each mark stands.
 
-    A wire cut by a letter is drawn in pieces, each with the end that it reaches.
+    One that ends on no connector stands on the sheet of the grounds, at no contact.
     """
-    ends: dict[str, list[str]] = {}
-    roles: dict[str, set[str]] = {}
-    for ref, role, two in _conductors(found, _SIGNALS):
-        if ref.endswith("/drain") or role == "link":
-            continue
-        roles.setdefault(ref, set()).add(role)
-        ends.setdefault(ref, []).extend(end for end in two if end)
-    powers = {ref for ref, _, _ in _conductors(found, ("circuit", "grounds"))}
-    for ref, found_roles in roles.items():
-        assert len(found_roles) == 1, ref  # whole, or its ends: never both
-        assert ref in powers or len(ends[ref]) == 2, (ref, ends[ref])
-    return Counter(frozenset(two) for ref, two in ends.items() if ref not in powers)
+    at: dict[str, list[str]] = {}
+    signal = {
+        marks(made)[c.id]
+        for kind in ("wire", "cable")
+        for chain in chains(made).of(kind)
+        for c in chain.conductors()
+    }
+    for _, drawn in found.get("connector", []):
+        for text in drawn.texts:
+            if text.words in signal:
+                at.setdefault(text.words, []).append(text.ref)
+    for _, drawn in found.get("grounds", []):
+        for text in drawn.texts:
+            if text.words in signal and not text.ref.startswith("ground:"):
+                at.setdefault(text.words, [])
+    for mark, contacts in at.items():
+        assert len(set(contacts)) == len(contacts) <= 2, mark
+    return Counter(frozenset(contacts) for contacts in at.values())
 
 
-def _signals_of(document: dict[str, Any]) -> Counter[Ends]:
-    """The signal wires of the file, as the file writes their ends."""
-    equipment = document["equipment"]
+def _signals_of(document: dict[str, Any], made: Study) -> Counter[Ends]:
+    """The signal wires of the file: those of their ends that are contacts of a connector."""
+    equipment = made.document.equipment
 
-    def end(text: str) -> str:
-        name, _, contact = text.partition(".")
-        if name in document.get("grounds", {}):
-            return f"ground:{name}"
-        if name in equipment:
-            return f"{name}.{contact or '1'}"
-        return text if contact else f"place:{name}"
+    def ends(*texts: str) -> Ends:
+        kept = set()
+        for text in texts:
+            name, _, rest = text.partition(".")
+            known = equipment[name].connectors if name in equipment else {}
+            if name in (document.get("plugs") or {}) or rest.rpartition(".")[0] in known:
+                kept.add(text)
+            elif rest in known:
+                kept.add(f"{text}.centre")
+        return frozenset(kept)
 
     found: Counter[Ends] = Counter()
     for wire in document.get("wires") or ():
-        found[frozenset((end(wire["from"]), end(wire["to"])))] += 1
+        found[ends(wire["from"], wire["to"])] += 1
     cables = [*(document.get("multicores") or {}).values(), *(document.get("coax") or {}).values()]
     for cable in cables:
         for core in (cable.get("cores") or {}).values():
-            found[frozenset((end(core["from"]), end(core["to"])))] += 1
+            found[ends(core["from"], core["to"])] += 1
         if not cable.get("cores"):
             head = str(cable["type"]).partition("-core")
             count = int(head[0]) if head[1] else 1
-            found[frozenset((end(cable["from"]), end(cable["to"])))] += count
+            found[ends(cable["from"], cable["to"])] += count
     return found
 
 
@@ -210,13 +222,19 @@ def _powers_of(made: Study) -> Counter[tuple[str, Ends]]:
 
 
 def _pins(found: dict[str, list[tuple[str, Drawn]]], made: Study) -> Counter[str]:
-    """Contacts of connectors on the equipment sheets; a sender's only terminal is none."""
-    return Counter(
-        pin
-        for _, drawn in found.get("equipment", [])
-        for pin in drawn.pins
-        if made.document.equipment[pin.partition(".")[0]].connectors
-    )
+    """Rows of the contacts of equipment on the sheets of connectors: what stands first in them."""
+    known = pins(made).by_id
+    rows: Counter[str] = Counter()
+    for _, drawn in found.get("connector", []):
+        first: dict[str, float] = {}
+        for text in drawn.texts:
+            first[text.ref] = min(first.get(text.ref, text.box[0]), text.box[0])
+        for text in drawn.texts:
+            connector, _, contact = text.ref.rpartition(".")
+            leads = text.box[0] < first[text.ref] + 0.3
+            if connector in known and known[connector].equipment:
+                rows[text.ref] += leads and text.words == contact
+    return rows
 
 
 def _pins_of(made: Study) -> Counter[str]:
@@ -225,10 +243,7 @@ def _pins_of(made: Study) -> Counter[str]:
     for one in pins(made).by_id.values():
         for pin in one.pins:
             if one.equipment and pin.state != "spare":
-                whole = f"{one.id}.{pin.contact}" if pin.contact != "centre" else one.id
-                landed = [ln for ln in pin.landings if ln.role != "shield"]
-                drains = len(pin.landings) - len(landed)
-                found[whole] += len(landed) + drains or 1
+                found[f"{one.id}.{pin.contact}"] += len(pin.landings) or 1
     return found
 
 
@@ -246,7 +261,7 @@ def _plain(name: str) -> dict[str, Any]:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_signal_wire_of_the_file_is_drawn_once(name: str) -> None:
-    assert _signals(read_back(name)) == _signals_of(_plain(name))
+    assert _signals(read_back(name), study(name)) == _signals_of(_plain(name), study(name))
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -255,7 +270,7 @@ def test_every_wire_of_the_circuits_is_drawn_once(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_every_contact_stands_on_its_equipment(name: str) -> None:
+def test_every_contact_has_its_row(name: str) -> None:
     assert _pins(read_back(name), study(name)) == _pins_of(study(name))
 
 
@@ -269,19 +284,15 @@ def test_every_contact_stands_in_the_table_of_its_connector(name: str) -> None:
             assert {f"{about}.{p.contact}" for p in one.pins if p.landings} <= shown
 
 
-def test_a_wire_that_is_left_out_or_drawn_twice_is_found() -> None:
-    found = {"equipment": [("box", read_sheet(to_svg(_wired())))]}
-    document = {"equipment": {"a": {}, "b": {}}, "wires": [{"from": "a.J1.1", "to": "b.J1.2"}]}
-    assert _signals(found) == _signals_of(document)
-    document["wires"].append({"from": "a.J1.3", "to": "b.J1.4"})  # type: ignore[attr-defined]
-    assert _signals(found) != _signals_of(document)
-    twice = _wired()
-    twice.line(((40, 80), (80, 80)), ref="wire-1/1", net="n", ends=("a.J1.1", "b.J1.2"))
+def test_a_wire_that_is_left_out_or_stands_twice_is_found() -> None:
+    made, document = study("foxglove"), _plain("foxglove")
+    found = dict(read_back("foxglove"))
+    sheets = list(found["connector"])
+    about, drawn = sheets[0]
+    signal = next(t for t in drawn.texts if MARK.fullmatch(t.words) and t.words.startswith("U"))
+    fewer = structs.replace(drawn, texts=[t for t in drawn.texts if t is not signal])
+    left_out = _signals({**found, "connector": [(about, fewer), *sheets[1:]]}, made)
+    assert left_out != _signals_of(document, made)
+    twice = structs.replace(drawn, texts=[*drawn.texts, signal])
     with pytest.raises(AssertionError):
-        _signals({"equipment": [("box", read_sheet(to_svg(twice)))]})
-
-
-def _wired() -> Sheet:
-    sheet = Sheet(size="A4", title=TitleBlock(title="Test"))
-    sheet.line(((40, 50), (80, 50)), ref="wire-1/1", net="m", ends=("a.J1.1", "b.J1.2"))
-    return sheet
+        _signals({**found, "connector": [(about, twice), *sheets[1:]]}, made)

@@ -29,7 +29,7 @@ def test_numbering_gives_name_count_and_id() -> None:
 
 def test_the_legend_shows_every_symbol_on_every_paper() -> None:
     for size in SIZES_MM:
-        sheet = legend(TitleBlock(owner="Foxglove", sheet=9), size)  # type: ignore[arg-type]
+        sheet = legend(TitleBlock(owner="Foxglove", sheet=9), size)[0]  # type: ignore[arg-type]
         assert inspect(sheet) == ()
         words = {item.text for item in sheet.items}
         assert {shape(name).title for name in NAMES} <= words

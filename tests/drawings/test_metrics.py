@@ -39,9 +39,9 @@ def test_the_book_gets_both_fonts() -> None:
 
 
 def test_a_text_is_made_smaller_before_it_is_cut() -> None:
-    text, size = metrics.fit("belly beacon", 2.5, metrics.width_mm("belly beacon", 2.0))
+    text, size = metrics.fit("belly beacon", 3.5, metrics.width_mm("belly beacon", 3.0))
     assert text == "belly beacon"
-    assert 1.95 <= size <= 2.0
+    assert 2.95 <= size <= 3.0
     short, smallest = metrics.fit("belly beacon", 2.5, 8.0)
     assert short.endswith("…")
     assert smallest == metrics.SMALLEST_MM

@@ -13,7 +13,7 @@ from elec.answers.short.crowbar import crowbars
 from elec.answers.short.fault import faults
 from elec.check import run
 from elec.drawings.records.circuits import circuit_record
-from elec.drawings.records.circuits import other_record as wires_record
+from elec.drawings.records.grounds import ground_record
 from elec.drawings.sheets.circuit import circuit as draw_circuit
 from elec.finding import Verdict
 from elec.pages.bench.apart import before_ringing
@@ -233,7 +233,7 @@ def test_a_magneto_lead_is_ignition_wire_and_said_to_be_live_when_open() -> None
     assert "live whenever that is open" in said.sentence
     texts = [block.text for block in before_ringing(study) if isinstance(block, Paragraph)]
     assert any("A magneto is live while its wire" in text for text in texts)
-    sheet = wires_record(study)
+    sheet = ground_record(study)
     assert sheet is not None
     assert any("A magneto is live while its wire" in text for text in sheet.cautions)
 

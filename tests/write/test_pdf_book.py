@@ -50,7 +50,7 @@ def words(text: str) -> list[str]:
 
 def with_sheet() -> Book:
     """The sample book with a sheet that is there to be drawn."""
-    sheet = replace(legend(TitleBlock(title="x", code="L"), "A4"), id="sheet-L1")
+    sheet = replace(legend(TitleBlock(title="x", code="L"), "A4")[0], id="sheet-L1")
     figure = Figure(id="drawing-legend", title="Symbols", drawing=sheet, description="")
     drawings = Section(id="drawings", title="Drawings", blocks=(figure,))
     return replace(book(), sections=(*book().sections, drawings))

@@ -120,7 +120,7 @@ def test_title_and_origin() -> None:
 def test_equal_bytes_in_another_process() -> None:
     code = (
         "import sys; from tests.write.test_pdf_sheets import *; "
-        "sys.stdout.buffer.write(pdf_of(*two_sheets(), legend(TitleBlock(code='L'), 'A4')))"
+        "sys.stdout.buffer.write(pdf_of(*two_sheets(), legend(TitleBlock(code='L'), 'A4')[0]))"
     )
     made = {
         subprocess.run(
@@ -140,7 +140,7 @@ def test_equal_bytes_in_another_process() -> None:
 @pytest.mark.parametrize("size", ["A4", "A3", "Letter"])
 def test_the_legend_has_the_same_ink_as_its_svg(size: Size) -> None:
     """Every symbol, the frame, the title block; a symbol moved by half a millimetre is noticed."""
-    sheet = legend(TitleBlock(title="x", owner="Foxglove", code="L"), size)
+    sheet = legend(TitleBlock(title="x", owner="Foxglove", code="L"), size)[0]
     found = ink_of_pdf(pdf_of(sheet))
     assert 0.01 < found.mean() < 0.3
     assert stray(found, ink_of_svg(to_svg(sheet))) < NEAR

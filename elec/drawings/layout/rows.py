@@ -10,9 +10,9 @@ from collections.abc import Hashable, Sequence
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-PITCH_MM = 7.8
+PITCH_MM = 9.2
 """Least distance of two rows: two lines of text and room between."""
-HALF_MM = 3.4
+HALF_MM = 4.4
 """What a row's texts take over and under its line."""
 SHARED_KINDS = frozenset({"equipment", "connector", "splice", "shield", "twist"})
 THROUGH_KINDS = frozenset({"shield", "twist", "coax"})
@@ -31,6 +31,8 @@ class NodeBox(Struct, frozen=True, kw_only=True):
     head_mm: float = 0.0
     """Room over the first row of a box for its title."""
     foot_mm: float = 0.0
+    lone_mm: float = 0.0
+    """Room over and under a box on a single row, for what is written in it."""
 
 
 class Strip(Struct, frozen=True, kw_only=True):
@@ -61,6 +63,8 @@ class Tier(Struct, kw_only=True):
     middle: list[float] = field(default_factory=list)
     """x of the middle of each column, from the left of the tier."""
     wide: list[float] = field(default_factory=list)
+    over: bool = False
+    """Whether the names of boxes stand over them."""
 
 
 def order(strips: Sequence[Strip]) -> list[Strip]:
@@ -117,6 +121,7 @@ def _evened(strips: Sequence[Strip], keys: Sequence[Sequence[str]]) -> list[Stri
                 cell,
                 width_mm=max(cell.width_mm, other.width_mm),
                 head_mm=max(cell.head_mm, other.head_mm),
+                lone_mm=max(cell.lone_mm, other.lone_mm),
                 foot_mm=max(cell.foot_mm, other.foot_mm),
             )
     return [
@@ -294,8 +299,9 @@ def heights(found: Tier, made: Sequence[TallBox], first: int, last: int) -> list
             below[i - first] = max(below[i - first], cell.below_mm)
     for part in made:
         top, bottom = part.rows[0] - first, part.rows[-1] - first
-        above[top] = max(above[top], part.cell.head_mm)
-        below[bottom] = max(below[bottom], part.cell.foot_mm)
+        lone = part.cell.lone_mm if top == bottom else 0.0
+        above[top] = max(above[top], part.cell.head_mm, lone)
+        below[bottom] = max(below[bottom], part.cell.foot_mm, lone)
     ys: list[float] = []
     for i, up in enumerate(above):
         step = max(below[i - 1] + up + 1.0, PITCH_MM) if i else up
@@ -315,7 +321,11 @@ def together(found: Tier, row: int) -> bool:
 
 def bottom(made: Sequence[TallBox], ys: Sequence[float], first: int) -> float:
     """How far down the rows reach."""
-    ends = [ys[p.rows[-1] - first] + max(p.cell.foot_mm, p.cell.below_mm) for p in made]
+    ends = [
+        ys[p.rows[-1] - first]
+        + max(p.cell.foot_mm, p.cell.below_mm, p.cell.lone_mm if len(p.rows) == 1 else 0.0)
+        for p in made
+    ]
     return max([*ends, ys[-1] + HALF_MM + 0.8])
 
 

@@ -1,6 +1,6 @@
 """Connectors for the bench: wires by contact, what an ohmmeter reads, contacts and crimp test."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from elec import units
 from elec.answers.base.ticked import standing, state_of
@@ -12,23 +12,37 @@ from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
 from elec.drawings.records import connectors, words
 from elec.physics.contact import spare_count
 from elec.standards import cited, default, least_sure
-from elec.study import Study
+from elec.study import Study, analysis
 from elec.wiring.built import wires_by_id
+from elec.wiring.chains import Conductor, chains
 
 PICTURE = (
-    "+ over a number: power; − under it: ground; broken ring inside: shield; broken outline: spare."
+    "Two strokes over a number: power; one under it: ground; broken ring inside: shield; broken "
+    "outline: spare."
 )
-COAX = "centre joined to the other end's centre; centre open to the shell"
+COAX = "centre joined to the other end's, open to the shell"
 CRIMP = "A test crimp of the same wire, contact and tool holds"
 
 
+FEW = 15
+"""A place where so few wires land on connectors shares sheets with others."""
+
+
 def connectors_by_place(study: Study) -> dict[str, tuple[str, ...]]:
-    """Place → connectors there with more than one contact; those of a place share sheets."""
+    """Place → connectors there, which share sheets; under no place those of small places.
+
+    Names are in the builder's order.
+    """
     found: dict[str, list[str]] = {}
+    wires: dict[str, int] = {}
     for name, one in pins(study).by_id.items():
-        if len(one.pins) > 1:
-            found.setdefault(one.place, []).append(name)
-    return {place: tuple(names) for place, names in found.items()}
+        count = sum(len(pin.landings) or pin.state == "unwired" for pin in one.pins)
+        found.setdefault(one.place, []).append(name)
+        wires[one.place] = wires.get(one.place, 0) + count
+    few = [place for place in found if wires[place] <= FEW]
+    some = {place: tuple(names) for place, names in found.items() if place not in few}
+    rest = tuple(name for place in few for name in found[place])
+    return {**some, "": rest} if rest else some
 
 
 def bench_pages(study: Study, name: str) -> tuple[BenchPage, ...]:
@@ -40,6 +54,7 @@ def bench_pages(study: Study, name: str) -> tuple[BenchPage, ...]:
 def _page(study: Study, one: ConnectorPins, half: connectors.Half) -> BenchPage:
     side = half[0]
     rows = tuple(row for pin in one.pins for row in _rows(study, one, pin, side))
+    rows = rows or (BenchRow(contact="", reads="no wire lands on it", built=""),)
     return BenchPage(
         face=connectors.connector_record(study, one.id, half, 1),
         rows=rows,
@@ -78,6 +93,7 @@ def _rows(study: Study, one: ConnectorPins, pin: Pin, side: str) -> Iterator[Ben
     signal = pin.signal.replace("-", " ")
     if not here and pin.state == "unwired":
         yield BenchRow(contact=pin.contact, signal=signal, reads="named, but no wire reaches it")
+    conductors = _conductors(study)
     found = readings(study).get((one.id, side, pin.contact), ())
     for n, landing in enumerate(here):
         drain = landing.role == "shield"
@@ -85,14 +101,58 @@ def _rows(study: Study, one: ConnectorPins, pin: Pin, side: str) -> Iterator[Ben
             contact=pin.contact,
             signal=signal,
             wire=landing.mark,
+            conductor=landing.conductor,
+            target="" if drain else _target(conductors[landing.conductor], one, pin),
             gauge=landing.gauge if landing.gauge != "?" else "?",
             colour=landing.colour,
             goes_to=landing.goes_to,
             length="" if drain else words.length(study, landing.length_m),
-            shield="" if drain else landing.shield,
+            shield="" if drain else _cable(study, landing),
             reads=_drain(study, landing) if drain else "" if n else _reads(found, landing),
             built="☐" if drain else _built(study, landing),
         )
+
+
+@analysis
+def _conductors(study: Study) -> Mapping[str, Conductor]:
+    return {c.id: c for c in chains(study).conductors()}
+
+
+def _target(conductor: Conductor, one: ConnectorPins, pin: Pin) -> str:
+    """What the sheet of a wire's other end is looked up by: a contact, else the wire itself.
+
+    A wire of a circuit is drawn on the circuit's sheet.
+    """
+    here = one.id if pin.contact == "centre" else f"{one.id}.{pin.contact}"
+    other = conductor.b if conductor.a.id == here else conductor.a
+    return f"wire {conductor.id} contact {other.id}"
+
+
+def _cable(study: Study, landing: Landing) -> str:
+    """What a wire is twisted or shielded with, and what becomes of the shield at this end."""
+    circuit = study.document.circuits.get(landing.chain)
+    if circuit is not None and circuit.twisted:
+        return "twisted with its return"
+    cable = study.document.cables.get(landing.cable)
+    if cable is None or landing.role == "coax":
+        return ""
+    twisted = "twisted" if "twisted" in cable.type else ""
+    if not landing.shield:
+        return twisted
+    here = landing.shield
+    if here == "grounded here":
+        here = f"to {_drained(study, cable.drain)}" if cable.drain else "grounded here, to ?"
+    return f"{twisted}, shield {here}" if twisted else f"shield {here}"
+
+
+def _drained(study: Study, drain: str) -> str:
+    """The ground point or contact that a shield is joined to."""
+    owner, _, contact = drain.partition(".")
+    if owner in study.document.grounds:
+        return study.system.title("grounds", owner)
+    if owner in study.document.plugs:
+        return f"{study.system.title('plugs', owner)}, contact {contact}"
+    return f"contact {contact.rpartition('.')[2]}"
 
 
 def _built(study: Study, landing: Landing) -> str:
@@ -133,6 +193,20 @@ def ohms(ohm: float | None) -> str:
     ('32.4 mV', '1630 mV', '? mV')
     """
     return f"{meter_mv(ohm)} mV"
+
+
+def contact_facts(study: Study) -> tuple[str, ...]:
+    """What holds for the contacts of all connectors: what they take, and what a crimp holds."""
+    alike: dict[str, list[str]] = {}
+    gauges: set[str] = set()
+    for one in pins(study).by_id.values():
+        gauges |= {landing.gauge for pin in one.pins for landing in pin.landings}
+        said = " ".join(_contact(one))
+        if said and one.type not in alike.setdefault(said, []):
+            alike[said].append(one.type)
+    pulls = crimp_pulls(gauges - {""})
+    crimp = (f"{CRIMP} {pulls}.",) if pulls else ()
+    return (*(f"{', '.join(types)}: {said}" for said, types in alike.items()), *crimp)
 
 
 def _facts(study: Study, one: ConnectorPins, side: str) -> Iterator[tuple[str, str]]:

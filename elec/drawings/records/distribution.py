@@ -7,7 +7,6 @@ from elec.answers.base.marks import marks
 from elec.answers.connect.panel import kind_of
 from elec.answers.drop.drops import feeder_drops
 from elec.answers.loads.carried import carried_a
-from elec.cautions import ADVICE
 from elec.drawings.inputs import Bar, CircuitRow, DrawnDevice, DrawnFeeder, OneLine, Source
 from elec.drawings.records import nodes, words
 from elec.model.source import Alternator, ExternalPower
@@ -15,14 +14,8 @@ from elec.study import Study
 from elec.wiring.chains import Chain, chains
 
 NOTES = (
-    "Contacts are drawn as they are with every source and every switch off.",
-    "Coil C1: the sheet on which the coil of that contact, its wires and its switch are drawn.",
-    "A wire's texts: mark (first and last of several in a row), gauge, length of them all.",
-    (
-        "Amps: the most that the circuit carries in any phase; on a feeder, what it has to carry "
-        "lastingly, as in the table of feeders."
-    ),
-    ADVICE,
+    "Marks: of the first and the last of wires in a row.",
+    "Amps: most in any phase; of a feeder, what it carries lastingly.",
 )
 LARGE = 16
 """A system with more circuits gets a one-line diagram on double paper."""

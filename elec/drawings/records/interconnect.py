@@ -4,15 +4,13 @@ from collections.abc import Mapping, Sequence
 
 from elec.drawings.inputs import BoxLink, InterconnectBox, InterconnectDrawing
 from elec.drawings.records import words
-from elec.drawings.records.equipment import codes
 from elec.drawings.records.runs import SignalRun, signal_runs
 from elec.study import Study, analysis
 from elec.wiring.chains import chains
 
 NOTES = (
     "At the ends of a line: how many wires it stands for.",
-    "Over a line: their marks, without segment and gauge.",
-    "All else is on the equipment sheets (E1).",
+    "Over it: their marks without segment and gauge.",
 )
 SMALL_SET = 8
 """So many boxes are drawn on the builder's own paper; more on double paper."""
@@ -68,13 +66,7 @@ def interconnect_record(study: Study, name: str) -> InterconnectDrawing:
 
 
 def _unit(study: Study, name: str) -> InterconnectBox:
-    code = codes(study).get(name, "")
-    return InterconnectBox(
-        id=name,
-        label=study.system.title("equipment", name),
-        sublabel=code,
-        link=f"sheet-{code}" if code else "",
-    )
+    return InterconnectBox(id=name, label=study.system.title("equipment", name))
 
 
 def _link(study: Study, pair: tuple[str, str], runs: Sequence[SignalRun]) -> BoxLink:

@@ -13,8 +13,8 @@ from elec.study import Study
 from elec.wiring.chains import chains
 
 GIVEN = "Positions as the system file gives them."
-MADE = "Nobody laid this out: bus by bus in the order of the file. The section panels sets it."
-SEEN = "Seen from the seat; not to scale. A dashed outline is a free position."
+MADE = "Nobody laid this out: by bus, as in the file. The section panels sets it."
+SEEN = "Seen from the seat. Dashed: a free position."
 
 
 def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]]) -> PanelFace:
@@ -31,11 +31,8 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
         rows=tuple(tuple(_spot(study, layout, p) for p in row) for row in layout.rows),
         heads=SWITCH_HEADS if switches else HEADS,
         table=tuple(rows),
-        notes=(
-            SEEN,
-            GIVEN if layout.given else MADE,
-            *((f"No position is given for {left}.",) if left else ()),
-        ),
+        notes=(SEEN, GIVEN if layout.given else MADE),
+        missing=f"No position is given for {left}." if left else "",
         size=words.paper(study, large=False),
     )
 
@@ -57,7 +54,7 @@ def panel_groups(study: Study) -> tuple[tuple[str, ...], ...]:
     return (*large, small) if small else large
 
 
-HEADS = ("position", "engraved", "rating", "bus", "protects", "gauge", "sheet")
+HEADS = ("position", "engraved", "rating", "protects", "gauge", "sheet")
 SWITCH_HEADS = ("position", "engraved", "kind", "up", "down", "carries", "sheet")
 
 
@@ -93,12 +90,10 @@ def _row(
     assert subject is not None  # noqa: S101  # the caller asks for taken positions only
     chain = chains(study).named(subject.chains[0])
     gauges = dict.fromkeys(words.gauge(study, c) for c in chain.conductors())
-    bus = study.system.title("buses", subject.bus) if subject.bus in study.document.buses else ""
     return (
         position.name,
         subject.text,
         f"{_amps(study, chain.name)} A",
-        bus,
         chain.title,
         ", ".join(gauges),
         sheets.get(chain.name, ("one-line", ""))[0],

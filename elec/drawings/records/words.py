@@ -7,7 +7,7 @@ from elec import units
 from elec.answers.base.marks import gauge_of, marks
 from elec.answers.build.care import care_of
 from elec.answers.connect.pins import colour_of
-from elec.cautions import ADVICE, CARE
+from elec.cautions import CARE
 from elec.drawings import inputs
 from elec.drawings.sheet import Size, TitleBlock
 from elec.model.wiring import Coax
@@ -17,19 +17,14 @@ from elec.wiring.chains import Conductor, Part
 from elec.wiring.coils import CONTACTS, coil_chain
 from elec.wiring.runs import runs
 
-CAUTIONS = (
-    CARE["wires"],
-    ADVICE,
-)
+CAUTIONS = (CARE["wires"],)
+"""On every sheet with wires; the advice stands in the title block, and whole on that of symbols."""
 
 NOT_KNOWN = "length ?"
 
 
 def cautions(study: Study, loads: Sequence[str]) -> tuple[str, ...]:
-    """Those of a sheet about some loads.
-
-    Where they have their own, the advice is left to the title block: the strip has seven lines.
-    """
+    """Those of a sheet about some loads: their own, and last what stands on every such sheet."""
     own = care_of(study, loads)
     return (*own, CARE["wires"]) if own else CAUTIONS
 
@@ -43,6 +38,7 @@ def title_block(study: Study, title: str, sheet: int = 1) -> TitleBlock:
         number=about.name,
         revision=about.revision,
         date=about.date,
+        change=about.change,
         sheet=sheet,
     )
 

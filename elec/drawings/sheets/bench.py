@@ -1,66 +1,51 @@
-"""A connector for the bench: its faces, its wires to be read at arm's length, what to measure.
+"""Connectors for the bench: their faces, their wires to be read at arm's length, what to measure.
 
 The wiring side comes first, for it is what is in the hand. Where two wires claim a contact there is
-no picture: that has to be settled before anything is crimped.
+no picture: that has to be settled before anything is crimped. Connectors of one place share sheets:
+those with a picture one under the other, all others in one list behind them.
 """
 
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from elec.drawings import metrics
-from elec.drawings.ink import PALE
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
 from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets import face, paper, parts
+from elec.drawings.sheets.bench_table import (
+    BenchTable,
+    Columns,
+    columns,
+    head_mm,
+    name_lines,
+    row_mm,
+)
 
-CAPITAL_MM = 2.5
-LINE_MM = 4.1
-PAD_MM = 1.3
-FACT_MM = 2.2
-STRIP_LINES = 6
+CAPITAL_MM = metrics.SMALLEST_MM
+LINE_MM = parts.LINE_MM
+STRIP_LINES = 5
 """So many lines, with their heading, stand beside the title block."""
+MOST_FACE_MM = 55.0
 FACES_MM = 40.0
 """Height that the faces take at most where they stand side by side."""
-HEADS = (
-    "contact",
-    "signal",
-    "wire",
-    "AWG",
-    "colour",
-    "goes to",
-    "cut",
-    "shield",
-    "meter reads",
-    "☐",
-)
-FIELDS = (
-    "contact", "signal", "wire", "gauge", "colour", "goes_to", "length", "shield", "reads", "built",
-)  # fmt: skip
-WRAPPED = (1, 5, 7, 8, 9)
-"""Columns whose texts may take several lines."""
 VIEWS = (
     ("wiring side", "as you see it from where the wires go in"),
     ("mating face", "as you see it from where the other half plugs in"),
 )
-
-
-class _Columns(Struct, frozen=True, kw_only=True):
-    """The columns that hold anything, with their widths."""
-
-    used: tuple[int, ...]
-    widths: tuple[float, ...]
-
-
-COMMON = ("meter", "picture")
-"""Facts that hold for every connector; where several share sheets, the legend has them."""
 SHORTLY = (
-    "Battery disconnected, this plug and every other apart.",
-    "+ power, − ground; broken ring inside: shield; broken outline: spare.",
-    "Ω: what a hand-held meter shows; mV: with 1 A. How to measure: sheet of symbols.",
+    "Battery off, every plug apart; mV: at 1 A.",
+    "Two strokes over a number: power; one under: ground; ring inside: shield; broken: spare.",
 )
-SMALL_FACES_MM = 20.0
-"""Height that the faces take where several connectors share sheets."""
+HEADING_MM = 48.0
+"""Least width of the heading beside the faces."""
+LEAST_ROWS = 4
+"""A table begins on a sheet only where so many rows, or all, have room."""
+REST_ROWS = 3
+"""And goes on on the next with no fewer than these."""
+WHOLE_ROWS = 8
+"""The contacts of a connector in a list with others are not parted up to so many."""
 
 
 class _Work(Struct, kw_only=True):
@@ -71,12 +56,26 @@ class _Work(Struct, kw_only=True):
     shared: bool
     sheets: list[Sheet] = field(default_factory=list)
     y: float = 0.0
-    said: dict[str, Sheet] = field(default_factory=dict)
 
-    def fresh(self, text: str) -> bool:
-        """Whether a fact has not been said on this sheet; then it is said now."""
-        before, self.said[text] = self.said.get(text), self.sheets[-1]
-        return before is not self.sheets[-1]
+    @property
+    def sheet(self) -> Sheet:
+        """The sheet being filled."""
+        return self.sheets[-1]
+
+    @property
+    def bottom(self) -> float:
+        """How far down it may be filled."""
+        return self.sheet.block[1] - 2.0
+
+    @property
+    def room(self) -> float:
+        """Width of a table."""
+        return self.sheet.frame[2] - self.sheet.frame[0] - 10.0
+
+    @property
+    def untouched(self) -> bool:
+        """Whether nothing stands on the sheet yet."""
+        return self.y <= self.sheet.frame[1] + 0.01
 
     def new(self) -> Sheet:
         """Go on on a new sheet."""
@@ -85,63 +84,129 @@ class _Work(Struct, kw_only=True):
         sheet = paper.page(self.size, block, about)
         self.sheets.append(sheet)
         if self.shared:
-            parts.draw_notes(sheet, SHORTLY, paper.strip(sheet), heading="At the bench")
+            parts.draw_notes(sheet, SHORTLY, paper.strip(sheet), heading="")
         self.y = sheet.frame[1]
         return sheet
 
 
-def bench(*records: BenchPage, title: TitleBlock | None = None) -> list[Sheet]:
-    """The sheets of one half of a connector, or of several that share sheets."""
+def pictured(record: BenchPage) -> bool:
+    """Whether the places of its contacts are known, so that a picture says something."""
+    known = not record.face.arrangement.schematic and record.face.arrangement.name != TERMINALS
+    return bool(record.claims) or (known and len(record.face.pins) > 1)
+
+
+def bench(
+    *records: BenchPage, title: TitleBlock | None = None, shared: bool = False
+) -> list[Sheet]:
+    """The sheets of a connector, or of several that share sheets."""
     first = records[0].face
-    work = _Work(title=title or first.title, size=first.size, shared=len(records) > 1)
-    sheet = work.new()
-    facts = {name: text for record in records for name, text in record.facts if name in COMMON}
-    common = tuple(facts.items())
-    for record in records:
-        y, count, items = work.y, len(work.sheets), len(sheet.items)
+    work = _Work(title=title or first.title, size=first.size, shared=shared)
+    work.new()
+    alone = [record for record in records if not shared or pictured(record)]
+    for record in alone:
         _block(work, record)
-        if len(work.sheets) > count and y > sheet.frame[1]:
-            del work.sheets[count:], sheet.items[items:]
-            work.new()
-            _block(work, record)
-        sheet = work.sheets[-1]
-    if not work.shared:
-        _facts(work, common)
+    listed = [record for record in records if shared and not pictured(record)]
+    if listed:
+        _list(work, listed)
+    if not shared:
+        common = {n: text for r in records for n, text in r.facts if n in ("meter", "picture")}
+        _facts(work, tuple(common.items()))
     return work.sheets
+
+
+# --- one connector ----------------------------------------------------------------------------
 
 
 def _block(work: _Work, record: BenchPage) -> None:
     """One half of a connector under what is there already."""
-    sheet = work.sheets[-1]
-    faced = len(record.face.pins) > 1
-    work.y = face.heading(sheet, record.face, work.y, faced=faced)
-    work.y = (_claims if record.claims else _faces)(work, record, work.y)
-    columns = _columns(record, sheet)
+    at = columns(record.rows, work.room, spots=work.shared)
+    sheet, y = work.sheet, work.y
+    items = len(sheet.items)
+    _head(work, record)
     rows = list(record.rows)
+    if not work.untouched and y > sheet.frame[1] + 0.01:
+        free = _fitting(at, rows, work.bottom - work.y)
+        if free < min(LEAST_ROWS, len(rows)):
+            del sheet.items[items:]
+            work.new()
+            _head(work, record)
+    begun = False
     while rows:
-        taken = _rows(sheet, columns, rows, work.y, record.face.id)
-        work.y += _height(columns, rows[:taken])
-        rows = rows[taken:]
+        free = _fitting(at, rows, work.bottom - work.y)
+        rest = len(rows) - free
+        if not begun and free < min(LEAST_ROWS, len(rows)):  # a picture fills this sheet
+            _again(work, record)
+            begun = True
+            continue
+        begun = True
+        if 0 < rest < REST_ROWS and free > REST_ROWS:
+            free = max(REST_ROWS, len(rows) - REST_ROWS)
+        table = BenchTable(sheet=work.sheet, at=at, top=work.y, y=work.y)
+        table.head()
+        for row in rows[: max(1, free)]:
+            table.row(row, record.face.id)
+        table.close()
+        work.y = table.y
+        rows = rows[max(1, free) :]
         if rows:
-            sheet = work.new()
-            work.y += 4.0
+            _again(work, record)
     work.y += 3.0
-    own = tuple(fact for fact in record.facts if fact[0] not in COMMON and work.fresh(fact[1]))
-    beside = () if work.shared else _beside(sheet, own[-1:])
-    _facts(work, own[:-1] if beside else own)
-    for n, (_, line) in enumerate(beside):
-        last = work.sheets[-1]
-        top = last.block[1] + 4.4 + 4.0 * n
-        x = last.frame[0] + 5.0
-        if not n:
-            last.text(x, top, own[-1][0], capital_mm=FACT_MM, bold=True, ref="fact")
-        last.text(x, top + 4.0, line, capital_mm=FACT_MM, ref="fact")
+    if not work.shared:
+        own = tuple(fact for fact in record.facts if fact[0] not in ("meter", "picture"))
+        beside = _beside(work.sheet, own[-1:])
+        _facts(work, own[:-1] if beside else own)
+        _draw_beside(work.sheet, own[-1][0] if own else "", beside)
 
 
-def _beside(sheet: Sheet, facts: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
-    """The lines of a fact beside the title block; none where there is no room for them."""
-    lines = list(_wrapped(facts, sheet.block[0] - sheet.frame[0] - 10.0))
-    return lines if len(lines) < STRIP_LINES else []
+def _again(work: _Work, record: BenchPage) -> None:
+    """Go on with a connector on a new sheet."""
+    sheet = work.new()
+    name = metrics.clip(parts.join(record.face.equipment, record.face.name), 180.0, bold=True)
+    text = f"{name}, continued"
+    sheet.text(sheet.frame[0] + 5.0, work.y + 5.5, text, bold=True, ref=record.face.id)
+    work.y += 7.0
+
+
+def _fitting(at: Columns, rows: Sequence[BenchRow], room: float) -> int:
+    """How many rows under their heads have room."""
+    left = room - head_mm(at)
+    for count, row in enumerate(rows):
+        left -= row_mm(at, row)
+        if left < 0.0:
+            return count
+    return len(rows)
+
+
+def _head(work: _Work, record: BenchPage) -> None:
+    """Name and faces, side by side where there is room."""
+    sheet = work.sheet
+    x0, _, x1, _ = sheet.frame
+    bare = record.face.arrangement.name == TERMINALS or len(record.face.pins) < 2
+    faced = not (record.claims or bare)
+    joined = [text for name, text in record.facts if name == "joined contacts"]
+    spare = "; ".join(text for name, text in record.facts if name == "spare")
+    more = (spare.partition(" contacts")[0] + " contacts spare",) if work.shared and spare else ()
+    if work.shared and faced:
+        wide, high = face.shell_mm(record.face)
+        scale = min(face.least_scale(record.face), (x1 - x0 - 24.0) / (2 * wide))
+        left = x1 - 5.0 - 2 * wide * scale - 8.0
+        beside = left - x0 - 9.0 >= HEADING_MM
+        y = face.heading(
+            sheet, record.face, work.y, right=left if beside else x1, faced=True,
+            more=(*more, *joined),
+        )  # fmt: skip
+        top = work.y + 3.0 if beside else y
+        for k, (view, _) in enumerate(VIEWS):
+            x = x1 - 5.0 - wide * scale * (1.5 if k == 0 else 0.5) - (8.0 if k == 0 else 0.0)
+            middle = top + high * scale / 2
+            face.draw_face(sheet, record.face, (x, middle), scale, view, flange=False)
+            base = top + high * scale + 3.6
+            sheet.text(x, base, view, align="center", bold=not k, ref=view)
+        work.y = max(y, top + high * scale + 5.6)
+        return
+    shown = joined if work.shared else ()
+    y = face.heading(sheet, record.face, work.y, right=x1, faced=faced, more=(*more, *shown))
+    work.y = _claims(work, record, y) if record.claims else _faces(work, record, y)
 
 
 # --- faces ------------------------------------------------------------------------------------
@@ -149,7 +214,7 @@ def _beside(sheet: Sheet, facts: Sequence[tuple[str, str]]) -> list[tuple[str, s
 
 def _claims(work: _Work, record: BenchPage, y: float) -> float:
     """Words in place of a picture."""
-    sheet = work.sheets[-1]
+    sheet = work.sheet
     x0, _, x1, _ = sheet.frame
     lines = [
         line
@@ -173,16 +238,15 @@ def _faces(work: _Work, record: BenchPage, y: float) -> float:
     """The wiring side, and beside it (or, where it is wide, under it) the mating face."""
     if len(record.face.pins) < 2 or record.face.arrangement.name == TERMINALS:
         return y
-    sheet = work.sheets[-1]
+    sheet = work.sheet
     x0, _, x1, _ = sheet.frame
     half_width, half_height = face.extent(record.face)
-    pitch = face.pitch(record.face)
     beside = min(face.MOST_SCALE, ((x1 - x0) / 2 - 8.0) / (2 * half_width))
-    below = beside * pitch < face.LEAST_PITCH_MM
-    least = face.LEAST_PITCH_MM / pitch
-    lettered = max(len(pin.name) for pin in record.face.pins) > 2
-    most_mm = SMALL_FACES_MM if work.shared and not lettered else FACES_MM
-    scale = least if below else min(beside, max(most_mm / (2 * half_height), least))
+    least = face.least_scale(record.face)
+    below = beside < least
+    most = min((x1 - x0 - 16.0) / (2 * half_width), MOST_FACE_MM / (2 * half_height))
+    scale = min(least if below else max(FACES_MM / (2 * half_height), least), most)
+    scale = scale if below else min(beside, scale)
     height = 2 * half_height * scale
     for k, (view, words) in enumerate(VIEWS):
         x = (x0 + x1) / 2 if below else x0 + (x1 - x0) * (0.25 + 0.5 * k)
@@ -195,130 +259,123 @@ def _faces(work: _Work, record: BenchPage, y: float) -> float:
     return y + (2 if below else 1) * (height + 8.5) + (3.5 if below else 0.0)
 
 
-# --- rows -------------------------------------------------------------------------------------
+# --- the list of those without a picture ------------------------------------------------------
 
 
-def _cells(row: BenchRow) -> list[str]:
-    return [metrics.clean(getattr(row, name)) for name in FIELDS]
+def _list(work: _Work, records: Sequence[BenchPage]) -> None:
+    """Terminals, single contacts and others whose places are not known, in one table."""
+    named = [(r, [_named(r, row) for row in r.rows]) for r in records if r.rows]
+    at = columns([row for _, rows in named for row in rows], work.room, spots=True)
+    table: BenchTable | None = None
+    for record, rows in named:
+        lines = name_lines(at, rows[0])
+        high = max(sum(row_mm(at, row) for row in rows), len(lines) * LINE_MM + 1.3)
+        begun = 0.0 if table else head_mm(at) + 4.0
+        parted = len(rows) > WHOLE_ROWS
+        least = sum(row_mm(at, row) for row in rows[:LEAST_ROWS]) if parted else high
+        if work.y + begun + least > work.bottom and not work.untouched:
+            _closed(work, table)
+            table = None
+        left = rows
+        while left:
+            if table is None:
+                table = _opened(work, at)
+            free = work.bottom - work.y
+            count = _some(at, left, free) if parted else len(left)
+            table.name(lines, record.face.id)
+            least_mm = 0.0
+            for n, row in enumerate(left[:count]):
+                last = n == count - 1
+                if last and count == len(left):
+                    least_mm = len(lines) * LINE_MM + 1.3 - (table.y - work.y)
+                table.row(row, record.face.id, least_mm=least_mm, last=last)
+            work.y = table.y
+            left = left[count:]
+            if left:
+                _closed(work, table)
+                table = None
+    if table is not None:
+        table.close()
+    joined = tuple(
+        (record.face.equipment, text)
+        for record in records
+        for name, text in record.facts
+        if name == "joined contacts"
+    )
+    work.y += 1.5
+    _facts(work, joined)
 
 
-def _columns(record: BenchPage, sheet: Sheet) -> _Columns:
-    """Widths by what stands in them; the wrapped ones share what the others leave."""
-    room = sheet.frame[2] - sheet.frame[0] - 10.0
-    body = [_cells(row) for row in record.rows]
-    used = tuple(k for k in range(len(HEADS)) if k in (0, 9) or any(cells[k] for cells in body))
-    natural = {
-        k: max(
-            metrics.width_mm(HEADS[k], CAPITAL_MM, bold=True),
-            *(metrics.width_mm(cells[k], CAPITAL_MM, bold=k in (0, 2)) for cells in body),
-        )
-        + 2 * PAD_MM
-        for k in used
-    }
-    words = {
-        k: max(
-            natural[k] if k not in WRAPPED else metrics.width_mm(word, CAPITAL_MM) + 2 * PAD_MM
-            for word in (HEADS[k], *(w for cells in body for w in cells[k].split()))
-        )
-        for k in used
-    }
-    least = {k: min(words[k], 45.0) for k in used}
-    like = {k: max(0.0, min(natural[k], 75.0) - least[k]) for k in used}
-    left = room - sum(least.values())
-    share = max(0.0, min(1.0, left / sum(like.values()))) if sum(like.values()) else 0.0
-    widths = {k: least[k] + share * like[k] for k in used}
-    over = sum(widths.values()) - room
-    if over > 0.01:  # a name as long as the page is made smaller or cut, and the sheet shows it
-        widest = max(widths, key=lambda k: widths[k])
-        widths[widest] = max(14.0, widths[widest] - over)
-    return _Columns(used=used, widths=tuple(widths[k] for k in used))
+def _named(record: BenchPage, row: BenchRow) -> BenchRow:
+    half = record.face.half if record.face.half.startswith("half on the") else ""
+    kind = record.face.arrangement.name
+    said = parts.join(record.face.equipment, half, face.gender_of(record.face))
+    return replace(row, connector=said if kind == TERMINALS else f"{said} ({kind})")
 
 
-def _lines(columns: _Columns, cells: Sequence[str]) -> list[tuple[str, ...]]:
-    found: list[tuple[str, ...]] = []
-    for k, wide in zip(columns.used, columns.widths, strict=True):
-        if k in WRAPPED:
-            room = wide - 2 * PAD_MM + 0.05
-            found.append(metrics.wrap(cells[k], CAPITAL_MM, room) or ("",))
-        else:
-            found.append((cells[k],))
-    return found
-
-
-def _row_mm(columns: _Columns, row: BenchRow) -> float:
-    return max(len(lines) for lines in _lines(columns, _cells(row))) * LINE_MM + 1.7
-
-
-def _height(columns: _Columns, rows: Sequence[BenchRow]) -> float:
-    return LINE_MM + 1.7 + sum(_row_mm(columns, row) for row in rows)
-
-
-def _rows(
-    sheet: Sheet, columns: _Columns, rows: Sequence[BenchRow], y: float, connector: str
-) -> int:
-    """Draw as many rows as fit; gives their count, at least one."""
-    x0, bottom = sheet.frame[0] + 5.0, sheet.block[1] - 2.0
-    right = x0 + sum(columns.widths)
-    top = y
-    head = LINE_MM + 1.7
-    sheet.rect((x0, y, right, y + head), kind="rule", width_mm=0.25, fill=PALE)
-    _texts(sheet, columns, [(HEADS[k],) for k in columns.used], (x0, y), head=True, ref="head")
-    y += head
-    taken = 0
+def _some(at: Columns, rows: Sequence[BenchRow], room: float) -> int:
+    count = 0
     for row in rows:
-        high = _row_mm(columns, row)
-        if taken and y + high > bottom:
+        room -= row_mm(at, row)
+        if room < 0.0:
             break
-        cells = _lines(columns, _cells(row))
-        _texts(sheet, columns, cells, (x0, y), head=False, ref=f"{connector}.{row.contact}")
-        y += high
-        taken += 1
-        sheet.line(((x0, y), (right, y)), width_mm=0.2, kind="rule")
-    x = x0
-    for wide in (0.0, *columns.widths):
-        x += wide
-        sheet.line(((x, top), (x, y)), width_mm=0.2, kind="rule")
-    return taken
+        count += 1
+    if 0 < len(rows) - count < REST_ROWS and count > REST_ROWS:
+        count = max(REST_ROWS, len(rows) - REST_ROWS)
+    return max(1, count)
 
 
-def _texts(
-    sheet: Sheet, columns: _Columns, cells: Sequence[tuple[str, ...]],
-    at: tuple[float, float], *, head: bool, ref: str,
-) -> None:  # fmt: skip
-    x, y = at
-    for k, wide, lines in zip(columns.used, columns.widths, cells, strict=True):
-        for n, line in enumerate(lines):
-            sheet.text(
-                x + PAD_MM,
-                y + 0.85 + LINE_MM / 2 + n * LINE_MM,
-                line,
-                capital_mm=CAPITAL_MM,
-                middle=True,
-                bold=head or k in (0, 2),
-                room_mm=wide - 2 * PAD_MM + 0.1,
-                ref=ref,
-            )
-        x += wide
+def _opened(work: _Work, at: Columns) -> BenchTable:
+    work.y += 4.0
+    table = BenchTable(sheet=work.sheet, at=at, top=work.y, y=work.y)
+    table.head()
+    work.y = table.y
+    return table
+
+
+def _closed(work: _Work, table: BenchTable | None) -> None:
+    """End the table, and go on on a new sheet."""
+    if table is not None:
+        table.close()
+    work.new()
 
 
 # --- facts ------------------------------------------------------------------------------------
 
 
+def _beside(sheet: Sheet, facts: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
+    """The lines of a fact beside the title block; none where there is no room for them."""
+    lines = list(_wrapped(facts, sheet.block[0] - sheet.frame[0] - 10.0))
+    return lines if len(lines) < STRIP_LINES else []
+
+
+def _draw_beside(sheet: Sheet, name: str, lines: Sequence[tuple[str, str]]) -> None:
+    x, top = sheet.frame[0] + 5.0, sheet.block[1] + 4.2
+    if lines:
+        sheet.text(x, top, name, bold=True, ref="fact")
+    for n, (_, line) in enumerate(lines):
+        sheet.text(x, top + LINE_MM * (n + 1), line, ref="fact")
+
+
 def _wrapped(facts: Sequence[tuple[str, str]], room: float) -> Iterator[tuple[str, str]]:
     """A line each: its name where it is the first of a fact, and the text."""
     for name, text in facts:
-        for n, line in enumerate(metrics.wrap(metrics.clean(text), FACT_MM, room)):
+        for n, line in enumerate(metrics.wrap(metrics.clean(text), CAPITAL_MM, room)):
             yield ("" if n else name), line
 
 
 def _facts(work: _Work, facts: Sequence[tuple[str, str]]) -> None:
     """How to measure, contacts, crimp test, spares."""
-    sheet = work.sheets[-1]
-    for name, line in _wrapped(facts, sheet.frame[2] - sheet.frame[0] - 42.0):
+    if not facts:
+        return
+    sheet = work.sheet
+    most = max(metrics.width_mm(name, CAPITAL_MM, bold=True) for name, _ in facts)
+    wide = 4.0 + min(most, 60.0)
+    for name, line in _wrapped(facts, sheet.frame[2] - sheet.frame[0] - 10.0 - wide):
         if work.y + 4.0 > sheet.block[1] - 1.0:
             sheet = work.new()
             work.y += 6.0
-        x, y = sheet.frame[0] + 5.0, work.y + 2.4
-        sheet.text(x, y, name, capital_mm=FACT_MM, bold=True, room_mm=30.0, ref="fact")
-        sheet.text(x + 32.0, y, line, capital_mm=FACT_MM, ref="fact")
-        work.y += 4.0
+        x, y = sheet.frame[0] + 5.0, work.y + 2.8
+        sheet.text(x, y, name, bold=True, room_mm=wide - 2.0, ref="fact")
+        sheet.text(x + wide, y, line, ref="fact")
+        work.y += LINE_MM

@@ -5,21 +5,24 @@ from collections.abc import Iterable, Mapping, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
+from elec.drawings import metrics
 from elec.drawings.ink import LINK
 from elec.drawings.inputs import CircuitRow, OneLine
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import paper, parts
 from elec.drawings.symbols import shape
 
-PITCH_MM = 7.2
-LOAD_ROOM_MM = 62.0
+LEAST_MM = 7.0
+"""Least distance of two rows."""
+LOAD_ROOM_MM = 68.0
 """The widest that load names are printed before they are made smaller or cut."""
 RATING_ROOM_MM = 16.0
-WIRE_ROOM_MM = 62.0
-SWITCH_ROOM_MM = 34.0
-HEADING_MM = 8.0
-LEAST_SHARED_MM = 50.0
-"""Less than this is not used for circuits under the feeders."""
+WIRE_ROOM_MM = 76.0
+SWITCH_ROOM_MM = 54.0
+HEADING_MM = 5.4
+"""The name of a bus over its rows."""
+FOOT_MM = 1.0
+"""Under the last row of a bus."""
 
 
 class RowColumns(Struct, frozen=True, kw_only=True):
@@ -59,20 +62,60 @@ def columns(right_mm: float, branches: Sequence[CircuitRow]) -> RowColumns:
     )
 
 
-def _column_mm(branches: Sequence[CircuitRow]) -> tuple[float, float, float]:
-    """Widths of rating, wire text and switch with its label."""
-    rating = _widest((_rating(b) for b in branches), 8.0, RATING_ROOM_MM)
-    wire = _widest((_wire(b) for b in branches), 12.0, WIRE_ROOM_MM)
-    labels = _widest((b.switch.label for b in branches if b.switch), 0.0, SWITCH_ROOM_MM)
-    return rating, wire, labels + 9.0
-
-
 def least_mm(branches: Sequence[CircuitRow]) -> float:
     """The least width of a row from its bar to the right edge."""
     if not branches:
         return 0.0
     right = columns(0.0, branches)
-    return 14.0 + sum(_column_mm(branches)) + 8.0 - right.terminal_mm
+    over = max(_over_mm(branch) for branch in branches)
+    under = max(_under_mm(branch) for branch in branches)
+    return TEXT_MM + max(over, under) + 6.0 - right.terminal_mm
+
+
+TEXT_MM = 12.0
+"""From the bar to the texts on a row."""
+
+
+def extent_mm(branch: CircuitRow) -> tuple[float, float]:
+    """What a row takes over and under its line: its texts and its symbols."""
+    over = max(metrics.above_mm(t, parts.SMALL_MM) for t in (_rating(branch), _wire(branch), "1"))
+    devices = [d for d in (branch.device, branch.switch) if d]
+    named = [metrics.clean(d.label) for d in devices if d.label]
+    under = _under(branch) + 0.4 if named else 1.6
+    up = max([parts.OVER_LINE_MM + over, *(shape(d.kind).above_mm for d in devices)]) + 0.3
+    down = under + max((metrics.below_mm(t, parts.SMALL_MM) for t in named), default=0.0)
+    down = max([down, *(shape(d.kind).below_mm + 0.4 for d in devices)])
+    return up, max(down, LEAST_MM - up)
+
+
+def _under(branch: CircuitRow) -> float:
+    """From the line to the base of the names under it, clear of the switch's own ink."""
+    low = shape(branch.switch.kind).below_mm + 0.4 if branch.switch else 0.0
+    named = [metrics.clean(d.label) for d in (branch.device, branch.switch) if d]
+    high = max((metrics.above_mm(t, parts.SMALL_MM) for t in named), default=0.0)
+    return max(parts.OVER_LINE_MM, low) + high
+
+
+def _over_mm(branch: CircuitRow) -> float:
+    """Rating and wire, which stand over the line."""
+    wire = min(parts.width(_wire(branch)), WIRE_ROOM_MM)
+    return _rating_mm(branch) + wire + (_switch_mm(branch) if branch.switch else 0.0)
+
+
+def _under_mm(branch: CircuitRow) -> float:
+    """The names of the device and of the switch, which stand under the line."""
+    switch, device = branch.switch, branch.device
+    named = min(parts.width(switch.label), SWITCH_ROOM_MM) + 4.0 if switch else 0.0
+    first = min(parts.width(device.label), RATING_ROOM_MM + WIRE_ROOM_MM) + 4.0 if device else 0.0
+    return first + named if named and first > 4.0 else max(first, named)
+
+
+def _rating_mm(branch: CircuitRow) -> float:
+    return max(10.0, min(parts.width(_rating(branch), bold=True), RATING_ROOM_MM) + 4.0)
+
+
+def _switch_mm(branch: CircuitRow) -> float:
+    return shape(branch.switch.kind).length_mm + 5.0 if branch.switch else 0.0
 
 
 def _rating(branch: CircuitRow) -> str:
@@ -91,33 +134,29 @@ def head(sheet: Sheet, at: RowColumns, y: float) -> None:
 
 
 def draw(sheet: Sheet, branch: CircuitRow, bar_x: float, y: float, at: RowColumns) -> None:
-    """One circuit as a row."""
-    rating, _, _ = _column_mm((branch,))
+    """One circuit as a row: rating and wire over the line, names under it."""
     x = bar_x + 4.0
     at_x = bar_x
     if branch.device:
         sheet.line(((bar_x, y), (x, y)), width_mm=0.3, ref=branch.id)
         at_x = sheet.symbol(branch.device.kind, (x, y), ref=branch.id, net=branch.id)
-    text_x = bar_x + 12.0
-    over, under = y - parts.OVER_LINE_MM, y + parts.OVER_LINE_MM + parts.SMALL_MM
+    text_x = bar_x + TEXT_MM
+    over, under = y - parts.OVER_LINE_MM, y + _under(branch)
     sheet.text(text_x, over, _rating(branch), bold=True, room_mm=RATING_ROOM_MM, ref=branch.id)
-    end = at.terminal_mm - 2.0
-    start = label_x = 0.0
-    if branch.switch:
-        start = at.terminal_mm - shape(branch.switch.kind).length_mm - 3.0
-        label_x = start - 1.0
-        end = label_x - min(parts.width(branch.switch.label), SWITCH_ROOM_MM) - 2.0
+    start = at.terminal_mm - _switch_mm(branch) + 2.0
+    label = min(parts.width(branch.switch.label), SWITCH_ROOM_MM) if branch.switch else 0.0
     if branch.device:
-        room = min(RATING_ROOM_MM + WIRE_ROOM_MM, end - text_x)
+        room = min(RATING_ROOM_MM + WIRE_ROOM_MM, at.terminal_mm - label - 4.0 - text_x)
         sheet.text(text_x, under, branch.device.label, room_mm=room, ref=branch.id)
-    wire_x = text_x + RATING_ROOM_MM + 2.0 if rating > 12.0 else text_x + 14.0
-    room = min(WIRE_ROOM_MM, end - wire_x)
+    wire_x = text_x + _rating_mm(branch)
+    room = min(WIRE_ROOM_MM, (start if branch.switch else at.terminal_mm) - 2.0 - wire_x)
     sheet.text(wire_x, over, _wire(branch), room_mm=room, ref=branch.id)
     if branch.switch:
         sheet.line(((at_x, y), (start, y)), width_mm=0.3, ref=branch.id)
         sheet.text(
-            label_x, over, branch.switch.label, align="right", room_mm=SWITCH_ROOM_MM, ref=branch.id
-        )
+            at.terminal_mm - 2.0, under, branch.switch.label, align="right",
+            room_mm=SWITCH_ROOM_MM, ref=branch.id,
+        )  # fmt: skip
         at_x = sheet.symbol(branch.switch.kind, (start, y), ref=branch.id, net=branch.id)
     sheet.line(((at_x, y), (at.terminal_mm, y)), width_mm=0.3, ref=branch.id)
     sheet.symbol("terminal", (at.terminal_mm, y), ref=branch.id, net=branch.id)
@@ -160,7 +199,8 @@ def sheets(
     last, free_y = shared
     count = _column_count(last, record.branches)
     top = last.frame[1] + 3.0
-    some = _room(last, free_y) if _room(last, free_y) >= LEAST_SHARED_MM else 0.0
+    least = min((_height(rows) for rows in branches.values()), default=0.0)
+    some = _room(last, free_y) if _room(last, free_y) >= least else 0.0
     filled = _pack(branches, [some] * count if some else [], _room(last, top))
     result = Lists(sheets=[], where={})
     for i in range(0, len(filled), count):
@@ -198,35 +238,41 @@ def _room(sheet: Sheet, top: float) -> float:
     return sheet.block[1] - 3.0 - top - 5.0
 
 
-def _height(rows: int) -> float:
-    return HEADING_MM + rows * PITCH_MM + 3.0
+def _height(rows: Sequence[CircuitRow]) -> float:
+    return HEADING_MM + sum(sum(extent_mm(row)) for row in rows) + FOOT_MM
+
+
+def _fitting(rows: Sequence[CircuitRow], room: float) -> int:
+    """How many rows under their heading have room, at least one."""
+    return max(1, next((n for n in range(len(rows)) if _height(rows[: n + 1]) > room), len(rows)))
 
 
 def _pack(
     branches: Mapping[str, list[CircuitRow]], first: Sequence[float], capacity: float
 ) -> list[list[_Chunk]]:
-    """Circuits into columns, the first of their own heights; a bus stays whole if it can."""
-    filled: list[list[_Chunk]] = [[]]
-    used = 0.0
+    """Circuits into columns, the first of their own heights.
 
-    def room() -> float:
-        return first[len(filled) - 1] if len(filled) <= len(first) else capacity
-
-    for bar, rows in branches.items():
-        todo, going_on = list(rows), False
+    The longest bus first, each into the first column that has room for all of it; only one that
+    is longer than a column is parted.
+    """
+    filled: list[list[_Chunk]] = [[] for _ in first]
+    free = list(first)
+    order = {bar: i for i, bar in enumerate(branches)}
+    for bar in sorted(branches, key=lambda b: -len(branches[b])):
+        todo, going_on = list(branches[bar]), False
         while todo:
-            free = int((room() - used - HEADING_MM - 3.0) // PITCH_MM)
-            whole = len(todo) <= free
-            could = _height(len(todo)) <= capacity and len(filled) > len(first)
-            if not whole and (free < 4 or (filled[-1] and could)):
+            whole = _height(todo)
+            place = next((i for i, room in enumerate(free) if whole <= room), None)
+            part = todo
+            if place is None:
+                place, room = len(free), capacity
                 filled.append([])
-                used = 0.0
-                continue
-            part, todo = todo[:free], todo[free:]
-            filled[-1].append((bar, part, going_on))
-            used += _height(len(part))
-            going_on = True
-    return filled
+                free.append(capacity)
+                part = todo[: _fitting(todo, room)]
+            filled[place].append((bar, part, going_on))
+            free[place] -= _height(part)
+            todo, going_on = todo[len(part) :], True
+    return [sorted(chunks, key=lambda c: order[c[0]]) for chunks in filled]
 
 
 def _draw_column(
@@ -249,18 +295,22 @@ def _draw_column(
         y += HEADING_MM
         label = labels[bar] + (" (continued)" if going_on else "")
         room = at.load_mm - left - 4.0
+        base = y - 1.4
         title = sheet.text(
-            left, y - 4.6, label, capital_mm=parts.HEAD_MM, bold=True, room_mm=room, ref=bar
+            left, base, label, capital_mm=parts.HEAD_MM, bold=True, room_mm=room, ref=bar
         )
-        if feeds.get(bar) and room - title > 40.0:
-            fed = f"fed from {feeds[bar]}"
-            sheet.text(left + title + 4.0, y - 4.6, fed, room_mm=room - title - 6.0, ref=bar)
-        bottom = y + (len(rows) - 1) * PITCH_MM
-        x = left + 1.5
-        sheet.line(((x, y - 2.8), (x, bottom + 2.8)), width_mm=1.6, kind="bar", ref=bar, net=bar)
-        for i, branch in enumerate(rows):
-            draw(sheet, branch, x, y + i * PITCH_MM, at)
-        y = bottom + PITCH_MM - 4.2 + 3.0
+        fed = f"fed from {feeds.get(bar, '')}"
+        if feeds.get(bar) and parts.width(fed) <= room - title - 6.0:
+            sheet.text(left + title + 4.0, base, fed, ref=bar)
+        x, first = left + 1.5, y + extent_mm(rows[0])[0]
+        for branch in rows:
+            up, down = extent_mm(branch)
+            y += up
+            draw(sheet, branch, x, y, at)
+            last = y
+            y += down
+        sheet.line(((x, first - 2.8), (x, last + 2.8)), width_mm=1.6, kind="bar", ref=bar, net=bar)
+        y += FOOT_MM
 
 
 def strip(sheet: Sheet, record: OneLine, free_y: float | None = None) -> None:
@@ -271,11 +321,18 @@ def strip(sheet: Sheet, record: OneLine, free_y: float | None = None) -> None:
     left, above, right, below = paper.strip(sheet)
     top = sheet.block[1]
     used = parts.used_symbols(sheet)
-    end = parts.draw_legend(sheet, used, (left, above, right + 1.0, below))
-    if record.notes and right - end > 57.0:
-        parts.draw_notes(sheet, record.notes, (end + 5.0, above, right, below))
-    elif record.notes and free_y is not None and top - free_y > 9.0 + 3.2 * 2 * len(record.notes):
-        height = 9.0 + 3.2 * 2 * len(record.notes)
-        parts.draw_notes(
-            sheet, record.notes, (left + 2.0, top - height, sheet.frame[2] - 5.0, top - 2.0)
-        )
+    wide = parts.legend_mm(used, below - above)
+    if not record.notes or parts.notes_mm(record.notes, right - left - wide - 5.0) <= below - above:
+        end = parts.draw_legend(sheet, used, (left, above, right + 1.0, below))
+        if record.notes:
+            parts.draw_notes(sheet, record.notes, (end + 5.0, above, right, below))
+        return
+    x, end = left + 2.0, sheet.frame[2] - 5.0
+    high = parts.notes_mm(record.notes, end - x)
+    if free_y is not None and top - free_y > high + 2.0:
+        parts.draw_legend(sheet, used, (left, above, right + 1.0, below))
+        parts.draw_notes(sheet, record.notes, (x, top - high - 1.0, end, top - 1.0))
+    elif parts.notes_mm(record.notes, right - left) <= below - above:
+        parts.draw_notes(sheet, record.notes, (left, above, right, below))
+    else:  # the sheet of symbols says the same
+        parts.draw_legend(sheet, used, (left, above, right + 1.0, below))

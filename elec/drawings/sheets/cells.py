@@ -1,6 +1,6 @@
 """How wide and high each node of a circuit is on its row, and what is written at it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -12,12 +12,12 @@ from elec.drawings.sheets import parts
 from elec.drawings.symbols import shape
 
 SMALL = parts.SMALL_MM
-PIN_MM = 4.4
-PIN_ROOM_MM = 24.0
-LINE_MM = 3.2
-GROUND_ROOM_MM = 34.0
+PIN_MM = 4.8
+PIN_ROOM_MM = 22.0
+LINE_MM = parts.LINE_MM
+GROUND_ROOM_MM = 38.0
 TITLE_ROOM_MM = 60.0
-SIGNAL_ROOM_MM = 44.0
+SIGNAL_ROOM_MM = 38.0
 SOURCES = ("battery", "alternator", "external")
 DEVICES = (
     "breaker", "fuse", "limiter", "link", "switch", "button", "contactor", "relay", "changeover",
@@ -42,11 +42,11 @@ def clipped_rows(rows: Sequence[DrawnRow]) -> tuple[DrawnRow, ...]:
 
 
 def _clipped_node(node: Node) -> Node:
-    room = {"flag": FLAG_ROOM_MM, "note": NOTE_ROOM_MM}.get(node.kind, 48.0)
+    room = {"flag": FLAG_ROOM_MM, "note": NOTE_ROOM_MM, "equipment": 96.0}.get(node.kind, 48.0)
     return replace(
         node,
         label=metrics.clip(node.label, room, bold=node.kind != "note"),
-        sublabel=metrics.clip(node.sublabel, 58.0),
+        sublabel=metrics.clip(node.sublabel, NAME_MM),
         connector=metrics.clip(node.connector, 18.0),
         pin=metrics.clip(node.pin, PIN_ROOM_MM, bold=True),
         pin_out=metrics.clip(node.pin_out, PIN_ROOM_MM, bold=True),
@@ -96,24 +96,56 @@ def cell_of(node: Node) -> layout.NodeBox:
     return _CELLS.get(node.kind, _equipment_cell)(node)
 
 
+BOX_MM = 4.6
+"""From the first or last contact of a box to its edge."""
+INSIDE_MM = 34.0
+"""Up to this width a box's name stands in one line."""
+NAME_MM = 50.0
+"""The widest that a box's name may be; one that takes more than two lines of it is cut."""
+
+
 def _equipment_cell(node: Node) -> layout.NodeBox:
-    label, under = title(node)
-    wide = max(
-        24.0,
-        side_mm(node.pin, node.signal) + side_mm(node.pin_out, node.signal_out),
-        bounded(f"{label} (part)", bold=True) + 2.0,
-        bounded(under) + 2.0,
-    )
-    head = 5.0 + 4.2 + (3.2 if under else 0.0)
+    wide = box_title_mm(node) + side_mm(node.pin, node.signal)
     return layout.NodeBox(
         ref=node.ref,
         kind="equipment",
-        width_mm=wide,
-        above_mm=layout.HALF_MM,
-        below_mm=layout.HALF_MM,
-        head_mm=head,
-        foot_mm=5.4,
+        width_mm=wide + side_mm(node.pin_out, node.signal_out),
+        above_mm=BOX_MM,
+        below_mm=BOX_MM,
+        head_mm=BOX_MM,
+        foot_mm=BOX_MM,
+        lone_mm=LINE_MM / 2 * len(box_lines(node)) + 0.8,
     )
+
+
+def box_title_mm(node: Node) -> float:
+    """Width of what is written in the middle of a box, with room at both sides."""
+    label, under = title(node)
+    name = f"{label} (part)"
+    longest = max((parts.width(word, bold=True) for word in name.split()), default=0.0)
+    wide = parts.width(name, bold=True)
+    if wide > INSIDE_MM:  # in two lines, whose words are parted as evenly as they may be
+        tried = (max(INSIDE_MM, longest), 0.6 * wide, 0.75 * wide)
+        wide = next((w for w in tried if w >= longest and _two_lines(name, w)), wide)
+    return min(NAME_MM, max(wide, parts.width(under))) + 3.0
+
+
+def _two_lines(name: str, wide: float) -> bool:
+    return len(metrics.wrap(name, SMALL, wide + 0.1, bold=True)) <= 2
+
+
+def box_lines(node: Node, *, whole: bool = True, over: bool = False) -> list[tuple[str, bool]]:
+    """The lines inside or over a box, and which are bold; an empty one is left for its sheet."""
+    label, under = title(node)
+    name = label if whole else f"{label} (part)"
+    room = box_title_mm(node) - 2.9
+    if over:
+        lines = [(metrics.clip(name, NAME_MM, bold=True), True)]
+    else:
+        lines = [(line, True) for line in metrics.lines(name, SMALL, room, 2, bold=True)]
+    if under:
+        lines.append((under, False))
+    return [*lines, ("", False)] if node.target else lines
 
 
 def side_mm(pin: str, signal: str) -> float:
@@ -128,17 +160,26 @@ def pin_mm(pin: str) -> float:
     return max(6.4, min(parts.width(pin, bold=True), PIN_ROOM_MM) + 2.4)
 
 
+CONNECTOR_MM = 3.4
+"""From the first or last contact of a connector between harnesses to its edge."""
+
+
+def connector_mm(node: Node) -> float:
+    """Width of a connector between harnesses as drawn for one of its contacts."""
+    return max(12.0, 2 * (min(parts.width(node.pin), 14.0) + 3.0))
+
+
 def _connector_cell(node: Node) -> layout.NodeBox:
     label, under = title(node)
-    wide = max(12.0, 2 * (min(parts.width(node.pin), 14.0) + 3.0))
+    wide = connector_mm(node)
     return layout.NodeBox(
         ref=node.ref,
         kind="connector",
         width_mm=max(wide, bounded(f"{label} (part)", bold=True), bounded(under)),
         above_mm=layout.HALF_MM,
         below_mm=layout.HALF_MM,
-        head_mm=4.2 + 4.2 + (3.2 if under else 0.0),
-        foot_mm=4.8,
+        head_mm=CONNECTOR_MM + 4.4,
+        foot_mm=CONNECTOR_MM + (5.0 if under else 0.6),
     )
 
 
@@ -152,7 +193,7 @@ def _splice_cell(node: Node) -> layout.NodeBox:
         width_mm=wide,
         above_mm=1.0,
         below_mm=1.0,
-        head_mm=4.6 + (3.2 if under else 0.0),
+        head_mm=4.8 + (LINE_MM if under else 0.0),
     )
 
 
@@ -182,8 +223,8 @@ def _bus_cell(node: Node) -> layout.NodeBox:
     return layout.NodeBox(
         ref=node.ref,
         kind="bus",
-        width_mm=max(4.0, bounded(label, bold=True, room=44.0), bounded(under, room=44.0)),
-        above_mm=8.0 + (3.2 if under else 0.0),
+        width_mm=2.0 + max(2.0, bounded(label, bold=True, room=44.0), bounded(under, room=44.0)),
+        above_mm=4.2,
         below_mm=4.2,
     )
 
@@ -197,7 +238,7 @@ def _source_cell(node: Node) -> layout.NodeBox:
         kind=node.kind,
         width_mm=wide,
         above_mm=form.above_mm + 4.6,
-        below_mm=form.below_mm + 4.6,
+        below_mm=form.below_mm + 4.9,
     )
 
 
@@ -212,7 +253,7 @@ def _flag_cell(node: Node) -> layout.NodeBox:
 
 
 FLAG_ROOM_MM = 52.0
-SPOT_ROOM_MM = 15.0
+SPOT_ROOM_MM = 20.0
 """Room in a flag for the sheet and zone that it leads to (`E12.3/B4`)."""
 
 
@@ -229,8 +270,8 @@ def _note_cell(node: Node) -> layout.NodeBox:
         ref=node.ref,
         kind="note",
         width_mm=bounded(node.label, room=NOTE_ROOM_MM) + 1.0,
-        above_mm=2.0,
-        below_mm=2.4,
+        above_mm=2.2,
+        below_mm=2.6,
     )
 
 
@@ -310,18 +351,78 @@ def spans(row: DrawnRow) -> list[WireSpan]:
     return found
 
 
-def strip(name: int, row: DrawnRow) -> layout.Strip:
-    """A row as the layout sees it."""
+def box_sides(rows: Iterable[tuple[Node, bool]]) -> tuple[float, float]:
+    """What the contacts of a box take at its left and right, from its rows.
+
+    With each row comes whether it begins at the box, which then has its contact at the right.
+    """
+    left = right = 0.0
+    for node, first in rows:
+        sides = side_mm(node.pin, node.signal), side_mm(node.pin_out, node.signal_out)
+        if first and not sides[1]:
+            sides = sides[::-1]
+        left, right = max(left, sides[0]), max(right, sides[1])
+    return left, right
+
+
+def strip(name: int, row: DrawnRow, widths: Mapping[str, float] | None = None) -> layout.Strip:
+    """A row as the layout sees it; `widths` of its boxes, where other rows have a part in them."""
+    found = [cell_of(n) for n in row.nodes]
     return layout.Strip(
         id=name,
-        cells=tuple(cell_of(n) for n in row.nodes),
+        cells=tuple(
+            replace(c, width_mm=max(widths[c.ref], c.width_mm if c.kind == "connector" else 0.0))
+            if widths and c.kind in ("equipment", "connector")
+            else c
+            for c in found
+        ),
         lengths_mm=tuple(_wire_mm(w) for w in row.conductors),
     )
 
 
-def tier(rows: Sequence[DrawnRow]) -> layout.Tier:
-    """Rows laid out in columns."""
-    return layout.tier([strip(i, row) for i, row in enumerate(rows)])
+def tier(rows: Sequence[DrawnRow], *, over: bool = False) -> layout.Tier:
+    """Rows laid out in columns; the names of boxes inside them or, to save width, `over` them."""
+    boxes: dict[str, list[tuple[Node, bool]]] = {}
+    for row in rows:
+        for k, node in enumerate(row.nodes):
+            if node.kind == "equipment":
+                boxes.setdefault(node.ref, []).append((node, k == 0))
+    pins: dict[str, float] = {}
+    for row in rows:
+        for node in row.nodes:
+            if node.kind == "connector":
+                pins[node.ref] = max(pins.get(node.ref, 0.0), connector_mm(node))
+    widths = pins | {
+        ref: max(24.0, sum(box_sides(here)) + max(box_title_mm(node) for node, _ in here))
+        for ref, here in boxes.items()
+    }
+    strips = [strip(i, row, widths) for i, row in enumerate(rows)]
+    if over:
+        lines = {ref: box_lines(here[0][0], whole=False, over=True) for ref, here in boxes.items()}
+        narrow = {
+            ref: max(
+                24.0,
+                sum(box_sides(here)),
+                *(min(NAME_MM, parts.width(text, bold=bold)) + 1.0 for text, bold in lines[ref]),
+            )
+            for ref, here in boxes.items()
+        }
+        strips = [
+            replace(one, cells=tuple(_titled_over(c, narrow, lines) for c in one.cells))
+            for one in strips
+        ]
+    found = layout.tier(strips)
+    found.over = over
+    return found
+
+
+def _titled_over(
+    cell: layout.NodeBox, widths: Mapping[str, float], lines: Mapping[str, Sequence[object]]
+) -> layout.NodeBox:
+    if cell.kind != "equipment":
+        return cell
+    head = BOX_MM + 0.6 + LINE_MM * len(lines[cell.ref])
+    return replace(cell, width_mm=widths[cell.ref], head_mm=head, lone_mm=0.0)
 
 
 def end_text(node: Node, *, right: bool = False) -> str:

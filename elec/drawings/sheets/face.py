@@ -4,6 +4,8 @@ Whether a view is mirrored: the published places are those of the plug's mating 
 mirrored for the socket's mating face and for the plug's wiring side.
 """
 
+from collections.abc import Iterator, Sequence
+
 from elec.drawings import metrics
 from elec.drawings.ink import GREY, Point
 from elec.drawings.inputs import TERMINALS, ConnectorFace, DrawnPin
@@ -18,7 +20,9 @@ FILLS = {
     "": "#d3e4ea",
 }
 """Fill by what a contact carries; a stroke over or under its number says the same in grey."""
-LEAST_PITCH_MM = 5.2
+LEAST_PITCH_MM = 4.6
+RADIUS = 0.44
+"""Radius of a contact as drawn over the least distance of two."""
 MOST_SCALE = 3.0
 
 
@@ -33,42 +37,77 @@ def mirrored(gender: str, view: str) -> bool:
     return (gender == "socket") != (view == "wiring side")
 
 
-def heading(sheet: Sheet, record: ConnectorFace, top: float, *, faced: bool = True) -> float:
+def gender_of(record: ConnectorFace) -> str:
+    """What its contacts are, in words; screws and single contacts have none to say."""
+    if record.arrangement.name == TERMINALS:
+        return ""
+    return {"pin": "pins (male)", "socket": "sockets (female)", "": "gender not given"}[
+        record.gender
+    ]
+
+
+def heading(
+    sheet: Sheet,
+    record: ConnectorFace,
+    top: float,
+    *,
+    right: float,
+    faced: bool = True,
+    more: Sequence[str] = (),
+) -> float:
     """Name, type, half and gender, and what to be warned of, below `top`; gives the y under it.
 
-    `faced` says whether the sheet shows the face.
+    `faced` says whether the sheet shows the face; `more` is said besides.
     """
-    x0, _, x1, _ = sheet.frame
-    contacts = {
-        "pin": "with pins (male)",
-        "socket": "with sockets (female)",
-        "": "gender not given",
-    }
-    gender = contacts[record.gender] if record.arrangement.name != TERMINALS else ""
+    x = sheet.frame[0] + 5.0
+    room = right - x - 4.0
     source = f"places by {record.arrangement.source}" if record.arrangement.source else ""
-    text = parts.join(record.arrangement.name, record.half, gender, source)
+    gender = gender_of(record)
+    text = parts.join(
+        record.arrangement.name, record.half, f"with {gender}" if record.gender else gender, source
+    )
     head = parts.join(record.equipment, record.name)
-    x, y = x0 + 5.0, top + 7.0
-    sheet.text(x, y, head, capital_mm=3.5, bold=True, room_mm=x1 - x - 5.0, ref=record.id)
-    sheet.text(x, y + 5.0, text, capital_mm=2.5, room_mm=x1 - x - 5.0, ref=record.id)
-    y += 8.5
+    y = top + 2.2
+    for line in metrics.lines(metrics.clean(head), parts.HEAD_MM, room, 2, bold=True):
+        y += 4.8
+        sheet.text(x, y, line, capital_mm=parts.HEAD_MM, bold=True, room_mm=room, ref=record.id)
+    y += 0.6
+    for said, bold in [(t, False) for t in (text, *more)] + [
+        (f"⚠ {warning}", True) for warning in _warnings(record, faced=faced)
+    ]:
+        for line in metrics.lines(metrics.clean(said), parts.SMALL_MM, room, 4, bold=bold):
+            y += parts.LINE_MM
+            sheet.text(x, y, line, bold=bold, room_mm=room, ref=record.id)
+    return y + 2.5
+
+
+def _warnings(record: ConnectorFace, *, faced: bool) -> Iterator[str]:
     doubles = [p.name for p in record.pins if p.state == "double"]
-    warnings = []
     if doubles:
-        warnings.append(f"Contact {', '.join(doubles)}: claimed by two wires. Settle it first.")
+        yield f"Contact {', '.join(doubles)}: claimed by two wires. Settle it first."
     faced = faced and record.arrangement.name != TERMINALS
     if faced and not record.gender:
-        warnings.append("It is not said whether this half has pins or sockets: views as for pins.")
+        yield "It is not said whether this half has pins or sockets: views as for pins."
     if faced and record.arrangement.schematic:
-        warnings.append(
+        yield (
             "Schematic: contacts stand in the order of their names, not where they are on the "
             "part. Go by the maker's drawing."
         )
-    for warning in warnings:
-        for line in metrics.wrap("⚠ " + warning, 2.2, x1 - x - 5.0, bold=True):
-            y += 4.2
-            sheet.text(x, y, line, capital_mm=2.2, bold=True, ref=record.id)
-    return y + 3.0
+
+
+def shell_mm(record: ConnectorFace) -> tuple[float, float]:
+    """Width and height of what is drawn without a flange, mm before scaling."""
+    shell = record.arrangement.shell
+    if shell is None:
+        across, up = extent(record)
+        return 2 * across, 2 * up
+    return 2 * max(shell.wide_half_mm, shell.narrow_half_mm), shell.height_mm
+
+
+def least_scale(record: ConnectorFace) -> float:
+    """The scale at which the names of the contacts can be read in their rings."""
+    widest = max((parts.width(c.pin, bold=True) for c in record.arrangement.contacts), default=0.0)
+    return max(LEAST_PITCH_MM, (widest + 0.4) / (2 * RADIUS)) / pitch(record)
 
 
 def extent(record: ConnectorFace) -> tuple[float, float]:
@@ -96,12 +135,20 @@ def pitch(record: ConnectorFace) -> float:
     return min(gaps, default=4.0)
 
 
-def draw_face(sheet: Sheet, record: ConnectorFace, at: Point, scale: float, view: str) -> None:
-    """One view of a connector around a point."""
+def draw_face(
+    sheet: Sheet,
+    record: ConnectorFace,
+    at: Point,
+    scale: float,
+    view: str,
+    *,
+    flange: bool = True,
+) -> None:
+    """One view of a connector around a point, with or without its flange."""
     sign = -1.0 if mirrored(record.gender, view) else 1.0
-    draw_shell(sheet, record, at, scale, view)
+    draw_shell(sheet, record, at, scale, view, flange=flange)
     pins = {p.name: p for p in record.pins}
-    radius = 0.44 * pitch(record) * scale
+    radius = RADIUS * pitch(record) * scale
     most = max(
         [4.2, *(parts.width(c.pin, bold=True) / 2 + 0.5 for c in record.arrangement.contacts)]
     )
@@ -144,23 +191,22 @@ def draw_contact(sheet: Sheet, pin: DrawnPin, at: Point, radius: float, group: s
 
 
 def _stroke_kind(sheet: Sheet, pin: DrawnPin, at: Point, radius: float, group: str) -> None:
-    """What it carries without colour: + over the number, − under it, a broken ring inside."""
+    """What it carries without colour: strokes over or under the number, a broken ring inside."""
     x, y = at
-    arm = 0.45
-    if pin.carries == "power":
-        top = y - max(1.55, radius * 0.68)
-        sheet.line(((x - arm, top), (x + arm, top)), width_mm=0.25, kind="rule", group=group)
-        sheet.line(((x, top - arm), (x, top + arm)), width_mm=0.25, kind="rule", group=group)
-    elif pin.carries == "ground":
-        foot = y + max(1.5, radius * 0.66)
-        sheet.line(((x - 0.8, foot), (x + 0.8, foot)), width_mm=0.3, kind="rule", group=group)
+    away = max(1.6, radius * 0.72)
+    if pin.carries in ("power", "ground"):
+        level, over = (y - away, True) if pin.carries == "power" else (y + away, False)
+        for a, b in ((-1.0, -0.25), (0.25, 1.0)) if over else ((-1.0, 1.0),):
+            sheet.line(((x + a, level), (x + b, level)), width_mm=0.35, kind="rule", group=group)
     elif pin.carries == "shield":
         sheet.circle(
             at, radius - 0.35, kind="rule", width_mm=0.2, dash=(0.6, 0.4), ref=pin.name, group=group
         )
 
 
-def draw_shell(sheet: Sheet, record: ConnectorFace, at: Point, scale: float, view: str) -> None:
+def draw_shell(
+    sheet: Sheet, record: ConnectorFace, at: Point, scale: float, view: str, *, flange: bool
+) -> None:
     """The outline of a connector around a point."""
     x, y = at
     half_width, half_height = (v * scale for v in extent(record))
@@ -173,7 +219,8 @@ def draw_shell(sheet: Sheet, record: ConnectorFace, at: Point, scale: float, vie
         key = ((x - 1.5, y - radius), (x, y - radius + 1.8), (x + 1.5, y - radius))
         sheet.line(key, kind="rule", width_mm=0.5, group=group)
         return
-    sheet.rect(box, kind="rule", width_mm=0.35, corner_mm=1.5, group=group)
+    if flange or not shell:
+        sheet.rect(box, kind="rule", width_mm=0.35, corner_mm=1.5, group=group)
     if shell:
         wide, narrow = shell.wide_half_mm * scale, shell.narrow_half_mm * scale
         half = shell.height_mm / 2 * scale
@@ -182,6 +229,6 @@ def draw_shell(sheet: Sheet, record: ConnectorFace, at: Point, scale: float, vie
             (x + narrow, y + half), (x - narrow, y + half),
         )  # fmt: skip
         sheet.polygon(corners, kind="rule", width_mm=0.5, group=group)
-        for side in (-1, 1):
+        for side in (-1, 1) if flange else ():
             screw = (x + side * shell.screw_spacing_mm / 2 * scale, y)
             sheet.circle(screw, 1.5 * scale, kind="rule", width_mm=0.35, group=group)

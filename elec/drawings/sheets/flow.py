@@ -61,6 +61,9 @@ def draw_tiers(work: SheetFlow, rows: Sequence[DrawnRow]) -> None:
     sheet = work.page().sheet
     room = across(sheet)
     found = cells.tier(rows)
+    if found.width_mm > room:
+        slim = cells.tier(rows, over=True)
+        found = slim if slim.width_mm <= room else found
     letters = work.letters
     best: tuple[float, int] | None = None
     for column in layout.cut_columns(found, room):

@@ -12,12 +12,12 @@ from elec.drawings import metrics
 from elec.drawings.ink import PALE
 from elec.drawings.inputs import BoxLink, InterconnectBox, InterconnectDrawing
 from elec.drawings.layout.channel import Net, NetBox, Routed, crossings, route
-from elec.drawings.sheet import Sheet
+from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import paper, parts, table
 
 CELL_MM = 6.0
-LABEL_ROOM_MM = 34.0
-TITLE_ROOM_MM = 46.0
+LABEL_ROOM_MM = 40.0
+TITLE_ROOM_MM = 60.0
 HEADS = ("between", "and", "wires", "marks", "cables", "through")
 
 
@@ -159,8 +159,11 @@ def _draw(
         box = (x0 + dx, y0 + dy, x1 + dx, y1 + dy)
         sheet.rect(box, width_mm=0.5, ref=name, fill="#ffffff")
         middle = (box[0] + box[2]) / 2
-        sheet.text(middle, box[1] - 4.6, unit.label, bold=True, align="center", ref=name)
-        sheet.text(middle, box[1] - 1.4, unit.sublabel, align="center", ref=name, link=unit.link)
+        sheet.text(middle, box[1] - 5.2, unit.label, bold=True, align="center", ref=name)
+        sheet.wanted.append(
+            Wanted(at=(middle, box[1] - 1.2), target=f"equipment {name}", ref=name, align="center",
+                   room_mm=box[2] - box[0])
+        )  # fmt: skip
     for port in found.ports:
         x, y = port.at[0] + dx, port.at[1] + dy
         left = x - CELL_MM if port.right else x

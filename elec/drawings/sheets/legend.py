@@ -6,20 +6,22 @@ from msgspec.structs import replace
 
 from elec.cautions import ADVICE, CARE
 from elec.drawings.sheet import Sheet, Size, TitleBlock
-from elec.drawings.sheets import parts
+from elec.drawings.sheets import paper, parts
 from elec.drawings.symbols import NAMES
 
 CONVENTIONS = (
     "All contacts are drawn as they are with every source off and every switch off.",
     "Text on a wire: its mark and length over the line; its gauge and colour under it.",
     "A thick upright bar is a bus; a thinner one is a stud or post where conductors join.",
-    "A dot joins conductors; lines never cross.",
-    "A flag names where a conductor goes on: its other end with sheet and zone, or a letter.",
+    "A dot joins conductors; lines that cross are not joined.",
+    "A letter in a flag: the conductor goes on from the same letter on the same sheets.",
+    "C2/B3: sheet C2, zone B3, where the other end is drawn. Coil C2: the sheet with that coil.",
     "An oval is a shield; the line that leaves it is its drain. Without one it is open there.",
     "Two lines that cross between two conductors: these are twisted. A ring on one: coaxial.",
     "A box that stands in several places on a sheet says (part) in each.",
     "In a connector between two harnesses the dashed line parts its two halves.",
-    "Amps: the most that the circuit carries in any phase of flight.",
+    "Amps: the most that the circuit carries in any phase; of a feeder, what it carries lastingly.",
+    "Of wires in a row the one-line diagram names the first and the last, and the length of all.",
     "Zones: letter down, number across, counted along the frame.",
 )
 CAUTIONS = (
@@ -31,23 +33,29 @@ CAUTIONS = (
 )
 
 
-def legend(title: TitleBlock, size: Size = "A4", connectors: Sequence[str] = ()) -> Sheet:
-    """The legend as a sheet of its own; `connectors` is how those are read and measured."""
-    sheet = Sheet(
-        size=size,
-        title=replace(title, title="Symbols and conventions", document_type="legend"),
-        id=f"sheet-{title.label}",
-        description="The symbols of the drawings, how their texts are to be read, and cautions.",
-    )
-    x0, y0, x1, _ = sheet.frame
-    bottom = sheet.block[1] - 3.0
-    end = parts.draw_legend(sheet, NAMES, (x0 + 6.0, y0 + 5.0, x1 - 6.0, bottom), roomy=True)
-    right = min(x1 - 6.0, end + 170.0)
-    y = parts.draw_notes(
-        sheet, CONVENTIONS, (end + 12.0, y0 + 5.0, right, bottom), heading="Conventions"
-    )
-    for heading, notes in (("Connectors", connectors), ("Cautions", CAUTIONS)):
+def legend(title: TitleBlock, size: Size = "A4", connectors: Sequence[str] = ()) -> list[Sheet]:
+    """The legend as sheets of their own; `connectors` is how those are read and measured."""
+    sheets = [_sheet(title, size, 0)]
+    x0, y0, x1, _ = sheets[0].frame
+    bottom = sheets[0].block[1] - 2.0
+    end = parts.draw_legend(sheets[0], NAMES, (x0 + 6.0, y0 + 4.0, x1 - 6.0, bottom), roomy=True)
+    left, y = end + 10.0, y0 + 4.0
+    for heading, notes in (
+        ("Conventions", CONVENTIONS), ("Cautions", CAUTIONS), ("Connectors", connectors),
+    ):  # fmt: skip
+        if y + parts.notes_mm(notes, x1 - 6.0 - left) > bottom:
+            sheets.append(_sheet(title, size, len(sheets)))
+            left, y = x0 + 6.0, y0 + 4.0
         if notes:
-            box = (end + 12.0, y + 4.0, right, bottom)
-            y = parts.draw_notes(sheet, notes, box, heading=heading)
-    return sheet
+            box = (left, y, x1 - 6.0, bottom)
+            y = parts.draw_notes(sheets[-1], notes, box, heading=heading) + 2.0
+    return sheets
+
+
+def _sheet(title: TitleBlock, size: Size, before: int) -> Sheet:
+    block = paper.continued(replace(title, title=TITLE), before, "legend")
+    about = "The symbols of the drawings, how their texts are to be read, and cautions."
+    return paper.page(size, block, about)
+
+
+TITLE = "Symbols and conventions"

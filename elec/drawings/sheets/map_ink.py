@@ -116,14 +116,16 @@ def _draw_sensor(sheet: Sheet, at: Point, ref: str) -> None:
     sheet.polygon(upper, width_mm=0.3, kind="dot", ref=ref, fill=BLACK, role="sensor")
 
 
-def draw_key(sheet: Sheet, box: Box, factor: float, *, sensors: bool, zones: bool) -> None:
-    """The signs of the map, in two columns."""
+def draw_key(
+    sheet: Sheet, box: Box, factor: float, *, columns: int, sensors: bool, zones: bool
+) -> None:
+    """The signs of the map, in columns."""
     x0, y0, x1, _ = box
     signs = ["place", "hole", "tube", "thickness ?"]
-    signs += ["magnetic sensor"] * sensors + ["zone"] * zones
-    column = (x1 - x0) / 2
+    signs += ["field sensor"] * sensors + ["zone"] * zones
+    column = (x1 - x0) / columns
     for i, sign in enumerate(signs):
-        x, y = x0 + (i % 2) * column, y0 + (i // 2) * 4.6
+        x, y = x0 + (i % columns) * column, y0 + (i // columns) * 4.8
         at = (x + 4.5, y)
         if sign == "place":
             sheet.circle(at, MARK_MM, width_mm=0.4, fill="#ffffff", kind="frame")
@@ -142,9 +144,9 @@ def draw_key(sheet: Sheet, box: Box, factor: float, *, sensors: bool, zones: boo
         elif sign.startswith("thickness"):
             sheet.line(((x, y), (x + 9.0, y)), width_mm=UNKNOWN_MM, kind="frame", colour=WAY,
                        dash=(2.0, 1.0))  # fmt: skip
-        elif sign == "magnetic sensor":
+        elif sign == "field sensor":
             _draw_sensor(sheet, at, "legend")
         else:
             _disc(sheet, at, 1.9, EDGE, "legend")
             _disc(sheet, at, 1.55, PALE, "legend")
-        sheet.text(x + 10.5, y, sign, middle=True, ref="legend", room_mm=column - 11.0)
+        sheet.text(x + 10.2, y, sign, middle=True, ref="legend", room_mm=column - 10.3)

@@ -29,9 +29,9 @@ from elec.drawings.sheets.map_scene import (
     tube_of,
 )
 
-WRAP_MM = 34.0
-LINE_MM = 3.1
-ABOVE_MM, BELOW_MM = 2.3, 0.6
+WRAP_MM = 38.0
+LINE_MM = 3.8
+ABOVE_MM, BELOW_MM = 2.8, 0.8
 SHORT = (
     "",
     "by the ways stand number, wires and thickness; holes and tubes are in the table.",
@@ -155,10 +155,8 @@ def _way_lines(way: MapWay, level: int) -> tuple[str, ...]:
         return (f"{way.number}: no wires",)
     count = f"{way.wires} wire{'' if way.wires == 1 else 's'}"
     first = f"{way.number}: {count} {way.diameter}"
-    if level:
-        return (first,)
     more = [f"together, in {way.bundles} bundles"] if way.bundles > 1 else []
-    return (first, *more, *(p.text for p in way.passed))
+    return (first, *more, *(p.text for p in way.passed if not level))
 
 
 def _write(sheet: Sheet, text: _Text, standing: Standing) -> None:

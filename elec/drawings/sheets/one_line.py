@@ -17,8 +17,8 @@ from elec.drawings.sheets.feeder_ink import draw
 
 TEXTS_MM = (plans.TEXT_MM, 34.0, 24.0, 16.0)
 """The widest that names may be; the first with which every sheet is wide enough is taken."""
-PITCHES_MM = (8.4, 7.6, 6.8)
-"""Distances of circuit rows that are tried, widest first; under 6.8 mm texts would touch."""
+MORE_MM = (1.0, 0.0)
+"""By so much more than they need rows of circuits lie apart; the first that fits is taken."""
 
 
 def one_line(record: OneLine) -> list[Sheet]:
@@ -31,7 +31,7 @@ def one_line(record: OneLine) -> list[Sheet]:
     found = branch_rows.sheets(record, plan.branches, plans.feeds(plan), _last(plan, pages))
     sheets = _feeder_sheets(plan, pages, found.where)
     branch_rows.sheets(
-        record, plan.branches, plans.feeds(plan), (sheets[-1], pages[-1].bottom_mm + 6.0)
+        record, plan.branches, plans.feeds(plan), (sheets[-1], pages[-1].bottom_mm + 3.0)
     )
     for sheet in sheets:
         branch_rows.strip(sheet, record)
@@ -52,7 +52,7 @@ def _fitting(record: OneLine) -> tuple[plans.OneLinePlan, list[Arranged]]:
 def _last(plan: plans.OneLinePlan, pages: Sequence[Arranged]) -> tuple[Sheet, float]:
     """A stand-in for the last sheet of feeders, to find out where the circuits go."""
     number = plan.record.title.sheet + len(pages) - 1
-    return _sheet(plan, number, "", ""), pages[-1].bottom_mm + 6.0
+    return _sheet(plan, number, "", ""), pages[-1].bottom_mm + 3.0
 
 
 # --- everything on one sheet ------------------------------------------------------------------
@@ -71,20 +71,22 @@ def _whole(plan: plans.OneLinePlan) -> Sheet | None:
     )
     sheet = _sheet(plan, first, "Power distribution", about)
     width, bottom = plans.room(sheet)
-    if len(plan.record.branches) * PITCHES_MM[-1] > bottom - sheet.frame[1]:
+    rows = {_branch_key(b): (b.bar, branch_rows.extent_mm(b)) for b in plan.record.branches}
+    if sum(sum(extent) for _, extent in rows.values()) > bottom - sheet.frame[1]:
         return None
     order = None
-    for pitch in PITCHES_MM:
+    for more in MORE_MM:
         owns = [
-            Own(id=_branch_key(b), bar=b.bar, above_mm=pitch / 2, below_mm=pitch / 2)
-            for b in plan.record.branches
+            Own(id=key, bar=bar, above_mm=up + more / 2, below_mm=down + more / 2)
+            for key, (bar, (up, down)) in rows.items()
         ]
         problem = replace(
             plans.problem_of(plan, plans.ends(plan), owns, sheet), top_mm=sheet.frame[1] + 8.0
         )
         found = arrange(problem, width_mm=width, order=order)
         order = found.order
-        if found.bottom_mm <= bottom and found.right_mm <= width:
+        cut = any(isinstance(key, tuple) for key in found.y)
+        if found.bottom_mm <= bottom and found.right_mm <= width and not cut:
             draw(sheet, plan, found, {})
             columns = branch_rows.columns(sheet.frame[2] - 3.0, plan.record.branches)
             branch_rows.head(sheet, columns, sheet.frame[1] + 5.0)

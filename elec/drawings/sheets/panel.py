@@ -14,10 +14,11 @@ from elec.drawings.sheets import paper, parts, table
 
 MOST_MM = 30.0
 """The widest that a position is drawn."""
-FACE_MM = 11.0
-LINE_MM = 3.2
+FACE_MM = 11.4
+LINE_MM = parts.LINE_MM
 LINES = 3
-GAP_MM = 4.0
+GAP_MM = 2.5
+Rows = list[list[str]]
 RADIUS_MM = 4.0
 APART_MM = 0.8
 """Between the engravings of neighbours."""
@@ -27,16 +28,15 @@ def panel(records: Sequence[PanelFace]) -> list[Sheet]:
     """The sheets of one panel, or of several small ones one under the other."""
     several = len(records) > 1
     sheets = [_new_sheet(records, 0)]
-    y = sheets[0].frame[1] + 6.0
+    y = sheets[0].frame[1] + 4.0
     for record in records:
         if several:
-            top = sum(map(_high, record.rows)) + table.ROW_MM * (len(record.table) + 1) + 12.0
-            if y + top > _limit(sheets[-1]) and y > sheets[-1].frame[1] + 7.0:
+            if y + _small_mm(sheets[-1], record) > _limit(sheets[-1]):
                 sheets.append(_new_sheet(records, len(sheets)))
-                y = sheets[-1].frame[1] + 6.0
-            sheets[-1].text(sheets[-1].frame[0] + 5.0, y + 1.0, record.title.title, bold=True)
-            y += 5.0
-        y = _draw_panel(records, record, sheets, y)
+                y = sheets[-1].frame[1] + 4.0
+            y = _draw_small(sheets[-1], record, y)
+        else:
+            y = _draw_panel(records, record, sheets, y)
     for sheet in sheets:
         _strip(sheet, tuple(dict.fromkeys(note for r in records for note in r.notes)))
     return sheets
@@ -46,17 +46,71 @@ def _draw_panel(
     records: Sequence[PanelFace], record: PanelFace, sheets: list[Sheet], y: float
 ) -> float:
     """One panel with its table, on as many sheets as that takes; gives the y under it."""
-    pitch = min(MOST_MM, (sheets[0].frame[2] - sheets[0].frame[0] - 16.0) / record.columns)
+    pitch = _pitch(sheets[0], record)
     first = y
     for row in record.rows:
         if y + _high(row, pitch) > _limit(sheets[-1]) and y > first:
             _outline(sheets[-1], record, first, y, pitch)
             sheets.append(_new_sheet(records, len(sheets)))
-            first = y = sheets[-1].frame[1] + 6.0
+            first = y = sheets[-1].frame[1] + 4.0
         y = _draw_row(sheets[-1], row, y, pitch)
     if record.rows:
         _outline(sheets[-1], record, first, y, pitch)
-    return _draw_table(records, record, sheets, y + 5.0) + 8.0
+        y += 3.0
+    x, right = sheets[-1].frame[0] + 5.0, sheets[-1].frame[2] - 5.0
+    for line in metrics.wrap(metrics.clean(record.missing), parts.SMALL_MM, right - x, bold=True):
+        if y + LINE_MM + 1.0 > _limit(sheets[-1]):
+            sheets.append(_new_sheet(records, len(sheets)))
+            y = sheets[-1].frame[1] + 2.0
+        y += LINE_MM
+        sheets[-1].text(x, y, line, bold=True, ref="missing")
+    refs = [f"position {row[0]}" for row in record.table]
+    return table.run_on(
+        sheets, y + 2.0, record.heads, record.table, refs=refs, area=table.usual_area,
+        fresh=lambda count: _new_sheet(records, count), beside=_beside(sheets[-1], record),
+    )  # fmt: skip
+
+
+WRAPPED = 1.35
+"""A table stands in two parts as long as no more of its width than this is wrapped away."""
+
+
+def _beside(sheet: Sheet, record: PanelFace) -> int:
+    left, _, right, _ = table.usual_area(sheet)
+    heads, body = table.filled(record.heads, record.table)
+    wide = sum(table.column_widths(heads, body, 2 * (right - left)))
+    return 2 if wide <= WRAPPED * (right - left) / 2 else 1
+
+
+def _pitch(sheet: Sheet, record: PanelFace) -> float:
+    return min(MOST_MM, (sheet.frame[2] - sheet.frame[0] - 16.0) / record.columns)
+
+
+def _small_table(sheet: Sheet, record: PanelFace) -> tuple[float, list[float], list[str], Rows]:
+    """X, widths, heads and rows of the table beside a small panel."""
+    heads, body = table.filled(record.heads, record.table)
+    x = sheet.frame[0] + 5.0 + _pitch(sheet, record) * record.columns + 12.0
+    return x, table.column_widths(heads, body, sheet.frame[2] - 5.0 - x), heads, body
+
+
+def _small_mm(sheet: Sheet, record: PanelFace) -> float:
+    """Height of a small panel with its name, and its table beside it."""
+    _, widths, heads, body = _small_table(sheet, record)
+    pitch = _pitch(sheet, record)
+    face = sum(_high(row, pitch) for row in record.rows) + 1.0
+    return 4.0 + max(face, 3.0 + table.height_mm(widths, heads, body))
+
+
+def _draw_small(sheet: Sheet, record: PanelFace, y: float) -> float:
+    top, pitch = y, _pitch(sheet, record)
+    for row in record.rows:
+        y = _draw_row(sheet, row, y, pitch)
+    _outline(sheet, record, top, y, pitch)
+    x, widths, heads, body = _small_table(sheet, record)
+    refs = [f"position {row[0]}" for row in record.table]
+    sheet.text(x, top + 0.8, record.title.title, bold=True)
+    under = table.draw_table(sheet, (x, top + 3.0), heads, body, widths=widths, refs=refs)
+    return max(y + 1.0, under) + 4.0
 
 
 def _new_sheet(records: Sequence[PanelFace], before: int) -> Sheet:
@@ -88,13 +142,26 @@ def _lines(row: Sequence[PanelPosition], pitch: float) -> int:
 
 def _engraved(spot: PanelPosition, pitch: float) -> list[str]:
     text = metrics.clean(spot.text if spot.kind else "free")
-    room, bold = pitch - APART_MM, _bold(spot, pitch)
-    return _kept(metrics.wrap(text, parts.SMALL_MM, room, bold=bold), room)
+    room = (pitch - APART_MM) / _narrow(spot, pitch)
+    return _kept(metrics.wrap(text, parts.SMALL_MM, room, bold=_bold(spot, pitch)), room)
 
 
 def _bold(spot: PanelPosition, pitch: float) -> bool:
     """Whether every word fits in bold; if not, lighter letters keep a word in one piece."""
-    return all(parts.width(word, bold=True) <= pitch - APART_MM for word in spot.text.split())
+    return _longest(spot, bold=True) <= pitch - APART_MM
+
+
+def _longest(spot: PanelPosition, *, bold: bool) -> float:
+    return max((parts.width(word, bold=bold) for word in spot.text.split()), default=0.0)
+
+
+LEAST_NARROW = 0.8
+
+
+def _narrow(spot: PanelPosition, pitch: float) -> float:
+    """How much narrower the letters have to be for the longest word to stay in one piece."""
+    room, longest = pitch - APART_MM, _longest(spot, bold=False)
+    return max(LEAST_NARROW, min(1.0, int(100 * room / longest) / 100)) if longest else 1.0
 
 
 def _groups(row: Sequence[PanelPosition]) -> list[tuple[str, list[PanelPosition]]]:
@@ -154,8 +221,11 @@ def _position(sheet: Sheet, spot: PanelPosition, x: float, y: float, pitch: floa
     _face(sheet, spot, x, middle, ref)
     for i, line in enumerate(_engraved(spot, pitch)):
         base = y + FACE_MM + LINE_MM * (i + 1)
-        room, bold = pitch - APART_MM, _bold(spot, pitch)
-        sheet.text(x, base, line, align="center", bold=bold, room_mm=room, ref=ref)
+        bold, narrow = _bold(spot, pitch), _narrow(spot, pitch)
+        room = (pitch - APART_MM) / narrow + 0.05
+        sheet.text(
+            x, base, line, align="center", bold=bold, room_mm=room, ref=ref, narrow=narrow
+        )  # fmt: skip
 
 
 def _kept(lines: Sequence[str], room: float) -> list[str]:
@@ -179,24 +249,12 @@ def _face(sheet: Sheet, spot: PanelPosition, x: float, y: float, ref: str) -> No
         sheet.circle((x, y), 2.6, kind="rule", width_mm=0.5, ref=ref)
         lever = ((x - 0.8, y), (x - 1.1, y - 4.4), (x + 1.1, y - 4.4), (x + 0.8, y))
         sheet.polygon(lever, kind="rule", width_mm=0.35, ref=ref, fill=PALE)
-    size = 1.8 if len(spot.rating) > 2 else 2.5
     sheet.text(
-        x, y, spot.rating, capital_mm=size, align="center", middle=True, bold=True, ref=ref,
-        role="letter",
+        x, y, spot.rating, align="center", middle=True, bold=True, ref=ref, role="letter"
     )  # fmt: skip
 
 
 # --- below ------------------------------------------------------------------------------------
-
-
-def _draw_table(
-    records: Sequence[PanelFace], record: PanelFace, sheets: list[Sheet], y: float
-) -> float:
-    refs = [f"position {row[0]}" for row in record.table]
-    return table.run_on(
-        sheets, y, record.heads, record.table, refs=refs, area=table.usual_area,
-        fresh=lambda count: _new_sheet(records, count),
-    )  # fmt: skip
 
 
 def _strip(sheet: Sheet, notes: Sequence[str]) -> None:

@@ -8,13 +8,15 @@ from elec.drawings.inputs import DrawnDevice
 from elec.drawings.sheet import Item, Sheet
 from elec.drawings.symbols import NAMES, shape
 
-SMALL_MM = 1.8
+SMALL_MM = metrics.SMALLEST_MM
 """Capital height of ordinary lettering."""
-HEAD_MM = 2.5
+LINE_MM = 4.0
+"""From one line of ordinary lettering to the next."""
+HEAD_MM = 3.5
 """Capital height of headings."""
-OVER_LINE_MM = 0.9
+OVER_LINE_MM = 1.1
 """From a line to the base of the text on it."""
-LABEL_ROOM_MM = 34.0
+LABEL_ROOM_MM = 44.0
 """The widest a device label may be before it is made smaller or cut."""
 
 
@@ -39,12 +41,12 @@ def slot_mm(device: DrawnDevice) -> float:
 
 def device_above_mm(device: DrawnDevice) -> float:
     """Height over the row that a device takes, with its label."""
-    return shape(device.kind).above_mm + (3.6 if device.label else 0.6)
+    return shape(device.kind).above_mm + (4.2 if device.label else 0.6)
 
 
 def device_below_mm(device: DrawnDevice) -> float:
     """Height under the row that a device takes, with its rating."""
-    return shape(device.kind).below_mm + (3.4 if device.rating else 0.6)
+    return shape(device.kind).below_mm + (4.1 if device.rating else 0.6)
 
 
 def draw_device(
@@ -100,7 +102,7 @@ def draw_flag(
     in later.
     """
     end = x + (width_mm or flag_mm(text))
-    half = FLAG_MM if target else 2.4
+    half = FLAG_MM if target else 2.6
     sheet.polygon(
         ((x, y - half), (end, y - half), (end, y + half), (x, y + half)),
         ref=ref,
@@ -110,15 +112,17 @@ def draw_flag(
     edge = ((end - 0.8, y - half), (end - 0.8, y + half))
     sheet.line(edge, width_mm=0.25, kind="rule", ref=ref)
     if target:
-        sheet.text(x + 1.6, y - 0.7, text, bold=bool(second), ref=ref)
-        sheet.text(x + 1.6, y + 2.3, second, ref=ref)
+        sheet.text(x + 1.6, y - 0.8, text, bold=bool(second), ref=ref)
+        sheet.text(x + 1.6, y + SECOND_MM, second, ref=ref)
         return end
     sheet.text(x + 1.8, y, text, middle=True, ref=ref, colour=LINK if link else BLACK, link=link)
     return end
 
 
-FLAG_MM = 3.3
+FLAG_MM = 4.2
 """Half the height of a flag with two lines."""
+SECOND_MM = 3.2
+"""How far under its middle the second line stands."""
 
 
 # --- legend and notes -------------------------------------------------------------------------
@@ -130,13 +134,32 @@ def used_symbols(sheet: Sheet) -> tuple[str, ...]:
     return tuple(name for name in NAMES if name in there)
 
 
+def legend_mm(names: Sequence[str], height_mm: float) -> float:
+    """Width that the symbols with their names take in a box of a height."""
+    rows = _legend_rows(height_mm, 5.2, 5.8, 4.6)
+    columns = [names[i : i + rows] for i in range(0, len(names), rows)]
+    return sum(11.0 + 3.0 + max(width(shape(n).title) for n in part) for part in columns)
+
+
+def _legend_rows(height_mm: float, pitch: float, top: float, most: float) -> int:
+    return max(1, int((height_mm - top - most / 2) // pitch) + 1)
+
+
+def notes_mm(notes: Iterable[str], width_mm: float) -> float:
+    """Height that notes under their heading take in a box of a width."""
+    if width_mm < 30.0:
+        return 1e9
+    lines = sum(len(metrics.wrap(metrics.clean(n), SMALL_MM, width_mm - 3.0)) for n in notes)
+    return SMALL_MM + LINE_MM * lines + 0.3
+
+
 def draw_legend(sheet: Sheet, names: Sequence[str], box: Box, *, roomy: bool = False) -> float:
     """The symbols with their names in columns inside a box; gives the x where they end."""
     x, y0, right, bottom = box
     sheet.text(x, y0 + SMALL_MM, "Symbols", bold=True)
     pitch, top = (10.4, y0 + 9.0) if roomy else (5.2, y0 + 5.8)
     most = 8.4 if roomy else 4.6
-    rows = max(1, int((bottom - top - most / 2) // pitch) + 1)
+    rows = _legend_rows(bottom - y0, pitch, top - y0, most)
     column = 0.0
     for i, name in enumerate(names):
         if i % rows == 0:
@@ -160,7 +183,7 @@ def _small_symbol(sheet: Sheet, name: str, x: float, y: float, most: float) -> N
         x + 4.5 - scale * (form.left_mm + form.right_mm) / 2,
         y + scale * (form.above_mm - form.below_mm) / 2,
     )
-    spot = (x, y - 2.3, x + 9.0, y + 2.3)
+    spot = (x, y - 2.5, x + 9.0, y + 2.5)
     ink = Placed(name=name, at=at, scale=scale)
     sheet.items.append(Item(kind="frame", ink=ink, box=spot, ref="legend", role="legend"))
     if form.letter:
@@ -171,19 +194,20 @@ def _small_symbol(sheet: Sheet, name: str, x: float, y: float, most: float) -> N
 
 
 def draw_notes(sheet: Sheet, notes: Iterable[str], box: Box, *, heading: str = "Notes") -> float:
-    """Notes as wrapped lines inside a box; what finds no room is left to the caller's next sheet.
+    """Notes as wrapped lines inside a box; dots say that not all of them found room.
 
     Gives the y below the last line.
     """
     x, y, right, bottom = box
     sheet.text(x, y + SMALL_MM, heading, bold=True)
-    y += SMALL_MM + 3.6
+    y += SMALL_MM + (LINE_MM if heading else 0.0)
     for note in notes:
         for i, line in enumerate(metrics.wrap(metrics.clean(note), SMALL_MM, right - x - 3.0)):
-            if y > bottom:
+            if y > bottom + 0.1:
+                sheet.text(right - 2.0, y - LINE_MM, "…", ref="note")  # the sheet shows it
                 return y
             if i == 0:
                 sheet.text(x, y, "–", ref="note")
             sheet.text(x + 3.0, y, line, ref="note")
-            y += 3.2
+            y += LINE_MM
     return y

@@ -12,7 +12,7 @@ from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import branch_rows, parts
 from elec.drawings.symbols import shape
 
-TEXT_MM = 48.0
+TEXT_MM = 60.0
 """The widest that a name on the diagram may be."""
 REFERENCE = " · P88/C8"
 """Room kept in a flag for where its other end is."""
@@ -130,8 +130,8 @@ def devices_mm(feeder: DrawnFeeder) -> float:
 
 def half_heights(feeder: DrawnFeeder) -> tuple[float, float]:
     """Room over and under a feeder."""
-    above = max([4.0, *(parts.device_above_mm(d) for d in feeder.devices)])
-    below = max([4.0, *(parts.device_below_mm(d) for d in feeder.devices)])
+    above = max([4.2, *(parts.device_above_mm(d) for d in feeder.devices)])
+    below = max([4.4, *(parts.device_below_mm(d) for d in feeder.devices)])
     return above + 0.8, below + 0.8
 
 
@@ -171,7 +171,7 @@ def source_mm(source: Source) -> float:
 def source_heights(source: Source) -> tuple[float, float]:
     """Room over and under a source with its texts."""
     form = shape(SOURCE_SYMBOLS[source.kind])
-    return form.above_mm + 4.4, form.below_mm + (4.4 if source.detail else 1.5)
+    return form.above_mm + 4.6, form.below_mm + (4.9 if source.detail else 1.5)
 
 
 def side_of(source: Source, feeder: DrawnFeeder | None, bar: str, row: str) -> Side:

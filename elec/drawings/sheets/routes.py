@@ -195,7 +195,7 @@ def _view(
     inner = _inner(room)
     scaled = fitted(view, spots, inner, MARGIN_MM)
     text = f"{view.title}, 1:{scaled.scale:.6g}"
-    sheet.text(room[0] + 1.0, room[1] + 3.2, text, capital_mm=2.5, bold=True)
+    sheet.text(room[0] + 1.0, room[1] + 3.2, text, bold=True)
     _draw_bar(sheet, room, scaled, metric=record.units == "metric")
     _draw_ticks(sheet, room, inner, scaled, metric=record.units == "metric")
     return draw_view(sheet, record, scaled, inner, factor=factor, elsewhere=elsewhere)
@@ -226,7 +226,7 @@ def _draw_ticks(sheet: Sheet, room: Box, inner: Box, scaled: Scaled, *, metric: 
     ):
         x = origin[0] + at * metre
         sheet.line(((x, edge), (x, edge + 1.4)), width_mm=0.25, kind="rule", colour=GREY)
-        sheet.text(x, edge + 2.2 + 1.8, text, align="center", colour=GREY)
+        sheet.text(x, edge + 2.0 + parts.SMALL_MM, text, align="center", colour=GREY)
     name = f"{right.name}, {unit}"
     sheet.text(inner[2], edge - 1.2, name, align="right", colour=GREY, role="axis")
     side = inner[0] - 1.0
@@ -322,20 +322,20 @@ def _draw_items(
         return y
     room = _room(sheets[-1])
     x, right = room[0] + 3.0, room[2] - 3.0
-    wrapped = [metrics.wrap(metrics.clean(item), 1.8, right - x - 3.0) for item in items]
+    wrapped = [metrics.wrap(metrics.clean(item), parts.SMALL_MM, right - x - 3.0) for item in items]
     for i, lines in enumerate(wrapped):
-        high = 3.2 * len(lines) + (0.0 if i else 5.4)
+        high = parts.LINE_MM * len(lines) + (0.0 if i else 6.4)
         if y + high > room[3] - 1.0:
             sheets.append(_new_sheet(record, len(sheets)))
             y = _room(sheets[-1])[1] + 3.0
         if not i:
-            sheets[-1].text(x, y + 1.8, heading, bold=True)
-            y += 5.4
+            sheets[-1].text(x, y + parts.SMALL_MM, heading, bold=True)
+            y += 6.4
         for k, line in enumerate(lines):
             if k == 0:
                 sheets[-1].text(x, y, "–", ref="note")
             sheets[-1].text(x + 3.0, y, line, ref="note")
-            y += 3.2
+            y += parts.LINE_MM
     return y + 2.0
 
 
@@ -349,15 +349,22 @@ SAMPLE_MM = 3.2
 def _draw_strip(sheet: Sheet, record: RouteMap, factor: float) -> None:
     """What the lines and signs mean, left of the title block."""
     x, top, right, bottom = paper.strip(sheet)
-    y = top + 2.1
-    sheet.text(x, y, f"Bundles, holes, tubes: true thickness × {factor:.3g}", bold=True)
-    y += 5.0
+    wide = right - x > WIDE_MM
+    y = top + parts.SMALL_MM - 0.3
+    text = f"Bundles, holes, tubes: true thickness × {factor:.3g}"
+    sheet.text(x, y, text if wide else f"Thickness: true × {factor:.3g}", bold=True)
+    y += 4.2
     step = (right - x - 1.0) / 3
     shown = [size for size in (1.0, 2.0, 5.0, 10.0, 20.0) if size * factor <= SAMPLE_MM]
-    for i, size in enumerate(shown[-3:]):
+    for i, size in enumerate(shown[-3:] if wide else ()):
         left = x + i * step
         sheet.line(((left, y), (left + 6.0, y)), width_mm=size * factor, kind="frame",
                    colour=map_scene.WAY)  # fmt: skip
         sheet.text(left + 7.2 + size * factor / 2, y, f"⌀ {size:.0f} mm", middle=True)
-    map_ink.draw_key(sheet, (x, y + 5.2, right, bottom), factor,
+    y += 5.0 if wide else 0.4
+    map_ink.draw_key(sheet, (x, y, right, bottom), factor, columns=3 if wide else 2,
                      sensors=bool(record.sensors), zones=bool(record.zones))  # fmt: skip
+
+
+WIDE_MM = 120.0
+"""A strip of this width has room for samples of thickness."""

@@ -8,7 +8,7 @@ from elec.drawings import metrics
 from elec.drawings.ink import PALE, Align, Box
 from elec.drawings.inputs import DrawnRow, Node
 from elec.drawings.layout import rows as layout
-from elec.drawings.sheet import Sheet
+from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import around, cells, parts
 from elec.drawings.symbols import shape
 
@@ -198,24 +198,39 @@ class RowInk(Struct):
         return not (self.rows[i].conductors[k - 1].gap or k + 1 == len(self.rows[i].nodes)
                     or self.rows[i].conductors[k].gap or k == 0)  # fmt: skip
 
-    def _titles(self, x: float, base: float, node: Node, part: layout.TallBox, room: float) -> None:
-        """Bold label and the line under it, centred over a box; `base` is the box's top."""
+    def _titles(
+        self,
+        at: tuple[float, float],
+        node: Node,
+        part: layout.TallBox,
+        room: float,
+        foot: float | None = None,
+    ) -> None:
+        """Bold label over a box and the line that goes with it, over it or under its `foot`.
+
+        `at` is the middle of the box's top.
+        """
+        x, base = at
         label, under = cells.title(node)
         if not part.whole:
             label = f"{label or node.signal} (part)"
         room = max(room, 10.0)
-        over = base - 1.4 - (3.2 if under else 0.0)
+        over = base - 1.2 - (cells.LINE_MM if under and foot is None else 0.0)
+        below = base - 1.2 if foot is None else foot + 1.6 + parts.SMALL_MM
         kw = {"align": "center", "room_mm": room, "ref": node.ref}
         self.sheet.text(x, over, label, bold=True, **kw)  # type: ignore[arg-type]
-        self.sheet.text(x, base - 1.4, under, **kw)  # type: ignore[arg-type]
+        self.sheet.text(x, below, under, **kw)  # type: ignore[arg-type]
 
     def _equipment(self, part: layout.TallBox, row: int, index: int) -> None:
         node = self.rows[row].nodes[index]
         x, half = self._x(part.key), self._half(row, index)
-        top, bottom = self._y(part.rows[0]) - 4.4, self._y(part.rows[-1]) + 4.4
+        reach = cells.BOX_MM
+        if len(part.rows) == 1 and not self.found.over:
+            reach = max(reach, part.cell.lone_mm)
+        top, bottom = self._y(part.rows[0]) - reach, self._y(part.rows[-1]) + reach
         box = (x - half, top, x + half, bottom)
         self.sheet.rect(box, width_mm=0.5, ref=node.ref, fill="#ffffff")
-        self._titles(x, top, node, part, 2 * half)
+        self._inside(part, node, box)
         for i in part.rows:
             at = self.found.keys[i].index(part.key)
             each, y = self.rows[i].nodes[at], self._y(i)
@@ -227,6 +242,28 @@ class RowInk(Struct):
                 self._pin(out, node.ref, box, y, left=False)
             elif at == 0:
                 self._pin(first, node.ref, box, y, left=False)
+
+    def _inside(self, part: layout.TallBox, node: Node, box: Box) -> None:
+        """The name of a box and where it is, between the contacts at its sides."""
+        places = [(i, self.found.keys[i].index(part.key)) for i in part.rows]
+        here = [(self.rows[i].nodes[k], k == 0) for i, k in places]
+        lines = cells.box_lines(node, whole=part.whole, over=self.found.over)
+        left, right = cells.box_sides(here)
+        x = (box[0] + left + box[2] - right) / 2
+        room = box[2] - box[0] - left - right - 1.0
+        y = (box[1] + box[3]) / 2 - cells.LINE_MM * (len(lines) - 1) / 2
+        if self.found.over:
+            x, room = (box[0] + box[2]) / 2, box[2] - box[0]
+            y = box[1] - 1.2 - parts.SMALL_MM / 2 - cells.LINE_MM * (len(lines) - 1)
+        if node.target:
+            at = (x, y + cells.LINE_MM * (len(lines) - 1) + parts.SMALL_MM / 2)
+            want = Wanted(at=at, target=node.target, ref=node.ref, room_mm=room, align="center")
+            self.sheet.wanted.append(want)
+        for i, (line, bold) in enumerate(lines):
+            self.sheet.text(
+                x, y + cells.LINE_MM * i, line, middle=True, align="center", bold=bold,
+                room_mm=room, ref=node.ref,
+            )  # fmt: skip
 
     def _pin(self, what: tuple[str, str, str], ref: str, box: Box, y: float, *, left: bool) -> None:
         """A contact at a side of a box, and its signal beside it."""
@@ -251,13 +288,14 @@ class RowInk(Struct):
 
     def _connector(self, part: layout.TallBox, node: Node) -> None:
         x, half = self._x(part.key), self._connector_half(node)
-        top, bottom = self._y(part.rows[0]) - 3.6, self._y(part.rows[-1]) + 3.6
+        top = self._y(part.rows[0]) - cells.CONNECTOR_MM
+        bottom = self._y(part.rows[-1]) + cells.CONNECTOR_MM
         self.sheet.rect((x - half, top, x + half, bottom), width_mm=0.35, ref=node.ref)
         self.sheet.line(
             ((x, top), (x, bottom)), width_mm=0.25, kind="rule", ref=node.ref, dash=(1.2, 0.8)
         )
         row, index = part.rows[0], self.found.keys[part.rows[0]].index(part.key)
-        self._titles(x, top, node, part, 2 * self._half(row, index))
+        self._titles((x, top), node, part, 2 * self._half(row, index), foot=bottom)
         for i in part.rows:
             pin = self.rows[i].nodes[self.found.keys[i].index(part.key)].pin
             for side in (-1, 1):
@@ -280,16 +318,17 @@ class RowInk(Struct):
         for y in ys:
             self.sheet.dot((x, y), net=net, ref=node.ref)
         row, index = part.rows[0], self.found.keys[part.rows[0]].index(part.key)
-        self._titles(x, ys[0] - 0.6, node, part, self._width(row, index))
+        self._titles((x, ys[0] - 0.6), node, part, self._width(row, index))
 
     def _bus(self, part: layout.TallBox, node: Node, row: int, index: int) -> None:
         x, y = self._x(part.key) - self._half(row, index) + 0.8, self._y(row)
         self.sheet.line(((x, y - 3.2), (x, y + 3.2)), width_mm=1.6, kind="bar", ref=node.ref)
         label, under = cells.title(node)
-        left = x - 0.8
-        over = y - 4.6 - (3.2 if under else 0.0)
-        self.sheet.text(left, over, label, bold=True, room_mm=44.0, ref=node.ref)
-        self.sheet.text(left, y - 4.6, under, room_mm=44.0, ref=node.ref)
+        self.sheet.text(
+            x + 1.6, y - parts.OVER_LINE_MM, label, bold=True, room_mm=44.0, ref=node.ref
+        )
+        below = y + parts.OVER_LINE_MM + parts.SMALL_MM
+        self.sheet.text(x + 1.6, below, under, room_mm=44.0, ref=node.ref)
 
     def _source(self, part: layout.TallBox, node: Node, row: int, index: int) -> None:
         x, y = self._x(part.key) - self._half(row, index), self._y(row)

@@ -1,34 +1,56 @@
-"""Tables on a sheet: rules, heads, and texts that fit their columns."""
+"""Tables on a sheet: rules, heads, and texts that wrap within their columns."""
 
 from collections.abc import Callable, Sequence
 
+from elec.drawings import metrics
 from elec.drawings.ink import PALE, Box, Point
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts
 
-ROW_MM = 4.4
+LINE_MM = parts.LINE_MM
+ROW_MM = 5.0
+"""Height of a row whose texts take one line."""
 PAD_MM = 1.4
 LEAST_ROWS = 4
 """A table begins on a sheet only where so many rows, or all, have room."""
+GAP_MM = 6.0
+"""Between two parts of a table side by side."""
 
 
 def column_widths(
     heads: Sequence[str], rows: Sequence[Sequence[str]], room_mm: float
 ) -> list[float]:
-    """Widths that fit the texts; when they are too wide together the widest give way."""
+    """Widths that fit the texts; when they are too wide together the widest give way.
+
+    No column is narrower than its longest word, as long as that is possible.
+    """
     wide = [
         max([parts.width(head, bold=True), *(parts.width(row[i]) for row in rows)]) + 2 * PAD_MM
         for i, head in enumerate(heads)
     ]
-    while sum(wide) > room_mm:
-        most = max(wide)
-        others = max((w for w in wide if w < most - 0.01), default=0.0)
-        count = sum(w >= most - 0.01 for w in wide)
-        level = max(others, most - (sum(wide) - room_mm) / count)
-        wide = [min(w, level) for w in wide]
-        if level <= others and others == 0.0:
-            break
+    if sum(wide) <= room_mm:
+        return wide
+    least = [_longest_word(head, [row[i] for row in rows]) for i, head in enumerate(heads)]
+    fixed = [False] * len(wide)
+    while sum(wide) > room_mm + 1e-6 and not all(fixed):
+        most = max(w for w, f in zip(wide, fixed, strict=True) if not f)
+        at_most = [i for i, w in enumerate(wide) if not fixed[i] and w >= most - 0.01]
+        others = [w for i, w in enumerate(wide) if not fixed[i] and i not in at_most]
+        level = max([most - (sum(wide) - room_mm) / len(at_most), *others])
+        for i in at_most:
+            wide[i] = max(level, least[i])
+            fixed[i] = wide[i] <= least[i] + 0.01
+    over = sum(wide) - room_mm
+    if over > 0.01:  # a word as long as the page is cut, and the sheet shows it
+        widest = max(range(len(wide)), key=lambda i: wide[i])
+        wide[widest] -= over
     return wide
+
+
+def _longest_word(head: str, texts: Sequence[str]) -> float:
+    found = [parts.width(word, bold=True) for word in head.split()]
+    words = {word for text in texts for word in text.split()}
+    return max([0.0, *found, *map(parts.width, words)]) + 2 * PAD_MM
 
 
 def filled(
@@ -48,6 +70,7 @@ def run_on(
     refs: Sequence[str],
     area: Callable[[Sheet], Box],
     fresh: Callable[[int], Sheet],
+    beside: int = 1,
 ) -> float:
     """A table without its empty columns that goes on on further sheets; gives the y under it.
 
@@ -59,20 +82,33 @@ def run_on(
         refs: what each row is about.
         area: the part of a sheet that a table may fill.
         fresh: a further sheet, asked for with the count of those that there are.
+        beside: in how many parts side by side it stands.
     """
     heads, body = filled(heads, rows)
     start = 0
     while start < len(body):
         left, _, right, bottom = area(sheets[-1])
-        count = rows_that_fit(bottom - y)
-        if count < min(LEAST_ROWS, len(body) - start):
+        room = (right - left - GAP_MM * (beside - 1)) / beside
+        widths = column_widths(heads, body, room)
+        rest = len(body) - start
+        count = rows_that_fit(bottom - y, widths, heads, body[start:])
+        if count < min(LEAST_ROWS, rest):
             sheets.append(fresh(len(sheets)))
             y = area(sheets[-1])[1]
             continue
-        part = slice(start, start + count)
-        widths = column_widths(heads, body, right - left)
-        y = draw_table(sheets[-1], (left, y), heads, body[part], widths=widths, refs=refs[part])
-        start += count
+        if beside > 1 and rest <= beside * count:
+            count = min(count, max(min(LEAST_ROWS, rest), -(-rest // beside)))
+        bottoms = [y]
+        for k in range(beside):
+            fits = rows_that_fit(bottom - y, widths, heads, body[start:])
+            part = slice(start, start + min(count, fits) if k < beside - 1 else start + fits)
+            if not body[part]:
+                break
+            at = (left + k * (room + GAP_MM), y)
+            under = draw_table(sheets[-1], at, heads, body[part], widths=widths, refs=refs[part])
+            bottoms.append(under)
+            start += len(body[part])
+        y = max(bottoms)
     return y
 
 
@@ -80,6 +116,25 @@ def usual_area(sheet: Sheet) -> Box:
     """What a table may fill of a sheet: all between the frame and the title block."""
     left, top, right, _ = sheet.frame
     return (left + 5.0, top + 4.0, right - 5.0, sheet.block[1] - 3.0)
+
+
+def _lines(row: Sequence[str], widths: Sequence[float], *, bold: bool) -> list[tuple[str, ...]]:
+    return [
+        metrics.wrap(metrics.clean(text), parts.SMALL_MM, wide - 2 * PAD_MM + 0.2, bold=bold)
+        for text, wide in zip(row, widths, strict=True)
+    ]
+
+
+def row_mm(row: Sequence[str], widths: Sequence[float], *, bold: bool = False) -> float:
+    """Height of a row."""
+    return ROW_MM + LINE_MM * (max([1, *map(len, _lines(row, widths, bold=bold))]) - 1)
+
+
+def height_mm(
+    widths: Sequence[float], heads: Sequence[str], rows: Sequence[Sequence[str]]
+) -> float:
+    """Height of a whole table."""
+    return row_mm(heads, widths, bold=True) + sum(row_mm(row, widths) for row in rows)
 
 
 def draw_table(
@@ -92,34 +147,45 @@ def draw_table(
     refs: Sequence[str] = (),
 ) -> float:
     """A table with its top left corner at a point; gives the y of its lower edge."""
-    x, y = at
-    right, bottom = x + sum(widths), y + ROW_MM * (len(rows) + 1)
-    sheet.rect((x, y, right, y + ROW_MM), width_mm=0.25, kind="rule", fill=PALE)
-    sheet.line(((x, y), (x, bottom), (right, bottom), (right, y)), width_mm=0.35, kind="rule")
-    for k in range(1, len(rows)):
-        level = y + ROW_MM * (k + 1)
-        sheet.line(((x, level), (right, level)), width_mm=0.15, kind="rule")
+    x, top = at
+    right, y = x + sum(widths), top
+    for k, row in enumerate((heads, *rows)):
+        ref = "head" if k == 0 else refs[k - 1] if refs else ""
+        high = row_mm(row, widths, bold=k == 0)
+        if k == 0:
+            box = (x, y, right, y + high)
+            sheet.rect(box, width_mm=0.25, kind="rule", fill=PALE)
+        elif k > 1:
+            sheet.line(((x, y), (right, y)), width_mm=0.15, kind="rule")
+        left = x
+        cells = _lines(row, widths, bold=k == 0)
+        for lines, wide in zip(cells, widths, strict=True):
+            for n, line in enumerate(lines):
+                level = y + ROW_MM / 2 - 0.05 + LINE_MM * n
+                room = wide - 2 * PAD_MM + 0.3
+                sheet.text(
+                    left + PAD_MM, level, line, middle=True, bold=k == 0, room_mm=room, ref=ref
+                )
+            left += wide
+        y += high
+    sheet.line(((x, top), (x, y), (right, y), (right, top)), width_mm=0.35, kind="rule")
     left = x
     for wide in widths[:-1]:
         left += wide
-        sheet.line(((left, y), (left, bottom)), width_mm=0.15, kind="rule")
-    for k, row in enumerate((heads, *rows)):
-        left = x
-        ref = "head" if k == 0 else refs[k - 1] if refs else ""
-        for text, wide in zip(row, widths, strict=True):
-            _cell(sheet, (left, y + ROW_MM * k), text, wide, bold=k == 0, ref=ref)
-            left += wide
-    return bottom
+        sheet.line(((left, top), (left, y)), width_mm=0.15, kind="rule")
+    return y
 
 
-def _cell(sheet: Sheet, at: Point, text: str, wide: float, *, bold: bool, ref: str) -> None:
-    x, y = at
-    room = wide - 2 * PAD_MM + 0.2
-    sheet.text(
-        x + PAD_MM, y + ROW_MM / 2 - 0.05, text, middle=True, bold=bold, room_mm=room, ref=ref
-    )
-
-
-def rows_that_fit(height_mm: float) -> int:
+def rows_that_fit(
+    height_mm: float,
+    widths: Sequence[float],
+    heads: Sequence[str],
+    rows: Sequence[Sequence[str]],
+) -> int:
     """How many rows under the heads fit into a height."""
-    return max(0, int(height_mm // ROW_MM) - 1)
+    left = height_mm - row_mm(heads, widths, bold=True)
+    for count, row in enumerate(rows):
+        left -= row_mm(row, widths)
+        if left < 0.0:
+            return count
+    return len(rows)

@@ -14,9 +14,9 @@ from elec.drawings.sheets import cells, parts
 from elec.drawings.sheets.circuit import draw_strip
 from elec.drawings.sheets.flow import SheetFlow, draw_tiers, draw_turned, limit, new_page
 
-HEAD_MM = 2.5
-LINE_MM = 3.6
-GAP_MM = 1.5
+HEAD_MM = parts.SMALL_MM
+LINE_MM = parts.LINE_MM
+GAP_MM = 2.2
 """Between what belongs to one circuit and the name of the next."""
 
 

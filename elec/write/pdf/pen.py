@@ -111,15 +111,16 @@ class Pen:
     def _texts(self, inks: Sequence[Lettering]) -> None:
         """Texts as one text object; what it sets is not kept for what follows."""
         out = self.canvas.beginText()
-        last: tuple[str, float, str] | None = None
+        last: tuple[str, float, str, float] | None = None
         for ink in inks:
             size = round(metrics.font_size_mm(ink.capital_mm) * MM, 3)
-            look = (font(bold=ink.bold), size, ink.colour)
+            look = (font(bold=ink.bold), size, ink.colour, metrics.NARROW * ink.narrow)
             if look != last:
                 out.setFont(look[0], look[1])
                 out.setFillColor(colour(look[2]))
+                out.setHorizScale(100 * look[3])
                 last = look
-            wide = metrics.width_em(ink.text, ink.bold) * size
+            wide = look[3] * metrics.width_em(ink.text, ink.bold) * size
             left = {"left": 0.0, "center": wide / 2, "right": wide}[ink.align]
             x, y = self._x(ink.at[0]), self._y(ink.at[1])
             if ink.turned:
@@ -127,6 +128,7 @@ class Pen:
             else:
                 out.setTextOrigin(x - left, y)
             out.textOut(ink.text)
+        out.setHorizScale(100)
         self.canvas.drawText(out)
         self._set.pop("fill", None)
 

@@ -1,0 +1,33 @@
+"""Which wire goes on which terminal of a ground point: numbered in the order of the file."""
+
+from collections.abc import Mapping
+
+from elec.answers.grounds.grounding import Landed, ground_points
+from elec.study import Study, analysis
+
+
+@analysis
+def terminals(study: Study) -> Mapping[str, tuple[tuple[Landed, ...], ...]]:
+    """Ground point → its terminals, the first one is number 1: wires, one each, then shields.
+
+    Shields share terminals where the file says that they may.
+    """
+    found: dict[str, tuple[tuple[Landed, ...], ...]] = {}
+    for name, point in ground_points(study).items():
+        wires = [end for end in point.landed if end.other is not None]
+        shields = [end for end in point.landed if end.other is None]
+        together = study.document.grounds[name].shields_per_terminal
+        shared = [shields[i : i + together] for i in range(0, len(shields), together)]
+        found[name] = (*((end,) for end in wires), *map(tuple, shared))
+    return found
+
+
+@analysis
+def terminal_of(study: Study) -> Mapping[tuple[str, str], int]:
+    """(Ground point, wire or cable) → the number of the terminal."""
+    return {
+        (name, end.wire): number
+        for name, every in terminals(study).items()
+        for number, ends in enumerate(every, 1)
+        for end in ends
+    }

@@ -1,0 +1,126 @@
+"""Ground points with their terminals, and the wires that no other drawing shows."""
+
+from elec import units
+from elec.answers.base.marks import marks
+from elec.answers.connect.magnetos import magneto_leads
+from elec.answers.connect.pins import pins
+from elec.answers.grounds.grounding import Landed, ground_points
+from elec.answers.grounds.terminals import terminal_of, terminals
+from elec.cautions import CARE
+from elec.drawings.inputs import (
+    DrawnRow,
+    GroundBox,
+    GroundsDrawing,
+    GroundTerminal,
+    GroundWire,
+    Node,
+)
+from elec.drawings.records import landings, words
+from elec.study import Study
+from elec.wiring.chains import Chain, Part, chains, joined
+from elec.wiring.ends import end_text
+
+
+def ground_record(study: Study) -> GroundsDrawing | None:
+    """The ground points, the wires between them, and the negative side of every source."""
+    every = list(chains(study).of("ground"))
+    others = other_wires(study)
+    if not every and not others:
+        return None
+    title = "Grounds and negative cables" if every else "Spare cables and other wires"
+    title = f"{title}; other wires" if every and others else title
+    magneto = (CARE["magneto"],) if magneto_leads(study) else ()
+    return GroundsDrawing(
+        title=words.title_block(study, title, 1),
+        rows=tuple(_ground_row(study, chain) for chain in every if chain.conductors()),
+        boxes=tuple(_box(study, name) for name in study.document.grounds),
+        others=others,
+        cautions=(*words.CAUTIONS, *magneto),
+        size=words.paper(study, large=False),
+    )
+
+
+def _ground_row(study: Study, chain: Chain) -> DrawnRow:
+    row = chain.rows[0]
+    wires = [c.id for c in row.conductors if c is not None]
+    return DrawnRow(
+        nodes=tuple(_ground_end(study, part, wires) for part in row.parts),
+        conductors=tuple(words.drawn_conductor(study, c) for c in row.conductors),
+    )
+
+
+def _ground_end(study: Study, part: Part, wires: list[str]) -> Node:
+    """A ground point as a box, with the terminal of the wire that lies on it."""
+    known = terminal_of(study)
+    numbers = [known[part.name, wire] for wire in wires if (part.name, wire) in known]
+    number = str(numbers[0]) if part.kind == "ground" and numbers else ""
+    return Node(
+        kind="equipment",
+        ref=part.id,
+        label=part.label,
+        sublabel=words.place(study, part.place),
+        pin="−" if part.kind == "source" else number,
+        contact=part.id,
+    )
+
+
+def _box(study: Study, name: str) -> GroundBox:
+    """A ground point with what lies on each of its terminals."""
+    ground, point = study.document.grounds[name], ground_points(study)[name]
+    said = [f"{ground.kind}, {words.place(study, ground.place)}"]
+    said.append(point.wires if point.landed else "nothing hangs on it")
+    chain = chains(study).by_name.get(f"{name}-ground")
+    if chain is not None and joined(study, name):
+        ohm = units.show(ground.resistance_ohm or 0.0, "ohm")
+        said.append(f"{ohm} without a wire to {chain.rows[0].parts[-1].label}")
+    found = [
+        GroundTerminal(number=str(number), wires=tuple(_wire(study, end) for end in ends))
+        for number, ends in enumerate(terminals(study)[name], 1)
+    ]
+    if ground.terminals is not None:
+        free = ground.terminals - len(found)
+        said.append(f"{max(0, free)} of {ground.terminals} terminals free")
+    return GroundBox(
+        id=name,
+        label=study.system.title("grounds", name),
+        detail="; ".join(said),
+        terminals=tuple(found),
+    )
+
+
+def _wire(study: Study, end: Landed) -> GroundWire:
+    """Mark and other end of a wire, or whose shield it is."""
+    if end.other is not None:
+        return GroundWire(
+            id=end.wire,
+            mark=marks(study)[end.wire],
+            text=landings.first_line(study, end.other),
+            target=f"wire {end.wire} contact {end.other.id}",
+        )
+    chain = chains(study).by_name[end.wire]
+    return GroundWire(
+        id=f"{end.wire}/drain",
+        mark=f"{chain.function}{chain.number} shield",
+        text=chain.title,
+        target="",
+    )
+
+
+def other_wires(study: Study) -> tuple[tuple[str, ...], ...]:
+    """Wires and spare cores that end on no connector and in no circuit: a row of a table each."""
+    shown = {
+        landing.conductor
+        for one in pins(study).by_id.values()
+        for pin in one.pins
+        for landing in pin.landings
+    }
+    rows = []
+    for kind in ("wire", "cable"):
+        for chain in chains(study).of(kind):
+            for conductor in chain.conductors():
+                if conductor.id not in shown:
+                    wire = words.drawn_conductor(study, conductor)
+                    ends = (end_text(study, conductor.a), end_text(study, conductor.b))
+                    texts = (wire.mark, wire.gauge, wire.colour, wire.length, *ends, wire.cable)
+                    rows.append((conductor.id, *texts))
+    return tuple(rows)

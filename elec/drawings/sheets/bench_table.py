@@ -1,0 +1,211 @@
+"""The table of the wires at a connector: columns as wide as their texts ask, rows, group names."""
+
+from collections.abc import Sequence
+
+from msgspec import Struct
+
+from elec.drawings import metrics
+from elec.drawings.ink import PALE
+from elec.drawings.inputs import BenchRow
+from elec.drawings.sheet import Sheet, Wanted
+
+CAPITAL_MM = metrics.SMALLEST_MM
+LINE_MM = 4.0
+PAD_MM = 1.2
+MOST_LINES = 6
+"""More lines than these are cut, and the sheet shows it."""
+ROW_MM = 1.3
+"""What a row is higher than its lines."""
+SHEET_MM = 18.0
+"""Width of the column that says where the other end is drawn (`K2.13/C4`)."""
+HEADS = (
+    "connector",
+    "contact",
+    "signal",
+    "wire",
+    "AWG",
+    "colour",
+    "goes to",
+    "sheet",
+    "cut",
+    "cable, shield",
+    "meter reads",
+    "☐",
+)
+FIELDS = (
+    "connector", "contact", "signal", "wire", "gauge", "colour", "goes_to", "sheet", "length",
+    "shield", "reads", "built",
+)  # fmt: skip
+NAME, CONTACT, WIRE, SHEET, BUILT = 0, 1, 3, 7, 11
+WRAPPED = (0, 2, 6, 9, 10, 11)
+"""Columns whose texts may take several lines."""
+BOLD = (NAME, CONTACT, WIRE)
+
+
+class Columns(Struct, frozen=True, kw_only=True):
+    """The columns that hold anything, with their widths."""
+
+    used: tuple[int, ...]
+    widths: tuple[float, ...]
+
+
+def _cells(row: BenchRow) -> list[str]:
+    return [metrics.clean(getattr(row, name, "")) for name in FIELDS]
+
+
+def columns(rows: Sequence[BenchRow], room: float, *, spots: bool) -> Columns:
+    """Widths by what stands in them; the wrapped ones share what the others leave.
+
+    `spots` says whether the sheet of each other end is written in afterwards.
+    """
+    body = [_cells(row) for row in rows]
+    used = tuple(
+        k
+        for k in range(len(HEADS))
+        if k in (CONTACT, BUILT) or (k == SHEET and spots) or any(cells[k] for cells in body)
+    )
+    natural = {k: _natural_mm(k, body) + 2 * PAD_MM for k in used}
+    words = {
+        k: natural[k] if k not in WRAPPED else _longest_word(k, body) + 2 * PAD_MM for k in used
+    }
+    least = {k: min(words[k], 45.0) for k in used}
+    like = {k: max(0.0, min(natural[k], 75.0) - least[k]) for k in used}
+    left = room - sum(least.values())
+    share = max(0.0, min(1.0, left / sum(like.values()))) if sum(like.values()) else 0.0
+    widths = {k: least[k] + share * like[k] for k in used}
+    over = sum(widths.values()) - room
+    if over > 0.01:  # a name as long as the page is cut, and the sheet shows it
+        widest = max(widths, key=lambda k: widths[k])
+        widths[widest] = max(14.0, widths[widest] - over)
+    return Columns(used=used, widths=tuple(widths[k] for k in used))
+
+
+MOST = 0.92
+"""A column that may wrap is as wide as this share of its texts ask."""
+
+
+def _natural_mm(k: int, body: Sequence[Sequence[str]]) -> float:
+    """Width of the texts of a column; of one that may wrap, of most of them."""
+    if k == SHEET:
+        return SHEET_MM - 2 * PAD_MM
+    wide = sorted(metrics.width_mm(cells[k], CAPITAL_MM, bold=k in BOLD) for cells in body)
+    most = wide[min(len(wide) - 1, int(MOST * len(wide)))] if k in WRAPPED else wide[-1]
+    return max(most, metrics.width_mm(HEADS[k], CAPITAL_MM, bold=True))
+
+
+def _longest_word(k: int, body: Sequence[Sequence[str]]) -> float:
+    head = (metrics.width_mm(word, CAPITAL_MM, bold=True) for word in HEADS[k].split())
+    said = {word for cells in body for word in cells[k].split()}
+    return max([*head, *(metrics.width_mm(word, CAPITAL_MM, bold=k in BOLD) for word in said)])
+
+
+def _lines(at: Columns, cells: Sequence[str], *, bold: bool = False) -> list[tuple[str, ...]]:
+    found: list[tuple[str, ...]] = []
+    for k, wide in zip(at.used, at.widths, strict=True):
+        if k in WRAPPED:
+            room = wide - 2 * PAD_MM + 0.05
+            text = "" if k == NAME and not bold else cells[k]
+            heavy = bold or k in BOLD
+            found.append(metrics.lines(text, CAPITAL_MM, room, MOST_LINES, bold=heavy) or ("",))
+        else:
+            found.append((cells[k],))
+    return found
+
+
+def row_mm(at: Columns, row: BenchRow) -> float:
+    """Height of a row."""
+    return max(map(len, _lines(at, _cells(row)))) * LINE_MM + ROW_MM
+
+
+def head_mm(at: Columns) -> float:
+    """Height of the heads."""
+    return max(map(len, _lines(at, HEADS, bold=True))) * LINE_MM + ROW_MM
+
+
+def name_lines(at: Columns, row: BenchRow) -> tuple[str, ...]:
+    """The name of a group of rows, which stands beside all of them."""
+    if at.used[0] != NAME:
+        return ()
+    room = at.widths[0] - 2 * PAD_MM + 0.05
+    return metrics.lines(row.connector, CAPITAL_MM, room, MOST_LINES, bold=True)
+
+
+class BenchTable(Struct, kw_only=True):
+    """A table being drawn: where it began and the y under its last row."""
+
+    sheet: Sheet
+    at: Columns
+    top: float
+    y: float
+
+    @property
+    def left(self) -> float:
+        """Its left edge."""
+        return self.sheet.frame[0] + 5.0
+
+    @property
+    def right(self) -> float:
+        """Its right edge."""
+        return self.left + sum(self.at.widths)
+
+    def head(self) -> None:
+        """The heads of the columns."""
+        high = head_mm(self.at)
+        box = (self.left, self.y, self.right, self.y + high)
+        self.sheet.rect(box, kind="rule", width_mm=0.25, fill=PALE)
+        self._texts(_lines(self.at, HEADS, bold=True), bold=True, ref="head")
+        self.y += high
+
+    def row(
+        self, row: BenchRow, connector: str, *, least_mm: float = 0.0, last: bool = True
+    ) -> None:
+        """A row; `last` of its group, its lower rule goes through to the left edge."""
+        ref = f"{connector}.{row.contact}"
+        self._texts(_lines(self.at, _cells(row)), bold=False, ref=ref, wire=row.conductor)
+        if row.target and SHEET in self.at.used:
+            x = self.left + sum(self.at.widths[: self.at.used.index(SHEET)]) + PAD_MM
+            wanted = Wanted(
+                at=(x, self.y + 0.65 + LINE_MM / 2 + CAPITAL_MM / 2), target=row.target, ref=ref,
+                room_mm=SHEET_MM - 2 * PAD_MM + 0.1,
+            )  # fmt: skip
+            self.sheet.wanted.append(wanted)
+        self.y += max(row_mm(self.at, row), least_mm)
+        start = self.left
+        if not last and self.at.used[0] == NAME:
+            start += self.at.widths[0]
+        self.sheet.line(((start, self.y), (self.right, self.y)), width_mm=0.2, kind="rule")
+
+    def name(self, lines: Sequence[str], connector: str) -> None:
+        """The name of the group of rows that begins here."""
+        for n, line in enumerate(lines):
+            self.sheet.text(
+                self.left + PAD_MM, self.y + 0.65 + LINE_MM / 2 + n * LINE_MM, line,
+                capital_mm=CAPITAL_MM, middle=True, bold=True, ref=connector,
+                room_mm=self.at.widths[0] - 2 * PAD_MM + 0.1,
+            )  # fmt: skip
+
+    def close(self) -> None:
+        """The upright rules."""
+        x = self.left
+        for wide in (0.0, *self.at.widths):
+            x += wide
+            self.sheet.line(((x, self.top), (x, self.y)), width_mm=0.2, kind="rule")
+
+    def _texts(
+        self, cells: Sequence[tuple[str, ...]], *, bold: bool, ref: str, wire: str = ""
+    ) -> None:
+        x = self.left
+        for k, wide, lines in zip(self.at.used, self.at.widths, cells, strict=True):
+            for n, line in enumerate(lines):
+                self.sheet.text(
+                    x + PAD_MM,
+                    self.y + 0.65 + LINE_MM / 2 + n * LINE_MM,
+                    line,
+                    capital_mm=CAPITAL_MM,
+                    middle=True,
+                    bold=bold or k in BOLD,
+                    room_mm=wide - 2 * PAD_MM + 0.1,
+                    ref=ref,
+                    net=wire if k == WIRE else "",
+                )
+            x += wide

@@ -1,0 +1,188 @@
+"""Grounds: what joins them to the batteries, then each as a box of numbered terminals.
+
+The wires stand at their terminals. Below them stand the wires that end on no connector and in no
+circuit.
+"""
+
+from msgspec import Struct
+
+from elec.drawings import metrics
+from elec.drawings.ink import PALE
+from elec.drawings.inputs import GroundBox, GroundsDrawing, GroundTerminal, GroundWire
+from elec.drawings.layout import rows as layout
+from elec.drawings.sheet import Sheet, Wanted
+from elec.drawings.sheets import cells, parts
+from elec.drawings.sheets.circuit import draw_strip
+from elec.drawings.sheets.flow import SheetFlow, draw_tiers, limit, new_page
+
+COLUMNS = 3
+CELL_MM = 7.0
+WIRE_MM = 4.0
+PITCH_MM = 4.8
+HEAD_MM = parts.LINE_MM + 1.5
+LEAST = 3
+"""So many terminals stand under a name at least, where a box is parted."""
+SPOT_MM = 16.0
+
+
+class _Columns(Struct, kw_only=True):
+    """The column being filled."""
+
+    work: SheetFlow
+    top: float
+    column: int = 0
+    y: float = 0.0
+
+    @property
+    def sheet(self) -> Sheet:
+        """The sheet being filled."""
+        return self.work.page().sheet
+
+    @property
+    def wide(self) -> float:
+        """Width of a column, with the room to the next."""
+        x0, _, x1, _ = self.sheet.frame
+        return (x1 - x0 - 6.0) / COLUMNS
+
+    @property
+    def left(self) -> float:
+        """X of the column."""
+        return self.sheet.frame[0] + 5.0 + self.wide * self.column
+
+    @property
+    def room(self) -> float:
+        """Height that is free."""
+        return limit(self.sheet) - self.y
+
+    def next(self) -> None:
+        """Go on in the next column, or on the next sheet."""
+        self.column += 1
+        if self.column == COLUMNS:
+            new_page(self.work)
+            self.column, self.top = 0, self.work.page().y
+        self.y = self.top
+
+
+def grounds(record: GroundsDrawing) -> list[Sheet]:
+    """The sheets of all grounds."""
+    work = SheetFlow(
+        title=record.title,
+        document_type="grounds",
+        description=f"{record.title.title}: {', '.join(box.label for box in record.boxes)}.",
+        size=record.size,
+    )
+    new_page(work)
+    by_id = dict(enumerate(cells.clipped_rows(record.rows)))
+    ordered = layout.order([cells.strip(i, row) for i, row in by_id.items()])
+    draw_tiers(work, [by_id[int(str(strip.id))] for strip in ordered])
+    top = work.page().y + 2.0
+    at = _Columns(work=work, top=top, y=top)
+    if at.room < HEAD_MM + LEAST * PITCH_MM:
+        at.column = COLUMNS - 1
+        at.next()
+    for box in record.boxes:
+        _box(at, box)
+    _others(at, record)
+    for page in work.pages:
+        draw_strip(page.sheet, record.cautions[:1])
+    return [page.sheet for page in work.pages]
+
+
+def _head_lines(at: _Columns, box: GroundBox, *, again: bool) -> list[tuple[str, bool]]:
+    room = at.wide - 5.0
+    name = f"{box.label}, continued" if again else box.label
+    lines = [(line, True) for line in metrics.wrap(name, parts.SMALL_MM, room, bold=True)]
+    if not again:
+        said = metrics.wrap(metrics.clean(box.detail), parts.SMALL_MM, room)
+        lines += [(line, False) for line in said]
+    return lines
+
+
+def _box(at: _Columns, box: GroundBox) -> None:
+    """One ground, parted where a column ends."""
+    left = list(box.terminals)
+    again = False
+    while left or not again:
+        lines = _head_lines(at, box, again=again)
+        head = parts.LINE_MM * len(lines) + 1.5
+        need = sum(_high(at, t) for t in left[:LEAST])
+        if at.room < head + need and at.y > at.top:
+            at.next()
+        for k, (line, bold) in enumerate(lines):
+            y = at.y + parts.LINE_MM * k + 3.0
+            at.sheet.text(at.left, y, line, bold=bold, ref=f"ground:{box.id}")
+        at.y += head
+        while left and at.room >= _high(at, left[0]):
+            _terminal(at, box, left.pop(0))
+        at.y += 3.0
+        again = True
+
+
+def _lines(at: _Columns, wire: GroundWire) -> tuple[str, ...]:
+    """What is at the other end, in lines beside the mark."""
+    mark = parts.width(wire.mark, bold=True)
+    spot = SPOT_MM if wire.target else 0.0
+    room = at.wide - 5.0 - CELL_MM - WIRE_MM - 1.0 - mark - 2.8 - spot
+    return metrics.wrap(metrics.clean(wire.text), parts.SMALL_MM, room) or ("",)
+
+
+def _wire_mm(at: _Columns, wire: GroundWire) -> float:
+    return PITCH_MM + parts.LINE_MM * (len(_lines(at, wire)) - 1)
+
+
+def _high(at: _Columns, terminal: GroundTerminal) -> float:
+    return sum(_wire_mm(at, wire) for wire in terminal.wires)
+
+
+def _terminal(at: _Columns, box: GroundBox, terminal: GroundTerminal) -> None:
+    """A numbered terminal with its wire, or the shields that share it."""
+    sheet, x, high = at.sheet, at.left, _high(at, terminal)
+    ref = f"ground:{box.id}"
+    cell = (x, at.y, x + CELL_MM, at.y + high)
+    sheet.rect(cell, width_mm=0.25, kind="rule", ref=ref, role="pin", fill=PALE)
+    sheet.text(
+        x + CELL_MM / 2, at.y + high / 2, terminal.number, middle=True, align="center", bold=True,
+        room_mm=CELL_MM - 0.6, ref=f"{ref} {terminal.number}",
+    )  # fmt: skip
+    for wire in terminal.wires:
+        y = at.y + PITCH_MM / 2
+        start, end = x + CELL_MM, x + CELL_MM + WIRE_MM
+        sheet.line(((start, y), (end, y)), kind="rule", ref=ref)
+        mark = sheet.text(end + 1.0, y, wire.mark, middle=True, bold=True, ref=wire.id)
+        for k, line in enumerate(_lines(at, wire)):
+            level = y + parts.LINE_MM * k
+            sheet.text(end + mark + 2.8, level, line, middle=True, ref=wire.id)
+        if wire.target:
+            want = Wanted(
+                at=(x + at.wide - 4.0, y + parts.SMALL_MM / 2), target=wire.target, ref=wire.id,
+                room_mm=SPOT_MM, align="right",
+            )  # fmt: skip
+            sheet.wanted.append(want)
+        at.y += _wire_mm(at, wire)
+
+
+def _others(at: _Columns, record: GroundsDrawing) -> None:
+    """The wires that end on no connector and in no circuit, each in a few lines."""
+    for care in record.cautions[1:]:
+        for line in metrics.wrap(metrics.clean(care), parts.SMALL_MM, at.wide - 5.0, bold=True):
+            if at.room < parts.LINE_MM + 1.0:
+                at.next()
+            at.y += parts.LINE_MM
+            at.sheet.text(at.left, at.y, line, bold=True, ref="caution")
+        at.y += 2.0
+    begun = False
+    for wire, mark, gauge, colour, length, start, end, cable in record.others:
+        room = at.wide - 5.0
+        said = metrics.wrap(f"from {start} to {end}", parts.SMALL_MM, room)
+        more = metrics.wrap(parts.join(gauge, colour, length, cable), parts.SMALL_MM, room)
+        high = parts.LINE_MM * (1 + len(more) + len(said)) + 1.0
+        if at.room < high + (0.0 if begun else HEAD_MM) and at.y > at.top:
+            at.next()
+        if not begun:
+            text = "Wires that end on no connector"
+            at.sheet.text(at.left, at.y + 3.0, text, bold=True, ref="head")
+            at.y += HEAD_MM
+            begun = True
+        for k, (line, bold) in enumerate(((mark, True), *((x, False) for x in (*more, *said)))):
+            at.sheet.text(at.left, at.y + 3.0 + parts.LINE_MM * k, line, bold=bold, ref=wire)
+        at.y += high
