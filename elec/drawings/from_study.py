@@ -280,9 +280,11 @@ def _spot(study: Study) -> Callable[[str], SheetSpot | None]:
         ):
             for one in plan(study) if ref else ():
                 if one.kind == kind and (not key or key in one.names):
-                    found = _indexed_sheets(study, one).get(ref)
-                    if found:
-                        return found[0]
+                    spots = _indexed_sheets(study, one)
+                    wire = asked.get("wire", "")
+                    for exact in (f"{ref} {wire}", f"{ref}.centre {wire}", ref):
+                        if exact in spots:
+                            return spots[exact][0]
         return None
 
     return find

@@ -26,13 +26,16 @@ class SheetSpot(Struct, frozen=True, kw_only=True, order=True):
 
 
 def index(sheets: Sequence[Sheet]) -> dict[str, tuple[SheetSpot, ...]]:
-    """The spots of each reference, one a sheet (where it first appears), in the sheets' order."""
+    """The spots of each reference, one a sheet (where it first appears), in the sheets' order.
+
+    A wire at a contact is `contact wire`: at a plug both halves have the contact, one the wire.
+    """
     found: dict[str, list[SheetSpot]] = {}
     for sheet in sheets:
         seen: set[str] = set()
         for item in sheet.items:
             wire = item.net if item.kind == "text" else ""
-            for ref in (item.ref, wire):
+            for ref in (item.ref, wire, f"{item.ref} {wire}" if wire else ""):
                 if not ref or ref in seen or ref in _WORDS:
                     continue
                 seen.add(ref)

@@ -115,6 +115,7 @@ def clip(text: str, room_mm: float, capital_mm: float = SMALLEST_MM, bold: bool 
     return text + "…"
 
 
+@lru_cache(maxsize=1 << 14)
 def wrap(text: str, capital_mm: float, room_mm: float, bold: bool = False) -> tuple[str, ...]:
     """The text in lines no wider than `room_mm`; a word that is wider is broken."""
     lines: list[str] = []

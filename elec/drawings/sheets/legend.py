@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from elec.cautions import ADVICE, CARE
+from elec.drawings.inputs import Node
 from elec.drawings.sheet import Sheet, Size, TitleBlock
-from elec.drawings.sheets import paper, parts
+from elec.drawings.sheets import around, paper, parts
 from elec.drawings.symbols import NAMES
 
 CONVENTIONS = (
@@ -39,7 +40,8 @@ def legend(title: TitleBlock, size: Size = "A4", connectors: Sequence[str] = ())
     x0, y0, x1, _ = sheets[0].frame
     bottom = sheets[0].block[1] - 2.0
     end = parts.draw_legend(sheets[0], NAMES, (x0 + 6.0, y0 + 4.0, x1 - 6.0, bottom), roomy=True)
-    left, y = end + 10.0, y0 + 4.0
+    end = _draw_signs(sheets[0], end + 5.0, y0 + 4.0)
+    left, y = end + 8.0, y0 + 4.0
     for heading, notes in (
         ("Conventions", CONVENTIONS), ("Cautions", CAUTIONS), ("Connectors", connectors),
     ):  # fmt: skip
@@ -50,6 +52,50 @@ def legend(title: TitleBlock, size: Size = "A4", connectors: Sequence[str] = ())
             box = (left, y, x1 - 6.0, bottom)
             y = parts.draw_notes(sheets[-1], notes, box, heading=heading) + 2.0
     return sheets
+
+
+SIGNS = ("bus", "stud or post", "shield, drain", "twisted", "coaxial", "goes on", "plug and socket")
+"""What is drawn in other ways than as a symbol."""
+PITCH_MM = 13.0
+
+
+def _draw_signs(sheet: Sheet, x: float, y: float) -> float:
+    """The signs as they are drawn on the other sheets; gives the x of their right edge."""
+    sheet.text(x, y + parts.SMALL_MM, "Signs", bold=True)
+    for k, name in enumerate(SIGNS):
+        middle = y + 12.0 + PITCH_MM * k
+        _draw_sign(sheet, name, x + 6.0, middle)
+        sheet.text(x + 15.0, middle, name, middle=True, ref="legend")
+    return x + 15.0 + max(map(parts.width, SIGNS))
+
+
+def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
+    """One sign around a point, all of it furniture of this sheet."""
+    low, high = y + 2.2, y - 2.2
+
+    def line(*points: tuple[float, float], wide: float = 0.35) -> None:
+        sheet.line(points, width_mm=wide, kind="rule", ref="legend")
+
+    if name in ("bus", "stud or post"):
+        line((x - 4.0, y - 4.0), (x - 4.0, y + 4.0), wide=1.6 if name == "bus" else 0.9)
+        line((x - 4.0, y), (x + 6.0, y))
+    elif name == "goes on":
+        line((x - 6.0, y), (x - 3.0, y))
+        sheet.rect((x - 3.0, y - 2.6, x + 6.0, y + 2.6), kind="rule", width_mm=0.25, ref="legend")
+        line((x + 5.2, y - 2.6), (x + 5.2, y + 2.6), wide=0.25)
+        sheet.text(x + 1.0, y, "A", middle=True, align="center", ref="legend")
+    elif name == "plug and socket":
+        sheet.rect((x - 6.0, y - 3.4, x + 6.0, y + 3.4), kind="rule", ref="legend")
+        sheet.line(((x, y - 3.4), (x, y + 3.4)), width_mm=0.25, kind="rule", dash=(1.2, 0.8))
+        for side in (-3.0, 3.0):
+            sheet.text(x + side, y, "7", middle=True, align="center", ref="legend")
+    else:
+        passed = (y,) if name == "coaxial" else (high, low)
+        for level in passed:
+            line((x - 6.0, level), (x + 6.0, level))
+        kind = {"shield, drain": "shield", "twisted": "twist", "coaxial": "coax"}[name]
+        node = Node(kind=kind, ref="legend")  # type: ignore[arg-type]
+        around.draw(sheet, node, x, passed, (low + 4.4,) if kind == "shield" else ())
 
 
 def _sheet(title: TitleBlock, size: Size, before: int) -> Sheet:

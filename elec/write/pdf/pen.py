@@ -73,7 +73,8 @@ class Pen:
         self.canvas.arc(*box, startAng=ink.start_deg, extent=ink.turn_deg)
 
     def _symbol(self, ink: Placed) -> None:
-        """A symbol, which the file keeps once as a form of this name."""
+        """A symbol, which the file keeps once as a form of this name; a dash would go on in it."""
+        self._once("dash", (), self.canvas.setDash)
         self.canvas.saveState()
         self.canvas.translate(self._x(ink.at[0]), self._y(ink.at[1]))
         self.canvas.scale(ink.scale, ink.scale)
