@@ -35,11 +35,11 @@ class Source(Struct, frozen=True, kw_only=True):
 
 
 class Bar(Struct, frozen=True, kw_only=True):
-    """A bus or stud that feeders and circuits hang on."""
+    """A bus or stud that feeders and circuits hang on, or a changeover that feeders lead to."""
 
     id: str
     label: str
-    kind: Literal["bus", "stud"] = "bus"
+    kind: Literal["bus", "stud", "changeover"] = "bus"
 
 
 class DrawnFeeder(Struct, frozen=True, kw_only=True):

@@ -6,7 +6,7 @@ import pytest
 from msgspec.structs import replace
 
 from elec.drawings.ink import Placed
-from elec.drawings.inputs import Bar, DrawnFeeder, OneLine, Source
+from elec.drawings.inputs import Bar, DrawnDevice, DrawnFeeder, OneLine, Source
 from elec.drawings.sheet import SIZES_MM, Size
 from elec.drawings.sheets.one_line import one_line
 from elec.drawings.svg import to_svg
@@ -115,3 +115,24 @@ def test_an_unknown_end_is_an_error() -> None:
 def test_the_same_bytes_twice() -> None:
     one, two = ("".join(to_svg(s) for s in one_line(invented.system(30))) for _ in range(2))
     assert one == two
+
+
+def test_a_changeover_of_two_feeders_is_one_thing() -> None:
+    change = DrawnDevice(kind="changeover", label="BAT 1 - OFF - BAT 2")
+    fuse = DrawnDevice(kind="fuse", rating="15 A")
+    record = OneLine(
+        title=invented.TITLE,
+        sources=tuple(Source(id=f"b{i}", label=f"Battery {i}", kind="battery") for i in (1, 2)),
+        bars=(Bar(id="main", label="MAIN"),),
+        feeders=tuple(
+            DrawnFeeder(id=f"f{i}", source=f"b{i}", target="main", devices=(fuse, change), mark="P")
+            for i in (1, 2)
+        ),
+        branches=(),
+        size="A4",
+    )
+    assert texts(record)[change.label] == 1
+    placed = [i.ink.name for s in one_line(record) for i in s.items if isinstance(i.ink, Placed)]
+    assert placed.count("fuse") == 3  # one a feeder, and that of the legend
+    assert "changeover" not in placed
+    assert [str(f) for s in one_line(record) for f in inspect(s)] == []

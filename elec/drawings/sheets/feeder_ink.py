@@ -27,7 +27,10 @@ def draw(
                 )
         elif key in plan.links:
             feeder = plan.links[key]
-            _draw_feeder(sheet, feeder, found.x[feeder.source], found.x[feeder.target], y)
+            entry = plan.bars.get(feeder.source)
+            lever = LEVER_MM if entry and entry.kind == "changeover" else 0.0
+            start = found.x[feeder.source] + lever
+            _draw_feeder(sheet, feeder, start, found.x[feeder.target], y)
         elif key in plan.sides:
             source, feeder = plan.sides[key]
             end = _draw_source(
@@ -46,6 +49,9 @@ def draw(
 def _draw_bar(sheet: Sheet, plan: plans.OneLinePlan, found: Arranged, bar: str) -> None:
     x, (top, bottom) = found.x[bar], found.span[bar]
     entry = plan.bars.get(bar)
+    if entry and entry.kind == "changeover":
+        _draw_changeover(sheet, plan, found, bar)
+        return
     thick = 1.6 if entry and entry.kind == "bus" else 0.9
     sheet.line(((x, top), (x, bottom)), width_mm=thick, kind="bar", ref=bar, net=bar)
     if entry:
@@ -53,6 +59,26 @@ def _draw_bar(sheet: Sheet, plan: plans.OneLinePlan, found: Arranged, bar: str) 
         sheet.text(
             x + 2.0, found.heading[bar] - 1.2, entry.label, capital_mm=capital, bold=True, ref=bar
         )
+
+
+LEVER_MM = 6.0
+"""From the contacts of a changeover to the pivot of its lever."""
+
+
+def _draw_changeover(sheet: Sheet, plan: plans.OneLinePlan, found: Arranged, bar: str) -> None:
+    """A contact for each feeder that leads to it, the lever between two of them, and its name."""
+    x, label = found.x[bar], plan.bars[bar].label
+    into = [f.id for f in plan.links.values() if f.target == bar]
+    into += [f.id for _, f in plan.sides.values() if f.target == bar]
+    levels = sorted(found.y[key] for key in into if key in found.y)
+    pivot = found.y.get(bar, found.span[bar][0])
+    for y in levels:
+        sheet.circle((x, y), 0.6, kind="rule", width_mm=0.35, ref=bar)
+    sheet.circle((x + LEVER_MM, pivot), 0.6, kind="rule", width_mm=0.35, ref=bar)
+    between = sum(levels[:2]) / 2 if len(levels) > 1 else pivot - 2.0
+    lever = ((x + LEVER_MM, pivot), (x + 1.2, between))
+    sheet.line(lever, width_mm=0.5, kind="rule", ref=bar)
+    sheet.text(x - 2.0, found.heading[bar] - 1.2, label, bold=True, ref=bar)
 
 
 def _draw_source(

@@ -32,7 +32,7 @@ class OneLinePlan(Struct, kw_only=True):
 
 def plan_of(record: OneLine, text_mm: float = TEXT_MM) -> OneLinePlan:
     """Sort out which sources need a bar of their own, and what hangs on what."""
-    record = _clipped(record, text_mm)
+    record = _clipped(_changed_over(record), text_mm)
     sources = {s.id: s for s in record.sources}
     bars = {b.id: b for b in record.bars}
     for feeder in record.feeders:
@@ -55,6 +55,28 @@ def plan_of(record: OneLine, text_mm: float = TEXT_MM) -> OneLinePlan:
     for branch in record.branches:
         plan.branches.setdefault(branch.bar, []).append(branch)
     return plan
+
+
+def _changed_over(record: OneLine) -> OneLine:
+    """The record with each changeover that feeders of one target share as one thing."""
+    sharing: dict[tuple[str, str], list[DrawnFeeder]] = {}
+    for feeder in record.feeders:
+        for device in feeder.devices:
+            if device.kind == "changeover":
+                sharing.setdefault((device.label, feeder.target), []).append(feeder)
+    bars, feeders = list(record.bars), list(record.feeders)
+    for (label, target), found in sharing.items():
+        if len(found) < 2:
+            continue
+        name = f"changeover {label}"
+        bars.insert(0, Bar(id=name, label=label, kind="changeover"))
+        for feeder in found:
+            count = next(i for i, d in enumerate(feeder.devices) if d.kind == "changeover")
+            here = replace(feeder, target=name, devices=feeder.devices[:count])
+            feeders[feeders.index(feeder)] = here
+            behind = feeder.devices[count + 1 :]
+        feeders.append(DrawnFeeder(id=name, source=name, target=target, devices=behind))
+    return replace(record, bars=tuple(bars), feeders=tuple(feeders))
 
 
 def _clipped(record: OneLine, text_mm: float) -> OneLine:
