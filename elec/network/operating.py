@@ -145,6 +145,7 @@ class PointSearch:
         self._core_v = np.zeros((circuit.core.count + 1, cases))
         self._load_a = np.zeros((len(circuit.loads.a), cases))
         self._devices = devices.without_wires()
+        self._bent = devices.bent()
 
     def _recall(self) -> None:
         """Begin with the states that an earlier search found for the same sources and wires.
@@ -197,7 +198,7 @@ class PointSearch:
 
     def _keep(self, cases: Index) -> None:
         self._devices, self._guess = self._devices.take(cases), self._guess.take(cases)
-        self._control = self._control.take(cases)
+        self._bent, self._control = self._bent[:, cases], self._control.take(cases)
         self._reduced.keep(cases)
         self._at = self._at[cases]
 
@@ -260,11 +261,11 @@ class PointSearch:
 
     def _step(self, load_v: Array) -> Array:
         """How far the voltage of any load that is not linear has moved off its companion's."""
-        devices = self._devices
-        bent = devices.bent()
-        now = np.maximum(load_v, devices.minimum_v)
-        before = np.maximum(self._guess.load_v, devices.minimum_v)
-        step: Array = np.where(bent, np.abs(now - before), 0.0).max(axis=0, initial=0.0)
+        minimum_v = self._devices.minimum_v
+        now = np.maximum(load_v, minimum_v)
+        now -= np.maximum(self._guess.load_v, minimum_v)
+        np.abs(now, out=now)
+        step: Array = np.where(self._bent, now, 0.0).max(axis=0, initial=0.0)
         return step
 
     def _close(self, step: Array, steady: Flags) -> Flags:

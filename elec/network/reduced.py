@@ -47,6 +47,7 @@ class Reduced:
         """Remove what only wires join, once for cases whose wires are alike."""
         self._circuit = circuit
         first, self._alike = distinct(devices.wire_s)
+        self._different = len(first) == len(self._alike)
         wires, core = circuit.wires, circuit.core
         self._wires = np.zeros((wires.rows, len(first)))
         self._wires[wires.leak :] = LEAK_S
@@ -60,11 +61,15 @@ class Reduced:
         own = core.leak + core.number[:-1]
         held[own] = self._wires[wires.leak + wires.number[circuit.kept]]
         circuit.joined.conductance(held, self._wires.take(circuit.between, axis=0))
-        self.load_ohm = load_ohm.take(self._alike, axis=1)
-        self._held = held.take(self._alike, axis=1)
+        self.load_ohm = self._each(load_ohm)
+        self._held = self._each(held)
         circuit.battery.conductance(self._held, devices.battery_s)
         circuit.battery.source(self._held, devices.battery_s * devices.emf_v)
         self._work = np.empty_like(self._held)
+
+    def _each(self, kinds: Array) -> Array:
+        """From one column a kind of wires one a case."""
+        return kinds if self._different else kinds.take(self._alike, axis=1)
 
     def keep(self, cases: Index) -> None:
         """Only these cases from now on; `node_v` goes on taking all of them."""
@@ -103,13 +108,13 @@ class Reduced:
 
     def node_v(self, core_v: Array, load_a: Array) -> Array:
         """Voltages of the netlist's nodes from those of the core and the loads' currents."""
-        circuit, alike = self._circuit, self._alike
+        circuit = self._circuit
         wires, leads = circuit.wires, circuit.leads
         voltage = np.zeros((wires.count + 1, core_v.shape[1]))
         voltage[wires.number[circuit.kept]] = core_v[circuit.core.number[:-1]]
-        drop_v = self._lead_ohm.take(alike, axis=1) * load_a[leads.load]
+        drop_v = self._each(self._lead_ohm) * load_a[leads.load]
         voltage[leads.row] = core_v[circuit.lead_end] - leads.sign[:, None] * drop_v
-        wires.restore(self._wires.take(alike, axis=1), voltage)
+        wires.restore(self._each(self._wires), voltage)
         return circuit.node_v(voltage)
 
 
@@ -118,7 +123,8 @@ def distinct(columns: Array) -> tuple[Index, NDArray[np.intp]]:
     seen: dict[bytes, int] = {}
     first: list[int] = []
     kind = np.empty(columns.shape[1], np.intp)
-    for case, column in enumerate(np.ascontiguousarray(columns.T)):
+    moving = columns[(columns != columns[:, :1]).any(axis=1)]
+    for case, column in enumerate(np.ascontiguousarray(moving.T)):
         kind[case] = seen.setdefault(column.tobytes(), len(seen))
         if len(seen) > len(first):
             first.append(case)

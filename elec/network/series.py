@@ -5,7 +5,7 @@ with every run of resistors in series as one. A wire with its terminals, contact
 dozen of them, which whoever asks for currents alone need not solve for in every case.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 from msgspec import Struct
@@ -36,12 +36,17 @@ class Shortened(Struct, frozen=True, kw_only=True):
         self.sums.add(total, ohms)
         return Values(**{**asdict(values), "resistance_ohm": total})
 
-    def resistor_a(self, solution: Solution) -> Array:
-        """The current of every resistor of the longer netlist."""
-        found = np.zeros((len(self.run), len(solution.state)))
+    def runs(self, rows: Sequence[int]) -> list[int]:
+        """The runs that resistors of the longer netlist lie in."""
+        return sorted({int(self.run[row]) for row in rows} - {-1})
+
+    def resistor_a(self, solution: Solution, rows: Sequence[int]) -> Array:
+        """The current of some resistors of the longer netlist."""
+        found = np.zeros((len(rows), len(solution.state)))
         found[:, solution.state == State.NUMERICAL] = np.nan
-        live = np.flatnonzero(self.run >= 0)
-        found[live] = self.sign[live, None] * solution.resistor_a[self.run[live]]
+        for at, row in enumerate(rows):
+            if self.run[row] >= 0:
+                found[at] = self.sign[row] * solution.resistor_a[self.run[row]]
         return found
 
 

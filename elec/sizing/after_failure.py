@@ -8,9 +8,8 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 
 import numpy as np
-from msgspec.structs import asdict
 
-from elec.network.netlist import Array, State, Values
+from elec.network.netlist import Array, Netlist, State, Values
 from elec.network.series import shortened
 from elec.network.solve import solve
 from elec.study import Study
@@ -63,39 +62,38 @@ def after_failure_a(
         and (case.scenario == NORMAL or case.scenario.emergency)
     ]  # fmt: skip
     row = {branch.name: i for i, branch in enumerate(model.netlist.resistors)}
+    short = shortened(model.netlist)
+    every = short.values(model.values)
     cuts = [[row[c.id] for c in chain.conductors()] for chain in feeders]
-    cases = [(i, cut, "") for cut in cuts for i in picks if carried[cut, i].any()]
+    cases = [(i, short.runs(cut), "") for cut in cuts for i in picks if carried[cut, i].any()]
     cases += [(i, [], name) for name in _several_feeders(study) for i in picks]
     if not cases:
         return {}
     asked = [c.id for chain in feeders if chain.name in wanted for c in chain.conductors()]
-    short = shortened(model.netlist)
-    rows = np.array([row[name] for name in asked], np.intp)
+    rows = [row[name] for name in asked]
     most = np.zeros(len(asked))
     for first in range(0, len(cases), CHUNK):
-        values = short.values(_values(model, cases[first : first + CHUNK]))
+        values = _values(short.netlist, every, cases[first : first + CHUNK])
         solution = solve(short.netlist, values)
-        amps = np.abs(short.resistor_a(solution)[rows][:, solution.state == State.SOLVED])
+        amps = np.abs(short.resistor_a(solution, rows)[:, solution.state == State.SOLVED])
         most = np.maximum(most, amps.max(axis=1, initial=0.0))
     return dict(zip(asked, most.tolist(), strict=True))
 
 
-def _values(model: Model, cases: Sequence[tuple[int, Sequence[int], str]]) -> Values:
+def _values(
+    netlist: Netlist, every: Values, cases: Sequence[tuple[int, Sequence[int], str]]
+) -> Values:
     """Cases with these rows of resistors open and this source lost."""
-    values = model.values.take(np.array([i for i, _, _ in cases], np.intp))
-    ohms, inner = values.resistance_ohm.copy(), values.battery_resistance_ohm.copy()
-    most = values.alternator_limit_a.copy()
+    values = every.take(np.array([i for i, _, _ in cases], np.intp))
     for at, (_, cut, lost) in enumerate(cases):
-        ohms[cut, at] = np.inf
-        inner[[n for n, b in enumerate(model.netlist.batteries) if b.name == lost], at] = np.inf
-        most[[n for n, b in enumerate(model.netlist.alternators) if b.name == lost], at] = 0.0
-    fields = {
-        **asdict(values),
-        "resistance_ohm": ohms,
-        "battery_resistance_ohm": inner,
-        "alternator_limit_a": most,
-    }
-    return Values(**fields)
+        values.resistance_ohm[cut, at] = np.inf
+        for row, branch in enumerate(netlist.batteries):
+            if branch.name == lost:
+                values.battery_resistance_ohm[row, at] = np.inf
+        for row, branch in enumerate(netlist.alternators):
+            if branch.name == lost:
+                values.alternator_limit_a[row, at] = 0.0
+    return values
 
 
 def _several_feeders(study: Study) -> tuple[str, ...]:

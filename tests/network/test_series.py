@@ -28,6 +28,7 @@ def test_a_run_is_one_whichever_way_its_parts_are_drawn() -> None:
     assert [(one.a, one.b) for one in found.netlist.resistors] == [("plus", "ground")]
     assert found.run.tolist() == [0, 0, 0]
     assert found.sign.tolist() == [1.0, -1.0, 1.0]
+    assert found.runs([0, 2]) == [0]
 
 
 def test_a_node_that_is_asked_for_ends_a_run_and_a_fork_does() -> None:
@@ -39,6 +40,7 @@ def test_a_node_that_is_asked_for_ends_a_run_and_a_fork_does() -> None:
 def test_dead_ends_and_rings_of_wires_alone_are_left_out() -> None:
     found = shortened(_chain("plus ground", "plus tip", "here there", "there here"))
     assert found.run.tolist() == [0, -1, -1, -1]
+    assert found.runs([1, 2]) == []
     assert len(found.netlist.resistors) == 1
 
 
@@ -58,6 +60,6 @@ def test_currents_are_those_of_the_whole_network(seed: int) -> None:
     assert (short.state == whole.state).all()
     known = whole.state != State.NUMERICAL
     assert known.any()
-    difference = np.abs(found.resistor_a(short) - whole.resistor_a)[:, known]
+    difference = np.abs(found.resistor_a(short, range(len(ohms))) - whole.resistor_a)[:, known]
     assert difference.max() < 1e-7
     assert np.abs(short.load_v - whole.load_v)[:, known].max(initial=0.0) < 1e-7
