@@ -87,6 +87,12 @@ def bounds(study: Study) -> Bounds:
     )
 
 
+@analysis
+def feeder_places(study: Study) -> Mapping[str, int]:
+    """Of each feeder its place among the feeders."""
+    return {name: at for at, name in enumerate(bounds(study).feeders)}
+
+
 def holds_a(device: Device) -> float:
     """The greatest current that a device surely holds where it sits; its rating without a curve."""
     rating = device.rating_a or 0.0
@@ -138,4 +144,4 @@ def _beyond(amps: Array, most_a: Array) -> list[Beyond]:
     return found
 
 
-__all__ = ["Beyond", "Bounds", "Currents", "Reader", "bounds", "holds_a"]
+__all__ = ["Beyond", "Bounds", "Currents", "Reader", "bounds", "feeder_places", "holds_a"]

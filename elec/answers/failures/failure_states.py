@@ -4,13 +4,15 @@ In: a sweep. Out: `Both`: what each failure does at once, and, where changing ov
 what opens because it carries too much, and what feeders carry.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
+import numpy as np
 from msgspec import Struct
 
 from elec.answers.failures.failure_cascade import Key, Overheated, Settled, Trip, settled
-from elec.answers.failures.failure_currents import bounds
+from elec.answers.failures.failure_currents import feeder_places
 from elec.answers.failures.failure_sweep import After, Sweep
+from elec.network.netlist import Array
 from elec.study import Study
 from elec.wiring.cases import NORMAL, Scenario
 
@@ -18,6 +20,28 @@ CHANGED = Scenario(
     name="changed-over", title="changed over, loads shed", lost=frozenset(), emergency=True
 )
 """Feeders for normal use open, those for an emergency closed, loads shed."""
+
+
+class Carried(Mapping[str, float]):
+    """Feeder → the most that it carries, A; an array, since there is one for each failure."""
+
+    def __init__(self, study: Study, amps: Array, others: Mapping[str, float]) -> None:
+        """Amperes of all feeders, and of circuits whose device opens."""
+        self._place, self._amps, self._others = feeder_places(study), amps, others
+
+    def __getitem__(self, name: str) -> float:
+        """Of one of them."""
+        at = self._place.get(name)
+        return self._others[name] if at is None else float(self._amps[at])
+
+    def __iter__(self) -> Iterator[str]:
+        """The feeders, then the circuits."""
+        yield from self._place
+        yield from self._others
+
+    def __len__(self) -> int:
+        """How many there are."""
+        return len(self._place) + len(self._others)
 
 
 class Loaded(Struct, frozen=True, kw_only=True):
@@ -50,14 +74,18 @@ class Both(Struct, frozen=True, kw_only=True):
 
     def carried(self, study: Study, key: Key) -> Mapping[str, float]:
         """The most that each feeder carries, A; empty where not solved."""
-        carried: dict[str, float] = {}
-        for one in self._settled(key):
-            for name, amps in zip(bounds(study).feeders, one.feeders.tolist(), strict=True):
-                carried[name] = max(carried.get(name, 0.0), amps)
-            for trip in one.trips:
-                name = trip.device.removesuffix(" far end")
-                carried[name] = max(carried.get(name, 0.0), trip.amps)
-        return carried
+        every = self._settled(key)
+        if not every:
+            return {}
+        place, others = feeder_places(study), dict[str, float]()
+        amps = np.fmax.reduce([one.feeders for one in every], initial=0.0)
+        for trip in (trip for one in every for trip in one.trips):
+            name = trip.device.removesuffix(" far end")
+            if name in place:
+                amps[place[name]] = max(amps[place[name]], trip.amps)
+            else:
+                others[name] = max(others.get(name, 0.0), trip.amps)
+        return Carried(study, amps, others)
 
 
 def in_both(sweep: Sweep, every: Sequence[Key], *, quick: bool) -> Both:

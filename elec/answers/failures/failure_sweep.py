@@ -111,11 +111,12 @@ class Sweep:
         )
         self.at = {(c.phase, c.scenario.name, c.count): i for i, c in enumerate(self.cases)}
         self.model = build(study, self.cases, sizing(study).sizes())
-        self.essential = tuple(
-            name
-            for name, entry in study.document.equipment.items()
+        self.essential = {
+            name: at
+            for at, (name, entry) in enumerate(study.document.equipment.items())
             if (entry.essential or entry.role == "engine") and name in chains(study).feeds
-        )
+        }
+        """What is essential, with its place in the text."""
         self._port_things = tuple(
             port.equipment if port.equipment in study.document.equipment else port.name
             for port in self.model.ports
@@ -126,7 +127,7 @@ class Sweep:
         self._off = self.model.netlist.off_values()
         self._begin(failures(study) if which is None else which)
         self.in_use = {phase: self._in_use(phase) for phase in phases}
-        """Phase → equipment that is on, its current known or not, in the builder's order."""
+        """Phase → equipment that is on, its current known or not, with its place in the text."""
 
     def _begin(self, which: tuple[Failure, ...]) -> None:
         """With these failures; nothing of them is traced or solved yet."""
@@ -341,15 +342,15 @@ class Sweep:
         answer = self._answers.get((base, self._key(base, column)))
         return None if answer is None or not answer.solved else answer.currents
 
-    def _in_use(self, phase: str) -> tuple[str, ...]:
+    def _in_use(self, phase: str) -> Mapping[str, int]:
         loads = demand(self.study).loads
-        return tuple(
-            name
-            for name in self.study.document.equipment
+        return {
+            name: at
+            for at, name in enumerate(self.study.document.equipment)
             if name in loads
             and held(self.study, name, NORMAL)
             and any(mode.share > 0 for mode in loads[name].active(phase, self.condition))
-        )
+        }
 
     def taken(self, gone: frozenset[str]) -> tuple[str, ...]:
         """Essential equipment that is gone together with all that could do its work."""
@@ -362,6 +363,6 @@ class Sweep:
 
         return tuple(
             name
-            for name in self.essential
-            if name in gone and not any(works(other) for other in backup.get(name, ()))
+            for name in sorted(gone & self.essential.keys(), key=self.essential.__getitem__)
+            if not any(works(other) for other in backup.get(name, ()))
         )

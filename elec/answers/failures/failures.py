@@ -48,8 +48,6 @@ class Effect(Struct, frozen=True, kw_only=True):
     """All equipment cut off that is fed without the failure, in use or not."""
     taken: tuple[str, ...]
     """Essential equipment whose work nothing does any more: neither it nor its backup."""
-    left: tuple[str, ...]
-    """Essential equipment that still works, or whose backup does."""
     least: Least | None
     """Over the essential loads that are on and fed; None where there is none, or not solved."""
     drained: tuple[str, ...]
@@ -146,7 +144,6 @@ def _merged(study: Study, found: Sequence[Effect]) -> Effect:
         changed_over=any(effect.changed_over for effect in found),
         dead=frozenset[str]().union(*(effect.dead for effect in found)),
         taken=taken,
-        left=tuple(name for name in together("left") if name not in taken),
         least=min(leasts, key=lambda least: least.margin_v) if leasts else None,
         drained=together("drained"),
         holds_min=soonest.holds_min if soonest else None,
@@ -225,6 +222,7 @@ def _effect(
     sweep: Sweep, phase: str, column: int, found: tuple[After, After | None], healthy: After
 ) -> Effect:
     once, later = found
+    order = sweep.in_use[phase]
     taken = sweep.taken(once.dead | frozenset(once.low))
     drains = newly(once.drained, healthy.drained)
     final = once
@@ -239,7 +237,7 @@ def _effect(
         failure=sweep.failures[column],
         phase=phase,
         condition=sweep.condition,
-        lost=tuple(n for n in sweep.in_use[phase] if n in once.dead and n not in healthy.dead),
+        lost=tuple(sorted((once.dead - healthy.dead) & order.keys(), key=order.__getitem__)),
         low=tuple(name for name in once.low if name not in healthy.low),
         sources=tuple(
             name
@@ -249,7 +247,6 @@ def _effect(
         changed_over=changed_over,
         dead=final.dead - healthy.dead,
         taken=tuple(name for name in taken if name not in healthy.dead),
-        left=tuple(name for name in sweep.essential if name not in taken),
         least=final.least,
         drained=drained,
         holds_min=minutes,
