@@ -31,8 +31,6 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "answers/time/endurance.py EXPECTED FINER STEP_S",
         "answers/failures/failure_battery.py LONG_MIN",
         "answers/failures/failure_cascade.py MOST_ROUNDS",
-        "answers/failures/failure_sweep.py CHUNK",
-        "sizing/after_failure.py CHUNK",
         "sizing/feeder_devices.py RESERVE",
         "answers/fields/field.py _field _of_one_ampere",
         "answers/time/flight.py EVERY_S LEAST_MOMENTS",

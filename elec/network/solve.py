@@ -28,6 +28,15 @@ LOW_PART = 1e-6
 
 _BATCH = 256
 """At most so many cases go together: more would not fit a processor's cache."""
+_MOST_VALUES = 600_000
+"""At most so many resistors times cases go together: memory then grows with the network alone."""
+_LEAST_BATCH = 32
+
+
+def at_once(netlist: Netlist) -> int:
+    """How many cases of a netlist are best solved at a time."""
+    fit = _MOST_VALUES // max(1, len(netlist.resistors))
+    return max(_LEAST_BATCH, min(_BATCH, fit))
 
 
 def solve(netlist: Netlist, values: Values, *, after_dip: bool = False) -> Solution:
@@ -62,7 +71,7 @@ def solve(netlist: Netlist, values: Values, *, after_dip: bool = False) -> Solut
     cases = values.cases
     link = (values.resistance_ohm == 0.0).all(axis=1) & (cases > 0)
     circuit = circuit_of(netlist, link)
-    count = max(1, -(-cases // _BATCH))
+    count = max(1, -(-cases // at_once(netlist)))
     parts = [
         _solve_batch(circuit, part, after_dip=after_dip)
         for part in (

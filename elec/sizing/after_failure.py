@@ -11,15 +11,12 @@ import numpy as np
 
 from elec.network.netlist import Array, Netlist, State, Values
 from elec.network.series import shortened
-from elec.network.solve import solve
+from elec.network.solve import at_once, solve
 from elec.study import Study
 from elec.wiring.cases import NORMAL, Case
 from elec.wiring.chains import chains
 from elec.wiring.circuit_model import Model
 from elec.wiring.demand import conditions
-
-CHUNK = 256
-"""Cases solved at a time, so that memory does not grow with their number."""
 
 
 def left_to_elec(study: Study) -> frozenset[str]:
@@ -72,8 +69,9 @@ def after_failure_a(
     asked = [c.id for chain in feeders if chain.name in wanted for c in chain.conductors()]
     rows = [row[name] for name in asked]
     most = np.zeros(len(asked))
-    for first in range(0, len(cases), CHUNK):
-        values = _values(short.netlist, every, cases[first : first + CHUNK])
+    at_a_time = at_once(short.netlist)
+    for first in range(0, len(cases), at_a_time):
+        values = _values(short.netlist, every, cases[first : first + at_a_time])
         solution = solve(short.netlist, values)
         amps = np.abs(short.resistor_a(solution, rows)[:, solution.state == State.SOLVED])
         most = np.maximum(most, amps.max(axis=1, initial=0.0))

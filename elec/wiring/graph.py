@@ -114,18 +114,30 @@ def fewest_steps(
     Returns:
         None where there is no way.
     """
-    came: dict[str, tuple[Step, ...]] = dict.fromkeys(starts, ())
+    gone = {link.id for link in lost}
+    came: dict[str, tuple[str, Step] | None] = dict.fromkeys(starts)
     waiting = deque(came)
     while waiting:
         spot = waiting.popleft()
         if spot in ends:
-            return came[spot]
+            return _back(came, spot)
         for step in steps.get(spot, ()):
             link, other = step
-            if other not in came and link not in lost:
-                came[other] = (*came[spot], step)
+            if other not in came and link.id not in gone:
+                came[other] = spot, step
                 waiting.append(other)
     return None
+
+
+def _back(came: Mapping[str, tuple[str, Step] | None], end: str) -> tuple[Step, ...]:
+    """The steps that led to an end."""
+    found: list[Step] = []
+    before = came[end]
+    while before is not None:
+        spot, step = before
+        found.append(step)
+        before = came[spot]
+    return tuple(reversed(found))
 
 
 # -- chains ----------------------------------------------------------------------------------------

@@ -22,7 +22,7 @@ from elec.answers.failures.failure_list import Failure, failures
 from elec.answers.failures.failure_trace import Traced, Tracer, opening
 from elec.model.system import Condition
 from elec.network.netlist import Array, Flags, State, Values
-from elec.network.solve import solve
+from elec.network.solve import at_once, solve
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.backup import stand_ins
@@ -34,8 +34,6 @@ from elec.wiring.demand import demand
 from elec.working import within
 
 COUNTS: tuple[Count, ...] = ("momentary", "steady")
-CHUNK = 256
-"""Cases solved at a time: enough to spread the cost of a step, few enough to stay in the cache."""
 ADRIFT_OHM = 1e10
 """What is open counts with this where it parts a working source from the main ground: voltages need
 a common reference, and a nanoampere over it changes nothing."""
@@ -205,14 +203,15 @@ class Sweep:
             if key not in self._answers:
                 new.setdefault(key, (base, column))
         keys, picks = list(new), list(new.values())
-        for first in range(0, len(picks), CHUNK):
-            chunk = picks[first : first + CHUNK]
+        most = at_once(self.model.netlist)
+        for first in range(0, len(picks), most):
+            chunk = picks[first : first + most]
             values = self._values(chunk)
             solution = solve(self.model.netlist, values)
             currents = self._reader.read(np.abs(solution.resistor_a))
             volts = self._volts(values.load_value, solution.load_v)
             drained = self._drained(-solution.battery_a)
-            for at, key in enumerate(keys[first : first + CHUNK]):
+            for at, key in enumerate(keys[first : first + most]):
                 low, least = volts[at]
                 self._answers[key] = _Answer(
                     low=low,
