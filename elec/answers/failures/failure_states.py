@@ -22,7 +22,7 @@ CHANGED = Scenario(
 """Feeders for normal use open, those for an emergency closed, loads shed."""
 
 
-class Carried(Mapping[str, float]):
+class FeederAmps(Mapping[str, float]):
     """Feeder → the most that it carries, A; an array, since there is one for each failure."""
 
     def __init__(self, study: Study, amps: Array, others: Mapping[str, float]) -> None:
@@ -85,7 +85,7 @@ class Both(Struct, frozen=True, kw_only=True):
                 amps[place[name]] = max(amps[place[name]], trip.amps)
             else:
                 others[name] = max(others.get(name, 0.0), trip.amps)
-        return Carried(study, amps, others)
+        return FeederAmps(study, amps, others)
 
 
 def in_both(sweep: Sweep, every: Sequence[Key], *, quick: bool) -> Both:
