@@ -280,16 +280,35 @@ def _code(node: ast.expr, formula: str, kit: _Kit) -> _Code:
         case ast.UnaryOp(op=ast.USub(), operand=operand):
             inner = _code(operand, formula, kit)
             return lambda values: -inner(values)
-        case ast.BinOp(left=left, op=op, right=right) if type(op) in kit.operations:
-            a, b = _code(left, formula, kit), _code(right, formula, kit)
-            do = kit.operations[type(op)]
-            return lambda values: do(a(values), b(values))
+        case ast.BinOp(op=op) if type(op) in kit.operations:
+            return _chain(node, formula, kit)
         case ast.Call(func=ast.Name(id=name), args=args, keywords=[]) if name in kit.functions:
             parts = [_code(arg, formula, kit) for arg in args]
             call = kit.functions[name]
             return lambda values: call(*(part(values) for part in parts))
         case _:
             raise ValueError(f"no formula: {formula}")
+
+
+def _chain(node: ast.expr, formula: str, kit: _Kit) -> _Code:
+    """Operations one after the other: a sum may have a thousand terms, a call in a call not."""
+    later: list[tuple[Callable[[Any, Any], Any], _Code]] = []
+    while isinstance(node, ast.BinOp) and type(node.op) in kit.operations:
+        later.append((kit.operations[type(node.op)], _code(node.right, formula, kit)))
+        node = node.left
+    begin = _code(node, formula, kit)
+    if len(later) == 1:
+        ((do, other),) = later
+        return lambda values: do(begin(values), other(values))
+    later.reverse()
+
+    def all_of_them(values: _Values) -> Any:
+        found = begin(values)
+        for do, other in later:
+            found = do(found, other(values))
+        return found
+
+    return all_of_them
 
 
 def _value(values: _Values, name: str) -> Any:

@@ -117,3 +117,10 @@ def test_a_text_without_functions_takes_arrays() -> None:
 
     many: Any = np.array([1.0, 2.0])
     assert np.array_equal(lost_v(current_a=many, resistance_ohm=0.5), [0.5, 1.0])
+
+
+def test_a_sum_may_have_thousands_of_terms() -> None:
+    """As of a large system's loads; Python's calls in calls end before."""
+    names = [f"I{k}" for k in range(2500)]
+    assert evaluate(" + ".join(names), dict.fromkeys(names, 0.5)) == 1250.0
+    assert evaluate("8 - 2 - 3 * 2 / 4", {}) == 4.5
