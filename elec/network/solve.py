@@ -39,7 +39,9 @@ def at_once(netlist: Netlist) -> int:
     return max(_LEAST_BATCH, min(_BATCH, fit))
 
 
-def solve(netlist: Netlist, values: Values, *, after_dip: bool = False) -> Solution:
+def solve(
+    netlist: Netlist, values: Values, *, after_dip: bool = False, served: bool = True
+) -> Solution:
     """Solve the network in every case.
 
     Nothing is raised for odd numbers: a case that holds NaN, a negative resistance or demand, or
@@ -59,6 +61,8 @@ def solve(netlist: Netlist, values: Values, *, after_dip: bool = False) -> Solut
             loads at their minimum voltage. Where there is one below the answer, the case is
             `Solution.bistable`: it does not come up again after a dip. Takes about half as long
             again.
+        served: False: do not search for the part of the demand that can be met where not all can,
+            which takes longer than all else; it is NaN there.
 
     Returns:
         Voltages in V to the reference and currents in A of every case. An alternator whose limit
@@ -73,7 +77,7 @@ def solve(netlist: Netlist, values: Values, *, after_dip: bool = False) -> Solut
     circuit = circuit_of(netlist, link)
     count = max(1, -(-cases // at_once(netlist)))
     parts = [
-        _solve_batch(circuit, part, after_dip=after_dip)
+        _solve_batch(circuit, part, after_dip=after_dip, served=served)
         for part in (
             values.take(slice(k * cases // count, (k + 1) * cases // count)) for k in range(count)
         )
@@ -101,12 +105,15 @@ def _fit(netlist: Netlist, values: Values) -> None:
         raise ValueError(f"{len(netlist.load_laws)} laws for {len(netlist.loads)} loads")
 
 
-def _solve_batch(circuit: Topology, values: Values, *, after_dip: bool) -> Solution:
+def _solve_batch(circuit: Topology, values: Values, *, after_dip: bool, served: bool) -> Solution:
     invalid = invalid_cases(circuit, values)
     with np.errstate(all="ignore"):  # invalid cases and failed tangents end as flags, not as noise
         devices = devices_of(circuit, values)
         point = PointSearch(circuit, devices).run()
         answer = _answer(circuit, devices, point, invalid)
+        collapsed = np.flatnonzero(answer.state == State.COLLAPSED)
+        if served and len(collapsed):
+            answer.served[collapsed] = served_fraction(circuit, devices.take(collapsed))
         return _with_low_point(circuit, devices, answer, point.guess) if after_dip else answer
 
 
@@ -154,10 +161,6 @@ def _answer(circuit: Topology, devices: Devices, point: OperatingPoint, invalid:
     collapsed = (hungry.any(axis=0) | ~point.stable) & ~numerical
     solved = ~numerical & ~collapsed
     state = np.select([solved, collapsed], [State.SOLVED, State.COLLAPSED], State.NUMERICAL)
-    served = np.where(solved, 1.0, np.nan)
-    if collapsed.any():
-        which = np.flatnonzero(collapsed)
-        served[which] = served_fraction(circuit, devices.take(which))
     low = on & (load_v < devices.minimum_v * (1.0 - STARVED_PART))
 
     def known(array: Array) -> Array:
@@ -182,7 +185,7 @@ def _answer(circuit: Topology, devices: Devices, point: OperatingPoint, invalid:
         residual_a=known(residual),
         bistable=np.zeros(len(state), np.bool_),
         low_v=np.full_like(load_v, np.nan),
-        served=served,
+        served=np.where(solved, 1.0, np.nan),
     )
 
 
