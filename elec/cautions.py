@@ -13,6 +13,11 @@ ADVICE = (
     "country and those who must sign come first."
 )
 """The line that everything carries that could be acted on."""
+LOCAL = (
+    "Whether somebody licensed has to look at a change, and who signs for it, is a matter of local "
+    "rules; ask before the work begins."
+)
+"""Who decides about a change."""
 
 CARE: Mapping[str, str] = {
     "battery": (
@@ -235,6 +240,7 @@ ANSWERS: Mapping[str, tuple[str, ...]] = {
     "buy": (),
     "check": (),
     "close": ("closing",),
+    "compare": (),
     "done": ("closing",),
     "draw": ("battery",),
     "export": (),

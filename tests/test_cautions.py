@@ -37,6 +37,7 @@ ASKED: Mapping[str, tuple[str, ...]] = {
     "buy": ("buy", YARROW),
     "check": ("check", YARROW),
     "close": ("close", FOXGLOVE, "under-floor"),
+    "compare": ("compare", YARROW, YARROW),
     "done": ("done", FOXGLOVE),
     "draw": ("draw", YARROW),
     "failures": ("failures", YARROW),

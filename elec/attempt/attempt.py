@@ -7,14 +7,10 @@ reader's own words.
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path as File
 
-from msgspec import Struct
-
 from elec.attempt.asked import AskedChange, Unclear
-from elec.attempt.beside import begin
+from elec.attempt.compared import Compared, compared
 from elec.attempt.plan import ChangePlan, Edit, plan
-from elec.attempt.verdicts import VerdictChange, verdict_changes
-from elec.check import run
-from elec.finding import Finding, Mistake
+from elec.finding import Mistake
 from elec.model.system import System
 from elec.read.draft import dotted
 from elec.read.edit import CannotEdit, Edits
@@ -30,24 +26,12 @@ class Mistaken(ValueError):  # noqa: N818 - it names what is so, not a fault of 
         self.mistakes = tuple(mistakes)
 
 
-class Attempt(Struct, frozen=True, kw_only=True):
+class Attempt(Compared, frozen=True, kw_only=True):
     """A system before and after a change."""
 
-    before: Study
-    after: Study
-    findings: tuple[Finding, ...]
-    """Of the system as it would be."""
-    findings_before: tuple[Finding, ...]
-    """Of the system as it is, without workings; of those that pass only the numbers."""
-    changes: tuple[VerdictChange, ...]
     plan: ChangePlan
     diff: str
     edits: Edits
-
-    @property
-    def fails(self) -> bool:
-        """Whether something fails that did not fail before."""
-        return any(change.new_fail for change in self.changes)
 
     @property
     def circuits(self) -> tuple[str, ...]:
@@ -73,15 +57,13 @@ def attempt(path: str | File, every: Iterable[AskedChange], *, deep: bool = Fals
     before = Study(_read(edits))
     planned = plan(before, every)
     after = Study(changed(edits, planned, before.system))
-    waiting = begin(before, deep=deep)
-    new = run(after, deep=deep)
-    old = waiting()
+    found = compared(before, after, deep=deep)
     return Attempt(
         before=before,
         after=after,
-        findings=new,
-        findings_before=old,
-        changes=verdict_changes(old, new),
+        findings=found.findings,
+        findings_before=found.findings_before,
+        changes=found.changes,
         plan=planned,
         diff=edits.diff(),
         edits=edits,

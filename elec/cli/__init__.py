@@ -27,6 +27,7 @@ COMMANDS = (
     "why",
     "show",
     "try",
+    "compare",
     "book",
     "loads",
     "flight",

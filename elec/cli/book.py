@@ -8,6 +8,7 @@ import click
 from elec.cli.common import Problem, on_paper, read_system, the_system
 
 if TYPE_CHECKING:
+    from elec.model.system import System
     from elec.pages.binder import Purpose
 
 
@@ -36,7 +37,8 @@ def book(
     """Write the wiring book: one page to read and print, drawings, tables.
 
     The folder holds book.html (open it in any browser), drawings.pdf with every sheet, the same
-    sheets as SVG, the tables as CSV and XLSX, and book.json for programs. With -o book.pdf the
+    sheets as SVG, the tables as CSV and XLSX, book.json for programs, and under text/ your own
+    files as they were read, so that elec compare can say later what differs. With -o book.pdf the
     whole book is one PDF with contents and page numbers, to print for the binder. With --for it is
     a binder for one purpose: what somebody needs at the aircraft, at the bench or to inspect it,
     and nothing twice.
@@ -44,7 +46,8 @@ def book(
     from elec.study import Study
 
     path = the_system(system)
-    study = Study(on_paper(read_system(path, None), paper))
+    texts = _texts(path)
+    study = Study(on_paper(_read(path, texts), paper))
     from elec.answers.build.care import cautions_for
     from elec.check import run as findings_of
     from elec.pages.book import book as book_of
@@ -68,12 +71,39 @@ def book(
             click.echo(f"Wrote {out}.")
         else:
             from elec.drawings.from_study import drawings
+            from elec.read.kept.earlier import TEXT
             from elec.write.drawn import sheets_pdf_of
 
             sheets = sheets_pdf_of(study, drawings(study).drawings)
-            written = write_book(made, out, options, extra={"drawings.pdf": sheets}, force=force)
+            kept = {f"{TEXT}/{file.name}": content for file, content in texts.items()}
+            extra = {"drawings.pdf": sheets, **kept}
+            written = write_book(made, out, options, extra=extra, force=force)
             click.echo(f"Wrote {len(written.files)} files to {out}; open {out / 'book.html'}.")
     except CannotWrite as error:
         raise Problem(str(error)) from error
     click.echo(counts(findings))
     return 0
+
+
+def _texts(path: Path) -> dict[Path, bytes]:
+    """The builder's own files as they stand; empty where they cannot be read, which is told."""
+    from elec.read import files_of
+    from elec.read.text import LARGEST_BYTES, size_of
+
+    files = files_of(path)
+    if sum(size_of(file) for file in files) > LARGEST_BYTES:
+        return {}
+    try:
+        return {file: file.read_bytes() for file in files}
+    except OSError:
+        return {}
+
+
+def _read(path: Path, texts: dict[Path, bytes]) -> "System":
+    """The system from the very bytes that the book keeps; mistakes end the command."""
+    from elec.read import read_texts
+
+    found = read_texts(texts) if texts else None
+    if found is None or found.system is None or found.mistakes:
+        return read_system(path, None)
+    return found.system

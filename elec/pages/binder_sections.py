@@ -4,7 +4,7 @@ from msgspec.structs import replace
 
 from elec.answers.base.marks import letters
 from elec.answers.build.care import general
-from elec.cautions import ADVICE, MEASURES
+from elec.cautions import ADVICE, LOCAL, MEASURES
 from elec.check import checks
 from elec.finding import Finding, Verdict
 from elec.pages import reference
@@ -114,8 +114,7 @@ def change_record(study: Study) -> Section:
         rows=(first, *(lines for _ in range(CHANGES))),
         note=(
             "After a change: take out what it replaces, put in the new, repeat the tests of what "
-            "was touched, and write a line. Whether somebody licensed has to look at it is a "
-            "matter of local rules."
+            f"was touched, and write a line. {LOCAL}"
         ),
     )
     return Section(

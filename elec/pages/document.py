@@ -95,7 +95,7 @@ class Section(Struct, frozen=True, kw_only=True):
     """True for what somebody opens to look up one thing: the page keeps it packed until then."""
     form: bool = False
     """True for a form to be signed: one page on paper, its longest table behind it where that does
-    not fit."""
+    not fit, and its sections, the lists that belong to it, on pages behind."""
 
 
 class Book(Struct, frozen=True, kw_only=True):

@@ -14,12 +14,10 @@ from elec import __version__
 from elec.cautions import ADVICE
 from elec.pages.document import Book, Figure, Section
 from elec.read.exchange import alone
+from elec.read.kept.earlier import MARKER
 from elec.write.files import CannotWrite, reason
 from elec.write.register import Options, named
 from elec.write.to_csv import table_csv, tables
-
-MARKER = "elec-book.json"
-"""Lies in every folder that elec wrote; by it a book is known, and what was written into it."""
 
 _NOTHING: Mapping[str, bytes] = MappingProxyType({})
 

@@ -1,27 +1,22 @@
 """What a change would do, in the order in which a builder asks: fit, margins, battery, verdicts."""
 
 import numpy as np
-from msgspec.structs import replace
 
 from elec import units
 from elec.answers.base.points import points
-from elec.answers.build.difference import endurance_pair, margin_pairs, resized
-from elec.answers.failures.planned import plan_with, planned
+from elec.answers.build.difference import endurance_pair, resized
 from elec.answers.time.endurance import Endurance, emergency_of
-from elec.answers.time.endurance_limit import endurance_limit
 from elec.attempt.attempt import Attempt
 from elec.attempt.stuck import InTheWay
-from elec.attempt.verdicts import VerdictChange
 from elec.attempt.ways_out import WayOut, failing_things
-from elec.finding import Finding, Verdict
 from elec.pages.answers import headline
-from elec.pages.attempt.table import circuit_answer, margin_table
+from elec.pages.attempt.differs import battery_words, margin_blocks, verdict_blocks
+from elec.pages.attempt.table import circuit_answer
 from elec.pages.columns import listed
-from elec.pages.document import Block, FindingList, Items, Paragraph, Section, TableBlock
+from elec.pages.document import Block, Items, Paragraph, Section, TableBlock
 from elec.study import Study
 from elec.units import whole_minutes
 from elec.wiring.cases import NORMAL
-from elec.wiring.sources import has_alternator
 
 MOST_WAYS = 4
 """How many ways out are told."""
@@ -48,7 +43,7 @@ def attempt_answer(
         blocks.append(TableBlock(table=table))
     blocks += [Paragraph(text=said, kind="note") for said in found.plan.said]
     blocks += _others(found)
-    blocks += _margins(found)
+    blocks += margin_blocks(found)
     blocks += [Paragraph(text=sentence) for sentence in _battery(found)]
     blocks += _verdicts(found)
     blocks += _stuck(stuck)
@@ -95,34 +90,18 @@ def _others(found: Attempt) -> list[Block]:
 # -- margins and battery --------------------------------------------------------------------------
 
 
-def _margins(found: Attempt) -> list[Block]:
-    pairs = margin_pairs(found.before, found.after)
-    if pairs:
-        return [TableBlock(table=margin_table(found.after, pairs))]
-    if has_alternator(found.after):
-        return [Paragraph(text="The alternator's margin stays as it is in every phase.")]
-    return []
-
-
 def _battery(found: Attempt) -> list[str]:
-    pair = endurance_pair(found.before, found.after)
-    if pair.after is None:
+    said = battery_words(found)
+    if not said:
         return []
-    was, now = _minutes(found.before), _minutes(found.after)
-    asked = endurance_limit(found.after, pair.after).minutes
-    change = f"{was} before, {now} after" if was != now else f"{now}, as before"
-    texts = [f"Battery alone: {change} ({asked:.0f} min asked). {plan_with(found.after)}".rstrip()]
-    if pair.after.alternator:
+    texts = [said]
+    pair = endurance_pair(found.before, found.after)
+    if pair.after is not None and pair.after.alternator:
         for load in found.plan.loads:
-            said = _on_battery(found.after, load, pair.after)
-            if said:
-                texts.append(said)
+            more = _on_battery(found.after, load, pair.after)
+            if more:
+                texts.append(more)
     return [" ".join(texts)]
-
-
-def _minutes(study: Study) -> str:
-    least = planned(study)
-    return "?" if least is None else f"{least.printed} min"
 
 
 def _on_battery(study: Study, load: str, found: Endurance) -> str:
@@ -171,29 +150,12 @@ def _alive(study: Study, bus: str, found: Endurance) -> bool:
 
 
 def _verdicts(found: Attempt) -> list[Block]:
-    blocks: list[Block] = []
-    worse = [_told(c) for c in found.changes if c.after and c.after is not Verdict.PASS]
-    better = [c for c in found.changes if c.after is None or c.after is Verdict.PASS]
-    if worse:
-        blocks.append(FindingList(findings=tuple(worse)))
-    if better:
-        words = [
-            f"{c.check} {c.about} (was {c.before}{'' if c.after else ', asked no more'})"
-            for c in better
-        ]
-        blocks.append(Paragraph(text=f"Passes now: {listed(words)}."))
+    blocks = verdict_blocks(found.changes)
     if not found.changes:
         blocks.append(Paragraph(text=f"No verdict changes.{_new_passes(found)}"))
     elif not any(c.worse for c in found.changes):
         blocks.append(Paragraph(text="No verdict gets worse."))
     return blocks
-
-
-def _told(change: VerdictChange) -> Finding:
-    before = "It is new." if change.before is None else f"Before: {change.before}."
-    if change.before is change.after:
-        before = f"It did {change.after} before, too; the number moves."
-    return replace(change.finding, sentence=f"{change.finding.sentence} {before}")
 
 
 def _new_passes(found: Attempt) -> str:

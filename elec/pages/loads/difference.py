@@ -7,7 +7,14 @@ from elec.study import Study
 
 
 def difference_words(before: Study, after: Study, name: str) -> str:
-    """Whether there is no net increase, what is new, changed and gone, the time on the battery.
+    """What `load_words` says, and the time on the battery where it is another."""
+    was, now = (minutes_words(study) for study in (before, after))
+    battery = f"Battery alone: {was} before, {now} now." if was != now else ""
+    return " ".join(filter(None, (load_words(before, after, name), battery)))
+
+
+def load_words(before: Study, after: Study, name: str) -> str:
+    """Whether there is no net increase, and which loads are new, changed and gone.
 
     Args:
         before: the older system.
@@ -26,9 +33,7 @@ def difference_words(before: Study, after: Study, name: str) -> str:
         if names:
             titles = [study.system.title("equipment", one) for one in names]
             words.append(f"{lead}: {listed(titles)}.")
-    was, now = (_minutes(study) for study in (before, after))
-    words.append(f"Battery alone: {was} before, {now} now." if was != now else "")
-    return " ".join(word for word in words if word)
+    return " ".join(words)
 
 
 def _increase(study: Study, found: LoadDifference) -> str:
@@ -67,9 +72,10 @@ def _titles(phases: tuple[str, ...]) -> str:
     return listed([phase.replace("-", " ") for phase in phases])
 
 
-def _minutes(study: Study) -> str:
+def minutes_words(study: Study) -> str:
+    """The minutes to plan with on the battery alone: `47 min`; `?` where they are not known."""
     least = planned(study)
     return "?" if least is None else f"{least.printed} min"
 
 
-__all__ = ["difference_words"]
+__all__ = ["difference_words", "load_words", "minutes_words"]

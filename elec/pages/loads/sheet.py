@@ -54,7 +54,7 @@ def load_sheet_section(study: Study, *, digest: str, difference: str = "") -> Se
         tables.append(_endurance(study))
     tables += [_statements(study, difference)]
     blocks: list[Block] = [TableBlock(table=table) for table in tables]
-    blocks += [Paragraph(text=ADVICE), TableBlock(table=_signatures())]
+    blocks += [Paragraph(text=ADVICE), TableBlock(table=signatures("load-sheet-signed"))]
     return Section(
         id="load-sheet",
         title=f"Electrical load analysis: {study.document.system.name}",
@@ -67,7 +67,8 @@ def load_sheet_section(study: Study, *, digest: str, difference: str = "") -> Se
 # -- fields ---------------------------------------------------------------------------------------
 
 
-def _fields(name: str, title: str, rows: list[tuple[str, str]]) -> Table:
+def form_fields(name: str, title: str, rows: list[tuple[str, str]]) -> Table:
+    """Fields of a form; where nothing is entered there is a line to write on."""
     return Table(
         id=name,
         title=title,
@@ -87,7 +88,7 @@ def _identity(study: Study, digest: str) -> Table:
         ("Date", about.date),
         ("Text", digest[:12]),
     ]
-    return _fields("load-sheet-aircraft", "Aircraft", rows)
+    return form_fields("load-sheet-aircraft", "Aircraft", rows)
 
 
 def _makes(study: Study) -> Table:
@@ -101,13 +102,15 @@ def _makes(study: Study) -> Table:
         size = "?" if rated is None else f"{rated:g}"
         title = _capital(study.system.title("sources", name))
         rows.append((f"{title}, {size} {unit}", source.make))
-    return _fields("load-sheet-makes", "Makes", rows)
+    return form_fields("load-sheet-makes", "Makes", rows)
 
 
-def _signatures() -> Table:
-    rows = [(field, "") for field in ("Prepared by", "Signature", "Date")]
-    rows += [(field, "") for field in ("Checked by", "Signature", "Date")]
-    return _fields("load-sheet-signed", "Prepared and checked", rows)
+def signatures(
+    name: str, title: str = "Prepared and checked", who: tuple[str, ...] = ("Prepared", "Checked")
+) -> Table:
+    """Who did it and who checked it, to be written by hand."""
+    rows = [(field, "") for one in who for field in (f"{one} by", "Signature", "Date")]
+    return form_fields(name, title, rows)
 
 
 # -- the battery alone ----------------------------------------------------------------------------
@@ -143,7 +146,7 @@ def _statements(study: Study, difference: str) -> Table:
         ("Start", " ".join([*_before(study), *started(study)])),
         ("Battery", " ".join(endurance_lead(study))),
         ("Worst", _worst(study)),
-        ("Placards", _placards(study)),
+        ("Placards", placard_words(study)),
         ("Difference", difference),
         ("Checks", _checks(study)),
     ]
@@ -218,7 +221,7 @@ def _worst(study: Study) -> str:
     )
 
 
-def _placards(study: Study) -> str:
+def placard_words(study: Study) -> str:
     """Which loads not together; that none are needed; or why it cannot be told."""
     every = list(margins_by_condition(study).values())
     rule = limit(study, "generator-share")
@@ -276,4 +279,4 @@ def _capital(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-__all__ = ["load_sheet_section"]
+__all__ = ["form_fields", "load_sheet_section", "placard_words", "signatures"]

@@ -1,5 +1,7 @@
 """A form to be signed: all on one page where it fits, its longest table behind it where not.
 
+Sections within it are lists that belong to it, on pages behind.
+
 Letters of text and tables are 2.5 mm high, as ISO 3098 counts them: a hand holds the page, and
 somebody signs it. On paper only; nothing is left out to make it fit.
 """
@@ -75,7 +77,19 @@ class _Form:
     # -- what stands where -----------------------------------------------------------------------
 
     def pages(self) -> list[_Page]:
-        """The pages with their sizes in mm; one where all of it fits."""
+        """The pages with their sizes in mm: the form, then the lists that belong to it."""
+        fields = [one for one in self.section.blocks if _is_fields(one)]
+        head = [self._title(), *self._set(fields[:1], self.paper)]
+        lists = [part for inner in self.section.sections for part in self._list(inner)]
+        behind = _split([*head, *lists], self.paper, head) if lists else ()
+        return [*self._form(), *behind]
+
+    def _list(self, inner: Section) -> Iterator[Flowable]:
+        yield Text(one_line(inner.title), CAPTION)
+        yield from self._set(inner.blocks, self.paper)
+
+    def _form(self) -> list[_Page]:
+        """The pages of the form itself; one where all of it fits."""
         upright, every = self.paper, self.section.blocks
         whole = [self._title(), *self._set(every, upright)]
         longest = max(
@@ -87,7 +101,7 @@ class _Form:
         if longest is None or (narrow and _high(whole, upright) <= _room(upright)[1]):
             return list(_split(whole, upright, []))
         rest = [block for block in every if block is not longest]
-        fields = [one for one in rest if isinstance(one, TableBlock) and one.table.fields]
+        fields = [one for one in rest if _is_fields(one)]
         size = upright if narrow else upright[::-1]
         head = [self._title(), *self._set(fields[:1], size)]
         rows = list(self._set([longest], size))
@@ -192,6 +206,10 @@ class FormPage(Flowable):  # type: ignore[misc] # reportlab has no types
         middle = f"page {canvas.getPageNumber()}"
         canvas.drawCentredString(self.size[0] * MM / 2, (FOOT_MM - 4.0) * MM, middle)
         canvas.restoreState()
+
+
+def _is_fields(block: Block) -> bool:
+    return isinstance(block, TableBlock) and block.table.fields
 
 
 def _room(size: tuple[float, float]) -> tuple[float, float]:

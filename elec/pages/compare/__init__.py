@@ -1,0 +1,1 @@
+"""What differs between two texts of a system: the answer, its tables, the sheet for the record."""
