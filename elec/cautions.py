@@ -246,6 +246,7 @@ ANSWERS: Mapping[str, tuple[str, ...]] = {
     "export": (),
     "failures": ("in flight", "fire", "reset"),
     "flight": ("in flight",),
+    "issue": (),
     "loads": ("in flight",),
     "measured": ("battery",),
     "new": (),

@@ -42,6 +42,7 @@ ASKED: Mapping[str, tuple[str, ...]] = {
     "draw": ("draw", YARROW),
     "failures": ("failures", YARROW),
     "flight": ("flight", YARROW),
+    "issue": ("issue", YARROW),
     "loads": ("loads", YARROW),
     "measured": ("measured", YARROW),
     "pins": ("pins", YARROW, "radio.J1"),

@@ -28,6 +28,7 @@ COMMANDS = (
     "show",
     "try",
     "compare",
+    "issue",
     "book",
     "loads",
     "flight",

@@ -8,8 +8,11 @@ import click
 from elec.cli.common import Problem, on_paper, read_system, the_system
 
 if TYPE_CHECKING:
+    from elec.finding import Finding
     from elec.model.system import System
     from elec.pages.binder import Purpose
+    from elec.pages.issues import Past
+    from elec.study import Study
 
 
 @click.command(short_help="Write the wiring book.")
@@ -64,7 +67,8 @@ def book(
     out = output or Path(f"{stem}-book" if purpose == "all" else f"{stem}-{purpose}.pdf")
     form = by_ending(out) if out.suffix and not out.is_dir() else None
     printed = form is not None and form.name == "pdf"
-    made = book_of(study, findings=findings, purpose=purpose, on_paper=printed)
+    past = _past(path, study, findings)
+    made = book_of(study, findings=findings, purpose=purpose, on_paper=printed, past=past)
     try:
         if form is not None:
             write_file(out, form.write(made, options), force=force)
@@ -107,3 +111,23 @@ def _read(path: Path, texts: dict[Path, bytes]) -> "System":
     if found is None or found.system is None or found.mistakes:
         return read_system(path, None)
     return found.system
+
+
+def _past(path: Path, study: "Study", findings: "tuple[Finding, ...]") -> "Past | None":
+    """What was issued before, and what differs since the last issue."""
+    from elec.attempt.compared import compared
+    from elec.pages.issues import Past
+    from elec.read.kept.issues import BrokenIssue, issues_of
+    from elec.study import Study
+
+    try:
+        issues = issues_of(path)
+    except BrokenIssue as error:
+        raise Problem(str(error)) from None
+    if not issues:
+        return None
+    before = issues[-1].read().system
+    if before is None:
+        return Past(issues=issues)
+    since = compared(Study(before), study, deep=True, findings=findings)
+    return Past(issues=issues, since=since)

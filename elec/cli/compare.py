@@ -37,6 +37,7 @@ def compare(
     """What differs between two texts of a system, what matters first.
 
     \b
+      elec compare my-plane.yaml             with its last issue
       elec compare as-flown.yaml my-plane.yaml
       elec compare HEAD~3:systems/foxglove systems/foxglove
       elec compare --rev HEAD~3 systems/foxglove
@@ -59,7 +60,8 @@ def compare(
     if sheet:
         from elec.pages.compare.sheet import change_sheet
 
-        section = change_sheet(found, reason=reason)
+        issue = name if name.startswith("issue ") else ""
+        section = change_sheet(found, reason=reason, issue=issue)
     else:
         section = compare_answer(found, name, whole=all_ or how.output is not None)
     from msgspec.structs import replace
@@ -83,11 +85,30 @@ def _both(
             _study(read_earlier(str(path)), how),
             f"revision {rev}",
         )
-    if old is None or new is None:
-        raise Problem("Name two: elec compare OLD NEW, or elec compare --rev REVISION SYSTEM")
-    if not old.strip() or not new.strip():
+    if new is None:
+        return _since_issue(the_system(old), how)
+    if old is None or not old.strip() or not new.strip():
         raise Problem('An empty name ("") names no system')
     return _study(read_earlier(old), how), _study(read_earlier(new), how), _short(old)
+
+
+def _since_issue(path: Path, how: Print) -> tuple["Study", "Study", str]:
+    """The last issue of a system, and the system."""
+    from elec.read.kept.earlier import read_earlier
+    from elec.read.kept.issues import BrokenIssue, issues_of
+
+    after = _study(read_earlier(str(path)), how)
+    try:
+        issues = issues_of(path)
+    except BrokenIssue as error:
+        raise Problem(str(error)) from None
+    if not issues:
+        raise Problem(
+            "Nothing is issued yet to compare with. Name two, elec compare OLD NEW; or a revision, "
+            "elec compare --rev REVISION SYSTEM; or freeze this text first, elec issue SYSTEM "
+            '--reason "first flight" --date DATE'
+        )
+    return _study(issues[-1].read(), how), after, issues[-1].name
 
 
 def _short(name: str) -> str:

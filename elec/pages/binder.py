@@ -20,6 +20,7 @@ from elec.pages.document import Section
 from elec.pages.doubt.page import spread_section
 from elec.pages.failures.page import failures_section
 from elec.pages.flight.page import flight_section
+from elec.pages.issues import Past, since_section
 from elec.pages.loads.sheet import load_sheet_section
 from elec.pages.things.sensor_page import sensors_section
 from elec.pages.things.weight_page import weights_section
@@ -38,6 +39,8 @@ class Asked(Struct, frozen=True, kw_only=True):
     """Of the builder's text, so that an old print is found out."""
     on_paper: bool = False
     """For a printer: nothing twice that is only convenient on a screen."""
+    past: Past | None = None
+    """What was issued before; None where nothing was."""
 
 
 Maker = Callable[[Asked], Section]
@@ -97,6 +100,7 @@ def _limits(_: Asked) -> Section:
 
 WHOLE: tuple[Maker, ...] = (
     lambda asked: sections.summary(asked.study, asked.found, checks()),
+    _look_up(lambda asked: since_section(asked.past)),
     _look_up(_of(sections.loads_section)),
     _of(sections.endurance_section),
     _look_up(_of(flight_section)),
@@ -127,7 +131,7 @@ AIRCRAFT: tuple[Maker, ...] = (
     _of(binder_sections.breakers_and_wires),
     _aircraft_sheets,
     _of(binder_sections.care),
-    _of(binder_sections.change_record),
+    lambda asked: binder_sections.change_record(asked.study, asked.past),
 )
 BENCH: tuple[Maker, ...] = (
     _bench_sheets,

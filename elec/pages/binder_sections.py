@@ -12,6 +12,7 @@ from elec.pages.circuits import feeder, ground, panel, protection, wire
 from elec.pages.columns import text
 from elec.pages.document import Block, FindingList, Items, Paragraph, Section, TableBlock
 from elec.pages.figures import drawing_figures
+from elec.pages.issues import Past, record_rows
 from elec.pages.sections import counted
 from elec.pages.table import Cell, Table, Value
 from elec.study import Study
@@ -94,11 +95,12 @@ def care(study: Study) -> Section:
     )
 
 
-def change_record(study: Study) -> Section:
-    """Lines to write on, the first filled in with this issue."""
+def change_record(study: Study, past: Past | None = None) -> Section:
+    """Lines to write on, the first filled in with what was issued and with this binder."""
     about = study.system.about
     first: tuple[Value, ...] = (about.revision, about.date, "this binder", "", "", "")
     lines: tuple[Value, ...] = tuple(Cell(value="", text=HARD_SPACE) for _ in first)
+    issued = tuple(record_rows(past))
     table = Table(
         id="change-record",
         title="Changes after this issue",
@@ -111,7 +113,7 @@ def change_record(study: Study) -> Section:
             text("signed", "Done by, looked at by"),
         ),
         to_write=True,
-        rows=(first, *(lines for _ in range(CHANGES))),
+        rows=(*issued, first, *(lines for _ in range(max(0, CHANGES - len(issued))))),
         note=(
             "After a change: take out what it replaces, put in the new, repeat the tests of what "
             f"was touched, and write a line. {LOCAL}"

@@ -11,6 +11,7 @@ from elec.pages.binder import BINDERS, Asked, Purpose, bound
 from elec.pages.cards.card import cards
 from elec.pages.document import Book
 from elec.pages.glance import glance
+from elec.pages.issues import Past, since_answer
 from elec.study import Study
 
 
@@ -21,6 +22,7 @@ def book(
     findings: tuple[Finding, ...] | None = None,
     purpose: Purpose = "all",
     on_paper: bool = False,
+    past: Past | None = None,
 ) -> Book:
     """Put the book together.
 
@@ -30,10 +32,14 @@ def book(
         findings: what the checks said, where they were run already.
         purpose: the whole book, or the binder for one purpose.
         on_paper: for a printer, which needs no page twice.
+        past: what was issued before; None where nothing was.
     """
     about = study.system.about
     found = run(study) if findings is None else findings
     digest = digest or digest_of(study)
+    asked = Asked(study=study, found=found, digest=digest, on_paper=on_paper, past=past)
+    first, *others = glance(study, found)
+    answers = (first, *since_answer(past), *others)
     return Book(
         title=about.name,
         subtitle=BINDERS[purpose].title or about.description,
@@ -43,8 +49,8 @@ def book(
         digest=digest,
         paper=about.paper,
         units=about.units,
-        sections=bound(Asked(study=study, found=found, digest=digest, on_paper=on_paper), purpose),
-        answers=glance(study, found) if purpose == "all" and not on_paper else (),
+        sections=bound(asked, purpose),
+        answers=answers if purpose == "all" and not on_paper else (),
         cards=cards(study) if purpose == "all" and not on_paper else (),
     )
 

@@ -35,13 +35,13 @@ POWERED = ("add", "replace", "end anew")
 """Work after which a wire is rung out and its circuit powered anew."""
 
 
-def change_sheet(found: Compared, *, reason: str, number: str = "") -> Section:
+def change_sheet(found: Compared, *, reason: str, issue: str = "") -> Section:
     """The whole sheet.
 
     Args:
         found: both systems.
         reason: why it is changed; empty: a line to write on.
-        number: of the older text as an issue, where it is one.
+        issue: what the older text is called, where it is an issue.
     """
     before, after = found.before, found.after
     wires = wire_changes(before, after)
@@ -54,7 +54,7 @@ def change_sheet(found: Compared, *, reason: str, number: str = "") -> Section:
     margins = [block for block in margin_blocks(found) if isinstance(block, TableBlock)]
     lists = (*margins, *(TableBlock(table=one) for one in made if one.rows))
     blocks: tuple[Block, ...] = (
-        TableBlock(table=_identity(found, number)),
+        TableBlock(table=_identity(found, issue)),
         TableBlock(table=_statements(found, wires, reason)),
         Paragraph(text=LOCAL),
         Paragraph(text=ADVICE),
@@ -71,13 +71,13 @@ def change_sheet(found: Compared, *, reason: str, number: str = "") -> Section:
     )
 
 
-def _identity(found: Compared, number: str) -> Table:
+def _identity(found: Compared, issue: str) -> Table:
     about = found.after.system.about
     rows = [
         ("Aircraft", about.name),
         ("Registration", about.registration),
         ("Serial number", about.serial),
-        ("Before", ", ".join(filter(None, (number, _issue(found.before))))),
+        ("Before", ", ".join(filter(None, (issue, _issue(found.before))))),
         ("After", _issue(found.after)),
         ("Number of change", ""),
     ]
