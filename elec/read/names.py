@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
 from typing import Any
 
-from elec.read.coils import coils, contacts_of
+from elec.read.coils import coil_of, coils, contacts_of
 from elec.read.draft import Draft, Path, near
 from elec.read.ends import Ends
 from elec.read.panels import check_panels
@@ -565,11 +565,19 @@ class _Names:
                 if name in held:
                     self.draft.wrong(below, f'"{name}" is in bundle {held[name]} already')
                 held.setdefault(name, bundle)
-                if name != "rest" and name not in known:
+                if name != "rest" and name not in known and not self.spoilt_coil(name):
                     self.draft.wrong(
                         below,
                         f'there is no circuit, feeder, cable or ground "{name}"{near(name, known)}',
                     )
+
+    def spoilt_coil(self, name: str) -> bool:
+        """Whether a name is that of a coil's circuit, which a mistake in the coil left unmade."""
+        return any(
+            name == coil_of(str(path[1])) and isinstance(entry.get("coil"), dict | str)
+            and any(m.place.path.startswith(f"switches.{path[1]}.") for m in self.draft.mistakes)
+            for path, entry in self.draft.entries("switches")
+        )  # fmt: skip
 
     def bundle_members(self) -> list[str]:
         """Names of all that lies on ways and has a name."""

@@ -136,3 +136,29 @@ def test_a_name_that_is_taken_is_told(tmp_path: Path) -> None:
 def test_a_post_needs_its_contactor(tmp_path: Path) -> None:
     text = TEXT.replace("breaker: auto, feeds", "post: mastre, breaker: auto, feeds")
     assert wrong(tmp_path, "0.8 A", text) == ['no feeder or circuit has a contactor "mastre" in it']
+
+
+BUNDLED = TEXT.replace(
+    "ways: [{between: [nose, panel], length: 3 ft}]",
+    "ways: [{between: [nose, panel], length: 3 ft, bundled: {left: [master-coil], right: rest}}]",
+)
+
+
+@pytest.mark.parametrize(
+    ("coil", "path"),
+    [
+        ("{draw: 0.8 A, swtch: key}", "switches.master.coil.swtch"),
+        ("{draw: 0.8 A, switch: key, gauge: fat}", "switches.master.coil.gauge"),
+        ("{draw: 0.8 A, switch: key, ground-point: blok}", "switches.master.coil.ground-point"),
+        ("{draw: 0.8 A, switch: master}", "switches.master.coil.switch"),
+        ("{draw: 0.8 A, bus: mian, switch: key}", "switches.master.coil.bus"),
+    ],
+)
+def test_one_message_with_the_path_that_was_written(tmp_path: Path, coil: str, path: str) -> None:
+    found = reading(tmp_path, BUNDLED.replace("COIL", coil))
+    assert [mistake.place.path for mistake in found.mistakes] == [path]
+
+
+def test_a_coil_that_nobody_feeds_is_in_no_bundle(tmp_path: Path) -> None:
+    (message,) = wrong(tmp_path, "0.8 A", BUNDLED)
+    assert 'there is no circuit, feeder, cable or ground "master-coil"' in message
