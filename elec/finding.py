@@ -4,7 +4,7 @@ In: nothing. Out: the frozen records that every later room shares.
 """
 
 import shlex
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from enum import StrEnum
 from functools import cached_property
 
@@ -82,6 +82,16 @@ class Mistake(Struct, frozen=True, kw_only=True):
         """Give `file:line:column: path: message`."""
         spot = f"{self.place.file}:{self.place.line}:{self.place.column}: "
         return spot + (f"{self.place.path}: " if self.place.path else "") + self.message
+
+
+class Mistaken(ValueError):  # noqa: N818 - it names what is so, not a fault of the program
+    """A text that cannot be read; `mistakes` has all of them."""
+
+    def __init__(self, mistakes: Sequence[Mistake], summary: str) -> None:
+        """Keep the reader's mistakes."""
+        super().__init__("\n".join([*map(str, mistakes), summary]))
+        self.mistakes = tuple(mistakes)
+        self.summary = summary
 
 
 class Finding(Struct, frozen=True, kw_only=True, dict=True):

@@ -1,7 +1,8 @@
 """Which names of the program nobody reaches: a look over its source.
 
-What serves: the entry point, what a decorator registers, what a module runs as it loads, and all
-that these reach by name. A module is read with its imports, so equal names of two modules differ.
+What serves: the entry point, what `import elec` offers, what a decorator registers, what a module
+runs as it loads, and all that these reach by name. A module is read with its imports, so equal
+names of two modules differ.
 """
 
 import ast
@@ -67,9 +68,11 @@ class House:
                     self.reached |= {(module, name) for name in given}
                 runs = not given and not isinstance(node, ast.Import | ast.ImportFrom)
                 todo += [(module, node)] * (runs or registered(node))
-        if START in self.defined:
-            self.reached.add(START)
-            todo.append((START[0], self.defined[START]))
+        offered = [(module, name) for name, module in elec.OFFERED.items()]
+        for start in (START, ("elec", "__getattr__"), *offered):
+            if start in self.defined:
+                self.reached.add(start)
+                todo.append((start[0], self.defined[start]))
         while todo:
             module, node = todo.pop()
             for name in set(self.uses(module, node)) - self.reached:

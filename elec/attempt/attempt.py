@@ -4,26 +4,17 @@ In: a system's files, what is asked. Out: `Attempt`, or the mistakes that the ch
 reader's own words.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from pathlib import Path as File
 
 from elec.attempt.asked import AskedChange, Unclear
 from elec.attempt.compared import Compared, compared
 from elec.attempt.plan import ChangePlan, Edit, plan
-from elec.finding import Mistake
+from elec.finding import Mistake, Mistaken
 from elec.model.system import System
 from elec.read.draft import dotted
 from elec.read.edit import CannotEdit, Edits
 from elec.study import Study
-
-
-class Mistaken(ValueError):  # noqa: N818 - it names what is so, not a fault of the program
-    """The system as it stands cannot be read, so nothing can be tried on it."""
-
-    def __init__(self, mistakes: Sequence[Mistake], summary: str) -> None:
-        """Keep the reader's mistakes."""
-        super().__init__(summary)
-        self.mistakes = tuple(mistakes)
 
 
 class Attempt(Compared, frozen=True, kw_only=True):

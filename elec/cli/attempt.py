@@ -128,10 +128,10 @@ def attempt(
 def _attempt(
     system: str | None, asked: "Sequence[AskedChange]", *, write: bool, deep: bool, how: Print
 ) -> int:
-    from elec.attempt.attempt import Mistaken
     from elec.attempt.attempt import attempt as tried
     from elec.attempt.ways_out import stuck_circuits, ways_out
     from elec.cli.common import refused, the_system
+    from elec.finding import Mistaken
     from elec.pages.attempt.page import attempt_answer
     from elec.read.edit import CannotEdit, CannotSave
 
@@ -144,7 +144,7 @@ def _attempt(
     try:
         found = tried(path, asked, deep=deep)
     except Mistaken as error:
-        raise refused(error.mistakes, str(error), how) from None
+        raise refused(error.mistakes, error.summary, how) from None
     written: tuple[str, ...] = ()
     if write:
         try:

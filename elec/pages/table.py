@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
 
-from elec.units import SUFFIXES
+from elec.units import SUFFIXES, split_suffix
 from elec.working import Working
 
 if TYPE_CHECKING:
@@ -29,6 +29,16 @@ class Column(Struct, frozen=True, kw_only=True):
     """Digits after the point in print; None: as the unit is usually printed."""
     importance: Literal[1, 2, 3] = 1
     """3 goes first where there is no room, 1 never goes."""
+
+    @property
+    def measure(self) -> str:
+        """The unit of numbers in it, by its own or by its key; empty for words and gauges.
+
+        >>> Column(key="length_m", head="Cut").measure, Column(key="gauge_awg", head="AWG").measure
+        ('m', '')
+        """
+        found = self.unit or split_suffix(self.key)[1]
+        return "" if found == "awg" else found
 
 
 class Cell(Struct, frozen=True, kw_only=True):
@@ -81,7 +91,7 @@ class Table(Struct, frozen=True, kw_only=True):
 
 
 def _head(column: Column) -> str:
-    unit = SUFFIXES[column.unit].unit if column.unit else ""
+    unit = SUFFIXES[column.measure].unit if column.measure else ""
     return f"{column.head}, {unit}" if unit else column.head
 
 

@@ -12,9 +12,9 @@ from elec.answers.connect.free import free_along
 from elec.answers.loads.margins import margins, margins_by_condition
 from elec.answers.time.endurance import endurance
 from elec.attempt.asked import AskedChange, Unclear
-from elec.attempt.attempt import Attempt, Mistaken, attempt
+from elec.attempt.attempt import Attempt, attempt
 from elec.check import run
-from elec.finding import Finding, Verdict
+from elec.finding import Finding, Mistaken, Verdict
 from elec.read import read
 from elec.read.edit import Value
 from elec.read.starter import starter
