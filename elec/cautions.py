@@ -235,6 +235,7 @@ LIMITS = (
 )
 
 ANSWERS: Mapping[str, tuple[str, ...]] = {
+    "add": (),
     "bench": (),
     "book": ("battery",),
     "buy": (),

@@ -23,6 +23,7 @@ from elec.pages.columns import text
 from elec.pages.document import Items, Paragraph, Section, TableBlock
 from elec.pages.loads.sheet import load_sheet_section
 from elec.pages.table import Table
+from elec.read.starter import starter
 from elec.write.drawn import bench_pdf, bench_sheets
 from elec.write.register import Options, formats
 from elec.write.to_csv import table_csv
@@ -54,7 +55,7 @@ ASKED: Mapping[str, tuple[str, ...]] = {
     "wires": ("wires", YARROW),
 }
 """Command → how it is asked here, for an answer in text."""
-BY_FILE = {"book", "export", "new"}
+BY_FILE = {"add", "book", "export", "new"}
 """Commands that write files, each with a test of its own."""
 NOTHING_TO_DO = ("checks", "schema")
 """Commands whose answer speaks of elec and of no aircraft."""
@@ -97,6 +98,13 @@ def test_what_is_written_to_files_carries_it(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert cli.main(["new", str(tmp_path / "p.yaml")]) == 0
+    assert ADVICE in one_space(capsys.readouterr().out)
+    plug = "radio: {connectors: {J1: {type: own}}, "
+    box = starter("P").replace("radio: {place", plug + "place", 1)
+    (tmp_path / "box.yaml").write_text(box, encoding="utf-8")
+    (tmp_path / "pins.csv").write_text("Pin,Signal\n1,power\n2,ground\n", encoding="utf-8")
+    named = (str(tmp_path / "box.yaml"), "radio.J1", "--from", str(tmp_path / "pins.csv"))
+    assert cli.main(["add", "pins", *named]) == 0
     assert ADVICE in one_space(capsys.readouterr().out)
     case = ("--phase", "cruise", "--condition", "day", "--scenario", "normal")
     assert cli.main(["export", YARROW, "--to", "spice", *case]) == 0

@@ -37,6 +37,7 @@ COMMANDS = (
     "size",
     "wires",
     "pins",
+    "add",
     "draw",
     "buy",
     "bench",
