@@ -42,7 +42,7 @@ def add(
     del what  # contacts are all that can be added so
     from elec.answers.build.care import cautions_for
     from elec.read.edit import CannotEdit, CannotSave, Edits
-    from elec.read.lists.grid import Refused
+    from elec.read.lists.grid import ListRefused
     from elec.read.lists.pin_table import add_pins
     from elec.write.values import clean
 
@@ -53,7 +53,7 @@ def add(
         if reading.mistakes:
             raise refused(reading.mistakes, "Nothing was written.", None)
         diff, written = edits.diff(), edits.write()
-    except Refused as error:
+    except ListRefused as error:
         said = [*error.messages, "Nothing was written."]
         raise Problem("\n".join(clean(text) for text in said)) from None
     except (CannotEdit, CannotSave) as error:

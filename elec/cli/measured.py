@@ -86,7 +86,7 @@ def _listed(
     """Take the readings of a list, or show what they would change."""
     from elec.pages.closing.from_list import readings_answer
     from elec.read.edit import CannotEdit, CannotSave, Edits
-    from elec.read.lists.grid import Refused
+    from elec.read.lists.grid import ListRefused
     from elec.read.lists.readings import take_readings
     from elec.write.values import clean
 
@@ -100,7 +100,7 @@ def _listed(
             raise refused(reading.mistakes, "Nothing was written.", how)
         diff = edits.diff()
         written = tuple(file.name for file in edits.write()) if write else ()
-    except Refused as error:
+    except ListRefused as error:
         said = [*error.messages, "Nothing was written."]
         raise Problem("\n".join(clean(text) for text in said)) from None
     except (CannotEdit, CannotSave) as error:

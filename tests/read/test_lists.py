@@ -11,7 +11,7 @@ import pytest
 from elec import cli
 from elec.read.edit import Edits
 from elec.read.lists import grid
-from elec.read.lists.grid import Refused, grids, unfit
+from elec.read.lists.grid import ListRefused, grids, unfit
 from elec.read.lists.heads import listed
 from elec.read.lists.pin_table import KINDS as PIN_KINDS
 from elec.read.lists.pin_table import add_pins
@@ -60,7 +60,7 @@ def workbook(
 
 
 def refused(call: Callable[[], object]) -> list[str]:
-    with pytest.raises(Refused) as caught:
+    with pytest.raises(ListRefused) as caught:
         call()
     return list(caught.value.messages)
 
@@ -87,6 +87,7 @@ def test_a_formula_that_was_never_worked_out_is_no_empty_cell(tmp_path: Path) ->
 @pytest.mark.parametrize(
     ("cell", "said"),
     [("=cmd()", "formula"), ("@SUM(A1)", "formula"), ("-cmd(1)", "formula"),
+     ("\u202epump", "nobody sees"),
      ("#REF!", "error of the spreadsheet"), ("x" * 201, "201 letters")],
 )  # fmt: skip
 def test_a_cell_that_is_no_value(tmp_path: Path, cell: str, said: str) -> None:

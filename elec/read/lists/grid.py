@@ -21,7 +21,7 @@ MOST_ROWS, MOST_COLUMNS, MOST_LETTERS = 2000, 100, 200
 """No list of loads, contacts or readings of a light aircraft has more (our judgement)."""
 
 
-class Refused(Exception):  # noqa: N818 - what happened, as CannotEdit
+class ListRefused(Exception):  # noqa: N818 - what happened, as CannotEdit
     """What cannot be taken, a message each with its place."""
 
     def __init__(self, messages: Sequence[str]) -> None:
@@ -30,7 +30,7 @@ class Refused(Exception):  # noqa: N818 - what happened, as CannotEdit
         self.messages = tuple(messages)
 
 
-class Grid(Struct, frozen=True, kw_only=True):
+class Cells(Struct, frozen=True, kw_only=True):
     """The cells of one sheet: rows of texts, empty where nothing is written."""
 
     file: str
@@ -46,7 +46,7 @@ class Grid(Struct, frozen=True, kw_only=True):
     def at(self, row: int, column: int | None = None) -> str:
         """The place of a cell, or of a row, for a message.
 
-        >>> Grid(file="l.csv", sheet="", rows=()).at(6, 2)
+        >>> Cells(file="l.csv", sheet="", rows=()).at(6, 2)
         'l.csv, row 7, column C'
         """
         sheet = f", sheet {self.sheet}" if self.sheet else ""
@@ -74,66 +74,70 @@ def shown(text: str) -> str:
     return f'"{plain if len(plain) <= 40 else plain[:37] + "..."}"'
 
 
-def grids(path: Path, sheet: str | None = None) -> tuple[Grid, ...]:
+def grids(path: Path, sheet: str | None = None) -> tuple[Cells, ...]:
     """The ways in which a file can be read: one for .xlsx, one by each separator for .csv.
 
     Raises:
-        Refused: it is no such file, is too large, or holds cells that are none.
+        ListRefused: it is no such file, is too large, or holds cells that are none.
     """
     if path.suffix.lower() not in (".csv", ".xlsx"):
-        raise Refused([f"{path}: a list is a .csv or an .xlsx file; save it as one of these"])
+        raise ListRefused([f"{path}: a list is a .csv or an .xlsx file; save it as one of these"])
     try:
         if path.stat().st_size > MOST_BYTES:
-            raise Refused(
+            raise ListRefused(
                 [f"{path}: larger than {MOST_BYTES // 1_000_000} MB; no list of yours is"]
             )
         content = path.read_bytes()
     except OSError as error:
-        raise Refused([f"{path}: {(error.strerror or str(error)).lower()}"]) from None
+        raise ListRefused([f"{path}: {(error.strerror or str(error)).lower()}"]) from None
     if path.suffix.lower() == ".xlsx":
         return (_workbook(path.name, content, sheet),)
     if sheet is not None:
-        raise Refused([f"{path}: a .csv has no sheets; leave --sheet out"])
+        raise ListRefused([f"{path}: a .csv has no sheets; leave --sheet out"])
     return tuple(_separated(path.name, content))
 
 
-def _separated(name: str, content: bytes) -> Iterator[Grid]:
+def _separated(name: str, content: bytes) -> Iterator[Cells]:
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise Refused([f"{name}: no text in UTF-8; save it as CSV UTF-8, or as .xlsx"]) from None
+        raise ListRefused(
+            [f"{name}: no text in UTF-8; save it as CSV UTF-8, or as .xlsx"]
+        ) from None
     if "\0" in text:
-        raise Refused([f"{name}: holds bytes that are no text; save it as CSV UTF-8, or as .xlsx"])
+        raise ListRefused(
+            [f"{name}: holds bytes that are no text; save it as CSV UTF-8, or as .xlsx"]
+        )
     for separator in ";\t,":
         try:
             rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=separator))
         except csv.Error as error:
-            raise Refused([f"{name}: cannot be read as a list: {error}"]) from None
+            raise ListRefused([f"{name}: cannot be read as a list: {error}"]) from None
         yield _grid(name, "", rows)
 
 
-def _workbook(name: str, content: bytes, sheet: str | None) -> Grid:
+def _workbook(name: str, content: bytes, sheet: str | None) -> Cells:
     from openpyxl import load_workbook
 
     if _unpacked(content) > MOST_UNPACKED:
-        raise Refused([f"{name}: too large once unpacked; no list of yours is so long"])
+        raise ListRefused([f"{name}: too large once unpacked; no list of yours is so long"])
     try:
         values = load_workbook(io.BytesIO(content), data_only=True, keep_links=False)
         written = load_workbook(io.BytesIO(content), data_only=False, keep_links=False)
     except Exception as error:  # the library raises whatever a broken part makes it
         said = f"{name}: no workbook that can be read; save it as .xlsx anew, or as .csv"
-        raise Refused([said]) from error
+        raise ListRefused([said]) from error
     names = [one.title for one in values.worksheets]
     listed = ", ".join(names)
     if not names:
-        raise Refused([f"{name} has no sheet of cells"])
+        raise ListRefused([f"{name} has no sheet of cells"])
     if sheet is None and len(names) != 1:
-        raise Refused([f'{name} has {len(names)} sheets ({listed}): say --sheet "{names[0]}"'])
+        raise ListRefused([f'{name} has {len(names)} sheets ({listed}): say --sheet "{names[0]}"'])
     if sheet is not None and sheet not in names:
-        raise Refused([f'{name} has no sheet "{sheet}"; there are: {listed}'])
+        raise ListRefused([f'{name} has no sheet "{sheet}"; there are: {listed}'])
     chosen = sheet or names[0]
     if values[chosen].max_row > MOST_ROWS or values[chosen].max_column > MOST_COLUMNS:
-        raise Refused([_too_many(name)])
+        raise ListRefused([_too_many(name)])
     rows = [
         [_cell(value, formula) for value, formula in zip(*pair, strict=True)]
         for pair in zip(values[chosen].iter_rows(), written[chosen].iter_rows(), strict=True)
@@ -171,19 +175,21 @@ def _too_many(name: str) -> str:
     return f"{name}: more than {MOST_ROWS} rows or {MOST_COLUMNS} columns; leave the rest out"
 
 
-def _grid(name: str, sheet: str, rows: Sequence[Sequence[str]]) -> Grid:
+def _grid(name: str, sheet: str, rows: Sequence[Sequence[str]]) -> Cells:
     """The grid, once no cell is too long or a formula."""
     if len(rows) > MOST_ROWS or any(len(row) > MOST_COLUMNS for row in rows):
-        raise Refused([_too_many(name)])
+        raise ListRefused([_too_many(name)])
     tidy = tuple(tuple(fold(text) for text in row) for row in rows)
-    return Grid(file=name, sheet=sheet, rows=tidy)
+    return Cells(file=name, sheet=sheet, rows=tidy)
 
 
-def unfit(grid: Grid, row: int, column: int) -> str:
+def unfit(grid: Cells, row: int, column: int) -> str:
     """Why a cell is no plain value; empty where it is one."""
     text = grid.text(row, column)
     if len(text) > MOST_LETTERS:
         return f"{len(text)} letters in one cell; {MOST_LETTERS} are read"
+    if not text.isprintable():
+        return f"{shown(text)} holds characters that nobody sees; type it anew"
     if text.endswith("(a date)"):
         return f"{shown(text[1:])}: the spreadsheet made a date of it; write it as text"
     if text.startswith(("=", "@")) or (text[:1] in "+-" and "(" in text):

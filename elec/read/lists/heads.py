@@ -6,13 +6,13 @@ from pathlib import Path
 
 from msgspec import Struct
 
-from elec.read.lists.grid import Grid, Refused, grids, letters, shown, unfit
+from elec.read.lists.grid import Cells, ListRefused, grids, letters, shown, unfit
 
 SEARCHED = 20
 """Rows in which the heads are looked for."""
 
 
-class Column(Struct, frozen=True, kw_only=True):
+class ReadColumn(Struct, frozen=True, kw_only=True):
     """A column that is read; `unit` is what its head says of bare numbers, empty: nothing."""
 
     number: int
@@ -21,19 +21,19 @@ class Column(Struct, frozen=True, kw_only=True):
 
 
 class Kind(Struct, frozen=True, kw_only=True):
-    """A kind of column: words of its head, and the unit that --column says with its name."""
+    """A kind of column: texts that its head may have, and the unit that --column implies."""
 
-    words: tuple[str, ...]
+    spellings: tuple[str, ...]
     unit: str = ""
 
 
 class Listed(Struct, frozen=True, kw_only=True):
     """A list whose columns are known."""
 
-    grid: Grid
+    grid: Cells
     first: int
     """The row behind the heads."""
-    columns: Mapping[str, Column]
+    columns: Mapping[str, ReadColumn]
     unread: tuple[str, ...]
 
     def text(self, row: int, kind: str) -> str:
@@ -60,6 +60,15 @@ class Listed(Struct, frozen=True, kw_only=True):
                 found.append(f"{self.grid.at(row, column.number)}: {why}")
         return found
 
+    def no_unit(self, row: int, kind: str, unit: str) -> str:
+        """A bare number under a head that says no unit, and what to do; `unit` may be meant."""
+        column = self.columns[kind]
+        return (
+            f"{shown(self.text(row, kind))} has no unit, and its head {shown(column.head)} says "
+            f"none; write the unit, or, where all of them are in {unit}, "
+            f"add --column {kind}={letters(column.number)}"
+        )
+
     def rows(self) -> range:
         """The rows behind the heads."""
         return range(self.first, len(self.grid.rows))
@@ -80,21 +89,21 @@ _UNITS = {
 
 
 def head_of(text: str) -> tuple[str, str]:
-    """The words of a head, and the unit that it says.
+    """The text of a head, and the unit that it says.
 
     >>> head_of("Current (A)"), head_of("W @14V"), head_of("Amps"), head_of("Current")
     (('current', 'A'), ('w', 'W'), ('amps', 'A'), ('current', ''))
     """
     plain = " ".join(text.casefold().replace("_", " ").split())
     inside = re.search(r"[(\[]\s*([^)\]@]*?)\s*(?:@[^)\]]*)?[)\]]", plain)
-    words = re.sub(r"[(\[][^)\]]*[)\]]|@.*", " ", plain)
+    plain_head = re.sub(r"[(\[][^)\]]*[)\]]|@.*", " ", plain)
     said = _UNITS.get(inside.group(1), "") if inside else ""
-    parts = words.replace(",", " ").replace("/", " ").split()
+    parts = plain_head.replace(",", " ").replace("/", " ").split()
     if len(parts) > 1 and not said and parts[-1] in _UNITS:
         said = _UNITS[parts.pop()]
         parts = [part for part in parts if part != "in"]
-    words = " ".join(parts).strip(" .:")
-    return words, said or _UNITS.get(words, "")
+    plain_head = " ".join(parts).strip(" .:")
+    return plain_head, said or _UNITS.get(plain_head, "")
 
 
 def listed(
@@ -115,10 +124,10 @@ def listed(
         sheet: the sheet of a workbook.
 
     Raises:
-        Refused: a column is missing, or two may be meant.
+        ListRefused: a column is missing, or two may be meant.
     """
     said = _asked(asked, kinds)
-    best: tuple[int, Grid, int] | None = None
+    best: tuple[int, Cells, int] | None = None
     every = grids(path, sheet)
     for grid in every:
         for row in range(min(SEARCHED, len(grid.rows))):
@@ -126,19 +135,19 @@ def listed(
             if best is None or count > best[0]:
                 best = (count, grid, row)
     if best is None:
-        raise Refused([f"{path.name}: nothing is written in it"])
+        raise ListRefused([f"{path.name}: nothing is written in it"])
     _, grid, row = best
     columns, mistakes = _by_head(grid, row, kinds, said)
     missing = [one for one in needed if not set(one.split("|")) & columns.keys()]
     for one in missing if not mistakes else ():
         names = one.split("|")
-        words = ", ".join(f'"{word}"' for name in names for word in kinds[name].words[:3])
+        spellings = ", ".join(f'"{word}"' for name in names for word in kinds[name].spellings[:3])
         mistakes.append(
-            f"{grid.at(row)}: no column for {' or '.join(names)} (a head such as {words}); "
+            f"{grid.at(row)}: no column for {' or '.join(names)} (a head such as {spellings}); "
             f"say which: --column {names[0]}=C"
         )
     if mistakes:
-        raise Refused(mistakes)
+        raise ListRefused(mistakes)
     taken = {column.number for column in columns.values()}
     unread = tuple(
         f"{letters(number)} {shown(text)}"
@@ -155,19 +164,19 @@ def _asked(asked: Sequence[str], kinds: Mapping[str, Kind]) -> dict[str, str]:
         if not sign or not which or kind not in kinds:
             known = ", ".join(kinds)
             how = "write --column KIND=C (a letter, a head, or none)"
-            raise Refused([f"--column {shown(text)}: {how}; kinds are: {known}"])
+            raise ListRefused([f"--column {shown(text)}: {how}; kinds are: {known}"])
         if kind in found:
-            raise Refused([f"--column {kind} is given twice"])
+            raise ListRefused([f"--column {kind} is given twice"])
         found[kind] = which
     return found
 
 
 def _by_head(
-    grid: Grid, row: int, kinds: Mapping[str, Kind], said: Mapping[str, str]
-) -> tuple[dict[str, Column], list[str]]:
+    grid: Cells, row: int, kinds: Mapping[str, Kind], said: Mapping[str, str]
+) -> tuple[dict[str, ReadColumn], list[str]]:
     """The columns by the heads of a row, and what is unclear."""
     heads = {n: head_of(text) for n, text in enumerate(grid.rows[row]) if text}
-    columns: dict[str, Column] = {}
+    columns: dict[str, ReadColumn] = {}
     mistakes: list[str] = []
     named: dict[str, int] = {}
     for kind, which in said.items():
@@ -185,10 +194,12 @@ def _by_head(
             number = named[kind]
             text = grid.text(row, number)
             unit = one.unit or heads.get(number, ("", ""))[1]
-            columns[kind] = Column(number=number, head=text, unit=unit)
+            columns[kind] = ReadColumn(number=number, head=text, unit=unit)
             continue
         fit = [
-            n for n, (words, _) in heads.items() if words in one.words and n not in named.values()
+            n
+            for n, (spellings, _) in heads.items()
+            if spellings in one.spellings and n not in named.values()
         ]
         if len(fit) > 1:
             several = " or ".join(f"{letters(n)} {shown(grid.text(row, n))}" for n in fit)
@@ -198,11 +209,11 @@ def _by_head(
             )
         elif fit:
             unit = heads[fit[0]][1]
-            columns[kind] = Column(number=fit[0], head=grid.text(row, fit[0]), unit=unit)
+            columns[kind] = ReadColumn(number=fit[0], head=grid.text(row, fit[0]), unit=unit)
     return columns, mistakes
 
 
-def _number(grid: Grid, row: int, which: str) -> int | None:
+def _number(grid: Cells, row: int, which: str) -> int | None:
     """The column of a head, or of a letter."""
     for number, text in enumerate(grid.rows[row]):
         if text and text.casefold() == which.casefold():

@@ -6,12 +6,14 @@ from difflib import get_close_matches
 from pathlib import Path
 
 from elec.read.edit import Edits
-from elec.read.lists.grid import Refused, shown
+from elec.read.lists.grid import ListRefused, shown
 from elec.read.lists.heads import Kind, listed
 
 KINDS: Mapping[str, Kind] = {
-    "contact": Kind(words=("contact", "pin", "pin no", "pin number", "no", "terminal", "position")),
-    "signal": Kind(words=("signal", "name", "function", "signal name", "carries", "wire")),
+    "contact": Kind(
+        spellings=("contact", "pin", "pin no", "pin number", "no", "terminal", "position")
+    ),
+    "signal": Kind(spellings=("signal", "name", "function", "signal name", "carries", "wire")),
 }
 _CONTACT = re.compile(r"[A-Za-z0-9]+")
 
@@ -20,7 +22,7 @@ def connector_path(edits: Edits, name: str) -> tuple[str, ...]:
     """Where a connector's contacts stand: of radio.J1, or of a plug between harnesses.
 
     Raises:
-        Refused: there is none of the name.
+        ListRefused: there is none of the name.
     """
     known: dict[str, tuple[str, ...]] = {}
     for box, entry in _entries(edits.get("equipment")).items():
@@ -32,7 +34,7 @@ def connector_path(edits: Edits, name: str) -> tuple[str, ...]:
         return known[name]
     near = get_close_matches(name, known, 1, 0.6)
     more = f"; did you mean {near[0]}?" if near else f"; there are: {', '.join(known) or 'none'}"
-    raise Refused([f'there is no connector "{name}" that is written out in the file{more}'])
+    raise ListRefused([f'there is no connector "{name}" that is written out in the file{more}'])
 
 
 def _entries(found: object) -> Mapping[str, object]:
@@ -48,7 +50,7 @@ def add_pins(
         What the builder should know about it.
 
     Raises:
-        Refused: a cell is unclear, or the file says otherwise.
+        ListRefused: a cell is unclear, or the file says otherwise.
         CannotEdit: the file cannot be changed so.
     """
     home = connector_path(edits, name)
@@ -88,7 +90,7 @@ def add_pins(
     if not wanted and not mistakes:
         mistakes.append(f"{table.grid.at(table.first - 1)}: no contact stands below the heads")
     if mistakes:
-        raise Refused(mistakes)
+        raise ListRefused(mistakes)
     fresh = {contact: signal for contact, (signal, _) in wanted.items() if contact not in there}
     if not {"power", "ground"} & {signal for signal, _ in wanted.values()}:
         notes.append("No contact carries power or ground; circuits find theirs by these words.")

@@ -9,17 +9,18 @@ from msgspec import Struct
 from elec import units
 from elec.read.edit import Edits
 from elec.read.lists.cells import NoUnit, named, positive, quantity
-from elec.read.lists.grid import Refused, shown
+from elec.read.lists.grid import ListRefused, shown
 from elec.read.lists.heads import Kind, Listed, listed
 
 KINDS: Mapping[str, Kind] = {
-    "load": Kind(words=("load", "name", "item", "equipment", "what", "device")),
+    "load": Kind(spellings=("load", "name", "item", "equipment", "what", "device")),
     "amps": Kind(
-        words=("amps", "a", "amp", "ampere", "amperes", "current", "measured", "i", "ma"), unit="A"
+        spellings=("amps", "a", "amp", "ampere", "amperes", "current", "measured", "i", "ma"),
+        unit="A",
     ),
-    "volts": Kind(words=("volts", "v", "volt", "voltage", "u"), unit="V"),
-    "date": Kind(words=("date", "when")),
-    "remark": Kind(words=("remark", "remarks", "note", "notes")),
+    "volts": Kind(spellings=("volts", "v", "volt", "voltage", "u"), unit="V"),
+    "date": Kind(spellings=("date", "when")),
+    "remark": Kind(spellings=("remark", "remarks", "note", "notes")),
 }
 _OF = {"amps": "current", "volts": "voltage"}
 
@@ -40,7 +41,7 @@ def take_readings(
         What was taken, in the order of the list, and what the builder should know about it.
 
     Raises:
-        Refused: a cell is unclear, or a load is none of the file's.
+        ListRefused: a cell is unclear, or a load is none of the file's.
         CannotEdit: the file cannot be changed so.
     """
     table = listed(path, KINDS, ("load", "amps|volts"), asked=asked, sheet=sheet)
@@ -74,7 +75,7 @@ def take_readings(
     if not found and not mistakes:
         mistakes.append(f"{table.grid.at(table.first - 1)}: no reading stands below the heads")
     if mistakes:
-        raise Refused(mistakes)
+        raise ListRefused(mistakes)
     notes = [f"Read: {table.read_as()}."]
     if table.unread:
         notes.append(f"Not read: {', '.join(table.unread)}.")
@@ -96,7 +97,9 @@ def _keys(table: Listed, row: int, mistakes: list[str], bare: set[str]) -> dict[
             keys[kind] = positive(said, (dimension,), f"expected {units.expects(dimension)}")
         except NoUnit:
             if kind not in bare:
-                mistakes.append(f"{table.at(row, kind)}: {no_unit(table, row, kind)}")
+                mistakes.append(
+                    f"{table.at(row, kind)}: {table.no_unit(row, kind, KINDS[kind].unit)}"
+                )
             bare.add(kind)
         except units.UnitError as error:
             mistakes.append(f"{table.at(row, kind)}: {error}")
@@ -104,17 +107,6 @@ def _keys(table: Listed, row: int, mistakes: list[str], bare: set[str]) -> dict[
         if text := table.text(row, kind):
             keys[kind] = text
     return keys
-
-
-def no_unit(table: Listed, row: int, kind: str) -> str:
-    """A bare number under a head that says no unit, and what to do."""
-    column = table.columns[kind]
-    letter = table.at(row, kind).rpartition(" ")[2]
-    return (
-        f"{shown(table.text(row, kind))} has no unit, and its head {shown(column.head)} says none; "
-        f"write the unit, or, where all of them are in {KINDS[kind].unit}, "
-        f"add --column {kind}={letter}"
-    )
 
 
 def _known(edits: Edits) -> dict[str, str]:
