@@ -74,7 +74,7 @@ def test_a_workbook_keeps_rows_shares_and_places(tmp_path: Path) -> None:
 
     path = workbook(tmp_path / "l.xlsx", [["Load", "A"], [None, None], ["pump", 0.5]], share)
     (found,) = grids(path)
-    assert found.rows == (("Load", "A"), ("", ""), ("pump", "50 %"))
+    assert found.rows == (("Load", "A"), (), ("pump", "50 %"))
     assert found.at(2, 1) == "l.xlsx, sheet Sheet 1, row 3, column B"
 
 
@@ -95,7 +95,32 @@ def test_a_cell_that_is_no_value(tmp_path: Path, cell: str, said: str) -> None:
     assert said in unfit(found, 0, 0)
 
 
-@pytest.mark.parametrize("cell", ["-3.5 A", "+14V", "#20", "x" * 200, "audio-hi"])
+def test_cells_that_are_joined_over_the_whole_sheet_cost_nothing(tmp_path: Path) -> None:
+    def joined(sheet: Any) -> None:
+        sheet["B9"] = "far"
+        sheet.merged_cells.add("A2:XFD1048576")
+
+    (found,) = grids(workbook(tmp_path / "l.xlsx", [["A"]], joined))
+    assert found.rows == (("A",), *[()] * 7, ("", "far"))
+    far = workbook(tmp_path / "f.xlsx", [["A"]], lambda s: s.cell(1048576, 1, "x"))
+    assert "more than 2000 rows" in refused(lambda: grids(far))[0]
+    wide = workbook(tmp_path / "w.xlsx", [["A"]], lambda s: s.cell(1, 101, "x"))
+    assert "or 100 columns" in refused(lambda: grids(wide))[0]
+
+
+def test_a_formula_over_several_cells_is_no_text(tmp_path: Path) -> None:
+    from openpyxl.worksheet.formula import ArrayFormula
+
+    def range_of(sheet: Any) -> None:
+        sheet["A1"] = ArrayFormula("A1:A2", "=SUM(B1:B2)")
+
+    (found,) = grids(workbook(tmp_path / "l.xlsx", [], range_of))
+    assert "formula" in unfit(found, 0, 0)
+
+
+@pytest.mark.parametrize(
+    "cell", ["+14V (switched)", "-3.5 A", "+14V", "#20", "x" * 200, "audio-hi"]
+)
 def test_a_cell_that_is_one(tmp_path: Path, cell: str) -> None:
     assert unfit(grids(write(tmp_path, f"{cell}\n"))[0], 0, 0) == ""
 

@@ -6,8 +6,10 @@ stand and tells a percentage by the form of its cell.
 
 import csv
 import io
+import re
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime, time
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +18,7 @@ from msgspec import Struct
 from elec.units import fold
 
 MOST_BYTES = 5_000_000
-MOST_UNPACKED = 50_000_000
+MOST_UNPACKED = 20_000_000
 MOST_ROWS, MOST_COLUMNS, MOST_LETTERS = 2000, 100, 200
 """No list of loads, contacts or readings of a light aircraft has more (our judgement)."""
 
@@ -122,8 +124,8 @@ def _workbook(name: str, content: bytes, sheet: str | None) -> Cells:
     if _unpacked(content) > MOST_UNPACKED:
         raise ListRefused([f"{name}: too large once unpacked; no list of yours is so long"])
     try:
-        values = load_workbook(io.BytesIO(content), data_only=True, keep_links=False)
-        written = load_workbook(io.BytesIO(content), data_only=False, keep_links=False)
+        values = load_workbook(io.BytesIO(content), data_only=True, read_only=True)
+        written = load_workbook(io.BytesIO(content), read_only=True)
     except Exception as error:  # the library raises whatever a broken part makes it
         said = f"{name}: no workbook that can be read; save it as .xlsx anew, or as .csv"
         raise ListRefused([said]) from error
@@ -136,12 +138,14 @@ def _workbook(name: str, content: bytes, sheet: str | None) -> Cells:
     if sheet is not None and sheet not in names:
         raise ListRefused([f'{name} has no sheet "{sheet}"; there are: {listed}'])
     chosen = sheet or names[0]
-    if values[chosen].max_row > MOST_ROWS or values[chosen].max_column > MOST_COLUMNS:
-        raise ListRefused([_too_many(name)])
+    both = (one[chosen].iter_rows(max_col=MOST_COLUMNS + 1) for one in (values, written))
     rows = [
         [_cell(value, formula) for value, formula in zip(*pair, strict=True)]
-        for pair in zip(values[chosen].iter_rows(), written[chosen].iter_rows(), strict=True)
+        for pair in islice(zip(*both, strict=True), MOST_ROWS + 1)
     ]
+    for row in rows:
+        while row and not row[-1]:
+            row.pop()
     return _grid(name, chosen, rows)
 
 
@@ -160,7 +164,8 @@ def _cell(cell: Any, formula: Any) -> str:
     """A cell as it is shown; a formula that was never worked out stays a formula."""
     value = cell.value
     if value is None:
-        return str(formula.value) if formula.data_type == "f" else ""
+        text = str(formula.value) if formula.data_type == "f" else ""
+        return text if text.startswith("=") or not text else "={}"  # of a whole range of cells
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, int | float):
@@ -192,7 +197,7 @@ def unfit(grid: Cells, row: int, column: int) -> str:
         return f"{shown(text)} holds characters that nobody sees; type it anew"
     if text.endswith("(a date)"):
         return f"{shown(text[1:])}: the spreadsheet made a date of it; write it as text"
-    if text.startswith(("=", "@")) or (text[:1] in "+-" and "(" in text):
+    if re.match(r"[=@]|[+-][A-Za-z]+\(", text):
         return f"{shown(text)} is a formula without a value; write the value itself"
     if text.startswith("#") and text.rstrip("!?").isupper():
         return f"{shown(text)} is an error of the spreadsheet; write the value itself"
