@@ -41,6 +41,7 @@ from elec.standards import table as published
 from elec.standards.cite import DATA
 from elec.wiring.limits import RULES, shown
 from elec.wiring.limits import published as published_limit
+from elec.write.answer import answer_schema
 
 HERE = Path(__file__).parent
 MARKED = re.compile(r"(<!-- generated: ([a-z0-9 -]+) -->\n).*?(<!-- end -->)", re.DOTALL)
@@ -144,6 +145,11 @@ WIDTH = 110
 @whole("elec.schema.json")
 def _schema() -> str:
     return json.dumps(schema(), indent=1, ensure_ascii=False) + "\n"
+
+
+@whole("answer.schema.json")
+def _answer_schema() -> str:
+    return json.dumps(answer_schema(), indent=1, ensure_ascii=False) + "\n"
 
 
 @part("heat residuals")

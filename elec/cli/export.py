@@ -4,12 +4,25 @@ from pathlib import Path
 
 import click
 
-from elec.cli.common import Problem, no_such, read_system, the_system, write_or_print
+from elec.cli.common import (
+    Print,
+    Problem,
+    deliver,
+    no_such,
+    options_of,
+    read_system,
+    study_of,
+    the_system,
+    to_screen,
+    write_or_print,
+)
+
+LISTS = ("netlist", "harness", "labels")
 
 
-@click.command(short_help="A netlist for a circuit simulator.")
+@click.command(short_help="Lists for others: a simulator, a harness shop, a label printer.")
 @click.argument("system", required=False)
-@click.option("--to", "form", type=click.Choice(["spice"]), required=True, help="The format.")
+@click.option("--to", "form", type=click.Choice(["spice", *LISTS]), required=True, help="What.")
 @click.option("--case", "title", metavar="TITLE", help='Such as "cruise, night, all well".')
 @click.option("--phase", metavar="PHASE", help="Only cases in this phase.")
 @click.option("--condition", type=click.Choice(["day", "night"]), help="Only by day or by night.")
@@ -35,16 +48,26 @@ def export(
     output: Path | None,
     force: bool,
 ) -> int:
-    """Write one case as a netlist, to check it with a general circuit simulator.
+    """Write what another program, a shop or a printer takes.
 
-    Wires, contacts, sources, diodes and loads come with their laws and limits; comments hold your
-    names and elec's own answer. Say which case, by its title or by phase, condition and scenario.
-    """
+    \b
+      --to spice     one case as a netlist for a general circuit simulator
+      --to netlist   what is joined to what: a row a point
+      --to harness   every wire with gauge, type, colour, length and both ends: a row a wire
+      --to labels    what a label printer prints: a row a label
+
+    The lists are CSV, or what the ending of -o says. With spice, wires, contacts, sources, diodes
+    and loads come with their laws and limits; comments hold your names and elec's own answer. Say
+    which case, by its title or by phase, condition and scenario.
+    """  # noqa: D301 - the mark keeps click from filling these lines
+    if form in LISTS:
+        if title or phase or condition or scenario:
+            raise Problem("A case is asked for with --to spice alone; the lists hold for all")
+        return _list(system, form, output, force=force)
     from elec.answers.build.export import spice_deck
     from elec.study import Study
     from elec.wiring.cases import cases
 
-    del form  # one so far
     study = Study(read_system(the_system(system), None))
     every = [case for case in cases(study) if case.count == count]
     if title is not None and title.casefold() not in {case.title.casefold() for case in every}:
@@ -64,4 +87,16 @@ def export(
             f'--case "{(found or every)[0].title}":\n{listed}'
         )
     write_or_print(spice_deck(study, found[0]).encode(), "text", output, force=force)
+    return 0
+
+
+def _list(system: str | None, name: str, output: Path | None, *, force: bool) -> int:
+    from elec.pages.answers import tables_answer
+    from elec.pages.bench.lists import harness_list, label_list, net_list
+
+    makers = {"netlist": net_list, "harness": harness_list, "labels": label_list}
+    form = "csv" if output is None or to_screen(output) else None
+    how = Print(output=output, format=form, color="never", wide=True, force=force)
+    study = study_of(system, how)
+    deliver(tables_answer(study, name, [makers[name](study)]), how, options_of(study, how, system))
     return 0

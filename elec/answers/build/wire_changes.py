@@ -118,7 +118,7 @@ class WorkToDo(Struct, frozen=True, kw_only=True):
 
 def wire_changes(before: Study, after: Study) -> tuple[WireChange, ...]:
     """Wires that differ, the most work first."""
-    old, new = _wires(before), _wires(after)
+    old, new = known_wires(before), known_wires(after)
     found = [
         WireChange(before=was, after=now, differs=differs, does=_does(was, now, differs))
         for was, now in _paired(old, new)
@@ -129,7 +129,8 @@ def wire_changes(before: Study, after: Study) -> tuple[WireChange, ...]:
     return tuple(sorted(found, key=lambda one: DOES.index(one.does)))
 
 
-def _wires(study: Study) -> list[Known]:
+def known_wires(study: Study) -> list[Known]:
+    """Every wire and core, in the order of the wire schedule."""
     return [
         _known(study, chain, conductor)
         for chain in chains(study).by_name.values()
@@ -323,5 +324,5 @@ def _moved(before: Study, after: Study) -> set[str]:
 
 __all__ = [
     "DOES", "ContactChange", "DeviceChange", "Does", "Known", "WireChange", "WorkToDo",
-    "contact_changes", "device_changes", "wire_changes", "work",
+    "contact_changes", "device_changes", "known_wires", "wire_changes", "work",
 ]  # fmt: skip
