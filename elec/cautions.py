@@ -248,6 +248,7 @@ ANSWERS: Mapping[str, tuple[str, ...]] = {
     "failures": ("in flight", "fire", "reset"),
     "flight": ("in flight",),
     "issue": (),
+    "live": ("battery",),
     "loads": ("in flight",),
     "measured": ("battery",),
     "new": (),

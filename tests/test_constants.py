@@ -118,6 +118,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "pages/binder_sections.py CHANGES",
         "pages/glance.py WORST",
     ),
+    "how long a browser is waited for; nothing of an aircraft": ("live/",),
     "the definition of gauges, cited beside it": ("standards/wire.py alloy",),
     "the row that is meant, by its own words": (
         "answers/fields/neighbours.py _boxes _lines",

@@ -30,6 +30,7 @@ COMMANDS = (
     "compare",
     "issue",
     "book",
+    "live",
     "loads",
     "flight",
     "failures",

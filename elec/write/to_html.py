@@ -63,6 +63,7 @@ def to_html(document: Document, options: Options) -> bytes:
             version=__version__,
             advice=ADVICE,
             signs=SIGNS,
+            live=options.live,
             index=index_of(book, {}) if isinstance(document, Book) else "",
         )
     )

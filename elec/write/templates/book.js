@@ -492,6 +492,59 @@
     });
   }
 
+  // -- beside the editor: what a save changed, and the page again ---------------------------------
+
+  const session = (key, value) => {
+    try {
+      if (value === undefined) return JSON.parse(window.sessionStorage.getItem(key));
+      window.sessionStorage.setItem(key, JSON.stringify(value));
+    } catch (error) { /* without a store the page begins at its top */ }
+    return null;
+  };
+  const listen = () => {
+    const box = one("#news");
+    let page = null;
+    const said = (news) => {
+      const bad = news.mistakes.length > 0;
+      box.hidden = !bad && !news.changed.length;
+      box.classList.toggle("fail", bad);
+      const head = bad ? "Not read; the last good page stays" : "What the last save changed";
+      const rows = make("ul");
+      (bad ? news.mistakes : news.changed).forEach((text) => rows.append(make("li", text)));
+      const close = make("button", "Close");
+      close.type = "button";
+      close.addEventListener("click", () => { box.hidden = true; });
+      box.replaceChildren(close, make("b", head), make("span", ` ${news.took} s`, "unit"), rows);
+      box.dataset.took = news.took;
+    };
+    const kept = session("elec-live");
+    if (kept) {
+      session("elec-live", null);
+      said(kept.news);
+      (async () => {
+        for (const id of kept.open) {
+          const section = document.getElementById(id);
+          if (section && section.classList.contains("closed")) await open(section);
+        }
+        window.scrollTo(0, kept.top);
+        if (kept.lit) await show(kept.lit);
+      })();
+    }
+    const source = new EventSource("/news");
+    source.addEventListener("message", (event) => {
+      const news = JSON.parse(event.data);
+      said(news);
+      if (page === null) page = news.page;
+      if (news.page === page) return;
+      session("elec-live", {
+        news, lit, top: window.scrollY,
+        open: all("main > section.folds:not(.closed)").map((section) => section.id),
+      });
+      source.close();
+      window.location.reload();
+    });
+  };
+
   // -- begin ------------------------------------------------------------------------------------
 
   const contents = one("details.toc");
@@ -502,4 +555,5 @@
   }
   watch();
   follow();
+  if ("live" in document.body.dataset) listen();
 })();
