@@ -18,6 +18,10 @@ PATIENCE_S = 15.0
 """So long nothing is said on an open line; then a word, so that a closed one is noticed."""
 SILENCE_S = 30.0
 """Whoever asks and then says nothing more is let go."""
+DEBOUNCE_MS = 40
+"""An editor that saves in several steps has saved after that."""
+LOOK_MS = 500
+"""So often the files are looked at where nothing is told."""
 POLICY = (
     "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:; "
     "connect-src 'self'; script-src 'self' 'unsafe-inline'; base-uri 'none'; form-action 'none'; "
@@ -137,5 +141,12 @@ def watch(watched: Watched, stop: threading.Event) -> None:
         file = Path(name)
         return file.suffix in (".yaml", ".yml") and not file.name.startswith(".")
 
-    for _ in changes(folder, watch_filter=ours, stop_event=stop, debounce=50, step=10):
-        watched.look()
+    # Now and then it is looked at without a word of the disk, too: some disks of other machines
+    # say none, and none comes of what was saved before the watch stood.
+    told = changes(
+        folder, watch_filter=ours, stop_event=stop, debounce=DEBOUNCE_MS, step=DEBOUNCE_MS // 4,
+        rust_timeout=LOOK_MS, yield_on_timeout=True,
+    )  # fmt: skip
+    for _ in told:
+        if watched.saved:
+            watched.look()

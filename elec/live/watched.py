@@ -3,6 +3,7 @@
 import threading
 import time
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 from msgspec import Struct
@@ -13,6 +14,7 @@ from elec.finding import Finding
 from elec.pages.book import book
 from elec.pages.glance import Answer, glance
 from elec.read import read
+from elec.read.reading import files_of
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import chains
@@ -51,11 +53,26 @@ class Watched:
         self.page = b""
         self.news = News(number=0, page=0)
         self._known: _Known | None = None
+        self._seen: object = None
         self._changed = threading.Condition()
+
+    @property
+    def saved(self) -> bool:
+        """Whether a file was saved, added or taken away since it was looked at."""
+        return self._files() != self._seen
+
+    def _files(self) -> tuple[tuple[str, int, int], ...]:
+        found = []
+        for file in files_of(self.path):
+            with suppress(OSError):  # gone between two looks: the next look says so
+                state = file.stat()
+                found.append((str(file), state.st_mtime_ns, state.st_size))
+        return tuple(found)
 
     def look(self) -> None:
         """Read the text again: tell at once what is otherwise, then make the page."""
         begun = time.monotonic()
+        self._seen = self._files()
         found = read(self.path)
         if found.system is None:
             said = tuple(str(mistake) for mistake in found.mistakes)
