@@ -177,7 +177,10 @@ def _taking(study: Study, shorted: Shorted) -> Short | None:
 
 
 def _other_feed(study: Study, shorted: Shorted, short: Short) -> bool:
-    """Whether a battery feeds it to the end, or opened the device of another feeder."""
+    """Whether a battery feeds it to the end, or opened the device of another feeder.
+
+    At once or after changing over: what was changed over to is another feed.
+    """
     sources = study.document.sources
 
     def generating(name: str) -> bool:
@@ -185,7 +188,8 @@ def _other_feed(study: Study, shorted: Shorted, short: Short) -> bool:
 
     if not all(generating(name) for name in short.normal.left_from):
         return True
-    others = (chains(study).named(one.device) for one in short.normal.opened)
+    opened = (*short.normal.opened, *short.changed.opened)
+    others = (chains(study).named(one.device) for one in opened)
     return any(
         chain.path[:2] != shorted.path[:2]
         and not generating(chain.source_end)
