@@ -31,9 +31,12 @@ from cosmic_ray.work_item import MutationSpec, TestOutcome, WorkerOutcome, WorkI
 from tests.mutation.loader import Loader
 from tests.mutation.mutants import ROOT, SETTINGS, drawn, mutants, mutated, source, statement_lines
 from tests.mutation.report import report
-from tests.mutation.swap import exchanged
+from tests.mutation.swap import exchanged, loaded
 
 MEMORY = 6 * 2**30
+PLAIN = ["-q", "--assert=plain", "-p", "no:cacheprovider", "-p", "no:xdist"]
+"""Assertions as they are written: else pytest loads the modules of a room, whose examples it runs,
+past whoever exchanges their text."""
 KILLED, SURVIVED, SLOW = "killed", "survived", "slow"
 
 
@@ -72,7 +75,7 @@ def main() -> None:
 
 
 def _arguments(room: str) -> list[str]:
-    return [*SETTINGS["rooms"][room]["tests"], "-q", "-p", "no:cacheprovider", "-p", "no:xdist"]
+    return [*SETTINGS["rooms"][room]["tests"], *PLAIN]
 
 
 class Warm:
@@ -118,6 +121,7 @@ class Warm:
                 seen[name] = again._replace(lines=first.lines | again.lines)
             elif name not in seen:
                 seen[name] = _answer(lambda item=item: self._look(item))  # type: ignore[misc]
+        loaded(self.room)  # before they are frozen: what is frozen is not found
         gc.freeze()
         kept.write_bytes(pickle.dumps(seen))
         for name in items:
@@ -225,8 +229,7 @@ def _cold(one: MutationSpec, tests: Sequence[str], most: float) -> str:
 
     def run() -> int:
         sys.meta_path.insert(0, Loader(one.module_path, mutated(one)))
-        options = ["-x", "-q", "-p", "no:cacheprovider", "-p", "no:xdist"]
-        return int(pytest.main([*tests, *options]))
+        return int(pytest.main([*tests, "-x", *PLAIN]))
 
     return _forked(run, most)
 

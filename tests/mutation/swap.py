@@ -45,6 +45,12 @@ def _bare(code: CodeType) -> tuple[object, ...]:
     return code.co_code, code.co_names, consts
 
 
+def loaded(room: str) -> None:
+    """Look now for the functions of every module of a room."""
+    for path in (ROOT / "elec" / room).rglob("*.py"):
+        _functions(str(path))
+
+
 @cache
 def _functions(file: str) -> dict[tuple[str, int], list[FunctionType]]:
     found: dict[tuple[str, int], list[FunctionType]] = {}

@@ -42,7 +42,8 @@ def test_what_is_no_module_of_formulas_is_left_alone() -> None:
 def test_the_code_of_a_loaded_function_is_exchanged() -> None:
     path = Path("elec/physics/battery.py")
     old = path.read_text(encoding="utf-8")
-    new = old.replace("peukert_exponent - 1", "peukert_exponent + 1")
+    new = old.replace("if rated_h <= 0:", "if rated_h <= 1:")
+    assert new != old
     from elec.physics import battery
 
     assert [one.__name__ for one, _ in exchanged(path, old, new)] == ["one_hour_capacity_ah"]
