@@ -32,7 +32,7 @@ def test_no_slip_is_a_fault_and_few_pass_unremarked() -> None:
     assert found["refused"] + found["found"] >= LEAST_TOLD, found
 
 
-MOST_UNREMARKED = 8  # of the words as they stand now: sites, places and minimum voltages that could be meant so
+MOST_UNREMARKED = 8  # sites, places and minimum voltages that could be meant so, as it stands now
 LEAST_TOLD = 20
 
 
