@@ -27,8 +27,45 @@ _SHORT = {
 """Records that may be written as the value of one key alone."""
 
 
-def schema() -> dict[str, Any]:
-    """The schema as plain data, ready for `json.dumps`."""
+REFERS: Mapping[str, tuple[str, ...]] = {
+    "place": ("places",), "places": ("places",), "between": ("places",), "via": ("places",),
+    "avoid": ("places",), "bus": ("buses",), "feeds": ("equipment",), "switch": ("switches",),
+    "contactor": ("switches",), "changeover": ("switches",), "ground-point": ("grounds",),
+}  # fmt: skip
+"""Key → the sections whose names it takes; an editor offers them."""
+
+
+def schema(document: Document | None = None) -> dict[str, Any]:
+    """The schema as plain data, ready for `json.dumps`.
+
+    With a system the names of its places, buses, switches, grounds and equipment stand as examples
+    where they are asked for, and an editor offers them. Others are allowed: they may be about to be
+    written.
+    """
+    made = _schema()
+    if document is not None:
+        _offer(made, document)
+    return made
+
+
+def _offer(part: Any, document: Document) -> None:
+    """Put the names of a system wherever a key takes them."""
+    if isinstance(part, list):
+        for one in part:
+            _offer(one, document)
+    if not isinstance(part, dict):
+        return
+    for key, value in part.get("properties", {}).items():
+        names = [name for section in REFERS.get(key, ()) for name in getattr(document, section)]
+        if names and isinstance(value, dict):
+            value["examples"] = names
+            if isinstance(value.get("items"), dict):
+                value["items"]["examples"] = names
+    for value in part.values():
+        _offer(value, document)
+
+
+def _schema() -> dict[str, Any]:
     made = _without_null(Document.model_json_schema(by_alias=True))
     definitions = made.pop("$defs")
     records = {record.__name__: record for record in _records(Document)}

@@ -14,8 +14,10 @@ import pytest
 from elec import units
 from elec.model.laws import LAWS
 from elec.model.system import Document
-from elec.read.schema import schema
+from elec.read import read
+from elec.read.schema import REFERS, schema
 from elec.read.shape import ENTRY_SECTIONS, SECTIONS, keys_of
+from tests.systems import SYSTEMS
 
 STORED = Path(__file__).parents[2] / "docs" / "elec.schema.json"
 MADE = schema()
@@ -123,3 +125,22 @@ def readable(text: str, dimension: str) -> bool:
 def test_keys_come_from_the_one_table_of_suffixes() -> None:
     for name, field in Document.model_fields.items():
         assert keys_of(Document)[units.yaml_key(name)] is field
+
+
+def test_the_names_of_a_system_are_offered_where_they_are_asked_for() -> None:
+    """An editor completes them; a name that is about to be written is not refused."""
+    system = read(SYSTEMS / "foxglove").system
+    assert system is not None
+    made = schema(system.document)
+    circuit = made["definitions"]["Circuit"]["properties"]
+    assert circuit["bus"]["examples"] == list(system.document.buses)
+    way = made["definitions"]["Way"]["properties"]
+    assert way["between"]["examples"] == list(system.document.places)
+    assert "enum" not in circuit["bus"]
+    assert "examples" not in schema()["definitions"]["Circuit"]["properties"]["bus"]
+
+
+def test_every_key_that_takes_a_name_is_a_key() -> None:
+    """A key that was renamed would offer nothing any more."""
+    keys = {key for one in MADE["definitions"].values() for key in one.get("properties", {})}
+    assert REFERS.keys() <= keys
