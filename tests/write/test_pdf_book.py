@@ -27,6 +27,7 @@ from elec.write.pdf import grid
 from elec.write.pdf.flow import Marks, Text, TextLook, wrap_pt
 from elec.write.pdf.paper import finished, new_canvas
 from elec.write.register import Options, named
+from tests.answers.helper import whole
 from tests.systems import NAMES, SYSTEMS
 from tests.write.sample import LOADS, WIRES, book
 
@@ -254,3 +255,15 @@ def test_an_answer_begins_on_its_first_page(name: str) -> None:
     section = loads_section(Study(system))
     first, *_ = texts(written(section))
     assert len(words(first)) > 60
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur"])
+def test_a_caution_stands_on_the_page_of_its_work(name: str) -> None:
+    """No caution is the last thing on a page of the papers for the bench."""
+    made = book_of(whole(name), purpose="bench", on_paper=True)
+    for number, text in enumerate(texts(written(made)), 1):
+        said = [line for line in text.splitlines() if line.strip()]
+        body = [line for line in said if not line.startswith(("elec ", "page "))]
+        after = text.rpartition("⚠ Caution")[2] if "⚠ Caution" in text else None
+        if after is not None and number > 1:
+            assert len(after.splitlines()) > 5, (number, body[-3:])

@@ -2,6 +2,7 @@
 
 import io
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import takewhile
 from typing import Any
 
 from msgspec.structs import replace
@@ -40,6 +41,8 @@ from elec.write.values import one_line
 
 BINDING_MM, EDGE_MM, TOP_MM, FOOT_MM = 20.0, 12.0, 17.0, 15.0
 COLUMN_GAP_MM = 7.0
+CAUTION_PT = 48.0
+"""Room of a caution of three lines."""
 SEVERAL = 3
 """From so many on, small charts stand in two columns."""
 _TITLES = (
@@ -267,8 +270,11 @@ class _Maker:
         look = _TITLES[min(level, len(_TITLES) - 1)]
         yield CondPageBreak(blocks.LEAST_TABLE_PT + look.leading)
         yield Heading(one_line(section.title), look, section.id, self.marks, level)
-        for block, kind in zip(plain, kinds, strict=True):
+        for number, (block, kind) in enumerate(zip(plain, kinds, strict=True)):
             yield from self._page(kind)
+            run = _cautions(plain[number:])
+            if run:  # on the page of what they are about: with the beginning of the table behind
+                yield CondPageBreak(run * CAUTION_PT + blocks.LEAST_TABLE_PT)
             setting = blocks.SectionSetting(
                 units=self.book.units, marks=self.marks, wide_pt=self._room(kind),
                 last=self.last, title=section.title,
@@ -452,6 +458,15 @@ class _Count(Flowable):  # type: ignore[misc]
                 canvas.setFont(font(bold=level == 0), 9.0 if level == 0 else 7.5)
                 canvas.drawRightString(x, y, str(self.maker.marks.pages.get(key, "")))
             canvas.endForm()
+
+
+def _cautions(rest: Sequence[Block]) -> int:
+    """How many cautions stand one after the other at the beginning.
+
+    >>> _cautions([Paragraph(text="a", kind="caution"), Paragraph(text="b")])
+    1
+    """
+    return len(list(takewhile(lambda b: isinstance(b, Paragraph) and b.kind == "caution", rest)))
 
 
 def _spread(kinds: list[str], usual: str = "upright") -> list[str]:
