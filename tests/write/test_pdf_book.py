@@ -257,13 +257,26 @@ def test_an_answer_begins_on_its_first_page(name: str) -> None:
     assert len(words(first)) > 60
 
 
+FOOT_PT = 40.0
+"""The running foot stands below this."""
+OWN_PT = 40.0
+"""The height of the longest caution: what stands lower is something else."""
+
+
 @pytest.mark.parametrize("name", ["foxglove", "larkspur"])
 def test_a_caution_stands_on_the_page_of_its_work(name: str) -> None:
     """No caution is the last thing on a page of the papers for the bench."""
     made = book_of(whole(name), purpose="bench", on_paper=True)
-    for number, text in enumerate(texts(written(made)), 1):
-        said = [line for line in text.splitlines() if line.strip()]
-        body = [line for line in said if not line.startswith(("elec ", "page "))]
-        after = text.rpartition("⚠ Caution")[2] if "⚠ Caution" in text else None
-        if after is not None and number > 1:
-            assert len(after.splitlines()) > 5, (number, body[-3:])
+    left_alone = []
+    for number, page in enumerate(reader(written(made)).pages, 1):
+        found: list[tuple[float, str]] = []
+
+        def see(text: str, moved: Any, at: Any, *_: Any, into: Any = found) -> None:
+            if text.strip():
+                into.append((float(moved[5]) + float(at[5]), text))
+
+        page.extract_text(visitor_text=see)
+        body = [y for y, text in found if y > FOOT_PT]
+        alone = [y for y, text in found if "⚠ Caution" in text and min(body) > y - OWN_PT]
+        left_alone += [number] * (number > 1 and bool(alone))
+    assert left_alone == []
