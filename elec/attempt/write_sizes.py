@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from elec.read.edit import Edits, Value
+from elec.read.poles import control_of
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.units import show_gauge
@@ -45,10 +46,15 @@ def put_sizes(study: Study, edits: Edits, only: Sequence[str] = ()) -> tuple[int
 
 
 def _written(study: Study, edits: Edits, chain: Chain) -> tuple[str | int, ...]:
-    """Where a chain stands in the files; of a circuit that a coil makes, the coil."""
+    """Where a chain stands in the files; of a circuit that a coil or a bridge makes, that."""
     switch = coil_loads(study).get(chain.name)
     if chain.kind == "circuit" and switch is not None and edits.get(chain.path) is None:
         return ("switches", switch, "coil")
+    turned = ("circuits", chain.name.removesuffix(control_of("")), "reverse")
+    if chain.kind == "circuit" and edits.get(chain.path) is None and edits.get(turned):
+        if isinstance(edits.get(turned), str):  # `reverse: relays`, which says more now
+            edits.set(turned, {"by": str(edits.get(turned))})
+        return turned
     return chain.path
 
 

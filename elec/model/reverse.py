@@ -6,7 +6,7 @@ from pydantic import BeforeValidator, model_validator
 
 from elec.model.entry import Entry
 from elec.model.names import Names
-from elec.model.quantity import Flag, Metres
+from elec.model.quantity import Amps, Flag, Gauge, Metres
 
 MARKS = {"switch": ("1", "2", "3", "4", "5", "6"), "relays": ("87", "30", "87a")}
 """Terminals where none are given: a switch of two poles as most are numbered, its middle ones
@@ -35,6 +35,10 @@ class Reverse(Entry):
     that it comes back; with relays in the feed of the coil."""
     interlock: Flag = False
     """With relays: a resting contact of each stands in the feed of the other one's coil."""
+    breaker_a: Amps | None = None
+    """With relays: the breaker of the circuit that pulls them; left out: chosen."""
+    gauge: Gauge | None = None
+    """With relays: the gauge of that circuit's wires; left out: chosen."""
     terminals: Names = ()
     """Of a switch its six terminals, three of one pole with the common one in the middle, then the
     other pole's; of a relay those to the bus, to the motor and to ground."""
@@ -57,8 +61,11 @@ class Reverse(Entry):
         ):
             if names and (len(names) != count or len(set(names)) != count):
                 raise ValueError(f"{key} are {count} different names here")
-        if self.by == "switch" and (self.relays or self.interlock):
-            raise ValueError("relays and interlock belong to reverse: relays")
+        of_relays = {"relays": self.relays, "interlock": self.interlock,
+                     "breaker": self.breaker_a, "gauge": self.gauge}  # fmt: skip
+        if self.by == "switch" and any(of_relays.values()):
+            given = next(key for key, value in of_relays.items() if value)
+            raise ValueError(f"{given} belongs to reverse: relays")
         return self
 
 

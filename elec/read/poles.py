@@ -191,7 +191,8 @@ def _control(draft: Draft, path: Path, control: str, relays: list[Any]) -> None:
     made: dict[str, Any] = {
         "name": f"{entry.get('name') or circuit.replace('-', ' ')} control",
         "bus": entry.get("bus"),
-        "breaker": "auto",
+        "breaker": given.get("breaker", "auto"),
+        "gauge": given.get("gauge"),
         "switch": control,
         "feeds": [],
         "contacts": {load: names for load, names in contacts.items() if names},
@@ -212,7 +213,8 @@ def _control(draft: Draft, path: Path, control: str, relays: list[Any]) -> None:
         whole = draft.spot_of((*path, "reverse"), key=marks is draft.keys)
         marks[("circuits", name)] = whole
         for key in made:
-            marks[("circuits", name, key)] = marks.get((*path, key), whole)
+            own = (*path, "reverse", key) if key in ("breaker", "gauge") else (*path, key)
+            marks[("circuits", name, key)] = marks.get(own, whole)
 
 
 def _resting(draft: Draft, path: Path, relay: str) -> None:

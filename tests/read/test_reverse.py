@@ -8,6 +8,8 @@ from elec.answers.connect.coils import coil_paths
 from elec.answers.connect.reversing import reversing
 from elec.answers.drop.drops import load_drops
 from elec.answers.drop.end_to_end import end_to_end_ohm
+from elec.attempt.write_sizes import put_sizes
+from elec.read.edit import Edits
 from elec.study import Study
 from elec.wiring.chains import chains
 from elec.wiring.ends import end_id
@@ -153,7 +155,7 @@ def test_through_a_plug_the_limits_stay_at_the_motor(tmp_path: Path) -> None:
         ),
         (
             _changed(PLAIN, f"{PLAIN}, reverse: {{by: switch, interlock: yes}}"),
-            "relays and interlock belong to reverse: relays",
+            "interlock belongs to reverse: relays",
         ),
         (
             _changed(PLAIN, f"{PLAIN}, reverse: {{by: switch, terminals: [1, 2]}}"),
@@ -183,3 +185,16 @@ def test_through_a_plug_the_limits_stay_at_the_motor(tmp_path: Path) -> None:
 def test_what_cannot_be_is_told_once(tmp_path: Path, text: str, message: str) -> None:
     found = reading(tmp_path, text)
     assert [mistake.message for mistake in found.mistakes] == [message]
+
+
+def test_what_was_chosen_for_the_relays_is_written_at_the_motor(tmp_path: Path) -> None:
+    before = reading(tmp_path, _by_relays())
+    study = Study(good(before))
+    edits = Edits.of(tmp_path / "tern.yaml")
+    put_sizes(study, edits, ("beacon-control",))
+    (text,) = [content.decode() for content in edits.changed().values()]
+    assert "reverse: {by: relays, breaker: 2 A, gauge: AWG 22}" in " ".join(text.split())
+    again = Study(good(edits.reading()))
+    control = again.document.circuits["beacon-control"]
+    assert (control.breaker is not None and control.breaker.rating_a) == pytest.approx(2.0)
+    assert control.gauge == "22"
