@@ -18,7 +18,7 @@ from msgspec.structs import replace
 from elec.model.load import Equipment
 from elec.model.run import leg_wire, legs_of, pairs_of
 from elec.model.source import INSIDE, Alternator, FieldWire
-from elec.model.switch import REST
+from elec.model.switch import REST, Pole
 from elec.model.wiring import Cable, Circuit, Coax, Feeder, Protection, Through
 from elec.standards import default
 from elec.study import Study, analysis
@@ -981,6 +981,24 @@ def at_terminal(part: Part, side: int) -> Part:
     return replace(part, contact=terminal) if terminal else part
 
 
+def throws(part: Part, pole: Pole) -> tuple[Part, tuple[Part, ...]]:
+    """The common terminal of a pole that leads on to several, and the contact to each of them."""
+    node = f"{part.id}/{pole.line}"
+    post = replace(
+        part, id=node, kind="post", contact=pole.line, inlet=node, outlet=node, terminals=("", "")
+    )
+    return post, tuple(
+        replace(
+            part,
+            id=f"{part.id}/{terminal}",
+            inlet=node,
+            outlet=f"{part.id}/{terminal}.out",
+            terminals=(pole.line, terminal),
+        )
+        for terminal in pole.load
+    )
+
+
 class Reversal(Struct, frozen=True, kw_only=True):
     """The two halves of a bridge that turns a motor, as the way sees it that crosses over.
 
@@ -1108,8 +1126,14 @@ class _CircuitLayout:
         self.device = builder.protective(name, circuit, bus.place, bus.outlet)
         if self.device is not None:
             self._append(self.device)
+        self.throws: tuple[Part, ...] = ()
         for kind, given in switched_by(circuit):
-            self._append(builder.switch(name, given, kind, bus.place))
+            part = builder.switch(name, given, kind, bus.place)
+            entry = builder.document.switches.get(given)
+            pole = entry.poles.get(name) if entry is not None else None
+            if pole is not None and len(pole.load) > 1:
+                part, self.throws = throws(part, pole)
+            self._append(part)
         if circuit.dimmer is not None:
             self._append(builder.switch(name, circuit.dimmer, "switch", bus.place))
         if circuit.diode is not None:
@@ -1230,8 +1254,11 @@ class _CircuitLayout:
         builder = self.builder
         load = feed.split(".", maxsplit=1)[0]
         stop = builder.equipment_part(self._pin(feed, "power"), "+")
-        parts = self._thrown(load)
+        parts = list(self.trunk)
         conductors = list(self.trunk_conductors)
+        for part in self._throw(load):
+            conductors.append(None)
+            parts.append(part)
         for part in (*self._passed(load, "feed"), *self._own_contacts(load), *self.daisy):
             conductors.append(self._shared(parts[-1], part, "feed"))
             parts.append(part)
@@ -1254,23 +1281,10 @@ class _CircuitLayout:
             return self.circuit.length_m
         return default("contactor-jumper").si if jumper is None else jumper
 
-    def _thrown(self, load: str) -> list[Part]:
-        """The common parts; a switch with a terminal for each load as this load sees it."""
+    def _throw(self, load: str) -> tuple[Part, ...]:
+        """The contact towards this load, of a switch that has one for each load."""
         loads = list(dict.fromkeys(feed.partition(".")[0] for feed in self.circuit.feeds))
-        found = []
-        for part in self.trunk:
-            entry = self.builder.document.switches.get(part.name)
-            pole = (
-                entry.poles.get(self.name)
-                if entry and part.kind in ("switch", "contactor")
-                else None
-            )
-            which = loads.index(load)
-            if pole is not None and which < len(pole.load):
-                found.append(replace(part, terminals=(pole.line, pole.load[which])))
-            else:
-                found.append(part)
-        return found
+        return self.throws[loads.index(load) :][:1]
 
     def _own_contacts(self, load: str) -> list[Part]:
         """Contacts that stand before this load alone: its limit switch, another relay's."""

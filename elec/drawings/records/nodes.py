@@ -30,7 +30,8 @@ def _node(study: Study, chain: Chain, part: Part) -> Node:
             kind=kind_of(study, part),  # type: ignore[arg-type]
             ref=part.id,
             label=part.label,
-            sublabel=" – ".join(filter(None, part.terminals)),
+            sublabel=" – ".join(filter(None, part.terminals))
+            + (" closed at rest" if part.resting else ""),
             pin=line,
             pin_out=load,
         )
