@@ -36,6 +36,8 @@ def put_sizes(study: Study, edits: Edits, only: Sequence[str] = ()) -> tuple[int
     for chain in chains(study).by_name.values():
         if not only or chain.name in only:
             path = _written(study, edits, chain)
+            if edits.get(path) is None:
+                continue  # made of what another entry says, such as an alternator's sense wire
             ratings.update(_rating(study, edits, chain, path))
             if chain.far is not None:
                 ratings.update(_rating(study, edits, chain.far, chain.far.path))
