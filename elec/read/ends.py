@@ -53,7 +53,7 @@ class Ends:
                 self.draft.wrong(path, f'"{name}" has no contacts; write it alone')
         elif name in self.sources and contact not in ("", "+", "B"):
             return  # a small terminal of a machine: S, L
-        elif dot and name in self.switches:
+        elif dot and name in self.switches and (fused or contact == "load"):
             if contact != "load":
                 self.draft.wrong(path, f"behind its contact is {name}.load")
         elif name in self.live and fused:
