@@ -55,9 +55,12 @@ def page_of(name: str) -> bytes:
     return to_html(book(whole(name)), Options(passes=True))
 
 
-def ask(folder: Path, body: str, *, name: str = "foxglove", size: tuple[int, int] = PHONE) -> Any:
+def ask(
+    folder: Path, body: str, *, name: str = "foxglove", size: tuple[int, int] = PHONE,
+    page: bytes = b"", dark: bool = False,
+) -> Any:  # fmt: skip
     """What a script finds in the page, opened in a frame of that size."""
-    (folder / "book.html").write_bytes(page_of(name))
+    (folder / "book.html").write_bytes(page or page_of(name))
     probe = folder / "probe.html"
     probe.write_text(
         PROBE.format(
