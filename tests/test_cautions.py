@@ -55,8 +55,7 @@ ASKED: Mapping[str, tuple[str, ...]] = {
     "wires": ("wires", YARROW),
 }
 """Command → how it is asked here, for an answer in text."""
-BY_FILE = {"add", "book", "export", "new"}
-BY_FILE = {"book", "export", "live", "new"}
+BY_FILE = {"add", "book", "export", "live", "new"}
 """Commands that write files, each with a test of its own."""
 NOTHING_TO_DO = ("checks", "schema")
 """Commands whose answer speaks of elec and of no aircraft."""
