@@ -76,7 +76,8 @@ def test_targets_are_large_enough(tmp_path: Path) -> None:
         "const every = 'button, input, summary, nav a, #results li, .answer h2 a';"
         "return [...page.querySelectorAll(every)]"
         ".filter(one => one.getClientRects().length && !one.closest('td, .skip'))"
-        ".map(one => [one.outerHTML.slice(0, 80), (one.closest('label') || one).getBoundingClientRect().height])"
+        ".map(one => [one.outerHTML.slice(0, 80),"
+        " (one.closest('label') || one).getBoundingClientRect().height])"
         ".filter(([, high]) => high < 24);",
     )
     assert small == []
