@@ -47,6 +47,16 @@ def _finding(study: Study, chain: Chain, device: Device) -> Finding:
             at=at,
             remedy="Read the current off the label or measure it, and give it as draw.",
         )
+    if device.link_awg is not None and device.rating_a is None:
+        return answer(
+            study,
+            chain.name,
+            Verdict.CANNOT_TELL,
+            f"Whether the {device.label} holds {amps(device.load_a)} cannot be told: "
+            f"{device.unknown}.",
+            at=at,
+            remedy="Ask its maker what it holds, or take a fuse or a limiter.",
+        )
     if device.rating_a is None:
         return answer(
             study,
