@@ -11,8 +11,9 @@ from elec.physics.load import pulsing_a
 from elec.sizing.choices import choices
 from elec.sizing.search.heat import factor_of
 from elec.sizing.sizing import sizing
-from elec.standards import AWGS
+from elec.standards import AWGS, default
 from elec.study import Study
+from elec.wiring.chains import chains
 from elec.wiring.demand import circuit_amps, demand
 from elec.wiring.duty import duties
 from tests.answers.helper import NAMES, small, whole
@@ -280,7 +281,10 @@ def test_no_chosen_rating_is_below_its_floor_or_its_doubt(name: str) -> None:
     }
     for device in sizing(study).devices.values():
         if device.chosen and device.kind in ("breaker", "fuse"):
-            assert (device.rating_a or 0) >= 2, device
+            wire = chains(study).named(device.chain).kind == "wire"  # for sensing or for a lamp
+            least = default("tap-fuse" if wire else "device-floor")
+            assert (device.rating_a or 0) >= least.si, device
+            assert (device.rating_a or 0) >= (device.needed_a or 0), device
             assert device.chain not in doubtful
 
 
