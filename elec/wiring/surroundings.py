@@ -29,6 +29,8 @@ class Bundle(Struct, frozen=True, kw_only=True):
     place: str | None
     members: tuple[str, ...]
     """All conductors here but coaxial lines."""
+    lines: tuple[str, ...]
+    """The coaxial lines here."""
     bundles: int
     """In how many separate bundles they lie."""
     ambient: Term
@@ -52,28 +54,42 @@ class Surroundings(Struct, frozen=True, kw_only=True):
     """All bundles, and the ones that each conductor is in."""
 
     bundles: Mapping[str, Bundle]
+    """Those that hold a wire which may get warm."""
+    coaxial: Mapping[str, Bundle]
+    """Ways and places that hold coaxial lines alone: nothing gets warm there."""
     of: Mapping[str, tuple[str, ...]]
     altitude: Term
     altitude_factor: Term
+
+    def listed(self) -> tuple[Bundle, ...]:
+        """All of them, ways first."""
+        every = (*self.bundles.values(), *self.coaxial.values())
+        return tuple(sorted(every, key=lambda bundle: bundle.leg is None))
 
 
 @analysis
 def surroundings(study: Study) -> Surroundings:
     """Group conductors by the ways and places they lie in."""
     members: dict[str, list[str]] = {}
+    lines: dict[str, list[str]] = {}
     of: dict[str, list[str]] = {}
     everything = {c.id: c for c in chains(study).conductors()}
     for conductor in everything.values():
         for key in _keys(study, conductor):
-            if conductor.role != "coax":
-                members.setdefault(key, []).append(conductor.id)
+            kept = lines if conductor.role == "coax" else members
+            kept.setdefault(key, []).append(conductor.id)
             of.setdefault(conductor.id, []).append(key)
-    found = {key: _bundle(study, key, tuple(names)) for key, names in members.items()}
+    every = {
+        key: _bundle(study, key, tuple(members.get(key, ())), tuple(lines.get(key, ())))
+        for key in (*members, *(key for key in lines if key not in members))
+    }
+    found = {key: bundle for key, bundle in every.items() if bundle.members}
     altitude = _altitude(study)
     factor = altitude_factor(pressure_ratio=pressure_ratio(altitude_m=altitude.value))
     thin = f"factor for thin air at {altitude.value / 0.3048:.0f} ft"
     return Surroundings(
         bundles=found,
+        coaxial={key: bundle for key, bundle in every.items() if not bundle.members},
         of={name: tuple(k for k in keys if k in found) for name, keys in of.items()},
         altitude=altitude,
         altitude_factor=Term("z", factor, "", thin, cited(altitude_factor)),
@@ -89,7 +105,7 @@ def _keys(study: Study, conductor: Conductor) -> tuple[str, ...]:
     return (f"alone:{conductor.id}",)
 
 
-def _bundle(study: Study, key: str, members: tuple[str, ...]) -> Bundle:
+def _bundle(study: Study, key: str, members: tuple[str, ...], lines: tuple[str, ...]) -> Bundle:
     kind, _, name = key.partition(":")
     if kind == "way":
         index = int(name)
@@ -101,6 +117,7 @@ def _bundle(study: Study, key: str, members: tuple[str, ...]) -> Bundle:
             leg=index,
             place=None,
             members=members,
+            lines=lines,
             bundles=way.bundles,
             ambient=_way_ambient(study, index),
             fullest=_fullest(study, index, members),
@@ -113,6 +130,7 @@ def _bundle(study: Study, key: str, members: tuple[str, ...]) -> Bundle:
             leg=None,
             place=name,
             members=members,
+            lines=lines,
             bundles=max(1, -(-len(members) // most)),
             ambient=place_ambient(study, name),
         )
@@ -122,6 +140,7 @@ def _bundle(study: Study, key: str, members: tuple[str, ...]) -> Bundle:
         leg=None,
         place=None,
         members=members,
+        lines=lines,
         bundles=1,
         ambient=system_ambient(study),
         known=False,

@@ -21,6 +21,8 @@ from elec.pages.flight.page import flight_lead
 from elec.pages.loads import case, endurance, load, voltage
 from elec.pages.loads.leads import endurance_lead
 from elec.pages.table import Cell, Table, Value
+from elec.pages.why import thing
+from elec.standards import default
 from elec.study import Study
 from elec.units import SUFFIXES
 from elec.wiring.chains import chains
@@ -393,11 +395,43 @@ def test_endurance_with_an_unknown_load_is_an_upper_bound_only() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_bundles_hold_every_wire_of_their_way(name: str) -> None:
     study = whole(name)
-    for key in [b for b in surroundings(study).bundles if b.startswith("way:")]:
-        index = int(key.partition(":")[2])
-        here = {c.id for c in bundle.members(study, key)}
-        wanted = {r.conductor for r in runs(study).values() for leg in r.legs if leg.index == index}
-        assert here == wanted
+    on = [(leg.index, run.conductor) for run in runs(study).values() for leg in run.legs]
+    listed = [b for b in surroundings(study).listed() if b.leg is not None]
+    assert {b.leg for b in listed} == {way for way, _ in on}
+    for found in listed:
+        wanted = {conductor for way, conductor in on if way == found.leg}
+        assert {c.id for c in bundle.members(study, found)} == wanted
+    # a way that holds coaxial lines alone has its row, too
+    assert {b.title for b in listed} <= set(column(bundle.bundles(study), "way"))
+
+
+COAX_ALONE = """\
+system: {name: Kite, nominal: 14 V}
+phases: {cruise: {lasts: 1 h}}
+sources: {battery: {kind: lead-acid, place: panel, capacity: 18 Ah, resistance: 9 mΩ}}
+buses: {main: {place: panel}}
+grounds: {block: {place: panel, kind: block}}
+feeders: [{from: battery, to: main, limiter: auto}]
+equipment:
+  radio: {place: panel, draw: 1 A, basis: measured}
+  antenna: {place: roof, passive: yes}
+circuits: {radio: {bus: main, breaker: auto, feeds: radio}}
+coax: {line: {type: RG-400, from: radio, to: antenna}}
+places: {panel: , roof: }
+ways: [{between: [panel, roof], length: 5 ft}]
+"""
+
+
+def test_a_way_of_coaxial_lines_alone_has_its_row() -> None:
+    study = small(COAX_ALONE)
+    table = bundle.bundles(study)
+    row = dict(zip((c.key for c in table.columns), table.rows[0], strict=True))
+    found = [bare(row[key]) for key in ("way", "wires_count", "loading_fraction", "tightest")]
+    assert found == ["panel to roof", 1, "", ""]
+    # 0.195 in across, and the share by which ties and hands make a bundle looser
+    thick = 0.195 * 25.4 * (1 + default("bundle-looseness").si)
+    assert bare(row["diameter_mm"]) == pytest.approx(thick)
+    assert "Coaxial cable alone" in thing.way(study, "0")[0][0]
 
 
 def test_defaults_in_use_are_those_that_workings_name() -> None:

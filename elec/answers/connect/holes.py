@@ -148,27 +148,24 @@ def thickness_m(study: Study) -> Mapping[str, float | None]:
     asks here.
     """
     found: dict[str, float | None] = {}
-    for key, bundle in surroundings(study).bundles.items():
+    for bundle in surroundings(study).listed():
+        key, inside = bundle.id, {*bundle.members, *bundle.lines}
         if bundle.leg is not None:
             passage = passages(study).get(bundle.leg)
             found[key] = passage.diameter_m if passage else None
             continue
         # in the order of the text: a sum depends on its order in the last digit
-        here = (c.chain for c in chains(study).conductors() if key in _keys(study, c))
+        here = (c.chain for c in chains(study).conductors() if c.id in inside)
         lying = [
             member
             for name in dict.fromkeys(here)
             for item, member in _named(study, chains(study).by_name[name])
-            if key in _keys(study, item)
+            if item.id in inside
         ]
         sizes = [m.diameter_mm for m in lying if m.diameter_mm is not None]
         known = bool(sizes) and len(sizes) == len(lying)
         found[key] = _loose_mm(sizes) / 1000 if known else None
     return found
-
-
-def _keys(study: Study, conductor: Conductor) -> tuple[str, ...]:
-    return tuple(surroundings(study).of.get(conductor.id, ()))
 
 
 def _loose_mm(sizes: list[float]) -> float:

@@ -31,7 +31,7 @@ def _circuits(study: Study) -> Table:
 @analysis
 def _bundles(study: Study) -> Mapping[str, int]:
     """Id of a bundle → its row."""
-    found = sorted(surroundings(study).bundles.values(), key=lambda b: b.leg is None)
+    found = surroundings(study).listed()
     return {one.id: number for number, one in enumerate(b for b in found if b.known)}
 
 
@@ -134,8 +134,8 @@ def place(study: Study, subject: WhySubject) -> Card:
 def way(study: Study, subject: WhySubject) -> Card:
     """A way with its holes: its row of the bundles, and every wire that lies on it."""
     number = int(subject.name)
-    found = surroundings(study).bundles
-    key = next((one.id for one in found.values() if one.leg == number), None)
+    found = surroundings(study).listed()
+    key = next((one.id for one in found if one.leg == number), None)
     table = _bundle_table(study)
     row = table.rows[_bundles(study)[key]] if key is not None and key in _bundles(study) else None
     lying = [

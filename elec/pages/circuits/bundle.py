@@ -16,8 +16,8 @@ from elec.wiring.surroundings import Bundle, surroundings
 
 
 def bundles(study: Study) -> Table:
-    """Every way and place with wires in it, ways first."""
-    found = sorted(surroundings(study).bundles.values(), key=lambda b: b.leg is None)
+    """Every way and place with wires or coaxial lines in it, ways first."""
+    found = surroundings(study).listed()
     return Table(
         id="bundles",
         title="Bundles",
@@ -46,16 +46,14 @@ def bundles(study: Study) -> Table:
     )
 
 
-def members(study: Study, key: str) -> tuple[Conductor, ...]:
+def members(study: Study, bundle: Bundle) -> tuple[Conductor, ...]:
     """Everything that lies on a way or within a place, coaxial cables too."""
-    of = surroundings(study).of
-    legs = surroundings(study).bundles[key]
-    inside = set(legs.members)
-    return tuple(c for c in chains(study).conductors() if c.id in inside or key in of.get(c.id, ()))
+    inside = {*bundle.members, *bundle.lines}
+    return tuple(c for c in chains(study).conductors() if c.id in inside)
 
 
 def _row(study: Study, bundle: Bundle) -> tuple[Value, ...]:
-    inside = members(study, bundle.id)
+    inside = members(study, bundle)
     tight = tightest(study, bundle)
     moment = sizing(study).worst_moment.get(bundle.id)
     thick = thickness_m(study)[bundle.id]
@@ -67,7 +65,7 @@ def _row(study: Study, bundle: Bundle) -> tuple[Value, ...]:
         _mm(thick),
         "" if passage is None else _mm(passage.all_m),
         bundle.ambient.value,
-        sizing(study).loading.get(bundle.id, 0.0),
+        sizing(study).loading.get(bundle.id, 0.0) if bundle.members else "",
         f"{phase_title(study, moment[0])} by {moment[1]}" if moment and moment[0] else "",
         marks(study)[tight.conductor] if tight else "",
         _used(study, bundle, tight),
@@ -91,8 +89,8 @@ class Tightest(Struct, frozen=True, kw_only=True):
 def tightest(study: Study, bundle: Bundle) -> Tightest | None:
     """The tightest power wire of a bundle; None where no wire in it carries a lasting current."""
     if bundle.leg is not None:
-        found = bundle_heat(study)[bundle.leg]
-        if not found.conductor:
+        found = bundle_heat(study).get(bundle.leg)
+        if found is None or not found.conductor:
             return None
         return Tightest(conductor=found.conductor, share=found.share, unknown=bool(found.unknown))
     here = [h for c in bundle.members if (h := heat(study).get(c)) and h.spot == bundle.id]

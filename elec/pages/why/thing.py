@@ -55,6 +55,8 @@ def place(study: Study, name: str) -> Answer:
 
 def _bundle(study: Study, key: str) -> Answer:
     found = surroundings(study).bundles.get(key)
+    if key in surroundings(study).coaxial:
+        return ("Coaxial cable alone runs there: nothing is computed about its heat.",), ()
     if found is None:
         return ("No wire runs there: nothing is computed about it.",), ()
     working = bundle_working(study, key)
