@@ -203,6 +203,11 @@ LIMITS = (
         "comes and goes."
     ),
     (
+        "A fuse under `wires:`, and of a sense, lamp or light wire, is asked whether it holds, "
+        "interrupts and clears a short at the far end. Whether its wire bears that rating in its "
+        "bundle, and the race of fuse and wire, are not computed: keep to 1 A there."
+    ),
+    (
         "Magnetic sensors: currents in straight wires from place to place, switched loads only; "
         "magnets, steel and the way that a current takes through a metal structure are not "
         "counted. The interference test decides."
