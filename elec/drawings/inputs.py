@@ -97,6 +97,9 @@ NodeKind = Literal[
 ]  # fmt: skip
 
 
+Inner = Literal["", "coil", "coil-diode"]
+
+
 class Node(Struct, frozen=True, kw_only=True):
     """Something a conductor ends at; the same `ref` in several rows is the same thing.
 
@@ -122,6 +125,8 @@ class Node(Struct, frozen=True, kw_only=True):
     """Id of the contact or point that the conductor ends at (`radio.J1.8`)."""
     contact_out: str = ""
     target: str = ""
+    inner: Inner = ""
+    """A symbol inside the box, between its contacts + and −."""
 
 
 class DrawnWire(Struct, frozen=True, kw_only=True):

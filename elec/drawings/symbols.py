@@ -102,6 +102,29 @@ def _changeover() -> SymbolInk:
     )
 
 
+def _across() -> list[InkPath]:
+    """The coil of a contactor standing upright, its feed above."""
+    return [
+        path(((1.2, 1.2), (1.2, 2.2))),
+        path(((1.2, -1.2), (1.2, -2.2))),
+        box(0, -1.2, 2.4, 1.2),
+    ]
+
+
+def _coil_bare() -> SymbolInk:
+    return own(*_across())
+
+
+def _coil_diode() -> SymbolInk:
+    return own(
+        *_across(),
+        path(((1.2, 2.2), (5.5, 2.2), (5.5, 0.9)), wide=THIN_MM),
+        path(((1.2, -2.2), (5.5, -2.2), (5.5, -0.8)), wide=THIN_MM),
+        area(((4.4, -0.8), (6.6, -0.8), (5.5, 0.9))),
+        path(((4.4, 0.9), (6.6, 0.9))),
+    )
+
+
 def _dimmer() -> SymbolInk:
     return own(
         box(0, -1.1, 6.5, 1.1),
@@ -232,6 +255,8 @@ _BUILD: dict[str, tuple[Callable[[], SymbolInk], float, str, str]] = {
     "dimmer": (_dimmer, 6.5, "dimmer", ""),
     "diode": (_diode, 3.15, "diode", ""),
     "schottky": (_schottky, 4.0, "Schottky diode", ""),
+    "coil": (_coil_bare, 2.4, "coil of a contactor or relay", ""),
+    "coil-diode": (_coil_diode, 6.6, "coil with a diode across it, band to +", ""),
     "shunt": (_shunt, 6.5, "shunt", ""),
     "battery": (_battery, 10.0, "battery", ""),
     "alternator": (_alternator, 8.0, "alternator", "G"),

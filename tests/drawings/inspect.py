@@ -94,11 +94,25 @@ _LINES = frozenset({"wire", "bar"})
 _SOLID = frozenset({"box", "symbol", "flag"})
 
 
+def _within_own(symbol: Item, box: Item) -> bool:
+    """Whether a symbol lies wholly inside the box of the same thing: a coil in its contactor."""
+    return (
+        (symbol.kind, box.kind) == ("symbol", "box")
+        and symbol.ref == box.ref
+        and box.box[0] < symbol.box[0]
+        and box.box[1] < symbol.box[1]
+        and box.box[2] > symbol.box[2]
+        and box.box[3] > symbol.box[3]
+    )
+
+
 def _relation(a: Item, b: Item) -> str:
     if a.kind == "text":
         return _text_on(a, b)
     if a.kind in _LINES:
         return _line_on(a, b)
+    if _within_own(a, b) or _within_own(b, a):
+        return ""
     if a.kind in _SOLID and b.kind in _SOLID and _overlap(a.box, b.box, _INSIDE_MM):
         return "box on box"
     return ""

@@ -6,11 +6,12 @@ from msgspec.structs import replace
 
 from elec.answers.connect.panel import kind_of
 from elec.drawings import inputs
-from elec.drawings.inputs import Node
+from elec.drawings.inputs import Inner, Node
 from elec.drawings.records import words
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import STRUCTURE, Chain, Conductor, Part, Row
+from elec.wiring.coils import coil_loads
 
 PROTECTIVE = ("breaker", "fuse", "limiter", "link")
 SWITCHING = ("switch", "contactor", "changeover")
@@ -87,8 +88,17 @@ def equipment_node(study: Study, part: Part) -> Node:
         label=part.label,
         sublabel=words.place(study, part.place),
         pin=f"{connector}-{pin}" if connector else part.contact.replace("-", "−"),
+        inner=_inner(study, part.name),
         signal=signal.replace("-", " "),
     )
+
+
+def _inner(study: Study, equipment: str) -> Inner:
+    """The symbol of a coil, with the diode that lies across it; empty for all else."""
+    entry = study.document.switches.get(coil_loads(study).get(equipment, ""))
+    if entry is None or entry.coil is None:
+        return ""
+    return "coil-diode" if entry.coil.suppressor == "diode" else "coil"
 
 
 def device_node(study: Study, chain: Chain, part: Part) -> Node:

@@ -105,7 +105,7 @@ NAME_MM = 50.0
 
 
 def _equipment_cell(node: Node) -> layout.NodeBox:
-    wide = box_title_mm(node) + side_mm(node.pin, node.signal)
+    wide = middle_mm(node) + side_mm(node.pin, node.signal)
     return layout.NodeBox(
         ref=node.ref,
         kind="equipment",
@@ -116,6 +116,16 @@ def _equipment_cell(node: Node) -> layout.NodeBox:
         foot_mm=BOX_MM,
         lone_mm=LINE_MM / 2 * len(box_lines(node)) + 0.8,
     )
+
+
+def inner_mm(node: Node) -> float:
+    """Width of the symbol inside a box, beside its contacts."""
+    return shape(node.inner).length_mm + 2.0 if node.inner else 0.0
+
+
+def middle_mm(node: Node) -> float:
+    """Width of what is between the contacts of a box: its name, and the symbol beside that."""
+    return box_title_mm(node) + inner_mm(node)
 
 
 def box_title_mm(node: Node) -> float:
@@ -393,7 +403,7 @@ def tier(rows: Sequence[DrawnRow], *, over: bool = False) -> layout.Tier:
             if node.kind == "connector":
                 pins[node.ref] = max(pins.get(node.ref, 0.0), connector_mm(node))
     widths = pins | {
-        ref: max(24.0, sum(box_sides(here)) + max(box_title_mm(node) for node, _ in here))
+        ref: max(24.0, sum(box_sides(here)) + max(middle_mm(node) for node, _ in here))
         for ref, here in boxes.items()
     }
     strips = [strip(i, row, widths) for i, row in enumerate(rows)]
@@ -402,7 +412,7 @@ def tier(rows: Sequence[DrawnRow], *, over: bool = False) -> layout.Tier:
         narrow = {
             ref: max(
                 24.0,
-                sum(box_sides(here)),
+                sum(box_sides(here)) + max(inner_mm(node) for node, _ in here),
                 *(min(NAME_MM, parts.width(text, bold=bold)) + 1.0 for text, bold in lines[ref]),
             )
             for ref, here in boxes.items()

@@ -242,6 +242,24 @@ class RowInk(Struct):
                 self._pin(out, node.ref, box, y, left=False)
             elif at == 0:
                 self._pin(first, node.ref, box, y, left=False)
+        if node.inner:
+            self._inner(part, node, box)
+
+    def _inner(self, part: layout.TallBox, node: Node, box: Box) -> None:
+        """What lies between + and − inside a box, beside its contacts and joined to both."""
+        at = {i: self.found.keys[i].index(part.key) for i in part.rows}
+        pins = {self.rows[i].nodes[k].pin: self._y(i) for i, k in at.items() if k > 0}
+        if not {"+", "−"} <= pins.keys() or pins["+"] > pins["−"]:
+            return  # the symbol has the diode's band above
+        edge, form = box[0] + cells.pin_mm("+"), shape(node.inner)
+        x, middle, net = edge + 2.0, (pins["+"] + pins["−"]) / 2, f"inside {node.ref}"
+        up = form.above_mm - 0.2  # half the pen
+        for y, end in ((pins["+"], middle - up), (pins["−"], middle + up)):
+            self.sheet.line(
+                ((edge, y), (x + 1.2, y), (x + 1.2, end)), width_mm=0.25, kind="rule", net=net,
+                role="inside",
+            )  # fmt: skip
+        self.sheet.symbol(node.inner, (x, middle), ref=node.ref, net=net)
 
     def _inside(self, part: layout.TallBox, node: Node, box: Box) -> None:
         """The name of a box and where it is, between the contacts at its sides."""
@@ -249,6 +267,7 @@ class RowInk(Struct):
         here = [(self.rows[i].nodes[k], k == 0) for i, k in places]
         lines = cells.box_lines(node, whole=part.whole, over=self.found.over)
         left, right = cells.box_sides(here)
+        left += cells.inner_mm(node)
         x = (box[0] + left + box[2] - right) / 2
         room = box[2] - box[0] - left - right - 1.0
         y = (box[1] + box[3]) / 2 - cells.LINE_MM * (len(lines) - 1) / 2
