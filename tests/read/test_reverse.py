@@ -10,6 +10,7 @@ from elec.answers.drop.drops import load_drops
 from elec.answers.drop.end_to_end import end_to_end_ohm
 from elec.attempt.write_sizes import put_sizes
 from elec.read.edit import Edits
+from elec.pages.bench.shopping import devices_to_buy
 from elec.study import Study
 from elec.wiring.chains import chains
 from elec.wiring.ends import end_id
@@ -198,3 +199,17 @@ def test_what_was_chosen_for_the_relays_is_written_at_the_motor(tmp_path: Path) 
     control = again.document.circuits["beacon-control"]
     assert (control.breaker is not None and control.breaker.rating_a) == pytest.approx(2.0)
     assert control.gauge == "22"
+
+
+def test_the_diodes_across_limit_switches_are_on_the_list_of_what_to_buy(tmp_path: Path) -> None:
+    limits = (
+        "switches:\n  up-end: {place: belly, rating: 10 A}\n  down-end: {like: up-end}\ncircuits:\n"
+    )
+    how = "reverse: {by: switch, limits: [up-end, down-end]}"
+    text = _changed(PLAIN, f"{PLAIN}, {how}").replace("circuits:\n", limits)
+    table = devices_to_buy(Study(good(reading(tmp_path, text))))
+    assert ("diode across a limit switch", 2) in {(str(row[0]), row[-1]) for row in table.rows}
+    plain = _changed(PLAIN, f"{PLAIN}, reverse: switch")
+    (tmp_path / "plain").mkdir()
+    table = devices_to_buy(Study(good(reading(tmp_path / "plain", plain))))
+    assert not [row for row in table.rows if "limit switch" in str(row[0])]

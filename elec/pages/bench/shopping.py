@@ -134,6 +134,13 @@ def devices_to_buy(study: Study) -> Table:
     for entry in study.document.switches.values():
         if entry.coil is not None and entry.coil.suppressor == "diode":
             found["diode across a coil", "", ""] += 1
+    for circuit in study.document.circuits.values():
+        if (
+            circuit.reverse is not None
+            and circuit.reverse.by == "switch"
+            and circuit.reverse.limits
+        ):
+            found["diode across a limit switch", "", ""] += len(circuit.reverse.limits)
     rows = sorted(found.items(), key=lambda item: (item[0][0], _size(item[0][1]), item[0]))
     return Table(
         id="devices-to-buy",
