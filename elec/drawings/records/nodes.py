@@ -48,8 +48,9 @@ def _node(study: Study, chain: Chain, part: Part) -> Node:
 def _other(study: Study, part: Part) -> Node:
     where = words.place(study, part.place)
     if part.kind == "source" and part.contact not in ("+", "-"):
-        box = {"label": part.label, "sublabel": where, "pin": part.contact}
-        return Node(kind="equipment", ref=part.id, **box)
+        return Node(
+            kind="equipment", ref=part.id, label=part.label, sublabel=where, pin=part.contact
+        )
     if part.kind == "source":
         kind = {"alternator": "alternator", "external-power": "external"}.get(
             study.document.sources[part.name].kind, "battery"
