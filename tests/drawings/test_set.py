@@ -8,13 +8,16 @@ from pathlib import Path
 import pytest
 
 from elec.answers.connect.panel import panels
+from elec.answers.grounds.terminals import terminal_of
 from elec.drawings.frame import blank, filled
 from elec.drawings.from_study import Drawings, drawings
 from elec.drawings.ink import Lettering
-from elec.drawings.sheet import Sheet
+from elec.drawings.records.circuits import circuit_record
+from elec.drawings.sheet import Item, Sheet
 from elec.drawings.svg import to_svg
 from elec.read import read
 from elec.study import Study
+from elec.wiring.chains import chains, ground_node
 from tests.drawings.reader import read_sheet
 from tests.systems import NAMES
 
@@ -25,6 +28,8 @@ SPOT = re.compile(r"([A-Z]\d+(?:\.\d+)?)/[A-Z]\d")
 HALF = 0.5
 """A sheet that another of its drawing follows reaches at least so far down: a circuit or connector
 that is not parted is never higher than half a sheet in these systems."""
+NEAR_MM = 12.0
+"""Least room between two circuits of a sheet: a reference is closer to its own box or plug."""
 LEAST = 0.05
 """Of the area of a sheet, what the boxes of its items cover at least: one short list does."""
 
@@ -115,3 +120,101 @@ def test_a_reference_leads_to_a_sheet_that_leads_back(name: str) -> None:
     for (a, b), count in pairs.items():
         if a[0] == b[0] == "K":
             assert pairs[b, a] == count, (a, b)
+
+
+def spots(sheet: Sheet) -> list[tuple[Item, str, str]]:
+    """Texts that name another sheet: the item, that sheet, the zone on it."""
+    return [
+        (item, item.text.partition("/")[0], item.text.partition("/")[2])
+        for item in sheet.items
+        if isinstance(item.ink, Lettering) and SPOT.fullmatch(item.text)
+    ]
+
+
+def refs_in(sheet: Sheet, zone: str) -> set[str]:
+    """What has an item whose middle lies in a zone."""
+    return {
+        item.ref
+        for item in sheet.items
+        if sheet.zone((item.box[0] + item.box[2]) / 2, (item.box[1] + item.box[3]) / 2) == zone
+    }
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_plug_in_a_circuit_and_its_contacts_name_each_other(name: str) -> None:
+    sheets = {sheet.title.label: sheet for sheet in drawn(name).sheets}
+    found = {
+        (label, item.ref, there, zone)
+        for label, sheet in sheets.items()
+        for item, there, zone in spots(sheet)
+    }
+    met = 0
+    for chain in chains(study(name)).of("circuit"):
+        for wire in chain.conductors():
+            for end in (wire.a, wire.b):
+                if end.kind != "connector":
+                    continue
+                met += 1
+                (circuit,) = (k for k in sheets if k[0] == "C" and wire.id in refs_of(sheets[k]))
+                there = [(k, z) for c, ref, k, z in found if c == circuit and ref == end.name]
+                assert any(
+                    ref.startswith(f"{end.name}.")
+                    for k, z in there
+                    for ref in refs_in(sheets[k], z)
+                ), (wire.id, there)
+                back = [
+                    z
+                    for k, ref, c, z in found
+                    if k[0] == "K" and ref == f"{end.name}.{end.contact}" and c == circuit
+                ]
+                assert any(wire.id in refs_in(sheets[circuit], z) for z in back), (wire.id, back)
+    assert met or not study(name).document.plugs
+
+
+def refs_of(sheet: Sheet) -> set[str]:
+    return {item.ref for item in sheet.items}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_reference_stands_at_what_it_is_of(name: str) -> None:
+    """What a strip that went to the next sheet left behind would stand alone.
+
+    In the list of a ground's terminals a reference is of the wire and stands beside its text.
+    """
+    for sheet in (s for s in drawn(name).sheets if s.title.label[0] != "G"):
+        for item, there, zone in spots(sheet):
+            near = [
+                other
+                for other in sheet.items
+                if other.ref == item.ref
+                and other is not item
+                and gap_mm(item.box, other.box) < NEAR_MM
+            ]
+            assert near, (sheet.title.label, item.ref, there, zone)
+
+
+def gap_mm(a: tuple[float, ...], b: tuple[float, ...]) -> float:
+    """Distance of two boxes along the axes."""
+    return max(a[0] - b[2], b[0] - a[2], 0.0) + max(a[1] - b[3], b[1] - a[3], 0.0)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_ground_in_a_circuit_says_its_terminal(name: str) -> None:
+    """The number that the sheet of grounds has for the same wire."""
+    own = study(name)
+    numbers = terminal_of(own)
+    met = 0
+    for circuit in own.document.circuits:
+        for row in circuit_record(own, circuit).rows:
+            for k, node in enumerate(row.nodes):
+                wires = {w.ref for w in row.conductors[max(0, k - 1) : k + 1]}
+                asked = {
+                    number
+                    for (ground, wire), number in numbers.items()
+                    if node.ref == ground_node(ground) and wire in wires
+                }
+                if node.kind == "ground":
+                    met += len(asked)
+                    assert node.sublabel == f"terminal {', '.join(map(str, sorted(asked)))}"
+    drawn_texts = [i.text for s in drawn(name).sheets for i in s.items if s.title.label[0] == "C"]
+    assert sum(text.startswith("terminal ") for text in drawn_texts) == met > 0

@@ -6,13 +6,14 @@ from msgspec.structs import replace
 
 from elec import units
 from elec.answers.drop.drops import load_drops
+from elec.answers.grounds.terminals import terminal_of
 from elec.answers.loads.carried import carried_a
 from elec.drawings.inputs import CircuitSheet, DrawnRow, DrawnWire, Node
 from elec.drawings.records import nodes, words
 from elec.drawings.records.bridge import bridge
 from elec.sizing.sizing import sizing
 from elec.study import Study
-from elec.wiring.chains import Chain, chains
+from elec.wiring.chains import Chain, chains, ground_node
 from elec.wiring.coils import coil_loads, contacts
 
 
@@ -33,14 +34,26 @@ def circuit_record(
 
 
 def _led_on(study: Study, rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
-    """Rows that say of each box with connectors on which sheet those are."""
+    """Rows that say of plugs and boxes with connectors where those are, of grounds the terminal."""
+    known = {(ground_node(name), wire): n for (name, wire), n in terminal_of(study).items()}
 
-    def led(node: Node) -> Node:
+    def led(row: DrawnRow, k: int) -> Node:
+        node = row.nodes[k]
         entry = study.document.equipment.get(node.ref)
-        known = node.kind == "equipment" and entry is not None and entry.connectors
-        return replace(node, target=f"equipment {node.ref}") if known else node
+        if node.kind == "equipment" and entry is not None and entry.connectors:
+            return replace(node, target=f"equipment {node.ref}")
+        if node.kind == "connector":
+            return replace(node, target=f"contact {node.ref}.{node.pin}")
+        if node.kind == "ground":
+            beside = {wire.ref for wire in row.conductors[max(0, k - 1) : k + 1]}
+            found = (known.get((node.contact, wire)) for wire in sorted(beside))
+            numbers = ", ".join(str(number) for number in found if number is not None)
+            return replace(node, sublabel=f"terminal {numbers}") if numbers else node
+        return node
 
-    return tuple(replace(row, nodes=tuple(map(led, row.nodes))) for row in rows)
+    return tuple(
+        replace(row, nodes=tuple(led(row, k) for k in range(len(row.nodes)))) for row in rows
+    )
 
 
 def _twisted(study: Study, name: str) -> tuple[DrawnRow, ...]:

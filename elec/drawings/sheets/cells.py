@@ -182,10 +182,11 @@ def connector_mm(node: Node) -> float:
 def _connector_cell(node: Node) -> layout.NodeBox:
     label, under = title(node)
     wide = connector_mm(node)
+    foot = bounded(under) + (SPOT_ROOM_MM if node.target else 0.0)
     return layout.NodeBox(
         ref=node.ref,
         kind="connector",
-        width_mm=max(wide, bounded(f"{label} (part)", bold=True), bounded(under)),
+        width_mm=max(wide, bounded(f"{label} (part)", bold=True), foot),
         above_mm=layout.HALF_MM,
         below_mm=layout.HALF_MM,
         head_mm=CONNECTOR_MM + 4.4,
@@ -219,13 +220,19 @@ def ground_lines(node: Node) -> tuple[str, ...]:
 def _ground_cell(node: Node) -> layout.NodeBox:
     form = shape("chassis" if node.kind == "chassis" else "ground")
     lines = ground_lines(node)
+    first = ground_line_mm(lines)
     return layout.NodeBox(
         ref=node.ref,
         kind=node.kind,
         width_mm=max(map(parts.width, lines)) + 1.5 + form.right_mm - form.left_mm,
-        above_mm=2.0,
-        below_mm=max(form.below_mm + 1.6, 1.0 + LINE_MM * len(lines)),
+        above_mm=max(2.0, SMALL - first + 0.6),
+        below_mm=max(form.below_mm + 1.6, first + LINE_MM * (len(lines) - 1) + 2.0),
     )
+
+
+def ground_line_mm(lines: Sequence[str]) -> float:
+    """How far below its wire the first line at a ground stands; the first of several is above."""
+    return 3.0 if len(lines) == 1 else -1.0
 
 
 def _bus_cell(node: Node) -> layout.NodeBox:

@@ -219,7 +219,14 @@ class RowInk(Struct):
         below = base - 1.2 if foot is None else foot + 1.6 + parts.SMALL_MM
         kw = {"align": "center", "room_mm": room, "ref": node.ref}
         self.sheet.text(x, over, label, bold=True, **kw)  # type: ignore[arg-type]
-        self.sheet.text(x, below, under, **kw)  # type: ignore[arg-type]
+        if node.kind == "connector" and node.target:
+            left = x - (parts.width(under) + cells.SPOT_ROOM_MM) / 2
+            self.sheet.text(left, below, under, ref=node.ref)
+            at = (left + parts.width(under) + 2.0, below)
+            spot = cells.SPOT_ROOM_MM - 2.0
+            self.sheet.wanted.append(Wanted(at=at, target=node.target, ref=node.ref, room_mm=spot))
+        else:
+            self.sheet.text(x, below, under, **kw)  # type: ignore[arg-type]
 
     def _equipment(self, part: layout.TallBox, row: int, index: int) -> None:
         node = self.rows[row].nodes[index]
@@ -368,5 +375,7 @@ class RowInk(Struct):
         at_left = index == 0
         edge = x + form.left_mm - 1.0 if at_left else x + form.right_mm + 1.0
         align: Align = "right" if at_left else "left"
-        for i, line in enumerate(cells.ground_lines(node)):
-            self.sheet.text(edge, y + 3.0 + cells.LINE_MM * i, line, align=align, ref=node.ref)
+        lines = cells.ground_lines(node)
+        y += cells.ground_line_mm(lines)
+        for i, line in enumerate(lines):
+            self.sheet.text(edge, y + cells.LINE_MM * i, line, align=align, ref=node.ref)

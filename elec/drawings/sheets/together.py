@@ -39,14 +39,14 @@ def together(record: CircuitsSheet) -> list[Sheet]:
 def _draw(work: SheetFlow, record: CircuitSheet, common: Sequence[str]) -> None:
     """One circuit below the one before it; on a new sheet where it would be parted."""
     page, pages, letters = work.page(), len(work.pages), work.letters
-    y, items = page.y, len(page.sheet.items)
+    y, items, wanted = page.y, len(page.sheet.items), len(page.sheet.wanted)
     fresh = y <= page.sheet.frame[1] + 3.0
     if not fresh and page.y + 20.0 > limit(page.sheet):
         new_page(work)
         fresh = True
     _block(work, record, common)
     if len(work.pages) > pages and not fresh:
-        del work.pages[pages:], page.sheet.items[items:]
+        del work.pages[pages:], page.sheet.items[items:], page.sheet.wanted[wanted:]
         page.y, work.letters = y, letters
         new_page(work)
         _block(work, record, common)
