@@ -73,14 +73,20 @@ def test_random_graphs(seed: int) -> None:
 
 
 def test_crossings_stay_few() -> None:
-    """Our own aim: 0.7 crossings a net on random graphs (0.53 when it was written)."""
+    """Our own aim: 0.4 crossings a net on random graphs (0.32 when it was written); more starts
+    give fewer."""
     crossed = nets = 0
     for seed in range(50):
         boxes, lines = graph(seed)
         found = route(boxes, lines)
         crossed += channel.crossings(found.lines)
         nets += len(lines)
-    assert crossed / nets < 0.7
+    assert crossed / nets < 0.4
+    fewer = sum(
+        channel.crossings(route(boxes, lines, starts=6).lines)
+        for boxes, lines in map(graph, range(10))
+    )
+    assert fewer < sum(channel.crossings(route(*graph(seed)).lines) for seed in range(10))
 
 
 def test_a_tree_crosses_nothing() -> None:

@@ -11,7 +11,8 @@ from elec.answers.connect.panel import panels
 from elec.answers.grounds.terminals import terminal_of
 from elec.drawings.frame import blank, filled
 from elec.drawings.from_study import Drawings, drawings
-from elec.drawings.ink import Lettering
+from elec.drawings.ink import InkPath, Lettering
+from elec.drawings.layout.channel import crossings
 from elec.drawings.records.circuits import circuit_record
 from elec.drawings.sheet import Item, Sheet
 from elec.drawings.svg import to_svg
@@ -28,6 +29,8 @@ SPOT = re.compile(r"([A-Z]\d+(?:\.\d+)?)/[A-Z]\d")
 HALF = 0.5
 """A sheet that another of its drawing follows reaches at least so far down: a circuit or connector
 that is not parted is never higher than half a sheet in these systems."""
+CROSSINGS = {"larkspur": 8, "foxglove": 0, "thistledown": 0, "yarrow": 0}
+"""Of lines on the sheets of the interconnect: as many as there are today."""
 NEAR_MM = 12.0
 """Least room between two circuits of a sheet: a reference is closer to its own box or plug."""
 LEAST = 0.05
@@ -218,3 +221,17 @@ def test_a_ground_in_a_circuit_says_its_terminal(name: str) -> None:
                     assert node.sublabel == f"terminal {', '.join(map(str, sorted(asked)))}"
     drawn_texts = [i.text for s in drawn(name).sheets for i in s.items if s.title.label[0] == "C"]
     assert sum(text.startswith("terminal ") for text in drawn_texts) == met > 0
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_lines_of_the_interconnect_cross_seldom(name: str) -> None:
+    count = 0
+    for drawing in drawn(name).of("interconnect"):
+        for sheet in drawing.sheets:
+            lines = {
+                f"{n} {item.ref}": item.ink.points
+                for n, item in enumerate(sheet.items)
+                if item.role == "link" and isinstance(item.ink, InkPath)
+            }
+            count += crossings(lines)
+    assert count <= CROSSINGS[name]

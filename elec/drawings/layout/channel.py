@@ -6,18 +6,20 @@ and nets in, millimetres out.
 
 from collections.abc import Mapping, Sequence
 from itertools import combinations, pairwise
+from typing import TypeVar
 
 from msgspec import Struct, field
 
 from elec.drawings.layout import columns as laid
 from elec.drawings.layout.columns import SPACE_MM, ColumnItem, Net, NetBox, NetPiece
-from elec.drawings.layout.tracks import Upright, assign, demands, improve, upright
+from elec.drawings.layout.tracks import Upright, assign, upright
 
 TRACK_MM = 2.4
 """Distance of two tracks."""
 
 
 Point = tuple[float, float]
+_Thing = TypeVar("_Thing", NetBox, Net)
 
 
 class Port(Struct, frozen=True, kw_only=True):
@@ -41,13 +43,19 @@ class Routed(Struct, frozen=True, kw_only=True):
     """Net → where its text begins, on its line at its left end."""
 
 
-def route(boxes: Sequence[NetBox], nets: Sequence[Net], *, columns: int = 5) -> Routed:
+_Laid = tuple[list[list[ColumnItem]], list[list[NetPiece]]]
+
+
+def route(
+    boxes: Sequence[NetBox], nets: Sequence[Net], *, columns: int = 5, starts: int = 1
+) -> Routed:
     """Lay boxes and nets out.
 
     Args:
         boxes: the boxes, in the order that breaks ties.
         nets: lines between two different boxes.
         columns: how many columns there may be.
+        starts: how many orders of boxes and nets are tried; what crosses least is kept.
 
     Raises:
         ValueError: a net joins a box to itself, or to one that is not there.
@@ -56,11 +64,27 @@ def route(boxes: Sequence[NetBox], nets: Sequence[Net], *, columns: int = 5) -> 
     for net in nets:
         if net.a == net.b or not {net.a, net.b} <= known:
             raise ValueError(f"net {net.id} does not join two of the boxes")
-    column = laid.columns(boxes, nets, columns)
-    items, pieces = laid.items(boxes, nets, column)
-    laid.sweep(items, pieces)
+    tried = [_swept(boxes, nets, columns, start) for start in range(starts)]
+    items, pieces = min(tried, key=lambda one: laid.inversions(*one))
     laid.place(items, pieces)
     return _drawn(items, pieces, nets)
+
+
+def _swept(boxes: Sequence[NetBox], nets: Sequence[Net], columns: int, start: int) -> _Laid:
+    """Boxes and nets in columns, in good order; which one depends on where one starts.
+
+    Every other start goes backwards, each next two a sixth further on.
+    """
+    ways = -1 if start % 2 else 1
+    turned = _turned(boxes[::ways], start // 2), _turned(nets[::ways], start // 2)
+    found = laid.items(*turned, laid.columns(*turned, columns))
+    laid.sweep(*found)
+    return found
+
+
+def _turned(things: Sequence[_Thing], sixths: int) -> Sequence[_Thing]:
+    at = len(things) * sixths // 6
+    return (*things[at:], *things[:at])
 
 
 class _Drawing(Struct, kw_only=True):
@@ -111,7 +135,6 @@ class _Drawing(Struct, kw_only=True):
             for end, right in ((piece.left, True), (piece.right, piece.turns))
         ]
         count = assign(found, taken)
-        improve([run for net in found for run in net], demands(found), count)
         return found, count
 
     def _piece(

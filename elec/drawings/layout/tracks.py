@@ -6,12 +6,13 @@ of the other's. A ring of such demands is broken by a jog.
 
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import product
 
 from msgspec import Struct
 
 from elec.drawings.layout.columns import ColumnItem, NetPiece
 
+PASSES = 8
+"""So often every run is moved; mostly the third changes nothing."""
 CLEAR_MM = 1.6
 """Two level pieces nearer than this count as at one height."""
 
@@ -116,52 +117,72 @@ def _free_level(wanted: float, heights: Sequence[float]) -> float:
 
 
 def _fill(runs: Sequence[Upright], before: Mapping[int, set[int]]) -> int:
-    """Tracks from the left: on each as many runs as lie clear of each other."""
-    done: set[int] = set()
-    track = 0
-    while len(done) < len(runs):
-        ready = [i for i in range(len(runs)) if i not in done and before[i] <= done]
-        ready.sort(key=lambda i: (min(runs[i].start, runs[i].stop), i))
-        here: list[int] = []
-        for i in ready:
-            low = min(runs[i].start, runs[i].stop)
-            if all(max(runs[k].start, runs[k].stop) + CLEAR_MM <= low for k in here):
-                here.append(i)
-                runs[i].track = track
-        done |= set(here)
-        track += 1
-    return track
+    """Tracks from the left in an order with few crossings; gives their count.
+
+    Runs share a track where they lie clear of each other and cross as little in either order.
+    """
+    costs = [[_crossed(one, two) for two in runs] for one in runs]
+    order = _sifted(_sorted(runs, before), costs, before)
+    for n, i in enumerate(order):
+        low, high = sorted((runs[i].start, runs[i].stop))
+        runs[i].track = 0
+        for k in order[:n]:
+            top, bottom = sorted((runs[k].start, runs[k].stop))
+            clear = bottom + CLEAR_MM <= low or high + CLEAR_MM <= top
+            if not clear or k in before[i] or costs[k][i] != costs[i][k]:
+                runs[i].track = max(runs[i].track, runs[k].track + 1)
+    return max((run.track for run in runs), default=-1) + 1
 
 
-def improve(runs: Sequence[Upright], before: Mapping[int, set[int]], count: int) -> None:
-    """Swap neighbouring tracks where that saves crossings."""
-    tracks: list[list[int]] = [[] for _ in range(count)]
-    for i, run in enumerate(runs):
-        tracks[run.track].append(i)
-    for _ in range(4):
-        changed = False
-        for t in range(count - 1):
-            one, two = tracks[t], tracks[t + 1]
-            if any(not before[k].isdisjoint(one) for k in two):
-                continue
-            # Beside all other tracks both stay on the side on which they were.
-            if _crossed(runs, two, one) < _crossed(runs, one, two):
-                tracks[t], tracks[t + 1] = two, one
-                changed = True
-        if not changed:
+def _sorted(runs: Sequence[Upright], before: Mapping[int, set[int]]) -> list[int]:
+    """An order that meets every demand, the upper ones first."""
+    found: list[int] = []
+    left = sorted(range(len(runs)), key=lambda i: (min(runs[i].start, runs[i].stop), i))
+    while left:
+        done = set(found)
+        ready = next(i for i in left if before[i] <= done)
+        found.append(ready)
+        left.remove(ready)
+    return found
+
+
+def _sifted(
+    order: list[int], costs: Sequence[Sequence[int]], before: Mapping[int, set[int]]
+) -> list[int]:
+    """Each run moved to where it crosses least, as far as the demands let it go."""
+    for _ in range(PASSES):
+        moved = False
+        for i in list(order):
+            at = order.index(i)
+            best, change, saved = at, 0, 0
+            for n in range(at - 1, -1, -1):  # to the left, past one after the other
+                k = order[n]
+                if k in before[i]:
+                    break
+                change += costs[i][k] - costs[k][i]
+                if change < saved:
+                    best, saved = n, change
+            change = 0
+            for n in range(at + 1, len(order)):
+                k = order[n]
+                if i in before[k]:
+                    break
+                change += costs[k][i] - costs[i][k]
+                if change < saved:
+                    best, saved = n, change
+            if best != at:
+                order.insert(best, order.pop(at))
+                moved = True
+        if not moved:
             break
-    for t, here in enumerate(tracks):
-        for i in here:
-            runs[i].track = t
+    return order
 
 
-def _crossed(runs: Sequence[Upright], left: Sequence[int], right: Sequence[int]) -> int:
-    """How often upright pieces of two tracks side by side cross level pieces of the other."""
-    count = 0
-    for one, two in product((runs[i] for i in left), (runs[i] for i in right)):
-        if one.piece != two.piece:
-            low, high = sorted((one.start, one.stop))
-            count += sum(low < y < high for y in _lefts(two))
-            low, high = sorted((two.start, two.stop))
-            count += sum(low < y < high for y in _rights(one))
-    return count
+def _crossed(left: Upright, right: Upright) -> int:
+    """How often two uprights, the one left of the other, cross the level pieces of the other."""
+    if left.piece == right.piece:
+        return 0
+    low, high = sorted((left.start, left.stop))
+    count = sum(low < y < high for y in _lefts(right))
+    low, high = sorted((right.start, right.stop))
+    return count + sum(low < y < high for y in _rights(left))

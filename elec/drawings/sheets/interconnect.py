@@ -16,6 +16,8 @@ from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import paper, parts, table
 
 CELL_MM = 6.0
+STARTS = 6
+"""From so many orders a sheet is laid out where the first one leaves crossings."""
 LABEL_ROOM_MM = 40.0
 TITLE_ROOM_MM = 60.0
 HEADS = ("between", "and", "wires", "marks", "cables", "through")
@@ -109,17 +111,29 @@ def _near(links: Sequence[BoxLink]) -> list[str]:
 def _routed(record: InterconnectDrawing, links: Sequence[BoxLink], sheet: Sheet) -> Routed | None:
     """The links in the columns with the fewest crossings; None where they do not fit the sheet."""
     wide, high = _room(sheet)
-    tried = (_route(record, links, columns) for columns in (9, 7, 5, 3))
-    fit = [f for f in tried if f.width_mm <= wide and f.height_mm <= high]
-    return min(fit, key=lambda f: crossings(f.lines), default=None)
+    best: tuple[int, Routed] | None = None
+    for columns in (9, 7, 5, 3):
+        for starts in (1, STARTS):
+            found = _route(record, links, columns, starts)
+            fits = found.width_mm <= wide and found.height_mm <= high
+            count = crossings(found.lines)
+            if fits and (best is None or count < best[0]):
+                best = (count, found)
+            if not fits or count == 0:
+                break
+        if best is not None and best[0] == 0:
+            break
+    return best[1] if best is not None else None
 
 
-def _route(record: InterconnectDrawing, links: Sequence[BoxLink], columns: int) -> Routed:
+def _route(
+    record: InterconnectDrawing, links: Sequence[BoxLink], columns: int, starts: int = 1
+) -> Routed:
     units = {unit.id: unit for unit in record.units}
     names = dict.fromkeys(name for link in links for name in (link.a, link.b))
     boxes = [NetBox(id=name, width_mm=_width(units[name]), head_mm=9.0) for name in names]
     nets = [Net(id=link.id, a=link.a, b=link.b, label_mm=_label_mm(link) + 3.0) for link in links]
-    return route(boxes, nets, columns=columns)
+    return route(boxes, nets, columns=columns, starts=starts)
 
 
 def _width(unit: InterconnectBox) -> float:
