@@ -61,6 +61,7 @@ NOTHING_TO_DO = ("checks", "schema")
 """Commands whose answer speaks of elec and of no aircraft."""
 PAPER_CARE: Mapping[str, str | None] = {
     "cut-list": None, "labels": None, "pull-test": None,  # cutting, marking, a sample in a clamp
+    "engraving": None,  # paper and scissors
     "terminations": "crimp",
     "ring-out": "ring-out",
     "insulation-test": "shock",

@@ -5,8 +5,8 @@ import click
 from elec.cli.common import Print, Problem, deliver, no_such, options_of, printing, study_of
 
 PAPERS = (
-    "cut-list", "labels", "terminations", "pull-test", "ring-out", "insulation-test",
-    "first-power",
+    "cut-list", "labels", "engraving", "terminations", "pull-test", "ring-out",
+    "insulation-test", "first-power",
 )  # fmt: skip
 
 
@@ -23,6 +23,7 @@ def bench(system: str, paper: str | None, *, unplugged: bool, how: Print) -> int
     \b
       cut-list         single wires reel by reel, and what is terminated after pulling
       labels           how many labels each wire needs, and where (-o labels.csv for a printer)
+      engraving        labels of the panels at true size, to cut out (-o strips.pdf)
       terminations     torque of every nut, tool of every crimp
       pull-test        what a crimp must hold, with room for five samples
       ring-out         each wire with the millivolts at 1 A to expect

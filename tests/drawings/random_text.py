@@ -13,6 +13,8 @@ SIGNALS = (
     "level",
     "data-high",
 )
+FIRST = 15
+"""The first contact of the plug that power goes through; signals have fewer."""
 SHIELDS = ("", ", shield: from, drain: block", ", shield: to", ", shield: both, drain: block",
            ", shield: none")  # fmt: skip
 
@@ -91,10 +93,14 @@ def random_text(seed: int) -> str:
         )
     lines += [f"  {name}: {{place: {place}, draw: 1 A}}" for name, place in loads.items()]
     lines.append("circuits:")
+    parted = [name for name in loads if loads[name] == "tail"][:2]
     for name in (*boxes, *loads):
         ends = f"{name}.J1.1, ground: {name}.J1.2" if name in boxes else name
         extra = rnd.choice(("", "", ", switch: lights", f", switch: {name}", ", twisted: yes"))
         bus, device = rnd.choice(("main", "second")), rnd.choice(("breaker", "breaker", "fuse"))
+        if name in parted:
+            at = 2 * parted.index(name) + FIRST
+            extra += f", through: {{plug: {{feed: {at}, return: {at + 1}}}}}"
         lines.append(f"  {name}: {{bus: {bus}, {device}: auto, feeds: {ends}{extra}}}")
     if len(loads) > 2:
         several = ", ".join(f"{name}-b" for name in loads)

@@ -25,6 +25,7 @@ from elec.study import Study
 from elec.wiring.chains import chains
 from tests.drawings.random_text import random_text
 from tests.drawings.reader import Drawn, crossings, faults, read_sheet
+from tests.drawings.references import plugs_met
 from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
@@ -83,6 +84,9 @@ def test_random_systems_have_no_fault_and_draw_every_wire(tmp_path: Path, seed: 
     made = random_study(tmp_path, seed)
     found = _read_all(drawings(made))
     assert _all_faults(found) == []
+    met, wrong = plugs_met(made, drawings(made))
+    assert wrong == []
+    assert met == 4 * sum("through: " in line for line in random_text(seed).splitlines())
     document = yaml.safe_load(random_text(seed))
     assert _signals(found, made) == _signals_of(document, made)
     assert _powers(found) == _powers_of(made)

@@ -1,6 +1,5 @@
 """The whole set of each system: its sheets, how full they are, their letters, what leads where."""
 
-import re
 from collections import Counter
 from functools import cache
 from pathlib import Path
@@ -14,18 +13,18 @@ from elec.drawings.from_study import Drawings, drawings
 from elec.drawings.ink import InkPath, Lettering
 from elec.drawings.layout.channel import crossings
 from elec.drawings.records.circuits import circuit_record
-from elec.drawings.sheet import Item, Sheet
+from elec.drawings.sheet import Sheet
 from elec.drawings.svg import to_svg
 from elec.read import read
 from elec.study import Study
-from elec.wiring.chains import chains, ground_node
+from elec.wiring.chains import ground_node
 from tests.drawings.reader import read_sheet
+from tests.drawings.references import SPOT, plugs_met, spots
 from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
 MOST = {"larkspur": 70, "foxglove": 38, "thistledown": 18, "yarrow": 21}
 """Sheets of a set: what a builder leafs through; two more than today, but for larkspur's goal."""
-SPOT = re.compile(r"([A-Z]\d+(?:\.\d+)?)/[A-Z]\d")
 HALF = 0.5
 """A sheet that another of its drawing follows reaches at least so far down: a circuit or connector
 that is not parted is never higher than half a sheet in these systems."""
@@ -125,57 +124,11 @@ def test_a_reference_leads_to_a_sheet_that_leads_back(name: str) -> None:
             assert pairs[b, a] == count, (a, b)
 
 
-def spots(sheet: Sheet) -> list[tuple[Item, str, str]]:
-    """Texts that name another sheet: the item, that sheet, the zone on it."""
-    return [
-        (item, item.text.partition("/")[0], item.text.partition("/")[2])
-        for item in sheet.items
-        if isinstance(item.ink, Lettering) and SPOT.fullmatch(item.text)
-    ]
-
-
-def refs_in(sheet: Sheet, zone: str) -> set[str]:
-    """What has an item whose middle lies in a zone."""
-    return {
-        item.ref
-        for item in sheet.items
-        if sheet.zone((item.box[0] + item.box[2]) / 2, (item.box[1] + item.box[3]) / 2) == zone
-    }
-
-
 @pytest.mark.parametrize("name", NAMES)
 def test_a_plug_in_a_circuit_and_its_contacts_name_each_other(name: str) -> None:
-    sheets = {sheet.title.label: sheet for sheet in drawn(name).sheets}
-    found = {
-        (label, item.ref, there, zone)
-        for label, sheet in sheets.items()
-        for item, there, zone in spots(sheet)
-    }
-    met = 0
-    for chain in chains(study(name)).of("circuit"):
-        for wire in chain.conductors():
-            for end in (wire.a, wire.b):
-                if end.kind != "connector":
-                    continue
-                met += 1
-                (circuit,) = (k for k in sheets if k[0] == "C" and wire.id in refs_of(sheets[k]))
-                there = [(k, z) for c, ref, k, z in found if c == circuit and ref == end.name]
-                assert any(
-                    ref.startswith(f"{end.name}.")
-                    for k, z in there
-                    for ref in refs_in(sheets[k], z)
-                ), (wire.id, there)
-                back = [
-                    z
-                    for k, ref, c, z in found
-                    if k[0] == "K" and ref == f"{end.name}.{end.contact}" and c == circuit
-                ]
-                assert any(wire.id in refs_in(sheets[circuit], z) for z in back), (wire.id, back)
+    met, wrong = plugs_met(study(name), drawn(name))
+    assert wrong == []
     assert met or not study(name).document.plugs
-
-
-def refs_of(sheet: Sheet) -> set[str]:
-    return {item.ref for item in sheet.items}
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -19,7 +19,7 @@ TRACK_MM = 2.4
 
 
 Point = tuple[float, float]
-_Thing = TypeVar("_Thing", NetBox, Net)
+_Thing = TypeVar("_Thing")
 
 
 class Port(Struct, frozen=True, kw_only=True):
@@ -83,8 +83,8 @@ def _swept(boxes: Sequence[NetBox], nets: Sequence[Net], columns: int, start: in
 
 
 def _turned(things: Sequence[_Thing], sixths: int) -> Sequence[_Thing]:
-    at = len(things) * sixths // 6
-    return (*things[at:], *things[:at])
+    at: int = len(things) * sixths // 6
+    return [*things[at:], *things[:at]]
 
 
 class _Drawing(Struct, kw_only=True):

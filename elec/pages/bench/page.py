@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from elec.cautions import CARE
 from elec.pages.bench import apart, power, proving, terminations
 from elec.pages.bench import table as bench
+from elec.pages.bench.engraving import engraving
 from elec.pages.circuits.reversing import bridges
 from elec.pages.document import Block, Paragraph, Section, TableBlock
 from elec.pages.table import Table
@@ -67,6 +68,7 @@ def _ring_out(study: Study) -> tuple[Block, ...]:
 PAPERS: Mapping[str, tuple[str, Callable[[Study], tuple[Block, ...]]]] = {
     "cut-list": ("Cut list", _cut_list),
     "labels": ("Labels", _labels),
+    "engraving": ("Labels of the panels at true size", engraving),
     "terminations": ("Terminations", _terminations),
     "pull-test": ("Pull test of crimps", _pull_test),
     "ring-out": ("Ring-out", _ring_out),

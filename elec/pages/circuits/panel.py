@@ -28,6 +28,11 @@ def labels(study: Study) -> Table:
     )
 
 
+def label_rows(study: Study, layout: PanelLayout) -> list[tuple[str, str, float]]:
+    """Position, text and height of its capitals in millimetres of all that a panel says."""
+    return [(str(row[1]), str(row[2]), float(str(row[3]))) for row in _rows(study, layout)]
+
+
 def _rows(study: Study, layout: PanelLayout) -> list[tuple[Value, ...]]:
     key = "panel-switch-height" if layout.holds == "switches" else "panel-breaker-height"
     heading, height = default("panel-heading-height").value, default(key).value

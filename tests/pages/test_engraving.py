@@ -1,0 +1,96 @@
+"""Strips of panel labels: every text once and whole, at true size, none over another."""
+
+from itertools import combinations
+
+import pytest
+
+from elec.answers.connect.panel import panels
+from elec.drawings import metrics
+from elec.drawings.charts.strips import (
+    HEIGHT_MM,
+    RULE_MM,
+    WIDTH_MM,
+    StripLabel,
+    broken,
+    size_mm,
+    strips,
+)
+from elec.drawings.ink import InkPath, Lettering, Picture
+from elec.pages.bench.engraving import engraving
+from elec.pages.circuits.panel import labels
+from elec.pages.document import Figure
+from elec.write.pdf.book import BINDING_MM, EDGE_MM
+from elec.write.pdf.flow import Chart
+from elec.write.pdf.paper import MM
+from elec.write.register import PAPERS_MM
+from tests.answers.helper import NAMES, whole
+
+
+def texts(picture: Picture) -> list[Lettering]:
+    """The letters inside outlines."""
+    return [ink for ink in picture.ink if isinstance(ink, Lettering) and ink.bold]
+
+
+def outlines(picture: Picture) -> list[tuple[float, float, float, float]]:
+    paths = [ink.points for ink in picture.ink if isinstance(ink, InkPath) and ink.closed]
+    return [(p[0][0], p[0][1], p[2][0], p[2][1]) for p in paths]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_text_of_the_engravers_table_is_a_strip_of_its_height(name: str) -> None:
+    study = whole(name)
+    made = [b.drawing for b in engraving(study) if isinstance(b, Figure)]
+    assert len(made) >= len(panels(study).by_name)
+    shown = [(ink.text, ink.capital_mm) for p in made if isinstance(p, Picture) for ink in texts(p)]
+    assert shown == [(row[2], row[3]) for row in labels(study).rows]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_strips_lie_apart_and_their_letters_inside(name: str) -> None:
+    for block in engraving(whole(name)):
+        if not isinstance(block, Figure):
+            continue
+        picture = block.drawing
+        assert isinstance(picture, Picture)
+        boxes = outlines(picture)
+        for a, b in combinations(boxes, 2):
+            assert a[2] < b[0] or b[2] < a[0] or a[3] < b[1] or b[3] < a[1]
+        for ink, (left, top, right, bottom) in zip(texts(picture), boxes, strict=True):
+            half = metrics.width_mm(ink.text, ink.capital_mm, bold=True) / 2
+            assert left + 1.0 < ink.at[0] - half
+            assert ink.at[0] + half < right - 1.0
+            assert top + 1.0 < ink.at[1] - ink.capital_mm
+            assert ink.at[1] < bottom - 1.0
+            assert right <= picture.width_mm
+            assert bottom < picture.height_mm
+
+
+@pytest.mark.parametrize("paper", sorted(PAPERS_MM))
+def test_nothing_shrinks_on_paper(paper: str) -> None:
+    """A picture of the greatest size is drawn as large as it is, and the rule in it is 100 mm."""
+    wide, high = PAPERS_MM[paper]
+    picture = Picture(width_mm=WIDTH_MM, height_mm=HEIGHT_MM, ink=())
+    chart = Chart(picture)
+    room = (wide - BINDING_MM - EDGE_MM) * MM, (high - 2 * EDGE_MM) * MM
+    assert chart.wrap(*room) == pytest.approx((WIDTH_MM * MM, HEIGHT_MM * MM))
+    (made,) = strips([StripLabel(text="PUMP", name="A1", capital_mm=3.0)])
+    across = [ink.points for ink in made.ink if isinstance(ink, InkPath) and not ink.closed]
+    assert max(x for points in across for x, _ in points) == RULE_MM == 100.0
+
+
+def test_words_are_never_parted() -> None:
+    label = StripLabel(text="AUXILIARY ALTERNATOR FIELD " * 6, name="A1", capital_mm=4.0)
+    lines = broken(label)
+    assert len(lines) > 1
+    assert " ".join(lines).split() == label.text.split()
+    assert size_mm(label)[0] <= WIDTH_MM
+    assert size_mm(label)[1] > size_mm(StripLabel(text="ON", name="A2", capital_mm=4.0))[1]
+
+
+def test_many_strips_go_on_on_further_pictures() -> None:
+    many = [StripLabel(text=f"LANDING LIGHT {n}", name=f"A{n}", capital_mm=4.0) for n in range(120)]
+    made = strips(many)
+    assert len(made) > 1
+    assert all(picture.height_mm <= HEIGHT_MM for picture in made)
+    assert [ink.text for picture in made for ink in texts(picture)] == [one.text for one in many]
+    assert strips([]) == ()
