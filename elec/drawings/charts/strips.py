@@ -57,16 +57,9 @@ def strips(labels: Sequence[StripLabel]) -> tuple[Picture, ...]:
 
 
 def broken(label: StripLabel) -> tuple[str, ...]:
-    """The lines of a label: one, and more where it is wider than the paper; no word is parted."""
+    """The lines of a label: one, and more where it is wider than the paper, parted between words."""
     room = WIDTH_MM - 2 * BESIDE_MM
-    lines: list[str] = []
-    for word in label.text.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and metrics.width_mm(longer, label.capital_mm, bold=True) <= room:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    return tuple(lines)
+    return metrics.wrap(label.text, label.capital_mm, room, bold=True)
 
 
 def size_mm(label: StripLabel) -> tuple[float, float]:
