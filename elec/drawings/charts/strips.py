@@ -57,7 +57,7 @@ def strips(labels: Sequence[StripLabel]) -> tuple[Picture, ...]:
 
 
 def broken(label: StripLabel) -> tuple[str, ...]:
-    """The lines of a label: one, and more where it is wider than the paper, parted between words."""
+    """The lines of a label: one, and more, parted between words, where it is too wide."""
     room = WIDTH_MM - 2 * BESIDE_MM
     return metrics.wrap(label.text, label.capital_mm, room, bold=True)
 
