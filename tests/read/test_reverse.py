@@ -9,8 +9,8 @@ from elec.answers.connect.reversing import reversing
 from elec.answers.drop.drops import load_drops
 from elec.answers.drop.end_to_end import end_to_end_ohm
 from elec.attempt.write_sizes import put_sizes
-from elec.read.edit import Edits
 from elec.pages.bench.shopping import devices_to_buy
+from elec.read.edit import Edits
 from elec.study import Study
 from elec.wiring.chains import chains
 from elec.wiring.ends import end_id
