@@ -83,6 +83,13 @@ class Results:
         self.study = Study(system)
 
     @property
+    def digest(self) -> str:
+        """The SHA-256 that stands, shortened, on every print of this text."""
+        from elec.pages.book import digest_of
+
+        return digest_of(self.study)
+
+    @property
     def names(self) -> tuple[str, ...]:
         """The tables that there are; pin tables have the names of their connectors."""
         from elec.answers.connect.pins import pins

@@ -298,9 +298,22 @@ def defaults_section(study: Study) -> Section:
     )
 
 
+AGAIN = (
+    "To compute it again: the same text and the same elec (both are named at the foot of the "
+    "pages; the digest is the SHA-256 of the system as it was read) give the same bytes, whatever "
+    "the day, folder or language; another Python or numpy may change a last digit. The folder of a "
+    "book keeps the text: elec book BOOK/text -o again."
+)
+"""How a print is traced to its text."""
+
+
 def limits_section() -> Section:
-    """What the method does not cover."""
-    return Section(id="limits", title="Limits of the method", blocks=(Items(items=LIMITS),))
+    """What the method does not cover, and how all of it is computed again."""
+    return Section(
+        id="limits",
+        title="Limits of the method",
+        blocks=(Items(items=LIMITS), Paragraph(text=AGAIN, kind="note")),
+    )
 
 
 def _leads(texts: Iterable[str]) -> tuple[Paragraph, ...]:

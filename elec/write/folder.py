@@ -64,7 +64,7 @@ def write_book(
             _check_ours(folder, target, force=force)
             try:
                 _remove(fresh)
-                _fill(fresh, content)
+                _fill(fresh, content, book.digest)
                 _swap(fresh, target, old)
             except BaseException:
                 _remove(fresh)
@@ -175,11 +175,13 @@ def _digest(content: bytes) -> str:
     return hashlib.sha256(content).hexdigest()
 
 
-def _fill(fresh: Path, content: Mapping[str, bytes]) -> None:
+def _fill(fresh: Path, content: Mapping[str, bytes], digest: str) -> None:
     fresh.mkdir()
     marker = {
         "elec": __version__,
         "what": "A book written by elec; elec may replace this folder.",
+        "digest": digest,
+        "again": "elec book text -o again",
         "files": {name: _digest(data) for name, data in sorted(content.items())},
     }
     (fresh / MARKER).write_text(json.dumps(marker, indent=1) + "\n", encoding="utf-8")

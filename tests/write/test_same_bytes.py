@@ -1,0 +1,49 @@
+"""The same text gives the same bytes: whatever the hashing, folder, time zone, locale or user."""
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+from tests.systems import SYSTEMS
+
+ROOT = Path(__file__).parents[2]
+UNLIKE = (
+    {"PYTHONHASHSEED": "1", "TZ": "UTC", "LC_ALL": "C.utf8", "COLUMNS": "80"},
+    {"PYTHONHASHSEED": "2", "TZ": "Pacific/Apia", "LC_ALL": "C", "LANG": "tr_TR.UTF-8",
+     "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0", "COLUMNS": "200", "USER": "other"},
+)  # fmt: skip
+
+
+def files(folder: Path) -> dict[str, bytes]:
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in sorted(folder.rglob("*"))
+        if path.is_file()
+    }
+
+
+def test_the_same_text_gives_the_same_bytes(tmp_path: Path) -> None:
+    made = []
+    for name, unlike in zip(("here", "another folder/é"), UNLIKE, strict=True):
+        folder = tmp_path / name
+        folder.mkdir(parents=True)
+        shutil.copytree(SYSTEMS / "yarrow", folder / "plane")
+        subprocess.run(
+            [sys.executable, "-m", "tests.write.outputs", "plane", "out"],
+            cwd=folder,
+            env={**os.environ, **unlike, "PYTHONPATH": str(ROOT)},
+            check=True,
+            capture_output=True,
+        )
+        made.append(files(folder / "out") | files(folder / "plane"))
+    one, other = made
+    assert len(one) > 200
+    assert one.keys() == other.keys()
+    assert [name for name, content in one.items() if content != other[name]] == []
+    book, again = ({name.partition("/")[2]: content for name, content in one.items()
+                    if name.startswith(f"{which}/")} for which in ("book", "again"))  # fmt: skip
+    since = {"book.html", "book.json", "tables.xlsx", "elec-book.json"}  # the issue is not with it
+    differs = {name for name in again if again[name] != book[name]}
+    assert differs <= since
