@@ -1,23 +1,28 @@
 """The whole set of each system: its sheets, how full they are, their letters, what leads where."""
 
 from collections import Counter
+from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 
 import pytest
 
+from elec import units
+from elec.answers.base.marks import marks
 from elec.answers.connect.panel import panels
 from elec.answers.grounds.terminals import terminal_of
+from elec.answers.heat.heat import heat
 from elec.drawings.frame import blank, filled
 from elec.drawings.from_study import Drawings, drawings
 from elec.drawings.ink import InkPath, Lettering
 from elec.drawings.layout.channel import crossings
 from elec.drawings.records.circuits import circuit_record
+from elec.drawings.records.distribution import one_line_record
 from elec.drawings.sheet import Sheet
 from elec.drawings.svg import to_svg
 from elec.read import read
 from elec.study import Study
-from elec.wiring.chains import ground_node
+from elec.wiring.chains import chains, ground_node
 from tests.drawings.reader import read_sheet
 from tests.drawings.references import SPOT, plugs_met, spots
 from tests.systems import NAMES
@@ -188,3 +193,62 @@ def test_lines_of_the_interconnect_cross_seldom(name: str) -> None:
             }
             count += crossings(lines)
     assert count <= CROSSINGS[name]
+
+
+WORD = re.compile(r"[\w./-]+")
+
+
+def lettered(sheets: Iterable[Sheet]) -> set[str]:
+    """Every word that stands on some sheets."""
+    items = (item for sheet in sheets for item in sheet.items)
+    return {w for i in items if isinstance(i.ink, Lettering) for w in WORD.findall(i.text)}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_wire_s_mark_stands_on_a_sheet(name: str) -> None:
+    every = {marks(study(name))[c.id] for c in chains(study(name)).conductors()}
+    assert every
+    assert every - lettered(drawn(name).sheets) == set()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_wire_to_ground_stands_on_a_sheet_of_grounds(name: str) -> None:
+    on_ground = {
+        marks(study(name))[c.id]
+        for c in chains(study(name)).conductors()
+        if "ground" in (c.a.kind, c.b.kind)
+    }
+    assert on_ground
+    assert on_ground - lettered(s for d in drawn(name).of("grounds") for s in d.sheets) == set()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_feeder_carries_what_the_card_of_its_wire_says(name: str) -> None:
+    """Of each wire with a card: no more on the diagram than that, rounded to 0.1 A."""
+    record = one_line_record(study(name), {})
+    shown = {feeder.id: feeder.amps for feeder in record.feeders}
+    for chain in chains(study(name)).of("feeder"):
+        hot = [heat(study(name))[c.id] for c in chain.conductors() if c.id in heat(study(name))]
+        if hot and not any(one.unknown for one in hot):
+            most = max(one.current_a for one in hot)
+            assert shown[chain.name] == units.show(most, "a", digits=1), chain.name
+    assert shown
+
+
+def test_a_flag_of_a_feeder_names_the_zone_of_its_other_end() -> None:
+    """Larkspur's one-line diagram cuts a feeder on one sheet: each end leads to the other."""
+    flags: dict[str, list[tuple[str, str]]] = {}
+    for drawing in drawn("larkspur").of("one-line"):
+        for sheet in drawing.sheets:
+            for item in sheet.items:
+                found = re.fullmatch(r"(?:to|from) .* · ([A-Z]\d+/[A-Z]\d+)", item.text)
+                if found and isinstance(item.ink, Lettering):
+                    x = (item.box[0] + item.box[2]) / 2
+                    y = (item.box[1] + item.box[3]) / 2
+                    here = f"{sheet.title.label}/{sheet.zone(x, y)}"
+                    flags.setdefault(item.ref, []).append((here, found[1]))
+    pairs = [ends for ends in flags.values() if len(ends) == 2]
+    assert pairs
+    for (here, leads), (there, back) in pairs:
+        if here[:4] != there[:4]:  # rows of the frame: flags stand a column beside their bars
+            assert (leads[:4], back[:4]) == (there[:4], here[:4])

@@ -99,11 +99,22 @@ def _moves(
             yield "coil", f"{part.label}: {where}"
 
 
+LEAST_SHOWN_V = 0.01
+"""Volts of drop are shown to two places; what is less and no zero is said in words."""
+
+
+def lost_volts(lost_v: float) -> str:
+    """A voltage drop for print; a small one never reads as none."""
+    if 0 < lost_v < LEAST_SHOWN_V:
+        return f"under {units.show(LEAST_SHOWN_V, 'v', digits=2)}"
+    return units.show(lost_v, "v", digits=2)
+
+
 def _facts(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
     device = sizing(study).devices.get(chain.name)
     if device is not None:
         needs = (
-            f"; the load needs {units.show(device.needed_a, 'a')} or more"
+            f"; least rating of the device {units.show(device.needed_a, 'a')}"
             if device.needed_a
             else ""
         )
@@ -122,7 +133,7 @@ def _facts(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
     for load in chain.loads:
         drop = load_drops(study).get((chain.name, load))
         if drop is not None and drop.lost_v is not None:
-            lost = units.show(drop.lost_v, "v", digits=2)
+            lost = lost_volts(drop.lost_v)
             allowed = units.show(drop.limit_v, "v", digits=2)
             title = study.system.title("equipment", load)
             yield "voltage drop", f"{title}: {lost} out and back; {allowed} allowed"

@@ -1,11 +1,12 @@
 """Sources, buses, feeders and circuits as the record of the one-line diagram."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from elec import units
 from elec.answers.base.marks import marks
 from elec.answers.connect.panel import kind_of
 from elec.answers.drop.drops import feeder_drops
+from elec.answers.heat.heat import heat
 from elec.answers.loads.carried import carried_a
 from elec.drawings.inputs import Bar, CircuitRow, DrawnDevice, DrawnFeeder, OneLine, Source
 from elec.drawings.records import nodes, words
@@ -14,8 +15,8 @@ from elec.study import Study
 from elec.wiring.chains import Chain, chains
 
 NOTES = (
-    "Marks: of the first and the last of wires in a row.",
-    "Amps: most in any phase; of a feeder, what it carries lastingly.",
+    "Marks: of a circuit, the first and the last of wires in a row.",
+    "Amps: most in any phase, lastingly, not in a start.",
 )
 LARGE = 16
 """A system with more circuits gets a one-line diagram on double paper."""
@@ -39,9 +40,31 @@ def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneL
         ),
         feeders=tuple(_feeder(study, chain, sheets) for chain in chains(study).of("feeder")),
         branches=tuple(_branch(study, chain, sheets) for chain in circuits),
-        notes=NOTES,
+        notes=(*NOTES, *_sized_by_more(study)),
         size=words.paper(study, large=len(circuits) > LARGE),
     )
+
+
+def feeder_amps(study: Study, chain: Chain) -> float | None:
+    """What a feeder carries at most, starts aside: the number that its wires' cards have.
+
+    None where a current on it is not known. A feeder without a wire has what its drop counts.
+    """
+    found = [heat(study).get(c.id) for c in chain.conductors()]
+    known = [hot for hot in found if hot is not None]
+    if not known:
+        return feeder_drops(study)[chain.name].current_a
+    return None if any(hot.unknown for hot in known) else max(hot.current_a for hot in known)
+
+
+def _sized_by_more(study: Study) -> Iterator[str]:
+    """Feeders that are judged at more than they carry, and at what."""
+    for chain in chains(study).of("feeder"):
+        drop, carried = feeder_drops(study)[chain.name], feeder_amps(study, chain)
+        names = [marks(study)[c.id] for c in chain.conductors()]
+        if drop.rated and names and (carried is None or drop.current_a > carried):
+            amps = units.show(drop.current_a, "a", digits=1)
+            yield f"{_marks(names)}: sized for {amps}, {drop.rated}."
 
 
 def _source(study: Study, name: str) -> Source:
@@ -74,6 +97,7 @@ def _devices(
 def _feeder(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -> DrawnFeeder:
     conductors = chain.conductors()
     names = [marks(study)[c.id] for c in conductors]
+    carried = feeder_amps(study, chain)
     heaviest = dict.fromkeys(words.gauge(study, c) for c in conductors)
     ends, devices = (chain.source_end, chain.far_end), _devices(study, chain, sheets)
     sources = study.document.sources
@@ -85,10 +109,10 @@ def _feeder(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -
         source=ends[0],
         target=ends[1],
         devices=devices,
-        mark=_marks(names),
+        mark=", ".join(names),
         gauge=", ".join(heaviest),
         length=words.total_length(study, conductors) if conductors else "",
-        amps=units.show(feeder_drops(study)[chain.name].current_a, "a", digits=1),
+        amps="? A" if carried is None else units.show(carried, "a", digits=1),
     )
 
 

@@ -17,7 +17,7 @@ from elec.drawings.inputs import (
 )
 from elec.drawings.records import landings, words
 from elec.study import Study
-from elec.wiring.chains import Chain, Part, chains, joined
+from elec.wiring.chains import STRUCTURE, Chain, Part, chains, joined
 from elec.wiring.ends import end_text
 
 
@@ -25,7 +25,7 @@ def ground_record(study: Study) -> GroundsDrawing | None:
     """The ground points, the wires between them, and the negative side of every source."""
     every = list(chains(study).of("ground"))
     others = other_wires(study)
-    if not every and not others:
+    if not every and not others and not _structure_boxes(study):
         return None
     title = "Grounds and negative cables" if every else "Spare cables and other wires"
     title = f"{title}; other wires" if every and others else title
@@ -33,7 +33,10 @@ def ground_record(study: Study) -> GroundsDrawing | None:
     return GroundsDrawing(
         title=words.title_block(study, title, 1),
         rows=tuple(_ground_row(study, chain) for chain in every if chain.conductors()),
-        boxes=tuple(_box(study, name) for name in study.document.grounds),
+        boxes=(
+            *(_box(study, name) for name in study.document.grounds),
+            *_structure_boxes(study),
+        ),
         others=others,
         cautions=(*words.CAUTIONS, *magneto),
         size=words.paper(study, large=False),
@@ -68,7 +71,7 @@ def _box(study: Study, name: str) -> GroundBox:
     """A ground point with what lies on each of its terminals."""
     ground, point = study.document.grounds[name], ground_points(study)[name]
     said = [f"{ground.kind}, {words.place(study, ground.place)}"]
-    said.append(point.wires if point.landed else "nothing hangs on it")
+    said.append(point.wires if point.landed else "no wire ends on this point")
     chain = chains(study).by_name.get(f"{name}-ground")
     if chain is not None and joined(study, name):
         ohm = units.show(ground.resistance_ohm or 0.0, "ohm")
@@ -85,6 +88,27 @@ def _box(study: Study, name: str) -> GroundBox:
         label=study.system.title("grounds", name),
         detail="; ".join(said),
         terminals=tuple(found),
+    )
+
+
+def _structure_boxes(study: Study) -> tuple[GroundBox, ...]:
+    """The metal of each place with the wires that end on it; it has no numbered terminals."""
+    found: dict[str, tuple[Part, list[Landed]]] = {}
+    for conductor in chains(study).conductors():
+        for part, other in ((conductor.a, conductor.b), (conductor.b, conductor.a)):
+            if part.kind == "ground" and part.name == STRUCTURE:
+                _, landed = found.setdefault(part.id, (part, []))
+                landed.append(Landed(wire=conductor.id, other=other))
+    return tuple(
+        GroundBox(
+            id=name,
+            label=part.label,
+            detail=f"{len(landed)} wire{'s' if len(landed) != 1 else ''} on the structure",
+            terminals=tuple(
+                GroundTerminal(number="", wires=(_wire(study, end),)) for end in landed
+            ),
+        )
+        for name, (part, landed) in found.items()
     )
 
 

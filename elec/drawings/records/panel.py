@@ -54,6 +54,8 @@ def panel_groups(study: Study) -> tuple[tuple[str, ...], ...]:
     return (*large, small) if small else large
 
 
+FEEDERS = "P1"
+"""The first sheet of the one-line diagram, where feeders stand."""
 HEADS = ("position", "engraved", "rating", "protects", "gauge", "sheet")
 SWITCH_HEADS = ("position", "engraved", "kind", "up", "down", "carries", "sheet")
 
@@ -96,7 +98,7 @@ def _row(
         f"{_amps(study, chain.name)} A",
         chain.title,
         ", ".join(gauges),
-        sheets.get(chain.name, ("one-line", ""))[0],
+        sheets.get(chain.name, (FEEDERS, ""))[0],
     )
 
 
@@ -106,7 +108,7 @@ def _switch_row(
     subject = position.subject
     assert subject is not None  # noqa: S101  # the caller asks for taken positions only
     does = throw(study, subject)
-    found = [sheets[name][0] for name in subject.chains if name in sheets]
+    found = dict.fromkeys(sheets.get(name, (FEEDERS, ""))[0] for name in subject.chains)
     known = [amps for name in subject.chains if (amps := _carried_a(study, name)) is not None]
     carries = units.show(sum(known), "a", digits=1) if any(known) else ""
     return (
@@ -116,7 +118,7 @@ def _switch_row(
         does.up,
         does.down,
         carries,
-        ", ".join(found) or "one-line",
+        ", ".join(found),
     )
 
 

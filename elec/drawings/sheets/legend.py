@@ -22,8 +22,8 @@ CONVENTIONS = (
     "A box that stands in several places on a sheet says (part) in each.",
     "The dashed line in a connector between two harnesses parts its halves; below: its own sheet.",
     "At a ground: on which of its terminals the wire lies, numbered on the sheet of grounds.",
-    "Amps: the most that the circuit carries in any phase; of a feeder, what it carries lastingly.",
-    "Of wires in a row the one-line diagram names the first and the last, and the length of all.",
+    "Amps: the most that a circuit or feeder carries in any phase, lastingly, not in a start.",
+    "Of a circuit's wires the one-line diagram names first and last, and the length of all.",
     "Zones: letter down, number across, counted along the frame.",
 )
 CAUTIONS = (

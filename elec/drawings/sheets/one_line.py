@@ -102,6 +102,9 @@ def _branch_key(branch: CircuitRow) -> str:
     return f"circuit {branch.bar} {branch.id}"
 
 
+OTHER_END = (("out", "in"), ("in", "out"))
+
+
 # --- feeders alone ----------------------------------------------------------------------------
 
 
@@ -121,14 +124,13 @@ def _feeder_sheets(
             if isinstance(key, tuple):
                 bar = plan.links[key[0]].source if key[1] == "out" else plan.links[key[0]].target
                 spots[key] = f" · {probe.title.label}/{probe.zone(found.x[bar], y)}"
-    for link in plan.links:
-        for end, other in (("out", "in"), ("in", "out")):
-            spots.setdefault((link, end), spots.get((link, other), ""))
+    # a flag says where the feeder goes on: the zone of its other end, not its own
+    lead = {(link, a): spots.get((link, b), "") for link in plan.links for a, b in OTHER_END}
     for i, found in enumerate(pages):
         title = "Sources and feeders" + (f", part {i + 1}" if len(pages) > 1 else "")
         about = "Sources, feeders and buses; the circuits of each bus are listed on other sheets."
         sheet = _sheet(plan, first + i, title, about)
-        draw(sheet, plan, found, spots)
+        draw(sheet, plan, found, lead)
         for bar, branches in plan.branches.items():
             if f"circuits {bar}" in found.y:
                 names = tuple(label(sheet.title.code, n) for n in where.get(bar, ()))

@@ -101,7 +101,7 @@ def _clipped(record: OneLine, text_mm: float) -> OneLine:
                     )
                     for d in f.devices
                 ),
-                mark=clip(f.mark, text_mm / 2),
+                mark=clip(f.mark, 2 * text_mm),
                 gauge=clip(f.gauge, text_mm / 2),
                 length=clip(f.length, text_mm / 2),
                 amps=clip(f.amps, text_mm / 4),
