@@ -56,6 +56,8 @@ class DrawnFeeder(Struct, frozen=True, kw_only=True):
     gauge: str = ""
     length: str = ""
     amps: str = ""
+    sized: str = ""
+    """`sized for 120.1 A` where that is more than it carries."""
 
 
 class CircuitRow(Struct, frozen=True, kw_only=True):

@@ -1,6 +1,6 @@
 """Sources, buses, feeders and circuits as the record of the one-line diagram."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from elec import units
 from elec.answers.base.marks import marks
@@ -17,6 +17,7 @@ from elec.wiring.chains import Chain, chains
 NOTES = (
     "Marks: of a circuit, the first and the last of wires in a row.",
     "Amps: most in any phase, lastingly, not in a start.",
+    "Sized for: what a source may give, or its device lets through.",
 )
 LARGE = 16
 """A system with more circuits gets a one-line diagram on double paper."""
@@ -40,7 +41,7 @@ def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneL
         ),
         feeders=tuple(_feeder(study, chain, sheets) for chain in chains(study).of("feeder")),
         branches=tuple(_branch(study, chain, sheets) for chain in circuits),
-        notes=(*NOTES, *_sized_by_more(study)),
+        notes=NOTES,
         size=words.paper(study, large=len(circuits) > LARGE),
     )
 
@@ -57,14 +58,12 @@ def feeder_amps(study: Study, chain: Chain) -> float | None:
     return None if any(hot.unknown for hot in known) else max(hot.current_a for hot in known)
 
 
-def _sized_by_more(study: Study) -> Iterator[str]:
-    """Feeders that are judged at more than they carry, and at what."""
-    for chain in chains(study).of("feeder"):
-        drop, carried = feeder_drops(study)[chain.name], feeder_amps(study, chain)
-        names = [marks(study)[c.id] for c in chain.conductors()]
-        if drop.rated and names and (carried is None or drop.current_a > carried):
-            amps = units.show(drop.current_a, "a", digits=1)
-            yield f"{_marks(names)}: sized for {amps}, {drop.rated}."
+def _sized_for(study: Study, chain: Chain) -> str:
+    """What a feeder is judged at where that is more than it carries; empty where it is not."""
+    drop, carried = feeder_drops(study)[chain.name], feeder_amps(study, chain)
+    if not drop.rated or (carried is not None and drop.current_a <= carried):
+        return ""
+    return f"sized for {units.show(drop.current_a, 'a', digits=1)}"
 
 
 def _source(study: Study, name: str) -> Source:
@@ -112,6 +111,7 @@ def _feeder(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -
         mark=", ".join(names),
         gauge=", ".join(heaviest),
         length=words.total_length(study, conductors) if conductors else "",
+        sized=_sized_for(study, chain),
         amps="? A" if carried is None else units.show(carried, "a", digits=1),
     )
 

@@ -1,5 +1,7 @@
 """Ground points with their terminals, and the wires that no other drawing shows."""
 
+from collections.abc import Sequence
+
 from elec import units
 from elec.answers.base.marks import marks
 from elec.answers.connect.magnetos import magneto_leads
@@ -68,10 +70,15 @@ def _ground_end(study: Study, part: Part, wires: list[str]) -> Node:
 
 
 def _box(study: Study, name: str) -> GroundBox:
-    """A ground point with what lies on each of its terminals."""
+    """A ground point with what lies on each of its terminals.
+
+    Where no wire ends on a piece of structure itself, those on the metal at its place stand here.
+    """
     ground, point = study.document.grounds[name], ground_points(study)[name]
+    bare = _on_structure(study).get(ground.place, []) if name in _metal(study) else []
     said = [f"{ground.kind}, {words.place(study, ground.place)}"]
-    said.append(point.wires if point.landed else "no wire ends on this point")
+    hang = f"{_count(bare)} on the structure here" if bare else "no wire ends on this point"
+    said.append(point.wires if point.landed else hang)
     chain = chains(study).by_name.get(f"{name}-ground")
     if chain is not None and joined(study, name):
         ohm = units.show(ground.resistance_ohm or 0.0, "ohm")
@@ -87,29 +94,51 @@ def _box(study: Study, name: str) -> GroundBox:
         id=name,
         label=study.system.title("grounds", name),
         detail="; ".join(said),
-        terminals=tuple(found),
+        terminals=(*found, *_bare(study, bare)),
     )
 
 
 def _structure_boxes(study: Study) -> tuple[GroundBox, ...]:
-    """The metal of each place with the wires that end on it; it has no numbered terminals."""
-    found: dict[str, tuple[Part, list[Landed]]] = {}
+    """The metal of each place that is no ground point's box already, with the wires on it."""
+    boxed = {study.document.grounds[name].place for name in _metal(study)}
+    return tuple(
+        GroundBox(
+            id=f"{STRUCTURE}@{place}",
+            label=f"structure, {words.place(study, place)}",
+            detail=_count(landed),
+            terminals=_bare(study, landed),
+        )
+        for place, landed in _on_structure(study).items()
+        if place not in boxed
+    )
+
+
+def _metal(study: Study) -> tuple[str, ...]:
+    """Ground points that stand for the structure at their place: no wire ends on them alone."""
+    first: dict[str, str] = {}
+    for name, ground in study.document.grounds.items():
+        if ground.kind == "structure" and not ground_points(study)[name].landed:
+            first.setdefault(ground.place, name)
+    return tuple(first.values())
+
+
+def _on_structure(study: Study) -> dict[str, list[Landed]]:
+    """Place → the wires that end on the metal there, and not on a ground point of the file."""
+    found: dict[str, list[Landed]] = {}
     for conductor in chains(study).conductors():
         for part, other in ((conductor.a, conductor.b), (conductor.b, conductor.a)):
             if part.kind == "ground" and part.name == STRUCTURE:
-                _, landed = found.setdefault(part.id, (part, []))
-                landed.append(Landed(wire=conductor.id, other=other))
-    return tuple(
-        GroundBox(
-            id=name,
-            label=part.label,
-            detail=f"{len(landed)} wire{'s' if len(landed) != 1 else ''} on the structure",
-            terminals=tuple(
-                GroundTerminal(number="", wires=(_wire(study, end),)) for end in landed
-            ),
-        )
-        for name, (part, landed) in found.items()
-    )
+                found.setdefault(part.place, []).append(Landed(wire=conductor.id, other=other))
+    return found
+
+
+def _bare(study: Study, landed: Sequence[Landed]) -> tuple[GroundTerminal, ...]:
+    """Wires on metal, where no terminal has a number."""
+    return tuple(GroundTerminal(number="", wires=(_wire(study, end),)) for end in landed)
+
+
+def _count(landed: Sequence[Landed]) -> str:
+    return f"{len(landed)} wire{'s' if len(landed) != 1 else ''}"
 
 
 def _wire(study: Study, end: Landed) -> GroundWire:

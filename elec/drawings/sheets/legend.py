@@ -23,6 +23,7 @@ CONVENTIONS = (
     "The dashed line in a connector between two harnesses parts its halves; below: its own sheet.",
     "At a ground: on which of its terminals the wire lies, numbered on the sheet of grounds.",
     "Amps: the most that a circuit or feeder carries in any phase, lastingly, not in a start.",
+    "Sized for: a source's rated current, a battery's five-minute rate, or what a device allows.",
     "Of a circuit's wires the one-line diagram names first and last, and the length of all.",
     "Zones: letter down, number across, counted along the frame.",
 )

@@ -105,6 +105,7 @@ def _clipped(record: OneLine, text_mm: float) -> OneLine:
                 gauge=clip(f.gauge, text_mm / 2),
                 length=clip(f.length, text_mm / 2),
                 amps=clip(f.amps, text_mm / 4),
+                sized=clip(f.sized, text_mm / 2),
             )
             for f in record.feeders
         ),
@@ -131,7 +132,7 @@ def feeds(plan: OneLinePlan) -> dict[str, str]:
 
 def wire_lines(feeder: DrawnFeeder) -> tuple[str, str]:
     """What stands over and under a feeder."""
-    below = parts.join(feeder.gauge, feeder.length, feeder.amps)
+    below = parts.join(feeder.gauge, feeder.length, feeder.amps, feeder.sized)
     return (feeder.mark, below) if feeder.mark else (below, "")
 
 
