@@ -132,8 +132,9 @@ def feeds(plan: OneLinePlan) -> dict[str, str]:
 
 def wire_lines(feeder: DrawnFeeder) -> tuple[str, str]:
     """What stands over and under a feeder."""
-    below = parts.join(feeder.gauge, feeder.length, feeder.amps, feeder.sized)
-    return (feeder.mark, below) if feeder.mark else (below, "")
+    below = parts.join(feeder.gauge, feeder.length, feeder.amps)
+    above = parts.join(feeder.mark, feeder.sized)
+    return (above, below) if above else (below, "")
 
 
 def wire_mm(feeder: DrawnFeeder) -> float:
