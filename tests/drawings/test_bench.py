@@ -9,13 +9,15 @@ from msgspec.structs import replace
 
 from elec.answers.connect.pins import pins
 from elec.answers.connect.readings import EndReading, readings
+from elec.answers.connect.vapour import left_out
 from elec.drawings.ink import Circle
 from elec.drawings.inputs import BenchPage, BenchRow, DrawnPin
-from elec.drawings.records.bench import bench_pages
+from elec.drawings.records.bench import NOT_MEASURED, bench_pages
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets.bench import bench
 from elec.read import read
 from elec.study import Study
+from elec.wiring.chains import chains
 from tests.drawings.inspect import inspect
 from tests.drawings.test_connector import centres, record
 from tests.systems import NAMES
@@ -174,3 +176,18 @@ def test_nothing_is_read_through_a_diode() -> None:
         for reading in found:
             assert isinstance(reading, EndReading)
             assert "diode" not in reading.end
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_reading_is_asked_for_where_no_tester_may_go(name: str) -> None:
+    """A wire to a tank's sender or into fuel vapour has no millivolts; all others are read."""
+    one = study(name)
+    barred = {c.id for c in chains(one).conductors() if left_out(one, c)}
+    seen = set()
+    for connector in pins(one).by_id:
+        for page in bench_pages(one, connector):
+            for row in page.rows:
+                if row.conductor in barred:
+                    assert "mV" not in row.reads, row
+                    seen.add(row.reads)
+    assert (NOT_MEASURED in seen) == (name != "thistledown")  # which has no tank

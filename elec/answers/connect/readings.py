@@ -3,15 +3,18 @@
 In: chains, pins. Out: a `EndReading` for every end that a contact is joined to by copper. The state
 is that of a ring-out: the battery disconnected, every box unplugged or unhooked; a breaker, fuse or
 switch on the way is named, for it has to be closed. Resistances are those of the wires with their
-crimps at 20 °C; breakers and switches add a little. What is not named must read open.
+crimps at 20 °C; breakers and switches add a little. What is not named must read open. A way over a
+wire into which no tester may send anything is `barred`: it is not measured.
 """
 
 import heapq
 from collections.abc import Iterator, Mapping
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.answers.connect.pins import ConnectorPins, Landing, pins
+from elec.answers.connect.vapour import left_out
 from elec.answers.drop.end_to_end import end_to_end_ohm
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, Part, chains
@@ -39,6 +42,8 @@ class EndReading(Struct, frozen=True, kw_only=True):
     through: tuple[str, ...] = ()
     """What has to be closed on the way."""
     place: str = ""
+    barred: bool = False
+    """Whether a wire on the way ends at a tank's sender or in fuel vapour: nothing is measured."""
 
 
 class _Edge(Struct, frozen=True, kw_only=True):
@@ -46,6 +51,15 @@ class _Edge(Struct, frozen=True, kw_only=True):
 
     to: str
     ohm: float | None
+    barred: bool = False
+
+
+class _Way(Struct, frozen=True, kw_only=True):
+    """How a node was reached."""
+
+    known: bool = True
+    through: tuple[str, ...] = ()
+    barred: bool = False
 
 
 class _Copper(Struct, frozen=True, kw_only=True):
@@ -88,8 +102,9 @@ def _copper(study: Study) -> _Copper:
             ohm = 0.0 if conductor is None else end_to_end_ohm(study)[conductor.id]
             one, two = (_node(part, conductor, sides) for part in (a, b))
             parts[one], parts[two] = a, b
-            edges.setdefault(one, []).append(_Edge(to=two, ohm=ohm))
-            edges.setdefault(two, []).append(_Edge(to=one, ohm=ohm))
+            barred = conductor is not None and left_out(study, conductor)
+            edges.setdefault(one, []).append(_Edge(to=two, ohm=ohm, barred=barred))
+            edges.setdefault(two, []).append(_Edge(to=one, ohm=ohm, barred=barred))
     return _Copper(edges={k: tuple(v) for k, v in edges.items()}, parts=parts)
 
 
@@ -131,39 +146,43 @@ def _reached(study: Study, copper: _Copper, start: str) -> Iterator[EndReading]:
     ends: list[EndReading] = []
     done: set[str] = set()
     count = 0
-    queue: list[tuple[float, int, str, bool, tuple[str, ...]]] = [(0.0, 0, start, True, ())]
+    queue: list[tuple[float, int, str, _Way]] = [(0.0, 0, start, _Way())]
     while queue:
-        ohm, _, node, known, through = heapq.heappop(queue)
+        ohm, _, node, way = heapq.heappop(queue)
         if node in done:
             continue
         done.add(node)
         part = copper.parts.get(node)
         if node != start and part is not None:
             if part.kind in (*ENDS, "connector"):
-                ends.append(_reading(study, part, ohm if known else None, through))
+                ends.append(_reading(study, part, ohm, way))
                 continue
             if part.kind in _BLOCKS:
                 continue
             if part.kind in CLOSED_BY_HAND:
-                through = (*through, _closed(study, part))
+                way = replace(way, through=(*way.through, _closed(study, part)))
         for edge in copper.edges.get(node, ()):
             count += 1
-            here = ohm + (edge.ohm or 0.0)
-            queue_item = (here, count, edge.to, known and edge.ohm is not None, through)
-            heapq.heappush(queue, queue_item)
+            on = replace(
+                way,
+                known=way.known and edge.ohm is not None,
+                barred=way.barred or edge.barred,
+            )
+            heapq.heappush(queue, (ohm + (edge.ohm or 0.0), count, edge.to, on))
     order = {"ground": 0, "bus": 1, "source": 1}
     yield from sorted(ends, key=lambda r: order.get(r.kind, 2))
 
 
-def _reading(study: Study, part: Part, ohm: float | None, through: tuple[str, ...]) -> EndReading:
+def _reading(study: Study, part: Part, ohm: float, way: _Way) -> EndReading:
     contact = f"{part.name}.{part.contact}" if part.contact else part.name
     return EndReading(
         end=end_text(study, part),
         kind=part.kind,
         key=contact,
-        ohm=ohm,
-        through=through,
+        ohm=ohm if way.known and not way.barred else None,
+        through=way.through,
         place=part.place,
+        barred=way.barred,
     )
 
 

@@ -88,6 +88,8 @@ class PowerUp(Struct, frozen=True, kw_only=True):
     """Battery → what the supply in its place is set to: the full battery at rest."""
     paths: tuple[PathRow, ...]
     steps: tuple[PowerStep, ...]
+    starting: tuple[PowerStep, ...]
+    """The coils of the starter's contactors, tried with the starter's cable off."""
     left_out: tuple[str, ...]
     """Circuits for the engine that are not tried at rest, such as the starter."""
 
@@ -102,7 +104,8 @@ def power_up(study: Study) -> PowerUp | None:
         return None
     states = [state for name in batteries for state in supply_states(study, at, name)]
     order = sorted(_circuits(study), key=lambda chain: GROUPS.index(group_of(study, chain)))
-    tried = [chain for chain in order if not _only_starts(study, chain)]
+    usual = [chain for chain in order if not _only_starts(study, chain)]
+    tried = usual + [c for c in order if c not in usual and _is_coil(study, c)]
     feeding = [_feeding(study, states, chain) for chain in tried]
     bench = _Bench(study, at, case)
     columns: list[tuple[SupplyState, tuple[str, ...]]] = []
@@ -120,8 +123,9 @@ def power_up(study: Study) -> PowerUp | None:
     return PowerUp(
         supplies_v={name: bench.emf_v(name) for name in batteries},
         paths=tuple(_path(study, state, found, k) for k, state in enumerate(states)),
-        steps=tuple(made),
-        left_out=tuple(chain.title for chain in order if _only_starts(study, chain)),
+        steps=tuple(made[: len(usual)]),
+        starting=tuple(made[len(usual) :]),
+        left_out=tuple(chain.title for chain in order if chain not in tried),
     )
 
 
@@ -266,6 +270,11 @@ def _only_starts(study: Study, chain: Chain) -> bool:
     known = demand(study).loads
     on = {p for load in chain.loads if load in known for p, m in known[load].phases.items() if m}
     return bool(on) and on <= cranking(study)
+
+
+def _is_coil(study: Study, chain: Chain) -> bool:
+    """Whether a circuit feeds the coils of contactors and nothing else."""
+    return bool(chain.loads) and all(load in coil_loads(study) for load in chain.loads)
 
 
 def _feeding(study: Study, states: Sequence[SupplyState], chain: Chain) -> SupplyState | None:

@@ -21,6 +21,8 @@ PICTURE = (
     "outline: spare."
 )
 COAX = "centre joined to the other end's, open to the shell"
+NOT_MEASURED = "not measured: fuel"
+"""Instead of a reading where a tester would send its current to a tank or into fuel vapour."""
 CRIMP = "A test crimp of the same wire, contact and tool holds"
 
 
@@ -178,6 +180,8 @@ def _reads(found: Sequence[EndReading], landing: Landing) -> str:
     """What an ohmmeter shows, end by end."""
     if landing.role == "coax":
         return COAX
+    if any(reading.barred for reading in found):
+        return NOT_MEASURED
     texts = []
     for reading in found:
         there = "" if reading.end == landing.goes_to else f" to {reading.end}"

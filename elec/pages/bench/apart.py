@@ -4,36 +4,15 @@ from collections.abc import Iterator
 
 from elec.answers.base.marks import marks
 from elec.answers.connect.magnetos import magneto_leads
+from elec.answers.connect.vapour import in_vapour, left_out, sender
 from elec.cautions import CARE
 from elec.model.load import Equipment
 from elec.pages.columns import place_title, text
 from elec.pages.document import Block, Paragraph, TableBlock
 from elec.pages.table import Table, Value
 from elec.study import Study
-from elec.wiring.chains import Conductor, Part, chains
+from elec.wiring.chains import chains
 from elec.wiring.ends import end_text
-
-TANK_WORDS = frozenset({"fuel", "tank"})
-"""Parts of the name of a passive thing by which it is taken for a tank's sender."""
-
-
-def in_vapour(study: Study, part: Part) -> bool:
-    """Whether an end is a tank's sender, or lies where fuel vapour may be."""
-    spot = study.document.places.get(part.place)
-    if spot is not None and spot.fuel_vapour:
-        return True
-    entry = study.document.equipment.get(part.name) if part.kind == "equipment" else None
-    return entry is not None and _sender(part.name, entry)
-
-
-def _sender(name: str, entry: Equipment) -> bool:
-    return entry.passive and bool(TANK_WORDS & set(name.split("-")))
-
-
-def left_out(study: Study, conductor: Conductor) -> bool:
-    """Whether nothing may be sent through a wire: one of its ends is in fuel vapour."""
-    return in_vapour(study, conductor.a) or in_vapour(study, conductor.b)
-
 
 def not_tested(study: Study, test: str) -> Table:
     """Wires that are left out of ring-out and insulation test, by name."""
@@ -110,7 +89,7 @@ def _apart(study: Study) -> Iterator[tuple[Value, ...]]:
                 )
     for name, entry in document.equipment.items():
         spot = document.places.get(entry.place)
-        vapour = _sender(name, entry) or (spot is not None and spot.fuel_vapour)
+        vapour = sender(name, entry) or (spot is not None and spot.fuel_vapour)
         if entry.passive and not vapour:
             continue
         how = f"plug {' and '.join(entry.connectors)} out" if entry.connectors else "wires off"

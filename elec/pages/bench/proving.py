@@ -2,8 +2,8 @@
 
 from elec import units
 from elec.answers.base.marks import marks
+from elec.answers.connect.vapour import left_out
 from elec.answers.drop.end_to_end import end_to_end, meter_mv, meter_ohm
-from elec.pages.bench.apart import left_out
 from elec.pages.built import since, state_cell, tick
 from elec.pages.columns import count, gauge, text
 from elec.pages.table import Cell, Column, Table, Value
