@@ -43,6 +43,10 @@ CARE: Mapping[str, str] = {
         "injectors and ignition coils unplugged, spark plugs out, magnetos grounded and checked "
         "to be, chocks in, nobody and nothing in its disc."
     ),
+    "starter": (
+        "START is pressed with the starter's cable off its post and its end wrapped, else the "
+        "propeller turns; at whichever end it is off, the bare one is live while START is pressed."
+    ),
     "field": (
         "The field last of all, and for seconds only: with the engine at rest it takes its full "
         "current and gets hot, and the magnetised rotor draws steel to it. Alternator output "

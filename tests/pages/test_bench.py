@@ -10,7 +10,7 @@ from elec.answers.time.power_up import GROUPS, power_up
 from elec.cautions import CARE
 from elec.pages.bench import apart, power, proving, shopping, terminations
 from elec.pages.bench import table as bench
-from elec.pages.bench.page import NOT_YET, PAPERS, bench_section, paper
+from elec.pages.bench.page import BAR, NOT_YET, PAPERS, bench_section, paper
 from elec.pages.document import Block, Items, Paragraph, Section, TableBlock
 from elec.pages.table import Cell, Table, Value
 from elec.sizing.sizing import sizing
@@ -148,7 +148,12 @@ def test_insulation_rows_wait_until_all_is_said_to_be_unplugged(name: str) -> No
     waiting = paper(study, "insulation-test")
     assert "insulation-test" not in tables_of(waiting)
     assert any(isinstance(b, Paragraph) and b.text == NOT_YET for b in waiting.blocks)
-    assert "insulation-test" not in tables_of(bench_section(study))
+    bound = paper(study, "insulation-test", unplugged=True)
+    kinds = [b.text if isinstance(b, Paragraph) else b.table.id for b in bound.blocks
+             if isinstance(b, Paragraph | TableBlock)]  # fmt: skip
+    assert kinds.index("unplugged") < kinds.index(BAR) < kinds.index("insulation-test")
+    assert kinds[-1] == "insulation-test-signed"
+    assert "insulation-test" in tables_of(bench_section(study))
     rows = tables_of(paper(study, "insulation-test", unplugged=True))
     assert next(iter(rows)) == "unplugged"
     assert rows["insulation-test"].rows
@@ -357,10 +362,17 @@ def test_voltage_and_polarity_stand_before_the_first_switch(name: str) -> None:
     found = power_up(study)
     assert found is not None
     blocks = blocks_of(paper(study, "first-power"))
-    first = next(b for b in blocks if isinstance(b, Items))
-    for volts in found.supplies_v.values():
-        assert any(f"set it to {volts:.2f} V" in item for item in first.items)
-        assert any("red on the positive lead" in item for item in first.items)
+    before: tuple[str, ...] = ()
+    seen = []
+    for block in blocks:
+        if isinstance(block, TableBlock) and block.table.id.startswith("first-power-paths"):
+            seen.append(before)
+        before = block.items if isinstance(block, Items) else ()
+    assert len(seen) == len(found.supplies_v)
+    for n, (items, volts) in enumerate(zip(seen, found.supplies_v.values(), strict=True)):
+        supply = next(item for item in items if f"set it to {volts:.2f} V" in item)
+        assert "red on the positive lead" in supply
+        assert items[0].startswith("Supply off, off the leads of") == (n > 0)
     kinds = [type(b).__name__ for b in blocks]
     assert kinds.index("Items") < kinds.index("TableBlock")
 
@@ -435,3 +447,73 @@ def test_lengths_on_the_drawings_are_those_of_the_cut_list(name: str) -> None:
             assert not others, f"{mark}: {shown} in the list, {others} on a sheet"
     feeders = {marks(study)[c.id] for f in chains(study).of("feeder") for c in f.conductors()}
     assert seen >= 0.9 * len(lengths.keys() - feeders)  # theirs stand on the one-line sheets
+
+
+def said(name: str) -> list[str]:
+    """The first power-up in order: texts of its steps, ids of its tables."""
+    found: list[str] = []
+    for block in blocks_of(paper(whole(name), "first-power")):
+        if isinstance(block, Paragraph):
+            found.append(block.text)
+        if isinstance(block, Items):
+            found += block.items
+        if isinstance(block, TableBlock):
+            found.append(block.table.id)
+    return found
+
+
+def where(texts: list[str], start: str) -> int:
+    return next(k for k, text in enumerate(texts) if text.startswith(start))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_fuse_that_is_taken_out_goes_in_again(name: str) -> None:
+    study = whole(name)
+    texts = said(name)
+    first = next(k for k, text in enumerate(texts) if text.startswith("first-power-paths"))
+    for fuse in power.feeder_fuses(study):
+        assert any(fuse in text for text in texts[:first])
+    tables = tables_of(paper(study, "first-power")).values()
+    closed = [str(row[k]) for t in tables for k, c in enumerate(t.columns) if c.key == "close"
+              for row in t.rows]  # fmt: skip
+    for chain in chains(study).by_name.values():
+        for _ in (part for part in chain.parts() if part.kind == "fuse"):
+            if chain.kind == "circuit":
+                assert any(text.startswith(f"{chain.title}: ") for text in closed)
+            if chain.kind == "wire":
+                mark = marks(study)[chain.conductors()[-1].id]
+                assert any(text.startswith("In goes") and mark in text for text in texts)
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur", "yarrow"])
+def test_start_is_pressed_with_the_starters_cable_off(name: str) -> None:
+    """Behind the propeller caution; before that no step presses it."""
+    texts = said(name)
+    start = texts.index("first-power-start")
+    assert texts.index(CARE["propeller"]) < start
+    assert texts.index(CARE["starter"]) < where(texts, "Starter cable off: ") < start
+    assert start < where(texts, "Starter cable back") < where(texts, "crank-test")
+    table = tables_of(paper(whole(name), "first-power"))["first-power-start"]
+    assert all("START" in str(row[1]) for row in table.rows)
+    assert "but not START" in texts[where(texts, "Each switch in both positions")]
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur", "yarrow"])
+def test_the_trip_is_tried_before_the_field_has_power(name: str) -> None:
+    texts = said(name)
+    order = [where(texts, CARE["overvoltage"]), texts.index(power.BACK_IN),
+             texts.index(CARE["field"]), texts.index("first-power-field")]  # fmt: skip
+    assert order == sorted(order)
+
+
+def test_the_fuse_of_a_battery_is_the_least_above_its_standing_current() -> None:
+    """2.02 A stand by (a lamp without a switch, 20 mA): 3 A; nobody knows: no size."""
+    hot = TEXT.replace("odd: {place: panel}", "odd: {place: panel, draw: 20 mA}")
+    for text, size in ((hot, "3 A, the least"), (TEXT, "the least standard one above the")):
+        found = power_up(small(text.replace("LENGTH", "10 ft")))
+        assert found is not None
+        assert power.joining_fuse(found, "battery").startswith(size)
+    texts = said("larkspur")
+    for title in ("battery 1", "battery 2"):
+        fuse, out = (where(texts, f"{title}{word}") for word in (" in, ", ": negative off"))
+        assert fuse < out < where(texts, "crank-test")

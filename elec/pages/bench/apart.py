@@ -14,6 +14,7 @@ from elec.study import Study
 from elec.wiring.chains import chains
 from elec.wiring.ends import end_text
 
+
 def not_tested(study: Study, test: str) -> Table:
     """Wires that are left out of ring-out and insulation test, by name."""
     rows = tuple(

@@ -8,6 +8,7 @@ from elec.pages.bench import table as bench
 from elec.pages.bench.engraving import engraving
 from elec.pages.circuits.reversing import bridges
 from elec.pages.document import Block, Paragraph, Section, TableBlock
+from elec.pages.loads.sheet import signatures
 from elec.pages.table import Table
 from elec.study import Study
 
@@ -15,11 +16,15 @@ NOT_YET = (
     "The rows of this test are printed when everything above is off and somebody says so: "
     "elec bench SYSTEM insulation-test --unplugged"
 )
+BAR = "Stop. Only when everything above is off and unplugged, and ticked: the rows of this test."
+"""Between what must be off and the rows, in a binder, where no command can ask."""
 
 
 def bench_section(study: Study) -> Section:
     """All papers, each on a page of its own."""
-    papers = tuple(paper(study, name, new_page=n > 0) for n, name in enumerate(PAPERS))
+    papers = tuple(
+        paper(study, name, unplugged=True, new_page=n > 0) for n, name in enumerate(PAPERS)
+    )
     return Section(
         id="bench",
         title="Papers for the bench",
@@ -33,7 +38,11 @@ def paper(study: Study, name: str, *, unplugged: bool = False, new_page: bool = 
     title, blocks = PAPERS[name]
     made = blocks(study)
     if name == "insulation-test":
-        rows = _tables(proving.insulation_test(study))
+        rows = (
+            Paragraph(text=BAR, kind="caution"),
+            *_tables(proving.insulation_test(study)),
+            *_signed(name),
+        )
         made += rows if unplugged else (Paragraph(text=NOT_YET, kind="lead"),)
     return Section(id=f"bench-{name}", title=title, blocks=made, new_page=new_page)
 
@@ -62,7 +71,16 @@ def _pull_test(study: Study) -> tuple[Block, ...]:
 
 
 def _ring_out(study: Study) -> tuple[Block, ...]:
-    return (*apart.before_ringing(study), *_tables(proving.ring_out(study), bridges(study)))
+    return (
+        *apart.before_ringing(study),
+        *_tables(proving.ring_out(study), bridges(study)),
+        *_signed("ring-out"),
+    )
+
+
+def _signed(name: str) -> tuple[Block, ...]:
+    """Who did it and who looked at it, with the date."""
+    return _tables(signatures(f"{name}-signed", "Signed", power.WHO))
 
 
 PAPERS: Mapping[str, tuple[str, Callable[[Study], tuple[Block, ...]]]] = {

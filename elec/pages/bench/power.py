@@ -1,58 +1,53 @@
 """The first power-up: a safe order, and what the meters should say at each step."""
 
-import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from elec import units
 from elec.answers.base.marks import marks
 from elec.answers.build.care import care_of, has_engine
-from elec.answers.time.cranking import Crank, cranks
-from elec.answers.time.power_up import GROUPS, Group, PathRow, PowerStep, PowerUp, power_up
+from elec.answers.time.cranking import cranks
+from elec.answers.time.power_up import PowerUp, power_up
 from elec.cautions import CARE
+from elec.pages.bench.power_tables import crank, paths, pressed, steps
+from elec.pages.bench.proving import OPEN
 from elec.pages.circuits.reversing import moves
-from elec.pages.columns import amps, listed, text, volts
+from elec.pages.columns import listed
 from elec.pages.document import Block, Items, Paragraph, TableBlock
-from elec.pages.table import Cell, Table, Value
+from elec.pages.loads.sheet import signatures
+from elec.sizing.devices import DEFAULT_CLASS, ratings_of
+from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study
 from elec.wiring.chains import chains
 from elec.wiring.ends import end_text
 
-BOX = ""
-"""A cell to write in."""
-TITLES: dict[Group, str] = {
-    "warnings": "what warns",
-    "lights": "lights",
-    "rest": "what moves or heats",
-    "electronics": "electronics",
-    "engine": "the engine's",
-    "field": "field",
-}
 NO_ENGINE = (
     "This aircraft has no engine: propeller, ignition, fuel, starter and alternator have no steps "
     "here."
 )
 BEFORE = (
     (
-        "Every battery out of the aircraft or its leads off and covered. All breakers open, fuses "
-        "out, all switches off, every box unplugged, antennas off their boxes."
+        "Every battery out of the aircraft or its leads off and covered. All breakers open, every "
+        "fuse out, all switches off, every box unplugged, antennas off their boxes."
     ),
     "Ring-out and insulation sheets are signed.",
-    "Each bus to ground with an ohmmeter: below 1 Ω stop, below 10 Ω find out what it is.",
-)
-PLUGS = (
     (
-        "Boxes still unplugged, the limit at 1 A. Close one breaker at a time: the voltage stands "
-        "at the power contact of each plug that it feeds, at no other contact, with the right "
-        "polarity."
+        f"Each bus to ground with an ohmmeter: {OPEN}, as the ring-out asks of every wire. Less: "
+        "find what it is before anything is joined."
     ),
-    "Each switch in both positions, each interlock, each contact that it should switch.",
-    "Now plug in one box at a time and go down the table; open each breaker again before the next.",
 )
-BATTERY_IN = (
-    "Battery in, negative cable last, through a fuse the first time; each phase of flight as far "
-    "as it goes on the ground; drops at the heavy loads."
+LEADS_OFF = "Each alternator's output lead off its post and covered."
+LEADS_BACK = "Each alternator's output lead back on its post and tight."
+MOVE = (
+    "The supply stands at the battery that a row names. To move it: all switches off, the supply "
+    "off, off the leads of the one and these covered; then on to the leads of the other, red on "
+    "positive."
 )
+PLUG_IN = (
+    "Now plug in one box at a time and go down the table; open each breaker again, or take its "
+    "fuse out, before the next."
+)
+GROUND_TEST = "Each phase of flight as far as it goes on the ground; drops at the heavy loads."
 ENGINE_RUNS = (
     (
         "Engine running, the field switched on last: bus voltage at idle and above, low-voltage "
@@ -80,9 +75,10 @@ def _blocks(study: Study, found: PowerUp) -> Iterator[Block]:
     yield Paragraph(text=caution(study, "first power"), kind="caution")
     if not engine:
         yield Paragraph(text=NO_ENGINE)
-    yield Items(items=(*BEFORE, *_supplies(study, found)), boxes=True)
-    yield TableBlock(table=paths(study, found))
-    yield Items(items=PLUGS, boxes=True)
+    alternators = (LEADS_OFF,) if _alternators(study) else ()
+    yield Items(items=(*BEFORE[:1], *alternators, *BEFORE[1:]), boxes=True)
+    yield from _ways(study, found)
+    yield Items(items=tuple(_plugs(study, found)), boxes=True)
     usual = [one for one in found.steps if one.group not in ("engine", "field")]
     for text_ in care_of(study, dict.fromkeys(load for one in usual for load in one.loads)):
         yield Paragraph(text=text_, kind="caution")
@@ -90,28 +86,141 @@ def _blocks(study: Study, found: PowerUp) -> Iterator[Block]:
     turned = tuple(moves(study))
     if turned:
         yield Items(items=turned, boxes=True)
-    for group, title, care in (
-        ("engine", "The engine's circuits", "propeller"),
-        ("field", "Alternator field, last of all", "field"),
-    ):
-        some = [one for one in found.steps if one.group == group]
-        if some:
-            yield Paragraph(text=CARE[care], kind="caution")
-            if group == "field":
-                yield from _field_wires(study)
-            yield TableBlock(table=steps(study, f"first-power-{group}", title, some))
+    engines = [one for one in found.steps if one.group == "engine"]
+    if engines or found.starting:
+        yield Paragraph(text=CARE["propeller"], kind="caution")
+    if engines:
+        yield TableBlock(table=steps(study, "first-power-engine", "The engine's circuits", engines))
+    yield from _starter(study, found)
     yield from _trip(study)
-    yield Items(items=(BATTERY_IN,), boxes=True)
+    yield from _field(study, found)
+    yield Items(items=tuple(_batteries_in(study, found)), boxes=True)
     for one in cranks(study):
         yield Paragraph(text=CARE["crank"], kind="caution")
         yield TableBlock(table=crank(study, one))
     if engine:
         yield Items(items=ENGINE_RUNS, boxes=True)
+    yield TableBlock(table=signatures("first-power-signed", "First power-up", WHO))
 
 
-def _field_wires(study: Study) -> Iterator[Block]:
+def _ways(study: Study, found: PowerUp) -> Iterator[Block]:
+    """Battery after battery: its supply, the feeders' fuses, its ways, and the supply off again."""
+    before = ""
+    fuses = tuple(feeder_fuses(study))
+    for name in found.supplies_v:
+        title = study.system.title("sources", name)
+        items = [f"Supply off, off the leads of {before}, these covered."] if before else []
+        items.append(_supply(study, found, name))
+        if fuses and not before:
+            items.append(f"Behind that limit the feeders' fuses go in: {listed(fuses)}.")
+        before = title
+        yield Items(items=tuple(items), boxes=True)
+        yield TableBlock(table=paths(study, found, name))
+
+
+def _plugs(study: Study, found: PowerUp) -> Iterator[str]:
+    least = units.show(default("supply-limit-least").si, "a")
+    starts = dict.fromkeys(pressed(study, one.circuit) for one in found.starting)
+    apart = f", but not {listed(starts)}, which has a row of its own below" if starts else ""
+    if len(found.supplies_v) > 1:
+        yield MOVE
+    yield (
+        f"Boxes still unplugged, the limit at {least}. Close one breaker, or put one fuse in, at "
+        "a time: the voltage stands at the power contact of each plug that it feeds, at no other "
+        "contact, with the right polarity."
+    )
+    yield (
+        f"Each switch in both positions{apart}, each interlock, each contact that it should switch."
+    )
+    yield PLUG_IN
+
+
+def feeder_fuses(study: Study) -> Iterator[str]:
+    """The fuses of the feeders, by what they are called elsewhere."""
+    for chain in chains(study).of("feeder"):
+        for part in chain.parts():
+            if part.kind == "fuse":
+                yield end_text(study, part)
+
+
+def thin_fuses(study: Study, *, starting: bool) -> Iterator[str]:
+    """The fuses of thin wires: those behind a starter's contactor, or all others."""
+    for chain in chains(study).of("wire"):
+        fuse = next((part for part in chain.parts() if part.kind == "fuse"), None)
+        wires = chain.conductors()
+        if fuse is None or not wires:
+            continue
+        before = chains(study).by_name.get(fuse.inlet.partition("/")[0])
+        starters = {one.starter for one in cranks(study)}
+        if (before is not None and not starters.isdisjoint(before.loads)) == starting:
+            device = sizing(study).devices.get(chain.name)
+            rating = device.rating_a if device else None
+            size = "" if rating is None else f"{units.show(rating, 'a')} "
+            yield (
+                f"{size}fuse {fuse.label}, of {marks(study)[wires[-1].id]} to "
+                f"{end_text(study, wires[-1].b)}"
+            )
+
+
+def _starter(study: Study, found: PowerUp) -> Iterator[Block]:
+    """The coil of the starter's contactor, with the starter's cable off."""
+    fuses = tuple(thin_fuses(study, starting=True))
+    if not found.starting:
+        if fuses:
+            yield Items(items=tuple(f"In goes the {one}." for one in fuses), boxes=True)
+        return
+    yield Paragraph(text=CARE["starter"], kind="caution")
+    items = [f"Starter cable off: {one}." for one in _starter_cables(study)]
+    items += [f"In goes the {one}." for one in fuses]
+    yield Items(items=tuple(items), boxes=True)
+    yield TableBlock(
+        table=steps(study, "first-power-start", "Starter cable off: START", found.starting)
+    )
+    yield Items(items=(CLICKS,), boxes=True)
+
+
+CLICKS = (
+    "The contactor clicks once in and once out; its far post reads the voltage of the bus while it "
+    "is pressed, 0 V else; a light that says engaged is lit for as long. Breaker open again."
+)
+
+
+def _starter_cables(study: Study) -> list[str]:
+    """The wires to the posts of what cranks."""
+    names = dict.fromkeys(one.starter for one in cranks(study))
+    return [
+        f"{marks(study)[c.id]} from {end_text(study, c.a)} to {end_text(study, c.b)}"
+        for name in names
+        for chain in chains(study).of("circuit")
+        if name in chain.loads
+        for c in chain.conductors()
+        if c.b.name == name and c.b.contact != "-"
+    ]
+
+
+def _field(study: Study, found: PowerUp) -> Iterator[Block]:
+    some = [one for one in found.steps if one.group == "field"]
+    senses = [f"In goes the {one}." for one in thin_fuses(study, starting=False)]
+    wires = _field_wires(study)
+    back = [BACK_IN] if some else []
+    if back or wires or senses:
+        yield Items(items=(*back, *wires, *senses), boxes=True)
+    if some:
+        yield Paragraph(text=CARE["field"], kind="caution")
+        table = steps(study, "first-power-field", "Alternator field, last of all", some)
+        yield TableBlock(table=table)
+
+
+BACK_IN = (
+    "Regulator and overvoltage trip back in, plugged and bolted, the lamp out; field wire and "
+    "sense wire each read through to their own terminal."
+)
+WHO = ("Done", "Looked at")
+
+
+def _field_wires(study: Study) -> list[str]:
     """Each wire to the field of an alternator, which is live from here on."""
-    texts = [
+    return [
         f"{marks(study)[wire.id]} from {end_text(study, wire.a)} to {end_text(study, wire.b)}: "
         "on its terminal and tight; against the case of the machine it reads 0 V until the step "
         "below."
@@ -119,162 +228,69 @@ def _field_wires(study: Study) -> Iterator[Block]:
         for wire in chain.conductors()
         if wire.b.kind == "source" and wire.b.contact == "F"
     ]
-    if texts:
-        yield Items(items=tuple(texts), boxes=True)
 
 
-def _supplies(study: Study, found: PowerUp) -> Iterator[str]:
+def _supply(study: Study, found: PowerUp, name: str) -> str:
     """Voltage and polarity, before anything is joined."""
-    several = len(found.supplies_v) > 1
-    for name, emf in found.supplies_v.items():
-        title = study.system.title("sources", name)
-        other = ", the other battery's leads covered" if several else ""
+    emf, title = found.supplies_v[name], study.system.title("sources", name)
+    other = ", the other battery's leads covered" if len(found.supplies_v) > 1 else ""
+    return (
+        f"Supply for {title}: set it to {emf:.2f} V (the full battery at rest) and its limit "
+        f"to {units.show(default('supply-limit-least').si, 'a')} before it is joined to "
+        f"anything; then join it to the leads of {title}{other}. A meter across them, red on "
+        f"the positive lead, reads +{emf:.2f} V: a minus stops all."
+    )
+
+
+def _batteries_in(study: Study, found: PowerUp) -> Iterator[str]:
+    """Each battery joined through a fuse first, and the fuse out again."""
+    yield "Supply off and off the leads. All breakers open, all switches off."
+    if found.starting:
         yield (
-            f"Supply for {title}: set it to {emf:.2f} V (the full battery at rest) and its limit "
-            f"to {units.show(default('supply-limit-least').si, 'a')} before it is joined to "
-            f"anything; then join it to the leads of {title}{other}. A meter across them, red on "
-            f"the positive lead, reads +{emf:.2f} V: a minus stops all."
+            "Starter cable back on its post and tight; the breaker of START stays open until the "
+            "crank test."
         )
+    if _alternators(study):
+        yield LEADS_BACK
+    for name in found.supplies_v:
+        title = study.system.title("sources", name)
+        yield (
+            f"{title} in, negative cable last, the first time through a fuse between post and "
+            f"cable: {joining_fuse(found, name)}. All stays off: the fuse holds, else something "
+            "draws that must not."
+        )
+        yield (
+            f"{title}: negative off again, the fuse out, the cable straight on its post. No "
+            "switch is closed before: the fuse is not made for coils, loads or the crank test."
+        )
+    yield "All other breakers closed, every fuse in, and counted."
+    yield GROUND_TEST
 
 
-def paths(study: Study, found: PowerUp) -> Table:
-    """What every bus has with each contact closed by itself, and with everything off."""
-    several = len(found.supplies_v) > 1
-    head = (text("supply", "Supply at"),) if several else ()
-    return Table(
-        id="first-power-paths",
-        title="Each way by itself",
-        columns=(
-            *head,
-            text("close", "Closed, all else off"),
-            text("alive", "Must read, V"),
-            text("dead", "Must read 0 V"),
-            amps("limit_a", "Limit", digits=1),
-            amps("total_a", "Ammeter"),
-            text("read_amps", "Read, A"),
-            text("ok", "Done"),
-        ),
-        rows=tuple(_path(study, one, several=several) for one in found.paths),
-        note=(
-            "Breakers and limiters of the feeders closed; those of the circuits closed in the row "
-            "with everything off, whose current is the standing current, and open in all others, "
-            "where coils alone draw. Read with a test lamp from the bus to ground: an open bus "
-            "floats, and a diode leaks a little; without the lamp a bus behind a diode reads up "
-            "to 0.3 V more. A bus that is alive and should not be has a diode the wrong way round "
-            "or a second feed. What the memory or the sense wire of a box draws stands in no label."
-        ),
-    )
-
-
-def _path(study: Study, one: PathRow, *, several: bool) -> tuple[Value, ...]:
-    head = (study.system.title("sources", one.battery),) if several else ()
-    alive = ", ".join(f"{_bus(study, b)} {v:.2f}" for b, v in one.bus_v.items())
-    unknown = f" (without {listed(_named(study, one.unknown))})" if one.unknown else ""
+def joining_fuse(found: PowerUp, battery: str) -> str:
+    """The least standard fuse above what a battery gives with all switched off."""
+    off = next((p for p in found.paths if p.battery == battery and not p.closed), None)
+    if off is None or off.total_a is None:
+        return (
+            "the least standard one above the standing current, which nobody gave: read it in "
+            "the row with everything off"
+        )
+    standing = off.total_a
+    size = next((r for r in ratings_of("fuse", DEFAULT_CLASS["fuse"]) if r > standing), None)
+    said = "?" if size is None else units.show(size, "a")
     return (
-        *head,
-        (" and ".join(one.closed) or "nothing: every switch off") + unknown,
-        alive or "none",
-        ", ".join(_bus(study, bus) for bus in one.dead) or "none",
-        one.limit_a,
-        None if one.total_a is None else _seen(one.total_a),
-        BOX,
-        "☐",
+        f"{said}, the least standard one above the standing current of {standing:.2f} A (our own "
+        "rule)"
     )
 
 
-def _told(value: float | None) -> float | str | None:
-    """A voltage; a bus that no source reaches has none."""
-    return "none" if value is None or math.isnan(value) else value
-
-
-def _seen(amperes: float) -> Cell:
-    """A current as an ammeter shows it: no trace of the computing."""
-    rounded = round(amperes, 2)
-    return Cell(value=rounded, text=f"{rounded:.2f}")
-
-
-def _bus(study: Study, bus: str) -> str:
-    return study.system.title("buses", bus)
-
-
-def _named(study: Study, loads: Sequence[str]) -> list[str]:
-    return [study.system.title("equipment", load) for load in loads]
-
-
-def steps(study: Study, name: str, title: str, some: Sequence[PowerStep]) -> Table:
-    """One breaker at a time, with what the meters should say."""
-    grouped = len({one.group for one in some}) > 1
-    several = len({one.battery for one in some}) > 1
-    rows = []
-    before = ""
-    for one in sorted(some, key=lambda step: GROUPS.index(step.group)):
-        group = "" if one.group == before else TITLES[one.group]
-        rows.append(_step(study, one, group if grouped else None, several=several))
-        before = one.group
-    return Table(
-        id=name,
-        title=title,
-        columns=(
-            *((text("group", "First"),) if grouped else ()),
-            text("close", "Close"),
-            text("switch", "Switch on"),
-            text("alive", "Alive by"),
-            amps("limit_a", "Limit", digits=1),
-            amps("total_a", "Ammeter"),
-            volts("bus_v", "Bus"),
-            text("start", "At switch-on"),
-            text("read_amps", "Read, A"),
-            text("read_volts", "Read, V"),
-        ),
-        rows=tuple(rows),
-        note={"first-power": _how_limited(), "first-power-engine": UNPLUGGED}.get(name, ""),
-    )
-
-
-UNPLUGGED = (
-    "Up to: with coils and injectors unplugged less flows; the voltage stands at their open plugs. "
-    "A pump that runs dry runs for a second."
-)
-
-
-def _how_limited() -> str:
-    share = default("supply-limit-share")
-    return (
-        f"Limit: {100 * share.si:.0f} % above the greatest of ammeter, switch-on and pulse, up to "
-        f"the next {units.show(default('supply-limit-step').si, 'a')}; set it for each row. A "
-        "lamp's filament comes up slowly against it. A supply that cannot give so much lets a "
-        "motor start slowly: no fault, if the ammeter then falls to its figure. A question mark: "
-        "nobody gave the current; begin at 1 A and read it. Ammeter: all that is on, the coils of "
-        "the contacts that are closed and no others. Order and figures are our own; the makers' "
-        "instructions come first."
-    )
-
-
-def _step(study: Study, one: PowerStep, group: str | None, *, several: bool) -> tuple[Value, ...]:
-    ways = " and ".join(one.closed)
-    at = f"supply at {study.system.title('sources', one.battery)}" if several else ""
-    total = None if one.total_a is None else _seen(one.total_a)
-    if total is not None and one.group == "engine":
-        total = Cell(value=total.value, text=f"up to {total.text}")
-    return (
-        *(() if group is None else (group,)),
-        f"{one.title}: {one.device}",
-        one.switch,
-        ", ".join(filter(None, (_bus(study, one.bus), at, ways)))
-        if one.battery
-        else f"{_bus(study, one.bus)}: no battery reaches it",
-        one.limit_a,
-        total,
-        one.bus_v,
-        "" if one.start_a is None else f"{one.start_a:.1f} A",
-        BOX,
-        BOX,
-    )
+def _alternators(study: Study) -> list[str]:
+    return [n for n, s in study.document.sources.items() if s.kind == "alternator"]
 
 
 def _trip(study: Study) -> Iterator[Block]:
     """The overvoltage trip of every alternator, tried where it can do no harm."""
-    some = [n for n, s in study.document.sources.items() if s.kind == "alternator"]
+    some = _alternators(study)
     if not some:
         return
     yield Paragraph(text=CARE["overvoltage"], kind="caution")
@@ -296,35 +312,4 @@ def _trips(study: Study, name: str) -> str:
         f"place of the field. At {setpoint:.1f} V (the set-point) the lamp is lit or pulses. Raise "
         "the voltage slowly: the trip opens at ? V (its maker's sheet says where and how soon), "
         "the lamp goes out and stays out until it is reset. Opened at: ______ V."
-    )
-
-
-def crank(study: Study, one: Crank) -> Table:
-    """What each bus keeps while the starter turns, and in its first turn."""
-    phase = study.system.title("phases", one.phase)
-    starter = study.system.title("equipment", one.starter)
-    assumed = " (assumed: the file gives none)" if one.assumed else ""
-    rows = tuple(
-        (_bus(study, bus), _told(volts_), _told(one.first.bus_v.get(bus)), BOX, BOX)
-        for bus, volts_ in one.turning.bus_v.items()
-    )
-    return Table(
-        id=f"crank-test-{one.phase}",
-        title=f"Crank test with the ignition dead: {phase}",
-        columns=(
-            text("bus", "Bus"),
-            volts("turning_v", "While it turns"),
-            volts("first_v", "In the first turn"),
-            text("read_turning", "Least read, V"),
-            text("read_first", "Least in the first turn, V"),
-        ),
-        rows=rows,
-        note=(
-            f"Battery in and full, {one.condition} loads of {phase} on; {starter} takes "
-            f"{one.running_a:.0f} A while it turns and {one.first_a:.0f} A in the first "
-            f"{units.show(one.first_s, 's')}{assumed}, which a meter for least values or a scope "
-            "sees and a plain voltmeter does not. With the spark plugs out it turns lightly and "
-            "every bus stays above these figures; below them, look for a joint that warms. Write "
-            "down which boxes restart."
-        ),
     )

@@ -16,6 +16,8 @@ from elec.wiring.ends import end_text
 
 BOX = ""
 """A cell to write in."""
+OPEN = "more than 1 MΩ"
+"""What counts as open on a ring-out (our own judgement)."""
 
 
 def _tested(study: Study) -> tuple[Conductor, ...]:
@@ -69,7 +71,7 @@ def ring_out(study: Study) -> Table:
             f"{resolution.value:g} Ω ({resolution.why}). How good it is tell "
             f"the millivolts: {at} from a limited supply through the wire alone, the meter's own "
             "leads on the wire's ends inside the supply's clips. At 20 °C from end to end; at "
-            f"most: {100 * share:.0f} % and {units.show(lead, 'ohm')} more. Open: more than 1 MΩ "
+            f"most: {100 * share:.0f} % and {units.show(lead, 'ohm')} more. Open: {OPEN} "
             "to every other contact of both connectors and to the frame."
             f"{since(study, _tested(study))}"
         ),

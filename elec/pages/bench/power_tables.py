@@ -1,0 +1,194 @@
+"""The tables of the first power-up: what the meters should say with each contact, in each row."""
+
+import math
+from collections.abc import Sequence
+
+from elec import units
+from elec.answers.time.cranking import Crank
+from elec.answers.time.power_up import BATTERIES, GROUPS, Group, PathRow, PowerStep, PowerUp
+from elec.pages.columns import amps, listed, text, volts
+from elec.pages.table import Cell, Table, Value
+from elec.standards import default
+from elec.study import Study
+from elec.wiring.chains import chains
+
+BOX = ""
+"""A cell to write in."""
+TITLES: dict[Group, str] = {
+    "warnings": "what warns",
+    "lights": "lights",
+    "rest": "what moves or heats",
+    "electronics": "electronics",
+    "engine": "the engine's",
+    "field": "field",
+}
+
+
+def paths(study: Study, found: PowerUp, battery: str) -> Table:
+    """What every bus has with each contact closed by itself, and with everything off."""
+    several = len(found.supplies_v) > 1
+    return Table(
+        id=f"first-power-paths-{battery}" if several else "first-power-paths",
+        title="Each way by itself"
+        + (f": supply at {study.system.title('sources', battery)}" if several else ""),
+        columns=(
+            text("close", "Closed, all else off"),
+            text("alive", "Must read, V"),
+            text("dead", "Must read 0 V"),
+            amps("limit_a", "Limit", digits=1),
+            amps("total_a", "Ammeter"),
+            text("read_amps", "Read, A"),
+            text("ok", "Done"),
+        ),
+        rows=tuple(_path(study, one) for one in found.paths if one.battery == battery),
+        note=(
+            "Breakers, fuses and limiters of the feeders closed or in; those of the circuits "
+            "closed in the row with everything off, whose current is the standing current, and "
+            "open in all others, where coils alone draw. Read with a test lamp from the bus to "
+            "ground: an open bus floats, and a diode leaks a little; without the lamp a bus behind a diode reads up "
+            "to 0.3 V more. A bus that is alive and should not be has a diode the wrong way round "
+            "or a second feed. What the memory or the sense wire of a box draws stands in no label."
+        ),
+    )
+
+
+def _path(study: Study, one: PathRow) -> tuple[Value, ...]:
+    alive = ", ".join(f"{_bus(study, b)} {v:.2f}" for b, v in one.bus_v.items())
+    unknown = f" (without {listed(_named(study, one.unknown))})" if one.unknown else ""
+    return (
+        (" and ".join(one.closed) or "nothing: every switch off") + unknown,
+        alive or "none",
+        ", ".join(_bus(study, bus) for bus in one.dead) or "none",
+        one.limit_a,
+        None if one.total_a is None else _seen(one.total_a),
+        BOX,
+        "☐",
+    )
+
+
+def _told(value: float | None) -> float | str | None:
+    """A voltage; a bus that no source reaches has none."""
+    return "none" if value is None or math.isnan(value) else value
+
+
+def _seen(amperes: float) -> Cell:
+    """A current as an ammeter shows it: no trace of the computing."""
+    rounded = round(amperes, 2)
+    return Cell(value=rounded, text=f"{rounded:.2f}")
+
+
+def _bus(study: Study, bus: str) -> str:
+    return study.system.title("buses", bus)
+
+
+def _named(study: Study, loads: Sequence[str]) -> list[str]:
+    return [study.system.title("equipment", load) for load in loads]
+
+
+def steps(study: Study, name: str, title: str, some: Sequence[PowerStep]) -> Table:
+    """One breaker at a time, with what the meters should say."""
+    grouped = len({one.group for one in some}) > 1
+    several = sum(s.kind in BATTERIES for s in study.document.sources.values()) > 1
+    rows = []
+    before = ""
+    at = [*study.document.sources, ""]
+    for one in sorted(some, key=lambda s: (GROUPS.index(s.group), at.index(s.battery))):
+        group = "" if one.group == before else TITLES[one.group]
+        rows.append(_step(study, one, group if grouped else None, several=several))
+        before = one.group
+    return Table(
+        id=name,
+        title=title,
+        columns=(
+            *((text("group", "First"),) if grouped else ()),
+            text("close", "Close, or put in"),
+            text("switch", "Switch on"),
+            text("alive", "Alive by"),
+            amps("limit_a", "Limit", digits=1),
+            amps("total_a", "Ammeter"),
+            volts("bus_v", "Bus"),
+            text("start", "At switch-on"),
+            text("read_amps", "Read, A"),
+            text("read_volts", "Read, V"),
+        ),
+        rows=tuple(rows),
+        note={"first-power": _how_limited(), "first-power-engine": UNPLUGGED}.get(name, ""),
+    )
+
+
+UNPLUGGED = (
+    "Up to: with coils and injectors unplugged less flows; the voltage stands at their open plugs. "
+    "A pump that runs dry runs for a second."
+)
+
+
+def _how_limited() -> str:
+    share = default("supply-limit-share")
+    return (
+        f"Limit: {100 * share.si:.0f} % above the greatest of ammeter, switch-on and pulse, up to "
+        f"the next {units.show(default('supply-limit-step').si, 'a')}; set it for each row. A "
+        "lamp's filament comes up slowly against it. A supply that cannot give so much lets a "
+        "motor start slowly: no fault, if the ammeter then falls to its figure. A question mark: "
+        "nobody gave the current; begin at 1 A and read it. Ammeter: all that is on, the coils of "
+        "the contacts that are closed and no others. Order and figures are our own; the makers' "
+        "instructions come first."
+    )
+
+
+def pressed(study: Study, circuit: str) -> str:
+    """Every switch on the way of a circuit, by its words: `START ARM and START`."""
+    parts = chains(study).by_name[circuit].parts()
+    return " and ".join(dict.fromkeys(part.label for part in parts if part.kind == "switch"))
+
+
+def _step(study: Study, one: PowerStep, group: str | None, *, several: bool) -> tuple[Value, ...]:
+    ways = " and ".join(one.closed)
+    at = f"supply at {study.system.title('sources', one.battery)}" if several else ""
+    total = None if one.total_a is None else _seen(one.total_a)
+    if total is not None and one.group == "engine":
+        total = Cell(value=total.value, text=f"up to {total.text}")
+    return (
+        *(() if group is None else (group,)),
+        f"{one.title}: {one.device}",
+        pressed(study, one.circuit) or one.switch,
+        ", ".join(filter(None, (_bus(study, one.bus), at, ways)))
+        if one.battery
+        else f"{_bus(study, one.bus)}: no battery reaches it",
+        one.limit_a,
+        total,
+        one.bus_v,
+        "" if one.start_a is None else f"{one.start_a:.1f} A",
+        BOX,
+        BOX,
+    )
+
+
+def crank(study: Study, one: Crank) -> Table:
+    """What each bus keeps while the starter turns, and in its first turn."""
+    phase = study.system.title("phases", one.phase)
+    starter = study.system.title("equipment", one.starter)
+    assumed = " (assumed: the file gives none)" if one.assumed else ""
+    rows = tuple(
+        (_bus(study, bus), _told(volts_), _told(one.first.bus_v.get(bus)), BOX, BOX)
+        for bus, volts_ in one.turning.bus_v.items()
+    )
+    return Table(
+        id=f"crank-test-{one.phase}",
+        title=f"Crank test with the ignition dead: {phase}",
+        columns=(
+            text("bus", "Bus"),
+            volts("turning_v", "While it turns"),
+            volts("first_v", "In the first turn"),
+            text("read_turning", "Least read, V"),
+            text("read_first", "Least in the first turn, V"),
+        ),
+        rows=rows,
+        note=(
+            f"Battery in and full, {one.condition} loads of {phase} on; {starter} takes "
+            f"{one.running_a:.0f} A while it turns and {one.first_a:.0f} A in the first "
+            f"{units.show(one.first_s, 's')}{assumed}, which a meter for least values or a scope "
+            "sees and a plain voltmeter does not. With the spark plugs out it turns lightly and "
+            "every bus stays above these figures; below them, look for a joint that warms. Write "
+            "down which boxes restart."
+        ),
+    )
