@@ -12,7 +12,7 @@ from elec.answers.time.endurance import endurance
 from elec.answers.time.power_up import power_up
 from elec.model.source import Alternator
 from elec.network.netlist import State
-from elec.pages.bench.power import paths
+from elec.pages.bench.power_tables import paths
 from elec.pages.circuits.protection import protection
 from elec.pages.loads.load import loads_by_phase, source_margin
 from elec.pages.table import Table
@@ -145,7 +145,7 @@ def test_foxglove_battery_in_an_hour_and_alone() -> None:
 def test_foxglove_first_power_takes_the_coil_alone() -> None:
     found = power_up(study("foxglove"))
     assert found is not None
-    row = row_of(paths(study("foxglove"), found), close="MASTER")
+    row = row_of(paths(study("foxglove"), found, "battery"), close="MASTER")
     assert number(row["total_a"]) == pytest.approx(0.8, abs=0.001)
 
 

@@ -120,7 +120,7 @@ def _ways(study: Study, found: PowerUp) -> Iterator[Block]:
 
 def _plugs(study: Study, found: PowerUp) -> Iterator[str]:
     least = units.show(default("supply-limit-least").si, "a")
-    starts = dict.fromkeys(pressed(study, one.circuit) for one in found.starting)
+    starts = tuple(dict.fromkeys(pressed(study, one.circuit) for one in found.starting))
     apart = f", but not {listed(starts)}, which has a row of its own below" if starts else ""
     if len(found.supplies_v) > 1:
         yield MOVE
@@ -261,7 +261,7 @@ def _batteries_in(study: Study, found: PowerUp) -> Iterator[str]:
         )
         yield (
             f"{title}: negative off again, the fuse out, the cable straight on its post. No "
-            "switch is closed before: the fuse is not made for coils, loads or the crank test."
+            "switch is closed before: the fuse is made for nothing else."
         )
     yield "All other breakers closed, every fuse in, and counted."
     yield GROUND_TEST

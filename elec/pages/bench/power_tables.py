@@ -45,9 +45,10 @@ def paths(study: Study, found: PowerUp, battery: str) -> Table:
             "Breakers, fuses and limiters of the feeders closed or in; those of the circuits "
             "closed in the row with everything off, whose current is the standing current, and "
             "open in all others, where coils alone draw. Read with a test lamp from the bus to "
-            "ground: an open bus floats, and a diode leaks a little; without the lamp a bus behind a diode reads up "
-            "to 0.3 V more. A bus that is alive and should not be has a diode the wrong way round "
-            "or a second feed. What the memory or the sense wire of a box draws stands in no label."
+            "ground: an open bus floats, and a diode leaks a little; without the lamp a bus "
+            "behind a diode reads up to 0.3 V more. A bus that is alive and should not be has a "
+            "diode the wrong way round or a second feed. What the memory or the sense wire of "
+            "a box draws stands in no label."
         ),
     )
 
