@@ -11,6 +11,8 @@ from elec.cautions import CARE
 from elec.pages.bench import apart, power, proving, shopping, terminations
 from elec.pages.bench import table as bench
 from elec.pages.bench.page import BAR, NOT_YET, PAPERS, bench_section, paper
+from elec.pages.circuits.panel import labels as panel_labels
+from elec.pages.circuits.protection import protection
 from elec.pages.document import Block, Items, Paragraph, Section, TableBlock
 from elec.pages.table import Cell, Table, Value
 from elec.sizing.sizing import sizing
@@ -517,3 +519,50 @@ def test_the_fuse_of_a_battery_is_the_least_above_its_standing_current() -> None
     for title in ("battery 1", "battery 2"):
         fuse, out = (where(texts, f"{title}{word}") for word in (" in, ", ": negative off"))
         assert fuse < out < where(texts, "crank-test")
+
+
+def test_a_thick_wire_passes_by_what_it_may_lose_at_the_start() -> None:
+    """By hand: 1 V for short use over 168 A from the battery makes 6.0 mΩ, not 20 mΩ and more."""
+    table = proving.ring_out(whole("foxglove"))
+    most = dict(zip(column(table, "mark"), column(table, "most_mv"), strict=True))
+    assert float(str(bare(most["P1A4"]))) == pytest.approx(1000 * 1.0 / 168.0, rel=0.01)
+    for row in proving.ring_out(whole("larkspur")).rows:
+        along, limit = bare(row[4]), bare(row[5])
+        if isinstance(along, float) and isinstance(limit, float):
+            assert 1.2 * along - 1e-9 <= limit <= 1.2 * along + 20 + 1e-9
+
+
+def test_a_switch_of_several_circuits_is_bought_with_as_many_poles() -> None:
+    """Larkspur: position lights left, right and tail hang on POSITION, each with a breaker."""
+    poles = shopping.poles_of(whole("larkspur"))
+    named = {whole("larkspur").system.title("switches", name): n for name, n in poles.items()}
+    assert named["POSITION"] == 3
+    assert named["BEACON"] == 1
+    ratings = [str(bare(row[1])) for row in shopping.devices_to_buy(whole("larkspur")).rows]
+    assert any("3 poles (POSITION)" in rating for rating in ratings)
+    assert not any("BEACON" in rating for rating in ratings)
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur"])
+def test_what_is_engraved_stands_beside_the_device(name: str) -> None:
+    words = {str(row[2]) for row in panel_labels(whole(name)).rows}
+    said = {str(v) for v in column(protection(whole(name)), "label") if v}
+    assert said
+    assert said <= words
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_cut_list_has_every_cable_once(name: str) -> None:
+    """A cable is an inch longer than its run, as a wire is; none is cut by the core."""
+    study = whole(name)
+    table = bench.cables_to_cut(study)
+    cables = {f"{c.function}{c.number}" for c in chains(study).of("cable")}
+    marks_of = [str(value) for value in column(table, "mark")]
+    assert sorted(marks_of) == sorted(cables)
+    for row in table.rows:
+        run, cut_m = bare(row[4]), bare(row[5])
+        if isinstance(run, float):
+            assert isinstance(cut_m, float)
+            assert run + INCH - 1e-9 <= cut_m <= run + 2 * INCH
+    single = {str(bare(v)) for v in column(bench.cut_list(study), "mark")}
+    assert not single & cables

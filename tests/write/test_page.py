@@ -165,7 +165,7 @@ def test_a_wire_opens_its_card_and_is_lit_everywhere(tmp_path: Path) -> None:
         " page.activeElement.id];",
     )
     assert head.startswith("R1A22")
-    assert {"From", "To", "AWG", "Cut", "State", "Carries at most", "Warm to"} <= set(facts)
+    assert {"From", "To", "AWG", "Run", "State", "Carries at most", "Warm to"} <= set(facts)
     assert lit
     assert set(lit) == {"R1A22"}
     assert gone

@@ -27,7 +27,7 @@ HEADS = (
     "colour",
     "goes to",
     "sheet",
-    "cut",
+    "run",
     "cable, shield",
     "meter reads",
     "☐",

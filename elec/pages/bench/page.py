@@ -52,7 +52,7 @@ def _tables(*tables: Table) -> tuple[Block, ...]:
 
 
 def _cut_list(study: Study) -> tuple[Block, ...]:
-    return _tables(bench.cut_list(study))
+    return _tables(bench.cut_list(study), bench.cables_to_cut(study))
 
 
 def _labels(study: Study) -> tuple[Block, ...]:

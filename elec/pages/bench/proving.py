@@ -7,6 +7,7 @@ from elec.answers.drop.end_to_end import end_to_end, meter_mv, meter_ohm
 from elec.pages.built import since, state_cell, tick
 from elec.pages.columns import count, gauge, text
 from elec.pages.table import Cell, Column, Table, Value
+from elec.sizing.devices import allowed_drop_v
 from elec.sizing.sizing import sizing
 from elec.standards import AWGS, default, least_sure, table
 from elec.standards import PublishedTable as Published
@@ -26,6 +27,22 @@ def _tested(study: Study) -> tuple[Conductor, ...]:
     return tuple(c for c in every if c.role != "coax" and not left_out(study, c))
 
 
+def most_ohm(study: Study, conductor: Conductor, ohm: float) -> float:
+    """The most that passes: a share and the leads more, in a thick wire what it may lose.
+
+    That is the drop that the table allows for short use, at the greatest current of the wire, be it
+    that of the start; a wire that spends it alone leaves nothing to the others. Never less than
+    the share: a good wire passes, and whether it is thick enough asks `wire-drop`.
+    """
+    share, lead = default("measured-resistance-share").si, default("measured-resistance-lead").si
+    flat = ohm * (1 + share) + lead
+    amperes = max(sizing(study).currents_a.get(conductor.id, {}).values(), default=0.0)
+    if amperes <= 0:
+        return flat
+    lost = allowed_drop_v(study, intermittent=True) / amperes
+    return min(flat, max(lost, ohm * (1 + share)))
+
+
 def ring_out(study: Study) -> Table:
     """Every conductor with what to expect, the most that passes, and room to write."""
     share, lead = default("measured-resistance-share").si, default("measured-resistance-lead").si
@@ -35,7 +52,7 @@ def ring_out(study: Study) -> Table:
     for c in _tested(study):
         working = end_to_end(study, c)
         ohm = None if working is None else working.steps[-1].result.value
-        most = None if ohm is None else ohm * (1 + share) + lead
+        most = None if ohm is None else most_ohm(study, c, ohm)
         ends = (end_text(study, c.a), end_text(study, c.b))
         rows.append(
             (
@@ -71,7 +88,10 @@ def ring_out(study: Study) -> Table:
             f"{resolution.value:g} Ω ({resolution.why}). How good it is tell "
             f"the millivolts: {at} from a limited supply through the wire alone, the meter's own "
             "leads on the wire's ends inside the supply's clips. At 20 °C from end to end; at "
-            f"most: {100 * share:.0f} % and {units.show(lead, 'ohm')} more. Open: {OPEN} "
+            f"most: {100 * share:.0f} % and {units.show(lead, 'ohm')} more, in a thick wire "
+            f"no more than what loses {units.show(allowed_drop_v(study, intermittent=True), 'v')} "
+            "(allowed on the whole way for short use) at its greatest current, the start's too. "
+            f"Open: {OPEN} "
             "to every other contact of both connectors and to the frame."
             f"{since(study, _tested(study))}"
         ),

@@ -121,6 +121,7 @@ def devices_to_buy(study: Study) -> Table:
             rating = f"AWG {device.link_awg}"
         found[device.kind, rating, device.family] += 1
     seen: set[str] = set()
+    carried = poles_of(study)
     for chain in chains(study).by_name.values():
         for part in chain.parts():
             if part.kind == "diode":
@@ -130,7 +131,10 @@ def devices_to_buy(study: Study) -> Table:
                 entry = study.document.switches.get(part.name)
                 kind = (entry.kind if entry else None) or part.kind
                 given = entry.rating_a if entry else None
-                found[kind, "" if given is None else f"{given:g} A contacts", ""] += 1
+                said = [] if given is None else [f"{given:g} A contacts"]
+                if carried[part.name] > 1:
+                    said.append(f"{carried[part.name]} poles ({part.label or part.name})")
+                found[kind, ", ".join(said), ""] += 1
     for entry in study.document.switches.values():
         if entry.coil is not None and entry.coil.suppressor == "diode":
             found["diode across a coil", "", ""] += 1
@@ -153,6 +157,15 @@ def devices_to_buy(study: Study) -> Table:
         ),
         rows=tuple((*_unknown_rating(key), number) for key, number in rows),
         note="Buy fuses with spares: carry some of every rating.",
+    )
+
+
+def poles_of(study: Study) -> Counter[str]:
+    """How many circuits and feeders each switch carries, each through a pole of its own."""
+    return Counter(
+        name
+        for chain in chains(study).by_name.values()
+        for name in {p.name for p in chain.parts() if p.kind in ("switch", "contactor")}
     )
 
 

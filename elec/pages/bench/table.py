@@ -7,7 +7,7 @@ from elec.answers.base.marks import marks
 from elec.answers.connect.pins import colour_of
 from elec.answers.connect.pulling import passings
 from elec.pages.built import since, state_cell, tick
-from elec.pages.circuits.cable import cable_end
+from elec.pages.circuits.cable import cable_end, longest_m
 from elec.pages.circuits.wire import wire_type
 from elec.pages.columns import count, cut, text
 from elec.pages.table import Cell, Table, Value
@@ -85,6 +85,45 @@ def cut_list(study: Study) -> Table:
             "Off the reel: what has been cut from it so far; left on it: where stock: reels: says "
             "how much there was, else write it in. Label on: both labels, before the second "
             f"terminal closes the wire.{since(study, single_wires(study))}"
+        ),
+    )
+
+
+def cables_to_cut(study: Study) -> Table:
+    """Cables of several cores and coaxial cables, each cut once for all of its cores."""
+    rows = []
+    for chain in chains(study).of("cable"):
+        length = longest_m(study, chain)
+        rows.append(
+            (
+                study.document.cables[chain.name].type,
+                f"{chain.function}{chain.number}",
+                cable_end(study, chain, first=True),
+                cable_end(study, chain, first=False),
+                cut(study, length),
+                cut(study, to_cut_m(study, length)),
+                "☐",
+                "☐",
+            )
+        )
+    return Table(
+        id="cut-list-cables",
+        title="Cables to cut",
+        columns=(
+            text("type", "Cable"),
+            text("mark", "Mark"),
+            text("from", "From", 2),
+            text("to", "To", 2),
+            text("length_m", "Run"),
+            text("cut_m", "Cut"),
+            text("label", "Label on"),
+            text("ok", "Done"),
+        ),
+        rows=tuple(sorted(rows, key=lambda row: str(row[0]))),
+        note=(
+            f"Run: of the longest core. Cut: {_strip(study)} more at each end, as for a wire; how "
+            "far the jacket comes off says the sheet of the connector: add what it asks beyond "
+            "the slack."
         ),
     )
 

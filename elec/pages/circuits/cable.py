@@ -21,10 +21,10 @@ def cables(study: Study) -> Table:
             text("type", "Type"),
             text("from", "From"),
             text("to", "To"),
-            text("length_m", "Cut"),
+            text("length_m", "Run"),
             text("shield", "Shield", 2),
             text("serves", "Serves", 2),
-            text("run", "Run", 3),
+            text("run", "Way", 3),
             text("state", "State", 2),
         ),
         rows=tuple(_row(study, chain) for chain in chains(study).of("cable")),
@@ -39,8 +39,6 @@ def _row(study: Study, chain: Chain) -> tuple[Value, ...]:
     cable = study.document.cables[chain.name]
     mark = f"{chain.function}{chain.number}"
     conductors = chain.conductors()
-    lengths = [runs(study)[c.id].length_m for c in conductors]
-    longest = None if not lengths or None in lengths else max(n for n in lengths if n is not None)
     run = runs(study)[conductors[0].id].places if conductors else ()
     return (
         chain.title,
@@ -48,12 +46,19 @@ def _row(study: Study, chain: Chain) -> tuple[Value, ...]:
         cable.type,
         cable_end(study, chain, first=True),
         cable_end(study, chain, first=False),
-        cut(study, longest),
+        cut(study, longest_m(study, chain)),
         _shield(study, chain),
         cable.service or ("spare" if cable.spare else ""),
         ", ".join(place_title(study, place) for place in run),
         state(study, chain, mark),
     )
+
+
+def longest_m(study: Study, chain: Chain) -> float | None:
+    """The run of a cable's longest core; None where that of one is not known."""
+    lengths = [runs(study)[c.id].length_m for c in chain.conductors()]
+    known = [n for n in lengths if n is not None]
+    return max(known) if known and len(known) == len(lengths) else None
 
 
 def cable_end(study: Study, chain: Chain, *, first: bool) -> str | None:

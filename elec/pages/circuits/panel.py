@@ -1,7 +1,7 @@
 """What an engraver needs: every text of every panel, with its position and height."""
 
 from elec.answers.connect.panel import PanelLayout, panels
-from elec.pages.columns import text
+from elec.pages.columns import count, text
 from elec.pages.table import Column, Table, Value
 from elec.standards import default
 from elec.study import Study
@@ -18,12 +18,14 @@ def labels(study: Study) -> Table:
             text("position", "Position"),
             text("text", "Text"),
             Column(key="height_mm", head="Capitals, mm", digits=1),
+            count("poles_count", "Poles"),
             text("origin", "Text from", 2),
         ),
         rows=tuple(rows),
         note=(
             "Give the engraver this table; heights are ours (defaults panel-…-height), a rating "
-            "stands on the breaker itself. Free positions get no text."
+            "stands on the breaker itself. Poles: a switch needs one for each circuit and feeder "
+            "that it carries. Free positions get no text."
         ),
     )
 
@@ -46,7 +48,10 @@ def _rows(study: Study, layout: PanelLayout) -> list[tuple[Value, ...]]:
         if layout.holds != "switches" and bus in study.document.buses and bus not in buses:
             buses.add(bus)
             title = study.system.title("buses", bus).upper()
-            found.append((layout.title, f"over {position.name}", title, heading, "name of the bus"))
+            found.append(
+                (layout.title, f"over {position.name}", title, heading, "", "name of the bus")
+            )
+        poles = len(subject.chains) if subject.holds == "switches" else ""
         origin = "system file" if subject.given_text else "name"
-        found.append((layout.title, position.name, subject.text, height, origin))
+        found.append((layout.title, position.name, subject.text, height, poles, origin))
     return found

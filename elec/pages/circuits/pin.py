@@ -31,7 +31,7 @@ def pin_table(study: Study, connector: ConnectorPins) -> Table:
             text("gauge_awg", "AWG"),
             text("colour", "Colour", 2),
             text("goes_to", "Goes to"),
-            text("length_m", "Cut"),
+            text("length_m", "Run"),
             text("shield", "Shield", 3),
             Column(key="end_to_end_mohm", head="End to end", unit="mohm", digits=0, importance=3),
             text("state", "State", 2),

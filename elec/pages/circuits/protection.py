@@ -1,12 +1,15 @@
 """Protective devices: what each holds, what its wire may carry, how it was chosen."""
 
+from collections.abc import Mapping
+
+from elec.answers.connect.panel import panels
 from elec.answers.heat.heat import heat
 from elec.pages.circuits.wire import device, sheet
 from elec.pages.columns import amps, gauge, marked, place_title, share, text
 from elec.pages.table import Cell, Table, Value
 from elec.sizing.devices import Device
 from elec.sizing.sizing import sizing
-from elec.study import Study
+from elec.study import Study, analysis
 from elec.wiring.chains import Chain, chains
 
 
@@ -91,11 +94,22 @@ def _row(study: Study, chain: Chain, found: Device) -> tuple[Value, ...]:
 
 
 def _engraving(study: Study, chain: Chain) -> str:
-    label = chain.device.label if chain.device else ""
+    label = chain.device.label if chain.device and chain.kind != "wire" else ""
     if chain.kind == "circuit":
         circuit = study.document.circuits[chain.name]
         label = circuit.engraving or label
-    return label
+    return label or engraved(study).get(chain.name, "")
+
+
+@analysis
+def engraved(study: Study) -> Mapping[str, str]:
+    """Circuit or feeder → what its breaker's position on a panel says."""
+    return {
+        position.subject.name: position.subject.text
+        for layout in panels(study).by_name.values()
+        for position in layout.positions
+        if position.subject is not None and position.subject.holds != "switches"
+    }
 
 
 def _inrush(found: Device) -> str | None:

@@ -55,7 +55,7 @@ def circuits(study: Study) -> Table:
             share("used_fraction", "Heat used", 2),
             metres("out_m", "Out", 2),
             metres("back_m", "Back", 3),
-            text("run", "Run", 3),
+            text("run", "Way", 3),
             text("decided", "Gauge decided by", 3),
         ),
         rows=tuple(rows),
@@ -189,11 +189,11 @@ def conductors(study: Study) -> Table:
             text("to", "To"),
             text("gauge_awg", "AWG"),
             text("colour", "Colour", 2),
-            text("length_m", "Cut"),
+            text("length_m", "Run"),
             text("signal", "Carries", 3),
             text("belongs", "Of", 2),
             *((text("type", "Type", 2),) if several else ()),
-            text("run", "Run", 3),
+            text("run", "Way", 3),
             text("state", "State", 2),
         ),
         rows=tuple(
@@ -202,8 +202,8 @@ def conductors(study: Study) -> Table:
             for conductor in chain.conductors()
         ),
         note=(
-            f"Single wire: {', '.join(types)}. Cut: with the share for the route and the slack at "
-            "both ends, to the next inch or centimetre up."
+            f"Single wire: {', '.join(types)}. Run: with the share for the route and the slack at "
+            "both ends, to the next inch or centimetre up; the cut list adds the first strip-back."
         ),
     )
 

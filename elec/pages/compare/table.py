@@ -69,7 +69,7 @@ def wires_table(changes: tuple[WireChange, ...]) -> Table:
             text("to", "To"),
             text("gauge_awg", "AWG"),
             text("colour", "Colour", 2),
-            text("length", "Cut"),
+            text("length", "Run"),
             text("differs", "What differs", 2),
             text("state", "Built", 3),
         ),
