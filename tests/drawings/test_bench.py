@@ -191,3 +191,10 @@ def test_no_reading_is_asked_for_where_no_tester_may_go(name: str) -> None:
                     assert "mV" not in row.reads, row
                     seen.add(row.reads)
     assert (NOT_MEASURED in seen) == (name != "thistledown")  # which has no tank
+
+
+def test_a_breaker_on_the_way_counts() -> None:
+    """By hand: 32.8 mΩ of the wire and 45 mΩ of a 5 A breaker: 78 mV at 1 A."""
+    found = next(r for r in readings(study("foxglove"))["radio.J1", "equipment", "1"])
+    assert found.through == ("breaker closed",)
+    assert found.ohm == pytest.approx(0.0328 + 0.045, abs=0.0005)

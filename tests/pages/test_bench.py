@@ -566,3 +566,28 @@ def test_the_cut_list_has_every_cable_once(name: str) -> None:
             assert run + INCH - 1e-9 <= cut_m <= run + 2 * INCH
     single = {str(bare(v)) for v in column(bench.cut_list(study), "mark")}
     assert not single & cables
+
+
+def test_everything_under_a_nut_is_listed() -> None:
+    """Each post of a battery by itself; limiters on a stud, jumpers on posts, shields on blocks."""
+    study = whole("foxglove")
+    table = terminations.nuts(study)
+    rows = {str(row[0]): str(row[2]) for row in table.rows}
+    assert "P1A4" in rows["battery, positive"]
+    assert "P7A4N" in rows["battery, negative"]
+    assert "P7A4N" not in rows["battery, positive"]
+    assert rows["power stud"].count("limiter of power stud") == 2
+    posts = {
+        marks(study)[c.id]: part
+        for c in chains(study).conductors()
+        for part in (c.a, c.b)
+        if part.kind == "post"
+    }
+    for mark, part in posts.items():
+        assert mark in rows[study.system.title("switches", part.name)]
+    for name, cable in study.document.cables.items():
+        ground = (cable.drain or "").partition(".")[0]
+        if ground in study.document.grounds:
+            chain = chains(study).by_name[name]
+            said = f"shield of {chain.function}{chain.number}"
+            assert said in rows[study.system.title("grounds", ground)]

@@ -3,7 +3,8 @@
 In: chains, pins. Out: a `EndReading` for every end that a contact is joined to by copper. The state
 is that of a ring-out: the battery disconnected, every box unplugged or unhooked; a breaker, fuse or
 switch on the way is named, for it has to be closed. Resistances are those of the wires with their
-crimps at 20 °C; breakers and switches add a little. What is not named must read open. A way over a
+crimps at 20 °C, and of the breaker, fuse, switch on the way, as given or usual (`part_ohm`), which
+the network counts with, too. What is not named must read open. A way over a
 wire into which no tester may send anything is `barred`: it is not measured.
 """
 
@@ -16,8 +17,10 @@ from msgspec.structs import replace
 from elec.answers.connect.pins import ConnectorPins, Landing, pins
 from elec.answers.connect.vapour import left_out
 from elec.answers.drop.end_to_end import end_to_end_ohm
+from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, Part, chains
+from elec.wiring.circuit_model import part_ohm
 from elec.wiring.ends import end_text
 
 CLOSED_BY_HAND = ("breaker", "fuse", "limiter", "link", "switch", "contactor", "changeover")
@@ -67,6 +70,8 @@ class _Copper(Struct, frozen=True, kw_only=True):
 
     edges: Mapping[str, tuple[_Edge, ...]]
     parts: Mapping[str, Part]
+    closed_ohm: Mapping[str, float]
+    """What each thing that is closed by hand has, Ω."""
 
 
 Key = tuple[str, str, str]
@@ -96,16 +101,21 @@ def _own(one: ConnectorPins, contact: str, side: str) -> str:
 def _copper(study: Study) -> _Copper:
     edges: dict[str, list[_Edge]] = {}
     parts: dict[str, Part] = {}
+    closed: dict[str, float] = {}
+    sizes = sizing(study).sizes()
     sides = _sides(study)
     for chain in chains(study).by_name.values():
         for a, b, conductor in _joints(chain):
             ohm = 0.0 if conductor is None else end_to_end_ohm(study)[conductor.id]
             one, two = (_node(part, conductor, sides) for part in (a, b))
             parts[one], parts[two] = a, b
+            for node, part in ((one, a), (two, b)):
+                if part.kind in CLOSED_BY_HAND:
+                    closed[node] = part_ohm(study, chain, part, sizes)
             barred = conductor is not None and left_out(study, conductor)
             edges.setdefault(one, []).append(_Edge(to=two, ohm=ohm, barred=barred))
             edges.setdefault(two, []).append(_Edge(to=one, ohm=ohm, barred=barred))
-    return _Copper(edges={k: tuple(v) for k, v in edges.items()}, parts=parts)
+    return _Copper(edges={k: tuple(v) for k, v in edges.items()}, parts=parts, closed_ohm=closed)
 
 
 def _joints(chain: Chain) -> Iterator[tuple[Part, Part, Conductor | None]]:
@@ -160,6 +170,7 @@ def _reached(study: Study, copper: _Copper, start: str) -> Iterator[EndReading]:
             if part.kind in _BLOCKS:
                 continue
             if part.kind in CLOSED_BY_HAND:
+                ohm += copper.closed_ohm.get(node, 0.0)
                 way = replace(way, through=(*way.through, _closed(study, part)))
         for edge in copper.edges.get(node, ()):
             count += 1

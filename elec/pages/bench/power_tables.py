@@ -95,7 +95,9 @@ def steps(study: Study, name: str, title: str, some: Sequence[PowerStep]) -> Tab
     at = [*study.document.sources, ""]
     for one in sorted(some, key=lambda s: (GROUPS.index(s.group), at.index(s.battery))):
         group = "" if one.group == before else TITLES[one.group]
-        rows.append(_step(study, one, group if grouped else None, several=several))
+        rows.append(
+            _step(study, one, group if grouped else None, several=several, most=name == MOST)
+        )
         before = one.group
     return Table(
         id=name,
@@ -113,10 +115,12 @@ def steps(study: Study, name: str, title: str, some: Sequence[PowerStep]) -> Tab
             text("read_volts", "Read, V"),
         ),
         rows=tuple(rows),
-        note={"first-power": _how_limited(), "first-power-engine": UNPLUGGED}.get(name, ""),
+        note={"first-power": _how_limited(), MOST: UNPLUGGED}.get(name, ""),
     )
 
 
+MOST = "first-power-engine"
+"""The table whose currents are the most, for something is unplugged."""
 UNPLUGGED = (
     "Up to: with coils and injectors unplugged less flows; the voltage stands at their open plugs. "
     "A pump that runs dry runs for a second."
@@ -127,8 +131,10 @@ def _how_limited() -> str:
     share = default("supply-limit-share")
     return (
         f"Limit: {100 * share.si:.0f} % above the greatest of ammeter, switch-on and pulse, up to "
-        f"the next {units.show(default('supply-limit-step').si, 'a')}; set it for each row. A "
-        "lamp's filament comes up slowly against it. A supply that cannot give so much lets a "
+        f"the next {units.show(default('supply-limit-step').si, 'a')}; set it for each row. Of "
+        "lamps above the ammeter alone: a filament comes up slowly against the limit and takes no "
+        "harm. A row is a box in its first mode: before another one (transmit, a horn) raise the "
+        "limit, to the rating of its breaker at most. A supply that cannot give so much lets a "
         "motor start slowly: no fault, if the ammeter then falls to its figure. A question mark: "
         "nobody gave the current; begin at 1 A and read it. Ammeter: all that is on, the coils of "
         "the contacts that are closed and no others. Order and figures are our own; the makers' "
@@ -142,11 +148,13 @@ def pressed(study: Study, circuit: str) -> str:
     return " and ".join(dict.fromkeys(part.label for part in parts if part.kind == "switch"))
 
 
-def _step(study: Study, one: PowerStep, group: str | None, *, several: bool) -> tuple[Value, ...]:
+def _step(
+    study: Study, one: PowerStep, group: str | None, *, several: bool, most: bool
+) -> tuple[Value, ...]:
     ways = " and ".join(one.closed)
     at = f"supply at {study.system.title('sources', one.battery)}" if several else ""
     total = None if one.total_a is None else _seen(one.total_a)
-    if total is not None and one.group == "engine":
+    if total is not None and most:
         total = Cell(value=total.value, text=f"up to {total.text}")
     return (
         *(() if group is None else (group,)),

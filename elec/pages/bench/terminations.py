@@ -14,16 +14,12 @@ from elec.standards import AWGS, table
 from elec.study import Study
 from elec.units import show
 from elec.wiring.chains import Part, chains
+from elec.wiring.ends import end_text
 
 
 def nuts(study: Study) -> Table:
     """Every stud, post and screw with its wires and its torque."""
-    ends: dict[tuple[str, str], dict[str, None]] = {}
-    for conductor in chains(study).conductors():
-        for part in (conductor.a, conductor.b):
-            key = _at(study, part)
-            if key is not None:
-                ends.setdefault(key, {})[marks(study)[conductor.id]] = None
+    ends = _studs(study)
     return Table(
         id="nuts",
         title="Nuts and screws",
@@ -48,20 +44,55 @@ def nuts(study: Study) -> Table:
     )
 
 
-def _at(study: Study, part: Part) -> tuple[str, str] | None:
-    section = SECTIONS.get(part.kind)
-    return (
-        (section, part.name) if section and part.name in getattr(study.document, section) else None
-    )
+Key = tuple[str, str, str]
+"""Section of the file, name, and of a source the post."""
 
 
-def _nut(study: Study, section: str, name: str, wires: tuple[str, ...]) -> tuple[Value, ...]:
+def _studs(study: Study) -> dict[Key, dict[str, None]]:
+    """What is under each nut: wires, jumpers of coils, limiters bolted on, shields."""
+    ends: dict[Key, dict[str, None]] = {}
+    for chain in chains(study).by_name.values():
+        for conductor in chain.conductors():
+            for part in (conductor.a, conductor.b):
+                key = _at(study, part)
+                if key is not None:
+                    ends.setdefault(key, {})[marks(study)[conductor.id]] = None
+        for row in chain.rows:
+            for n, wire in enumerate(row.conductors):
+                pair = row.parts[n : n + 2]
+                bolted = [part for part in pair if part.kind in ("limiter", "link", "shunt")]
+                bar = next((part for part in pair if part.kind == "bus"), None)
+                key = None if bar is None else _at(study, bar)
+                if wire is None and bolted and key is not None:
+                    ends.setdefault(key, {})[end_text(study, bolted[0])] = None
+    for name, cable in study.document.cables.items():
+        ground = (cable.drain or "").partition(".")[0]
+        if ground in study.document.grounds:
+            chain = chains(study).by_name[name]
+            said = f"shield of {chain.function}{chain.number}"
+            ends.setdefault(("grounds", ground, ""), {})[said] = None
+    return ends
+
+
+def _at(study: Study, part: Part) -> Key | None:
+    section = "switches" if part.kind == "post" else SECTIONS.get(part.kind)
+    if section is None or part.name not in getattr(study.document, section):
+        return None
+    return section, part.name, part.contact if section == "sources" else ""
+
+
+POSTS = {"+": ", positive", "-": ", negative", "": ""}
+
+
+def _nut(
+    study: Study, section: str, name: str, post: str, wires: tuple[str, ...]
+) -> tuple[Value, ...]:
     entry = getattr(study.document, section)[name]
     torque = entry.torque_n_m
     stud = getattr(entry, "stud", None)
     title = study.system.title(section, name)
     return (
-        title,
+        title + POSTS.get(post, f", {post}"),
         Cell(value=None) if stud is None else stud,
         listed(wires),
         Cell(value=None) if torque is None else Cell(value=torque, text=show(torque, "n_m")),
