@@ -1,5 +1,6 @@
 """The whole set of each system: its sheets, how full they are, their letters, what leads where."""
 
+import re
 from collections import Counter
 from collections.abc import Iterable
 from functools import cache
