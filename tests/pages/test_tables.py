@@ -229,7 +229,8 @@ def test_every_circuit_is_protected_or_says_why_not(name: str) -> None:
     rows = len(protection.protection(study).rows) + len(protection.unprotected(study).rows)
     # a feeder with a device at each end has a row for each
     far_ends = sum(one.far_end is not None for one in document.feeders)
-    assert rows == len(document.circuits) + len(document.feeders) + far_ends
+    fuses = sum(one.fuse is not None for one in document.wires)
+    assert rows == len(document.circuits) + len(document.feeders) + far_ends + fuses
     assert None not in column(protection.unprotected(study), "reason")
 
 
