@@ -196,6 +196,8 @@ def _signals_of(document: dict[str, Any], made: Study) -> Counter[Ends]:
     found: Counter[Ends] = Counter()
     for wire in document.get("wires") or ():
         found[ends(wire["from"], wire["to"])] += 1
+    for text in _thin(document):
+        found[ends(text)] += 1
     cables = [*(document.get("multicores") or {}).values(), *(document.get("coax") or {}).values()]
     for cable in cables:
         for core in (cable.get("cores") or {}).values():
@@ -205,6 +207,18 @@ def _signals_of(document: dict[str, Any], made: Study) -> Counter[Ends]:
             count = int(head[0]) if head[1] else 1
             found[ends(cable["from"], cable["to"])] += count
     return found
+
+
+def _thin(document: dict[str, Any]) -> Iterator[str]:
+    """Where the fused wires lead that an entry asks for by a word: sense, lamp, light."""
+    keys = {"sources": ("sense", "warning-lamp"), "switches": ("engaged-light",)}
+    for section, words in keys.items():
+        for entry in (document.get(section) or {}).values():
+            for word in words:
+                asked = entry.get(word)
+                text = asked.get("from") or asked.get("to") if isinstance(asked, dict) else asked
+                if text not in (None, "none", "inside"):
+                    yield str(text)
 
 
 def _powers(found: dict[str, list[tuple[str, Drawn]]]) -> Counter[tuple[str, Ends]]:
