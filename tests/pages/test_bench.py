@@ -269,7 +269,10 @@ def test_the_limit_lets_a_step_pass_and_no_more(name: str) -> None:
 
 
 def test_each_way_into_a_bus_by_itself() -> None:
-    """By hand: a full battery has 12.90 V; behind the open tie nothing is alive."""
+    """By hand: a full battery has 12.90 V; behind the open tie nothing is alive.
+
+    Behind the closed one 0.35 V are lost over the schottky at the bus.
+    """
     found = power_up(whole("foxglove"))
     assert found is not None
     rows = {row.closed: row for row in found.paths}
@@ -280,7 +283,7 @@ def test_each_way_into_a_bus_by_itself() -> None:
     assert master.bus_v["main"] == pytest.approx(12.90, abs=0.02)  # 0.8 A through some 10 mΩ
     tie = rows["MASTER", "BUS TIE"]
     assert tie.dead == ()
-    assert tie.bus_v["essential"] == pytest.approx(12.90, abs=0.02)
+    assert tie.bus_v["essential"] == pytest.approx(12.90 - 0.35, abs=0.02)
     assert master.total_a == pytest.approx(0.8, abs=1e-3)  # the coil of MASTER alone
     assert feed.dead == ("power", "main")
     assert feed.bus_v["essential"] == pytest.approx(12.90, abs=0.01)
@@ -446,6 +449,7 @@ def test_lengths_on_the_drawings_are_those_of_the_cut_list(name: str) -> None:
             seen += 1
         elif shown:
             others = [text for text in drawn if text.startswith(f"{mark} · ")]
+            others = [text for text in others if " · sized for " not in text]  # of a feeder
             assert not others, f"{mark}: {shown} in the list, {others} on a sheet"
     feeders = {marks(study)[c.id] for f in chains(study).of("feeder") for c in f.conductors()}
     assert seen >= 0.9 * len(lengths.keys() - feeders)  # theirs stand on the one-line sheets

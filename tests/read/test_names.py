@@ -153,7 +153,7 @@ ONE_CHANGE = [
     ]),
     ("to: root.A}", "to: main}", [
         ('wires.1.to: "main" is live; a conductor from there is a circuit or a feeder, '
-        "with its protective device")
+        "with its protective device, or a wire with fuse: 1 A")
     ]),
     ("to: root.A}", "to: block.1}", ['wires.1.to: "block" has no contacts; write it alone']),
     ("to: root.A}", "to: radio.J1.3}", ["wires.1.to: a wire leads from one contact to another"]),

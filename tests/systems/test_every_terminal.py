@@ -84,7 +84,7 @@ SMALL = {
     "thistledown": (4, 0, 0),
     "yarrow": (2, 2, 1),
 }
-DIODES = {"foxglove": 0, "larkspur": 6, "thistledown": 0, "yarrow": 1}
+DIODES = {"foxglove": 1, "larkspur": 6, "thistledown": 0, "yarrow": 1}
 THROUGH = (
     "breaker",
     "fuse",
