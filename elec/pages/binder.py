@@ -78,6 +78,10 @@ def _load_sheet(asked: Asked) -> Section:
     return replace(load_sheet_section(asked.study, digest=asked.digest), new_page=True)
 
 
+def _checked(asked: Asked) -> Section:
+    return sections.checked_section(asked.found, checks())
+
+
 def _passes(asked: Asked) -> Section:
     return sections.passes_section(asked.found)
 
@@ -99,7 +103,7 @@ def _limits(_: Asked) -> Section:
 
 
 WHOLE: tuple[Maker, ...] = (
-    lambda asked: sections.summary(asked.study, asked.found, checks()),
+    lambda asked: sections.summary(asked.study, asked.found),
     _look_up(lambda asked: since_section(asked.past)),
     _look_up(_of(sections.loads_section)),
     _of(sections.endurance_section),
@@ -123,6 +127,7 @@ WHOLE: tuple[Maker, ...] = (
     lambda asked: sections.cautions_section(asked.study, asked.found),
     _look_up(_of(sections.defaults_section)),
     _limits,
+    _look_up(_checked),
     _look_up(_passes),
 )
 AIRCRAFT: tuple[Maker, ...] = (
@@ -141,7 +146,8 @@ BENCH: tuple[Maker, ...] = (
     _of(binder_sections.care),
 )
 INSPECTOR: tuple[Maker, ...] = (
-    lambda asked: sections.summary(asked.study, asked.found, checks()),
+    lambda asked: sections.summary(asked.study, asked.found),
+    _checked,
     _load_sheet,
     _of(sections.loads_section),
     _of(sections.endurance_section),

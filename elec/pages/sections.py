@@ -45,7 +45,7 @@ WORST = 5
 """So many findings stand in the summary."""
 
 
-def summary(study: Study, findings: tuple[Finding, ...], checks: Iterable[Check]) -> Section:
+def summary(study: Study, findings: tuple[Finding, ...]) -> Section:
     """What the aircraft is, how many findings of each kind, the worst ones, then all of them."""
     from elec.pages.answers import asked_words, headline
 
@@ -73,9 +73,18 @@ def summary(study: Study, findings: tuple[Finding, ...], checks: Iterable[Check]
     whole = Section(
         id="findings",
         title="Findings",
-        blocks=(*listed, *_silent(findings), *_tables(reference.proof(checks, findings))),
+        blocks=(*listed, *_silent(findings)),
     )
     return Section(id="summary", title="Summary", blocks=tuple(blocks), sections=(whole,))
+
+
+def checked_section(findings: tuple[Finding, ...], checks: Iterable[Check]) -> Section:
+    """Every check with what it asks, and how many of its findings are what."""
+    return Section(
+        id="checked",
+        title="What was checked",
+        blocks=_tables(reference.proof(checks, findings)),
+    )
 
 
 def _silent(findings: tuple[Finding, ...]) -> tuple[Paragraph, ...]:

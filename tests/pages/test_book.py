@@ -164,7 +164,7 @@ def finding(verdict: Verdict, about: str = "lamp") -> Finding:
 def test_fails_are_named_on_the_first_page() -> None:
     study = small(loads_of({"radio": "1 A"}))
     given = (finding(Verdict.FAIL), finding(Verdict.ADVISE, "a"), finding(Verdict.PASS, "b"))
-    summary = sections.summary(study, given, ())
+    summary = sections.summary(study, given)
     (worst,) = [b for b in summary.blocks if isinstance(b, FindingList)]
     assert [f.verdict for f in worst.findings] == [Verdict.FAIL, Verdict.ADVISE]
     texts = [b.text for b in summary.blocks if isinstance(b, Paragraph)]
