@@ -133,7 +133,8 @@ WHOLE: tuple[Maker, ...] = (
 AIRCRAFT: tuple[Maker, ...] = (
     lambda asked: binder_sections.open_findings(asked.study, asked.found),
     _load_sheet,
-    _of(binder_sections.breakers_and_wires),
+    _of(binder_sections.breakers_and_feeders),
+    _of(binder_sections.every_wire),
     _aircraft_sheets,
     _of(binder_sections.care),
     lambda asked: binder_sections.change_record(asked.study, asked.past),

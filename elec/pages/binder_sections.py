@@ -19,7 +19,7 @@ from elec.study import Study
 
 AIRCRAFT_SHEETS = ("one-line", "circuit", "grounds", "panel", "routes", "legend")
 BENCH_SHEETS = ("interconnect", "connector")
-FOUND_BY = ("mark", "from", "to", "gauge_awg", "colour", "length_m", "belongs")
+FOUND_BY = ("mark", "from", "to", "colour")
 """The columns of the wire schedule by which somebody at the aircraft knows a wire again."""
 HARD_SPACE = "\u00a0"
 CHANGES = 24
@@ -45,19 +45,28 @@ def open_findings(study: Study, found: tuple[Finding, ...]) -> Section:
     )
 
 
-def breakers_and_wires(study: Study) -> Section:
-    """Every device, and every wire with what it is known by."""
+def breakers_and_feeders(study: Study) -> Section:
+    """Every device, and the heavy wires."""
     tables = (
         protection.protection(study), protection.unprotected(study), feeder.feeders(study),
-        ground.grounds(study), wire_list(study),
+        ground.grounds(study),
     )  # fmt: skip
     return Section(
-        id="breakers-and-wires",
-        title="Breakers and wires",
-        blocks=(
-            Paragraph(text=f"First letter of a mark: {letters(study)}.", kind="note"),
-            *(TableBlock(table=table) for table in tables if table.rows),
-        ),
+        id="breakers-and-feeders",
+        title="Breakers and feeders",
+        blocks=tuple(TableBlock(table=table) for table in tables if table.rows),
+    )
+
+
+def every_wire(study: Study) -> Section:
+    """Every wire with what it is known by."""
+    note = Paragraph(
+        text=f"First letter of a mark: {letters(study)}. The number behind the last letter is the "
+        "gauge, N at the end a ground. Lengths stand in the papers for the bench.",
+        kind="note",
+    )
+    return Section(
+        id="every-wire", title="Wires", blocks=(note, TableBlock(table=wire_list(study)))
     )
 
 
@@ -71,6 +80,7 @@ def wire_list(study: Study) -> Table:
         title="Wires",
         columns=tuple(whole.columns[k] for k in kept),
         rows=tuple(tuple(row[k] for k in kept) for row in whole.rows),
+        note="",
     )
 
 
