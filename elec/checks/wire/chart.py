@@ -11,6 +11,13 @@ from elec.standards import AWGS, Cite
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
 
+HEAT_CHECK = "device-protects-wire"
+HEAT = (
+    f"It assumes 57 °C and a bundle of 15; if {HEAT_CHECK} passes, the wire is protected where it "
+    "lies."
+)
+SMALLER = "A sense or lamp wire needs no more than 1 A: take a smaller fuse."
+
 
 @check(
     "The breaker or fuse agrees with the published chart for the wire",
@@ -21,9 +28,10 @@ def wire_chart(study: Study) -> Iterator[Finding]:
 
     It knows neither your bundle nor your heat; device-protects-wire does, and counts. Where the
     chart alone objects, print both. A single wire in open air may take the next greater device.
+    The heat of a sense or lamp wire is not worked out: there the chart alone decides.
     """
     for chain in chains(study).by_name.values():
-        if chain.kind in ("circuit", "feeder") and chain.device is not None:
+        if chain.device is not None and chain.name in sizing(study).devices:
             yield from _finding(study, chain)
 
 
@@ -35,6 +43,7 @@ def _finding(study: Study, chain: Chain) -> Iterator[Finding]:
     awg = min(gauges, key=AWGS.index)
     most = chart_most_a(awg, device.kind)
     enough = chart_awg(device.rating_a, device.kind)
+    alone = chain.kind == "wire"
     yield compare(
         study,
         chain.name,
@@ -42,11 +51,12 @@ def _finding(study: Study, chain: Chain) -> Iterator[Finding]:
         value=device.rating_a,
         limit=most,
         unit="A",
-        otherwise=Verdict.ADVISE,
+        otherwise=Verdict.FAIL if alone else Verdict.ADVISE,
         says=f"{device.label} on AWG {awg}; the chart has {most or 0.0:g} A at most for it.",
         remedy=(f"The chart asks for AWG {enough}. " if enough else "")
-        + "It assumes 57 °C and a bundle of 15; if device-protects-wire passes, the wire is "
-        "protected where it lies.",
+        + (SMALLER if alone else HEAT),
         unknown=f"The chart gives no {device.kind} for AWG {awg}.",
-        ask="Go by device-protects-wire, which works out this wire in its bundle.",
+        ask="Take AWG 22."
+        if alone
+        else f"Go by {HEAT_CHECK}, which works out this wire in its bundle.",
     )
