@@ -151,7 +151,9 @@ def _lasts(study: Study) -> Iterator[Answer]:
 
 def _stops(study: Study, found: tuple[Finding, ...]) -> Iterator[Answer]:
     leads = failures_lead(study)
-    about = [f for f in found if f.check.startswith("failure")]
+    about = [f for f in found if f.check.startswith("failure") and f.verdict is not Verdict.PASS]
+    # No mark where nothing is against it: what takes loads beside what its own wire feeds is told,
+    # and that no check asks for more is no praise of it.
     worst = next((v.value for v in Verdict if any(f.verdict is v for f in about)), "")
     yield Answer(question="What if one thing fails?", text=" ".join(leads[:1]),
                  ref="failures-section", verdict=worst)  # fmt: skip

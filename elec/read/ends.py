@@ -68,6 +68,8 @@ class Ends:
         else:
             known = [*self.equipment, *self.inline, *self.grounds, *(places or ())]
             what = f"equipment, connector{', ground or place' if places else ' or ground'}"
+            if fused:  # a wire with a fuse begins at what is live
+                known, what = [*self.live, *known], f"bus, source, {what}"
             if not self.without(path, name, "equipment", "equipment"):
                 self.unknown.note(path, name, what, known)
 

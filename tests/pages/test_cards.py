@@ -4,10 +4,12 @@ import pytest
 
 from elec.answers.base.marks import marks
 from elec.answers.why.why_names import find
+from elec.check import run
 from elec.pages.cards.card import Card, cards
 from elec.pages.cards.page import show_answer
 from elec.pages.circuits.wire import conductors
 from elec.pages.document import TableBlock
+from elec.pages.glance import glance
 from elec.pages.table import Value
 from elec.wiring.chains import chains
 from tests.answers.helper import whole
@@ -83,3 +85,11 @@ def test_what_has_no_card(name: str) -> None:
     """Nothing of that name, or a phase, which is no thing."""
     study = whole(FOXGLOVE)
     assert show_answer(study, find(study, name)) is None
+
+
+def test_what_takes_essential_loads_has_no_mark_of_a_pass() -> None:
+    """Nine failures of Foxglove take some; that no check is against them is no praise."""
+    study = whole(FOXGLOVE)
+    answer = next(a for a in glance(study, run(study)) if a.question.startswith("What if"))
+    assert "take essential loads" in answer.text
+    assert answer.verdict == ""

@@ -5,12 +5,14 @@ from pathlib import Path
 import pytest
 
 from elec.model.system import System
+from elec.read.reading import read_texts
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
 from elec.wiring.ends import end_id
 from tests.read.helper import good, reading
 from tests.read.test_alternators import TEXT
+from tests.systems import SYSTEMS
 
 MORE = TEXT.replace(
     "  lamp: {place: panel, draw: 1 A}",
@@ -94,3 +96,14 @@ def test_one_message_where_it_is_written(
     assert message in mistake.message
     assert mistake.place.line == 6
     assert mistake.place.path == path
+
+
+def test_a_bus_that_a_sense_wire_misspells_is_offered() -> None:
+    """It begins at what is live, so a bus is meant, not a box."""
+    folder = SYSTEMS / "foxglove"
+    texts = {path: path.read_bytes() for path in sorted(folder.glob("*.yaml"))}
+    file = folder / "sources.yaml"
+    texts[file] = texts[file].replace(b"sense: main", b"sense: mian")
+    (said,) = [str(mistake) for mistake in read_texts(texts).mistakes]
+    assert 'there is no bus, source, equipment, connector or ground "mian"' in said
+    assert 'did you mean "main"?' in said

@@ -29,7 +29,7 @@ def feeders(study: Study) -> Table:
             text("used", "Closed", 3),
             text("gauge_awg", "AWG"),
             metres("length_m", "Length"),
-            amps("current_a", "Current", digits=1),
+            amps("current_a", "Judged at", digits=1),
             volts("drop_v", "Drop"),
             volts("limit_v", "of"),
             share("used_fraction", "Heat used", 2),
@@ -38,7 +38,7 @@ def feeders(study: Study) -> Table:
         ),
         rows=tuple(_row(study, chain) for chain in chains(study).of("feeder")),
         note=(
-            "Current: the greatest lasting one in any case of the solved network; of a source's "
+            "Judged at: the greatest lasting current in any case of the solved network; of a source's "
             "own wire its rated current, or the battery's five-minute rate, where that is more. "
             "Drop: of the wire and its joints."
         ),
