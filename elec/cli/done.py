@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from elec.study import Study
 
 STATES = ("planned", "cut", "pulled", "terminated", "rung-out", "tested")
+SPOKEN = " rung out"
+"""As the file and the lists say the state of that name."""
 
 
 @click.command(short_help="Tick off what is built; how far the work is.")
@@ -157,8 +159,10 @@ def _carried(path: Path, study: "Study", lines: Path) -> int:
     for number, line in enumerate(_lines(lines), 1):
         if not line.strip():
             continue
-        name, _, state = line.strip().rpartition(" ")
-        state = state.replace(" ", "-")
+        said = line.strip()
+        if said.endswith(SPOKEN):
+            said = f"{said.removesuffix(SPOKEN)} rung-out"
+        name, _, state = said.rpartition(" ")
         if not name or state not in STATES:
             raise Problem(
                 f'{lines}:{number}: "{line.strip()}" is no name with a state '

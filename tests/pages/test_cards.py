@@ -93,3 +93,10 @@ def test_what_takes_essential_loads_has_no_mark_of_a_pass() -> None:
     answer = next(a for a in glance(study, run(study)) if a.question.startswith("What if"))
     assert "take essential loads" in answer.text
     assert answer.verdict == ""
+
+
+def test_a_box_has_the_wires_that_end_on_it_and_not_those_of_its_breaker() -> None:
+    """A circuit may bear the name of its load; what lies before the switch is the circuit's."""
+    assert "L20A16" not in named("equipment", "landing-light").wires
+    assert "L20C16" in named("equipment", "landing-light").wires
+    assert "L20A16" in named("circuit", "landing-light").wires

@@ -257,11 +257,12 @@ def test_losing_power_while_writing_loses_nothing(plane: Path, moment: str) -> N
 def test_ticks_of_a_telephone_are_carried_over(plane: Path, tmp_path: Path) -> None:
     """Lines as the page gives them; each wire is as far afterwards as its line says."""
     lines = tmp_path / "ticks.txt"
-    lines.write_text("L31A22 pulled\n\nL31B22 rung-out\n", encoding="utf-8")
+    lines.write_text("L31A22 pulled\n\nL31B22 rung-out\nL31C22N rung out\n", encoding="utf-8")
     assert elec("done", plane, "--from", lines) == 0
     study = study_of(plane)
     far = {marks(study)[c.id]: state_of(study, c) for c in chains(study).conductors()}
     assert (far["L31A22"], far["L31B22"], far["R1A22"]) == ("pulled", "rung out", "planned")
+    assert far["L31C22N"] == "rung out"
     assert unheld(study) == ()
 
 

@@ -46,6 +46,8 @@ def _ends(study: Study) -> Mapping[str, tuple[str, ...]]:
     found: dict[str, dict[str, None]] = {}
     for conductor in chains(study).conductors():
         for part in (conductor.a, conductor.b):
+            if part.rated:  # a breaker bears the name of its circuit, which a box may have, too
+                continue
             whole = end_id(part)
             for name in {whole, whole.partition(".")[0]}:
                 found.setdefault(name, {})[marks(study)[conductor.id]] = None

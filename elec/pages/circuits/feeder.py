@@ -38,8 +38,9 @@ def feeders(study: Study) -> Table:
         ),
         rows=tuple(_row(study, chain) for chain in chains(study).of("feeder")),
         note=(
-            "Judged at: the greatest lasting current in any case of the solved network; of a source's "
-            "own wire its rated current, or the battery's five-minute rate, where that is more. "
+            "Judged at: the greatest lasting current in any case of the solved network; of a "
+            "source's own wire its rated current, or the battery's five-minute rate, where that is "
+            "more. "
             "Drop: of the wire and its joints."
         ),
     )

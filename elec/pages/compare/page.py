@@ -55,7 +55,7 @@ def compare_lead(found: Compared, old: str) -> str:
     if worse:
         names = listed(list(dict.fromkeys(one.check for one in worse)))
         return f"Nothing fails that does not fail in {old}. Worse: {names}."
-    return f"Nothing gets worse than in {old}."
+    return f"No check answers worse than in {old}; what moved stands below."
 
 
 def nothing_differs(found: Compared) -> bool:
