@@ -9,6 +9,7 @@ from elec.check import run
 from elec.finding import Finding
 from elec.pages.binder import BINDERS, Asked, Purpose, bound
 from elec.pages.cards.card import cards
+from elec.pages.cards.narrow import narrowed
 from elec.pages.document import Book
 from elec.pages.glance import glance
 from elec.pages.issues import Past, since_answer
@@ -51,7 +52,7 @@ def book(
         units=about.units,
         sections=bound(asked, purpose),
         answers=answers if purpose == "all" and not on_paper else (),
-        cards=cards(study) if purpose == "all" and not on_paper else (),
+        cards=narrowed(study, cards(study), found) if purpose == "all" and not on_paper else (),
     )
 
 

@@ -75,3 +75,12 @@ def told(findings: Iterable[Finding]) -> tuple[Told, ...]:
         own = number if one.verdict is Verdict.PASS or not one.check else -1
         found.setdefault((one.verdict.value, one.check, own), []).append(one)
     return tuple(Told(findings=tuple(some)) for some in found.values())
+
+
+def abouts(finding: Finding) -> tuple[str, ...]:
+    """What a finding is about; of a pair both.
+
+    >>> abouts(Finding(check="c", about="ecu-a, ecu-b", verdict=Verdict.PASS, sentence=""))
+    ('ecu-a, ecu-b', 'ecu-a', 'ecu-b')
+    """
+    return tuple(dict.fromkeys((finding.about, *finding.about.split(", "))))

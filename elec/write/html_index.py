@@ -7,10 +7,11 @@ import base64
 import json
 import zlib
 from collections.abc import Iterable, Iterator, Mapping
+from operator import itemgetter
 from typing import Any
 
 from elec.drawings.index import index
-from elec.finding import Verdict
+from elec.finding import Finding, Verdict
 from elec.pages.cards.card import Card, Fact
 from elec.pages.document import Book, Figure, FindingList, Section, TableBlock
 from elec.units import UnitSystem
@@ -36,8 +37,10 @@ def index_of(book: Book, leads: Mapping[str, str]) -> str:
         book: the whole book.
         leads: id of a sheet → the id in the page that it leads to.
     """
+    by = {key: _values(book.cards, key) for key in BY}
     found = {
-        "cards": [_card(book, card, spots) for card, spots in _drawn(book)],
+        "by": by,
+        "cards": [_card(book, card, spots, by) for card, spots in _drawn(book)],
         "more": list(_more(book, leads)),
     }
     return packed(json.dumps(found, ensure_ascii=False, separators=(",", ":")))
@@ -52,7 +55,18 @@ def _drawn(book: Book) -> Iterator[tuple[Card, list[list[str]]]]:
         yield card, [[str(spot), ids[spot.sheet_id]] for spot in on]
 
 
-def _card(book: Book, card: Card, spots: list[list[str]]) -> dict[str, Any]:
+BY = ("zones", "buses", "states")
+"""By what a list is narrowed, besides the verdict."""
+
+
+def _values(cards: Iterable[Card], key: str) -> list[str]:
+    """Everything that cards say under a key; a card then gives numbers."""
+    return list(dict.fromkeys(text for card in cards for text in getattr(card, key)))
+
+
+def _card(
+    book: Book, card: Card, spots: list[list[str]], by: Mapping[str, list[str]]
+) -> dict[str, Any]:
     made: dict[str, Any] = {"kind": card.kind, "name": card.name, "title": clean(card.title)}
     parts = {
         "facts": [list(_fact(fact, book.units)) for fact in card.facts],
@@ -60,6 +74,9 @@ def _card(book: Book, card: Card, spots: list[list[str]]) -> dict[str, Any]:
         "things": list(card.things),
         "sheets": spots,
         "ref": card.ref,
+        "verdict": card.verdict,
+        "said": [_told(finding) for finding in card.said],
+        **{key: [by[key].index(text) for text in getattr(card, key)] for key in BY},
     }
     return made | {key: value for key, value in parts.items() if value}
 
@@ -72,7 +89,7 @@ def _fact(fact: Fact, units: UnitSystem) -> tuple[str, str]:
     return clean(column.head), shown
 
 
-def _more(book: Book, leads: Mapping[str, str]) -> Iterator[dict[str, str]]:
+def _more(book: Book, leads: Mapping[str, str]) -> Iterator[dict[str, Any]]:
     """Sections, tables, sheets and findings: what is gone to and has no card."""
     for section in every(book.sections):
         yield {"kind": "section", "name": clean(section.title), "title": "", "id": section.id}
@@ -86,16 +103,25 @@ def _more(book: Book, leads: Mapping[str, str]) -> Iterator[dict[str, str]]:
                 yield {"kind": "sheet" if code else "chart", "name": name, "title": title,
                        "id": leads.get(block.id, block.id)}  # fmt: skip
             elif isinstance(block, FindingList):
-                yield from _findings(block, section.id)
+                yield from _findings(block)
 
 
-def _findings(block: FindingList, section: str) -> Iterator[dict[str, str]]:
-    said = {
-        (f.check, f.about, f.verdict.value) for f in block.findings if f.verdict is not Verdict.PASS
-    }
-    for check, about, verdict in sorted(said):
+def told_id(finding: Finding) -> str:
+    """Where a finding is told, together with all that its check says with the same verdict."""
+    return f"finding-{finding.check}-{finding.verdict.value}"
+
+
+def _told(finding: Finding) -> list[str]:
+    """Verdict, sentence and what helps."""
+    return [finding.verdict.value, clean(finding.sentence), clean(finding.remedy)]
+
+
+def _findings(block: FindingList) -> Iterator[dict[str, Any]]:
+    said = {(f.check, f.about, f.verdict.value): f for f in block.findings
+            if f.verdict is not Verdict.PASS}  # fmt: skip
+    for (check, about, verdict), finding in sorted(said.items(), key=itemgetter(0)):
         yield {"kind": "finding", "name": clean(about), "title": f"{check}: {verdict}",
-               "id": section}  # fmt: skip
+               "said": [_told(finding)], "ref": told_id(finding)}  # fmt: skip
 
 
 def every(sections: Iterable[Section]) -> Iterator[Section]:

@@ -24,6 +24,7 @@ _BRIEF = 14
 _TABLE_PT = 8.5
 _GAP_PT = 7.1  # 2.5 mm between columns, as in book.css
 _POINTS_PER_MM = 72 / 25.4
+_SCREEN_PX, _SCREEN_GAP_PX = 15.0, 14.4  # letters and gap of a table, as in book.css
 
 
 def css_text(text: str) -> str:
@@ -47,6 +48,12 @@ def usable_pt(paper: Literal["A4", "Letter"], *, lying: bool) -> float:
 def least_pt(table: Table, k: int, units: UnitSystem) -> float:
     """The least width of a column on paper: its longest word or number, in points."""
     return _column_pt(table, k, units, _BRIEF)
+
+
+def on_phone(table: Table, units: UnitSystem) -> float:
+    """The least width of a table on a screen, in pixels; a table of two columns wraps."""
+    wide = sum(_column_pt(table, k, units, _SHORT) - _GAP_PT for k in range(len(table.columns)))
+    return wide / _TABLE_PT * _SCREEN_PX + len(table.columns) * _SCREEN_GAP_PX
 
 
 def ease_pt(table: Table, k: int, units: UnitSystem) -> float:

@@ -28,11 +28,11 @@ from elec.pages.document import (
     WorkingBlock,
 )
 from elec.pages.table import Cell, Table
-from elec.pages.told import Told, told
+from elec.pages.told import Told, abouts, told
 from elec.working import Working
 from elec.write.columns import at_point
-from elec.write.html_index import every, index_of, packed
-from elec.write.html_paper import ease_pt, kind, least_pt, page_rule, usable_pt
+from elec.write.html_index import every, index_of, packed, told_id
+from elec.write.html_paper import css_text, ease_pt, kind, least_pt, on_phone, page_rule, usable_pt
 from elec.write.register import PAPERS_MM, Document, Options, carrying, writer
 from elec.write.steps import lines, verdict
 from elec.write.to_text import COUNT_WORDS
@@ -41,6 +41,8 @@ from elec.write.values import SIGNS, UNKNOWN, clean, glued, is_numeric, printed,
 _TEMPLATES = Path(__file__).parent / "templates"
 _TOP = 2
 """Level of the headings of the book's own sections."""
+PHONE_PX = 358
+"""What a phone of 390 pixels has between its margins."""
 _PHONE_PX_PER_MM = 3.2  # the smallest lettering of a sheet can then be read on a phone
 
 
@@ -170,6 +172,10 @@ class _Page(Struct, kw_only=True):
     _homes: dict[Working, str] = field(default_factory=dict)
     """Where a hand calculation is printed; whatever else shows it only leads there."""
     _given: set[str] = field(default_factory=set)
+    _heads: dict[tuple[str, ...], str] = field(default_factory=dict)
+    """Heads of a table that is cards on a phone → the class of the rules that say them there."""
+    _numbers: dict[str, int] = field(default_factory=dict)
+    """Name of a thing → which of the cards is its."""
     _way: str = "open"
     """How the section stands that is being written."""
 
@@ -181,16 +187,23 @@ class _Page(Struct, kw_only=True):
             for block in section.blocks:
                 if isinstance(block, TableBlock):
                     self._ids.add(block.table.id)
+                    if self.carded(block.table):
+                        self._heads.setdefault(self._said(block.table), f"h{len(self._heads)}")
                 elif isinstance(block, WorkingBlock):
                     self._homes.setdefault(block.working, f"w{len(self._homes) + 1}")
                 elif isinstance(block, FindingList):
                     self._last |= {id(finding): id(block) for finding in block.findings}
+                    self._ids |= {told_id(finding) for finding in block.findings}
                 elif isinstance(block, Figure):
                     self._ids |= {block.id, *block.also}
                     roots |= {} if block.sheet is None else {block.sheet.id: root_id(block)}
                     sheets += [] if block.sheet is None else [block.sheet]
         for link, target in targets(sheets).items():
             self._leads[link] = roots[target.sheet_id] + link.removeprefix(target.sheet_id)
+
+        for number, card in enumerate(self.book.cards):
+            for name in (card.name, card.title, card.drawn):
+                self._numbers.setdefault(name, number)
 
     @property
     def light(self) -> bool:
@@ -249,6 +262,38 @@ class _Page(Struct, kw_only=True):
         """The id under which a hand calculation is printed, where this is its place."""
         name = self._homes[working]
         return name if self.once(name) == name else ""
+
+    def by(self, finding: Finding) -> Any:
+        """The cards of what a finding is about, by which a list of findings is narrowed."""
+        from markupsafe import Markup
+
+        if not self.light:
+            return ""
+        found = {self._numbers[name]: None for name in abouts(finding) if name in self._numbers}
+        numbers = " ".join(map(str, found))
+        return Markup(f' data-by="{numbers}"')  # noqa: S704 - made of numbers
+
+    def told_id(self, finding: Finding) -> str:
+        """The id of where a finding is told; empty where it was told before."""
+        name = told_id(finding)
+        return self.once(name) if name not in self._given else ""
+
+    def carded(self, table: Table) -> bool:
+        """Whether a table is too wide for a phone, where each of its rows is then a card."""
+        return on_phone(table, self.book.units) > PHONE_PX
+
+    def headed(self, table: Table) -> str:
+        """The class of a table whose rows are cards on a phone."""
+        return self._heads[self._said(table)]
+
+    def _said(self, table: Table) -> tuple[str, ...]:
+        """What stands over each value of a card."""
+        heads = []
+        for column in table.columns:
+            unit = scale(column, self.book.units).unit
+            text = clean(column.head)
+            heads.append(f"{text}, {unit}" if unit and unit != "AWG" else text)
+        return tuple(heads)
 
     def last(self, finding: Finding, block: FindingList) -> bool:
         """Whether a finding is listed here for the last time; there paper shows its working."""
@@ -492,6 +537,13 @@ class _Page(Struct, kw_only=True):
             rules.append(f"@media print{{.{name}{{page:{name}}}{fitted}}}")
             wide = f".{name} svg{{min-width:{w * _PHONE_PX_PER_MM:.0f}px}}"
             rules.append(f"@media screen and (max-width:70rem){{{wide}}}")
+        named = "".join(
+            f".{name} tr>:nth-child({k}):before{{content:{css_text(text)}}}"
+            for texts, name in self._heads.items()
+            for k, text in enumerate(texts, 1)
+            if text
+        )
+        rules.append(f"@media screen and (max-width:40rem){{{named}}}")
         return Markup("\n".join(rules))  # noqa: S704 - made of numbers and escaped text
 
 
@@ -508,6 +560,8 @@ def _number(shown: ShownCell) -> str:
     """A cell's text as markup, with what it lacks behind the point."""
     from markupsafe import escape
 
+    if not shown.text:
+        return ""
     pad = f' data-pad="{escape(shown.pad)}"' if shown.pad else ""
     if shown.unknown:
         return f'<span class="unknown" title="not known"{pad}><b>?</b></span>'

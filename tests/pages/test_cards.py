@@ -6,6 +6,7 @@ from elec.answers.base.marks import marks
 from elec.answers.why.why_names import find
 from elec.check import run
 from elec.pages.cards.card import Card, cards
+from elec.pages.cards.narrow import narrowed
 from elec.pages.cards.page import show_answer
 from elec.pages.circuits.wire import conductors
 from elec.pages.document import TableBlock
@@ -100,3 +101,39 @@ def test_a_box_has_the_wires_that_end_on_it_and_not_those_of_its_breaker() -> No
     assert "L20A16" not in named("equipment", "landing-light").wires
     assert "L20C16" in named("equipment", "landing-light").wires
     assert "L20A16" in named("circuit", "landing-light").wires
+
+
+def test_a_bus_has_the_wires_on_its_breakers() -> None:
+    """A wire of every circuit and feeder that hangs on it, and none that begins behind a switch."""
+    study = whole(FOXGLOVE)
+    own = set(named("bus", "main").wires)
+    for chain in chains(study).by_name.values():
+        if "main" in (chain.source_end, chain.far_end):
+            assert own & {marks(study)[c.id] for c in chain.conductors()}, chain.name
+    assert "L10A20" in own  # from the breaker of nav left to the switch
+    assert "L10B20" not in own  # from the switch on
+
+
+def test_a_card_says_by_what_lists_of_it_are_narrowed() -> None:
+    """Zone from where it lies, bus from what feeds it, state from the work, verdict as found."""
+    study = whole(FOXGLOVE)
+    found = run(study)
+    made = {(c.kind, c.name): c for c in narrowed(study, cards(study), found)}
+    wire = made["wire", "L10C20"]
+    assert (wire.zones, wire.buses, wire.states) == (("wings",), ("main bus",), ("terminated",))
+    assert made["bus", "essential"].buses == ("essential bus",)
+    assert made["place", "belly"].zones == ("under the baggage floor",)
+    spare = made["contact", "radio.J1.2"]
+    assert (spare.buses, spare.states, spare.verdict) == ((), (), "")
+
+
+def test_the_verdict_of_a_card_is_the_worst_finding_about_it() -> None:
+    study = whole("larkspur")
+    found = run(study)
+    open_ = [f for f in found if f.verdict.value != "pass"]
+    made = narrowed(study, cards(study), found)
+    told = {id(f) for c in made for f in c.said}
+    assert told
+    assert told <= {id(f) for f in open_}
+    for one in made:
+        assert (one.verdict in ("pass", "")) == (not one.said), one.name

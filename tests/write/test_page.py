@@ -57,7 +57,7 @@ def page_of(name: str) -> bytes:
 
 def ask(
     folder: Path, body: str, *, name: str = "foxglove", size: tuple[int, int] = PHONE,
-    page: bytes = b"", dark: bool = False,
+    page: bytes = b"",
 ) -> Any:  # fmt: skip
     """What a script finds in the page, opened in a frame of that size."""
     (folder / "book.html").write_bytes(page or page_of(name))

@@ -6,6 +6,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.answers.why.why_names import WhySubject, subjects
+from elec.finding import Finding
 from elec.pages.table import Column, Table, Value
 from elec.study import Study, analysis
 
@@ -30,6 +31,16 @@ class Card(Struct, frozen=True, kw_only=True):
     """By which drawings know it; empty where they do not."""
     ref: str = ""
     """Where the book says more of it."""
+    zones: tuple[str, ...] = ()
+    """Titles of the zones in which it lies; this and what follows is filled in by `narrow`."""
+    buses: tuple[str, ...] = ()
+    """Titles of the buses that it hangs on."""
+    states: tuple[str, ...] = ()
+    """How far its wires are."""
+    verdict: str = ""
+    """The worst that findings about it say; empty where none is about it."""
+    said: tuple[Finding, ...] = ()
+    """What is open about it: the findings that do not pass."""
 
 
 Make = Callable[[Study, WhySubject], Card | None]

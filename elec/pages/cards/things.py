@@ -1,6 +1,6 @@
 """The cards of equipment, circuits, buses, places and ways."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from elec.answers.base.marks import marks
 from elec.answers.connect.pins import pins
@@ -97,18 +97,29 @@ def circuit(study: Study, subject: WhySubject) -> Card:
 
 @card_of("bus")
 def bus(study: Study, subject: WhySubject) -> Card:
-    """A bus: what it feeds and the wires on it."""
+    """A bus: what it feeds, the wires on it and those on the devices that sit on it."""
     fed = [c.name for c in chains(study).of("circuit") if c.source_end == subject.name]
+    own = _ends(study).get(subject.name, ())
     entry = study.document.buses[subject.name]
     return Card(
         kind="bus",
         name=subject.name,
         title=subject.title,
         facts=((text("place", "Place"), place_title(study, entry.place)),),
-        wires=_ends(study).get(subject.name, ()),
+        wires=tuple(dict.fromkeys((*own, *_on_devices(study, subject.name)))),
         things=tuple(fed),
         drawn=subject.name,
     )
+
+
+def _on_devices(study: Study, name: str) -> Iterator[str]:
+    """Marks of the wires on the far terminals of the breakers and fuses that sit on a bus."""
+    for chain in chains(study).by_name.values():
+        sides = ((chain.source_end, chain.device), (chain.far_end, chain.far_device))
+        devices = {device.id for end, device in sides if end == name and device is not None}
+        for conductor in chain.conductors():
+            if not devices.isdisjoint({conductor.a.id, conductor.b.id}):
+                yield marks(study)[conductor.id]
 
 
 @card_of("place")

@@ -29,10 +29,13 @@
   const index = () => {
     if (!indexed) {
       const script = one("script#index");
-      indexed = (script ? unpack(script).then(JSON.parse) : Promise.resolve({ cards: [], more: [] }))
+      indexed = (script ? unpack(script).then(JSON.parse) : Promise.resolve({ by: {}, cards: [], more: [] }))
         .then((found) => {
-          found.cards.forEach((card) => { card.said = plain(`${card.name} ${card.title}`); });
-          found.more.forEach((card) => { card.said = plain(`${card.name} ${card.title}`); });
+          found.cards.forEach((card) => { card.words = plain(`${card.name} ${card.title}`); });
+          found.more.forEach((card) => { card.words = plain(`${card.name} ${card.title}`); });
+          found.cards.forEach((card) => {
+            Object.entries(found.by).forEach(([key, texts]) => { card[key] = (card[key] || []).map((k) => texts[k]); });
+          });
           found.wires = new Map(found.cards.filter((c) => c.kind === "wire").map((c) => [c.name, c]));
           found.names = new Map();
           found.cards.forEach((c) => { if (!found.names.has(c.name)) found.names.set(c.name, c); });
@@ -51,8 +54,11 @@
     template.innerHTML = text;
     prepare(template.content, known);
     const around = holder.closest("section.closed");
+    const figure = holder.closest("figure.sheet");
+    const section = holder.parentElement.closest("main > section");
     holder.replaceWith(template.content);
     if (around) open(around, true);
+    if (figure) crop(figure); else if (section) narrow(section, known);
     watch();
   };
   const open = (section, filled = false) => {
@@ -92,6 +98,35 @@
       else fill(one("noscript.held", figure));
     });
   };
+  // On a phone a sheet is shown without its frame; paper has it whole again.
+  const small = window.matchMedia("(max-width: 40rem)");
+  const MARGIN_MM = 3;
+  const PX_PER_MM = 3.2;
+  const crop = (figure) => {
+    const svg = one("svg.sheet", figure);
+    if (!svg || !small.matches) return;
+    const boxes = [...svg.children].filter((part) => part.matches("g:not(.frame)")).map((part) => {
+      const [box, turn] = [part.getBBox(), part.transform.baseVal.consolidate()];
+      const across = turn ? turn.matrix.a : 1;
+      return { x: box.x * across, y: box.y, width: box.width * across, height: box.height };
+    }).filter((box) => box.width);
+    if (!boxes.length) return;
+    const least = (key) => Math.min(...boxes.map((box) => box[key]));
+    const most = (key, size) => Math.max(...boxes.map((box) => box[key] + box[size]));
+    const [x, y] = [least("x") - MARGIN_MM, least("y") - MARGIN_MM];
+    const [wide, high] = [most("x", "width") + MARGIN_MM - x, most("y", "height") + MARGIN_MM - y];
+    svg.dataset.whole = svg.getAttribute("viewBox");
+    svg.setAttribute("viewBox", `${x} ${y} ${wide} ${high}`);
+    svg.style.minWidth = `${Math.round(wide * PX_PER_MM)}px`;
+    figure.classList.add("cropped");
+    one(".frame", figure).style.aspectRatio = "";
+  };
+  const whole = () => all("svg[data-whole]").forEach((svg) => {
+    svg.setAttribute("viewBox", svg.dataset.whole);
+    svg.style.minWidth = "";
+    svg.removeAttribute("data-whole");
+    svg.closest("figure").classList.remove("cropped");
+  });
   const everything = async (which) => {
     for (let left = held().filter(which); left.length; left = held().filter(which)) {
       for (const holder of left) await fill(holder);
@@ -178,6 +213,115 @@
     all(".to").filter((to) => to.dataset.to === name).forEach((to) => to.classList.add("lit"));
   };
 
+  // -- a list narrowed by zone, bus, state of work, verdict and words ---------------------------
+
+  const NARROW = [
+    ["zone", "Zone", "in no zone"], ["bus", "Bus", "on no bus"],
+    ["state", "State", "no wire"], ["verdict", "Verdict", "not judged"],
+  ];
+  const VERDICTS = ["fail", "advise", "cannot-tell", "accepted", "pass"];
+  const BUILT = ["planned", "cut", "pulled", "terminated", "rung out", "tested"];
+  const TO_DO = "open: not rung out";
+  const FEW = 8;
+  const bars = new WeakMap();
+  const meant = (row, known) => {
+    if (row.dataset.by !== undefined) return row.dataset.by.split(" ").filter(Boolean).map((k) => known.cards[k]);
+    const table = row.closest("div.table");
+    const head = one("th", row);
+    if (!table || !head) return [];
+    const said = head.textContent.trim();
+    const asked = table.id.startsWith("contacts-") ? `${table.id.slice(9)}.${said}` : one("[data-to]", head) ? one("[data-to]", head).dataset.to : said;
+    const boxes = table.id.startsWith("equipment") ? known.cards.find((c) => c.kind === "equipment" && [c.name, c.title].includes(said)) : null;
+    const found = boxes || known.wires.get(asked) || known.names.get(asked) || known.titles.get(asked);
+    return found ? [found] : [];
+  };
+  const holds = (row, known) => {
+    const things = meant(row, known);
+    const from = (key) => things.flatMap((thing) => thing[key] || []);
+    const of = row.closest(".finding, .passes");
+    const own = of && (of.matches(".passes") ? "pass" : VERDICTS.find((word) => of.matches(`.${word}`)));
+    const marked = VERDICTS.filter((word) => one(`.mark.${word}`, row));
+    const state = from("states");
+    if (state.some((word) => BUILT.indexOf(word) < 4)) state.push(TO_DO);
+    return {
+      row, known: things.length > 0, text: plain(row.textContent),
+      zone: from("zones"), bus: from("buses"), state,
+      verdict: own ? [own] : [...from("verdict"), ...marked, ...things.map((thing) => thing.verdict).filter(Boolean)],
+    };
+  };
+  const narrow = (section, known) => {
+    const owner = section.id === "summary" ? one("#findings", section) : section;
+    if (!owner || bars.has(owner)) return;
+    const rows = all(".entry", owner).filter((row) => !one(".entry", row)).map((row) => holds(row, known));
+    if (rows.filter((row) => row.known).length < FEW) return;
+    const bar = make("details", "", "narrow");
+    const choices = make("div", "", "choices");
+    const said = make("output");
+    const fields = [];
+    const field = (key, title, made) => {
+      const label = make("label", title);
+      made.name = key;
+      label.append(made);
+      choices.append(label);
+      fields.push(made);
+      made.addEventListener("input", () => { apply(); keep(); });
+    };
+    NARROW.forEach(([key, title, none]) => {
+      const count = new Map();
+      rows.forEach((row) => new Set(row[key].length ? row[key] : [""]).forEach((v) => count.set(v, (count.get(v) || 0) + 1)));
+      if (count.size < 2) return;
+      const order = { verdict: VERDICTS, state: [TO_DO, ...BUILT] }[key] || known.by[key === "bus" ? "buses" : "zones"];
+      const select = make("select");
+      select.append(new Option("all", ""));
+      [...count.keys()].filter(Boolean).sort((a, b) => order.indexOf(a) - order.indexOf(b))
+        .forEach((v) => select.append(new Option(`${v.replace("cannot-tell", "cannot tell")} (${count.get(v)})`, v)));
+      if (count.has("")) select.append(new Option(`${none} (${count.get("")})`, "-"));
+      field(key, title, select);
+    });
+    const words = make("input");
+    words.type = "search";
+    field("words", "Words", words);
+    const undo = make("button", "Show all");
+    undo.type = "button";
+    const around = all(".table, .finding, .passes, .passes .frame, section", owner).filter((box) => one(".entry", box));
+    const apply = () => {
+      const asked = fields.filter((box) => box.value && box !== words);
+      const text = plain(words.value).split(" ").filter(Boolean);
+      let shown = 0;
+      rows.forEach((row) => {
+        const fits = asked.every((box) => (box.value === "-" ? !row[box.name].length : row[box.name].includes(box.value)))
+          && text.every((word) => row.text.includes(word));
+        row.row.classList.toggle("out", !fits);
+        shown += fits;
+      });
+      around.forEach((box) => {
+        box.classList.toggle("out", all(".entry", box).every((row) => row.matches(".out") || one(".entry", row)));
+        if (box.matches(".passes") && shown < rows.length && !box.matches(".out")) box.open = true;
+      });
+      said.textContent = shown === rows.length ? `All ${rows.length} rows are shown.`
+        : shown ? `${shown} of ${rows.length} rows are shown.` : `Nothing is found: none of the ${rows.length} rows.`;
+      undo.hidden = shown === rows.length && !asked.length && !text.length;
+    };
+    const keep = () => {
+      const params = new URLSearchParams(fields.filter((box) => box.value).map((box) => [box.name, box.value])).toString();
+      window.history.replaceState(null, "", `#${owner.id}${params ? `?${params}` : ""}`);
+    };
+    const set = (params) => {
+      fields.forEach((box) => {
+        const value = params.get(box.name) || "";
+        if (box.options && ![...box.options].some((option) => option.value === value)) box.append(new Option(`${value} (0)`, value));
+        box.value = value;
+      });
+      if ([...params.keys()].length) bar.open = true;
+      apply();
+    };
+    undo.addEventListener("click", () => { set(new URLSearchParams()); keep(); fields[0].focus(); });
+    bar.append(make("summary", `Show only some of the ${rows.length} rows`), choices, said, undo);
+    one("h2, h3", owner).after(bar);
+    bars.set(owner, set);
+    apply();
+  };
+
   // -- going to a place -------------------------------------------------------------------------
 
   const find = async (id) => {
@@ -191,12 +335,16 @@
     }
     return document.getElementById(id);
   };
-  const go = async (id) => {
+  const go = async (id, asked = "") => {
     const place = await find(id);
     if (!place) return;
     for (let around = place; around; around = around.parentElement) {
       if (around.matches("details")) around.open = true;
       if (around.matches("section.closed")) await open(around);
+    }
+    for (let around = place; around; around = around.parentElement) {
+      const set = bars.get(around);
+      if (set && (asked || place.closest(".out"))) set(new URLSearchParams(asked));
     }
     place.scrollIntoView({ block: "start" });
     const waits = place.matches("figure.waits") ? place : place.closest("figure.waits");
@@ -207,8 +355,9 @@
     window.setTimeout(() => place.classList.remove("here"), 2500);
   };
   const follow = async () => {
-    const hash = decodeURIComponent(window.location.hash.slice(1));
-    if (hash.startsWith("=")) show(hash.slice(1)); else if (hash) go(hash);
+    const [id, asked] = window.location.hash.slice(1).split("?");
+    const hash = decodeURIComponent(id);
+    if (hash.startsWith("=")) show(hash.slice(1)); else if (hash) go(hash, asked);
   };
   document.addEventListener("click", (event) => {
     const to = event.target.closest(".to");
@@ -246,6 +395,12 @@
       list.append(pair);
     });
     parts.push(list);
+    (found.said || []).forEach(([verdict, text, helps]) => {
+      const row = make("p", "", "said");
+      row.append(make("b", `${verdict.replace("-", " ")}: `, `mark ${verdict}`), ...(linked(text, known) || [text]));
+      parts.push(row);
+      if (helps) parts.push(make("p", `→ What helps: ${helps}`, "remedy"));
+    });
     if (found.kind === "wire") parts.push(steps(found.name));
     const listed = (title, names, known_) => {
       if (!names || !names.length) return;
@@ -287,12 +442,14 @@
   };
   const show = async (name, by = null) => {
     const known = await index();
-    const found = known.wires.get(name) || known.names.get(name);
+    display(known.wires.get(name) || known.names.get(name), known, by);
+  };
+  const display = (found, known, by) => {
     if (!found || !card) return;
     from = by || from;
     card.replaceChildren(...showing(found, known));
     card.hidden = false;
-    light(name);
+    light(found.name);
     one("h2", card).focus({ preventScroll: true });
   };
   const away = () => {
@@ -393,10 +550,10 @@
     const name = plain(entry.name);
     const bonus = (ORDER[entry.kind] || 0) / 10;
     if (name === asked || plain(entry.title) === asked) return 100 + bonus;
-    if (name.startsWith(asked) || entry.said.startsWith(asked)) return 80 + bonus - name.length / 1000;
-    if (!words.every((word) => entry.said.includes(word))) return 0;
-    const starts = words.filter((word) => ` ${entry.said}`.includes(` ${word}`)).length;
-    return 40 + 10 * (starts / words.length) + bonus - entry.said.length / 1000;
+    if (name.startsWith(asked) || entry.words.startsWith(asked)) return 80 + bonus - name.length / 1000;
+    if (!words.every((word) => entry.words.includes(word))) return 0;
+    const starts = words.filter((word) => ` ${entry.words}`.includes(` ${word}`)).length;
+    return 40 + 10 * (starts / words.length) + bonus - entry.words.length / 1000;
   };
   const MOST = 12;
   const search = async () => {
@@ -441,6 +598,7 @@
   const take = (entry) => {
     results.hidden = true;
     input.setAttribute("aria-expanded", "false");
+    if (entry.said) { index().then((known) => display(entry, known, input)); return; }
     if (entry.id) { window.location.hash = `#${entry.id}`; follow(); return; }
     from = input;
     show(entry.name, input);
@@ -471,6 +629,7 @@
   // -- paper ------------------------------------------------------------------------------------
 
   window.addEventListener("beforeprint", () => {
+    whole();
     const template = document.createElement("template");
     for (let left = all("noscript.held"); left.length; left = all("noscript.held")) {
       left.forEach((holder) => {
@@ -551,7 +710,10 @@
   if (contents && window.matchMedia("(max-width: 70rem)").matches) contents.open = false;
   equip(one("main"));
   if (one("script#index")) {
-    index().then((known) => all("main > section:not(.folds)").forEach((section) => name(section, known)));
+    index().then((known) => all("main > section:not(.folds)").forEach((section) => {
+      name(section, known);
+      narrow(section, known);
+    }));
   }
   watch();
   follow();
