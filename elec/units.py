@@ -9,6 +9,7 @@ never guessed at.
 import math
 import re
 from collections.abc import Collection, Mapping
+from datetime import date
 from difflib import get_close_matches
 from typing import Any, Literal
 
@@ -372,6 +373,49 @@ def parse_flag(text: str) -> bool:
     if found is None:
         raise UnitError(f"{_quoted(text)} is neither yes nor no")
     return found
+
+
+_DAY = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
+_NEARLY = re.compile(r"([0-9]{4})[-/. ]?([0-9]{1,2})[-/. ]?([0-9]{1,2})")
+_DAY_FIRST = re.compile(r"([0-9]{1,2})[-/. ]+([0-9]{1,2})[-/. ]+([0-9]{4})")
+
+
+def parse_day(text: str) -> str:
+    """Read a date, year-month-day, of a day that there is; no clock is asked.
+
+    >>> parse_day(" 2031-05-04 ")
+    '2031-05-04'
+    """
+    said = text.strip()
+    written = _DAY.fullmatch(said)
+    if written is None:
+        raise UnitError(f"{_quoted(text)} is no date; {_day_meant(said)}")
+    if not _is_day(said):
+        raise UnitError(f"{_quoted(text)}: there is no such day; write year-month-day")
+    return said
+
+
+def _day_meant(said: str) -> str:
+    """What to write: the dates that a text may mean, day or month first."""
+    meant = []
+    if found := _NEARLY.fullmatch(said):
+        meant = [found.groups()]
+    elif found := _DAY_FIRST.fullmatch(said):
+        a, b, year = found.groups()
+        meant = [(year, b, a), (year, a, b)]
+    days = dict.fromkeys(f"{y}-{int(m):02d}-{int(d):02d}" for y, m, d in meant)
+    possible = [day for day in days if _is_day(day)]
+    if possible:
+        return f"did you mean {' or '.join(possible)} (year-month-day)?"
+    return "write year-month-day, such as 2031-05-04"
+
+
+def _is_day(day: str) -> bool:
+    try:
+        date.fromisoformat(day)
+    except ValueError:
+        return False
+    return True
 
 
 def expects(dimension: str) -> str:

@@ -113,6 +113,16 @@ def refused(mistakes: "tuple[Mistake, ...]", summary: str, how: Print | None) ->
     return Problem("\n".join([*(clean(str(mistake)) for mistake in mistakes), summary]))
 
 
+def day(given: str, option: str) -> str:
+    """The date of an option, year-month-day."""
+    from elec.units import UnitError, parse_day
+
+    try:
+        return parse_day(given)
+    except UnitError as error:
+        raise Problem(f"{option}: {error}") from None
+
+
 def the_system(given: str | None) -> Path:
     """The path that is given, or else the one system in this folder."""
     if given is not None:

@@ -8,6 +8,7 @@ import click
 from elec.cli.common import Print, Problem, deliver, options_of, printing, refused, the_system
 
 if TYPE_CHECKING:
+    from elec.attempt.compared import Compared
     from elec.read.reading import Reading
     from elec.study import Study
 
@@ -62,12 +63,26 @@ def compare(
 
         issue = name if name.startswith("issue ") else ""
         section = change_sheet(found, reason=reason, issue=issue)
+        _remark(found, reason)
     else:
         section = compare_answer(found, name, whole=all_ or how.output is not None)
     from msgspec.structs import replace
 
     deliver(section, how, replace(options_of(after, how, new or old), again=""))
     return FAILED if found.fails else 0
+
+
+def _remark(found: "Compared", reason: str) -> None:
+    """Say what the sheet lacks; on it there is a line to write on."""
+    from elec.pages.compare.page import nothing_differs
+
+    if nothing_differs(found):
+        click.echo(
+            "Nothing differs between the two texts: the sheet has no change on it.", err=True
+        )
+    if not reason.strip():
+        said = 'The sheet says no reason; write it by hand, or add --reason "second radio".'
+        click.echo(said, err=True)
 
 
 def _both(

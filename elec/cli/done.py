@@ -1,5 +1,6 @@
 """The command `elec done`."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -8,6 +9,7 @@ import click
 from elec.cli.common import (
     Print,
     Problem,
+    day,
     deliver,
     no_such,
     options_of,
@@ -20,6 +22,8 @@ if TYPE_CHECKING:
     from elec.study import Study
 
 STATES = ("planned", "cut", "pulled", "terminated", "rung-out", "tested")
+Move = tuple[str, str]
+"""The state before, and the one that is written."""
 SPOKEN = " rung out"
 """As the file and the lists say the state of that name."""
 
@@ -72,7 +76,8 @@ def done(
     """  # noqa: D301 - the mark keeps click from filling these lines
     given = {
         "state": state.replace("-", " ") if state else None,
-        "cut": cut, "ohms": ohms, "insulation": insulation, "date": date, "remark": remark,
+        "cut": cut, "ohms": ohms, "insulation": insulation, "remark": remark,
+        "date": None if date is None else day(date, "--date"),
     }  # fmt: skip
     keys = {key: value for key, value in given.items() if value is not None}
     path = the_system(system)
@@ -93,7 +98,8 @@ def done(
             _single(study, names)
         from elec.answers.base.ticked import given_for
 
-        return _tick(path, {name: {**keys, "for": given_for(study, name)} for name in names})
+        wanted = {name: {**keys, "for": given_for(study, name)} for name in names}
+        return _tick(path, wanted, _moves(study, wanted))
     from elec.pages.answers import tables_answer
     from elec.pages.closing.table import notes, progress
 
@@ -175,7 +181,7 @@ def _carried(path: Path, study: "Study", lines: Path) -> int:
         wanted[name] = {"state": state.replace("-", " "), "for": given_for(study, name)}
     if not wanted:
         raise Problem(f"{lines} has no line such as L31A22 pulled")
-    return _tick(path, wanted)
+    return _tick(path, wanted, _moves(study, wanted), counted=True)
 
 
 def _lines(path: Path) -> list[str]:
@@ -185,19 +191,52 @@ def _lines(path: Path) -> list[str]:
         raise Problem(f"{path} cannot be read as text: {error}") from None
 
 
-def _tick(path: Path, wanted: dict[str, dict[str, str]]) -> int:
+def _moves(study: "Study", wanted: Mapping[str, Mapping[str, str]]) -> Mapping[str, Move]:
+    """What each name's state was, as far as that counts, and will be."""
+    from elec.answers.base.ticked import lost
+    from elec.wiring.built import built, find
+    from elec.wiring.chains import Chain
+
+    def before(name: str) -> str:
+        found = find(study, name)
+        wires = found.conductors() if isinstance(found, Chain) else (found,) if found else ()
+        if any(wire.id in lost(study) for wire in wires):
+            return "planned"
+        own = study.document.build.get(name)
+        if own is None and not isinstance(found, Chain) and found is not None:
+            entry = built(study).by_conductor.get(found.id)
+            own = entry.done if entry else None
+        return own.state if own else "planned"
+
+    return {name: (before(name), keys["state"]) for name, keys in wanted.items() if "state" in keys}
+
+
+def _tick(
+    path: Path,
+    wanted: dict[str, dict[str, str]],
+    moves: Mapping[str, Move],
+    *,
+    counted: bool = False,
+) -> int:
     from elec.read.edit import CannotEdit, CannotSave
     from elec.read.ticks import tick
+    from elec.wiring.built import at_least
 
     try:
-        edits, written = tick(path, wanted)
+        _, written = tick(path, wanted)
     except (CannotEdit, CannotSave) as error:
         raise Problem(str(error)) from None
-    del edits
     if not written:
         click.echo("Nothing changed; it is so already.")
     for file in written:
         click.echo(f"Wrote {file}.")
+    back = {name: move for name, move in moves.items() if not at_least(move[1], move[0])}
+    same = sum(was == now for was, now in moves.values())
+    if counted:
+        forward = len(moves) - len(back) - same
+        click.echo(f"{forward} went forward, {len(back)} back, {same} as before.")
+    for name, (was, now) in back.items():
+        click.echo(f"{name} goes back: {was} before, {now} now.")
     return 0
 
 

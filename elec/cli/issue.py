@@ -6,7 +6,16 @@ from typing import TYPE_CHECKING
 import click
 
 from elec import __version__
-from elec.cli.common import Print, Problem, deliver, options_of, printing, read_system, the_system
+from elec.cli.common import (
+    Print,
+    Problem,
+    day,
+    deliver,
+    options_of,
+    printing,
+    read_system,
+    the_system,
+)
 
 if TYPE_CHECKING:
     from elec.read.kept.issues import Issue
@@ -16,7 +25,7 @@ if TYPE_CHECKING:
 @click.command(short_help="Freeze the text as an issue, with the reason; list the issues.")
 @click.argument("system", required=False)
 @click.option("--reason", metavar="TEXT", help="Why it is issued; without it, issues are listed.")
-@click.option("--date", metavar="DATE", help="The date of the issue; no clock is asked.")
+@click.option("--date", metavar="DATE", help="Its date, 2031-05-04; no clock is asked.")
 @printing
 def issue(system: str | None, *, reason: str | None, date: str | None, how: Print) -> int:
     """Freeze the text as it stands, so that every later text can be held against it.
@@ -55,7 +64,7 @@ def _words(given: str | None, option: str) -> str:
         raise Problem(f"An issue has a reason and a date; add {asks}")
     if not given.isprintable():
         raise Problem(f"{option}: write it in one line")
-    return given.strip()
+    return given.strip() if option == "--reason" else day(given, option)
 
 
 def _freeze(path: Path, study: "Study", known: "tuple[Issue, ...]", reason: str, date: str) -> None:
@@ -88,3 +97,5 @@ def _freeze(path: Path, study: "Study", known: "tuple[Issue, ...]", reason: str,
     except (CannotWrite, OSError) as error:
         raise Problem(str(error)) from error
     click.echo(f"Wrote issue {number} to {folder}: {reason}.")
+    if last is not None and date < last.date:
+        click.echo(f"Its date, {date}, is before that of {last.name}, {last.date}. Is that meant?")

@@ -19,6 +19,7 @@ from elec.cli.common import TEXTS, Problem, quoted
 @click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE", help="As FILE.")
 @click.option("--column", multiple=True, metavar="KIND=C", help="name=A, amps=C, watts=none.")
 @click.option("--sheet", metavar="NAME", help="The sheet of a workbook that has several.")
+@click.option("--sample", is_flag=True, help="Print a small list of loads to begin with.")
 @click.option("--force", is_flag=True, help="Replace the file.")
 def new(
     name: Path | None,
@@ -27,23 +28,34 @@ def new(
     output: Path | None,
     column: tuple[str, ...],
     sheet: str | None,
+    sample: bool,
     force: bool,
 ) -> int:
     """Write a small system to begin with, to be changed line by line.
 
     \b
       elec new my-plane.yaml
+      elec new --sample > loads.csv
       elec new my-plane.yaml --from loads.csv
       elec new --from loads.xlsx --sheet Loads --column amps=C
 
     With --from its loads come from a list: a name, amperes or watts, and, where there are such
     columns, breaker or fuse, switch, gauge, and phases of flight marked by x, a share or a time.
-    All else is typical, with a comment where it has to be put right.
+    Amperes, watts, breakers, fuses and gauges have their unit in the head, Breaker (A), or in each
+    cell, 5 A. All else is typical, with a comment where it has to be put right. --sample prints a
+    small list to begin with.
     """  # noqa: D301 - the mark keeps click from filling these lines
     from elec.answers.build.care import cautions_for
     from elec.read.starter import starter
     from elec.write.files import CannotWrite, write_file
 
+    if sample:
+        from elec.read.lists.loads import SAMPLE
+
+        if name is not None or output is not None or source is not None:
+            raise Problem("--sample prints a list by itself: elec new --sample > loads.csv")
+        click.echo(SAMPLE, nl=False)
+        return 0
     name = _file(name, output, source)
     if source is None and (column or sheet is not None):
         raise Problem("--column and --sheet go with a list: --from loads.csv")

@@ -74,3 +74,17 @@ Flag = Annotated[
     BeforeValidator(_flag),
     WithJsonSchema({"enum": ["yes", "no"], "description": "yes or no"}),
 ]
+
+
+def _day(value: Any) -> Any:
+    return units.parse_day(value) if isinstance(value, str) and value else value
+
+
+Day = Annotated[
+    str,
+    BeforeValidator(_day),
+    WithJsonSchema(
+        {"type": "string", "description": 'a date such as "2031-05-04"', "examples": ["2031-05-04"]}
+    ),
+]
+"""A date, year-month-day."""

@@ -15,7 +15,7 @@ from elec.model.entry import Entry
 from elec.model.load import Connector, Equipment
 from elec.model.panel import Interconnect, Panel
 from elec.model.phase import Phase
-from elec.model.quantity import Amps, Celsius, Flag, Gauge, Metres, Ohms, Volts
+from elec.model.quantity import Amps, Celsius, Day, Flag, Gauge, Metres, Ohms, Volts
 from elec.model.route import Sensor, Spot, Structure, Way, Zone
 from elec.model.source import Source
 from elec.model.switch import Switch
@@ -144,8 +144,8 @@ class Done(Entry):
     """Its resistance from end to end, measured."""
     insulation_ohm: Ohms | None = None
     """Its insulation resistance to everything else, measured."""
-    date: str = ""
-    """When."""
+    date: Day = ""
+    """When, as year-month-day."""
     remark: str = ""
     """Anything worth printing."""
     for_: str = ""
@@ -166,8 +166,8 @@ class Measured(Entry):
     """The phase of flight that the engine and the loads were like."""
     condition: Condition | None = None
     """By day or by night."""
-    date: str = ""
-    """When."""
+    date: Day = ""
+    """When, as year-month-day."""
     remark: str = ""
     """Anything worth printing."""
 

@@ -90,10 +90,14 @@ class Draft(Struct, kw_only=True):
     """What is made of an entry, such as the circuit of a coil → where that entry is written."""
 
     def written(self, path: Path) -> Path:
-        """The path as the builder wrote it."""
+        """The path as the builder wrote it: of what is made of `sense: main`, that key alone."""
         for end in range(len(path), 0, -1):
-            if path[:end] in self.made:
-                return (*self.made[path[:end]], *path[end:])
+            entry = self.made.get(path[:end])
+            if entry is not None:
+                found = (*entry, *path[end:])
+                while len(found) > len(entry) and found not in self.keys:
+                    found = found[:-1]
+                return found
         return path
 
     def at(self, spot: Spot, message: str, path: Path = ()) -> None:

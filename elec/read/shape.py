@@ -126,6 +126,36 @@ EXAMPLES: Mapping[str, str] = {
 }
 """Key → an example that fits it better than that of its quantity in general."""
 
+TEXTS: Mapping[str, str] = {
+    "about": "beacon", "backup": "radio-2", "builder": "Ada", "bundle": "main", "bus": "main",
+    "change": "second radio", "changeover": "battery-select", "check": "feeder-hot",
+    "circuit": "master-coil", "class": "blade-c", "closes": "before the wings are covered",
+    "colour": "white", "contact-size": "20", "contactor": "master", "date": "2031-05-04",
+    "description": "two-seat low-wing tourer, day and night", "dimmer": "panel-dimmer",
+    "drain": "panel-block", "engaged-light": "annunciator.J1.9", "engraving": "STROBE",
+    "exclusive": "winches", "feed": "A", "field-circuit": "field", "field-wire": "regulator",
+    "for": "beacon switch to beacon.+; AWG 20; 9 ft 4 in; panel tail", "from": "radio.J1.3",
+    "function": "L", "fuse": "1 A", "ground": "panel-block", "ground-point": "panel-block",
+    "label": "STROBE", "law": "current", "line": "2", "load": "3", "make": "MAKER, TYPE",
+    "name": "instrument panel", "note": "bought in May", "owner": "Ada", "phase": "cruise",
+    "place": "panel", "post": "master", "reason": "why it stays so", "registration": "AB-CDE",
+    "remark": "grommet still missing", "return": "B", "revision": "B", "sense": "main",
+    "serial": "12", "service": "com", "sheet": "lights", "shunt": "panel-shunt",
+    "signal": "audio-high", "source": "maker's drawing, sheet 3", "splice": "cabin",
+    "switch": "beacon", "to": "intercom.J1.1", "type": "dsub-15", "unprotected": "why it has none",
+    "warning-lamp": "annunciator.J1.7", "wire": "etfe-tin",
+}  # fmt: skip
+"""Key that takes a text → an example of one: it shows the form to write."""
+
+
+def form(key: str) -> str:
+    """The line to write where a text is wanted; "" for a key that no example is known of.
+
+    >>> form("engaged-light")
+    'engaged-light: annunciator.J1.9'
+    """
+    return f"{key}: {TEXTS[key]}" if key in TEXTS else ""
+
 
 def wanted(field: FieldInfo, key: str = "") -> tuple[str, str]:
     """What a key takes, in words, and an example; "" where its type alone says it."""

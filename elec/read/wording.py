@@ -13,6 +13,7 @@ from elec.read.shape import (
     RENAMED,
     Record,
     below,
+    form,
     keys_of,
     record_at,
     records_in,
@@ -227,10 +228,21 @@ def _wrong_kind(draft: Draft, path: Path, value: Any, kind: str) -> str:
     if kind in ("list_type", "tuple_type"):
         return f'expected a list, each item after "- "; found {found}'
     if kind == "string_type":
-        return f"expected a text; found {found}"
+        return f"expected a text{_such_as(path)}; found {found}"
     if kind == "literal_error":
         return f"expected a single word; found {found}"
-    return f'expected lines of "key: value"; found {found}'
+    short = f" or a text{_such_as(path)}" if path and path[-1] in _SHORT else ""
+    return f'expected lines of "key: value"{short}; found {found}'
+
+
+_SHORT = ("sense", "warning-lamp", "field-wire")
+"""Keys that take a text or, where more is told, lines of their own."""
+
+
+def _such_as(path: Path) -> str:
+    """The form to write; of an item of a list, or of an entry's own name, there is none."""
+    shown = form(str(path[-1])) if path and isinstance(path[-1], str) else ""
+    return f" such as {shown}" if shown else ""
 
 
 def _device_meant(value: str) -> str:

@@ -23,7 +23,10 @@ from elec.attempt.asked import AskedChange
 from elec.attempt.attempt import attempt
 from elec.attempt.compared import compared
 from elec.drawings.changed import changed_sheets
-from elec.pages.compare.page import SAME, nothing_differs
+from elec.finding import Verdict
+from elec.pages.compare.page import SAME, nothing_differs, work_words
+from elec.pages.compare.sheet import change_sheet
+from elec.pages.document import FindingList
 from elec.read import read
 from elec.read.starter import starter
 from elec.study import Study
@@ -351,3 +354,35 @@ def test_the_sheet_says_why_what_and_what_to_repeat(run: Run) -> None:
     assert "matter of local" in pages[0]
     assert pages[0].count("Signature") == 2
     assert "Loads by phase" in "".join(pages[1:])
+
+
+def test_the_sheet_has_every_finding_that_differs_with_what_to_do() -> None:
+    found = compared(*changed({"draw: 1.5 A": "draw: 9 A"}))
+    differs = {(one.check, one.about) for one in found.changes if one.after is not Verdict.PASS}
+    assert Verdict.ADVISE in {one.after for one in found.changes}
+    sheet = change_sheet(found, reason="why")
+    (said,) = [section for section in sheet.sections if section.id == "change-verdicts"]
+    stand = [one for block in said.blocks if isinstance(block, FindingList)
+             for one in block.findings]  # fmt: skip
+    assert {(one.check, one.about) for one in stand} == differs
+    assert all(one.remedy for one in stand)
+    assert "may ask for it all the same" in work_words(found, work(found.before, found.after, ()))
+
+
+def test_advice_that_only_moves_its_number_is_compared_and_is_work_to_think_of(run: Run) -> None:
+    """A longer flight by a weaker alternator: the advice stays advice, further off."""
+    Path("old.yaml").write_text(text({"draw: 1.5 A": "draw: 11 A"}), encoding="utf-8")
+    Path("new.yaml").write_text(text({"draw: 1.5 A": "draw: 12 A"}), encoding="utf-8")
+    out = run("old.yaml", "new.yaml", "--all")[1]
+    assert "worse by its number" in out
+    assert "its number is worse now" in " ".join(out.split())
+
+
+def test_a_sheet_without_a_reason_or_a_change_says_so(run: Run) -> None:
+    Path("old.yaml").write_text(text(), encoding="utf-8")
+    _, _, err = run("old.yaml", "old.yaml", "--sheet", "-o", "change.pdf")
+    assert "the sheet has no change on it" in err
+    assert 'add --reason "second radio"' in err
+    Path("new.yaml").write_text(text({"draw: 12 W": "draw: 10 W"}), encoding="utf-8")
+    _, _, err = run("old.yaml", "new.yaml", "--sheet", "--reason", "why", "-o", "other.pdf")
+    assert err == "Wrote other.pdf.\n"

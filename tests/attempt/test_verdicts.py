@@ -1,5 +1,7 @@
 """Which answers a change makes others, and which of them matter."""
 
+import pytest
+
 from elec.attempt.verdicts import verdict_changes
 from elec.finding import Finding, Verdict
 
@@ -29,6 +31,28 @@ def test_a_fail_whose_number_moves_is_told() -> None:
     (one,) = verdict_changes([answer("fail", value=2.0)], [answer("fail", value=2.4)])
     assert not one.new_fail
     assert not one.worse
+    assert one.further
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "number"),
+    [
+        (answer("advise", value=1.2), answer("advise", value=1.5), "worse"),
+        (answer("advise", value=1.5), answer("advise", value=1.2), "better"),
+        (answer("advise", value=0.5), answer("advise", value=0.2), "worse"),  # at least 1 is asked
+        (answer("accepted", value=1.2), answer("accepted", value=1.5), "worse"),
+        (answer("advise", value=0.5), answer("advise", value=1.5), "other"),
+    ],
+)
+def test_advice_whose_number_alone_moves_is_told(was: Finding, now: Finding, number: str) -> None:
+    (one,) = verdict_changes([was], [now])
+    assert (one.number, one.worse, one.further) == (number, False, number == "worse")
+
+
+def test_numbers_that_nobody_judged_do_not_move() -> None:
+    assert told([answer("advise")], [answer("advise", value=2.0)]) == []
+    assert told([answer("pass", value=0.2)], [answer("pass", value=0.9)]) == []
+    assert told([answer("cannot-tell", value=2.0)], [answer("cannot-tell", value=3.0)]) == []
 
 
 def test_new_answers_are_told_unless_they_pass() -> None:

@@ -1,10 +1,12 @@
 """Papers for the bench: they add up with the schedule, and say what the documents ask."""
 
 import re
+from collections import Counter
 
 import pytest
 
 from elec.answers.base.marks import marks
+from elec.answers.failures.at_hand import enough, spare_fuses
 from elec.answers.time.cranking import cranks
 from elec.answers.time.power_up import GROUPS, power_up
 from elec.cautions import CARE
@@ -545,6 +547,40 @@ def test_a_switch_of_several_circuits_is_bought_with_as_many_poles() -> None:
     ratings = [str(bare(row[1])) for row in shopping.devices_to_buy(whole("larkspur")).rows]
     assert any("3 poles (POSITION)" in rating for rating in ratings)
     assert not any("BEACON" in rating for rating in ratings)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_fuse_is_bought_with_a_holder_and_with_its_spares(name: str) -> None:
+    study = whole(name)
+    rows = [[bare(cell) for cell in row] for row in shopping.devices_to_buy(study).rows]
+    fuses: Counter[object] = Counter()
+    for kind, _, family, number in rows:
+        if kind == "fuse":
+            fuses[family] += int(str(number))
+    holders = {family: n for kind, _, family, n in rows if str(kind).startswith("fuse holder")}
+    assert holders == fuses
+    spares = {(family, rating): n for kind, rating, family, n in rows if kind == "spare fuse"}
+    night = "night" in study.system.about.conditions
+    asked = enough(spare_fuses(study) or (), night=night)
+    for one, least in zip(spare_fuses(study) or (), asked, strict=True):
+        assert spares[one.family, f"{one.rating_a:g} A"] == max(least, one.carried)
+
+
+def test_spares_are_bought_where_nobody_says_how_many_are_carried() -> None:
+    study = small(
+        """\
+system: {name: Wren, nominal: 14 V, conditions: [night]}
+places: {panel: {reach: yes}}
+sources: {cell: {kind: lead-acid, place: panel, capacity: 9 Ah}}
+buses: {bar: {place: panel}}
+equipment: {a: {place: panel, draw: 2 A}, b: {place: panel, draw: 2 A}}
+circuits: {a: {bus: bar, fuse: 5 A, feeds: a}, b: {bus: bar, fuse: 5 A, feeds: b}}
+"""
+    )
+    rows = [[bare(cell) for cell in row] for row in shopping.devices_to_buy(study).rows]
+    kinds = {str(kind): number for kind, _, _, number in rows}
+    assert kinds["fuse holder, or a way of a fuse block"] == kinds["fuse"] == 2
+    assert kinds["spare fuse"] == 2  # one set; three of the kind would be more
 
 
 @pytest.mark.parametrize("name", ["foxglove", "larkspur"])

@@ -196,3 +196,28 @@ def test_the_command_writes_a_system_that_is_read(
     assert "bad.csv, row 2, column B" in err
     assert "Nothing was written." in err
     assert not Path("b.yaml").exists()
+
+
+def test_the_sample_makes_a_system_that_is_checked(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert cli.main(["new", "--sample"]) == 0
+    sample = capsys.readouterr().out
+    Path("loads.csv").write_text(sample, encoding="utf-8")
+    assert cli.main(["new", "plane.yaml", "--from", "loads.csv"]) == 0
+    assert "5 loads from loads.csv" in capsys.readouterr().out
+    text = Path("plane.yaml").read_text(encoding="utf-8")
+    assert "landing-light: {bus: main, breaker: 7.5 A, gauge: AWG 18, switch: landing" in text
+    assert "fuel-pump: {name: Fuel pump, place: panel, draw: 3.5 A" in text
+    assert cli.main(["check", "plane.yaml"]) in (0, 1)
+    assert cli.main(["new", "other.yaml", "--sample"]) == 2
+    assert not Path("other.yaml").exists()
+
+
+def test_the_help_says_that_a_column_of_amperes_needs_a_unit(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert cli.main(["new", "--help"]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "have their unit in the head, Breaker (A), or in each cell, 5 A" in said

@@ -34,7 +34,7 @@ ONE_CHANGE = [
         'buses.main: expected lines of "key: value"; found the text "panel"'
     ]),
     ("main: {place: panel}", "main: {place: [panel]}", [
-        "buses.main.place: expected a text; found a list"
+        "buses.main.place: expected a text such as place: panel; found a list"
     ]),
     ("limiter: 40 A", "limiter: [40 A]", [
         ("feeders.2.limiter: expected auto, a rating (5 A), or {rating: 5 A, class: ...}; "

@@ -81,11 +81,11 @@ def test_a_light_hangs_behind_the_contact_of_a_starter(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("said", "path", "message"),
     [
-        ("sense: mian", "sources.alternator.sense.from", "mian"),
+        ("sense: mian", "sources.alternator.sense", "mian"),
         ("sense: {from: main, fuse: 1 W}", "sources.alternator.sense.fuse", "W"),
         ("sense: {from: main, to: lmap}", "sources.alternator.sense.to", "lmap"),
         ("sense: {form: main}", "sources.alternator.sense.form", "from"),
-        ("warning-lamp: ligth", "sources.alternator.warning-lamp.from", "ligth"),
+        ("warning-lamp: ligth", "sources.alternator.warning-lamp", "ligth"),
     ],
 )
 def test_one_message_where_it_is_written(

@@ -8,7 +8,7 @@ backup either one's. Limiters and fusible links are bolted: nobody changes one i
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct
 
@@ -113,8 +113,18 @@ def _pair_reach(study: Study, pair: Pair) -> PairReach | None:
 def spare_fuses(study: Study) -> tuple[SpareFuses, ...] | None:
     """Fuses within reach by rating, smallest first; None where `spare-fuses:` is left out."""
     carried = study.system.about.spare_fuses
-    if carried is None:
-        return None
+    return None if carried is None else _spares(study, carried)
+
+
+def spares_to_carry(study: Study) -> Mapping[tuple[str, float], int]:
+    """Class and rating of fuses within reach → spares: as many as are asked for, or written."""
+    found = _spares(study, study.system.about.spare_fuses or ())
+    least = enough(found, night="night" in study.system.about.conditions)
+    pairs_ = zip(found, least, strict=True)
+    return {(one.family, one.rating_a): max(one.carried, asked) for one, asked in pairs_}
+
+
+def _spares(study: Study, carried: Sequence[tuple[str, float, int]]) -> tuple[SpareFuses, ...]:
     named = {(family, rating): number for family, rating, number in carried}
     fitted = fitted_fuses(study)
     alike = Counter(rating for _, rating in fitted)

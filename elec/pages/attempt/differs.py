@@ -41,11 +41,17 @@ def battery_words(found: Compared) -> str:
     return f"Battery alone: {change} ({asked:.0f} min asked). {plan_with(found.after)}".rstrip()
 
 
-def verdict_blocks(changes: Iterable[VerdictChange]) -> list[Block]:
-    """What is said otherwise: findings that do not pass, each with what it was; what passes now."""
+def verdict_blocks(changes: Iterable[VerdictChange], *, whole: bool = True) -> list[Block]:
+    """What is said otherwise: findings that do not pass, each with what it was; what passes now.
+
+    Args:
+        changes: the answers that differ.
+        whole: advice whose number alone moved is told in full; else named in a sentence.
+    """
     every = tuple(changes)
     blocks: list[Block] = []
-    worse = [_told(c) for c in every if c.after and c.after is not Verdict.PASS]
+    moved = [] if whole else [c for c in every if c.number and c.after is not Verdict.FAIL]
+    worse = [_told(c) for c in every if c.after and c.after is not Verdict.PASS and c not in moved]
     if worse:
         blocks.append(FindingList(findings=tuple(worse)))
     better = [f"{_named(c)} (was {c.before})" for c in every if c.after is Verdict.PASS]
@@ -54,17 +60,34 @@ def verdict_blocks(changes: Iterable[VerdictChange]) -> list[Block]:
     gone = [f"{_named(c)} (was {c.before})" for c in every if c.after is None]
     if gone:
         blocks.append(Paragraph(text=f"Asked no more: {listed(gone)}."))
+    for number, lead in _MOVED.items():
+        names = [_named(c) for c in moved if c.number == number]
+        if names:
+            blocks.append(Paragraph(text=f"{lead}: {listed(names)}."))
     return blocks
+
+
+_MOVED = {
+    "worse": "As before, but by a worse number",
+    "better": "As before, by a better number",
+    "other": "As before, by another number",
+}
+"""Which way a number moved alone → how that is told in a sentence."""
 
 
 def _named(change: VerdictChange) -> str:
     return f"{change.check} {change.about}"
 
 
+_NUMBER = {"worse": "worse", "better": "better"}
+"""Which way a number moved, where its limit tells."""
+
+
 def _told(change: VerdictChange) -> Finding:
     before = "It is new." if change.before is None else f"Before: {change.before}."
     if change.before is change.after:
-        before = f"It did {change.after} before, too; the number moves."
+        way = _NUMBER.get(change.number, "another")
+        before = f"Before: {change.before}, too; its number is {way} now."
     return replace(change.finding, sentence=f"{change.finding.sentence} {before}")
 
 

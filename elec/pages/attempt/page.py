@@ -66,6 +66,8 @@ def _lead(found: Attempt) -> str:
     if open_:
         names = listed(list(dict.fromkeys(c.check for c in open_)))
         return f"{fits}othing fails that does not fail now. Look at {names} below."
+    if any(c.further for c in found.changes):
+        return f"{fits}o verdict gets worse than it is now."
     return f"{fits}othing gets worse than it is now."
 
 
@@ -150,8 +152,8 @@ def _alive(study: Study, bus: str, found: Endurance) -> bool:
 
 
 def _verdicts(found: Attempt) -> list[Block]:
-    blocks = verdict_blocks(found.changes)
-    if not found.changes:
+    blocks = verdict_blocks(found.changes, whole=False)
+    if all(c.number for c in found.changes):
         blocks.append(Paragraph(text=f"No verdict changes.{_new_passes(found)}"))
     elif not any(c.worse for c in found.changes):
         blocks.append(Paragraph(text="No verdict gets worse."))

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from elec import units
 from elec.answers.connect.pins import ConnectorPins, colour_of, pins
+from elec.answers.failures.at_hand import spares_to_carry
 from elec.pages.circuits.pin import has_halves
 from elec.pages.circuits.wire import wire_type
 from elec.pages.columns import count, gauge, metres, text
@@ -135,6 +136,11 @@ def devices_to_buy(study: Study) -> Table:
                 if carried[part.name] > 1:
                     said.append(f"{carried[part.name]} poles ({part.label or part.name})")
                 found[kind, ", ".join(said), ""] += 1
+    for (what, _, family), number in list(found.items()):
+        if what == "fuse":
+            found["fuse holder, or a way of a fuse block", "", family] += number
+    for (family, rating_a), number in spares_to_carry(study).items():
+        found["spare fuse", f"{rating_a:g} A", family] += number
     for entry in study.document.switches.values():
         if entry.coil is not None and entry.coil.suppressor == "diode":
             found["diode across a coil", "", ""] += 1
@@ -156,7 +162,11 @@ def devices_to_buy(study: Study) -> Table:
             count("pieces_count", "Pieces"),
         ),
         rows=tuple((*_unknown_rating(key), number) for key, number in rows),
-        note="Buy fuses with spares: carry some of every rating.",
+        note=(
+            "Spare fuses: as many as device-reach asks within reach in flight, or as you say under "
+            "spare-fuses:. Buy some of every other rating, too, for the bench. A limiter is bolted "
+            "to studs: its base, where it has one, is on its maker's sheet."
+        ),
     )
 
 

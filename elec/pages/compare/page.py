@@ -51,7 +51,7 @@ def compare_lead(found: Compared, old: str) -> str:
         count = "1 thing fails that does" if len(failing) == 1 else (
             f"{len(failing)} things fail that do")  # fmt: skip
         return f"{count} not fail in {old} ({names})."
-    worse = [one for one in found.changes if one.worse]
+    worse = [one for one in found.changes if one.worse or one.further]
     if worse:
         names = listed(list(dict.fromkeys(one.check for one in worse)))
         return f"Nothing fails that does not fail in {old}. Worse: {names}."
@@ -137,7 +137,10 @@ def _written(found: Compared) -> str:
 def verdict_counts(found: Compared) -> str:
     """How many verdicts are new, gone, worse and better."""
     counts = Counter(tables.change_word(one) for one in found.changes)
-    words = ("worse", "new", "better", "gone", "another number")
+    words = (
+        "worse", "new", "better", "gone", "worse by its number", "better by its number",
+        "another number",
+    )  # fmt: skip
     said = ", ".join(f"{counts[word]} {word}" for word in words if counts[word])
     return f"Verdicts: {said}." if said else "No verdict changes."
 
@@ -151,7 +154,12 @@ def work_words(found: Compared, done: WorkToDo) -> str:
         if does != "nothing" and done.counts[does]
     ]
     if not said:
-        return "No wire has to be touched." + _zones(found, done.zones)
+        asked = listed(
+            list(dict.fromkeys(one.check for one in found.changes if one.worse or one.further))
+        )
+        more = f" What {asked} says may ask for it all the same." if asked else ""
+        none = "No wire is added, taken out, replaced, laid or ended anew."
+        return f"{none}{more}{_zones(found, done.zones)}"
     system = found.after.system.about.units
     more = f" and {done.unknown} of unknown length" if done.unknown else ""
     put_in, taken_out = (units.show(one, "m", system) for one in (done.in_m, done.out_m))

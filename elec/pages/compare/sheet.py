@@ -19,7 +19,7 @@ from elec.answers.fields.field import disturbed
 from elec.attempt.compared import Compared
 from elec.cautions import ADVICE, LOCAL
 from elec.drawings.changed import changed_sheets
-from elec.pages.attempt.differs import battery_words, margin_blocks
+from elec.pages.attempt.differs import battery_words, margin_blocks, verdict_blocks
 from elec.pages.book import digest_of
 from elec.pages.columns import listed, text
 from elec.pages.compare import table as tables
@@ -60,12 +60,20 @@ def change_sheet(found: Compared, *, reason: str, issue: str = "") -> Section:
         Paragraph(text=ADVICE),
         TableBlock(table=signatures("change-signed", "Done and looked at", ("Done", "Looked at"))),
     )
-    behind = Section(id="change-lists", title="Before and after", blocks=lists, new_page=False)
+    told = verdict_blocks(found.changes)
+    behind = [
+        Section(id=id_, title=title, blocks=tuple(some), new_page=False)
+        for id_, title, some in (
+            ("change-verdicts", "What the checks say otherwise", told),
+            ("change-lists", "Before and after", lists),
+        )
+        if some
+    ]
     return Section(
         id="change-sheet",
         title=f"Change to the electrical system: {after.document.system.name}",
         blocks=blocks,
-        sections=(behind,) if lists else (),
+        sections=tuple(behind),
         new_page=False,
         form=True,
     )
@@ -104,7 +112,7 @@ def _statements(found: Compared, wires: Sequence[WireChange], reason: str) -> Ta
             ("Work", work_words(found, done)),
             ("Loads", load_words(before, after, "the text before")),
             ("Battery", battery_words(found)),
-            ("Verdicts", verdict_counts(found)),
+            ("Verdicts", _verdicts(found)),
             ("Placards", _placards(found)),
             ("Sheets to replace", _sheets(found)),
             ("Lists to replace", _lists(found, wires)),
@@ -118,6 +126,11 @@ def _statements(found: Compared, wires: Sequence[WireChange], reason: str) -> Ta
         columns=(text("about", ""), text("statement", "")),
         rows=tuple(row for row in said if row[1]),
     )
+
+
+def _verdicts(found: Compared) -> str:
+    more = " Each stands below, with what to do." if found.changes else ""
+    return f"{verdict_counts(found)}{more}"
 
 
 def _changed(found: Compared) -> Iterator[str]:

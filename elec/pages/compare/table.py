@@ -46,13 +46,15 @@ def verdicts_table(changes: tuple[VerdictChange, ...]) -> Table:
 
 
 def change_word(one: VerdictChange) -> str:
-    """New, gone, worse, better; or the same verdict by another number."""
+    """New, gone, worse, better; of the same verdict, which way its number moved."""
     if one.after is None:
         return "gone"
     if one.before is None:
         return "new"
     if rank(one.after) == rank(one.before):
-        return "another number"
+        return {"worse": "worse by its number", "better": "better by its number"}.get(
+            one.number, "another number"
+        )
     return "worse" if one.worse else "better"
 
 

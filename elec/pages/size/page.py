@@ -195,7 +195,7 @@ def from_nothing_answer(study: Study, only: Sequence[str]) -> Section:
 
 def _changes(changes: Sequence[VerdictChange]) -> Iterable[Block]:
     worse = tuple(c.finding for c in changes if c.worse)
-    better = sum(not c.worse and c.after is not None for c in changes)
+    better = sum(not c.worse and not c.further and c.after is not None for c in changes)
     if worse:
         yield Paragraph(text="What would be worse then:")
         yield FindingList(findings=worse)

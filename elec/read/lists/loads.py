@@ -36,6 +36,15 @@ KINDS: Mapping[str, Kind] = {
     "quantity": Kind(spellings=("quantity", "qty", "count", "pieces", "pcs", "number of")),
     **{phase: Kind(spellings=words) for phase, words in PHASES.items()},
 }
+SAMPLE = """\
+Load,Amps (A),Watts (W),Breaker (A),Switch,Gauge (AWG),Start,Taxi,Cruise,Landing
+Radio,0.5,,5,AVIONICS,22,,x,x,x
+Transponder,,12,3,AVIONICS,22,,,x,x
+Landing light,4,,7.5,LANDING,18,,x,,x
+Fuel pump,3.5,,5,PUMP,18,x,,10 %,x
+Flap motor,6,,10,,16,,,8 s,20 s
+"""
+"""A list of loads as it may be written: units in the heads, x, a share or a time for a phase."""
 _TOTALS = frozenset(
     {"total", "totals", "sum", "subtotal", "sub-total", "grand total", "total load"}
 )
