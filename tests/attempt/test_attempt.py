@@ -107,7 +107,8 @@ def test_a_beacon_tried_is_a_beacon_added_by_hand(name: str, tmp_path: Path) -> 
     before = answers(run(Study(tried.before.system), deep=False))
     differ = {key for key, verdict in answers(made).items() if before.get(key, "pass") != verdict}
     differ |= {key for key in before.keys() - answers(made).keys() if before[key] != "pass"}
-    assert {(c.check, c.about) for c in tried.changes} == differ
+    other = {(c.check, c.about) for c in tried.changes if not c.number}
+    assert other == differ
 
 
 def answers(findings: tuple[Finding, ...]) -> dict[tuple[str, str], str]:
