@@ -16,6 +16,14 @@ EITHER = (
 )
 """Keys of a battery that say the same thing: the first, and the one that it stands instead of."""
 
+OF_EACH_MODE = {
+    "draw": "the draw",
+    "peak": "the peak",
+    "duty": "the share of the peak",
+    "on": "when it is on",
+}
+"""Keys of a load, in words, that each of its modes has for itself: beside `modes:` they are not read."""
+
 
 def check_given(draft: Draft) -> None:
     """Note what is given twice in two ways, and what cannot both be."""
@@ -30,6 +38,10 @@ def check_given(draft: Draft) -> None:
         _cold(draft, path, source)
     for path, entry in draft.entries("equipment"):
         _inrush(draft, (*path, "inrush"), entry.get("inrush"))
+        for key in OF_EACH_MODE if isinstance(entry.get("modes"), dict) else ():
+            if key in entry:
+                what = f"with modes: {OF_EACH_MODE[key]} stands in each mode, not here"
+                draft.wrong((*path, key), what, key=True)
         for below, on in _ons(path, entry):
             _times(draft, below, on)
     _shared(draft)

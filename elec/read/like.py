@@ -2,13 +2,14 @@
 
 What the entry writes itself takes the place of what it repeats, key by key. A print name and a
 number are never repeated. Writing one protective device (or a reason for none) drops the one
-repeated, and likewise for `draw`, `modes` and `passive`.
+repeated, and likewise for `draw`, `modes` and `passive`; modes of its own drop what stands in each
+mode (`on`, `peak`, `duty`).
 """
 
 from typing import Any
 
 from elec.read.draft import Draft, Path, near
-from elec.read.given import EITHER
+from elec.read.given import EITHER, OF_EACH_MODE
 from elec.read.shape import ENTRY_SECTIONS
 
 LONGEST_CHAIN = 100
@@ -105,7 +106,9 @@ def _count(value: Any) -> int:
 def _copy(draft: Draft, section: str, base: str, name: str, entries: dict[str, Any]) -> None:
     entry = entries[name]
     own = set(entry)
-    dropped = set().union(*(group for group in _ONE_OF if group & own))
+    dropped: set[str] = set().union(*(group for group in _ONE_OF if group & own))
+    if "modes" in own:
+        dropped |= set(OF_EACH_MODE)
     for key, value in entries[base].items():
         if key in own or key in dropped or key in NEVER_REPEATED or key == "like":
             continue

@@ -300,10 +300,6 @@ class _Names:
             for name, mode in modes.items():
                 if isinstance(mode, dict):
                     self.on((*path, "modes", name, "on"), mode.get("on"))
-            if "draw" in entry:
-                self.draft.wrong(
-                    (*path, "draw"), "with modes: the draw stands in each mode, not here", key=True
-                )
         if entry.get("passive") in ("yes", "true", "on") and ("draw" in entry or modes):
             self.draft.wrong(
                 (*path, "passive"), "a thing that draws current is not passive", key=True

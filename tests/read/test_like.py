@@ -61,6 +61,14 @@ def test_modes_take_the_place_of_a_draw(tmp_path: Path) -> None:
     assert good(reading(tmp_path, text)).document.equipment["second"].draw is None
 
 
+def test_modes_take_the_place_of_when_it_is_on(tmp_path: Path) -> None:
+    """`on:` of the other would not be read beside them."""
+    text = more("  second: {like: beacon, modes: {low: {draw: 1 A, on: taxi}}}\n")
+    second = good(reading(tmp_path, text)).document.equipment["second"]
+    assert second.on is None
+    assert second.modes["low"].on != "always"
+
+
 def test_an_unknown_name(tmp_path: Path) -> None:
     line = GOOD[: GOOD.index(BEACON)].count("\n") + 2
     found = said(reading(tmp_path, more("  second: {like: becon}\n")))

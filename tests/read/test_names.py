@@ -58,6 +58,11 @@ ONE_CHANGE = [
     ("on: taxi..cruise", "modes: {low: {draw: 1 A}}", [
         "equipment.beacon.draw: with modes: the draw stands in each mode, not here"
     ]),
+    ("draw: 12 W, on: taxi..cruise", "modes: {low: {draw: 1 A}}, on: taxi, peak: 3 A, duty: 5 %", [
+        "equipment.beacon.on: with modes: when it is on stands in each mode, not here",
+        "equipment.beacon.peak: with modes: the peak stands in each mode, not here",
+        "equipment.beacon.duty: with modes: the share of the peak stands in each mode, not here",
+    ]),
     ("on: taxi..cruise", "passive: yes", [
         "equipment.beacon.passive: a thing that draws current is not passive"
     ]),
