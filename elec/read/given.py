@@ -22,7 +22,7 @@ OF_EACH_MODE = {
     "duty": "the share of the peak",
     "on": "when it is on",
 }
-"""Keys of a load, in words, that each of its modes has for itself: beside `modes:` they are not read."""
+"""Keys of a load, in words, that each mode has for itself: beside `modes:` they are not read."""
 
 
 def check_given(draft: Draft) -> None:

@@ -17,6 +17,11 @@ DEEPEST = 12
 _WHOLE = re.compile(r"[+-]?[0-9]+")
 _STUCK = re.compile(r"([^\s:]+):([{\[].*)", re.DOTALL)
 _REST = re.compile(r"[0-9]+(?:\s*[^\s0-9].*)?")
+_ORDERED = {
+    "phases": "phases are in the order of the flight",
+    "grounds": "the first ground is the battery's",
+}
+"""Sections whose order says something: over two files it would go by the names of the files."""
 _NOTHING = frozenset({"", "~", "null", "Null", "NULL"})
 
 
@@ -60,6 +65,10 @@ class _Walker:
                 self.mark(path, key, node)
             if isinstance(node, yaml.ScalarNode) and self.nothing(node):
                 continue
+            if not first and name in _ORDERED:
+                file, line, _ = self.draft.keys[path]
+                why = f"{_ORDERED[name]}, so all of it has to stand in one file"
+                self.again(path, key, node, f"{name} stands in {file}:{line}, too: {why}")
             if first or name not in data:
                 data[name] = self.value(node, path)
             elif isinstance(node, yaml.MappingNode) and isinstance(data[name], dict):
@@ -219,12 +228,16 @@ class _Walker:
 
     def twice(self, path: Path, key: yaml.Node, node: yaml.Node) -> None:
         file, line, _ = self.draft.keys[path]
-        self.draft.at(self.spot(key), f"{dotted(path)} is given twice; first in {file}:{line}")
+        self.again(path, key, node, f"{dotted(path)} is given twice; first in {file}:{line}")
+
+    def again(self, path: Path, key: yaml.Node, node: yaml.Node, message: str) -> None:
+        """Note what stands here for the second time."""
+        self.draft.at(self.spot(key), message)
         inside = node.value if isinstance(node, yaml.MappingNode) else ()
         again = Again(
             mistake=self.draft.mistakes[-1],
             path=path,
-            first=file,
+            first=self.draft.keys[path][0],
             keys=frozenset(str(inner.value) for inner, _ in inside),
         )
         self.draft.again.append(again)

@@ -66,7 +66,7 @@ _PAIRS: tuple[tuple[Kind, tuple[Kind, ...], str], ...] = (
     (
         "unprotected",
         ("power", "ignition", "audio", "antenna", "signal"),
-        "a short in it burns what lies beside it, for nothing opens",
+        "a short in it burns what lies beside it, for no device of its own opens",
     ),
     ("ignition", ("audio", "antenna"), "its sparks are heard in every headset and receiver"),
     ("antenna", ("audio",), "a transmitter is heard in the headsets"),

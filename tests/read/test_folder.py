@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+import pytest
+
 from elec.model import laws
 from elec.read import read
 from tests.read.helper import GOOD, good, said
@@ -57,6 +59,18 @@ def test_a_section_in_two_shapes(tmp_path: Path) -> None:
     assert said(read(tmp_path)) == [
         "b.yaml:1:1: ways is written in another way in a.yaml:37; they cannot merge"
     ]
+
+
+@pytest.mark.parametrize(("section", "why"), [
+    ("grounds", "the first ground is the battery's"),
+    ("phases", "phases are in the order of the flight"),
+])  # fmt: skip
+def test_what_has_an_order_stands_in_one_file(tmp_path: Path, section: str, why: str) -> None:
+    """By the names of the files, a new file would move the battery to another ground."""
+    rest, part = split(section)
+    write(tmp_path, b=part, c=rest, a=part.splitlines()[0] + "\n  other: {place: panel}\n")
+    told = f"{section} stands in a.yaml:1, too: {why}, so all of it has to stand in one file"
+    assert f"b.yaml:1:1: {told}" in said(read(tmp_path))
 
 
 def test_mistakes_of_all_files_in_order(tmp_path: Path) -> None:

@@ -15,6 +15,7 @@ from msgspec import Struct
 from elec.answers.heat.heat import heat
 from elec.answers.heat.hot import until_open
 from elec.answers.short.damage import Bears
+from elec.answers.short.short_clearing import ShortCourse
 from elec.answers.short.shorts import Shorted, shorts
 from elec.sizing.order import cranking
 from elec.sizing.sizing import sizing
@@ -39,9 +40,15 @@ class Bare(Struct, frozen=True, kw_only=True):
     """What lies before its first switch or contactor, which nobody can take off."""
     awg: str
     drives_a: float | None
-    """What a short drives through it; None where not known."""
+    """What the short that burdens it most drives through its tightest wire; None where not known."""
     bears_s: float
-    """How long its tightest wire bears that."""
+    """How long that wire bears it."""
+    opens_s: float
+    """When the device before it has opened then, at the latest; infinite where none does."""
+    left_a: float
+    """What flows on after that, until somebody acts."""
+    spent: float
+    """The part of what damages that wire that is done by then, and by what flows on."""
     over: str
     """Which limit it breaks: `length`, `closed`, `bears`; empty where none."""
     unknown: str = ""
@@ -72,8 +79,8 @@ def without(study: Study, shorted: Shorted) -> bool:
 def _bare(study: Study, chain: Chain) -> Bare:
     wires = [c for c in chain.conductors() if c.role == "feed"]
     if not wires:
-        return Bare(chain=chain.name, kind="none", length_m=0.0, closed_m=0.0, awg="",
-                    drives_a=None, bears_s=math.inf, over="")  # fmt: skip
+        return Bare(chain=chain.name, kind="none", length_m=0.0, closed_m=0.0, awg="", drives_a=None,
+                    bears_s=math.inf, opens_s=math.inf, left_a=0.0, spent=0.0, over="")  # fmt: skip
     length = _sum(study, wires)
     stub = limit(study, "unprotected-stub")
     kind: Why = ""
@@ -84,22 +91,35 @@ def _bare(study: Study, chain: Chain) -> Bare:
     elif feeds_starter(study, chain, cranking(study)):
         kind = "battery"
     closed = _sum(study, list(until_open(chain)))
-    amps, bears_s, awg = _burden(study, wires)
+    worst = _worst(study, wires)
     over = ""
-    if kind in ("starter", "battery"):
-        if closed is not None and not limit(study, "unprotected-length").allows(closed):
+    if kind in ("starter", "battery", "stub"):
+        opens = worst is not None and math.isfinite(worst.opens_s)
+        if kind != "stub" and not opens and closed is not None and not _short(study, closed):
             over = "closed"
-        elif not limit(study, "unprotected-bears").allows(bears_s):
+        elif worst is not None and worst.spent >= 1:
             over = "bears"
-    elif kind == "stub" and not _outlasts(study, wires, bears_s):
-        over = "bears"
     unknown = "" if length is not None else "the length of a wire is not known"
-    if not unknown and amps is None and kind:
+    if not unknown and worst is None and kind:
         unknown = "no battery is given, so the current of a short is not known"
     return Bare(
-        chain=chain.name, kind=kind, length_m=length, closed_m=closed, awg=awg, drives_a=amps,
-        bears_s=bears_s, over=over, unknown=unknown,
-    )  # fmt: skip
+        chain=chain.name,
+        kind=kind,
+        length_m=length,
+        closed_m=closed,
+        awg=sizing(study).gauges[worst.wire if worst else wires[0].id].awg,
+        drives_a=worst.drives_a if worst else None,
+        bears_s=worst.bears_s if worst else math.inf,
+        opens_s=worst.opens_s if worst else math.inf,
+        left_a=worst.left_a if worst else 0.0,
+        spent=worst.spent if worst else 0.0,
+        over=over,
+        unknown=unknown,
+    )
+
+
+def _short(study: Study, closed_m: float) -> bool:
+    return limit(study, "unprotected-length").allows(closed_m)
 
 
 def _sum(study: Study, wires: list[Conductor]) -> float | None:
@@ -108,30 +128,42 @@ def _sum(study: Study, wires: list[Conductor]) -> float | None:
     return sum(known) if len(known) == len(lengths) else None
 
 
-def _burden(study: Study, wires: list[Conductor]) -> tuple[float | None, float, str]:
-    """The current of the wire that is damaged first, how long it bears it, and its gauge."""
-    through = shorts(study).through_a
+class _Burden(Struct, frozen=True, kw_only=True):
+    """What one short does to one wire."""
+
+    wire: str
+    drives_a: float
+    bears_s: float
+    opens_s: float
+    left_a: float
+    spent: float
+
+
+def _worst(study: Study, wires: list[Conductor]) -> _Burden | None:
+    """The wire that is damaged first, and by which short; None where nothing is known of one."""
     found = [
-        (Bears.of(heat(study)[w.id]).time_s(through[w.id]), through[w.id], w.id)
-        for w in wires
-        if w.id in through and w.id in heat(study)
-    ]
-    if not found:
-        return None, math.inf, sizing(study).gauges[wires[0].id].awg
-    seconds, amps, name = min(found)
-    return amps, seconds, sizing(study).gauges[name].awg
-
-
-def _outlasts(study: Study, wires: list[Conductor], bears_s: float) -> bool:
-    """Whether a stub bears a short until the device before it opens, or until somebody acts."""
-    names = {wire.id for wire in wires}
-    courses = [
-        course
+        _burden(study, wire.id, course)
         for shorted in shorts(study).by_name.values()
         for short in shorted.shorts
         for course in short.courses
-        if names & course.through_a.keys()
+        for wire in wires
+        if wire.id in course.through_a and wire.id in heat(study)
     ]
-    if any(math.isinf(course.cleared_s) for course in courses):
-        return limit(study, "unprotected-bears").allows(bears_s)
-    return all(course.heated.get(name, (0.0, 0.0))[1] < 1 for course in courses for name in names)
+    return max(found, key=lambda one: (one.spent, -one.bears_s), default=None)
+
+
+def _burden(study: Study, wire: str, course: ShortCourse) -> _Burden:
+    """Until the devices before it have opened, and what flows on for as long as it takes to act."""
+    bears = Bears.of(heat(study)[wire])
+    amps = course.through_a[wire]
+    bears_s = bears.time_s(amps)
+    acts_s = limit(study, "unprotected-bears").value
+    if not course.opened or course.unsure:
+        return _Burden(wire=wire, drives_a=amps, bears_s=bears_s, opens_s=math.inf, left_a=0.0,
+                       spent=acts_s / bears_s)  # fmt: skip
+    opens_s, left_a = course.opened[-1].at_s, min(amps, course.left_a)
+    until = course.heated.get(wire, (0.0, 0.0))[1]
+    if not math.isfinite(until):  # it counts what flows on for ever: as if all flowed until then
+        until = opens_s / bears_s
+    return _Burden(wire=wire, drives_a=amps, bears_s=bears_s, opens_s=opens_s, left_a=left_a,
+                   spent=until + acts_s / bears.time_s(left_a))  # fmt: skip

@@ -3,6 +3,7 @@
 import math
 
 from elec.answers.short.bare import Bare
+from elec.answers.short.short_clearing import NOTHING_A
 from elec.checks.answer import amps, answer, length
 from elec.finding import Finding, Verdict
 from elec.study import Study
@@ -30,6 +31,8 @@ def about_bare(study: Study, chain: Chain, found: Bare, said: str, key: str) -> 
         key: what to write, such as `breaker: auto`.
     """
     verdict, text = _judged(study, found, said)
+    shorted = found.kind in ("starter", "battery")
+    acts = limit(study, "unprotected-bears").value
     return answer(
         study,
         chain.name,
@@ -37,12 +40,9 @@ def about_bare(study: Study, chain: Chain, found: Bare, said: str, key: str) -> 
         f"{chain.title}: {text}" if chain.kind == "feeder" else text[:1].upper() + text[1:],
         at=(*chain.path, "unprotected"),
         remedy=_remedy(found, key),
-        value=found.bears_s if found.kind in ("starter", "battery") else found.length_m,
-        limit=limit(
-            study,
-            "unprotected-bears" if found.kind in ("starter", "battery") else "unprotected-stub",
-        ).value,
-        unit="s" if found.kind in ("starter", "battery") else "m",
+        value=found.bears_s if shorted else found.length_m,
+        limit=min(found.opens_s, acts) if shorted else limit(study, "unprotected-stub").value,
+        unit="s" if shorted else "m",
     )
 
 
@@ -77,9 +77,13 @@ def _judged(study: Study, found: Bare, said: str) -> tuple[Verdict, str]:
     bears = show(found.bears_s, "s") if math.isfinite(found.bears_s) else "any time"
     least = show(limit(study, "unprotected-bears").value, "s")
     text = f"{what} without a device. A short drives {amps(found.drives_a)}; AWG {found.awg} bears "
+    if math.isfinite(found.opens_s):
+        opens = show(found.opens_s, "s")
+        on = f", and {amps(found.left_a)} flow on" if found.left_a > NOTHING_A else ""
+        text += f"that for {bears}; the device before it opens within {opens}{on}"
+        return (Verdict.FAIL, f"{text}: too late.") if found.over else (Verdict.PASS, f"{text}.")
     if found.over:
-        until = "until the device before it opens" if found.kind == "stub" else "to switch it off"
-        return Verdict.FAIL, f"{text}that for {bears}, too short {until} ({least})."
+        return Verdict.FAIL, f"{text}that for {bears}, too short to switch it off ({least})."
     return Verdict.PASS, f"{text}it for {bears}."
 
 
