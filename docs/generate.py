@@ -13,6 +13,7 @@ from typing import Any, get_args
 
 import published_cases
 import residuals
+import walk
 
 from elec import units
 from elec.cautions import ADVICE, CARE, LIMITS, MEASURES
@@ -442,7 +443,9 @@ def outputs() -> dict[Path, str]:
     found = {HERE / name: write() for name, write in WHOLE.items()}
     for file in [HERE.parent / "README.md", *sorted(HERE.rglob("*.md"))]:
         text = file.read_text(encoding="utf-8")
-        if MARKED.search(text) or LINKED.search(text):
+        if file.name == "tutorial.md":
+            found[file] = walk.walked(text)
+        elif MARKED.search(text) or LINKED.search(text):
             found[file] = filled(text)
     return found
 
