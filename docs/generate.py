@@ -163,6 +163,33 @@ def _published_cases() -> str:
     return published_cases.listed()
 
 
+@part("accuracy counts")
+def _accuracy_counts() -> str:
+    from collections import Counter
+
+    import yaml
+
+    shown = Counter(case.certainty for case in published_cases.cases())
+    said: Counter[str] = Counter()
+    for file in sorted((HERE.parent / "tests" / "checks" / "cases").glob("*.yaml")):
+        for case in yaml.safe_load(file.read_text(encoding="utf-8")).values():
+            if isinstance(case, dict) and "expect" in case:
+                expect = case["expect"]
+                for one in expect if isinstance(expect, list) else [expect]:
+                    said[str(one.get("verdict"))] += 1
+    rows = (
+        ("published cases whose figure was seen in the document", shown["seen"]),
+        ("published cases from memory of the document", shown["memory"]),
+        ("cases computed by hand from the published formula or table", shown["computed"]),
+        ("points of heat beside published curves and tables", len(list(residuals.points()))),
+        ("checks", len(checks())),
+        ("cases of checks that have to pass", said["pass"]),
+        ("cases that have to fail or advise", said["fail"] + said["advise"]),
+        ("cases where it cannot be told", said["cannot-tell"]),
+    )
+    return table(("what", "how many"), [(what, str(number)) for what, number in rows])
+
+
 @part("heat points")
 def _heat_points() -> str:
     return residuals.every_point()
@@ -443,7 +470,7 @@ def outputs() -> dict[Path, str]:
     found = {HERE / name: write() for name, write in WHOLE.items()}
     for file in [HERE.parent / "README.md", *sorted(HERE.rglob("*.md"))]:
         text = file.read_text(encoding="utf-8")
-        if file.name == "tutorial.md":
+        if file.name in ("tutorial.md", "recipes.md"):
             found[file] = walk.walked(text)
         elif MARKED.search(text) or LINKED.search(text):
             found[file] = filled(text)

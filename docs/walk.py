@@ -1,4 +1,4 @@
-"""Follow `tutorial.md` in an empty folder, and write what its commands answer into it.
+"""Follow `tutorial.md` or `recipes.md` in an empty folder, and write what its commands answer into it.
 
 A block of yaml that begins with `# file` is that file; a block of diff under `--- file` changes lines of it, each of
 which stands there once. The commands of a block of sh are run one after another, each must end with the status that
