@@ -15,7 +15,8 @@ import tempfile
 from pathlib import Path
 
 BLOCK = re.compile(
-    r"(?:<!-- shows: (?P<shows>.*?) -->\n)?```(?P<kind>yaml|diff|sh|text)\n(?P<body>.*?)```\n", re.DOTALL
+    r"(?:<!-- shows: (?P<shows>.*?) -->\n)?```(?P<kind>yaml|diff|sh|text)\n(?P<body>.*?)```\n",
+    re.DOTALL,
 )
 WIDTH = "100"
 
@@ -99,9 +100,7 @@ def _part(answer: str, shows: str | None) -> str:
     begin = next((i for i, line in enumerate(lines) if first in line), None)
     if begin is None:
         raise ValueError(f"no line has {first!r} in:\n{answer}")
-    end = next(
-        (i for i in range(begin, len(lines)) if last and last in lines[i]), begin
-    )
+    end = next((i for i in range(begin, len(lines)) if last and last in lines[i]), begin)
     if last and last not in lines[end]:
         raise ValueError(f"no line has {last!r} in:\n{answer}")
     return "\n".join(lines[begin : end + 1])
