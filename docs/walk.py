@@ -1,9 +1,10 @@
-"""Follow `tutorial.md` or `recipes.md` in an empty folder, and write what its commands answer into it.
+"""Follow `tutorial.md` or `recipes.md` in an empty folder; write into it what commands answer.
 
-A block of yaml that begins with `# file` is that file; a block of diff under `--- file` changes lines of it, each of
-which stands there once. The commands of a block of sh are run one after another, each must end with the status that
-`# exit status` says beside it (0 where nothing does). A block of text behind it holds what the last one answered:
-the whole, or the lines from one with the first words to one with the others, `<!-- shows: Circuits and their wires .. radio -->`.
+A block of yaml that begins with `# file` is that file; a block of diff under `--- file` changes
+lines of it, each of which stands there once. The commands of a block of sh are run one after
+another, each must end with the status that `# exit status` says beside it (0 where nothing does).
+A block of text behind it holds what the last one answered: the whole, or the lines from one with
+the first words to one with the others, `<!-- shows: Circuits and their wires .. radio -->`.
 """
 
 import contextlib
@@ -22,7 +23,7 @@ WIDTH = "100"
 
 
 def walked(text: str) -> str:
-    """The document with the answers as they are today; raises ValueError where a step cannot be done."""
+    """The document with today's answers; raises ValueError where a step cannot be done."""
     before, columns = Path.cwd(), os.environ.get("COLUMNS")
     with tempfile.TemporaryDirectory() as folder:
         os.chdir(folder)

@@ -40,7 +40,7 @@ class Bare(Struct, frozen=True, kw_only=True):
     """What lies before its first switch or contactor, which nobody can take off."""
     awg: str
     drives_a: float | None
-    """What the short that burdens it most drives through its tightest wire; None where not known."""
+    """What the worst short drives through its tightest wire; None where not known."""
     bears_s: float
     """How long that wire bears it."""
     opens_s: float
@@ -79,8 +79,10 @@ def without(study: Study, shorted: Shorted) -> bool:
 def _bare(study: Study, chain: Chain) -> Bare:
     wires = [c for c in chain.conductors() if c.role == "feed"]
     if not wires:
-        return Bare(chain=chain.name, kind="none", length_m=0.0, closed_m=0.0, awg="", drives_a=None,
-                    bears_s=math.inf, opens_s=math.inf, left_a=0.0, spent=0.0, over="")  # fmt: skip
+        return Bare(
+            chain=chain.name, kind="none", length_m=0.0, closed_m=0.0, awg="", drives_a=None,
+            bears_s=math.inf, opens_s=math.inf, left_a=0.0, spent=0.0, over="",
+        )  # fmt: skip
     length = _sum(study, wires)
     stub = limit(study, "unprotected-stub")
     kind: Why = ""
