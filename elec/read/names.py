@@ -26,6 +26,8 @@ _NAMED = (
     "phases", "sources", "buses", "grounds", "switches", "equipment", "circuits", "plugs",
     "multicores", "coax", "places", "sensors", "zones",
 )  # fmt: skip
+_DRAWS = frozenset({"draw", "peak", "duty", "modes", "inrush", "stall"})
+"""Keys of a thing that draws current."""
 _RESERVED = frozenset({"always", "never"})
 
 
@@ -300,7 +302,7 @@ class _Names:
             for name, mode in modes.items():
                 if isinstance(mode, dict):
                     self.on((*path, "modes", name, "on"), mode.get("on"))
-        if entry.get("passive") in ("yes", "true", "on") and ("draw" in entry or modes):
+        if entry.get("passive") in ("yes", "true", "on") and not _DRAWS.isdisjoint(entry):
             self.draft.wrong(
                 (*path, "passive"), "a thing that draws current is not passive", key=True
             )

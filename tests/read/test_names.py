@@ -63,6 +63,9 @@ ONE_CHANGE = [
         "equipment.beacon.peak: with modes: the peak stands in each mode, not here",
         "equipment.beacon.duty: with modes: the share of the peak stands in each mode, not here",
     ]),
+    ("draw: 12 W, on: taxi..cruise", "passive: yes, peak: 3 A", [
+        "equipment.beacon.passive: a thing that draws current is not passive"
+    ]),
     ("on: taxi..cruise", "passive: yes", [
         "equipment.beacon.passive: a thing that draws current is not passive"
     ]),

@@ -28,7 +28,7 @@ MOTORS = frozenset({"actuator", "blower", "compressor", "fan", "motor", "pump", 
     "The breaker or fuse of a motor opens when it is held fast",
     sources=(Cite("elec", "motors held fast", "judgement"),),
     limits=("stall-opens",),
-    given="character motor on equipment",
+    given="character motor or stall on equipment",
 )
 def device_opens_stall(study: Study) -> Iterator[Finding]:
     """A jammed pump or flap takes several times its current until something opens, or burns.
@@ -44,7 +44,7 @@ def device_opens_stall(study: Study) -> Iterator[Finding]:
         device = sizing(study).devices.get(chain.name)
         for load in chain.loads:
             entry = study.document.equipment[load]
-            if device is None or not (entry.character == "motor" or _named(load, entry)):
+            if device is None or not _turns(load, entry):
                 continue
             if entry.bears_stall:
                 title = study.system.title("equipment", load)
@@ -57,6 +57,12 @@ def device_opens_stall(study: Study) -> Iterator[Finding]:
                 yield _finding(study, chain, device, load, entry.stall_a)
     if silent:
         yield _unsaid(study, silent)
+
+
+def _turns(load: str, entry: Equipment) -> bool:
+    """Whether it is a motor: by its character, by what is said of it held fast, or by its name."""
+    said = entry.character == "motor" or entry.stall_a is not None or entry.bears_stall
+    return said or _named(load, entry)
 
 
 def _named(load: str, entry: Equipment) -> bool:
