@@ -54,6 +54,8 @@ class Verdict(StrEnum):
     PASS = "pass"  # noqa: S105 - a verdict
 
 
+SIGNS = {"fail": "✗", "advise": "⚠", "cannot-tell": "?", "accepted": "☑", "pass": "✓"}
+"""The sign of each verdict, worst first; with its word it says in grey what the colour says."""
 AGAINST = frozenset({Verdict.FAIL, Verdict.ADVISE, Verdict.ACCEPTED})
 """Verdicts that speak against a thing, whether or not the builder lives with it."""
 

@@ -4,7 +4,7 @@ from typing import Literal
 
 from elec import units
 from elec.check import verdict_of
-from elec.finding import AGAINST
+from elec.finding import AGAINST, SIGNS, Verdict
 from elec.pages.table import Cell, Column
 from elec.study import Study
 from elec.working import Working
@@ -83,6 +83,15 @@ def cut(study: Study, length_m: float | None) -> Cell:
     if length_m is None:
         return Cell(value=None)
     return Cell(value=length_m, text=units.cut_length(length_m, study.system.about.units))
+
+
+def sign_of(verdict: Verdict | None) -> str:
+    """The sign of a verdict in a drawing; nothing for a pass, or where nothing judges.
+
+    >>> sign_of(Verdict.FAIL), sign_of(Verdict.PASS), sign_of(None)
+    ('✗', '', '')
+    """
+    return "" if verdict in (None, Verdict.PASS) else SIGNS[verdict.value]
 
 
 def listed(words: tuple[str, ...] | list[str]) -> str:

@@ -48,6 +48,9 @@ class Figure(Struct, frozen=True, kw_only=True):
     description: str
     also: tuple[str, ...] = ()
     """Further ids that lead here: of the circuits on a sheet that several share."""
+    words: tuple[str, ...] = ()
+    """What a chart shows, in words, a line for each thing in it; where a table beside it says the
+    same, they are not printed."""
     small: bool = False
     """True for a chart of half a page's width, several of which stand side by side."""
 

@@ -18,11 +18,16 @@ from elec.pages.columns import phase_title
 from elec.pages.failures.page import failures_lead
 from elec.pages.loads.endurance import endurance_summary
 from elec.pages.loads.leads import endurance_lead, loads_lead, short
+from elec.pages.told import told_id
 from elec.study import Study
 
 OPEN = (Verdict.FAIL, Verdict.ADVISE, Verdict.CANNOT_TELL)
 WORST = 6
 """So many findings in a line each; the others are counted."""
+
+
+LONG = 40
+"""So many characters say what helps; a shorter sentence takes the next with it."""
 
 
 class AnswerBar(Struct, frozen=True, kw_only=True):
@@ -47,6 +52,8 @@ class Answer(Struct, frozen=True, kw_only=True):
     bars: tuple[AnswerBar, ...] = ()
     lines: tuple[tuple[str, str], ...] = ()
     """Further lines, each with where it leads to."""
+    helps: tuple[str, ...] = ()
+    """What helps, of each of the first lines; empty where nothing is known to."""
 
 
 def glance(study: Study, found: tuple[Finding, ...]) -> tuple[Answer, ...]:
@@ -62,12 +69,29 @@ def _findings(found: tuple[Finding, ...]) -> Iterator[Answer]:
     bad = [one for one in found if one.verdict in OPEN]
     counts = [(sum(f.verdict is v for f in bad), v.value.replace("-", " ")) for v in OPEN]
     said = ", ".join(f"{n} {word}" for n, word in counts if n) or "Nothing fails or is advised."
-    lines = [(f"{one.verdict.value}: {_first(one)}", "findings") for one in bad[:WORST]]
+    lines = [(f"{one.verdict.value}: {_first(one)}", told_id(one)) for one in bad[:WORST]]
+    remedies = [_short(one.remedy) for one in bad[:WORST]]
+    nexts = [*remedies[1:], ""]
+    helps = ["" if text == next_ else text for text, next_ in zip(remedies, nexts, strict=True)]
     if len(bad) > WORST:
         lines.append((f"{len(bad) - WORST} more", "findings"))
     worst = bad[0].verdict.value if bad else "pass"
     yield Answer(question="What fails?", text=said, ref="findings", verdict=worst,
-                 lines=tuple(lines))  # fmt: skip
+                 lines=tuple(lines), helps=tuple(helps))  # fmt: skip
+
+
+def _short(remedy: str) -> str:
+    """As many of its sentences as say something.
+
+    >>> _short("Good for planning. Measure them once fitted, and write basis: measured. Or not.")
+    'Good for planning. Measure them once fitted, and write basis: measured.'
+    """
+    said = ""
+    for sentence in remedy.rstrip(".").split(". "):
+        said += f"{sentence}. "
+        if len(said) > LONG:
+            break
+    return said.strip() if remedy else ""
 
 
 def _first(finding: Finding) -> str:

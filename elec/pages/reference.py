@@ -268,7 +268,7 @@ def nearest(checks: Iterable[Check], findings: Iterable[Finding]) -> Table:
             text("nearest", "What comes nearest to its limit"),
         ),
         rows=tuple(
-            (check.id, len(passed[check.id]), min(passed[check.id], key=_apart).sentence)
+            (check.id, len(passed[check.id]), min(passed[check.id], key=apart).sentence)
             for check in checks
             if check.id in passed
         ),
@@ -280,10 +280,10 @@ def nearest(checks: Iterable[Check], findings: Iterable[Finding]) -> Table:
     )
 
 
-def _apart(finding: Finding) -> float:
+def apart(finding: Finding) -> float:
     """How far a value is from its limit, as a share of the limit.
 
-    >>> _apart(Finding(check="c", about="a", verdict=Verdict.PASS, sentence="", value=9, limit=10))
+    >>> apart(Finding(check="c", about="a", verdict=Verdict.PASS, sentence="", value=9, limit=10))
     0.1
     """
     if finding.value is None or not finding.limit:

@@ -83,7 +83,7 @@ def checked_section(findings: tuple[Finding, ...], checks: Iterable[Check]) -> S
     return Section(
         id="checked",
         title="What was checked",
-        blocks=_tables(reference.proof(checks, findings)),
+        blocks=(*_figure(_nearest(findings)), *_tables(reference.proof(checks, findings))),
     )
 
 
@@ -273,7 +273,11 @@ def voltages_section(study: Study) -> Section:
 def bundles_section(study: Study) -> Section:
     """What lies together on every way."""
     tables = (bundle.bundles(study), pulling.pulling(study))
-    return Section(id="bundles-section", title="Bundles", blocks=_tables(*tables))
+    return Section(
+        id="bundles-section",
+        title="Bundles",
+        blocks=(*_figure(_warmth(study)), *_tables(*tables)),
+    )
 
 
 def shopping_section(study: Study) -> Section:
@@ -344,6 +348,18 @@ def _loads_figure(study: Study) -> Figure | None:
     from elec.pages.figures import loads_figure
 
     return loads_figure(study)
+
+
+def _nearest(findings: tuple[Finding, ...]) -> Figure | None:
+    from elec.pages.nearest import nearest_figure
+
+    return nearest_figure(findings)
+
+
+def _warmth(study: Study) -> Figure | None:
+    from elec.pages.circuits.warmth import warmth_figure
+
+    return warmth_figure(study)
 
 
 def _endurance_figure(study: Study) -> Figure | None:

@@ -84,3 +84,8 @@ def abouts(finding: Finding) -> tuple[str, ...]:
     ('ecu-a, ecu-b', 'ecu-a', 'ecu-b')
     """
     return tuple(dict.fromkeys((finding.about, *finding.about.split(", "))))
+
+
+def told_id(finding: Finding) -> str:
+    """Where a finding is told, together with all that its check says with the same verdict."""
+    return f"finding-{finding.check}-{finding.verdict.value}"

@@ -14,6 +14,7 @@ from elec.drawings.index import index
 from elec.finding import Finding, Verdict
 from elec.pages.cards.card import Card, Fact
 from elec.pages.document import Book, Figure, FindingList, Section, TableBlock
+from elec.pages.told import told_id
 from elec.units import UnitSystem
 from elec.write.values import clean, printed, scale
 
@@ -104,11 +105,6 @@ def _more(book: Book, leads: Mapping[str, str]) -> Iterator[dict[str, Any]]:
                        "id": leads.get(block.id, block.id)}  # fmt: skip
             elif isinstance(block, FindingList):
                 yield from _findings(block)
-
-
-def told_id(finding: Finding) -> str:
-    """Where a finding is told, together with all that its check says with the same verdict."""
-    return f"finding-{finding.check}-{finding.verdict.value}"
 
 
 def _told(finding: Finding) -> list[str]:

@@ -16,7 +16,7 @@ from elec.drawings.index import targets
 from elec.drawings.metrics import font_face
 from elec.drawings.sheet import Sheet
 from elec.drawings.svg import to_svg
-from elec.finding import Finding, Verdict
+from elec.finding import SIGNS, Finding, Verdict
 from elec.pages.document import (
     Book,
     Figure,
@@ -28,15 +28,15 @@ from elec.pages.document import (
     WorkingBlock,
 )
 from elec.pages.table import Cell, Table
-from elec.pages.told import Told, abouts, told
+from elec.pages.told import Told, abouts, told, told_id
 from elec.working import Working
 from elec.write.columns import at_point
-from elec.write.html_index import every, index_of, packed, told_id
+from elec.write.html_index import every, index_of, packed
 from elec.write.html_paper import css_text, ease_pt, kind, least_pt, on_phone, page_rule, usable_pt
 from elec.write.register import PAPERS_MM, Document, Options, carrying, writer
 from elec.write.steps import lines, verdict
 from elec.write.to_text import COUNT_WORDS
-from elec.write.values import SIGNS, UNKNOWN, clean, glued, is_numeric, printed, scale
+from elec.write.values import UNKNOWN, clean, glued, is_numeric, printed, scale
 
 _TEMPLATES = Path(__file__).parent / "templates"
 _TOP = 2

@@ -12,8 +12,6 @@ from elec.units import SUFFIXES, UNITS, UnitSystem
 UNKNOWN = "?"
 """Stands wherever a number is not known; never 0, never blank."""
 
-SIGNS = {"fail": "✗", "advise": "⚠", "cannot-tell": "?", "accepted": "☑", "pass": "✓"}
-"""The sign of each verdict, worst first; with its word it says in grey what the colour says."""
 
 _CONTROL = re.compile(
     r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"

@@ -12,12 +12,13 @@ from msgspec.structs import replace
 
 from elec.drawings.ink import Picture
 from elec.drawings.sheet import Sheet, TitleBlock
+from elec.finding import SIGNS
 from elec.pages.document import Book, Figure, FindingList, Section
 from elec.pages.table import Column, Table
 from elec.write.html_paper import css_text
 from elec.write.register import Options
 from elec.write.to_html import _Page, to_html
-from elec.write.values import HARD_SPACE, SIGNS
+from elec.write.values import HARD_SPACE
 from tests.write.sample import CHECKING, FINDINGS, HOSTILE, WIRES, book, power_sheet
 
 VOID = {"meta", "input", "br", "link", "img", "hr"}

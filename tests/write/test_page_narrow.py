@@ -4,13 +4,17 @@
 With real keys, in a real browser. Needs chromium.
 """
 
+import json
 import re
 import subprocess
 from collections.abc import Iterator
 from pathlib import Path
 
+import numpy as np
 import pytest
+import zxingcpp
 
+import elec.write.to_html as to_html_module
 from elec.answers.base.marks import marks
 from elec.answers.base.ticked import state_of
 from elec.wiring.chains import chains
@@ -224,3 +228,63 @@ def test_nothing_slides_sideways_with_lists_narrowed(
         ".map(one => one.outerHTML.slice(0, 60))"
     )
     assert small == []
+
+
+# --- carried over -----------------------------------------------------------------------------
+
+VERSIONS = 15
+"""So many sizes of picture the page can draw: 21 squares wide, and four more each."""
+
+
+def scanned(dark: list[list[int]]) -> str:
+    """What a reader of its own kind finds in a picture with its quiet zone."""
+    light = np.pad(1 - np.array(dark), 4, constant_values=1)
+    found = zxingcpp.read_barcodes((np.kron(light, np.ones((4, 4))) * 255).astype(np.uint8))
+    return str(found[0].text) if found else ""
+
+
+def encoder() -> str:
+    """The part of the page's script that turns a text into squares."""
+    script = (
+        Path(to_html_module.__file__).parent.joinpath("templates", "book.js").read_text("utf-8")
+    )
+    begin = script.index("  const CHECKS = [")
+    return script[begin : script.index("  const SCAN_BYTES")]
+
+
+def test_every_size_of_picture_is_read_back(driven: Browser, page: Path) -> None:
+    """All versions, the longest text of the largest, and letters beyond ASCII."""
+    driven.open(page)
+    texts = [f"{'L31B22 rung-out; ' * 40}"[:length] for length in range(1, 521, 3)]
+    texts += ["x" * 520, "Größe ±3 °C\n"]
+    every = driven.ask(f"(() => {{ {encoder()} return {json.dumps(texts)}.map(square); }})()")
+    for text, dark in zip(texts, every, strict=True):
+        assert scanned(dark) == text
+    assert {(len(dark) - 17) // 4 for dark in every} == set(range(1, VERSIONS + 1))
+    assert driven.ask(f"(() => {{ {encoder()} return square('x'.repeat(521)); }})()") is None
+
+
+def test_ticks_are_carried_over_by_scanning(driven: Browser, page: Path) -> None:
+    """Sixty wires ticked on the telephone: the pictures hold the lines of the text, each once."""
+    chosen = sorted(marks_on("main"))[:60]
+    driven.open(page, wide=PHONE)
+    driven.ask(
+        "(() => { const book = document.body.dataset.book;"
+        f" {json.dumps(chosen)}.forEach(m => localStorage.setItem(`elec|${{book}}|state|${{m}}`, 'rung-out')); }})()"
+    )
+    driven.open(page, wide=PHONE)
+    driven.ask("document.getElementById('scan').click()")
+    paths = driven.ask(
+        "[...document.querySelectorAll('#scans svg')].map(s => [s.viewBox.baseVal.width, s.querySelector('path').getAttribute('d')])"
+    )
+    text = driven.ask("document.querySelector('#carry textarea').value")
+    driven.ask("localStorage.clear()")
+    read = ""
+    for wide, path in paths:
+        dark = np.zeros((int(wide) - 8, int(wide) - 8), dtype=int)
+        for x, y in re.findall(r"M(\d+) (\d+)h1", path):
+            dark[int(y) - 4, int(x) - 4] = 1
+        read += scanned(dark.tolist())
+    assert len(paths) > 1
+    assert read == text
+    assert [line.split() for line in read.splitlines()] == [[m, "rung-out"] for m in chosen]

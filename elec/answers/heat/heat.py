@@ -49,6 +49,8 @@ class WireHeat(Struct, frozen=True, kw_only=True, dict=True):
     """By the power law where it gets warmest, which need not be where it may carry least."""
     tight: HeatSpot
     warm: HeatSpot
+    spots: tuple[HeatSpot, ...]
+    """All spots of its run."""
     unknown: str = ""
 
     @property
@@ -172,6 +174,7 @@ def _heat(study: Study, done: Sizing, conductor: Conductor, spots: tuple[str, ..
         warmest_degc=warm.expected_degc,
         tight=tight,
         warm=warm,
+        spots=tuple(found),
         unknown=_unknown(study, conductor),
     )
 

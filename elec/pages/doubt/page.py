@@ -26,6 +26,10 @@ def spread_section(study: Study) -> Section:
     blocks: list[Block] = [
         Paragraph(text=text, kind="text" if number else "lead") for number, text in enumerate(leads)
     ]
+    if found.bands:
+        from elec.pages.doubt.bands import band_figures
+
+        blocks += band_figures(study, found)
     tables = (*band_tables(found), measure_first(study, found))
     blocks += [TableBlock(table=table) for table in tables if table.rows]
     shown = blocks if found.bands else []

@@ -28,6 +28,10 @@ def failures_section(study: Study) -> Section:
     blocks: list[Block] = [
         Paragraph(text=text, kind="text" if number else "lead") for number, text in enumerate(leads)
     ]
+    if worst_effects(study):
+        from elec.pages.failures.matrix import matrix_figures
+
+        blocks += matrix_figures(study)
     first, *others = failure_tables(study)
     tables = (first, coils_table(study), feed_ways_table(study), *others)
     blocks += [TableBlock(table=table) for table in tables if table.rows]

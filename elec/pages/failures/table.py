@@ -29,7 +29,7 @@ def failure_tables(study: Study, phase: str | None = None) -> tuple[Table, Table
     found = found_in(study, phase)
     beyond = [one for one in found if not one.failure.circuit and one.failure.powers]
     within = [one for one in found if one.failure.circuit or not one.failure.powers]
-    first = [[one] for one in sorted(beyond, key=_rank)]
+    first = [[one] for one in sorted(beyond, key=rank)]
     return (
         _table(study, "failures", "What single failures take", first, _note(study, found, phase)),
         _table(study, "circuit-failures", "Failures within one circuit", _alike(within), ""),
@@ -41,7 +41,8 @@ def found_in(study: Study, phase: str | None) -> tuple[Effect, ...]:
     return worst_effects(study) if phase is None else effects(study, phase)
 
 
-def _rank(one: Effect) -> tuple[bool, float]:
+def rank(one: Effect) -> tuple[bool, float]:
+    """What takes an essential load first, then what empties a battery, the soonest first."""
     holds = math.inf if one.holds_min is None else one.holds_min
     return (not one.taken, 0.0 if one.taken else unrounded(holds))
 

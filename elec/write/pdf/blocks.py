@@ -7,7 +7,7 @@ from msgspec import Struct
 from reportlab.platypus import CondPageBreak, Flowable
 
 from elec.drawings.ink import Picture
-from elec.finding import Finding, Verdict
+from elec.finding import SIGNS, Finding, Verdict
 from elec.pages.document import (
     Block,
     Figure,
@@ -30,7 +30,6 @@ from elec.write.steps import lines, verdict
 from elec.write.to_text import COUNT_WORDS
 from elec.write.values import (
     HARD_SPACE,
-    SIGNS,
     UNKNOWN,
     clean,
     glued,

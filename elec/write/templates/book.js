@@ -511,15 +511,187 @@
     }
     return found.sort();
   };
+  // -- the lines as a picture to scan: ISO/IEC 18004, bytes, level L, versions 1 to 15 ------------
+
+  const CHECKS = [7, 10, 15, 20, 26, 18, 20, 24, 30, 18, 20, 24, 26, 30, 22];
+  const BLOCKS = [1, 1, 1, 1, 1, 2, 2, 2, 2, 4, 4, 4, 4, 4, 6];
+  const [POWER, LOG] = [[], []];
+  for (let k = 0, x = 1; k < 255; k += 1) {
+    [POWER[k], LOG[x]] = [x, k];
+    x = x > 127 ? (x << 1) ^ 285 : x << 1;
+  }
+  const times = (a, b) => (a && b ? POWER[(LOG[a] + LOG[b]) % 255] : 0);
+  const checked = (data, count) => {
+    let divisor = [1];
+    for (let k = 0; k < count; k += 1) {
+      const next = [...divisor, 0];
+      divisor.forEach((factor, i) => { next[i + 1] ^= times(factor, POWER[k]); });
+      divisor = next;
+    }
+    const rest = [...data, ...Array(count).fill(0)];
+    data.forEach((_, i) => { const first = rest[i]; divisor.forEach((factor, j) => { rest[i + j] ^= times(factor, first); }); });
+    return rest.slice(data.length);
+  };
+  const spots = (version) => {
+    if (version === 1) return [];
+    const count = Math.floor(version / 7) + 2;
+    const step = Math.ceil((4 * version + 4) / (2 * count - 2)) * 2;
+    return [6, ...Array.from({ length: count - 1 }, (_, k) => 4 * version + 10 - (count - 2 - k) * step)];
+  };
+  const room = (version) => {
+    const count = spots(version).length;
+    const fixed = count ? (25 * count - 10) * count - 55 : 0;
+    return Math.floor(((16 * version + 128) * version + 64 - fixed - (version > 6 ? 36 : 0)) / 8);
+  };
+  const remainder = (value, times_, divisor, high) => {
+    let rest = value;
+    for (let k = 0; k < times_; k += 1) rest = (rest << 1) ^ ((rest >> high) * divisor);
+    return rest;
+  };
+  const codewords = (bytes, version) => {
+    const [blocks, checks, whole] = [BLOCKS[version - 1], CHECKS[version - 1], room(version)];
+    const most = whole - blocks * checks;
+    let bits = `0100${bytes.length.toString(2).padStart(version < 10 ? 8 : 16, "0")}`;
+    bytes.forEach((byte) => { bits += byte.toString(2).padStart(8, "0"); });
+    bits += "0".repeat(Math.min(4, 8 * most - bits.length));
+    bits = bits.padEnd(Math.ceil(bits.length / 8) * 8, "0");
+    const data = bits.match(/.{8}/g).map((part) => parseInt(part, 2));
+    for (let pad = 236; data.length < most; pad ^= 253) data.push(pad);
+    const short = Math.floor(most / blocks);
+    const parts = [];
+    for (let k = 0, at = 0; k < blocks; k += 1) {
+      const long = short + (k >= blocks - (most % blocks) ? 1 : 0);
+      parts.push(data.slice(at, at + long));
+      at += long;
+    }
+    const ends = parts.map((part) => checked(part, checks));
+    const woven = (lists, length) => Array.from({ length }, (_, k) => lists.map((list) => list[k])).flat().filter((v) => v !== undefined);
+    return [...woven(parts, short + 1), ...woven(ends, checks)];
+  };
+  const square = (text) => {
+    const bytes = [...new TextEncoder().encode(text)];
+    let version = 1;
+    while (version < 16 && room(version) - BLOCKS[version - 1] * CHECKS[version - 1] < bytes.length + (version < 10 ? 2 : 3)) version += 1;
+    if (version > 15) return null;
+    const size = 4 * version + 17;
+    const dark = Array.from({ length: size }, () => Array(size).fill(0));
+    const fixed = Array.from({ length: size }, () => Array(size).fill(false));
+    const set = (x, y, on) => {
+      if (x < 0 || y < 0 || x >= size || y >= size) return;
+      dark[y][x] = Number(on);
+      fixed[y][x] = true;
+    };
+    for (let k = 0; k < size; k += 1) { set(6, k, k % 2 === 0); set(k, 6, k % 2 === 0); }
+    const rings = (x, y, wide, light) => {
+      for (let i = -wide; i <= wide; i += 1) {
+        for (let j = -wide; j <= wide; j += 1) set(x + i, y + j, !light.includes(Math.max(Math.abs(i), Math.abs(j))));
+      }
+    };
+    [[3, 3], [size - 4, 3], [3, size - 4]].forEach(([x, y]) => rings(x, y, 4, [2, 4]));
+    const at = spots(version);
+    at.forEach((x, i) => at.forEach((y, j) => {
+      const corner = (!i && !j) || (!i && j === at.length - 1) || (!j && i === at.length - 1);
+      if (!corner) rings(x, y, 2, [1]);
+    }));
+    const form = (mask) => {
+      const bits = (((8 | mask) << 10) | remainder(8 | mask, 10, 0x537, 9)) ^ 0x5412;
+      for (let k = 0; k < 15; k += 1) {
+        const on = (bits >> k) & 1;
+        if (k < 8) set(8, k < 6 ? k : k + 1, on); else set(k === 8 ? 7 : 14 - k, 8, on);
+        if (k < 8) set(size - 1 - k, 8, on); else set(8, size - 15 + k, on);
+      }
+      set(8, size - 8, 1);
+    };
+    form(0);
+    if (version > 6) {
+      const bits = (version << 12) | remainder(version, 12, 0x1f25, 11);
+      for (let k = 0; k < 18; k += 1) {
+        const [a, b] = [size - 11 + (k % 3), Math.floor(k / 3)];
+        set(a, b, (bits >> k) & 1);
+        set(b, a, (bits >> k) & 1);
+      }
+    }
+    const words = codewords(bytes, version);
+    const free = [];
+    for (let right = size - 1; right > 0; right -= 2) {
+      if (right === 6) right = 5;
+      for (let k = 0; k < size; k += 1) {
+        const y = (right + 1) & 2 ? k : size - 1 - k;
+        [right, right - 1].forEach((x) => { if (!fixed[y][x]) free.push([x, y]); });
+      }
+    }
+    free.forEach(([x, y], k) => { dark[y][x] = ((words[k >> 3] || 0) >> (7 - (k & 7))) & 1; });
+    const MASKS = [
+      (x, y) => (x + y) % 2, (x, y) => y % 2, (x) => x % 3, (x, y) => (x + y) % 3,
+      (x, y) => (Math.floor(x / 3) + Math.floor(y / 2)) % 2, (x, y) => ((x * y) % 2) + ((x * y) % 3),
+      (x, y) => (((x * y) % 2) + ((x * y) % 3)) % 2, (x, y) => (((x + y) % 2) + ((x * y) % 3)) % 2,
+    ];
+    const turned = (mask) => free.forEach(([x, y]) => { dark[y][x] ^= Number(!MASKS[mask](x, y)); });
+    const uneven = () => {
+      const rows = [...dark, ...dark.map((_, x) => dark.map((row) => row[x]))].map((row) => row.join(""));
+      let bad = 0;
+      rows.forEach((row) => {
+        (row.match(/0{5,}|1{5,}/g) || []).forEach((run) => { bad += run.length - 2; });
+        bad += 40 * (row.match(/(?=00001011101|10111010000)/g) || []).length;
+      });
+      for (let y = 1; y < size; y += 1) {
+        for (let x = 1; x < size; x += 1) bad += 3 * (dark[y][x] === dark[y - 1][x] && dark[y][x] === dark[y][x - 1] && dark[y][x] === dark[y - 1][x - 1]);
+      }
+      const share = dark.flat().filter(Boolean).length / (size * size);
+      return bad + 10 * Math.floor(Math.abs(share - 0.5) * 20);
+    };
+    let [best, least] = [0, Infinity];
+    MASKS.forEach((_, mask) => {
+      turned(mask);
+      form(mask);
+      const bad = uneven();
+      if (bad < least) [best, least] = [mask, bad];
+      turned(mask);
+    });
+    turned(best);
+    form(best);
+    return dark;
+  };
+  const SCAN_BYTES = 450; // so much is still scanned from a screen with ease
+  const portions = (lines) => {
+    const found = [];
+    lines.forEach((line) => {
+      const text = `${line}\n`;
+      if (!found.length || new TextEncoder().encode(found[found.length - 1] + text).length > SCAN_BYTES) found.push("");
+      found[found.length - 1] += text;
+    });
+    return found;
+  };
+  const drawn = (text, title) => {
+    const dark = square(text);
+    const figure = make("figure");
+    if (!dark) return figure;
+    const quiet = 4;
+    const size = dark.length + 2 * quiet;
+    const svg = document.createElementNS("http://www.w3.org/2000/svg", "svg");
+    const path = document.createElementNS("http://www.w3.org/2000/svg", "path");
+    svg.setAttribute("viewBox", `0 0 ${size} ${size}`);
+    svg.setAttribute("role", "img");
+    svg.setAttribute("aria-label", title);
+    path.setAttribute("d", dark.flatMap((row, y) => row.map((on, x) => (on ? `M${x + quiet} ${y + quiet}h1v1h-1z` : ""))).join(""));
+    svg.append(path);
+    figure.append(svg, make("figcaption", title));
+    return figure;
+  };
   const carry = one("#carry");
   const count = () => {
     if (!carry) return;
     const found = states();
     carry.hidden = !found.length;
+    one("#scans").replaceChildren();
     one("output", carry).textContent = `${found.length} ${found.length === 1 ? "wire" : "wires"} ticked on this device`;
     one("textarea", carry).value = found.length ? `${found.join("\n")}\n` : "";
   };
   if (carry) {
+    one("#scan").addEventListener("click", () => {
+      const texts = portions(states());
+      one("#scans").replaceChildren(...texts.map((text, k) => drawn(text, `Picture ${k + 1} of ${texts.length}: ${text.trim().split("\n").length} wires, as lines of text`)));
+    });
     one("button", carry).addEventListener("click", async () => {
       const text = one("textarea", carry);
       text.select();
