@@ -26,7 +26,7 @@ NAMED = ("places", "buses", "switches", "grounds", "equipment", "circuits", "plu
 """Sections whose names others refer to."""
 AS_THEY_ARE = frozenset(
     {"pins", "signal", "role", "kind", "character", "on", "when", "basis", "function", "service",
-     "type", "colour", "gauge", "note", "exclusive", "contacts", "used", "closes", "law"}
+     "type", "colour", "gauge", "note", "contacts", "used", "closes", "law"}
 )  # fmt: skip
 """Keys whose text is no name of an entry, though it may look like one."""
 APART_IN = 120
@@ -96,6 +96,8 @@ def _copy(rest: dict[str, Any], turn: int, names: set[str]) -> dict[str, Any]:
         return f"{first}-{turn}{dot}{contact}" if first in names else text
 
     def value(given: Any, key: str = "") -> Any:
+        if key == "exclusive":
+            return f"{given}-{turn}"  # of two pumps one runs, in each copy
         if key in AS_THEY_ARE:
             return deepcopy(given)  # the same object twice would be written as an alias
         if isinstance(given, dict):

@@ -52,6 +52,7 @@ def book(
     texts = _texts(path)
     study = Study(on_paper(_read(path, texts), paper))
     from elec.answers.build.care import cautions_for
+    from elec.answers.failures.failures import flight_effects
     from elec.check import run as findings_of
     from elec.pages.book import book as book_of
     from elec.write.files import CannotWrite, write_file
@@ -59,6 +60,7 @@ def book(
     from elec.write.register import Options, by_ending
     from elec.write.to_text import counts
 
+    flight_effects(study)  # before the checks, which ask for a part of it
     findings = findings_of(study)
     options = Options(
         units=study.document.system.units, passes=True, cautions=cautions_for(study, "book")

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from msgspec import Struct
 
+from elec.answers.failures.failures import flight_effects
 from elec.attempt.verdicts import VerdictChange, verdict_changes
 from elec.check import run
 from elec.finding import Finding
@@ -79,6 +80,7 @@ class Watched:
             self._tell(mistakes=said, took_s=time.monotonic() - begun)
             return
         study = Study(found.system)
+        flight_effects(study)  # before the checks, which ask for a part of it
         findings = run(study)
         known = _Known(study=study, findings=findings, answers=glance(study, findings))
         changed = () if self._known is None else tuple(differences(self._known, known))

@@ -3,6 +3,8 @@
 In: a circuit and which of its elements conduct in each case. Out: a flag per load and case.
 """
 
+import numpy as np
+
 from elec.network.circuit import Topology
 from elec.network.clusters import clusters_of
 from elec.network.netlist import Flags
@@ -22,6 +24,8 @@ def supplied_loads(circuit: Topology, wires: Flags, batteries: Flags, alternator
         alternators: which alternators turn.
     """
     cases = wires.shape[1]
+    if not len(circuit.loads.a):
+        return np.zeros((0, cases), np.bool_)
     every = (1 << cases) - 1
     net = clusters_of(circuit, wires)
     diodes, loads = net.loads - net.diodes, net.elements - net.loads

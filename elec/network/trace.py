@@ -84,7 +84,8 @@ class Feeding:
         """
         self._index = {name: k for k, name in enumerate(circuit.nodes)}
         every = (1 << wires.shape[1]) - 1
-        out, back = wired(circuit, wires), wired(circuit, wires)
+        out = wired(circuit, wires)
+        back = [list(beyond) for beyond in out]
         tied = spread(out, [(self._index[circuit.netlist.reference], every)])
         for a, b in zip(circuit.diodes.a.tolist(), circuit.diodes.b.tolist(), strict=True):
             out[a].append((b, every))

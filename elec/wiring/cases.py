@@ -178,8 +178,9 @@ def alternatives(study: Study, phase: str, condition: Condition) -> tuple[tuple[
     With many groups not every choice, but every load in one at least.
     """
     groups = list(exclusive_groups(study, phase, condition).values())
-    picks = list(product(*groups))
-    if len(picks) > MOST_CHOICES:
+    if math.prod(map(len, groups)) <= MOST_CHOICES:
+        picks = list(product(*groups))
+    else:
         picks = [
             tuple(group[turn % len(group)] for group in groups)
             for turn in range(max(map(len, groups)))

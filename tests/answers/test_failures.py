@@ -1,5 +1,6 @@
 """Failures: known effects of small systems, the same system without the part, paths by networkx."""
 
+from collections.abc import Callable, Iterable
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
@@ -242,6 +243,27 @@ def test_the_checks_see_what_the_whole_sweep_sees() -> None:
     for one in effects(two_buses(), "cruise"):
         assert quick[one.failure.id].taken == one.taken
         assert quick[one.failure.id].dead == one.dead or one.changed_over
+
+
+@pytest.mark.parametrize("first", [flight_effects, decisive])
+def test_a_check_solves_only_what_it_asks_for(
+    first: Callable[[Study], object], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What batteries give after each failure is for the list of failures; neither order differs."""
+    asked: set[str] = set()
+    solve = Sweep.solve
+
+    def noted(sweep: Sweep, wanted: Iterable[tuple[int, int]]) -> None:
+        every = list(wanted)
+        asked.update(sweep.cases[base].count for base, _ in every)
+        solve(sweep, every)
+
+    monkeypatch.setattr(Sweep, "solve", noted)
+    study = Study(two_buses().system)
+    first(study)
+    assert asked == ({"momentary"} if first is decisive else {"momentary", "steady"})
+    flight_effects(study)
+    assert decisive(study) == decisive(two_buses())
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -69,3 +69,10 @@ def test_many_groups_stay_few_cases_and_leave_nobody_out() -> None:
     found = alternatives(study, "cruise", "day")
     assert len(found) <= MOST_CHOICES
     assert {name for names in found for name in names} == {n for n, _, _ in loads if n[1] != "0"}
+
+
+def test_forty_groups_are_no_more_cases_than_one() -> None:
+    """Their choices would be 2⁴⁰: none is listed before it is known that they are few."""
+    loads = [(f"{one}{g}", "1 A", f"g{g}") for g in range(40) for one in ("a", "b")]
+    found = alternatives(_study(*loads), "cruise", "day")
+    assert found == ((), tuple(f"b{g}" for g in range(40)))

@@ -41,9 +41,9 @@ def opening(netlist: Netlist, failures: Sequence[Failure]) -> OpenedRows:
     for row, branch in enumerate(netlist.resistors):
         rows.setdefault(branch.name, []).append(row)
     resistors = np.zeros((len(netlist.resistors), len(failures) + 1), np.bool_)
-    for column, failure in enumerate(failures):
-        for name in failure.opens:
-            resistors[rows.get(name, []), column] = True
+    opened = [[row for name in one.opens for row in rows.get(name, ())] for one in failures]
+    columns = np.repeat(np.arange(len(failures)), [len(found) for found in opened])
+    resistors[[row for found in opened for row in found], columns] = True
 
     def stopped(names: list[str]) -> Flags:
         flags = np.zeros((len(names), len(failures) + 1), np.bool_)
@@ -85,15 +85,15 @@ class Traced(Struct, frozen=True, kw_only=True, dict=True):
 
     def dead(self, column: int) -> frozenset[str]:
         """The things that nothing feeds in a failure."""
+        if column not in self._dead:
+            rows = np.flatnonzero(~self.fed[:, column]).tolist()
+            self._dead[column] = frozenset(self.things[row] for row in rows)
         return self._dead[column]
 
     @cached_property
-    def _dead(self) -> tuple[frozenset[str], ...]:
-        """Of every column."""
-        return tuple(
-            frozenset(self.things[row] for row in np.flatnonzero(~column).tolist())
-            for column in self.fed.T
-        )
+    def _dead(self) -> dict[int, frozenset[str]]:
+        """Of every column that was asked."""
+        return {}
 
 
 class Tracer:

@@ -92,20 +92,13 @@ def decisive(study: Study) -> tuple[Effect, ...]:
 
     Failures that only take loads off are not solved: that lowers no voltage elsewhere.
     """
-    found = _in_phases(study)
-    return found[cruise_phase(study)].quick if found else ()
+    found = _quick(study)
+    return found[cruise_phase(study)] if found else ()
 
 
 def shifting(study: Study, phase: str) -> tuple[Effect, ...]:
     """Every failure in one phase that may shift current, batteries not asked."""
-    return _in_phases(study)[phase].quick
-
-
-@analysis
-def flight_effects(study: Study) -> Mapping[str, tuple[Effect, ...]]:
-    """Phase of flight → every failure in it, solved."""
-    found = _in_phases(study)
-    return {phase: found[phase].solved for phase in flight_phases(study)} if found else {}
+    return _quick(study)[phase]
 
 
 def effects(study: Study, phase: str) -> tuple[Effect, ...]:
@@ -155,35 +148,46 @@ def _merged(study: Study, found: Sequence[Effect]) -> Effect:
     )
 
 
-class _Phase(Struct, frozen=True, kw_only=True):
-    """One phase."""
+@analysis
+def _quick(study: Study) -> Mapping[str, tuple[Effect, ...]]:
+    """Phase → the failures in it that may shift current, in cruise all, batteries not asked.
 
-    solved: tuple[Effect, ...]
-    """Every failure, where it is a phase of flight."""
-    quick: tuple[Effect, ...]
-    """Those that may shift current, in cruise all, batteries not asked."""
+    Every phase of flight and every other one in which no starter turns.
+    """
+    return {phase: quick for phase, quick, _ in _in_phases(study, solved=False)}
 
 
 @analysis
-def _in_phases(study: Study) -> Mapping[str, _Phase]:
-    """Every phase of flight and every other one in which no starter turns.
+def flight_effects(study: Study) -> Mapping[str, tuple[Effect, ...]]:
+    """Phase of flight → every failure in it, solved.
 
-    Phase after phase: what was solved for one is of no use for the next, and there is much of it.
+    What is quick comes with it: who needs both asks for this first.
+    """
+    found = list(_in_phases(study, solved=True))
+    study.keep(_quick, {phase: quick for phase, quick, _ in found})
+    every = {phase: solved for phase, _, solved in found}
+    return {phase: every[phase] for phase in flight_phases(study)} if found else {}
+
+
+def _in_phases(
+    study: Study, *, solved: bool
+) -> Iterator[tuple[str, tuple[Effect, ...], tuple[Effect, ...]]]:
+    """Phase after phase, what is quick and, where asked, every failure solved.
+
+    What was solved for one phase is of no use for the next, and there is much of it.
     """
     if not study.document.phases or not chains(study).feeds:
-        return {}
+        return
     flight, brief, cruise = flight_phases(study), cranking(study), cruise_phase(study)
     phases = tuple(n for n in study.document.phases if n in flight or n not in brief)
     sweep = _sweep(study, phases)
     momentary = sweep.momentary()
-    found: dict[str, _Phase] = {}
     for phase in phases:
         which = range(sweep.healthy) if phase == cruise else sweep.shifting(phase)
         quick = tuple(_in_phase(momentary, phase, quick=True, which=which))
-        solved = tuple(_in_phase(sweep, phase, quick=False)) if phase in flight else ()
-        found[phase] = _Phase(solved=solved, quick=quick)
+        every = solved and phase in flight
+        yield phase, quick, tuple(_in_phase(sweep, phase, quick=False)) if every else ()
         sweep.forget()
-    return found
 
 
 def _sweep(study: Study, phases: tuple[str, ...]) -> Sweep:

@@ -40,8 +40,8 @@ class Lasts(Struct, frozen=True, kw_only=True):
 
 
 @analysis
-def lasting_cases(study: Study) -> tuple[Lasts, ...]:
-    """Every case; empty where there is no battery or no phase."""
+def _without_failures(study: Study) -> tuple[Lasts, ...]:
+    """Every case but the single failures; empty where there is no battery or no phase."""
     found, usual = endurance(study), usual_endurance(study)
     if found is None or usual is None:
         return ()
@@ -60,17 +60,24 @@ def lasting_cases(study: Study) -> tuple[Lasts, ...]:
         minutes = one.lasts_s / 60 if one.ends_with else math.inf
         text = f"{_all_alternators(study)} lost {into}"
         rows.append(Lasts(kind="worst minute", minutes=minutes, lost=text, of=one))
-    soonest = _soonest(study)
-    if soonest is not None:
-        title = study.system.title("phases", soonest.holds_in)
-        text = f"{soonest.failure.title}, by {soonest.condition}; the loads of {title} to the end"
-        rows.append(Lasts(kind="failure", minutes=soonest.holds_min, lost=text, of=soonest))
     return tuple(rows)
+
+
+@analysis
+def lasting_cases(study: Study) -> tuple[Lasts, ...]:
+    """Every case; empty where there is no battery or no phase."""
+    rows = _without_failures(study)
+    soonest = _soonest(study) if rows else None
+    if soonest is None:
+        return rows
+    title = study.system.title("phases", soonest.holds_in)
+    text = f"{soonest.failure.title}, by {soonest.condition}; the loads of {title} to the end"
+    return (*rows, Lasts(kind="failure", minutes=soonest.holds_min, lost=text, of=soonest))
 
 
 def planned(study: Study) -> Lasts | None:
     """The case to plan with: the least of those asked; None where one of them is not known."""
-    asked = [one for one in lasting_cases(study) if one.kind in ASKED]
+    asked = [one for one in _without_failures(study) if one.kind in ASKED]
     known = [one for one in asked if one.minutes is not None]
     found = endurance(study)
     if not known or len(known) < len(asked) or found is None:

@@ -298,6 +298,15 @@ class _Losses:
         self.work, self.found = work, found
         self.column: dict[tuple[str, str], int] = {}
         listed: list[Failure] = []
+        known: dict[tuple[frozenset[str], frozenset[str]], int] = {}
+
+        def trace(name: tuple[str, str], failure: Failure) -> None:
+            """What opens and stops the same is traced once."""
+            place = known.setdefault((failure.opens, failure.sources), len(listed))
+            if place == len(listed):
+                listed.append(failure)
+            self.column[name] = place
+
         for node, (normal, changed) in found.items():
             opened = {one.device for one in normal.opened}
             both = opened | {one.device for one in changed.opened}
@@ -307,19 +316,17 @@ class _Losses:
                 ("may", normal, opened | {*normal.may}),
                 ("may changed", changed, both | {*normal.may, *changed.may}),
             ):
-                self.column[node, key] = len(listed)
-                listed.append(self._failure(node, course, open_))
+                trace((node, key), self._failure(node, course, open_))
         for node, (normal, changed) in work.cut.items():
             opened = {one.device for one in normal.opened}
             both = opened | {one.device for one in changed.opened}
             gone = frozenset(work.gone[node].batteries)
             for key, course, open_ in (("cut", normal, opened), ("cut changed", changed, both)):
-                self.column[node, key] = len(listed)
-                listed.append(replace(self._failure(node, course, open_), sources=gone))
+                failure = replace(self._failure(node, course, open_), sources=gone)
+                trace((node, key), failure)
         for chain in work.chains:
-            self.column[chain.name, "open"] = len(listed)
             opens = {c.id for c in chain.conductors()}
-            listed.append(self._made(f"open:{chain.name}", opens))
+            trace((chain.name, "open"), self._made(f"open:{chain.name}", opens))
         self.sweep = Sweep(
             work.study, (work.phase,), (NORMAL, CHANGED), ("momentary",), work.condition,
             which=tuple(listed),
