@@ -164,7 +164,8 @@ def flight_effects(study: Study) -> Mapping[str, tuple[Effect, ...]]:
     What is quick comes with it: who needs both asks for this first.
     """
     found = list(_in_phases(study, solved=True))
-    study.keep(_quick, {phase: quick for phase, quick, _ in found})
+    asked: Mapping[str, tuple[Effect, ...]] = {phase: quick for phase, quick, _ in found}
+    study.keep(_quick, asked)
     every = {phase: solved for phase, _, solved in found}
     return {phase: every[phase] for phase in flight_phases(study)} if found else {}
 
