@@ -275,6 +275,7 @@ RECORDS: dict[str, Any] = {
     "switches": switch.Switch,
     "poles": switch.Pole,
     "coil": switch.Coil,
+    "light": switch.Light,
     "equipment": load.Equipment,
     "modes": load.Mode,
     "inrush": load.Inrush,

@@ -122,6 +122,10 @@ CARE: Mapping[str, str] = {
         "keep hands, tools and people clear of what it moves; somebody watches it, a hand at its "
         "breaker."
     ),
+    "sounds": (
+        "sounds as loud as it is made to: ears covered or away from it, everybody near told "
+        "before; a second, no more."
+    ),
     "flashes": (
         "do not look into it; the unit of a flash tube holds a high voltage for minutes after it "
         "is off."
@@ -207,9 +211,11 @@ LIMITS = (
         "comes and goes."
     ),
     (
-        "A fuse under `wires:`, and of a sense, lamp or light wire, is asked whether it holds, "
-        "interrupts and clears a short at the far end. Whether its wire bears that rating in its "
-        "bundle, and the race of fuse and wire, are not computed: keep to 1 A there."
+        "Thin wires (of a sense, a lamp, a light, or with a fuse under `wires:`) are shorted and "
+        "judged like those of a circuit; what they carry is 0.25 A unless given, and no load of "
+        "the network. That of a lamp is taken as joined to the supply of the box that it comes out "
+        "of, as if nothing in there held a current back. Followed further are they only through a "
+        "connector between harnesses. The core of a cable has no fuse, and fails on a bus."
     ),
     (
         "Magnetic sensors: currents in straight wires from place to place, switched loads only; "

@@ -37,7 +37,7 @@ def put_sizes(study: Study, edits: Edits, only: Sequence[str] = ()) -> tuple[int
         if not only or chain.name in only:
             path = _written(study, edits, chain)
             if edits.get(path) is None:
-                continue  # made of what another entry says, such as an alternator's sense wire
+                continue  # made of what another entry says
             ratings.update(_rating(study, edits, chain, path))
             if chain.far is not None:
                 ratings.update(_rating(study, edits, chain.far, chain.far.path))
@@ -49,6 +49,8 @@ def put_sizes(study: Study, edits: Edits, only: Sequence[str] = ()) -> tuple[int
 
 def _written(study: Study, edits: Edits, chain: Chain) -> tuple[str | int, ...]:
     """Where a chain stands in the files; of a circuit that a coil or a bridge makes, that."""
+    if chain.kind == "wire" and (told := _told(study, chain)) is not None:
+        return _spread(study, edits, chain, told)
     switch = coil_loads(study).get(chain.name)
     if chain.kind == "circuit" and switch is not None and edits.get(chain.path) is None:
         return ("switches", switch, "coil")
@@ -58,6 +60,34 @@ def _written(study: Study, edits: Edits, chain: Chain) -> tuple[str | int, ...]:
             edits.set(turned, {"by": str(edits.get(turned))})
         return turned
     return chain.path
+
+
+def _told(study: Study, chain: Chain) -> tuple[str | int, ...] | None:
+    """The key of a source or a contactor that a thin wire was made of; None where of none."""
+    document, where = study.document, study.system.where
+    place = where(*chain.path)
+    keys: list[tuple[str | int, ...]] = [
+        *(("sources", name, key) for name in document.sources for key in ("sense", "warning-lamp")),
+        *(("switches", name, "engaged-light") for name in document.switches),
+    ]
+    spot = (place.file, place.line, place.column)
+    for key in keys:
+        here = where(*key)
+        if (here.file, here.line, here.column) == spot:
+            return key
+    return None
+
+
+def _spread(
+    study: Study, edits: Edits, chain: Chain, path: tuple[str | int, ...]
+) -> tuple[str | int, ...]:
+    """The short form (`sense: main`) as a mapping, if anything is to be put into it."""
+    device = sizing(study).devices.get(chain.name)
+    chosen = device is not None and device.chosen and device.rating_a is not None
+    written = edits.get(path)
+    if isinstance(written, str) and (chosen or any(True for _ in _gauge(study, chain, path))):
+        edits.set(path, {"to" if path[-1] == "engaged-light" else "from": written})
+    return path
 
 
 def _rating(

@@ -57,7 +57,7 @@ def _chains(study: "Study", name: str) -> tuple[str, ...]:
             return (found,)
     if name in every.feeds:
         return every.feeds[name]
-    known = [chain.name for chain in every.by_name.values() if chain.kind in ("circuit", "feeder")]
+    known = [chain.name for chain in every.by_name.values() if chain.brings_power]
     raise Problem(no_such("circuit, feeder, ground or equipment", name, known))
 
 

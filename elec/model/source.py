@@ -24,7 +24,7 @@ from elec.model.quantity import (
     Torque,
     Volts,
 )
-from elec.model.wiring import Names
+from elec.model.wiring import Names, ProtectionText
 
 
 def _curve(
@@ -179,8 +179,9 @@ class Tap(Entry):
     to: str | None = None
     """The contact that it ends on; left out: `sense` or `lamp` of the regulator, `S` or `L` of the
     machine where the regulator sits in it."""
-    fuse: str | None = None
-    """The fuse at the bus; left out: default `tap-fuse`."""
+    fuse: ProtectionText | None = None
+    """The fuse where it begins; left out: of a sense wire `auto`, no less than default `tap-fuse`;
+    of a lamp none."""
     amps_a: Amps | None = None
     """What it carries; left out: default `tap-current`."""
     gauge: Gauge | None = None

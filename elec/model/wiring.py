@@ -482,7 +482,8 @@ class Wire(Entry):
     """Current that it carries, counted as lasting."""
     fuse: ProtectionText | None = None
     """Of a wire that begins at a bus, at the post of a source, or behind a contactor: the fuse
-    there, with its rating; `auto` takes that of default `tap-fuse`."""
+    there, with its rating; `auto` takes the least that holds its current, no less than default
+    `tap-fuse`."""
 
 
 class Core(Entry):

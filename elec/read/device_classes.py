@@ -25,7 +25,7 @@ def check_device_classes(draft: Draft) -> None:
             place: Path = ("device-classes", key)
             draft.wrong(place, "a name is made of small letters, digits and hyphens", key=True)
     _spares(draft, own)
-    for section in ("circuits", "feeders"):
+    for section in ("circuits", "feeders", "wires"):
         for path, entry in draft.entries(section):
             far = entry.get("far-end")
             ends = ((path, entry), ((*path, "far-end"), far if isinstance(far, dict) else {}))

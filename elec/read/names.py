@@ -517,6 +517,7 @@ class _Names:
         if self.doubtful & {"equipment", "plugs", "grounds"}:
             return
         for path, entry in self.draft.entries("wires"):
+            self.devices(path, entry, needed=False)
             self.via(path, entry)
             self.known(path, entry, "splice", "places", "place")
             check_wire(self.draft, self.ends, path, entry)

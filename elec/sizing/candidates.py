@@ -74,7 +74,7 @@ def _again(study: Study) -> SizeSearch:
 
 def candidates(study: Study, chain: Chain) -> Candidates | None:
     """The gauges tried for a chain; None for one whose gauge no current decides."""
-    if chain.kind not in ("circuit", "feeder", "ground"):
+    if chain.kind not in ("circuit", "feeder", "ground") and not chain.hot:
         return None
     gauges = sizing(study).gauges
     every = [c for c in chain.conductors() if c.id in gauges]
@@ -83,7 +83,7 @@ def candidates(study: Study, chain: Chain) -> Candidates | None:
     if not wires:
         return None
     now = gauges[wires[0].id]
-    least = limit(study, "minimum-power-gauge").awg
+    least = limit(study, f"minimum-{'signal' if chain.hot else 'power'}-gauge").awg
     first = min(AWGS.index(least), AWGS.index(now.awg))
     last = AWGS.index(now.awg)
     kinds = [_again(study).kinds[c.id] for c in wires]
@@ -109,7 +109,7 @@ def candidates(study: Study, chain: Chain) -> Candidates | None:
 
 def _try(study: Study, chain: Chain, wires: list[Conductor], awg: str, now: str) -> Candidate:
     search = _again(study)
-    device = search.work.devices.get(chain.name)
+    device = search.guard(chain)
     rating = device.rating_a if device else None
     allowed, needed, spot = None, 0.0, ""
     for conductor in wires:
@@ -137,6 +137,7 @@ def _worst_drop(
 ) -> tuple[float | None, float | None, str]:
     trial = {**search.work.gauges, **{c.id: awg for c in wires}}
     names = list(chain.loads) if chain.kind == "circuit" else ["", "cranking"]
+    names = [] if chain.kind == "wire" else names
     found = [
         (lost, most, name)
         for name, (lost, most) in zip(names, search.drops(chain, trial), strict=True)

@@ -30,6 +30,8 @@ class Choice(Struct, frozen=True, kw_only=True):
 
     chain: str
     kind: str
+    thin: bool
+    """Whether it is a wire that a source feeds without a circuit."""
     title: str
     device: Device | None
     far_device: Device | None
@@ -78,6 +80,7 @@ def _choice(study: Study, done: Sizing, chain: Chain) -> Choice:
     return Choice(
         chain=chain.name,
         kind=chain.kind,
+        thin=chain.hot,
         title=chain.title,
         device=device,
         far_device=done.devices.get(chain.far.name) if chain.far else None,

@@ -37,6 +37,7 @@ from elec.wiring.demand import demand, worst_circuit_amps
 from elec.wiring.hand import assumed, said
 from elec.wiring.limits import Limit, limit
 from elec.wiring.surroundings import engine_ambient
+from elec.wiring.wires import tap_term
 from elec.working import Ref, Step, Term, Working, computed, given, within
 
 DEFAULT_CLASS: Mapping[str, str] = {
@@ -236,6 +237,8 @@ def rating_working(study: Study, device: Device) -> Working | None:
 
 
 def _origin(study: Study, chain: Chain, load_a: float) -> str:
+    if chain.kind == "wire" and (term := tap_term(study, chain)) is not None:
+        return term.origin
     counted = worst_circuit_amps(study).get(chain.name)
     if counted is not None and not within(load_a, counted):
         return f"solved network, where its bus is lowest; counted are {counted:.3g} A"

@@ -51,11 +51,7 @@ def circuit_devices(study: Study) -> Mapping[str, Device]:
     }
     for chain in chains(study).of("wire"):
         if chain.device is not None:
-            device = choose(study, chain, tap_current(study, chain), lasting=True)
-            usual = default("tap-fuse")
-            if device.chosen:
-                device = replace(device, rating_a=usual.si, decided=usual.origin, by_floor=False)
-            found[chain.name] = device
+            found[chain.name] = choose(study, chain, tap_current(study, chain), lasting=True)
     return found
 
 
@@ -312,7 +308,9 @@ def asks(study: Study, chain: Chain) -> MakersDevice | None:
 
 
 def floor(study: Study, chain: Chain) -> Default | None:
-    """The least rating that is chosen for a circuit; None for a feeder."""
+    """The least rating that is chosen for a circuit or a thin wire; None for a feeder."""
+    if chain.kind == "wire":
+        return default("tap-fuse")
     if chain.kind != "circuit":
         return None
     hard = any(_hard(study, name) for name in chain.loads)

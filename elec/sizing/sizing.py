@@ -4,11 +4,12 @@ In: demand, devices, surroundings; for feeders and grounds the solved network. O
 """
 
 from elec.sizing.chosen import Sizing
+from elec.sizing.devices import Device
 from elec.sizing.links import with_links
 from elec.sizing.search.rounds import SizeSearch
 from elec.sizing.search.state import Work
 from elec.study import Study, analysis
-from elec.wiring.chains import Conductor, chains
+from elec.wiring.chains import Chain, Conductor, chains
 from elec.wiring.wires import kind_of
 
 
@@ -16,6 +17,18 @@ from elec.wiring.wires import kind_of
 def sizing(study: Study) -> Sizing:
     """Choose what is not given until nothing changes."""
     return with_links(study, SizeSearch(study).run())
+
+
+def guarding(study: Study, chain: Chain) -> Device | None:
+    """The device that guards a chain: its own; of a thin wire without one the greatest before it.
+
+    None where there is none, or where one of several has no rating yet.
+    """
+    found = [sizing(study).devices.get(name) for name in (*chain.guards, chain.name)]
+    known = [device for device in found if device is not None]
+    if any(device.rating_a is None for device in known):
+        return next(device for device in known if device.rating_a is None)
+    return max(known, key=lambda device: device.rating_a or 0.0, default=None)
 
 
 def ended(study: Study) -> SizeSearch:

@@ -133,6 +133,20 @@ class Chain(Struct, frozen=True, kw_only=True, dict=True):
     """The bus or source that it is fed from."""
     far_end: str = ""
     loads: tuple[str, ...] = ()
+    hot: bool = False
+    """Of a wire under `wires:`: a source feeds a short in it, as one of a bus, a post, a contact,
+    of a lamp, or of a wire that goes on from such a one through a connector: a thin wire."""
+    guards: tuple[str, ...] = ()
+    """Of a thin wire: the chains whose devices guard it; its own alone where it has one."""
+    output: str = ""
+    """Of a thin wire: the equipment that it comes out of, as that of a lamp."""
+    after: str = ""
+    """Of a thin wire: the circuit or wire behind which it begins; empty at a bus or post."""
+
+    @property
+    def brings_power(self) -> bool:
+        """Whether a short in it is fed by a source: a circuit, a feeder, a thin wire."""
+        return self.kind in ("circuit", "feeder") or self.hot
 
     @cached_property
     def far(self) -> "Chain | None":
@@ -153,6 +167,10 @@ class Chain(Struct, frozen=True, kw_only=True, dict=True):
     def parts(self) -> tuple[Part, ...]:
         """Every part once, in order."""
         return self._parts
+
+    def ends(self) -> tuple[Part, ...]:
+        """Where its rows end."""
+        return tuple(row.parts[-1] for row in self.rows)
 
     def conductors(self) -> tuple[Conductor, ...]:
         """Every conductor once, in order."""
@@ -247,7 +265,98 @@ def chains(study: Study) -> Chains:
             found[name] = builder.circuit(name, study.document.circuits[name])
     for chain in builder.wires(taps=True):
         found[chain.name] = chain
+    found.update(_thin(found, builder))
     return Chains(by_name=found, feeds=builder.feeds)
+
+
+def _thin(every: Mapping[str, Chain], builder: "_Builder") -> Mapping[str, Chain]:
+    """The wires that a source feeds without a circuit, with what guards each."""
+    wires = [chain for chain in every.values() if chain.kind == "wire"]
+    found: dict[str, Chain] = {}
+    for chain in wires:
+        start = chain.rows[0].parts[0]
+        live = next((part for part in chain.parts() if is_live(part)), None)
+        if chain.device is not None:
+            node = start.inlet if start is chain.device else start.outlet
+            found[chain.name] = replace(
+                chain, hot=True, guards=(chain.name,), after=_behind(every, node)
+            )
+        elif live is not None:
+            found[chain.name] = replace(
+                chain,
+                hot=True,
+                source_end=builder.begins_at(live.name),
+                after=_behind(every, live.outlet),
+            )
+    while True:
+        more = [
+            one
+            for chain in wires
+            if chain.name not in found and (one := _led_on(chain, found.values(), every, builder))
+        ]
+        if not more:
+            return found
+        found.update({chain.name: chain for chain in more})
+
+
+def _behind(every: Mapping[str, Chain], node: str) -> str:
+    """The circuit in whose feed a node lies beyond the bus; empty where none does."""
+    return next(
+        (
+            chain.name
+            for chain in every.values()
+            if chain.kind == "circuit"
+            for row in chain.rows
+            if row.role == "feed" and node in {part.outlet for part in row.parts[1:]}
+        ),
+        "",
+    )
+
+
+def _led_on(
+    chain: Chain, hot: Iterable[Chain], every: Mapping[str, Chain], builder: "_Builder"
+) -> Chain | None:
+    """A wire as one that a thin wire goes on in, or that comes out of a lamp; None if neither."""
+    ends = {part.id for part in chain.parts() if part.kind == "connector"}
+    for before in hot:
+        if ends & {part.id for part in before.parts()}:
+            return replace(chain, hot=True, guards=before.guards, output=before.output,
+                           source_end=before.source_end, after=before.name)  # fmt: skip
+    start = chain.rows[0].parts[0]
+    grounded = any(part.kind in ("ground", "bond") for part in chain.parts())
+    if chain.function != "P" or start.kind != "equipment" or grounded:
+        return None
+    guards = builder.feeds.get(start.name) or tuple(
+        one.name for one in hot if any(part.name == start.name for part in one.ends())
+    )
+    if not guards:
+        return None
+    fed = every[guards[0]].source_end
+    return replace(chain, hot=True, guards=guards, output=start.name, source_end=fed,
+                   after=guards[0])  # fmt: skip
+
+
+def unfed_lamp(study: Study, chain: Chain) -> bool:
+    """Whether a wire is the one of a lamp, and what feeds that is not said."""
+    start, end = chain.rows[0].parts[0], chain.rows[0].parts[-1]
+    sources = study.document.sources.values()
+    lamps = {s.warning_lamp.from_ for s in sources if isinstance(s, Alternator) and s.warning_lamp}
+    return (
+        not chain.hot
+        and chain.function == "P"
+        and start.kind == "equipment"
+        and end.kind != "ground"
+        and bool(lamps & {start.name, f"{start.name}.{start.contact}"})
+    )
+
+
+def is_live(part: Part) -> bool:
+    """Whether a wire on it has the full voltage of a source: a bus, a post, behind a contact."""
+    return part.kind in ("bus", *CONTACTS) or (part.kind == "source" and part.contact == "+")
+
+
+CONTACTS = ("switch", "contactor", "changeover")
+"""Kinds of part that `switches:` says more of."""
 
 
 def feeder_name(feeder: Feeder) -> str:
@@ -860,34 +969,38 @@ class _Builder:
         a, ends = self.any_end(start), [self.any_end(stop) for stop in stops]
         device = None
         if wire.fuse is not None:
+            told = wire.fuse
             device = Part(
-                id=f"{name}/fuse", kind="fuse", name=name, place=a.place, inlet=a.outlet,
-                outlet=f"{name}/fuse.out", label=f"at {a.label}", protection=wire.fuse, rated=name,
+                id=f"{name}/fuse", kind="fuse", name=name, place=told.place or a.place,
+                inlet=f"{name}/fuse.in" if told.apart else a.outlet,
+                outlet=f"{name}/fuse.out", label=f"at {a.label}", protection=told, rated=name,
             )  # fmt: skip
-            a = device
         trunk: tuple[Part, ...] = (a,)
+        if device is not None:
+            trunk = (a, device) if device.protection and device.protection.apart else (device,)
         if wire.splice is not None:
-            trunk = (a, splice_part(name, wire.splice))
+            trunk = (*trunk, splice_part(name, wire.splice))
         made: list[Conductor] = []
 
         def conductor(one: Part, other: Part) -> Conductor:
-            made.append(
-                Conductor(
-                    id=f"{name}/{len(made) + 1}",
-                    chain=name,
-                    role="signal",
-                    a=one,
-                    b=other,
-                    gauge=wire.gauge,
-                    wire=leg_wire(wire.thermocouple, ordinal) or wire.wire,
-                    colour=wire.colour,
-                    length_m=wire.length_m if other in ends else None,
-                    via=wire.via,
-                    segment=_segment(len(made)),
-                    signal=wire.signal or next(filter(None, map(self.signal_of, (a, *ends))), ""),
-                )
+            found = Conductor(
+                id=f"{name}/{sum(not before.stub for before in made) + 1}",
+                chain=name,
+                role="signal",
+                a=one,
+                b=other,
+                gauge=wire.gauge,
+                wire=leg_wire(wire.thermocouple, ordinal) or wire.wire,
+                colour=wire.colour,
+                length_m=wire.length_m if other in ends else None,
+                via=wire.via,
+                segment=_segment(len(made)),
+                signal=wire.signal or next(filter(None, map(self.signal_of, (a, *ends))), ""),
             )
-            return made[-1]
+            if device is not None and other is device:
+                found = stub_of(found, device, ("wires", index))
+            made.append(found)
+            return found
 
         shared = tuple(conductor(one, other) for one, other in pairwise(trunk))
         rows = tuple(

@@ -114,18 +114,34 @@ class _Netlist:
         self.slope.append(slope_ohm)
 
 
-def build(study: Study, found: tuple[Case, ...], sizes: Sizes, *, warming: bool = False) -> Model:
+def build(
+    study: Study,
+    found: tuple[Case, ...],
+    sizes: Sizes,
+    *,
+    warming: bool = False,
+    outputs: bool = False,
+) -> Model:
     """The netlist and its values in the given cases.
 
-    With `warming`, loads that pulse count by their root mean square in place of their peak.
+    With `warming`, loads that pulse count by their root mean square in place of their peak. With
+    `outputs`, thin wires that come out of a lamp or a box are there, too, joined to its supply as
+    if nothing in it held a current back: the careful side of a short in them.
     """
-    return _Builder(study, found, sizes, warming=warming).build()
+    return _Builder(study, found, sizes, warming=warming, outputs=outputs).build()
 
 
 class _Builder:
     def __init__(
-        self, study: Study, found: tuple[Case, ...], sizes: Sizes, *, warming: bool
+        self,
+        study: Study,
+        found: tuple[Case, ...],
+        sizes: Sizes,
+        *,
+        warming: bool,
+        outputs: bool,
     ) -> None:
+        self.outputs = outputs
         self.study = study
         self.document = study.document
         self.cases = found
@@ -186,10 +202,11 @@ class _Builder:
     # -- wires and devices -----------------------------------------------------------------------
 
     def _chains(self) -> None:
+        passed: set[str] = set()  # a connector on the way of a thin wire stands in two of them
         for chain in chains(self.study).by_name.values():
-            if chain.kind in ("wire", "cable"):
+            if chain.kind == "cable" or (chain.kind == "wire" and not self._thin(chain)):
                 continue
-            done: set[str] = set()
+            done = passed if chain.kind == "wire" else set()
             for conductor in chain.conductors():
                 self._conductor(chain, conductor)
             for row in chain.rows:
@@ -197,6 +214,22 @@ class _Builder:
                     if part.id not in done:
                         done.add(part.id)
                         self._part(chain, part)
+
+    def _thin(self, chain: Chain) -> bool:
+        """Whether a signal wire is one that a source feeds; its load is left out of the sums."""
+        if not chain.hot or (chain.output and not self.outputs):
+            return False
+        start = chain.rows[0].parts[0]
+        if chain.output and start.kind == "equipment":
+            self.net.resistor(f"{chain.name}/inside", self._supply(chain, start), start.outlet, 0.0)
+        return True
+
+    def _supply(self, chain: Chain, start: Part) -> str:
+        """Where what a thin wire comes out of is fed itself."""
+        if start.name in chains(self.study).feeds:
+            return f"{start.name}#feed"
+        before = (chains(self.study).by_name[name] for name in chain.guards)
+        return next(p.inlet for one in before for p in one.ends() if p.name == start.name)
 
     def _conductor(self, chain: Chain, conductor: Conductor) -> None:
         name, a, b = conductor.id, conductor.a.outlet, conductor.b.inlet

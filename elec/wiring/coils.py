@@ -10,10 +10,8 @@ from collections.abc import Mapping
 from elec.network.netlist import Netlist
 from elec.study import Study, analysis
 from elec.wiring.cases import Scenario, closed
-from elec.wiring.chains import Chain, Part, chains
+from elec.wiring.chains import CONTACTS, Chain, Part, chains
 
-CONTACTS = ("switch", "contactor", "changeover")
-"""Kinds of part that `switches:` says more of."""
 COILED = ("contactor", "relay")
 """What a coil moves."""
 

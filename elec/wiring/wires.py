@@ -27,6 +27,7 @@ from elec.standards import (
 from elec.standards.cite import REMARKS
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor
+from elec.working import Term
 
 DEFAULT_WIRE = "etfe-tin"
 """The wire that is meant where none is named: thin-wall ETFE on tin-plated copper."""
@@ -167,9 +168,20 @@ def _own(study: Study, name: str, entry: WireType) -> WireKind:
 
 def tap_current(study: Study, chain: Chain) -> float | None:
     """What a wire carries by its `amps`; one with a fuse or of power, the usual; else None."""
+    term = tap_term(study, chain)
+    return None if term is None else term.value
+
+
+def tap_term(study: Study, chain: Chain) -> Term | None:
+    """The same with where it comes from."""
     wire = study.document.wires[int(chain.path[1])]
-    usual = wire.fuse is not None or wire.function == "P"
-    return default("tap-current").si if wire.amps_a is None and usual else wire.amps_a
+    if wire.amps_a is not None:
+        origin = str(study.system.where(*chain.path, "amps"))
+        return Term("I", wire.amps_a, "A", "current of the wire", origin)
+    if wire.fuse is not None or wire.function == "P" or chain.hot:
+        usual = default("tap-current")
+        return Term("I", usual.si, "A", usual.meaning, usual.origin)
+    return None
 
 
 def _own_size(entry: WireType, awg: str, given: WireGauge, origin: str) -> WireSize:

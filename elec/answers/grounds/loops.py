@@ -235,11 +235,12 @@ def route_terms(symbol: str, study: Study, route: Route, *, hot: bool) -> Iterat
 def piece_terms(
     symbol: str, study: Study, chain: Chain, pieces: tuple[LoopPiece, ...], *, hot: bool
 ) -> Iterator[Term]:
-    """The wires, contacts and devices of a chain itself."""
-    wires = {conductor.id for conductor in chain.conductors()}
-    parts = {part.id: part for part in chain.parts()}
+    """The wires, contacts and devices of a chain itself, and of a chain that it begins behind."""
     heat = "hot" if hot else "cold"
     for i, piece in enumerate(pieces, 1):
+        own = chain if piece.chain == chain.name else chains(study).by_name[piece.chain]
+        wires = {conductor.id for conductor in own.conductors()}
+        parts = {part.id: part for part in own.parts()}
         name, value = f"{symbol}{i}", piece.hot_ohm if hot else piece.cold_ohm
         if piece.name in wires:
             mark = marks(study)[piece.name]
@@ -248,4 +249,4 @@ def piece_terms(
         elif parts[piece.name].kind == "diode":
             yield assumed("diode-resistance", name, "ohm")
         else:
-            yield replace(part_term(study, chain, parts[piece.name], name), value=value)
+            yield replace(part_term(study, own, parts[piece.name], name), value=value)

@@ -136,11 +136,11 @@ def alone_a(study: Study, conductor: Conductor, ambient_degc: float) -> float:
 
 @analysis
 def heat(study: Study) -> Mapping[str, WireHeat]:
-    """The heat of every power conductor."""
+    """The heat of every power conductor, thin wires that a source feeds among them."""
     found = {}
     done = sizing(study)
     for chain in chains(study).by_name.values():
-        if chain.kind in ("wire", "cable"):
+        if chain.kind in ("wire", "cable") and not chain.hot:
             continue
         for conductor in chain.conductors():
             spots = surroundings(study).of.get(conductor.id, ())

@@ -70,6 +70,8 @@ def without(study: Study, shorted: Shorted) -> bool:
     The checks of missing devices say so: of one that may not go without, and of a jumper, which
     burns through at once and opens its own contactor, as its coil does alone.
     """
+    if shorted.kind == "wire":
+        return not chains(study).by_name[shorted.name].guards
     found = bare(study).get(shorted.name)
     if found is None:
         return False

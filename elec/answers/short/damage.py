@@ -25,7 +25,7 @@ from elec.physics.damage import (
 )
 from elec.physics.protection import greatest_opening_time_s
 from elec.sizing.devices import Device, band_of
-from elec.sizing.sizing import sizing
+from elec.sizing.sizing import guarding
 from elec.standards import CurveBand, NotCovered, WireSize, default
 from elec.study import Study, analysis
 from elec.units import show
@@ -37,6 +37,7 @@ class OpensInTime(Struct, frozen=True, kw_only=True, dict=True):
     """The worst current of one chain. None where it cannot be told; then `unknown` says why."""
 
     chain: str
+    device: Device
     awg: str
     current_a: float
     opens_s: float | None
@@ -149,10 +150,10 @@ def _grid(corners: list[float], end: float, lasting: float) -> list[float]:
 
 @analysis
 def opens_in_time(study: Study) -> Mapping[str, OpensInTime]:
-    """Every chain with a device and a wire behind it."""
+    """Every chain with a device before its wires."""
     found = {}
     for chain in chains(study).by_name.values():
-        device = sizing(study).devices.get(chain.name)
+        device = guarding(study, chain)
         wires = [c for c in chain.conductors() if c.id in heat(study)]
         if device is None or device.rating_a is None or not wires:
             continue
@@ -180,9 +181,9 @@ def _judge(
         unknown = too_hot(wire)
     if unknown or band is None or greatest is None:
         return OpensInTime(
-            chain=chain.name, awg=wire.awg, current_a=0.0, opens_s=None, damaged_s=math.inf,
-            limit_degc=damage_degc, limit_mark=kind.damaged_mark, greatest_a=greatest or 0.0,
-            end_a=0.0,
+            chain=chain.name, device=device, awg=wire.awg, current_a=0.0, opens_s=None,
+            damaged_s=math.inf, limit_degc=damage_degc, limit_mark=kind.damaged_mark,
+            greatest_a=greatest or 0.0, end_a=0.0,
             build=lambda: Working(title=chain.title, steps=()), unknown=unknown,
         )  # fmt: skip
     bears = Bears.of(wire)
@@ -205,6 +206,7 @@ def _judge(
     lost = [a for opens_, damaged, a in rated if _share((opens_, damaged, a)) > 1]
     return OpensInTime(
         chain=chain.name,
+        device=device,
         awg=wire.awg,
         current_a=amps,
         opens_s=None if unknown else open_s,

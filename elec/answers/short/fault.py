@@ -5,7 +5,7 @@ load and back through its return. Greatest: a battery at the charging voltage, c
 short just behind the device, alternators added.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cached_property
 
 from msgspec import Struct
@@ -24,7 +24,7 @@ from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.cases import Scenario, scenarios
-from elec.wiring.chains import Chain, chains, ground_node, main_ground
+from elec.wiring.chains import Chain, Part, chains, ground_node, main_ground
 from elec.wiring.circuit_model import part_ohm
 from elec.wiring.demand import cells_factor
 from elec.wiring.runs import runs
@@ -58,12 +58,10 @@ class Fault(Struct, frozen=True, kw_only=True, dict=True):
 
 @analysis
 def faults(study: Study) -> Mapping[str, Fault]:
-    """The short-circuit currents of every circuit and feeder."""
+    """The short-circuit currents of every circuit, feeder and thin wire."""
     work = _Faults(study)
     return {
-        chain.name: work.fault(chain)
-        for chain in chains(study).guarded()
-        if chain.kind in ("circuit", "feeder") or chain.device is not None
+        chain.name: work.fault(chain) for chain in chains(study).guarded() if chain.brings_power
     }
 
 
@@ -89,6 +87,7 @@ class _Faults:
         factor = cells_factor(study.system.about.nominal_v)
         self.low = default("fault-voltage-14" if factor < 2 else "fault-voltage-28")
         self.sizes = sizing(study).sizes()
+        self._feeder_pieces = [p for own in loops(study).feeders.values() for p in own]
 
     def fault(self, chain: Chain) -> Fault:
         """Both currents of one chain."""
@@ -178,6 +177,9 @@ class _Faults:
 
     def _start(self, chain: Chain) -> str:
         """The node that the current comes from; of an alternator's cable it is the bus."""
+        node = chain.rows[0].parts[0].inlet if chain.kind == "wire" and not chain.after else ""
+        if any(node in (piece.a, piece.b) for piece in self._feeder_pieces):
+            return node  # behind a contact in a feeder
         name = chain.far_end if self._alternator_end(chain) else chain.source_end
         return f"{name}.+" if name in self.study.document.sources else name
 
@@ -186,8 +188,8 @@ class _Faults:
         main = ground_node(main_ground(self.study))
         if chain.kind == "feeder":
             return loops(self.study).feeders[int(chain.path[1])], main
-        if chain.kind == "wire":  # what it ends on returns through the main ground at best
-            return tuple(wire_piece(self.study, c) for c in chain.conductors()), main
+        if chain.kind == "wire":
+            return self._thin(chain)
         best: tuple[LoopPiece, ...] = ()
         ground, most = main, -1.0
         for load in chain.loads:
@@ -198,6 +200,46 @@ class _Faults:
                 best, ground, most = (*out[0], *back[0]), back[1] or main, ohm
         return best, ground
 
+    def _thin(self, chain: Chain) -> tuple[tuple[LoopPiece, ...], str]:
+        """The pieces of a thin wire, with those of the circuit or wire that it begins behind.
+
+        Back it goes the way of what it ends on; else through the main ground at best.
+        """
+        before, own = self._before(chain), self._row(chain, "", "signal")[0]
+        back: tuple[LoopPiece, ...] = ()
+        ground, most = ground_node(main_ground(self.study)), -1.0
+        for end in chain.ends():
+            for name in chains(self.study).feeds.get(end.name, ()):
+                found, to = self._row(chains(self.study).by_name[name], end.name, "return")
+                ohm = sum(p.hot_ohm for p in found)
+                if found and ohm > most:
+                    back, ground, most = found, to, ohm
+        return (*before, *own, *back), ground
+
+    def _before(self, chain: Chain) -> tuple[LoopPiece, ...]:
+        """What lies between the bus and the beginning of a thin wire."""
+        if not chain.after:
+            return ()
+        before = chains(self.study).by_name[chain.after]
+        if before.kind == "wire":
+            return (*self._before(before), *self._row(before, "", "signal")[0])
+        if chain.output:
+            return self._row(before, chain.output, "feed")[0]
+        nodes = {node for p in chain.parts() for node in (p.inlet, p.outlet)}
+        row = next(r for r in before.rows if any(p.outlet in nodes for p in r.parts[1:]))
+        last = next(i for i, p in enumerate(row.parts) if i and p.outlet in nodes)
+        wires = [wire_piece(self.study, c) for c in row.conductors[:last] if c is not None]
+        return (*wires, *self._parts(before, row.parts[: last + 1]))
+
+    def _parts(self, chain: Chain, parts: Sequence[Part]) -> tuple[LoopPiece, ...]:
+        """The devices, switches and contacts among the parts of a row."""
+        return tuple(
+            LoopPiece(chain=chain.name, name=p.id, a=p.inlet, b=p.outlet, cold_ohm=ohm, hot_ohm=ohm)
+            for p in parts
+            if p.inlet != p.outlet
+            for ohm in (part_ohm(self.study, chain, p, self.sizes),)
+        )
+
     def _row(self, chain: Chain, load: str, role: str) -> tuple[tuple[LoopPiece, ...], str]:
         """The pieces of the row of a load with the greatest resistance, and where it ends."""
         best: tuple[LoopPiece, ...] = ()
@@ -206,14 +248,7 @@ class _Faults:
             if row.equipment != load or row.role != role:
                 continue
             pieces = [wire_piece(self.study, c) for c in row.conductors if c is not None]
-            pieces += [
-                LoopPiece(
-                    chain=chain.name, name=p.id, a=p.inlet, b=p.outlet, cold_ohm=ohm, hot_ohm=ohm
-                )
-                for p in row.parts
-                if p.inlet != p.outlet
-                for ohm in (part_ohm(self.study, chain, p, self.sizes),)
-            ]
+            pieces += self._parts(chain, row.parts)
             if sum(p.hot_ohm for p in pieces) >= sum(p.hot_ohm for p in best):
                 best, end = tuple(pieces), row.parts[-1].outlet
         return best, end

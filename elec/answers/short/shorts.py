@@ -61,10 +61,10 @@ class Short(Struct, frozen=True, kw_only=True):
 
 
 class Shorted(Struct, frozen=True, kw_only=True):
-    """The shorts of one feeder, circuit or bus."""
+    """The shorts of one feeder, circuit, thin wire or bus."""
 
     name: str
-    kind: Literal["circuit", "feeder", "bus"]
+    kind: Literal["circuit", "feeder", "wire", "bus"]
     title: str
     path: tuple[str | int, ...]
     shorts: tuple[Short, ...]
@@ -99,7 +99,7 @@ class Shorts(Struct, frozen=True, kw_only=True, dict=True):
 
 @analysis
 def shorts(study: Study) -> Shorts:
-    """A short at both ends of every wire of feeders and circuits, and at every bus."""
+    """A short at both ends of every wire of feeders and circuits, thin wires, and every bus."""
     batteries = [s for s in study.document.sources.values() if s.kind != "alternator"]
     if not study.document.phases or not chains(study).by_name or not batteries:
         return Shorts(by_name={}, state="")
@@ -112,7 +112,7 @@ def _feed_ends(chain: Chain) -> Iterator[tuple[str, Conductor, bool]]:
     What a stub before the device may be is the limit on its length.
     """
     for conductor in chain.conductors():
-        if conductor.role == "feed" and not conductor.stub:
+        if (conductor.role == "feed" or chain.hot) and not conductor.stub:
             yield conductor.a.outlet, conductor, True
             yield conductor.b.inlet, conductor, False
 
@@ -120,19 +120,19 @@ def _feed_ends(chain: Chain) -> Iterator[tuple[str, Conductor, bool]]:
 class _Work:
     def __init__(self, study: Study) -> None:
         self.study = study
-        self.chains = [c for c in chains(study).by_name.values() if c.kind in ("circuit", "feeder")]
+        self.chains = [c for c in chains(study).by_name.values() if c.brings_power]
         self.phase, self.condition = cruise_phase(study), worst_condition(study)
         self.cases = tuple(
             Case(phase=self.phase, condition=self.condition, scenario=state, count="momentary")
             for state in (NORMAL, CHANGED)
         )
-        model = build(study, self.cases, sizing(study).sizes())
+        model = build(study, self.cases, sizing(study).sizes(), outputs=True)
         self.netlist = model.netlist
         self.values = self._all_feeding(model.values)
         parts = {
             chain.name: chain.device.id
             for chain in chains(study).guarded()
-            if chain.device is not None and chain.kind in ("circuit", "feeder")
+            if chain.device is not None and chain.brings_power
         }
         self.part_of = parts
         guards = [
@@ -265,10 +265,12 @@ class _Work:
         if not made:
             return None
         opened = set(losses.open_takes(chain))
-        own = {n for n in chain.loads if len(chains(self.study).feeds.get(n, ())) < 2}
+        every = chains(self.study)
+        guarded = (n for key in chain.guards for n in every.by_name[key].loads)
+        own = {n for n in chain.loads if len(every.feeds.get(n, ())) < 2} | {*guarded}
         wire = [short for short in made if short.node not in bar]
-        every = {name for short in wire for name in short.taken} - own - opened
-        may = {name for short in wire for name in short.may_take} - own - opened - every
+        beyond = {name for short in wire for name in short.taken} - own - opened
+        may = {name for short in wire for name in short.may_take} - own - opened - beyond
         order = list(self.study.document.equipment)
         bare = next((c for c in chain.conductors() if runs(self.study)[c.id].length_m is None),
                     None)  # fmt: skip
@@ -280,11 +282,11 @@ class _Work:
             unknown = f"the rating of its {rating.kind} is not known"
         return Shorted(
             name=chain.name,
-            kind="circuit" if chain.kind == "circuit" else "feeder",
+            kind="feeder" if chain.kind == "feeder" else "wire" if chain.hot else "circuit",
             title=chain.title,
             path=chain.path,
             shorts=made,
-            beyond=tuple(sorted(every, key=order.index)),
+            beyond=tuple(sorted(beyond, key=order.index)),
             may_beyond=tuple(sorted(may, key=order.index)),
             open_takes=tuple(sorted(opened, key=order.index)),
             unknown=unknown,

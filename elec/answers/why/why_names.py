@@ -25,6 +25,7 @@ Kind = Literal[
     "source",
     "ground connection",
     "ground",
+    "thin wire",
     "switch",
     "wire",
     "cable",
@@ -36,7 +37,7 @@ Kind = Literal[
 ]
 KINDS: tuple[Kind, ...] = (
     "circuit", "device", "equipment", "feeder", "bus", "source", "ground connection", "ground",
-    "switch", "wire", "cable", "connector", "contact", "way", "place", "phase",
+    "thin wire", "switch", "wire", "cable", "connector", "contact", "way", "place", "phase",
 )  # fmt: skip
 """In the order in which things of one name are answered."""
 
@@ -167,7 +168,7 @@ def _of_chain(study: Study, chain: Chain) -> Iterator[WhySubject]:
     kinds: Mapping[str, Kind] = {
         "circuit": "circuit", "feeder": "feeder", "ground": "ground connection", "cable": "cable",
     }  # fmt: skip
-    kind = kinds.get(chain.kind)
+    kind: Kind | None = "thin wire" if chain.hot else kinds.get(chain.kind)
     if kind is not None:
         yield WhySubject(kind=kind, name=chain.name, title=chain.title, ask=chain.name, place=where)
     if chain.device is not None:

@@ -36,7 +36,8 @@ def coil_engaged(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, name: str, starting: Chain) -> Finding:
     entry = study.document.switches.get(name)
-    light = entry.engaged_light if entry is not None else None
+    said = entry.engaged_light if entry is not None else None
+    light = said.to if said is not None else None
     title = study.system.title("switches", name)
     say = "Lead a wire from behind its contact to a light: engaged-light: annunciator.J1.7."
     at = ("switches", name) if entry is not None else starting.path

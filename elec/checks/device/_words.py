@@ -4,6 +4,8 @@ from contextlib import suppress
 
 from elec.sizing.devices import Device, band_of
 from elec.standards import NotCovered
+from elec.study import Study
+from elec.wiring.chains import Chain, chains
 
 SAID = {
     "seen": "",
@@ -12,6 +14,13 @@ SAID = {
     "memory": ", assumed curve",
     "judgement": ", assumed curve",
 }
+
+
+def named(study: Study, chain: Chain, device: Device) -> str:
+    """`5 A breaker`; of a thin wire that another device guards `5 A breaker of annunciator`."""
+    if chain.device is not None or device.chain == chain.name:
+        return device.label
+    return f"{device.label} of {chains(study).named(device.chain).title}"
 
 
 def curve_sources(*devices: Device) -> tuple[str, ...]:

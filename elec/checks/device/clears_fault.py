@@ -6,10 +6,10 @@ from elec.answers.short.fault import Fault, faults
 from elec.check import check
 from elec.checks.answer import amps, apart
 from elec.checks.compare import compare
-from elec.checks.device._words import curve_sources
+from elec.checks.device._words import curve_sources, named
 from elec.finding import Finding, Verdict
 from elec.sizing.devices import Device, ultimate_trip
-from elec.sizing.sizing import sizing
+from elec.sizing.sizing import guarding
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
@@ -33,7 +33,7 @@ def device_clears_fault(study: Study) -> Iterator[Finding]:
     fails. Take a smaller rating, a thicker wire or a better ground.
     """
     for chain in chains(study).by_name.values():
-        device = sizing(study).devices.get(chain.name)
+        device = guarding(study, chain)
         if device is not None:
             yield _finding(study, chain, device, faults(study)[chain.name])
 
@@ -62,8 +62,8 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
         fails=None if sure is None else sure * rating,
         unsure=(Verdict.ADVISE,) if sure is None else (),
         says=lambda least, asked: (
-            f"{device.label}: a short at the far end drives {least}{limited}, {times} times its "
-            f"rating; from {wanted} times ({asked}) it opens soon.{opens}"
+            f"{named(study, chain, device)}: a short at the far end drives {least}{limited}, "
+            f"{times} times its rating; from {wanted} times ({asked}) it opens soon.{opens}"
         ),
         remedy="Take a smaller rating if the load allows it, a thicker wire, or a nearer ground.",
         unknown=f"The short-circuit current cannot be told: {fault.unknown or device.unknown}.",

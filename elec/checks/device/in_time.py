@@ -7,11 +7,10 @@ from elec.answers.short.damage import OpensInTime, opens_in_time
 from elec.check import check
 from elec.checks.answer import amps, answer
 from elec.checks.compare import compare
-from elec.checks.device._words import class_words, curve_sources, is_assumed
+from elec.checks.device._words import class_words, curve_sources, is_assumed, named
 from elec.finding import Finding, Verdict
 from elec.sizing.chart import chart_most_a
 from elec.sizing.devices import Device
-from elec.sizing.sizing import sizing
 from elec.standards import Cite, table
 from elec.study import Study
 from elec.units import show
@@ -44,14 +43,14 @@ def device_in_time(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, found: OpensInTime) -> Finding:
     chain = chains(study).by_name[found.chain]
-    device = sizing(study).devices[found.chain]
+    device = found.device
     at = (*chain.path, device.kind)
     if found.opens_s is None:
         return answer(
             study,
             found.chain,
             Verdict.CANNOT_TELL,
-            f"{device.label}: {found.unknown}.",
+            f"{named(study, chain, device)}: {found.unknown}.",
             at=at,
             remedy="Compare the curve of the part you buy with the wire.",
         )
@@ -62,7 +61,7 @@ def _finding(study: Study, found: OpensInTime) -> Finding:
         f"at {amps(found.current_a)}, the worst current, it opens within {opens}; the wire bears "
         f"{lasts} up to {found.limit_degc:.0f} °C{mark}"
     )
-    head = f"{device.label} ({class_words(device)}) on AWG {found.awg}"
+    head = f"{named(study, chain, device)} ({class_words(device)}) on AWG {found.awg}"
     by_chart = found.only_slow and _chart_agrees(found, device)
     return compare(
         study,

@@ -7,9 +7,10 @@ from elec.answers.heat.remedies import enough_for, last_rating
 from elec.check import check
 from elec.checks.answer import amps
 from elec.checks.compare import compare
+from elec.checks.device._words import named
 from elec.finding import Finding
 from elec.sizing.devices import Device
-from elec.sizing.sizing import sizing
+from elec.sizing.sizing import guarding
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
@@ -28,7 +29,7 @@ def device_protects_wire(study: Study) -> Iterator[Finding]:
     with intermittent heavy loads: then the wire, not the device, has to give.
     """
     for chain in chains(study).guarded():
-        device = sizing(study).devices.get(chain.name)
+        device = guarding(study, chain)
         wires = [heat(study)[c.id] for c in chain.conductors() if c.id in heat(study)]
         if device is not None and wires:
             yield _finding(study, chain, device, min(wires, key=lambda wire: wire.allowed_a))
@@ -45,17 +46,20 @@ def _finding(study: Study, chain: Chain, device: Device, wire: WireHeat) -> Find
         unit="A",
         digits=1,
         says=lambda _, allowed: (
-            f"{device.label}; AWG {wire.awg} may carry {allowed} {where}, its warmest spot."
+            f"{named(study, chain, device)}; AWG {wire.awg} may carry {allowed} {where}, its "
+            "warmest spot."
         ),
-        remedy=lambda: _remedy(study, device, wire),
+        remedy=lambda: _remedy(study, chain, device, wire),
         unknown=f"Its {device.kind} has no rating yet: {device.unknown}.",
         ask="Give the missing current, or write the rating.",
         working=lambda: wire.working,
     )
 
 
-def _remedy(study: Study, device: Device, wire: WireHeat) -> str:
+def _remedy(study: Study, chain: Chain, device: Device, wire: WireHeat) -> str:
     ways = []
+    if device.chain != chain.name and chain.kind == "wire":
+        ways.append("Give it a fuse of its own where it begins: fuse: 1 A.")
     smaller = last_rating(device.kind, device.family, wire.allowed_a)
     if smaller is not None and device.needed_a is not None and smaller >= device.needed_a:
         ways.append(f"Take {smaller:g} A, which still holds the load.")

@@ -30,10 +30,10 @@ def feeder_stub(study: Study) -> Iterator[Finding]:
     sources = study.document.sources
     for chain in chains(study).guarded():
         battery = isinstance(sources.get(chain.source_end), LeadAcid | Lithium)
-        at_post = chain.kind == "feeder" or any(
+        at_post = chain.kind in ("feeder", "wire") or any(
             row.parts[0].kind == "source" for row in chain.rows if row.role == "feed"
         )
-        if battery and at_post and chain.device is not None:
+        if battery and at_post and not chain.after and chain.device is not None:
             yield _finding(study, chain, chain.device)
 
 

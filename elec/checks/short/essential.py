@@ -138,7 +138,13 @@ def _judged(study: Study, shorted: Shorted) -> tuple[Verdict, str]:
     if shorted.beyond:
         text = "A short in it takes its bus: but for it only an alternator feeds that bus, and an "
         return Verdict.PASS, f"{text}alternator alone holds no bus against a short."
+    output = chains(study).by_name[shorted.name].output
     text = "A short in it takes no essential load but what hangs on it alone."
+    if output:
+        text = (
+            "A short in it takes no essential load but what hangs on the device before "
+            f"{study.system.title('equipment', output)}."
+        )
     held = next(((one, one.cut) for one in shorted.shorts if one.cut is not None), None)
     if held is not None:
         text += (

@@ -16,7 +16,6 @@ HEAT = (
     f"It assumes 57 °C and a bundle of 15; if {HEAT_CHECK} passes, the wire is protected where it "
     "lies."
 )
-SMALLER = "A sense or lamp wire needs no more than 1 A: take a smaller fuse."
 
 
 @check(
@@ -28,7 +27,6 @@ def wire_chart(study: Study) -> Iterator[Finding]:
 
     It knows neither your bundle nor your heat; device-protects-wire does, and counts. Where the
     chart alone objects, print both. A single wire in open air may take the next greater device.
-    The heat of a sense or lamp wire is not worked out: there the chart alone decides.
     """
     for chain in chains(study).by_name.values():
         if chain.device is not None and chain.name in sizing(study).devices:
@@ -43,7 +41,6 @@ def _finding(study: Study, chain: Chain) -> Iterator[Finding]:
     awg = min(gauges, key=AWGS.index)
     most = chart_most_a(awg, device.kind)
     enough = chart_awg(device.rating_a, device.kind)
-    alone = chain.kind == "wire"
     yield compare(
         study,
         chain.name,
@@ -51,12 +48,9 @@ def _finding(study: Study, chain: Chain) -> Iterator[Finding]:
         value=device.rating_a,
         limit=most,
         unit="A",
-        otherwise=Verdict.FAIL if alone else Verdict.ADVISE,
+        otherwise=Verdict.ADVISE,
         says=f"{device.label} on AWG {awg}; the chart has {most or 0.0:g} A at most for it.",
-        remedy=(f"The chart asks for AWG {enough}. " if enough else "")
-        + (SMALLER if alone else HEAT),
+        remedy=(f"The chart asks for AWG {enough}. " if enough else "") + HEAT,
         unknown=f"The chart gives no {device.kind} for AWG {awg}.",
-        ask="Take AWG 22."
-        if alone
-        else f"Go by {HEAT_CHECK}, which works out this wire in its bundle.",
+        ask=f"Go by {HEAT_CHECK}, which works out this wire in its bundle.",
     )

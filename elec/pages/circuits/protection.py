@@ -50,9 +50,12 @@ def protection(study: Study) -> Table:
 def unprotected(study: Study) -> Table:
     """Wires without a protective device, each with the reason that the builder gives."""
     document = study.document
-    rows = []
+    rows: list[tuple[Value, ...]] = []
     for chain in chains(study).by_name.values():
-        if chain.kind not in ("circuit", "feeder") or chain.device is not None:
+        if not chain.brings_power or chain.device is not None or chain.guards:
+            continue
+        if chain.kind == "wire":
+            rows.append((chain.title, None))
             continue
         key = chain.path[1]
         entry = (

@@ -15,7 +15,7 @@ MOST = 4
 
 
 def shorts_table(study: Study) -> Table:
-    """Feeders end by end, each circuit by the end that takes longest, then the buses."""
+    """Feeders end by end, circuits and thin wires by the end that takes longest, then buses."""
     rows = [
         _row(study, shorted, short, course, changed=course is short.changed)
         for shorted in shorts(study).by_name.values()
@@ -55,7 +55,7 @@ def _shown(shorted: Shorted) -> list[tuple[Short, ShortCourse]]:
         for course in short.courses
         if course is short.normal or course.opened or not short.normal.live
     ]
-    if shorted.kind != "circuit":
+    if shorted.kind not in ("circuit", "wire"):
         return every
     worst = max(every, key=_burden, default=None)
     return [] if worst is None else [worst]

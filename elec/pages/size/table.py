@@ -13,7 +13,7 @@ from elec.units import show_gauge
 
 def sizes(study: Study, only: Sequence[str] = ()) -> Table:
     """Device and gauge of every chain (or of some), what decided each, and what is next below."""
-    found = [c for c in choices(study).values() if (c.chain in only if only else c.kind != "wire")]
+    found = [c for c in choices(study).values() if (c.chain in only if only else _power(c))]
     return Table(
         id="sizes",
         title="What was chosen",
@@ -33,6 +33,11 @@ def sizes(study: Study, only: Sequence[str] = ()) -> Table:
             "rating or a thinner gauge, there is none, or the given one could be smaller."
         ),
     )
+
+
+def _power(choice: Choice) -> bool:
+    """Whether it brings power: all but signal wires."""
+    return choice.kind != "wire" or choice.thin
 
 
 def _row(choice: Choice) -> tuple[Value, ...]:
@@ -61,7 +66,7 @@ def thinner_signals(study: Study) -> tuple[int, str]:
     found = [
         bare[name].awg
         for name, given in choices(study).items()
-        if given.kind == "wire" and bare[name].awg != given.awg
+        if not _power(given) and bare[name].awg != given.awg
     ]
     return len(found), " and ".join(show_gauge(awg) for awg in dict.fromkeys(found))
 
@@ -86,7 +91,7 @@ def given_and_chosen(study: Study, only: Sequence[str] = ()) -> Table:
     rows = []
     for name, given in choices(study).items():
         chosen = bare[name]
-        if (name not in only if only else given.kind == "wire") or not _differs(given, chosen):
+        if (name not in only if only else not _power(given)) or not _differs(given, chosen):
             continue
         rows.append(
             (

@@ -203,7 +203,7 @@ def wire_sections(study: Study, chain: Chain, conductor: Conductor) -> tuple[Sec
     """Everything about one conductor, then the drop that it is a part of."""
     hot = heat(study).get(conductor.id)
     current = worked(study, Ref("current", conductor.id))
-    own = chain.kind in ("circuit", "feeder", "ground")
+    own = chain.kind in ("circuit", "feeder", "ground") or chain.hot
     return full(
         (
             section(f"why-current-{conductor.id}", "What it carries", current),

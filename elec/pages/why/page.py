@@ -108,7 +108,7 @@ def _own(study: Study, asked: WhySubject) -> frozenset[str]:
     name = asked.name
     if asked.kind == "wire":
         return frozenset({name, (chain := conductor_of(study, name)[0]).name, *chain.loads})
-    if asked.kind not in ("circuit", "device", "feeder", "ground connection"):
+    if asked.kind not in ("circuit", "device", "feeder", "ground connection", "thin wire"):
         return frozenset({name})
     chain = chains(study).named(name)
     return frozenset({chain.name, *chain.loads, *(one.id for one in chain.conductors())})
@@ -147,6 +147,7 @@ ANSWERS: Mapping[Kind, Answer] = {
     "device": _device,
     "wire": _wire,
     "feeder": _circuit,
+    "thin wire": _circuit,
     "ground connection": _circuit,
     "cable": _cable,
     "equipment": why_power.equipment,

@@ -12,9 +12,9 @@ from elec.answers.short.damage import opens_in_time
 from elec.pages.circuits.wire import hottest
 from elec.sizing.candidates import Candidate, Candidates, candidates
 from elec.sizing.devices import Device
-from elec.sizing.sizing import sizing
+from elec.sizing.sizing import guarding, sizing
 from elec.study import Study
-from elec.wiring.chains import Chain, Conductor
+from elec.wiring.chains import Chain, Conductor, chains
 from elec.wiring.ends import end_text
 from elec.wiring.runs import runs
 
@@ -109,7 +109,12 @@ def device_reason(study: Study, chain: Chain) -> str:
     """`Its breaker is 5 A because the load needs 4.1 A or more …`."""
     device = sizing(study).devices.get(chain.name)
     if device is None:
-        return f"{chain.title[:1].upper()}{chain.title[1:]} has no protective device of its own."
+        text = f"{chain.title[:1].upper()}{chain.title[1:]} has no protective device of its own"
+        guard = guarding(study, chain)
+        if guard is None:
+            return f"{text}."
+        before = chains(study).named(guard.chain).title
+        return f"{text}; the {guard.label} of {before} guards it."
     begin = f"The {device.kind} of {chain.title} is {_rating(device)} "
     if device.needed_a is None or device.load_a is None:
         return f"{begin}as given; what it must hold is not known: {device.unknown}."
@@ -188,7 +193,7 @@ def wire_reason(study: Study, chain: Chain, conductor: Conductor, mark: str) -> 
     gauge = sizing(study).gauges.get(conductor.id)
     if gauge is None:
         return (first, "It is a cable's own core or a coaxial line: no gauge is chosen for it.")
-    if chain.kind == "wire":
+    if chain.kind == "wire" and not chain.hot:
         return (first, f"It is {units.show_gauge(gauge.awg)}: {gauge.decided}.")
     hot = heat(study).get(conductor.id)
     texts = [first, gauge_reason(study, chain)]

@@ -24,9 +24,11 @@ def expand_taps(draft: Draft) -> None:
         lamp = f"{box}.{'lamp' if beside else 'L'}"
         _tap(draft, (*path, "warning-lamp"), source.get("warning-lamp"), lamp)
     for path, entry in list(draft.entries("switches")):
-        light = entry.get("engaged-light")
+        said = entry.get("engaged-light")
+        light = said.get("to") if isinstance(said, dict) else said
         if isinstance(light, str) and light != "none":
-            _wire(draft, (*path, "engaged-light"), {}, f"{path[1]}.load", light, fused=True)
+            more = said if isinstance(said, dict) else {}
+            _wire(draft, (*path, "engaged-light"), more, f"{path[1]}.load", light, fused=True)
 
 
 def _tap(draft: Draft, path: Path, said: Any, usual: str) -> None:

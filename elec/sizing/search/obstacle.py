@@ -38,7 +38,7 @@ class SearchObstacle(SearchSolved):
             if here < AWGS.index(twin):
                 text = f"as thick as {title}, which it stands in for"
                 return Obstacle(kind="stands in", text=text)
-        device = self.work.devices.get(chain.name)
+        device = self.guard(chain)
         rating = device.rating_a if device else None
         far = self.work.devices.get(chain.far.name) if chain.far else None
         for conductor in free:

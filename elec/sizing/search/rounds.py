@@ -263,7 +263,7 @@ class SizeSearch(SearchObstacle):
         """All that the answer about a circuit can change with; None for chains that need more."""
         if chain.kind not in ("circuit", "wire"):
             return None
-        device = self.work.devices.get(chain.name)
+        device = self.guard(chain)
         of = self.where.of
         keys = [key for c in chain.conductors() for key in of.get(c.id, ())]
         beside = [float(AWGS.index(awg)) for awg, _ in self._twin_gauges(chain)]

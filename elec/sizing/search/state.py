@@ -102,5 +102,11 @@ class SearchState:
             )
         return self.lasting_a[conductor]
 
+    def guard(self, chain: Chain) -> Device | None:
+        """The device that guards a chain's wires: of a thin wire the greatest before it."""
+        found = (self.work.devices.get(name) for name in chain.guards or (chain.name,))
+        known = [device for device in found if device is not None]
+        return max(known, key=lambda device: device.rating_a or 0.0, default=None)
+
     def _wire(self, conductor: str, awg: str) -> WireSize:
         return size(self.kinds[conductor], awg)
