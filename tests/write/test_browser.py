@@ -17,6 +17,7 @@ from elec.pages.table import Column, Table
 from elec.write.register import Options
 from elec.write.to_html import to_html
 from tests.write.sample import FINDINGS, WIRES, book
+from tests.write.test_pdf_book import filled
 
 CHROMIUM = next(
     filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), ""
@@ -234,3 +235,28 @@ def test_paper_has_all_that_the_screen_folds_away(
     assert "Summary and findings" in text.partition("page 1 of")[0]  # the contents
     assert "Search this book" not in text
     assert "Lengths are to be measured" in text
+
+
+@pytest.mark.parametrize("behind", ["list", "table"])
+def test_a_caution_is_printed_on_the_page_of_its_work(tmp_path: Path, behind: str) -> None:
+    """However full the page was before it."""
+    if not PDF_TOOLS:
+        pytest.skip("no pdfinfo and pdftotext on this machine")
+    count = 36
+    sections = tuple(filled(number, behind) for number in range(count))
+    page, pdf = tmp_path / "book.html", tmp_path / "book.pdf"
+    page.write_bytes(to_html(replace(book(), sections=sections), Options()))
+    chromium("--no-pdf-header-footer", f"--print-to-pdf={pdf}", page.as_uri())
+    done = subprocess.run(["pdftotext", str(pdf), "-"], capture_output=True, check=True, text=True)
+    pages = done.stdout.split("\f")
+    parted = []
+    for number in range(count):
+        (own,) = [one for one in pages if re.search(rf"beware{number}\b", one)]
+        if not re.search(rf"first{number}\b", own):
+            parted.append(number)
+    assert parted == []
+    assert any(
+        re.search(rf"beware{n}\b", one) and "line 37" not in one
+        for n in range(count)
+        for one in pages
+    ), "every page had room: the test asked nothing"

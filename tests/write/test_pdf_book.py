@@ -17,7 +17,7 @@ from elec.drawings.from_study import plan
 from elec.drawings.sheet import TitleBlock
 from elec.drawings.sheets.legend import legend
 from elec.pages.book import book as book_of
-from elec.pages.document import Book, Figure, Section, TableBlock
+from elec.pages.document import Book, Figure, Items, Paragraph, Section, TableBlock
 from elec.pages.sections import loads_section
 from elec.pages.table import Column, Table
 from elec.read import read
@@ -280,3 +280,44 @@ def test_a_caution_stands_on_the_page_of_its_work(name: str) -> None:
         alone = [y for y, text in found if "⚠ Caution" in text and min(body) > y - OWN_PT]
         left_alone += [number] * (number > 1 and bool(alone))
     assert left_alone == []
+
+
+def filled(number: int, behind: str) -> Section:
+    """A page filled so far, then a caution, then what it is about."""
+    high, more = divmod(number, 4)
+    fill = Items(items=tuple(f"line {k}" for k in range(38 + high)))
+    notes = tuple(Paragraph(text="a note", kind="note") for _ in range(more))
+    caution = Paragraph(text=f"beware{number} " + "of a thing that hurts " * 22, kind="caution")
+    first = f"first{number} " + "word and word " * 45 + f"end{number}"
+    work: Items | TableBlock
+    work = Items(items=(first, "second", "third"), boxes=True)
+    if behind == "table":
+        columns = (
+            Column(key="one", head=f"head{number} that is long and stands on several lines " * 3),
+            Column(key="two", head="What it is"),
+        )
+        rows = ((f"first{number}", "word and word " * 20), (f"end{number}", "x"), ("third", "y"))
+        work = TableBlock(table=Table(id=f"t{number}", title="Work", columns=columns, rows=rows))
+    if behind == "section":
+        inner = Section(id=f"i{number}", title="Work", blocks=(work,), new_page=False)
+        return Section(
+            id=f"s{number}", title="x", blocks=(fill, *notes, caution), sections=(inner,)
+        )
+    return Section(id=f"s{number}", title="x", blocks=(fill, *notes, caution, work))
+
+
+@pytest.mark.parametrize("behind", ["list", "table", "section"])
+def test_a_caution_is_never_parted_from_the_first_row_of_its_work(behind: str) -> None:
+    """However full the page was before it."""
+    count = 40
+    sections = tuple(filled(number, behind) for number in range(count))
+    pages = texts(written(replace(book(), sections=sections)))
+    parted = []
+    for number in range(count):
+        (page,) = [page for page in pages if re.search(rf"beware{number}\b", page)]
+        if not all(re.search(rf"{word}{number}\b", page) for word in ("first", "end")):
+            parted.append(number)
+    moved = [n for n in range(count) if any(re.search(rf"beware{n}\b", p) and "line 37" not in p
+                                            for p in pages)]  # fmt: skip
+    assert parted == []
+    assert moved, "every page had room: the test asked nothing"

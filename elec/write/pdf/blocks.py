@@ -4,6 +4,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 from reportlab.platypus import CondPageBreak, Flowable
 
 from elec.drawings.ink import Picture
@@ -54,6 +55,8 @@ FOUND = TextLook(size=9.0, leading=12.0, bold=True, before=7.0, after=0.5)
 SENTENCE = TextLook(indent=14.0, after=1.0)
 ABOUT_CHART_PT = 55.0
 """Room for a chart's title and for the sentence under it."""
+AROUND_PT = 10.0
+"""Room between a caution and what it is about, at most."""
 LEAST_TABLE_PT = 90.0
 """A table begins on a page only where its title, heads and some rows have room."""
 _DIGIT_EM = 0.6362  # the advance of a digit in the bundled font, from its metrics
@@ -98,6 +101,24 @@ def flowables(blocks: Sequence[Block], setting: SectionSetting) -> Iterator[Flow
                 yield CondPageBreak(6 * STEP.leading)
                 yield Heading(prose(block.working.title), CAPTION, "", setting.marks, None)
                 yield from steps(block.working, setting)
+
+
+def begin_pt(block: Block, setting: SectionSetting) -> float:
+    """The height that the beginning of a block takes: up to its first item or its first rows."""
+    if isinstance(block, Figure):
+        return LEAST_TABLE_PT
+    found = 0.0
+    least = 0.0
+    for one in flowables((block,), replace(setting, marks=Marks())):
+        if isinstance(one, CondPageBreak):
+            least = max(least, found + one.height)
+            continue
+        _, high = one.wrap(setting.wide_pt, 0.0)
+        found += one.getSpaceBefore() + (one.begin_pt if isinstance(one, Grid) else high)
+        if not isinstance(one, Heading | Named):
+            break
+        found += one.getSpaceAfter()
+    return max(found, least)
 
 
 def prose(text: str) -> str:

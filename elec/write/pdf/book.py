@@ -41,8 +41,6 @@ from elec.write.values import one_line
 
 BINDING_MM, EDGE_MM, TOP_MM, FOOT_MM = 20.0, 12.0, 17.0, 15.0
 COLUMN_GAP_MM = 7.0
-CAUTION_PT = 48.0
-"""Room of a caution of three lines."""
 SEVERAL = 3
 """From so many on, small charts stand in two columns."""
 _TITLES = (
@@ -272,19 +270,36 @@ class _Maker:
         yield Heading(one_line(section.title), look, section.id, self.marks, level)
         for number, (block, kind) in enumerate(zip(plain, kinds, strict=True)):
             yield from self._page(kind)
+            setting = self._setting(section, kind)
             run = _cautions(plain[number:])
-            if run:  # on the page of what they are about: with the beginning of the table behind
-                yield CondPageBreak(run * CAUTION_PT + blocks.LEAST_TABLE_PT)
-            setting = blocks.SectionSetting(
-                units=self.book.units, marks=self.marks, wide_pt=self._room(kind),
-                last=self.last, title=section.title,
-            )  # fmt: skip
+            if run:  # on the page of what they are about: with the beginning of that
+                rest = plain[number : number + run + 1]
+                high = sum(blocks.begin_pt(one, setting) + blocks.AROUND_PT for one in rest)
+                if number + run == len(plain):
+                    high += self._goes_on_pt(section)
+                yield CondPageBreak(high)
             yield from blocks.flowables((block,), setting)
         for block in section.blocks:
             if isinstance(block, Figure) and block.sheet is not None:
                 yield from self._sheet(block, block.sheet, level + 1)
         for inner in section.sections:
             yield from self._section(inner, level + 1)
+
+    def _setting(self, section: Section, kind: str) -> blocks.SectionSetting:
+        return blocks.SectionSetting(
+            units=self.book.units, marks=self.marks, wide_pt=self._room(kind), last=self.last,
+            title=section.title,
+        )  # fmt: skip
+
+    def _goes_on_pt(self, section: Section) -> float:
+        """The height of the heading and the beginning of what a section goes on with."""
+        inner = next(iter(section.sections), None)
+        if inner is None or inner.new_page or inner.form:
+            return 0.0
+        high = blocks.LEAST_TABLE_PT + _TITLES[-1].leading
+        plain = [b for b in inner.blocks if not isinstance(b, Figure)]
+        setting = self._setting(inner, self._kind)
+        return high + sum(blocks.begin_pt(one, setting) for one in plain[:1])
 
     def _first_kind(self) -> str:
         """The kind of page that a small book begins with."""

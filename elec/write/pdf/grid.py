@@ -33,6 +33,8 @@ class GridLook(Struct, frozen=True, kw_only=True):
 
 
 USUAL = GridLook()
+LEAST_ROWS = 2
+"""A part of a table on a page has so many rows, or all that it has."""
 
 
 class Extra(Struct, frozen=True, kw_only=True):
@@ -187,6 +189,12 @@ class Grid(Flowable):  # type: ignore[misc] # reportlab has no types
         self.width = sum(laid.widths)
         self.height = laid.head_height + sum(laid.heights[self.first : self.last])
 
+    @property
+    def begin_pt(self) -> float:
+        """The height of the heads with the first rows: it begins nowhere with fewer."""
+        first = self.laid.heights[self.first : min(self.first + LEAST_ROWS, self.last)]
+        return self.laid.head_height + sum(first)
+
     def wrap(self, wide: float, high: float) -> tuple[float, float]:
         """The size of the rows with the heads."""
         del wide, high
@@ -201,7 +209,7 @@ class Grid(Flowable):  # type: ignore[misc] # reportlab has no types
             row += 1
         if row == self.last:
             return [self]
-        if row < min(self.first + 2, self.last):
+        if row < min(self.first + LEAST_ROWS, self.last):
             return []
         parts = (self.first, row), (row, self.last)
         return [Grid(self.laid, self.marks, a, b) for a, b in parts]
