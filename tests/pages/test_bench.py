@@ -631,3 +631,81 @@ def test_everything_under_a_nut_is_listed() -> None:
             chain = chains(study).by_name[name]
             said = f"shield of {chain.function}{chain.number}"
             assert said in rows[study.system.title("grounds", ground)]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_further_mode_has_a_row_with_its_current(name: str) -> None:
+    """What a mode draws is between what it draws at the empty and at the full battery."""
+    study = whole(name)
+    found = power_up(study)
+    assert found is not None
+    wanted = {
+        (load, mode)
+        for step in found.steps
+        for load in step.loads
+        for mode in list(study.document.equipment[load].modes)[1:]
+    }
+    rows = {(one.load, one.mode): (step, one) for step in found.steps for one in step.modes}
+    assert set(rows) == wanted
+    assert wanted
+    for (load, mode), (step, one) in rows.items():
+        assert step.total_a is not None
+        assert step.added_a is not None
+        assert one.total_a is not None
+        assert one.limit_a is not None
+        draw = study.document.equipment[load].modes[mode].draw
+        assert draw is not None
+        volts = found.supplies_v[step.battery]
+        alone = one.total_a - (step.total_a - step.added_a)  # one load on each of these circuits
+        assert len(step.loads) == 1
+        low, high = sorted((draw.current_a(0.9 * volts), draw.current_a(volts)))
+        # 2 %: coils and the wires before the bus take a little more where the bus is lower
+        assert low * 0.98 <= alone <= high * 1.02, (load, mode)
+        assert 1.25 * one.total_a - 0.001 <= one.limit_a <= 1.25 * (one.total_a + 0.4) + 0.5
+    printed = [
+        str(cell)
+        for block in power.first_power(study)
+        if isinstance(block, TableBlock) and block.table.id.endswith("modes")
+        for row in block.table.rows
+        for cell in row[:2]
+    ]
+    titles = [text for load, mode in rows for text in (study.system.title("equipment", load), mode)]
+    assert sorted(printed) == sorted(titles)
+
+
+def test_a_transmission_and_a_horn_have_their_cautions_right_before_their_rows() -> None:
+    blocks = list(power.first_power(whole("foxglove")))
+    place = next(i for i, b in enumerate(blocks) if isinstance(b, TableBlock)
+                 and b.table.id == "first-power-modes")  # fmt: skip
+    before = [b for b in blocks[place - 3 : place - 1] if isinstance(b, Paragraph)]
+    said = [b.text for b in before if b.kind == "caution"]
+    assert [text.partition(":")[0] for text in said] == ["warning unit", "radio"]
+    assert said[0].endswith(CARE["sounds"])
+    assert said[1].endswith(CARE["transmit"])
+    items = blocks[place - 1]
+    assert isinstance(items, Items)
+    assert any(text.startswith("radio: its antenna back on") for text in items.items)
+    assert not any("transponder" in text for text in items.items)
+
+
+def test_a_mode_of_unknown_current_is_asked_for() -> None:
+    text = SMALL_MODES.replace("draw: 2 A, on: never", "on: never")
+    for system, told in ((SMALL_MODES, True), (text, False)):
+        found = power_up(small(system))
+        assert found is not None
+        (one,) = [mode for step in found.steps for mode in step.modes]
+        assert (one.total_a is not None, one.limit_a is not None) == (told, told)
+
+
+SMALL_MODES = """
+system: {name: Modes, nominal: 14 V}
+phases: {cruise: {lasts: 1 h, engine: 2400 rpm}}
+sources: {battery: {kind: lead-acid, place: box, capacity: 18 Ah, resistance: 12 mΩ}}
+buses: {main: {place: box}}
+grounds: {stud: {place: box}}
+feeders: [{name: cable, from: battery, to: main, switch: master, limiter: 60 A, gauge: AWG 4}]
+equipment:
+  radio: {place: box, modes: {receive: {draw: 0.5 A, on: always}, transmit: {draw: 2 A, on: never}}}
+circuits: {radio: {bus: main, breaker: 5 A, feeds: radio}}
+places: {box: {within: 3 ft}}
+"""

@@ -16,6 +16,11 @@ GYROS = ("coordinator", "gyro", "horizon", "attitude")
 """Words in the names of instruments whose motor turns inside them."""
 TRANSMITS = ("com", "transponder", "dme", "elt")
 """Services of coaxial lines into which something is sent."""
+SENDS = frozenset({"transmit", "transmitting", "send", "sending", "key", "keyed"})
+SILENT = frozenset({"receive", "receiving", "standby", "idle", "quiet", "listen", "listening"})
+"""Words in the names of modes in which something is sent, and in which nothing is."""
+LOUD = frozenset({"horn", "siren", "buzzer", "bell", "alarm", "tone", "sounder", "sounding"})
+"""Words in the names of modes and loads that sound."""
 
 
 def has_engine(study: Study) -> bool:
@@ -64,11 +69,43 @@ def general(study: Study) -> Iterator[str]:
 
 def care_of(study: Study, loads: Iterable[str]) -> tuple[str, ...]:
     """The cautions of the work on some loads, each with the names that it is about."""
-    found: dict[str, list[str]] = {}
-    for load in loads:
-        for subject in _subjects(study, load, study.document.equipment[load]):
-            found.setdefault(subject, []).append(study.system.title("equipment", load))
-    return tuple(f"{', '.join(names)}: {CARE[subject]}" for subject, names in found.items())
+    return _grouped(
+        study,
+        ((load, _subjects(study, load, study.document.equipment[load])) for load in loads),
+    )
+
+
+def care_of_modes(study: Study, modes: Iterable[tuple[str, str]]) -> tuple[str, ...]:
+    """The cautions of trying loads in further modes, each with the names that it is about."""
+    return _grouped(study, ((load, _of_mode(study, load, mode)) for load, mode in modes))
+
+
+def transmits(study: Study, load: str, mode: str) -> bool:
+    """Whether a load sends something through an antenna in a mode.
+
+    It does by the mode's name; by another name, too, where it is joined to an antenna that sends.
+    """
+    words = set(mode.split("-"))
+    return not words.isdisjoint(SENDS) or (_on_antenna(study, load) and not words & SILENT)
+
+
+def _grouped(study: Study, found: Iterable[tuple[str, Iterable[str]]]) -> tuple[str, ...]:
+    names: dict[str, dict[str, None]] = {}
+    for load, subjects in found:
+        for subject in subjects:
+            names.setdefault(subject, {})[study.system.title("equipment", load)] = None
+    return tuple(f"{', '.join(titles)}: {CARE[subject]}" for subject, titles in names.items())
+
+
+def _of_mode(study: Study, load: str, mode: str) -> Iterator[str]:
+    """What a mode adds to the cautions of its load."""
+    yield from (
+        s for s in _subjects(study, load, study.document.equipment[load]) if s != "transmit"
+    )
+    if transmits(study, load, mode):
+        yield "transmit"
+    if not {*mode.split("-"), *load.split("-")}.isdisjoint(LOUD):
+        yield "sounds"
 
 
 def _subjects(study: Study, load: str, entry: Equipment) -> Iterator[str]:
@@ -79,7 +116,11 @@ def _subjects(study: Study, load: str, entry: Equipment) -> Iterator[str]:
         yield "moves"
     if entry.role == "anticollision light" or "strobe" in words:
         yield "flashes"
-    lines = [c for c in study.document.cables.values() if c.service in TRANSMITS]
-    ends = {(end or "").partition(".")[0] for c in lines for end in (c.from_, c.to)}
-    if load in ends and not entry.passive:
+    if _on_antenna(study, load) and not entry.passive:
         yield "transmit"
+
+
+def _on_antenna(study: Study, load: str) -> bool:
+    """Whether a coaxial line into which something is sent ends on a load."""
+    lines = [c for c in study.document.cables.values() if c.service in TRANSMITS]
+    return load in {(end or "").partition(".")[0] for c in lines for end in (c.from_, c.to)}

@@ -9,7 +9,8 @@ What does not agree within a fifth is looked for before the next breaker is clos
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import Literal
+from types import MappingProxyType
+from typing import Literal, NamedTuple
 
 import numpy as np
 from msgspec import Struct
@@ -56,6 +57,18 @@ class PathRow(Struct, frozen=True, kw_only=True):
     """Loads that nothing switches off and whose current nobody gave."""
 
 
+class ModeStep(Struct, frozen=True, kw_only=True):
+    """One load of a circuit in another mode than its first; None where its current is not known."""
+
+    load: str
+    mode: str
+    total_a: float | None
+    peak_a: float | None
+    """The most at each pulse, all told, where that is more."""
+    limit_a: float | None
+    bus_v: float | None
+
+
 class PowerStep(Struct, frozen=True, kw_only=True):
     """One circuit switched on alone; None where its current is not known or nothing is solved."""
 
@@ -79,6 +92,8 @@ class PowerStep(Struct, frozen=True, kw_only=True):
     bus_v: float | None
     unknown: tuple[str, ...] = ()
     """Loads of it whose current nobody gave."""
+    modes: tuple[ModeStep, ...] = ()
+    """Its loads in each of their further modes, one at a time."""
 
 
 class PowerUp(Struct, frozen=True, kw_only=True):
@@ -108,18 +123,31 @@ def power_up(study: Study) -> PowerUp | None:
     tried = usual + [c for c in order if c not in usual and _is_coil(study, c)]
     feeding = [_feeding(study, states, chain) for chain in tried]
     bench = _Bench(study, at, case)
-    columns: list[tuple[SupplyState, tuple[str, ...]]] = []
-    columns += [(state, () if state.closed else _unswitched(study, state)) for state in states]
-    columns += [(state, ()) for state in feeding if state is not None]
-    columns += [(s, c.loads) for s, c in zip(feeding, tried, strict=True) if s is not None]
-    found = bench.solve(columns)
+    columns = [_Case(s, () if s.closed else _unswitched(study, s)) for s in states]
+    columns += [_Case(state, ()) for state in feeding if state is not None]
+    columns += [_Case(s, c.loads) for s, c in zip(feeding, tried, strict=True) if s is not None]
+    further = {
+        (chain.name, load, mode): _Case(state, chain.loads, {load: mode})
+        for state, chain in zip(feeding, tried, strict=True)
+        if state is not None
+        for load in chain.loads
+        for mode, _, _ in modes_of(study.document.equipment[load])[1:]
+    }
+    at_mode = {key: len(columns) + k for k, key in enumerate(further)}
+    found = bench.solve([*columns, *further.values()])
     steps = iter(range(len(states), len(states) + sum(s is not None for s in feeding)))
     apart = sum(state is not None for state in feeding)
     made = []
     for chain, state in zip(tried, feeding, strict=True):
         k = next(steps) if state is not None else None
         solved = None if k is None else (found.total_a(k), found.total_a(k + apart), k + apart)
-        made.append(_step(study, chain, state, found, solved))
+        step = _step(study, chain, state, found, solved)
+        modes = tuple(
+            _mode(study, step, key, found, _Columns(on=column, off=k or 0))
+            for key, column in at_mode.items()
+            if key[0] == chain.name
+        )
+        made.append(replace(step, modes=modes))
     return PowerUp(
         supplies_v={name: bench.emf_v(name) for name in batteries},
         paths=tuple(_path(study, state, found, k) for k, state in enumerate(states)),
@@ -132,6 +160,21 @@ def power_up(study: Study) -> PowerUp | None:
 BATTERIES = ("lead-acid", "lithium-iron-phosphate")
 METER_OHM = 1e7
 """What a voltmeter has: usual of a digital one. Through it every bus has a voltage, be it none."""
+
+
+class _Case(NamedTuple):
+    """Contacts closed, loads switched on, and those that are not in their first mode."""
+
+    state: SupplyState
+    loads: tuple[str, ...]
+    modes: Mapping[str, str] = MappingProxyType({})
+
+
+class _Columns(NamedTuple):
+    """A case with a circuit on, and the same with it off."""
+
+    on: int
+    off: int
 
 
 class _Solved(Struct, frozen=True, kw_only=True):
@@ -160,18 +203,18 @@ class _Bench:
     def emf_v(self, battery: str) -> float:
         return float(self.at.model.values.battery_emf_v[self.supplies[battery], self.case])
 
-    def solve(self, columns: Sequence[tuple[SupplyState, tuple[str, ...]]]) -> _Solved:
+    def solve(self, columns: Sequence[_Case]) -> _Solved:
         wide = np.full(len(columns), self.case, np.intp)
         values = {k: array[:, wide] for k, array in asdict(self.at.model.values).items()}
         values["alternator_limit_a"][:] = 0.0
         values["load_value"] = np.repeat(
             self.netlist.off_values().reshape(-1, 1), len(columns), axis=1
         )
-        poles = {p for state, _ in columns for one in state.closed for p in one.poles}
+        poles = {p for case in columns for one in case.state.closed for p in one.poles}
         ohms = values["resistance_ohm"]
         for name in poles | self._feeder_poles():
             ohms[self.rows[name]] = np.inf
-        for k, (state, loads) in enumerate(columns):
+        for k, (state, loads, modes) in enumerate(columns):
             apart = [row for name, row in self.supplies.items() if name != state.battery]
             values["battery_resistance_ohm"][apart, k] = np.inf
             for one in state.closed:
@@ -179,7 +222,11 @@ class _Bench:
                     ohms[self.rows[pole], k] = ohm
             on = {one.switch for one in state.closed} | self._coils(loads)
             moved = {coil for coil, switch in coil_loads(self.study).items() if switch in on}
-            self._switch_on(values["load_value"], k, frozenset(loads) | moved, on)
+            first = {
+                load: modes.get(load, modes_of(self.study.document.equipment[load])[0][0])
+                for load in frozenset(loads) | moved
+            }
+            self._switch_on(values["load_value"], k, first, on)
         buses = tuple(self.study.document.buses)
         meters = tuple(
             Branch(name=f"meter:{bus}", a=bus, b=self.netlist.reference) for bus in buses
@@ -202,13 +249,13 @@ class _Bench:
             part.name for part in parts if part.kind in ("switch", "contactor") and not part.resting
         }
 
-    def _switch_on(self, amounts: Array, column: int, loads: frozenset[str], on: set[str]) -> None:
-        """Each load in its first mode, and the coil of each contact that is closed."""
-        entries = self.study.document.equipment
-        first = {load: modes_of(entries[load])[0][0] for load in loads}
+    def _switch_on(
+        self, amounts: Array, column: int, modes: Mapping[str, str], on: set[str]
+    ) -> None:
+        """Each load in the mode that it has, and the coil of each contact that is closed."""
         for row, port in enumerate(self.at.model.ports):
             coil = port.mode == "coil" and port.equipment in on
-            if coil or (port.mode != "coil" and first.get(port.equipment) == port.mode):
+            if coil or (port.mode != "coil" and modes.get(port.equipment) == port.mode):
                 amounts[row, column] = port.draw.value
 
 
@@ -360,19 +407,47 @@ def _step(
     )
 
 
+def _mode(
+    study: Study, step: PowerStep, key: tuple[str, str, str], found: _Solved, columns: _Columns
+) -> ModeStep:
+    """A load of a circuit in another mode, the others of it in their first."""
+    name, load, mode = key
+    column, before = columns.on, found.total_a(columns.off)
+    chain = chains(study).by_name[name]
+    entry = study.document.equipment[load]
+    silent = [one for one in step.unknown if one != load]
+    known = entry.modes[mode].draw is not None and not silent
+    total = found.total_a(column) if known else math.nan
+    most = before + _peaks_a(study, chain, {load: mode})
+    told = math.isfinite(total)
+    return ModeStep(
+        load=load,
+        mode=mode,
+        total_a=total if told else None,
+        peak_a=most if told and most > total + default("start-shown").value else None,
+        limit_a=limit_a(max(total, most)) if told else None,
+        bus_v=_finite(found.node_v(step.bus, column)) if told else None,
+    )
+
+
 def _start_a(study: Study, chain: Chain) -> float:
     """The most that its loads take at the instant of switching on, or at each pulse."""
     surge, _ = inrush(study, chain)
+    return max(_peaks_a(study, chain, {}), surge or 0.0)
+
+
+def _peaks_a(study: Study, chain: Chain, modes: Mapping[str, str]) -> float:
+    """The most that its loads take at any instant, in the modes named or else in their first."""
     found, peaks = demand(study), 0.0
     for load in chain.loads:
-        first = modes_of(study.document.equipment[load])[0][0]
+        mode = modes.get(load, modes_of(study.document.equipment[load])[0][0])
         known = found.loads.get(load)
-        shares = [m for modes in (known.phases.values() if known else ()) for m in modes]
+        shares = [m for many in (known.phases.values() if known else ()) for m in many]
         peaks += max(
-            (found.highest_a(m.peak) for m in shares if m.mode == first and m.peak is not None),
+            (found.highest_a(m.peak) for m in shares if m.mode == mode and m.peak is not None),
             default=0.0,
         )
-    return max(peaks, surge or 0.0)
+    return peaks
 
 
 def _filaments(study: Study, chain: Chain) -> bool:

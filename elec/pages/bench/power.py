@@ -1,14 +1,14 @@
 """The first power-up: a safe order, and what the meters should say at each step."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from elec import units
 from elec.answers.base.marks import marks
-from elec.answers.build.care import care_of, has_engine
+from elec.answers.build.care import care_of, care_of_modes, has_engine, transmits
 from elec.answers.time.cranking import cranks
-from elec.answers.time.power_up import PowerUp, power_up
+from elec.answers.time.power_up import PowerStep, PowerUp, power_up
 from elec.cautions import CARE
-from elec.pages.bench.power_tables import crank, paths, pressed, steps
+from elec.pages.bench.power_tables import crank, other_modes, paths, pressed, steps
 from elec.pages.bench.proving import OPEN
 from elec.pages.circuits.reversing import moves
 from elec.pages.columns import listed
@@ -83,6 +83,7 @@ def _blocks(study: Study, found: PowerUp) -> Iterator[Block]:
     for text_ in care_of(study, dict.fromkeys(load for one in usual for load in one.loads)):
         yield Paragraph(text=text_, kind="caution")
     yield TableBlock(table=steps(study, "first-power", "Circuit by circuit", usual))
+    yield from _modes(study, "first-power-modes", usual)
     turned = tuple(moves(study))
     if turned:
         yield Items(items=turned, boxes=True)
@@ -91,6 +92,7 @@ def _blocks(study: Study, found: PowerUp) -> Iterator[Block]:
         yield Paragraph(text=CARE["propeller"], kind="caution")
     if engines:
         yield TableBlock(table=steps(study, "first-power-engine", "The engine's circuits", engines))
+        yield from _modes(study, "first-power-engine-modes", engines)
     yield from _starter(study, found)
     yield from _trip(study)
     yield from _field(study, found)
@@ -101,6 +103,30 @@ def _blocks(study: Study, found: PowerUp) -> Iterator[Block]:
     if engine:
         yield Items(items=ENGINE_RUNS, boxes=True)
     yield TableBlock(table=signatures("first-power-signed", "First power-up", WHO))
+
+
+def _modes(study: Study, name: str, some: Sequence[PowerStep]) -> Iterator[Block]:
+    """The further modes of some circuits, with the cautions of that very work."""
+    found = [(mode.load, mode.mode) for one in some for mode in one.modes]
+    if not found:
+        return
+    for text_ in care_of_modes(study, found):
+        yield Paragraph(text=text_, kind="caution")
+    items = [ONE_MODE]
+    sending = dict.fromkeys(load for load, mode in found if transmits(study, load, mode))
+    items += [SENDING.format(study.system.title("equipment", load)) for load in sending]
+    yield Items(items=tuple(items), boxes=True)
+    yield TableBlock(table=other_modes(study, name, some))
+
+
+ONE_MODE = (
+    "One box at a time: its breaker closed, in its first mode; then the limit of the row, then for "
+    "seconds the mode of the row; open again before the next."
+)
+SENDING = (
+    "{}: its antenna back on, its line rung out, or a dummy load that bears its power; without "
+    "either it is not keyed."
+)
 
 
 def _ways(study: Study, found: PowerUp) -> Iterator[Block]:
@@ -150,7 +176,7 @@ def thin_fuses(study: Study, *, starting: bool) -> Iterator[str]:
         wires = chain.conductors()
         if fuse is None or not wires:
             continue
-        before = chains(study).by_name.get(fuse.inlet.partition("/")[0])
+        before = chains(study).by_name.get(chain.after)
         starters = {one.starter for one in cranks(study)}
         if (before is not None and not starters.isdisjoint(before.loads)) == starting:
             device = sizing(study).devices.get(chain.name)

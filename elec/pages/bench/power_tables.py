@@ -5,7 +5,15 @@ from collections.abc import Sequence
 
 from elec import units
 from elec.answers.time.cranking import Crank
-from elec.answers.time.power_up import BATTERIES, GROUPS, Group, PathRow, PowerStep, PowerUp
+from elec.answers.time.power_up import (
+    BATTERIES,
+    GROUPS,
+    Group,
+    ModeStep,
+    PathRow,
+    PowerStep,
+    PowerUp,
+)
 from elec.pages.columns import amps, listed, text, volts
 from elec.pages.table import Cell, Table, Value
 from elec.standards import default
@@ -119,6 +127,67 @@ def steps(study: Study, name: str, title: str, some: Sequence[PowerStep]) -> Tab
     )
 
 
+def other_modes(study: Study, name: str, some: Sequence[PowerStep]) -> Table:
+    """Each further mode of each box, with what the meters should say while it lasts."""
+    several = sum(s.kind in BATTERIES for s in study.document.sources.values()) > 1
+    at = [*study.document.sources, ""]
+    ordered = sorted(some, key=lambda s: (GROUPS.index(s.group), at.index(s.battery)))
+    pulses = any(mode.peak_a is not None for one in some for mode in one.modes)
+    return Table(
+        id=name,
+        title="Each other mode of a box",
+        columns=(
+            text("load", "Box"),
+            text("mode", "Mode"),
+            text("close", "Close, or put in"),
+            text("alive", "Alive by"),
+            amps("limit_a", "Limit", digits=1),
+            amps("total_a", "Ammeter"),
+            volts("bus_v", "Bus"),
+            *((text("peak", "At each pulse"),) if pulses else ()),
+            text("read_amps", "Read, A"),
+            text("read_volts", "Read, V"),
+        ),
+        rows=tuple(
+            _mode(study, one, mode, several=several, pulses=pulses)
+            for one in ordered
+            for mode in one.modes
+        ),
+        note=(
+            "Limit: raised for the row and lowered after it, found as in the table before. "
+            "Ammeter: while the mode lasts, with all else that the row has closed; a second is "
+            "enough for a meter to settle. A question mark: nobody gave the current; begin at 1 A "
+            "and read it."
+        ),
+    )
+
+
+def _mode(
+    study: Study, one: PowerStep, mode: ModeStep, *, several: bool, pulses: bool
+) -> tuple[Value, ...]:
+    return (
+        study.system.title("equipment", mode.load),
+        mode.mode.replace("-", " "),
+        f"{one.title}: {one.device}",
+        _alive_by(study, one, several=several),
+        mode.limit_a,
+        None if mode.total_a is None else _seen(mode.total_a),
+        mode.bus_v,
+        *(("" if mode.peak_a is None else f"{mode.peak_a:.1f} A",) if pulses else ()),
+        BOX,
+        BOX,
+    )
+
+
+def _alive_by(study: Study, one: PowerStep, *, several: bool) -> str:
+    """The bus of a circuit, the supply that brings it alive, and the contacts closed for that."""
+    if not one.battery:
+        return f"{_bus(study, one.bus)}: no battery reaches it"
+    at = f"supply at {study.system.title('sources', one.battery)}" if several else ""
+    ways = " and ".join(one.closed)
+    return ", ".join(filter(None, (_bus(study, one.bus), at, ways)))
+
+
 MOST = "first-power-engine"
 """The table whose currents are the most, for something is unplugged."""
 UNPLUGGED = (
@@ -133,8 +202,8 @@ def _how_limited() -> str:
         f"Limit: {100 * share.si:.0f} % above the greatest of ammeter, switch-on and pulse, up to "
         f"the next {units.show(default('supply-limit-step').si, 'a')}; set it for each row. Of "
         "lamps above the ammeter alone: a filament comes up slowly against the limit and takes no "
-        "harm. A row is a box in its first mode: before another one (transmit, a horn) raise the "
-        "limit, to the rating of its breaker at most. A supply that cannot give so much lets a "
+        "harm. A row is a box in its first mode; each other one (transmit, a horn) has a row of "
+        "its own in the next table. A supply that cannot give so much lets a "
         "motor start slowly: no fault, if the ammeter then falls to its figure. A question mark: "
         "nobody gave the current; begin at 1 A and read it. Ammeter: all that is on, the coils of "
         "the contacts that are closed and no others. Order and figures are our own; the makers' "
@@ -151,8 +220,6 @@ def pressed(study: Study, circuit: str) -> str:
 def _step(
     study: Study, one: PowerStep, group: str | None, *, several: bool, most: bool
 ) -> tuple[Value, ...]:
-    ways = " and ".join(one.closed)
-    at = f"supply at {study.system.title('sources', one.battery)}" if several else ""
     total = None if one.total_a is None else _seen(one.total_a)
     if total is not None and most:
         total = Cell(value=total.value, text=f"up to {total.text}")
@@ -160,9 +227,7 @@ def _step(
         *(() if group is None else (group,)),
         f"{one.title}: {one.device}",
         pressed(study, one.circuit) or one.switch,
-        ", ".join(filter(None, (_bus(study, one.bus), at, ways)))
-        if one.battery
-        else f"{_bus(study, one.bus)}: no battery reaches it",
+        _alive_by(study, one, several=several),
         one.limit_a,
         total,
         one.bus_v,
