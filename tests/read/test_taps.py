@@ -106,7 +106,7 @@ def test_a_light_hangs_behind_the_contact_of_a_starter(tmp_path: Path) -> None:
         (
             "sense: {from: main, fuse: {rating: 1 A, class: blade}}",
             "sources.alternator.sense.fuse.class",
-            "blade-c",
+            "did you mean",
         ),
         (
             "sense: {from: main, fuse: {rating: 1 A, place: noes}}",
