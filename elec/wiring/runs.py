@@ -162,3 +162,25 @@ def _routed(
                     source=slack.source)  # fmt: skip
     length = step.result.value
     return Run(conductor=conductor.id, places=places, legs=legs, length_m=length, steps=(step,))
+
+
+@analysis
+def twisted_pairs(study: Study) -> Mapping[str, str]:
+    """Wire of a circuit whose feed and return are twisted → which of the two its partner is.
+
+    Only wires that lie on a way together: a jumper from breaker to switch has no partner.
+    """
+    found: dict[str, str] = {}
+    for name, circuit in study.document.circuits.items():
+        chain = chains(study).by_name.get(name)
+        if chain is None or not circuit.twisted:
+            continue
+        wires = [c for c in chain.conductors() if c.cable is None]
+        for role, partner in (("feed", "return"), ("return", "feed")):
+            beside = {
+                leg.index for c in wires if c.role == partner for leg in runs(study)[c.id].legs
+            }
+            for c in wires:
+                if c.role == role and beside & {leg.index for leg in runs(study)[c.id].legs}:
+                    found[c.id] = partner
+    return found

@@ -15,12 +15,13 @@ from elec.pages.bench import table as bench
 from elec.pages.bench.page import BAR, NOT_YET, PAPERS, bench_section, paper
 from elec.pages.circuits.panel import labels as panel_labels
 from elec.pages.circuits.protection import protection
+from elec.pages.circuits.wire import conductors
 from elec.pages.document import Block, Items, Paragraph, Section, TableBlock
 from elec.pages.table import Cell, Table, Value
 from elec.sizing.sizing import sizing
 from elec.wiring.chains import chains
 from elec.wiring.demand import demand
-from elec.wiring.runs import runs
+from elec.wiring.runs import runs, twisted_pairs
 from tests.answers.helper import NAMES, small, whole
 
 INCH = 0.0254
@@ -33,6 +34,24 @@ def column(table: Table, key: str) -> list[Value]:
 
 def bare(value: Value) -> object:
     return value.value if isinstance(value, Cell) else value
+
+
+def test_what_is_twisted_is_said_where_it_is_cut_and_listed() -> None:
+    """A check passes a compass because of it: without a word in these lists nobody would do it."""
+    study = whole("yarrow")
+    wires = {marks(study)[c.id]: c for c in chains(study).by_name["landing"].conductors()}
+    pairs = twisted_pairs(study)
+    out, back = (next(m for m, c in wires.items() if c.id in pairs and c.role == role)
+                 for role in ("feed", "return"))  # fmt: skip
+    jumper = next(m for m, c in wires.items() if not runs(study)[c.id].legs)
+    cut = bench.cut_list(study)
+    then = dict(zip(map(bare, column(cut, "mark")), map(bare, column(cut, "then")), strict=True))
+    assert (then[out], then[back]) == ("twist with its return", "twist with its feed")
+    assert "twist" not in str(then[jumper])
+    listed = conductors(study)
+    carries = dict(zip(column(listed, "mark"), column(listed, "signal"), strict=True))
+    assert (carries[out], carries[back]) == ("feed, twisted", "return, twisted")
+    assert carries[jumper] == "feed"
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -1,6 +1,7 @@
 """Papers for the bench: reels to cut from, labels for the wires."""
 
 import math
+from collections.abc import Mapping
 
 from elec import units
 from elec.answers.base.marks import marks
@@ -18,7 +19,7 @@ from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, chains
 from elec.wiring.ends import end_text
 from elec.wiring.limits import limit, shown
-from elec.wiring.runs import runs
+from elec.wiring.runs import runs, twisted_pairs
 
 INCH_M = 0.0254
 
@@ -56,7 +57,7 @@ def cut_list(study: Study) -> Table:
                 cut(study, cut_m),
                 Cell(value=used, text=units.cut_length(used, study.system.about.units)),
                 _left(study, reels.get((awg, colour_of(c))), used),
-                after.get(c.id, ""),
+                _then(study, c, after),
                 state_cell(study, c),
                 tick(study, c, "terminated"),
                 tick(study, c, "cut"),
@@ -87,6 +88,13 @@ def cut_list(study: Study) -> Table:
             f"terminal closes the wire.{since(study, single_wires(study))}"
         ),
     )
+
+
+def _then(study: Study, conductor: Conductor, after: Mapping[str, str]) -> str:
+    """What is done with it once it is cut: twisted with its partner, terminated after pulling."""
+    partner = twisted_pairs(study).get(conductor.id)
+    twist = f"twist with its {partner}" if partner else ""
+    return "; ".join(filter(None, (twist, after.get(conductor.id, ""))))
 
 
 def cables_to_cut(study: Study) -> Table:

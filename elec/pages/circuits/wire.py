@@ -28,7 +28,7 @@ from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, Row, chains
 from elec.wiring.demand import worst_circuit_amps
 from elec.wiring.ends import end_id, end_text
-from elec.wiring.runs import runs
+from elec.wiring.runs import runs, twisted_pairs
 from elec.wiring.wires import kind_name
 
 
@@ -204,6 +204,7 @@ def conductors(study: Study) -> Table:
         note=(
             f"Single wire: {', '.join(types)}. Run: with the share for the route and the slack at "
             "both ends, to the next inch or centimetre up; the cut list adds the first strip-back."
+            f"{' Twisted: feed with return.' if twisted_pairs(study) else ''}"
         ),
     )
 
@@ -221,12 +222,18 @@ def _conductor_row(
         "" if coax else gauge(gauge_of(sizing(study).gauges, conductor)),
         colour_of(conductor),
         cut(study, run.length_m),
-        conductor.signal or conductor.role,
+        _carries(study, conductor),
         _belongs(chain, conductor),
         *((_type(study, conductor),) if several else ()),
         ", ".join(place_title(study, place) for place in run.places),
         state(study, chain, mark),
     )
+
+
+def _carries(study: Study, conductor: Conductor) -> str:
+    """What flows in it; where it is twisted with another wire of its circuit, so it says."""
+    what = conductor.signal or conductor.role
+    return f"{what}, twisted" if conductor.id in twisted_pairs(study) else what
 
 
 def _belongs(chain: Chain, conductor: Conductor) -> str:
