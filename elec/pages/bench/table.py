@@ -231,19 +231,23 @@ def _label(study: Study, chain: Chain, c: Conductor, mark: str) -> tuple[Value, 
     inches = length / INCH_M
     if sleeve:
         number = 2 + max(0, math.ceil(length / default("sleeve-spacing").si - 1e-9) - 1)
-        between = inches / (number - 1)
-        return (
-            mark,
-            number,
-            "both ends" + (f", every {between:.0f} in" if number > 2 else ""),
-            *ends,
-        )
+        return (mark, number, _where(study, number, length / (number - 1)), *ends)
     end_in, every_in = (limit(study, key).value / INCH_M for key in ("mark-end", "mark-spacing"))
     number = int(mark_count(length_in=inches, end_in=end_in, every_in=every_in))
     if number < 2:
-        return (mark, number, "in the middle" if number else "none needed", *ends)
-    between = (inches - 2 * end_in) / (number - 1)
-    where = f"{end_in:.3g} in from both ends" + (
-        f", every {between:.0f} in between" if number > 2 else ""
+        return (mark, number, "middle" if number else "none needed", *ends)
+    return (
+        mark,
+        number,
+        _where(study, number, (inches - 2 * end_in) * INCH_M / (number - 1)),
+        *ends,
     )
-    return (mark, number, where, *ends)
+
+
+def _where(study: Study, number: int, apart_m: float) -> str:
+    """Two labels at the ends; of more, how far it is from one to the next."""
+    if number <= 2:
+        return "both ends"
+    metric = study.system.about.units == "metric"
+    apart = f"{apart_m * 100:.0f} cm" if metric else f"{apart_m / INCH_M:.0f} in"
+    return f"ends, {apart} apart"
