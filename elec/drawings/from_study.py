@@ -240,7 +240,7 @@ def _circuits(study: Study) -> Iterator[Planned]:
     for group in circuit_groups(study):
 
         def make(code: str, group: CircuitGroup = group) -> Sequence[Sheet]:
-            return together(_coded(group_record(study, group, _circuit_drawings(study)), code))
+            return together(_coded(group_record(study, group), code))
 
         yield replace(_planned("circuit", group.title, make, group.id), names=group.names)
 
@@ -249,8 +249,7 @@ def _circuit(study: Study, name: str) -> Planned:
     """One circuit on a sheet of its own, with the table of its wires."""
 
     def make(code: str) -> Sequence[Sheet]:
-        where = _circuit_drawings(study)
-        return circuit(_coded(circuits.circuit_record(study, name, where), code))
+        return circuit(_coded(circuits.circuit_record(study, name), code))
 
     return _planned("circuit", chains(study).by_name[name].title, make, name)
 
@@ -269,6 +268,8 @@ def _spot(study: Study) -> Callable[[str], SheetSpot | None]:
     """
 
     def find(target: str) -> SheetSpot | None:
+        if "\t" in target:
+            return _drawn_at(study, *target.split("\t")[1:])
         words = target.split(" ")
         asked = dict(zip(words[::2], words[1::2], strict=True))
         name = asked.get("wire", "").partition("/")[0]
@@ -288,6 +289,18 @@ def _spot(study: Study) -> Callable[[str], SheetSpot | None]:
         return None
 
     return find
+
+
+def _drawn_at(study: Study, chain: str, ref: str) -> SheetSpot | None:
+    """Where a thing stands on the sheets of its circuit, or a feeder on the one-line diagram."""
+    known = plan(study)
+    own = [one for one in known if one.kind == "circuit" and chain in one.names]
+    for one in own or [one for one in known if one.kind == "one-line"]:
+        spots = _indexed_sheets(study, one)
+        found = spots.get(ref) or spots.get(chain)
+        if found:
+            return found[0]
+    return None
 
 
 def _connector_of(study: Study, what: str) -> tuple[str, str]:
@@ -326,19 +339,6 @@ def _panels(study: Study) -> Iterator[Planned]:
         several = "Breakers, fuses and switches elsewhere"
         made = _planned("panel", title if len(names) == 1 else several, make, names[0])
         yield replace(made, names=names)
-
-
-def _circuit_drawings(study: Study) -> dict[str, tuple[str, str]]:
-    """Circuit → name and id of its drawing's first sheet, known before anything is drawn.
-
-    The power distribution goes by the name of none.
-    """
-    return {
-        name: (one.first, f"sheet-{one.first}")
-        for one in plan(study)
-        for name in (("",) if one.kind == "one-line" else one.names)
-        if one.kind in ("circuit", "one-line")
-    }
 
 
 def _circuit_sheets(study: Study) -> dict[str, tuple[str, str]]:

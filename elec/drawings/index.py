@@ -1,14 +1,14 @@
 """Where each thing is drawn: reference → sheet and zone, and what links between sheets lead to."""
 
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.drawings.ink import LINK, Lettering, Point
-from elec.drawings.sheet import Sheet
+from elec.drawings.sheet import Item, Sheet
 
 _WORDS = frozenset({"head", "legend", "note", "fact", "caution"})
 
@@ -67,16 +67,39 @@ def with_spots(sheets: Sequence[Sheet], spot: Callable[[str], SheetSpot | None])
     found = []
     for sheet in sheets:
         made = replace(sheet, items=list(sheet.items), wanted=[])
+        spare: dict[tuple[str, float], list[tuple[float, float]]] = {}
         for want in sheet.wanted:
+            x, y = want.at
+            line = spare.setdefault((want.ref, y), [])
+            x -= sum(mm for _, mm in line)
+            wide = 0.0
             there = spot(want.target)
-            if there is not None and there.sheet != sheet.title.label:
+            here = there is not None and there.sheet == sheet.title.label
+            if there is not None and (not here or want.own):
                 text = str(there) if want.zone else there.sheet
-                made.text(
-                    *want.at, text, align=want.align, colour=LINK, room_mm=want.room_mm,
+                text = f"here {there.zone}" if here else text
+                wide = made.text(
+                    x, y, text, align=want.align, colour=LINK, room_mm=want.room_mm,
                     ref=want.ref, link=there.sheet_id,
                 )  # fmt: skip
+            if want.own:  # it stands within a line
+                line.append((want.at[0], want.room_mm - wide))
+        made.items[: len(sheet.items)] = [_closed_up(item, spare) for item in sheet.items]
         found.append(made)
     return found
+
+
+def _closed_up(item: Item, spare: Mapping[tuple[str, float], list[tuple[float, float]]]) -> Item:
+    """A text moved left by the room that was left over in its line before it."""
+    if not isinstance(item.ink, Lettering):
+        return item
+    x, y = item.ink.at
+    left = sum(mm for at, mm in spare.get((item.ref, y), ()) if at < x)
+    if not left:
+        return item
+    x0, y0, x1, y1 = item.box
+    ink = replace(item.ink, at=(x - left, y))
+    return replace(item, ink=ink, box=(x0 - left, y0, x1 - left, y1))
 
 
 class Target(Struct, frozen=True, kw_only=True):

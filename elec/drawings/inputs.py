@@ -95,8 +95,39 @@ NodeKind = Literal[
     "bus", "battery", "alternator", "external", "breaker", "fuse", "limiter", "link", "switch",
     "button", "contactor", "relay", "changeover", "dimmer", "diode", "schottky", "shunt", "splice",
     "connector", "equipment", "ground", "chassis", "stud", "flag", "note", "shield", "twist",
-    "coax",
+    "coax", "bridge",
 ]  # fmt: skip
+
+
+class DrawnWire(Struct, frozen=True, kw_only=True):
+    """A wire or core between two nodes; no text at all draws a plain joint (a bus bar, a post)."""
+
+    ref: str = ""
+    mark: str = ""
+    gauge: str = ""
+    colour: str = ""
+    length: str = ""
+    cable: str = ""
+    end: bool = False
+    """Only this end is drawn here; the other one is on the sheet of what it goes to."""
+    gap: bool = False
+    """Nothing joins the two nodes."""
+
+
+class DrawnBridge(Struct, frozen=True, kw_only=True):
+    """What turns a motor: two poles of three terminals and the two wires that cross over."""
+
+    names: tuple[str, str]
+    """Of the pole on the −, and of that on the + of the motor; one name for a switch of both."""
+    marks: tuple[str, ...]
+    """Terminals of the pole on the −, the fed one first, and of that on the +, the grounded first;
+    common ones in the middle."""
+    wires: tuple[DrawnWire, DrawnWire]
+    """From the fed terminal across, and from the grounded one."""
+    ends: tuple[tuple[str, str], tuple[str, str]]
+    """Ids of what these two wires end at."""
+    centred: bool
+    """Off in the middle, as a switch is; a relay rests on ground."""
 
 
 Inner = Literal["", "coil", "coil-diode"]
@@ -109,8 +140,9 @@ class Node(Struct, frozen=True, kw_only=True):
     `connector` names the connector on the equipment. Equipment between two conductors has `pin`
     on its left and `pin_out` on its right. A `flag` names where it goes on; `target` is what its
     sheet and zone are looked up by. A `note` is a text at the end of a row that nothing is joined
-    to. `shield`, `twist` and `coax` lie around the conductors that pass through them. For a splice
-    without a label, `signal` is its name where it must be drawn in parts.
+    to. `shield`, `twist` and `coax` lie around the conductors that pass through them; a `bridge`
+    lets a motor run both ways. For a splice without a label, `signal` is its name where it must be
+    drawn in parts.
     """
 
     kind: NodeKind
@@ -129,21 +161,8 @@ class Node(Struct, frozen=True, kw_only=True):
     target: str = ""
     inner: Inner = ""
     """A symbol inside the box, between its contacts + and −."""
-
-
-class DrawnWire(Struct, frozen=True, kw_only=True):
-    """A wire or core between two nodes; no text at all draws a plain joint (a bus bar, a post)."""
-
-    ref: str = ""
-    mark: str = ""
-    gauge: str = ""
-    colour: str = ""
-    length: str = ""
-    cable: str = ""
-    end: bool = False
-    """Only this end is drawn here; the other one is on the sheet of what it goes to."""
-    gap: bool = False
-    """Nothing joins the two nodes."""
+    bridge: DrawnBridge | None = None
+    """Of a `bridge`, which stands in two rows: that of the − and that of the + of its motor."""
 
 
 class DrawnRow(Struct, frozen=True, kw_only=True):
@@ -158,23 +177,13 @@ class DrawnRow(Struct, frozen=True, kw_only=True):
             raise ValueError("a row needs one conductor between each two nodes")
 
 
-class DrawnBridge(Struct, frozen=True, kw_only=True):
-    """What turns a motor: two poles of three terminals and the wires between them."""
+SPOT = "C0.0/D0"
+"""Stands in a fact for sheet and zone of something else, which are written in last."""
 
-    ref: str
-    names: tuple[str, str]
-    """Of the pole on the −, and of that on the + of the motor."""
-    marks: tuple[str, ...]
-    """Terminals of the one pole and of the other, from above."""
-    wires: tuple[str, ...]
-    """Marks: to the fed terminal, across, to the +, from the −, across, to ground."""
-    source: str
-    ground: str
-    motor: str
-    centred: bool
-    """Off in the middle, as a switch is; a relay rests on ground."""
-    lines: tuple[str, ...] = ()
-    """What happens in each way."""
+
+def drawn_at(chain: str, ref: str) -> str:
+    """What to ask for where a thing is drawn on the sheet of a circuit or feeder."""
+    return f"drawn\t{chain}\t{ref}"
 
 
 class CircuitSheet(Struct, frozen=True, kw_only=True):
@@ -185,9 +194,9 @@ class CircuitSheet(Struct, frozen=True, kw_only=True):
     rows: tuple[DrawnRow, ...]
     facts: tuple[tuple[str, str], ...] = ()
     """Short facts under the rows: (what, value)."""
+    spots: tuple[str, ...] = ()
+    """What the `SPOT`s in the facts lead to, in their order."""
     cautions: tuple[str, ...] = ()
-    bridge: DrawnBridge | None = None
-    """What turns its motor, drawn once more as it looks from behind."""
     size: Size = "A4"
     document_type: str = "circuit diagram"
 

@@ -107,6 +107,8 @@ class Wanted(Struct, frozen=True, kw_only=True):
     align: Align = "left"
     zone: bool = True
     """Whether there is room for the zone as well as for the sheet."""
+    own: bool = False
+    """Whether a zone of the same sheet is written, too."""
 
 
 class Sheet(Struct, kw_only=True):

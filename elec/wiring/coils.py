@@ -37,6 +37,13 @@ def contacts(study: Study) -> Mapping[str, tuple[tuple[Chain, Part], ...]]:
     return {name: tuple(poles) for name, poles in found.items()}
 
 
+@analysis
+def limit_switches(study: Study) -> frozenset[str]:
+    """Switches that stop a motor at an end of its travel: closed until it is there."""
+    turned = (c.reverse for c in study.document.circuits.values() if c.reverse is not None)
+    return frozenset(limit for one in turned for limit in one.limits)
+
+
 def held(study: Study, load: str, scenario: Scenario) -> bool:
     """Whether a load may be on in a scenario: a coil only where a contact of it is closed."""
     switch = coil_loads(study).get(load)
@@ -71,4 +78,5 @@ def contact_rows(study: Study, netlist: Netlist) -> dict[str, list[int]]:
 
 __all__ = [
     "COILED", "CONTACTS", "coil_chain", "coil_loads", "contact_rows", "contacts", "held",
+    "limit_switches",
 ]  # fmt: skip

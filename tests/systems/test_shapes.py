@@ -165,12 +165,13 @@ def test_a_motor_runs_both_ways_by_a_switch_or_by_relays() -> None:
 def test_the_sheet_shows_the_bridge_with_each_wire(circuit: str) -> None:
     study = _study()
     sheets = draw_circuit(circuit_record(study, circuit))
-    texts = {
-        item.text for sheet in sheets for item in sheet.items if item.ref == f"{circuit}/bridge"
-    }
+    items = [item for sheet in sheets for item in sheet.items]
     one = reversing(study)[circuit]
-    assert {marks(study)[wire.id] for wire in one.wires} <= texts
-    assert set(one.marks) <= texts
+    assert set(one.marks) <= {item.text for item in items if item.ref == f"{circuit}/bridge"}
+    words = {word for item in items for word in item.text.split()}
+    assert {marks(study)[wire.id] for wire in one.wires} <= words
+    ends = {(item.ref, frozenset(item.ends)) for item in items if item.ends[0]}
+    assert {(wire.id, frozenset((wire.a.id, wire.b.id))) for wire in one.wires} <= ends
     assert [str(fault) for sheet in sheets for fault in inspect(sheet)] == []
 
 

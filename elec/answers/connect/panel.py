@@ -16,6 +16,7 @@ from elec.model.panel import FREE
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.chains import SEGMENTS, Chain, Part, chains
+from elec.wiring.coils import limit_switches
 
 Holds = Literal["breakers", "fuses", "switches"]
 _HOLDS: Mapping[str, Holds] = {
@@ -214,7 +215,10 @@ def _bus(study: Study, chain: Chain) -> str:
 
 
 def _switches(study: Study) -> Iterator[Positioned]:
-    """Switches in the order in which feeders and circuits name them, then those only declared."""
+    """Switches in the order in which feeders and circuits name them, then those only declared.
+
+    No hand reaches the limit switches of a motor: they stand on no panel.
+    """
     poles: dict[str, list[tuple[Chain, Part]]] = {}
     for chain in chains(study).by_name.values():
         for part in chain.parts():
@@ -222,7 +226,7 @@ def _switches(study: Study) -> Iterator[Positioned]:
                 poles.setdefault(part.name, []).append((chain, part))
     for name, used in poles.items():
         kind = kind_of(study, used[0][1])
-        if kind in PANEL_SWITCHES:
+        if kind in PANEL_SWITCHES and name not in limit_switches(study):
             yield _switch(study, name, kind, used)
 
 

@@ -106,17 +106,14 @@ def _ways(
     relays = how.by == "relays"
     plus, minus = poles
 
-    def at(part: Part, contact: str) -> str:
-        return f"{part.label} {contact}" if relays else contact
+    def pair(part: Part, one: str, other: str) -> str:
+        return f"{part.label} {one} and {other}" if relays else f"{one} and {other}"
 
     limits = [study.system.title("switches", name) for name in how.limits] or ["", ""]
-    one = (
-        f"{at(plus, plus.terminals[0])} and {at(plus, plus.terminals[1])}",
-        f"{at(minus, minus.terminals[0])} and {at(minus, minus.terminals[1])}",
-    )
+    one = (pair(plus, *plus.terminals), pair(minus, *minus.terminals))
     other = (
-        f"{at(minus, fed)} and {at(minus, minus.terminals[0])}",
-        f"{at(plus, plus.terminals[1])} and {at(plus, grounded)}",
+        pair(minus, fed, minus.terminals[0]),
+        pair(plus, plus.terminals[1], grounded),
     )
     return (
         Direction(

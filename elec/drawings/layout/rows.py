@@ -14,7 +14,7 @@ PITCH_MM = 9.2
 """Least distance of two rows: two lines of text and room between."""
 HALF_MM = 4.4
 """What a row's texts take over and under its line."""
-SHARED_KINDS = frozenset({"equipment", "connector", "splice", "shield", "twist"})
+SHARED_KINDS = frozenset({"equipment", "connector", "splice", "shield", "twist", "bridge"})
 THROUGH_KINDS = frozenset({"shield", "twist", "coax"})
 """What a conductor passes through without ending."""
 LEFT_KINDS = frozenset({"bus", "battery", "alternator", "external"})
@@ -310,11 +310,11 @@ def heights(found: Tier, made: Sequence[TallBox], first: int, last: int) -> list
 
 
 def together(found: Tier, row: int) -> bool:
-    """Whether a row and the one before it lie in one shield or twist."""
+    """Whether a row and the one before it lie in one shield, twist or bridge."""
     around = {
         key
         for key, cell in zip(found.keys[row], found.strips[row].cells, strict=True)
-        if cell.kind in ("shield", "twist")
+        if cell.kind in ("shield", "twist", "bridge")
     }
     return bool(around & set(found.keys[row - 1]))
 

@@ -1,42 +1,80 @@
-"""The bridge of a motor that runs both ways, as its sheet shows it."""
+"""A motor that runs both ways, as its sheet shows it: two rows with the bridge in both."""
 
-from elec.answers.base.marks import marks
-from elec.answers.connect.reversing import reversing
-from elec.drawings.inputs import DrawnBridge
+from collections.abc import Iterator
+
+from elec.answers.connect.reversing import Bridge, reversing
+from elec.drawings.inputs import DrawnBridge, DrawnRow, Node
+from elec.drawings.records import nodes, words
 from elec.study import Study
+from elec.wiring.chains import Chain, Part
 
 
-def bridge(study: Study, circuit: str) -> DrawnBridge | None:
-    """The bridge of a circuit; None where its motor runs one way."""
-    found = reversing(study).get(circuit)
+def bridge_ref(circuit: str) -> str:
+    """What everything of a bridge on a sheet goes by."""
+    return f"{circuit}/bridge"
+
+
+def turned_rows(study: Study, chain: Chain) -> tuple[DrawnRow, ...] | None:
+    """From plus through the bridge to the − of the motor, from ground to its +.
+
+    None where its motor runs one way.
+    """
+    found = reversing(study).get(chain.name)
     if found is None:
         return None
+    feed, back, *more = chain.rows
     plus, minus = found.poles
-    title = study.system.title
-    names = (minus.label, plus.label) if found.by == "relays" else ("", plus.label)
-    held = title("switches", found.control)
-    lines = []
-    for way in found.ways:
-        by = f"{way.pulled} pulled in by {held}" if way.pulled else held
-        stop = f"; stops at {way.stops}" if way.stops else ""
-        lines += [
-            f"{way.name}: {by}; plus on {way.plus}{stop}",
-            f"   {'; '.join(way.joined)} joined",
-        ]
-    if found.by == "switch" and found.ways[0].stops:
-        lines.append("a diode across each limit switch lets the motor come back")
-    lines.append("seen from behind, off" if found.by == "switch" else "both relays at rest")
-    return DrawnBridge(
-        ref=f"{circuit}/bridge",
-        names=names,
-        marks=found.marks,
-        wires=tuple(marks(study)[wire.id] for wire in found.wires),
-        source=f"+ from {title('buses', study.document.circuits[circuit].bus)}",
-        ground=f"to {found.wires[5].b.label}",
-        motor=title("equipment", found.load),
-        centred=found.by == "switch",
-        lines=tuple(lines),
+    k, m = feed.parts.index(plus), back.parts.index(minus)
+    fed, grounded = feed.parts[k - 1], back.parts[m + 1]
+    rows = (
+        ((*feed.parts[: k - 1], fed, *back.parts[:m][::-1]),
+         (*feed.conductors[: k - 1], *back.conductors[:m][::-1]),
+         {fed.id: _bridge(study, found, fed, minus)}),
+        ((*back.parts[m + 2 :][::-1], grounded, *feed.parts[k + 1 :]),
+         (*back.conductors[m + 1 :][::-1], *feed.conductors[k:]),
+         {grounded.id: _bridge(study, found, grounded, plus)}),
+        *((row.parts[: row.parts.index(minus) + 1][::-1],
+           row.conductors[: row.parts.index(minus)][::-1], {}) for row in more),
+    )  # fmt: skip
+    return tuple(
+        DrawnRow(
+            nodes=tuple(own.get(part.id) or nodes.node(study, chain, part) for part in parts),
+            conductors=tuple(words.drawn_conductor(study, wire) for wire in wires),
+        )
+        for parts, wires, own in rows
     )
 
 
-__all__ = ["bridge"]
+def _bridge(study: Study, found: Bridge, left: Part, right: Part) -> Node:
+    """The bridge in one of its rows, with the points that its conductors end at."""
+    plus, minus = found.poles
+    across, back = found.wires[1], found.wires[4]
+    names = (minus.label, plus.label) if found.by == "relays" else (plus.label, "")
+    drawn = DrawnBridge(
+        names=names,
+        marks=found.marks,
+        wires=(words.drawn_conductor(study, across), words.drawn_conductor(study, back)),
+        ends=((across.a.id, across.b.id), (back.b.id, back.a.id)),
+        centred=found.by == "switch",
+    )
+    return Node(
+        kind="bridge", ref=bridge_ref(found.circuit), bridge=drawn,
+        contact=left.id, contact_out=right.id,
+    )  # fmt: skip
+
+
+def way_facts(study: Study, circuit: str) -> Iterator[tuple[str, str]]:
+    """What happens in each way of a motor, a fact for each."""
+    found = reversing(study).get(circuit)
+    if found is None:
+        return
+    held = study.system.title("switches", found.control)
+    for way in found.ways:
+        by = f"{way.pulled} pulled in by {held}" if way.pulled else ", ".join(way.joined)
+        stop = f", stops at {way.stops}" if way.stops else ""
+        yield way.name, f"{by}, plus on {way.plus}{stop}"
+    if found.by == "switch" and found.ways[0].stops:
+        yield "limit switches", "a diode across each lets the motor come back"
+
+
+__all__ = ["bridge_ref", "turned_rows", "way_facts"]

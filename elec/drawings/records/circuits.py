@@ -1,6 +1,6 @@
 """Circuits as rows, each with what was computed about it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from msgspec.structs import replace
 
@@ -8,29 +8,38 @@ from elec import units
 from elec.answers.drop.drops import load_drops
 from elec.answers.grounds.terminals import terminal_of
 from elec.answers.loads.carried import carried_a
-from elec.drawings.inputs import CircuitSheet, DrawnRow, DrawnWire, Node
+from elec.drawings.inputs import SPOT, CircuitSheet, DrawnRow, DrawnWire, Node, drawn_at
 from elec.drawings.records import nodes, words
-from elec.drawings.records.bridge import bridge
+from elec.drawings.records.bridge import bridge_ref, turned_rows, way_facts
 from elec.sizing.sizing import sizing
 from elec.study import Study
-from elec.wiring.chains import Chain, chains, ground_node
-from elec.wiring.coils import coil_loads, contacts
+from elec.wiring.chains import Chain, Part, chains, ground_node
+from elec.wiring.coils import CONTACTS, coil_chain, coil_loads, contacts
 
 
-def circuit_record(
-    study: Study, name: str, sheets: Mapping[str, tuple[str, str]] | None = None
-) -> CircuitSheet:
-    """One circuit with what was computed about it; `sheets` says where others are drawn."""
+def circuit_record(study: Study, name: str) -> CircuitSheet:
+    """One circuit with what was computed about it."""
     chain = chains(study).by_name[name]
+    moves = tuple(_moves(study, chain))
+    said = [(what, value) for what, value, _ in moves]
     return CircuitSheet(
         title=words.title_block(study, chain.title, 1),
         id=name,
         rows=_led_on(study, _twisted(study, name)),
-        facts=(*_moves(study, chain, sheets or {}), *_facts(study, chain)),
-        cautions=words.cautions(study, chain.loads),
-        bridge=bridge(study, name),
+        facts=(*way_facts(study, name), *said, *_facts(study, chain)),
+        spots=tuple(spot for _, _, spots in moves for spot in spots),
+        cautions=_cautions(study, chain),
         size=words.paper(study, large=False),
     )
+
+
+def _cautions(study: Study, chain: Chain) -> tuple[str, ...]:
+    """Cautions about its loads; one load need not be named on its own sheet."""
+    found = words.cautions(study, chain.loads)
+    if len(chain.loads) > 1:
+        return found
+    own = tuple(f"{study.system.title('equipment', load)}: " for load in chain.loads)
+    return tuple(text.removeprefix(own[0]) if own else text for text in found)
 
 
 def _led_on(study: Study, rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
@@ -59,7 +68,7 @@ def _led_on(study: Study, rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
 def _twisted(study: Study, name: str) -> tuple[DrawnRow, ...]:
     """The rows of a circuit; where feed and return are twisted, each pair is marked at its load."""
     chain = chains(study).by_name[name]
-    rows = nodes.drawn_rows(study, chain, chain.rows)
+    rows = turned_rows(study, chain) or nodes.drawn_rows(study, chain, chain.rows)
     if not study.document.circuits[name].twisted:
         return rows
     return tuple(_with_twist(row, name) for row in rows)
@@ -76,27 +85,49 @@ def _with_twist(row: DrawnRow, circuit: str) -> DrawnRow:
     )
 
 
-def _moves(
-    study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]
-) -> Iterator[tuple[str, str]]:
-    """The coils on this sheet with their contacts, and the contacts with their coils."""
-    for load in chain.loads:
-        switch = coil_loads(study).get(load)
-        entry = study.document.switches.get(switch or "")
-        if switch is None or entry is None or entry.coil is None:
-            continue
-        places = dict.fromkeys(
-            f"{other.title} ({sheets.get(other.name if other.kind == 'circuit' else '', ('',))[0]})"
-            for other, _ in contacts(study).get(switch, ())
-        )
-        if places:
-            yield "contact", f"{study.system.title('switches', switch)} in {', '.join(places)}"
-        said = {"diode": "diode across the coil, band to +", "inside": "inside the coil"}
-        yield "suppressor", said.get(entry.coil.suppressor or "", entry.coil.suppressor or "?")
+def _moves(study: Study, chain: Chain) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+    """The coils on this sheet with their contacts, and the contacts with their coils.
+
+    With each goes where else on the sheets it is drawn, in the order of the `SPOT`s in the text.
+    """
+    switches = study.document.switches
+    own = {switch: load for load, switch in coil_loads(study).items() if load in chain.loads}
+    where: list[str] = []
+    spots: list[str] = []
+    kept: dict[str, None] = {}
+    for switch in own:
+        others = {
+            other.name: (other.title, drawn_at(other.name, _drawn_as(study, other, part)))
+            for other, part in contacts(study).get(switch, ())
+        }
+        if others:
+            listed = ", ".join(f"{title} ({SPOT})" for title, _ in others.values())
+            where.append(f"{study.system.title('switches', switch)} in {listed}")
+            spots += [spot for _, spot in others.values()]
+        coil = switches[switch].coil
+        kept[(coil.suppressor if coil is not None else None) or "?"] = None
+    if where:
+        yield ("contacts" if len(where) > 1 else "contact"), ", ".join(where), tuple(spots)
+    if kept:
+        across = "each coil" if len(own) > 1 else "the coil"
+        said = {"diode": f"diode across {across}, band to +", "inside": f"inside {across}"}
+        yield "suppressor", ", ".join(said.get(one, one) for one in kept), ()
+    load_of = {switch: load for load, switch in coil_loads(study).items()}
+    coils = {}
     for part in chain.parts():
-        where = words.coil_sheet(study, part, sheets)
-        if where:
-            yield "coil", f"{part.label}: {where}"
+        fed = coil_chain(study, part.name) if part.kind in CONTACTS else None
+        if fed is not None and fed.name != chain.name:
+            coils[part.label] = drawn_at(fed.name, load_of.get(part.name, ""))
+    if coils:
+        said_of = ", ".join(f"{label} ({SPOT})" for label in coils)
+        yield ("coils" if len(coils) > 1 else "coil"), said_of, tuple(coils.values())
+
+
+def _drawn_as(study: Study, chain: Chain, part: Part) -> str:
+    """The reference of a contact on its sheet: its own, or that of the bridge that it is in."""
+    entry = study.document.circuits.get(chain.name)
+    turned = entry is not None and entry.reverse is not None
+    return bridge_ref(chain.name) if turned else part.id
 
 
 LEAST_SHOWN_V = 0.01
@@ -135,7 +166,8 @@ def _facts(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
         if drop is not None and drop.lost_v is not None:
             lost = lost_volts(drop.lost_v)
             allowed = units.show(drop.limit_v, "v", digits=2)
-            title = study.system.title("equipment", load)
-            yield "voltage drop", f"{title}: {lost} out and back; {allowed} allowed"
+            several = len(chain.loads) > 1
+            of = f"{study.system.title('equipment', load)}: " if several else ""
+            yield "voltage drop", f"{of}{lost} out and back; {allowed} allowed"
         elif drop is not None:
             yield "voltage drop", f"cannot tell: {drop.unknown}"

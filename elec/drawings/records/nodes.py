@@ -11,7 +11,7 @@ from elec.drawings.records import words
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import STRUCTURE, Chain, Conductor, Part, Row
-from elec.wiring.coils import coil_loads
+from elec.wiring.coils import coil_loads, limit_switches
 
 PROTECTIVE = ("breaker", "fuse", "limiter", "link")
 SWITCHING = ("switch", "contactor", "changeover")
@@ -31,8 +31,9 @@ def _node(study: Study, chain: Chain, part: Part) -> Node:
             kind=kind_of(study, part),  # type: ignore[arg-type]
             ref=part.id,
             label=part.label,
-            sublabel=" – ".join(filter(None, part.terminals))
-            + (" closed at rest" if part.resting else ""),
+            sublabel=" ".join(
+                filter(None, (" – ".join(filter(None, part.terminals)), _rests(study, part)))
+            ),
             pin=line,
             pin_out=load,
         )
@@ -43,6 +44,13 @@ def _node(study: Study, chain: Chain, part: Part) -> Node:
         label = words.place(study, part.place) if part.name == STRUCTURE else part.label
         return Node(kind=kind, ref=part.id, label=label)  # type: ignore[arg-type]
     return _other(study, part)
+
+
+def _rests(study: Study, part: Part) -> str:
+    """Of a contact that is closed unless something moves it, what that is."""
+    if part.resting:
+        return "closed at rest"
+    return "opens at the end" if part.name in limit_switches(study) else ""
 
 
 def _other(study: Study, part: Part) -> Node:

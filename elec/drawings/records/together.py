@@ -1,7 +1,5 @@
 """Which circuits share a sheet: what is worked on together, and what one switch switches."""
 
-from collections.abc import Mapping
-
 from msgspec import Struct
 
 from elec.drawings.inputs import CircuitsSheet
@@ -9,6 +7,7 @@ from elec.drawings.records import circuits, words
 from elec.standards import table
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, chains
+from elec.wiring.coils import coil_chain
 
 OTHER = "Other circuits"
 
@@ -47,23 +46,31 @@ def _title(study: Study, chain: Chain, by_letter: dict[str, str]) -> str:
 
 
 def _poles(study: Study, names: list[str]) -> list[str]:
-    """The circuits with those of one switch next to each other, at the first of them."""
-    first: dict[str, int] = {}
-    for place, name in enumerate(names):
-        first.setdefault(study.document.circuits[name].switch or f" {name}", place)
-    return sorted(names, key=lambda n: first[study.document.circuits[n].switch or f" {n}"])
+    """The circuits with those of one switch next to each other, at the first of them.
 
-
-def group_record(
-    study: Study, group: CircuitGroup, where: Mapping[str, tuple[str, str]]
-) -> CircuitsSheet:
-    """The circuits of a group, each with what was computed about it.
-
-    `where` gives the drawing of every other circuit, for references between coil and contacts.
+    A motor that relays turn goes by the switch that pulls them.
     """
+    first: dict[str, int] = {}
+    held = {name: _held(study, name) for name in names}
+    for place, name in enumerate(names):
+        first.setdefault(held[name], place)
+    return sorted(names, key=lambda name: first[held[name]])
+
+
+def _held(study: Study, name: str) -> str:
+    """The switch of a circuit, or of the one that pulls its relays; a word of its own without."""
+    entry = study.document.circuits[name]
+    control = coil_chain(study, entry.reverse.relays[0]) if entry.reverse is not None and (
+        entry.reverse.relays) else None  # fmt: skip
+    own = study.document.circuits[control.name].switch if control is not None else entry.switch
+    return own or f" {name}"
+
+
+def group_record(study: Study, group: CircuitGroup) -> CircuitsSheet:
+    """The circuits of a group, each with what was computed about it."""
     return CircuitsSheet(
         title=words.title_block(study, group.title),
-        circuits=tuple(circuits.circuit_record(study, name, where) for name in group.names),
+        circuits=tuple(circuits.circuit_record(study, name) for name in group.names),
         cautions=words.CAUTIONS,
         size=words.paper(study, large=False),
     )

@@ -310,7 +310,29 @@ def _through_cell(node: Node) -> layout.NodeBox:
     )
 
 
+def _bridge_cell(node: Node) -> layout.NodeBox:
+    named = node.bridge is not None and node.bridge.names[1]
+    return layout.NodeBox(
+        ref=node.ref,
+        kind="bridge",
+        width_mm=BRIDGE_MM,
+        above_mm=BRIDGE_PITCH_MM / 2 - 0.5,
+        below_mm=BRIDGE_PITCH_MM / 2 - 0.5,
+        head_mm=COMMON_MM + 6.8,
+        foot_mm=COMMON_MM + (6.6 if named else 3.0),
+    )
+
+
+BRIDGE_MM = 60.0
+"""Width of a bridge; the texts of its two wires reach beyond, between the rows."""
+BRIDGE_PITCH_MM = 17.0
+"""From its one row to the other."""
+COMMON_MM = 5.0
+"""How far outside its row the common terminal of a pole lies."""
+
+
 _CELLS = {
+    "bridge": _bridge_cell,
     "equipment": _equipment_cell,
     "connector": _connector_cell,
     "splice": _splice_cell,

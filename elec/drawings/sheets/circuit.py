@@ -7,11 +7,12 @@ facts and cautions. What finds no room goes on the next sheet.
 from collections.abc import Sequence
 
 from elec.drawings import metrics
-from elec.drawings.inputs import CircuitSheet
+from elec.drawings.ink import Point
+from elec.drawings.inputs import SPOT, CircuitSheet
 from elec.drawings.layout import rows as layout
-from elec.drawings.sheet import Sheet
+from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import cells, paper, parts
-from elec.drawings.sheets.flow import SheetFlow, draw_tiers, draw_turned, limit, new_page
+from elec.drawings.sheets.flow import SheetFlow, draw_tiers, limit, new_page
 
 FACT_MM = parts.LINE_MM
 
@@ -29,10 +30,9 @@ def circuit(record: CircuitSheet) -> list[Sheet]:
     by_id = dict(enumerate(record.rows))
     ordered = layout.order([cells.strip(i, row) for i, row in by_id.items()])
     draw_tiers(work, [by_id[int(str(strip.id))] for strip in ordered])
-    draw_turned(work, record.bridge)
     facts = (*record.facts, *(("caution", care) for care in record.cautions[:-1]))
     if facts:
-        draw_facts(work, facts)
+        draw_facts(work, facts, record.spots)
     for page in work.pages:
         draw_strip(page.sheet, record.cautions[-1:])
     return [page.sheet for page in work.pages]
@@ -43,8 +43,11 @@ def _described(record: CircuitSheet) -> str:
     return f"{record.title.title}: " + "; ".join(chains) + "."
 
 
-def draw_facts(work: SheetFlow, facts: Sequence[tuple[str, str]]) -> None:
+def draw_facts(
+    work: SheetFlow, facts: Sequence[tuple[str, str]], spots: Sequence[str] = ()
+) -> None:
     """Facts under what is drawn."""
+    left = list(spots)
     page = work.page()
     name_mm = 4.0 + max(cells.bounded(name, bold=True, room=44.0) for name, _ in facts)
     x, right = page.sheet.frame[0] + 5.0, page.sheet.frame[2] - 5.0
@@ -54,7 +57,20 @@ def draw_facts(work: SheetFlow, facts: Sequence[tuple[str, str]]) -> None:
             page = work.page()
         page.y += FACT_MM
         page.sheet.text(x, page.y, name, bold=True, room_mm=44.0, ref="fact")
-        page.sheet.text(x + name_mm, page.y, line, ref="fact")
+        draw_said(page.sheet, (x + name_mm, page.y), line, left, "fact")
+
+
+def draw_said(sheet: Sheet, at: Point, line: str, spots: list[str], ref: str) -> None:
+    """A line of facts, with room for each sheet and zone that is written into it last."""
+    x, y = at
+    first, *others = line.split(SPOT)
+    x += sheet.text(x, y, first, ref=ref)
+    for said in others:
+        room = parts.width(SPOT)
+        want = Wanted(at=(x, y), target=spots.pop(0), ref=ref, room_mm=room, own=True)
+        sheet.wanted.append(want)
+        x += room
+        x += sheet.text(x, y, said, ref=ref)
 
 
 def _fact_lines(facts: Sequence[tuple[str, str]], room: float) -> list[tuple[str, str]]:
@@ -74,4 +90,4 @@ def draw_strip(sheet: Sheet, cautions: Sequence[str]) -> None:
         parts.draw_legend(sheet, parts.used_symbols(sheet), box)
 
 
-__all__ = ["circuit", "draw_strip"]
+__all__ = ["circuit", "draw_said", "draw_strip"]

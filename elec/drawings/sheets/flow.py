@@ -9,11 +9,10 @@ from collections.abc import Sequence
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from elec.drawings.inputs import DrawnBridge, DrawnRow, Node
+from elec.drawings.inputs import DrawnRow, Node
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets import cells, paper
-from elec.drawings.sheets.bridge import HEIGHT_MM, draw_bridge
 from elec.drawings.sheets.row_ink import RowInk
 
 
@@ -33,10 +32,12 @@ class SheetFlow(Struct, kw_only=True):
     size: Size
     pages: list[Page] = field(default_factory=list)
     letters: int = 0
+    at: int = -1
+    """Which sheet is being filled; -1: the last."""
 
     def page(self) -> Page:
         """The sheet being filled."""
-        return self.pages[-1]
+        return self.pages[self.at]
 
 
 def new_page(work: SheetFlow) -> None:
@@ -44,6 +45,7 @@ def new_page(work: SheetFlow) -> None:
     block = paper.continued(work.title, len(work.pages), work.document_type)
     sheet = paper.page(work.size, block, work.description)
     work.pages.append(Page(sheet=sheet, y=sheet.frame[1] + 3.0))
+    work.at = -1
 
 
 def limit(sheet: Sheet) -> float:
@@ -87,17 +89,6 @@ def draw_tiers(work: SheetFlow, rows: Sequence[DrawnRow]) -> None:
 def across(sheet: Sheet) -> float:
     """Width for the rows."""
     return sheet.frame[2] - sheet.frame[0] - 10.0
-
-
-def draw_turned(work: SheetFlow, bridge: DrawnBridge | None) -> None:
-    """The bridge of a motor under its rows, on a new sheet where there is no room."""
-    if bridge is None:
-        return
-    if work.page().y + HEIGHT_MM > limit(work.page().sheet):
-        new_page(work)
-    page = work.page()
-    draw_bridge(page.sheet, bridge, page.sheet.frame[0] + 5.0, page.y, page.sheet.frame[2] - 5.0)
-    page.y += HEIGHT_MM
 
 
 def _split(

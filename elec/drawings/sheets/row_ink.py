@@ -10,6 +10,7 @@ from elec.drawings.inputs import DrawnRow, Node
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import around, cells, parts
+from elec.drawings.sheets.bridge import draw_bridge
 from elec.drawings.symbols import shape
 
 
@@ -75,7 +76,7 @@ class RowInk(Struct):
         x = self._x(self.found.keys[row][index])
         if node.kind in cells.DEVICES:
             return x + side * shape(node.kind).length_mm / 2
-        if node.kind in ("equipment", "flag", "note"):
+        if node.kind in ("equipment", "flag", "note", "bridge"):
             return x + side * self._half(row, index)
         if node.kind == "connector":
             return x + side * self._connector_half(node)
@@ -146,6 +147,8 @@ class RowInk(Struct):
             self._flag(part, row, index)
         elif node.kind == "note":
             self._note(part, row, index)
+        elif node.kind == "bridge":
+            draw_bridge(self.sheet, node, self._x(part.key), [self._y(i) for i in part.rows])
         elif node.kind in layout.THROUGH_KINDS:
             around.draw(self.sheet, node, self._x(part.key), self._passed(part), self._tails(part))
         elif node.kind == "bus":

@@ -11,11 +11,13 @@ from elec.drawings.inputs import CircuitSheet, CircuitsSheet
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import cells, parts
-from elec.drawings.sheets.circuit import draw_strip
-from elec.drawings.sheets.flow import SheetFlow, draw_tiers, draw_turned, limit, new_page
+from elec.drawings.sheets.circuit import draw_said, draw_strip
+from elec.drawings.sheets.flow import SheetFlow, draw_tiers, limit, new_page
 
 HEAD_MM = parts.SMALL_MM
 LINE_MM = parts.LINE_MM
+LEAST_MM = 20.0
+"""No circuit is lower."""
 GAP_MM = 2.2
 """Between what belongs to one circuit and the name of the next."""
 
@@ -37,19 +39,30 @@ def together(record: CircuitsSheet) -> list[Sheet]:
 
 
 def _draw(work: SheetFlow, record: CircuitSheet, common: Sequence[str]) -> None:
-    """One circuit below the one before it; on a new sheet where it would be parted."""
-    page, pages, letters = work.page(), len(work.pages), work.letters
-    y, items, wanted = page.y, len(page.sheet.items), len(page.sheet.wanted)
-    fresh = y <= page.sheet.frame[1] + 3.0
-    if not fresh and page.y + 20.0 > limit(page.sheet):
+    """One circuit on the first sheet that has room for all of it, else on a new one."""
+    for at, page in enumerate(work.pages):
+        if page.y <= page.sheet.frame[1] + 3.0:  # nothing stands on it yet
+            break
+        if page.y + LEAST_MM <= limit(page.sheet) and _fits(work, at, record, common):
+            return
+    else:
         new_page(work)
-        fresh = True
+    work.at = -1
     _block(work, record, common)
-    if len(work.pages) > pages and not fresh:
-        del work.pages[pages:], page.sheet.items[items:], page.sheet.wanted[wanted:]
-        page.y, work.letters = y, letters
-        new_page(work)
-        _block(work, record, common)
+
+
+def _fits(work: SheetFlow, at: int, record: CircuitSheet, common: Sequence[str]) -> bool:
+    """Draw a circuit on a sheet that is begun; where it would be parted all is as before."""
+    page, pages, letters = work.pages[at], len(work.pages), work.letters
+    y, items, wanted = page.y, len(page.sheet.items), len(page.sheet.wanted)
+    work.at = at
+    _block(work, record, common)
+    work.at = -1
+    if len(work.pages) == pages:
+        return True
+    del work.pages[pages:], page.sheet.items[items:], page.sheet.wanted[wanted:]
+    page.y, work.letters = y, letters
+    return False
 
 
 def _block(work: SheetFlow, record: CircuitSheet, common: Sequence[str]) -> None:
@@ -66,14 +79,14 @@ def _block(work: SheetFlow, record: CircuitSheet, common: Sequence[str]) -> None
     cares = [care for care in record.cautions if care not in common]
     facts = ". ".join((facts, f"Caution: {' '.join(cares)}")) if cares else facts
     lines = metrics.wrap(metrics.clean(facts), parts.SMALL_MM, right - begin)
+    left = list(record.spots)
     for number, line in enumerate(lines):
         page.y += LINE_MM if number else 0.0
-        page.sheet.text(begin, page.y, line, ref=record.id)
+        draw_said(page.sheet, (begin, page.y), line, left, record.id)
     page.y += 1.0
     by_id = dict(enumerate(record.rows))
     ordered = layout.order([cells.strip(i, row) for i, row in by_id.items()])
     draw_tiers(work, [by_id[int(str(strip.id))] for strip in ordered])
-    draw_turned(work, record.bridge)
     work.page().y -= 2.0  # a block ends closer than tiers of one circuit lie apart
 
 
