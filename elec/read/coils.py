@@ -112,8 +112,9 @@ class _Coil:
 
     def poles(self) -> Iterator[_Pole]:
         """Feeders and circuits that its contacts stand in."""
+        rests = _names(self.entry.get("rests"))
         for _, entry in self.draft.entries("feeders"):
-            if self.name in contacts_of(entry):
+            if self.name in contacts_of(entry) and entry.get("name") not in rests:
                 ends = str(entry.get("from")), str(entry.get("to"))
                 source = self.draft.data.get("sources")
                 battery = source.get(ends[1]) if isinstance(source, dict) else None

@@ -60,6 +60,10 @@ def _poles(draft: Draft, path: Path, entry: Mapping[str, Any], poles: Mapping[st
             for terminal in given if isinstance(given, list) else [given]:
                 if not isinstance(terminal, str):
                     continue
+                if terminal in taken and (key, name) in _meeting(
+                    draft, entry, path, taken[terminal]
+                ):
+                    continue
                 if terminal in taken:
                     draft.wrong((*below, key), f"terminal {terminal} is in use: {taken[terminal]}")
                 taken[terminal] = f"{key} of {name}"
@@ -67,6 +71,90 @@ def _poles(draft: Draft, path: Path, entry: Mapping[str, Any], poles: Mapping[st
         for word in closed if isinstance(closed, list) else [closed]:
             if isinstance(word, str) and word not in positions:
                 draft.wrong((*below, "closed"), f'"{word}" is none of positions:{_list(positions)}')
+
+
+def _meeting(
+    draft: Draft, entry: Mapping[str, Any], path: Path, taken: str
+) -> list[tuple[str, str]]:
+    """What may end on a terminal that is taken: two feeders of a changeover relay meet on one."""
+    if "rests" not in entry:
+        return []
+    to = {name: row.get("to") for name, row in _rows(draft) if row.get("changeover") == path[1]}
+    own = to.get(taken.removeprefix("load of "))
+    return [("load", name) for name, there in to.items() if there == own is not None]
+
+
+# -- relays that change over -----------------------------------------------------------------------
+
+ONE_POLE = (("87", "30", "87a"),)
+SEVERAL_POLES = tuple((f"{pole}4", f"{pole}1", f"{pole}2") for pole in range(1, 9))
+"""Terminals where none are given: that of the contact that the coil closes, the common one, that of
+the resting contact; a relay of one pole by DIN 72552, of several by EN 50005."""
+
+
+def expand_changeovers(draft: Draft) -> None:
+    """Say the poles of relays that change feeders over, or ask what their resting contacts join."""
+    for path, entry in draft.entries("switches"):
+        relay = "coil" in entry or entry.get("kind") in ("relay", "contactor")
+        sharing = {str(name): row for name, row in _rows(draft) if row.get("changeover") == path[1]}
+        rests = entry.get("rests")
+        if relay and len(sharing) > 1:
+            _changeover(draft, path, entry, sharing)
+        elif rests is not None:
+            draft.wrong(
+                (*path, "rests"),
+                "this belongs to a relay (kind: relay, with its coil) that two feeders name as "
+                "their changeover",
+                key=True,
+            )
+
+
+def _changeover(
+    draft: Draft, path: Path, entry: dict[str, Any], sharing: Mapping[str, Mapping[str, Any]]
+) -> None:
+    given = entry.get("rests")
+    rests = [given] if isinstance(given, str) else given if isinstance(given, list) else []
+    where: Path = (*path, "rests") if rests else path
+    for name in rests:
+        if name not in sharing:
+            hint = near(name, list(sharing))
+            draft.wrong(where, f'no feeder "{name}" has changeover: {path[1]}{hint}')
+            return
+    pairs: dict[Any, list[str]] = {}
+    for name, row in sharing.items():
+        pairs.setdefault(row.get("to"), []).append(name)
+    for bus, names in pairs.items():
+        if len(names) != 2:
+            draft.wrong(
+                path, f"a relay changes over between two feeders to one bus; {bus} has {len(names)}"
+            )
+            return
+        if sum(name in rests for name in names) != 1:
+            draft.wrong(
+                where,
+                f"which feeder {bus} is on while the coil is not energised is not said; write "
+                f"rests: {names[0]}, or rests: {names[1]}",
+            )
+            return
+        second = sharing[names[1]]
+        behind = next((key for key in ("diode", "far-end") if key in second), None)
+        if behind is not None:
+            draft.wrong(
+                path,
+                f"behind the common terminal there is one wire, that of {names[0]}; write "
+                f"{behind}: there",
+            )
+            return
+    poles = entry.setdefault("poles", {})
+    marks = ONE_POLE if len(pairs) == 1 else SEVERAL_POLES
+    for names, (pulled, common, rest) in zip(pairs.values(), marks, strict=False):
+        for name in names:
+            own = {"line": rest if name in rests else pulled, "load": common}
+            own |= {"closed": REST} if name in rests else {}
+            if isinstance(poles, dict) and name not in poles:
+                poles[name] = own
+                for key in ((), *((key,) for key in own)):
+                    draft.keys[(*path, "poles", name, *key)] = draft.spot_of(where)
 
 
 def _through(row: Mapping[str, Any]) -> Iterator[Any]:

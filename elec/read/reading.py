@@ -20,7 +20,7 @@ from elec.read.joined import check_joined
 from elec.read.like import repeat
 from elec.read.nameless import tell_nameless
 from elec.read.names import check_names
-from elec.read.poles import expand_reverse
+from elec.read.poles import expand_changeovers, expand_reverse
 from elec.read.power.taps import expand_taps
 from elec.read.ranges import check_ranges
 from elec.read.strayed import move_strayed
@@ -179,6 +179,7 @@ def _document(draft: Draft, *, whole: bool) -> Document | None:
     if not repeat(draft):
         return None
     expand_reverse(draft)
+    expand_changeovers(draft)
     expand_coils(draft)
     expand_taps(draft)
     document = None

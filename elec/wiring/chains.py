@@ -575,7 +575,7 @@ class _Builder:
     def post(self, chain: str, circuit: Circuit) -> Part:
         """The line post of a contactor, where a circuit begins on it."""
         name = circuit.post or ""
-        pole = next(self._poles(name), None)
+        pole = next((one for one in self._poles(name) if not one.resting), None)
         load = circuit.feeds[0].partition(".")[0]
         start = self.end(circuit.bus)
         place = start.place if pole is None else pole.place
@@ -685,6 +685,7 @@ class _Builder:
         if last is not None:
             parts.append(last)
         parts.append(stop)
+        parts = self._at_common(feeder, parts)
         conductors: list[Conductor | None] = []
         for a, b in pairwise(parts):
             if a.outlet == b.inlet:
@@ -724,6 +725,27 @@ class _Builder:
             source_end=feeder.from_,
             far_end=feeder.to,
         )
+
+    def _at_common(self, feeder: Feeder, parts: list[Part]) -> list[Part]:
+        """With a changeover relay both feeders meet on its common terminal.
+
+        The one that stands first in the file goes on to the bus, the other one ends there.
+        """
+        relay = self.document.switches.get(feeder.changeover or "")
+        if relay is None or not relay.rests:
+            return parts
+        at = next(k for k, part in enumerate(parts) if part.kind == "changeover")
+        common = f"{feeder.changeover}.{parts[at].terminals[1]}"
+        contact = replace(parts[at], outlet=common)
+        first = next(f for f in self.document.feeders
+                     if (f.changeover, f.to) == (feeder.changeover, feeder.to))  # fmt: skip
+        if feeder is first:
+            return [*parts[:at], contact, *parts[at + 1 :]]
+        end = replace(
+            contact, id=common, kind="post", inlet=common, contact=contact.terminals[1],
+            terminals=("", ""), resting=False,
+        )  # fmt: skip
+        return [*parts[:at], contact, end]
 
     @staticmethod
     def _give_length(conductors: list[Conductor | None], length_m: float | None) -> None:

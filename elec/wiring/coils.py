@@ -47,7 +47,7 @@ def limit_switches(study: Study) -> frozenset[str]:
 def held(study: Study, load: str, scenario: Scenario) -> bool:
     """Whether a load may be on in a scenario: a coil only where a contact of it is closed."""
     switch = coil_loads(study).get(load)
-    poles = contacts(study).get(switch or "", ())
+    poles = [(c, part) for c, part in contacts(study).get(switch or "", ()) if not part.resting]
     if not poles or any(chain.kind != "feeder" for chain, _ in poles):
         return True
     feeders = study.document.feeders
@@ -62,14 +62,19 @@ def coil_chain(study: Study, switch: str) -> Chain | None:
     return chains(study).by_name[names[0]] if names else None
 
 
-def contact_rows(study: Study, netlist: Netlist) -> dict[str, list[int]]:
-    """Coil that a circuit feeds → the resistors of a netlist that it closes."""
+def contact_rows(study: Study, netlist: Netlist, *, resting: bool = False) -> dict[str, list[int]]:
+    """Coil that a circuit feeds → the resistors of a netlist that it closes.
+
+    With `resting` the other contacts of relays that change feeders over: they close without it.
+    """
     row = {branch.name: row for row, branch in enumerate(netlist.resistors)}
     return {
         coil: [
             row[part.id]
             for _, part in contacts(study).get(switch, ())
-            if part.id in row and not part.resting
+            if part.id in row
+            and part.resting is resting
+            and (part.kind == "changeover" or not resting)
         ]
         for coil, switch in coil_loads(study).items()
         if coil in chains(study).feeds

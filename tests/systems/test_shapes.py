@@ -3,16 +3,20 @@
 from functools import cache
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from elec.answers.base.marks import marks
+from elec.answers.base.points import points
 from elec.answers.connect.pins import colour_of
 from elec.answers.connect.reversing import reversing
 from elec.answers.failures.failures import effects
+from elec.answers.heat.hot import hot_wires
 from elec.answers.short.crowbar import crowbars
 from elec.answers.short.fault import faults
 from elec.check import run
 from elec.drawings.records.circuits import circuit_record
+from elec.drawings.records.distribution import one_line_record
 from elec.drawings.records.grounds import ground_record
 from elec.drawings.sheets.circuit import circuit as draw_circuit
 from elec.finding import Verdict
@@ -20,6 +24,7 @@ from elec.pages.bench.apart import before_ringing
 from elec.pages.circuits.reversing import moves
 from elec.pages.circuits.switch import poles
 from elec.pages.document import Paragraph
+from elec.pages.failures.coils import coils_table
 from elec.physics.protection import greatest_opening_time_s
 from elec.read import read
 from elec.sizing.devices import band_of
@@ -30,6 +35,7 @@ from elec.wiring.chains import Chain, chains
 from elec.wiring.ends import end_id
 from elec.wiring.runs import runs
 from tests.drawings.inspect import inspect
+from tests.read.helper import good, reading
 
 SHAPES = Path(__file__).parents[2] / "docs" / "shapes.yaml"
 
@@ -123,6 +129,8 @@ def test_poles_stand_in_the_table_of_switches() -> None:
     assert [row[:5] for row in poles(_study()).rows] == [
         ("lights", "2", "3", "taxi", "taxi light, both"),
         ("lights", "5", "6", "landing", "both"),
+        ("essential relay", "87", "30", "main to essential", ""),
+        ("essential relay", "87a", "30", "standby to essential", "rest"),
         ("flaps", "2", "1, 3", "flaps control", "up, down"),
         ("flaps up", "21", "22", "flaps control", "rest"),
         ("flaps down", "21", "22", "flaps control", "rest"),
@@ -246,3 +254,63 @@ def test_the_overvoltage_loop_reaches_to_the_end_of_the_field_wire() -> None:
     assert working is not None
     said = str([(term.meaning, term.value) for step in working.steps for term in step.terms])
     assert marks(study)[wire.id] in said
+
+
+def test_a_relay_that_changes_over_has_one_wire_to_the_bus() -> None:
+    ends = {name: _ends(chains(_study()).by_name[name])
+            for name in ("essential from main", "essential from standby")}  # fmt: skip
+    assert ends["essential from main"][-2:] == [
+        ("essential from main", "essential-relay.87"), ("essential-relay.30", "essential"),
+    ]  # fmt: skip
+    assert ends["essential from standby"] == [("essential from standby", "essential-relay.87a")]
+
+
+@pytest.mark.parametrize(
+    ("failure", "alive"),
+    [
+        ("coil:essential-relay", True),  # at rest it is on standby
+        ("switch:essential-normal", True),
+        ("bus:main", True),
+        ("device:essential-relay-coil", True),
+        ("switch:essential-relay", False),
+        ("bus:essential", False),
+        ("feeder:essential from main", False),  # the coil stays energised
+    ],
+)
+def test_a_relay_that_changes_over_does_it_at_once(failure: str, alive: bool) -> None:
+    found = {effect.failure.id: effect.lost for effect in effects(_study(), "cruise")}
+    assert ("attitude" not in found[failure]) is alive
+
+
+def test_a_welded_changeover_cannot_go_over() -> None:
+    (row,) = [row for row in coils_table(_study()).rows if row[0] == "essential relay"]
+    assert "main to essential stays closed, and standby to essential cannot take over" in str(row)
+
+
+def test_both_positions_of_a_changeover_are_solved() -> None:
+    """All well it is on main, after a failure of the alternator on standby; never on both."""
+    at = points(_study())
+    row = {branch.name: k for k, branch in enumerate(at.model.netlist.resistors)}
+    both = [row[f"essential from {end}/changeover:essential-relay"] for end in ("main", "standby")]
+    closed = np.isfinite(at.model.values.resistance_ohm[both])
+    assert (closed.sum(axis=0) == 1).all()
+    assert closed.any(axis=1).all()
+
+
+def test_with_every_switch_off_what_a_relay_rests_on_is_joined(tmp_path: Path) -> None:
+    """The standby bus is dead then; from the hot bus the essential one would stay live."""
+    old = "name: essential from standby, from: standby,"
+    text = SHAPES.read_text(encoding="utf-8")
+    assert text.count(old) == 1
+    other = Study(
+        good(reading(tmp_path, text.replace(old, "name: essential from standby, from: hot,")))
+    )
+    assert "attitude" in {one.chain for one in hot_wires(other)}
+    assert "attitude" not in {one.chain for one in hot_wires(_study())}
+
+
+def test_the_one_line_diagram_shows_a_relay_that_changes_over_once() -> None:
+    record = one_line_record(_study(), {})
+    assert [d.kind for f in record.feeders for d in f.devices if "essential relay" in d.label] == [
+        "changeover", "changeover",
+    ]  # fmt: skip

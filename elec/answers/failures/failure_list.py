@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from elec.answers.connect.panel import kind_of
 from elec.study import Study, analysis
-from elec.wiring.chains import Chain, Part, chains, ground_node, main_ground
+from elec.wiring.chains import Chain, Conductor, Part, chains, ground_node, main_ground
 from elec.wiring.coils import coil_loads, contacts
 from elec.wiring.laid import laid
 from elec.wiring.runs import runs
@@ -80,6 +80,12 @@ def _in_bundles(count: int) -> str:
     if count == 1:
         return ""
     return ", both bundles" if count == 2 else f", all {count} bundles"
+
+
+def _own_wires(chain: Chain) -> tuple[Conductor, ...]:
+    """The wires of a feeder, but for that behind a changeover relay, where another one joins."""
+    meets = next((p for p in chain.parts() if p.kind == "changeover" and p.terminals[1]), None)
+    return tuple(c for c in chain.conductors() if meets is None or c.a.inlet != meets.inlet)
 
 
 class _Lister:
@@ -230,7 +236,7 @@ class _Lister:
                     about=f"feeder {chain.name}",
                     title=f"feeder {chain.name.replace('-', ' ')} open",
                     path=chain.path,
-                    opens=frozenset(conductor.id for conductor in chain.conductors()),
+                    opens=frozenset(conductor.id for conductor in _own_wires(chain)),
                 )
 
     def buses(self) -> Iterator[Failure]:
@@ -239,7 +245,8 @@ class _Lister:
             opens = {resistor for resistor, _ in self.ends.get(name, [])}
             for chain in self.power:
                 if chain.kind == "feeder" and name in (chain.source_end, chain.far_end):
-                    opens |= {conductor.id for conductor in chain.conductors()}
+                    wires = chain.conductors() if name == chain.far_end else _own_wires(chain)
+                    opens |= {conductor.id for conductor in wires}
             yield Failure(
                 id=f"bus:{name}",
                 kind="bus",

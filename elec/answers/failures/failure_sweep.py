@@ -28,7 +28,7 @@ from elec.study import Study
 from elec.wiring.backup import stand_ins
 from elec.wiring.cases import NORMAL, Case, Count, Scenario
 from elec.wiring.chains import chains
-from elec.wiring.circuit_model import build, minimum_v
+from elec.wiring.circuit_model import build, minimum_v, part_ohm
 from elec.wiring.coils import held
 from elec.wiring.demand import demand
 from elec.working import within
@@ -284,6 +284,8 @@ class Sweep:
         for at, (base, column) in enumerate(picks):
             traced = self.traced(base)
             arrays["resistance_ohm"][traced.dropped[:, column], at] = np.inf
+            for row in np.flatnonzero(traced.fallen_back[:, column]).tolist():
+                arrays["resistance_ohm"][row, at] = self._resting_ohm[row]
             if traced.adrift[:, column].any():
                 opens = opened.resistors[:, column] | traced.dropped[:, column]
                 arrays["resistance_ohm"][opens, at] = ADRIFT_OHM
@@ -325,6 +327,17 @@ class Sweep:
             solved=known,
             served=answer.served if answer and known else math.nan,
         )
+
+    @cached_property
+    def _resting_ohm(self) -> Mapping[int, float]:
+        """Resistor of a contact of a relay that changes feeders over → its resistance, closed."""
+        sizes = sizing(self.study).sizes()
+        return {
+            self.rows[part.id]: part_ohm(self.study, chain, part, sizes)
+            for chain in chains(self.study).of("feeder")
+            for part in chain.parts()
+            if part.resting and part.id in self.rows
+        }
 
     @cached_property
     def rows(self) -> Mapping[str, int]:

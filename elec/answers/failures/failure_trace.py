@@ -5,7 +5,7 @@ alternators each failure kills. An alternator whose field circuit is dead gives 
 whose coil is dead opens.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property, reduce
 from operator import or_
 
@@ -75,6 +75,8 @@ class Traced(Struct, frozen=True, kw_only=True, dict=True):
     """It does, and no wire joins its negative with the main ground."""
     dropped: Flags
     """The resistor is the contact of a coil that nothing feeds any more."""
+    fallen_back: Flags
+    """The resistor is a resting contact of such a coil: a changeover relay goes back to it."""
 
     @cached_property
     def steady(self) -> Flags:
@@ -115,8 +117,10 @@ class Tracer:
         self._healthy = 1 << (opened.columns - 1)
         wires = np.isfinite(resistance_ohm)[:, None] & ~opened.resistors
         self._rows = contact_rows(study, netlist)
+        self._resting = contact_rows(study, netlist, resting=True)
         link = (resistance_ohm == 0.0) & ~opened.resistors.any(axis=1)
-        link[[row for rows in self._rows.values() for row in rows]] = False
+        moved = (*self._rows.values(), *self._resting.values())
+        link[[row for rows in moved for row in rows]] = False
         self._wires, self._circuit = wires, circuit_of(netlist, link)
         self._feeding = self._whole = Feeding(self._circuit, wires)
         self._things = {name: (f"{name}#feed", f"{name}#return") for name in chains(study).feeds}
@@ -136,7 +140,9 @@ class Tracer:
                 break
             if any(fell.values()):
                 dropped = {coil: gone | fell[coil] for coil, gone in dropped.items()}
-                self._feeding = Feeding(self._circuit, self._wires & ~self._opened_by(dropped))
+                closed = self._wires & ~self._of(self._rows, dropped)
+                closed |= self._fallen_back(dropped)
+                self._feeding = Feeding(self._circuit, closed)
         columns = self._opened.columns
         by_source = {name: self._by_source(name, on) for name in self._things}
         serving = {name: _any(found[name] for found in by_source.values()) for name in on}
@@ -149,7 +155,8 @@ class Tracer:
             adrift=flags_of(
                 (serving[name] & ~self._feeding.grounded(name) for name in on), columns
             ),
-            dropped=self._opened_by(dropped),
+            dropped=self._of(self._rows, dropped),
+            fallen_back=self._fallen_back(dropped),
         )
 
     def _unheld(self, coil: str, on: dict[str, int]) -> int:
@@ -157,13 +164,18 @@ class Tracer:
         fed = _any(self._by_source(coil, on).values())
         return self._every & ~fed if fed & self._healthy else 0
 
-    def _opened_by(self, dropped: dict[str, int]) -> Flags:
-        """The contacts that open with their coils, (resistors, failures + 1)."""
+    def _of(self, rows: Mapping[str, list[int]], dropped: dict[str, int]) -> Flags:
+        """These contacts of coils that have dropped out, (resistors, failures + 1)."""
         flags = np.zeros_like(self._wires)
         for coil, mask in dropped.items():
             if mask:
-                flags[self._rows[coil]] = flags_of([mask], self._opened.columns)
+                flags[rows[coil]] = flags_of([mask], self._opened.columns)
         return flags
+
+    def _fallen_back(self, dropped: dict[str, int]) -> Flags:
+        """The resting contacts that close so, where they are not what fails."""
+        found: Flags = self._of(self._resting, dropped) & ~self._opened.resistors
+        return found
 
     def _sources(self, batteries: Flags, alternators: Flags) -> dict[str, int]:
         """Source → the failures in which it works, fields not asked yet."""

@@ -17,6 +17,11 @@ from elec.wiring.runs import runs
 OPENING = ("switch", "contactor", "changeover")
 
 
+def _opens(part: Part) -> bool:
+    """Whether it is open with everything off; the resting contact of a relay is closed."""
+    return part.kind in OPENING and not part.resting
+
+
 class Hot(Struct, frozen=True, kw_only=True):
     """The part of one chain that stays live with everything open."""
 
@@ -73,7 +78,7 @@ def live_buses(study: Study, battery: str) -> tuple[str, ...]:
     found = [battery]
     for here in found:
         for chain in chains(study).of("feeder"):
-            if any(part.kind in OPENING for part in chain.parts()):
+            if any(_opens(part) for part in chain.parts()):
                 continue
             diode = any(part.kind == "diode" for part in chain.parts())
             if chain.source_end == here and chain.far_end not in found:
@@ -107,7 +112,7 @@ def until_open(chain: Chain, *, backwards: bool = False) -> Iterator[Conductor]:
         parts = row.parts[::-1] if backwards else row.parts
         wires = row.conductors[::-1] if backwards else row.conductors
         for part, wire in zip(parts, wires, strict=False):
-            if part.kind in OPENING:
+            if _opens(part):
                 break
             if wire is not None and wire.id not in done:
                 done.add(wire.id)
@@ -167,7 +172,7 @@ def _openers(study: Study, live: tuple[str, ...]) -> tuple[Part, ...]:
     for chain in chains(study).of("feeder"):
         if chain.source_end in live or chain.far_end in live:
             for part in chain.parts():
-                if part.kind in OPENING:
+                if _opens(part):
                     found.setdefault(part.name, part)
     return tuple(found.values())
 

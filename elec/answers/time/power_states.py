@@ -50,7 +50,7 @@ def contacts(study: Study) -> tuple[FeederContact, ...]:
     found: dict[str, list[tuple[Chain, Part]]] = {}
     for chain in chains(study).of("feeder"):
         for part in chain.parts():
-            if part.kind in CONTACTS:
+            if part.kind in CONTACTS and not part.resting:
                 own = f"{part.name} {chain.name}" if part.kind == "changeover" else part.name
                 found.setdefault(own, []).append((chain, part))
     made = [_contact(study, key, poles) for key, poles in found.items()]
@@ -87,7 +87,9 @@ def _moved_by(study: Study, switch: str) -> str:
 def supply_states(study: Study, at: Points, battery: str) -> Iterator[SupplyState]:
     """What can be closed with the supply at a battery: nothing, one contact, those behind it."""
     every = contacts(study)
-    ways = _Ways(at, every)
+    resting = {part.id: part.name for chain in chains(study).of("feeder")
+               for part in chain.parts() if part.resting}  # fmt: skip
+    ways = _Ways(at, every, resting)
     level = [SupplyState(battery=battery, closed=(), live=ways.reached(battery, ()))]
     tried: set[str] = set()
     while level:
@@ -107,14 +109,20 @@ def supply_states(study: Study, at: Points, battery: str) -> Iterator[SupplyStat
 class _Ways:
     """What is joined to what on the positive side, contacts aside."""
 
-    def __init__(self, at: Points, every: Sequence[FeederContact]) -> None:
+    def __init__(
+        self, at: Points, every: Sequence[FeederContact], resting: Mapping[str, str]
+    ) -> None:
         netlist, ohms = at.model.netlist, at.model.values.resistance_ohm
         poles = {pole for one in every for pole in one.poles}
         self.always: dict[str, list[str]] = {}
         self.poles: dict[str, tuple[str, str]] = {}
+        self.resting: list[tuple[str, str, str]] = []
+        """Relay and both sides of each contact that is closed while nothing moves it."""
         for row, branch in enumerate(netlist.resistors):
             if branch.name in poles:
                 self.poles[branch.name] = (branch.a, branch.b)
+            elif branch.name in resting:
+                self.resting.append((resting[branch.name], branch.a, branch.b))
             elif np.isfinite(ohms[row]).any():
                 self._join(branch.a, branch.b)
                 self._join(branch.b, branch.a)
@@ -132,6 +140,11 @@ class _Ways:
         for one in closed:
             for pole in one.poles:
                 a, b = self.poles[pole]
+                shut.setdefault(a, []).append(b)
+                shut.setdefault(b, []).append(a)
+        moved = {one.switch for one in closed}
+        for relay, a, b in self.resting:
+            if relay not in moved:
                 shut.setdefault(a, []).append(b)
                 shut.setdefault(b, []).append(a)
         found = {f"{battery}.+"}

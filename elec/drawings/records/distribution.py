@@ -12,7 +12,8 @@ from elec.drawings.inputs import Bar, CircuitRow, DrawnDevice, DrawnFeeder, OneL
 from elec.drawings.records import nodes, words
 from elec.model.source import Alternator, ExternalPower
 from elec.study import Study
-from elec.wiring.chains import Chain, chains
+from elec.wiring.chains import Chain, Part, chains
+from elec.wiring.coils import contacts
 
 NOTES = (
     "Marks: of a circuit, the first and the last of wires in a row.",
@@ -89,8 +90,18 @@ def _devices(
         node = nodes.node(study, chain, part)
         coil = words.coil_sheet(study, part, sheets)
         under = f"coil {coil}" if coil else node.sublabel
-        found.append(DrawnDevice(kind=node.kind, label=node.label, rating=under))  # type: ignore[arg-type]
+        kind, label = node.kind, node.label
+        if part.kind == "changeover":  # feeders that share it are drawn as one thing with one name
+            kind, under = "changeover", ""
+            label = f"{label}, coil {coil}{_at_rest(study, part)}" if coil else label
+        found.append(DrawnDevice(kind=kind, label=label, rating=under))  # type: ignore[arg-type]
     return tuple(found)
+
+
+def _at_rest(study: Study, part: Part) -> str:
+    """What a relay that changes over is on while its coil is not energised."""
+    on = [c.source_end for c, one in contacts(study)[part.name] if one.resting]
+    return f", at rest on {' and '.join(map(study.system.end_title, on))}" if on else ""
 
 
 def _feeder(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -> DrawnFeeder:

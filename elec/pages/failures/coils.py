@@ -10,7 +10,7 @@ from elec.pages.failures.table import MOST
 from elec.pages.table import Cell, Table, Value
 from elec.standards import Cite
 from elec.study import Study
-from elec.wiring.chains import Chain
+from elec.wiring.chains import Chain, Part
 from elec.wiring.coils import contacts
 
 WELDS = Cite("trade", "contacts that weld", "memory")
@@ -65,9 +65,9 @@ def _lost(study: Study, one: CoilPath, effect: Effect) -> Value:
     if not names:
         off = [
             study.system.end_title(end)
-            for chain, _ in one.contacts
+            for chain, part in one.contacts
             for end in (chain.source_end, chain.far_end)
-            if chain.kind == "feeder" and end in study.document.sources
+            if chain.kind == "feeder" and end in study.document.sources and not part.resting
         ]
         return f"no load; {listed(off)} no longer feeds through it" if off else "no load"
     whole = listed(names)
@@ -81,12 +81,21 @@ def _welded(study: Study, one: CoilPath) -> tuple[str, str]:
     stays = dict.fromkeys(
         f"{chain.title}: it turns on with the engine"
         if _starts(chain)
-        else f"{chain.title} stays closed"
-        for chain, _ in one.contacts
+        else f"{chain.title} stays closed" + _no_way_back(one, chain, part)
+        for chain, part in one.contacts
+        if part.kind != "changeover" or not part.resting
     )
     ways = dict.fromkeys(way for chain, _ in one.contacts for way in _off(study, chain))
     ground = "on the ground: engine stopped, the battery's negative lead off"
     return listed([*stays]), "; ".join((*([listed([*ways])] if ways else []), ground))
+
+
+def _no_way_back(one: CoilPath, chain: Chain, contact: Part) -> str:
+    """What a relay that changes over cannot go to while it is stuck."""
+    if contact.kind != "changeover":
+        return ""
+    other = next((c.title for c, p in one.contacts if p.resting and c.far_end == chain.far_end), "")
+    return f", and {other} cannot take over" if other else ""
 
 
 def _starts(chain: Chain) -> bool:
