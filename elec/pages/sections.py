@@ -22,7 +22,6 @@ from elec.pages.circuits import (
     panel,
     pin,
     protection,
-    reversing,
     switch,
     wire,
 )
@@ -192,7 +191,6 @@ def wires_section(study: Study) -> Section:
                     wire.conductors(study),
                     cable.cables(study),
                     switch.poles(study),
-                    reversing.bridges(study),
                 ),
             ),
         ),
