@@ -8,8 +8,17 @@ from pydantic import BeforeValidator, Field
 from elec.model import laws
 from elec.model.entry import Entry
 from elec.model.load import Basis, DrawText, On
-from elec.model.quantity import Amps, Fraction, Gauge, Ohms, Seconds, Torque, Volts
-from elec.model.wiring import Fitted, JumperText, Names, Side, Stud
+from elec.model.quantity import (
+    Amps,
+    Fraction,
+    Gauge,
+    Metres,
+    Ohms,
+    Seconds,
+    Torque,
+    Volts,
+)
+from elec.model.wiring import Fitted, JumperText, Names, ProtectionText, Side, Stud
 
 Suppressor = Literal["diode", "inside", "none"]
 
@@ -104,6 +113,30 @@ class Pole(Entry):
     relay `rest` is a contact that opens when the coil is energised."""
 
 
+class Light(Entry):
+    """The wire from behind a contact, through a fuse, to the light that shows it is closed."""
+
+    to: str
+    """The lamp, or the contact of an annunciator; or `none`."""
+    fuse: ProtectionText | None = None
+    """The fuse at the contact; left out: `auto`, no less than default `tap-fuse`."""
+    amps_a: Amps | None = None
+    """What it carries; left out: default `tap-current`."""
+    gauge: Gauge | None = None
+    """Given: checked. Left out: chosen."""
+    length_m: Metres | None = None
+    """Length when it is known; left out: from the ways."""
+    via: Names = ()
+    """Places that it passes, in order."""
+
+
+def _light(value: Any) -> Any:
+    return {"to": value} if isinstance(value, str) else value
+
+
+LightText = Annotated[Light, BeforeValidator(_light)]
+
+
 class Switch(Entry):
     """A switch, relay or contactor that feeders and circuits name."""
 
@@ -129,7 +162,7 @@ class Switch(Entry):
     rests: Names = ()
     """Of a relay that feeders name as their `changeover`: the one of them that is joined while its
     coil is not energised; of two poles, one of each bus."""
-    engaged_light: str | None = None
+    engaged_light: LightText | None = None
     """Of a starter's contactor: the lamp, or the contact of an annunciator, that is lit while it is
     closed, fed from behind its contact through a fuse; or `none`."""
     coil: CoilText | None = None
