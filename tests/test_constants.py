@@ -40,6 +40,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "answers/doubt/samples.py CHUNK SCALE deviations",
         "answers/loads/sharing.py UNBOUND_A",
         "answers/short/short_clearing.py CHUNK EVEN",
+        "answers/short/shorts.py MOST_TRACED",
         "sizing/search/rounds.py MOST_ROUNDS MOST_SOLUTIONS",
         "sizing/search/solved.py MORE",
         "wiring/standby.py _draws",

@@ -3,6 +3,8 @@
 In: a netlist and its values. Out: voltages and currents, and what became of each case.
 """
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from elec.network.circuit import NodeIndices, Topology, circuit_of
@@ -31,12 +33,21 @@ _BATCH = 256
 _MOST_VALUES = 600_000
 """At most so many resistors times cases go together: memory then grows with the network alone."""
 _LEAST_BATCH = 32
+_MOST_HELD = 4_000_000
+"""At most so many resistors times cases are held at a time by `portions`: 32 MB an array."""
 
 
 def at_once(netlist: Netlist) -> int:
     """How many cases of a netlist are best solved at a time."""
     fit = _MOST_VALUES // max(1, len(netlist.resistors))
     return max(_LEAST_BATCH, min(_BATCH, fit))
+
+
+def portions(netlist: Netlist, cases: int) -> Iterator[slice]:
+    """Many cases in turns whose values and solutions fit, for whoever keeps little of them."""
+    turn = max(at_once(netlist), _MOST_HELD // max(1, len(netlist.resistors)))
+    for first in range(0, cases, turn):
+        yield slice(first, min(first + turn, cases))
 
 
 def solve(

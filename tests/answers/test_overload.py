@@ -3,11 +3,12 @@
 import pytest
 
 from elec.answers.failures.failures import decisive
-from elec.answers.failures.overload import overloads
+from elec.answers.failures.overload import overloads, worst_of_feeders
 from elec.check import run
 from elec.finding import Finding, Verdict
 from elec.sizing.sizing import sizing
 from elec.study import Study
+from elec.working import unrounded
 from tests.answers.helper import small
 
 LOOP = """\
@@ -52,6 +53,17 @@ def test_an_arm_that_holds_all_of_it_takes_nothing() -> None:
     assert effect.trips == ()
     assert effect.taken == ()
     assert effect.carried["to right"] == pytest.approx(30.0, abs=1e-6)
+
+
+def test_the_worst_failure_of_a_feeder_is_the_one_after_which_it_carries_most() -> None:
+    study = _study("breaker: 40 A, gauge: AWG 8", "breaker: 40 A, gauge: AWG 8")
+    found = [one for one in overloads(study).found if one.carried]
+    worst = worst_of_feeders(study, found)
+    assert worst["to right"].failure.id in {"feeder:to left", "device:to left"}
+    for name, one in worst.items():
+        every = [unrounded(other.carried[name]) for other in found]
+        assert found.index(one) == every.index(max(every))
+    assert worst_of_feeders(study, []) == {}
 
 
 def test_a_wire_that_gets_too_hot_is_named() -> None:

@@ -4,6 +4,7 @@ import math
 
 import pytest
 
+from elec.answers.short import shorts as traced_in
 from elec.answers.short.bare import bare
 from elec.answers.short.shorts import shorts
 from elec.cli import main as command
@@ -47,6 +48,14 @@ def test_current_and_times_by_hand() -> None:
     assert [one.device for one in bus.opened] == ["feed"]
     assert bus.opened[0].at_s == pytest.approx(expected, rel=1e-6)  # the same law, written anew
     assert bus.left_a == 0.0
+
+
+def test_so_few_shorts_traced_at_a_time_make_no_difference(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    study = whole("foxglove")
+    monkeypatch.setattr(traced_in, "MOST_TRACED", 7)
+    assert shorts(Study(study.system)) == shorts(study)
 
 
 def test_the_branch_opens_before_the_feeder_and_takes_nothing_else() -> None:

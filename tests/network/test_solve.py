@@ -16,8 +16,9 @@ from msgspec.structs import asdict
 
 from elec.model.laws import CURRENT, POWER, RESISTANCE, Law
 from elec.network import circuit
+from elec.network import solve as solving
 from elec.network.netlist import Branch, Flags, Netlist, Solution, State, Values
-from elec.network.solve import solve
+from elec.network.solve import at_once, portions, solve
 from tests.network.networks import Sketch, aircraft_sketch
 
 EXACT = 1e-11
@@ -505,3 +506,16 @@ def test_a_bus_that_lost_its_feeder_is_dead_though_grounds_differ() -> None:
     assert list(solution.unpowered[:, 0]) == [False, True, True]
     assert np.isnan(solution.voltage_v[solution.nodes.index("dead"), 0])
     assert solution.load_a[0, 0] == pytest.approx(10.0, abs=1e-12)
+
+
+def test_portions_hold_every_case_once_and_no_more_than_fits(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Where little fits, as many cases go at a time as are solved at a time anyway."""
+    netlist, _ = one_load(CURRENT, 1.0, emf_v=12.0, ohm=0.1, minimum_v=8.0).build()
+    turn = at_once(netlist)
+    monkeypatch.setattr(solving, "_MOST_HELD", 1)
+    found = list(portions(netlist, 2 * turn + 5))
+    assert [part.stop - part.start for part in found] == [turn, turn, 5]
+    assert [part.start for part in found] == [0, turn, 2 * turn]
+    assert not list(portions(netlist, 0))

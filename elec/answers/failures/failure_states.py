@@ -27,12 +27,12 @@ class FeederAmps(Mapping[str, float]):
 
     def __init__(self, study: Study, amps: Array, others: Mapping[str, float]) -> None:
         """Amperes of all feeders, and of circuits whose device opens."""
-        self._place, self._amps, self._others = feeder_places(study), amps, others
+        self._place, self.amps, self._others = feeder_places(study), amps, others
 
     def __getitem__(self, name: str) -> float:
         """Of one of them."""
         at = self._place.get(name)
-        return self._others[name] if at is None else float(self._amps[at])
+        return self._others[name] if at is None else float(self.amps[at])
 
     def __iter__(self) -> Iterator[str]:
         """The feeders, then the circuits."""

@@ -4,12 +4,15 @@ In: the failures in cruise, and a sweep over the other phases. Out: `Overloads`.
 take loads off are not solved: they raise no current elsewhere.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
+import numpy as np
 from msgspec import Struct
 
 from elec.answers.failures.failure_cascade import Overheated, Trip
+from elec.answers.failures.failure_currents import feeder_places
 from elec.answers.failures.failure_list import Failure
+from elec.answers.failures.failure_states import FeederAmps
 from elec.answers.failures.failures import decisive, in_other, shifting, worst_condition
 from elec.answers.time.endurance import cruise_phase
 from elec.model.system import Condition
@@ -17,6 +20,10 @@ from elec.sizing.order import cranking
 from elec.study import Study, analysis
 from elec.wiring.chains import chains
 from elec.wiring.demand import conditions, demand
+from elec.working import unrounded
+
+NEARLY = 1 - 1e-6
+"""What carries less than this part of the most is not equal to it in eight digits."""
 
 
 class Overload(Struct, frozen=True, kw_only=True):
@@ -81,6 +88,19 @@ def overloads(study: Study) -> Overloads:
         condition=usual,
         also=also,
     )
+
+
+def worst_of_feeders(study: Study, found: Sequence[Overload]) -> Mapping[str, Overload]:
+    """Feeder → the failure after which it carries most; of equal ones the first."""
+    known = [(one, one.carried.amps) for one in found if isinstance(one.carried, FeederAmps)]
+    if not known:
+        return {}
+    worst: dict[str, Overload] = {}
+    table = np.array([amps for _, amps in known])
+    for name, amps in zip(feeder_places(study), table.T, strict=True):
+        near = np.flatnonzero(amps >= NEARLY * amps.max()).tolist()
+        worst[name] = known[max(near, key=lambda at: unrounded(float(amps[at])))][0]
+    return worst
 
 
 def _more(study: Study, phase: str, condition: Condition, usual: Condition) -> bool:

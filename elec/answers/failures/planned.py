@@ -17,8 +17,6 @@ from elec.units import whole_minutes
 from elec.working import unrounded
 
 Kind = Literal["sum", "usual", "cold", "worst minute", "failure"]
-ASKED: tuple[Kind, ...] = ("sum", "cold", "worst minute")
-"""What the published minutes are asked of; the usual day and other failures are shown beside it."""
 
 
 class Lasts(Struct, frozen=True, kw_only=True):
@@ -40,16 +38,17 @@ class Lasts(Struct, frozen=True, kw_only=True):
 
 
 @analysis
-def _without_failures(study: Study) -> tuple[Lasts, ...]:
-    """Every case but the single failures; empty where there is no battery or no phase."""
-    found, usual = endurance(study), usual_endurance(study)
-    if found is None or usual is None:
+def _asked(study: Study) -> tuple[Lasts, ...]:
+    """The cases of which the published minutes are asked; the others are shown beside them.
+
+    Empty where there is no battery or no phase.
+    """
+    found = endurance(study)
+    if found is None:
         return ()
-    where = f"{study.system.title('phases', found.cruise)} by {found.condition}"
-    lost = f"{_all_alternators(study)} lost in {where}" if found.alternator else where
+    lost = _lost(study, found)
     rows = [
         Lasts(kind="sum", minutes=found.hand_min, lost=lost, of=found),
-        Lasts(kind="usual", minutes=_simulated(usual), lost=lost, of=usual),
         Lasts(kind="cold", minutes=_simulated(found), lost=lost, of=found),
     ]
     worst = losses(study)
@@ -66,23 +65,33 @@ def _without_failures(study: Study) -> tuple[Lasts, ...]:
 @analysis
 def lasting_cases(study: Study) -> tuple[Lasts, ...]:
     """Every case; empty where there is no battery or no phase."""
-    rows = _without_failures(study)
-    soonest = _soonest(study) if rows else None
-    if soonest is None:
-        return rows
-    title = study.system.title("phases", soonest.holds_in)
-    text = f"{soonest.failure.title}, by {soonest.condition}; the loads of {title} to the end"
-    return (*rows, Lasts(kind="failure", minutes=soonest.holds_min, lost=text, of=soonest))
+    usual = usual_endurance(study)
+    if usual is None:
+        return ()
+    first, *others = _asked(study)
+    lost = _lost(study, usual)
+    rows = [first, Lasts(kind="usual", minutes=_simulated(usual), lost=lost, of=usual), *others]
+    soonest = _soonest(study)
+    if soonest is not None:
+        title = study.system.title("phases", soonest.holds_in)
+        text = f"{soonest.failure.title}, by {soonest.condition}; the loads of {title} to the end"
+        rows.append(Lasts(kind="failure", minutes=soonest.holds_min, lost=text, of=soonest))
+    return tuple(rows)
 
 
 def planned(study: Study) -> Lasts | None:
     """The case to plan with: the least of those asked; None where one of them is not known."""
-    asked = [one for one in _without_failures(study) if one.kind in ASKED]
+    asked = _asked(study)
     known = [one for one in asked if one.minutes is not None]
     found = endurance(study)
     if not known or len(known) < len(asked) or found is None:
         return None
     return min(known, key=lambda one: one.minutes or 0.0)
+
+
+def _lost(study: Study, found: Endurance) -> str:
+    where = f"{study.system.title('phases', found.cruise)} by {found.condition}"
+    return f"{_all_alternators(study)} lost in {where}" if found.alternator else where
 
 
 def plan_with(study: Study) -> str:
@@ -122,4 +131,4 @@ def _soonest(study: Study) -> Effect | None:
     return min(held, key=lambda one: unrounded(one.holds_min or 0.0), default=None)
 
 
-__all__ = ["ASKED", "Kind", "Lasts", "endurance_known", "lasting_cases", "plan_with", "planned"]
+__all__ = ["Kind", "Lasts", "endurance_known", "lasting_cases", "plan_with", "planned"]

@@ -25,8 +25,8 @@ from elec.answers.fields.lying import (
     within_places,
 )
 from elec.model.route import Sensor, Spot
-from elec.network.netlist import State
-from elec.network.solve import solve
+from elec.network.netlist import Solution, State
+from elec.network.solve import portions, solve
 from elec.physics.magnetics import (
     Point,
     axis_change_ut,
@@ -149,38 +149,43 @@ def _switched(study: Study) -> tuple[tuple[_Switched, ...], frozenset[str], tupl
     ]
     if not asked:
         return (), frozenset(), ()
-    cases = np.array([case for _, _, case in asked], np.intp)
-    values = at.model.values.take(cases)
-    off = values.load_value.copy()
-    for column, (_, rows, _) in enumerate(asked):
-        for row in rows:
-            off[row, column] = at.model.ports[row].draw.by.off
-    found = solve(at.model.netlist, replace(values, load_value=off))
     made: list[_Switched] = []
     unsolved: list[str] = []
     names = carrying(study)
     places = [at.rows[name] for name in names]
     used = np.zeros(len(names), np.bool_)
-    for column, (name, rows, case) in enumerate(asked):
-        on_state, off_state = at.solution.state[case], found.state[column]
-        if on_state != State.SOLVED or off_state != State.SOLVED:
-            unsolved.append(name)
-            continue
-        change = at.solution.resistor_a[places, case] - found.resistor_a[places, column]
-        counts = np.isfinite(change) & (np.abs(change) > CHANGE_A)
-        used |= counts
-        own = at.solution.load_a[rows, case] - found.load_a[rows, column]
-        made.append(
-            _Switched(
-                equipment=name,
-                phase=at.cases[case].phase,
-                condition=at.cases[case].condition,
-                change_a=float(np.nan_to_num(own).sum()),
-                flow=spread(study).flow(np.where(counts, change, 0.0)),
+    for part in portions(at.model.netlist, len(asked)):
+        found = _solved_without(at, asked[part])
+        for column, (name, rows, case) in enumerate(asked[part]):
+            on_state, off_state = at.solution.state[case], found.state[column]
+            if on_state != State.SOLVED or off_state != State.SOLVED:
+                unsolved.append(name)
+                continue
+            change = at.solution.resistor_a[places, case] - found.resistor_a[places, column]
+            counts = np.isfinite(change) & (np.abs(change) > CHANGE_A)
+            used |= counts
+            own = at.solution.load_a[rows, case] - found.load_a[rows, column]
+            made.append(
+                _Switched(
+                    equipment=name,
+                    phase=at.cases[case].phase,
+                    condition=at.cases[case].condition,
+                    change_a=float(np.nan_to_num(own).sum()),
+                    flow=spread(study).flow(np.where(counts, change, 0.0)),
+                )
             )
-        )
     carried = frozenset(name for name, some in zip(names, used.tolist(), strict=True) if some)
     return tuple(made), carried, tuple(unsolved)
+
+
+def _solved_without(at: Points, asked: Sequence[tuple[str, list[int], int]]) -> Solution:
+    """Each load's case with the load off."""
+    values = at.model.values.take(np.array([case for _, _, case in asked], np.intp))
+    off = values.load_value.copy()
+    for column, (_, rows, _) in enumerate(asked):
+        for row in rows:
+            off[row, column] = at.model.ports[row].draw.by.off
+    return solve(at.model.netlist, replace(values, load_value=off))
 
 
 def _most(study: Study, at: Points, rows: Sequence[int]) -> int | None:

@@ -60,8 +60,8 @@ class ShortCourse(Struct, frozen=True, kw_only=True):
     """Conductor → its current at first, where that heats it."""
     heated: Mapping[str, tuple[float, float]]
     """Conductor → the part of its damage done, with the quickest devices and with the slowest."""
-    bus_v: Mapping[str, float]
-    """Bus → its voltage at the end; NaN where nothing feeds it."""
+    dead_buses: tuple[str, ...]
+    """Those that are left with too little voltage at the end, or with none."""
     over: Mapping[str, tuple[float, float]]
     """Managed battery → the most that it gives above its limit, and until when at the latest."""
 
@@ -164,7 +164,7 @@ class Clearing:
         netlist: Netlist,
         guards: Sequence[Guard],
         bears: Mapping[str, Bears],
-        buses: Sequence[str],
+        buses: Mapping[str, float],
         limits_a: Mapping[str, float | None],
     ) -> None:
         """Make ready.
@@ -173,13 +173,13 @@ class Clearing:
             netlist: the topology without a short.
             guards: every rated device.
             bears: what each wire bears.
-            buses: nodes whose voltage at the end is wanted.
+            buses: nodes of which it is asked whether they are dead at the end, and below what.
             limits_a: batteries whose management opens, and above what; None: not known.
         """
         self.netlist = replace(netlist, loads=(), load_laws=())
         self.limits_a = limits_a
         nodes = set(netlist.nodes())
-        self.buses = [bus for bus in buses if bus in nodes]
+        self.buses = {bus: least_v for bus, least_v in buses.items() if bus in nodes}
         self.guards, self.bears = guards, bears
 
     def _part(self, shorts: Sequence[str]) -> _Part:
@@ -358,6 +358,7 @@ class Clearing:
             feeding += [b.name for b, most in zip(self.netlist.alternators, limited, strict=True)
                         if most]  # fmt: skip
         gone = {one.device for one in state.opened}
+        volts = solution.voltage_v[:, column]
         return ShortCourse(
             drives_a=drives,
             left_a=0.0 if math.isnan(left) else left,
@@ -367,12 +368,11 @@ class Clearing:
             unsure=tuple(dict.fromkeys(state.unsure)),
             through_a=state.through or {},
             heated=dict(state.heat),
-            bus_v={
-                bus: float(solution.voltage_v[part.nodes[bus], column])
-                if bus in part.nodes
-                else math.nan
-                for bus in self.buses
-            },
+            dead_buses=tuple(
+                bus
+                for bus, least_v in self.buses.items()
+                if bus not in part.nodes or not volts[part.nodes[bus]] >= least_v
+            ),
             over=dict(state.over),
         )
 

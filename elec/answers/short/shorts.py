@@ -7,7 +7,7 @@ before staying open. Loads are off meanwhile: they draw little beside a short.
 """
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import Literal
 
@@ -33,6 +33,9 @@ from elec.wiring.chains import Chain, Conductor, chains
 from elec.wiring.circuit_model import build
 from elec.wiring.limits import limit
 from elec.wiring.runs import runs
+
+MOST_TRACED = 2048
+"""Shorts traced at a time: each asks a flag for every resistor."""
 
 
 class Short(Struct, frozen=True, kw_only=True):
@@ -150,7 +153,9 @@ class _Work:
                 for name, wire in heat(study).items()
                 if name not in self._no_wires()
             },
-            tuple(study.document.buses),
+            dict.fromkeys(
+                study.document.buses, default("dead-bus").si * study.system.about.nominal_v
+            ),
             {name: battery.limit_a for name, battery in managed(study).items()},
         )
         self.ends = self._ends_of()
@@ -330,17 +335,26 @@ class _Losses:
             opens = {c.id for c in chain.conductors()}
             trace((chain.name, "open"), self._made(f"open:{chain.name}", opens))
         self.sweep = Sweep(
-            work.study, (work.phase,), (NORMAL, CHANGED), ("momentary",), work.condition,
-            which=tuple(listed),
-        )  # fmt: skip
-        self.healthy = self._dead(NORMAL, self.sweep.healthy)
+            work.study, (work.phase,), (NORMAL, CHANGED), ("momentary",), work.condition, which=()
+        )
+        self.dead = {state.name: self._traced(listed, state) for state in (NORMAL, CHANGED)}
+        self.healthy = self.sweep.dead(work.phase, NORMAL, self.sweep.healthy)
+        self.before = self.sweep.taken(self.healthy)
+
+    def _traced(self, listed: Sequence[Failure], state: Scenario) -> list[frozenset[str]]:
+        """What is dead after each of them; so many traced at a time that they fit."""
+        found: list[frozenset[str]] = []
+        same: dict[frozenset[str], frozenset[str]] = {}
+        for first in range(0, len(listed), MOST_TRACED):
+            sweep = self.sweep.of(tuple(listed[first : first + MOST_TRACED]))
+            every = (sweep.dead(self.work.phase, state, k) for k in range(sweep.healthy))
+            found += [same.setdefault(dead, dead) for dead in every]
+        return found
 
     def _failure(self, node: str, course: ShortCourse, keys: set[str]) -> Failure:
         opens = {self.work.part_of[key] for key in keys} | set(self.work.ends[node])
-        floor = default("dead-bus").si * self.work.study.system.about.nominal_v
-        for bus, volts in course.bus_v.items():
-            if not volts >= floor:
-                opens |= set(self.work.ends.get(bus, ()))
+        for bus in course.dead_buses:
+            opens.update(self.work.ends.get(bus, ()))
         return self._made(f"short:{node}", opens)
 
     @staticmethod
@@ -350,7 +364,7 @@ class _Losses:
         )
 
     def _dead(self, state: Scenario, column: int) -> frozenset[str]:
-        return self.sweep.dead(self.work.phase, state, column)
+        return self.dead[state.name][column]
 
     def _taken(self, at_once: frozenset[str], later: frozenset[str]) -> tuple[str, ...]:
         """Essential loads lost for good: the pilot changes over where that helps."""
@@ -379,7 +393,7 @@ class _Losses:
                 self._dead(CHANGED, self.column[node, "may changed"]),
             )
             may = tuple(name for name in both if name not in taken)
-        taken = tuple(name for name in taken if name not in self.sweep.taken(self.healthy))
+        taken = tuple(name for name in taken if name not in self.before)
         return Short(
             node=node, at=where, normal=normal, changed=changed, taken=taken, may_take=may,
             dead=dead, cut=self._cut(node),
@@ -393,12 +407,11 @@ class _Losses:
             self._dead(NORMAL, self.column[node, "cut"]),
             self._dead(CHANGED, self.column[node, "cut changed"]),
         )
-        before = self.sweep.taken(self.healthy)
         return CutOff(
             **asdict(self.work.gone[node]),
             normal=normal,
             changed=changed,
-            taken=tuple(name for name in taken if name not in before),
+            taken=tuple(name for name in taken if name not in self.before),
         )
 
 

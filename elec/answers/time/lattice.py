@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from elec.answers.base.bodies import Bank, Body, Numbers
 from elec.network.netlist import Array, Values
-from elec.network.solve import solve
+from elec.network.solve import portions, solve
 from elec.sizing.order import cranking
 from elec.sizing.sizing import sizing
 from elec.study import Study
@@ -253,8 +253,10 @@ class Lattice:
         found = np.zeros((len(setting), self.columns.count))
         found[:, self.columns.bus] = np.nan
         found[:, self.columns.margin] = -1.0
-        if not dead.all():
-            found[~dead] = self._solved(setting[~dead], point[~dead])
+        live = np.flatnonzero(~dead)
+        for part in portions(self.model.netlist, len(live)):
+            rows = live[part]
+            found[rows] = self._solved(setting[rows], point[rows])
         return found
 
     def _solved(self, setting: Numbers, point: Numbers) -> Array:

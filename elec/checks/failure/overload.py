@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from elec.answers.failures.failure_currents import holds_a
-from elec.answers.failures.overload import Overload, Overloads, overloads
+from elec.answers.failures.overload import Overload, Overloads, overloads, worst_of_feeders
 from elec.answers.heat.heat import heat
 from elec.check import check
 from elec.checks.answer import amps, answer, listed, sentence
@@ -36,9 +36,12 @@ def failure_overload(study: Study) -> Iterator[Finding]:
     unsolved = [one for one in done.found if not one.solved and not one.failure.branches]
     if not found and not unsolved:
         return
+    worst, asked = worst_of_feeders(study, found), _asked(study, done)
+    beyond = [one for one in found if one.trips or one.hot]
     for chain in chains(study).of("feeder"):
         if chain.conductors():
-            yield _finding(study, chain, (found, unsolved), _asked(study, done))
+            most = worst.get(chain.name)
+            yield _finding(study, chain, most, (beyond, unsolved), asked)
 
 
 def _asked(study: Study, done: Overloads) -> str:
@@ -65,12 +68,15 @@ def _when(study: Study, worst: Overload | None) -> str:
 
 
 def _finding(
-    study: Study, chain: Chain, of: tuple[list[Overload], list[Overload]], asked: str
+    study: Study,
+    chain: Chain,
+    worst: Overload | None,
+    of: tuple[list[Overload], list[Overload]],
+    asked: str,
 ) -> Finding:
-    found, unsolved = of
-    worst = max(found, key=lambda e: unrounded(e.carried.get(chain.name, 0.0)), default=None)
+    beyond, unsolved = of
     most = worst.carried.get(chain.name, 0.0) if worst else 0.0
-    verdict, text, limit = _judged(study, chain, found)
+    verdict, text, limit = _judged(study, chain, beyond)
     unknown = [n for n in chains(study).feeds if n in demand(study).loads
                and not demand(study).loads[n].known]  # fmt: skip
     if verdict is Verdict.PASS and unknown:
