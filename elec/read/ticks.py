@@ -8,7 +8,7 @@ from pathlib import Path
 
 from elec.read.edit import CannotSave, Edits, Value
 from elec.read.edit.save import refusal
-from elec.read.exchange import alone, exchange
+from elec.read.exchange import alone
 from elec.read.reading import built_beside
 
 HEAD = (
@@ -42,8 +42,7 @@ def _tick(system: Path, done: Mapping[str, Mapping[str, str]]) -> tuple[Edits, t
     if home is None:
         home = built_beside(system)
         if not home.exists():
-            _begin(home)
-            edits = Edits.of(system)
+            edits = edits.beginning(home, HEAD.encode())
     for name, keys in done.items():
         _put(edits, name, keys, home)
     return edits, edits.write()
@@ -73,8 +72,3 @@ def _put(edits: Edits, name: str, keys: Mapping[str, str], home: Path) -> None:
         edits.set(("build", name), merged["state"] if set(merged) == {"state"} else merged)
     else:
         edits.set_all({("build", name, key): value for key, value in keys.items()})
-
-
-def _begin(home: Path) -> None:
-    """An empty state file, there as a whole or not at all."""
-    exchange({home: HEAD.encode()}, {home: None})

@@ -53,11 +53,15 @@ def mistakes_json(mistakes: tuple[Mistake, ...]) -> bytes:
     return dump({"elec": __version__, "format": FORMAT, "mistakes": found})
 
 
+DIGITS = 12
+"""Of a number: what is behind them depends on the order in which a version of Python adds up."""
+
+
 def dump(value: Any) -> bytes:
     """JSON text; a number that is none is a fault of the program and raises `ValueError`.
 
     As `json.dumps(value, ensure_ascii=False, indent=1, allow_nan=False)` at a quarter of the time,
-    which the standard library loses where it indents.
+    which the standard library loses where it indents; floats to `DIGITS` digits.
     """
     return (_text(value, "\n") + "\n").encode()
 
@@ -67,7 +71,7 @@ def _text(value: Any, start: str) -> str:
     if isinstance(value, str):
         return encode_basestring(value)
     if isinstance(value, float) and math.isfinite(value):
-        return repr(float(value))
+        return repr(float(f"{value:.{DIGITS}g}"))
     if isinstance(value, dict):
         if not value:
             return "{}"

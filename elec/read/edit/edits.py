@@ -53,6 +53,7 @@ class Edits:
         self._sheets = {file: _sheet(file, content) for file, content in files.items()}
         self._data = _gathered(self._sheets)
         self._made: Index | None = None
+        self._fresh: set[File] = set()
 
     @classmethod
     def of(cls, system: str | File) -> "Edits":
@@ -72,6 +73,12 @@ class Edits:
         if not files:
             raise CannotEdit(f"{system}: there is no system here")
         return cls(files)
+
+    def beginning(self, file: File, content: bytes) -> "Edits":
+        """The same with a file that is not there yet, and is made only where it is changed."""
+        made = Edits({**self._files, file: content})
+        made._fresh = {*self._fresh, file}
+        return made
 
     # -- asking ----------------------------------------------------------------------------------
 
@@ -212,8 +219,9 @@ class Edits:
         mistakes = self.reading().mistakes if found else ()
         if mistakes:
             raise CannotEdit(_list(mistakes))
-        save({file: self._before[file] for file in found}, found)
+        save({f: None if f in self._fresh else self._before[f] for f in found}, found)
         self._before.update(found)
+        self._fresh -= found.keys()
         return tuple(found)
 
     # -- inside ----------------------------------------------------------------------------------

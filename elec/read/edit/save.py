@@ -12,11 +12,11 @@ class CannotSave(Exception):  # noqa: N818 - it names what is so, not a fault of
     """Files that were not written; the message says why."""
 
 
-def save(before: Mapping[Path, bytes], after: Mapping[Path, bytes]) -> None:
+def save(before: Mapping[Path, bytes | None], after: Mapping[Path, bytes]) -> None:
     """Write files in place of what they held.
 
     Args:
-        before: what each file is expected to hold still.
+        before: what each file is expected to hold still; None: it is not there.
         after: what it shall hold; its permissions stay.
 
     Raises:
@@ -28,7 +28,8 @@ def save(before: Mapping[Path, bytes], after: Mapping[Path, bytes]) -> None:
             for folder in sorted({target.parent for target in targets.values()}):
                 held.enter_context(alone(folder))
             for file, target in targets.items():
-                if target.read_bytes() != before[file]:
+                held_now = target.read_bytes() if target.exists() else None
+                if held_now != before[file]:
                     raise CannotSave(
                         f"{file} was changed meanwhile; nothing was written. Try again"
                     )
