@@ -1,9 +1,10 @@
 """Every short with every source feeding: what opens, what burns, what is lost for good.
 
 In: the network in cruise with all that feeds it, devices with their curves, wires. Out: `Shorts`.
-A short lies at each end of each power wire and at each bus, against the main ground. Two states are
-looked at: with the feeders of normal flight; and after the pilot has changed over, what opened
-before staying open. Loads are off meanwhile: they draw little beside a short.
+A short lies at each end of each power wire, thin ones of senses and lamps too, and at each bus,
+against the main ground. Two states are looked at: with the feeders of normal flight; and after the
+pilot has changed over, what opened before staying open. Loads are off meanwhile: they draw little
+beside a short.
 """
 
 import math
