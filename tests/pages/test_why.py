@@ -320,7 +320,8 @@ def test_everything_with_a_name_is_answered(name: str) -> None:
         assert "None" not in text, subject
         assert "nan" not in text.split(), subject
         kinds.add(subject.kind)
-    assert kinds >= set(KINDS) - {"ground connection", "cable"}
+    assert kinds >= set(KINDS) - {"ground connection", "cable", "thin wire"}
+    assert ("thin wire" in kinds) == any(chain.hot for chain in chains(study).of("wire"))
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -159,8 +159,9 @@ def _wire_steps(
     counted = circuit_amps(study, names, *moment, count) / conductor.parallel
     if chain.kind != "circuit" or not math.isclose(counted, amps, rel_tol=ROUNDING):
         if chain.kind == "wire":
-            term = tap_term(study, chain)
-            return () if term is None else (looked_up(term),)
+            told = tap_term(study, chain)
+            none = Term("I", amps, "A", "current of the wire", where(study, *chain.path))
+            return (looked_up(told or none),)
         meaning = f"{marks(study)[conductor.id]}, {_when(study, moment)}, whichever sources work"
         origin = "solved network: elec export writes it for a circuit simulator"
         followed = _solved_steps(study, chain, conductor, moment, amps)
