@@ -74,6 +74,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "pages/failures/page.py MOST",
         "pages/failures/ways.py MOST",
         "pages/sections.py WORST",
+        "pages/figures.py MOMENTS",
         "pages/nearest.py LEAST MOST",
         "pages/size/page.py MOST_WAYS",
         "pages/why/thing.py ground",

@@ -1,5 +1,6 @@
 """Charts and drawings of a system as figures of the book."""
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from elec.answers.loads.loads import loads
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
     from elec.drawings.from_study import Planned
     from elec.drawings.sheet import Sheet
 
+MOMENTS = 6
+"""So many moments of a curve are told in words."""
 AT_SOURCE = "coils at the source"
 
 
@@ -26,11 +29,12 @@ def loads_figure(study: Study) -> Figure | None:
     """Continuous current by phase, bus on bus, against what the alternators give."""
     if not study.document.phases:
         return None
-    bars = tuple(
-        _bar(study, phase, condition)
+    by_phase = [
+        (phase, _bar(study, phase, condition))
         for phase in study.document.phases
         for condition in conditions(study)
-    )
+    ]
+    bars = tuple(bar for _, bar in by_phase)
     every = margins_by_condition(study).values()
     carriers = tuple(dict.fromkeys(margin.sources for margin in every))
     one = carriers[0] if len(carriers) == 1 else ()
@@ -44,7 +48,18 @@ def loads_figure(study: Study) -> Figure | None:
         drawing=phase_chart(PhaseChart(bars=bars, capacities=capacities)),
         description="Bars: what each bus draws on average over the phase."
         + (f" Lines: what {the(study, one)} can give there." if one else ""),
+        words=tuple(
+            _load_words(bar, can.get(phase), known=phase in can) for phase, bar in by_phase
+        ),
     )
+
+
+def _load_words(bar: PhaseBar, can_a: float | None, *, known: bool) -> str:
+    """A bar in words: each bus, their sum, and what the alternators can give."""
+    parts = ", ".join(f"{part.name} {part.current_a:.1f} A" for part in bar.parts)
+    more = " and what is not known" if bar.unknown else ""
+    given = "" if not known else f"; {'?' if can_a is None else f'{can_a:.1f}'} A can be given"
+    return f"{bar.phase}, {bar.condition}: {bar.total_a:.1f} A{more} ({parts}){given}."
 
 
 def _bar(study: Study, phase: str, condition: Condition) -> PhaseBar:
@@ -87,7 +102,19 @@ def endurance_figure(study: Study) -> Figure | None:
             f"Above: voltage at the battery; below: charge left. It ends with "
             f"{ends_with(study, found)}."
         ),
+        words=tuple(_endurance_words(found)),
     )
+
+
+def _endurance_words(found: Endurance) -> Iterator[str]:
+    """The curves in words: some moments from begin to end, and what is switched off when."""
+    every = max(1, len(found.samples) // MOMENTS)
+    shown = {s.time_s: s for s in (*found.samples[::every], found.samples[-1])}
+    for sample in shown.values():
+        left = 100 * max(0.0, sample.state_of_charge)
+        yield f"{sample.time_s / 60:.0f} min: {sample.voltage_v:.2f} V, {left:.0f} % left."
+    for time_s, what in _switchings(found):
+        yield f"{time_s / 60:.0f} min: {what}."
 
 
 def _switchings(found: Endurance) -> tuple[tuple[float, str], ...]:

@@ -16,7 +16,7 @@ from elec.pages.cards.card import Card, Fact
 from elec.pages.document import Book, Figure, FindingList, Section, TableBlock
 from elec.pages.told import told_id
 from elec.units import UnitSystem
-from elec.write.values import clean, printed, scale
+from elec.write.values import clean, glued, printed, scale
 
 _LEVEL = 9
 
@@ -91,7 +91,8 @@ def _fact(fact: Fact, units: UnitSystem) -> tuple[str, str]:
 
 
 def _more(book: Book, leads: Mapping[str, str]) -> Iterator[dict[str, Any]]:
-    """Sections, tables, sheets and findings: what is gone to and has no card."""
+    """Sections, tables, sheets and findings, each once: what is gone to and has no card."""
+    told: set[tuple[str, str]] = set()
     for section in every(book.sections):
         yield {"kind": "section", "name": clean(section.title), "title": "", "id": section.id}
         for block in section.blocks:
@@ -104,12 +105,15 @@ def _more(book: Book, leads: Mapping[str, str]) -> Iterator[dict[str, Any]]:
                 yield {"kind": "sheet" if code else "chart", "name": name, "title": title,
                        "id": leads.get(block.id, block.id)}  # fmt: skip
             elif isinstance(block, FindingList):
-                yield from _findings(block)
+                for finding in _findings(block):
+                    if (key := (finding["name"], finding["title"])) not in told:
+                        told.add(key)
+                        yield finding
 
 
 def _told(finding: Finding) -> list[str]:
     """Verdict, sentence and what helps."""
-    return [finding.verdict.value, clean(finding.sentence), clean(finding.remedy)]
+    return [finding.verdict.value, glued(clean(finding.sentence)), glued(clean(finding.remedy))]
 
 
 def _findings(block: FindingList) -> Iterator[dict[str, Any]]:

@@ -9,7 +9,7 @@ from elec.pages.document import Book
 from elec.pages.table import Table
 from elec.units import UnitSystem
 from elec.write.register import PAPERS_MM
-from elec.write.values import is_numeric, one_line, printed
+from elec.write.values import is_numeric, one_line, printed, scale
 
 _BINDING_MM = 18
 _SHORT = 22
@@ -25,6 +25,7 @@ _TABLE_PT = 8.5
 _GAP_PT = 7.1  # 2.5 mm between columns, as in book.css
 _POINTS_PER_MM = 72 / 25.4
 _SCREEN_PX, _SCREEN_GAP_PX = 15.0, 14.4  # letters and gap of a table, as in book.css
+_LONG_PX, _LONG_FIRST_PX = 224.0, 128.0  # the least width of what wraps, as in book.css
 
 
 def css_text(text: str) -> str:
@@ -51,9 +52,19 @@ def least_pt(table: Table, k: int, units: UnitSystem) -> float:
 
 
 def on_phone(table: Table, units: UnitSystem) -> float:
-    """The least width of a table on a screen, in pixels; a table of two columns wraps."""
-    wide = sum(_column_pt(table, k, units, _SHORT) - _GAP_PT for k in range(len(table.columns)))
-    return wide / _TABLE_PT * _SCREEN_PX + len(table.columns) * _SCREEN_GAP_PX
+    """The least width of a table on a screen, in pixels: heads and short texts on one line."""
+    return sum(_column_px(table, k, units) for k in range(len(table.columns)))
+
+
+def _column_px(table: Table, k: int, units: UnitSystem) -> float:
+    column = table.columns[k]
+    texts = [printed(row[k], column, units) for row in table.rows]
+    numeric = is_numeric(column, [row[k] for row in table.rows])
+    whole = [text for text in texts if numeric or len(text) <= _SHORT]
+    wide = max(map(width_em, whole), default=0.0) * _SCREEN_PX
+    head = width_em(f"{column.head} {scale(column, units).unit}", bold=True) * _SCREEN_PX
+    long = 0.0 if len(whole) == len(texts) else _LONG_PX if k else _LONG_FIRST_PX
+    return max(wide, head, long) + _SCREEN_GAP_PX
 
 
 def ease_pt(table: Table, k: int, units: UnitSystem) -> float:

@@ -12,9 +12,11 @@ from typing import Any
 
 import pytest
 
+from elec.check import ask as ask_check
 from elec.pages.book import book
 from elec.write.register import Options
 from elec.write.to_html import to_html
+from elec.write.values import HARD_SPACE
 from tests.answers.helper import whole
 from tests.write.test_browser import CHROMIUM, chromium
 
@@ -24,9 +26,16 @@ pytestmark = [
 ]
 PHONE = (390, 844)
 WAIT = "const wait = (ms) => new Promise((done) => setTimeout(done, ms));"
+WAIT += (  # as slow as unpacking is, however busy the machine; virtual time runs ahead of it
+    "const beat = async () => { const packing = new Blob(['x']).stream()"
+    ".pipeThrough(new CompressionStream('deflate'));"
+    " await new Response(packing).text(); await wait(20); };"
+)
 FIND = (
     "const ask = async (text) => { const box = page.getElementById('search'); box.value = text;"
-    " box.dispatchEvent(new Event('input')); await wait(300);"
+    " const told = page.getElementById('found'); told.textContent = '';"
+    " box.dispatchEvent(new Event('input'));"
+    " for (let k = 0; k < 100 && !told.textContent; k += 1) await beat();"
     " return [...page.querySelectorAll('#results li')].map(row => row.textContent); };"
 )
 TAKE = (
@@ -135,6 +144,20 @@ def test_a_name_is_found_first(tmp_path: Path, asked: str, first: str) -> None:
     found = ask(tmp_path, f"return await ask({json.dumps(asked)});")
     assert found
     assert found[0].startswith(first)
+
+
+def test_a_finding_is_found_once_and_says_what_helps(tmp_path: Path) -> None:
+    """It stands in two lists of the page; its card has the sentence and the remedy."""
+    found, texts = ask(
+        tmp_path,
+        "const rows = await ask('alternator-idle'); await take();"
+        "return [rows.filter(one => one.endsWith('finding')),"
+        " [...page.querySelectorAll('#card p')].map(one => one.textContent)];",
+    )
+    assert len(found) == len(set(found)) == 2
+    plain = " ".join(texts).replace(HARD_SPACE, " ")
+    (finding,) = [f for f in ask_check(whole("foxglove"), "alternator-idle") if f.sentence in plain]
+    assert f"What helps: {finding.remedy}" in plain
 
 
 def test_a_wrong_spelling_is_helped(tmp_path: Path) -> None:

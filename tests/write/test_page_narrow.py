@@ -190,6 +190,21 @@ def test_contacts_are_cards_on_a_phone(driven: Browser, page: Path) -> None:
     assert set(driven.ask(f"{rows}.map(r => getComputedStyle(r).display)")) == {"table-row"}
 
 
+def test_no_table_slides_on_a_phone(driven: Browser, page: Path) -> None:
+    """What is not narrow enough for a table is cards; with every section opened."""
+    driven.open(page, wide=PHONE)
+    driven.ask(
+        "(async () => { for (const b of document.querySelectorAll('main > section > h2 > button'))"
+        " { b.click(); await new Promise((done) => setTimeout(done, 300)); } })()"
+    )
+    sliding = driven.ask(
+        "[...document.querySelectorAll('div.table .frame')].filter(f => f.scrollWidth > f.clientWidth)"
+        ".map(f => f.getAttribute('aria-label'))"
+    )
+    assert sliding == []
+    assert driven.ask("document.querySelectorAll('table:not(.cards)').length") > 3
+
+
 def test_cards_read_without_a_script() -> None:
     """What is over a value comes from the rules of the page, and every wide table has its own."""
     text = page_of("foxglove").decode()

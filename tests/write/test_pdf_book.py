@@ -136,6 +136,16 @@ def test_a_long_table_repeats_its_heads_and_loses_no_row() -> None:
         assert found.count(f"word{n}") == 40
 
 
+@pytest.mark.parametrize("before", range(30, 46))
+def test_the_title_of_a_table_is_on_the_page_of_its_first_row(before: int) -> None:
+    """However far down the page it begins; the row here is eight lines high."""
+    table = replace(long_table(2), title="Title of it")
+    lines = tuple(Paragraph(text=f"line {n}") for n in range(before))
+    pages = texts(written(Section(id="s", title="s", blocks=(*lines, TableBlock(table=table)))))
+    (page,) = [page for page in pages if "Title of it" in page]
+    assert "row0" in words(page)
+
+
 def test_a_table_with_too_many_columns_is_cut_into_two_that_begin_alike() -> None:
     count = 40
     table = Table(

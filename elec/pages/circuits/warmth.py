@@ -41,7 +41,7 @@ def warmth_figure(study: Study) -> Figure | None:
     )
     if drawn is None:
         return None
-    gone = [way.name for way in ways if way.id in drawn.left_out]
+    gone = [f"{way.name} ({way.said})" for way in ways if way.id in drawn.left_out]
     beside = f" Not named in it: {listed(gone)}." if gone else ""
     return Figure(
         id="chart-warmth",

@@ -178,7 +178,9 @@ def _pad(aligned: str) -> float:
 
 def _table(table: Table, setting: SectionSetting) -> Iterator[Flowable]:
     marks = setting.marks
-    yield CondPageBreak(LEAST_TABLE_PT)
+    extras = extras_of(table)
+    laid = list(grid.lay(columns(table, setting.units), setting.wide_pt, extras))
+    yield CondPageBreak(max(LEAST_TABLE_PT, _begin_pt(laid)))
     if table.title != setting.title:
         yield Heading(prose(table.title), CAPTION, table.id, marks, None)
     else:
@@ -186,14 +188,21 @@ def _table(table: Table, setting: SectionSetting) -> Iterator[Flowable]:
     if not table.rows:
         yield Text("Nothing to list.", TEXT)
         return
-    extras = extras_of(table)
-    for laid in grid.lay(columns(table, setting.units), setting.wide_pt, extras):
-        yield Grid(laid, marks)
+    for part in laid:
+        yield Grid(part, marks)
     shown = dict.fromkeys(extra.verdict for extra in extras.values() if extra.verdict)
     signs = "  ".join(f"{SIGNS[word]} {word}" for word in SIGNS if word in shown)
     note = "  ".join(part for part in (signs, prose(table.note)) if part)
     if note:
         yield Text(note, NOTE)
+
+
+def _begin_pt(laid: Sequence[grid.LaidGrid]) -> float:
+    """How high a table's title, heads and first two rows are, which stay together."""
+    if not laid or not laid[0].heights:
+        return 0.0
+    title = CAPTION.before + CAPTION.leading + CAPTION.after
+    return title + laid[0].head_height + sum(laid[0].heights[:2])
 
 
 def extras_of(table: Table) -> Mapping[tuple[int, int], Extra]:

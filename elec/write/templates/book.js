@@ -253,7 +253,8 @@
     const owner = section.id === "summary" ? one("#findings", section) : section;
     if (!owner || bars.has(owner)) return;
     const rows = all(".entry", owner).filter((row) => !one(".entry", row)).map((row) => holds(row, known));
-    if (rows.filter((row) => row.known).length < FEW) return;
+    const named = rows.filter((row) => row.known).length;
+    if (named < FEW || 2 * named < rows.length) return;
     const bar = make("details", "", "narrow");
     const choices = make("div", "", "choices");
     const said = make("output");
