@@ -141,6 +141,23 @@ def test_what_no_row_is_finds_nothing(driven: Browser, page: Path) -> None:
     )
 
 
+def test_no_row_that_leans_on_the_one_above_is_narrowed(driven: Browser, page: Path) -> None:
+    """In the cut list a row without a reel means the reel above it: nothing is left out there."""
+    driven.open(page)
+    driven.ask(
+        "(async () => { for (const b of document.querySelectorAll('main > section > h2 > button'))"
+        " { b.click(); await new Promise((done) => setTimeout(done, 300)); } })()"
+    )
+    bars = driven.ask("[...document.querySelectorAll('.narrow')].map(b => b.parentElement.id)")
+    assert {"wires-section", "pins", "equipment-section", "passes"} <= set(bars)
+    assert "bench" not in bars
+    blank = driven.ask(
+        "[...document.querySelectorAll('.narrow')].flatMap(b => [...b.parentElement.querySelectorAll('tr.entry > th')])"
+        ".filter(head => !head.textContent.trim()).length"
+    )
+    assert blank == 0
+
+
 def test_without_a_script_nothing_of_it_appears() -> None:
     text = page_of("foxglove").decode()
     assert 'class="narrow"' not in text

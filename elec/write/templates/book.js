@@ -255,6 +255,8 @@
     const rows = all(".entry", owner).filter((row) => !one(".entry", row)).map((row) => holds(row, known));
     const named = rows.filter((row) => row.known).length;
     if (named < FEW || 2 * named < rows.length) return;
+    // An empty first cell means what stands above it, which might be left out.
+    if (rows.some(({ row }) => row.matches("tr") && !one("th", row).textContent.trim())) return;
     const bar = make("details", "", "narrow");
     const choices = make("div", "", "choices");
     const said = make("output");
