@@ -267,6 +267,7 @@ ANSWERS: Mapping[str, tuple[str, ...]] = {
     "loads": ("in flight",),
     "measured": ("battery",),
     "new": (),
+    "options": (),
     "pins": ("battery", "ring-out"),
     "show": ("battery",),
     "size": (),

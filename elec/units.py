@@ -131,6 +131,7 @@ SUFFIXES: Mapping[str, Suffix] = {
     "rpm": Suffix(unit="rpm", dimension="speed"),
     "hz": Suffix(unit="Hz", dimension="frequency"),
     "kg": Suffix(unit="kg", dimension="mass"),
+    "g": Suffix(unit="g", dimension="mass"),
     "kg_per_m": Suffix(unit="kg/m", dimension="mass per length"),
     "g_per_m": Suffix(unit="g/m", dimension="mass per length"),
     "kg_m": Suffix(unit="kg·m", dimension="moment"),

@@ -46,6 +46,7 @@ ASKED: Mapping[str, tuple[str, ...]] = {
     "issue": ("issue", YARROW),
     "loads": ("loads", YARROW),
     "measured": ("measured", YARROW),
+    "options": ("options", YARROW, "radio"),
     "pins": ("pins", YARROW, "radio.J1"),
     "show": ("show", YARROW, "radio.J1"),
     "size": ("size", YARROW),

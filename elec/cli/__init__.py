@@ -28,6 +28,7 @@ COMMANDS = (
     "show",
     "try",
     "compare",
+    "options",
     "issue",
     "book",
     "live",

@@ -70,6 +70,19 @@ def failures(study: Study) -> tuple[Failure, ...]:
     )
 
 
+def ground_lost(study: Study, name: str) -> Failure:
+    """A ground point lost with all that hangs on it, and not only loose from the next one."""
+    ends = _Lister(study).ends.get(ground_node(name), [])
+    return Failure(
+        id=f"ground-lost:{name}",
+        kind="ground",
+        about=f"ground {name}",
+        title=f"{study.system.title('grounds', name)} lost with all that hangs on it",
+        path=("grounds", name),
+        opens=frozenset((f"bond:{name}", *(resistor for resistor, _ in ends))),
+    )
+
+
 def named_by_kind(study: Study, part: Part) -> str:
     """`switch NAV`; `master contactor`, whose name says what it is."""
     kind = kind_of(study, part)

@@ -1,0 +1,1 @@
+"""Alternatives side by side, and the smallest change against single faults, as answers."""
