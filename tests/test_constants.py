@@ -52,6 +52,11 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "pages/doubt/page.py SAMPLES",
         "pages/doubt/table.py LEAST_SHARE MOST chance",
     ),
+    "how readings of a log are told apart: each says its reason beside it; what is close to it is "
+    "not told": (
+        "answers/doubt/log_fits.py",
+        "answers/doubt/log_replay.py",
+    ),
     "statistics: nine of ten, and the quantile of the normal distribution that belongs to it": (
         "wiring/basis.py MOST QUANTILE",
     ),

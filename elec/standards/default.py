@@ -11,6 +11,7 @@ from elec.standards.cite import Cite
 from elec.standards.table import table
 
 FACTORS = {
+    "rpm": 1.0,
     "ms": 1e-3,
     "": 1.0,
     "%": 0.01,
