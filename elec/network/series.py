@@ -40,6 +40,13 @@ class Shortened(Struct, frozen=True, kw_only=True):
         """The runs that resistors of the longer netlist lie in."""
         return sorted({int(self.run[row]) for row in rows} - {-1})
 
+    def amps(self, solution: Solution) -> Array:
+        """What every resistor of the longer netlist carries, without a sign."""
+        carried = np.abs(solution.resistor_a)
+        none = np.where(solution.state == State.NUMERICAL, np.nan, 0.0)
+        every: Array = np.concatenate((carried, none[None]))[self.run]  # -1 is the last row
+        return every
+
     def resistor_a(self, solution: Solution, rows: Sequence[int]) -> Array:
         """The current of some resistors of the longer netlist."""
         found = np.zeros((len(rows), len(solution.state)))

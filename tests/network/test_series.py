@@ -62,4 +62,7 @@ def test_currents_are_those_of_the_whole_network(seed: int) -> None:
     assert known.any()
     difference = np.abs(found.resistor_a(short, range(len(ohms))) - whole.resistor_a)[:, known]
     assert difference.max() < 1e-7
+    size = np.abs(found.amps(short) - np.abs(whole.resistor_a))
+    assert size[:, known].max() < 1e-7
+    assert np.isnan(found.amps(short)[:, ~known]).all()
     assert np.abs(short.load_v - whole.load_v)[:, known].max(initial=0.0) < 1e-7

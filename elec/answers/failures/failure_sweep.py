@@ -22,6 +22,7 @@ from elec.answers.failures.failure_list import Failure, failures
 from elec.answers.failures.failure_trace import Traced, Tracer, opening
 from elec.model.system import Condition
 from elec.network.netlist import Array, Flags, State, Values
+from elec.network.series import shortened
 from elec.network.solve import at_once, solve
 from elec.sizing.sizing import sizing
 from elec.study import Study
@@ -109,6 +110,7 @@ class Sweep:
         )
         self.at = {(c.phase, c.scenario.name, c.count): i for i, c in enumerate(self.cases)}
         self.model = build(study, self.cases, sizing(study).sizes())
+        self._short = shortened(self.model.netlist)
         self.essential = {
             name: at
             for at, (name, entry) in enumerate(study.document.equipment.items())
@@ -203,12 +205,12 @@ class Sweep:
             if key not in self._answers:
                 new.setdefault(key, (base, column))
         keys, picks = list(new), list(new.values())
-        most = at_once(self.model.netlist)
+        most = at_once(self._short.netlist)
         for first in range(0, len(picks), most):
             chunk = picks[first : first + most]
             values = self._values(chunk)
-            solution = solve(self.model.netlist, values)
-            currents = self._reader.read(np.abs(solution.resistor_a))
+            solution = solve(self._short.netlist, self._short.values(values))
+            currents = self._reader.read(self._short.amps(solution))
             volts = self._volts(values.load_value, solution.load_v)
             drained = self._drained(-solution.battery_a)
             for at, key in enumerate(keys[first : first + most]):

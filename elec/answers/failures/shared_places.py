@@ -30,7 +30,8 @@ def shared_places(study: Study, members: Sequence[Collection[str]]) -> tuple[str
     lies = {link: _lies(study).get(link.id) for link in links}
     if not all(lies.values()):
         return None
-    some = [_on_one_way(study, ends) for ends in members]
+    steps = steps_of(links)
+    some = [_on_one_way(study, steps, ends) for ends in members]
     areas = [("places", name, {name}) for name in study.document.places]
     areas += [("zones", name, {*zone.places}) for name, zone in study.document.zones.items()]
     named: set[str] = set()
@@ -39,7 +40,7 @@ def shared_places(study: Study, members: Sequence[Collection[str]]) -> tuple[str
         if area & named or not all(area & places for places in some):
             continue
         lost = {link for link, places in lies.items() if places and places & area}
-        if all(_cut(study, lost, ends) for ends in members):
+        if all(_cut(study, steps, ends, lost) for ends in members):
             named |= area
             titles.append(study.system.title(kind, name))
     return tuple(titles)
@@ -58,18 +59,12 @@ def _lies(study: Study) -> Mapping[str, frozenset[str]]:
     return found
 
 
-@analysis
-def _steps(study: Study) -> Steps:
-    """What leads on from the sources."""
-    return steps_of(links_that_feed(study))
-
-
-def _on_one_way(study: Study, ends: Collection[str]) -> set[str]:
+def _on_one_way(study: Study, steps: Steps, ends: Collection[str]) -> set[str]:
     """The places of one way: what is on every way is on this one."""
-    way = fewest_steps(_steps(study), posts(study), ends)
+    way = fewest_steps(steps, posts(study), ends)
     return {place for link, _ in way or () for place in _lies(study)[link.id]}
 
 
-def _cut(study: Study, lost: Collection[Link], ends: Collection[str]) -> bool:
+def _cut(study: Study, steps: Steps, ends: Collection[str], lost: Collection[Link]) -> bool:
     """Whether no way to any of the ends is left without these links."""
-    return fewest_steps(_steps(study), posts(study), ends, lost) is None
+    return fewest_steps(steps, posts(study), ends, lost) is None

@@ -145,15 +145,37 @@ class _Burden(Struct, frozen=True, kw_only=True):
 
 def _worst(study: Study, wires: list[Conductor]) -> _Burden | None:
     """The wire that is damaged first, and by which short; None where nothing is known of one."""
+    courses, through = _courses(study)
+    places = sorted({at for wire in wires for at in through.get(wire.id, ())})
     found = [
-        _burden(study, wire.id, course)
+        _burden(study, wire.id, courses[at])
+        for at in places
+        for wire in wires
+        if wire.id in courses[at].through_a and wire.id in heat(study)
+    ]
+    return max(found, key=lambda one: (one.spent, -one.bears_s), default=None)
+
+
+@analysis
+def _courses(study: Study) -> tuple[tuple[ShortCourse, ...], Mapping[str, list[int]]]:
+    """All courses of shorts; and of each wire without a device those that heat it, by place."""
+    asked = {
+        conductor.id
+        for chain in chains(study).by_name.values()
+        if chain.kind in ("circuit", "feeder") and chain.device is None
+        for conductor in chain.conductors()
+    }
+    courses = tuple(
+        course
         for shorted in shorts(study).by_name.values()
         for short in shorted.shorts
         for course in short.courses
-        for wire in wires
-        if wire.id in course.through_a and wire.id in heat(study)
-    ]
-    return max(found, key=lambda one: (one.spent, -one.bears_s), default=None)
+    )
+    through: dict[str, list[int]] = {}
+    for at, course in enumerate(courses):
+        for name in course.through_a.keys() & asked:
+            through.setdefault(name, []).append(at)
+    return courses, through
 
 
 def _burden(study: Study, wire: str, course: ShortCourse) -> _Burden:
