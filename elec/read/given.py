@@ -44,6 +44,13 @@ def check_given(draft: Draft) -> None:
                 draft.wrong((*path, key), what, key=True)
         for below, on in _ons(path, entry):
             _times(draft, below, on)
+    for path, entry in draft.entries("circuits"):
+        if "switched" in entry and "switch" not in entry and path not in draft.made:
+            draft.wrong(
+                (*path, "switched"),
+                "it says where its switch stands, and no switch: is given; write its name",
+                key=True,
+            )
     _shared(draft)
 
 

@@ -20,12 +20,12 @@ def said(text: str) -> list[str]:
     ]
 
 
-def test_a_light_that_is_described_is_answered_with_the_line_to_write() -> None:
-    text = changed(("rating: 75 A", "rating: 75 A, engaged-light: {lamp: red}"))
+def test_a_list_is_answered_with_the_line_to_write() -> None:
+    text = changed(("rating: 75 A", "rating: 75 A, engaged-light: [lamp]"))
     assert said(text) == [
         (
-            "switches.master.engaged-light: expected a text such as "
-            'engaged-light: annunciator.J1.9; found lines of "key: value"'
+            'switches.master.engaged-light: expected lines of "key: value" or a text such as '
+            "engaged-light: annunciator.J1.9; found a list"
         )
     ]
 

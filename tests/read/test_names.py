@@ -82,6 +82,10 @@ ONE_CHANGE = [
         ('circuits.radio.bus: "battery" is a source; put a bus beside it and a feeder '
         "between the two")
     ]),
+    ("bus: main, breaker: 5 A", "bus: main, switched: ground, breaker: 5 A", [
+        ("circuits.radio.switched: it says where its switch stands, and no switch: is given; "
+        "write its name")
+    ]),
     ("breaker: 5 A, ", "", [
         ("circuits.radio: there is no protective device; write breaker: auto, or fuse: auto, "
         "or unprotected: and the reason")
