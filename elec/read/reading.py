@@ -178,10 +178,13 @@ def _document(draft: Draft, *, whole: bool) -> Document | None:
     check_ranges(draft)
     if not repeat(draft):
         return None
+    told = len(draft.mistakes)
     expand_reverse(draft)
     expand_changeovers(draft)
     expand_coils(draft)
     expand_taps(draft)
+    if not whole:
+        del draft.mistakes[told:]
     document = None
     try:
         document = Document.model_validate(draft.data, by_alias=True, by_name=False)
