@@ -113,6 +113,8 @@ def _shortfalls(
     netlist: Netlist, one: Values, weakest: Index, voltage_v: Array
 ) -> tuple[Shortfall, ...]:
     count = len(weakest)
+    if not count:
+        return ()
     each = one.take(np.zeros(count, np.intp))
     circuit = circuit_of(netlist, (one.resistance_ohm == 0.0).all(axis=1))
     this = np.zeros(each.load_value.shape, np.bool_)

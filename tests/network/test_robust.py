@@ -47,6 +47,14 @@ def test_a_case_that_is_solved_has_nothing_to_explain() -> None:
     assert collapse(*overloaded(900.0).build(), 0) is None
 
 
+def test_a_collapse_in_which_no_load_is_looked_at_names_none() -> None:
+    # as where nothing but what has the law of a resistance falls short
+    found = collapse(*overloaded(1000.0).build(), 0, most=0)
+    assert found is not None
+    assert found.short == ()
+    assert found.cause is None
+
+
 def test_the_least_voltage_binds_before_half_the_voltage() -> None:
     # At no less than 11 V no more than 11·(12.4 - 11)/0.040 = 385 W can be had (by hand).
     sketch = overloaded(500.0)
