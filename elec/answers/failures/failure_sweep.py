@@ -205,7 +205,7 @@ class Sweep:
             if key not in self._answers:
                 new.setdefault(key, (base, column))
         keys, picks = list(new), list(new.values())
-        most = at_once(self._short.netlist)
+        most = at_once(self.model.netlist)  # the values of the longer one have to fit as well
         for first in range(0, len(picks), most):
             chunk = picks[first : first + most]
             values = self._values(chunk)
