@@ -46,8 +46,10 @@ from elec.drawings.sheets.legend import TITLE as LEGEND
 from elec.drawings.sheets.legend import legend
 from elec.drawings.sheets.one_line import one_line
 from elec.drawings.sheets.panel import panel
+from elec.drawings.sheets.parts import used_symbols
 from elec.drawings.sheets.routes import routes
 from elec.drawings.sheets.together import together
+from elec.drawings.symbols import NAMES
 from elec.study import Study, analysis
 from elec.wiring.chains import chains
 
@@ -395,11 +397,18 @@ def alone(study: Study, planned: Planned, name: str) -> Planned:
     return replace(made, code=f"{planned.code}-{name}", names=(name,))
 
 
+def _symbols(study: Study) -> tuple[str, ...]:
+    """The symbols that stand on the other sheets, in the order of the table."""
+    others = [one for one in plan(study) if one.kind != "legend"]
+    shown = {name for one in others for sheet in _bare(study, one) for name in used_symbols(sheet)}
+    return tuple(name for name in NAMES if name in shown)
+
+
 def _legend(study: Study) -> Iterator[Planned]:
     def make(code: str) -> Sequence[Sheet]:
         block = replace(words.title_block(study, title), code=code)
         said = (how_to_measure(), PICTURE, *contact_facts(study))
-        return legend(block, words.paper(study, large=False), said)
+        return legend(block, words.paper(study, large=False), said, _symbols(study))
 
     title = LEGEND
     yield _planned("legend", title, make)

@@ -989,6 +989,7 @@ class _Builder:
         start, *stops = between
         function = wire.function or self.letter(between, "U")
         a, ends = self.any_end(start), [self.any_end(stop) for stop in stops]
+        title = f"{terminal_title(a)} to {' and '.join(map(terminal_title, ends))}"
         device = None
         if wire.fuse is not None:
             told = wire.fuse
@@ -1038,7 +1039,7 @@ class _Builder:
             name=name,
             kind="wire",
             path=("wires", index),
-            title=f"{start} to {' and '.join(stops)}",
+            title=title,
             function=function,
             number=self.numbers.number(function, given),
             rows=rows,
@@ -1108,6 +1109,22 @@ class _Builder:
                 source_end=ends[0][1] if ends else "",
                 far_end=ends[0][2] if ends else "",
             )
+
+
+def terminal_title(part: Part) -> str:
+    """The end of a signal wire as a person says it.
+
+    `radio J1-3`, `sense of voltage regulator`, `load side of starter contactor`, `main bus`.
+    """
+    connector, _, pin = part.contact.rpartition(".")
+    if part.kind == "connector":
+        return f"{part.label} {part.contact}"
+    if part.kind in ("switch", "contactor", "changeover"):
+        return f"{part.contact} side of {part.label}"
+    if connector:
+        return f"{part.label} {connector}-{pin}"
+    plain = ("", "+", "-", "1")
+    return part.label if part.contact in plain else f"{part.contact} of {part.label}"
 
 
 def at_terminal(part: Part, side: int) -> Part:

@@ -20,6 +20,7 @@ from elec.drawings.layout.channel import crossings
 from elec.drawings.records.circuits import circuit_record
 from elec.drawings.records.distribution import one_line_record
 from elec.drawings.sheet import Sheet
+from elec.drawings.sheets.parts import used_symbols
 from elec.drawings.svg import to_svg
 from elec.read import read
 from elec.study import Study
@@ -253,3 +254,12 @@ def test_a_flag_of_a_feeder_names_the_zone_of_its_other_end() -> None:
     for (here, leads), (there, back) in pairs:
         if here[:4] != there[:4]:  # rows of the frame: flags stand a column beside their bars
             assert (leads[:4], back[:4]) == (there[:4], here[:4])
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_legend_has_the_symbols_of_the_other_sheets_and_no_more(name: str) -> None:
+    shown = {s for d in drawn(name).drawings for sheet in d.sheets
+             for s in used_symbols(sheet) if d.kind != "legend"}  # fmt: skip
+    explained = {s for d in drawn(name).of("legend") for sheet in d.sheets
+                 for s in used_symbols(sheet)}  # fmt: skip
+    assert explained == shown

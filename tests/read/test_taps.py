@@ -4,7 +4,9 @@ from pathlib import Path
 
 import pytest
 
+from elec.answers.why.why_names import find
 from elec.model.system import System
+from elec.read import read
 from elec.read.reading import read_texts
 from elec.sizing.sizing import sizing
 from elec.study import Study
@@ -136,3 +138,27 @@ def test_a_bus_that_a_sense_wire_misspells_is_offered() -> None:
     (said,) = [str(mistake) for mistake in read_texts(texts).mistakes]
     assert 'there is no bus, source, equipment, connector or ground "mian"' in said
     assert 'did you mean "main"?' in said
+
+
+@pytest.mark.parametrize("asked", ["regulator.sense", "starter-contactor.load", "belly-beacon.+"])
+def test_a_terminal_is_found_as_tables_print_it(asked: str) -> None:
+    system = read(SYSTEMS / "foxglove").system
+    assert system is not None
+    study = Study(system)
+    found = find(study, asked)
+    wires = {c.id: c for c in chains(study).conductors()}
+    assert found
+    assert {one.kind for one in found} == {"wire"}
+    assert all(asked in (end_id(wires[one.name].a), end_id(wires[one.name].b)) for one in found)
+
+
+def test_a_wire_is_called_by_the_names_of_its_ends() -> None:
+    system = read(SYSTEMS / "foxglove").system
+    assert system is not None
+    titles = {chain.title for chain in chains(Study(system)).of("wire")}
+    assert {
+        "main bus to sense of voltage regulator",
+        "load side of starter contactor to starter engaged light",
+        "radio J1-3 to intercom J1-3",
+        "engine monitor J2-1 to engine sensor plug A",
+    } <= titles

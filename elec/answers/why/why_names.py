@@ -15,6 +15,7 @@ from elec.answers.connect.pins import pins
 from elec.finding import Place
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, chains
+from elec.wiring.ends import end_id
 
 Kind = Literal[
     "circuit",
@@ -147,6 +148,19 @@ def _other_names(study: Study, one: WhySubject) -> Iterator[str]:
         yield f"{way.between[0]} {way.between[1]}"
     elif one.kind == "place":
         yield f"within {one.name}"
+    elif one.kind == "wire":
+        yield from _terminals(study).get(one.name, ())
+
+
+@analysis
+def _terminals(study: Study) -> Mapping[str, tuple[str, ...]]:
+    """Wire → the terminals without a connector that it ends on, as tables print them."""
+    known = {f"{c.id}.{pin.contact}" for c in pins(study).by_id.values() for pin in c.pins}
+    found = {}
+    for conductor in chains(study).conductors():
+        ends = (end_id(part) for part in (conductor.a, conductor.b) if part.contact)
+        found[conductor.id] = tuple(end for end in ends if end not in known)
+    return found
 
 
 def _all(study: Study) -> Iterator[WhySubject]:

@@ -13,19 +13,19 @@ from elec.drawings.symbols import NAMES
 CONVENTIONS = (
     "All contacts are drawn as they are with every source off and every switch off.",
     "Text on a wire: its mark and length over the line; its gauge and colour under it.",
+    "Mark L31A22N: kind of circuit, its number, piece of wire, gauge; N: it leads to ground.",
     "A thick upright bar is a bus; a thinner one is a stud or post where conductors join.",
     "A dot joins conductors; lines that cross are not joined.",
     "A letter in a flag: the conductor goes on from the same letter on the same sheets.",
-    "C2/B3: sheet C2, zone B3, where the other end is drawn. Coil C2: the sheet with that coil.",
+    "C2/B3: sheet C2, zone B3 (B down, 3 across): the other end. Coil C2: the sheet of that coil.",
     "An oval is a shield; the line that leaves it is its drain. Without one it is open there.",
     "Two lines that cross between two conductors: these are twisted. A ring on one: coaxial.",
     "A box that stands in several places on a sheet says (part) in each.",
-    "The dashed line in a connector between two harnesses parts its halves; below: its own sheet.",
+    "The dashed line in a connector parts its halves; under it stands its own sheet.",
     "At a ground: on which of its terminals the wire lies, numbered on the sheet of grounds.",
     "Amps: the most that a circuit or feeder carries in any phase, lastingly, not in a start.",
     "Sized for: a source's rated current, a battery's five-minute rate, or what a device allows.",
     "Of a circuit's wires the one-line diagram names first and last, and the length of all.",
-    "Zones: letter down, number across, counted along the frame.",
 )
 CAUTIONS = (
     ADVICE,
@@ -36,17 +36,33 @@ CAUTIONS = (
 )
 
 
-def legend(title: TitleBlock, size: Size = "A4", connectors: Sequence[str] = ()) -> list[Sheet]:
-    """The legend as sheets of their own; `connectors` is how those are read and measured."""
+def legend(
+    title: TitleBlock,
+    size: Size = "A4",
+    connectors: Sequence[str] = (),
+    symbols: Sequence[str] = NAMES,
+) -> list[Sheet]:
+    """The legend as sheets of their own, with these `symbols`.
+
+    `connectors` is how those are read and measured.
+    """
     sheets = [_sheet(title, size, 0)]
     x0, y0, x1, _ = sheets[0].frame
     bottom = sheets[0].block[1] - 2.0
-    end = parts.draw_legend(sheets[0], NAMES, (x0 + 6.0, y0 + 4.0, x1 - 6.0, bottom), roomy=True)
-    end = _draw_signs(sheets[0], end + 5.0, y0 + 4.0)
-    left, y = end + 8.0, y0 + 4.0
+    end = parts.draw_legend(sheets[0], symbols, (x0 + 6.0, y0 + 4.0, x1 - 6.0, bottom), roomy=True)
+    signs, low = end + 2.0, y0 + 4.0 + 12.0 + PITCH_MM * len(SIGNS)
+    end = _draw_signs(sheets[0], signs, y0 + 4.0)
+    left, y = end + 4.0, y0 + 4.0
     for heading, notes in (
         ("Conventions", CONVENTIONS), ("Cautions", CAUTIONS), ("Connectors", connectors),
     ):  # fmt: skip
+        below = max(y, low) + parts.notes_mm(notes, x1 - 6.0 - signs)
+        if (
+            len(sheets) == 1
+            and left > signs
+            and below <= bottom < (y + parts.notes_mm(notes, x1 - 6.0 - left))
+        ):  # under the signs the lines are longer
+            left, y = signs, max(y, low)
         if y + parts.notes_mm(notes, x1 - 6.0 - left) > bottom:
             sheets.append(_sheet(title, size, len(sheets)))
             left, y = x0 + 6.0, y0 + 4.0
