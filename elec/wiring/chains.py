@@ -1124,6 +1124,8 @@ def terminal_title(part: Part) -> str:
     if connector:
         return f"{part.label} {connector}-{pin}"
     plain = ("", "+", "-", "1")
+    if part.contact.isdigit() and part.contact not in plain:
+        return f"{part.label} {part.contact}"
     return part.label if part.contact in plain else f"{part.contact} of {part.label}"
 
 

@@ -160,6 +160,11 @@ def _terminals(study: Study) -> Mapping[str, tuple[str, ...]]:
     for conductor in chains(study).conductors():
         ends = (end_id(part) for part in (conductor.a, conductor.b) if part.contact)
         found[conductor.id] = tuple(end for end in ends if end not in known)
+    for chain in chains(study).of("wire"):
+        start = study.document.wires[int(chain.path[1])].from_
+        if chain.device is not None and "." in start:  # the fuse stands between
+            for conductor in chain.conductors():
+                found[conductor.id] += (start,)
     return found
 
 
