@@ -205,7 +205,11 @@ def test_a_folder_that_may_only_be_read_is_told(folder: Path, name: str) -> None
         path.chmod(path.stat().st_mode & ~(stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH))
 
     def run() -> int:
-        main(["check", "plane"])  # loads what it needs, while it still may
+        command = list(WRITERS[name])
+        elsewhere = tempfile.mkdtemp()
+        warm = [*command[:-1], f"{elsewhere}/{command[-1]}"] if "-o" in command else None
+        main(warm or ["check", "plane"])  # loads what it needs, while it still may
+        shutil.rmtree(elsewhere)
         if os.getuid() == 0:  # whom no mode stops
             os.setgid(NOBODY)
             os.setuid(NOBODY)
