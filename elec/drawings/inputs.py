@@ -11,8 +11,8 @@ from msgspec import Struct
 from elec.drawings.sheet import Size, TitleBlock
 
 DeviceKind = Literal[
-    "breaker", "fuse", "limiter", "link", "switch", "button", "contactor", "relay", "changeover",
-    "dimmer", "diode", "schottky", "shunt",
+    "breaker", "fuse", "limiter", "link", "switch", "closed-contact", "button", "contactor",
+    "relay", "changeover", "dimmer", "diode", "schottky", "shunt",
 ]  # fmt: skip
 SourceKind = Literal["battery", "alternator", "external"]
 
@@ -23,6 +23,8 @@ class DrawnDevice(Struct, frozen=True, kw_only=True):
     kind: DeviceKind
     label: str = ""
     rating: str = ""
+    ref: str = ""
+    """The part that it is, where other sheets name its zone."""
 
 
 class Source(Struct, frozen=True, kw_only=True):
@@ -93,9 +95,9 @@ class OneLine(Struct, frozen=True, kw_only=True):
 
 NodeKind = Literal[
     "bus", "battery", "alternator", "external", "breaker", "fuse", "limiter", "link", "switch",
-    "button", "contactor", "relay", "changeover", "dimmer", "diode", "schottky", "shunt", "splice",
-    "connector", "equipment", "ground", "chassis", "stud", "flag", "note", "shield", "twist",
-    "coax", "bridge",
+    "closed-contact", "button", "contactor", "relay", "changeover", "dimmer", "diode", "schottky",
+    "shunt", "splice", "connector", "equipment", "ground", "chassis", "stud", "flag", "note",
+    "shield", "twist", "coax", "bridge",
 ]  # fmt: skip
 
 

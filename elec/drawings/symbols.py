@@ -57,6 +57,16 @@ def _switch() -> SymbolInk:
     return own(path(((0.9, 0.2), (5.3, 2.4))), ring(0.5, 0, 0.5), ring(5.5, 0, 0.5))
 
 
+def _closed_contact() -> SymbolInk:
+    """The blade lies against the stop of the other terminal: what moves it takes it off."""
+    return own(
+        path(((0.9, 0.1), (5.9, 1.5))),
+        path(((5.5, 0.5), (5.5, 2.3))),
+        ring(0.5, 0, 0.5),
+        ring(5.5, 0, 0.5),
+    )
+
+
 def _button() -> SymbolInk:
     return own(
         path(((0.2, 1.2), (5.8, 1.2))),
@@ -248,6 +258,7 @@ _BUILD: dict[str, tuple[Callable[[], SymbolInk], float, str, str]] = {
     "limiter": (_limiter, 6.5, "current limiter", ""),
     "link": (_link, 6.5, "fusible link", ""),
     "switch": (_switch, 6.0, "switch", ""),
+    "closed-contact": (_closed_contact, 6.0, "contact closed at rest", ""),
     "button": (_button, 6.0, "push button", ""),
     "contactor": (_contactor, 6.8, "contactor", ""),
     "relay": (_relay, 6.0, "relay", ""),

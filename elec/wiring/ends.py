@@ -55,7 +55,8 @@ def end_text(study: Study, part: Part) -> str:
     entry = study.document.switches.get(part.name)
     plain = "switch" if part.kind == "post" and part.contact else part.kind
     kind = (entry.kind if entry is not None else None) or plain
-    words = label if kind in label else f"{label} {kind}"
+    whole = kind in label or (part.kind == "post" and not part.contact)  # a post of it: said so
+    words = label if whole else f"{label} {kind}"
     return f"{words}, terminal {part.contact}" if part.contact else words
 
 

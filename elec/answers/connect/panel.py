@@ -22,6 +22,8 @@ Holds = Literal["breakers", "fuses", "switches"]
 _HOLDS: Mapping[str, Holds] = {
     "breaker": "breakers", "fuse": "fuses", "switch": "switches", "changeover": "switches",
 }  # fmt: skip
+HOW = "as it is fitted"
+"""Of a switch of several positions the file does not say which way its lever goes for each."""
 PANEL_SWITCHES = ("switch", "button", "changeover")
 """Kinds of switch that a hand reaches; contactors and relays stand elsewhere."""
 
@@ -351,6 +353,9 @@ def throw(study: Study, subject: Positioned) -> Throw:
     titles = list(dict.fromkeys(chain.title for chain in found))
     if subject.kind == "changeover" and len(titles) > 1:
         return Throw(up=titles[0], down=", ".join(titles[1:]))
+    entry = study.document.switches.get(subject.name)
+    if entry is not None and len(entry.positions) > 2:
+        return Throw(up=f"{len(entry.positions)} positions: {', '.join(entry.positions)}", down=HOW)
     down = "off" if subject.kind != "button" else "released: off"
     on = ", ".join(titles)
     return Throw(up=f"pressed: {on}" if subject.kind == "button" else f"on: {on}", down=down)

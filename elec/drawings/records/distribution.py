@@ -94,7 +94,7 @@ def _devices(
         if part.kind == "changeover":  # feeders that share it are drawn as one thing with one name
             kind, under = "changeover", ""
             label = f"{label}, coil {coil}{_at_rest(study, part)}" if coil else label
-        found.append(DrawnDevice(kind=kind, label=label, rating=under))  # type: ignore[arg-type]
+        found.append(DrawnDevice(kind=kind, label=label, rating=under, ref=part.id))  # type: ignore[arg-type]
     return tuple(found)
 
 

@@ -28,7 +28,7 @@ def _node(study: Study, chain: Chain, part: Part) -> Node:
     if part.kind in SWITCHING:
         line, load = part.terminals
         return Node(
-            kind=kind_of(study, part),  # type: ignore[arg-type]
+            kind="closed-contact" if _rests(study, part) else kind_of(study, part),  # type: ignore[arg-type]
             ref=part.id,
             label=part.label,
             sublabel=" ".join(
@@ -65,9 +65,10 @@ def _other(study: Study, part: Part) -> Node:
         )
         return Node(kind=kind, ref=part.id, label=part.label)  # type: ignore[arg-type]
     if part.kind == "post" and part.contact:  # a terminal of a switch, where two wires meet
-        return Node(kind="splice", ref=part.id, label=f"{part.label} {part.contact}")
+        return Node(kind="splice", ref=part.id, label=f"{part.label}, terminal {part.contact}")
     if part.kind == "post":
-        return Node(kind="bus", ref=part.id, label=part.label)
+        # "line post" in lists; a sheet has room for the name of the terminal alone
+        return Node(kind="bus", ref=part.id, label=part.label.removesuffix(" post"))
     if part.kind == "bus":
         return Node(kind="bus", ref=part.id, label=part.label)
     if part.kind == "shunt":

@@ -114,7 +114,7 @@ def _switch_row(
     return (
         position.name,
         subject.text,
-        subject.kind,
+        subject.kind if len(subject.chains) < 2 else f"{subject.kind}, {len(subject.chains)} poles",
         does.up,
         does.down,
         carries,

@@ -55,7 +55,7 @@ def draw_device(
     """A device centred on a row, label over it and rating under it; gives both terminals' x."""
     form = shape(device.kind)
     start = middle_x - form.length_mm / 2
-    end = sheet.symbol(device.kind, (start, y), ref=ref, net=net)
+    end = sheet.symbol(device.kind, (start, y), ref=device.ref or ref, net=net)
     sheet.text(
         middle_x,
         y - form.above_mm - 1.1,

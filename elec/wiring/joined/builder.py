@@ -154,7 +154,7 @@ class Builder:
             place=place,
             inlet=node,
             outlet=f"{load}.+" if circuit.jumper == "inside" else node,
-            label=f"{self.study.system.title('switches', name)}, post",
+            label=f"{self.study.system.title('switches', name)}, line post",
         )
 
     def _poles(self, name: str) -> Iterator[Part]:
