@@ -18,6 +18,7 @@ from elec.answers.base.days import days
 from elec.answers.base.points import points
 from elec.answers.connect.panel import panels
 from elec.answers.connect.spares import spares
+from elec.answers.doubt import log_replay
 from elec.answers.doubt.uncertainty import uncertainty
 from elec.answers.heat.heat import heat
 from elec.answers.time.power_up import power_up
@@ -33,7 +34,9 @@ from elec.sizing.sizing import sizing
 from elec.standards import defaults
 from elec.study import Study
 from elec.wiring.sources import output_a
-from tests.answers.helper import whole
+from tests.answers import test_log_replay
+from tests.answers.helper import small, whole
+from tests.answers.test_log_replay import AT_BATTERY
 from tests.checks.cases import cases, check_of, study_of
 from tests.standards.changed import default_of
 
@@ -198,6 +201,11 @@ ROWS: dict[str, Row] = {
     "map-accuracy": (100, "case: sensor-step: fail", "sensor-step"),
     "bundle-spacing": (4, "system: thistledown", "sensor-step"),
     "panel-columns": (2, "{}", "panels"),
+    "log-crank": (500, "{}", "engine log"),
+    "log-running": (1000, "{}", "engine log"),
+    "log-warm": (100, "{}", "engine log"),
+    "log-sag": (5, "{}", "engine log"),
+    "log-rest": (0.0001, "{}", "engine log"),
     "measured-current-share": (1, "case: measured-agrees: pass", "measured-agrees"),
     "measured-voltage-band": (0.01, "case: measured-agrees: bus", "measured-agrees"),
     "measured-resistance-share": (50, "{}", "ring-out"),
@@ -249,6 +257,11 @@ QUESTIONS: dict[str, Callable[[Study], object]] = {
     "fastenings": fastenings.fastenings_to_buy,
     "bands": lambda study: [table.rows for table in band_tables(uncertainty(study))],
     "cut list": bench.cut_list,
+    "engine log": lambda _: (
+        log_replay.replay(  # of a system of its own
+            small(test_log_replay.SYSTEM), test_log_replay.columns(test_log_replay.MADE), AT_BATTERY
+        ).rows
+    ),
     "first power-up": power_up,
     "meters": lambda study: [
         [cell.text for cell in row if isinstance(cell, Cell)]

@@ -67,8 +67,9 @@ def _other(study: Study, part: Part) -> Node:
     if part.kind == "post" and part.contact:  # a terminal of a switch, where two wires meet
         return Node(kind="splice", ref=part.id, label=f"{part.label}, terminal {part.contact}")
     if part.kind == "post":
-        # "line post" in lists; a sheet has room for the name of the terminal alone
-        return Node(kind="bus", ref=part.id, label=part.label.removesuffix(" post"))
+        # a sheet has room for the name of the terminal alone; lists call it "line post"
+        title = study.system.title("switches", part.name)
+        return Node(kind="bus", ref=part.id, label=f"{title}, line")
     if part.kind == "bus":
         return Node(kind="bus", ref=part.id, label=part.label)
     if part.kind == "shunt":

@@ -13,7 +13,7 @@ from elec.drawings.symbols import NAMES
 CONVENTIONS = (
     "All contacts are drawn as they are with every source off and every switch off.",
     "Text on a wire: its mark and length over the line; its gauge and colour under it.",
-    "Mark L31A22N: kind of circuit, its number, piece of wire, gauge; N: it leads to ground.",
+    "Mark L31A22N: kind of circuit, its number, piece of wire, gauge; N: a return or ground wire.",
     "A thick upright bar is a bus; a thinner one is a stud or post where conductors join.",
     "A dot joins conductors; lines that cross are not joined.",
     "A letter in a flag: the conductor goes on from the same letter on the same sheets.",
