@@ -12,6 +12,13 @@ MARKS = {"switch": ("1", "2", "3", "4", "5", "6"), "relays": ("87", "30", "87a")
 """Terminals where none are given: a switch of two poles as most are numbered, its middle ones
 common; a relay by the numbers of DIN 72552."""
 
+EXAMPLES = {
+    "ways": ("up", "down"),
+    "relays": ("flaps-up", "flaps-down"),
+    "limits": ("flap-up-limit", "flap-down-limit"),
+}
+"""What a list of two looks like."""
+
 
 class Reverse(Entry):
     """A motor that runs both ways: `reverse: switch`, `reverse: relays`, or with more said.
@@ -60,7 +67,8 @@ class Reverse(Entry):
             ("terminals", self.terminals, len(MARKS[self.by])),
         ):
             if names and (len(names) != count or len(set(names)) != count):
-                raise ValueError(f"{key} are {count} different names here")
+                such = ", ".join(EXAMPLES.get(key, MARKS[self.by]))
+                raise ValueError(f"{count} different names are asked for, as in {key}: [{such}]")
         of_relays = {"relays": self.relays, "interlock": self.interlock,
                      "breaker": self.breaker_a, "gauge": self.gauge}  # fmt: skip
         if self.by == "switch" and any(of_relays.values()):

@@ -33,9 +33,21 @@ def check_dimmer(draft: Draft, path: Path, entry: Mapping[str, Any]) -> None:
 def check_poles(draft: Draft) -> None:
     """Poles carry circuits or feeders that go through their switch, each terminal one of them."""
     for path, entry in draft.entries("switches"):
+        _off_first(draft, path, entry.get("positions"))
         poles = entry.get("poles")
         if isinstance(poles, dict):
             _poles(draft, path, entry, poles)
+
+
+def _off_first(draft: Draft, path: Path, positions: Any) -> None:
+    """A pole is closed in all positions but the first, and the two ways are the others."""
+    for index, word in enumerate(positions if isinstance(positions, list) else []):
+        if index and isinstance(word, str) and word.casefold() == "off":
+            rest = ", ".join(str(other) for other in positions if other != word)
+            draft.wrong(
+                (*path, "positions", index),
+                f"off stands first, wherever it lies on the lever: [{word}, {rest}]",
+            )
 
 
 def _poles(draft: Draft, path: Path, entry: Mapping[str, Any], poles: Mapping[str, Any]) -> None:
@@ -196,6 +208,7 @@ def expand_reverse(draft: Draft) -> None:
                 marks[(*path, "reverse", "by")] = draft.spot_of((*path, "reverse"))
         if isinstance(given, dict):
             _named_ways(draft, entry, given)
+            _stops(draft, entry, given)
         if isinstance(given, dict) and given.get("by") == "relays":
             _relays(draft, path, entry, given)
 
@@ -207,6 +220,23 @@ def _named_ways(draft: Draft, entry: dict[str, Any], given: dict[str, Any]) -> N
     positions = found.get("positions") if isinstance(found, dict) else None
     if isinstance(positions, list) and len(positions) == len(("off", "up", "down")):
         given.setdefault("ways", positions[1:])
+
+
+def _stops(draft: Draft, entry: dict[str, Any], given: dict[str, Any]) -> None:
+    """A motor that neither a position nor limit switches stop runs on for ever."""
+    name, switches = entry.get("switch"), draft.data.get("switches")
+    found = switches.get(name) if isinstance(switches, dict) else None
+    positions = found.get("positions") if isinstance(found, dict) else None
+    if (
+        isinstance(positions, list)
+        and len(positions) == len(("up", "down"))
+        and "limits" not in given
+    ):
+        draft.wrong(
+            ("switches", str(name), "positions"),
+            "none of the two stops the motor that it reverses; write three, off first: "
+            "[off, up, down], or limit switches at both ends (limits: under reverse:)",
+        )
 
 
 def _relays(draft: Draft, path: Path, entry: dict[str, Any], given: dict[str, Any]) -> None:

@@ -31,6 +31,13 @@ def _changed(old: str, new: str) -> str:
     return changed(old, new).replace(PLUG, "")
 
 
+def _with_positions(positions: str) -> str:
+    text = _changed(PLAIN, f"{PLAIN}, reverse: switch")
+    return text.replace(
+        "circuits:\n", f"switches: {{beacon: {{positions: {positions}}}}}\ncircuits:\n"
+    )
+
+
 def _by_relays(more: str = "") -> str:
     how = f"reverse: {{by: relays{more}}}" if more else "reverse: relays"
     return _changed(PLAIN, f"{PLAIN}, {how}").replace("circuits:\n", RELAYS)
@@ -160,7 +167,22 @@ def test_through_a_plug_the_limits_stay_at_the_motor(tmp_path: Path) -> None:
         ),
         (
             _changed(PLAIN, f"{PLAIN}, reverse: {{by: switch, terminals: [1, 2]}}"),
-            "terminals are 6 different names here",
+            "6 different names are asked for, as in terminals: [1, 2, 3, 4, 5, 6]",
+        ),
+        (
+            _changed(PLAIN, f"{PLAIN}, reverse: {{by: switch, limits: [only-one]}}"),
+            "2 different names are asked for, as in limits: [flap-up-limit, flap-down-limit]",
+        ),
+        (
+            _with_positions("[nose up, nose down]"),
+            (
+                "none of the two stops the motor that it reverses; write three, off first: "
+                "[off, up, down], or limit switches at both ends (limits: under reverse:)"
+            ),
+        ),
+        (
+            _with_positions("[nose up, off, nose down]"),
+            "off stands first, wherever it lies on the lever: [off, nose up, nose down]",
         ),
         (
             _changed(PLAIN, f"{PLAIN}, reverse: switch, switched: ground"),
