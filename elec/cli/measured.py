@@ -1,5 +1,6 @@
 """The command `elec measured`."""
 
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,9 +19,10 @@ from elec.cli.common import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
     from elec.answers.doubt.log_replay import LogSubjects
+    from elec.read.edit import Edits
     from elec.study import Study
 
 
@@ -115,29 +117,42 @@ def _listed(
 ) -> int:
     """Take the readings of a list, or show what they would change."""
     from elec.pages.closing.from_list import readings_answer
-    from elec.read.edit import CannotEdit, CannotSave, Edits
-    from elec.read.lists.grid import ListRefused
+    from elec.read.edit import Edits
     from elec.read.lists.readings import take_readings
-    from elec.write.values import clean
 
     path = the_system(system)
     study = study_of(str(path), how)
-    try:
+    with _told("Nothing was written."):
         edits = Edits.of(path)
         taken, notes = take_readings(edits, source, asked=column, sheet=sheet)
-        reading = edits.reading()
-        if reading.mistakes:
-            raise refused(reading.mistakes, "Nothing was written.", how)
-        diff = edits.diff()
-        written = tuple(file.name for file in edits.write()) if write else ()
-    except ListRefused as error:
-        said = [*error.messages, "Nothing was written."]
-        raise Problem("\n".join(clean(text) for text in said)) from None
-    except (CannotEdit, CannotSave) as error:
-        raise Problem(str(error)) from None
+        diff, written = _put(edits, write=write, how=how)
     answer = readings_answer(study, taken, notes, diff=diff, written=written)
     deliver(answer, how, options_of(study, how, system))
     return 0
+
+
+@contextmanager
+def _told(last: str) -> "Iterator[None]":
+    """What a list or the files cannot do becomes a message, with these words behind it."""
+    from elec.read.edit import CannotEdit, CannotSave
+    from elec.read.lists.grid import ListRefused
+    from elec.write.values import clean
+
+    try:
+        yield
+    except ListRefused as error:
+        said = [*error.messages, last]
+        raise Problem("\n".join(clean(text) for text in said)) from None
+    except (CannotEdit, CannotSave) as error:
+        raise Problem(str(error)) from None
+
+
+def _put(edits: "Edits", *, write: bool, how: Print) -> tuple[str, tuple[str, ...]]:
+    """What differs, and the files that were written, where that was asked."""
+    reading = edits.reading()
+    if reading.mistakes:
+        raise refused(reading.mistakes, "Nothing was written.", how)
+    return edits.diff(), tuple(file.name for file in edits.write()) if write else ()
 
 
 def _logged(
@@ -152,14 +167,12 @@ def _logged(
     """Put an engine monitor's log beside the model, and write what it says where asked."""
     from elec.answers.doubt.log_replay import LogColumns, replay
     from elec.pages.closing.from_log import log_answer
-    from elec.read.edit import CannotEdit, CannotSave, Edits
-    from elec.read.lists.grid import ListRefused
+    from elec.read.edit import Edits
     from elec.read.lists.log import put_log, read_log
-    from elec.write.values import clean
 
     path = the_system(system)
     study = study_of(str(path), how)
-    try:
+    with _told("Nothing was read from it."):
         log = read_log(source, column)
         subjects = _subjects(study, of, log.heads)
         columns = LogColumns(
@@ -173,16 +186,7 @@ def _logged(
         found = replay(study, columns, subjects)
         edits = Edits.of(path)
         put_log(edits, [one for row in found.rows for one in row.writes])
-        reading = edits.reading()
-        if reading.mistakes:
-            raise refused(reading.mistakes, "Nothing was written.", how)
-        diff = edits.diff()
-        written = tuple(file.name for file in edits.write()) if write else ()
-    except ListRefused as error:
-        said = [*error.messages, "Nothing was read from it."]
-        raise Problem("\n".join(clean(text) for text in said)) from None
-    except (CannotEdit, CannotSave) as error:
-        raise Problem(str(error)) from None
+        diff, written = _put(edits, write=write, how=how)
     notes = [f"Read: {log.read_as}; {len(log.time_s)} rows. Volts at {subjects.at}."]
     notes += [f"{count} empty cells of {kind} are left out." for kind, count in log.missing.items()]
     answer = log_answer(study, found, notes, diff=diff, written=written)
