@@ -54,3 +54,34 @@ def test_what_is_no_coil_has_no_symbol_inside() -> None:
         equipment_node(study("foxglove"), part) for part in parts if part.kind == "equipment"
     ]
     assert {node.inner for node in nodes} == {"", "coil-diode"}
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur", "yarrow"])
+def test_coil_and_contact_name_the_zone_in_which_the_other_is_drawn(name: str) -> None:
+    """Not that of a title or of the beginning of a feeder, where they do not stand."""
+    sheets = drawn(name).sheets
+    text = " ".join(i.text for s in sheets for i in s.items if i.text)
+    coils = {  # of starters: their contacts lie on a circuit's sheet of its own
+        f"{sheet.title.label}/{_zone(sheet, item.box)}"
+        for sheet in sheets
+        for item in sheet.items
+        if item.ref.endswith(".+") and "starter" in item.ref and sheet.title.label[0] == "C"
+        and item.ref.removesuffix(".+") in coil_loads(study(name))
+    }  # fmt: skip
+    assert coils
+    assert all(there in text for there in coils), coils
+    feeders = {p.id for chain in chains(study(name)).of("feeder") for p in chain.parts()
+               if p.kind == "contactor" and p.name in study(name).document.switches
+               and study(name).document.switches[p.name].coil}  # fmt: skip
+    contacts = {
+        f"{sheet.title.label}/{_zone(sheet, item.box)}"
+        for sheet in sheets
+        for item in sheet.items
+        if item.ref in feeders and isinstance(item.ink, Placed)
+    }
+    assert contacts
+    assert all(there in text for there in contacts), contacts
+
+
+def _zone(sheet: Sheet, box: tuple[float, float, float, float]) -> str:
+    return sheet.zone((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)

@@ -117,7 +117,8 @@ def _moves(study: Study, chain: Chain) -> Iterator[tuple[str, str, tuple[str, ..
     for part in chain.parts():
         fed = coil_chain(study, part.name) if part.kind in CONTACTS else None
         if fed is not None and fed.name != chain.name:
-            coils[part.label] = drawn_at(fed.name, load_of.get(part.name, ""))
+            # by its terminal: a coil is called like its circuit, whose title stands first
+            coils[part.label] = drawn_at(fed.name, f"{load_of.get(part.name, '')}.+")
     if coils:
         said_of = ", ".join(f"{label} ({SPOT})" for label in coils)
         yield ("coils" if len(coils) > 1 else "coil"), said_of, tuple(coils.values())
