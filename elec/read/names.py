@@ -13,7 +13,7 @@ from elec.read.coils import coil_of, coils, contacts_of
 from elec.read.draft import Draft, Path, near
 from elec.read.ends import Ends
 from elec.read.panels import check_panels
-from elec.read.poles import check_dimmer, check_poles
+from elec.read.poles import check_contactor, check_dimmer, check_poles
 from elec.read.power.alternators import check_field_wire
 from elec.read.power.devices import check_device
 from elec.read.shape import CABLES, RENAMED, SECTIONS
@@ -250,6 +250,7 @@ class _Names:
 
     def feeder(self, path: Path, entry: Mapping[str, Any]) -> None:
         self.devices(path, entry, needed=False)
+        check_contactor(self.draft, path, entry)
         far = entry.get("far-end")
         if isinstance(far, dict):
             self.devices((*path, "far-end"), far, needed=True)
@@ -341,6 +342,7 @@ class _Names:
         self.known(path, entry, "ground-point", "grounds", "ground")
         self.post(path, entry)
         self.branches(path, entry)
+        check_contactor(self.draft, path, entry)
         check_dimmer(self.draft, path, entry)
         self.contacts(path, entry)
         self.via(path, entry)

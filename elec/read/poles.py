@@ -13,6 +13,8 @@ from elec.model.switch import REST
 from elec.read.coils import FEEDING
 from elec.read.draft import Draft, Path, near
 
+_BY_HAND = {"switch": "switch", "button": "switch", "changeover": "changeover", "dimmer": "dimmer"}
+"""Kinds that no coil moves → the key that names one."""
 _NAMING = ("switch", "contactor", "changeover", "dimmer")
 
 
@@ -28,6 +30,35 @@ def check_dimmer(draft: Draft, path: Path, entry: Mapping[str, Any]) -> None:
             "what is left in a dimmer at its brightest is not said; write under switches: "
             f"{name}: {{kind: dimmer, resistance: 0.3 Ω}}",
         )
+
+
+def check_contactor(draft: Draft, path: Path, entry: Mapping[str, Any]) -> None:
+    """What stands as a contactor is one: no box, and no switch that a hand moves."""
+    name, switches = entry.get("contactor"), draft.data.get("switches")
+    known = switches if isinstance(switches, dict) else {}
+    found = known.get(name) if isinstance(name, str) else None
+    equipment = draft.data.get("equipment")
+    boxes = equipment if isinstance(equipment, dict) else {}
+    if isinstance(name, str) and found is None and name in boxes and known:
+        draft.wrong(
+            (*path, "contactor"),
+            f"{name} is a piece of equipment; a contactor stands under switches: with its coil",
+        )
+    elif isinstance(found, dict) and found.get("kind") in _BY_HAND:
+        draft.wrong(
+            (*path, "contactor"),
+            f"{name} is a {found['kind']} that a hand moves; write "
+            f"{_BY_HAND[found['kind']]}: {name}",
+        )
+    elif isinstance(found, dict) and "coil" not in found:
+        for other, one in known.items():
+            coil = one.get("coil") if isinstance(one, dict) else None
+            if isinstance(coil, dict) and coil.get("switch") == name:
+                draft.wrong(
+                    (*path, "contactor"),
+                    f"{name} is the switch of the coil of {other}; name that: contactor: {other}",
+                )
+                return
 
 
 def check_poles(draft: Draft) -> None:

@@ -4,6 +4,7 @@ In: demand, a chain with a device. Out: the steps to the least rating that holds
 ratings that are made. Which one is taken stands in `elec.sizing.picking`.
 """
 
+import math
 from collections.abc import Mapping
 from typing import NamedTuple
 
@@ -120,6 +121,41 @@ class Device(Struct, frozen=True, kw_only=True):
         return holds_inrush(
             self.kind, self.family, rating_a, self.inrush_a, self.inrush_s, warmth=self.warmth
         )
+
+
+class Start(Struct, frozen=True, kw_only=True):
+    """What a device carries while the starter turns."""
+
+    first_a: float
+    """In the first turn, as long as it lasts."""
+    first_s: float
+    turning_a: float
+    """After it."""
+    turns_s: float
+    """How long the starter turns, the first turn counted."""
+
+    def opens_s(self, device: Device, rating_a: float) -> float | None:
+        """When a device of this class and that rating may open at the earliest.
+
+        What the first turn uses up is taken off what is left; None where no curve tells.
+        """
+        first_s = self._alone_s(device, rating_a, self.first_a)
+        turning_s = self._alone_s(device, rating_a, self.turning_a)
+        if first_s is None and turning_s is not None and turning_s <= self.turns_s:
+            return turning_s  # the first turn, beyond the curve, makes it no later
+        if first_s is None or turning_s is None:
+            return None
+        if first_s <= self.first_s:
+            return first_s
+        return self.first_s + (1 - self.first_s / first_s) * turning_s
+
+    def _alone_s(self, device: Device, rating_a: float, amps: float) -> float | None:
+        if amps <= rating_a * min(1.0, device.warmth):
+            return math.inf
+        held = holds_inrush(
+            device.kind, device.family, rating_a, amps, self.turns_s, warmth=device.warmth
+        )
+        return None if held is None else held[1]
 
 
 class Interrupts(Struct, frozen=True, kw_only=True):

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from elec.sizing.coordination import compared, hardest
-from elec.sizing.devices import Device, ratings_of
+from elec.sizing.devices import Device, Start, ratings_of
 from elec.sizing.picking import choose
 from elec.standards import default
 from elec.study import Study
@@ -30,6 +30,8 @@ def feeder_device(
     load_a: float,
     behind: Sequence[Device],
     others: Sequence[tuple[float, str]] = (),
+    *,
+    start: Start | None = None,
 ) -> Device:
     """The device of a feeder that carries `load_a` in the solved network.
 
@@ -43,6 +45,7 @@ def feeder_device(
         load_a: the most that it carries for longer than a start.
         behind: the devices on its far bus.
         others: what it carries at other times, in amperes, and when.
+        start: what it carries while the starter turns.
     """
     for end in (chain.source_end, chain.far_end):
         source = study.document.sources.get(end)
@@ -65,7 +68,25 @@ def feeder_device(
             after = choose(study, chain, amps * RESERVE, lasting=True)
             if after.rating_a is None or after.rating_a > (device.rating_a or 0.0):
                 device = replace(after, decided=f"{amps:.1f} A {when}")
+    if device.rating_a is not None and start is not None:
+        device = _through(device, start)
     return device if device.rating_a is None else _after(study, device, behind)
+
+
+def _through(device: Device, start: Start) -> Device:
+    """The smallest rating from that of a device on that stays closed while the starter turns.
+
+    Where no curve tells, or none is large enough, it stays: the check says so.
+    """
+    for rating in ratings_of(device.kind, device.family):
+        if rating >= (device.rating_a or 0.0):
+            opens_s = start.opens_s(device, rating)
+            if opens_s is not None and opens_s > start.turns_s:
+                if rating == device.rating_a:
+                    return device
+                why = f"{start.turning_a:.0f} A for {start.turns_s:g} s while the starter turns"
+                return replace(device, rating_a=rating, decided=why)
+    return device
 
 
 def _after(study: Study, device: Device, behind: Sequence[Device]) -> Device:

@@ -162,3 +162,20 @@ def test_one_message_with_the_path_that_was_written(tmp_path: Path, coil: str, p
 def test_a_coil_that_nobody_feeds_is_in_no_bundle(tmp_path: Path) -> None:
     (message,) = wrong(tmp_path, "0.8 A", BUNDLED)
     assert 'there is no circuit, feeder, cable or ground "master-coil"' in message
+
+
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [
+        ("lamp", "lamp is a piece of equipment; a contactor stands under switches: with its coil"),
+        ("key", "key is the switch of the coil of master; name that: contactor: master"),
+        ("push", "push is a button that a hand moves; write switch: push"),
+    ],
+)
+def test_what_is_no_contactor_is_told(tmp_path: Path, name: str, says: str) -> None:
+    """The current of the start would flow through a switch of the panel, and nobody said so."""
+    text = TEXT.replace("contactor: master,", f"contactor: {name},")
+    text = text.replace(
+        "  master: {", "  key: {place: panel}\n  push: {kind: button, place: panel}\n  master: {"
+    )
+    assert wrong(tmp_path, "{draw: 0.8 A, switch: key}", text) == [says]

@@ -17,11 +17,11 @@ from elec.model.system import Condition
 from elec.network.netlist import Array, Solution, State, Values
 from elec.network.solve import solve
 from elec.sizing.order import cranking
-from elec.standards import default
+from elec.sizing.starter_cables import FirstTurn, first_turn, named_starter, starter_of
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL
 from elec.wiring.circuit_model import LoadPort, minimum_v
-from elec.wiring.demand import conditions, demand
+from elec.wiring.demand import conditions
 
 SENSITIVE = ("electronic", "inductive")
 """What a dip of some tens of ms resets or lets drop: electronics, coils. A lamp only flickers."""
@@ -34,6 +34,8 @@ class Turn(Struct, frozen=True, kw_only=True):
     load_v: Mapping[str, float]
     """Equipment that is on and fed → its least voltage."""
     battery_a: Mapping[str, float]
+    wire_a: Mapping[str, float]
+    """Conductor → what it carries."""
     computed: bool
     """False where the network has no numbers."""
 
@@ -50,6 +52,8 @@ class Crank(Struct, frozen=True, kw_only=True):
     assumed: bool
     """Whether these two are defaults."""
     running_a: float
+    turns_s: float
+    """How long the starter turns, the first turn counted."""
     first: Turn
     turning: Turn
 
@@ -82,42 +86,6 @@ class LoadDip(Struct, frozen=True, kw_only=True):
         if self.first_v >= self.minimum_v:
             return False
         return None if self.rides_s is None else self.rides_s < self.first_s
-
-
-STARTER_A = 20.0
-"""A motor that draws less turns no engine: usual are 100 to 300 A (our judgement)."""
-STARTER_WORDS = ("starter", "starter-motor", "cranking-motor")
-
-
-def named_starter(name: str) -> bool:
-    """Whether a load is called a starter; its contactor or coil is none."""
-    return name.endswith(STARTER_WORDS)
-
-
-def starter_of(study: Study, phase: str) -> str | None:
-    """The load that turns the engine in a phase of cranking.
-
-    The one that is called a starter; else the motor that draws most of those that are on while
-    engines are turned and never else. None where there is none, or its current is not known: no
-    other load stands in for it.
-    """
-    found, turning = demand(study), cranking(study)
-    amps: dict[str, float] = {}
-    for name, load in found.loads.items():
-        draws = [m.draw for m in load.phases.get(phase, ()) if m.draw is not None]
-        if draws:
-            amps[name] = max(found.highest_a(draw) for draw in draws)
-    named = {name: a for name, a in amps.items() if named_starter(name)}
-    entries = study.document.equipment
-    motors = {
-        name: a
-        for name, a in amps.items()
-        if entries[name].character == "motor"
-        and a >= STARTER_A
-        and turning.issuperset(found.loads[name].phases)
-    }
-    every = named or motors
-    return max(every, key=lambda name: every[name], default=None)
 
 
 def without_starter(study: Study) -> tuple[str, ...]:
@@ -164,6 +132,7 @@ def _crank(study: Study, phase: str, condition: Condition, starter: str) -> Cran
         first_s=turn.lasts_s,
         assumed=turn.assumed,
         running_a=turn.running_a,
+        turns_s=turn.turns_s,
         first=turns[0],
         turning=turns[1],
     )
@@ -181,34 +150,9 @@ def _turn(study: Study, found: Points, values: Values, solution: Solution, at: i
             branch.name: -float(solution.battery_a[i, at])
             for i, branch in enumerate(found.model.netlist.batteries)
         },
+        wire_a={name: abs(float(solution.resistor_a[row, at])) for name, row in found.rows.items()},
         computed=int(solution.state[at]) != State.NUMERICAL,
     )
-
-
-class FirstTurn(Struct, frozen=True, kw_only=True):
-    """What a starter draws while its rotor still stands."""
-
-    running_a: float
-    factor: float
-    """Times the running current."""
-    lasts_s: float
-    assumed: bool
-    """Whether factor and time are defaults."""
-
-
-def first_turn(study: Study, starter: str, phase: str, condition: Condition) -> FirstTurn:
-    """The first turn of a starter: its `inrush:`, else a default."""
-    found = demand(study)
-    modes = found.loads[starter].active(phase, condition)
-    usual_a = max((found.highest_a(m.draw) for m in modes if m.draw is not None), default=0.0)
-    given = study.document.equipment[starter].inrush
-    factor, lasts_s = default("starter-first-turn-factor").value, default("starter-first-turn-time")
-    if given is None:
-        return FirstTurn(running_a=usual_a, factor=factor, lasts_s=lasts_s.si, assumed=True)
-    factor = given.factor or 1.0
-    if given.current_a is not None:
-        factor = given.current_a / usual_a if usual_a > 0 else 1.0
-    return FirstTurn(running_a=usual_a, factor=factor, lasts_s=given.lasts_s, assumed=False)
 
 
 def first_turned(

@@ -23,7 +23,7 @@ SURGING = ("lamp", "motor")
 @check(
     "Every breaker and fuse stays closed while its loads are switched on",
     sources=(Cite("elec", "switch-on against opening time", "computed"),),
-    given="inrush on equipment",
+    given="inrush on equipment that a device feeds",
 )
 def device_holds_inrush(study: Study) -> Iterator[Finding]:
     """A cold lamp draws some ten times its current for a moment, a motor five times for longer.

@@ -28,7 +28,7 @@ MOTORS = frozenset({"actuator", "blower", "compressor", "fan", "motor", "pump", 
     "The breaker or fuse of a motor opens when it is held fast",
     sources=(Cite("elec", "motors held fast", "judgement"),),
     limits=("stall-opens",),
-    given="character motor or stall on equipment",
+    given="character motor or stall on equipment that a device feeds",
 )
 def device_opens_stall(study: Study) -> Iterator[Finding]:
     """A jammed pump or flap takes several times its current until something opens, or burns.

@@ -246,9 +246,10 @@ def _chosen(
         if len(head.kinds) > 1 and head.number not in taken and open_:
             mistakes.append(
                 f"{name}, row {start + 1}, column {letters(head.number)}: whose amperes "
-                f"{shown(head.text)} are is not said; say --column {open_[0]}="
-                f"{letters(head.number)}, or "
-                f"{' '.join(f'--column {kind}=none' for kind in open_)}"
+                f"{shown(head.text)} are is not said; say "
+                + " or ".join(f"--column {kind}={letters(head.number)}" for kind in open_)
+                + ", or to leave it out "
+                + " ".join(f"--column {kind}=none" for kind in open_)
             )
     mistakes += [
         f"{name}, row {start + 1}: no head says {kind}; say --column {kind}=C"

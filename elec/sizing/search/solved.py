@@ -13,10 +13,12 @@ from elec.network.netlist import Array
 from elec.network.solve import solve
 from elec.sizing.after_failure import after_failure_a, left_to_elec
 from elec.sizing.chosen import Moment, Solved
+from elec.sizing.devices import Start
 from elec.sizing.feeder_devices import AFTER_FAILURE, CHARGING, feeder_device
 from elec.sizing.order import loads_on
 from elec.sizing.picking import circuit_device, with_twins
 from elec.sizing.search.drop import SearchDrop
+from elec.sizing.starter_cables import first_turn, starter_of
 from elec.wiring.cases import cases
 from elec.wiring.chains import Chain
 from elec.wiring.charging import charging_a
@@ -107,14 +109,37 @@ class SearchSolved(SearchDrop):
                     (max((found.get(c.id, 0.0) for c in chain.conductors()), default=0.0), why)
                     for found, why in ((self.after_a, AFTER_FAILURE), (self.charge_a, CHARGING))
                 ]
+                start = self._start_of(chain)
                 behind = [devices[n] for n in self.behind[chain.name] if n in devices]
                 if chain.device is not None:
-                    devices[chain.name] = feeder_device(self.study, chain, load, behind, others)
+                    devices[chain.name] = feeder_device(
+                        self.study, chain, load, behind, others, start=start
+                    )
                 if chain.far is not None:
-                    far = feeder_device(self.study, chain.far, load, (), others)
+                    far = feeder_device(self.study, chain.far, load, (), others, start=start)
                     devices[chain.far.name] = replace(far, chain=chain.name, at_far_end=True)
             if devices == before:
                 return
+
+    def _start_of(self, chain: Chain) -> Start | None:
+        """What a feeder carries while the starter turns; its first turn as if the battery held."""
+        found = []
+        for phase, condition in self.moments:
+            starter = starter_of(self.study, phase) if phase in self.cranking else None
+            if starter is None:
+                continue
+            turn = first_turn(self.study, starter, phase, condition)
+            carried = (self.work.currents.get(c.id, {}) for c in chain.conductors())
+            amps = max((a.get((phase, condition), 0.0) for a in carried), default=0.0)
+            found.append(
+                Start(
+                    first_a=amps * max(1.0, turn.factor),
+                    first_s=turn.lasts_s,
+                    turning_a=amps,
+                    turns_s=turn.turns_s,
+                )
+            )
+        return max(found, key=lambda one: (one.turning_a, one.turns_s), default=None)
 
     def _sizes(self, gauges: Mapping[str, str]) -> Sizes:
         work = self.work

@@ -1,0 +1,51 @@
+"""What `auto` takes in the way of the starter's current stays closed until the engine runs."""
+
+from elec.check import run
+from elec.finding import Verdict
+from elec.sizing.sizing import sizing
+from elec.study import Study
+from tests.answers.helper import small
+
+SYSTEM = """\
+system: {name: Started, nominal: 14 V, return: wired, electrically-dependent: no}
+phases:
+  start: {lasts: 15 s, engine: cranking}
+  cruise: {lasts: 1 h, engine: 2400 rpm}
+sources:
+  battery: {kind: lead-acid, place: firewall, capacity: 18 Ah, resistance: 9 mΩ}
+buses: {stud: {place: firewall}}
+feeders: [{from: battery, to: stud, limiter: {rating: RATING, stub: 4 in}}]
+grounds: {block: {place: firewall, kind: block}}
+equipment:
+  starter: {place: engine, draw: 110 A, on: {start: 4 s}, character: motor,
+    inrush: {factor: 3, lasts: 50 ms}}
+  radio: {place: firewall, draw: 2 A, on: cruise}
+circuits:
+  starter: {bus: stud, feeds: starter, gauge: AWG 4, unprotected: starter main circuit}
+  radio: {bus: stud, breaker: 5 A, feeds: radio}
+places: {engine: {}, firewall: {}}
+ways: [{between: [engine, firewall], length: 2 ft}]
+"""
+
+
+def started(rating: str) -> Study:
+    return small(SYSTEM.replace("RATING", rating))
+
+
+def verdict(study: Study) -> Verdict:
+    (found,) = (f for f in run(study, deep=False) if f.check == "device-holds-start")
+    return found.verdict
+
+
+def test_the_rating_that_is_taken_holds_the_start_and_the_next_smaller_does_not() -> None:
+    study = started("auto")
+    device = sizing(study).devices["battery-to-stud"]
+    assert (device.rating_a, device.decided) == (80.0, "110 A for 4 s while the starter turns")
+    assert verdict(study) is Verdict.PASS
+    assert verdict(started("60 A")) is Verdict.FAIL
+
+
+def test_a_rating_that_is_given_stays() -> None:
+    study = started("15 A")
+    assert sizing(study).devices["battery-to-stud"].rating_a == 15.0
+    assert verdict(study) is Verdict.FAIL
