@@ -6,6 +6,7 @@ ratings that are made. Which one is taken stands in `elec.sizing.picking`.
 
 import math
 from collections.abc import Mapping
+from contextlib import suppress
 from typing import NamedTuple
 
 from msgspec import Struct
@@ -139,23 +140,28 @@ class Start(Struct, frozen=True, kw_only=True):
 
         What the first turn uses up is taken off what is left; None where no curve tells.
         """
-        first_s = self._alone_s(device, rating_a, self.first_a)
-        turning_s = self._alone_s(device, rating_a, self.turning_a)
-        if first_s is None and turning_s is not None and turning_s <= self.turns_s:
-            return turning_s  # the first turn, beyond the curve, makes it no later
-        if first_s is None or turning_s is None:
+        alone = [self._alone(device, rating_a, amps) for amps in (self.first_a, self.turning_a)]
+        if None in alone:
             return None
-        if first_s <= self.first_s:
-            return first_s
-        return self.first_s + (1 - self.first_s / first_s) * turning_s
+        (first_s, first_sure), (turning_s, turning_sure) = (one for one in alone if one is not None)
+        opens_s = first_s
+        if first_s > self.first_s:
+            opens_s = self.first_s + (1 - self.first_s / first_s) * turning_s
+        sure = first_sure and (turning_sure or opens_s == first_s)
+        return opens_s if sure or opens_s <= self.turns_s else None
 
-    def _alone_s(self, device: Device, rating_a: float, amps: float) -> float | None:
-        if amps <= rating_a * min(1.0, device.warmth):
-            return math.inf
-        held = holds_inrush(
-            device.kind, device.family, rating_a, amps, self.turns_s, warmth=device.warmth
-        )
-        return None if held is None else held[1]
+    def _alone(self, device: Device, rating_a: float, amps: float) -> tuple[float, bool] | None:
+        """When it may open at that current, and whether so or, beyond its curve, even sooner."""
+        holds_a = rating_a * min(1.0, device.warmth)
+        if amps <= holds_a:
+            return math.inf, True
+        with suppress(NotCovered):
+            band = band_of(device.kind, device.family, rating_a)
+            end = max((p.multiple for p in band.points if p.least_s is not None), default=0.0)
+            for multiple, sure in ((amps / holds_a, True), (min(amps / holds_a, end), False)):
+                with suppress(NotCovered):
+                    return least_opening_time_s(band=band, multiple=multiple), sure
+        return None
 
 
 class Interrupts(Struct, frozen=True, kw_only=True):

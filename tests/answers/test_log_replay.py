@@ -322,7 +322,7 @@ def test_columns_are_known_by_their_heads_in_any_order(tmp_path: Path) -> None:
           'to leave it out --column alternator-amps=none')),
         (HEADS.replace("Alternator amps", "Amps").replace("Battery amps (A)", "Oil (psi)") + "\n"
          + rows(),
-         'say --column alternator-amps=D or --column battery-amps=D, or to leave it out'),
+         "say --column alternator-amps=D or --column battery-amps=D, or to leave it out"),
         (HEADS.replace("Battery amps (A)", "Essential volts (V)") + "\n" + rows(),
          'may be any of C "Main bus volts (V)", E "Essential volts (V)"; say --column volts=C'),
         (HEADS.replace("Time (s)", "Time") + "\n" + rows(), '"Time" says no unit'),

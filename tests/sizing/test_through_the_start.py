@@ -14,7 +14,7 @@ phases:
 sources:
   battery: {kind: lead-acid, place: firewall, capacity: 18 Ah, resistance: 9 mΩ}
 buses: {stud: {place: firewall}}
-feeders: [{from: battery, to: stud, limiter: {rating: RATING, stub: 4 in}}]
+feeders: [{from: battery, to: stud, KIND: {rating: RATING, stub: 4 in}}]
 grounds: {block: {place: firewall, kind: block}}
 equipment:
   starter: {place: engine, draw: 110 A, on: {start: 4 s}, character: motor,
@@ -28,8 +28,8 @@ ways: [{between: [engine, firewall], length: 2 ft}]
 """
 
 
-def started(rating: str) -> Study:
-    return small(SYSTEM.replace("RATING", rating))
+def started(rating: str, kind: str = "limiter") -> Study:
+    return small(SYSTEM.replace("RATING", rating).replace("KIND", kind))
 
 
 def verdict(study: Study) -> Verdict:
@@ -46,6 +46,7 @@ def test_the_rating_that_is_taken_holds_the_start_and_the_next_smaller_does_not(
 
 
 def test_a_rating_that_is_given_stays() -> None:
-    study = started("15 A")
+    """A fuse of 15 A before a starter of 110 A: beyond its curve it opens no later than at its end."""
+    study = started("15 A", "fuse")
     assert sizing(study).devices["battery-to-stud"].rating_a == 15.0
     assert verdict(study) is Verdict.FAIL
