@@ -46,7 +46,7 @@ def test_the_rating_that_is_taken_holds_the_start_and_the_next_smaller_does_not(
 
 
 def test_a_rating_that_is_given_stays() -> None:
-    """A fuse of 15 A before a starter of 110 A: beyond its curve it opens no later than at its end."""
+    """A fuse of 15 A before a starter of 110 A: beyond its curve it opens even sooner."""
     study = started("15 A", "fuse")
     assert sizing(study).devices["battery-to-stud"].rating_a == 15.0
     assert verdict(study) is Verdict.FAIL
