@@ -4,6 +4,7 @@ In: chains, sizing. Out: `Hot` wires and `Isolation` by source. Live is what a b
 without passing a switch, contactor or changeover.
 """
 
+import math
 from collections.abc import Iterator
 
 from msgspec import Struct
@@ -12,6 +13,7 @@ from elec.model.source import LeadAcid, Lithium
 from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, Part, chains
+from elec.wiring.limits import limit
 from elec.wiring.runs import runs
 
 OPENING = ("switch", "contactor", "changeover")
@@ -33,12 +35,20 @@ class Hot(Struct, frozen=True, kw_only=True):
     """Whether a live wire leaves that place."""
     length_m: float
     device: str
-    """Label of the device that protects the live part; empty where none does."""
+    """Label of the device that protects the live part, its own or one nearer to the battery; empty
+    where none does."""
     rating_a: float | None
     beside: bool
     """Whether that device sits at the battery's place."""
     load: str
     """What it feeds, for a circuit; empty for a feeder."""
+
+
+class Guard(Struct, frozen=True, kw_only=True):
+    """What lets no more into a live wire than its rating."""
+
+    label: str
+    rating_a: float | None
 
 
 class Isolation(Struct, frozen=True, kw_only=True):
@@ -73,19 +83,86 @@ def _batteries(study: Study) -> Iterator[str]:
             yield name
 
 
-def live_buses(study: Study, battery: str) -> tuple[str, ...]:
-    """Buses that a battery reaches past no switch, itself first."""
+def live_buses(study: Study, battery: str, less_a: float = -math.inf) -> tuple[str, ...]:
+    """Buses that a battery reaches past no switch, itself first.
+
+    With `less_a` only past no device beside it, either, that has so much or less.
+    """
     found = [battery]
     for here in found:
-        for chain in chains(study).of("feeder"):
-            if any(_opens(part) for part in chain.parts()):
-                continue
-            diode = any(part.kind == "diode" for part in chain.parts())
-            if chain.source_end == here and chain.far_end not in found:
-                found.append(chain.far_end)
-            elif chain.far_end == here and not diode and chain.source_end not in found:
-                found.append(chain.source_end)
+        for chain, there in _onwards(study, here):
+            guard = _beside(study, battery, chain)
+            if there not in found and (guard is None or _size(guard) > less_a):
+                found.append(there)
     return tuple(found)
+
+
+def _onwards(study: Study, here: str) -> Iterator[tuple[Chain, str]]:
+    """Feeders that a live end feeds past no switch, each with its other end."""
+    for chain in chains(study).of("feeder"):
+        if any(_opens(part) for part in chain.parts()):
+            continue
+        if chain.source_end == here:
+            yield chain, chain.far_end
+        elif chain.far_end == here and not any(part.kind == "diode" for part in chain.parts()):
+            yield chain, chain.source_end
+
+
+def _size(guard: Guard) -> float:
+    return math.inf if guard.rating_a is None else guard.rating_a
+
+
+def _beside(study: Study, battery: str, chain: Chain) -> Guard | None:
+    """The smaller of a feeder's devices at the place of a battery."""
+    place = study.document.sources[battery].place
+    found = [
+        Guard(label=sized.label, rating_a=sized.rating_a)
+        for name, part in (
+            (chain.name, chain.device),
+            (chain.far_device.rated if chain.far_device else "", chain.far_device),
+        )
+        if part is not None and part.place == place
+        for sized in (sizing(study).devices.get(name),)
+        if sized is not None
+    ]
+    return min(found, key=_size, default=None)
+
+
+def _guard(study: Study, battery: str, end: str) -> Guard | None:
+    """What guards a live bus on every way from the battery: the least device beside it does.
+
+    Where several ways lead to the bus, their devices together; None where one has none.
+    """
+    beside = {
+        chain.name: guard
+        for chain in chains(study).of("feeder")
+        for guard in (_beside(study, battery, chain),)
+        if guard is not None
+    }
+    for most in sorted({_size(guard) for guard in beside.values()}):
+        before = live_buses(study, battery, most)
+        if end in before:
+            continue
+        ways = [
+            beside[chain.name]
+            for here in before
+            for chain, there in _onwards(study, here)
+            if there not in before and end in _beyond(study, there, before)
+        ]
+        rated = [guard.rating_a for guard in ways]
+        return Guard(
+            label=" and ".join(guard.label for guard in ways),
+            rating_a=None if None in rated else sum(filter(None, rated)),
+        )
+    return None
+
+
+def _beyond(study: Study, start: str, without: tuple[str, ...]) -> list[str]:
+    """Live ends beyond one, not by way of some."""
+    found = [start]
+    for here in found:
+        found += [there for _, there in _onwards(study, here) if there not in (*found, *without)]
+    return found
 
 
 def _live(study: Study, battery: str) -> Iterator[tuple[Chain, tuple[Conductor, ...], bool]]:
@@ -123,19 +200,30 @@ def _hot(
     study: Study, battery: str, chain: Chain, wires: tuple[Conductor, ...], *, backwards: bool
 ) -> Hot:
     place = study.document.sources[battery].place
-    device = None if backwards else chain.device
-    sized = sizing(study).devices.get(chain.name)
+    device = chain.far_device if backwards else chain.device
+    sized = sizing(study).devices.get(device.rated or chain.name) if device is not None else None
+    own = Guard(label=sized.label, rating_a=sized.rating_a) if sized is not None else None
+    beside = device is not None and device.place == place
+    before = _guard(study, battery, chain.far_end if backwards else chain.source_end)
+    if before is not None and (own is None or not beside or _better(study, before, own)):
+        own, beside = before, True
     return Hot(
         chain=chain.name,
         battery=battery,
         place=place,
         beyond=any(end.place != place for wire in wires for end in (wire.a, wire.b)),
         length_m=sum(runs(study)[wire.id].length_m or 0.0 for wire in wires if not wire.stub),
-        device=sized.label if device is not None and sized is not None else "",
-        rating_a=sized.rating_a if device is not None and sized is not None else None,
-        beside=device is not None and device.place == place,
+        device=own.label if own is not None else "",
+        rating_a=own.rating_a if own is not None else None,
+        beside=beside,
         load=chain.loads[0] if chain.kind == "circuit" and chain.loads else "",
     )
+
+
+def _better(study: Study, before: Guard, own: Guard) -> bool:
+    """Whether what lies before a device guards better; one that is not known may do as well."""
+    most = limit(study, "always-hot-rating").value if own.rating_a is None else own.rating_a
+    return _size(before) <= most
 
 
 @analysis
