@@ -49,6 +49,8 @@ def doubles(study: Study) -> tuple[Double, ...]:
     healthy = taken(sweep, sweep.healthy)
     cuts: dict[tuple[int, int], frozenset[str]] = {}
     for column, (i, k) in enumerate(combinations(range(len(alone)), 2), len(alone)):
+        if _contrary(alone[i], alone[k]):
+            continue
         if new := taken(sweep, column) - singly[i] - singly[k] - healthy:
             cuts[i, k] = new
     found = [_told(study, groups, *fold) for fold in folded(cuts)]
@@ -80,13 +82,18 @@ def _groups(study: Study) -> list[tuple[Failure, ...]]:
         failure = effect.failure
         if failure.kind == "way" or not failure.powers:
             continue
-        key: object = (failure.opens, failure.sources)
+        key: object = (failure.opens, failure.closes, failure.sources)
         if failure.branches:
             key = effect.dead & (counts | fields)
             if not key:
                 continue
         found.setdefault(key, []).append(failure)
     return [tuple(group) for group in found.values()]
+
+
+def _contrary(a: Failure, b: Failure) -> bool:
+    """Whether a contact would be stuck open and closed at once."""
+    return bool(a.opens & b.closes or b.opens & a.closes)
 
 
 def _both(a: Failure, b: Failure) -> Failure:
@@ -97,6 +104,7 @@ def _both(a: Failure, b: Failure) -> Failure:
         title=f"{a.title} and {b.title}",
         path=a.path,
         opens=a.opens | b.opens,
+        closes=a.closes | b.closes,
         sources=a.sources | b.sources,
     )
 

@@ -34,6 +34,8 @@ class Failure(Struct, frozen=True, kw_only=True):
     """Where the builder wrote the thing."""
     opens: frozenset[str] = frozenset()
     """Resistors of the netlist that open."""
+    closes: frozenset[str] = frozenset()
+    """Contacts that stay closed, whatever their coil does."""
     sources: frozenset[str] = frozenset()
     """Sources that stop."""
     circuit: str = ""
@@ -46,7 +48,7 @@ class Failure(Struct, frozen=True, kw_only=True):
     @property
     def powers(self) -> bool:
         """Whether it touches the power network at all."""
-        return bool(self.opens or self.sources)
+        return bool(self.opens or self.closes or self.sources)
 
 
 @analysis
@@ -60,6 +62,7 @@ def failures(study: Study) -> tuple[Failure, ...]:
             lister.devices(),
             lister.switches(),
             lister.coils(),
+            lister.welds(),
             lister.feeders(),
             lister.buses(),
             lister.connectors(),
@@ -133,7 +136,7 @@ class _Lister:
 
     def only_circuits(self, failure: Failure) -> bool:
         """Whether what it opens belongs to circuits alone, none of whose loads has another."""
-        return not failure.sources and not failure.opens & self.shared
+        return not (failure.sources or failure.closes or failure.opens & self.shared)
 
     def _shared(self) -> frozenset[str]:
         """Resistors of feeders, grounds, coils, and of circuits whose loads have another too."""
@@ -224,6 +227,30 @@ class _Lister:
                     title=f"coil of {title} open, or a wire of it",
                     path=("switches", switch, "coil"),
                     opens=self._contacts(load),
+                )
+
+    def welds(self) -> Iterator[Failure]:
+        """Relays that change feeders over, stuck: pulled in, at rest, and on both at once."""
+        for name, poles in contacts(self.study).items():
+            over = [part for _, part in poles if part.kind == "changeover"]
+            rest = frozenset(part.id for part in over if part.resting)
+            pulled = frozenset(part.id for part in over) - rest
+            if not (rest and pulled):
+                continue
+            title = self._title("switches", name)
+            for word, said, closes, opens in (
+                ("pulled-in", "welded where its coil pulls them", pulled, rest),
+                ("at-rest", "welded where they rest", rest, pulled),
+                ("bridged", "closed on both sides, by an arc or a broken part", rest | pulled, ()),
+            ):
+                yield Failure(
+                    id=f"weld:{name}:{word}",
+                    kind="switch",
+                    about=f"contacts {name} {word.replace('-', ' ')}",
+                    title=f"contacts of {title} {said}",
+                    path=("switches", name),
+                    opens=frozenset(opens),
+                    closes=closes,
                 )
 
     def _contacts(self, load: str) -> frozenset[str]:

@@ -286,8 +286,9 @@ class Sweep:
         for at, (base, column) in enumerate(picks):
             traced = self.traced(base)
             arrays["resistance_ohm"][traced.dropped[:, column], at] = np.inf
-            for row in np.flatnonzero(traced.fallen_back[:, column]).tolist():
-                arrays["resistance_ohm"][row, at] = self._resting_ohm[row]
+            closes = traced.fallen_back[:, column] | opened.closed[:, column]
+            for row in np.flatnonzero(closes).tolist():
+                arrays["resistance_ohm"][row, at] = self._changing_ohm[row]
             if traced.adrift[:, column].any():
                 opens = opened.resistors[:, column] | traced.dropped[:, column]
                 arrays["resistance_ohm"][opens, at] = ADRIFT_OHM
@@ -331,14 +332,14 @@ class Sweep:
         )
 
     @cached_property
-    def _resting_ohm(self) -> Mapping[int, float]:
+    def _changing_ohm(self) -> Mapping[int, float]:
         """Resistor of a contact of a relay that changes feeders over → its resistance, closed."""
         sizes = sizing(self.study).sizes()
         return {
             self.rows[part.id]: part_ohm(self.study, chain, part, sizes)
             for chain in chains(self.study).of("feeder")
             for part in chain.parts()
-            if part.resting and part.id in self.rows
+            if part.kind == "changeover" and part.id in self.rows
         }
 
     @cached_property

@@ -25,6 +25,8 @@ class OpenedRows(Struct, frozen=True, kw_only=True):
     """What failures do to the rows of a netlist: (rows, failures + 1), the last one is none."""
 
     resistors: Flags
+    closed: Flags
+    """Contacts that stay closed, where nothing opens them."""
     batteries: Flags
     alternators: Flags
     """Stopped outright, not for want of a field."""
@@ -40,10 +42,15 @@ def opening(netlist: Netlist, failures: Sequence[Failure]) -> OpenedRows:
     rows: dict[str, list[int]] = {}
     for row, branch in enumerate(netlist.resistors):
         rows.setdefault(branch.name, []).append(row)
-    resistors = np.zeros((len(netlist.resistors), len(failures) + 1), np.bool_)
-    opened = [[row for name in one.opens for row in rows.get(name, ())] for one in failures]
-    columns = np.repeat(np.arange(len(failures)), [len(found) for found in opened])
-    resistors[[row for found in opened for row in found], columns] = True
+
+    def marked(names: list[frozenset[str]]) -> Flags:
+        flags = np.zeros((len(netlist.resistors), len(failures) + 1), np.bool_)
+        found = [[row for name in some for row in rows.get(name, ())] for some in names]
+        columns = np.repeat(np.arange(len(failures)), [len(some) for some in found])
+        flags[[row for some in found for row in some], columns] = True
+        return flags
+
+    resistors = marked([one.opens for one in failures])
 
     def stopped(names: list[str]) -> Flags:
         flags = np.zeros((len(names), len(failures) + 1), np.bool_)
@@ -54,6 +61,7 @@ def opening(netlist: Netlist, failures: Sequence[Failure]) -> OpenedRows:
 
     return OpenedRows(
         resistors=resistors,
+        closed=marked([one.closes for one in failures]) & ~resistors,
         batteries=stopped([branch.name for branch in netlist.batteries]),
         alternators=stopped([branch.name for branch in netlist.alternators]),
     )
@@ -115,7 +123,7 @@ class Tracer:
         self._study, self._netlist, self._opened = study, netlist, opened
         self._every = (1 << opened.columns) - 1
         self._healthy = 1 << (opened.columns - 1)
-        wires = np.isfinite(resistance_ohm)[:, None] & ~opened.resistors
+        wires = (np.isfinite(resistance_ohm)[:, None] & ~opened.resistors) | opened.closed
         self._rows = contact_rows(study, netlist)
         self._resting = contact_rows(study, netlist, resting=True)
         link = (resistance_ohm == 0.0) & ~opened.resistors.any(axis=1)
@@ -170,7 +178,7 @@ class Tracer:
         for coil, mask in dropped.items():
             if mask:
                 flags[rows[coil]] = flags_of([mask], self._opened.columns)
-        return flags
+        return flags & ~self._opened.closed
 
     def _fallen_back(self, dropped: dict[str, int]) -> Flags:
         """The resting contacts that close so, where they are not what fails."""

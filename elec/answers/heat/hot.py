@@ -5,7 +5,7 @@ without passing a switch, contactor or changeover.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from msgspec import Struct
 
@@ -19,7 +19,7 @@ from elec.wiring.runs import runs
 OPENING = ("switch", "contactor", "changeover")
 
 
-def _opens(part: Part) -> bool:
+def opens(part: Part) -> bool:
     """Whether it is open with everything off; the resting contact of a relay is closed."""
     return part.kind in OPENING and not part.resting
 
@@ -83,24 +83,32 @@ def _batteries(study: Study) -> Iterator[str]:
             yield name
 
 
-def live_buses(study: Study, battery: str, less_a: float = -math.inf) -> tuple[str, ...]:
+def live_buses(
+    study: Study,
+    battery: str,
+    less_a: float = -math.inf,
+    opening: Callable[[Part], bool] = opens,
+) -> tuple[str, ...]:
     """Buses that a battery reaches past no switch, itself first.
 
-    With `less_a` only past no device beside it, either, that has so much or less.
+    With `less_a` only past no device beside it, either, that has so much or less; with `opening`
+    other parts are open than switches that are off.
     """
     found = [battery]
     for here in found:
-        for chain, there in _onwards(study, here):
+        for chain, there in _onwards(study, here, opening):
             guard = _beside(study, battery, chain)
             if there not in found and (guard is None or _size(guard) > less_a):
                 found.append(there)
     return tuple(found)
 
 
-def _onwards(study: Study, here: str) -> Iterator[tuple[Chain, str]]:
+def _onwards(
+    study: Study, here: str, opening: Callable[[Part], bool] = opens
+) -> Iterator[tuple[Chain, str]]:
     """Feeders that a live end feeds past no switch, each with its other end."""
     for chain in chains(study).of("feeder"):
-        if any(_opens(part) for part in chain.parts()):
+        if any(opening(part) for part in chain.parts()):
             continue
         if chain.source_end == here:
             yield chain, chain.far_end
@@ -189,7 +197,7 @@ def until_open(chain: Chain, *, backwards: bool = False) -> Iterator[Conductor]:
         parts = row.parts[::-1] if backwards else row.parts
         wires = row.conductors[::-1] if backwards else row.conductors
         for part, wire in zip(parts, wires, strict=False):
-            if _opens(part):
+            if opens(part):
                 break
             if wire is not None and wire.id not in done:
                 done.add(wire.id)
@@ -260,7 +268,7 @@ def _openers(study: Study, live: tuple[str, ...]) -> tuple[Part, ...]:
     for chain in chains(study).of("feeder"):
         if chain.source_end in live or chain.far_end in live:
             for part in chain.parts():
-                if _opens(part):
+                if opens(part):
                     found.setdefault(part.name, part)
     return tuple(found.values())
 

@@ -1,9 +1,10 @@
 """Contactors and relays: how each coil is fed, what is lost where it is dead, what a weld does."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from elec.answers.connect.coils import CoilPath, coil_paths
 from elec.answers.failures.failures import Effect, worst_effects
+from elec.answers.failures.welds import Weld, live_with, welds
 from elec.answers.time.cranking import named_starter
 from elec.pages.columns import listed, text
 from elec.pages.failures.table import MOST
@@ -19,6 +20,13 @@ WELDS = Cite("trade", "contacts that weld", "memory")
 def coils_table(study: Study) -> Table:
     """One row a contactor or relay."""
     effects = {one.failure.id: one for one in worst_effects(study)}
+    over = (
+        "A relay that changes feeders over is solved in three positions: stuck pulled in, stuck at "
+        "rest, closed on both sides; a weld takes something with a second failure alone, and joins "
+        "no sources where none are named. "
+        if welds(study)
+        else ""
+    )
     return Table(
         id="coils",
         title="Contactors and relays",
@@ -35,9 +43,9 @@ def coils_table(study: Study) -> Table:
         note="Lost at once: in the worst phase of flight, with the feeders as in normal flight, "
         "the coil itself left out. A weld is found before flight: with its switch off, what hangs "
         "behind it has to be dead; after a start, the starter's cable too "
-        f"({WELDS}). A light on the load side of a starter contactor tells the pilot; whether "
-        "there is one elec does not know. A wire from coil to switch that is chafed to ground "
-        "holds its contactor closed like a weld.",
+        f"({WELDS}). {over}A light on the load side of a starter contactor tells the pilot; "
+        "whether there is one elec does not know. A wire from coil to switch that is chafed to "
+        "ground holds its contactor closed like a weld.",
     )
 
 
@@ -85,9 +93,44 @@ def _welded(study: Study, one: CoilPath) -> tuple[str, str]:
         for chain, part in one.contacts
         if part.kind != "changeover" or not part.resting
     )
+    stays |= dict.fromkeys(_live(study, one))
+    for weld in welds(study):
+        if weld.relay == one.switch:
+            stays |= dict.fromkeys(_later(study, weld))
     ways = dict.fromkeys(way for chain, _ in one.contacts for way in _off(study, chain))
     ground = "on the ground: engine stopped, the battery's negative lead off"
-    return listed([*stays]), "; ".join((*([listed([*ways])] if ways else []), ground))
+    return "; ".join(stays), "; ".join((*([listed([*ways])] if ways else []), ground))
+
+
+def _live(study: Study, one: CoilPath) -> Iterator[str]:
+    """What a contact that cannot open keeps live with every switch off."""
+    feeding = frozenset(p.id for c, p in one.contacts if c.kind == "feeder" and not p.resting)
+    resting = frozenset(p.id for _, p in one.contacts if p.resting and p.kind == "changeover")
+    yield from _stay_live(study, live_with(study, feeding, resting), "")
+
+
+def _stay_live(study: Study, buses: tuple[str, ...], where: str) -> Iterator[str]:
+    if buses:
+        names = listed([study.system.title("buses", name) for name in buses])
+        yield f"{where}{names} {'stay' if len(buses) > 1 else 'stays'} live with every switch off"
+
+
+def _later(study: Study, weld: Weld) -> Iterator[str]:
+    """What a relay that changes over takes, keeps live and joins in one stuck position."""
+    stuck = WHERE[weld.failure.id.rpartition(":")[2]]
+    for end, lost in weld.then_lost.items():
+        names = listed([study.system.title("equipment", name) for name in lost])
+        are = "are" if len(lost) > 1 else "is"
+        yield f"{stuck}: with {study.system.end_title(end)} lost, {names} {are} lost, too"
+    if stuck != WHERE["pulled-in"]:
+        yield from _stay_live(study, weld.live, f"{stuck}: ")
+    if weld.joined:
+        names = listed([study.system.title("sources", name) for name in weld.joined])
+        yield f"{stuck}: it joins {names}"
+
+
+WHERE = {"pulled-in": "pulled in", "at-rest": "at rest", "bridged": "closed on both sides"}
+"""In which position a relay is stuck."""
 
 
 def _no_way_back(one: CoilPath, chain: Chain, contact: Part) -> str:
