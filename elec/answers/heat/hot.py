@@ -44,7 +44,7 @@ class Hot(Struct, frozen=True, kw_only=True):
     """What it feeds, for a circuit; empty for a feeder."""
 
 
-class Guard(Struct, frozen=True, kw_only=True):
+class LiveGuard(Struct, frozen=True, kw_only=True):
     """What lets no more into a live wire than its rating."""
 
     label: str
@@ -116,15 +116,15 @@ def _onwards(
             yield chain, chain.source_end
 
 
-def _size(guard: Guard) -> float:
+def _size(guard: LiveGuard) -> float:
     return math.inf if guard.rating_a is None else guard.rating_a
 
 
-def _beside(study: Study, battery: str, chain: Chain) -> Guard | None:
+def _beside(study: Study, battery: str, chain: Chain) -> LiveGuard | None:
     """The smaller of a feeder's devices at the place of a battery."""
     place = study.document.sources[battery].place
     found = [
-        Guard(label=sized.label, rating_a=sized.rating_a)
+        LiveGuard(label=sized.label, rating_a=sized.rating_a)
         for name, part in (
             (chain.name, chain.device),
             (chain.far_device.rated if chain.far_device else "", chain.far_device),
@@ -136,7 +136,7 @@ def _beside(study: Study, battery: str, chain: Chain) -> Guard | None:
     return min(found, key=_size, default=None)
 
 
-def _guard(study: Study, battery: str, end: str) -> Guard | None:
+def _guard(study: Study, battery: str, end: str) -> LiveGuard | None:
     """What guards a live bus on every way from the battery: the least device beside it does.
 
     Where several ways lead to the bus, their devices together; None where one has none.
@@ -158,7 +158,7 @@ def _guard(study: Study, battery: str, end: str) -> Guard | None:
             if there not in before and end in _beyond(study, there, before)
         ]
         rated = [guard.rating_a for guard in ways]
-        return Guard(
+        return LiveGuard(
             label=" and ".join(guard.label for guard in ways),
             rating_a=None if None in rated else sum(filter(None, rated)),
         )
@@ -210,7 +210,7 @@ def _hot(
     place = study.document.sources[battery].place
     device = chain.far_device if backwards else chain.device
     sized = sizing(study).devices.get(device.rated or chain.name) if device is not None else None
-    own = Guard(label=sized.label, rating_a=sized.rating_a) if sized is not None else None
+    own = LiveGuard(label=sized.label, rating_a=sized.rating_a) if sized is not None else None
     beside = device is not None and device.place == place
     before = _guard(study, battery, chain.far_end if backwards else chain.source_end)
     if before is not None and (own is None or not beside or _better(study, before, own)):
@@ -228,7 +228,7 @@ def _hot(
     )
 
 
-def _better(study: Study, before: Guard, own: Guard) -> bool:
+def _better(study: Study, before: LiveGuard, own: LiveGuard) -> bool:
     """Whether what lies before a device guards better; one that is not known may do as well."""
     most = limit(study, "always-hot-rating").value if own.rating_a is None else own.rating_a
     return _size(before) <= most
