@@ -124,7 +124,7 @@ class Device(Struct, frozen=True, kw_only=True):
         )
 
 
-class Start(Struct, frozen=True, kw_only=True):
+class StartCurrent(Struct, frozen=True, kw_only=True):
     """What a device carries while the starter turns."""
 
     first_a: float

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from elec.sizing.coordination import compared, hardest
-from elec.sizing.devices import Device, Start, ratings_of
+from elec.sizing.devices import Device, StartCurrent, ratings_of
 from elec.sizing.picking import choose
 from elec.standards import default
 from elec.study import Study
@@ -31,7 +31,7 @@ def feeder_device(
     behind: Sequence[Device],
     others: Sequence[tuple[float, str]] = (),
     *,
-    start: Start | None = None,
+    start: StartCurrent | None = None,
 ) -> Device:
     """The device of a feeder that carries `load_a` in the solved network.
 
@@ -73,7 +73,7 @@ def feeder_device(
     return device if device.rating_a is None else _after(study, device, behind)
 
 
-def _through(device: Device, start: Start) -> Device:
+def _through(device: Device, start: StartCurrent) -> Device:
     """The smallest rating from that of a device on that stays closed while the starter turns.
 
     Where no curve tells, or none is large enough, it stays: the check says so.

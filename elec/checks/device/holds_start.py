@@ -8,7 +8,7 @@ from elec.checks.answer import amps, answer
 from elec.checks.compare import compare
 from elec.checks.device._words import class_words, curve_sources
 from elec.finding import Finding, Verdict
-from elec.sizing.devices import Device, Start
+from elec.sizing.devices import Device, StartCurrent
 from elec.sizing.sizing import sizing
 from elec.standards import Cite
 from elec.study import Study
@@ -64,18 +64,20 @@ def _devices(study: Study, chain: Chain) -> Iterator[Device]:
             yield sizing(study).devices[name]
 
 
-def _carried(one: Crank, chain: Chain) -> Start:
+def _carried(one: Crank, chain: Chain) -> StartCurrent:
     """What the chain carries in the first turn and after it."""
     wires = [c.id for c in chain.conductors()]
     first_a, turning_a = (
         max((turn.wire_a.get(wire, 0.0) for wire in wires), default=0.0)
         for turn in (one.first, one.turning)
     )
-    return Start(first_a=first_a, first_s=one.first_s, turning_a=turning_a, turns_s=one.turns_s)
+    return StartCurrent(
+        first_a=first_a, first_s=one.first_s, turning_a=turning_a, turns_s=one.turns_s
+    )
 
 
 def _finding(
-    study: Study, chain: Chain, device: Device, carried: Start, opens_s: float | None
+    study: Study, chain: Chain, device: Device, carried: StartCurrent, opens_s: float | None
 ) -> Finding:
     title = "" if chain.kind == "circuit" else f"{chain.title}: "
     first = f"{amps(carried.first_a)} for {show(carried.first_s, 's')} in the first turn"

@@ -13,7 +13,7 @@ from elec.network.netlist import Array
 from elec.network.solve import solve
 from elec.sizing.after_failure import after_failure_a, left_to_elec
 from elec.sizing.chosen import Moment, Solved
-from elec.sizing.devices import Start
+from elec.sizing.devices import StartCurrent
 from elec.sizing.feeder_devices import AFTER_FAILURE, CHARGING, feeder_device
 from elec.sizing.order import loads_on
 from elec.sizing.picking import circuit_device, with_twins
@@ -121,7 +121,7 @@ class SearchSolved(SearchDrop):
             if devices == before:
                 return
 
-    def _start_of(self, chain: Chain) -> Start | None:
+    def _start_of(self, chain: Chain) -> StartCurrent | None:
         """What a feeder carries while the starter turns; its first turn as if the battery held."""
         found = []
         for phase, condition in self.moments:
@@ -132,7 +132,7 @@ class SearchSolved(SearchDrop):
             carried = (self.work.currents.get(c.id, {}) for c in chain.conductors())
             amps = max((a.get((phase, condition), 0.0) for a in carried), default=0.0)
             found.append(
-                Start(
+                StartCurrent(
                     first_a=amps * max(1.0, turn.factor),
                     first_s=turn.lasts_s,
                     turning_a=amps,
