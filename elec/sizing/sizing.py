@@ -20,7 +20,7 @@ def sizing(study: Study) -> Sizing:
 
 
 def guarding(study: Study, chain: Chain) -> Device | None:
-    """The device that guards a chain: its own; of a thin wire without one the greatest before it.
+    """The device that guards a chain: its own; without one the greatest before it.
 
     None where there is none, or where one of several has no rating yet.
     """

@@ -80,8 +80,31 @@ def chains(study: Study) -> Chains:
             found[name] = builder.circuit(name, study.document.circuits[name])
     for chain in builder.wires(taps=True):
         found[chain.name] = chain
+    found.update(_behind_feeders(study, found))
     found.update(_thin(found, builder))
     return Chains(by_name=found, feeds=builder.feeds)
+
+
+def _behind_feeders(study: Study, every: Mapping[str, Chain]) -> Mapping[str, Chain]:
+    """Circuits without a device that go on behind the devices of all feeders of their bus.
+
+    So only where such a circuit hangs there alone: it is what a relay changes over.
+    """
+    found: dict[str, Chain] = {}
+    for name, entry in study.document.circuits.items():
+        chain, bus = every[name], entry.bus
+        if not entry.unprotected or bus not in study.document.buses:
+            continue
+        alone = sum(one.bus == bus for one in study.document.circuits.values()) == 1
+        feeders = [
+            c for c in every.values() if c.kind == "feeder" and bus in (c.source_end, c.far_end)
+        ]
+        guards = tuple(
+            feeder.name for feeder in feeders if feeder.far_end == bus and feeder.device is not None
+        )
+        if alone and guards and len(guards) == len(feeders):
+            found[name] = replace(chain, guards=guards)
+    return found
 
 
 def _thin(every: Mapping[str, Chain], builder: "Builder") -> Mapping[str, Chain]:

@@ -60,7 +60,7 @@ def bare(study: Study) -> Mapping[str, Bare]:
     return {
         chain.name: _bare(study, chain)
         for chain in chains(study).by_name.values()
-        if chain.kind in ("circuit", "feeder") and chain.device is None
+        if chain.kind in ("circuit", "feeder") and chain.device is None and not chain.guards
     }
 
 

@@ -11,7 +11,7 @@ from elec.answers.short.bare import bare
 from elec.answers.short.damage import Bears
 from elec.answers.short.shorts import shorts
 from elec.check import check
-from elec.checks.answer import amps, answer
+from elec.checks.answer import amps, answer, listed
 from elec.checks.device._words import named
 from elec.checks.feeder._bare import LIMITS, about_bare
 from elec.finding import Finding, Verdict
@@ -53,6 +53,18 @@ def _circuit(study: Study, chain: Chain) -> Finding:
             chain.name,
             Verdict.PASS,
             f"{device.label} at {where or chain.source_end}.",
+            at=chain.path,
+        )
+    if chain.guards:
+        before = [
+            f"{sizing(study).devices[name].label} of {name.replace('-', ' ')}"
+            for name in chain.guards
+        ]
+        return answer(
+            study,
+            chain.name,
+            Verdict.PASS,
+            f"It hangs alone behind the {listed(before)}, which guard its wire.",
             at=chain.path,
         )
     if entry.unprotected:

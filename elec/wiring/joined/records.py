@@ -121,7 +121,8 @@ class Chain(Struct, frozen=True, kw_only=True, dict=True):
     """Of a wire under `wires:`: a source feeds a short in it, as one of a bus, a post, a contact,
     of a lamp, or of a wire that goes on from such a one through a connector: a thin wire."""
     guards: tuple[str, ...] = ()
-    """Of a thin wire: the chains whose devices guard it; its own alone where it has one."""
+    """Of a thin wire: the chains whose devices guard it; its own alone where it has one. Of a
+    circuit without a device, alone on its bus: the feeders of that bus, each with one."""
     output: str = ""
     """Of a thin wire: the equipment that it comes out of, as that of a lamp."""
     after: str = ""
