@@ -272,6 +272,7 @@ RECORDS: dict[str, Any] = {
     "device-classes": device.DeviceClass,
     "curve": device.CurvePoint,
     "grounds": wiring.Ground,
+    "second": wiring.SecondGroundWire,
     "switches": switch.Switch,
     "poles": switch.Pole,
     "coil": switch.Coil,

@@ -133,10 +133,14 @@ def frozen(study: Study) -> Study:
     )
     grounds = dict(document.grounds)
     for chain in chains(study).of("ground"):
-        if chain.path[0] == "grounds" and chain.conductors():
-            awg = done.gauges[chain.conductors()[0].id].awg
-            name = str(chain.path[1])
-            grounds[name] = grounds[name].model_copy(update={"gauge": awg})
+        name = chain.ground or chain.seconds
+        if not (name and chain.conductors()):
+            continue
+        update: dict[str, object] = {"gauge": done.gauges[chain.conductors()[0].id].awg}
+        second = grounds[name].second
+        if chain.seconds and second is not None:
+            update = {"second": second.model_copy(update=update)}
+        grounds[name] = grounds[name].model_copy(update=update)
     return _with(study, {"circuits": circuits, "feeders": feeders, "grounds": grounds})
 
 

@@ -12,7 +12,7 @@ from elec.read.poles import control_of
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.units import show_gauge
-from elec.wiring.chains import Chain, chains
+from elec.wiring.chains import Chain, chains, known_ohm
 from elec.wiring.coils import coil_loads
 
 DEVICES = ("breaker", "fuse", "limiter", "link")
@@ -49,6 +49,8 @@ def put_sizes(study: Study, edits: Edits, only: Sequence[str] = ()) -> tuple[int
 
 def _written(study: Study, edits: Edits, chain: Chain) -> tuple[str | int, ...]:
     """Where a chain stands in the files; of a circuit that a coil or a bridge makes, that."""
+    if chain.seconds:
+        return _spread(study, edits, chain, chain.path)
     if chain.kind == "wire" and (told := _told(study, chain)) is not None:
         return _spread(study, edits, chain, told)
     switch = coil_loads(study).get(chain.name)
@@ -86,7 +88,7 @@ def _spread(
     chosen = device is not None and device.chosen and device.rating_a is not None
     written = edits.get(path)
     if isinstance(written, str) and (chosen or any(True for _ in _gauge(study, chain, path))):
-        edits.set(path, {"to" if path[-1] == "engaged-light" else "from": written})
+        edits.set(path, {"to" if path[-1] in ("engaged-light", "second") else "from": written})
     return path
 
 
@@ -127,10 +129,8 @@ def _gauge(
 ) -> Iterator[tuple[tuple[str | int, ...], Value]]:
     if chain.kind == "cable" or chain.path[0] == "sources":
         return
-    if chain.path[0] == "grounds":
-        entry = study.document.grounds[str(chain.path[1])]
-        if entry.resistance_ohm is not None:
-            return
+    if known_ohm(study, chain) is not None:
+        return
     found = [sizing(study).gauges[c.id] for c in chain.conductors()]
     if found and all(gauge.chosen and gauge.satisfied for gauge in found):
         yield (*path, "gauge"), show_gauge(found[0].awg)

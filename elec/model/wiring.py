@@ -166,6 +166,33 @@ class Bus(Entry):
     """What its nut is tightened to, from its maker."""
 
 
+class SecondGroundWire(Entry):
+    """A second wire from a ground point, so that one loose terminal does not lift what hangs on it.
+
+    `second: firewall-block`, or with its own gauge, length and way.
+    """
+
+    to: str
+    """The ground point that it leads to; that of the first wire, or another one."""
+    gauge: Gauge | None = None
+    """Given: checked. Left out: chosen, so that it carries everything alone."""
+    wire: str | None = None
+    """The wire type; left out: that of the system."""
+    length_m: Metres | None = None
+    """Length when it is known; left out: from the ways."""
+    via: Names = ()
+    """Places that it passes, in order."""
+    avoid: Names = ()
+    """Places, zones or ways that it keeps out of."""
+
+
+def _second(value: Any) -> Any:
+    return {"to": value} if isinstance(value, str) else value
+
+
+SecondGroundWireText = Annotated[SecondGroundWire, BeforeValidator(_second)]
+
+
 class Ground(Entry):
     """A stud, block or piece of structure that returns hang on.
 
@@ -189,6 +216,8 @@ class Ground(Entry):
     resistance_ohm: Ohms | None = None
     """Measured or known resistance of the connection to `to`, instead of a wire; of the main
     ground, and of a piece of structure without `to`, of its bond to the structure."""
+    second: SecondGroundWireText | None = None
+    """A second wire beside the one to `to`: where to, or its keys."""
     stud: Stud | None = None
     """The thread that its ring terminals go on."""
     torque_n_m: Torque | None = None

@@ -203,6 +203,7 @@ class _Names:
         grounds = self.section("grounds")
         for path, entry in self.draft.entries("grounds"):
             self.known(path, entry, "to", "grounds", "ground")
+            self.second_ground(path, entry.get("second"))
             chain: list[str] = [str(path[1])]
             while True:
                 ahead = grounds.get(chain[-1])
@@ -215,6 +216,30 @@ class _Names:
                     self.draft.wrong((*path, "to"), f"the grounds lead in a circle: {text}")
                 if following in chain[:-1]:
                     break
+
+    def second_ground(self, path: Path, said: Any) -> None:
+        """A second wire leads from another ground than the main one to another one."""
+        if said is None:
+            return
+        below = (*path, "second")
+        to = said.get("to") if isinstance(said, dict) else said
+        at = (*below, "to") if isinstance(said, dict) else below
+        if isinstance(said, dict):
+            self.via(below, said)
+        if isinstance(to, str):
+            self.exists(at, to, "grounds", "ground")
+        if to == path[1]:
+            self.draft.wrong(at, "a second wire leads to another ground")
+        elif path[1] == self.main_ground():
+            self.draft.wrong(
+                below, "the main ground leads no further: a second wire goes from the ground that "
+                "is to hold when its first one comes loose", key=True,
+            )  # fmt: skip
+
+    def main_ground(self) -> Any:
+        """The ground of the battery negative, as far as it is said."""
+        named = self.section("system").get("ground")
+        return named if isinstance(named, str) else next(iter(self.section("grounds")), None)
 
     def devices(self, path: Path, entry: Mapping[str, Any], *, needed: bool) -> None:
         given = [key for key in DEVICES if key in entry]
@@ -590,7 +615,12 @@ class _Names:
             name for section in ("circuits", *CABLES, "grounds") for name in self.section(section)
         ]
         negatives = (f"{name}-negative" for name in self.section("sources"))
-        return [*every, *negatives, *(name for name in feeders if isinstance(name, str))]
+        seconds = (
+            f"{path[1]}-second"
+            for path, entry in self.draft.entries("grounds")
+            if "second" in entry
+        )
+        return [*every, *negatives, *seconds, *(name for name in feeders if isinstance(name, str))]
 
     def routes(self) -> None:
         for path, entry in self.draft.entries("ways"):

@@ -6,7 +6,7 @@ In: chains. Out: chains in order; what lies behind a feeder; what a ground wire 
 from collections.abc import Mapping
 
 from elec.study import Study, analysis
-from elec.wiring.chains import Chain, chains
+from elec.wiring.chains import Chain, chains, known_ohm
 from elec.wiring.demand import turns
 
 
@@ -18,9 +18,9 @@ def returns_through(study: Study, chain: Chain) -> tuple[tuple[str, str], ...]:
     """
     if chain.kind != "ground":
         return ()
-    if chain.path[0] == "grounds":
-        if study.document.grounds[str(chain.path[1])].resistance_ohm is not None:
-            return ()
+    if known_ohm(study, chain) is not None:
+        return ()
+    if chain.ground or chain.seconds:
         return _landing_on(study).get(chain.source_end, ())
     return _feeders_at(study).get(chain.source_end, ())
 
@@ -81,7 +81,7 @@ def in_order(study: Study) -> list[Chain]:
     What a chain's gauge rests on comes before it, whatever the order of the text.
     """
     every = [c for c in chains(study).by_name.values() if c.kind != "cable"]
-    grounds = {c.source_end: c for c in every if c.kind == "ground" and c.path[0] == "grounds"}
+    grounds = {chain.ground: chain for chain in every if chain.ground}
 
     def depth(chain: Chain) -> int:
         count, here = 0, chain
@@ -89,7 +89,8 @@ def in_order(study: Study) -> list[Chain]:
             count, here = count + 1, grounds[here.far_end]
         return count
 
-    last = sorted(grounds.values(), key=lambda c: (depth(c), c.name))
+    seconds = [chain for chain in every if chain.seconds]
+    last = sorted((*grounds.values(), *seconds), key=lambda c: (depth(c), c.name))
     outer = {c.name for c in last}
     return [*(c for c in every if c.name not in outer), *last]
 

@@ -18,6 +18,7 @@ from elec.wiring.joined.grounded import (
     bonded_grounds,
     ground_node,
     joined,
+    known_ohm,
     main_ground,
     nearest_ground,
 )
@@ -215,6 +216,7 @@ __all__ = [
     "ground_node",
     "is_live",
     "joined",
+    "known_ohm",
     "main_ground",
     "nearest_ground",
     "pins_with",

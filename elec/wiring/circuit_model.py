@@ -38,6 +38,7 @@ from elec.wiring.chains import (
     chains,
     field_end,
     ground_node,
+    known_ohm,
     main_ground,
 )
 from elec.wiring.coils import CONTACTS, coil_loads, held
@@ -233,11 +234,10 @@ class _Builder:
 
     def _conductor(self, chain: Chain, conductor: Conductor) -> None:
         name, a, b = conductor.id, conductor.a.outlet, conductor.b.inlet
-        if chain.kind == "ground" and chain.path[0] == "grounds":
-            measured = self.document.grounds[str(chain.path[1])].resistance_ohm
-            if measured is not None:
-                self.net.resistor(name, a, b, measured)
-                return
+        measured = known_ohm(self.study, chain)
+        if measured is not None:
+            self.net.resistor(name, a, b, measured)
+            return
         length = runs(self.study)[name].length_m
         if length is None:
             self.stand_ins.append(name)

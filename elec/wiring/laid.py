@@ -73,8 +73,7 @@ def _laid(study: Study, index: int, there: tuple[str, ...]) -> Laid:
 
 def _called(study: Study, name: str) -> str:
     """A chain by the name that the builder gave it: the wire of a ground by that ground."""
-    chain = chains(study).by_name[name]
-    return str(chain.path[1]) if chain.kind == "ground" and chain.path[0] == "grounds" else name
+    return chains(study).by_name[name].ground or name
 
 
 __all__ = ["Laid", "laid"]

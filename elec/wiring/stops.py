@@ -32,9 +32,10 @@ def stops(study: Study) -> Mapping[str, tuple[str, ...]]:
 
 def avoided(study: Study, chain: str) -> tuple[str, ...]:
     """What the builder keeps the wires of a chain out of."""
-    section, key = chains(study).by_name[chain].path[:2]
-    entries = getattr(study.document, str(section))
-    names: tuple[str, ...] = getattr(entries[key], "avoid", ())
+    found = chains(study).by_name[chain]
+    section, key = found.path[:2]
+    entry = getattr(study.document, str(section))[key]
+    names: tuple[str, ...] = getattr(entry.second if found.seconds else entry, "avoid", ())
     return names
 
 

@@ -13,12 +13,14 @@ from elec.attempt.asked import Unclear
 from elec.attempt.attempt import begun
 from elec.attempt.faults import search as searching
 from elec.attempt.faults.faults import SingleFault, counted, essential_loads, faults
-from elec.attempt.faults.moves import Move, moves
+from elec.attempt.faults.moves import IntoBundle, Move, edits_of, moves
 from elec.attempt.faults.search import MOST_CHANGES, search
-from elec.attempt.faults.smallest import Search, smallest
+from elec.attempt.faults.smallest import Search, leads_nowhere, smallest
 from elec.attempt.options.options import changed_by
+from elec.attempt.plan import Edit
 from elec.study import Study
 from elec.wiring.chains import chains
+from elec.wiring.laid import laid
 
 TWO_BUSES = """\
 system: {name: Two buses, nominal: 14 V, return: airframe, electrically-dependent: no}
@@ -88,8 +90,10 @@ def brute_force(file: Path, most: int) -> tuple[tuple[tuple[str, ...], ...], int
             if len(set(paths)) < len(paths):
                 continue
             try:
-                after, _ = changed_by(edits, [edit for k in chosen for edit in every[k].edits])
+                after, _ = changed_by(edits, edits_of(study, [every[k] for k in chosen]))
             except Unclear:
+                continue
+            if leads_nowhere(study, after):
                 continue
             if not faults(after):
                 done.append(tuple(every[k].title for k in chosen))
@@ -211,3 +215,120 @@ def test_it_prints_what_was_searched_and_approves_nothing(
     assert "ft" in said[0]
     assert " m)" in said[0]
     assert "sets of them were tried" in said[0]
+
+
+def fault(k: int) -> SingleFault:
+    name = f"ground:{k}"
+    failure = Failure(id=name, kind="ground", about=name, title=name, path=(name,))
+    return SingleFault(failure=failure, bus="b", loads=("x",))
+
+
+@pytest.mark.parametrize("most", [1000, 12])
+def test_changes_that_each_cure_some_faults_are_put_together(most: int) -> None:
+    """Five faults; nine changes cure one each, and one more cures two but brings a new one."""
+    now = [fault(k) for k in range(5)]
+    every = [Move(title=str(k), kind="ground", edits=()) for k in range(10)]
+
+    def left(chosen: Sequence[int]) -> tuple[SingleFault, ...]:
+        cured = {k % 5 for k in chosen if k < 9} | ({0, 1} if 9 in chosen else set())
+        new = (fault(9),) if 9 in chosen else ()
+        return (*(one for k, one in enumerate(now) if k not in cured), *new)
+
+    found = search(every, now, left, most, lambda _: None)
+    assert found.sets
+    assert {len(one) for one in found.sets} == {5}
+    assert all({k % 5 for k in one} == {0, 1, 2, 3, 4} and 9 not in one for one in found.sets)
+    assert found.whole is (most == 1000)
+    assert len(found.sets) == searching.MOST_COVERS
+    assert found.best_left == ()
+
+
+def test_two_changes_of_the_same_line_are_not_put_together() -> None:
+    """Each of two faults is cured by another gauge of the same wire: nothing does both."""
+    now = [fault(0), fault(1)]
+    edit = Edit(path=("grounds", "g", "to"), value="x")
+    every = [Move(title=str(k), kind="ground", edits=(edit,)) for k in range(2)]
+    found = search(every, now, lambda c: tuple(now[k] for k in (0, 1) if k not in c), 99,
+                   lambda _: None)  # fmt: skip
+    assert found.sets == ()
+    assert found.tried == 2
+
+
+BLOCKS = WIRED.replace(
+    "  side: {place: side, to: block}\n",
+    "  side: {place: side, kind: block, to: block}\n",
+).replace("draw: 2 A, essential", "ground: side, draw: 2 A, essential").replace(
+    "draw: 3 A, essential", "ground: side, draw: 3 A, essential"
+)  # fmt: skip
+
+
+def test_a_block_gets_a_second_wire(tmp_path: Path) -> None:
+    """Both essential loads return to one block: loose, it takes the bus; with two wires not."""
+    file = system(tmp_path, BLOCKS)
+    edits = begun(file)
+    found = edits.reading().system
+    assert found is not None
+    study = Study(found)
+    now = faults(study)
+    assert "ground:side essential" in [one.id for one in now]
+    every = moves(study, now)
+    seconds = [move for move in every if move.kind == "second"]
+    assert "a second wire of side to block" in [move.title for move in seconds]
+    for move in seconds:
+        after, diff = changed_by(edits, edits_of(study, [move]))
+        assert "second" in diff
+        assert "ground:side essential" not in [one.id for one in faults(after)]
+        assert not [one for one in faults(after) if one.id not in {was.id for was in now}]
+
+
+def test_second_wires_lie_in_another_bundle_and_several_in_the_bundles_of_one_way(
+    tmp_path: Path,
+) -> None:
+    text = (
+        BLOCKS.replace("length: 5 ft}", "length: 5 ft, bundled: {left: [side], right: rest}}")
+        .replace(
+            "  side: {place: side,",
+            "  other: {place: side, kind: block, to: block}\n  side: {place: side,",
+        )
+        .replace("ground: side, draw: 3 A", "ground: other, draw: 3 A")
+    )
+    file = system(tmp_path, text)
+    found = begun(file).reading().system
+    assert found is not None
+    study = Study(found)
+    one, two = (
+        Move(title=name, kind="second", edits=(),
+             laid=(IntoBundle(way=1, name=f"{name}-second", bundle=bundle),))
+        for name, bundle in (("side", "right"), ("other", "left"))
+    )  # fmt: skip
+    (edit,) = edits_of(study, [one, two])
+    assert edit.path == ("ways", 1, "bundled")
+    assert edit.value == {"left": ["side", "other-second"], "right": "rest"}
+
+
+def test_a_second_wire_lies_in_another_bundle_than_the_first(tmp_path: Path) -> None:
+    text = BLOCKS.replace("length: 5 ft}", "length: 5 ft, bundled: {left: [side], right: rest}}")
+    study = asked(system(tmp_path, text)).study
+    title = "a second wire of side to block, in bundle right of rail"
+    (beside,) = [move for move in moves(study, faults(study)) if move.title == title]
+    assert beside.laid == (IntoBundle(way=1, name="side-second", bundle="right"),)
+    after, _ = changed_by(begun(tmp_path / "small.yaml"), edits_of(study, [beside]))
+    assert laid(after)[1].of["side-second"] == "right"
+
+
+def test_a_wire_that_no_way_leads_to_is_no_change(tmp_path: Path) -> None:
+    """Round the floor there is a way; without the side nothing joins panel and tail."""
+    text = TWO_BUSES.replace("  - {name: stern, between: [side, tail], length: 6 ft}\n", "")
+    line = (
+        "  - {from: battery, to: essential, fuse: auto, switch: s, used: emergency, avoid: floor}\n"
+    )
+    studies = []
+    for whole in (TWO_BUSES, text):
+        for added in ("", line):
+            file = system(tmp_path, whole.replace("equipment:\n", added + "equipment:\n"))
+            found = begun(file).reading().system
+            assert found is not None
+            studies.append(Study(found))
+    assert not leads_nowhere(studies[0], studies[1])
+    assert leads_nowhere(studies[2], studies[3])
+    assert not leads_nowhere(studies[3], studies[3])

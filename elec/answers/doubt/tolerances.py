@@ -19,7 +19,7 @@ from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.basis import Shape, Spread, draw_spread, spread_of
-from elec.wiring.chains import Chain, chains
+from elec.wiring.chains import Chain, chains, known_ohm
 from elec.wiring.circuit_model import LoadPort
 
 Kind = Literal[
@@ -248,8 +248,7 @@ def _devices(study: Study) -> Iterator[tuple[str, str]]:
                 yield part.id, "tolerance-device-resistance"
             if given or part.kind == "bond":
                 yield part.id, "tolerance-data-sheet"
-        known = chain.kind == "ground" and chain.path[0] == "grounds"
-        if known and study.document.grounds[str(chain.path[1])].resistance_ohm is not None:
+        if known_ohm(study, chain) is not None:
             for conductor in chain.conductors():
                 yield conductor.id, "tolerance-data-sheet"
 

@@ -15,7 +15,7 @@ from elec.sizing.devices import Device, band_of
 from elec.sizing.sizing import sizing
 from elec.standards import NotCovered
 from elec.study import Study, analysis
-from elec.wiring.chains import chains
+from elec.wiring.chains import chains, known_ohm
 
 ROUNDING = 1 + 1e-6
 """A current beyond a bound by less than this is rounding."""
@@ -67,11 +67,10 @@ def bounds(study: Study) -> Bounds:
         for device in (sizing(study).devices.get(chain.name),)
         if device is not None and device.rating_a is not None
     ]
-    grounds = study.document.grounds
     known = {
         c.id
         for chain in chains(study).of("ground")
-        if chain.path[0] == "grounds" and grounds[str(chain.path[1])].resistance_ohm is not None
+        if known_ohm(study, chain) is not None
         for c in chain.conductors()
     }
     thin = {c.id for chain in chains(study).of("wire") for c in chain.conductors()}

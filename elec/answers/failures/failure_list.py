@@ -51,6 +51,12 @@ class Failure(Struct, frozen=True, kw_only=True):
         return bool(self.opens or self.closes or self.sources)
 
 
+def _through(chain: Chain) -> set[str]:
+    """What opens with it: its wires, and the joint of a known resistance."""
+    wires = {conductor.id for conductor in chain.conductors()}
+    return wires | {part.id for part in chain.parts() if part.kind == "bond"}
+
+
 @analysis
 def failures(study: Study) -> tuple[Failure, ...]:
     """Every single failure, kind by kind, in the builder's order."""
@@ -355,25 +361,39 @@ class _Lister:
         """Each ground point lifted.
 
         Its way to the next one, and its bond to the structure, open; of the main ground everything
-        that hangs on it, for there is no next one.
+        that hangs on it, for there is no next one. Of two wires each has a terminal of its own on a
+        block, and one comes loose at a time; on a stud one nut holds both.
         """
         main = main_ground(self.study)
-        for name in self.document.grounds:
+        first = {chain.ground: chain for chain in self.power if chain.ground}
+        second = {chain.seconds: chain for chain in self.power if chain.seconds}
+        for name, ground in self.document.grounds.items():
             opens = {f"bond:{name}"}
             if name == main:
                 opens |= {resistor for resistor, _ in self.ends.get(ground_node(name), [])}
-            for chain in self.power:
-                if chain.kind == "ground" and chain.path == ("grounds", name):
-                    opens |= {conductor.id for conductor in chain.conductors()}
-                    opens |= {part.id for part in chain.parts() if part.kind == "bond"}
+            if name in first:
+                opens |= _through(first[name])
+            apart = name in second and ground.kind == "block"
+            if name in second and not apart:
+                opens |= _through(second[name])
+            title = self._title("grounds", name)
             yield Failure(
                 id=f"ground:{name}",
                 kind="ground",
                 about=f"ground {name}",
-                title=f"{self._title('grounds', name)} loose",
+                title=f"{title}, first wire loose" if apart else f"{title} loose",
                 path=("grounds", name),
                 opens=frozenset(opens),
             )
+            if apart:
+                yield Failure(
+                    id=f"ground:{name}:second",
+                    kind="ground",
+                    about=f"ground {name}, second wire",
+                    title=f"{title}, second wire loose",
+                    path=("grounds", name, "second"),
+                    opens=frozenset(_through(second[name])),
+                )
 
     def ways(self) -> Iterator[Failure]:
         """Each way cut: every wire and core that lies on it."""

@@ -24,6 +24,7 @@ from elec.wiring.chains import (
     bond_ohm,
     bonded_grounds,
     chains,
+    known_ohm,
 )
 from elec.wiring.circuit_model import part_ohm
 from elec.wiring.hand import assumed
@@ -149,9 +150,7 @@ def loops(study: Study) -> Loops:
 
 
 def _ground_pieces(study: Study, chain: Chain) -> Iterator[LoopPiece]:
-    known = None
-    if chain.path[0] == "grounds":
-        known = study.document.grounds[str(chain.path[1])].resistance_ohm
+    known = known_ohm(study, chain)
     for piece in chain_pieces(study, chain):
         if known is None:
             yield piece

@@ -30,7 +30,7 @@ from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL, Case, Scenario
-from elec.wiring.chains import Chain, Conductor, chains
+from elec.wiring.chains import Chain, Conductor, chains, known_ohm
 from elec.wiring.circuit_model import build
 from elec.wiring.limits import limit
 from elec.wiring.runs import runs
@@ -163,11 +163,10 @@ class _Work:
 
     def _no_wires(self) -> frozenset[str]:
         """Ground connections whose resistance is given: there is no wire that could burn."""
-        grounds = self.study.document.grounds
         return frozenset(
             conductor.id
             for chain in chains(self.study).of("ground")
-            if chain.path[0] == "grounds" and grounds[str(chain.path[1])].resistance_ohm is not None
+            if known_ohm(self.study, chain) is not None
             for conductor in chain.conductors()
         )
 

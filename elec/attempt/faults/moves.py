@@ -1,10 +1,12 @@
-"""The changes that the search puts together: second feeds, ground points, ways.
+"""The changes that the search puts together: second feeds, ground points and wires, ways.
 
 In: a study, the faults that are to go. Out: `Move` records in a fixed order, each of edits of the
 text and of the kind of fault that it can cure.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import product
+from typing import Any
 
 from msgspec import Struct
 
@@ -22,22 +24,48 @@ from elec.wiring.laid import laid
 from elec.wiring.runs import runs
 
 
+class IntoBundle(Struct, frozen=True, kw_only=True):
+    """What a change puts into a bundle of a way."""
+
+    way: int
+    name: str
+    bundle: str
+
+
 class Move(Struct, frozen=True, kw_only=True):
     """One change."""
 
     title: str
     kind: str
-    """`feed`, `ground` or `way`."""
+    """`feed`, `ground`, `second` (wire of a ground) or `way`."""
     edits: tuple[Edit, ...]
+    laid: tuple[IntoBundle, ...] = ()
 
     @property
     def paths(self) -> frozenset[Path]:
         """What it writes over: two changes of the same are none together."""
-        return frozenset(edit.path for edit in self.edits if edit.path != ("feeders", ""))
+        written = {edit.path for edit in self.edits if edit.path != ("feeders", "")}
+        return frozenset(written | {("ways", one.way, "bundled", one.name) for one in self.laid})
 
     def helps(self, fault: SingleFault) -> bool:
-        """Whether it is of a kind that can cure the fault; a feed may also go round a way."""
+        """Whether it is of a kind that can cure the fault.
+
+        A feed may also go round a way, and the second wire of a ground.
+        """
+        if self.kind == "second":
+            return fault.kind in ("ground", "way")
         return self.kind == fault.kind or (self.kind == "feed" and fault.kind == "way")
+
+
+def edits_of(study: Study, chosen: Sequence[Move]) -> list[Edit]:
+    """What a set of changes writes; several may put something into the bundles of one way."""
+    bundles: dict[int, Mapping[str, Value]] = {}
+    for one in (one for move in chosen for one in move.laid):
+        now = bundles.get(one.way, study.document.ways[one.way].bundled)
+        bundles[one.way] = _moved(now, one.name, one.bundle)
+    written = [edit for move in chosen for edit in move.edits]
+    return [*written, *(Edit(path=("ways", way, "bundled"), value=held)
+                        for way, held in bundles.items())]  # fmt: skip
 
 
 def moves(study: Study, every: Sequence[SingleFault]) -> tuple[Move, ...]:
@@ -45,6 +73,7 @@ def moves(study: Study, every: Sequence[SingleFault]) -> tuple[Move, ...]:
     found = (
         *_feeds(study, every),
         *_grounds(study, every),
+        *_seconds(study, every),
         *_ways(study, every),
         *_bundles(study, every),
     )
@@ -127,6 +156,61 @@ def _grounds(study: Study, every: Sequence[SingleFault]) -> Iterator[Move]:
                 )
 
 
+def _seconds(study: Study, every: Sequence[SingleFault]) -> Iterator[Move]:
+    """A second wire of each block that is lost with its first, in the same way or round a cut."""
+    document, main = study.document, main_ground(study)
+    held = {ground for bus in _buses(study, every) for chain in essential_circuits(study, bus)
+            for ground in _returns(chain)}  # fmt: skip
+    for name, ground in document.grounds.items():
+        if name not in held or name == main or ground.kind != "block" or ground.second is not None:
+            continue
+        title = f"a second wire of {study.system.title('grounds', name)} to "
+        for to in dict.fromkeys((ground.to or main, main)):
+            if to is None:
+                continue
+            end = study.system.title("grounds", to)
+            for beside in _other_bundles(study, name):
+                yield Move(
+                    title=f"{title}{end}{_in_bundles(study, beside)}",
+                    kind="second",
+                    edits=(Edit(path=("grounds", name, "second"), value=to),),
+                    laid=beside,
+                )
+            for avoid in _cut(study, every):
+                yield Move(
+                    title=f"{title}{end}, round {avoid}",
+                    kind="second",
+                    edits=(
+                        Edit(path=("grounds", name, "second"), value={"to": to, "avoid": avoid}),
+                    ),
+                )
+
+
+def _other_bundles(study: Study, ground: str) -> tuple[tuple[IntoBundle, ...], ...]:
+    """Where the second wire of a ground can lie: on each way beside its first in another bundle."""
+    first = chains(study).by_name.get(f"{ground}-ground")
+    wires = first.conductors() if first is not None else ()
+    ways = {leg.index for wire in wires for leg in runs(study)[wire.id].legs}
+    choices = [
+        [
+            IntoBundle(way=way, name=f"{ground}-second", bundle=bundle)
+            for bundle in found.names
+            if first is not None and bundle != found.of.get(first.name)
+        ]
+        for way, found in laid(study).items()
+        if way in ways and len(found.names) > 1
+    ]
+    return tuple(product(*choices))
+
+
+def _in_bundles(study: Study, beside: Sequence[IntoBundle]) -> str:
+    names = [
+        f"in bundle {one.bundle} of {study.document.ways[one.way].name or 'its way'}"
+        for one in beside
+    ]
+    return f", {' and '.join(names)}" if names else ""
+
+
 def _returns_of(held: Sequence[Chain]) -> str:
     many = f"s of the {len(held)} essential circuits"
     return f"return{many}" if len(held) > 1 else f"return of {held[0].title}"
@@ -194,26 +278,23 @@ def _bundles(study: Study, every: Sequence[SingleFault]) -> Iterator[Move]:
             chain = chains(study).by_name[name]
             if chain.kind not in ("feeder", "ground"):
                 continue
-            own = str(chain.path[1]) if chain.path[0] == "grounds" else name
+            own = chain.ground or name
             for other in found.names:
                 if other == bundle:
                     continue
                 yield Move(
                     title=f"{chain.title} in bundle {other} of {way.name or 'its way'}",
                     kind="way",
-                    edits=(
-                        Edit(
-                            path=("ways", index, "bundled"),
-                            value=_moved(way.bundled, own, other),
-                        ),
-                    ),
+                    edits=(),
+                    laid=(IntoBundle(way=index, name=own, bundle=other),),
                 )
 
 
-def _moved(bundled: Mapping[str, Sequence[str]], name: str, to: str) -> Value:
+def _moved(bundled: Mapping[str, Any], name: str, to: str) -> dict[str, Value]:
     """What lies in which bundle, with one name in another."""
     found: dict[str, Value] = {}
-    for bundle, names in bundled.items():
+    for bundle, given in bundled.items():
+        names = [given] if isinstance(given, str) else list(given)
         kept = [one for one in names if one != name]
         if bundle == to and REST not in names:
             kept.append(name)

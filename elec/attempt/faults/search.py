@@ -3,11 +3,12 @@
 In: moves, and what each set of them leaves. Out: the sets that leave nothing, of the smallest
 number of changes. All sets of one, then of two, then of three are gone through in a fixed order;
 left out are those that cannot cure, by what smaller sets left: a fault that no part of a set cured
-can only be cured by two of its changes together that are both of a kind for it.
+can only be cured by two of its changes together that are both of a kind for it. Where none of these
+does it, the smallest sets are tried in which each fault has a change that cures it alone.
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from itertools import combinations
+from itertools import combinations, islice
 
 from msgspec import Struct
 
@@ -15,8 +16,14 @@ from elec.attempt.faults.faults import SingleFault
 from elec.attempt.faults.moves import Move
 
 MOST_CHANGES = 3
+MOST_TOGETHER = 8
+"""So many changes are put together at most, of which each cures some fault alone (our choice)."""
+MOST_COVERS = 12
+"""So many sets of these are tried, beyond the bound (our choice)."""
 Left = Callable[[tuple[int, ...]], tuple[SingleFault, ...] | None]
 """The faults that a set of moves leaves; None where it cannot be built."""
+Known = dict[tuple[int, ...], frozenset[str] | None]
+"""What sets that were tried leave, by the names of faults."""
 
 
 class SearchResult(Struct, frozen=True, kw_only=True):
@@ -28,12 +35,39 @@ class SearchResult(Struct, frozen=True, kw_only=True):
     refused: int
     """Of those, how many could not be built."""
     whole: bool
-    """Whether every set of that number that can cure was tried, or the bound ended it before."""
+    """Whether every set of up to `changes` that can cure was tried, or the bound ended it."""
     changes: int
-    """The number of changes up to which it went."""
+    """The number of changes up to which all sets were gone through, or begun on."""
     best: tuple[int, ...]
     """The set that leaves fewest faults, where none leaves nothing."""
     best_left: tuple[SingleFault, ...]
+
+
+class _Trials:
+    """Sets that were tried, and what they left."""
+
+    def __init__(self, now: Sequence[SingleFault], left: Left, tell: Callable[[int], None]) -> None:
+        self.left, self.tell = left, tell
+        self.known: Known = {(): frozenset(f.id for f in now)}
+        self.by_id = {fault.id: fault for fault in now}
+        self.best: tuple[tuple[int, ...], tuple[SingleFault, ...]] = ((), tuple(now))
+        self.found: list[tuple[int, ...]] = []
+        self.tried = self.refused = 0
+
+    def run(self, chosen: tuple[int, ...]) -> None:
+        """Try one set."""
+        self.tried += 1
+        self.tell(self.tried)
+        rest = self.left(chosen)
+        self.known[chosen] = None if rest is None else frozenset(f.id for f in rest)
+        if rest is None:
+            self.refused += 1
+            return
+        self.by_id.update({fault.id: fault for fault in rest})
+        if not rest:
+            self.found.append(chosen)
+        if len(rest) < len(self.best[1]):
+            self.best = (chosen, rest)
 
 
 def search(
@@ -49,51 +83,68 @@ def search(
         moves: the changes.
         now: the faults without any.
         left: computes what a set leaves.
-        most: so many sets are tried at most.
+        most: so many sets are tried at most before changes are put together that cure alone.
         tell: hears of each number of sets tried.
     """
-    found: list[tuple[int, ...]] = []
-    known: dict[tuple[int, ...], frozenset[str] | None] = {(): frozenset(f.id for f in now)}
-    by_id = {fault.id: fault for fault in now}
-    best: tuple[tuple[int, ...], tuple[SingleFault, ...]] = ((), tuple(now))
-    tried = refused = size = 0
-    whole = True
-    for size in range(1, MOST_CHANGES + 1):
-        for chosen in sorted(
-            _hopeful(moves, by_id, known, size), key=lambda c: (_promise(known, c), c)
-        ):
-            if tried >= most:
-                whole = False
+    trials = _Trials(now, left, tell)
+    size, whole = 0, True
+    while whole and not trials.found and now and size < MOST_CHANGES:
+        size += 1
+        hopeful = _hopeful(moves, trials.by_id, trials.known, size)
+        for chosen in sorted(hopeful, key=lambda c: (_promise(trials.known, c), c)):
+            whole = trials.tried < most
+            if not whole:
                 break
-            tried += 1
-            tell(tried)
-            rest = left(chosen)
-            known[chosen] = None if rest is None else frozenset(f.id for f in rest)
-            if rest is None:
-                refused += 1
-                continue
-            by_id.update({fault.id: fault for fault in rest})
-            if not rest:
-                found.append(chosen)
-            if len(rest) < len(best[1]):
-                best = (chosen, rest)
-        if found or not whole:
-            break
+            trials.run(chosen)
+    if not trials.found:
+        covers = (c for c in _covers(moves, trials.known) if c not in trials.known)
+        for chosen in islice(covers, MOST_COVERS):
+            trials.run(chosen)
     return SearchResult(
-        sets=tuple(sorted(found)),
-        tried=tried,
-        refused=refused,
+        sets=tuple(sorted(trials.found)),
+        tried=trials.tried,
+        refused=trials.refused,
         whole=whole,
         changes=size,
-        best=best[0],
-        best_left=best[1],
+        best=trials.best[0],
+        best_left=trials.best[1],
     )
+
+
+def _covers(moves: Sequence[Move], known: Known) -> Iterator[tuple[int, ...]]:
+    """The smallest sets in which each fault has a change that cures it alone, without a new one."""
+    start = known[()] or frozenset()
+    cures: dict[str, list[int]] = {
+        fault: [
+            k for k in range(len(moves))
+            if (rest := known.get((k,))) is not None and fault not in rest and rest <= start
+        ]
+        for fault in sorted(start)
+    }  # fmt: skip
+
+    def go_on(chosen: tuple[int, ...], more: int) -> Iterator[tuple[int, ...]]:
+        open_ = [held for held in cures.values() if not set(held) & set(chosen)]
+        if not open_:
+            yield chosen
+            return
+        if more == 0:
+            return
+        taken = {path for k in chosen for path in moves[k].paths}
+        for k in min(open_, key=len):
+            if not taken & moves[k].paths:
+                yield from go_on(tuple(sorted((*chosen, k))), more - 1)
+
+    for size in range(1, MOST_TOGETHER + 1):
+        found = dict.fromkeys(go_on((), size))
+        if found:
+            yield from found
+            return
 
 
 def _hopeful(
     moves: Sequence[Move],
     by_id: dict[str, SingleFault],
-    known: dict[tuple[int, ...], frozenset[str] | None],
+    known: Known,
     size: int,
 ) -> Iterator[tuple[int, ...]]:
     """Sets of a size that may cure everything, by what their parts left."""
@@ -122,7 +173,7 @@ def _parts(chosen: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
         yield from combinations(chosen, count)
 
 
-def _promise(known: dict[tuple[int, ...], frozenset[str] | None], chosen: tuple[int, ...]) -> int:
+def _promise(known: Known, chosen: tuple[int, ...]) -> int:
     """How many faults no part of a set cured: sets with fewer come first."""
     start = known[()] or frozenset()
     parts = [part for p in _parts(chosen) if (part := known.get(p)) is not None]

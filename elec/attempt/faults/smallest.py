@@ -20,7 +20,7 @@ from elec.attempt.faults.faults import (
     solved_faults,
     untold,
 )
-from elec.attempt.faults.moves import Move, moves
+from elec.attempt.faults.moves import Move, edits_of, moves
 from elec.attempt.faults.search import SearchResult, search
 from elec.attempt.options.options import changed_by
 from elec.attempt.verdicts import VerdictChange, verdict_changes
@@ -93,7 +93,8 @@ def smallest(path: str | File, tell: Callable[[int, int], None]) -> Search:
 
     def left(chosen: tuple[int, ...]) -> tuple[SingleFault, ...] | None:
         try:
-            return faults(sized_like(_with(edits, every, chosen)[0], study))
+            after = _with(edits, study, every, chosen)[0]
+            return None if leads_nowhere(study, after) else faults(sized_like(after, study))
         except Unclear:
             return None
 
@@ -132,14 +133,25 @@ def smallest(path: str | File, tell: Callable[[int, int], None]) -> Search:
     )
 
 
-def _with(edits: Edits, every: tuple[Move, ...], chosen: tuple[int, ...]) -> tuple[Study, str]:
-    return changed_by(edits, [edit for k in chosen for edit in every[k].edits])
+def leads_nowhere(before: Study, after: Study) -> bool:
+    """Whether a wire has no length after a change that was not there or had one: no way leads."""
+    was = runs(before)
+    return any(
+        run.length_m is None and (name not in was or was[name].length_m is not None)
+        for name, run in runs(after).items()
+    )
+
+
+def _with(
+    edits: Edits, study: Study, every: tuple[Move, ...], chosen: tuple[int, ...]
+) -> tuple[Study, str]:
+    return changed_by(edits, edits_of(study, [every[k] for k in chosen]))
 
 
 def _weighed(
     edits: Edits, before: Study, every: tuple[Move, ...], chosen: tuple[int, ...]
 ) -> tuple[float, tuple[int, ...], Study, str]:
-    after, diff = _with(edits, every, chosen)
+    after, diff = _with(edits, before, every, chosen)
     was, now = (added(weight(study).items).mass_kg for study in (before, after))
     return now - was, chosen, after, diff
 

@@ -121,7 +121,10 @@ def _overload(study: Study, effect: Effect) -> str:
 
 def _remedy(effect: Effect) -> str:
     if effect.failure.kind == "ground":
-        return "Lead the return of one of each pair to another ground point with its own way back."
+        return (
+            "Lead the return of one of each pair to another ground point with its own way back, or "
+            "give a block a second wire (second:)."
+        )
     if effect.failure.kind == "bus":
         return "Hang what takes over on another bus."
     if own(effect):

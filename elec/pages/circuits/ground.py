@@ -1,5 +1,7 @@
 """Ground points: what returns there, and the way back to the battery."""
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from elec.answers.base.points import points
@@ -15,7 +17,11 @@ from elec.wiring.chains import chains, joined, main_ground
 
 def grounds(study: Study) -> Table:
     """Every ground point, then the negative cable of every source."""
-    rows = [_ground_row(study, name) for name in study.document.grounds]
+    rows = [
+        row
+        for name in study.document.grounds
+        for row in (_ground_row(study, name), *_second_row(study, name))
+    ]
     rows += [_source_row(study, name) for name in study.document.sources]
     return Table(
         id="grounds",
@@ -57,6 +63,21 @@ def _ground_row(study: Study, name: str) -> tuple[Value, ...]:
         known = f"{1000 * (ground.resistance_ohm or 0.0):g} mΩ"
         return (*head, title, Cell(value="", text=known), "", *_over_joint(study, chain_name))
     return (*head, title, *_wire(study, chain_name), *_flow(study, chain_name))
+
+
+def _second_row(study: Study, name: str) -> Iterator[tuple[Value, ...]]:
+    """The second wire of a ground, where it has one."""
+    ground = study.document.grounds[name]
+    if ground.second is not None:
+        yield (
+            f"{study.system.title('grounds', name)}, second wire",
+            place_title(study, ground.place),
+            "",
+            "",
+            study.system.title("grounds", ground.second.to),
+            *_wire(study, f"{name}-second"),
+            *_flow(study, f"{name}-second"),
+        )
 
 
 def _source_row(study: Study, name: str) -> tuple[Value, ...]:

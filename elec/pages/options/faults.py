@@ -12,6 +12,7 @@ from elec.pages.table import Cell, Column, Table, Value
 KINDS = {
     "feed": "second feeds from batteries and other buses",
     "ground": "ground points of returns, batteries and other grounds",
+    "second": "second wires of ground blocks",
     "way": "ways and bundles",
 }
 NONE = (
@@ -47,7 +48,7 @@ def _lead(found: Search) -> list[str]:
         return [NONE]
     now = f"{_faults(len(found.now))} {_do(found.now)} now."
     if found.found:
-        changes = found.result.changes
+        changes = len(found.found[0].titles)
         word = "One change is" if changes == 1 else f"{changes} changes together are"
         return [f"{now} {word} enough by this search; the lightest way is number 1."]
     if found.result.best_left and found.result.best:
@@ -171,6 +172,11 @@ def _searched(found: Search) -> list[str]:
         else f"the bound of {found.most} sets ended it within sets of {done.changes}, the most "
         "hopeful first"
     )
+    if done.sets and (len(done.sets[0]) > done.changes or not done.whole):
+        bound += (
+            "; then the fewest were put together that each cure some of the faults alone, so a "
+            "smaller set is not ruled out"
+        )
     searched = (
         f"Searched: {len(found.moves)} changes ({what}); {done.tried} sets of them were tried, "
         f"{bound}; {done.refused} could not be built."

@@ -285,7 +285,7 @@ class SizeSearch(SearchObstacle):
                 )
                 for name in self.conductors
             },
-            currents_a=work.currents,
+            currents_a={**work.currents, **self.beside_a},
             peaks_a={
                 name: max(self.most_a.get(name, 0.0), *work.currents.get(name, {}).values(), 0.0)
                 for name in self.conductors

@@ -5,6 +5,7 @@ In: gauges as they stand. Out: currents of every conductor, devices from the loa
 
 import math
 from collections.abc import Mapping
+from functools import cached_property
 
 import numpy as np
 from msgspec.structs import replace
@@ -20,7 +21,7 @@ from elec.sizing.picking import circuit_device, with_twins
 from elec.sizing.search.drop import SearchDrop
 from elec.sizing.starter_cables import first_turn, starter_of
 from elec.wiring.cases import cases
-from elec.wiring.chains import Chain
+from elec.wiring.chains import Chain, Conductor
 from elec.wiring.charging import charging_a
 from elec.wiring.circuit_model import Sizes, build
 from elec.wiring.demand import circuit_amps
@@ -33,6 +34,11 @@ class SearchSolved(SearchDrop):
     """The network at the gauges of the search."""
 
     solved: Solved | None = None
+
+    @cached_property
+    def beside_a(self) -> dict[str, dict[Moment, float]]:
+        """What each of two wires of a ground carries with both in place; sized for it alone."""
+        return {}
 
     def _feeders(self, gauges: Mapping[str, str]) -> None:
         """Let the network say what feeders and grounds carry, and choose their devices.
@@ -57,15 +63,35 @@ class SearchSolved(SearchDrop):
         most = {moment: amps[:, columns].max(axis=1) for moment, columns in when.items()}
         for chain in self.chains:
             if chain.kind in ("feeder", "ground"):
+                twin = [place[c.id] for c in self._beside_ground(chain)]
                 for conductor in chain.conductors():
                     row = place[conductor.id]
-                    self.work.currents[conductor.id] = {m: float(a[row]) for m, a in most.items()}
+                    own = {m: float(a[row]) for m, a in most.items()}
+                    self.work.currents[conductor.id] = own
+                    if twin:
+                        self.beside_a[conductor.id] = own
+                        self.work.currents[conductor.id] = {
+                            m: amps + sum(float(most[m][one]) for one in twin)
+                            for m, amps in own.items()
+                        }
                     self.lasting_a.pop(conductor.id, None)
             elif chain.kind == "circuit":
                 self._solved_circuit(chain, most, place)
         self.still_a.clear()
         with_twins(self.study, self.work.devices)
         self._feeder_devices()
+
+    def _beside_ground(self, chain: Chain) -> tuple[Conductor, ...]:
+        """The other one of two wires of a ground point: when it is off, this one carries all."""
+        name = chain.ground or chain.seconds
+        if not name or self.study.document.grounds[name].second is None:
+            return ()
+        return tuple(
+            conductor
+            for other in self.chains
+            if name in (other.ground, other.seconds) and other.name != chain.name
+            for conductor in other.conductors()
+        )
 
     def _solved_circuit(
         self, chain: Chain, most: Mapping[Moment, Array], place: Mapping[str, int]

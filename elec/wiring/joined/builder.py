@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from elec.model.run import leg_wire, legs_of, pairs_of
 from elec.model.switch import REST
-from elec.model.wiring import Cable, Circuit, Coax, Feeder, Protection
+from elec.model.wiring import Cable, Circuit, Coax, Feeder, Protection, SecondGroundWire
 from elec.study import Study
 from elec.wiring.joined.grounded import ground_node, is_bonded, joined, main_ground
 from elec.wiring.joined.layout import CircuitLayout
@@ -367,20 +367,35 @@ class Builder:
         """From every ground point to the next one: a wire, or a joint of known resistance."""
         main = main_ground(self.study)
         for name, ground in self.document.grounds.items():
-            if name == main or is_bonded(self.study, name):
-                continue
-            chain = self._ground_chain(
-                name=f"{name}-ground",
-                start=self.ground_part(name),
-                ground=ground.to or main,
-                path=("grounds", name),
-                title=f"{self.study.system.title('grounds', name)} to ground",
-                gauge=ground.gauge,
-                wire=ground.wire,
-                length_m=ground.length_m,
-                role="ground",
-            )
-            yield bonded_chain(chain) if joined(self.study, name) else chain
+            if name != main and not is_bonded(self.study, name):
+                chain = self._ground_chain(
+                    name=f"{name}-ground",
+                    start=self.ground_part(name),
+                    ground=ground.to or main,
+                    path=("grounds", name),
+                    title=f"{self.study.system.title('grounds', name)} to ground",
+                    gauge=ground.gauge,
+                    wire=ground.wire,
+                    length_m=ground.length_m,
+                    role="ground",
+                )
+                yield bonded_chain(chain) if joined(self.study, name) else chain
+            if ground.second is not None:
+                yield self._second_ground(name, ground.second)
+
+    def _second_ground(self, name: str, second: SecondGroundWire) -> Chain:
+        return self._ground_chain(
+            name=f"{name}-second",
+            start=self.ground_part(name),
+            ground=second.to,
+            path=("grounds", name, "second"),
+            title=f"{self.study.system.title('grounds', name)}, second wire to ground",
+            gauge=second.gauge,
+            wire=second.wire,
+            length_m=second.length_m,
+            via=second.via,
+            role="ground",
+        )
 
     def _ground_chain(
         self,
@@ -394,6 +409,7 @@ class Builder:
         gauge: str | None,
         wire: str | None,
         length_m: float | None = None,
+        via: tuple[str, ...] = (),
     ) -> Chain:
         stop = self.ground_part(ground) if ground else self.structure_part(start.place)
         conductor = Conductor(
@@ -405,6 +421,7 @@ class Builder:
             gauge=gauge,
             wire=wire,
             length_m=length_m,
+            via=via,
             segment="A",
             colour="black",
         )

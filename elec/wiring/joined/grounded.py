@@ -2,7 +2,7 @@
 
 from elec.standards import default
 from elec.study import Study
-from elec.wiring.joined.records import STRUCTURE
+from elec.wiring.joined.records import STRUCTURE, Chain
 from elec.wiring.material import bears
 
 
@@ -23,6 +23,14 @@ def joined(study: Study, ground: str) -> bool:
     structure that names no next point, the resistance is that of its bond to the structure.
     """
     return study.designed.document.grounds[ground].joined and not is_bonded(study, ground)
+
+
+def known_ohm(study: Study, chain: Chain) -> float | None:
+    """The resistance that is given for the way from a ground point to the next one, if it is.
+
+    None for every other chain, and for a second wire, which is computed as it lies.
+    """
+    return study.document.grounds[chain.ground].resistance_ohm if chain.ground else None
 
 
 def is_bonded(study: Study, ground: str) -> bool:

@@ -133,6 +133,19 @@ class Chain(Struct, frozen=True, kw_only=True, dict=True):
         """Whether a short in it is fed by a source: a circuit, a feeder, a thin wire."""
         return self.kind in ("circuit", "feeder") or self.hot
 
+    @property
+    def ground(self) -> str:
+        """The ground point from which it leads to the next one; empty where it is something else.
+
+        The negative of a source is none, nor is a second wire beside it (`seconds`).
+        """
+        return str(self.path[1]) if self.path[0] == "grounds" and len(self.path) == 2 else ""
+
+    @property
+    def seconds(self) -> str:
+        """The ground point from which it leads as its second wire; empty otherwise."""
+        return str(self.path[1]) if self.path[0] == "grounds" and len(self.path) > 2 else ""
+
     @cached_property
     def far(self) -> "Chain | None":
         """The same chain as its second device sees it, from the far end; None without one."""
