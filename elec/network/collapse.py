@@ -95,7 +95,7 @@ def collapse(netlist: Netlist, values: Values, case: int, most: int = 8) -> Coll
         most: Look closely at no more than this many of the weakest loads.
     """
     one = values.take(slice(case, case + 1))
-    answer = solve(netlist, one)
+    answer = solve(netlist, one, served=True)
     if answer.state[0] != State.COLLAPSED:
         return None
     low = np.flatnonzero(answer.starved[:, 0] & [not law.linear for law in netlist.load_laws])

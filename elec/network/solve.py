@@ -51,7 +51,7 @@ def portions(netlist: Netlist, cases: int) -> Iterator[slice]:
 
 
 def solve(
-    netlist: Netlist, values: Values, *, after_dip: bool = False, served: bool = True
+    netlist: Netlist, values: Values, *, after_dip: bool = False, served: bool = False
 ) -> Solution:
     """Solve the network in every case.
 
@@ -61,7 +61,8 @@ def solve(
     The answer is the highest stable operating point: what a system shows that comes up without
     a dip. A current or power load that this leaves below its minimum voltage makes the case
     `State.COLLAPSED`; its voltages are then those with the loads on their passive tails, and
-    `Solution.served` says which part of all current and power demand could be met.
+    `Solution.served` says, where that is asked, which part of all current and power demand could be
+    met.
 
     Args:
         netlist: The topology. It is kept, so that an equal one needs no preparation again.
@@ -72,8 +73,8 @@ def solve(
             loads at their minimum voltage. Where there is one below the answer, the case is
             `Solution.bistable`: it does not come up again after a dip. Takes about half as long
             again.
-        served: False: do not search for the part of the demand that can be met where not all can,
-            which takes longer than all else; it is NaN there.
+        served: Search for the part of the demand that can be met where not all can, which takes
+            longer than all else; left out, it is NaN there.
 
     Returns:
         Voltages in V to the reference and currents in A of every case. An alternator whose limit

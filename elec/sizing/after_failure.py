@@ -72,7 +72,7 @@ def after_failure_a(
     at_a_time = at_once(short.netlist)
     for first in range(0, len(cases), at_a_time):
         values = _values(short.netlist, every, cases[first : first + at_a_time])
-        solution = solve(short.netlist, values, served=False)
+        solution = solve(short.netlist, values)
         amps = np.abs(short.resistor_a(solution, rows)[:, solution.state == State.SOLVED])
         most = np.maximum(most, amps.max(axis=1, initial=0.0))
     return dict(zip(asked, most.tolist(), strict=True))

@@ -59,7 +59,7 @@ def test_overload_ends_on_a_point_that_obeys_every_law(
     monkeypatch.setattr(operating, "_TRIALS_FROM_ABOVE", trials)
     served = []
     for sketch in overloaded():
-        answer = solve(*sketch.build())
+        answer = solve(*sketch.build(), served=True)
         assert answer.state[0] in {State.SOLVED, State.COLLAPSED}
         assert answer.residual_a[0] < 1e-6
         assert answer.starved.any() == (answer.state[0] == State.COLLAPSED)

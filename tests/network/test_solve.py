@@ -25,7 +25,7 @@ EXACT = 1e-11
 
 
 def solution(sketch: Sketch) -> Solution:
-    return solve(*sketch.build())
+    return solve(*sketch.build(), served=True)
 
 
 def volts(answer: Solution, node: str, case: int = 0) -> float:
@@ -383,9 +383,9 @@ def test_a_bad_number_spoils_its_own_case_only(name: str, bad: float) -> None:
     sketch = aircraft_sketch(3, circuits=4)
     sketch.load("main", "ground", POWER, 10.0)
     netlist, values = sketch.build(cases=3)
-    good = solve(netlist, values)
+    good = solve(netlist, values, served=True)
     getattr(values, name)[-1, 1] = bad
-    answer = solve(netlist, values)
+    answer = solve(netlist, values, served=True)
     assert answer.state.tolist() == [State.SOLVED, State.NUMERICAL, State.SOLVED]
     for array in (answer.voltage_v, answer.load_a, answer.load_v, answer.resistor_a):
         assert np.isnan(array[:, 1]).all()

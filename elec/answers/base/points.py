@@ -79,7 +79,7 @@ def points(study: Study) -> Points:
     """Solve all cases at the chosen sizes."""
     every = cases(study)
     model = build(study, every, sizing(study).sizes())
-    solution = solve(model.netlist, model.values)
+    solution = solve(model.netlist, model.values, served=True)
     return Points(
         cases=every,
         model=model,

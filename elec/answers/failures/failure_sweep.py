@@ -209,7 +209,7 @@ class Sweep:
         for first in range(0, len(picks), most):
             chunk = picks[first : first + most]
             values = self._values(chunk)
-            solution = solve(self._short.netlist, self._short.values(values))
+            solution = solve(self._short.netlist, self._short.values(values), served=True)
             currents = self._reader.read(self._short.amps(solution))
             volts = self._volts(values.load_value, solution.load_v)
             drained = self._drained(-solution.battery_a)
