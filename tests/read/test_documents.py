@@ -15,7 +15,8 @@ TEXT = (DOCS / "file-format.md").read_text(encoding="utf-8")
 EXAMPLES = re.findall(r"```yaml\n(.*?)```", TEXT, re.DOTALL)
 # An example shows a section alone: names of other sections are unknown in it, and nothing else.
 ELSEWHERE = re.compile(
-    r"there is no (place|place, zone or way|phase|bus|ground|source or bus|equipment|equipment, connector or ground"
+    r"there is no (place|place, zone or way|phase|bus|ground|source or bus|equipment"
+    r"|equipment, connector or ground"
     r'|circuit or feeder|circuit|plug between harnesses) "|the section "system" is missing'
 )
 
