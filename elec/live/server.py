@@ -6,6 +6,7 @@ here) gets nothing; so does whoever asks for another path or by another method.
 
 import json
 import threading
+from contextlib import suppress
 from http import HTTPStatus
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -18,7 +19,7 @@ PATIENCE_S = 15.0
 """So long nothing is said on an open line; then a word, so that a closed one is noticed."""
 SILENCE_S = 30.0
 """Whoever asks and then says nothing more is let go."""
-DEBOUNCE_MS = 40
+DEBOUNCE_MS = 20
 """An editor that saves in several steps has saved after that."""
 LOOK_MS = 500
 """So often the files are looked at where nothing is told."""
@@ -80,8 +81,9 @@ class Handler(BaseHTTPRequestHandler):
 
     def _page(self) -> None:
         page = self.watched.page or _waiting(self.watched.news)
-        self._head(HTTPStatus.OK, "text/html; charset=utf-8", len(page))
-        self.wfile.write(page)
+        with suppress(OSError):  # whoever asked is gone
+            self._head(HTTPStatus.OK, "text/html; charset=utf-8", len(page))
+            self.wfile.write(page)
 
     def _news(self) -> None:
         self._head(HTTPStatus.OK, "text/event-stream; charset=utf-8", None)
@@ -101,7 +103,8 @@ class Handler(BaseHTTPRequestHandler):
 
 def _told(news: News) -> dict[str, Any]:
     return {
-        "page": news.page, "mistakes": list(news.mistakes), "changed": list(news.changed),
+        "page": news.page, "before": news.before, "mistakes": list(news.mistakes),
+        "changed": list(news.told.changed), "asked": news.told.asked, "of": news.told.of,
         "took": round(news.took_s, 2),
     }  # fmt: skip
 

@@ -59,7 +59,7 @@ class Answer(Struct, frozen=True, kw_only=True):
 def glance(study: Study, found: tuple[Finding, ...]) -> tuple[Answer, ...]:
     """The answers, in the order in which somebody asks who is about to fly or to buy."""
     made = (
-        *_findings(found), *_carries(study), *_lasts(study), *_stops(study, found),
+        *_findings(found), *carries(study), *_lasts(study), *_stops(study, found),
         *_closest(found), *_zones(study, found),
     )  # fmt: skip
     return tuple(answer for answer in made if answer.text)
@@ -100,7 +100,8 @@ def _first(finding: Finding) -> str:
     return sentence if finding.about in sentence else f"{finding.about}: {sentence}"
 
 
-def _carries(study: Study) -> Iterator[Answer]:
+def carries(study: Study) -> Iterator[Answer]:
+    """Whether the sources carry the loads, with what is left in every phase."""
     every = list(margins_by_condition(study).values())
     if not every:
         return

@@ -29,8 +29,8 @@ class Options(Struct, frozen=True, kw_only=True):
     """Paper for what is no book, which says itself on which it is."""
     cautions: tuple[str, ...] = ()
     """What the answer carries for whoever acts on it: advice, and care for that very work."""
-    live: bool = False
-    """A page that hears of changes from where it was served."""
+    live: int = 0
+    """The number of a page that hears of later ones from where it was served; 0 elsewhere."""
     again: str = "elec why SYSTEM"
     """The command to repeat when a finding is asked for its working."""
 

@@ -2,6 +2,7 @@
 
 import base64
 import hashlib
+import json
 import re
 from collections.abc import Mapping
 from functools import cache
@@ -178,6 +179,8 @@ class _Page(Struct, kw_only=True):
     """Name of a thing → which of the cards is its."""
     _way: str = "open"
     """How the section stands that is being written."""
+    _sums: dict[str, str] = field(default_factory=dict)
+    """Part of the page → what it holds in short: two pages with the same hold the same there."""
 
     def __post_init__(self) -> None:
         roots: dict[str, str] = {}
@@ -225,6 +228,17 @@ class _Page(Struct, kw_only=True):
             sheets = any(isinstance(block, Figure) and block.sheet for block in section.blocks)
             self._way = "drawn" if sheets else "plain"
         return self._way
+
+    def part(self, name: str, markup: str) -> Any:
+        """A part of the page as it is, its content noted in short."""
+        from markupsafe import Markup
+
+        self._sums[name] = hashlib.sha256(markup.encode()).hexdigest()[:16]
+        return Markup(markup)  # noqa: S704 - markup that a template made
+
+    def parts(self) -> str:
+        """What every part holds, for a page that is to take over what is new in a later one."""
+        return packed(json.dumps(self._sums))
 
     def percent(self, value: float, whole: float) -> str:
         """How long a bar is, in per cent of the room.

@@ -3,13 +3,17 @@
 import http.client
 import json
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
+from elec.check import ids
+from elec.live.answers import Answers, SoFar
 from elec.live.server import serving, watch
-from elec.live.watched import Watched
+from elec.live.watched import News, Watched
+from elec.read import read
+from elec.study import Study
 from tests.hostile.systems import FINCH, changed
 
 WAITS_S = 60.0
@@ -107,35 +111,93 @@ def test_it_listens_to_this_machine_alone(served: tuple[Watched, int], file: Pat
     del served
 
 
-def test_a_save_tells_what_it_changed(served: tuple[Watched, int], file: Path) -> None:
-    """A load that is greater: the answer and what it was before, then a new page."""
+def until(watched: Watched, number: int, wanted: Callable[[News], bool]) -> list[News]:
+    """All that is told from then on, to the first that is wanted."""
+    told: list[News] = []
+    while not told or not wanted(told[-1]):
+        news = watched.after(number, WAITS_S)
+        assert news is not None, told
+        told.append(news)
+        number = news.number
+    return told
+
+
+def test_a_save_tells_what_it_changed_and_marks_the_page_until_it_is_new(
+    served: tuple[Watched, int], file: Path
+) -> None:
+    """At once that the page is of before, then what differs, at last a page of the next number."""
     watched, _ = served
-    before = watched.news
+    before, page = watched.news, watched.page
     file.write_text(changed(("draw: 2 A", "draw: 30 A")), encoding="utf-8")
-    told = watched.after(before.number, WAITS_S)
-    assert told is not None
-    assert told.mistakes == ()
-    assert told.changed
-    fresh = watched.after(told.number, WAITS_S)
-    assert fresh is not None
-    assert fresh.page == before.page + 1
-    assert fresh.changed == told.changed
+    told = until(watched, before.number, lambda news: news.page > before.page)
+    *others, last = told
+    assert all(news.before and news.page == before.page for news in others)
+    assert not last.before
+    assert watched.page != page
+    assert last.told.asked == last.told.of == len(ids())
+    assert any("does" in text.lower() or "of 3" in text for text in last.told.changed)
+    assert last.told.changed == others[-1].told.changed
+
+
+def test_what_is_told_so_far_stands_in_what_is_told_at_the_end(file: Path) -> None:
+    """Piece by piece only verdicts, margins and sizes come that are the same in the end."""
+    answers = Answers()
+
+    def found(text: str) -> list[SoFar]:
+        file.write_text(text, encoding="utf-8")
+        system = read(file).system
+        assert system is not None
+        return list(answers.again(Study(system)))
+
+    assert not any(told.changed for told in found(FINCH))
+    first, *_, last = found(changed(("draw: 2 A", "draw: 30 A")))
+    assert first.asked == 0
+    assert first.changed
+    assert set(first.changed) <= set(last.changed)
+    assert len(last.changed) > len(first.changed)
+    assert not any(told.changed for told in found(changed(("draw: 2 A", "draw: 30 A"))))
+
+
+def test_a_text_saved_while_it_is_looked_at_is_left_for_the_next_look(
+    file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """No page is made of a text that is no more; what the next one changed is told of the last
+    whole answer."""
+    watched = Watched(file)
+    watched.look()
+    page = watched.page
+    file.write_text(changed(("draw: 2 A", "draw: 30 A")), encoding="utf-8")
+    again = watched._answers.again
+
+    def saved(study: Study) -> Iterator[SoFar]:
+        for told in again(study):
+            file.write_text(changed(("draw: 2 A", "draw: 3.25 A")), encoding="utf-8")
+            yield told
+
+    monkeypatch.setattr(watched._answers, "again", saved)
+    watched.look()
+    assert watched.page == page
+    assert watched.news.before
+    assert watched.saved
+    monkeypatch.undo()
+    watched.look()
+    assert watched.page != page
+    assert not watched.news.before
 
 
 def test_a_mistake_is_told_at_its_line_and_the_page_stays(
     served: tuple[Watched, int], file: Path
 ) -> None:
-    """And when it is mended, everything goes on."""
+    """Marked as of before; and when it is mended, everything goes on."""
     watched, port = served
     before, page = watched.news, watched.page
     file.write_text(FINCH.replace("buses:", "busses:"), encoding="utf-8")
-    told = watched.after(before.number, WAITS_S)
-    assert told is not None
+    told = until(watched, before.number, lambda news: bool(news.mistakes))[-1]
     assert any("finch.yaml:" in text and "busses" in text for text in told.mistakes)
+    assert told.before
     assert asked(port)[1] == page
     file.write_text(FINCH, encoding="utf-8")
-    mended = watched.after(told.number, WAITS_S)
-    assert mended is not None
+    mended = until(watched, told.number, lambda news: not news.before)[-1]
     assert mended.mistakes == ()
 
 
@@ -148,6 +210,7 @@ def test_news_come_over_an_open_line(served: tuple[Watched, int]) -> None:
     assert answer.headers["Content-Type"].startswith("text/event-stream")
     told = json.loads(answer.fp.readline().removeprefix(b"data: "))
     assert told["page"] == watched.news.page
+    assert told["before"] is False
     line.close()
 
 

@@ -826,21 +826,17 @@
     });
   }
 
-  // -- beside the editor: what a save changed, and the page again ---------------------------------
+  // -- beside the editor: what a save changed, and what is new in the page -----------------------
 
-  const session = (key, value) => {
-    try {
-      if (value === undefined) return JSON.parse(window.sessionStorage.getItem(key));
-      window.sessionStorage.setItem(key, JSON.stringify(value));
-    } catch (error) { /* without a store the page begins at its top */ }
-    return null;
-  };
-  const listen = () => {
+  const partsOf = async (where) => JSON.parse(await unpack(one("script#parts", where)));
+  const listen = async () => {
     const box = one("#news");
-    let page = null;
+    let shown = Number(document.body.dataset.live);
+    let sums = await partsOf(document);
     const said = (news) => {
       const bad = news.mistakes.length > 0;
-      box.hidden = !bad && !news.changed.length;
+      const going = news.before && !bad;
+      box.hidden = !going && !bad && !news.changed.length;
       box.classList.toggle("fail", bad);
       const head = bad ? "Not read; the last good page stays" : "What the last save changed";
       const rows = make("ul");
@@ -848,34 +844,147 @@
       const close = make("button", "Close");
       close.type = "button";
       close.addEventListener("click", () => { box.hidden = true; });
-      box.replaceChildren(close, make("b", head), make("span", ` ${news.took} s`, "unit"), rows);
+      const far = [];
+      if (going) {
+        const left = news.of - news.asked;
+        const what = !news.of ? "Saved. Sizes and margins are computed again."
+          : left ? `${news.changed.length ? "This so far" : "Nothing so far"}: ${left} of ${news.of} checks are not asked again yet.`
+            : "All checks are asked again; the page below follows.";
+        far.push(make("p", what, "so-far"));
+      }
+      box.replaceChildren(close, make("b", head), make("span", ` ${news.took} s`, "unit"), ...far, rows);
       box.dataset.took = news.took;
     };
-    const kept = session("elec-live");
-    if (kept) {
-      session("elec-live", null);
-      said(kept.news);
-      (async () => {
-        for (const id of kept.open) {
-          const section = document.getElementById(id);
-          if (section && section.classList.contains("closed")) await open(section);
+    // Where the reader is: what begins at the top of what he sees, and how far from the top it is.
+    const place = () => {
+      const top = box.hidden ? 0 : Math.max(0, box.getBoundingClientRect().bottom);
+      const at = all("main [id]").find((part) => part.getClientRects().length && part.getBoundingClientRect().top >= top);
+      return at ? [at.id, at.getBoundingClientRect().top] : null;
+    };
+    const back = (was) => {
+      const at = was && document.getElementById(was[0]);
+      if (at) window.scrollBy(0, at.getBoundingClientRect().top - was[1]);
+    };
+    const staying = (change) => {
+      const was = window.scrollY ? place() : null;
+      change();
+      back(was);
+    };
+    const mark = (before) => {
+      if (before !== document.body.classList.contains("before")) staying(() => document.body.classList.toggle("before", before));
+    };
+    // Which words of a section are chosen, and the same of a later one, those nearest to where they stood.
+    const within = (section, node, offset) => {
+      const range = document.createRange();
+      range.setStart(section, 0);
+      range.setEnd(node, offset);
+      return range.toString().length;
+    };
+    const chosen = (section) => {
+      const range = document.getSelection().rangeCount ? document.getSelection().getRangeAt(0) : null;
+      if (!range || range.collapsed || !section.contains(range.commonAncestorContainer)) return null;
+      const from_ = within(section, range.startContainer, range.startOffset);
+      return { from: from_, text: range.toString() };
+    };
+    const choose_ = (section, was) => {
+      const text = section.textContent;
+      const [behind, ahead] = [text.indexOf(was.text, was.from), text.lastIndexOf(was.text, was.from)];
+      if (behind < 0 && ahead < 0) return;
+      const near = behind < 0 || (ahead >= 0 && was.from - ahead < behind - was.from) ? ahead : behind;
+      const walker = document.createTreeWalker(section, NodeFilter.SHOW_TEXT);
+      const range = document.createRange();
+      const [first, last] = [near, near + was.text.length];
+      for (let at = 0; walker.nextNode(); at += walker.currentNode.length) {
+        const [node, end] = [walker.currentNode, at + walker.currentNode.length];
+        if (at <= first && first < end) range.setStart(node, first - at);
+        if (at < last && last <= end) { range.setEnd(node, last - at); break; }
+      }
+      document.getSelection().removeAllRanges();
+      document.getSelection().addRange(range);
+    };
+    const asks = (bar) => {
+      const fields = all("select, input", bar).filter((field) => field.value);
+      return new URLSearchParams(fields.map((field) => [field.name, field.value]));
+    };
+    const take = async (section, fresh, known) => {
+      const open_ = section.classList.contains("folds") && !section.classList.contains("closed");
+      const words = chosen(section);
+      const details = all("details:not(.narrow)", section).map((one_) => one_.open);
+      const bars_ = all("details.narrow", section).map((bar) => asks(bar));
+      const around = document.createDocumentFragment();
+      around.append(fresh);
+      if (!fresh.matches(".folds")) name(fresh, known);
+      equip(around);
+      section.replaceWith(around);
+      if (!fresh.matches(".folds")) narrow(fresh, known);
+      if (open_ && fresh.matches(".closed")) await open(fresh);
+      const now = all("details:not(.narrow)", fresh);
+      if (now.length === details.length) now.forEach((one_, k) => { one_.open = details[k]; });
+      all("details.narrow", fresh).forEach((bar, k) => {
+        const set = bars.get(bar.parentElement);
+        if (set && bars_[k] && [...bars_[k].keys()].length) set(bars_[k]);
+      });
+      if (words) choose_(fresh, words);
+    };
+    // Takes over from the later page every part that is not the same in this one.
+    const renew = async () => {
+      // In an element of this page what noscript holds stays text, as in the page itself; in a template
+      // it would be read there, and what it holds escaped would be read a second time.
+      const later = make("div");
+      later.innerHTML = await (await fetch("/")).text();
+      if (one("noscript > *", later)) throw new Error("noscript was read");
+      const number = Number(one("script#parts", later).dataset.page);
+      const fresh = await partsOf(later);
+      const was = place();
+      one("style").textContent = one("style", later).textContent;
+      [".masthead", "details.toc", "footer p"].forEach((what) => one(what).replaceWith(one(what, later)));
+      one("script#index").replaceWith(one("script#index", later));
+      indexed = null;
+      const known = await index();
+      const old = new Map(all("main > section").map((section) => [section.id, section]));
+      let last = null;
+      for (const section of all("main > section", later)) {
+        let here = old.get(section.id);
+        old.delete(section.id);
+        if (!here) {
+          here = make("section");
+          if (last) last.after(here); else one("main").prepend(here);
         }
-        window.scrollTo(0, kept.top);
-        if (kept.lit) await show(kept.lit);
-      })();
-    }
+        const same = fresh[section.id] === sums[section.id];
+        if (!same) await take(here, section, known);
+        last = same ? here : section;
+      }
+      old.forEach((section) => section.remove());
+      sums = fresh;
+      if (card && !card.hidden && lit) await show(lit);
+      light(lit);
+      watch();
+      back(was);
+      return number;
+    };
+    let latest = null;
+    let taking = false;
+    const settle = async () => {
+      if (latest.before || latest.page > shown) mark(true);
+      if (taking) return;
+      taking = true;
+      try {
+        while (latest.page > shown) shown = await renew();
+        mark(latest.before);
+      } catch (error) { /* it is gone: what stands here stays marked as of before */ }
+      taking = false;
+    };
     const source = new EventSource("/news");
     source.addEventListener("message", (event) => {
-      const news = JSON.parse(event.data);
-      said(news);
-      if (page === null) page = news.page;
-      if (news.page === page) return;
-      session("elec-live", {
-        news, lit, top: window.scrollY,
-        open: all("main > section.folds:not(.closed)").map((section) => section.id),
-      });
-      source.close();
-      window.location.reload();
+      latest = JSON.parse(event.data);
+      if (latest.page < shown) window.location.reload(); // another elec serves here now
+      staying(() => said(latest));
+      settle();
+    });
+    source.addEventListener("error", () => {
+      mark(true);
+      box.hidden = false;
+      box.replaceChildren(make("b", "Nothing is heard from elec live: what stands here may be of before the last save."));
     });
   };
 
