@@ -91,8 +91,13 @@ def _copy(rest: dict[str, Any], turn: int, names: set[str]) -> dict[str, Any]:
     if turn == 1:
         return rest
 
+    reversed_ = [name for name, one in rest["circuits"].items() if "reverse" in one]
+    relays = {f"{name}-{way}": (name, way) for name in reversed_ for way in ("down", "up")}
+
     def name(text: str) -> str:
         first, dot, contact = text.partition(".")
+        if first in relays:  # the relays that reverse a motor are called by its circuit
+            return "{0}-{2}-{1}".format(*relays[first], turn) + f"{dot}{contact}"
         return f"{first}-{turn}{dot}{contact}" if first in names else text
 
     def value(given: Any, key: str = "") -> Any:
@@ -119,7 +124,8 @@ def _copy(rest: dict[str, Any], turn: int, names: set[str]) -> dict[str, Any]:
             ]
         else:
             made[section] = {
-                f"{key}-{turn}": _printed(value(one), turn) for key, one in entries.items()
+                name(key) if key in relays else f"{key}-{turn}": _printed(value(one), turn)
+                for key, one in entries.items()
             }
     return made
 

@@ -5,6 +5,11 @@ import subprocess
 import sys
 from pathlib import Path
 
+import yaml
+
+from elec.read.reading import read_texts
+from tests.growth import grown
+
 ROOT = Path(__file__).parents[1]
 UNUSED = {
     "numpy.ma",
@@ -39,3 +44,20 @@ def test_help_loads_the_command_line_alone() -> None:
     loaded = _loaded("--help")
     assert "elec.cli.common" in loaded
     assert not loaded & {"msgspec", "numpy", "pydantic", "elec.study"}
+
+
+def test_the_grown_system_of_the_benchmark_is_one() -> None:
+    """A refused one takes no time at all, and its growth would be told as none."""
+    text = yaml.safe_dump(grown(2), sort_keys=False, allow_unicode=True).encode()
+    found = read_texts({Path("twice.yaml"): text})
+    assert [str(mistake) for mistake in found.mistakes] == []
+    assert found.system is not None
+    once = read_texts({
+        path: path.read_bytes()
+        for path in sorted((ROOT / "systems" / "larkspur").glob("*.yaml"))
+        if path.name != "build.yaml"
+    }).system  # fmt: skip
+    assert once is not None
+    twice = found.system.document
+    assert len(twice.circuits) == 2 * len(once.document.circuits)
+    assert len(twice.switches) == 2 * len(once.document.switches)

@@ -112,18 +112,11 @@ class _Names:
     def via(self, path: Path, entry: Mapping[str, Any]) -> None:
         for below, name in _items((*path, "via"), entry.get("via")):
             self.exists(below, name, "places", "place")
-        ways = self.draft.data.get("ways")
-        named = (
-            {
-                name
-                for way in ways
-                if isinstance(way, dict)
-                if isinstance(name := way.get("name"), str)
-            }
-            if isinstance(ways, list)
-            else set()
-        )
-        known = {*self.section("places"), *self.section("zones"), *(n for n in named if n)}
+        if "avoid" not in entry:
+            return
+        ways = (way.get("name") for _, way in self.draft.entries("ways"))
+        named = {name for name in ways if isinstance(name, str) and name}
+        known = {*self.section("places"), *self.section("zones"), *named}
         for below, name in _items((*path, "avoid"), entry.get("avoid")):
             if (
                 isinstance(name, str)

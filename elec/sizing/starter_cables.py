@@ -4,13 +4,15 @@ In: chains, demand, batteries. Out: the starter and its first turn; which chains
 and the cable of its battery are, and the most that a short drives there.
 """
 
+from collections.abc import Mapping
+
 from msgspec import Struct
 
 from elec.model.source import LeadAcid, Lithium
 from elec.model.system import Condition
 from elec.sizing.order import cranking
 from elec.standards import default
-from elec.study import Study
+from elec.study import Study, analysis
 from elec.wiring.chains import Chain, chains
 from elec.wiring.demand import demand
 from elec.wiring.sources import battery_resistance, open_circuit_v
@@ -87,6 +89,16 @@ def starter_of(study: Study, phase: str) -> str | None:
     engines are turned and never else. None where there is none, or its current is not known: no
     other load stands in for it.
     """
+    return _starters(study).get(phase)
+
+
+@analysis
+def _starters(study: Study) -> Mapping[str, str | None]:
+    """Phase → its starter."""
+    return {phase: _starter(study, phase) for phase in study.document.phases}
+
+
+def _starter(study: Study, phase: str) -> str | None:
     found, turning = demand(study), cranking(study)
     amps: dict[str, float] = {}
     for name, load in found.loads.items():

@@ -3,6 +3,9 @@
 In: the coordinates of places, the greatest currents. Out: `Neighbour` records.
 """
 
+from collections.abc import Mapping
+from functools import cache
+
 import numpy as np
 from msgspec import Struct
 
@@ -11,7 +14,7 @@ from elec.answers.fields.field import distance_m, disturbed, sensor_m, spot_m
 from elec.answers.fields.lying import pieces
 from elec.physics.magnetics import Point
 from elec.standards import table
-from elec.study import Study
+from elec.study import Study, analysis
 
 
 class Neighbour(Struct, frozen=True, kw_only=True):
@@ -38,15 +41,39 @@ def neighbours(study: Study, sensor: str) -> tuple[Neighbour, ...] | None:
     return (*_boxes(study, at), *_lines(study, at), *_others(study, sensor, at))
 
 
+@cache
 def _least(kind: str) -> float:
     return table("elec/magnetometer_separation").row(disturbance=kind).number("distance_m")
 
 
-def _boxes(study: Study, at: Point) -> list[Neighbour]:
+@analysis
+def _most_a(study: Study) -> Mapping[str, float]:
+    """The greatest current of each piece of equipment."""
     most: dict[str, float] = {}
     for port in points(study).model.ports:
         amps = float(np.nanmax(points(study).load_a(port.name), initial=0.0))
         most[port.equipment] = max(most.get(port.equipment, 0.0), amps)
+    return most
+
+
+@analysis
+def _carrying(study: Study) -> tuple[tuple[tuple[str, str], int, float], ...]:
+    """The ends of each way with wires in it, its number, the greatest current in any of them."""
+    rows, ways = points(study).rows, study.document.ways
+    numbers: dict[tuple[str, ...], int] = {}
+    for index, way in enumerate(ways):
+        numbers.setdefault(tuple(way.between), index)
+    found = []
+    for piece, lying in pieces(study).items():
+        carried = [rows[one.conductor] for one in lying if one.conductor in rows]
+        if carried:
+            amps = np.abs(points(study).solution.resistor_a[carried])
+            found.append((piece, numbers[piece], float(np.nanmax(amps, initial=0.0))))
+    return tuple(found)
+
+
+def _boxes(study: Study, at: Point) -> list[Neighbour]:
+    most = _most_a(study)
     found: list[Neighbour] = []
     for name, entry in study.document.equipment.items():
         spot = spot_m(study.document.places.get(entry.place))
@@ -76,19 +103,13 @@ def _boxes(study: Study, at: Point) -> list[Neighbour]:
 def _lines(study: Study, at: Point) -> list[Neighbour]:
     """Ways whose wires carry current, by the greatest in any of them."""
     found: list[Neighbour] = []
-    rows = points(study).rows
     places = study.document.places
-    for piece, lying in pieces(study).items():
+    for piece, index, most in _carrying(study):
         start, end = (spot_m(places.get(place)) for place in piece)
-        carried = [rows[one.conductor] for one in lying if one.conductor in rows]
-        if start is None or end is None or not carried:
-            continue
-        most = float(np.nanmax(np.abs(points(study).solution.resistor_a[carried]), initial=0.0))
-        if most <= 1e-3:
+        if start is None or end is None or most <= 1e-3:
             continue
         kind = "wire above 0.1 A" if most > 0.1 else "wire below 0.1 A"
         names = [study.system.title("places", place) for place in piece]
-        index = next(i for i, way in enumerate(study.document.ways) if way.between == piece)
         found.append(
             Neighbour(
                 about=f"{piece[0]} to {piece[1]}",

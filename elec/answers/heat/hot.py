@@ -5,7 +5,7 @@ without passing a switch, contactor or changeover.
 """
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from msgspec import Struct
 
@@ -107,13 +107,20 @@ def _onwards(
     study: Study, here: str, opening: Callable[[Part], bool] = opens
 ) -> Iterator[tuple[Chain, str]]:
     """Feeders that a live end feeds past no switch, each with its other end."""
+    for chain, there in _joining(study).get(here, ()):
+        if not any(opening(part) for part in chain.parts()):
+            yield chain, there
+
+
+@analysis
+def _joining(study: Study) -> Mapping[str, tuple[tuple[Chain, str], ...]]:
+    """End → the feeders that it can feed, each with its other end; a diode lets through one way."""
+    found: dict[str, list[tuple[Chain, str]]] = {}
     for chain in chains(study).of("feeder"):
-        if any(opening(part) for part in chain.parts()):
-            continue
-        if chain.source_end == here:
-            yield chain, chain.far_end
-        elif chain.far_end == here and not any(part.kind == "diode" for part in chain.parts()):
-            yield chain, chain.source_end
+        found.setdefault(chain.source_end, []).append((chain, chain.far_end))
+        if chain.far_end != chain.source_end and not any(p.kind == "diode" for p in chain.parts()):
+            found.setdefault(chain.far_end, []).append((chain, chain.source_end))
+    return {end: tuple(here) for end, here in found.items()}
 
 
 def _size(guard: LiveGuard) -> float:
@@ -141,14 +148,8 @@ def _guard(study: Study, battery: str, end: str) -> LiveGuard | None:
 
     Where several ways lead to the bus, their devices together; None where one has none.
     """
-    beside = {
-        chain.name: guard
-        for chain in chains(study).of("feeder")
-        for guard in (_beside(study, battery, chain),)
-        if guard is not None
-    }
-    for most in sorted({_size(guard) for guard in beside.values()}):
-        before = live_buses(study, battery, most)
+    beside, steps = _guards(study)[battery]
+    for before in steps:
         if end in before:
             continue
         ways = [
@@ -163,6 +164,24 @@ def _guard(study: Study, battery: str, end: str) -> LiveGuard | None:
             rating_a=None if None in rated else sum(filter(None, rated)),
         )
     return None
+
+
+@analysis
+def _guards(
+    study: Study,
+) -> Mapping[str, tuple[Mapping[str, LiveGuard], tuple[tuple[str, ...], ...]]]:
+    """Battery → the devices beside it by feeder; what is live before those of each size."""
+    found = {}
+    for battery in _batteries(study):
+        beside = {
+            chain.name: guard
+            for chain in chains(study).of("feeder")
+            for guard in (_beside(study, battery, chain),)
+            if guard is not None
+        }
+        sizes = sorted({_size(guard) for guard in beside.values()})
+        found[battery] = (beside, tuple(live_buses(study, battery, most) for most in sizes))
+    return found
 
 
 def _beyond(study: Study, start: str, without: tuple[str, ...]) -> list[str]:

@@ -87,7 +87,9 @@ class _Faults:
         factor = cells_factor(study.system.about.nominal_v)
         self.low = default("fault-voltage-14" if factor < 2 else "fault-voltage-28")
         self.sizes = sizing(study).sizes()
-        self._feeder_pieces = [p for own in loops(study).feeders.values() for p in own]
+        self._in_feeders = {
+            node for own in loops(study).feeders.values() for p in own for node in (p.a, p.b)
+        }
 
     def fault(self, chain: Chain) -> Fault:
         """Both currents of one chain."""
@@ -178,7 +180,7 @@ class _Faults:
     def _start(self, chain: Chain) -> str:
         """The node that the current comes from; of an alternator's cable it is the bus."""
         node = chain.rows[0].parts[0].inlet if chain.kind == "wire" and not chain.after else ""
-        if any(node in (piece.a, piece.b) for piece in self._feeder_pieces):
+        if node in self._in_feeders:
             return node  # behind a contact in a feeder
         name = chain.far_end if self._alternator_end(chain) else chain.source_end
         return f"{name}.+" if name in self.study.document.sources else name
