@@ -12,7 +12,6 @@ from typing import Literal, TypeVar
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from elec.answers.connect.panel import panels
 from elec.answers.connect.pins import pins
 from elec.drawings.index import SheetSpot, index, numbered, placed, with_spots
 from elec.drawings.inputs import (
@@ -34,7 +33,7 @@ from elec.drawings.records.bench import (
 )
 from elec.drawings.records.grounds import ground_record
 from elec.drawings.records.interconnect import interconnect_record, interconnects
-from elec.drawings.records.panel import panel_groups, panel_record
+from elec.drawings.records.panel import OFF, panel_groups, panel_record, panel_title
 from elec.drawings.records.routes import TITLE, has_map, route_record
 from elec.drawings.records.together import CircuitGroup, circuit_groups, group_record
 from elec.drawings.sheet import Sheet, TitleBlock, label
@@ -334,13 +333,24 @@ def _panels(study: Study) -> Iterator[Planned]:
     for names in panel_groups(study):
 
         def make(code: str, names: Sequence[str] = names) -> Sequence[Sheet]:
-            where = _circuit_sheets(study)
+            where = _circuit_sheets(study) | (_fused_wires(study) if OFF in names else {})
             return panel([_coded(panel_record(study, name, where), code) for name in names])
 
-        title = panels(study).by_name[names[0]].title
+        title = panel_title(study, names[0])
         several = "Breakers, fuses and switches elsewhere"
         made = _planned("panel", title if len(names) == 1 else several, make, names[0])
         yield replace(made, names=names)
+
+
+def _fused_wires(study: Study) -> dict[str, tuple[str, str]]:
+    """Wire with a fuse of its own → name and id of the sheet that it stands on."""
+    found: dict[str, tuple[str, str]] = {}
+    for chain in chains(study).of("wire"):
+        for conductor in chain.conductors() if chain.device is not None else ():
+            spot = _spot(study)(f"wire {conductor.id} contact {conductor.b.id}")
+            if spot is not None:
+                found[chain.name] = (spot.sheet, spot.sheet_id)
+    return found
 
 
 def _circuit_sheets(study: Study) -> dict[str, tuple[str, str]]:

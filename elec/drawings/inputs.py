@@ -295,7 +295,10 @@ class PanelPosition(Struct, frozen=True, kw_only=True):
 
 
 class PanelFace(Struct, frozen=True, kw_only=True):
-    """A panel as one looks at it, row by row from the top, and the table of what stands on it."""
+    """A panel as one looks at it, row by row from the top, and the table of what stands on it.
+
+    Without rows it is a list of what stands on no panel.
+    """
 
     title: TitleBlock
     id: str
@@ -303,9 +306,15 @@ class PanelFace(Struct, frozen=True, kw_only=True):
     rows: tuple[tuple[PanelPosition, ...], ...]
     heads: tuple[str, ...] = ()
     table: tuple[tuple[str, ...], ...] = ()
+    refs: tuple[str, ...] = ()
+    """What each row of the table is about; empty: the position at its begin."""
     notes: tuple[str, ...] = ()
     missing: str = ""
     """What has no position on it."""
+    warning: str = ""
+    """What stands large at the picture: that nobody laid it out."""
+    short: tuple[int, ...] = ()
+    """The columns that its table keeps right under its picture, which shows the others."""
     size: Size = "A4"
 
 

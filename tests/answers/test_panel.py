@@ -82,20 +82,20 @@ def test_given_rows_stay_and_what_has_no_position_is_named(tmp_path: Path) -> No
     assert rows(found, "breakers") == [["beacon", "strobe", "-", "-"], ["-", "radio", "-", "-"]]
     assert layout.given
     assert [s.name for s in layout.left_over] == ["spare"]
-    assert found.position("radio").name == "B2"  # type: ignore[union-attr]
+    assert found.position("radio").name == "2B"  # type: ignore[union-attr]
     assert found.position("spare") is None
 
 
 def test_the_free_position_beside_the_same_bus_comes_first(tmp_path: Path) -> None:
     found = panels(made(tmp_path, ROWS))
     assert [p.name for p in found.free("breakers", "avionics", "panel")] == [
-        "B1",
-        "B3",
-        "B4",
-        "A3",
-        "A4",
+        "2A",
+        "2C",
+        "2D",
+        "1C",
+        "1D",
     ]
-    assert [p.name for p in found.free("breakers", "main", "panel")][:2] == ["A3", "A4"]
+    assert [p.name for p in found.free("breakers", "main", "panel")][:2] == ["1C", "1D"]
     assert all(p.given for p in found.free("breakers", place="panel"))
     assert found.free("breakers", place="tail") == ()
 
@@ -103,9 +103,9 @@ def test_the_free_position_beside_the_same_bus_comes_first(tmp_path: Path) -> No
 def test_where_nothing_is_laid_out_there_is_always_a_next_position(tmp_path: Path) -> None:
     found = panels(made(tmp_path))
     names = [(p.panel, p.name, p.given) for p in found.free("fuses", "hot")]
-    assert names == [("bay fuses", "B1", False)]
+    assert names == [("bay fuses", "2A", False)]
     (first, *_) = found.free("breakers", "avionics", "panel")
-    assert first.name == "B2"
+    assert first.name == "2B"
 
 
 def test_a_full_panel_that_is_laid_out_has_none(tmp_path: Path) -> None:

@@ -261,7 +261,7 @@ def test_what_is_left_along_a_new_circuit(tmp_path: Path) -> None:
     found = attempt(path, [add("lamp", place="belly", draw="1 A", on="taxi")])
     free = free_along(found.after, "lamp", found.before)
     spots = {s.holds: s for s in free.spots}
-    assert [p.name for p in spots["breakers"].free] == ["A3", "B2", "B3"]
+    assert [p.name for p in spots["breakers"].free] == ["1C", "2B", "2C"]
     assert not spots["switches"].laid_out
     (core,) = free.cores
     assert (core.cable, core.cores, core.ends) == ("later", ("1", "2"), ("panel", "belly"))

@@ -66,7 +66,7 @@ def test_the_radio_of_foxglove_by_hand() -> None:
     rows = {row.contact: row for row in page.rows}
     assert rows["1"].reads == "77.8 mV to essential bus, breaker closed"
     assert rows["9"].reads == "32.8 mV"
-    assert rows["9"].goes_to == "avionics ground block"
+    assert rows["9"].goes_to == "avionics ground block, terminal 1"
     assert rows["3"].reads == "32.8 mV"
     facts = dict(page.facts)
     assert facts["spare"].startswith("6 of 15 contacts: 2, 6, 8, 10, 13, 15.")

@@ -11,12 +11,14 @@ import pytest
 from elec import units
 from elec.answers.base.marks import marks
 from elec.answers.connect.panel import panels
+from elec.answers.connect.pins import pins
 from elec.answers.grounds.terminals import terminal_of
 from elec.answers.heat.heat import heat
 from elec.drawings.frame import blank, filled
 from elec.drawings.from_study import Drawings, drawings
 from elec.drawings.ink import InkPath, Lettering
 from elec.drawings.layout.channel import crossings
+from elec.drawings.records.bench import bench_pages
 from elec.drawings.records.circuits import circuit_record
 from elec.drawings.records.distribution import one_line_record
 from elec.drawings.sheet import Sheet
@@ -100,19 +102,122 @@ def test_every_sheet_is_worth_its_paper(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_every_switch_and_breaker_stands_on_a_panel(name: str) -> None:
-    shown = {item.ref for d in drawn(name).of("panel") for s in d.sheets for item in s.items}
+def test_every_device_and_switch_is_found_from_the_panels(name: str) -> None:
+    """On a panel or in the list of what is on none, which says where it sits."""
+    own = study(name)
+    sheets = [s for d in drawn(name).of("panel") for s in d.sheets]
+    shown = {item.ref for s in sheets for item in s.items}
     subjects = {
         position.subject.name
-        for layout in panels(study(name)).by_name.values()
+        for layout in panels(own).by_name.values()
         for position in layout.positions
         if position.subject is not None
     }
     assert subjects
     assert subjects <= shown
-    flipped = {key for key, entry in study(name).document.switches.items() if entry.coil is None}
-    used = {circuit.switch for circuit in study(name).document.circuits.values()}
-    assert flipped & used <= subjects
+    flipped = {key for key, entry in own.document.switches.items() if entry.coil is None}
+    used = {circuit.switch for circuit in own.document.circuits.values()}
+    assert flipped & used <= subjects | {ref.rpartition(":")[2] for ref in shown}
+    for chain in chains(own).by_name.values():
+        for part in chain.parts():
+            on_panel = part.kind in ("breaker", "fuse") and chain.kind != "wire"
+            if part.kind in ("breaker", "fuse", "limiter") and not on_panel:
+                row = [i.text for s in sheets for i in s.items if i.ref == f"off {part.id}"]
+                where = own.system.title("places", part.place)
+                assert where in " ".join(row), part.id
+            elif on_panel:
+                assert (part.rated or chain.name) in subjects, part.id
+            elif part.kind in ("switch", "contactor", "changeover"):
+                rows = {ref for ref in shown if ref.startswith("off ")}
+                assert part.name in subjects or any(part.name in ref for ref in rows), part.id
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_position_and_its_row_of_the_table_are_on_one_sheet(name: str) -> None:
+    for drawing in drawn(name).of("panel"):
+        names = [panels(study(name)).by_name[n] for n in drawing.names if n != "off-panel"]
+        for sheet in drawing.sheets:
+            texts = Counter(item.text for item in sheet.items if item.text)
+            if len(names) == 1:
+                for position in names[0].positions:
+                    if position.subject is not None:
+                        assert texts[position.name] in (0, 2), (sheet.title.label, position.name)
+            else:  # several panels have a position 1A: each row names its panel
+                for layout in names:
+                    if texts[layout.title]:
+                        assert texts[layout.title] == 1 + len(layout.subjects)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_nobody_laid_out_says_so_large_at_the_picture(name: str) -> None:
+    met = 0
+    for drawing in drawn(name).of("panel"):
+        layouts = [panels(study(name)).by_name[n] for n in drawing.names if n != "off-panel"]
+        for sheet in drawing.sheets:
+            pictures = [i.box for i in sheet.items if i.ref == "panel" and i.kind == "rule"]
+            said = [i for i in sheet.items if i.ref == "warning" and i.text]
+            made = any(not layout.given for layout in layouts)
+            assert bool(said) == (made and bool(pictures)), sheet.title.label
+            assert all(item.capital_mm >= LARGE_MM for item in said)
+            assert all(item.box[3] < box[1] for item in said for box in pictures)
+            met += len(said)
+    assert met
+
+
+LARGE_MM = 3.5
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_engraving_has_one_weight_and_whole_words(name: str) -> None:
+    for drawing in drawn(name).of("panel"):
+        subjects = {
+            s.name: s.text for n in drawing.names if n != "off-panel"
+            for s in panels(study(name)).by_name[n].subjects
+        }  # fmt: skip
+        for sheet in drawing.sheets:
+            lines: dict[str, list[Lettering]] = {}
+            for item in sheet.items:
+                if isinstance(item.ink, Lettering) and item.ref in subjects:
+                    if item.ink.align != "center" or item.role:
+                        continue
+                    lines.setdefault(item.ref, []).append(item.ink)
+            for ref, inks in lines.items():
+                assert " ".join(ink.text for ink in inks) == subjects[ref]
+            assert len({(i.bold, i.narrow) for inks in lines.values() for i in inks}) <= (
+                1 if len(drawing.names) == 1 else len(drawing.names)
+            )
+            assert all(ink.bold for inks in lines.values() for ink in inks)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_wire_to_ground_names_its_terminal_at_its_connector(name: str) -> None:
+    own = study(name)
+    met = 0
+    for connector in pins(own).by_id:
+        for page in bench_pages(own, connector):
+            for row in page.rows:
+                for (_, wire), number in terminal_of(own).items():
+                    if wire == row.conductor and row.conductor:
+                        assert row.goes_to.endswith(f", terminal {number}"), row
+                        met += 1
+    assert met
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_coaxial_row_says_its_type_its_other_connector_and_its_length(name: str) -> None:
+    own = study(name)
+    met = 0
+    for connector, one in pins(own).by_id.items():
+        coaxial = {x.conductor: x.chain for p in one.pins for x in p.landings if x.role == "coax"}
+        for page in bench_pages(own, connector):
+            for row in page.rows:
+                if row.conductor in coaxial:
+                    kind = own.document.cables[coaxial[row.conductor]].type
+                    assert row.shield.startswith(kind)
+                    assert "other end" in row.shield
+                    assert row.length
+                    met += 1
+    assert met
 
 
 @pytest.mark.parametrize("name", NAMES)

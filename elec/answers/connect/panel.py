@@ -60,13 +60,15 @@ class Position(Struct, frozen=True, kw_only=True):
 
     @property
     def name(self) -> str:
-        """The position in short: row letter and column.
+        """The position in short: row, and the letter of its column.
+
+        In this order no sheet and no zone of one is called so, which have their letter first.
 
         >>> Position(panel="p", row=2, column=5).name
-        'B5'
+        '2E'
         """
-        letters = SEGMENTS[self.row - 1] if self.row <= len(SEGMENTS) else f"{self.row}-"
-        return f"{letters}{self.column}"
+        column = self.column
+        return f"{self.row}{SEGMENTS[column - 1] if column <= len(SEGMENTS) else f'-{column}'}"
 
     @property
     def free(self) -> bool:

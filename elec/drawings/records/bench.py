@@ -8,6 +8,7 @@ from elec.answers.connect.crimp_pull import crimp_pulls
 from elec.answers.connect.pins import ConnectorPins, Landing, Pin, pins
 from elec.answers.connect.readings import EndReading, readings
 from elec.answers.drop.end_to_end import meter_mv
+from elec.answers.grounds.terminals import terminal_of
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
 from elec.drawings.records import connectors, words
 from elec.physics.contact import spare_count
@@ -20,7 +21,7 @@ PICTURE = (
     "Two strokes over a number: power; one under it: ground; broken ring inside: shield; broken "
     "outline: spare."
 )
-COAX = "centre joined to the other end's, open to the shell"
+COAX = "centre to centre, open to the shell"
 NOT_MEASURED = "not measured: fuel"
 """Instead of a reading where a tester would send its current to a tank or into fuel vapour."""
 CRIMP = "A test crimp of the same wire, contact and tool holds"
@@ -107,9 +108,9 @@ def _rows(study: Study, one: ConnectorPins, pin: Pin, side: str) -> Iterator[Ben
             target="" if drain else _target(conductors[landing.conductor], one, pin),
             gauge=landing.gauge if landing.gauge != "?" else "?",
             colour=landing.colour,
-            goes_to=landing.goes_to,
+            goes_to=_goes_to(study, landing, conductors.get(landing.conductor)),
             length="" if drain else words.length(study, landing.length_m),
-            shield="" if drain else _cable(study, landing),
+            shield="" if drain else _cable(study, landing, one.id),
             reads=_drain(study, landing) if drain else "" if n else _reads(found, landing),
             built="☐" if drain else _built(study, landing),
         )
@@ -130,26 +131,55 @@ def _target(conductor: Conductor, one: ConnectorPins, pin: Pin) -> str:
     return f"wire {conductor.id} contact {other.id}"
 
 
-def _cable(study: Study, landing: Landing) -> str:
+def _goes_to(study: Study, landing: Landing, conductor: Conductor | None) -> str:
+    """The other end of a wire; of a ground with the terminal that the sheet of grounds numbers."""
+    ends = (conductor.a, conductor.b) if conductor is not None else ()
+    for end in ends:
+        number = (
+            terminal_of(study).get((end.name, landing.conductor)) if end.kind == "ground" else 0
+        )
+        if number:
+            return f"{landing.goes_to}, terminal {number}"
+    return landing.goes_to
+
+
+def _coaxial(study: Study, landing: Landing, connector: str) -> str:
+    """The type of a coaxial line, and the connector on it at the other end."""
+    cable = study.document.cables[landing.cable or landing.chain]
+    ends = [end for end in (cable.from_, cable.to) if end and end != connector]
+    there = pins(study).by_id.get(ends[0]) if ends else None
+    far = f"{there.type} at its other end" if there is not None else "other end not said"
+    return f"{cable.type}, {far}"
+
+
+def _cable(study: Study, landing: Landing, connector: str) -> str:
     """What a wire is twisted or shielded with, and what becomes of the shield at this end."""
     circuit = study.document.circuits.get(landing.chain)
     if circuit is not None and circuit.twisted:
         return "twisted with its return"
     cable = study.document.cables.get(landing.cable)
-    if cable is None or landing.role == "coax":
+    if landing.role == "coax":
+        return _coaxial(study, landing, connector)
+    if cable is None:
         return ""
     twisted = "twisted" if "twisted" in cable.type else ""
     if not landing.shield:
         return twisted
     here = landing.shield
     if here == "grounded here":
-        here = f"to {_drained(study, cable.drain)}" if cable.drain else "grounded here, to ?"
+        here = (
+            f"to {_drained(study, cable.drain, connector)}"
+            if cable.drain
+            else "grounded here, to ?"
+        )
     return f"{twisted}, shield {here}" if twisted else f"shield {here}"
 
 
-def _drained(study: Study, drain: str) -> str:
-    """The ground point or contact that a shield is joined to."""
+def _drained(study: Study, drain: str, connector: str) -> str:
+    """The ground point or contact that a shield is joined to, as said at a connector."""
     owner, _, contact = drain.partition(".")
+    if owner == connector:
+        return f"contact {contact}"
     if owner in study.document.grounds:
         return study.system.title("grounds", owner)
     if owner in study.document.plugs:

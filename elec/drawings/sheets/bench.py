@@ -15,6 +15,7 @@ from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
 from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets import face, paper, parts
 from elec.drawings.sheets.bench_table import (
+    ROW_MM,
     BenchTable,
     Columns,
     columns,
@@ -56,6 +57,8 @@ class _Work(Struct, kw_only=True):
     shared: bool
     sheets: list[Sheet] = field(default_factory=list)
     y: float = 0.0
+    low: float = 0.0
+    """Where a face beside the table ends."""
 
     @property
     def sheet(self) -> Sheet:
@@ -85,14 +88,16 @@ class _Work(Struct, kw_only=True):
         self.sheets.append(sheet)
         if self.shared:
             parts.draw_notes(sheet, SHORTLY, paper.strip(sheet), heading="")
-        self.y = sheet.frame[1]
+        self.y = self.low = sheet.frame[1]
         return sheet
 
 
 def pictured(record: BenchPage) -> bool:
-    """Whether the places of its contacts are known, so that a picture says something."""
-    known = not record.face.arrangement.schematic and record.face.arrangement.name != TERMINALS
-    return bool(record.claims) or (known and len(record.face.pins) > 1)
+    """Whether a picture says something: places are known, or many contacts stand in a round one."""
+    shape = record.face.arrangement
+    known = not shape.schematic and shape.name != TERMINALS
+    ring = shape.shape == "circular" and len(record.rows) > WHOLE_ROWS
+    return bool(record.claims) or ((known or ring) and len(record.face.pins) > 1)
 
 
 def bench(
@@ -150,7 +155,7 @@ def _block(work: _Work, record: BenchPage) -> None:
         rows = rows[max(1, free) :]
         if rows:
             _again(work, record)
-    work.y += 3.0
+    work.y = max(work.y, work.low) + 3.0
     if not work.shared:
         own = tuple(fact for fact in record.facts if fact[0] not in ("meter", "picture"))
         beside = _beside(work.sheet, own[-1:])
@@ -187,22 +192,30 @@ def _head(work: _Work, record: BenchPage) -> None:
     spare = "; ".join(text for name, text in record.facts if name == "spare")
     more = (spare.partition(" contacts")[0] + " contacts spare",) if work.shared and spare else ()
     if work.shared and faced:
+        views = [view for view, _ in VIEWS]
+        if record.face.arrangement.schematic:  # it has no sides
+            views = [face.SCHEMATIC]
         wide, high = face.shell_mm(record.face)
         scale = min(face.least_scale(record.face), (x1 - x0 - 24.0) / (2 * wide))
-        left = x1 - 5.0 - 2 * wide * scale - 8.0
+        left = x1 - 5.0 - len(views) * (wide * scale + 8.0)
         beside = left - x0 - 9.0 >= HEADING_MM
         y = face.heading(
             sheet, record.face, work.y, right=left if beside else x1, faced=True,
             more=(*more, *joined),
         )  # fmt: skip
         top = work.y + 3.0 if beside else y
-        for k, (view, _) in enumerate(VIEWS):
-            x = x1 - 5.0 - wide * scale * (1.5 if k == 0 else 0.5) - (8.0 if k == 0 else 0.0)
+        for k, view in enumerate(views):
+            x = x1 - 5.0 - (len(views) - 1 - k) * (wide * scale + 8.0) - wide * scale / 2
             middle = top + high * scale / 2
             face.draw_face(sheet, record.face, (x, middle), scale, view, flange=False)
             base = top + high * scale + 3.6
             sheet.text(x, base, view, align="center", bold=not k, ref=view)
-        work.y = max(y, top + high * scale + 5.6)
+        low = top + high * scale + 5.6
+        table = sum(columns(record.rows, work.room, spots=True).widths)
+        if record.face.arrangement.schematic and x0 + 5.0 + table < left:
+            work.y, work.low = y, low
+        else:
+            work.y = max(y, low)
         return
     shown = joined if work.shared else ()
     y = face.heading(sheet, record.face, work.y, right=x1, faced=faced, more=(*more, *shown))
@@ -269,7 +282,7 @@ def _list(work: _Work, records: Sequence[BenchPage]) -> None:
     table: BenchTable | None = None
     for record, rows in named:
         lines = name_lines(at, rows[0])
-        high = max(sum(row_mm(at, row) for row in rows), len(lines) * LINE_MM + 1.3)
+        high = max(sum(row_mm(at, row) for row in rows), len(lines) * LINE_MM + ROW_MM)
         begun = 0.0 if table else head_mm(at) + 4.0
         parted = len(rows) > WHOLE_ROWS
         least = sum(row_mm(at, row) for row in rows[:LEAST_ROWS]) if parted else high
@@ -287,7 +300,7 @@ def _list(work: _Work, records: Sequence[BenchPage]) -> None:
             for n, row in enumerate(left[:count]):
                 last = n == count - 1
                 if last and count == len(left):
-                    least_mm = len(lines) * LINE_MM + 1.3 - (table.y - work.y)
+                    least_mm = len(lines) * LINE_MM + ROW_MM - (table.y - work.y)
                 table.row(row, record.face.id, least_mm=least_mm, last=last)
             work.y = table.y
             left = left[count:]

@@ -14,7 +14,7 @@ LINE_MM = 4.0
 PAD_MM = 1.2
 MOST_LINES = 6
 """More lines than these are cut, and the sheet shows it."""
-ROW_MM = 1.3
+ROW_MM = 1.0
 """What a row is higher than its lines."""
 SHEET_MM = 18.0
 """Width of the column that says where the other end is drawn (`K2.13/C4`)."""
@@ -77,10 +77,26 @@ def columns(rows: Sequence[BenchRow], room: float, *, spots: bool) -> Columns:
     if over > 0.01:  # a name as long as the page is cut, and the sheet shows it
         widest = max(widths, key=lambda k: widths[k])
         widths[widest] = max(14.0, widths[widest] - over)
+    _spread(widths, body, -over)
     return Columns(used=used, widths=tuple(widths[k] for k in used))
 
 
-MOST = 0.92
+def _spread(widths: dict[int, float], body: Sequence[Sequence[str]], left: float) -> None:
+    """Give room that is left to columns with texts in several lines, the least asking first."""
+    asks = {
+        k: max(metrics.width_mm(cells[k], CAPITAL_MM, bold=k in BOLD) for cells in body)
+        + 2 * PAD_MM
+        - widths[k]
+        for k in widths
+        if k in WRAPPED
+    }
+    for k, more in sorted(asks.items(), key=lambda ask: ask[1]):
+        given = max(0.0, min(more, left))
+        widths[k] += given
+        left -= given
+
+
+MOST = 0.75
 """A column that may wrap is as wide as this share of its texts ask."""
 
 
@@ -165,7 +181,7 @@ class BenchTable(Struct, kw_only=True):
         if row.target and SHEET in self.at.used:
             x = self.left + sum(self.at.widths[: self.at.used.index(SHEET)]) + PAD_MM
             wanted = Wanted(
-                at=(x, self.y + 0.65 + LINE_MM / 2 + CAPITAL_MM / 2), target=row.target, ref=ref,
+                at=(x, self.y + (ROW_MM + LINE_MM + CAPITAL_MM) / 2), target=row.target, ref=ref,
                 room_mm=SHEET_MM - 2 * PAD_MM + 0.1,
             )  # fmt: skip
             self.sheet.wanted.append(wanted)
@@ -179,7 +195,7 @@ class BenchTable(Struct, kw_only=True):
         """The name of the group of rows that begins here."""
         for n, line in enumerate(lines):
             self.sheet.text(
-                self.left + PAD_MM, self.y + 0.65 + LINE_MM / 2 + n * LINE_MM, line,
+                self.left + PAD_MM, self.y + (ROW_MM + LINE_MM) / 2 + n * LINE_MM, line,
                 capital_mm=CAPITAL_MM, middle=True, bold=True, ref=connector,
                 room_mm=self.at.widths[0] - 2 * PAD_MM + 0.1,
             )  # fmt: skip
@@ -199,7 +215,7 @@ class BenchTable(Struct, kw_only=True):
             for n, line in enumerate(lines):
                 self.sheet.text(
                     x + PAD_MM,
-                    self.y + 0.65 + LINE_MM / 2 + n * LINE_MM,
+                    self.y + (ROW_MM + LINE_MM) / 2 + n * LINE_MM,
                     line,
                     capital_mm=CAPITAL_MM,
                     middle=True,

@@ -24,6 +24,8 @@ LEAST_PITCH_MM = 4.6
 RADIUS = 0.44
 """Radius of a contact as drawn over the least distance of two."""
 MOST_SCALE = 3.0
+SCHEMATIC = "not the places"
+"""Under a face whose contacts stand in the order of their names."""
 
 
 def mirrored(gender: str, view: str) -> bool:
