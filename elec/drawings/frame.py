@@ -13,6 +13,8 @@ from elec.drawings.ink import BLACK, GREY
 from elec.drawings.sheet import Item, Sheet, Size, TitleBlock
 
 CREATOR = f"drawn by elec: {SHORT}"
+NO_DATE = "no date given"
+"""Of the builder's revision: it is never today's."""
 ROW_MM = 5.5
 PAD_MM = 1.2
 LEFT_MM, MIDDLE_MM = 62.0, 128.0
@@ -42,8 +44,8 @@ def filled(sheet: Sheet) -> list[Item]:
     title = sheet.title
     _cell(page, 0, 0, title.number, bold=True)
     _cell(page, 0, 1, title.owner)
-    _cell(page, 0, 2, " · ".join(p for p in (_revision(title), title.date) if p))
-    _cell(page, 0, 3, f"changed: {title.change}" if title.change else "")
+    _cell(page, 0, 2, f"{_revision(title)} · {title.date or NO_DATE}")
+    _cell(page, 0, 3, f"changed: {title.change or 'not said'}")
     _cell(page, 1, 0, title.document_type)
     _title_lines(page, title.title)
     _cell(page, 2, 0, f"sheet {title.label}", capital_mm=3.5, bold=True, down_mm=2.0)
@@ -53,7 +55,7 @@ def filled(sheet: Sheet) -> list[Item]:
 
 
 def _revision(title: TitleBlock) -> str:
-    return f"revision {title.revision}" if title.revision else ""
+    return f"revision {title.revision or '?'}"
 
 
 def _count(title: TitleBlock) -> str:

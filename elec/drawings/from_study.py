@@ -12,6 +12,7 @@ from typing import Literal, TypeVar
 from msgspec import Struct, field
 from msgspec.structs import replace
 
+from elec.answers.connect.panel import panels
 from elec.answers.connect.pins import pins
 from elec.drawings.index import SheetSpot, index, numbered, placed, with_spots
 from elec.drawings.inputs import (
@@ -41,8 +42,8 @@ from elec.drawings.sheets.bench import bench
 from elec.drawings.sheets.circuit import circuit
 from elec.drawings.sheets.grounds import grounds
 from elec.drawings.sheets.interconnect import interconnect
+from elec.drawings.sheets.legend import SIGNS, legend
 from elec.drawings.sheets.legend import TITLE as LEGEND
-from elec.drawings.sheets.legend import legend
 from elec.drawings.sheets.one_line import one_line
 from elec.drawings.sheets.panel import panel
 from elec.drawings.sheets.parts import used_symbols
@@ -414,11 +415,52 @@ def _symbols(study: Study) -> tuple[str, ...]:
     return tuple(name for name in NAMES if name in shown)
 
 
+def _signs(study: Study) -> Iterator[str]:
+    """The signs that stand on the other sheets: what is drawn in other ways than as a symbol."""
+    others = [one for one in plan(study) if one.kind != "legend"]
+    items = [item for one in others for sheet in _bare(study, one) for item in sheet.items]
+    roles, kinds = {item.role for item in items}, {item.kind for item in items}
+    parts = [part for chain in chains(study).by_name.values() for part in chain.parts()]
+    on_panels = {s.kind for one in panels(study).by_name.values() for s in one.subjects}
+    for sign in SIGNS:
+        first = sign.partition(",")[0]
+        there = {
+            "changeover": any(part.kind == "changeover" for part in parts),
+            "shield": "shield" in roles,
+            "twisted": "twist" in roles,
+            "coaxial": "coax" in roles,
+            "goes on": "flag" in kinds,
+            "plug and socket": bool(study.document.plugs),
+            "on a panel: breaker": bool(on_panels & {"breaker", "fuse"}),
+            "on a panel: switch": bool(on_panels - {"breaker", "fuse"}),
+            "contact: power": bool(pins(study).by_id),
+            "contact: shield": bool(pins(study).by_id),
+        }.get(first, True)
+        if there:
+            yield sign
+
+
+def _contents(study: Study, legends: int) -> Iterator[tuple[str, ...]]:
+    """The drawings of the set: first and last sheet, title, revision."""
+    revision = study.system.about.revision or "none given"
+    for one in plan(study):
+        count = legends if one.kind == "legend" else len(_bare(study, one))
+        last = label(one.code, count)
+        yield (one.first if count < 2 else f"{one.first} to {last}", one.title, revision)
+
+
 def _legend(study: Study) -> Iterator[Planned]:
     def make(code: str) -> Sequence[Sheet]:
         block = replace(words.title_block(study, title), code=code)
         said = (how_to_measure(), PICTURE, *contact_facts(study))
-        return legend(block, words.paper(study, large=False), said, _symbols(study))
+        size, symbols = words.paper(study, large=False), _symbols(study)
+        signs = tuple(_signs(study))
+
+        def made(count: int) -> list[Sheet]:
+            rows = tuple(_contents(study, count))
+            return legend(block, size, said, symbols, signs=signs, contents=rows)
+
+        return made(len(made(1)))
 
     title = LEGEND
     yield _planned("legend", title, make)

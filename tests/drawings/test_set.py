@@ -368,3 +368,33 @@ def test_the_legend_has_the_symbols_of_the_other_sheets_and_no_more(name: str) -
     explained = {s for d in drawn(name).of("legend") for sheet in d.sheets
                  for s in used_symbols(sheet)}  # fmt: skip
     assert explained == shown
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_legend_lists_every_sheet_with_title_and_revision(name: str) -> None:
+    """By drawings: the first and last sheet of each."""
+    about = study(name).system.about
+    items = [i for d in drawn(name).of("legend") for s in d.sheets for i in s.items]
+    texts = Counter(item.text for item in items if item.ref == "contents")
+    for drawing in drawn(name).drawings:
+        first, last = drawing.sheets[0].title.label, drawing.sheets[-1].title.label
+        assert texts[first if first == last else f"{first} to {last}"] == 1, first
+        assert drawing.title in " ".join(texts)
+    assert texts[about.revision] == len(drawn(name).drawings)
+
+
+SIGNS_OF = {"flag": "goes on", "shield": "shield, drain", "twist": "twisted", "coax": "coaxial"}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_legend_has_the_signs_of_the_other_sheets_and_no_more(name: str) -> None:
+    others = [i for d in drawn(name).drawings if d.kind != "legend" for s in d.sheets
+              for i in s.items]  # fmt: skip
+    said = {i.text for d in drawn(name).of("legend") for s in d.sheets for i in s.items}
+    met = {item.role for item in others} | {item.kind for item in others}
+    for role, sign in SIGNS_OF.items():
+        assert (sign in said) == (role in met), sign
+    changed = any(p.kind == "changeover" for c in chains(study(name)).by_name.values()
+                  for p in c.parts())  # fmt: skip
+    assert any(text.startswith("changeover,") for text in said) == changed
+    assert any(text.startswith("on a panel") for text in said)

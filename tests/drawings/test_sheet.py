@@ -25,7 +25,15 @@ def test_what_sheets_have_in_common_says_nothing_of_one() -> None:
         "7",
         "sheet C1",
         "A4, not to scale",
+        "revision ? · no date given",
+        "changed: not said",
     }
+
+
+def test_the_title_block_has_the_builder_s_date_and_what_he_changed() -> None:
+    block = TitleBlock(revision="B", date="2031-05-04", change="a second pump", place=3, total=9)
+    said = {item.text for item in frame.filled(Sheet(size="A4", title=block))}
+    assert said >= {"revision B · 2031-05-04", "changed: a second pump", "3 of 9 in all"}
 
 
 def test_paper_sizes_are_landscape() -> None:

@@ -194,7 +194,7 @@ def _off_row(
     sheet = sheets.get(chain.name, (FEEDERS if chain.kind == "feeder" else "", ""))[0]
     if part.kind in PROTECTS:
         gauges = dict.fromkeys(words.gauge(study, c) for c in chain.conductors())
-        near = part.label if part.label.startswith("at ") else f"at {_near(chain, part)}"
+        near = part.label if chain.kind == "wire" else f"at {_near(chain, part)}"
         return (
             part.kind,
             f"{_amps(study, part.rated or chain.name)} A",

@@ -25,7 +25,9 @@ def draw(
     """
     if node.kind == "coax":
         for y in passed:
-            sheet.circle((x, y), cells.COAX_MM / 2, kind="rule", ref=node.ref, width_mm=0.25)
+            sheet.circle(
+                (x, y), cells.COAX_MM / 2, kind="rule", ref=node.ref, width_mm=0.25, role="coax"
+            )  # fmt: skip
     elif node.kind == "twist":
         _twist(sheet, node, x, passed)
     else:

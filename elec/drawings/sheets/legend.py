@@ -1,13 +1,14 @@
 """The sheet that explains the others: every symbol, how texts are to be read, cautions."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from msgspec.structs import replace
 
 from elec.cautions import ADVICE, CARE
-from elec.drawings.inputs import Node
+from elec.drawings import metrics
+from elec.drawings.inputs import DrawnPin, Node, PanelPosition
 from elec.drawings.sheet import Sheet, Size, TitleBlock
-from elec.drawings.sheets import around, paper, parts
+from elec.drawings.sheets import around, face, panel, paper, parts, table
 from elec.drawings.symbols import NAMES
 
 CONVENTIONS = (
@@ -19,7 +20,8 @@ CONVENTIONS = (
     "A letter in a flag: the conductor goes on from the same letter on the same sheets.",
     "C2/B3: sheet C2, zone B3 (B down, 3 across): the other end. Coil C2: the sheet of that coil.",
     "An oval is a shield; the line that leaves it is its drain. Without one it is open there.",
-    "Two lines that cross between two conductors: these are twisted. A ring on one: coaxial.",
+    "Two lines that cross between two conductors: these are twisted.",
+    "A ring on a conductor: it is coaxial.",
     "A box that stands in several places on a sheet says (part) in each.",
     "The dashed line in a connector parts its halves; under it stands its own sheet.",
     "At a ground: on which of its terminals the wire lies, numbered on the sheet of grounds.",
@@ -27,6 +29,11 @@ CONVENTIONS = (
     "Sized for: a source's rated current, a battery's five-minute rate, or what a device allows.",
     "Of a circuit's wires the one-line diagram names first and last, and the length of all.",
 )
+OF_SIGN = {
+    CONVENTIONS[7]: "shield, drain", CONVENTIONS[8]: "twisted", CONVENTIONS[9]: "coaxial",
+    CONVENTIONS[11]: "plug and socket",
+}  # fmt: skip
+"""Those about a sign, which stand where it does."""
 CAUTIONS = (
     ADVICE,
     "What counts is the judgement of licensed persons and what was measured.",
@@ -36,55 +43,113 @@ CAUTIONS = (
 )
 
 
+STATES = (
+    "A wire's box is open (☐) until its end is crimped (☑); its state stands beside it.",
+    "Planned: in the file alone. Cut: to length, labelled. Pulled: lies in its way.",
+    "Terminated: contacts crimped, in their places. Rung out: the meter read what it has to.",
+    "Tested: it did its work with power on.",
+)
+
+
 def legend(
     title: TitleBlock,
     size: Size = "A4",
     connectors: Sequence[str] = (),
     symbols: Sequence[str] = NAMES,
+    *,
+    signs: Collection[str] | None = None,
+    contents: Sequence[tuple[str, ...]] = (),
 ) -> list[Sheet]:
-    """The legend as sheets of their own, with these `symbols`.
+    """The legend as sheets of their own, with these `symbols`, and of the signs these.
 
-    `connectors` is how those are read and measured.
+    `connectors` is how those are read and measured, `contents` the drawings of the set.
     """
     sheets = [_sheet(title, size, 0)]
+    shown = [name for name in SIGNS if signs is None or name in signs]
     x0, y0, x1, _ = sheets[0].frame
     bottom = sheets[0].block[1] - 2.0
-    end = parts.draw_legend(sheets[0], symbols, (x0 + 6.0, y0 + 4.0, x1 - 6.0, bottom), roomy=True)
-    signs, low = end + 2.0, y0 + 4.0 + 12.0 + PITCH_MM * len(SIGNS)
-    end = _draw_signs(sheets[0], signs, y0 + 4.0)
-    left, y = end + 4.0, y0 + 4.0
+    box = (x0 + 6.0, y0 + 4.0, x1 - 6.0, bottom)
+    left = parts.draw_legend(sheets[0], symbols, box, roomy=True) + 2.0
+    low = y0 + 4.0 + 10.0 + PITCH_MM * len(shown)
+    end, y = _draw_signs(sheets[0], shown, left, y0 + 4.0) + 4.0, y0 + 4.0
+    signs_x, left = left, end
+    said = [text for text in CONVENTIONS if OF_SIGN.get(text, shown[0]) in shown]
     for heading, notes in (
-        ("Conventions", CONVENTIONS), ("Cautions", CAUTIONS), ("Connectors", connectors),
+        ("Conventions", said), ("Cautions", CAUTIONS), ("Connectors", connectors),
+        ("States", STATES),
     ):  # fmt: skip
-        below = max(y, low) + parts.notes_mm(notes, x1 - 6.0 - signs)
+        below = max(y, low) + parts.notes_mm(notes, x1 - 6.0 - signs_x)
         if (
             len(sheets) == 1
-            and left > signs
+            and left > signs_x
             and below <= bottom < (y + parts.notes_mm(notes, x1 - 6.0 - left))
         ):  # under the signs the lines are longer
-            left, y = signs, max(y, low)
+            left, y = signs_x, max(y, low)
         if y + parts.notes_mm(notes, x1 - 6.0 - left) > bottom:
             sheets.append(_sheet(title, size, len(sheets)))
             left, y = x0 + 6.0, y0 + 4.0
         if notes:
-            box = (left, y, x1 - 6.0, bottom)
-            y = parts.draw_notes(sheets[-1], notes, box, heading=heading) + 2.0
+            space = (left, y, x1 - 6.0, bottom)
+            y = parts.draw_notes(sheets[-1], notes, space, heading=heading) + 2.0
+    if contents:
+        _draw_contents(sheets, contents, y, title, size)
     return sheets
 
 
-SIGNS = ("bus", "stud or post", "shield, drain", "twisted", "coaxial", "goes on", "plug and socket")
+CONTENTS = ("sheets", "title", "revision")
+
+
+def _draw_contents(
+    sheets: list[Sheet], rows: Sequence[tuple[str, ...]], y: float, title: TitleBlock, size: Size
+) -> None:
+    """The list of the drawings of the set, side by side where it is long."""
+    left, top, right, bottom = table.usual_area(sheets[-1])
+    body = [list(row) for row in rows]
+    count = 1
+    for beside in (1, 2, 3):
+        room = (right - left - table.GAP_MM * (beside - 1)) / beside
+        widths = table.column_widths(CONTENTS, body, room)
+        each = -(-len(body) // beside)
+        count = beside
+        if table.height_mm(widths, CONTENTS, body[:each]) + 6.0 <= bottom - y:
+            break
+    if y + 6.0 + table.ROW_MM * (1 + -(-len(body) // count)) > bottom and len(sheets) == 1:
+        sheets.append(_sheet(title, size, len(sheets)))
+        y, count = top, 1
+    sheets[-1].text(left + 1.0, y + parts.SMALL_MM, "Sheets of this set", bold=True)
+    table.run_on(
+        sheets, y + 4.5, CONTENTS, body, refs=["contents"] * len(body), area=table.usual_area,
+        fresh=lambda n: _sheet(title, size, n), beside=count,
+    )  # fmt: skip
+
+
+SIGNS = (
+    "bus", "stud or post", "changeover, moved by hand or by its coil", "shield, drain", "twisted",
+    "coaxial", "goes on", "plug and socket", "on a panel: breaker, fuse",
+    "on a panel: switch, button", "contact: power, ground", "contact: shield, spare",
+)  # fmt: skip
 """What is drawn in other ways than as a symbol."""
-PITCH_MM = 13.0
+PITCH_MM = 11.6
+SIGN_MM = 19.0
+"""From the left edge of the signs to their names."""
 
 
-def _draw_signs(sheet: Sheet, x: float, y: float) -> float:
+def _draw_signs(sheet: Sheet, signs: Sequence[str], x: float, y: float) -> float:
     """The signs as they are drawn on the other sheets; gives the x of their right edge."""
     sheet.text(x, y + parts.SMALL_MM, "Signs", bold=True)
-    for k, name in enumerate(SIGNS):
-        middle = y + 12.0 + PITCH_MM * k
-        _draw_sign(sheet, name, x + 6.0, middle)
-        sheet.text(x + 15.0, middle, name, middle=True, ref="legend")
-    return x + 15.0 + max(map(parts.width, SIGNS))
+    right = x
+    for k, name in enumerate(signs):
+        middle = y + 10.0 + PITCH_MM * k
+        _draw_sign(sheet, name, x + 7.0, middle)
+        lines = metrics.wrap(name, parts.SMALL_MM, NAME_MM)
+        for n, line in enumerate(lines):
+            level = middle + parts.LINE_MM * (n - (len(lines) - 1) / 2)
+            wide = sheet.text(x + SIGN_MM, level, line, middle=True, ref="legend")
+            right = max(right, x + SIGN_MM + wide)
+    return right
+
+
+NAME_MM = 30.0
 
 
 def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
@@ -97,6 +162,23 @@ def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
     if name in ("bus", "stud or post"):
         line((x - 4.0, y - 4.0), (x - 4.0, y + 4.0), wide=1.6 if name == "bus" else 0.9)
         line((x - 4.0, y), (x + 6.0, y))
+    elif name.startswith("changeover"):
+        for level in (y - 3.0, y + 3.0):
+            line((x - 6.0, level), (x - 3.6, level), wide=0.5)
+            sheet.circle((x - 3.0, level), 0.6, kind="rule", width_mm=0.35, ref="legend")
+        sheet.circle((x + 3.0, y), 0.6, kind="rule", width_mm=0.35, ref="legend")
+        line((x + 3.0, y), (x - 1.8, y - 1.5), wide=0.5)
+        line((x + 3.6, y), (x + 6.0, y), wide=0.5)
+    elif name.startswith("on a panel"):
+        for side, kind in zip((-3.2, 6.2), name.partition(": ")[2].split(", "), strict=True):
+            spot = PanelPosition(name="", column=1, kind=kind)
+            panel.draw_face(sheet, spot, x + side, y, "legend")
+    elif name.startswith("contact: "):
+        for side, what in zip((-3.0, 4.0), name.partition(": ")[2].split(", "), strict=True):
+            spare = what == "spare"
+            pin = DrawnPin(name="3", state="spare" if spare else "used",
+                           carries="" if spare else what)  # type: ignore[arg-type]  # fmt: skip
+            face.draw_contact(sheet, pin, (x + side, y), 2.4, "legend")
     elif name == "goes on":
         line((x - 6.0, y), (x - 3.0, y))
         sheet.rect((x - 3.0, y - 2.6, x + 6.0, y + 2.6), kind="rule", width_mm=0.25, ref="legend")

@@ -377,7 +377,7 @@ def _position(sheet: Sheet, spot: PanelPosition, x: float, y: float, look: _Look
         sheet.circle((x, middle), RADIUS_MM, kind="rule", ref=ref, dash=(1.0, 0.8))
         sheet.text(x, y + FACE_MM + LINE_MM, "free", align="center", colour=GREY, ref=ref)
         return
-    _face(sheet, spot, x, middle, ref)
+    draw_face(sheet, spot, x, middle, ref)
     for i, line in enumerate(_engraved(spot, look)):
         sheet.text(
             x, y + FACE_MM + LINE_MM * (i + 1), line, align="center", bold=look.bold,
@@ -392,7 +392,8 @@ def _kept(lines: Sequence[str], room: float) -> list[str]:
     return [*lines[: LINES - 1], metrics.clip(" ".join(lines[LINES - 1 :]), room, bold=True)]
 
 
-def _face(sheet: Sheet, spot: PanelPosition, x: float, y: float, ref: str) -> None:
+def draw_face(sheet: Sheet, spot: PanelPosition, x: float, y: float, ref: str) -> None:
+    """What is seen of a breaker, fuse or switch, with its rating."""
     r = RADIUS_MM
     if spot.kind == "breaker":
         sheet.circle((x, y), r, kind="rule", width_mm=0.5, ref=ref)

@@ -157,8 +157,8 @@ def draw_legend(sheet: Sheet, names: Sequence[str], box: Box, *, roomy: bool = F
     """The symbols with their names in columns inside a box; gives the x where they end."""
     x, y0, right, bottom = box
     sheet.text(x, y0 + SMALL_MM, "Symbols", bold=True)
-    pitch, top = (10.4, y0 + 9.0) if roomy else (5.2, y0 + 5.8)
-    most = 8.4 if roomy else 4.6
+    pitch, top = (8.0, y0 + 8.6) if roomy else (5.2, y0 + 5.8)
+    most = 7.0 if roomy else 4.6
     rows = _legend_rows(bottom - y0, pitch, top - y0, most)
     column = 0.0
     for i, name in enumerate(names):
