@@ -27,7 +27,7 @@ from elec.read.ranges import ranges
 from elec.study import Study
 from elec.units import measure
 from elec.write.register import Options, named
-from tests.hostile.shapes import blinded, silent_zeros, thrown, written
+from tests.hostile.shapes import blinded, silent_zeros, thrown, thrown_ring, written
 from tests.hostile.systems import FINCH
 
 NOT_FINITE = re.compile(r"(?<![\w-])-?(nan|inf|infinity)(?![\w-])", re.IGNORECASE)
@@ -161,9 +161,9 @@ def trouble(content: bytes, *, deep: bool = False) -> str:
     return f"prints {printed[max(0, odd.start() - 80) : odd.end() + 40]!r}" if odd else ""
 
 
-def trouble_of_shape(number: int) -> str:
+def trouble_of_shape(number: int, throw: Callable[[int], dict[str, Any]] = thrown) -> str:
     """What goes wrong with a valid system, or with the same one of which less is known."""
-    whole, less = thrown(number), blinded(number, thrown(number))
+    whole, less = throw(number), blinded(number, throw(number))
     said = trouble(written(whole))
     if said or not less[1]:
         return said
@@ -201,6 +201,7 @@ def main() -> None:
     asked.add_argument("--count", type=int, default=1000)
     asked.add_argument("--deep", action="store_true")
     asked.add_argument("--shapes", action="store_true", help="valid systems of any shape")
+    asked.add_argument("--rings", action="store_true", help="those with the most sources")
     asked.add_argument("--file", type=Path, help="another system to begin with")
     given = asked.parse_args()
     text = given.file.read_text(encoding="utf-8") if given.file else FINCH
@@ -209,8 +210,8 @@ def main() -> None:
         start = time.process_time()
         try:
             said = (
-                trouble_of_shape(number)
-                if given.shapes
+                trouble_of_shape(number, thrown_ring if given.rings else thrown)
+                if given.shapes or given.rings
                 else trouble(mutant(number, text), deep=given.deep)
             )
         except Exception as error:  # noqa: BLE001 - that is what is looked for

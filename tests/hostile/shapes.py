@@ -23,6 +23,12 @@ BATTERIES = ("lead-acid", "lithium-iron-phosphate")
 class Thrown:
     """One system as it is thrown together."""
 
+    batteries: tuple[int, ...] = (0, 1, 1, 1, 1, 2)
+    alternators: tuple[int, ...] = (0, 1, 1, 2)
+    buses_at_least = 1
+    ring = 0.3
+    """The share with a feeder that closes a ring."""
+
     def __init__(self, number: int) -> None:
         """Throw everything that the number says."""
         self.dice = random.Random(number)  # noqa: S311 - chance that can be repeated
@@ -116,12 +122,12 @@ class Thrown:
         """Sources, buses in any tree or ring of feeders, contactors, grounds."""
         dice = self.dice
         data = self.data
-        batteries = [f"b{n}" for n in range(dice.choice((0, 1, 1, 1, 1, 2)))]
-        alternators = [f"a{n}" for n in range(dice.choice((0, 1, 1, 2)))]
+        batteries = [f"b{n}" for n in range(dice.choice(self.batteries))]
+        alternators = [f"a{n}" for n in range(dice.choice(self.alternators))]
         data["sources"] = {name: self.battery() for name in batteries} | {
             name: self.alternator() for name in alternators
         }
-        self.buses = [f"bus{n}" for n in range(dice.randint(1, 5))]
+        self.buses = [f"bus{n}" for n in range(dice.randint(self.buses_at_least, 5))]
         data["buses"] = {name: self.bus() for name in self.buses}
         data["switches"] = {}
         feeders = [self.feeder(name, dice.choice(self.buses)) for name in batteries]
@@ -129,7 +135,7 @@ class Thrown:
         feeders += [
             self.feeder(dice.choice(self.buses[:k]), name) for k, name in enumerate(self.buses) if k
         ]
-        if len(self.buses) > 2 and self.some(0.3):
+        if len(self.buses) > 2 and self.some(self.ring):
             feeders.append(self.feeder(*dice.sample(self.buses, 2)))
         if feeders:
             data["feeders"] = [
@@ -340,9 +346,23 @@ class Thrown:
                 del self.data[section]
 
 
+class ThrownRing(Thrown):
+    """The most that is thrown: three batteries, two alternators, five buses in a ring."""
+
+    batteries = (3,)
+    alternators = (2,)
+    buses_at_least = 5
+    ring = 1.0
+
+
 def thrown(number: int) -> dict[str, Any]:
     """The data of a system."""
     return Thrown(number).data
+
+
+def thrown_ring(number: int) -> dict[str, Any]:
+    """The data of a system with the most sources."""
+    return ThrownRing(number).data
 
 
 def written(data: dict[str, Any]) -> bytes:

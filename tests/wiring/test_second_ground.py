@@ -99,6 +99,7 @@ def test_either_is_thick_enough_to_carry_everything(tmp_path: Path) -> None:
     assert chosen.satisfied
     assert chosen.awg == alone.awg
     carried = sizing(free).currents_a["tail-bar-second/1"].values()
+    assert max(carried) == sizing(free).peaks_a["tail-bar-second/1"]
     assert max(carried) < 7  # printed is what it carries beside the first, not all 10 A
 
 

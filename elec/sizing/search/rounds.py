@@ -273,6 +273,7 @@ class SizeSearch(SearchObstacle):
 
     def _result(self, rounds: int) -> Sizing:
         work = self.work
+        carried = {**work.currents, **self.beside_a}
         return Sizing(
             devices=work.devices,
             gauges={
@@ -285,9 +286,9 @@ class SizeSearch(SearchObstacle):
                 )
                 for name in self.conductors
             },
-            currents_a={**work.currents, **self.beside_a},
+            currents_a=carried,
             peaks_a={
-                name: max(self.most_a.get(name, 0.0), *work.currents.get(name, {}).values(), 0.0)
+                name: max(self.most_a.get(name, 0.0), *carried.get(name, {}).values(), 0.0)
                 for name in self.conductors
             },
             loading=work.loading,
