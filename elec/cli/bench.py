@@ -5,7 +5,7 @@ import click
 from elec.cli.common import Print, Problem, deliver, no_such, options_of, printing, study_of
 
 PAPERS = (
-    "cut-list", "labels", "engraving", "terminations", "pull-test", "ring-out",
+    "cut-list", "labels", "engraving", "pull-test", "terminations", "ring-out",
     "insulation-test", "first-power",
 )  # fmt: skip
 
@@ -24,8 +24,8 @@ def bench(system: str, paper: str | None, *, unplugged: bool, how: Print) -> int
       cut-list         single wires reel by reel, and what is terminated after pulling
       labels           how many labels each wire needs, and where (-o labels.csv for a printer)
       engraving        labels of the panels at true size, to cut out (-o strips.pdf)
-      terminations     torque of every nut, tool of every crimp
       pull-test        what a crimp must hold, with room for five samples
+      terminations     torque of every nut, tool of every crimp
       ring-out         each wire with the millivolts at 1 A to expect
       insulation-test  what must be unplugged; with --unplugged, each wire
       first-power      a safe order, with limit, current and voltage of each step

@@ -225,6 +225,57 @@ def test_pull_test_asks_what_the_specification_asks() -> None:
     assert asked["16"] == 50
 
 
+def test_how_a_test_is_done_stands_before_its_first_row() -> None:
+    """Voltage, what passes and what must be off were read on the last of fourteen pages."""
+    study = whole("larkspur")
+    for name, word in (("ring-out", "all switches off"), ("insulation-test", "250 V for a"),
+                       ("cut-list", "strip-back"), ("labels", "both ends")):  # fmt: skip
+        blocks = blocks_of(paper(study, name, unplugged=True))
+        told = next(k for k, b in enumerate(blocks) if isinstance(b, Paragraph) and word in b.text
+                    and b.kind != "caution")  # fmt: skip
+        rows = next(k for k, b in enumerate(blocks) if isinstance(b, TableBlock)
+                    and b.table.id == name)  # fmt: skip
+        assert told < rows
+        assert not blocks[rows].table.note  # nothing is printed twice
+    state = next(k for k, b in enumerate(blocks_of(paper(study, "ring-out")))
+                 if isinstance(b, Items) and b.boxes)  # fmt: skip
+    assert state < next(k for k, b in enumerate(blocks_of(paper(study, "ring-out")))
+                        if isinstance(b, TableBlock))  # fmt: skip
+
+
+def test_samples_are_pulled_before_the_first_crimp() -> None:
+    names = list(PAPERS)
+    assert names.index("pull-test") < names.index("terminations")
+
+
+def test_a_signature_is_one_line_that_no_page_takes_apart() -> None:
+    """Six rows each went over the page: one signature alone on an empty one."""
+    for name in ("ring-out", "insulation-test", "first-power"):
+        made = tables_of(paper(whole("larkspur"), name, unplugged=True))[f"{name}-signed"]
+        assert [row[0] for row in made.rows] == ["Done by", "Looked at by"]
+        assert made.title == "Signed"
+        assert made.to_write
+
+
+def test_what_is_unplugged_has_a_reason_that_is_true() -> None:
+    """A regulator, a coil with its diode: not its resistance alone, 250 V breaks what is in it."""
+    why = {str(row[0]): str(row[3]) for row in apart.apart(whole("larkspur")).rows}
+    how = {str(row[0]): str(row[2]) for row in apart.apart(whole("larkspur")).rows}
+    assert "break" in why["primary regulator"]
+    assert how["audio panel"] == "plugs J1 and J2 out"
+    assert how["primary display"] == "plug J1 out"
+    left = apart.not_tested(whole("larkspur"), "ring-out")
+    reasons = dict(zip(column(left, "mark"), column(left, "why"), strict=True))
+    assert reasons["Q1B22"] == "fuel vapour, under the floor"
+    assert reasons["U79A22"] == "sender in fuel"
+
+
+def test_a_connector_is_called_by_its_title_in_the_cut_list() -> None:
+    then = {str(bare(value)) for value in column(bench.cut_list(whole("larkspur")), "then")}
+    assert "terminate engine controller B, J1 after pulling" in then
+    assert not any(re.search(r"[a-z]-[a-z]+\.", text) for text in then)
+
+
 def test_insulation_leaves_antenna_cables_out() -> None:
     study = whole("larkspur")
     marks = {str(row[0]) for row in proving.insulation_test(study).rows}

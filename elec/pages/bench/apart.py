@@ -7,11 +7,11 @@ from elec.answers.connect.magnetos import magneto_leads
 from elec.answers.connect.vapour import in_vapour, left_out, sender
 from elec.cautions import CARE
 from elec.model.load import Equipment
-from elec.pages.columns import place_title, text
-from elec.pages.document import Block, Paragraph, TableBlock
+from elec.pages.columns import listed, place_title, text
+from elec.pages.document import Block, Items, Paragraph, TableBlock
 from elec.pages.table import Table, Value
 from elec.study import Study
-from elec.wiring.chains import chains
+from elec.wiring.chains import Part, chains
 from elec.wiring.ends import end_text
 
 
@@ -22,7 +22,7 @@ def not_tested(study: Study, test: str) -> Table:
             marks(study)[c.id],
             end_text(study, c.a),
             end_text(study, c.b),
-            end_text(study, c.a if in_vapour(study, c.a) else c.b),
+            _danger(study, c.a if in_vapour(study, c.a) else c.b),
             "☐",
         )
         for c in chains(study).conductors()
@@ -35,7 +35,7 @@ def not_tested(study: Study, test: str) -> Table:
             text("mark", "Mark"),
             text("from", "From"),
             text("to", "To"),
-            text("why", "For the sake of"),
+            text("why", "Why"),
             text("ok", "Looked at"),
         ),
         rows=rows,
@@ -45,6 +45,14 @@ def not_tested(study: Study, test: str) -> Table:
             "as its maker says."
         ),
     )
+
+
+def _danger(study: Study, part: Part) -> str:
+    """What is at an end that no tester may reach."""
+    spot = study.document.places.get(part.place)
+    if spot is not None and spot.fuel_vapour:
+        return f"fuel vapour, {place_title(study, part.place)}"
+    return "sender in fuel"
 
 
 def apart(study: Study) -> Table:
@@ -93,7 +101,8 @@ def _apart(study: Study) -> Iterator[tuple[Value, ...]]:
         vapour = sender(name, entry) or (spot is not None and spot.fuel_vapour)
         if entry.passive and not vapour:
             continue
-        how = f"plug {' and '.join(entry.connectors)} out" if entry.connectors else "wires off"
+        plugs = tuple(entry.connectors)
+        how = f"{'plugs' if plugs[1:] else 'plug'} {listed(plugs)} out" if plugs else "wires off"
         yield (
             title("equipment", name),
             place_title(study, entry.place),
@@ -108,7 +117,7 @@ def _why(entry: Equipment, vapour: bool) -> str:
         return "fuel vapour: its wires are not tested at all"
     if entry.character == "electronic":
         return "electronics: a test voltage kills it"
-    return "its own resistance stands in for the wire's"
+    return "its own resistance is read, not the wire's; a diode or electronics in it break"
 
 
 def _magneto(study: Study) -> tuple[Block, ...]:
@@ -123,8 +132,15 @@ def before_ringing(study: Study) -> tuple[Block, ...]:
     return (
         Paragraph(text=f"{CARE['battery']} {CARE['ring-out']}", kind="caution"),
         *_magneto(study),
+        Items(items=RINGING, boxes=True),
         *_table(not_tested(study, "ring-out")),
     )
+
+
+RINGING = (
+    "Every battery out or its leads off and covered; no supply, no charger.",
+    "Every box unplugged; bare wires off coils, lamps, motors, regulators and diodes.",
+)
 
 
 def _table(table: Table) -> tuple[Block, ...]:

@@ -2,13 +2,15 @@
 
 from collections.abc import Callable, Mapping
 
+from msgspec.structs import replace
+
 from elec.cautions import CARE
 from elec.pages.bench import apart, power, proving, terminations
 from elec.pages.bench import table as bench
 from elec.pages.bench.engraving import engraving
 from elec.pages.circuits.reversing import bridges
 from elec.pages.document import Block, Paragraph, Section, TableBlock
-from elec.pages.loads.sheet import signatures
+from elec.pages.loads.sheet import signed
 from elec.pages.table import Table
 from elec.study import Study
 
@@ -40,7 +42,7 @@ def paper(study: Study, name: str, *, unplugged: bool = False, new_page: bool = 
     if name == "insulation-test":
         rows = (
             Paragraph(text=BAR, kind="caution"),
-            *_tables(proving.insulation_test(study)),
+            *_told_first(proving.insulation_test(study)),
             *_signed(name),
         )
         made += rows if unplugged else (Paragraph(text=NOT_YET, kind="lead"),)
@@ -51,12 +53,19 @@ def _tables(*tables: Table) -> tuple[Block, ...]:
     return tuple(TableBlock(table=table) for table in tables if table.rows)
 
 
+def _told_first(table: Table) -> tuple[Block, ...]:
+    """A table over many pages behind its note: how it is done is read before the first row."""
+    if not table.rows:
+        return ()
+    return Paragraph(text=table.note), TableBlock(table=replace(table, note=""))
+
+
 def _cut_list(study: Study) -> tuple[Block, ...]:
-    return _tables(bench.cut_list(study), bench.cables_to_cut(study))
+    return (*_told_first(bench.cut_list(study)), *_tables(bench.cables_to_cut(study)))
 
 
 def _labels(study: Study) -> tuple[Block, ...]:
-    return _tables(bench.labels(study))
+    return _told_first(bench.labels(study))
 
 
 def _terminations(study: Study) -> tuple[Block, ...]:
@@ -73,22 +82,23 @@ def _pull_test(study: Study) -> tuple[Block, ...]:
 def _ring_out(study: Study) -> tuple[Block, ...]:
     return (
         *apart.before_ringing(study),
-        *_tables(proving.ring_out(study), bridges(study)),
+        *_told_first(proving.ring_out(study)),
+        *_tables(bridges(study)),
         *_signed("ring-out"),
     )
 
 
 def _signed(name: str) -> tuple[Block, ...]:
     """Who did it and who looked at it, with the date."""
-    return _tables(signatures(f"{name}-signed", "Signed", power.WHO))
+    return _tables(signed(f"{name}-signed", "Signed", power.WHO))
 
 
 PAPERS: Mapping[str, tuple[str, Callable[[Study], tuple[Block, ...]]]] = {
     "cut-list": ("Cut list", _cut_list),
     "labels": ("Labels", _labels),
     "engraving": ("Labels of the panels at true size", engraving),
-    "terminations": ("Terminations", _terminations),
     "pull-test": ("Pull test of crimps", _pull_test),
+    "terminations": ("Terminations", _terminations),
     "ring-out": ("Ring-out", _ring_out),
     "insulation-test": ("Insulation test", apart.before_insulation),
     "first-power": ("First power-up", power.first_power),

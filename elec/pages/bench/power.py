@@ -13,7 +13,7 @@ from elec.pages.bench.proving import OPEN
 from elec.pages.circuits.reversing import moves
 from elec.pages.columns import listed
 from elec.pages.document import Block, Items, Paragraph, TableBlock
-from elec.pages.loads.sheet import signatures
+from elec.pages.loads.sheet import signed
 from elec.sizing.devices import DEFAULT_CLASS, ratings_of
 from elec.sizing.sizing import sizing
 from elec.standards import default
@@ -102,7 +102,7 @@ def _blocks(study: Study, found: PowerUp) -> Iterator[Block]:
         yield TableBlock(table=crank(study, one))
     if engine:
         yield Items(items=ENGINE_RUNS, boxes=True)
-    yield TableBlock(table=signatures("first-power-signed", "First power-up", WHO))
+    yield TableBlock(table=signed("first-power-signed", "Signed", WHO))
 
 
 def _modes(study: Study, name: str, some: Sequence[PowerStep]) -> Iterator[Block]:

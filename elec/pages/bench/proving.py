@@ -83,7 +83,8 @@ def ring_out(study: Study) -> Table:
         ),
         rows=tuple(rows),
         note=(
-            "Power off, battery out, every box unplugged, switches on, breakers closed one by one. "
+            "Each wire alone: all switches off, all breakers open; only where the sheet of a "
+            "connector says so is one switch on and its breaker closed. "
             f"An ohmmeter tells whether the right wire is there, no more: its last digit is "
             f"{resolution.value:g} Ω ({resolution.why}). How good it is tell "
             f"the millivolts: {at} from a limited supply through the wire alone, the meter's own "
@@ -92,8 +93,9 @@ def ring_out(study: Study) -> Table:
             f"no more than what loses {units.show(allowed_drop_v(study, intermittent=True), 'v')} "
             "(allowed on the whole way for short use) at its greatest current, the start's too. "
             f"Open: {OPEN} "
-            "to every other contact of both connectors and to the frame."
-            f"{since(study, _tested(study))}"
+            "to every other contact of both connectors and to the frame; of a wire to ground (its "
+            "mark ends in N) before its ring is on; what meets it in a splice or on its terminal "
+            f"rings with it.{since(study, _tested(study))}"
         ),
     )
 

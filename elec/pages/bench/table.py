@@ -10,7 +10,7 @@ from elec.answers.connect.pulling import passings
 from elec.pages.built import since, state_cell, tick
 from elec.pages.circuits.cable import cable_end, longest_m
 from elec.pages.circuits.wire import wire_type
-from elec.pages.columns import count, cut, text
+from elec.pages.columns import count, cut, listed, text
 from elec.pages.table import Cell, Table, Value
 from elec.physics.wire import mark_count
 from elec.sizing.sizing import sizing
@@ -176,10 +176,17 @@ def _after_pulling(study: Study) -> dict[str, str]:
     stuck = {p.connector for p in passings(study).values() if p.passes is False}
     for c in chains(study).conductors():
         ends = {f"{part.name}.{part.contact.rpartition('.')[0]}" for part in (c.a, c.b)}
-        hit = sorted(ends & stuck)
+        hit = [_plug(study, one) for one in sorted(ends & stuck)]
         if hit and runs(study)[c.id].legs:
-            found[c.id] = f"terminate {' and '.join(hit)} after pulling"
+            found[c.id] = f"terminate {listed(hit)} after pulling"
     return found
+
+
+def _plug(study: Study, connector: str) -> str:
+    """`engine controller B, J1` for `ecu-b.J1`; of what joins two harnesses its title alone."""
+    name, _, plug = connector.partition(".")
+    section = "equipment" if name in study.document.equipment else "plugs"
+    return ", ".join(filter(None, (study.system.title(section, name), plug)))
 
 
 def labels(study: Study) -> Table:

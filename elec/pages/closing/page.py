@@ -9,7 +9,7 @@ from elec.cautions import CARE
 from elec.finding import Finding
 from elec.pages.closing.table import held_open, in_zone, measured, notes, progress, spare_list
 from elec.pages.document import Block, Items, Paragraph, Section, TableBlock
-from elec.pages.loads.sheet import signatures
+from elec.pages.loads.sheet import signed
 from elec.study import Study
 from elec.wiring.limits import limit, shown
 
@@ -119,4 +119,4 @@ def _blocks(study: Study, found: Closing) -> Iterable[Block]:
     if found.inside:
         yield TableBlock(table=in_zone(found))
     name = f"closing-signed-{found.zone}"
-    yield TableBlock(table=signatures(name, "Signed", ("Done", "Looked at")))
+    yield TableBlock(table=signed(name, "Signed", ("Done", "Looked at")))

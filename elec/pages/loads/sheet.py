@@ -113,6 +113,22 @@ def signatures(
     return form_fields(name, title, rows)
 
 
+def signed(name: str, title: str, who: tuple[str, ...]) -> Table:
+    """Who did it and who looked at it at the foot of a paper: a line for each, not taken apart."""
+    return Table(
+        id=name,
+        title=title,
+        columns=(
+            text("part", "Part"),
+            text("name", "Name"),
+            text("signature", "Signature"),
+            text("date", "Date"),
+        ),
+        rows=tuple((f"{one} by", BLANK, BLANK, BLANK) for one in who),
+        to_write=True,
+    )
+
+
 # -- the battery alone ----------------------------------------------------------------------------
 
 
