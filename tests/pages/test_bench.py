@@ -6,6 +6,7 @@ from collections import Counter
 import pytest
 
 from elec.answers.base.marks import marks
+from elec.answers.connect.reversing import reversing
 from elec.answers.failures.at_hand import enough, spare_fuses
 from elec.answers.time.cranking import cranks
 from elec.answers.time.power_up import GROUPS, power_up
@@ -13,6 +14,7 @@ from elec.cautions import CARE
 from elec.pages.bench import apart, power, proving, shopping, terminations
 from elec.pages.bench import table as bench
 from elec.pages.bench.page import BAR, NOT_YET, PAPERS, bench_section, paper
+from elec.pages.bench.power_tables import HOW_READ
 from elec.pages.circuits.panel import labels as panel_labels
 from elec.pages.circuits.protection import protection
 from elec.pages.circuits.wire import conductors
@@ -20,6 +22,7 @@ from elec.pages.document import Block, Items, Paragraph, Section, TableBlock
 from elec.pages.table import Cell, Table, Value
 from elec.sizing.sizing import sizing
 from elec.wiring.chains import chains
+from elec.wiring.coils import coil_loads
 from elec.wiring.demand import demand
 from elec.wiring.runs import runs, twisted_pairs
 from tests.answers.helper import NAMES, small, whole
@@ -299,6 +302,8 @@ def test_each_step_of_the_power_up_is_its_load_alone(name: str) -> None:
         known = [draw for draw in draws if draw is not None]
         if step.added_a is None or not known or len(known) != len(step.loads):
             continue
+        if step.both_ways and set(step.loads) <= coil_loads(study).keys():
+            known = known[:1]  # each way of a motor pulls the relay of that way alone
         volts = found.supplies_v[step.battery]
         low = sum(min(d.current_a(0.7 * volts), d.current_a(volts)) for d in known)
         high = sum(max(d.current_a(0.7 * volts), d.current_a(volts)) for d in known)
@@ -373,7 +378,7 @@ def test_a_way_in_over_a_diode() -> None:
 
 
 def test_two_batteries_are_tried_one_after_the_other() -> None:
-    """The standing current is that of clock and locator panel."""
+    """The standing current is that of clock and locator panel, once these are plugged in."""
     found = power_up(whole("larkspur"))
     assert found is not None
     rows = {(row.battery, row.closed): row for row in found.paths}
@@ -383,7 +388,9 @@ def test_two_batteries_are_tried_one_after_the_other() -> None:
     entries = whole("larkspur").document.equipment
     clock = entries["clock"].draw
     assert clock is not None
-    assert first.total_a == pytest.approx(clock.current_a(25.8), abs=1e-4)
+    assert first.total_a == pytest.approx(0.0, abs=1e-4)  # every box is unplugged then
+    assert found.standing["battery-1"].total_a == pytest.approx(clock.current_a(25.8), abs=1e-4)
+    assert set(found.standing) == {"battery-1", "battery-2"}
     assert set(rows["battery-1", ("CROSS FEED",)].bus_v) == {
         "essential", "engine-a", "engine-b", "hot-1",
     }  # fmt: skip
@@ -403,10 +410,12 @@ def test_what_nothing_switches_off_and_nobody_knows_is_not_counted_as_none() -> 
     )
     assert known is not None
     assert unknown is not None
-    assert unknown.paths[0].total_a is None
-    assert unknown.paths[0].unknown == ("odd",)
+    assert unknown.standing["battery"].total_a is None
+    assert unknown.standing["battery"].unknown == ("odd",)
     # the lamp on the main bus has no switch either: 2 A
-    assert known.paths[0].total_a == pytest.approx(2.02, abs=1e-4)
+    assert known.standing["battery"].total_a == pytest.approx(2.02, abs=1e-4)
+    # nothing is plugged in; two voltmeters of 10 MΩ take 1.3 µA each
+    assert known.paths[0].total_a == pytest.approx(0.0, abs=5e-6)
 
 
 def test_a_load_of_unknown_current_is_not_said_to_draw_nothing() -> None:
@@ -444,7 +453,8 @@ def test_voltage_and_polarity_stand_before_the_first_switch(name: str) -> None:
     for block in blocks:
         if isinstance(block, TableBlock) and block.table.id.startswith("first-power-paths"):
             seen.append(before)
-        before = block.items if isinstance(block, Items) else ()
+        if not isinstance(block, Paragraph):
+            before = block.items if isinstance(block, Items) else ()
     assert len(seen) == len(found.supplies_v)
     for n, (items, volts) in enumerate(zip(seen, found.supplies_v.values(), strict=True)):
         supply = next(item for item in items if f"set it to {volts:.2f} V" in item)
@@ -549,8 +559,8 @@ def test_every_fuse_that_is_taken_out_goes_in_again(name: str) -> None:
     study = whole(name)
     texts = said(name)
     first = next(k for k, text in enumerate(texts) if text.startswith("first-power-paths"))
-    for fuse in power.feeder_fuses(study):
-        assert any(fuse in text for text in texts[:first])
+    for device in power.feeder_devices(study):
+        assert any(device in text for text in texts[:first])
     tables = tables_of(paper(study, "first-power")).values()
     closed = [str(row[k]) for t in tables for k, c in enumerate(t.columns) if c.key == "close"
               for row in t.rows]  # fmt: skip
@@ -582,6 +592,92 @@ def test_the_trip_is_tried_before_the_field_has_power(name: str) -> None:
     order = [where(texts, CARE["overvoltage"]), texts.index(power.BACK_IN),
              texts.index(CARE["field"]), texts.index("first-power-field")]  # fmt: skip
     assert order == sorted(order)
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur", "yarrow"])
+def test_a_motor_is_tapped_before_it_runs(name: str) -> None:
+    """In the table its row stood pages before the tap that tells whether it moves the right way."""
+    texts = said(name)
+    turned = [k for k, text in enumerate(texts) if "Does it move the right way?" in text]
+    assert len(turned) == len(reversing(whole(name)))
+    assert turned[0] < texts.index("first-power-motors")
+    made = tables_of(paper(whole(name), "first-power"))
+    bridges = {chains(whole(name)).by_name[one].title for one in reversing(whole(name))}
+    rows = [(key, str(row[0]).partition(":")[0], row) for key, table in made.items()
+            for row in table.rows if any(c.key == "close" for c in table.columns)]  # fmt: skip
+    assert {title for key, title, _ in rows if key.endswith("-motors")} >= bridges
+    for key, table in made.items():
+        if "close" in {c.key for c in table.columns} and not key.endswith("-motors"):
+            shut = {str(value).partition(":")[0] for value in column(table, "close")}
+            assert not shut & bridges
+
+
+def test_a_motor_on_relays_has_its_relays_power() -> None:
+    """By hand: 4 A of the motor, 0.1 A of one relay's coil, 0.4 A of the master's; never both."""
+    study = whole("larkspur")
+    table = tables_of(paper(study, "first-power"))["first-power-motors"]
+    shut = [str(value) for value in column(table, "close")]
+    at = next(k for k, text in enumerate(shut) if text.startswith("flaps:"))
+    assert shut[at].endswith("and that of flaps control")
+    assert shut.index("flaps control: 2 A breaker") < at  # relays and limits first
+    assert column(table, "switch")[at] == "FLAPS: down, then up"
+    assert bare(column(table, "total_a")[at]) == pytest.approx(4.5, abs=0.02)
+    coils = shut.index("flaps control: 2 A breaker")
+    assert bare(column(table, "total_a")[coils]) == pytest.approx(0.5, abs=0.02)
+    relays = next(text for text in said("larkspur") if "its own breaker still open" in text)
+    assert "its limit switch pressed by hand lets it go" in relays
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_nothing_is_switched_that_moves_by_itself(name: str) -> None:
+    """Limit switches and relays stood among what to switch on; an empty cell told nothing."""
+    for table in tables_of(paper(whole(name), "first-power")).values():
+        if "switch" in {c.key for c in table.columns}:
+            for value in column(table, "switch"):
+                assert value
+                assert not re.search(r"limit|relay", str(value))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_standing_current_is_read_with_all_plugged_in(name: str) -> None:
+    """The fuse of a battery held with every breaker open: that proved nothing."""
+    texts = said(name)
+    for battery in power_up(whole(name)).standing:  # type: ignore[union-attr]
+        title = whole(name).system.title("sources", battery)
+        joined = where(texts, f"{title} in, negative cable last")
+        assert "with all switches off" in texts[joined + 1]
+        assert joined + 2 == where(texts, f"{title}: negative off again")
+    closing = [text for text in texts if "every breaker closed" in text]
+    assert len(closing) == 1
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur", "yarrow"])
+def test_the_engine_is_put_together_after_the_crank_test(name: str) -> None:
+    texts = said(name)
+    crank = where(texts, "crank-test")
+    order = [where(texts, power.ENGINE_OFF), texts.index(power.GROUND_TEST),
+             texts.index(CARE["crank"]), texts.index(power.START_CLOSED), crank,
+             texts.index(power.BACK_TOGETHER), where(texts, "Engine running")]  # fmt: skip
+    assert order == sorted(order)
+
+
+def test_the_supply_stands_where_the_next_rows_want_it() -> None:
+    """It was moved four times in one table; now once."""
+    texts = said("larkspur")
+    assert texts.index("first-power-paths-battery-2") < texts.index("first-power-at-battery-2")
+    assert texts.index("first-power-at-battery-2") < texts.index("first-power-at-battery-1")
+    over = [text for text in texts if text.startswith("The supply over to")]
+    assert over == ["The supply over to the leads of battery 1, as above."]
+    made = tables_of(paper(whole("larkspur"), "first-power"))
+    assert made["first-power-at-battery-1"].title.endswith(": supply at battery 1")
+    assert not any("supply" in str(v) for v in column(made["first-power-at-battery-1"], "alive"))
+    assert len([text for text in texts if text == HOW_READ]) == 1
+
+
+def test_the_light_of_the_starter_has_power_when_it_is_tried() -> None:
+    texts = said("larkspur")
+    lit = where(texts, "annunciator: its breaker closed, for the light")
+    assert texts.index(CARE["starter"]) < lit < texts.index("first-power-start")
 
 
 def test_the_fuse_of_a_battery_is_the_least_above_its_standing_current() -> None:

@@ -17,6 +17,7 @@ from msgspec import Struct
 from msgspec.structs import asdict, replace
 
 from elec.answers.base.points import Points, points
+from elec.answers.connect.reversing import Bridge, reversing
 from elec.answers.time.power_states import SupplyState, supply_states
 from elec.network.netlist import Array, Branch, Solution, State, Values
 from elec.network.solve import solve
@@ -42,7 +43,7 @@ LIGHTS = ("position light", "anticollision light", "landing light")
 
 
 class PathRow(Struct, frozen=True, kw_only=True):
-    """A state of the contacts with every breaker open, or (nothing closed) with all closed."""
+    """A state of the contacts, the circuits' breakers open; of `standing`, all of them closed."""
 
     battery: str
     closed: tuple[str, ...]
@@ -81,6 +82,10 @@ class PowerStep(Struct, frozen=True, kw_only=True):
     """The contacts that bring its bus alive, in words."""
     device: str
     """The breaker or fuse to close, such as `5 A breaker`."""
+    both_ways: bool = False
+    """Whether it is a motor that runs both ways, or pulls the relays of one."""
+    relays: str = ""
+    """The circuit of the relays, whose device has to be closed, too."""
     switch: str
     loads: tuple[str, ...]
     added_a: float | None
@@ -102,6 +107,9 @@ class PowerUp(Struct, frozen=True, kw_only=True):
     supplies_v: Mapping[str, float]
     """Battery → what the supply in its place is set to: the full battery at rest."""
     paths: tuple[PathRow, ...]
+    """With every circuit's breaker open and every box unplugged: coils alone draw."""
+    standing: Mapping[str, PathRow]
+    """Battery → all switched off, all breakers closed and all plugged in: the standing current."""
     steps: tuple[PowerStep, ...]
     starting: tuple[PowerStep, ...]
     """The coils of the starter's contactors, tried with the starter's cable off."""
@@ -123,9 +131,11 @@ def power_up(study: Study) -> PowerUp | None:
     tried = usual + [c for c in order if c not in usual and _is_coil(study, c)]
     feeding = [_feeding(study, states, chain) for chain in tried]
     bench = _Bench(study, at, case)
-    columns = [_Case(s, () if s.closed else _unswitched(study, s)) for s in states]
+    columns = [_Case(state, ()) for state in states]
     columns += [_Case(state, ()) for state in feeding if state is not None]
-    columns += [_Case(s, c.loads) for s, c in zip(feeding, tried, strict=True) if s is not None]
+    columns += [
+        _Case(s, _run_by(study, c)) for s, c in zip(feeding, tried, strict=True) if s is not None
+    ]
     further = {
         (chain.name, load, mode): _Case(state, chain.loads, {load: mode})
         for state, chain in zip(feeding, tried, strict=True)
@@ -133,8 +143,11 @@ def power_up(study: Study) -> PowerUp | None:
         for load in chain.loads
         for mode, _, _ in modes_of(study.document.equipment[load])[1:]
     }
+    off = [state for state in states if not state.closed]
     at_mode = {key: len(columns) + k for k, key in enumerate(further)}
-    found = bench.solve([*columns, *further.values()])
+    at_off = len(columns) + len(further)
+    standing = [_Case(state, _unswitched(study, state)) for state in off]
+    found = bench.solve([*columns, *further.values(), *standing])
     steps = iter(range(len(states), len(states) + sum(s is not None for s in feeding)))
     apart = sum(state is not None for state in feeding)
     made = []
@@ -151,6 +164,10 @@ def power_up(study: Study) -> PowerUp | None:
     return PowerUp(
         supplies_v={name: bench.emf_v(name) for name in batteries},
         paths=tuple(_path(study, state, found, k) for k, state in enumerate(states)),
+        standing={
+            state.battery: _path(study, state, found, at_off + k, _unswitched(study, state))
+            for k, state in enumerate(off)
+        },
         steps=tuple(made[: len(usual)]),
         starting=tuple(made[len(usual) :]),
         left_out=tuple(chain.title for chain in order if chain not in tried),
@@ -324,6 +341,42 @@ def _is_coil(study: Study, chain: Chain) -> bool:
     return bool(chain.loads) and all(load in coil_loads(study) for load in chain.loads)
 
 
+def _run_by(study: Study, chain: Chain) -> tuple[str, ...]:
+    """Loads that draw when a circuit is tried: with a motor on relays the coil of one way.
+
+    Of the relays' own circuit one coil: the other way pulls the other one.
+    """
+    for name, one in reversing(study).items():
+        if one.by != "relays":
+            continue
+        coils = _coils_of(study, one)
+        if chain.name == name:
+            return (*chain.loads, *coils[:1])
+        if set(coils) & set(chain.loads):
+            return tuple(load for load in chain.loads if load not in coils[1:])
+    return chain.loads
+
+
+def _coils_of(study: Study, one: Bridge) -> tuple[str, ...]:
+    """The coils of the two relays of a bridge, the one that pulls in the first way first."""
+    entries = [study.document.switches[part.name].coil for part in one.poles]
+    return tuple(coil.load for coil in entries if coil is not None and coil.load)
+
+
+def relays_of(study: Study, circuit: str) -> str:
+    """The circuit that pulls the relays of a motor."""
+    one = reversing(study).get(circuit)
+    coils = _coils_of(study, one) if one is not None and one.by == "relays" else ()
+    names = (name for load in coils for name in chains(study).feeds.get(load, ()))
+    return next(names, "")
+
+
+def _both_ways(study: Study, chain: Chain) -> bool:
+    """Whether a circuit is a motor that runs both ways, or pulls its relays."""
+    every = reversing(study)
+    return chain.name in every or chain.name in {relays_of(study, name) for name in every}
+
+
 def _feeding(study: Study, states: Sequence[SupplyState], chain: Chain) -> SupplyState | None:
     """The state with the fewest contacts closed in which the bus of a circuit is alive."""
     bus = study.document.circuits[chain.name].bus
@@ -342,13 +395,18 @@ def _unswitched(study: Study, state: SupplyState) -> tuple[str, ...]:
     return tuple(load for load in found if study.document.equipment[load].on != "never")
 
 
-def _path(study: Study, state: SupplyState, found: _Solved, column: int) -> PathRow:
+def _path(
+    study: Study,
+    state: SupplyState,
+    found: _Solved,
+    column: int,
+    standing: tuple[str, ...] = (),
+) -> PathRow:
     alive = {
         bus: volts
         for bus in study.document.buses
         if bus in state.live and math.isfinite(volts := found.node_v(bus, column))
     }
-    standing = () if state.closed else _unswitched(study, state)
     unknown = tuple(load for load in standing if _unknown(study, load))
     total = found.total_a(column)
     return PathRow(
@@ -396,6 +454,8 @@ def _step(
         battery=state.battery if state else "",
         closed=tuple(one.title for one in state.closed) if state else (),
         device=f"{rating:g} A {device.kind}" if device and rating is not None else "no device",
+        both_ways=_both_ways(study, chain),
+        relays=relays_of(study, chain.name),
         switch=study.system.title("switches", circuit.switch) if circuit.switch else "",
         loads=chain.loads,
         added_a=added,
@@ -439,7 +499,7 @@ def _start_a(study: Study, chain: Chain) -> float:
 def _peaks_a(study: Study, chain: Chain, modes: Mapping[str, str]) -> float:
     """The most that its loads take at any instant, in the modes named or else in their first."""
     found, peaks = demand(study), 0.0
-    for load in chain.loads:
+    for load in _run_by(study, chain):
         mode = modes.get(load, modes_of(study.document.equipment[load])[0][0])
         known = found.loads.get(load)
         shares = [m for many in (known.phases.values() if known else ()) for m in many]

@@ -8,7 +8,15 @@ from elec.answers.build.care import care_of, care_of_modes, has_engine, transmit
 from elec.answers.time.cranking import cranks
 from elec.answers.time.power_up import PowerStep, PowerUp, power_up
 from elec.cautions import CARE
-from elec.pages.bench.power_tables import crank, other_modes, paths, pressed, steps
+from elec.pages.bench.power_tables import (
+    HOW_READ,
+    crank,
+    how_limited,
+    other_modes,
+    paths,
+    pressed,
+    steps,
+)
 from elec.pages.bench.proving import OPEN
 from elec.pages.circuits.reversing import moves
 from elec.pages.columns import listed
@@ -39,15 +47,25 @@ BEFORE = (
 LEADS_OFF = "Each alternator's output lead off its post and covered."
 LEADS_BACK = "Each alternator's output lead back on its post and tight."
 MOVE = (
-    "The supply stands at the battery that a row names. To move it: all switches off, the supply "
-    "off, off the leads of the one and these covered; then on to the leads of the other, red on "
-    "positive."
+    "The supply stands at the battery that a table or row names. To move it: all switches off, "
+    "the supply off, off the leads of the one and these covered; then on to the leads of the "
+    "other, red on positive."
 )
 PLUG_IN = (
     "Now plug in one box at a time and go down the table; open each breaker again, or take its "
     "fuse out, before the next."
 )
 GROUND_TEST = "Each phase of flight as far as it goes on the ground; drops at the heavy loads."
+START_CLOSED = "All of it looked at by both of you: now the breaker of START is closed."
+ENGINE_OFF = (
+    "The engine's own stay as they are until the crank test is done: fuel off, magnetos grounded, "
+    "coils, injectors and spark plugs out, fields and START off."
+)
+BACK_TOGETHER = (
+    "Only now, one by one, each looked at by a second person: injectors and coils plugged in, "
+    "spark plugs in, their leads and those of magnetos on, fuel lines closed; fuel on, no leak; "
+    "every box fast, every antenna on its box, all tools counted."
+)
 ENGINE_RUNS = (
     (
         "Engine running, the field switched on last: bus voltage at idle and above, low-voltage "
@@ -79,30 +97,65 @@ def _blocks(study: Study, found: PowerUp) -> Iterator[Block]:
     yield Items(items=(*BEFORE[:1], *alternators, *BEFORE[1:]), boxes=True)
     yield from _ways(study, found)
     yield Items(items=tuple(_plugs(study, found)), boxes=True)
+    yield Paragraph(text=how_limited())
     usual = [one for one in found.steps if one.group not in ("engine", "field")]
-    for text_ in care_of(study, dict.fromkeys(load for one in usual for load in one.loads)):
-        yield Paragraph(text=text_, kind="caution")
-    yield TableBlock(table=steps(study, "first-power", "Circuit by circuit", usual))
+    yield from _usual(study, found, usual)
     yield from _modes(study, "first-power-modes", usual)
-    turned = tuple(moves(study))
-    if turned:
-        yield Items(items=turned, boxes=True)
+    yield from _motors(study, "first-power-motors", usual)
     engines = [one for one in found.steps if one.group == "engine"]
     if engines or found.starting:
         yield Paragraph(text=CARE["propeller"], kind="caution")
     if engines:
-        yield TableBlock(table=steps(study, "first-power-engine", "The engine's circuits", engines))
+        fixed = [one for one in engines if not one.both_ways]
+        if fixed:
+            table = steps(study, "first-power-engine", "The engine's circuits", fixed)
+            yield TableBlock(table=table)
         yield from _modes(study, "first-power-engine-modes", engines)
+        yield from _motors(study, "first-power-engine-motors", engines)
     yield from _starter(study, found)
     yield from _trip(study)
     yield from _field(study, found)
     yield Items(items=tuple(_batteries_in(study, found)), boxes=True)
     for one in cranks(study):
         yield Paragraph(text=CARE["crank"], kind="caution")
+        if found.starting:
+            yield Items(items=(START_CLOSED,), boxes=True)
         yield TableBlock(table=crank(study, one))
     if engine:
-        yield Items(items=ENGINE_RUNS, boxes=True)
+        yield Items(items=(BACK_TOGETHER, *ENGINE_RUNS), boxes=True)
     yield TableBlock(table=signed("first-power-signed", "Signed", WHO))
+
+
+def _usual(study: Study, found: PowerUp, usual: Sequence[PowerStep]) -> Iterator[Block]:
+    """Circuit by circuit, a battery at a time: first that at which the supply stands by now."""
+    fixed = [one for one in usual if not one.both_ways]
+    batteries = list(found.supplies_v)[::-1]
+    fallback = batteries[-1]
+    for battery in batteries:
+        some = [one for one in fixed if (one.battery or fallback) == battery]
+        if not some:
+            continue
+        for text_ in care_of(study, dict.fromkeys(load for one in some for load in one.loads)):
+            yield Paragraph(text=text_, kind="caution")
+        name = f"first-power-at-{battery}" if batteries[1:] else "first-power"
+        if battery != batteries[0]:
+            title = study.system.title("sources", battery)
+            yield Items(items=(f"The supply over to the leads of {title}, as above.",), boxes=True)
+        yield TableBlock(table=steps(study, name, "Circuit by circuit", some))
+
+
+def _motors(study: Study, name: str, some: Sequence[PowerStep]) -> Iterator[Block]:
+    """Motors that run both ways: their relays and limits, a tap each way, then their current."""
+    turning = [one for one in some if one.both_ways]
+    if not turning:
+        return
+    circuits = {one.circuit for one in turning}
+    for text_ in care_of(study, dict.fromkeys(load for one in turning for load in one.loads)):
+        yield Paragraph(text=text_, kind="caution")
+    yield Items(items=tuple(moves(study, circuits)), boxes=True)
+    pulled = {one.relays for one in turning}
+    ordered = sorted(turning, key=lambda one: one.circuit not in pulled)
+    yield TableBlock(table=steps(study, name, "Motors that run both ways", ordered))
 
 
 def _modes(study: Study, name: str, some: Sequence[PowerStep]) -> Iterator[Block]:
@@ -130,17 +183,23 @@ SENDING = (
 
 
 def _ways(study: Study, found: PowerUp) -> Iterator[Block]:
-    """Battery after battery: its supply, the feeders' fuses, its ways, and the supply off again."""
+    """Battery after battery: its supply, the feeders' devices, its ways, the supply off again."""
     before = ""
-    fuses = tuple(feeder_fuses(study))
+    devices = tuple(feeder_devices(study))
     for name in found.supplies_v:
         title = study.system.title("sources", name)
         items = [f"Supply off, off the leads of {before}, these covered."] if before else []
         items.append(_supply(study, found, name))
-        if fuses and not before:
-            items.append(f"Behind that limit the feeders' fuses go in: {listed(fuses)}.")
-        before = title
+        if devices and not before:
+            items.append(
+                "Behind that limit the feeders' breakers are closed and their fuses go in "
+                f"(limiters stay bolted), one by one: {listed(devices)}. Every other breaker "
+                "stays open."
+            )
         yield Items(items=tuple(items), boxes=True)
+        if not before:
+            yield Paragraph(text=HOW_READ)
+        before = title
         yield TableBlock(table=paths(study, found, name))
 
 
@@ -151,9 +210,9 @@ def _plugs(study: Study, found: PowerUp) -> Iterator[str]:
     if len(found.supplies_v) > 1:
         yield MOVE
     yield (
-        f"Boxes still unplugged, the limit at {least}. Close one breaker, or put one fuse in, at "
-        "a time: the voltage stands at the power contact of each plug that it feeds, at no other "
-        "contact, with the right polarity."
+        f"Boxes still unplugged, the limit at {least}, the contacts closed by which its row below "
+        "is alive: close one breaker, or put one fuse in, at a time. The voltage stands at the "
+        "power contact of each plug that it feeds, at no other contact, with the right polarity."
     )
     yield (
         f"Each switch in both positions{apart}, each interlock, each contact that it should switch."
@@ -161,11 +220,11 @@ def _plugs(study: Study, found: PowerUp) -> Iterator[str]:
     yield PLUG_IN
 
 
-def feeder_fuses(study: Study) -> Iterator[str]:
-    """The fuses of the feeders, by what they are called elsewhere."""
+def feeder_devices(study: Study) -> Iterator[str]:
+    """Breakers and fuses of the feeders, by what they are called elsewhere."""
     for chain in chains(study).of("feeder"):
         for part in chain.parts():
-            if part.kind == "fuse":
+            if part.kind in ("breaker", "fuse"):
                 yield end_text(study, part)
 
 
@@ -198,11 +257,28 @@ def _starter(study: Study, found: PowerUp) -> Iterator[Block]:
     yield Paragraph(text=CARE["starter"], kind="caution")
     items = [f"Starter cable off: {one}." for one in _starter_cables(study)]
     items += [f"In goes the {one}." for one in fuses]
+    items += _lit(study)
     yield Items(items=tuple(items), boxes=True)
     yield TableBlock(
         table=steps(study, "first-power-start", "Starter cable off: START", found.starting)
     )
     yield Items(items=(CLICKS,), boxes=True)
+
+
+def _lit(study: Study) -> Iterator[str]:
+    """What has to be on for the light of a starter's contactor."""
+    for chain in chains(study).of("wire"):
+        before = chains(study).by_name.get(chain.after)
+        starters = {one.starter for one in cranks(study)}
+        wires = chain.conductors()
+        if before is None or starters.isdisjoint(before.loads) or not wires:
+            continue
+        box = wires[-1].b.name
+        for name in chains(study).feeds.get(box, ()):
+            yield (
+                f"{chains(study).by_name[name].title}: its breaker closed, for the light; what "
+                "it draws comes on top of the row."
+            )
 
 
 CLICKS = (
@@ -278,28 +354,44 @@ def _batteries_in(study: Study, found: PowerUp) -> Iterator[str]:
         )
     if _alternators(study):
         yield LEADS_BACK
-    for name in found.supplies_v:
+    apart = ", that of START stays open" if found.starting else ""
+    for n, name in enumerate(found.supplies_v):
         title = study.system.title("sources", name)
         yield (
-            f"{title} in, negative cable last, the first time through a fuse between post and "
-            f"cable: {joining_fuse(found, name)}. All stays off: the fuse holds, else something "
-            "draws that must not."
+            f"{title} in, negative cable last, the first time through an ammeter and a fuse "
+            f"between post and cable: {joining_fuse(found, name)}. All stays off: the fuse holds, "
+            "else something draws that must not."
+        )
+        closing = "" if n else f"every breaker closed, every fuse in and counted{apart}; "
+        yield (
+            f"{title}: {closing}with all switches off and every door shut the ammeter stands at "
+            f"{_standing(found, name)}. Read: ______ A. If it is more, the last one closed tells "
+            "where."
         )
         yield (
             f"{title}: negative off again, the fuse out, the cable straight on its post. No "
             "switch is closed before: the fuse is made for nothing else."
         )
-    yield "All other breakers closed, every fuse in, and counted."
+    if has_engine(study):
+        yield ENGINE_OFF
     yield GROUND_TEST
+
+
+def _standing(found: PowerUp, battery: str) -> str:
+    """What is drawn with all plugged in, all breakers closed and every switch off."""
+    row = found.standing.get(battery)
+    if row is None or row.total_a is None:
+        return "? A, which nobody gave"
+    return f"{row.total_a:.2f} A, and on top what memories and sense wires draw"
 
 
 def joining_fuse(found: PowerUp, battery: str) -> str:
     """The least standard fuse above what a battery gives with all switched off."""
-    off = next((p for p in found.paths if p.battery == battery and not p.closed), None)
+    off = found.standing.get(battery)
     if off is None or off.total_a is None:
         return (
-            "the least standard one above the standing current, which nobody gave: read it in "
-            "the row with everything off"
+            "the least standard one above the standing current, which nobody gave: begin with "
+            f"{units.show(default('supply-limit-least').si, 'a')}"
         )
     standing = off.total_a
     size = next((r for r in ratings_of("fuse", DEFAULT_CLASS["fuse"]) if r > standing), None)

@@ -1,9 +1,10 @@
 """The tables of the first power-up: what the meters should say with each contact, in each row."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from elec import units
+from elec.answers.connect.reversing import reversing
 from elec.answers.time.cranking import Crank
 from elec.answers.time.power_up import (
     BATTERIES,
@@ -13,6 +14,7 @@ from elec.answers.time.power_up import (
     PathRow,
     PowerStep,
     PowerUp,
+    relays_of,
 )
 from elec.pages.columns import amps, listed, text, volts
 from elec.pages.table import Cell, Table, Value
@@ -49,16 +51,17 @@ def paths(study: Study, found: PowerUp, battery: str) -> Table:
             text("ok", "Done"),
         ),
         rows=tuple(_path(study, one) for one in found.paths if one.battery == battery),
-        note=(
-            "Breakers, fuses and limiters of the feeders closed or in; those of the circuits "
-            "closed in the row with everything off, whose current is the standing current, and "
-            "open in all others, where coils alone draw. Read with a test lamp from the bus to "
-            "ground: an open bus floats, and a diode leaks a little; without the lamp a bus "
-            "behind a diode reads up to 0.3 V more. A bus that is alive and should not be has a "
-            "diode the wrong way round or a second feed. What the memory or the sense wire of "
-            "a box draws stands in no label."
-        ),
     )
+
+
+HOW_READ = (
+    "Only the contacts of a row are closed: every circuit's breaker is open and every box "
+    "unplugged, so that coils alone draw. Read each bus with a test lamp from it to ground beside "
+    "the meter: an open bus floats, and a diode leaks a little; without the lamp a bus behind a "
+    "diode reads up to 0.3 V more. A bus that is alive and should not be has a diode the wrong way "
+    "round or a second feed: stop and find it."
+)
+"""How the rows of the ways are read, before the first of them."""
 
 
 def _path(study: Study, one: PathRow) -> tuple[Value, ...]:
@@ -97,7 +100,8 @@ def _named(study: Study, loads: Sequence[str]) -> list[str]:
 def steps(study: Study, name: str, title: str, some: Sequence[PowerStep]) -> Table:
     """One breaker at a time, with what the meters should say."""
     grouped = len({one.group for one in some}) > 1
-    several = sum(s.kind in BATTERIES for s in study.document.sources.values()) > 1
+    batteries = {one.battery for one in some}
+    several = len(batteries) > 1
     rows = []
     before = ""
     at = [*study.document.sources, ""]
@@ -109,7 +113,7 @@ def steps(study: Study, name: str, title: str, some: Sequence[PowerStep]) -> Tab
         before = one.group
     return Table(
         id=name,
-        title=title,
+        title=title + _where_from(study, batteries),
         columns=(
             *((text("group", "First"),) if grouped else ()),
             text("close", "Close, or put in"),
@@ -123,19 +127,29 @@ def steps(study: Study, name: str, title: str, some: Sequence[PowerStep]) -> Tab
             text("read_volts", "Read, V"),
         ),
         rows=tuple(rows),
-        note={"first-power": _how_limited(), MOST: UNPLUGGED}.get(name, ""),
+        note=UNPLUGGED if name == MOST else "",
     )
+
+
+def _where_from(study: Study, batteries: Collection[str]) -> str:
+    """At which battery the supply stands, where there are several and all rows have the same."""
+    every = [n for n, s in study.document.sources.items() if s.kind in BATTERIES]
+    told = [name for name in batteries if name in every]
+    if len(every) < 2 or len(batteries) != 1 or not told:
+        return ""
+    return f": supply at {study.system.title('sources', told[0])}"
 
 
 def other_modes(study: Study, name: str, some: Sequence[PowerStep]) -> Table:
     """Each further mode of each box, with what the meters should say while it lasts."""
-    several = sum(s.kind in BATTERIES for s in study.document.sources.values()) > 1
+    moded = [one for one in some if one.modes]
+    several = len({one.battery for one in moded}) > 1
     at = [*study.document.sources, ""]
     ordered = sorted(some, key=lambda s: (GROUPS.index(s.group), at.index(s.battery)))
     pulses = any(mode.peak_a is not None for one in some for mode in one.modes)
     return Table(
         id=name,
-        title="Each other mode of a box",
+        title="Each other mode of a box" + _where_from(study, {one.battery for one in moded}),
         columns=(
             text("load", "Box"),
             text("mode", "Mode"),
@@ -188,6 +202,13 @@ def _alive_by(study: Study, one: PowerStep, *, several: bool) -> str:
     return ", ".join(filter(None, (_bus(study, one.bus), at, ways)))
 
 
+def _closed(study: Study, one: PowerStep) -> str:
+    """The devices to close for a row."""
+    relays = chains(study).by_name.get(one.relays)
+    too = f", and that of {relays.title}" if relays is not None else ""
+    return f"{one.title}: {one.device}{too}"
+
+
 MOST = "first-power-engine"
 """The table whose currents are the most, for something is unplugged."""
 UNPLUGGED = (
@@ -196,14 +217,15 @@ UNPLUGGED = (
 )
 
 
-def _how_limited() -> str:
+def how_limited() -> str:
+    """How limits are set and meters read in the tables of circuits, before the first of them."""
     share = default("supply-limit-share")
     return (
         f"Limit: {100 * share.si:.0f} % above the greatest of ammeter, switch-on and pulse, up to "
         f"the next {units.show(default('supply-limit-step').si, 'a')}; set it for each row. Of "
         "lamps above the ammeter alone: a filament comes up slowly against the limit and takes no "
         "harm. A row is a box in its first mode; each other one (transmit, a horn) has a row of "
-        "its own in the next table. A supply that cannot give so much lets a "
+        "its own in a later table. A supply that cannot give so much lets a "
         "motor start slowly: no fault, if the ammeter then falls to its figure. A question mark: "
         "nobody gave the current; begin at 1 A and read it. Ammeter: all that is on, the coils of "
         "the contacts that are closed and no others. Order and figures are our own; the makers' "
@@ -212,9 +234,27 @@ def _how_limited() -> str:
 
 
 def pressed(study: Study, circuit: str) -> str:
-    """Every switch on the way of a circuit, by its words: `START ARM and START`."""
+    """Every switch in a hand on the way of a circuit, by its words: `START ARM and START`.
+
+    Limit switches and the contacts of relays move by themselves.
+    """
+    circuits, switches = study.document.circuits, study.document.switches
+    limits = {name for one in circuits.values() if one.reverse for name in one.reverse.limits}
+    own = {name for name, one in switches.items() if one.coil is not None}
     parts = chains(study).by_name[circuit].parts()
-    return " and ".join(dict.fromkeys(part.label for part in parts if part.kind == "switch"))
+    hands = (p.label for p in parts if p.kind == "switch" and p.name not in limits | own)
+    return " and ".join(dict.fromkeys(hands))
+
+
+def _switched(study: Study, one: PowerStep) -> str:
+    """What to switch on in a row; with a motor that runs both ways its two positions."""
+    found = reversing(study)
+    bridge = next((b for n, b in found.items() if one.circuit in (n, relays_of(study, n))), None)
+    if bridge is None:
+        return pressed(study, one.circuit) or one.switch or "no switch"
+    first, second = bridge.ways
+    control = study.system.title("switches", bridge.control)
+    return f"{control}: {first.name}, then {second.name}"
 
 
 def _step(
@@ -225,8 +265,8 @@ def _step(
         total = Cell(value=total.value, text=f"up to {total.text}")
     return (
         *(() if group is None else (group,)),
-        f"{one.title}: {one.device}",
-        pressed(study, one.circuit) or one.switch,
+        _closed(study, one),
+        _switched(study, one),
         _alive_by(study, one, several=several),
         one.limit_a,
         total,

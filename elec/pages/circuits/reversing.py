@@ -1,6 +1,6 @@
 """Motors that run both ways: what rings together, where plus stands, what stops them."""
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 
 from elec.answers.base.marks import marks
 from elec.answers.connect.reversing import Bridge, Direction, reversing
@@ -60,19 +60,28 @@ def _stops(study: Study, one: Bridge, way: Direction) -> str:
     return "?"
 
 
-def moves(study: Study) -> Iterator[str]:
-    """What to try at the first power-up, a line for each such motor."""
-    for one in reversing(study).values():
+def moves(study: Study, circuits: Container[str] | None = None) -> Iterator[str]:
+    """What to try at the first power-up with each such motor; relays and limits before it runs."""
+    for name, one in reversing(study).items():
+        if circuits is not None and name not in circuits:
+            continue
         first, second = one.ways
         title = study.system.title("equipment", one.load)
         switch = study.system.title("switches", one.control)
         leads = " and ".join(marks(study)[wire.id] for wire in one.wires[2:4])
-        both = " (close the breaker of the relays' coils, too)" if one.by == "relays" else ""
+        if one.by == "relays":
+            let_go = ", and its limit switch pressed by hand lets it go" if first.stops else ""
+            yield (
+                f"{title}, its own breaker still open, that of its relays closed: {switch} to "
+                f"{first.name} pulls {first.pulled} alone, to {second.name} {second.pulled} "
+                f"alone{let_go}."
+            )
         limits = "; each limit switch pressed by hand stops its way, and only that"
         yield (
-            f"{title}{both}: clear of it, a tap of {switch} to {first.name}, then to "
-            f"{second.name}. Does it move the right way? If not: off, and change over {leads} at "
-            f"the motor. Let go, and it stands still{limits if first.stops else ''}."
+            f"{title}: clear of it, in the middle of its travel, a tap of {switch} to "
+            f"{first.name}, then to {second.name}. Does it move the right way? If not: off, and "
+            f"change over {leads} at the motor. Let go, and it stands "
+            f"still{limits if first.stops else ''}. Only then let it run, and read its row."
         )
 
 
