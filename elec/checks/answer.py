@@ -10,9 +10,11 @@ from elec import units
 from elec.finding import Consequence, Finding, Verdict
 from elec.study import Study
 from elec.wiring.limits import Limit
-from elec.working import Working
+from elec.working import Working, unrounded
 
 Path = tuple[str | int, ...]
+UNKNOWN = "?"
+"""A number that is not known, for print: never a nought."""
 
 
 def answer(
@@ -67,8 +69,11 @@ def apart(value: float, limit: float, unit: str, digits: int = 2) -> tuple[str, 
     ('0.503 V', '0.500 V')
     >>> apart(0.62, 0.5, "V")
     ('0.62 V', '0.50 V')
+    >>> apart(0.1 + 0.2, 0.3, "V")
+    ('0.30 V', '0.30 V')
     """
-    while digits < 6 and value != limit and f"{value:.{digits}f}" == f"{limit:.{digits}f}":
+    same = unrounded(value) == unrounded(limit)
+    while digits < 6 and not same and f"{value:.{digits}f}" == f"{limit:.{digits}f}":
         digits += 1
     return f"{value:.{digits}f} {unit}".rstrip(), f"{limit:.{digits}f} {unit}".rstrip()
 
@@ -82,39 +87,41 @@ def lasts(minutes: float, asked: float) -> tuple[str, str]:
     return f"{units.whole_minutes(minutes)} min", f"{math.ceil(asked - 1e-6)} min"
 
 
-def amps(value: float) -> str:
+def amps(value: float | None) -> str:
     """A current for print.
 
-    >>> amps(3.7512), amps(0.0804), amps(167.5)
-    ('3.8 A', '0.08 A', '168 A')
+    >>> amps(3.7512), amps(0.0804), amps(167.5), amps(None)
+    ('3.8 A', '0.08 A', '168 A', '?')
     """
+    if value is None:
+        return UNKNOWN
     if value >= 100:
         return f"{value:.0f} A"
     return f"{value:.1f} A" if value >= 1 else f"{value:.2f} A"
 
 
-def percent(share: float) -> str:
+def percent(share: float | None) -> str:
     """A part of one for print.
 
-    >>> percent(0.634)
-    '63 %'
+    >>> percent(0.634), percent(None)
+    ('63 %', '?')
     """
-    return f"{share * 100:.0f} %"
+    return UNKNOWN if share is None else f"{share * 100:.0f} %"
 
 
-def length(study: Study, value_m: float) -> str:
+def length(study: Study, value_m: float | None) -> str:
     """A length in the builder's units."""
-    return units.show(value_m, "m", study.system.about.units)
+    return UNKNOWN if value_m is None else units.show(value_m, "m", study.system.about.units)
 
 
-def run_length(study: Study, value_m: float) -> str:
+def run_length(study: Study, value_m: float | None) -> str:
     """The length of a wire as it is laid: rounded up, as on sheets and in the cut list."""
-    return units.cut_length(value_m, study.system.about.units)
+    return UNKNOWN if value_m is None else units.cut_length(value_m, study.system.about.units)
 
 
-def longest_run(study: Study, value_m: float) -> str:
+def longest_run(study: Study, value_m: float | None) -> str:
     """The longest that a wire may be: rounded down."""
-    return units.most_length(value_m, study.system.about.units)
+    return UNKNOWN if value_m is None else units.most_length(value_m, study.system.about.units)
 
 
 def listed(names: Iterable[str], most: int = 6) -> str:

@@ -2,11 +2,11 @@
 
 A case file holds, by name of the case, `change` (merged into the base: mappings by key, list
 entries by number, `+` appended, null taken out) and `expect` (about, verdict, and value and limit
-where given). Under `said` stands what each case says (`tests/checks/said.py` writes it), under
-`never` which verdict the check cannot give, and why. `beyond` in a change sets the current of
-equipment to what no file can say, to see what is said where nothing can be computed. Numbers are
-compared within half a percent: they are read off a run and pin it; that the formulas are right is
-tested against documents elsewhere.
+where given). Under `said` stands what each case says and under `beside` what stands beside that
+(`tests/checks/said.py` writes both), under `never` which verdict the check cannot give, and why.
+`beyond` in a change sets the current of equipment to what no file can say, to see what is said
+where nothing can be computed. Numbers are compared within half a percent: they are read off a run
+and pin it; that the formulas are right is tested against documents elsewhere.
 """
 
 from collections.abc import Iterator
@@ -59,7 +59,7 @@ def cases() -> tuple[Case, ...]:
 
 def _cases(file: Path) -> Iterator[Case]:
     for name, entry in _texts(file).items():
-        if name in {"never", "said"}:
+        if name in {"never", "said", "beside"}:
             continue
         yield Case(
             check=file.stem,
@@ -80,6 +80,13 @@ def never(check: str) -> dict[str, str]:
 def said(check: str) -> dict[str, str]:
     """Case → its words, as they were last looked at."""
     found: dict[str, str] = _texts(HERE / "cases" / f"{check}.yaml").get("said", {})
+    return found
+
+
+@cache
+def kept_beside(check: str) -> dict[str, str]:
+    """Case → what stands beside its sentence, as it was last looked at."""
+    found: dict[str, str] = _texts(HERE / "cases" / f"{check}.yaml").get("beside", {})
     return found
 
 

@@ -7,8 +7,18 @@ import pytest
 from elec.check import checks
 from elec.finding import Finding, Verdict
 from elec.wiring.limits import RULES
-from tests.checks.cases import TOLERANCE, Case, case_files, cases, finding_of, never, said, study_of
-from tests.checks.said import words
+from tests.checks.cases import (
+    TOLERANCE,
+    Case,
+    case_files,
+    cases,
+    finding_of,
+    kept_beside,
+    never,
+    said,
+    study_of,
+)
+from tests.checks.said import beside, words
 
 
 def _about(case: Case, found: tuple[Finding, ...]) -> Finding:
@@ -29,8 +39,9 @@ def test_case(case: Case, tmp_path: Path) -> None:
             assert getattr(found, name) == pytest.approx(expected, rel=TOLERANCE, abs=1e-9)
     assert found.sentence.endswith((".", "!", "?"))
     assert bool(found.remedy) == (found.verdict is not Verdict.PASS)
-    kept = said(case.check).get(case.name)
-    assert words(case, every) == kept, f"python -m tests.checks.said {case.check} writes it anew"
+    anew = f"python -m tests.checks.said {case.check} writes it anew"
+    assert words(case, every) == said(case.check).get(case.name), anew
+    assert beside(case, every) == kept_beside(case.check).get(case.name), anew
 
 
 def test_every_check_has_its_cases() -> None:
@@ -46,8 +57,9 @@ def test_every_check_has_its_cases() -> None:
 
 
 def test_no_words_are_kept_of_a_case_that_is_gone() -> None:
-    kept = {(one.id, name) for one in checks() for name in said(one.id)}
-    assert kept == {(case.check, case.name) for case in cases()}
+    every = {(case.check, case.name) for case in cases()}
+    assert every == {(one.id, name) for one in checks() for name in said(one.id)}
+    assert every == {(one.id, name) for one in checks() for name in kept_beside(one.id)}
 
 
 def test_every_check_says_why_and_where_it_is_written() -> None:

@@ -74,6 +74,8 @@ def test_what_is_unknown_is_never_a_pass(tmp_path: Path) -> None:
     ):
         assert (found.verdict, found.sentence) == (CANNOT_TELL, "Not counted.")
         assert found.remedy == "Count them."
+        assert found.unit == "wires"  # of the one number that is there
+    assert not _found(tmp_path, None, limit=None, unknown="Not counted.").unit
     assert _found(tmp_path, 3.0, besides=None).verdict is CANNOT_TELL
     assert _found(tmp_path, 3.0, besides=False).verdict is FAIL
     assert _found(tmp_path, 3.0, besides=False, otherwise=ADVISE).verdict is ADVISE

@@ -29,7 +29,7 @@ from cosmic_ray.work_db import WorkDB
 from cosmic_ray.work_item import MutationSpec, TestOutcome, WorkerOutcome, WorkItem, WorkResult
 
 from tests.mutation.loader import Loader
-from tests.mutation.mutants import ROOT, SETTINGS, drawn, mutants, mutated, source, statement_lines
+from tests.mutation.mutants import ROOT, SETTINGS, mutants, mutated, source, statement_lines
 from tests.mutation.report import report
 from tests.mutation.swap import exchanged, loaded
 
@@ -55,6 +55,8 @@ def main() -> None:
     parser.add_argument("--again", action="store_true", help="try the survivors once more")
     parser.add_argument("--most", type=float, default=10.0, help="seconds of tests for one mutant")
     parser.add_argument("--only", default="", help="modules whose path has this")
+    parser.add_argument("--sample", type=int, help="how many are drawn")
+    parser.add_argument("--draw", default="", help="the name of another draw, any word")
     parser.add_argument("--folder", type=Path, default=ROOT / "build" / "mutation")
     given = parser.parse_args()
     given.folder.mkdir(parents=True, exist_ok=True)
@@ -71,7 +73,12 @@ def main() -> None:
         while True:
             ours.send(_cold(*ours.recv()))
     os.waitpid(warm, 0)
-    report(given.folder, given.room)
+    report(_session(given))
+
+
+def _session(given: argparse.Namespace) -> Path:
+    folder: Path = given.folder
+    return folder / f"{given.room}{given.draw and '-' + given.draw}.sqlite"
 
 
 def _arguments(room: str) -> list[str]:
@@ -89,14 +96,15 @@ class Warm:
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         """See what each test comes past, then try each mutant."""
-        database = WorkDB(self.given.folder / f"{self.room}.sqlite", WorkDB.Mode.create)
+        database = WorkDB(_session(self.given), WorkDB.Mode.create)
         waiting = _waiting(database, self.given)
         items = {item.nodeid: item for item in session.items}
         seen = self._survey(items)
         for number, item in enumerate(waiting):
             one = item.mutations[0]
-            tests = _tests(one, seen)
             swap = exchanged(one.module_path, source(one.module_path), mutated(one))
+            # what runs at import was seen with the test that came first, whatever that asks
+            tests = _tests(one, seen) if swap else []
             some = _within(tests or _tests_of_module(one, seen), seen, self.given.most)
             outcome = self._try(swap, some, items, seen) if swap and tests else SURVIVED
             if outcome == SURVIVED and not (swap and tests and self.settings.get("warm")):
@@ -284,8 +292,8 @@ def _answer(run: Callable[[], Seen]) -> Seen:
 def _waiting(database: WorkDB, given: argparse.Namespace) -> list[WorkItem]:
     """What is still to be tried, in the order of the draw."""
     if not database.num_work_items:
-        size = SETTINGS["rooms"][given.room].get("sample")
-        database.add_work_items(mutants(given.room, size, given.only))
+        size = given.sample or SETTINGS["rooms"][given.room].get("sample")
+        database.add_work_items(mutants(given.room, size, given.only, given.draw))
     results = dict(database.results)
     found = [
         item
@@ -293,7 +301,7 @@ def _waiting(database: WorkDB, given: argparse.Namespace) -> list[WorkItem]:
         if given.only in str(item.mutations[0].module_path)
         and (item.job_id not in results or (given.again and not results[item.job_id].is_killed))
     ]
-    return sorted(found, key=lambda item: drawn(item.mutations[0]))
+    return sorted(found, key=lambda item: str(item.job_id))
 
 
 def _result(one: MutationSpec, outcome: str) -> WorkResult:

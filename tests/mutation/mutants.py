@@ -84,13 +84,14 @@ OPERATOR_PROVIDERS["elec"] = _Own(FormulaText=FormulaText)
 WANTED = re.compile("|".join(f"(?:{name})" for name in SETTINGS["operators"]))
 
 
-def mutants(room: str, most: int | None = None, only: str = "") -> list[WorkItem]:
-    """Every fault of the room, or as many, in a random order that is the same each time."""
+def mutants(room: str, most: int | None = None, only: str = "", draw: str = "") -> list[WorkItem]:
+    """Every fault of the room, or as many, in a random order; of one draw always the same."""
     modules = sorted((ROOT / "elec" / room).rglob("*.py"))
     paths = [path.relative_to(ROOT) for path in modules]
     found = [one for path in paths if only in str(path) for one in _of_module(path)]
-    kept = (one for one in sorted(found, key=drawn) if _differs(one))
-    return [WorkItem.single(job_id=drawn(one), mutation=one) for one in islice(kept, most)]
+    found.sort(key=lambda one: drawn(one, draw))
+    kept = (one for one in found if _differs(one))
+    return [WorkItem.single(job_id=drawn(one, draw), mutation=one) for one in islice(kept, most)]
 
 
 def _of_module(path: Path) -> Iterator[MutationSpec]:
@@ -114,9 +115,9 @@ def _of_module(path: Path) -> Iterator[MutationSpec]:
                 )
 
 
-def drawn(one: MutationSpec) -> str:
-    """Where it stands in the draw."""
-    name = f"{one.module_path}:{one.operator_name}:{one.occurrence}"
+def drawn(one: MutationSpec, draw: str) -> str:
+    """Where it stands in a draw."""
+    name = f"{draw}{one.module_path}:{one.operator_name}:{one.occurrence}"
     return hashlib.sha256(name.encode()).hexdigest()
 
 
@@ -124,7 +125,7 @@ def _differs(one: MutationSpec) -> bool:
     """Whether it compiles, to other code."""
     try:
         new = compile(mutated(one), "x", "exec")
-    except SyntaxError:
+    except (SyntaxError, AttributeError):  # the tool cannot exchange an exception with a dot in it
         return False
     return new != compile(source(one.module_path), "x", "exec")
 

@@ -6,9 +6,9 @@ from pathlib import Path
 from cosmic_ray.work_db import WorkDB
 
 
-def report(folder: Path, room: str) -> None:
-    """Print the figures of a room and where its survivors are."""
-    database = WorkDB(folder / f"{room}.sqlite", WorkDB.Mode.open)
+def report(session: Path) -> None:
+    """Print the figures of a session and where its survivors are."""
+    database = WorkDB(session, WorkDB.Mode.open)
     tried = database.completed_work_items
     database.close()
     alive = [(item, result) for item, result in tried if not result.is_killed]
@@ -24,8 +24,8 @@ def report(folder: Path, room: str) -> None:
     killed, total = len(tried) - len(alive), len(tried)
     low, high = interval(killed, total)
     print(
-        f"{room}: {total} tried, {killed} killed ({slow} of them by time), {len(alive)} survived:"
-        f" {killed / total:.1%}, 95 % interval {low:.1%} to {high:.1%}"
+        f"{session.stem}: {total} tried, {killed} killed ({slow} of them by time),"
+        f" {len(alive)} survived: {killed / total:.1%}, 95 % interval {low:.1%} to {high:.1%}"
     )
 
 

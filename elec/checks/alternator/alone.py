@@ -68,7 +68,7 @@ def _finding(study: Study, name: str, every: list[LeftAlone]) -> Finding:
         where = f"{study.system.title('phases', margin.phase)} by {margin.condition}"
         text = (
             f"{start} carries what stays on in every phase; least is left in {where}: "
-            f"{amps(_spare(worst))} of {amps(margin.can_a or 0.0)}."
+            f"{amps(_spare(worst))} of {amps(margin.can_a)}."
         )
     else:
         text = f"{start} does not carry all that stays on in {listed(_said(study, short))}."

@@ -116,7 +116,7 @@ def _short(study: Study, every: list[ChargeAsked]) -> str:
         if one.short and one.asked_a > worst.get(one.phase, one).asked_a - 1e-9:
             worst[one.phase] = one
     each = [
-        f"{study.system.title('phases', phase)} ({amps(one.can_a or 0.0)} of {amps(one.asked_a)})"
+        f"{study.system.title('phases', phase)} ({amps(one.can_a)} of {amps(one.asked_a)})"
         for phase, one in worst.items()
     ]
     return f" In {listed(each)} it gives all it can, and charging takes longer." if each else ""

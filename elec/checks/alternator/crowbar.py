@@ -71,6 +71,6 @@ def _finding(study: Study, name: str, loop: CrowbarLoop) -> Finding:
         unknown=f"What it drives cannot be told: {loop.unknown}.",
         ask="Give what is missing (lengths, a battery, the voltage at which it fires: "
         "crowbar: {trips: 16.2 V}).",
-        working=(lambda: loop.working) if loop.working is not None else None,
+        working=lambda: loop.working,
         sources=(*map(str, LOOP), *(curve_sources(device) if device is not None else ())),
     )

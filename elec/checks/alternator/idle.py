@@ -79,9 +79,9 @@ def _finding(study: Study, found: Margin) -> Finding:
 
 
 def _sentence(found: Margin, name: str) -> str:
-    share, can = found.share, amps(found.can_a or 0.0)
+    share, can = found.share, amps(found.can_a)
     if not found.short:
-        left = amps(found.spare_a or 0.0)
+        left = amps(found.spare_a)
         return (
             f"its loads take {amps(share.carried_a)} of the {can} that {name} can give; "
             f"{left} are left."

@@ -68,7 +68,7 @@ def _sentence(study: Study, found: Margin, share: float, rule: float) -> str:
         f"{allowed} allowed."
     )
     if found.landing:
-        off = percent(found.used_without_lights or 0.0)
+        off = percent(found.used_without_lights)
         text += f" Pitot heat and landing light are on together; without the light it is {off}."
     if found.unknown:
         names = listed(study.system.title("equipment", name) for name in found.unknown)

@@ -56,7 +56,7 @@ def _finding(study: Study, found: Margin) -> Finding:
         unsure=(Verdict.PASS,) if found.unknown else (),
         says=lambda spare, least: (
             f"{title}, {found.condition}: {f'{spare} are' if spare_a >= 0 else 'nothing is'} left "
-            f"of the {amps(found.can_a or 0.0)} that {name} gives; {least} are asked, "
+            f"of the {amps(found.can_a)} that {name} gives; {least} are asked, "
             f"{percent(rule.value)} of the rating.{hours}{counted}"
         ),
         remedy="Take load off in cruise, or fit a larger alternator.",

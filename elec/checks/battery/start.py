@@ -157,7 +157,7 @@ def _limit(study: Study, one: Crank, name: str, battery: Lithium) -> Finding:
     limit, after = battery.limit_a, battery.opens_after_s
     over = limit is not None and not within(turning, limit)
     rides = limit is not None and after is not None and first > limit and after >= one.first_s
-    opens = f"{gives}; its management system opens at {amps(limit or 0.0)} (limit)"
+    opens = f"{gives}; its management system opens at {amps(limit)} (limit)"
     fault = f"{opens} in the first turn, and every bus that it feeds is dark."
     if over:
         fault = f"{opens}, and every bus that it feeds is dark."
@@ -172,7 +172,7 @@ def _limit(study: Study, one: Crank, name: str, battery: Lithium) -> Finding:
         unit="A",
         says=f"{opens}, and waits longer than the first turn lasts."
         if rides
-        else f"{gives}; its management system lets {amps(limit or 0.0)} through.",
+        else f"{gives}; its management system lets {amps(limit)} through.",
         fault=fault,
         remedy=remedy,
         unknown=f"{gives}; at which current its management system opens is not given.",

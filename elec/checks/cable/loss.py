@@ -42,7 +42,7 @@ def _finding(study: Study, found: CoaxLoss) -> Finding:
     untold = None in (found.worst_db, found.allowed_db, found.length_m)
     nominal = f", {found.nominal_db:.1f} dB to be expected" if found.nominal_db is not None else ""
     least = f" and asks {found.asked_db:.1f} dB at least" if found.asked_db else ""
-    long = run_length(study, found.length_m or 0.0)
+    long = run_length(study, found.length_m)
     return compare(
         study,
         found.cable,
@@ -55,7 +55,7 @@ def _finding(study: Study, found: CoaxLoss) -> Finding:
             f"{found.title}: {long} of {found.type} lose {lost} at {found.frequency_mhz:g} MHz at "
             f"the worst{nominal}; {found.service} allows {allowed}{least}."
         ),
-        remedy=f"Shorten it to {longest_run(study, found.longest_m or 0.0)}, or take a type that "
+        remedy=f"Shorten it to {longest_run(study, found.longest_m)}, or take a type that "
         "loses less.",
         unknown=f"{found.title}: its loss cannot be told: {found.unknown}.",
         ask=found.missing,
@@ -67,7 +67,7 @@ def _finding(study: Study, found: CoaxLoss) -> Finding:
 def _too_little(study: Study, found: CoaxLoss) -> Finding:
     given = study.document.cables[found.cable].least_loss_db is not None
     untold = found.nominal_db is None
-    length, who = run_length(study, found.length_m or 0.0), "its manual" if given else found.service
+    length, who = run_length(study, found.length_m), "its manual" if given else found.service
     return compare(
         study,
         found.cable,

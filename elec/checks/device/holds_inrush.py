@@ -39,7 +39,14 @@ def device_holds_inrush(study: Study) -> Iterator[Finding]:
         if silent:
             yield _unsaid(study, chain, device, silent)
         elif device.inrush_a is not None and device.inrush_s is not None:
-            yield _finding(study, chain, device, device.rating_a)
+            yield _finding(
+                study,
+                chain,
+                device,
+                rating_a=device.rating_a,
+                inrush_a=device.inrush_a,
+                inrush_s=device.inrush_s,
+            )
 
 
 def _silent(study: Study, chain: Chain) -> list[str]:
@@ -66,8 +73,9 @@ def _unsaid(study: Study, chain: Chain, device: Device, silent: list[str]) -> Fi
     )
 
 
-def _finding(study: Study, chain: Chain, device: Device, rating_a: float) -> Finding:
-    inrush_a, inrush_s = device.inrush_a or 0.0, device.inrush_s or 0.0
+def _finding(
+    study: Study, chain: Chain, device: Device, *, rating_a: float, inrush_a: float, inrush_s: float
+) -> Finding:
     held = device.holds_inrush(rating_a)
     surge = f"{amps(inrush_a)} for {show(inrush_s, 's')}"
     least = held[1] if held is not None else math.inf

@@ -122,7 +122,7 @@ def _peak_unknown(study: Study, chain: Chain, device: Device, rating_a: float) -
         study,
         chain.name,
         Verdict.CANNOT_TELL,
-        f"{device.label} of {titles}: {does}, and only the average of {amps(device.load_a or 0.0)} "
+        f"{device.label} of {titles}: {does}, and only the average of {amps(device.load_a)} "
         "is given. Whether the device holds the peak cannot be told.",
         at=("equipment", load),
         remedy=f"Give peak: beside draw, from its label or sheet{usual}; duty: 100 % if it never "

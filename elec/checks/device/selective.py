@@ -42,7 +42,7 @@ def _finding(study: Study, found: Selectivity) -> Finding:
     dark = f"all {found.branches} branches" if found.branches > 1 else "the branch"
     text = (
         f"{head}; {rule.value:g} times is held enough. In a short above "
-        f"{amps(found.sure_to_a or 0.0)} the feeder may open too, and {dark} are dark."
+        f"{amps(found.sure_to_a)} the feeder may open too, and {dark} are dark."
     )
     known = found.sure or found.sure_to_a is not None
     if found.sure:

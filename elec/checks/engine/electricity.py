@@ -118,7 +118,7 @@ def _carried(study: Study, cruise: str) -> tuple[bool, str]:
     tightest = min(others, key=lambda margin: margin.spare_a or 0.0)
     return True, (
         f"Whichever alternator fails, another alone carries what stays on after shedding: "
-        f"{the(study, tightest.sources)} has {amps(tightest.spare_a or 0.0)} left."
+        f"{the(study, tightest.sources)} has {amps(tightest.spare_a)} left."
     )
 
 
@@ -138,6 +138,8 @@ def _least(study: Study, name: str, cruise: str) -> Margin | None:
 
 def _lasts(study: Study, margin: Margin) -> bool:
     """Nothing is drawn on its side; any battery elsewhere would give what they do to the end."""
+    if not margin.can_a:  # its field is shed or dead, so that it carries nothing
+        return False
     elsewhere_a = margin.share.others_a
     if margin.short or elsewhere_a <= SHORT_A:
         return not margin.short

@@ -63,13 +63,13 @@ def _judged(study: Study, found: Bare, said: str) -> tuple[Verdict, str]:
     if found.over == "closed":
         most = length(study, limit(study, "unprotected-length").value)
         text = (
-            f"{what} without a device: {length(study, found.closed_m or 0.0)} of it lie before "
+            f"{what} without a device: {length(study, found.closed_m)} of it lie before "
             f"its contactor, where nobody can take them off; {most} at most."
         )
         return Verdict.FAIL, text
     if found.kind == "jumper":
         text = (
-            f"{what}, {length(study, found.length_m or 0.0)} long, without a device: shorted, it "
+            f"{what}, {length(study, found.length_m)} long, without a device: shorted, it "
             f"burns through like a fusible link (AWG {found.awg}, {amps(found.drives_a)}), and the "
             "contactor drops out. Sleeve it, and lay nothing beside it."
         )

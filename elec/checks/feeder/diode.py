@@ -46,8 +46,8 @@ def _finding(study: Study, chain: Chain, feeder: Feeder) -> Finding:
     mark = "" if tail is None else f" ({marks(study)[tail.id]})"
     bus = study.system.end_title(chain.far_end)
     far, most = chain.far_device, limit(study, "unprotected-stub")
-    found, allowed = length(study, length_m or 0.0), length(study, most.value)
-    alike = found == allowed and not most.allows(length_m or 0.0)
+    found, allowed = length(study, length_m), length(study, most.value)
+    alike = found == allowed and length_m is not None and not most.allows(length_m)
     behind = f"of wire{mark} between its diode and {bus}"
     return compare(
         study,

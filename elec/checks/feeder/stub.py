@@ -45,8 +45,8 @@ def _finding(study: Study, chain: Chain, device: Part) -> Finding:
         stub = runs(study)[wire.id].length_m  # what was cut counts
     mark = f" ({marks(study)[wire.id]})" if wire is not None else ""
     title = study.system.title("sources", chain.source_end)
-    found, allowed = length(study, stub or 0.0), length(study, most.value)
-    alike = found == allowed and not most.allows(stub or 0.0)
+    found, allowed = length(study, stub), length(study, most.value)
+    alike = found == allowed and stub is not None and not most.allows(stub)
     return compare(
         study,
         chain.name,

@@ -170,7 +170,7 @@ def _share(study: Study, found: Disturbed, one: Disturbance) -> float:
 def _turn(found: Disturbed, one: Disturbance) -> str:
     ratio = one.horizontal_t / found.earth_field_t
     if ratio >= 1:
-        return "more than the earth's own field"
+        return "to any heading, for that is more than the earth's own field"
     turn = worst_deviation_deg(field_t=one.horizontal_t, horizontal_field_t=found.earth_field_t)
     return f"up to {turn:.1f}° on the worst heading"
 

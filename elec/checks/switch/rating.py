@@ -37,7 +37,7 @@ def switch_rating(study: Study) -> Iterator[Finding]:
 
 def _unrated(study: Study, bare: list[Switching]) -> Finding:
     """One finding for all switches whose rating is not given, with what each needs."""
-    needs = listed((f"{s.label} {amps(s.needed_a or 0.0)}" for s in bare), len(bare))
+    needs = listed((f"{s.label} {amps(s.needed_a)}" for s in bare), len(bare))
     return answer(
         study,
         "unrated switches",

@@ -43,7 +43,7 @@ def way_support(study: Study) -> Iterator[Finding]:
             value=way.supports_m,
             limit=most,
             unit="m",
-            says=f"{title}: {length(study, way.supports_m or 0.0)} between supports of "
+            says=f"{title}: {length(study, way.supports_m)} between supports of "
             f"{length(study, most.value)}.",
             remedy="Put another clamp between them.",
             unknown=f"{title}: how far apart its supports stand is not said.",

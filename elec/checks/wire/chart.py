@@ -49,7 +49,7 @@ def _finding(study: Study, chain: Chain) -> Iterator[Finding]:
         limit=most,
         unit="A",
         otherwise=Verdict.ADVISE,
-        says=f"{device.label} on AWG {awg}; the chart has {most or 0.0:g} A at most for it.",
+        says=lambda *_: f"{device.label} on AWG {awg}; the chart has {most:g} A at most for it.",
         remedy=(f"The chart asks for AWG {enough}. " if enough else "") + HEAT,
         unknown=f"The chart gives no {device.kind} for AWG {awg}.",
         ask=f"Go by {HEAT_CHECK}, which works out this wire in its bundle.",

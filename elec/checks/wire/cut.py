@@ -45,9 +45,9 @@ def _finding(study: Study, name: str, wire: Conductor, cut_m: float) -> Finding:
         limit=needed,
         rule="at least",
         unit="m",
-        otherwise=Verdict.ADVISE if _short(cut_m, needed or 0.0) else Verdict.PASS,
+        otherwise=Verdict.ADVISE if needed and _short(cut_m, needed) else Verdict.PASS,
         says=f"{length(study, cut_m)} were cut; its run asks for "
-        f"{run_length(study, needed or 0.0)}, slack included.",
+        f"{run_length(study, needed)}, slack included.",
         remedy="Measure the way again and correct its length; if it holds, cut a new one.",
         unknown=f"{length(study, cut_m)} were cut; how long it has to be is not known.",
         ask="Give the missing way or length.",

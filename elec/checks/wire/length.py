@@ -44,7 +44,8 @@ def _unknown(study: Study, chain: Chain, conductor: Conductor) -> Finding:
 
 
 def _known(study: Study, chain: Chain, known: list[Conductor]) -> Finding:
-    found = [runs(study)[c.id].length_m or 0.0 for c in known]
+    lengths = (runs(study)[c.id].length_m for c in known)
+    found = [length_m for length_m in lengths if length_m is not None]
     shortest, longest = min(found), max(found)
     span = run_length(study, longest)
     if run_length(study, shortest) != span:
