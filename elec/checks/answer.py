@@ -69,8 +69,8 @@ def apart(value: float, limit: float, unit: str, digits: int = 2) -> tuple[str, 
     ('0.503 V', '0.500 V')
     >>> apart(0.62, 0.5, "V")
     ('0.62 V', '0.50 V')
-    >>> apart(0.1 + 0.2, 0.3, "V")
-    ('0.30 V', '0.30 V')
+    >>> apart(0.1 + 0.2, 0.3, "V"), apart(0.3000012, 0.3, "V"), apart(0.3000004, 0.3, "V")
+    (('0.30 V', '0.30 V'), ('0.300001 V', '0.300000 V'), ('0.300000 V', '0.300000 V'))
     """
     same = unrounded(value) == unrounded(limit)
     while digits < 6 and not same and f"{value:.{digits}f}" == f"{limit:.{digits}f}":

@@ -2,7 +2,9 @@
 
 from pathlib import Path
 
-from elec.check import ORDER, run
+import pytest
+
+from elec.check import ORDER, checks, run
 from elec.finding import Consequence, Verdict
 from tests.checks.cases import cases, check_of, study_of
 
@@ -59,3 +61,23 @@ def test_a_connector_of_one_contact_is_asked_for_no_spare(tmp_path: Path) -> Non
     }
     found = check_of("connector-spare").function(study_of(change, tmp_path))
     assert [f.sentence for f in found if f.about == "tail-plug"] == []
+
+
+HEAT = {
+    "bundle-heat", "connector-current", "device-clears-fault", "device-in-time",
+    "device-interrupts", "device-link", "device-present", "device-protects-wire", "feeder-device",
+    "ground-structure", "ground-vapour", "short-cleared", "switch-rating", "wire-heat",
+}  # fmt: skip
+
+
+def test_who_speaks_of_fire_and_heat_and_who_takes_long() -> None:
+    """What is open of these stands before all that can wait for the ground."""
+    assert {one.id for one in checks() if one.heats} == HEAT
+    assert {one.id for one in checks() if one.deep} == {"battery-cold-start"}
+
+
+@pytest.mark.parametrize("hours", [1, 2, 3, 5, 8, 10, 20, 24, 100])
+def test_a_capacity_over_a_time_in_use_is_not_asked_about(hours: int, tmp_path: Path) -> None:
+    change = {"sources": {"battery": {"rate": f"{hours} h"}}}
+    (found,) = check_of("sense-battery").function(study_of(change, tmp_path))
+    assert found.verdict is Verdict.PASS

@@ -15,6 +15,7 @@ from elec.standards import Cite, default
 from elec.study import Study
 from elec.wiring.demand import cells_factor
 from elec.wiring.sources import Window, charge_window, open_circuit_v
+from elec.working import within
 
 
 def _meant(study: Study) -> System:
@@ -75,7 +76,10 @@ def _finding(study: Study, name: str, source: Alternator) -> Finding:
         if found is not None:
             return found
     names = ", ".join(study.system.title("sources", battery) for battery in batteries(study))
-    text = f"It holds {volts:g} V, which charges {names}."
+    windows = [charge_window(study, entry) for entry in batteries(study).values()]
+    fills = all(within(volts, window.least_v, "at least") for window in windows)
+    text = f"It holds {volts:g} V, which {'charges' if fills else 'never fills'} {names}"
+    text += "." if fills else "; another alternator does."
     return answer(study, name, Verdict.PASS, text, at=at, value=volts, unit="V")
 
 

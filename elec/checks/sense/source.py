@@ -37,10 +37,12 @@ def _battery(study: Study, name: str, source: LeadAcid | Lithium) -> Finding:
     cells = cells_factor(study.system.about.nominal_v)
     ohm = source.resistance_ohm
     product = None if ohm is None else ohm * source.capacity_ah / cells
-    text = (
-        f"{title}: {(ohm or 0.0) * 1e3:.3g} mΩ with {source.capacity_ah:g} Ah, "
-        f"{product or 0.0:.2g} Ω·Ah for each 12 V"
-    )
+    text = ""
+    if ohm is not None and product is not None:
+        text = (
+            f"{title}: {ohm * 1e3:.3g} mΩ with {source.capacity_ah:g} Ah, {product:.2g} Ω·Ah for "
+            "each 12 V"
+        )
     little = product is not None and not least.allows(product)
     return compare(
         study,
