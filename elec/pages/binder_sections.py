@@ -9,7 +9,7 @@ from elec.check import checks
 from elec.finding import Finding, Verdict
 from elec.pages import reference
 from elec.pages.circuits import feeder, ground, panel, protection, wire
-from elec.pages.columns import text
+from elec.pages.columns import count, place_title, text
 from elec.pages.document import Block, FindingList, Items, Paragraph, Section, TableBlock
 from elec.pages.figures import drawing_figures
 from elec.pages.issues import Past, record_rows
@@ -90,7 +90,45 @@ def sheets(study: Study, kinds: tuple[str, ...], *, title: str, engraved: bool) 
     labels = panel.labels(study) if engraved else None
     tables = (TableBlock(table=labels),) if labels is not None and labels.rows else ()
     lead = Paragraph(text="A wire's mark on a sheet is the mark on the wire and in every table.")
-    return Section(id="drawings", title=title, blocks=(lead, *figures, *tables))
+    found = where_connectors(study) if "connector" in kinds and "interconnect" in kinds else None
+    listed = (TableBlock(table=found),) if found is not None and found.rows else ()
+    return Section(id="drawings", title=title, blocks=(lead, *listed, *figures, *tables))
+
+
+def where_connectors(study: Study) -> Table:
+    """Every connector with the sheet of its contacts: what is looked for first at the bench."""
+    from elec.answers.connect.pins import pins
+    from elec.drawings.from_study import drawings
+    from elec.drawings.index import index
+
+    sheets = [sheet for one in drawings(study).of("connector") for sheet in one.sheets]
+    order = [sheet.id for sheet in sheets]
+    spots = {ref.partition(" ")[0]: spot for ref, (spot, *_) in reversed(index(sheets).items())}
+    rows: list[tuple[Value, ...]] = []
+    for one in pins(study).by_id.values():
+        own = [s for ref, s in spots.items() if ref == one.id or ref.startswith(f"{one.id}.")]
+        first = min(own, key=lambda spot: order.index(spot.sheet_id), default=None)
+        rows.append(
+            (
+                one.title,
+                place_title(study, one.place),
+                one.type,
+                sum(1 for pin in one.pins if pin.landings),
+                "" if first is None else Cell(value=first.sheet, ref=first.sheet_id),
+            )
+        )
+    return Table(
+        id="where-connectors",
+        title="Which connector is where",
+        columns=(
+            text("connector", "Connector"),
+            text("place", "Place"),
+            text("type", "Type"),
+            count("wired_count", "Contacts wired"),
+            text("sheet", "Begins on sheet"),
+        ),
+        rows=tuple(sorted(rows, key=lambda row: str(row[0]).casefold())),
+    )
 
 
 def care(study: Study) -> Section:

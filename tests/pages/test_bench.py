@@ -257,7 +257,7 @@ def test_a_signature_is_one_line_that_no_page_takes_apart() -> None:
     for name in ("ring-out", "insulation-test", "first-power"):
         made = tables_of(paper(whole("larkspur"), name, unplugged=True))[f"{name}-signed"]
         assert [row[0] for row in made.rows] == ["Done by", "Looked at by"]
-        assert made.title == "Signed"
+        assert made.title.startswith("Signed: ")  # alone on a page it says what is signed
         assert made.to_write
 
 
@@ -278,6 +278,22 @@ def test_a_connector_is_called_by_its_title_in_the_cut_list() -> None:
     then = {str(bare(value)) for value in column(bench.cut_list(whole("larkspur")), "then")}
     assert "terminate engine controller B, J1 after pulling" in then
     assert not any(re.search(r"[a-z]-[a-z]+\.", text) for text in then)
+
+
+def test_every_row_of_the_cut_list_names_its_reel() -> None:
+    """Named once a reel, half of the pages did not say from which reel they were cut."""
+    table = bench.cut_list(whole("larkspur"))
+    assert all(re.match(r"AWG \S+ \w+, ", str(bare(value))) for value in column(table, "reel"))
+
+
+def test_each_post_of_a_contactor_has_a_nut_of_its_own() -> None:
+    wires = {str(row[0]): str(row[2]) for row in terminations.nuts(whole("larkspur")).rows}
+    # the jumper of its coil on its line post; the number of a coil's circuit follows all others
+    assert re.fullmatch(r"P1A2 and P\d+A22", wires["master contactor 1, line post"])
+    assert wires["master contactor 1, load post"] == "P1B2"
+    assert wires["starter contactor, line post"] == "K2A2"
+    assert wires["starter contactor, load post"] == "K2B2"
+    assert "master contactor 1" not in wires
 
 
 def test_insulation_leaves_antenna_cables_out() -> None:
@@ -791,7 +807,10 @@ def test_everything_under_a_nut_is_listed() -> None:
         if part.kind == "post"
     }
     for mark, part in posts.items():
-        assert mark in rows[study.system.title("switches", part.name)]
+        title = study.system.title("switches", part.name)
+        if study.document.switches[part.name].kind in ("contactor", "relay"):
+            title += f", {part.contact or 'line post'}"
+        assert mark in rows[title]
     for name, cable in study.document.cables.items():
         ground = (cable.drain or "").partition(".")[0]
         if ground in study.document.grounds:

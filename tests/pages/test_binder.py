@@ -9,16 +9,21 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from elec.answers.connect.pins import pins
 from elec.check import checks
+from elec.drawings.from_study import drawings
 from elec.finding import Finding, Verdict
+from elec.pages import binder_sections
 from elec.pages.bench.shopping import terminals_to_buy, wire_to_buy
 from elec.pages.binder import BINDERS, Purpose
 from elec.pages.book import book
+from elec.pages.circuits.cable import cable_end
 from elec.pages.document import Book, Figure, FindingList, Section, TableBlock
 from elec.pages.reference import nearest
 from elec.pages.table import Cell
 from elec.read import read
 from elec.study import Study
+from elec.wiring.chains import chains
 from elec.write.register import Options, named
 from tests.answers.helper import whole
 from tests.systems import SYSTEMS
@@ -189,3 +194,31 @@ def test_terminals_are_bought_by_stud() -> None:
     found = terminals_to_buy(whole("yarrow"))
     studs = {row[2] if isinstance(row[2], str) else "?" for row in found.rows}
     assert {"5/16", "?"} <= studs
+
+
+@pytest.mark.parametrize("name", ["larkspur", "thistledown"])
+def test_every_connector_is_found_by_its_sheet(name: str) -> None:
+    """The first page of the connectors held one line of text and nothing else."""
+    study = whole(name)
+    table = binder_sections.where_connectors(study)
+    assert len(table.rows) == len(pins(study).by_id)
+    labels = {s.title.label for one in drawings(study).of("connector") for s in one.sheets}
+    sheets = {str(row[0]): row[4].value for row in table.rows if isinstance(row[4], Cell)}
+    assert len(sheets) == len({str(row[0]) for row in table.rows})  # none without a sheet
+    assert set(sheets.values()) <= labels
+    texts = {s.title.label: {item.text for item in s.items}
+             for one in drawings(study).of("connector") for s in one.sheets}  # fmt: skip
+    faced = [row for row in table.rows if str(row[2]).startswith("dsub")]
+    assert faced
+    for row in faced:  # its own title stands there, not that of its continuation
+        assert str(row[0]) in texts[str(sheets[str(row[0])])]
+
+
+def test_an_end_of_a_cable_is_named_once() -> None:
+    """It was *right wing root plug, contact G; right wing root plug, contact H; …*."""
+    chain = next(c for c in chains(whole("larkspur")).of("cable")
+                 if f"{c.function}{c.number}" == "R32")  # fmt: skip
+    assert (
+        cable_end(whole("larkspur"), chain, first=True)
+        == "right wing root plug, contacts G, H, J and K"
+    )

@@ -169,6 +169,9 @@ def _reached(study: Study, copper: _Copper, start: str) -> Iterator[EndReading]:
                 continue
             if part.kind in _BLOCKS:
                 continue
+            if part.kind in CLOSED_BY_HAND and not _goes_on(copper, node, done):
+                ends.append(_reading(study, part, ohm, way))
+                continue
             if part.kind in CLOSED_BY_HAND:
                 ohm += copper.closed_ohm.get(node, 0.0)
                 way = replace(way, through=(*way.through, _closed(study, part)))
@@ -182,6 +185,11 @@ def _reached(study: Study, copper: _Copper, start: str) -> Iterator[EndReading]:
             heapq.heappush(queue, (ohm + (edge.ohm or 0.0), count, edge.to, on))
     order = {"ground": 0, "bus": 1, "source": 1}
     yield from sorted(ends, key=lambda r: order.get(r.kind, 2))
+
+
+def _goes_on(copper: _Copper, node: str, done: set[str]) -> bool:
+    """Whether copper leads on from a device: a thin wire's fuse is the end of that wire."""
+    return any(edge.to not in done for edge in copper.edges.get(node, ()))
 
 
 def _reading(study: Study, part: Part, ohm: float, way: _Way) -> EndReading:

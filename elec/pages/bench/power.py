@@ -123,7 +123,7 @@ def _blocks(study: Study, found: PowerUp) -> Iterator[Block]:
         yield TableBlock(table=crank(study, one))
     if engine:
         yield Items(items=(BACK_TOGETHER, *ENGINE_RUNS), boxes=True)
-    yield TableBlock(table=signed("first-power-signed", "Signed", WHO))
+    yield TableBlock(table=signed("first-power-signed", "Signed: first power-up", WHO))
 
 
 def _usual(study: Study, found: PowerUp, usual: Sequence[PowerStep]) -> Iterator[Block]:
@@ -135,12 +135,12 @@ def _usual(study: Study, found: PowerUp, usual: Sequence[PowerStep]) -> Iterator
         some = [one for one in fixed if (one.battery or fallback) == battery]
         if not some:
             continue
-        for text_ in care_of(study, dict.fromkeys(load for one in some for load in one.loads)):
-            yield Paragraph(text=text_, kind="caution")
-        name = f"first-power-at-{battery}" if batteries[1:] else "first-power"
         if battery != batteries[0]:
             title = study.system.title("sources", battery)
             yield Items(items=(f"The supply over to the leads of {title}, as above.",), boxes=True)
+        for text_ in care_of(study, dict.fromkeys(load for one in some for load in one.loads)):
+            yield Paragraph(text=text_, kind="caution")
+        name = f"first-power-at-{battery}" if batteries[1:] else "first-power"
         yield TableBlock(table=steps(study, name, "Circuit by circuit", some))
 
 

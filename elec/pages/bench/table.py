@@ -51,7 +51,7 @@ def cut_list(study: Study) -> Table:
         used += cut_m or 0.0
         rows.append(
             (
-                "" if name == reel else name,
+                name,
                 marks(study)[c.id],
                 cut(study, length),
                 cut(study, cut_m),

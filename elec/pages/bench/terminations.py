@@ -45,7 +45,7 @@ def nuts(study: Study) -> Table:
 
 
 Key = tuple[str, str, str]
-"""Section of the file, name, and of a source the post."""
+"""Section of the file, name, and of a source or a contactor the post."""
 
 
 def _studs(study: Study) -> dict[Key, dict[str, None]]:
@@ -53,8 +53,8 @@ def _studs(study: Study) -> dict[Key, dict[str, None]]:
     ends: dict[Key, dict[str, None]] = {}
     for chain in chains(study).by_name.values():
         for conductor in chain.conductors():
-            for part in (conductor.a, conductor.b):
-                key = _at(study, part)
+            for part, comes in ((conductor.a, False), (conductor.b, True)):
+                key = _at(study, part, comes=comes)
                 if key is not None:
                     ends.setdefault(key, {})[marks(study)[conductor.id]] = None
         for row in chain.rows:
@@ -74,14 +74,27 @@ def _studs(study: Study) -> dict[Key, dict[str, None]]:
     return ends
 
 
-def _at(study: Study, part: Part) -> Key | None:
+def _at(study: Study, part: Part, *, comes: bool = False) -> Key | None:
     section = "switches" if part.kind == "post" else SECTIONS.get(part.kind)
     if section is None or part.name not in getattr(study.document, section):
         return None
+    if section == "switches" and study.document.switches[part.name].kind in POSTED:
+        return section, part.name, _post(part, comes=comes)
     return section, part.name, part.contact if section == "sources" else ""
 
 
-POSTS = {"+": ", positive", "-": ", negative", "": ""}
+POSTED = ("contactor", "relay")
+"""Kinds of switches with a stud or terminal a side: a nut each."""
+POSTS = {"+": ", positive", "-": ", negative", "": "", "line": ", line post", "load": ", load post"}
+
+
+def _post(part: Part, *, comes: bool) -> str:
+    """The terminal of a contactor or relay that a wire is on; what is fed leaves from its load."""
+    if part.kind == "post":
+        return part.contact or "line"  # the jumper of its own coil
+    if any(part.terminals):
+        return part.terminals[0 if comes else -1]
+    return "line" if comes else "load"
 
 
 def _nut(

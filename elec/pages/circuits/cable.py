@@ -2,7 +2,7 @@
 
 from elec.answers.connect.pins import shield_at
 from elec.pages.circuits.wire import state
-from elec.pages.columns import cut, place_title, text
+from elec.pages.columns import cut, listed, place_title, text
 from elec.pages.table import Table, Value
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
@@ -69,7 +69,11 @@ def cable_end(study: Study, chain: Chain, *, first: bool) -> str | None:
     names = {part.name for part in parts}
     if len(parts) > 1 and len(names) == 1 and parts[0].kind == "equipment":
         return study.system.title("equipment", parts[0].name)
-    return "; ".join(dict.fromkeys(end_text(study, part) for part in parts))
+    ends = list(dict.fromkeys(end_text(study, part) for part in parts))
+    titles = {end.rpartition(", contact ")[0] for end in ends}
+    if len(ends) > 1 and len(titles) == 1 and (title := titles.pop()):
+        return f"{title}, contacts {listed([end.rpartition(' ')[2] for end in ends])}"
+    return "; ".join(ends)
 
 
 def _shield(study: Study, chain: Chain) -> str | None:

@@ -119,4 +119,6 @@ def _blocks(study: Study, found: Closing) -> Iterable[Block]:
     if found.inside:
         yield TableBlock(table=in_zone(found))
     name = f"closing-signed-{found.zone}"
-    yield TableBlock(table=signed(name, "Signed", ("Done", "Looked at")))
+    yield TableBlock(
+        table=signed(name, f"Signed: {found.zone.replace('-', ' ')}", ("Done", "Looked at"))
+    )
