@@ -6,6 +6,7 @@ from collections import Counter
 import pytest
 
 from elec.answers.base.marks import marks
+from elec.answers.connect.readings import readings
 from elec.answers.connect.reversing import reversing
 from elec.answers.failures.at_hand import enough, spare_fuses
 from elec.answers.time.cranking import cranks
@@ -272,6 +273,17 @@ def test_what_is_unplugged_has_a_reason_that_is_true() -> None:
     reasons = dict(zip(column(left, "mark"), column(left, "why"), strict=True))
     assert reasons["Q1B22"] == "fuel vapour, under the floor"
     assert reasons["U79A22"] == "sender in fuel"
+
+
+def test_a_wire_of_a_light_reads_to_its_fuse() -> None:
+    """It read open on the connector's page and 59.5 mV in the ring-out: one wire, two figures."""
+    study = whole("larkspur")
+    (reading,) = readings(study)["annunciator.J1", "equipment", "9"]
+    assert reading.end.startswith("fuse of load side of starter contactor")
+    chain = next(c for c in chains(study).of("wire") if c.parts()[-1].id == "annunciator.J1.9")
+    (wire,) = chain.conductors()
+    row = next(r for r in proving.ring_out(study).rows if r[0] == marks(study)[wire.id])
+    assert bare(row[3]) == pytest.approx(reading.ohm)
 
 
 def test_a_connector_is_called_by_its_title_in_the_cut_list() -> None:

@@ -117,7 +117,7 @@ def _why(entry: Equipment, vapour: bool) -> str:
         return "fuel vapour: its wires are not tested at all"
     if entry.character == "electronic":
         return "electronics: a test voltage kills it"
-    return "its own resistance is read, not the wire's; a diode or electronics in it break"
+    return "its own resistance is read; 250 V may break it"
 
 
 def _magneto(study: Study) -> tuple[Block, ...]:
