@@ -68,7 +68,12 @@ def verdict_changes(
                     number=_moved(was, now),
                 )
             )
-    return tuple(sorted(changes, key=lambda c: (rank(c.after), not c.new_fail)))
+    return tuple(sorted(changes, key=weight))
+
+
+def weight(change: VerdictChange) -> tuple[int, bool]:
+    """By which changes are told: the worst first, of those what fails anew."""
+    return rank(change.after), not change.new_fail
 
 
 def _worst(findings: Iterable[Finding]) -> Mapping[tuple[str, str], Finding]:

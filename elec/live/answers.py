@@ -6,11 +6,11 @@ verdicts, at last the answers at a glance. What is not told yet is not known yet
 """
 
 import time
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 
 from msgspec import Struct
 
-from elec.attempt.verdicts import VerdictChange, verdict_changes
+from elec.attempt.verdicts import VerdictChange, verdict_changes, weight
 from elec.check import ask, ids, run
 from elec.finding import Finding
 from elec.pages.glance import Answer, carries, glance
@@ -30,6 +30,8 @@ class SoFar(Struct, frozen=True, kw_only=True):
     """So many checks were put again."""
     of: int
     """So many checks there are."""
+    answers: tuple[Answer, ...] = ()
+    """The first screen, once all of it is known."""
 
 
 NOTHING = SoFar(changed=(), asked=0, of=0)
@@ -57,24 +59,27 @@ class Answers:
         before, names = self.known, ids()
         sized = () if before is None else (*margins(before, study), *sizes(before.study, study))
         yield SoFar(changed=sized, asked=0, of=len(names))
-        found: dict[str, tuple[Finding, ...]] = {}
+        was: dict[str, list[Finding]] = {}
+        for one in () if before is None else before.findings:
+            was.setdefault(one.check, []).append(one)
+        changes: list[VerdictChange] = []
         told = time.monotonic()
-        for name in sorted(names, key=lambda one: self._took_s.get(one, 0.0)):
+        for count, name in enumerate(sorted(names, key=lambda n: self._took_s.get(n, 0.0)), 1):
             begun = time.monotonic()
-            found[name] = ask(study, name)
+            found = ask(study, name)
             now = time.monotonic()
             self._took_s[name] = max(self._took_s.get(name, 0.0), now - begun)
-            if before is not None and now - told > EVERY_S:
-                said = (*verdicts(before, found), *sized)
-                yield SoFar(changed=said, asked=len(found), of=len(names))
-                told = time.monotonic()
+            if before is not None:
+                changes += verdict_changes(was.get(name, ()), found)
+                if now - told > EVERY_S or count == len(names):
+                    said = map(_verdict, sorted(changes, key=weight))
+                    yield SoFar(changed=(*said, *sized), asked=count, of=len(names))
+                    told = time.monotonic()
         findings = run(study)
-        if before is not None:
-            said = (*verdicts(before, found), *sized)
-            yield SoFar(changed=said, asked=len(names), of=len(names))
         self.known = LastAnswers(study=study, findings=findings, answers=glance(study, findings))
         every = () if before is None else tuple(differences(before, self.known))
-        yield SoFar(changed=every, asked=len(names), of=len(names))
+        answers = self.known.answers
+        yield SoFar(changed=every, asked=len(names), of=len(names), answers=answers)
 
 
 def differences(before: LastAnswers, after: LastAnswers) -> Iterator[str]:
@@ -83,14 +88,6 @@ def differences(before: LastAnswers, after: LastAnswers) -> Iterator[str]:
         yield _verdict(change)
     yield from _answers(before.answers, after.answers)
     yield from sizes(before.study, after.study)
-
-
-def verdicts(before: LastAnswers, found: Mapping[str, tuple[Finding, ...]]) -> Iterator[str]:
-    """What the checks that were put again say otherwise; nothing is said of the others."""
-    was = (one for one in before.findings if one.check in found)
-    now = (one for some in found.values() for one in some)
-    for change in verdict_changes(was, now):
-        yield _verdict(change)
 
 
 def margins(before: LastAnswers, study: Study) -> Iterator[str]:

@@ -13,6 +13,8 @@ from pathlib import Path
 from typing import Any
 
 from elec.live.watched import News, Watched
+from elec.write.register import Options
+from elec.write.to_html import glance_html
 
 LOOPBACK = "127.0.0.1"
 PATIENCE_S = 15.0
@@ -106,6 +108,7 @@ def _told(news: News) -> dict[str, Any]:
         "page": news.page, "before": news.before, "mistakes": list(news.mistakes),
         "changed": list(news.told.changed), "asked": news.told.asked, "of": news.told.of,
         "took": round(news.took_s, 2),
+        "glance": glance_html(news.told.answers, Options()) if news.told.answers else "",
     }  # fmt: skip
 
 

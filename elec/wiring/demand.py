@@ -5,6 +5,7 @@ time. A load without a current is unknown, never zero.
 """
 
 from collections.abc import Mapping
+from functools import cached_property
 from typing import Literal
 
 from msgspec import Struct
@@ -69,7 +70,7 @@ class LoadDemand(Struct, frozen=True, kw_only=True):
         return self.phases.get(phase, ())
 
 
-class Demand(Struct, frozen=True, kw_only=True):
+class Demand(Struct, frozen=True, kw_only=True, dict=True):
     """All loads."""
 
     loads: Mapping[str, LoadDemand]
@@ -80,7 +81,16 @@ class Demand(Struct, frozen=True, kw_only=True):
 
     def highest_a(self, draw: Draw) -> float:
         """The most a load draws between the low and the regulated voltage."""
-        return max(draw.current_a(self.design_v), draw.current_a(self.highest_v))
+        key = draw.law, draw.value
+        if key not in self._highest_a:
+            most = max(draw.current_a(self.design_v), draw.current_a(self.highest_v))
+            self._highest_a[key] = most
+        return self._highest_a[key]
+
+    @cached_property
+    def _highest_a(self) -> dict[tuple[str, float], float]:
+        """What was asked for so far: every load is, in every phase of every circuit."""
+        return {}
 
 
 @analysis

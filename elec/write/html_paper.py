@@ -1,12 +1,15 @@
 """The paper of the HTML book: rules of its pages, and how wide its tables have to be."""
 
+from collections.abc import Sequence
 from typing import Literal
+
+from msgspec import Struct
 
 from elec import __version__
 from elec.cautions import SHORT
 from elec.drawings.metrics import width_em
 from elec.pages.document import Book
-from elec.pages.table import Table
+from elec.pages.table import Column, Table
 from elec.units import UnitSystem
 from elec.write.register import PAPERS_MM
 from elec.write.values import is_numeric, one_line, printed, scale
@@ -46,47 +49,64 @@ def usable_pt(paper: Literal["A4", "Letter"], *, lying: bool) -> float:
     return ((height - 24.0) if lying else (width - 12.0 - _BINDING_MM)) * _POINTS_PER_MM
 
 
-def least_pt(table: Table, k: int, units: UnitSystem) -> float:
+class PrintedColumn(Struct, frozen=True, kw_only=True):
+    """A column as it prints; made once for all that is asked about its width and its cells."""
+
+    column: Column
+    unit: str
+    texts: tuple[str, ...]
+    numeric: bool
+
+
+def printed_columns(table: Table, units: UnitSystem) -> tuple[PrintedColumn, ...]:
+    """The columns of a table."""
+    found = []
+    for k, column in enumerate(table.columns):
+        values = [row[k] for row in table.rows]
+        found.append(
+            PrintedColumn(
+                column=column,
+                unit=scale(column, units).unit,
+                texts=tuple(printed(value, column, units) for value in values),
+                numeric=is_numeric(column, values),
+            )
+        )
+    return tuple(found)
+
+
+def least_pt(one: PrintedColumn) -> float:
     """The least width of a column on paper: its longest word or number, in points."""
-    return _column_pt(table, k, units, _BRIEF)
+    return _column_pt(one, _BRIEF)
 
 
-def on_phone(table: Table, units: UnitSystem) -> float:
+def on_phone(columns: Sequence[PrintedColumn]) -> float:
     """The least width of a table on a screen, in pixels: heads and short texts on one line."""
-    return sum(_column_px(table, k, units) for k in range(len(table.columns)))
+    return sum(_column_px(one, first=k == 0) for k, one in enumerate(columns))
 
 
-def _column_px(table: Table, k: int, units: UnitSystem) -> float:
-    column = table.columns[k]
-    texts = [printed(row[k], column, units) for row in table.rows]
-    numeric = is_numeric(column, [row[k] for row in table.rows])
-    whole = [text for text in texts if numeric or len(text) <= _SHORT]
+def _column_px(one: PrintedColumn, *, first: bool) -> float:
+    whole = [text for text in one.texts if one.numeric or len(text) <= _SHORT]
     wide = max(map(width_em, whole), default=0.0) * _SCREEN_PX
-    head = width_em(f"{column.head} {scale(column, units).unit}", bold=True) * _SCREEN_PX
-    long = 0.0 if len(whole) == len(texts) else _LONG_PX if k else _LONG_FIRST_PX
+    head = width_em(f"{one.column.head} {one.unit}", bold=True) * _SCREEN_PX
+    long = 0.0 if len(whole) == len(one.texts) else _LONG_FIRST_PX if first else _LONG_PX
     return max(wide, head, long) + _SCREEN_GAP_PX
 
 
-def ease_pt(table: Table, k: int, units: UnitSystem) -> float:
+def ease_pt(one: PrintedColumn) -> float:
     """The width at which a column reads well: short texts on one line."""
-    longest = max((len(printed(row[k], table.columns[k], units)) for row in table.rows), default=0)
+    longest = max(map(len, one.texts), default=0)
     prose_pt = min(longest, _PROSE) * _PROSE_EM * _TABLE_PT + _GAP_PT
-    numeric = is_numeric(table.columns[k], [row[k] for row in table.rows])
-    return max(_column_pt(table, k, units, _SHORT), 0.0 if numeric else prose_pt)
+    return max(_column_pt(one, _SHORT), 0.0 if one.numeric else prose_pt)
 
 
-def _column_pt(table: Table, k: int, units: UnitSystem, unwrapped: int) -> float:
-    column = table.columns[k]
-    values = [row[k] for row in table.rows]
-    numeric = is_numeric(column, values)
-    texts = [printed(value, column, units) for value in values]
+def _column_pt(one: PrintedColumn, unwrapped: int) -> float:
     pieces = [
         piece
-        for text in texts
-        for piece in ([text] if numeric or len(text) <= unwrapped else text.split())
+        for text in one.texts
+        for piece in ([text] if one.numeric or len(text) <= unwrapped else text.split())
     ]
     body = max((width_em(piece) for piece in pieces), default=0.0)
-    head = max((width_em(word, bold=True) for word in column.head.split()), default=0.0)
+    head = max((width_em(word, bold=True) for word in one.column.head.split()), default=0.0)
     return max(body, head) * _TABLE_PT + _GAP_PT
 
 

@@ -28,16 +28,27 @@ from elec.pages.document import (
     TableBlock,
     WorkingBlock,
 )
+from elec.pages.glance import Answer
 from elec.pages.table import Cell, Table
 from elec.pages.told import Told, abouts, told, told_id
 from elec.working import Working
 from elec.write.columns import at_point
 from elec.write.html_index import every, index_of, packed
-from elec.write.html_paper import css_text, ease_pt, kind, least_pt, on_phone, page_rule, usable_pt
+from elec.write.html_paper import (
+    PrintedColumn,
+    css_text,
+    ease_pt,
+    kind,
+    least_pt,
+    on_phone,
+    page_rule,
+    printed_columns,
+    usable_pt,
+)
 from elec.write.register import PAPERS_MM, Document, Options, carrying, writer
 from elec.write.steps import lines, verdict
 from elec.write.to_text import COUNT_WORDS
-from elec.write.values import UNKNOWN, clean, glued, is_numeric, printed, scale
+from elec.write.values import UNKNOWN, clean, glued
 
 _TEMPLATES = Path(__file__).parent / "templates"
 _TOP = 2
@@ -71,6 +82,15 @@ def to_html(document: Document, options: Options) -> bytes:
         )
     )
     return text.encode()
+
+
+def glance_html(answers: tuple[Answer, ...], options: Options) -> str:
+    """The first screen alone, before its page is made; it leads to no single finding yet."""
+    page = _Page(book=_small_book(Section(id="", title="", blocks=()), options))
+    blocks = (
+        _environment().get_template("blocks.html.j2").make_module({"page": page, "signs": SIGNS})
+    )
+    return str(blocks.glance(answers))
 
 
 def _small_book(section: Section, options: Options) -> Book:
@@ -173,6 +193,10 @@ class _Page(Struct, kw_only=True):
     _homes: dict[Working, str] = field(default_factory=dict)
     """Where a hand calculation is printed; whatever else shows it only leads there."""
     _given: set[str] = field(default_factory=set)
+    _printed: dict[int, tuple[PrintedColumn, ...]] = field(default_factory=dict)
+    """By the number of a table, which the book holds, so that it stands for no other."""
+    _carded: dict[int, bool] = field(default_factory=dict)
+    _wide: dict[int, bool] = field(default_factory=dict)
     _heads: dict[tuple[str, ...], str] = field(default_factory=dict)
     """Heads of a table that is cards on a phone → the class of the rules that say them there."""
     _numbers: dict[str, int] = field(default_factory=dict)
@@ -294,7 +318,15 @@ class _Page(Struct, kw_only=True):
 
     def carded(self, table: Table) -> bool:
         """Whether a table is too wide for a phone, where each of its rows is then a card."""
-        return on_phone(table, self.book.units) > PHONE_PX
+        if id(table) not in self._carded:
+            self._carded[id(table)] = on_phone(self.printed(table)) > PHONE_PX
+        return self._carded[id(table)]
+
+    def printed(self, table: Table) -> tuple[PrintedColumn, ...]:
+        """The columns of a table of the book, as they print."""
+        if id(table) not in self._printed:
+            self._printed[id(table)] = printed_columns(table, self.book.units)
+        return self._printed[id(table)]
 
     def headed(self, table: Table) -> str:
         """The class of a table whose rows are cards on a phone."""
@@ -303,10 +335,9 @@ class _Page(Struct, kw_only=True):
     def _said(self, table: Table) -> tuple[str, ...]:
         """What stands over each value of a card."""
         heads = []
-        for column in table.columns:
-            unit = scale(column, self.book.units).unit
-            text = clean(column.head)
-            heads.append(f"{text}, {unit}" if unit and unit != "AWG" else text)
+        for one in self.printed(table):
+            text = clean(one.column.head)
+            heads.append(f"{text}, {one.unit}" if one.unit and one.unit != "AWG" else text)
         return tuple(heads)
 
     def last(self, finding: Finding, block: FindingList) -> bool:
@@ -358,8 +389,10 @@ class _Page(Struct, kw_only=True):
 
     def wide(self, table: Table) -> bool:
         """Whether a table needs the long side of the paper to be read with ease."""
-        room_pt = usable_pt(self.book.paper, lying=False)
-        return sum(ease_pt(table, k, self.book.units) for k in range(len(table.columns))) > room_pt
+        if id(table) not in self._wide:
+            room_pt = usable_pt(self.book.paper, lying=False)
+            self._wide[id(table)] = sum(map(ease_pt, self.printed(table))) > room_pt
+        return self._wide[id(table)]
 
     def off_paper(self, table: Table) -> set[int]:
         """The columns that find no room on paper at a legible size; the least important ones."""
@@ -369,7 +402,7 @@ class _Page(Struct, kw_only=True):
 
     def _without_room(self, table: Table) -> set[int]:
         room_pt = usable_pt(self.book.paper, lying=True)
-        least = [least_pt(table, k, self.book.units) for k in range(len(table.columns))]
+        least = [least_pt(one) for one in self.printed(table)]
         gone: set[int] = set()
         for importance in (3, 2):
             for k in reversed(range(len(least))):
@@ -393,14 +426,12 @@ class _Page(Struct, kw_only=True):
         """The heads of a table."""
         gone = self.off_paper(table)
         found = []
-        for k, column in enumerate(table.columns):
-            unit = scale(column, self.book.units).unit
-            numeric = is_numeric(column, [row[k] for row in table.rows])
+        for k, one in enumerate(self.printed(table)):
             found.append(
                 Head(
-                    text=clean(column.head),
-                    unit="" if unit == "AWG" else unit,
-                    kind=("number" if numeric else "") + (" off-paper" if k in gone else ""),
+                    text=clean(one.column.head),
+                    unit="" if one.unit == "AWG" else one.unit,
+                    kind=("number" if one.numeric else "") + (" off-paper" if k in gone else ""),
                 )
             )
         return found
@@ -409,10 +440,9 @@ class _Page(Struct, kw_only=True):
         """The cells of a table, row by row."""
         columns = []
         gone = self.off_paper(table)
-        for k, column in enumerate(table.columns):
+        for k, one in enumerate(self.printed(table)):
             values = [row[k] for row in table.rows]
-            texts = [printed(value, column, self.book.units) for value in values]
-            numeric = is_numeric(column, values)
+            texts, numeric = list(one.texts), one.numeric
             aligned = at_point(texts) if numeric else texts
             columns.append(
                 [

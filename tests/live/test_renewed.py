@@ -94,8 +94,15 @@ def test_the_page_becomes_the_later_one_without_being_loaded_anew(
     chosen = one.ask("getSelection().toString()")
     at = one.ask("document.querySelector('#loads caption').getBoundingClientRect().top")
     before = one.ask("document.querySelector('#loads').textContent")
+    one.ask(
+        "new MutationObserver(() => { const early = document.querySelector('#glance.today'); if (early) window.early = early.textContent; window.least = Math.min(window.least || 99, document.querySelectorAll('#glance article').length); }).observe(document.querySelector('main'), { childList: true, subtree: true, attributes: true })"
+    )
     save(file, one, changed(("draw: 2 A", "draw: 4 A")))
     assert one.ask("window.kept") == 1
+    glance = "document.querySelector('#glance').textContent.split(/\\s+/).join(' ')"
+    assert one.ask("window.early.split(/\\s+/).join(' ')") == one.ask(glance)
+    assert one.ask("document.querySelectorAll('.today').length") == 0
+    assert one.ask("window.least") > 3
     assert one.ask("window.loads === document.getElementById('loads')") is False
     assert one.ask("window.limits === document.getElementById('limits')") is True
     assert one.ask("document.querySelector('#loads').textContent") != before

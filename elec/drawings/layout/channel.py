@@ -12,6 +12,7 @@ from msgspec import Struct, field
 
 from elec.drawings.layout import columns as laid
 from elec.drawings.layout.columns import SPACE_MM, ColumnItem, Net, NetBox, NetPiece
+from elec.drawings.layout.kept import kept
 from elec.drawings.layout.tracks import Upright, assign, upright
 
 TRACK_MM = 2.4
@@ -46,6 +47,7 @@ class Routed(Struct, frozen=True, kw_only=True):
 _Laid = tuple[list[list[ColumnItem]], list[list[NetPiece]]]
 
 
+@kept
 def route(
     boxes: Sequence[NetBox], nets: Sequence[Net], *, columns: int = 5, starts: int = 1
 ) -> Routed:

@@ -14,6 +14,7 @@ import numpy as np
 from msgspec import Struct
 
 from elec.drawings.ink import Box, Point, Segment
+from elec.drawings.layout.kept import kept
 
 DIRECTIONS = 16
 NEAR_MM = (0.9, 3.0, 6.0, 10.0, 15.0)
@@ -63,6 +64,7 @@ class _Tried(Struct, frozen=True, kw_only=True):
     """The box around all of them: what lies outside it is in the way of none."""
 
 
+@kept
 def stand(
     labels: Sequence[Label],
     room: Box,

@@ -14,6 +14,7 @@ import numpy as np
 from msgspec import Struct
 
 from elec.drawings.ink import Point
+from elec.drawings.layout.kept import kept
 
 LANE_MM = 0.8
 LANES = 16
@@ -34,6 +35,7 @@ class Strand(Struct, frozen=True, kw_only=True):
     """The line alone, which no foreign mark may lie on."""
 
 
+@kept
 def lanes(
     strands: Sequence[Strand], marks: Sequence[Point], radius_mm: float
 ) -> dict[str, tuple[Point, ...]]:

@@ -962,10 +962,22 @@
       back(was);
       return number;
     };
+    // The first screen comes before the rest of its page: until then it is the only part of today.
+    const early = (markup) => {
+      const holder = make("div");
+      holder.innerHTML = markup;
+      const fresh = one("#glance", holder);
+      if (!fresh || !one("#glance")) return;
+      fresh.classList.add("today");
+      sums.glance = "";
+      staying(() => one("#glance").replaceWith(fresh));
+    };
     let latest = null;
     let taking = false;
     const settle = async () => {
       if (latest.before || latest.page > shown) mark(true);
+      if (latest.before) all(".today").forEach((part) => part.classList.remove("today"));
+      if (latest.before && latest.glance && !taking) early(latest.glance);
       if (taking) return;
       taking = true;
       try {
