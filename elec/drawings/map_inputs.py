@@ -43,6 +43,8 @@ class MapWay(Struct, frozen=True, kw_only=True):
     diameter: str
     length: str
     passed: tuple[PassedHole, ...] = ()
+    lying: tuple[str, ...] = ()
+    """The marks of all that lies on it, bundle by bundle where those are named."""
 
 
 class MapZone(Struct, frozen=True, kw_only=True):
@@ -70,6 +72,8 @@ class RouteMap(Struct, frozen=True, kw_only=True):
     ways: tuple[MapWay, ...]
     zones: tuple[MapZone, ...] = ()
     sensors: tuple[MapSensor, ...] = ()
+    equipment: tuple[tuple[str, str], ...] = ()
+    """Place, and what sits there."""
     notes: tuple[str, ...] = ()
     """What is not drawn, or drawn by assumption."""
     units: Literal["feet", "metric"] = "feet"

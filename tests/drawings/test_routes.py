@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
+from elec.answers.base.marks import marks
 from elec.drawings.ink import InkPath as Line
 from elec.drawings.layout.view import SCALES, bar, nice_step, ticks
 from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, PassedHole, RouteMap
@@ -17,6 +18,8 @@ from elec.drawings.sheets.routes import routes
 from elec.drawings.svg import to_svg
 from elec.read import read
 from elec.study import Study
+from elec.wiring.chains import chains
+from elec.wiring.runs import runs
 from tests.drawings import invented
 from tests.drawings.inspect import inspect
 from tests.systems import NAMES
@@ -147,6 +150,57 @@ def test_places_stand_to_scale(name: str) -> None:
         true_mm = math.hypot(a[0] - b[0], a[other_axis] - b[other_axis]) * 1000 / scale
         paper_mm = math.dist(marks[first][:2], marks[other][:2])
         assert paper_mm == pytest.approx(true_mm, abs=0.02)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_all_views_have_one_scale(name: str) -> None:
+    """On the builder's paper, where all texts find room."""
+    sheets = routes(record(name))
+    heads = [i.text for s in sheets for i in s.items if ", 1:" in i.text]
+    assert heads
+    assert len({text.partition("1:")[2] for text in heads}) == 1
+    assert ("All views have one scale." in texts(sheets)) == (len(heads) > 1)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_table_has_the_marks_of_all_that_lies_in_a_way(name: str) -> None:
+    system = read(SYSTEMS / name).system
+    assert system is not None
+    study = Study(system)
+    lying: dict[int, set[str]] = {}
+    for conductor in chains(study).conductors():
+        for leg in runs(study)[conductor.id].legs:
+            lying.setdefault(leg.index + 1, set()).add(marks(study)[conductor.id])
+    sheets = routes(record(name))
+    for way in record(name).ways:
+        rows = [i.text for s in sheets for i in s.items if i.ref == f"way {way.number}"]
+        words = set(" ".join(rows).replace(",", " ").replace(";", " ").split())
+        assert lying.get(way.number, set()) <= words, way.number
+    assert lying
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_way_with_very_many_wires_goes_on_on_further_sheets(size: Size) -> None:
+    one = record("thistledown")
+    many = ", ".join(f"L{n}A22" for n in range(1, 1500))
+    ways = (replace(one.ways[0], lying=(many,)), *one.ways[1:])
+    sheets = routes(replace(one, ways=ways, size=size))
+    assert faults(sheets) == []
+    assert "L1499A22" in texts(sheets)
+
+
+def test_a_zone_lies_over_the_half_of_a_way_that_closes_with_it() -> None:
+    """Larkspur's left wing has the tip alone: the way to it closes there in part."""
+    one = record("larkspur")
+    (way,) = [w for w in one.ways if "left-wing" in (w.a, w.b)]
+    assert {"left-wing"} == {p for z in one.zones if z.id == "left-wing" for p in z.places}
+    sheet = routes(one)[0]
+    (line,) = [i for i in sheet.items if i.ref == f"way {way.number}" and i.role == "way"]
+    left, right = line.box[0], line.box[2]
+    areas = [i.box for i in sheet.items if i.role == "zone" and not i.ref]
+    halves = [box for box in areas if box[0] == pytest.approx(left, abs=0.01)]
+    assert halves
+    assert halves[0][2] == pytest.approx((left + right) / 2, abs=0.5)
 
 
 def test_lines_are_as_thick_as_their_bundles_by_the_printed_factor() -> None:

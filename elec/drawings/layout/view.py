@@ -62,13 +62,18 @@ class Scaled(Struct, frozen=True, kw_only=True):
     place: Callable[[Spot3], Point]
 
 
-def fitted(view: View, spots: Sequence[Spot3], room: Box, margin: Point) -> Scaled:
-    """A view at the largest scale that leaves a margin on both sides, in the middle of a room."""
+def fitted(
+    view: View, spots: Sequence[Spot3], room: Box, margin: Point, least: float = 0.0
+) -> Scaled:
+    """A view at the largest scale that leaves a margin on both sides, in the middle of a room.
+
+    No larger than 1 to `least`.
+    """
     flat = [view.flat(spot) for spot in spots]
     (x0, x1), (y0, y1) = [(min(c), max(c)) for c in zip(*flat, strict=True)]
     wide = max(10.0, room[2] - room[0] - 2 * margin[0])
     high = max(10.0, room[3] - room[1] - 2 * margin[1])
-    need = max((x1 - x0) * 1000 / wide, (y1 - y0) * 1000 / high)
+    need = max((x1 - x0) * 1000 / wide, (y1 - y0) * 1000 / high, least)
     scale = next((s for s in SCALES if s >= need - 1e-9), need)
     factor = 1000 / scale
     left = (room[0] + room[2]) / 2 - (x0 + x1) / 2 * factor

@@ -1,13 +1,18 @@
 """The map of places and ways: what lies on each way, how thick it is, what it passes."""
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Mapping
 
+from elec.answers.base.marks import marks
 from elec.answers.connect.holes import Passage, passages
 from elec.answers.fields.field import sensor_m, spot_m
 from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, PassedHole, RouteMap
 from elec.drawings.records import words
 from elec.standards import table
-from elec.study import Study
+from elec.study import Study, analysis
+from elec.wiring.chains import chains
+from elec.wiring.laid import laid
+from elec.wiring.runs import runs
 from elec.wiring.ways import way_map
 
 TITLE = "Places and ways"
@@ -51,6 +56,7 @@ def route_record(study: Study) -> RouteMap | None:
             )
             for name, sensor in study.document.sensors.items()
         ),
+        equipment=tuple(_equipment(study)),
         notes=tuple(_assumed(study)),
         units=study.system.about.units,
         size=words.paper(study, large=drawn > SMALL_SET),
@@ -83,7 +89,52 @@ def _way(study: Study, index: int, length_m: float | None) -> MapWay:
         diameter=_diameter(found),
         length=words.length(study, length_m).replace(words.NOT_KNOWN, "?"),
         passed=tuple(passed),
+        lying=_lying(study).get(index, ()),
     )
+
+
+@analysis
+def _lying(study: Study) -> Mapping[int, tuple[str, ...]]:
+    """Way → the marks of what lies on it: of each named bundle, or of all."""
+    found: dict[int, dict[str, list[str]]] = {}
+    for chain in chains(study).by_name.values():
+        for conductor in chain.conductors():
+            for leg in runs(study)[conductor.id].legs:
+                said = laid(study).get(leg.index)
+                bundle = "" if said is None else said.of.get(chain.name, "any")
+                here = found.setdefault(leg.index, {}).setdefault(bundle, [])
+                here.append(marks(study)[conductor.id])
+    return {
+        way: tuple(
+            f"{f'bundle {name}: ' if name else ''}{', '.join(sorted(many, key=_natural))}"
+            for name, many in bundles.items()
+        )
+        for way, bundles in found.items()
+    }
+
+
+def _natural(mark: str) -> tuple[str | int, ...]:
+    """A mark in the order of its letters and numbers: L2 before L10."""
+    return tuple(int(part) if part.isdigit() else part for part in _PARTS.findall(mark))
+
+
+_PARTS = re.compile(r"\d+|\D+")
+
+
+def _equipment(study: Study) -> Iterator[tuple[str, str]]:
+    """Each place with what sits there."""
+    found: dict[str, list[str]] = {}
+    for name, one in study.document.equipment.items():
+        found.setdefault(one.place, []).append(study.system.title("equipment", name))
+    for name in study.document.places:
+        things, title = found.get(name, []), study.system.title("places", name)
+        for start in range(0, len(things), MANY):
+            more = ", continued" if start else ""
+            yield f"{title}{more}", ", ".join(things[start : start + MANY])
+
+
+MANY = 60
+"""So many things at a place are one item of a list, which is not parted."""
 
 
 def _diameter(found: Passage | None) -> str:

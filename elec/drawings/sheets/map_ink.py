@@ -15,6 +15,7 @@ from elec.drawings.sheets.map_scene import (
     ZONE_MM,
     MapRemainder,
     Scene,
+    half_of,
     holes_of,
     laid_out,
     tube_of,
@@ -61,6 +62,12 @@ def _draw_zones(sheet: Sheet, scene: Scene) -> None:
             scene.lines[w.number]
             for w in scene.record.ways
             if w.number in scene.lines and {w.a, w.b} <= set(zone.places)
+        ]
+        inside += [
+            half
+            for w in scene.record.ways
+            if w.number in scene.lines and len({w.a, w.b} & set(zone.places)) == 1
+            for half in [half_of(scene, w.number, scene.marks[w.a if w.a in zone.places else w.b])]
         ]
         for grow, colour in ((0.35, EDGE), (0.0, PALE)):
             for points in inside:

@@ -149,6 +149,23 @@ def _shifted(ends: Segment, side: float) -> Segment:
     return ((ax + x, ay + y), (bx + x, by + y))
 
 
+def half_of(scene: Scene, number: int, near: Point) -> tuple[Point, ...]:
+    """The half of a way next to one of its ends: what closes with the zone of that end."""
+    points = scene.lines[number]
+    if math.dist(points[0], near) > math.dist(points[-1], near):
+        points = points[::-1]
+    left = sum(math.dist(*ends) for ends in pairwise(points)) / 2
+    found = [points[0]]
+    for a, b in pairwise(points):
+        long = math.dist(a, b)
+        if long >= left:
+            part = left / long if long else 0.0
+            return (*found, (a[0] + (b[0] - a[0]) * part, a[1] + (b[1] - a[1]) * part))
+        found.append(b)
+        left -= long
+    return tuple(found)
+
+
 def middle_of(points: Sequence[Point]) -> Segment:
     """The long piece of a line."""
     return max(pairwise(points), key=lambda ends: math.dist(*ends))

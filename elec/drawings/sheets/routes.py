@@ -4,7 +4,7 @@ Every way is a line as thick as its bundle by a factor that is printed. What has
 what a view shows end on, is listed under the drawings; the table of ways names all of them.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
 
@@ -35,8 +35,25 @@ TICKS_MM = (12.0, 6.5)
 """Room for the ticks left of a view and under it."""
 FACTORS = (0.5, 0.4, 0.3, 0.25, 0.2, 0.15, 0.1, 0.05, 0.02, 0.01)
 THICKEST_MM = 4.6
-HEADS = ("no.", "way", "between", "and", "wires", "bundles", "together", "length", "passes")
+HEADS = (
+    "no.",
+    "way",
+    "wires",
+    "bundles",
+    "together",
+    "length",
+    "passes",
+    "closes with",
+    "what lies in it",
+)
+MOST_MM: tuple[Mapping[str, float], ...] = tuple(
+    {"way": way, "passes": passes, "closes with": passes}
+    for way in (90.0, 66.0, 46.0)
+    for passes in (60.0, 40.0, 24.0)
+)
+"""Widths that are tried, for the marks of what lies in a way want the room."""
 NOTES = (
+    "The file gives no outline of the airframe, so none is drawn.",
     (
         "Places are where the file has them; ways are drawn straight from place to place, and "
         "side by side where one would lie on another. Lengths are those of the table."
@@ -56,23 +73,37 @@ def routes(record: RouteMap) -> list[Sheet]:
     sheets: list[Sheet] = []
     free = 0.0
     notes: list[str] = []
-    views = list(_views(record, spots, _room(_new_sheet(record, 0))))
+    scales: set[float] = set()
+    whole = _room(_new_sheet(record, 0))
+    views = list(_views(record, spots, whole))
+    scale = max(fitted(view, spots, _inner(whole), MARGIN_MM).scale for view in views)
     for view in views:
-        if sheets and (room := _beside(view, spots, sheets[-1], free)) is not None:
+        if sheets and (room := _beside(view, spots, sheets[-1], free, scale)) is not None:
             sheet = sheets[-1]
         else:
             sheet = _new_sheet(record, len(sheets))
             sheets.append(sheet)
-            room = _taken(view, spots, _room(sheet), whole=view.id == "top")
+            room = _taken(view, spots, _room(sheet), scale, whole=view.id == "top")
         elsewhere = frozenset(
             way.number
             for way in record.ways
             if any(map_scene.share(v, record, way) >= map_scene.NAMED for v in views if v != view)
         )
-        drawn = _view(sheet, record, view, spots, room, factor=factor, elsewhere=elsewhere)
+        before = len(sheet.items)
+        scaled = fitted(view, spots, _inner(room), MARGIN_MM, scale)
+        drawn = _view(sheet, record, scaled, room, factor=factor, elsewhere=elsewhere)
+        if drawn.unnamed and before == 0:  # texts that found no room have some in a larger view
+            own = fitted(view, spots, _inner(_room(sheet)), MARGIN_MM).scale
+            room = _taken(view, spots, _room(sheet), own, whole=view.id == "top")
+            scaled = fitted(view, spots, _inner(room), MARGIN_MM)
+            del sheet.items[before:]
+            drawn = _view(sheet, record, scaled, room, factor=factor, elsewhere=elsewhere)
+        scales.add(scaled.scale)
         notes += _said(record, view, drawn)
         free = room[3]
-    _draw_lists(record, sheets, free, [*_missing(record), *notes, *record.notes, *NOTES])
+    same = ("All views have one scale.",) if len(scales) == 1 < len(views) else ()
+    said = [*_missing(record), *notes, *record.notes, *same, *NOTES]
+    _draw_lists(record, sheets, free, said)
     for sheet in sheets:
         _draw_strip(sheet, record, factor)
     return sheets
@@ -161,40 +192,38 @@ def _inner(room: Box) -> Box:
     return (room[0] + TICKS_MM[0], room[1] + HEAD_MM, room[2] - 2.0, room[3] - TICKS_MM[1])
 
 
-def _taken(view: View, spots: Sequence[Spot3], room: Box, *, whole: bool) -> Box:
+def _taken(view: View, spots: Sequence[Spot3], room: Box, scale: float, *, whole: bool) -> Box:
     """What a view needs of a room, across all of its width."""
     if whole:
         return room
-    scale = fitted(view, spots, _inner(room), MARGIN_MM).scale
     high = need_mm(view, spots, scale)[1] + 2 * MARGIN_MM[1] + HEAD_MM + TICKS_MM[1]
     least = 0.3 * (room[3] - room[1])
     return (room[0], room[1], room[2], min(room[3], room[1] + max(high, least)))
 
 
-def _beside(view: View, spots: Sequence[Spot3], sheet: Sheet, free: float) -> Box | None:
-    """Room under another view, where it is not much smaller there than on a sheet of its own."""
+def _beside(
+    view: View, spots: Sequence[Spot3], sheet: Sheet, free: float, scale: float
+) -> Box | None:
+    """Room under another view, where it has room there at the scale of all."""
     room = _room(sheet)
     left = (room[0], free + 2.0, room[2], room[3])
     if view.id == "side" or left[3] - left[1] < 45.0:
         return None
-    alone = fitted(view, spots, _inner(room), MARGIN_MM).scale
     here = fitted(view, spots, _inner(left), MARGIN_MM).scale
-    return _taken(view, spots, left, whole=False) if here <= 1.7 * alone else None
+    return _taken(view, spots, left, scale, whole=False) if here <= scale else None
 
 
 def _view(
     sheet: Sheet,
     record: RouteMap,
-    view: View,
-    spots: Sequence[Spot3],
+    scaled: Scaled,
     room: Box,
     *,
     factor: float,
     elsewhere: frozenset[int],
 ) -> MapRemainder:
     inner = _inner(room)
-    scaled = fitted(view, spots, inner, MARGIN_MM)
-    text = f"{view.title}, 1:{scaled.scale:.6g}"
+    text = f"{scaled.view.title}, 1:{scaled.scale:.6g}"
     sheet.text(room[0] + 1.0, room[1] + 3.2, text, bold=True)
     _draw_bar(sheet, room, scaled, metric=record.units == "metric")
     _draw_ticks(sheet, room, inner, scaled, metric=record.units == "metric")
@@ -282,35 +311,63 @@ def _said(record: RouteMap, view: View, drawn: MapRemainder) -> Iterator[str]:
         yield f"{view.title}: {drawn.short}"
 
 
+MARKS = 60
+"""No row of the table has more marks than these; a way with more has several rows."""
+
+
+def _rows(record: RouteMap, way: MapWay) -> Iterator[tuple[str, ...]]:
+    """A way in the table: a row a bundle, where bundles are named."""
+    texts: list[str] = []
+    for bundle in way.lying:
+        lying = bundle.split(", ")
+        for start in range(0, len(lying), MARKS):
+            more = "and " if start else ""
+            texts.append(more + ", ".join(lying[start : start + MARKS]))
+    first = _row(record, way)
+    yield (*first, texts[0] if texts else "")
+    for more in texts[1:]:
+        yield (*("" for _ in first), more)
+
+
 def _row(record: RouteMap, way: MapWay) -> tuple[str, ...]:
     names = {p.id: p.label for p in record.places}
+    ends = f"{names.get(way.a, way.a)} to {names.get(way.b, way.b)}"
+    closes = [z.label for z in record.zones if {way.a, way.b} & set(z.places)]
     return (
         str(way.number),
-        way.title,
-        names.get(way.a, way.a),
-        names.get(way.b, way.b),
+        ends if way.title == ends else f"{way.title}: {ends}",
         str(way.wires),
         str(way.bundles) if way.wires else "",
         way.diameter,
         way.length,
         "; ".join(p.text for p in way.passed),
+        ", ".join(closes),
     )
 
 
 def _draw_lists(record: RouteMap, sheets: list[Sheet], free: float, notes: Sequence[str]) -> None:
     """The table of ways, the zones and the notes, under the last view and on further sheets."""
-    rows = [_row(record, way) for way in record.ways]
-    refs = [f"way {way.number}" for way in record.ways]
+    rows = [row for way in record.ways for row in _rows(record, way)]
+    refs = [f"way {way.number}" for way in record.ways for _ in _rows(record, way)]
+    left, _, right, _ = _listed(sheets[-1])
+    heads, body = table.filled(HEADS, rows)
+
+    def high(most: Mapping[str, float]) -> float:
+        widths = table.column_widths(heads, body, right - left, most)
+        return table.height_mm(widths, heads, body)
+
     y = 4.0 + table.run_on(
         sheets, free + 3.0, HEADS, rows, refs=refs, area=_listed,
-        fresh=lambda count: _new_sheet(record, count),
+        fresh=lambda count: _new_sheet(record, count), most=min(MOST_MM, key=high),
     )  # fmt: skip
     zones = [
         f"{z.label}: {', '.join(p.label for p in record.places if p.id in z.places)}"
         + (f"; closes {z.closes}." if z.closes else ".")
         for z in record.zones
     ]
-    y = _draw_items(record, sheets, y, "Zones", zones)
+    y = _draw_items(record, sheets, y, "Zones, in the order of the file", zones)
+    sits = [f"{place}: {things}." for place, things in record.equipment]
+    y = _draw_items(record, sheets, y, "Equipment at its place", sits)
     _draw_items(record, sheets, y, "Notes", notes)
 
 

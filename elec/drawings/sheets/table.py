@@ -1,6 +1,6 @@
 """Tables on a sheet: rules, heads, and texts that wrap within their columns."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from elec.drawings import metrics
 from elec.drawings.ink import PALE, Box, Point
@@ -18,11 +18,15 @@ GAP_MM = 6.0
 
 
 def column_widths(
-    heads: Sequence[str], rows: Sequence[Sequence[str]], room_mm: float
+    heads: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    room_mm: float,
+    no_wider: Mapping[str, float] | None = None,
 ) -> list[float]:
     """Widths that fit the texts; when they are too wide together the widest give way.
 
-    No column is narrower than its longest word, as long as that is possible.
+    No column is narrower than its longest word, as long as that is possible. `no_wider` bounds
+    columns by their heads, where not all texts fit in one line.
     """
     wide = [
         max([parts.width(head, bold=True), *(parts.width(row[i]) for row in rows)]) + 2 * PAD_MM
@@ -31,6 +35,10 @@ def column_widths(
     if sum(wide) <= room_mm:
         return wide
     least = [_longest_word(head, [row[i] for row in rows]) for i, head in enumerate(heads)]
+    wide = [
+        max(low, min(w, no_wider.get(head, w) if no_wider else w))
+        for head, w, low in zip(heads, wide, least, strict=True)
+    ]
     fixed = [False] * len(wide)
     while sum(wide) > room_mm + 1e-6 and not all(fixed):
         most = max(w for w, f in zip(wide, fixed, strict=True) if not f)
@@ -71,6 +79,7 @@ def run_on(
     area: Callable[[Sheet], Box],
     fresh: Callable[[int], Sheet],
     beside: int = 1,
+    most: Mapping[str, float] | None = None,
 ) -> float:
     """A table without its empty columns that goes on on further sheets; gives the y under it.
 
@@ -83,16 +92,20 @@ def run_on(
         area: the part of a sheet that a table may fill.
         fresh: a further sheet, asked for with the count of those that there are.
         beside: in how many parts side by side it stands.
+        most: head of a column → how wide that may be, so that others have more.
     """
     heads, body = filled(heads, rows)
     start = 0
     while start < len(body):
         left, _, right, bottom = area(sheets[-1])
         room = (right - left - GAP_MM * (beside - 1)) / beside
-        widths = column_widths(heads, body, room)
+        widths = column_widths(heads, body, room, most)
         rest = len(body) - start
         count = rows_that_fit(bottom - y, widths, heads, body[start:])
-        if count < min(LEAST_ROWS, rest):
+        whole = y <= area(sheets[-1])[1] + 0.01
+        if whole and not count:  # a row higher than a sheet runs out of it, and that shows
+            count = 1
+        if count < min(LEAST_ROWS, rest) and not whole:
             sheets.append(fresh(len(sheets)))
             y = area(sheets[-1])[1]
             continue
@@ -100,7 +113,7 @@ def run_on(
             count = min(count, max(min(LEAST_ROWS, rest), -(-rest // beside)))
         bottoms = [y]
         for k in range(beside):
-            fits = rows_that_fit(bottom - y, widths, heads, body[start:])
+            fits = max(whole, rows_that_fit(bottom - y, widths, heads, body[start:]))
             part = slice(start, start + min(count, fits) if k < beside - 1 else start + fits)
             if not body[part]:
                 break
