@@ -516,6 +516,7 @@ class _Names:
             grounds = {
                 str(load.get("ground"))
                 for name in (group if isinstance(group, list) else ())
+                if isinstance(name, str)
                 if isinstance(load := self.section("equipment").get(name), dict)
             }
             if len(grounds) > 1:
@@ -624,8 +625,10 @@ class _Names:
             named = entry.get("bundled")
             for below, hole in _items((*path, "holes"), entry.get("holes")):
                 bundle = hole.get("bundle") if isinstance(hole, dict) else None
-                if bundle is not None and bundle not in (named if isinstance(named, dict) else ()):
-                    hint = near(str(bundle), list(named)) if isinstance(named, dict) else ""
+                if isinstance(bundle, str) and bundle not in (
+                    named if isinstance(named, dict) else ()
+                ):
+                    hint = near(bundle, list(named)) if isinstance(named, dict) else ""
                     self.draft.wrong(
                         (*below, "bundle"), f'no bundle of this way is called "{bundle}"{hint}'
                     )

@@ -37,6 +37,7 @@ def check_contactor(draft: Draft, path: Path, entry: Mapping[str, Any]) -> None:
     name, switches = entry.get("contactor"), draft.data.get("switches")
     known = switches if isinstance(switches, dict) else {}
     found = known.get(name) if isinstance(name, str) else None
+    kind = found.get("kind") if isinstance(found, dict) else None
     equipment = draft.data.get("equipment")
     boxes = equipment if isinstance(equipment, dict) else {}
     if isinstance(name, str) and found is None and name in boxes and known:
@@ -44,11 +45,10 @@ def check_contactor(draft: Draft, path: Path, entry: Mapping[str, Any]) -> None:
             (*path, "contactor"),
             f"{name} is a piece of equipment; a contactor stands under switches: with its coil",
         )
-    elif isinstance(found, dict) and found.get("kind") in _BY_HAND:
+    elif isinstance(kind, str) and kind in _BY_HAND:
         draft.wrong(
             (*path, "contactor"),
-            f"{name} is a {found['kind']} that a hand moves; write "
-            f"{_BY_HAND[found['kind']]}: {name}",
+            f"{name} is a {kind} that a hand moves; write {_BY_HAND[kind]}: {name}",
         )
     elif isinstance(found, dict) and "coil" not in found:
         for other, one in known.items():
@@ -156,7 +156,8 @@ def _changeover(
     draft: Draft, path: Path, entry: dict[str, Any], sharing: Mapping[str, Mapping[str, Any]]
 ) -> None:
     given = entry.get("rests")
-    rests = [given] if isinstance(given, str) else given if isinstance(given, list) else []
+    every = given if isinstance(given, list) else [given]
+    rests = [name for name in every if isinstance(name, str)]  # others are told by their shape
     where: Path = (*path, "rests") if rests else path
     for name in rests:
         if name not in sharing:

@@ -9,7 +9,7 @@ from elec.finding import Finding
 from elec.pages.document import Book, FindingList, Paragraph, Section, TableBlock
 from elec.pages.table import Cell, Table, Value
 from elec.write.register import Document, Options, writer
-from elec.write.values import UNKNOWN, bare, clean, one_line
+from elec.write.values import DATA_DIGITS, UNKNOWN, bare, clean, one_line
 
 STARTS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 """With these a spreadsheet begins a formula."""
@@ -146,4 +146,4 @@ def _plain(value: float) -> str:
     """A number with a point and without the noise of binary arithmetic."""
     if not math.isfinite(value):
         return UNKNOWN if math.isnan(value) else str(value)
-    return str(value) if isinstance(value, int) else f"{value:.12g}"
+    return str(value) if isinstance(value, int) else f"{value:.{DATA_DIGITS}g}"

@@ -26,7 +26,7 @@ from elec.pages.document import (
 from elec.pages.table import Cell, Table, Value
 from elec.working import Step, Term, Working
 from elec.write.register import Document, Options, writer
-from elec.write.values import bare, symbol
+from elec.write.values import DATA_DIGITS, bare, symbol
 
 FORMAT = 1
 """Grows when a field is renamed or changes its meaning; never for a field that is added."""
@@ -53,15 +53,11 @@ def mistakes_json(mistakes: tuple[Mistake, ...]) -> bytes:
     return dump({"elec": __version__, "format": FORMAT, "mistakes": found})
 
 
-DIGITS = 12
-"""Of a number: what is behind them depends on the order in which a version of Python adds up."""
-
-
 def dump(value: Any) -> bytes:
     """JSON text; a number that is none is a fault of the program and raises `ValueError`.
 
     As `json.dumps(value, ensure_ascii=False, indent=1, allow_nan=False)` at a quarter of the time,
-    which the standard library loses where it indents; floats to `DIGITS` digits.
+    which the standard library loses where it indents; floats to `DATA_DIGITS` digits.
     """
     return (_text(value, "\n") + "\n").encode()
 
@@ -71,7 +67,7 @@ def _text(value: Any, start: str) -> str:
     if isinstance(value, str):
         return encode_basestring(value)
     if isinstance(value, float) and math.isfinite(value):
-        return repr(float(f"{value:.{DIGITS}g}"))
+        return repr(float(f"{value:.{DATA_DIGITS}g}"))
     if isinstance(value, dict):
         if not value:
             return "{}"

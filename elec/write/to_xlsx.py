@@ -13,7 +13,7 @@ from elec.write.columns import head
 from elec.write.files import signed
 from elec.write.register import Document, Options, writer
 from elec.write.to_csv import STARTS_FORMULA, finding_rows, findings_in, tables
-from elec.write.values import UNKNOWN, bare, clean, fixed, is_numeric, number, printed, scale
+from elec.write.values import DATA_DIGITS, UNKNOWN, bare, clean, is_numeric, number, printed, scale
 
 _FIXED_DATE = dt.datetime(2000, 1, 1)  # noqa: DTZ001 - the format has no time zone; equal bytes
 _SHEET_NAME = re.compile(r"[\[\]:*?/\\']")
@@ -120,9 +120,9 @@ def _write(
     figure = float(plain) if isinstance(plain, int | float) else math.nan
     numeric = isinstance(plain, int | float) and not isinstance(plain, bool)
     if numeric and math.isfinite(figure) and not _says_more(value):
-        shown = fixed(number(figure, column, options.units), 12)
+        shown = float(f"{number(figure, column, options.units):.{DATA_DIGITS}g}")
         digits = len(text.partition(".")[2])
-        sheet.write_number(*at, float(shown), styles[str(min(digits, 9))])
+        sheet.write_number(*at, shown + 0.0, styles[str(min(digits, 9))])
         return
     right = text == UNKNOWN or (numeric and bool(scale(column, options.units).unit))
     right = right and is_numeric(column, [value])

@@ -151,6 +151,9 @@ def fixed(value: float, digits: int) -> str:
     return text if text.strip("-0.") else text.removeprefix("-")
 
 
+DATA_DIGITS = 9
+"""Of numbers in JSON, CSV and XLSX: more than anybody measures, and so few that the order in which
+a release of Python or numpy adds up, some parts in 10^16, does not change the last of them."""
 USUAL_DIGITS = 4
 """Significant digits of a number in a hand calculation, where no more are needed to follow it."""
 

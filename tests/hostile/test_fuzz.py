@@ -25,6 +25,7 @@ FOUND = {
         ("output: {1000 rpm: 9 A, 2500 rpm: 34 A}", "output: [[1000, 9], [2500, 34]]")
     ),
     "like: that is a list": changed(("  strobe:\n", "  strobe: {like: [com]}\n  other:\n")),
+    "a contactor whose kind is a list": changed(("kind: contactor", "kind: []")),
     "a way named by a list": changed(("length: 4 ft}", "length: 4 ft, name: [a, b]}")),
     "nothing draws anything": changed(
         ("draw: 0.4 A", "draw: 0 A"), ("draw: 2.5 A", "draw: 0 A"),

@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from elec.finding import Verdict
-from elec.write.to_json import DIGITS, dump
+from elec.write.to_json import dump
+from elec.write.values import DATA_DIGITS
 
 PLAIN = st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False, allow_infinity=False)
 VALUES = st.recursive(
@@ -21,7 +22,7 @@ VALUES = st.recursive(
 def rounded(value: Any) -> Any:
     """With the digits that are kept of a float."""
     if isinstance(value, float):
-        return float(f"{value:.{DIGITS}g}")
+        return float(f"{value:.{DATA_DIGITS}g}")
     if isinstance(value, dict):
         return {key: rounded(one) for key, one in value.items()}
     return [rounded(one) for one in value] if isinstance(value, list | tuple) else value

@@ -26,6 +26,7 @@ from elec.pages.document import (
     Book,
     Figure,
     FindingList,
+    Items,
     Paragraph,
     Section,
     TableBlock,
@@ -273,7 +274,10 @@ class _Maker:
             setting = self._setting(section, kind)
             run = _cautions(plain[number:])
             if run:  # on the page of what they are about: with the beginning of that
-                rest = plain[number : number + run + 1]
+                end = number + run
+                while end < len(plain) - 1 and isinstance(plain[end], Items):
+                    end += 1  # a step before the rows that they are about
+                rest = plain[number : end + 1]
                 high = sum(blocks.begin_pt(one, setting) + blocks.AROUND_PT for one in rest)
                 if number + run == len(plain):
                     high += self._goes_on_pt(section)
