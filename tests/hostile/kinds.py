@@ -69,7 +69,7 @@ def written_otherwise(
             done.add(kind(path))
             for new in instead:
                 changed = deepcopy(data)
-                inner = changed
+                inner: Any = changed
                 for key in path[:-1]:
                     inner = inner[key]
                 inner[path[-1]] = new
