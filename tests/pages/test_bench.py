@@ -803,6 +803,23 @@ def test_the_cut_list_has_every_cable_once(name: str) -> None:
     assert not single & cables
 
 
+def test_each_breaker_has_a_tick_of_its_own() -> None:
+    """73 breakers with two screws each had one box to tick."""
+    row = next(r for r in terminations.nuts(whole("larkspur")).rows if " of breaker" in str(r[0]))
+    number = int(str(row[0]).partition(" ")[0])
+    assert str(row[2]).count("☐") == number > 70
+    assert row[5] == ""
+
+
+def test_where_labels_go_is_one_line() -> None:
+    """*ends, 13 in apart* took two lines of every other row, a third of the pages."""
+    told = {str(value) for value in column(bench.labels(whole("larkspur")), "at")}
+    assert max(map(len, told)) <= len("every 13 in")
+    assert "every 13 in" in told
+    metric = bench.labels(whole("thistledown"))
+    assert "6 ft" not in metric.note
+
+
 def test_everything_under_a_nut_is_listed() -> None:
     """Each post of a battery by itself; limiters on a stud, jumpers on posts, shields on blocks."""
     study = whole("foxglove")

@@ -173,8 +173,8 @@ def _modes(study: Study, name: str, some: Sequence[PowerStep]) -> Iterator[Block
 
 
 ONE_MODE = (
-    "One box at a time: its breaker closed, in its first mode; then the limit of the row, then for "
-    "seconds the mode of the row; open again before the next."
+    "One box at a time: its breaker closed or its fuse in, in its first mode; then the limit of "
+    "the row, then for seconds the mode of the row; open or out again before the next."
 )
 SENDING = (
     "{}: its antenna back on, its line rung out, or a dummy load that bears its power; without "

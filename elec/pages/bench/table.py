@@ -218,10 +218,12 @@ def labels(study: Study) -> Table:
         rows=tuple(rows),
         note=(
             f"A wire: within {shown(end)} of both ends and at most every {shown(every)}; 3 to 7 in "
-            f"long one in the middle, shorter none ({every.source}). A cable has sleeves at both "
-            "ends and at "
-            f"most every {units.show(apart.si, 'm')} ({apart.cite}). Readable from left to right "
-            f"or from the top down, no tie to cut.{since(study, chains(study).conductors())}"
+            f"long one in the middle, shorter none ({every.source}). Every so many inches or "
+            "centimetres: one at each end, and between them one at that distance. A cable has "
+            "sleeves at both ends and at most every "
+            f"{units.show(apart.si, 'm', study.system.about.units)} ({apart.cite}). Readable from "
+            "left to right or from the top down, no tie to cut."
+            f"{since(study, chains(study).conductors())}"
         ),
     )
 
@@ -252,9 +254,9 @@ def _label(study: Study, chain: Chain, c: Conductor, mark: str) -> tuple[Value, 
 
 
 def _where(study: Study, number: int, apart_m: float) -> str:
-    """Two labels at the ends; of more, how far it is from one to the next."""
+    """Two labels at the ends; of more, how far it is from one to the next, from end to end."""
     if number <= 2:
         return "both ends"
     metric = study.system.about.units == "metric"
     apart = f"{apart_m * 100:.0f} cm" if metric else f"{apart_m / INCH_M:.0f} in"
-    return f"ends, {apart} apart"
+    return f"every {apart}"

@@ -115,7 +115,7 @@ def _nut(
 
 
 def _devices(study: Study) -> Iterator[tuple[Value, ...]]:
-    """Breakers, fuses, limiters: kind by kind, each with two screws, studs or tabs."""
+    """Breakers, fuses, limiters: kind by kind, each with two screws, studs or tabs, and a tick."""
     found: dict[tuple[str, str], list[str]] = {}
     for name, device in sizing(study).devices.items():
         title = chains(study).named(name).title
@@ -123,7 +123,8 @@ def _devices(study: Study) -> Iterator[tuple[Value, ...]]:
     for (kind, family), names in found.items():
         what = f"{len(names)} of {kind} {family}".strip()
         look = f"sheet of the maker of the {kind}"
-        yield what, Cell(value=None), listed(sorted(names)), Cell(value=None), look, "☐"
+        each = ", ".join(f"☐ {name}" for name in sorted(names))
+        yield what, Cell(value=None), each, Cell(value=None), look, ""
 
 
 def crimps(study: Study) -> Table:
