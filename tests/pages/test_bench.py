@@ -68,7 +68,7 @@ def test_the_cut_list_has_every_single_wire_once_and_to_the_last_inch(name: str)
     reels: dict[str, float] = {}
     reel = ""
     for row in table.rows:
-        reel = str(row[0]) or reel
+        reel = str(bare(row[0])) or reel
         reels[reel] = float(str(bare(row[4])))
     by_hand: dict[str, float] = {}
     for c in wires:
@@ -296,6 +296,10 @@ def test_every_row_of_the_cut_list_names_its_reel() -> None:
     """Named once a reel, half of the pages did not say from which reel they were cut."""
     table = bench.cut_list(whole("larkspur"))
     assert all(re.match(r"AWG \S+ \w+, ", str(bare(value))) for value in column(table, "reel"))
+    # short: wrapped, it made every row two lines high and the list twice as long
+    texts = [str(v.text) for v in column(table, "reel") if isinstance(v, Cell)]
+    assert len(texts) == len(table.rows)
+    assert sum("," in text for text in texts) == len({bare(v) for v in column(table, "reel")})
 
 
 def test_each_post_of_a_contactor_has_a_nut_of_its_own() -> None:

@@ -22,6 +22,7 @@ from elec.wiring.limits import limit, shown
 from elec.wiring.runs import runs, twisted_pairs
 
 INCH_M = 0.0254
+HARD_SPACE = "\u00a0"
 
 
 def single_wires(study: Study) -> list[Conductor]:
@@ -51,7 +52,7 @@ def cut_list(study: Study) -> Table:
         used += cut_m or 0.0
         rows.append(
             (
-                name,
+                Cell(value=name, text=_short(name) if name == reel else name),
                 marks(study)[c.id],
                 cut(study, length),
                 cut(study, cut_m),
@@ -88,6 +89,15 @@ def cut_list(study: Study) -> Table:
             f"terminal closes the wire.{since(study, single_wires(study))}"
         ),
     )
+
+
+def _short(reel: str) -> str:
+    """Gauge and colour of a reel, on one line: its first row says the insulation, too.
+
+    >>> _short("AWG 22 white, etfe-tin").split()
+    ['AWG', '22', 'white']
+    """
+    return reel.partition(",")[0].replace(" ", HARD_SPACE)
 
 
 def _then(study: Study, conductor: Conductor, after: Mapping[str, str]) -> str:
