@@ -56,15 +56,24 @@ def _cells(row: BenchRow) -> list[str]:
 def columns(rows: Sequence[BenchRow], room: float, *, spots: bool) -> Columns:
     """Widths by what stands in them; the wrapped ones share what the others leave.
 
-    `spots` says whether the sheet of each other end is written in afterwards.
+    `spots` says whether the sheet of each other end is written in afterwards. Of two ways to
+    share, where the first makes rows high, the one that makes the table lower.
     """
+    first = _columns(rows, room, MOST, spots=spots)
+    if max((row_mm(first, row) for row in rows), default=0.0) <= HIGH * LINE_MM + ROW_MM:
+        return first
+    second = _columns(rows, room, NEARLY_ALL, spots=spots)
+    return min((first, second), key=lambda at: sum(row_mm(at, row) for row in rows))
+
+
+def _columns(rows: Sequence[BenchRow], room: float, most: float, *, spots: bool) -> Columns:
     body = [_cells(row) for row in rows]
     used = tuple(
         k
         for k in range(len(HEADS))
         if k in (CONTACT, BUILT) or (k == SHEET and spots) or any(cells[k] for cells in body)
     )
-    natural = {k: _natural_mm(k, body) + 2 * PAD_MM for k in used}
+    natural = {k: _natural_mm(k, body, most) + 2 * PAD_MM for k in used}
     words = {
         k: natural[k] if k not in WRAPPED else _longest_word(k, body) + 2 * PAD_MM for k in used
     }
@@ -96,16 +105,18 @@ def _spread(widths: dict[int, float], body: Sequence[Sequence[str]], left: float
         left -= given
 
 
-MOST = 0.75
-"""A column that may wrap is as wide as this share of its texts ask."""
+MOST, NEARLY_ALL = 0.75, 0.92
+"""A column that may wrap is as wide as one of these shares of its texts ask."""
+HIGH = 2
+"""Rows of more lines are high."""
 
 
-def _natural_mm(k: int, body: Sequence[Sequence[str]]) -> float:
+def _natural_mm(k: int, body: Sequence[Sequence[str]], share: float) -> float:
     """Width of the texts of a column; of one that may wrap, of most of them."""
     if k == SHEET:
         return SHEET_MM - 2 * PAD_MM
     wide = sorted(metrics.width_mm(cells[k], CAPITAL_MM, bold=k in BOLD) for cells in body)
-    most = wide[min(len(wide) - 1, int(MOST * len(wide)))] if k in WRAPPED else wide[-1]
+    most = wide[min(len(wide) - 1, int(share * len(wide)))] if k in WRAPPED else wide[-1]
     return max(most, metrics.width_mm(HEADS[k], CAPITAL_MM, bold=True))
 
 

@@ -51,7 +51,7 @@ def draw_view(
         sheet.circle(at, MARK_MM, width_mm=0.4, fill="#ffffff", ref=names[0], role="place")
     for name, at in scene.sensors.items():
         _draw_sensor(sheet, at, name)
-    return draw_texts(sheet, scene, room)
+    return draw_texts(sheet, scene, room, first=1 if scaled.view.id != "top" and elsewhere else 0)
 
 
 def _draw_zones(sheet: Sheet, scene: Scene) -> None:

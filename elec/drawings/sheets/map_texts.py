@@ -49,8 +49,11 @@ class _Text(Struct, frozen=True, kw_only=True):
     ref: str = ""
 
 
-def draw_texts(sheet: Sheet, scene: Scene, room: Box) -> MapRemainder:
-    """All texts of a view; they are shortened where not all find a place."""
+def draw_texts(sheet: Sheet, scene: Scene, room: Box, first: int = 0) -> MapRemainder:
+    """All texts of a view; they are shortened where not all find a place.
+
+    `first` says how short they are at once, where another view has them in full.
+    """
     reach = MARK_MM + 0.3
     marks = [(x - reach, y - reach, x + reach, y + reach) for x, y in scene.marks.values()]
     marks += [
@@ -63,7 +66,7 @@ def draw_texts(sheet: Sheet, scene: Scene, room: Box) -> MapRemainder:
     marks += [(room[0], room[1] - 2.0, room[0] + 14.0, room[1] + 2.0)]
     lines = list(_thick_lines(scene))
     best: tuple[int, list[_Text], dict[str, Standing]] | None = None
-    for level in range(len(SHORT)):
+    for level in range(first, len(SHORT)):
         texts = list(_texts(scene, level))
         labels = [text.label for text in texts]
         found = stand(labels, room, marks=marks, lines=lines, edges=list(edges_of(scene)))
