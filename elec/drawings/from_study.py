@@ -36,6 +36,7 @@ from elec.drawings.records.grounds import ground_record
 from elec.drawings.records.interconnect import interconnect_record, interconnects
 from elec.drawings.records.panel import OFF, panel_groups, panel_record, panel_title
 from elec.drawings.records.routes import TITLE, has_map, route_record
+from elec.drawings.records.thin import thin_homes
 from elec.drawings.records.together import CircuitGroup, circuit_groups, group_record
 from elec.drawings.sheet import Sheet, TitleBlock, label
 from elec.drawings.sheets.bench import bench
@@ -266,7 +267,8 @@ def _grounds(study: Study) -> Iterator[Planned]:
 def _spot(study: Study) -> Callable[[str], SheetSpot | None]:
     """Where a wire or contact is drawn: on a circuit's sheet, or on that of the grounds or plug.
 
-    Asked for by `wire <id> contact <id>`, `wire <id>` or `equipment <name>`.
+    Asked for by `wire <id> contact <id>`, `wire <id>` or `equipment <name>`; where the contact is
+    named before the wire, the connector's sheet comes first.
     """
 
     def find(target: str) -> SheetSpot | None:
@@ -275,12 +277,15 @@ def _spot(study: Study) -> Callable[[str], SheetSpot | None]:
         words = target.split(" ")
         asked = dict(zip(words[::2], words[1::2], strict=True))
         name = asked.get("wire", "").partition("/")[0]
-        for kind, key, ref in (
-            ("circuit", name, asked.get("wire", "")),
+        found = [
+            ("circuit", thin_homes(study).get(name, name), asked.get("wire", "")),
             ("grounds", "", asked.get("wire", "")),
             ("connector", *_connector_of(study, asked.get("contact", ""))),
             ("connector", *_connector_of(study, asked.get("equipment", ""))),
-        ):
+        ]
+        if words[0] == "contact":
+            found.sort(key=lambda one: one[0] != "connector")
+        for kind, key, ref in found:
             for one in plan(study) if ref else ():
                 if one.kind == kind and (not key or key in one.names):
                     spots = _indexed_sheets(study, one)

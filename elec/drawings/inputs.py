@@ -11,8 +11,8 @@ from msgspec import Struct
 from elec.drawings.sheet import Size, TitleBlock
 
 DeviceKind = Literal[
-    "breaker", "fuse", "limiter", "link", "switch", "closed-contact", "button", "contactor",
-    "relay", "changeover", "dimmer", "diode", "schottky", "shunt",
+    "breaker", "fuse", "limiter", "link", "switch", "closed-contact", "limit-diode", "button",
+    "contactor", "relay", "changeover", "dimmer", "diode", "schottky", "shunt", "reversing",
 ]  # fmt: skip
 SourceKind = Literal["battery", "alternator", "external"]
 
@@ -25,6 +25,8 @@ class DrawnDevice(Struct, frozen=True, kw_only=True):
     rating: str = ""
     ref: str = ""
     """The part that it is, where other sheets name its zone."""
+    position: str = ""
+    """On its panel, where that stands apart from the rating."""
 
 
 class Source(Struct, frozen=True, kw_only=True):
@@ -60,6 +62,9 @@ class DrawnFeeder(Struct, frozen=True, kw_only=True):
     amps: str = ""
     sized: str = ""
     """`sized for 120.1 A` where that is more than it carries."""
+    pieces: tuple["DrawnWire", ...] = ()
+    """What lies before each device and behind the last; one without a mark: they touch. Without
+    any, the wires are written together."""
 
 
 class CircuitRow(Struct, frozen=True, kw_only=True):
@@ -95,9 +100,9 @@ class OneLine(Struct, frozen=True, kw_only=True):
 
 NodeKind = Literal[
     "bus", "battery", "alternator", "external", "breaker", "fuse", "limiter", "link", "switch",
-    "closed-contact", "button", "contactor", "relay", "changeover", "dimmer", "diode", "schottky",
-    "shunt", "splice", "connector", "equipment", "ground", "chassis", "stud", "flag", "note",
-    "shield", "twist", "coax", "bridge",
+    "closed-contact", "limit-diode", "button", "contactor", "relay", "changeover", "dimmer",
+    "diode", "schottky", "shunt", "splice", "connector", "equipment", "ground", "chassis", "stud",
+    "flag", "note", "shield", "twist", "coax", "bridge",
 ]  # fmt: skip
 
 
@@ -245,6 +250,7 @@ class GroundsDrawing(Struct, frozen=True, kw_only=True):
     boxes: tuple[GroundBox, ...]
     others: tuple[tuple[str, ...], ...] = ()
     """Id of the wire, and the texts of its row."""
+    others_title: str = ""
     cautions: tuple[str, ...] = ()
     size: Size = "A4"
 
@@ -265,9 +271,13 @@ class BoxLink(Struct, frozen=True, kw_only=True):
     wires: int
     marks: str
     all_marks: str = ""
-    through: str = ""
-    """Connectors between harnesses that they pass."""
+    a_at: str = ""
+    """Connectors or terminals that they leave `a` at."""
+    b_at: str = ""
+    carries: str = ""
+    """What runs in them, in short."""
     shields: str = ""
+    """Of what kind their cables are."""
 
 
 class InterconnectDrawing(Struct, frozen=True, kw_only=True):
@@ -277,8 +287,14 @@ class InterconnectDrawing(Struct, frozen=True, kw_only=True):
     id: str
     units: tuple[InterconnectBox, ...]
     links: tuple[BoxLink, ...]
+    listed: tuple[BoxLink, ...] = ()
+    """Links that stand in the table alone."""
+    listed_units: tuple[InterconnectBox, ...] = ()
+    """The boxes at their ends."""
     notes: tuple[str, ...] = ()
     size: Size = "A3"
+    smaller: Size | None = None
+    """Taken where everything fits on one such sheet."""
 
 
 class PanelPosition(Struct, frozen=True, kw_only=True):

@@ -67,6 +67,22 @@ def _closed_contact() -> SymbolInk:
     )
 
 
+def _limit_diode() -> SymbolInk:
+    """A contact that opens at the end of a travel; across it a diode, its band at the left."""
+    return own(
+        path(((0, 0), (1.1, 0))),
+        path(((7.1, 0), (8.2, 0))),
+        path(((2.0, 0.1), (7.0, 1.5))),
+        path(((6.6, 0.5), (6.6, 2.3))),
+        path(((0.5, 0), (0.5, 4.2), (3.0, 4.2)), wide=THIN_MM),
+        path(((7.7, 0), (7.7, 4.2), (5.0, 4.2)), wide=THIN_MM),
+        area(((5.0, 5.2), (5.0, 3.2), (3.1, 4.2))),
+        path(((3.1, 5.2), (3.1, 3.2))),
+        ring(1.6, 0, 0.5),
+        ring(6.6, 0, 0.5),
+    )
+
+
 def _button() -> SymbolInk:
     return own(
         path(((0.2, 1.2), (5.8, 1.2))),
@@ -100,6 +116,16 @@ def _contactor() -> SymbolInk:
         ring(6.2, 0, 0.6),
         path(((0.2, 1.5), (6.6, 1.5)), wide=0.7),
         *_coil(3.4, 1.5, crossed=True),
+    )
+
+
+def _reversing() -> SymbolInk:
+    """A bridge that turns a motor: the two wires that cross over, between its terminals."""
+    return own(
+        box(0, -1.5, 7.0, 1.5),
+        path(((1.3, 0.8), (5.7, -0.8)), wide=THIN_MM),
+        path(((1.3, -0.8), (5.7, 0.8)), wide=THIN_MM),
+        *(ring(x, y, 0.4) for x in (1.3, 5.7) for y in (0.8, -0.8)),
     )
 
 
@@ -259,10 +285,12 @@ _BUILD: dict[str, tuple[Callable[[], SymbolInk], float, str, str]] = {
     "link": (_link, 6.5, "fusible link", ""),
     "switch": (_switch, 6.0, "switch", ""),
     "closed-contact": (_closed_contact, 6.0, "contact closed at rest", ""),
+    "limit-diode": (_limit_diode, 8.2, "limit switch with a diode across it", ""),
     "button": (_button, 6.0, "push button", ""),
     "contactor": (_contactor, 6.8, "contactor", ""),
     "relay": (_relay, 6.0, "relay", ""),
     "changeover": (_changeover, 7.0, "changeover switch", ""),
+    "reversing": (_reversing, 7.0, "reversing switch or relays", ""),
     "dimmer": (_dimmer, 6.5, "dimmer", ""),
     "diode": (_diode, 3.15, "diode", ""),
     "schottky": (_schottky, 4.0, "Schottky diode", ""),

@@ -55,7 +55,7 @@ def _alone(sheet: Sheet) -> Iterator[Fault]:
             yield _fault(sheet, "outside the frame", item)
         if _touches_block(item, sheet.block):
             yield _fault(sheet, "in the title block", item)
-        if item.text.endswith("…"):
+        if "…" in item.text:
             yield _fault(sheet, "cut text", item)
         if item.text and item.capital_mm < metrics.SMALLEST_MM - 0.005:
             yield _fault(sheet, "text too small", item)

@@ -18,6 +18,7 @@ from msgspec import structs
 from elec.answers.base.marks import marks
 from elec.answers.connect.pins import pins
 from elec.drawings.from_study import Drawings, drawings
+from elec.drawings.records.thin import thin_homes
 from elec.drawings.sheet import Sheet, TitleBlock
 from elec.drawings.svg import to_svg
 from elec.read import read
@@ -156,7 +157,7 @@ def _conductors(
 def _signals(found: dict[str, list[tuple[str, Drawn]]], made: Study) -> Counter[Ends]:
     """The signal wires on the sheets of connectors: the contacts at which each mark stands.
 
-    One that ends on no connector stands on the sheet of the grounds, at no contact.
+    One that ends on no connector stands on the sheet of a circuit or of the grounds, at no contact.
     """
     at: dict[str, list[str]] = {}
     signal = {
@@ -169,10 +170,14 @@ def _signals(found: dict[str, list[tuple[str, Drawn]]], made: Study) -> Counter[
         for text in drawn.texts:
             if text.words in signal:
                 at.setdefault(text.words, []).append(text.ref)
-    for _, drawn in found.get("grounds", []):
+    for _, drawn in (*found.get("grounds", []), *found.get("circuit", [])):
         for text in drawn.texts:
-            if text.words in signal and not text.ref.startswith("ground:"):
-                at.setdefault(text.words, [])
+            if (
+                MARK.match(text.words)
+                and text.words.partition(" ")[0] in signal
+                and not text.ref.startswith("ground:")
+            ):
+                at.setdefault(text.words.partition(" ")[0], [])
     for mark, contacts in at.items():
         assert len(set(contacts)) == len(contacts) <= 2, mark
     return Counter(frozenset(contacts) for contacts in at.values())
@@ -231,10 +236,11 @@ def _powers(found: dict[str, list[tuple[str, Drawn]]]) -> Counter[tuple[str, End
 
 
 def _powers_of(made: Study) -> Counter[tuple[str, Ends]]:
+    every = (*chains(made).of("circuit"), *chains(made).of("ground"),
+             *(chains(made).by_name[wire] for wire in thin_homes(made)))  # fmt: skip
     return Counter(
         (conductor.id, frozenset((conductor.a.id, conductor.b.id)))
-        for kind in ("circuit", "ground")
-        for chain in chains(made).of(kind)
+        for chain in every
         for conductor in chain.conductors()
     )
 

@@ -70,11 +70,12 @@ def way_facts(study: Study, circuit: str) -> Iterator[tuple[str, str]]:
         return
     held = study.system.title("switches", found.control)
     for way in found.ways:
-        by = f"{way.pulled} pulled in by {held}" if way.pulled else ", ".join(way.joined)
-        stop = f", stops at {way.stops}" if way.stops else ""
+        pairs = " and ".join(sorted("–".join(sorted(p.split(" and "))) for p in way.joined))
+        by = f"{way.pulled} pulled in by {held}" if way.pulled else f"joins {pairs}"
+        stop = f", stopped by {way.stops}" if way.stops else ""
         yield way.name, f"{by}, plus on {way.plus}{stop}"
     if found.by == "switch" and found.ways[0].stops:
-        yield "limit switches", "a diode across each lets the motor come back"
+        yield "diodes", "across each limit switch, band away from the motor: they let it come back"
 
 
 __all__ = ["bridge_ref", "turned_rows", "way_facts"]

@@ -11,6 +11,7 @@ from elec.answers.loads.carried import carried_a
 from elec.drawings.inputs import SPOT, CircuitSheet, DrawnRow, DrawnWire, Node, drawn_at
 from elec.drawings.records import nodes, words
 from elec.drawings.records.bridge import bridge_ref, turned_rows, way_facts
+from elec.drawings.records.thin import thin_rows
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import Chain, Part, chains, ground_node
@@ -25,7 +26,7 @@ def circuit_record(study: Study, name: str) -> CircuitSheet:
     return CircuitSheet(
         title=words.title_block(study, chain.title, 1),
         id=name,
-        rows=_led_on(study, _twisted(study, name)),
+        rows=_led_on(study, _through((*_twisted(study, name), *thin_rows(study, name)))),
         facts=(*way_facts(study, name), *said, *_facts(study, chain)),
         spots=tuple(spot for _, _, spots in moves for spot in spots),
         cautions=_cautions(study, chain),
@@ -40,6 +41,28 @@ def _cautions(study: Study, chain: Chain) -> tuple[str, ...]:
         return found
     own = tuple(f"{study.system.title('equipment', load)}: " for load in chain.loads)
     return tuple(text.removeprefix(own[0]) if own else text for text in found)
+
+
+def _through(rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
+    """Rows of which one that begins at a box goes on in the first that ends at it."""
+    left = list(rows)
+    for row in rows:
+        first = row.nodes[0]
+        before = next(
+            (one for one in left if one is not row and one.nodes[-1].ref == first.ref
+             and not one.nodes[-1].pin_out), None,
+        ) if first.kind == "equipment" and first.pin_out else None  # fmt: skip
+        if before is None:
+            continue
+        last = before.nodes[-1]
+        box = replace(last, pin_out=first.pin_out, signal_out=first.signal_out,
+                      contact_out=first.contact_out)  # fmt: skip
+        left[left.index(before)] = DrawnRow(
+            nodes=(*before.nodes[:-1], box, *row.nodes[1:]),
+            conductors=(*before.conductors, *row.conductors),
+        )
+        left.remove(row)
+    return tuple(left)
 
 
 def _led_on(study: Study, rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
@@ -145,11 +168,7 @@ def lost_volts(lost_v: float) -> str:
 def _facts(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
     device = sizing(study).devices.get(chain.name)
     if device is not None:
-        needs = (
-            f"; least rating of the device {units.show(device.needed_a, 'a')}"
-            if device.needed_a
-            else ""
-        )
+        needs = f", at least {units.show(device.needed_a, 'a')}" if device.needed_a else ""
         yield (
             "protection",
             device.label + needs + (f" ({device.unknown})" if device.unknown else ""),
@@ -158,7 +177,7 @@ def _facts(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
     if circuit.unprotected:
         yield "no protection", circuit.unprotected
     if circuit.twisted:
-        yield "twisted", "feed and return of each load with one another"
+        yield "twisted", "feed and return of each load"
     current = carried_a(study, chain.name)
     most = "not known" if current is None else f"{words.amps(current)} A at most"
     yield "current", most
@@ -169,6 +188,6 @@ def _facts(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
             allowed = units.show(drop.limit_v, "v", digits=2)
             several = len(chain.loads) > 1
             of = f"{study.system.title('equipment', load)}: " if several else ""
-            yield "voltage drop", f"{of}{lost} out and back; {allowed} allowed"
+            yield "voltage drop", f"{of}{lost} out and back, {allowed} allowed"
         elif drop is not None:
             yield "voltage drop", f"cannot tell: {drop.unknown}"

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from elec import units
 from elec.answers.base.marks import marks
 from elec.answers.connect.panel import kind_of
+from elec.answers.connect.reversing import reversing
 from elec.answers.drop.drops import feeder_drops
 from elec.answers.heat.heat import heat
 from elec.answers.loads.carried import carried_a
@@ -16,9 +17,10 @@ from elec.wiring.chains import Chain, Part, chains
 from elec.wiring.coils import contacts
 
 NOTES = (
-    "Marks: of a circuit, the first and the last of wires in a row.",
+    "Marks: of a circuit the first and last, of a feeder each wire.",
     "Amps: most in any phase, lastingly, not in a start.",
     "Sized for: what a source may give, or its device lets through.",
+    "Breakers, fuses: rating, and position on the panel (sheets B).",
 )
 LARGE = 16
 """A system with more circuits gets a one-line diagram on double paper."""
@@ -91,6 +93,9 @@ def _devices(
         coil = words.coil_sheet(study, part, sheets)
         under = f"coil {coil}" if coil else node.sublabel
         kind, label = node.kind, node.label
+        if part.kind in nodes.PROTECTIVE:
+            under = nodes.rating(study, chain, part)
+            label = label or nodes.panel_position(study, chain, part)
         if part.kind == "changeover":  # feeders that share it are drawn as one thing with one name
             kind, under = "changeover", ""
             label = f"{label}, coil {coil}{_at_rest(study, part)}" if coil else label
@@ -110,15 +115,17 @@ def _feeder(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -
     carried = feeder_amps(study, chain)
     heaviest = dict.fromkeys(words.gauge(study, c) for c in conductors)
     ends, devices = (chain.source_end, chain.far_end), _devices(study, chain, sheets)
+    pieces = tuple(words.drawn_conductor(study, c) for c in chain.rows[0].conductors)
     sources = study.document.sources
     if chain.far_end in sources and chain.source_end not in sources:
         # protected from the bus side, but drawn as the current flows: the source comes first
-        ends, devices = ends[::-1], devices[::-1]
+        ends, devices, pieces = ends[::-1], devices[::-1], pieces[::-1]
     return DrawnFeeder(
         id=chain.name,
         source=ends[0],
         target=ends[1],
         devices=devices,
+        pieces=pieces,
         mark=", ".join(names),
         gauge=", ".join(heaviest),
         length=words.total_length(study, conductors) if conductors else "",
@@ -141,12 +148,22 @@ def _branch(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -
     switch = next((p for p in switches if p.kind == "switch"), switch)
     coil = words.coil_sheet(study, switch, sheets) if switch is not None else ""
     shown_switch = device = None
-    if switch is not None:
+    turned = reversing(study).get(chain.name)
+    if switch is not None and turned is not None:
+        held = study.system.title("switches", turned.control)
+        label = f"{held}, coils {coil}" if coil else held
+        shown_switch = DrawnDevice(kind="reversing", label=label)
+    elif switch is not None:
         label = f"{switch.label}, coil {coil}" if coil else switch.label
         shown_switch = DrawnDevice(kind=kind_of(study, switch), label=label)  # type: ignore[arg-type]
     if chain.device is not None:
         shown = nodes.device_node(study, chain, chain.device)
-        device = DrawnDevice(kind=shown.kind, label=shown.label, rating=shown.sublabel)  # type: ignore[arg-type]
+        device = DrawnDevice(
+            kind=shown.kind,  # type: ignore[arg-type]
+            label=shown.label,
+            rating=nodes.rating(study, chain, chain.device),
+            position=nodes.panel_position(study, chain, chain.device),
+        )
     return CircuitRow(
         bar=chain.source_end,
         id=chain.name,

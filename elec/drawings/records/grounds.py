@@ -1,6 +1,6 @@
 """Ground points with their terminals, and the wires that no other drawing shows."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from elec import units
 from elec.answers.base.marks import marks
@@ -11,6 +11,7 @@ from elec.answers.grounds.terminals import terminal_of, terminals
 from elec.cautions import CARE
 from elec.drawings.inputs import (
     DrawnRow,
+    DrawnWire,
     GroundBox,
     GroundsDrawing,
     GroundTerminal,
@@ -18,8 +19,18 @@ from elec.drawings.inputs import (
     Node,
 )
 from elec.drawings.records import landings, words
-from elec.study import Study
-from elec.wiring.chains import STRUCTURE, Chain, Part, chains, joined
+from elec.drawings.records.thin import thin_homes
+from elec.study import Study, analysis
+from elec.wiring.chains import (
+    STRUCTURE,
+    Chain,
+    Part,
+    bond_ohm,
+    bonded_grounds,
+    chains,
+    ground_node,
+    joined,
+)
 from elec.wiring.ends import end_text
 
 
@@ -29,17 +40,27 @@ def ground_record(study: Study) -> GroundsDrawing | None:
     others = other_wires(study)
     if not every and not others and not _structure_boxes(study):
         return None
-    title = "Grounds and negative cables" if every else "Spare cables and other wires"
-    title = f"{title}; other wires" if every and others else title
+    rest = "spare wires" if _all_spare(study, others) else "other wires"
+    title = "Grounds and negative cables" if every else rest.capitalize()
+    title = f"{title}; {rest}" if every and others else title
     magneto = (CARE["magneto"],) if magneto_leads(study) else ()
     return GroundsDrawing(
         title=words.title_block(study, title, 1),
-        rows=tuple(_ground_row(study, chain) for chain in every if chain.conductors()),
+        rows=_grouped(
+            _bonded(
+                study,
+                [
+                    *(_ground_row(study, chain) for chain in every if chain.conductors()),
+                    *_joints(study, every),
+                ],
+            )
+        ),
         boxes=(
             *(_box(study, name) for name in study.document.grounds),
             *_structure_boxes(study),
         ),
         others=others,
+        others_title=rest.capitalize(),
         cautions=(*words.CAUTIONS, *magneto),
         size=words.paper(study, large=False),
     )
@@ -52,6 +73,54 @@ def _ground_row(study: Study, chain: Chain) -> DrawnRow:
         nodes=tuple(_ground_end(study, part, wires) for part in row.parts),
         conductors=tuple(words.drawn_conductor(study, c) for c in row.conductors),
     )
+
+
+def _grouped(rows: Sequence[DrawnRow]) -> tuple[DrawnRow, ...]:
+    """Rows with those next to each other whose boxes are joined."""
+    groups: list[tuple[set[str], list[DrawnRow]]] = []
+    for row in rows:
+        refs, own = {node.ref for node in row.nodes}, [row]
+        for other in [one for one in groups if one[0] & refs]:
+            groups.remove(other)
+            refs, own = refs | other[0], [*other[1], *own]
+        groups.append((refs, own))
+    return tuple(row for _, own in groups for row in own)
+
+
+def _joints(study: Study, every: Sequence[Chain]) -> Iterator[DrawnRow]:
+    """Ground points that are joined to the next one without a wire."""
+    for chain in every:
+        if not chain.conductors():
+            here, there = chain.rows[0].parts[0], chain.rows[0].parts[-1]
+            ohm = study.document.grounds[here.name].resistance_ohm
+            ends = tuple(_ground_end(study, part, []) for part in (here, there))
+            joint = DrawnWire(length=units.show(ohm or 0.0, "ohm"), gauge="no wire")
+            yield DrawnRow(nodes=ends, conductors=(joint,))
+
+
+def _bonded(study: Study, rows: list[DrawnRow]) -> list[DrawnRow]:
+    """The rows with the structure behind each ground point that is bonded to it."""
+    for name in bonded_grounds(study):
+        entry = study.document.grounds[name]
+        title = study.system.title("grounds", name)
+        where = words.place(study, entry.place)
+        box = Node(kind="equipment", ref=ground_node(name), label=title, sublabel=where)
+        ohm = units.show(bond_ohm(study, name), "ohm")
+        metal = Node(kind="chassis", ref=f"{name} {STRUCTURE}", label="structure", sublabel=ohm)
+        last = [row for row in rows if row.nodes[-1].ref == box.ref]
+        if last:
+            rows[rows.index(last[-1])] = DrawnRow(
+                nodes=(*last[-1].nodes, metal), conductors=(*last[-1].conductors, DrawnWire())
+            )
+        else:
+            rows.append(DrawnRow(nodes=(box, metal), conductors=(DrawnWire(),)))
+    return rows
+
+
+def _all_spare(study: Study, others: Sequence[tuple[str, ...]]) -> bool:
+    """Whether the wires that stand nowhere else are cores that nobody uses."""
+    spare = {c.id for c in chains(study).conductors() if c.role == "spare"}
+    return bool(others) and {row[0] for row in others} <= spare
 
 
 def _ground_end(study: Study, part: Part, wires: list[str]) -> Node:
@@ -144,19 +213,34 @@ def _count(landed: Sequence[Landed]) -> str:
 def _wire(study: Study, end: Landed) -> GroundWire:
     """Mark and other end of a wire, or whose shield it is."""
     if end.other is not None:
+        wire, contact = f"wire {end.wire}", f"contact {end.other.id}"
+        signal = chains(study).by_name[end.wire.partition("/")[0]].kind in ("wire", "cable")
         return GroundWire(
             id=end.wire,
             mark=marks(study)[end.wire],
             text=landings.first_line(study, end.other),
-            target=f"wire {end.wire} contact {end.other.id}",
+            # a wire of a circuit stands on its sheet, any other on that of its connector
+            target=f"{contact} {wire}" if signal else f"{wire} {contact}",
         )
     chain = chains(study).by_name[end.wire]
     return GroundWire(
         id=f"{end.wire}/drain",
         mark=f"{chain.function}{chain.number} shield",
         text=chain.title,
-        target="",
+        target=_shield_at(study).get(end.wire, ""),
     )
+
+
+@analysis
+def _shield_at(study: Study) -> Mapping[str, str]:
+    """Cable → what the contact is looked up by at which its shield is joined to a ground point."""
+    return {
+        landing.chain: f"contact {one.id}.{pin.contact} wire {landing.conductor}"
+        for one in tuple(pins(study).by_id.values())[::-1]
+        for pin in one.pins[::-1]
+        for landing in pin.landings
+        if landing.shield == "grounded here" and landing.role != "shield"
+    }
 
 
 def other_wires(study: Study) -> tuple[tuple[str, ...], ...]:
@@ -171,7 +255,7 @@ def other_wires(study: Study) -> tuple[tuple[str, ...], ...]:
     for kind in ("wire", "cable"):
         for chain in chains(study).of(kind):
             for conductor in chain.conductors():
-                if conductor.id not in shown:
+                if conductor.id not in shown and chain.name not in thin_homes(study):
                     wire = words.drawn_conductor(study, conductor)
                     ends = (end_text(study, conductor.a), end_text(study, conductor.b))
                     texts = (wire.mark, wire.gauge, wire.colour, wire.length, *ends, wire.cable)

@@ -9,18 +9,21 @@ from elec.study import Study, analysis
 from elec.wiring.chains import chains
 
 NOTES = (
-    "At the ends of a line: how many wires it stands for.",
-    "Over it: their marks without segment and gauge.",
+    "At the ends of a line: connector or terminal. Over it: marks of its wires.",
+    "Power and ground of each box: sheets C and G.",
 )
-SMALL_SET = 8
-"""So many boxes are drawn on the builder's own paper; more on double paper."""
+CHOSEN = "Drawn: the boxes that the file lists; wires to others stand at their connectors (K)."
+LISTED = "Not drawn, in the table alone: sensors, jacks, antennas, what else no circuit feeds."
+WHOLE_SET = 30
+"""So many boxes are drawn with sensors, jacks and antennas; of more, those that a circuit feeds."""
 
 
 @analysis
 def interconnects(study: Study) -> Mapping[str, tuple[str, tuple[str, ...]]]:
     """Name → title and equipment of each interconnect drawing.
 
-    The builder's, else one of all equipment that is fed and shares signal wires.
+    The builder's, else one of all equipment that shares signal wires; where that is much, of what
+    a circuit feeds.
     """
     given = study.document.interconnects
     if given:
@@ -29,12 +32,11 @@ def interconnects(study: Study) -> Mapping[str, tuple[str, tuple[str, ...]]]:
             for name, entry in given.items()
         }
     joined = {name for run in signal_runs(study) for name in _pair(run)}
-    fed = tuple(
-        name
-        for name, entry in study.document.equipment.items()
-        if name in joined and not entry.passive
-    )
-    return {"": ("Interconnect", fed)} if len(fed) > 1 else {}
+    every = tuple(name for name in study.document.equipment if name in joined)
+    fed = tuple(name for name in every if not study.document.equipment[name].passive)
+    if len(fed) < 2:
+        return {}
+    return {"": ("Interconnect", every if len(every) <= WHOLE_SET else fed)}
 
 
 def _pair(run: SignalRun) -> tuple[str, ...]:
@@ -48,20 +50,29 @@ def _pair(run: SignalRun) -> tuple[str, ...]:
 def interconnect_record(study: Study, name: str) -> InterconnectDrawing:
     """One interconnect drawing."""
     title, chosen = interconnects(study)[name]
-    found: dict[tuple[str, str], list[SignalRun]] = {}
+    drawn: dict[tuple[str, str], list[SignalRun]] = {}
+    others: dict[tuple[str, str], list[SignalRun]] = {}
     order = {one: i for i, one in enumerate(chosen)}
     for run in signal_runs(study):
         pair = _pair(run)
+        a, b = sorted(pair, key=lambda one: order.get(one, len(order))) if pair else ("", "")
         if pair and set(pair) <= order.keys():
-            a, b = sorted(pair, key=lambda one: order[one])
-            found.setdefault((a, b), []).append(run)
+            drawn.setdefault((a, b), []).append(run)
+        elif pair and not name:  # the builder's own drawings show what he chose
+            others.setdefault((a, b), []).append(run)
+    listed = tuple(_link(study, pair, runs) for pair, runs in others.items())
+    ends = dict.fromkeys(box for link in listed for box in (link.a, link.b))
+    more = (LISTED,) if listed else ()
     return InterconnectDrawing(
         title=words.title_block(study, title, 1),
         id=f"interconnect {name}".strip(),
         units=tuple(_unit(study, one) for one in chosen),
-        links=tuple(_link(study, pair, runs) for pair, runs in found.items()),
-        notes=NOTES,
-        size=words.paper(study, large=len(chosen) > SMALL_SET),
+        links=tuple(_link(study, pair, runs) for pair, runs in drawn.items()),
+        listed=listed,
+        listed_units=tuple(_unit(study, one) for one in ends),
+        notes=(*NOTES, *more, *((CHOSEN,) if name else ())),
+        size=words.paper(study, large=True),
+        smaller=words.paper(study, large=False),
     )
 
 
@@ -71,7 +82,6 @@ def _unit(study: Study, name: str) -> InterconnectBox:
 
 def _link(study: Study, pair: tuple[str, str], runs: Sequence[SignalRun]) -> BoxLink:
     numbers: dict[str, list[int]] = {}
-    plugs: dict[str, None] = {}
     shields: dict[str, None] = {}
     for run in runs:
         for conductor in run.conductors:
@@ -79,9 +89,7 @@ def _link(study: Study, pair: tuple[str, str], runs: Sequence[SignalRun]) -> Box
             numbers.setdefault(chain.function, []).append(chain.number)
             cable = study.document.cables.get(conductor.cable or "")
             if cable is not None:
-                shields[f"{chain.function}{chain.number} {cable.type}"] = None
-        for part in run.parts[1:-1]:
-            plugs[study.system.title("plugs", part.name)] = None
+                shields["shielded" if "shielded" in cable.type else cable.type] = None
     marks = ", ".join(_ranges(letter, sorted(set(ns))) for letter, ns in sorted(numbers.items()))
     return BoxLink(
         id=f"{pair[0]} {pair[1]}",
@@ -90,9 +98,34 @@ def _link(study: Study, pair: tuple[str, str], runs: Sequence[SignalRun]) -> Box
         wires=len(runs),
         marks=marks,
         all_marks=marks,
-        through=", ".join(plugs),
-        shields="; ".join(shields),
+        a_at=", ".join(dict.fromkeys(_at(study, run, pair[0]) for run in runs)),
+        b_at=", ".join(dict.fromkeys(_at(study, run, pair[1]) for run in runs)),
+        carries=_few(tuple(dict.fromkeys(filter(None, map(_carries, runs))))),
+        shields=", ".join(shields),
     )
+
+
+def _at(study: Study, run: SignalRun, box: str) -> str:
+    """The connector at which a run leaves a box, or its terminal there."""
+    part = next(part for part in (run.parts[0], run.parts[-1]) if part.name == box)
+    connector = part.contact.rpartition(".")[0]
+    return connector if connector in study.document.equipment[box].connectors else part.contact
+
+
+def _carries(run: SignalRun) -> str:
+    """What runs in a wire, in words; both wires of a pair carry the same."""
+    if run.conductors[0].role == "coax":
+        return "radio frequency"
+    said = next((wire.signal for wire in run.conductors if wire.signal), "")
+    return said.removesuffix("-low").removesuffix("-high").replace("-", " ")
+
+
+def _few(said: tuple[str, ...]) -> str:
+    """Two things, or one of more and that there are more."""
+    return ", ".join(said) if len(said) < LONG else f"{said[0]} and more"
+
+
+LONG = 3
 
 
 def _ranges(letter: str, numbers: Sequence[int]) -> str:

@@ -4,10 +4,11 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from elec.answers.connect.panel import kind_of
+from elec.answers.connect.panel import kind_of, panels
 from elec.drawings import inputs
 from elec.drawings.inputs import Inner, Node
 from elec.drawings.records import words
+from elec.drawings.records.panel import panel_groups
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import STRUCTURE, Chain, Conductor, Part, Row
@@ -28,12 +29,10 @@ def _node(study: Study, chain: Chain, part: Part) -> Node:
     if part.kind in SWITCHING:
         line, load = part.terminals
         return Node(
-            kind="closed-contact" if _rests(study, part) else kind_of(study, part),  # type: ignore[arg-type]
+            kind=_contact(study, chain, part),  # type: ignore[arg-type]
             ref=part.id,
             label=part.label,
-            sublabel=" ".join(
-                filter(None, (" – ".join(filter(None, part.terminals)), _rests(study, part)))
-            ),
+            sublabel=" ".join(filter(None, (_pole(study, chain, part), _rests(study, part)))),
             pin=line,
             pin_out=load,
         )
@@ -44,6 +43,25 @@ def _node(study: Study, chain: Chain, part: Part) -> Node:
         label = words.place(study, part.place) if part.name == STRUCTURE else part.label
         return Node(kind=kind, ref=part.id, label=label)  # type: ignore[arg-type]
     return _other(study, part)
+
+
+def _contact(study: Study, chain: Chain, part: Part) -> str:
+    """The symbol of a contact; a limit switch in the lead of a motor has a diode across it."""
+    entry = study.document.circuits.get(chain.name)
+    if entry is not None and entry.reverse is not None and part.name in entry.reverse.limits:
+        return "limit-diode"
+    return "closed-contact" if _rests(study, part) else kind_of(study, part)
+
+
+def _pole(study: Study, chain: Chain, part: Part) -> str:
+    """The terminals of a contact; where none are given, which pole it is of a switch of several."""
+    if any(part.terminals):
+        return " – ".join(filter(None, part.terminals))
+    position = panels(study).position(part.name, switch=True)
+    used = position.subject.chains if position is not None and position.subject else ()
+    if chain.name not in used or len(used) < 2:
+        return ""
+    return f"pole {used.index(chain.name) + 1} of {len(used)}"
 
 
 def _rests(study: Study, part: Part) -> str:
@@ -113,13 +131,30 @@ def _inner(study: Study, equipment: str) -> Inner:
 
 
 def device_node(study: Study, chain: Chain, part: Part) -> Node:
-    """A protective device with its rating."""
+    """A protective device with its rating, and its position where it stands on a panel."""
+    where = panel_position(study, chain, part, given=True)
     return Node(
         kind=part.kind,  # type: ignore[arg-type]
         ref=part.id,
         label=part.label,
-        sublabel=rating(study, chain, part),
+        sublabel=" · ".join(filter(None, (rating(study, chain, part), where))),
     )
+
+
+def panel_position(study: Study, chain: Chain, part: Part, *, given: bool = False) -> str:
+    """Where a protective device stands on its panel (`A3`), with its sheet where others have any.
+
+    Empty where it stands on none, or on a small one that shares a sheet. With `given` only where
+    the builder laid the panel out: one more circuit moves what nobody did, and with it the sheets.
+    """
+    position = panels(study).position(part.rated or chain.name)
+    known = panels(study).by_name
+    own = [names[0] for names in panel_groups(study) if len(names) == 1 and names[0] in known]
+    if position is None or position.panel not in own or (given and not position.given):
+        return ""
+    holding = [name for name in own if known[name].holds != "switches"]
+    sheet = f"B{own.index(position.panel) + 1} " if len(holding) > 1 else ""
+    return f"{sheet}{position.name}"
 
 
 def rating(study: Study, chain: Chain, part: Part) -> str:

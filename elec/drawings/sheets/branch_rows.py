@@ -6,7 +6,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.drawings import metrics
-from elec.drawings.ink import LINK
+from elec.drawings.ink import LINK, Box
 from elec.drawings.inputs import CircuitRow, OneLine
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import paper, parts
@@ -17,6 +17,7 @@ LEAST_MM = 7.0
 LOAD_ROOM_MM = 68.0
 """The widest that load names are printed before they are made smaller or cut."""
 RATING_ROOM_MM = 16.0
+POSITION_ROOM_MM = 10.0
 WIRE_ROOM_MM = 76.0
 SWITCH_ROOM_MM = 54.0
 HEADING_MM = 5.4
@@ -40,6 +41,8 @@ class Lists(Struct, frozen=True, kw_only=True):
 
     sheets: list[Sheet]
     where: dict[str, tuple[int, int]]
+    free: dict[str, Box]
+    """Sheet → the largest room that its columns leave."""
 
 
 def _widest(texts: Iterable[str], least: float, most: float) -> float:
@@ -80,7 +83,7 @@ def extent_mm(branch: CircuitRow) -> tuple[float, float]:
     """What a row takes over and under its line: its texts and its symbols."""
     over = max(metrics.above_mm(t, parts.SMALL_MM) for t in (_rating(branch), _wire(branch), "1"))
     devices = [d for d in (branch.device, branch.switch) if d]
-    named = [metrics.clean(d.label) for d in devices if d.label]
+    named = [metrics.clean(t) for d in devices for t in (d.label, d.position) if t]
     under = _under(branch) + 0.4 if named else 1.6
     up = max([parts.OVER_LINE_MM + over, *(shape(d.kind).above_mm for d in devices)]) + 0.3
     down = under + max((metrics.below_mm(t, parts.SMALL_MM) for t in named), default=0.0)
@@ -90,8 +93,10 @@ def extent_mm(branch: CircuitRow) -> tuple[float, float]:
 
 def _under(branch: CircuitRow) -> float:
     """From the line to the base of the names under it, clear of the switch's own ink."""
-    low = shape(branch.switch.kind).below_mm + 0.4 if branch.switch else 0.0
-    named = [metrics.clean(d.label) for d in (branch.device, branch.switch) if d]
+    over = [d for d in (branch.switch, branch.device) if d and (d is branch.switch or d.position)]
+    low = max((shape(d.kind).below_mm + 0.4 for d in over), default=0.0)
+    named = [metrics.clean(t) for d in (branch.device, branch.switch) if d
+             for t in (d.label, d.position)]  # fmt: skip
     high = max((metrics.above_mm(t, parts.SMALL_MM) for t in named), default=0.0)
     return max(parts.OVER_LINE_MM, low) + high
 
@@ -148,6 +153,11 @@ def draw(sheet: Sheet, branch: CircuitRow, bar_x: float, y: float, at: RowColumn
     if branch.device:
         room = min(RATING_ROOM_MM + WIRE_ROOM_MM, at.terminal_mm - label - 4.0 - text_x)
         sheet.text(text_x, under, branch.device.label, room_mm=room, ref=branch.id)
+        middle = (x + at_x) / 2
+        sheet.text(
+            middle, under, branch.device.position, align="center", room_mm=POSITION_ROOM_MM,
+            ref=branch.id,
+        )  # fmt: skip
     wire_x = text_x + _rating_mm(branch)
     room = min(WIRE_ROOM_MM, (start if branch.switch else at.terminal_mm) - 2.0 - wire_x)
     sheet.text(wire_x, over, _wire(branch), room_mm=room, ref=branch.id)
@@ -202,22 +212,33 @@ def sheets(
     least = min((_height(rows) for rows in branches.values()), default=0.0)
     some = _room(last, free_y) if _room(last, free_y) >= least else 0.0
     filled = _pack(branches, [some] * count if some else [], _room(last, top))
-    result = Lists(sheets=[], where={})
+    result = Lists(sheets=[], where={}, free={})
     for i in range(0, len(filled), count):
         own = i > 0 or not some
         number = last.title.sheet + len(result.sheets) + (1 if not some else 0)
         sheet = _sheet(record, number) if own else last
+        ends = [top if own else free_y] * count
         for k, chunks in enumerate(filled[i : i + count]):
             if chunks:
-                _draw_column(sheet, record, chunks, feeds, (k, count, top if own else free_y))
+                ends[k] = _draw_column(sheet, record, chunks, feeds, (k, count, ends[k]))
             for bar, _, _ in chunks:
                 result.where[bar] = (result.where.get(bar, (number, number))[0], number)
+        emptiest = min(range(count), key=lambda k: ends[k])
+        x0, x1 = _column(sheet, emptiest, count)
+        result.free[sheet.title.label] = (x0, ends[emptiest] + 3.0, x1, sheet.block[1] - 1.0)
         result.sheets.append(sheet)
     if some:
         result.sheets.pop(0)
     for sheet in result.sheets:
-        strip(sheet, record)
+        strip(sheet, record, result.free[sheet.title.label])
     return result
+
+
+def _column(sheet: Sheet, k: int, count: int) -> tuple[float, float]:
+    """Left and right edge of a column, of so many."""
+    x0, _, x1, _ = sheet.frame
+    wide = (x1 - x0) / count
+    return x0 + wide * k + 4.0, x0 + wide * (k + 1) - 3.0
 
 
 def _sheet(record: OneLine, number: int) -> Sheet:
@@ -281,11 +302,9 @@ def _draw_column(
     chunks: Sequence[_Chunk],
     feeds: Mapping[str, str],
     place: tuple[int, int, float],
-) -> None:
-    """One column: which of how many, and the y it begins at."""
-    x0, _, x1, _ = sheet.frame
-    wide = (x1 - x0) / place[1]
-    left, right = x0 + wide * place[0] + 4.0, x0 + wide * (place[0] + 1) - 3.0
+) -> float:
+    """One column: which of how many, and the y it begins at; gives the y where it ends."""
+    left, right = _column(sheet, place[0], place[1])
     at = columns(right, record.branches)
     y = place[2] + 2.0
     head(sheet, at, y)
@@ -311,15 +330,15 @@ def _draw_column(
             y += down
         sheet.line(((x, first - 2.8), (x, last + 2.8)), width_mm=1.6, kind="bar", ref=bar, net=bar)
         y += FOOT_MM
+    return y
 
 
-def strip(sheet: Sheet, record: OneLine, free_y: float | None = None) -> None:
-    """Legend and notes beside the title block; the notes over it where only there is room.
+def strip(sheet: Sheet, record: OneLine, free: Box | None = None) -> None:
+    """Symbols and notes beside the title block; the notes in what is `free` if only there is room.
 
-    The sheet is empty from `free_y` on, if that is given.
+    Where there is none, the symbols: the notes stand on another sheet, or on that of symbols.
     """
     left, above, right, below = paper.strip(sheet)
-    top = sheet.block[1]
     used = parts.used_symbols(sheet)
     wide = parts.legend_mm(used, below - above)
     if not record.notes or parts.notes_mm(record.notes, right - left - wide - 5.0) <= below - above:
@@ -327,12 +346,9 @@ def strip(sheet: Sheet, record: OneLine, free_y: float | None = None) -> None:
         if record.notes:
             parts.draw_notes(sheet, record.notes, (end + 5.0, above, right, below))
         return
-    x, end = left + 2.0, sheet.frame[2] - 5.0
-    high = parts.notes_mm(record.notes, end - x)
-    if free_y is not None and top - free_y > high + 2.0:
-        parts.draw_legend(sheet, used, (left, above, right + 1.0, below))
-        parts.draw_notes(sheet, record.notes, (x, top - high - 1.0, end, top - 1.0))
-    elif parts.notes_mm(record.notes, right - left) <= below - above:
-        parts.draw_notes(sheet, record.notes, (left, above, right, below))
-    else:  # the sheet of symbols says the same
-        parts.draw_legend(sheet, used, (left, above, right + 1.0, below))
+    parts.draw_legend(sheet, used, (left, above, right + 1.0, below))
+    if free is not None:
+        x0, y0, x1, y1 = free
+        high = parts.notes_mm(record.notes, x1 - x0)
+        if y1 - y0 > high:
+            parts.draw_notes(sheet, record.notes, (x0, y1 - high, x1, y1))

@@ -17,6 +17,9 @@ CROSS_MM = 10.0
 STEP_MM = 1.5
 """From the right edge to where a lead comes back to its row."""
 RING_MM = 0.7
+BLADE_MM = 4.6
+"""Of a switch that is off in the middle, from the common terminal to the tip of the blade."""
+TEXT_MM = 44.0
 
 
 def draw_bridge(sheet: Sheet, node: Node, x: float, ys: Sequence[float]) -> None:
@@ -40,10 +43,11 @@ def draw_bridge(sheet: Sheet, node: Node, x: float, ys: Sequence[float]) -> None
         across = ((left + slip, a + toward), (right - slip, b - toward))
         sheet.line(across, width_mm=0.35, ref=wire.ref, ends=ends)
     middle = (ys[0] + ys[1]) / 2
-    _texts(sheet, bridge.wires[0], (left - 2.4, middle), "right")
-    _texts(sheet, bridge.wires[1], (right + 2.4, middle), "left")
+    between = ((bridge.marks[0], bridge.marks[5]), (bridge.marks[3], bridge.marks[2]))
+    _texts(sheet, bridge.wires[0], between[0], (left - 2.4, middle), "right")
+    _texts(sheet, bridge.wires[1], between[1], (right + 2.4, middle), "left")
     if bridge.centred:  # both blades move as one
-        reach = cells.COMMON_MM - 3.2
+        reach = cells.COMMON_MM - BLADE_MM
         both = ((x, ys[0] - reach), (x, ys[1] + reach))
         sheet.line(both, width_mm=0.2, kind="rule", dash=(1.2, 0.8), ref=node.ref)
 
@@ -62,7 +66,7 @@ def _pole(sheet: Sheet, node: Node, at: Point, side: int, marks: Sequence[str]) 
     rule((x - half, y), (x - CROSS_MM - RING_MM, y))
     rule((x + RING_MM, common), (back, common), (back, y), (x + half, y))
     resting = x if node.bridge is not None and node.bridge.centred else x - side * CROSS_MM
-    tip = (x, common - side * 3.2) if resting == x else (resting + side * 0.9, y + side * 0.5)
+    tip = (x, common - side * BLADE_MM) if resting == x else (resting + side * 0.9, y + side * 0.5)
     rule((x, common - side * RING_MM), tip, width_mm=0.6)
     base = -1.3 if side < 0 else 1.3 + parts.SMALL_MM
     for at_x, at_y, mark, align in (
@@ -73,10 +77,10 @@ def _pole(sheet: Sheet, node: Node, at: Point, side: int, marks: Sequence[str]) 
         sheet.text(at_x, at_y + base, mark, align=align, room_mm=20.0, ref=ref)  # type: ignore[arg-type]
 
 
-def _texts(sheet: Sheet, wire: DrawnWire, at: Point, align: str) -> None:
-    """Mark and length of a wire that crosses over, and under them gauge and colour."""
+def _texts(sheet: Sheet, wire: DrawnWire, between: tuple[str, str], at: Point, align: str) -> None:
+    """From which terminal to which a wire crosses over, its mark and length, gauge and colour."""
     over, under = cells.wire_texts(wire)
-    room = cells.BRIDGE_MM / 2
+    over, room = parts.join("–".join(between), over), TEXT_MM
     for text, y, bold in ((over, at[1] - 0.7, True), (under, at[1] + 3.3, False)):
         sheet.text(at[0], y, text, align=align, bold=bold, room_mm=room, ref=wire.ref)  # type: ignore[arg-type]
 

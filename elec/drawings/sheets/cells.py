@@ -20,8 +20,8 @@ TITLE_ROOM_MM = 60.0
 SIGNAL_ROOM_MM = 38.0
 SOURCES = ("battery", "alternator", "external")
 DEVICES = (
-    "breaker", "fuse", "limiter", "link", "switch", "closed-contact", "button", "contactor",
-    "relay", "changeover", "dimmer", "diode", "schottky", "shunt",
+    "breaker", "fuse", "limiter", "link", "switch", "closed-contact", "limit-diode", "button",
+    "contactor", "relay", "changeover", "dimmer", "diode", "schottky", "shunt",
 )  # fmt: skip
 
 

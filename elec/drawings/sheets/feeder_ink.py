@@ -103,6 +103,9 @@ def _draw_wire(sheet: Sheet, feeder: DrawnFeeder, x: float, y: float) -> None:
 
 def _draw_feeder(sheet: Sheet, feeder: DrawnFeeder, start: float, end: float, y: float) -> None:
     """A feeder from x to x: its wire's texts at the source's end, its devices at the other."""
+    if feeder.pieces:
+        _draw_pieces(sheet, feeder, start, end, y)
+        return
     _draw_wire(sheet, feeder, start + 4.0, y)
     middle = end - 4.0 - plans.devices_mm(feeder)
     at = start
@@ -111,6 +114,28 @@ def _draw_feeder(sheet: Sheet, feeder: DrawnFeeder, start: float, end: float, y:
         a, b = parts.draw_device(sheet, device, middle + slot / 2, y, net=feeder.id, ref=feeder.id)
         sheet.line(((at, y), (a, y)), width_mm=0.5, ref=feeder.id, net=feeder.id)
         at, middle = b, middle + slot
+    sheet.line(((at, y), (end, y)), width_mm=0.5, ref=feeder.id, net=feeder.id)
+
+
+def _draw_pieces(sheet: Sheet, feeder: DrawnFeeder, start: float, end: float, y: float) -> None:
+    """A feeder from x to x, with the texts of each wire where it lies between the devices."""
+    wide = [plans.piece_mm(feeder, k) for k in range(len(feeder.pieces))]
+    slots = [parts.slot_mm(device) for device in feeder.devices]
+    spare = end - start - 8.0 - sum(wide) - sum(slots)
+    longest = max(range(len(wide)), key=lambda k: wide[k])
+    wide[longest] += max(0.0, spare)
+    at, x = start, start + 4.0
+    for k, room in enumerate(wide):
+        over, under = plans.piece_lines(feeder, k)
+        from_x = x + 1.0 if k else x
+        sheet.text(from_x, y - parts.OVER_LINE_MM, over, ref=feeder.id)
+        sheet.text(from_x, y + parts.OVER_LINE_MM + parts.SMALL_MM, under, ref=feeder.id)
+        x += room
+        if k < len(slots):
+            device, middle = feeder.devices[k], x + slots[k] / 2
+            a, b = parts.draw_device(sheet, device, middle, y, net=feeder.id, ref=feeder.id)
+            sheet.line(((at, y), (a, y)), width_mm=0.5, ref=feeder.id, net=feeder.id)
+            at, x = b, x + slots[k]
     sheet.line(((at, y), (end, y)), width_mm=0.5, ref=feeder.id, net=feeder.id)
 
 

@@ -4,6 +4,8 @@ The wires stand at their terminals. Below them stand the wires that end on no co
 circuit.
 """
 
+from collections.abc import Sequence
+
 from msgspec import Struct
 
 from elec.drawings import metrics
@@ -23,6 +25,7 @@ HEAD_MM = parts.LINE_MM + 1.5
 LEAST = 3
 """So many terminals stand under a name at least, where a box is parted."""
 SPOT_MM = 16.0
+MARK_GAP_MM = 3.0
 
 
 class _Columns(Struct, kw_only=True):
@@ -170,19 +173,45 @@ def _others(at: _Columns, record: GroundsDrawing) -> None:
             at.y += parts.LINE_MM
             at.sheet.text(at.left, at.y, line, bold=True, ref="caution")
         at.y += 2.0
-    begun = False
-    for wire, mark, gauge, colour, length, start, end, cable in record.others:
+    begun: tuple[int, int] | None = None
+    alike: dict[tuple[str, ...], list[tuple[str, str]]] = {}
+    for wire, mark, *texts in record.others:  # cores of one cable differ in nothing but their marks
+        alike.setdefault(tuple(texts), []).append((wire, mark))
+    for (gauge, colour, length, start, end, cable), marked in alike.items():
+        wire = marked[0][0]
         room = at.wide - 5.0
+        rows = _marks(marked, room)
         said = metrics.wrap(f"from {start} to {end}", parts.SMALL_MM, room)
         more = metrics.wrap(parts.join(gauge, colour, length, cable), parts.SMALL_MM, room)
-        high = parts.LINE_MM * (1 + len(more) + len(said)) + 1.0
-        if at.room < high + (0.0 if begun else HEAD_MM) and at.y > at.top:
+        high = parts.LINE_MM * (len(rows) + len(more) + len(said)) + 1.0
+        head = 0.0 if begun == (len(at.work.pages), at.column) else HEAD_MM
+        if at.room < high + head and at.y > at.top:
             at.next()
-        if not begun:
-            text = "Wires that end on no connector"
+        here = (len(at.work.pages), at.column)
+        if begun != here:  # a column that goes on says what it goes on with
+            text = record.others_title + (", continued" if begun else "")
             at.sheet.text(at.left, at.y + 3.0, text, bold=True, ref="head")
             at.y += HEAD_MM
-            begun = True
-        for k, (line, bold) in enumerate(((mark, True), *((x, False) for x in (*more, *said)))):
-            at.sheet.text(at.left, at.y + 3.0 + parts.LINE_MM * k, line, bold=bold, ref=wire)
+            begun = here
+        for k, row in enumerate(rows):
+            x = at.left
+            for ref, mark in row:
+                y = at.y + 3.0 + parts.LINE_MM * k
+                x += at.sheet.text(x, y, mark, bold=True, ref=ref) + MARK_GAP_MM
+        for k, line in enumerate((*more, *said), len(rows)):
+            at.sheet.text(at.left, at.y + 3.0 + parts.LINE_MM * k, line, ref=wire)
         at.y += high
+
+
+def _marks(marked: Sequence[tuple[str, str]], room: float) -> list[list[tuple[str, str]]]:
+    """Marks of wires in lines of a width."""
+    lines: list[list[tuple[str, str]]] = [[]]
+    left = room
+    for ref, mark in marked:
+        wide = parts.width(mark, bold=True)
+        if lines[-1] and wide > left:
+            lines.append([])
+            left = room
+        lines[-1].append((ref, mark))
+        left -= wide + MARK_GAP_MM
+    return lines

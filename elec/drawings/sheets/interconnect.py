@@ -15,17 +15,21 @@ from elec.drawings.layout.channel import Net, NetBox, Routed, crossings, route
 from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import paper, parts, table
 
+NARROW = ("A4", "Letter")
 CELL_MM = 6.0
 STARTS = 6
 """From so many orders a sheet is laid out where the first one leaves crossings."""
 LABEL_ROOM_MM = 40.0
+AT_ROOM_MM = 22.0
 TITLE_ROOM_MM = 60.0
-HEADS = ("between", "and", "wires", "marks", "cables", "through")
+HEADS = ("between", "and", "marks", "carry; cable")
+SMALL_SET = 16
+"""Of more boxes the smaller paper is not tried."""
 
 
 def interconnect(record: InterconnectDrawing) -> list[Sheet]:
     """The sheets of one interconnect drawing."""
-    record = _clipped(record)
+    record = _sized(_clipped(record))
     sheets: list[Sheet] = []
     left = list(record.links)
     free = 0.0
@@ -42,6 +46,20 @@ def interconnect(record: InterconnectDrawing) -> list[Sheet]:
     for sheet in sheets:
         _draw_strip(sheet, record)
     return sheets
+
+
+def _sized(record: InterconnectDrawing) -> InterconnectDrawing:
+    """The record on the smaller paper where lines and table fit on one sheet of that."""
+    if record.smaller is None or len(record.units) > SMALL_SET:
+        return record
+    small = replace(record, size=record.smaller)
+    sheet = _new_sheet(small, 0)
+    found = _routed(small, record.links, sheet) if record.links else None
+    if found is None:
+        return record
+    sheets = [sheet]
+    _draw_tables(small, sheets, sheet.frame[1] + found.height_mm + 6.0)
+    return small if len(sheets) == 1 else record
 
 
 def _clipped(record: InterconnectDrawing) -> InterconnectDrawing:
@@ -131,13 +149,25 @@ def _route(
 ) -> Routed:
     units = {unit.id: unit for unit in record.units}
     names = dict.fromkeys(name for link in links for name in (link.a, link.b))
-    boxes = [NetBox(id=name, width_mm=_width(units[name]), head_mm=9.0) for name in names]
+    boxes = [NetBox(id=name, width_mm=_width(units[name], links), head_mm=9.0) for name in names]
     nets = [Net(id=link.id, a=link.a, b=link.b, label_mm=_label_mm(link) + 3.0) for link in links]
     return route(boxes, nets, columns=columns, starts=starts)
 
 
-def _width(unit: InterconnectBox) -> float:
-    return max(26.0, parts.width(unit.label, bold=True) + 2.0)
+def _width(unit: InterconnectBox, links: Sequence[BoxLink]) -> float:
+    """The name of a box over it, and room for the connectors at both its sides."""
+    at = [_cell_mm(_end(link, unit.id)) for link in links if unit.id in (link.a, link.b)]
+    return max(26.0, parts.width(unit.label, bold=True) + 2.0, 2 * max(at, default=0.0) + 2.0)
+
+
+def _end(link: BoxLink, box: str) -> str:
+    """What stands at an end of a line; of many terminals how many."""
+    at = link.a_at if box == link.a else link.b_at
+    return at if parts.width(at, bold=True) <= AT_ROOM_MM else f"{at.count(',') + 1}"
+
+
+def _cell_mm(text: str) -> float:
+    return max(CELL_MM, parts.width(text, bold=True) + 2.0)
 
 
 def _label_mm(link: BoxLink) -> float:
@@ -167,7 +197,7 @@ def _draw(
     dx = sheet.frame[0] + 5.0 + min(40.0, (wide - found.width_mm) / 2)
     dy = sheet.frame[1] + 4.0
     units = {unit.id: unit for unit in record.units}
-    counts = {link.id: link.wires for link in links}
+    by_id = {link.id: link for link in links}
     for name, (x0, y0, x1, y1) in found.boxes.items():
         unit = units[name]
         box = (x0 + dx, y0 + dy, x1 + dx, y1 + dy)
@@ -180,13 +210,12 @@ def _draw(
         )  # fmt: skip
     for port in found.ports:
         x, y = port.at[0] + dx, port.at[1] + dy
-        left = x - CELL_MM if port.right else x
-        cell = (left, y - 2.2, left + CELL_MM, y + 2.2)
+        at = _end(by_id[port.net], port.box)
+        room = _cell_mm(at)
+        left = x - room if port.right else x
+        cell = (left, y - 2.2, left + room, y + 2.2)
         sheet.rect(cell, width_mm=0.25, kind="rule", ref=port.box, fill=PALE)
-        count = str(counts[port.net])
-        sheet.text(
-            left + CELL_MM / 2, y, count, middle=True, align="center", bold=True, ref=port.box
-        )
+        sheet.text(left + room / 2, y, at, middle=True, align="center", bold=True, ref=port.box)
     for link in links:
         points = [(x + dx, y + dy) for x, y in found.lines[link.id]]
         sheet.line(points, width_mm=0.35, ref=link.id, ends=(link.a, link.b), role="link")
@@ -197,23 +226,26 @@ def _draw(
 
 def _draw_tables(record: InterconnectDrawing, sheets: list[Sheet], free: float) -> None:
     """The table of all links, under the last drawing and on further sheets."""
-    labels = {unit.id: unit.label for unit in record.units}
+    labels = {unit.id: unit.label for unit in (*record.units, *record.listed_units)}
+    every = (*record.links, *record.listed)
     rows = [
         (
-            labels[link.a],
-            labels[link.b],
-            str(link.wires),
+            _named(labels[link.a], link.a_at),
+            _named(labels[link.b], link.b_at),
             link.all_marks,
-            link.shields,
-            link.through,
+            "; ".join(filter(None, (link.carries, link.shields))),
         )
-        for link in record.links
+        for link in every
     ]
-    refs = [link.id for link in record.links]
     table.run_on(
-        sheets, free, HEADS, rows, refs=refs, area=table.usual_area,
-        fresh=lambda count: _new_sheet(record, count),
+        sheets, free, HEADS, rows, refs=[link.id for link in every], area=table.usual_area,
+        fresh=lambda count: _new_sheet(record, count), beside=1 if record.size in NARROW else 2,
     )  # fmt: skip
+
+
+def _named(label: str, at: str) -> str:
+    """A box with its connector; a single terminal that has only a number needs none."""
+    return label if at == "1" else f"{label}, {at}"
 
 
 def _draw_strip(sheet: Sheet, record: InterconnectDrawing) -> None:

@@ -23,30 +23,40 @@ MORE_MM = (1.0, 0.0)
 
 def one_line(record: OneLine) -> list[Sheet]:
     """The sheets of the one-line diagram, numbered on from the record's title block."""
-    plan = plans.plan_of(record)
-    whole = _whole(plan)
-    if whole:
-        return [whole]
+    for given in (record, plans.together(record)):
+        whole = _whole(plans.plan_of(given))
+        if whole:
+            return [whole]
     plan, pages = _fitting(record)
     found = branch_rows.sheets(record, plan.branches, plans.feeds(plan), _last(plan, pages))
     sheets = _feeder_sheets(plan, pages, found.where)
-    branch_rows.sheets(
+    shared = branch_rows.sheets(
         record, plan.branches, plans.feeds(plan), (sheets[-1], pages[-1].bottom_mm + 3.0)
     )
     for sheet in sheets:
-        branch_rows.strip(sheet, record)
+        branch_rows.strip(sheet, record, shared.free.get(sheet.title.label))
     return [*sheets, *found.sheets]
 
 
 def _fitting(record: OneLine) -> tuple[plans.OneLinePlan, list[Arranged]]:
     """The sheets of feeders; names are cut shorter until nothing is wider than a sheet."""
+    apart = plans.plan_of(record, TEXTS_MM[0])
+    spread = _pages(apart)
     for text_mm in TEXTS_MM:
-        plan = plans.plan_of(record, text_mm)
+        plan = plans.plan_of(plans.together(record), text_mm)
         pages = _pages(plan)
         width, _ = plans.room(_sheet(plan, 1, "", ""))
         if all(page.right_mm <= width for page in pages):
             break
+    width, _ = plans.room(_sheet(apart, 1, "", ""))
+    if all(page.right_mm <= width for page in spread) and _parted(spread) <= _parted(pages):
+        return apart, spread
     return plan, pages
+
+
+def _parted(pages: Sequence[Arranged]) -> tuple[int, int]:
+    """How many sheets, and how many ends of feeders that are cut."""
+    return len(pages), sum(isinstance(key, tuple) for page in pages for key in page.y)
 
 
 def _last(plan: plans.OneLinePlan, pages: Sequence[Arranged]) -> tuple[Sheet, float]:
@@ -93,7 +103,9 @@ def _whole(plan: plans.OneLinePlan) -> Sheet | None:
             for branch in plan.record.branches:
                 y = found.y[_branch_key(branch)]
                 branch_rows.draw(sheet, branch, found.x[branch.bar], y, columns)
-            branch_rows.strip(sheet, plan.record, found.bottom_mm + 4.0)
+            free = (sheet.frame[0] + 5.0, found.bottom_mm + 4.0, sheet.frame[2] - 5.0,
+                    sheet.block[1] - 1.0)  # fmt: skip
+            branch_rows.strip(sheet, plan.record, free)
             return sheet
     return None
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from elec.drawings.inputs import Bar, CircuitRow, DrawnFeeder, OneLine, Source
+from elec.drawings.inputs import Bar, CircuitRow, DrawnFeeder, DrawnWire, OneLine, Source
 from elec.drawings.layout.bars import BarBox, FeederLink, LayoutProblem, Own, Side
 from elec.drawings.metrics import clip
 from elec.drawings.sheet import Sheet
@@ -57,6 +57,22 @@ def plan_of(record: OneLine, text_mm: float = TEXT_MM) -> OneLinePlan:
     return plan
 
 
+def together(record: OneLine) -> OneLine:
+    """The record with the wires of each feeder written together, which takes less width.
+
+    Lengths stand in the order of the marks, which end in the gauge.
+    """
+    return replace(record, feeders=tuple(map(_together, record.feeders)))
+
+
+def _together(feeder: DrawnFeeder) -> DrawnFeeder:
+    wires = [piece for piece in feeder.pieces if piece.mark]
+    said = all(wire.mark.endswith(wire.gauge.removeprefix("AWG ")) for wire in wires)
+    gauge = "" if said and len(wires) > 1 else feeder.gauge
+    lengths = ", ".join(wire.length for wire in wires)
+    return replace(feeder, pieces=(), gauge=gauge, length=lengths or feeder.length)
+
+
 def _changed_over(record: OneLine) -> OneLine:
     """The record with each changeover that feeders of one target share as one thing."""
     sharing: dict[tuple[str, str], list[DrawnFeeder]] = {}
@@ -70,13 +86,34 @@ def _changed_over(record: OneLine) -> OneLine:
             continue
         name = f"changeover {label}"
         bars.insert(0, Bar(id=name, label=label, kind="changeover"))
+        wires: tuple[DrawnWire, ...] = ()
         for feeder in found:
             count = next(i for i, d in enumerate(feeder.devices) if d.kind == "changeover")
-            here = replace(feeder, target=name, devices=feeder.devices[:count])
+            here = replace(
+                feeder, target=name, devices=feeder.devices[:count],
+                pieces=feeder.pieces[: count + 1],
+            )  # fmt: skip
             feeders[feeders.index(feeder)] = here
             behind = feeder.devices[count + 1 :]
-        feeders.append(DrawnFeeder(id=name, source=name, target=target, devices=behind))
+            wires = _alike(wires, feeder.pieces[count + 1 :])
+        shared = DrawnFeeder(id=name, source=name, target=target, devices=behind, pieces=wires)
+        feeders.append(shared)
     return replace(record, bars=tuple(bars), feeders=tuple(feeders))
+
+
+def _alike(wires: tuple[DrawnWire, ...], more: tuple[DrawnWire, ...]) -> tuple[DrawnWire, ...]:
+    """Pieces that several feeders have behind their changeover, each with all its marks."""
+    if len(wires) != len(more):
+        return more
+    return tuple(
+        replace(one, mark=_listed(one.mark, other.mark), length=_listed(one.length, other.length))
+        for one, other in zip(wires, more, strict=True)
+    )
+
+
+def _listed(*texts: str) -> str:
+    """Texts that differ, one after the other."""
+    return ", ".join(dict.fromkeys(filter(None, texts)))
 
 
 def _clipped(record: OneLine, text_mm: float) -> OneLine:
@@ -103,7 +140,7 @@ def _clipped(record: OneLine, text_mm: float) -> OneLine:
                 ),
                 mark=clip(f.mark, 2 * text_mm),
                 gauge=clip(f.gauge, text_mm / 2),
-                length=clip(f.length, text_mm / 2),
+                length=clip(f.length, text_mm),
                 amps=clip(f.amps, text_mm / 4),
                 sized=clip(f.sized, text_mm / 2),
             )
@@ -137,8 +174,26 @@ def wire_lines(feeder: DrawnFeeder) -> tuple[str, str]:
     return (above, below) if above else (below, "")
 
 
+def piece_lines(feeder: DrawnFeeder, k: int) -> tuple[str, str]:
+    """What stands over and under a piece; the first one with a wire says it of the feeder, too."""
+    piece = feeder.pieces[k]
+    first = next((i for i, one in enumerate(feeder.pieces) if one.mark), 0)
+    before = next((one.gauge for one in feeder.pieces[:k][::-1] if one.mark), "")
+    gauge = piece.gauge if piece.gauge != before else ""
+    sized, amps = (feeder.sized, feeder.amps) if k == first else ("", "")
+    return parts.join(piece.mark, sized), parts.join(gauge, piece.length, amps)
+
+
+def piece_mm(feeder: DrawnFeeder, k: int) -> float:
+    """Width of a piece with its texts."""
+    wide = max(map(parts.width, piece_lines(feeder, k)))
+    return wide + 2.0 if wide else 0.5
+
+
 def wire_mm(feeder: DrawnFeeder) -> float:
     """Width of a feeder's texts."""
+    if feeder.pieces:
+        return sum(piece_mm(feeder, k) for k in range(len(feeder.pieces)))
     return max(parts.width(t) for t in wire_lines(feeder))
 
 

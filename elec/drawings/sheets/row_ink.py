@@ -13,6 +13,8 @@ from elec.drawings.sheets import around, cells, parts
 from elec.drawings.sheets.bridge import draw_bridge
 from elec.drawings.symbols import shape
 
+_LEFT = frozenset({*layout.LEFT_KINDS, "flag"})
+
 
 def _right_end(row: DrawnRow, index: int) -> str:
     """The id of what a conductor leaves to the right."""
@@ -42,6 +44,14 @@ class RowInk(Struct):
 
     def _x(self, key: str) -> float:
         return self.sheet.frame[0] + 5.0 + self.found.middle[self.found.column[key]]
+
+    def _middle(self, row: int, index: int) -> float:
+        """X of the middle of a node; what begins a row in the first column stands at its left."""
+        key = self.found.keys[row][index]
+        x, column = self._x(key), self.found.column[key]
+        if index or column or self.rows[row].nodes[index].kind not in _LEFT:
+            return x
+        return x - self.found.wide[0] / 2 + self._half(row, index)
 
     def _terminal(self, row: int, index: int) -> float:
         """X of the point of a ground symbol, its name being beside it."""
@@ -73,7 +83,7 @@ class RowInk(Struct):
     def _port(self, row: int, index: int, side: int) -> float:
         """X where a conductor meets a node, on its left (−1) or right (+1)."""
         node = self.rows[row].nodes[index]
-        x = self._x(self.found.keys[row][index])
+        x = self._middle(row, index)
         if node.kind in cells.DEVICES:
             return x + side * shape(node.kind).length_mm / 2
         if node.kind in ("equipment", "flag", "note", "bridge"):
@@ -125,7 +135,7 @@ class RowInk(Struct):
         node = self.rows[row].nodes[index]
         if node.kind in ("equipment", "flag", "connector"):
             return self._port(row, index, side)
-        return self._x(self.found.keys[row][index]) + side * self._half(row, index)
+        return self._middle(row, index) + side * self._half(row, index)
 
     def _part(self, part: layout.TallBox) -> None:
         row = part.rows[0]
@@ -144,7 +154,7 @@ class RowInk(Struct):
         elif node.kind == "splice":
             self._splice(part, node)
         elif node.kind == "flag":
-            self._flag(part, row, index)
+            self._flag(row, index)
         elif node.kind == "note":
             self._note(part, row, index)
         elif node.kind == "bridge":
@@ -152,15 +162,15 @@ class RowInk(Struct):
         elif node.kind in layout.THROUGH_KINDS:
             around.draw(self.sheet, node, self._x(part.key), self._passed(part), self._tails(part))
         elif node.kind == "bus":
-            self._bus(part, node, row, index)
+            self._bus(node, row, index)
         elif node.kind in cells.SOURCES:
-            self._source(part, node, row, index)
+            self._source(node, row, index)
         else:
             self._ground(node, row, index)
 
-    def _flag(self, part: layout.TallBox, row: int, index: int) -> None:
+    def _flag(self, row: int, index: int) -> None:
         node = self.rows[row].nodes[index]
-        x, half = self._x(part.key), self._half(row, index)
+        x, half = self._middle(row, index), self._half(row, index)
         left, width = x - half, 2 * half
         parts.draw_flag(
             self.sheet,
@@ -173,6 +183,11 @@ class RowInk(Struct):
             target=node.target,
             second=metrics.clean(node.sublabel),
         )
+        if node.target:
+            under = parts.width(node.sublabel)
+            at = (left + 1.6 + (under + 2.0 if under else 0.0), self._y(row) + parts.SECOND_MM)
+            room = cells.SPOT_ROOM_MM - 2.0
+            self.sheet.wanted.append(Wanted(at=at, target=node.target, ref=node.ref, room_mm=room))
 
     def _note(self, part: layout.TallBox, row: int, index: int) -> None:
         node = self.rows[row].nodes[index]
@@ -349,8 +364,8 @@ class RowInk(Struct):
         row, index = part.rows[0], self.found.keys[part.rows[0]].index(part.key)
         self._titles((x, ys[0] - 0.6), node, part, self._width(row, index))
 
-    def _bus(self, part: layout.TallBox, node: Node, row: int, index: int) -> None:
-        x, y = self._x(part.key) - self._half(row, index) + 0.8, self._y(row)
+    def _bus(self, node: Node, row: int, index: int) -> None:
+        x, y = self._middle(row, index) - self._half(row, index) + 0.8, self._y(row)
         self.sheet.line(((x, y - 3.2), (x, y + 3.2)), width_mm=1.6, kind="bar", ref=node.ref)
         label, under = cells.title(node)
         self.sheet.text(
@@ -359,8 +374,8 @@ class RowInk(Struct):
         below = y + parts.OVER_LINE_MM + parts.SMALL_MM
         self.sheet.text(x + 1.6, below, under, room_mm=44.0, ref=node.ref)
 
-    def _source(self, part: layout.TallBox, node: Node, row: int, index: int) -> None:
-        x, y = self._x(part.key) - self._half(row, index), self._y(row)
+    def _source(self, node: Node, row: int, index: int) -> None:
+        x, y = self._middle(row, index) - self._half(row, index), self._y(row)
         form = shape(node.kind)
         self.sheet.symbol(node.kind, (x, y), ref=node.ref, net=f"{row}.{index}")
         label, under = cells.title(node)

@@ -1,0 +1,119 @@
+"""Thin wires of power on the strip of the circuit that they belong to: sense, lamp, light.
+
+A wire with a fuse of its own, and one at a terminal that no connector's sheet shows, stand with the
+circuit of that box, else with the circuit that they are tapped from.
+"""
+
+from collections.abc import Iterator, Mapping
+
+from msgspec.structs import replace
+
+from elec.drawings.inputs import DrawnRow, DrawnWire, Node
+from elec.drawings.records import nodes, words
+from elec.study import Study, analysis
+from elec.wiring.chains import CONTACTS, Chain, Conductor, Part, chains
+
+
+@analysis
+def thin_homes(study: Study) -> Mapping[str, str]:
+    """Wire under `wires:` → the circuit on whose strip it is drawn."""
+    known = chains(study)
+    at: dict[str, str] = {}
+    for circuit in known.of("circuit"):
+        for part in circuit.parts():
+            if part.kind == "equipment" and not study.document.equipment[part.name].passive:
+                at.setdefault(part.name, circuit.name)
+    for circuit in known.of("circuit"):
+        at.update(dict.fromkeys(circuit.loads, circuit.name))
+    wires = [chain for chain in known.of("wire") if _asked(study, chain)]
+    found: dict[str, str] = {}
+    for chain in wires:
+        home = next((at[name] for name in _bare(study, chain) if name in at), "")
+        after = chain.after if chain.device is not None else ""
+        home = home or (after if after in study.document.circuits else "")
+        if not home and chain.device is not None:
+            ends = (part.name for part in chain.ends() if part.kind == "equipment")
+            home = next((at[name] for name in ends if name in at), "")
+        if home:
+            found[chain.name] = home
+            for name in _bare(study, chain):  # its other wires go with it: a light's ground
+                at.setdefault(name, home)
+    for chain in wires:
+        home = next((at[name] for name in _bare(study, chain) if name in at), "")
+        if home:
+            found.setdefault(chain.name, home)
+    return {chain.name: found[chain.name] for chain in wires if chain.name in found}
+
+
+def _asked(study: Study, chain: Chain) -> bool:
+    """Whether a wire has a fuse, or a terminal that stands on no connector's sheet."""
+    return chain.device is not None or bool(_bare(study, chain))
+
+
+def _bare(study: Study, chain: Chain) -> list[str]:
+    """Equipment that a wire meets at a terminal beside its connectors."""
+    return [
+        part.name
+        for part in chain.parts()
+        if part.kind == "equipment" and not on_connector(study, part)
+    ]
+
+
+def on_connector(study: Study, part: Part) -> bool:
+    """Whether a contact stands on the sheet of a connector."""
+    if part.kind != "equipment":
+        return part.kind == "connector"
+    known = study.document.equipment[part.name].connectors
+    return part.contact in known or part.contact.rpartition(".")[0] in known
+
+
+def thin_rows(study: Study, circuit: str) -> Iterator[DrawnRow]:
+    """The rows of the thin wires of a circuit, the box of the circuit at their right."""
+    own = {part.id for part in chains(study).by_name[circuit].parts()}
+    names = {part.name for part in chains(study).by_name[circuit].parts()}
+    wires = [chains(study).by_name[w] for w, home in thin_homes(study).items() if home == circuit]
+    for chain in sorted(wires, key=lambda one: one.device is None):  # feeds before returns
+        for row in chain.rows:
+            parts, along = row.parts, row.conductors
+            here = parts[0].kind == "equipment" and not on_connector(study, parts[0])
+            if here and not (parts[-1].id in own or parts[-1].name in names):
+                parts, along = parts[::-1], along[::-1]
+            yield _row(study, chain, parts, along)
+
+
+def _row(
+    study: Study, chain: Chain, parts: tuple[Part, ...], wires: tuple[Conductor | None, ...]
+) -> DrawnRow:
+    found = [_node(study, chain, part) for part in parts]
+    drawn = [words.drawn_conductor(study, wire) for wire in wires]
+    if parts[0] is chain.device:
+        found[0] = replace(found[0], label="")  # what it sits on stands beside it
+        found.insert(0, Node(kind="bus", ref=f"{chain.name} tap", label=_tapped(study, parts[0])))
+        drawn.insert(0, DrawnWire())
+    return DrawnRow(nodes=tuple(found), conductors=tuple(drawn))
+
+
+def _node(study: Study, chain: Chain, part: Part) -> Node:
+    """A part of a thin wire; what is drawn on another sheet is a flag that leads there."""
+    if part.kind == "equipment" and on_connector(study, part):
+        title = study.system.title("equipment", part.name)
+        connector, _, pin = part.contact.rpartition(".")
+        label = f"{title} {connector}-{pin}" if connector else f"{title} {part.contact}"
+        return Node(kind="flag", ref=f"{chain.name} {part.id}", label=label,
+                    contact=part.id, target=f"contact {part.id}")  # fmt: skip
+    if part.kind in CONTACTS:
+        return Node(kind="bus", ref=part.id, label=f"{part.label}, load", contact=part.id)
+    return replace(nodes.node(study, chain, part), inner="")
+
+
+def _tapped(study: Study, fuse: Part) -> str:
+    """What a fuse sits on: a bus, or the load side of a contact."""
+    for chain in chains(study).by_name.values():
+        for part in chain.parts():
+            if part.kind in CONTACTS and part.outlet == fuse.inlet:
+                return f"{part.label}, load"
+    bus = fuse.inlet in study.document.buses
+    return study.system.title("buses", fuse.inlet) if bus else fuse.label
+
+
+__all__ = ["on_connector", "thin_homes", "thin_rows"]

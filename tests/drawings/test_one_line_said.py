@@ -1,0 +1,83 @@
+"""What the one-line diagrams of the systems say: each wire of a feeder, positions, the key."""
+
+import pytest
+
+from elec.answers.base.marks import marks
+from elec.answers.connect.panel import panels
+from elec.answers.connect.reversing import reversing
+from elec.drawings.ink import Placed
+from elec.drawings.records import words
+from elec.drawings.records.distribution import NOTES
+from elec.drawings.records.panel import OFF, panel_groups
+from elec.drawings.sheet import Sheet
+from elec.drawings.sheets.parts import used_symbols
+from elec.wiring.chains import Chain, chains
+from elec.wiring.runs import runs
+from tests.drawings.test_set import drawn, study
+from tests.systems import NAMES
+
+
+def one_line_sheets(name: str) -> list[Sheet]:
+    return [sheet for d in drawn(name).of("one-line") for sheet in d.sheets]
+
+
+def changed(chain: Chain) -> list[str]:
+    """The changeovers of a feeder, behind which it is drawn once for all that share them."""
+    return [f"changeover {part.label}" for part in chain.parts() if part.kind == "changeover"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_wire_of_a_feeder_has_its_own_length(name: str) -> None:
+    """Mark and length of every wire, in the order in which they lie, also where they are listed."""
+    own = study(name)
+    for chain in chains(own).of("feeder"):
+        texts = " ".join(i.text for s in one_line_sheets(name) for i in s.items
+                         if i.text and i.ref in (chain.name, *changed(chain)))  # fmt: skip
+        wanted = chain.conductors()
+        for wire in wanted:
+            assert marks(own)[wire.id] in texts
+        lengths = [words.length(own, runs(own)[wire.id].length_m) for wire in wanted]
+        either = (lengths, lengths[::-1])  # one that is protected from the bus side is turned
+        listed = any(", ".join(order) in texts for order in either)
+        apart = all(texts.count(one) >= lengths.count(one) for one in lengths)
+        assert listed or apart, (chain.name, texts)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_position_of_a_breaker_stands_at_its_symbol(name: str) -> None:
+    """As on the panel that has a sheet of its own; in its circuit, where it was laid out."""
+    own = study(name)
+    large = [names[0] for names in panel_groups(own) if len(names) == 1 and names[0] != OFF]
+    met = 0
+    for layout in (panels(own).by_name[panel] for panel in large):
+        for position in layout.positions if layout.holds != "switches" else ():
+            circuit = position.subject.name if position.subject is not None else ""
+            if circuit not in own.document.circuits:
+                continue
+            met += 1
+            row = [i.text for s in one_line_sheets(name) for i in s.items if i.ref == circuit]
+            assert any(text.endswith(position.name) for text in row), circuit
+            strip = [i.text for d in drawn(name).of("circuit") for s in d.sheets
+                     for i in s.items if i.ref.partition("/")[0] == circuit]  # fmt: skip
+            assert any(t.endswith(f" · {position.name}") for t in strip) == layout.given
+    assert met
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_motor_that_runs_both_ways_has_a_symbol_of_its_own(name: str) -> None:
+    found = {i.ref for s in one_line_sheets(name) for i in s.items
+             if isinstance(i.ink, Placed) and i.ink.name == "reversing"}  # fmt: skip
+    assert found - {"legend"} == set(reversing(study(name)))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_sheet_has_its_key_and_one_has_the_notes(name: str) -> None:
+    noted = 0
+    for sheet in one_line_sheets(name):
+        shown = used_symbols(sheet)
+        keyed = {i.ink.name for i in sheet.items
+                 if i.ref == "legend" and isinstance(i.ink, Placed)}  # fmt: skip
+        assert keyed == set(shown), sheet.title.label
+        notes = " ".join(i.text for i in sheet.items if i.ref == "note" and i.text != "–")
+        noted += all(note in notes for note in NOTES)
+    assert noted

@@ -1,0 +1,118 @@
+"""Sheets of grounds and of the interconnect: references both ways, joints, nothing left out."""
+
+from itertools import pairwise
+
+import pytest
+
+from elec.answers.grounds.terminals import terminals
+from elec.drawings.ink import Lettering
+from elec.drawings.records.grounds import ground_record
+from elec.drawings.records.interconnect import interconnects
+from elec.drawings.records.runs import signal_runs
+from elec.drawings.records.thin import on_connector
+from elec.wiring.chains import STRUCTURE, bonded_grounds, chains, ground_node, joined
+from tests.drawings.references import refs_in, spots
+from tests.drawings.test_set import drawn, study
+from tests.systems import NAMES
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_shield_or_signal_ground_leads_to_its_connector(name: str) -> None:
+    """From each terminal with such a wire to a sheet and zone of connectors that has its cable."""
+    own, made = study(name), drawn(name)
+    sheets = {sheet.title.label: sheet for sheet in made.sheets}
+    led = {item.ref: (there, zone) for d in made.of("grounds") for s in d.sheets
+           for item, there, zone in spots(s) if there[0] == "K"}  # fmt: skip
+    met = 0
+    for every in terminals(own).values():
+        for end in (one for terminal in every for one in terminal):
+            chain = chains(own).by_name[end.wire.partition("/")[0]]
+            shield = end.other is None
+            signal = end.other is not None and on_connector(own, end.other)
+            if chain.kind not in ("wire", "cable") or not (shield or signal):
+                continue
+            met += 1
+            there, zone = led[f"{end.wire}/drain" if shield else end.wire]
+            found = refs_in(sheets[there], zone)
+            if end.other is not None:
+                assert end.other.id in found
+            else:
+                assert {p.id for row in chain.rows for p in row.parts} & found
+    assert met
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_signal_ground_is_led_to_from_its_contact(name: str) -> None:
+    """The contact's row names the zone of the sheet of grounds that has the terminal."""
+    own, made = study(name), drawn(name)
+    grounds = {s.title.label: s for d in made.of("grounds") for s in d.sheets}
+    back = [(item.ref, k, z) for s in made.sheets if s.title.label[0] == "K"
+            for item, k, z in spots(s) if k in grounds]  # fmt: skip
+    for chain in chains(own).of("wire"):
+        for wire in chain.conductors():
+            for end, other in ((wire.a, wire.b), (wire.b, wire.a)):
+                if other.kind == "ground" and on_connector(own, end):
+                    led = [(k, z) for ref, k, z in back if ref == end.id]
+                    assert any(wire.id in refs_in(grounds[k], z) for k, z in led), wire.id
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_is_joined_without_a_wire_is_drawn(name: str) -> None:
+    own, record = study(name), ground_record(study(name))
+    assert record is not None
+    ends = {(a.ref, b.ref) for row in record.rows for a, b in pairwise(row.nodes)}
+    for ground in own.document.grounds:
+        if joined(own, ground) and f"{ground}-ground" in chains(own).by_name:
+            chain = chains(own).by_name[f"{ground}-ground"]
+            assert (chain.rows[0].parts[0].id, chain.rows[0].parts[-1].id) in ends, ground
+    for ground in bonded_grounds(own):
+        assert (ground_node(ground), f"{ground} {STRUCTURE}") in ends
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_column_that_goes_on_says_with_what(name: str) -> None:
+    """What stands highest in a column of terminals or spare wires is a name in bold."""
+    for drawing in drawn(name).of("grounds"):
+        for sheet in drawing.sheets:
+            listed = [i for i in sheet.items if isinstance(i.ink, Lettering)
+                      and (i.ref.startswith("ground:") or i.ref == "head")]  # fmt: skip
+            wires = [i for i in sheet.items if isinstance(i.ink, Lettering) and "spare/" in i.ref]
+            gauges = [i for i in wires if i.text.startswith("AWG ")]  # in the line under the marks
+            for left in {round(i.box[0]) for i in gauges}:
+                first = min((i for i in gauges if round(i.box[0]) == left), key=lambda i: i.box[1])
+                over = [i for i in listed if abs(i.box[0] - left) < 1.0 and i.box[1] < first.box[1]]
+                assert any(i.text.startswith("Spare wires") for i in over), sheet.title.label
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_all_that_signal_wires_join_is_drawn_or_listed(name: str) -> None:
+    own = study(name)
+    sheets = [sheet for d in drawn(name).of("interconnect") for sheet in d.sheets]
+    texts = " | ".join(i.text for sheet in sheets for i in sheet.items if i.text)
+    met = 0
+    for run in signal_runs(own):
+        ends = (run.parts[0], run.parts[-1])
+        if all(end.kind == "equipment" for end in ends) and ends[0].name != ends[1].name:
+            met += 1
+            for end in ends:
+                first = own.system.title("equipment", end.name).split()[0]
+                assert first in texts, end.name
+    assert met
+    assert interconnects(own)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_both_ends_of_a_line_name_their_connector(name: str) -> None:
+    for drawing in drawn(name).of("interconnect"):
+        for sheet in drawing.sheets:
+            lines = [item for item in sheet.items if item.role == "link"]
+            for line in lines:
+                for box in line.ends:
+                    named = [i.text for i in sheet.items if i.ref == box and i.text]
+                    known = study(name).document.equipment[box].connectors
+                    assert any(t in known or "," in t for t in named) or not known, box
+
+
+def test_an_interconnect_that_fits_takes_the_paper_of_the_system() -> None:
+    (drawing,) = drawn("yarrow").of("interconnect")
+    assert [sheet.size for sheet in drawing.sheets] == ["A4"]
