@@ -446,12 +446,11 @@ def _signs(study: Study) -> Iterator[str]:
 
 
 def _contents(study: Study, legends: int) -> Iterator[tuple[str, ...]]:
-    """The drawings of the set: first and last sheet, title, revision."""
-    revision = study.system.about.revision or "none given"
+    """The drawings of the set: first and last sheet, title; the title block has the revision."""
     for one in plan(study):
         count = legends if one.kind == "legend" else len(_bare(study, one))
         last = label(one.code, count)
-        yield (one.first if count < 2 else f"{one.first} to {last}", one.title, revision)
+        yield (one.first if count < 2 else f"{one.first} to {last}", one.title)
 
 
 def _legend(study: Study) -> Iterator[Planned]:

@@ -96,7 +96,7 @@ def legend(
     return sheets
 
 
-CONTENTS = ("sheets", "title", "revision")
+CONTENTS = ("sheets", "title")
 
 
 def _draw_contents(
