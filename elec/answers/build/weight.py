@@ -4,6 +4,7 @@ In: runs, gauges, tables of masses. Out: `Weight`, items with mass and moment ab
 wire is spread evenly over its ways; what has no known place or mass is named, not guessed.
 """
 
+import math
 from collections.abc import Iterator
 
 from msgspec import Struct
@@ -72,16 +73,16 @@ def added(items: tuple[Heavy, ...]) -> Sum:
     """
     known = [one for one in items if one.mass_kg is not None]
     placed = [one for one in known if one.at_m is not None]
-    mass = sum(one.mass_kg or 0.0 for one in placed)
+    mass = math.fsum(one.mass_kg or 0.0 for one in placed)
     arm: Point | None = None
     if mass > 0:
         x, y, z = (
-            sum((one.mass_kg or 0.0) * one.at_m[axis] for one in placed if one.at_m) / mass
+            math.fsum((one.mass_kg or 0.0) * one.at_m[axis] for one in placed if one.at_m) / mass
             for axis in range(3)
         )
         arm = (x, y, z)
     return Sum(
-        mass_kg=sum(one.mass_kg or 0.0 for one in known),
+        mass_kg=math.fsum(one.mass_kg or 0.0 for one in known),
         arm_m=arm,
         placed_kg=mass,
         unknown=tuple(dict.fromkeys(one.label for one in items if one.mass_kg is None)),

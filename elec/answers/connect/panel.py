@@ -195,18 +195,19 @@ def _devices(study: Study) -> Iterator[Positioned]:
 
 def _device(study: Study, chain: Chain, device: Part) -> Positioned:
     given = device.label
+    bus = chain.source_end if chain.source_end in study.document.buses else ""
     if chain.kind == "circuit":
         given = study.document.circuits[chain.name].engraving or given
     text = chain.title
     if chain.kind == "feeder":
         ends = chain.rows[0].parts[0], chain.rows[0].parts[-1]
-        text = next((end.label for end in ends if end.name != _bus(study, chain)), text)
+        text = next((end.label for end in ends if end.name != bus), text)
     return Positioned(
         name=chain.name,
         holds=_HOLDS[device.kind],
         kind=device.kind,
         place=device.place,
-        bus=_bus(study, chain),
+        bus=bus,
         text=given or text.replace("-", " ").upper(),
         given_text=bool(given),
         chains=(chain.name,),
