@@ -120,7 +120,7 @@ CARE: Mapping[str, str] = {
     "heats": "burns skin within seconds: covers off, hands off, on for seconds only on the ground.",
     "moves": (
         "keep hands, tools and people clear of what it moves; somebody watches it, a hand at its "
-        "breaker."
+        "breaker or at the master."
     ),
     "sounds": (
         "sounds as loud as it is made to: ears covered or away from it, everybody near told "

@@ -14,7 +14,7 @@ from elec.wiring.chains import Chain, Part, chains
 
 GIVEN = "Positions as the system file gives them."
 MADE = (
-    "Nobody laid this out: the positions are elec's. "
+    "Nobody laid this out: positions are a proposal. "
     "Do not drill or engrave from it; section panels sets it."
 )
 SEEN = "Seen from its front. Dashed: a free position."
