@@ -65,6 +65,8 @@ class DrawnFeeder(Struct, frozen=True, kw_only=True):
     pieces: tuple["DrawnWire", ...] = ()
     """What lies before each device and behind the last; one without a mark: they touch. Without
     any, the wires are written together."""
+    ahead: int = 0
+    """How many devices stand before the longest wire: there they are drawn, in either form."""
 
 
 class CircuitRow(Struct, frozen=True, kw_only=True):

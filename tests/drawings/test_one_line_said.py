@@ -44,6 +44,31 @@ def test_each_wire_of_a_feeder_has_its_own_length(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
+def test_devices_stand_on_their_side_of_the_longest_wire(name: str) -> None:
+    """A breaker beside its battery that is drawn at the far bus would be built there."""
+    own, met = study(name), 0
+    for chain in chains(own).of("feeder"):
+        if changed(chain):
+            continue
+        wires = chain.rows[0].conductors
+        far_m = [0.0 if w is None else runs(own)[w.id].length_m or 0.0 for w in wires]
+        at = far_m.index(max(far_m))
+        mark = marks(own)[wires[at].id]  # type: ignore[union-attr] # the longest is a wire
+        for sheet in one_line_sheets(name):
+            items = [i for i in sheet.items if i.ref.partition("/")[0] == chain.name]
+            text = next((i for i in items if mark in i.text and i.kind == "text"), None)
+            symbols = sorted(i.box[0] for i in items if i.kind == "symbol")
+            if text is None or len(symbols) != len(wires) - 1:
+                continue  # the flag at its other end
+            left = sum(x < text.box[0] for x in symbols)
+            sources = own.document.sources
+            turned = chain.far_end in sources and chain.source_end not in sources
+            assert left == (len(symbols) - at if turned else at), chain.name
+            met += 1
+    assert met > 1 or name == "thistledown"  # its feeders all lead to one changeover
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_the_position_of_a_breaker_stands_at_its_symbol(name: str) -> None:
     """As on the panel that has a sheet of its own; in its circuit, where it was laid out."""
     own = study(name)

@@ -15,6 +15,7 @@ from elec.model.source import Alternator, ExternalPower
 from elec.study import Study
 from elec.wiring.chains import Chain, Part, chains
 from elec.wiring.coils import contacts
+from elec.wiring.runs import runs
 
 NOTES = (
     "Marks: of a circuit the first and last, of a feeder each wire.",
@@ -116,16 +117,20 @@ def _feeder(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -
     heaviest = dict.fromkeys(words.gauge(study, c) for c in conductors)
     ends, devices = (chain.source_end, chain.far_end), _devices(study, chain, sheets)
     pieces = tuple(words.drawn_conductor(study, c) for c in chain.rows[0].conductors)
+    far_m = [0.0 if c is None else runs(study)[c.id].length_m or 0.0
+             for c in chain.rows[0].conductors]  # fmt: skip
     sources = study.document.sources
     if chain.far_end in sources and chain.source_end not in sources:
         # protected from the bus side, but drawn as the current flows: the source comes first
         ends, devices, pieces = ends[::-1], devices[::-1], pieces[::-1]
+        far_m.reverse()
     return DrawnFeeder(
         id=chain.name,
         source=ends[0],
         target=ends[1],
         devices=devices,
         pieces=pieces,
+        ahead=far_m.index(max(far_m)) if far_m else 0,
         mark=", ".join(names),
         gauge=", ".join(heaviest),
         length=words.total_length(study, conductors) if conductors else "",

@@ -102,18 +102,26 @@ def _draw_wire(sheet: Sheet, feeder: DrawnFeeder, x: float, y: float) -> None:
 
 
 def _draw_feeder(sheet: Sheet, feeder: DrawnFeeder, start: float, end: float, y: float) -> None:
-    """A feeder from x to x: its wire's texts at the source's end, its devices at the other."""
+    """A feeder from x to x: the devices before its longest wire, its texts, the others.
+
+    So a breaker beside its battery is not drawn at the far bus, with all of the wire before it.
+    """
     if feeder.pieces:
         _draw_pieces(sheet, feeder, start, end, y)
         return
-    _draw_wire(sheet, feeder, start + 4.0, y)
-    middle = end - 4.0 - plans.devices_mm(feeder)
-    at = start
-    for device in feeder.devices:
+    at, left = start, start + 4.0
+    right = end - 4.0 - sum(parts.slot_mm(device) for device in feeder.devices[feeder.ahead :])
+    for number, device in enumerate(feeder.devices):
         slot = parts.slot_mm(device)
-        a, b = parts.draw_device(sheet, device, middle + slot / 2, y, net=feeder.id, ref=feeder.id)
+        middle = (left if number < feeder.ahead else right) + slot / 2
+        a, b = parts.draw_device(sheet, device, middle, y, net=feeder.id, ref=feeder.id)
         sheet.line(((at, y), (a, y)), width_mm=0.5, ref=feeder.id, net=feeder.id)
-        at, middle = b, middle + slot
+        at = b
+        if number < feeder.ahead:
+            left += slot
+        else:
+            right += slot
+    _draw_wire(sheet, feeder, left + (1.0 if feeder.ahead else 0.0), y)
     sheet.line(((at, y), (end, y)), width_mm=0.5, ref=feeder.id, net=feeder.id)
 
 
