@@ -9,7 +9,7 @@ from elec.answers.loads.carried import carried_a
 from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.records import words
 from elec.sizing.sizing import sizing
-from elec.study import Study
+from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Part, chains
 
 GIVEN = "Positions as the system file gives them."
@@ -52,6 +52,7 @@ SMALL = 4
 """A panel that nobody laid out and that holds no more than this shares a sheet with others."""
 
 
+@analysis
 def panel_groups(study: Study) -> tuple[tuple[str, ...], ...]:
     """Which panels share a drawing: the small ones that nobody laid out, and what is on none."""
     layouts = panels(study).by_name

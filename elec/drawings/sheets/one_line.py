@@ -41,14 +41,18 @@ def one_line(record: OneLine) -> list[Sheet]:
 def _fitting(record: OneLine) -> tuple[plans.OneLinePlan, list[Arranged]]:
     """The sheets of feeders; names are cut shorter until nothing is wider than a sheet."""
     apart = plans.plan_of(record, TEXTS_MM[0])
-    spread = _pages(apart)
     for text_mm in TEXTS_MM:
         plan = plans.plan_of(plans.together(record), text_mm)
         pages = _pages(plan)
         width, _ = plans.room(_sheet(plan, 1, "", ""))
         if all(page.right_mm <= width for page in pages):
             break
+    more = max((plans.run_mm(f) - plans.run_mm(plan.links[k]) for k, f in apart.links.items()
+                if k in plan.links), default=0.0)  # fmt: skip
     width, _ = plans.room(_sheet(apart, 1, "", ""))
+    if max(page.right_mm for page in pages) + more > width:
+        return plan, pages  # it would be laid out for nothing
+    spread = _pages(apart)
     if all(page.right_mm <= width for page in spread) and _parted(spread) <= _parted(pages):
         return apart, spread
     return plan, pages
