@@ -91,6 +91,9 @@ DIMENSIONS: Mapping[str, Dimension] = {
     "gauge": Dimension(noun="a wire gauge", base="AWG", examples=("AWG 20", "AWG 2/0")),
     "energy": Dimension(noun="an energy", base="Wh", examples=("220 Wh",)),
     "area": Dimension(noun="an area", base="mm²", examples=("0.6 mm²",)),
+    "inductance": Dimension(
+        noun="an inductance", base="H", examples=("60 mH", "0.2 H"), above=True
+    ),
     "magnetic flux density": Dimension(
         noun="a magnetic field", base="T", examples=("19 µT", "19 uT", "190 mG"), above=True
     ),
@@ -139,6 +142,7 @@ SUFFIXES: Mapping[str, Suffix] = {
     "db_per_m": Suffix(unit="dB/m", dimension="level per length"),
     "t": Suffix(unit="T", dimension="magnetic flux density"),
     "ut": Suffix(unit="µT", dimension="magnetic flux density"),
+    "henry": Suffix(unit="H", dimension="inductance"),
     "n": Suffix(unit="N", dimension="force"),
     "n_m": Suffix(unit="N m", dimension="torque"),
     "awg": Suffix(unit="AWG", dimension="gauge"),
@@ -207,6 +211,9 @@ def _spellings() -> dict[str, Unit]:
     add("energy", 1.0, "Wh")
     add("energy", 1e3, "kWh")
     add("area", 1.0, "mm² mm2")
+    add("inductance", 1.0, "H henry")
+    add("inductance", 1e-3, "mH millihenry")
+    add("inductance", 1e-6, "µH uH microhenry")
     add("magnetic flux density", 1.0, "T tesla")
     add("magnetic flux density", 1e-6, "µT uT microtesla")
     add("magnetic flux density", 1e-9, "nT nanotesla")
@@ -581,6 +588,8 @@ def _bare(text: str, number: str, write: str, wanted: str) -> str:
         value = float(_of_number(number.lstrip("+-")))
         meant = f"{value * 100:g} %" if 0 < value <= 1 and "." in number else f"{number} %"
         return f"{_quoted(text)} has no unit; write {meant}"
+    if write == "m":
+        return f"{_quoted(text)} has no unit; write {number} ft, {number} in or {number} m"
     if write:
         return f"{_quoted(text)} has no unit; write {number} {write}"
     return f"{_quoted(text)} has no unit; {wanted}"

@@ -23,7 +23,7 @@ BASE = {
     "temperature": "degC", "time": "second", "charge": "ampere * hour", "fraction": "",
     "speed": "revolution / minute", "frequency": "hertz", "mass": "kilogram",
     "energy": "watt * hour",
-    "area": "millimetre ** 2", "magnetic flux density": "tesla",
+    "area": "millimetre ** 2", "inductance": "henry", "magnetic flux density": "tesla",
     "resistance per length": "ohm / metre", "mass per length": "kilogram / metre",
     "torque": "newton * metre",
 }  # fmt: skip

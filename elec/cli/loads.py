@@ -41,13 +41,15 @@ def loads(system: str | None, sheet: bool, since: str | None, how: Print) -> int
         source_alone,
         source_margin,
     )
+    from elec.pages.loads.thin import thin_currents
 
     study = study_of(system, how)
     each = (load_lines(study, condition) for condition in conditions(study))
     lasting = endurance_summary(study)
     held = lasting if lasting.rows else None
-    tables = (source_margin(study), source_alone(study), loads_by_phase(study), held, *each)
-    shown = tuple(table for table in tables if table is not None)
+    tables = (source_margin(study), source_alone(study), loads_by_phase(study), held, *each,
+              thin_currents(study))  # fmt: skip
+    shown = tuple(table for table in tables if table is not None and table.rows)
     lead = (*loads_lead(study), *(endurance_lead(study) if held is not None else ()))
     answer = tables_answer(study, "loads", shown, lead)
     deliver(answer, how, options_of(study, how, system))

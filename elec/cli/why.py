@@ -81,6 +81,12 @@ def _answer(study: "Study", subject: str, about: str | None) -> "Section":
         return _of_check(study, subject, about)
     named = f"{subject} {about}" if about is not None else subject
     things = find(study, named)
+    if not things and about is None and rest:  # in one pair of quotes what may be two words
+        name, _, last = subject.rpartition(" ")
+        if find(study, name):
+            return _answer(study, name, last)
+        if first in ids():
+            return _of_check(study, first, rest.strip())
     if not things and about is not None and (things := find(study, subject)):
         return _topic(study, subject, things, plain(about))
     if not things and about is not None:

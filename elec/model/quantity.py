@@ -47,6 +47,9 @@ Fraction = Annotated[
 Rpm = Annotated[float, BeforeValidator(_reader("speed")), WithJsonSchema(_schema("speed"))]
 Kilograms = Annotated[float, BeforeValidator(_reader("mass")), WithJsonSchema(_schema("mass"))]
 Decibels = Annotated[float, BeforeValidator(_reader("level")), WithJsonSchema(_schema("level"))]
+Henries = Annotated[
+    float, BeforeValidator(_reader("inductance")), WithJsonSchema(_schema("inductance"))
+]
 Teslas = Annotated[
     float,
     BeforeValidator(_reader("magnetic flux density")),

@@ -183,7 +183,9 @@ class Tap(Entry):
     """The fuse where it begins; left out: of a sense wire `auto`, no less than default `tap-fuse`;
     of a lamp none."""
     amps_a: Amps | None = None
-    """What it carries; left out: default `tap-current`."""
+    """What it carries, counted in the network and on the battery: of `sense` while its bus is live,
+    of a lamp while the alternator gives nothing. Left out: not counted, and sized for default
+    `tap-current`."""
     gauge: Gauge | None = None
     """Given: checked. Left out: chosen."""
     length_m: Metres | None = None

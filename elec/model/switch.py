@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, WithJsonSchema
 
+from elec import units
 from elec.model import laws
 from elec.model.entry import Entry
 from elec.model.load import Basis, DrawText, On
@@ -12,6 +13,7 @@ from elec.model.quantity import (
     Amps,
     Fraction,
     Gauge,
+    Henries,
     Metres,
     Ohms,
     Seconds,
@@ -20,7 +22,74 @@ from elec.model.quantity import (
 )
 from elec.model.wiring import Fitted, JumperText, Names, ProtectionText, Side, Stud
 
-Suppressor = Literal["diode", "inside", "none"]
+
+class Surge(Entry):
+    """What holds the surge of a coil down across it: a part of that voltage, or a resistor."""
+
+    kind: Literal["voltage", "resistance"]
+    value: float = Field(gt=0)
+    """In V or Ω."""
+
+    @property
+    def said(self) -> str:
+        """As the builder writes it: `27 V`."""
+        return units.show(self.value, "v" if self.kind == "voltage" else "ohm")
+
+
+class LetsGo(Entry):
+    """Where a coil lets go: a voltage across it, or a current in it, that falls slowly."""
+
+    kind: Literal["voltage", "current"]
+    value: float = Field(gt=0)
+    """In V or A."""
+
+
+SURGE_WORDS = ("diode", "inside", "none")
+
+
+def _surge(value: Any) -> Any:
+    if isinstance(value, str) and value not in SURGE_WORDS:
+        kind, number = units.parse_any(
+            value, ("voltage", "resistance"),
+            "expected diode, inside, none, or what else holds the surge down across the coil: a "
+            'voltage such as "27 V", or a resistor such as "100 Ω"',
+        )  # fmt: skip
+        return {"kind": kind, "value": number}
+    return value
+
+
+def _lets_go(value: Any) -> Any:
+    if isinstance(value, str):
+        kind, number = units.parse_any(
+            value, ("voltage", "current"), 'expected a voltage such as "2.5 V" or a current such '
+            'as "60 mA"',
+        )  # fmt: skip
+        return {"kind": kind, "value": number}
+    return value
+
+
+Suppressor = Annotated[
+    Literal["diode", "inside", "none"] | Surge,
+    BeforeValidator(_surge),
+    WithJsonSchema(
+        {
+            "type": "string",
+            "description": "`diode`, `inside`, `none`, a voltage (27 V) or a resistance (100 Ω)",
+            "examples": ["27 V", "100 Ω"],
+        }
+    ),
+]
+LetsGoText = Annotated[
+    LetsGo,
+    BeforeValidator(_lets_go),
+    WithJsonSchema(
+        {
+            "type": "string",
+            "description": "a voltage (2.5 V) or a current (60 mA)",
+            "examples": ["2.5 V", "60 mA"],
+        }
+    ),
+]
 
 
 class Coil(Fitted):
@@ -62,8 +131,15 @@ class Coil(Fitted):
     rides_through_s: Seconds | None = None
     """How long it may stay below that voltage without dropping out, from a test."""
     suppressor: Suppressor | None = None
-    """What takes up the surge when its switch opens: a `diode` across it (a part to buy and fit),
+    """What takes up the surge when its switch opens: a `diode` across it (a part to buy and fit), a
+    suppressor across it by its voltage (`27 V`, a zener diode or the like), a resistor (`100 Ω`),
     one `inside`, or `none`."""
+    inductance_henry: Henries | None = None
+    """Its inductance with the contact pulled in, from its maker or measured; with `drops-out` elec
+    computes how long the contact stays closed after its switch has opened."""
+    drops_out: LetsGoText | None = None
+    """The voltage across it, or the current in it, at which it lets go when that falls slowly, from
+    its maker or measured."""
     basis: Basis | None = None
     """Where the figure of its draw comes from."""
     tolerance: Fraction | None = None
@@ -121,7 +197,8 @@ class Light(Entry):
     fuse: ProtectionText | None = None
     """The fuse at the contact; left out: `auto`, no less than default `tap-fuse`."""
     amps_a: Amps | None = None
-    """What it carries; left out: default `tap-current`."""
+    """What it carries, counted in the network while the starter turns; left out: not counted, and
+    sized for default `tap-current`."""
     gauge: Gauge | None = None
     """Given: checked. Left out: chosen."""
     length_m: Metres | None = None

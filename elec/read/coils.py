@@ -58,6 +58,10 @@ def expand_coils(draft: Draft) -> None:
             _Coil(draft, str(name), entry, coil).expand()
 
 
+_BESIDE = {"load", "suppressor", "inductance", "drops-out"}
+"""What may stand beside `load:`, as no load says it."""
+
+
 class _Coil:
     """One coil."""
 
@@ -71,7 +75,7 @@ class _Coil:
     def expand(self) -> None:
         by_hand = any(self.load in _names(c.get("feeds")) for _, c in self.circuits())
         if "load" in self.coil:
-            also = next((key for key in self.coil if key not in {"load", "suppressor"}), None)
+            also = next((key for key in self.coil if key not in _BESIDE), None)
             if also:
                 self.wrong(also, f"the load that load: names says that; leave out {also}")
             return

@@ -299,7 +299,11 @@ class _Names:
             ):
                 self.node((*path, key), name, nodes)
         if isinstance(entry.get("from"), str) and entry.get("from") == entry.get("to"):
-            self.draft.wrong((*path, "to"), "a feeder leads from one thing to another")
+            self.draft.wrong(
+                (*path, "to"),
+                f'both ends are "{entry["to"]}"; a feeder leads from a source or bus to '
+                "another one",
+            )
 
     def node(self, path: Path, name: str, nodes: list[str]) -> None:
         """An end of a feeder that is neither source nor bus."""
@@ -676,7 +680,7 @@ def _items(path: Path, value: Any) -> Iterator[tuple[Path, Any]]:
 
 _ON_WORDS = {
     "true": "always", "yes": "always", "all": "always", "false": "never", "no": "never",
-    "off": "never", "none": "never",
+    "off": "never", "none": "never", "always": "always", "never": "never",
 }  # fmt: skip
 _RANGE = re.compile(r"\s*(?:-+|–|—|\.{3,}|…|\bto\b|\bthrough\b|/)\s*")
 

@@ -32,7 +32,7 @@ def check_wire(draft: Draft, ends: Ends, path: Path, entry: Mapping[str, Any]) -
             (*path, "splice"), "a splice joins several ends; list them under to: [a, b]", key=True
         )
     if isinstance(start, str) and start == stop:
-        draft.wrong((*path, "to"), "a wire leads from one contact to another")
+        draft.wrong((*path, "to"), f'both ends are "{stop}"; a wire leads to another one')
     elif several and len({str(start), *map(str, several)}) <= len(several):
         draft.wrong((*path, "to"), "each end is named once")
     _thermocouple(draft, path, entry, start, stop)

@@ -26,7 +26,9 @@ def rated(study: Study, chain: Chain, devices: Mapping[str, Device]) -> Rated | 
     """The rated current of the source at an end of a feeder; None where there is none.
 
     A feeder for an emergency alone is no main wire, and where nothing generates (a glider) no bus
-    asks for five-minute currents: there what it carries counts.
+    asks for five-minute currents: there what it carries counts. So it does behind a fusible link of
+    no rating: what it opens at is not known, but it is there to melt before the wire behind it, and
+    no five minutes at hundreds of amperes pass a wire four gauges thinner.
     """
     generates = has_alternator(study)
     if chain.kind != "feeder" or not generates:
@@ -42,12 +44,19 @@ def rated(study: Study, chain: Chain, devices: Mapping[str, Device]) -> Rated | 
             amps = source.rated_a()
             words = f"the rated current of {title}"
             return None if amps is None else Rated(current_a=amps, meaning=words, origin=where)
+        if any(d.kind == "link" and d.rating_a is None for d in _own(chain, devices)):
+            return None
         amps = five_minute_a(source)
-        ends = [chain.name, *([chain.far.name] if chain.far is not None else [])]
-        ratings = [devices[name].rating_a for name in ends if name in devices]
+        ratings = [device.rating_a for device in _own(chain, devices)]
         device_a = min((a for a in ratings if a is not None), default=amps)
         if device_a < amps:
             words = f"its device's rating, below the five-minute rate of {title}"
             return Rated(current_a=device_a, meaning=words, origin=f"device of {chain.title}")
         return Rated(current_a=amps, meaning=f"the five-minute rate of {title}", origin=where)
     return None
+
+
+def _own(chain: Chain, devices: Mapping[str, Device]) -> list[Device]:
+    """The devices at both ends of a feeder."""
+    ends = [chain.name, *([chain.far.name] if chain.far is not None else [])]
+    return [devices[name] for name in ends if name in devices]

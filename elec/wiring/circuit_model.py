@@ -52,6 +52,7 @@ from elec.wiring.demand import (
 )
 from elec.wiring.runs import runs
 from elec.wiring.sources import battery_resistance, open_circuit_v, output_a
+from elec.wiring.taps import Tap, taps
 from elec.wiring.wires import crimped_ohm, size_of
 
 CELL_JOINT_OHM = 1e-5
@@ -74,7 +75,7 @@ class Sizes(Struct, frozen=True, kw_only=True):
 class LoadPort(Struct, frozen=True, kw_only=True):
     """One load element of the netlist.
 
-    A mode of a piece of equipment, a coil or an alternator field.
+    A mode of a piece of equipment, a coil, an alternator field, or what a thin wire carries.
     """
 
     name: str
@@ -217,7 +218,7 @@ class _Builder:
                         self._part(chain, part)
 
     def _thin(self, chain: Chain) -> bool:
-        """Whether a signal wire is one that a source feeds; its load is left out of the sums."""
+        """Whether a signal wire is one that a source feeds; its load is one of `_taps`."""
         if not chain.hot or (chain.output and not self.outputs):
             return False
         start = chain.rows[0].parts[0]
@@ -405,7 +406,7 @@ class _Builder:
                 branches.append(Branch(name=ports[-1].name, a=f"{name}#feed", b=f"{name}#return"))
                 amounts.append(self._amounts(name, mode, draw))
                 least.append(default("law-holds-to-14").value * self.factor)
-        for extra in (*self._coils(), *self._fields()):
+        for extra in (*self._coils(), *self._fields(), *self._taps()):
             port, branch, amount, lowest = extra
             ports.append(port)
             branches.append(branch)
@@ -490,6 +491,50 @@ class _Builder:
                 amount,
                 default("law-holds-to-14").value * self.factor,
             )
+
+    def _taps(self) -> Iterable[tuple[LoadPort, Branch, Array, float]]:
+        """What thin wires carry whose current is given.
+
+        A sense wire, and any other from a bus, while its bus is live; a warning lamp while its
+        alternator gives nothing; the light of a starter while that turns.
+        """
+        main = ground_node(main_ground(self.study))
+        for name, tap in taps(self.study).items():
+            if tap.amps_a is None:
+                continue
+            chain = chains(self.study).by_name[name]
+            start, end = chain.rows[0].parts[0], chain.rows[0].parts[-1]
+            comes_out = chain.output and start.kind == "equipment"
+            node = self._supply(chain, start) if comes_out else end.inlet
+            amount = np.array([tap.amps_a * self._lit(tap, chain, case) for case in self.cases])
+            port = f"tap:{name}"
+            yield (
+                LoadPort(name=port, equipment=name, mode="tap", draw=Draw.steady(tap.amps_a)),
+                Branch(name=port, a=node, b=main),
+                amount,
+                default("law-holds-to-14").value * self.factor,
+            )
+
+    def _lit(self, tap: Tap, chain: Chain, case: Case) -> float:
+        """For which part of a case a thin wire carries its current."""
+        box = self.document.equipment.get(chain.output)
+        shedding = box is not None and case.scenario.emergency
+        if shedding and sheds(self.study, chain.output, case.scenario):
+            return 0.0
+        if tap.alternator:
+            gives = tap.alternator not in case.scenario.lost and self._turns(case.phase)
+            return 0.0 if gives else 1.0
+        if not tap.behind:
+            return 1.0
+        found = demand(self.study).loads
+        loads = chains(self.study).by_name[tap.behind].loads
+        shares = [
+            mode.counted if case.count == "steady" else float(mode.share > 0)
+            for load in loads
+            if load in found
+            for mode in found[load].active(case.phase, case.condition)
+        ]
+        return min(1.0, max(shares, default=0.0))
 
     def _draws_current(self, circuit: Circuit) -> bool:
         fed = {feed.split(".")[0] for feed in circuit.feeds}

@@ -84,6 +84,8 @@ PLAIN = (
 )
 
 CHOSEN = {
+    "coil.held_release_s lets_go_a": 1.0,
+    "coil.resistor_release_s lets_go_a": 1.0,
     "battery.endurance_min budget_ampere_minutes": 1575.0,
     "battery.shed_time_min budget_ampere_minutes": 1575.0,
     "coax.longest_m allowed_db": 10.0,

@@ -29,7 +29,7 @@ ONE_CHANGE = [
         'feeders.2.from: there is no source or bus "alternater"; did you mean "alternator"?'
     ]),
     ("{from: alternator, to: main", "{from: main, to: main", [
-        "feeders.2.to: a feeder leads from one thing to another"
+        'feeders.2.to: both ends are "main"; a feeder leads from a source or bus to another one'
     ]),
     ("limiter: 40 A", "limiter: 40 A, via: [belly, nose]", [
         'feeders.2.via.2: there is no place "nose"; known: engine, panel, belly'
@@ -168,7 +168,12 @@ ONE_CHANGE = [
         "with its protective device, or a wire with fuse: 1 A")
     ]),
     ("to: root.A}", "to: block.1}", ['wires.1.to: "block" has no contacts; write it alone']),
-    ("to: root.A}", "to: radio.J1.3}", ["wires.1.to: a wire leads from one contact to another"]),
+    ("on: taxi..cruise", "on: Always", [
+        'equipment.beacon.on: "Always" is no phase; write always'
+    ]),
+    ("to: root.A}", "to: radio.J1.3}", [
+        'wires.1.to: both ends are "radio.J1.3"; a wire leads to another one'
+    ]),
     ("to: antenna", "to: anntena", [
         ('coax.com.to: there is no equipment, connector, ground or place "anntena"; '
         'did you mean "antenna"?')

@@ -66,6 +66,10 @@ def test_a_run_of_contacts_and_a_splice_of_a_signal() -> None:
     ]  # fmt: skip
 
 
+def test_no_check_fails() -> None:
+    assert [(f.check, f.about) for f in run(_study()) if f.verdict is Verdict.FAIL] == []
+
+
 def test_thermocouple_legs_are_no_copper() -> None:
     legs = [c for name in ("wire-4-1", "wire-4-2", "wire-5", "wire-6")
             for c in chains(_study()).by_name[name].conductors()]  # fmt: skip

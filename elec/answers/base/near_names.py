@@ -1,8 +1,8 @@
 """Names that nothing declares: one that stands once and is a slip of another.
 
 In: names of switches, signals of contacts and wires. Out: `Lone` for each that stands once and is
-one letter off a name that stands elsewhere: a switch more than once, a signal at all, since it has
-two ends.
+one letter off a name that stands elsewhere: a switch more than once, or under `switches:` where
+the other one does not; a signal at all, since it has two ends.
 """
 
 from collections import defaultdict
@@ -39,16 +39,24 @@ class Names(Struct, frozen=True, kw_only=True):
 @analysis
 def names(study: Study) -> tuple[Names, ...]:
     """The kinds of names that nothing declares."""
-    return (_kind("switch", dict(_switches(study))), _kind("signal", dict(_signals(study))))
+    told = frozenset(study.document.switches)
+    return (
+        _kind("switch", dict(_switches(study)), told),
+        _kind("signal", dict(_signals(study)), frozenset()),
+    )
 
 
-def _kind(kind: str, uses: Mapping[str, tuple[Path, ...]]) -> Names:
+def _kind(kind: str, uses: Mapping[str, tuple[Path, ...]], told: frozenset[str]) -> Names:
     lone: list[Lone] = []
     for name, paths in uses.items():
         if len(paths) > 1 or name in ("power", "ground") or name in {one.meant for one in lone}:
             continue
-        meant = next((other for other in uses if slipped(name, other)), None)
-        often = kind == "signal" or (meant is not None and len(uses[meant]) > 1)
+        near = [other for other in uses if slipped(name, other)]
+        meant = next((other for other in near if other in told), next(iter(near), None))
+        if name in told and meant not in told and meant is not None and len(uses[meant]) == 1:
+            continue  # the other one is told
+        often = meant in told and name not in told
+        often = often or kind == "signal" or (meant is not None and len(uses[meant]) > 1)
         if meant is not None and often:
             found = Lone(kind=kind, name=name, path=paths[0], meant=meant, times=len(uses[meant]))
             lone.append(found)
@@ -68,9 +76,16 @@ def _switches(study: Study) -> Iterator[tuple[str, tuple[Path, ...]]]:
         for name in study.document.switches:
             yield name, ("switches", name)
         for name, circuit in study.document.circuits.items():
-            for key in ("switch", "contactor"):
+            for key in ("switch", "contactor", "dimmer"):
                 if getattr(circuit, key) is not None:
                     yield getattr(circuit, key), ("circuits", name, key)
+            for contact in circuit.interlock:
+                yield contact, ("circuits", name, "interlock")
+            for alone in circuit.contacts.values():
+                for contact in alone:
+                    yield contact, ("circuits", name, "contacts")
+            for limit in circuit.reverse.limits if circuit.reverse is not None else ():
+                yield limit, ("circuits", name, "reverse", "limits")
         for index, feeder in enumerate(study.document.feeders):
             for key in ("switch", "contactor", "changeover"):
                 if getattr(feeder, key) is not None:

@@ -412,7 +412,7 @@ class _Replay:
                 if not candidates
                 else f"{names} takes {only:.1f} A there by the file, too far from it"
                 if only is not None
-                else f"may be any of {names}"
+                else f"may be {'any of ' if len(candidates) > 1 else ''}{names}"
                 + (" (what some of them draw is not known)" if unknown else "")
             )
             return LogRow(

@@ -136,6 +136,12 @@ class _Inputs:
             name, at = f"field:{port.equipment}", ("sources", port.equipment)
             spread = spread_of(self.study, source.basis, None, at)
             return self._add(self._of_basis(name, title, "load", spread, at))
+        if port.mode == "tap":
+            chain = chains(self.study).by_name[port.equipment]
+            spread = spread_of(self.study, None, None, chain.path)
+            return self._add(
+                self._of_basis(port.name, f"{chain.title}, current", "load", spread, chain.path)
+            )
         entry = self.document.equipment[port.equipment]
         own = ("modes", port.mode) if port.mode in entry.modes else ()
         path = ("equipment", port.equipment, *own)

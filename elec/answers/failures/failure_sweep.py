@@ -153,7 +153,11 @@ class Sweep:
         held = self.model.values.load_minimum_v[:, 0]
         return np.array(
             [
-                minimum_v(self.study, equipment[thing]) if thing in equipment else held[row]
+                minimum_v(self.study, equipment[thing])
+                if thing in equipment
+                else -math.inf  # what a thin wire carries has no minimum
+                if port.mode == "tap"
+                else held[row]
                 for row, port in enumerate(self.model.ports)
                 for thing in (port.equipment,)
             ],

@@ -10,7 +10,7 @@ from elec.sizing.order import cranking
 from elec.sizing.starter_cables import starts_only
 from elec.standards import Cite
 from elec.study import Study
-from elec.wiring.chains import Chain
+from elec.wiring.chains import Chain, chains
 
 
 @check(
@@ -23,7 +23,7 @@ def coil_engaged(study: Study) -> Iterator[Finding]:
 
     Nobody hears it over the engine. A light that is fed from behind the contact shows it at once:
     `engaged-light: annunciator.J1.7` at the contactor makes the wire, through a fuse. Then the
-    master goes off.
+    master goes off. A passive light needs a wire back to a ground as well: none makes it for you.
     """
     for name, path in coil_paths(study).items():
         starting = next(
@@ -49,4 +49,38 @@ def _finding(study: Study, name: str, starting: Chain) -> Finding:
         text = f"{title}: no light shows that it is closed; welded, it drives the starter unseen."
         return answer(study, name, Verdict.ADVISE, text, at=at, remedy=say)
     lamp = study.system.title("equipment", light.partition(".")[0])
+    if not _returns(study, light.partition(".")[0]):
+        wired = study.system.about.return_ == "wired"
+        return answer(
+            study, name, Verdict.FAIL if wired else Verdict.CANNOT_TELL,
+            f"{title}: {lamp} is to show that it is closed, but no wire leads back from it: "
+            + ("it cannot light." if wired else "whether its case is grounded is not said."),
+            at=at,
+            remedy="Lead a wire from its other contact to a ground; under wires: "
+            f"{_example(study, light)}.",
+        )  # fmt: skip
     return answer(study, name, Verdict.PASS, f"{title}: {lamp} shows that it is closed.", at=at)
+
+
+def _returns(study: Study, lamp: str) -> bool:
+    """Whether the current of a light comes back: its circuit's way, or a wire to ground.
+
+    A wire that goes on through a connector is taken to lead there.
+    """
+    entry = study.document.equipment.get(lamp)
+    if entry is None or not entry.passive or lamp in chains(study).feeds:
+        return True
+    back = ("ground", "bond", "connector", "place")
+    return any(
+        near.kind == "equipment" and near.name == lamp and far.kind in back
+        for kind in ("wire", "cable")
+        for chain in chains(study).of(kind)
+        if not chain.hot
+        for wire in chain.conductors()
+        for near, far in ((wire.a, wire.b), (wire.b, wire.a))
+    )
+
+
+def _example(study: Study, light: str) -> str:
+    ground = next(iter(study.document.grounds), "panel-block")
+    return f"{{from: {light.partition('.')[0]}.return, to: {ground}, signal: light return}}"

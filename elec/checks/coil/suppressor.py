@@ -3,11 +3,14 @@
 from collections.abc import Iterator
 
 from elec.answers.connect.coils import CoilPath, coil_paths
+from elec.answers.time.release import releases
 from elec.check import check
 from elec.checks.answer import answer, listed
 from elec.finding import Finding, Verdict
+from elec.model.switch import Surge
 from elec.standards import Cite
 from elec.study import Study
+from elec.units import show
 
 
 @check(
@@ -20,19 +23,25 @@ def coil_suppressor(study: Study) -> Iterator[Finding]:
     Fit a diode across the coil, its band to the side that is fed, or take a contactor that has one
     inside, and say so: `suppressor: diode` or `suppressor: inside`. With a plain diode the contact
     opens later, as a rule by some tens of milliseconds (common practice, from memory): no matter
-    for a master; where a contact has to open fast, a maker's suppressor of higher voltage does.
+    for a master; where a contact has to open fast, a suppressor of higher voltage does
+    (`suppressor: 27 V`), and its switch bears that voltage more. With `inductance` and `drops-out`
+    of the coil the times stand here; without them they are not known.
     """
     for found in coil_paths(study).values():
         if found.coil is not None and found.coil.load is not None:
             yield _finding(study, found, found.coil.suppressor)
 
 
-def _finding(study: Study, found: CoilPath, said: str | None) -> Finding:
+def _finding(study: Study, found: CoilPath, said: str | Surge | None) -> Finding:
     opener = listed([part.label for part in found.openers[-1:]]) or "its switch"
     verdict, text = Verdict.CANNOT_TELL, "what takes up the surge of its coil is not said."
     if said == "diode":
         verdict = Verdict.PASS
         text = "a diode across its coil, band to the side that is fed; it opens a little later."
+    elif isinstance(said, Surge):
+        verdict = Verdict.PASS
+        part = "a suppressor" if said.kind == "voltage" else "a resistor"
+        text = f"{part} of {said.said} across its coil."
     elif said == "inside":
         verdict, text = Verdict.PASS, "its maker has fitted one inside."
     elif said == "none":
@@ -45,8 +54,22 @@ def _finding(study: Study, found: CoilPath, said: str | None) -> Finding:
         study,
         found.switch,
         verdict,
-        f"{found.title}: {text}",
+        f"{found.title}: {text}{_times(study, found)}",
         at=("switches", found.switch, "coil"),
         remedy="Fit a diode across the coil, band to the side that is fed, and write "
         "suppressor: diode; or suppressor: inside where its maker has fitted one.",
     )
+
+
+def _times(study: Study, found: CoilPath) -> str:
+    """How soon its contact begins to open, with what is fitted and with what else may be."""
+    release = releases(study)[found.switch]
+    opener = listed([part.label for part in found.openers[-1:]]) or "its switch"
+    told = [
+        f"for {one.soon} with {one.part} ({opener} bears {show(one.surge_v, 'v')})"
+        for one in release.every
+    ]
+    if not told:
+        return ""
+    stays = "the starter stays engaged" if release.starts else "its contact stays closed"
+    return f" After {opener} opens, {stays} {', '.join(told)}; the contact's travel comes on top."

@@ -39,10 +39,10 @@ def _finding(study: Study, found: Selectivity) -> Finding:
     head = f"{found.upper.label} over the {found.lower.label} of {branch}, {found.ratio:.1f} times"
     if found.share < 1.0:
         head += f" with the {percent(found.share)} that it carries of a short there"
-    dark = f"all {found.branches} branches" if found.branches > 1 else "the branch"
+    dark = f"all {found.branches} branches are" if found.branches > 1 else "the branch is"
     text = (
         f"{head}; {rule.value:g} times is held enough. In a short above "
-        f"{amps(found.sure_to_a)} the feeder may open too, and {dark} are dark."
+        f"{amps(found.sure_to_a)} the feeder may open too, and {dark} dark."
     )
     known = found.sure or found.sure_to_a is not None
     if found.sure:

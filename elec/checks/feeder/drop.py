@@ -23,7 +23,8 @@ def feeder_drop(study: Study) -> Iterator[Finding]:
 
     Of the nominal voltage 2 % may go between a source and its bus, and on the ground wires back: at
     the rated current of the generator or the five-minute rate of the battery (less where the
-    feeder's device opens before), and never at less than the greatest lasting current. Take a
+    feeder's device opens before; behind a fusible link, which melts far below it, what it
+    carries), and never at less than the greatest lasting current. Take a
     thicker gauge, or bring source and bus together.
     """
     for found in feeder_drops(study).values():

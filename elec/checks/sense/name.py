@@ -19,7 +19,8 @@ TITLES = {"switch": "switches and contactors", "signal": "signals"}
 def sense_name(study: Study) -> Iterator[Finding]:
     """A switch exists by being named, so a misspelt one is a second switch without a rating.
 
-    Named is a name that stands once and is one letter off another that stands more often. Signals
+    Named is a name that stands once and is one letter off another that stands more often, or that
+    has an entry under `switches:` where this one has none. Signals
     of contacts likewise: power and ground are found by these words.
     """
     for kind in names(study):
@@ -33,6 +34,8 @@ def sense_name(study: Study) -> Iterator[Finding]:
 
 def _doubtful(study: Study, lone: Lone) -> Finding:
     stands = "a word of its own meaning" if lone.meant in ("power", "ground") else ""
+    if lone.kind == "switch" and lone.meant in study.document.switches:
+        stands = "told under switches"
     stands = stands or f"named {count(lone.times, 'time')}"
     return answer(
         study,

@@ -8,6 +8,7 @@ from elec import units
 from elec.answers.drop.drops import load_drops
 from elec.answers.grounds.terminals import terminal_of
 from elec.answers.loads.carried import carried_a
+from elec.answers.time.release import releases
 from elec.drawings.inputs import SPOT, CircuitSheet, DrawnRow, DrawnWire, Node, drawn_at
 from elec.drawings.records import nodes, words
 from elec.drawings.records.bridge import bridge_ref, turned_rows, way_facts
@@ -128,13 +129,22 @@ def _moves(study: Study, chain: Chain) -> Iterator[tuple[str, str, tuple[str, ..
             where.append(f"{study.system.title('switches', switch)} in {listed}")
             spots += [spot for _, spot in others.values()]
         coil = switches[switch].coil
-        kept[(coil.suppressor if coil is not None else None) or "?"] = None
+        fitted = (coil.suppressor if coil is not None else None) or "?"
+        kept[fitted if isinstance(fitted, str) else f"{fitted.said} across the coil"] = None
     if where:
         yield ("contacts" if len(where) > 1 else "contact"), ", ".join(where), tuple(spots)
     if kept:
         across = "each coil" if len(own) > 1 else "the coil"
         said = {"diode": f"diode across {across}, band to +", "inside": f"inside {across}"}
         yield "suppressor", ", ".join(said.get(one, one) for one in kept), ()
+    soon = {
+        release.fitted.soon: None
+        for switch in own
+        for release in (releases(study).get(switch),)
+        if release is not None and release.fitted is not None
+    }
+    if soon:
+        yield "lets go after", ", ".join(soon), ()
     load_of = {switch: load for load, switch in coil_loads(study).items()}
     coils = {}
     for part in chain.parts():

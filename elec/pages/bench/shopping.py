@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from elec import units
 from elec.answers.connect.pins import ConnectorPins, colour_of, pins
 from elec.answers.failures.at_hand import spares_to_carry
+from elec.model.switch import Surge
 from elec.pages.circuits.pin import has_halves
 from elec.pages.circuits.wire import wire_type
 from elec.pages.columns import count, gauge, metres, text
@@ -144,6 +145,9 @@ def devices_to_buy(study: Study) -> Table:
     for entry in study.document.switches.values():
         if entry.coil is not None and entry.coil.suppressor == "diode":
             found["diode across a coil", "", ""] += 1
+        elif entry.coil is not None and isinstance(entry.coil.suppressor, Surge):
+            what = "suppressor" if entry.coil.suppressor.kind == "voltage" else "resistor"
+            found[f"{what} across a coil", entry.coil.suppressor.said, ""] += 1
     for circuit in study.document.circuits.values():
         if (
             circuit.reverse is not None

@@ -6,6 +6,7 @@ from elec.answers.connect.coils import CoilPath, coil_paths
 from elec.answers.failures.failures import Effect, worst_effects
 from elec.answers.failures.welds import Weld, live_with, welds
 from elec.answers.time.cranking import named_starter
+from elec.answers.time.release import releases
 from elec.pages.columns import listed, text
 from elec.pages.failures.table import MOST
 from elec.pages.table import Cell, Table, Value
@@ -38,6 +39,7 @@ def coils_table(study: Study) -> Table:
             text("open", "Coil, its wire or its switch open: lost at once"),
             text("welded", "Contact welded: what cannot be turned off"),
             text("safe", "Made safe by"),
+            text("lets_go", "Lets go after its switch opens"),
         ),
         rows=tuple(_row(study, one, effects) for one in coil_paths(study).values()),
         note="Lost at once: in the worst phase of flight, with the feeders as in normal flight, "
@@ -53,7 +55,7 @@ def _row(study: Study, one: CoilPath, effects: Mapping[str, Effect]) -> tuple[Va
     effect = effects.get(f"coil:{one.switch}")
     welded, safe = _welded(study, one)
     if one.circuit is None:
-        return one.title, None, None, "", None, welded, safe
+        return one.title, None, None, "", None, welded, safe, _soon(study, one)
     side = " (between coil and ground)" if one.ground_side else ""
     return (
         one.title,
@@ -63,7 +65,18 @@ def _row(study: Study, one: CoilPath, effects: Mapping[str, Effect]) -> tuple[Va
         None if effect is None else _lost(study, one, effect),
         welded,
         safe,
+        _soon(study, one),
     )
+
+
+def _soon(study: Study, one: CoilPath) -> str | None:
+    """With what is fitted, and with what else may be; None where it cannot be told."""
+    every = releases(study)[one.switch].every if one.switch in releases(study) else ()
+    told = [f"{held.soon} with {held.part}" for held in every]
+    fitted = releases(study)[one.switch].fitted if every else None
+    if told and fitted is None:
+        told.insert(0, "with what is fitted: ?")
+    return "; ".join(told) or None
 
 
 def _lost(study: Study, one: CoilPath, effect: Effect) -> Value:

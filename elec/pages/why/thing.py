@@ -14,6 +14,7 @@ from elec.answers.connect.switching import switching
 from elec.answers.grounds.grounding import ground_points
 from elec.answers.heat.heat import heat
 from elec.answers.heat.why_wires import length_working
+from elec.answers.time.release import releases
 from elec.answers.why.why_thing import (
     bundle_working,
     ground_path_working,
@@ -114,7 +115,34 @@ def ground(study: Study, name: str) -> Answer:
 
 
 def switch(study: Study, name: str) -> Answer:
-    """A switch, relay or contactor: the rating that its load asks for."""
+    """A switch, relay or contactor: the rating that its load asks for, how soon it lets go."""
+    words, sections = _rating(study, name)
+    release = releases(study).get(name)
+    if release is None:
+        return words, sections
+    title = study.system.title("switches", name)
+    if release.fitted is not None:
+        told = (
+            f"Its coil lets go {release.fitted.soon} after its switch has opened, "
+            f"with {release.fitted.part} across it; the travel of its contact comes on top."
+        )
+        if release.starts:
+            told += " So long the starter stays engaged after its button."
+    else:
+        told = f"How soon {title} lets go cannot be told: {release.unknown}."
+    for one in release.others:
+        told += f" With {one.part} it is {one.soon}."
+    lets_go = parts(
+        f"{name}-lets-go",
+        *(
+            (f"held-{k}", one.working.title, [one.working])
+            for k, one in enumerate(release.every, 1)
+        ),
+    )
+    return (*words, told), (*sections, *lets_go)
+
+
+def _rating(study: Study, name: str) -> Answer:
     found = switching(study).get(name)
     if found is None:
         return (f"Nothing is computed about {study.system.title('switches', name)}.",), ()
