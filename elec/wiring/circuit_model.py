@@ -52,7 +52,7 @@ from elec.wiring.demand import (
 )
 from elec.wiring.runs import runs
 from elec.wiring.sources import battery_resistance, open_circuit_v, output_a
-from elec.wiring.taps import Tap, taps
+from elec.wiring.taps import ThinDraw, taps
 from elec.wiring.wires import crimped_ohm, size_of
 
 CELL_JOINT_OHM = 1e-5
@@ -515,7 +515,7 @@ class _Builder:
                 default("law-holds-to-14").value * self.factor,
             )
 
-    def _lit(self, tap: Tap, chain: Chain, case: Case) -> float:
+    def _lit(self, tap: ThinDraw, chain: Chain, case: Case) -> float:
         """For which part of a case a thin wire carries its current."""
         box = self.document.equipment.get(chain.output)
         shedding = box is not None and case.scenario.emergency

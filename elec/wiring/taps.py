@@ -1,7 +1,7 @@
 """Thin wires that draw a current of their own: of a regulator's sense or lamp, of a light.
 
-In: chains, the document. Out: `Tap` by wire, with the current where the builder gives it. A wire
-that goes on in another through a connector is told where it ends.
+In: chains, the document. Out: `ThinDraw` by wire, with the current where the builder gives it. A
+wire that goes on in another through a connector is told where it ends.
 """
 
 from collections.abc import Mapping
@@ -12,7 +12,7 @@ from elec.study import Study, analysis
 from elec.wiring.chains import Chain, chains
 
 
-class Tap(Struct, frozen=True, kw_only=True):
+class ThinDraw(Struct, frozen=True, kw_only=True):
     """One thin wire."""
 
     amps_a: float | None
@@ -24,14 +24,14 @@ class Tap(Struct, frozen=True, kw_only=True):
 
 
 @analysis
-def taps(study: Study) -> Mapping[str, Tap]:
+def taps(study: Study) -> Mapping[str, ThinDraw]:
     """Every thin wire that ends somewhere."""
     thin = [chain for chain in chains(study).of("wire") if chain.hot]
     going_on = {chain.after for chain in thin}
     return {chain.name: _tap(study, chain) for chain in thin if chain.name not in going_on}
 
 
-def _tap(study: Study, chain: Chain) -> Tap:
+def _tap(study: Study, chain: Chain) -> ThinDraw:
     amps, here = None, chain
     while True:  # back over the connectors on its way
         amps = study.document.wires[int(here.path[1])].amps_a if amps is None else amps
@@ -40,7 +40,7 @@ def _tap(study: Study, chain: Chain) -> Tap:
             break
         here = before
     begins = before.name if before is not None and before.kind == "circuit" else ""
-    return Tap(
+    return ThinDraw(
         amps_a=amps,
         alternator=_alternator(study, here),
         behind="" if chain.output else begins,

@@ -4,7 +4,7 @@ from elec.pages.columns import amps, text
 from elec.pages.table import Table
 from elec.study import Study
 from elec.wiring.chains import chains
-from elec.wiring.taps import Tap, taps
+from elec.wiring.taps import ThinDraw, taps
 
 
 def thin_currents(study: Study) -> Table:
@@ -30,7 +30,7 @@ def thin_currents(study: Study) -> Table:
     )
 
 
-def _while(study: Study, tap: Tap) -> str:
+def _while(study: Study, tap: ThinDraw) -> str:
     if tap.alternator:
         return f"{study.system.title('sources', tap.alternator)} gives nothing"
     if tap.behind:
