@@ -30,6 +30,7 @@ from elec.standards import CurveBand, NotCovered, WireSize, default
 from elec.study import Study, analysis
 from elec.units import show
 from elec.wiring.chains import Chain, Conductor, chains
+from elec.wiring.common import wires_behind
 from elec.working import Working, within
 
 
@@ -154,7 +155,7 @@ def opens_in_time(study: Study) -> Mapping[str, OpensInTime]:
     found = {}
     for chain in chains(study).by_name.values():
         device = guarding(study, chain)
-        wires = [c for c in chain.conductors() if c.id in heat(study)]
+        wires = [c for c in wires_behind(study, chain) if c.id in heat(study)]
         if device is None or device.rating_a is None or not wires:
             continue
         worst = min(wires, key=lambda c: (heat(study)[c.id].allowed_a, c.id))

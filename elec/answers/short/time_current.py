@@ -17,6 +17,7 @@ from elec.sizing.sizing import sizing
 from elec.standards import CurveBand, NotCovered
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, chains
+from elec.wiring.common import wires_behind
 
 Points = tuple[tuple[float, float], ...]
 """(A, s), in rising amperes."""
@@ -58,7 +59,7 @@ def time_currents(study: Study) -> Mapping[str, TimeCurrent]:
     found = {}
     for chain in chains(study).by_name.values():
         device = sizing(study).devices.get(chain.name)
-        wires = [heat(study)[c.id] for c in chain.conductors() if c.id in heat(study)]
+        wires = [heat(study)[c.id] for c in wires_behind(study, chain) if c.id in heat(study)]
         if device is not None and device.rating_a is not None and wires:
             tightest = min(wires, key=lambda wire: (wire.allowed_a, wire.conductor))
             if tightest.allowed_a <= 0:  # too hot a place: there is no line of what it bears

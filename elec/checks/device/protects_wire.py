@@ -14,6 +14,7 @@ from elec.sizing.sizing import guarding
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
+from elec.wiring.common import wires_behind
 
 
 @check(
@@ -30,7 +31,7 @@ def device_protects_wire(study: Study) -> Iterator[Finding]:
     """
     for chain in chains(study).guarded():
         device = guarding(study, chain)
-        wires = [heat(study)[c.id] for c in chain.conductors() if c.id in heat(study)]
+        wires = [heat(study)[c.id] for c in wires_behind(study, chain) if c.id in heat(study)]
         if device is not None and wires:
             yield _finding(study, chain, device, min(wires, key=lambda wire: wire.allowed_a))
 

@@ -10,6 +10,7 @@ from elec.sizing.sizing import sizing
 from elec.standards import AWGS, Cite
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
+from elec.wiring.common import wires_behind
 
 HEAT_CHECK = "device-protects-wire"
 HEAT = (
@@ -35,7 +36,7 @@ def wire_chart(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, chain: Chain) -> Iterator[Finding]:
     device = sizing(study).devices[chain.name]
-    gauges = [sizing(study).gauges[c.id].awg for c in chain.conductors()]
+    gauges = [sizing(study).gauges[c.id].awg for c in wires_behind(study, chain)]
     if not gauges or device.rating_a is None:
         return
     awg = min(gauges, key=AWGS.index)

@@ -14,6 +14,7 @@ from elec.sizing.search.solved import SearchSolved
 from elec.sizing.shelf import off_the_shelf
 from elec.standards import AWGS
 from elec.wiring.chains import Chain, Conductor
+from elec.wiring.common import feeding
 from elec.wiring.duty import duties
 from elec.working import within
 
@@ -41,6 +42,10 @@ class SearchObstacle(SearchSolved):
         device = self.guard(chain)
         rating = device.rating_a if device else None
         far = self.work.devices.get(chain.far.name) if chain.far else None
+        others = [self.work.devices.get(n) for n in self._feeding(chain)]
+        for other in (d for d in others if d is not None and d.rating_a is not None):
+            if rating is None or (other.rating_a or 0.0) > rating:
+                device, rating = other, other.rating_a
         for conductor in free:
             needed = self._duty(chain, conductor.id) if rating is None else rating
             if rating is not None and far is not None:
@@ -69,6 +74,9 @@ class SearchObstacle(SearchSolved):
             if here < asked:
                 return Obstacle(kind="chart", text=f"published chart for a {device.label}")
         return None
+
+    def _feeding(self, chain: Chain) -> tuple[str, ...]:
+        return feeding(self.study, chain) if chain.kind == "feeder" else ()
 
     def _twin_gauges(self, chain: Chain) -> list[tuple[str, str]]:
         """(gauge, title) of the circuits that stand in for this one, as far as it can take them."""
