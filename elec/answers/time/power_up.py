@@ -8,7 +8,7 @@ What does not agree within a fifth is looked for before the next breaker is clos
 """
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from types import MappingProxyType
 from typing import Literal, NamedTuple
 
@@ -28,6 +28,7 @@ from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL
 from elec.wiring.chains import Chain, chains
+from elec.wiring.circuit_model import part_ohm
 from elec.wiring.coils import coil_loads, contacts
 from elec.wiring.demand import demand, modes_of
 
@@ -244,6 +245,11 @@ class _Bench:
                 for load in frozenset(loads) | moved
             }
             self._switch_on(values["load_value"], k, first, on)
+            pulled = {switch for coil, switch in coil_loads(self.study).items() if coil in first}
+            pulled |= {one.switch for one in state.closed}
+            for pole, relay, ohm in self._resting():
+                if relay not in pulled:
+                    ohms[self.rows[pole], k] = ohm
         buses = tuple(self.study.document.buses)
         meters = tuple(
             Branch(name=f"meter:{bus}", a=bus, b=self.netlist.reference) for bus in buses
@@ -252,6 +258,14 @@ class _Bench:
         netlist = replace(self.netlist, resistors=(*self.netlist.resistors, *meters))
         found = solve(netlist, Values(**values))
         return _Solved(solution=found, nodes={n: row for row, n in enumerate(found.nodes)})
+
+    def _resting(self) -> Iterator[tuple[str, str, float]]:
+        """Contacts of feeders that are closed while nothing pulls their relay: pole, relay, Ω."""
+        sizes = sizing(self.study).sizes()
+        for chain in chains(self.study).of("feeder"):
+            for part in chain.parts():
+                if part.resting:
+                    yield part.id, part.name, part_ohm(self.study, chain, part, sizes)
 
     def _feeder_poles(self) -> set[str]:
         every = chains(self.study).of("feeder")

@@ -57,7 +57,8 @@ def failure_single(study: Study) -> Iterator[Finding]:
     yield from (_unknown(study, name) for name in unknown if name not in hit)
     sound = [name for name in essential if name not in hit and name not in unknown]
     yield from (_sound(study, name, effects) for name in sound)
-    rest = [effect for effect in effects if effect not in wrong]
+    rest = [effect for effect in effects
+            if effect not in wrong and reach(study, effect) is not Consequence.ENGINE]  # fmt: skip
     if depends and rest:
         yield _rest(study, rest)
 
