@@ -81,6 +81,9 @@ def scenarios(study: Study) -> tuple[Scenario, ...]:
     if lost:
         title = "on the battery, loads shed" if alternators else "on the second battery"
         found.append(Scenario(name="emergency", title=title, lost=lost, emergency=True))
+    elif any(feeder.used == "emergency" for feeder in study.document.feeders):
+        title = "changed over, loads shed"
+        found.append(Scenario(name="emergency", title=title, lost=lost, emergency=True))
     return tuple(found)
 
 

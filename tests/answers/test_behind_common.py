@@ -109,3 +109,14 @@ def test_what_stops_the_engine_is_not_said_to_leave_it_running(tmp_path: Path) -
     rest = [f.sentence for f in findings if "runs on without them" in f.sentence]
     assert all("cowl" not in sentence for sentence in rest)
     assert any(f.verdict is Verdict.FAIL and "The engine stops" in f.sentence for f in findings)
+
+
+def test_without_an_alternator_the_reserve_counts_what_it_takes_over(tmp_path: Path) -> None:
+    """Main is lost, the relay rests: 1.5 A and 1 A flow through the reserve; 0 A passed before."""
+    lines = TEXT.format(gauge="", reserve="2 A", engine="no").splitlines(keepends=True)
+    text = "".join(line for line in lines if "alternator" not in line)
+    study = Study(good(reading(tmp_path, text)))
+    found = asked(study, "device-holds-load", "reserve")
+    assert found.verdict is Verdict.FAIL
+    assert "the load is 2.5 A" in found.sentence
+    assert asked(study, "device-clears-fault", "reserve").verdict is not Verdict.CANNOT_TELL
