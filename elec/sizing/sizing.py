@@ -42,6 +42,13 @@ def ended(study: Study) -> SizeSearch:
         loading=dict(done.loading),
         moments=dict(done.worst_moment),
     )
+    for name, ground in study.document.grounds.items():
+        if ground.second is not None:  # each is sized for what both carry
+            pair = [c for c in chains(study).of("ground") if name in (c.ground, c.seconds)]
+            own = [conductor.id for chain in pair for conductor in chain.conductors()]
+            shares = [done.currents_a.get(one, {}) for one in own]
+            both = {m: sum(share.get(m, 0.0) for share in shares) for m in shares[0]}
+            search.work.currents.update(dict.fromkeys(own, both))
     for chain in chains(study).of("circuit"):
         for conductor in chain.conductors():
             search.most_a[conductor.id] = done.peaks_a[conductor.id]

@@ -2,7 +2,8 @@
 
 In: chains, the document. Out: coil → contactor, contactor → its contacts. A contact in a feeder is
 closed as that feeder is used; one in a circuit while a load of the circuit is on, which the coil's
-own `on` says.
+own `on` says. Behind a relay that changes over lies a wire that more than one feeder feeds: it is
+laid once, with the feeder that stands first in the file, and the devices of all guard it.
 """
 
 from collections.abc import Mapping
@@ -10,7 +11,7 @@ from collections.abc import Mapping
 from elec.network.netlist import Netlist
 from elec.study import Study, analysis
 from elec.wiring.cases import Scenario, closed
-from elec.wiring.chains import CONTACTS, Chain, Part, chains
+from elec.wiring.chains import CONTACTS, Chain, Conductor, Part, chains
 
 COILED = ("contactor", "relay")
 """What a coil moves."""
@@ -81,7 +82,36 @@ def contact_rows(study: Study, netlist: Netlist, *, resting: bool = False) -> di
     }
 
 
+@analysis
+def behind_common(study: Study) -> Mapping[str, tuple[Chain, tuple[Conductor, ...]]]:
+    """Feeder that ends on a common terminal → the feeder that goes on, and its wires from there."""
+    ends = {
+        chain.rows[0].parts[-1].inlet: chain.name
+        for chain in chains(study).of("feeder")
+        if chain.rows[0].parts[-1].kind == "post"
+    }
+    found = {}
+    for chain in chains(study).of("feeder"):
+        row = chain.rows[0]
+        for at, part in enumerate(row.parts):
+            if part.outlet in ends and chain.name != ends[part.outlet]:
+                wires = tuple(c for c in row.conductors[at:] if c is not None)
+                found[ends[part.outlet]] = (chain, wires)
+    return found
+
+
+def wires_behind(study: Study, chain: Chain) -> tuple[Conductor, ...]:
+    """The wires that the device of a chain is to guard: its own, and what it leads on to."""
+    _, shared = behind_common(study).get(chain.name, (chain, ()))
+    return (*chain.conductors(), *shared)
+
+
+def feeding(study: Study, chain: Chain) -> tuple[str, ...]:
+    """The other feeders whose current flows through a part of a feeder."""
+    return tuple(n for n, (first, _) in behind_common(study).items() if first.name == chain.name)
+
+
 __all__ = [
-    "COILED", "CONTACTS", "coil_chain", "coil_loads", "contact_rows", "contacts", "held",
-    "limit_switches",
+    "COILED", "CONTACTS", "behind_common", "coil_chain", "coil_loads", "contact_rows", "contacts",
+    "feeding", "held", "limit_switches", "wires_behind",
 ]  # fmt: skip

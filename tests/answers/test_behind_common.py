@@ -10,7 +10,7 @@ from elec.finding import Finding, Verdict
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import chains
-from elec.wiring.common import behind_common, feeding, wires_behind
+from elec.wiring.coils import behind_common, feeding, wires_behind
 from tests.read.helper import good, reading
 
 TEXT = """\

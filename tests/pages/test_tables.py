@@ -239,7 +239,8 @@ def test_every_feeder_and_ground_is_listed(name: str) -> None:
     study = whole(name)
     assert len(feeder.feeders(study).rows) == len(study.document.feeders)
     rows = len(ground.grounds(study).rows)
-    assert rows == len(study.document.grounds) + len(study.document.sources)
+    seconds = sum(one.second is not None for one in study.document.grounds.values())
+    assert rows == len(study.document.grounds) + seconds + len(study.document.sources)
 
 
 def test_no_cranking_current_is_nothing_and_not_a_rounding() -> None:

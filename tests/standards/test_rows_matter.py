@@ -138,6 +138,11 @@ ROWS: dict[str, Row] = {
     "equipment-minimum-14": (13.9, "{equipment: {lamp: {minimum: null}}}", "load-voltage"),
     "equipment-minimum-28": (27.9, HIGH, "alternator-momentary"),
     "contactor-hold-14": (13, "{switches: {master: {coil: 0.7 A}}}", "battery-start"),
+    "coil-suppressor-voltage": (
+        90,
+        "case: coil-suppressor: pass, how long the starter stays engaged",
+        "coil-suppressor",
+    ),
     "tap-fuse": (9, "{}", "device-holds-load"),
     "tap-current": (0.9, "{}", "device-holds-load"),
     "crowbar-drop": (9, "case: alternator-crowbar: pass", "alternator-crowbar"),

@@ -10,7 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.model.system import Document
-from elec.model.wiring import Circuit, Feeder, Fitted, Ground, Wire
+from elec.model.wiring import Circuit, Feeder, Fitted, Ground, SecondGroundWire, Wire
 from elec.study import Study, analysis
 
 Holder = TypeVar("Holder", Circuit, Feeder)
@@ -35,7 +35,7 @@ def _document(document: Document) -> Document:
             "system": document.system.model_copy(update={"spare_fuses": None}),
             "circuits": {name: _bare(entry) for name, entry in document.circuits.items()},
             "feeders": tuple(_bare(entry) for entry in document.feeders),
-            "grounds": {name: _thin(entry) for name, entry in document.grounds.items()},
+            "grounds": {name: _ground(entry) for name, entry in document.grounds.items()},
             "wires": tuple(_thin(entry) for entry in document.wires),
             # what was ticked was given for the gauges that are left out here
             "build": {
@@ -62,7 +62,12 @@ def _unrated(entry: Fitted) -> dict[str, object]:
     return {kind: protection.model_copy(update={"rating_a": None})}
 
 
-Thin = TypeVar("Thin", Ground, Wire)
+Thin = TypeVar("Thin", Ground, SecondGroundWire, Wire)
+
+
+def _ground(entry: Ground) -> Ground:
+    second = None if entry.second is None else _thin(entry.second)
+    return _thin(entry).model_copy(update={"second": second})
 
 
 def _thin(entry: Thin) -> Thin:

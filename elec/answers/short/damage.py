@@ -30,7 +30,7 @@ from elec.standards import CurveBand, NotCovered, WireSize, default
 from elec.study import Study, analysis
 from elec.units import show
 from elec.wiring.chains import Chain, Conductor, chains
-from elec.wiring.common import wires_behind
+from elec.wiring.coils import wires_behind
 from elec.working import Working, within
 
 

@@ -17,7 +17,7 @@ from elec.sizing.sizing import sizing
 from elec.standards import CurveBand, NotCovered
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, chains
-from elec.wiring.common import wires_behind
+from elec.wiring.coils import wires_behind
 
 Points = tuple[tuple[float, float], ...]
 """(A, s), in rising amperes."""

@@ -6,6 +6,7 @@ begins to open. Its travel comes on top. Nothing is guessed: without inductance 
 coil it is not known.
 """
 
+import math
 from collections.abc import Mapping
 
 from msgspec import Struct
@@ -169,7 +170,10 @@ def _said_at(study: Study, coil: Coil, part: Surge, at: tuple[str, ...]) -> str:
 
 def _ohm(study: Study, coil: Coil, at: tuple[str, ...]) -> Term | Step:
     """Its resistance: as given, or from what it draws at the nominal voltage."""
-    value, law = _draw(study, coil) or (0.0, laws.CURRENT)
+    told = _draw(study, coil)
+    if told is None:  # `_missing` says so before anybody asks
+        return Term("R", math.nan, "ohm", "resistance of the coil", where(study, *at))
+    value, law = told
     drawn_at = ("equipment", coil.load, "draw") if coil.load in study.document.equipment else at
     origin = where(study, *drawn_at) if coil.draw is None else where(study, *at, "draw")
     if law.resistor:

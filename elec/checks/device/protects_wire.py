@@ -14,7 +14,7 @@ from elec.sizing.sizing import guarding
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
-from elec.wiring.common import wires_behind
+from elec.wiring.coils import wires_behind
 
 
 @check(

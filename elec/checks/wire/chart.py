@@ -10,7 +10,7 @@ from elec.sizing.sizing import sizing
 from elec.standards import AWGS, Cite
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
-from elec.wiring.common import wires_behind
+from elec.wiring.coils import wires_behind
 
 HEAT_CHECK = "device-protects-wire"
 HEAT = (

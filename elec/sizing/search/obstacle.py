@@ -14,7 +14,7 @@ from elec.sizing.search.solved import SearchSolved
 from elec.sizing.shelf import off_the_shelf
 from elec.standards import AWGS
 from elec.wiring.chains import Chain, Conductor
-from elec.wiring.common import feeding
+from elec.wiring.coils import feeding
 from elec.wiring.duty import duties
 from elec.working import within
 

@@ -273,7 +273,10 @@ class SizeSearch(SearchObstacle):
 
     def _result(self, rounds: int) -> Sizing:
         work = self.work
-        carried = {**work.currents, **self.beside_a}
+        work.currents.update(self.beside_a)  # sized for all, they carry their shares
+        for name in self.beside_a:
+            self.lasting_a.pop(name, None)
+        carried = work.currents
         return Sizing(
             devices=work.devices,
             gauges={
