@@ -590,6 +590,8 @@ def _bare(text: str, number: str, write: str, wanted: str) -> str:
         return f"{_quoted(text)} has no unit; write {meant}"
     if write == "m":
         return f"{_quoted(text)} has no unit; write {number} ft, {number} in or {number} m"
+    if write == "H":  # of coils of contactors and relays some thousandths are meant
+        return f"{_quoted(text)} has no unit; write {number} mH"
     if write:
         return f"{_quoted(text)} has no unit; write {number} {write}"
     return f"{_quoted(text)} has no unit; {wanted}"

@@ -128,6 +128,7 @@ def test_reads_gauges(text: str, size: str) -> None:
     ("text", "dimension", "says"),
     [
         ("5", "current", '"5" has no unit; write 5 A'),
+        ("15", "inductance", '"15" has no unit; write 15 mH'),
         ("0.1", "fraction", '"0.1" has no unit; write 10 %'),
         ("80", "fraction", '"80" has no unit; write 80 %'),
         ("20", "gauge", '"20" has no unit; write AWG 20'),

@@ -235,7 +235,7 @@ def _wrong_kind(draft: Draft, path: Path, value: Any, kind: str) -> str:
     return f'expected lines of "key: value"{short}; found {found}'
 
 
-_SHORT = ("sense", "warning-lamp", "field-wire", "engaged-light")
+_SHORT = ("sense", "warning-lamp", "field-wire", "engaged-light", "second")
 """Keys that take a text or, where more is told, lines of their own."""
 
 

@@ -14,6 +14,7 @@ from elec.attempt.attempt import begun
 from elec.attempt.spot import frozen
 from elec.attempt.write_sizes import put_sizes
 from elec.drawings.records.grounds import ground_record
+from elec.pages.bench.proving import ring_out
 from elec.pages.bench.table import cut_list
 from elec.pages.circuits.ground import grounds
 from elec.read import read
@@ -118,6 +119,13 @@ def test_it_stands_in_the_lists_and_on_the_drawing_of_grounds(tmp_path: Path) ->
     assert ends.count(mark) == 2
 
 
+def test_the_ring_out_takes_the_other_wire_off(tmp_path: Path) -> None:
+    """Side by side a broken wire reads the other's milliohms, which are within its limit."""
+    said = ring_out(study_of(tmp_path, ", second: stud")).note
+    assert "Either wire of tail bar is rung with the ring of the other one off" in said
+    assert "Either wire" not in ring_out(study_of(tmp_path)).note
+
+
 def test_it_keeps_out_of_a_way(tmp_path: Path) -> None:
     study = study_of(tmp_path, ", second: {to: stud, avoid: spine}")
     found = runs(study)["tail-bar-second/1"]
@@ -132,6 +140,10 @@ def test_it_keeps_out_of_a_way(tmp_path: Path) -> None:
         (", second: studd", 'there is no ground "studd"; did you mean "stud"?'),
         (", second: {to: stud, avoid: spyne}", 'there is no place, zone or way "spyne"'),
         (", second: {gauge: AWG 12}", "to"),
+        (
+            ", second: [stud, side]",
+            'lines of "key: value" or a text such as second: firewall-block',
+        ),
     ],
 )
 def test_what_is_wrong_with_it_is_told(second: str, said: str, tmp_path: Path) -> None:

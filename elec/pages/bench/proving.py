@@ -5,7 +5,7 @@ from elec.answers.base.marks import marks
 from elec.answers.connect.vapour import left_out
 from elec.answers.drop.end_to_end import end_to_end, meter_mv, meter_ohm
 from elec.pages.built import since, state_cell, tick
-from elec.pages.columns import count, gauge, text
+from elec.pages.columns import count, gauge, listed, text
 from elec.pages.table import Cell, Column, Table, Value
 from elec.sizing.devices import allowed_drop_v
 from elec.sizing.sizing import sizing
@@ -95,8 +95,23 @@ def ring_out(study: Study) -> Table:
             f"Open: {OPEN} "
             "to every other contact of both connectors and to the frame; of a wire to ground (its "
             "mark ends in N) before its ring is on; what meets it in a splice or on its terminal "
-            f"rings with it.{since(study, _tested(study))}"
+            f"rings with it.{_beside(study)}{since(study, _tested(study))}"
         ),
+    )
+
+
+def _beside(study: Study) -> str:
+    """What to do where a ground has two wires: through the one a broken other one reads good."""
+    named = [
+        study.system.title("grounds", name)
+        for name, ground in study.document.grounds.items()
+        if ground.second is not None
+    ]
+    if not named:
+        return ""
+    return (
+        f" Either wire of {listed(named)} is rung with the ring of the other one off: a broken one "
+        "reads good through it."
     )
 
 
