@@ -51,6 +51,16 @@ def test_a_wire_knows_its_way_its_device_and_what_it_ends_on() -> None:
     assert "belly-beacon" in beacon.things
 
 
+@pytest.mark.parametrize(
+    ("ground", "hole"), [("panel-block", "32 mm"), ("avionics-block", "20 mm")]
+)
+def test_a_wire_passes_the_hole_of_its_own_bundle(ground: str, hole: str) -> None:
+    """Through the other one it would be cut together with what it is to outlast."""
+    wire = marks(whole(FOXGLOVE))[f"{ground}-ground/1"]
+    passed = str(said(named("wire", wire))["holes"])
+    assert passed == f"{hole} with grommet (firewall to panel)"
+
+
 def test_a_contact_names_the_wire_on_it() -> None:
     """`radio.J1.1` is where R1A22 lands."""
     assert named("contact", "radio.J1.1").wires == ("R1A22",)

@@ -14,6 +14,7 @@ from elec.pages.table import Table, Value
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, chains
 from elec.wiring.ends import end_id
+from elec.wiring.laid import laid
 from elec.wiring.runs import runs
 
 
@@ -69,7 +70,8 @@ def _carried(study: Study, chain: Chain, conductor: Conductor) -> Iterator[Fact]
 
 
 def _way(study: Study, conductor: Conductor) -> Iterator[Fact]:
-    ways = [study.document.ways[leg.index] for leg in runs(study)[conductor.id].legs]
+    numbers = [leg.index for leg in runs(study)[conductor.id].legs]
+    ways = [study.document.ways[number] for number in numbers]
     names = [
         way.name or " to ".join(place.replace("-", " ") for place in way.between) for way in ways
     ]
@@ -77,11 +79,18 @@ def _way(study: Study, conductor: Conductor) -> Iterator[Fact]:
         yield text("ways", "Lies along"), ", ".join(names)
     holes = [
         f"{hole.diameter_m * 1000:.0f} mm {'with' if hole.grommet else 'without'} grommet ({name})"
-        for way, name in zip(ways, names, strict=True)
+        for number, way, name in zip(numbers, ways, names, strict=True)
         for hole in way.holes
+        if hole.bundle in (None, _bundle(study, number, conductor.chain) or hole.bundle)
     ]
     if holes:
         yield text("holes", "Passes holes"), ", ".join(holes)
+
+
+def _bundle(study: Study, way: int, chain: str) -> str:
+    """The bundle of a way in which a chain lies; empty where the file does not say."""
+    found = laid(study).get(way)
+    return found.of.get(chain, "") if found is not None else ""
 
 
 @card_of("contact")
