@@ -4,9 +4,11 @@ from pathlib import Path
 
 import pytest
 
+from elec.answers.base.marks import marks
 from elec.answers.time.power_up import power_up
 from elec.check import run
 from elec.finding import Finding, Verdict
+from elec.pages.cards.card import cards
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import chains
@@ -75,6 +77,16 @@ def test_it_is_sized_for_the_larger_of_their_devices(
     chosen = int(sizing(study).gauges[shared.id].awg)
     assert chosen == least or (least == 22 and chosen >= 16)
     assert asked(study, "device-protects-wire", "reserve").verdict is Verdict.PASS
+
+
+def test_its_card_names_both_devices(tmp_path: Path) -> None:
+    study = study_of(tmp_path)
+    shared = marks(study)[behind_common(study)["reserve"][1][0].id]
+    card = next(one for one in cards(study) if (one.kind, one.name) == ("wire", shared))
+    said = {column.key: str(value) for column, value in card.facts}
+    assert said["devices"] == "30 A fuse of battery to essential"
+    other = next(one for one in cards(study) if one.kind == "wire" and one.name != shared)
+    assert "devices" not in {column.key for column, _ in other.facts}
 
 
 def test_a_wire_too_thin_for_the_other_fuse_fails(tmp_path: Path) -> None:

@@ -11,8 +11,10 @@ from elec.pages.circuits.pin import connectors, pin_table
 from elec.pages.circuits.wire import conductors, device, used, why_id
 from elec.pages.columns import amps, degc, share, text
 from elec.pages.table import Table, Value
+from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, chains
+from elec.wiring.coils import behind_common, feeding
 from elec.wiring.ends import end_id
 from elec.wiring.laid import laid
 from elec.wiring.runs import runs
@@ -67,6 +69,14 @@ def _carried(study: Study, chain: Chain, conductor: Conductor) -> Iterator[Fact]
         yield share("used_fraction", "Of what it may carry"), used(study, hot)
     if chain.device is not None:
         yield text("device", "Protected by"), device(study, chain)
+    others = [
+        f"{sized.label} of {chains(study).by_name[name].title}"
+        for name in feeding(study, chain)
+        if conductor in behind_common(study)[name][1]
+        and (sized := sizing(study).devices.get(name)) is not None
+    ]
+    if others:  # behind a relay that changes over
+        yield text("devices", "Fed behind its relay through"), ", ".join(others)
 
 
 def _way(study: Study, conductor: Conductor) -> Iterator[Fact]:
