@@ -61,6 +61,14 @@ def run_of(study: Study, conductor: Conductor) -> Run:
     return replace(run, length_m=found.done.cut_m, steps=(step,), why="", ask="")
 
 
+def is_known(study: Study, conductor: Conductor) -> bool:
+    """Whether its length was given, cut or comes from the ways, and is no usual one of a place."""
+    run = runs(study)[conductor.id]
+    if run.length_m is None or run.legs or conductor.length_m is not None:
+        return run.length_m is not None
+    return run.length_m != run_as_planned(study, conductor).length_m
+
+
 def way_text(study: Study, run: Run) -> str:
     """The places on the way of a wire; a way with a name, or one of several, says which it is."""
     said = run.places[0]

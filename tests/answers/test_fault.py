@@ -104,3 +104,45 @@ def test_damage_time_of_the_worst_current() -> None:
     assert found.opens_s is not None
     assert found.share < 1
     assert found.end_a <= 50
+
+
+def _fused(stub: str) -> str:
+    """A fuse ahead of the bus on a stub of AWG 20 that starts at the post."""
+    text = _text(feeder=f"fuse: {{rating: 30 A, resistance: 1 mΩ, {stub}}}")
+    return text.replace("gauge: AWG 4, length: 2 ft", "gauge: AWG 20, length: 2 ft")
+
+
+@pytest.mark.parametrize("inches", [0, 3, 12])
+def test_greatest_current_counts_the_stub(inches: float) -> None:
+    """A short just behind the device: battery, the wire ahead of it, the device, the negative."""
+    stub = OHM_PER_FT["20"] * inches / 12 + JOINTS if inches else 0.0
+    negative = OHM_PER_FT["20"] * 3 + JOINTS
+    fault = faults(small(_fused(f"stub: {inches:g} in")))["cable"]
+    # 1 %: the table is printed with two to three digits
+    assert fault.greatest_a == pytest.approx(12.9 / (0.013 + stub + negative), rel=0.01)
+    assert fault.greatest.value == pytest.approx(fault.greatest_a)
+    assert fault.uncounted == ()
+
+
+def test_a_wire_of_a_usual_length_is_not_counted_and_is_told() -> None:
+    """`place:` alone says that a wire is there; the short may be nearer than its usual length."""
+    bolted = faults(small(_fused("stub: 0 in")))["cable"]
+    apart = faults(small(_fused("place: box")))["cable"]
+    assert apart.greatest_a == bolted.greatest_a
+    assert apart.uncounted == ("cable/stub",)
+
+
+def test_greatest_current_of_a_second_device_counts_its_own_stub() -> None:
+    """The device at the alternator: what a battery drives into it comes through the whole cable."""
+    far = ", far-end: {fuse: {rating: 50 A, resistance: 1 mΩ, stub: 6 in}}"
+    text = _text(more="alternator: {kind: alternator, place: box, setpoint: 12 V, rating: 40 A}")
+    output = "  - {name: output, from: alternator, to: main, fuse: {rating: 50 A, resistance: 1 mΩ}"
+    text = text.replace("equipment:", f"{output}, gauge: AWG 8, length: 4 ft{far}}}\nequipment:")
+    found = faults(small(text))
+    battery = 0.012 + OHM_PER_FT["4"] * 5 + 2 * JOINTS  # its cable and its negative
+    stub = OHM_PER_FT["8"] / 2 + JOINTS
+    whole = stub + 0.001 + OHM_PER_FT["8"] * 4 + JOINTS
+    more = 1.5 * 40  # the alternator itself, at what it gives into a short
+    for name, ahead in (("output far end", stub), ("output", whole)):
+        own = (found[name].greatest_a or 0.0) - more
+        assert own == pytest.approx(12.9 / (battery + ahead + 0.001), rel=0.015), name

@@ -2,7 +2,7 @@
 
 In: loops, batteries. Out: `Fault` by chain. Least: a low battery, hot wires, the short at the
 load and back through its return. Greatest: a battery at the charging voltage, cold wires, the
-short just behind the device, alternators added.
+short just behind the device, what lies ahead of it as far as it is known, alternators added.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -27,7 +27,7 @@ from elec.wiring.cases import Scenario, scenarios
 from elec.wiring.chains import Chain, Part, chains, ground_node, main_ground
 from elec.wiring.circuit_model import part_ohm
 from elec.wiring.demand import cells_factor
-from elec.wiring.runs import runs
+from elec.wiring.runs import is_known, runs
 from elec.wiring.sources import battery_resistance, open_circuit_v
 from elec.working import Working
 
@@ -44,6 +44,8 @@ class Fault(Struct, frozen=True, kw_only=True, dict=True):
     """True where the battery's own management limits the least current."""
     build: Callable[[bool], Working]
     unknown: str = ""
+    uncounted: tuple[str, ...] = ()
+    """Wires ahead of the device whose length is not known: the greatest current leaves them out."""
 
     @cached_property
     def least(self) -> Working:
@@ -116,6 +118,7 @@ class _Faults:
             limited=least is not None and least.limited,
             build=build,
             unknown=unknown,
+            uncounted=() if greatest is None else self._ahead(chain)[1],
         )
 
     def _unknown(self, chain: Chain) -> str:
@@ -265,7 +268,8 @@ class _Faults:
 
     def _together(self, chain: Chain, state: Scenario) -> FaultTogether | None:
         start, main = self._start(chain), ground_node(main_ground(self.study))
-        device = self._device_ohm(chain)
+        ahead, _ = self._ahead(chain)
+        own = self._device_ohm(chain) + sum(piece.cold_ohm for piece in ahead)
         ways = []
         for name, battery in self.batteries.items():
             out = self._way(chain, name, state)
@@ -280,7 +284,7 @@ class _Faults:
                     back=back,
                     volts=max(rest, charging),
                     charging=charging >= rest,
-                    ohm=self.ohms[name].value + out.cold_ohm + back.cold_ohm + device,
+                    ohm=self.ohms[name].value + out.cold_ohm + back.cold_ohm + own,
                 )
             )
         if not ways:
@@ -288,12 +292,32 @@ class _Faults:
         return FaultTogether(
             chain=chain,
             ways=tuple(ways),
+            ahead=ahead,
             alternators=tuple(self._alternators(start, state)),
         )
 
     def _charging(self) -> float:
         sources = self.study.document.sources.values()
         return max((s.setpoint_v for s in sources if s.kind == "alternator"), default=0.0)
+
+    def _ahead(self, chain: Chain) -> tuple[tuple[LoopPiece, ...], tuple[str, ...]]:
+        """What lies between where the chain begins and its device; and wires of unknown length.
+
+        A stub, and what a current from the far end passes before it comes to the device. A usual
+        length is not counted: the short may be nearer than that.
+        """
+        row = next((r for r in chain.rows if chain.device in r.parts), None)
+        if row is None or chain.device is None:
+            return (), ()
+        at, start = row.parts.index(chain.device), self._start(chain)
+        behind = any(start in (part.inlet, part.outlet) for part in row.parts[at + 1 :])
+        between = slice(at, None) if behind else slice(None, at)
+        wires = [wire for wire in row.conductors[between] if wire is not None]
+        parts = row.parts[at + 1 :] if behind else row.parts[:at]
+        known = [wire for wire in wires if is_known(self.study, wire)]
+        pieces = [wire_piece(self.study, wire) for wire in known]
+        pieces += self._parts(chain, [part for part in parts if part.kind != "diode"])
+        return tuple(pieces), tuple(wire.id for wire in wires if wire not in known)
 
     def _device_ohm(self, chain: Chain) -> float:
         return part_ohm(self.study, chain, chain.device, self.sizes) if chain.device else 0.0

@@ -70,7 +70,7 @@ class FaultWay(Struct, frozen=True, kw_only=True):
     charging: bool
     """Whether the regulated voltage is the higher one."""
     ohm: float
-    """The battery, cold wires out and back, and the device."""
+    """The battery, cold wires out and back, what lies ahead of the device, and the device."""
 
     @property
     def amps(self) -> float:
@@ -85,6 +85,8 @@ class FaultTogether(Struct, frozen=True, kw_only=True):
 
     chain: Chain
     ways: tuple[FaultWay, ...]
+    ahead: tuple[LoopPiece, ...]
+    """Of the chain itself, what the current passes before its device."""
     alternators: tuple[tuple[str, float], ...]
 
     @property
@@ -144,6 +146,7 @@ def greatest_steps(study: Study, found: FaultTogether) -> tuple[Step, ...]:
             _battery(study, way.battery, "Rb"),
             *route_terms("p", study, way.out, hot=False),
             *route_terms("g", study, way.back, hot=False),
+            *piece_terms("w", study, found.chain, found.ahead, hot=False),
             *([] if device is None else [part_term(study, found.chain, device, "K")]),
         ]
         origin = _highest(study) if way.charging else f"rest voltage of {way.battery}, full"

@@ -28,7 +28,8 @@ def device_interrupts(study: Study) -> Iterator[Finding]:
     """A battery gives a thousand amperes into a short; a device not made for it welds or bursts.
 
     Counted is the worst: a charged battery, cold wires, the short just behind the device, the
-    alternators added. Take a kind made for more (a limiter close to the battery), or put one
+    alternators added. The wire between the post or bus and the device counts where its length is
+    known (`stub:`). Take a kind made for more (a limiter close to the battery), or put one
     before it. Where the maker gives the figure, write `interrupts:` on the device.
     """
     for chain in chains(study).guarded():
@@ -64,6 +65,9 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
     made_v = can.greatest_v or math.inf
     voltage = f" It is made for {made_v:g} V, the system has {volts:g} V."
     enough_v = within(volts, made_v)
+    part = chain.device.protection if chain.device is not None else None
+    write = " Or write how long the wire ahead of it is, as stub: it counts."
+    bare = f" The wire ahead of the {device.kind} is not counted: its length is not known."
     return compare(
         study,
         chain.name,
@@ -73,8 +77,10 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
         unit="A",
         besides=enough_v,
         says=f"{device.label}: a short just behind it drives {amps(fault.greatest_a)}; it "
-        f"interrupts {amps(can.current_a)}, {can.origin}.{'' if enough_v else voltage}",
-        remedy="Take a kind that interrupts more, or put a limiter that does close to the battery.",
+        f"interrupts {amps(can.current_a)}, {can.origin}.{'' if enough_v else voltage}"
+        f"{bare if fault.uncounted else ''}",
+        remedy="Take a kind that interrupts more, or put a limiter that does close to the battery."
+        f"{write if part is not None and part.stub_m is None else ''}",
         working=lambda: fault.greatest,
         sources=(str(RULE), can.source) if can.source else (),
     )
