@@ -71,3 +71,11 @@ def stand_ins(study: Study) -> Mapping[str, tuple[str, ...]]:
             for one, other in ((name, entry.backup), (entry.backup, name)):
                 found[one] = tuple(dict.fromkeys((*found.get(one, ()), other)))
     return found
+
+
+@analysis
+def engine_loads(study: Study) -> frozenset[str]:
+    """Equipment that keeps an engine running which stops without electricity; else none."""
+    if not study.system.about.electrically_dependent:
+        return frozenset()
+    return frozenset(n for n, e in study.document.equipment.items() if e.role == "engine")

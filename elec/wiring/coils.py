@@ -63,6 +63,13 @@ def coil_chain(study: Study, switch: str) -> Chain | None:
     return chains(study).by_name[names[0]] if names else None
 
 
+def moved_by(study: Study, switch: str) -> str:
+    """What the hand moves to close a contactor: the switches in its coil's circuit."""
+    chain = coil_chain(study, switch)
+    parts = () if chain is None else chain.parts()
+    return " and ".join(part.label for part in parts if part.kind in CONTACTS)
+
+
 def contact_rows(study: Study, netlist: Netlist, *, resting: bool = False) -> dict[str, list[int]]:
     """Coil that a circuit feeds → the resistors of a netlist that it closes.
 
@@ -113,5 +120,5 @@ def feeding(study: Study, chain: Chain) -> tuple[str, ...]:
 
 __all__ = [
     "COILED", "CONTACTS", "behind_common", "coil_chain", "coil_loads", "contact_rows", "contacts",
-    "feeding", "held", "limit_switches", "wires_behind",
+    "feeding", "held", "limit_switches", "moved_by", "wires_behind",
 ]  # fmt: skip

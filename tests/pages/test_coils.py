@@ -1,8 +1,15 @@
 """The table of contactors and relays."""
 
+from pathlib import Path
+
+import pytest
+
 from elec.pages.failures.coils import coils_table
 from elec.pages.table import Cell
 from tests.answers.helper import whole
+from tests.checks.cases import study_of
+
+STARTER_LIGHT = "starter-light"
 
 
 def _row(system: str, title: str) -> list[str]:
@@ -28,6 +35,26 @@ def test_a_welded_starter_contactor_turns_the_starter() -> None:
 
 def test_an_open_master_takes_the_battery_off() -> None:
     assert _row("foxglove", "master contactor")[4] == "no load; battery no longer feeds through it"
+
+
+@pytest.mark.parametrize(
+    ("light", "said"),
+    [
+        ("null", "Whether a light shows that starter contactor is closed is not said"),
+        ("none", "No light shows that starter contactor is closed"),
+        (STARTER_LIGHT, "Starter light shows that starter contactor is closed"),
+    ],
+)
+def test_the_note_says_which_light_shows_the_starter(light: str, said: str, tmp_path: Path) -> None:
+    study = study_of({"switches": {"starter-contactor": {"engaged-light": light}}}, tmp_path)
+    note = coils_table(study).note
+    assert f"{said} (coil-engaged). " in note
+    assert "does not know" not in note
+
+
+def test_the_note_says_that_a_light_has_no_way_back(tmp_path: Path) -> None:
+    study = study_of({"multicores": {"light-return": "null"}}, tmp_path)
+    assert "is closed, and no way back of its current is given" in coils_table(study).note
 
 
 def test_without_contactors_there_is_no_table() -> None:

@@ -11,13 +11,12 @@ from itertools import combinations
 from msgspec import Struct
 
 from elec.answers.failures.failure_list import Failure
-from elec.answers.failures.failure_reach import engine_loads
 from elec.answers.failures.failure_states import CHANGED
 from elec.answers.failures.failure_sweep import Sweep
 from elec.answers.failures.failures import decisive, worst_condition
 from elec.answers.time.endurance import cruise_phase
 from elec.study import Study, analysis
-from elec.wiring.backup import stand_ins
+from elec.wiring.backup import engine_loads, stand_ins
 from elec.wiring.cases import NORMAL
 from elec.wiring.chains import chains
 

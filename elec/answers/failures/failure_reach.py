@@ -9,16 +9,9 @@ from elec.answers.failures.failure_list import Failure
 from elec.answers.failures.failures import Effect
 from elec.finding import Consequence
 from elec.study import Study, analysis
+from elec.wiring.backup import engine_loads
 from elec.wiring.chains import chains
 from elec.wiring.coils import coil_loads, contacts
-
-
-@analysis
-def engine_loads(study: Study) -> frozenset[str]:
-    """Equipment that keeps an engine running which stops without electricity; else none."""
-    if not study.system.about.electrically_dependent:
-        return frozenset()
-    return frozenset(n for n, e in study.document.equipment.items() if e.role == "engine")
 
 
 @analysis
@@ -107,6 +100,11 @@ def reach(study: Study, effect: Effect) -> Consequence:
     return Consequence.OTHER
 
 
+def halted(study: Study, effect: Effect) -> tuple[str, ...]:
+    """What the engine needs and has not at once, until a hand has changed over."""
+    return tuple(n for n in effect.at_once if n in engine_loads(study) and n not in effect.taken)
+
+
 def own(effect: Effect) -> bool:
     """Whether it lies in the circuit of the one load that it takes."""
     return effect.failure.branches and len(effect.taken) == 1
@@ -127,7 +125,7 @@ def parted(study: Study, failure: Failure) -> bool:
 
 __all__ = [
     "apart",
-    "engine_loads",
+    "halted",
     "on_essential_buses",
     "own",
     "parted",

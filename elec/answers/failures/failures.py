@@ -22,6 +22,7 @@ from elec.answers.time.endurance import cruise_phase
 from elec.model.system import Condition
 from elec.sizing.order import cranking
 from elec.study import Study, analysis
+from elec.wiring.backup import engine_loads
 from elec.wiring.cases import NORMAL
 from elec.wiring.chains import chains
 from elec.wiring.demand import conditions
@@ -44,10 +45,14 @@ class Effect(Struct, frozen=True, kw_only=True):
     """Sources that feed nothing any more: dead, cut off, or an alternator without its field."""
     changed_over: bool
     """Whether the pilot gains by changing over and shedding; what follows holds for that state."""
+    changed_in: tuple[str, ...]
+    """The phases in which he does."""
     dead: frozenset[str]
     """All equipment cut off that is fed without the failure, in use or not."""
     taken: tuple[str, ...]
     """Essential equipment whose work nothing does any more: neither it nor its backup."""
+    at_once: tuple[str, ...]
+    """The same before anybody has changed over."""
     least: Least | None
     """Over the essential loads that are on and fed; None where there is none, or not solved."""
     drained: tuple[str, ...]
@@ -135,8 +140,10 @@ def _merged(study: Study, found: Sequence[Effect]) -> Effect:
         low=tuple(name for name in together("low") if name not in lost),
         sources=together("sources"),
         changed_over=any(effect.changed_over for effect in found),
+        changed_in=tuple(phase for effect in found for phase in effect.changed_in),
         dead=frozenset[str]().union(*(effect.dead for effect in found)),
         taken=taken,
+        at_once=together("at_once"),
         least=min(leasts, key=lambda least: least.margin_v) if leasts else None,
         drained=together("drained"),
         holds_min=soonest.holds_min if soonest else None,
@@ -228,16 +235,11 @@ def _effect(
 ) -> Effect:
     once, later = found
     order = sweep.in_use[phase]
-    taken = sweep.taken(once.dead | frozenset(once.low))
-    drains = newly(once.drained, healthy.drained)
-    final = once
-    if later is not None:
-        left = sweep.taken(later.dead | frozenset(later.low))
-        if len(left) < len(taken) or (drains and len(left) == len(taken)):
-            final, taken = later, left
+    changed_over = later is not None and _gains(sweep, once, later, healthy)
+    final = later if changed_over and later is not None else once
+    at_once, taken = _taken(sweep, once), _taken(sweep, final)
     drained = newly(final.drained, healthy.drained)
-    changed_over = final is not once
-    minutes = holds_min(sweep.study, once.drained, final.drained if changed_over else None, drained)
+    minutes = _holds(sweep.study, once, final, healthy)
     return Effect(
         failure=sweep.failures[column],
         phase=phase,
@@ -250,8 +252,10 @@ def _effect(
             if name in healthy.serving and name not in once.serving
         ),
         changed_over=changed_over,
+        changed_in=(phase,) if changed_over else (),
         dead=final.dead - healthy.dead,
         taken=tuple(name for name in taken if name not in healthy.dead),
+        at_once=tuple(name for name in at_once if name not in healthy.dead),
         least=final.least,
         drained=drained,
         holds_min=minutes,
@@ -259,6 +263,40 @@ def _effect(
         solved=final.solved and once.solved,
         served=once.served,
     )
+
+
+GAINS_MIN = 1.0
+"""A hand is worth moving for a minute more on the battery: the least that is printed."""
+
+
+def _gains(sweep: Sweep, once: After, later: After, healthy: After) -> bool:
+    """Whether changing over and shedding leaves the pilot better off.
+
+    The engine counts before all else, then how many essential loads are taken, then how long the
+    first battery lasts that the failure empties: what empties it sooner is no help.
+    """
+    before, after = _weight(sweep, once), _weight(sweep, later)
+    if before != after:
+        return after < before
+    if not newly(once.drained, healthy.drained):
+        return False
+    stays, goes = (_holds(sweep.study, once, final, healthy) for final in (once, later))
+    return stays is not None and (goes is None or goes >= stays + GAINS_MIN)
+
+
+def _weight(sweep: Sweep, after: After) -> tuple[bool, int]:
+    taken = _taken(sweep, after)
+    return not engine_loads(sweep.study).isdisjoint(taken), len(taken)
+
+
+def _taken(sweep: Sweep, after: After) -> tuple[str, ...]:
+    return sweep.taken(after.dead | frozenset(after.low))
+
+
+def _holds(study: Study, once: After, final: After, healthy: After) -> float | None:
+    """Minutes until the first battery is empty that the failure empties."""
+    drained = newly(final.drained, healthy.drained)
+    return holds_min(study, once.drained, final.drained if final is not once else None, drained)
 
 
 __all__ = [

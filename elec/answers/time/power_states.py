@@ -15,7 +15,7 @@ from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import Chain, Part, chains
 from elec.wiring.circuit_model import part_ohm
-from elec.wiring.coils import CONTACTS, coil_chain
+from elec.wiring.coils import CONTACTS, moved_by
 from elec.wiring.ends import end_text
 
 CELL_WAYS = ("charge", "discharge", "out")
@@ -67,7 +67,7 @@ def _contact(study: Study, key: str, poles: Sequence[tuple[Chain, Part]]) -> Fee
     sides = [node for _, pole in poles for node in (pole.inlet, pole.outlet)]
     return FeederContact(
         key=key,
-        title=_moved_by(study, part.name) or f"{part.label or end_text(study, part)}{throw}",
+        title=moved_by(study, part.name) or f"{part.label or end_text(study, part)}{throw}",
         switch=part.name,
         poles={pole.id: part_ohm(study, one, pole, sizing(study).sizes()) for one, pole in poles},
         nodes=(f"{load}#feed",) if load else (part.inlet,) if coil else tuple(sides),
@@ -75,13 +75,6 @@ def _contact(study: Study, key: str, poles: Sequence[tuple[Chain, Part]]) -> Fee
             study.document.feeders[int(one.path[1])].used == "emergency" for one, _ in poles
         ),
     )
-
-
-def _moved_by(study: Study, switch: str) -> str:
-    """What the hand moves to close a contactor: the switches in its coil's circuit."""
-    chain = coil_chain(study, switch)
-    parts = () if chain is None else chain.parts()
-    return " and ".join(part.label for part in parts if part.kind in CONTACTS)
 
 
 def supply_states(study: Study, at: Points, battery: str) -> Iterator[SupplyState]:

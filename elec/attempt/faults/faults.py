@@ -11,13 +11,14 @@ from msgspec.structs import replace
 
 from elec.answers.failures.failure_double import taken
 from elec.answers.failures.failure_list import Failure, failures, ground_lost
-from elec.answers.failures.failure_reach import engine_loads, parted
+from elec.answers.failures.failure_reach import parted
 from elec.answers.failures.failure_states import CHANGED
 from elec.answers.failures.failure_sweep import Sweep
 from elec.answers.failures.failures import worst_condition, worst_effects
 from elec.answers.time.endurance import cruise_phase
 from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
+from elec.wiring.backup import engine_loads
 from elec.wiring.cases import NORMAL
 from elec.wiring.chains import chains, main_ground
 

@@ -11,7 +11,6 @@ from typing import Any
 from msgspec import Struct
 
 from elec.answers.base.bodies import batteries
-from elec.answers.failures.failure_reach import engine_loads
 from elec.attempt.faults.faults import SingleFault
 from elec.attempt.options.offered import second_feed
 from elec.attempt.plan import Edit
@@ -19,6 +18,7 @@ from elec.model.route import REST
 from elec.read.draft import Path
 from elec.read.edit import Value
 from elec.study import Study
+from elec.wiring.backup import engine_loads
 from elec.wiring.chains import STRUCTURE, Chain, chains, main_ground
 from elec.wiring.laid import laid
 from elec.wiring.runs import runs

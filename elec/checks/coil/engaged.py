@@ -2,15 +2,12 @@
 
 from collections.abc import Iterator
 
-from elec.answers.connect.coils import coil_paths
+from elec.answers.connect.engaged import Engaged, engaged
 from elec.check import check
 from elec.checks.answer import answer
 from elec.finding import Finding, Verdict
-from elec.sizing.order import cranking
-from elec.sizing.starter_cables import starts_only
 from elec.standards import Cite
 from elec.study import Study
-from elec.wiring.chains import Chain, chains
 
 
 @check(
@@ -25,31 +22,24 @@ def coil_engaged(study: Study) -> Iterator[Finding]:
     `engaged-light: annunciator.J1.7` at the contactor makes the wire, through a fuse. Then the
     master goes off. A passive light needs a wire back to a ground as well: none makes it for you.
     """
-    for name, path in coil_paths(study).items():
-        starting = next(
-            (chain for chain, _ in path.contacts if starts_only(study, chain, cranking(study))),
-            None,
-        )
-        if starting is not None:
-            yield _finding(study, name, starting)
+    for name, found in engaged(study).items():
+        yield _finding(study, name, found)
 
 
-def _finding(study: Study, name: str, starting: Chain) -> Finding:
-    entry = study.document.switches.get(name)
-    said = entry.engaged_light if entry is not None else None
-    light = said.to if said is not None else None
+def _finding(study: Study, name: str, found: Engaged) -> Finding:
+    light, starting = found.contact, found.chain
     title = study.system.title("switches", name)
     say = "Lead a wire from behind its contact to a light: engaged-light: annunciator.J1.7."
-    at = ("switches", name) if entry is not None else starting.path
-    if light is None:
+    at = ("switches", name) if name in study.document.switches else starting.path
+    if found.light == "not said":
         text = f"{title}: whether a light shows that it is closed is not said."
         return answer(study, name, Verdict.CANNOT_TELL, text, at=at,
                       remedy=f"{say} Or engaged-light: none.")  # fmt: skip
-    if light == "none":
+    if found.light == "none":
         text = f"{title}: no light shows that it is closed; welded, it drives the starter unseen."
         return answer(study, name, Verdict.ADVISE, text, at=at, remedy=say)
-    lamp = study.system.title("equipment", light.partition(".")[0])
-    if not _returns(study, light.partition(".")[0]):
+    lamp = study.system.title("equipment", found.lamp)
+    if not found.returns:
         wired = study.system.about.return_ == "wired"
         return answer(
             study, name, Verdict.FAIL if wired else Verdict.CANNOT_TELL,
@@ -60,25 +50,6 @@ def _finding(study: Study, name: str, starting: Chain) -> Finding:
             f"{_example(study, light)}.",
         )  # fmt: skip
     return answer(study, name, Verdict.PASS, f"{title}: {lamp} shows that it is closed.", at=at)
-
-
-def _returns(study: Study, lamp: str) -> bool:
-    """Whether the current of a light comes back: its circuit's way, or a wire to ground.
-
-    A wire that goes on through a connector is taken to lead there.
-    """
-    entry = study.document.equipment.get(lamp)
-    if entry is None or not entry.passive or lamp in chains(study).feeds:
-        return True
-    back = ("ground", "bond", "connector", "place")
-    return any(
-        near.kind == "equipment" and near.name == lamp and far.kind in back
-        for kind in ("wire", "cable")
-        for chain in chains(study).of(kind)
-        if not chain.hot
-        for wire in chain.conductors()
-        for near, far in ((wire.a, wire.b), (wire.b, wire.a))
-    )
 
 
 def _example(study: Study, light: str) -> str:

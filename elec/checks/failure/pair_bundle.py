@@ -6,7 +6,6 @@ from elec.answers.failures.failure_list import Failure
 from elec.answers.failures.failure_pairs import Common, common
 from elec.answers.failures.failure_reach import (
     apart,
-    engine_loads,
     on_essential_buses,
     parted,
     unfed,
@@ -20,7 +19,7 @@ from elec.checks.answer import answer, listed, passes
 from elec.finding import Consequence, Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
-from elec.wiring.backup import Pair
+from elec.wiring.backup import Pair, engine_loads
 from elec.wiring.chains import chains
 from elec.wiring.laid import laid
 

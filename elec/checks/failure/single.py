@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from elec.answers.failures.failure_reach import engine_loads, own, parted, reach
+from elec.answers.failures.changing_over import hands
+from elec.answers.failures.failure_reach import halted, own, parted, reach
 from elec.answers.failures.failures import Effect, decisive
 from elec.check import check
 from elec.checks.answer import amps, answer, count, listed, sentence
@@ -10,7 +11,7 @@ from elec.finding import Consequence, Finding, Verdict
 from elec.sizing.sizing import sizing
 from elec.standards import Cite
 from elec.study import Study
-from elec.wiring.backup import stand_ins
+from elec.wiring.backup import engine_loads, stand_ins
 from elec.wiring.chains import chains
 from elec.wiring.demand import demand
 
@@ -27,12 +28,14 @@ MOVING = ("source", "device", "switch", "feeder", "connector")
 def failure_single(study: Study) -> Iterator[Finding]:
     """One thing fails in cruise: what you need to land must go on, at once or after changing over.
 
-    Whatever stops the engine fails (`electrically-dependent: yes`, `role: engine` on the equipment
-    that keeps it running), be it a breaker, a plug or a loose ground. A source, device, switch,
-    feeder or connector that takes an essential load which nothing backs up fails, too. Give its
-    bus a second feeder, or declare what takes over (`backup:` on the equipment). What is left (a
-    bus bar, a ground point, a load's own circuit) is told in one line where the engine depends on
-    electricity; elec failures lists it for every system. Cut bundles: see failure-pair-bundle.
+    Whatever stops the engine for good fails (`electrically-dependent: yes`, `role: engine` on the
+    equipment that keeps it running), be it a breaker, a plug or a loose ground; what stops it until
+    a hand changes over is told as advice, with what that hand moves: over the runway is no time for
+    it. A source, device, switch, feeder or connector that takes an essential load which nothing
+    backs up fails, too. Give its bus a second feeder, or declare what takes over (`backup:` on the
+    equipment). What is left (a bus bar, a ground point, a load's own circuit) is told in one line
+    where the engine depends on electricity; elec failures lists it for every system. Cut bundles:
+    see failure-pair-bundle.
     """
     essential = [
         name
@@ -47,18 +50,23 @@ def failure_single(study: Study) -> Iterator[Finding]:
         yield _which(study)
     if not essential or not effects:
         return
-    effects = tuple(e for e in effects if e.taken and not parted(study, e.failure))
+    every = [e for e in effects if not parted(study, e.failure)]
+    effects = tuple(e for e in every if e.taken)
     wrong = [effect for effect in effects if _fails(study, effect)]
     yield from (_taken(study, effect) for effect in wrong)
+    stops = [effect for effect in every if halted(study, effect) and effect not in wrong]
+    yield from (_halted(study, effect) for effect in stops)
     hit = {name for effect in wrong for name in effect.taken}
+    waits = {name for effect in stops for name in halted(study, effect)}
     unknown = [name for name in essential if not demand(study).loads[name].known]
     if not all(effect.solved or effect.failure.branches for effect in decisive(study)):
         unknown = [name for name in essential if name not in hit]
     yield from (_unknown(study, name) for name in unknown if name not in hit)
-    sound = [name for name in essential if name not in hit and name not in unknown]
+    sound = [name for name in essential if name not in {*hit, *waits, *unknown}]
     yield from (_sound(study, name, effects) for name in sound)
+    told = [*wrong, *stops]
     rest = [effect for effect in effects
-            if effect not in wrong and reach(study, effect) is not Consequence.ENGINE]  # fmt: skip
+            if effect not in told and reach(study, effect) is not Consequence.ENGINE]  # fmt: skip
     if depends and rest:
         yield _rest(study, rest)
 
@@ -96,6 +104,7 @@ def _taken(study: Study, effect: Effect) -> Finding:
     engine = weight is Consequence.ENGINE
     taken = tuple(n for n in effect.taken if not engine or n in engine_loads(study))
     more = len(effect.taken) - len(taken)
+    waiting = " The engine stops until somebody changes over." if halted(study, effect) else ""
     return answer(
         study,
         failure.about,
@@ -103,10 +112,37 @@ def _taken(study: Study, effect: Effect) -> Finding:
         f"{'The engine stops. ' if engine else ''}"
         f"{sentence(failure.title)[:-1]}: {_overload(study, effect)}{_names(study, taken)} "
         f"{'has' if len(taken) == 1 else 'have'} {how}, and nothing takes over"
-        f"{f'; {more} more essential loads go with it' if more else ''}.",
+        f"{f'; {more} more essential loads go with it' if more else ''}."
+        f"{waiting}",
         at=failure.path,
         remedy=_remedy(effect),
-        consequence=weight,
+        consequence=Consequence.ENGINE if waiting else weight,
+    )
+
+
+def _halted(study: Study, effect: Effect) -> Finding:
+    """The engine stops, and a hand can end it."""
+    failure, names = effect.failure, halted(study, effect)
+    moved = hands(study)
+    by = f"the pilot {moved.words}" if moved.words else "the pilot changes over"
+    unsaid = f" No switch is given of {listed(moved.unsaid)}." if moved.unsaid else ""
+    has, it = ("has", "it has") if len(names) == 1 else ("have", "they have")
+    how = "no supply" if set(names) & {*effect.lost} else "too little voltage"
+    known = effect.solved and all(demand(study).loads[name].known for name in names)
+    enough = "" if known else "; whether enough cannot be told, for a current is not known"
+    return answer(
+        study,
+        failure.about,
+        Verdict.ADVISE,
+        f"The engine stops until somebody changes over. {sentence(failure.title)[:-1]}: "
+        f"{_overload(study, effect)}{_names(study, names)} {has} {how} until {by}. Then {it} "
+        f"voltage again{enough}.{unsaid} Whether the engine starts by itself is not computed.",
+        at=failure.path,
+        remedy="Let the second feed take over without a hand: through a diode, or by a relay that "
+        "falls back (changeover:); or declare what takes over meanwhile (backup:, on another bus). "
+        "Else put this hand into the emergency list, and try it with the engine running on the "
+        "ground.",
+        consequence=Consequence.ENGINE,
     )
 
 
@@ -141,8 +177,8 @@ def _unknown(study: Study, name: str) -> Finding:
         study,
         name,
         Verdict.CANNOT_TELL,
-        f"Nothing cuts {study.system.title('equipment', name)} off, but whether it keeps enough "
-        "voltage cannot be told: a current is not known, or a case has no solution.",
+        f"Nothing cuts {study.system.title('equipment', name)} off for good, but whether it keeps "
+        "enough voltage cannot be told: a current is not known, or a case has no solution.",
         at=("equipment", name),
         remedy="Give its current as draw; see also what network-solved says.",
     )

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from elec.answers.connect.coils import CoilPath, coil_paths
+from elec.answers.connect.engaged import engaged
 from elec.answers.failures.failures import Effect, worst_effects
 from elec.answers.failures.welds import Weld, live_with, welds
 from elec.answers.time.cranking import named_starter
@@ -45,10 +46,28 @@ def coils_table(study: Study) -> Table:
         note="Lost at once: in the worst phase of flight, with the feeders as in normal flight, "
         "the coil itself left out. A weld is found before flight: with its switch off, what hangs "
         "behind it has to be dead; after a start, the starter's cable too "
-        f"({WELDS}). {over}A light on the load side of a starter contactor tells the pilot; "
-        "whether there is one elec does not know. A wire from coil to switch that is chafed to "
-        "ground holds its contactor closed like a weld.",
+        f"({WELDS}). {over}{_lights(study)}A wire from coil to switch that is chafed to ground "
+        "holds its contactor closed like a weld.",
     )
+
+
+def _lights(study: Study) -> str:
+    """Whether a light shows the pilot that a starter's contactor is closed."""
+    texts = []
+    for name, one in engaged(study).items():
+        title = study.system.title("switches", name)
+        if one.light == "given":
+            lamp = study.system.title("equipment", one.lamp)
+            text = f"{lamp} shows that {title} is closed"
+            if not one.returns:
+                text = f"{lamp} is to show that {title} is closed, and no way back of its current "
+                text += "is given"
+        elif one.light == "none":
+            text = f"No light shows that {title} is closed"
+        else:
+            text = f"Whether a light shows that {title} is closed is not said"
+        texts.append(f"{text[:1].upper()}{text[1:]} (coil-engaged). ")
+    return "".join(texts)
 
 
 def _row(study: Study, one: CoilPath, effects: Mapping[str, Effect]) -> tuple[Value, ...]:

@@ -8,7 +8,6 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct
 
-from elec.answers.failures.failure_reach import engine_loads
 from elec.answers.failures.failures import Effect, worst_effects
 from elec.check import verdict_of
 from elec.drawings.charts.matrix import (
@@ -22,6 +21,7 @@ from elec.pages.columns import listed, sign_of
 from elec.pages.document import Figure
 from elec.pages.failures.table import rank
 from elec.study import Study
+from elec.wiring.backup import engine_loads
 from elec.wiring.chains import chains
 
 

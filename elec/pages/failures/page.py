@@ -1,6 +1,8 @@
 """What single failures take: the sentences that come first, and the section of the book."""
 
 from elec import units
+from elec.answers.failures.changing_over import hands
+from elec.answers.failures.failure_reach import halted
 from elec.answers.failures.failures import Effect, worst_effects
 from elec.answers.failures.planned import plan_with
 from elec.answers.short.shorts import shorts
@@ -71,6 +73,7 @@ def failures_lead(study: Study, phase: str | None = None) -> tuple[str, ...]:
     texts = [
         f"{len(found)} single failures were tried{when}. {_taking(study, taking)}",
         *_remedy(taking),
+        *_halting(study, beyond),
         *_battery(study, beyond),
         *_opened(study, beyond),
         *_unsolved(found),
@@ -104,6 +107,17 @@ def _remedy(taking: list[Effect]) -> list[str]:
             "backup: on the equipment, so that elec knows."
         )
     ]
+
+
+def _halting(study: Study, found: list[Effect]) -> list[str]:
+    """What stops the engine until somebody changes over."""
+    titles = [one.failure.title for one in found if halted(study, one)]
+    if not titles:
+        return []
+    named = titles[:MOST] + ([f"{len(titles) - MOST} more"] if len(titles) > MOST else [])
+    some = "1 stops" if len(titles) == 1 else f"{len(titles)} stop"
+    hand = hands(study).words or "changes over"
+    return [f"{some} the engine until the pilot {hand}: {listed(named)}. See failure-single."]
 
 
 def _battery(study: Study, found: list[Effect]) -> list[str]:

@@ -3,6 +3,8 @@
 import math
 from collections.abc import Sequence
 
+from elec.answers.failures.changing_over import drawing_on
+from elec.answers.failures.failure_reach import halted
 from elec.answers.failures.failures import Effect, effects, flight_phases, worst_effects
 from elec.pages.columns import listed, phase_title, text, volts
 from elec.pages.table import Cell, Column, Table, Value
@@ -154,6 +156,18 @@ def _title(study: Study, name: str) -> str:
     return study.system.title("equipment", name)
 
 
+def _changing(study: Study, one: Effect) -> str:
+    """The hand that helps; where not in every phase, in which.
+
+    Not where the minutes beside it are those of a phase in which it does.
+    """
+    text = "change over and shed"
+    told = one.phase or one.holds_in in one.changed_in
+    if not told and set(one.changed_in) < set(flight_phases(study)):
+        text += f" in {listed([phase_title(study, phase) for phase in one.changed_in])}"
+    return f"{text} (the engine stops until then)" if halted(study, one) else text
+
+
 def _remark(study: Study, one: Effect) -> str:
     """What else there is to know."""
     found: list[str] = []
@@ -173,10 +187,13 @@ def _remark(study: Study, one: Effect) -> str:
         for wire in one.hot[:2]
     ]
     if one.changed_over:
-        found.append("change over and shed")
+        found.append(_changing(study, one))
     if one.drained:
         names = listed([study.system.title("sources", name) for name in one.drained])
         found.append(f"{names} {'discharges' if len(one.drained) == 1 else 'discharge'}")
+        on = [study.system.title("switches", n) for n in drawing_on(study, one.failure, one.lost)]
+        if on:
+            found.append(f"the coil of {listed(on)} draws on")
     if one.failure.signals:
         count = one.failure.signals
         found.append(f"{count} signal {'wire' if count == 1 else 'wires'} parted")
