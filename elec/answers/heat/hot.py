@@ -8,6 +8,7 @@ import math
 from collections.abc import Callable, Iterator, Mapping
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.model.source import LeadAcid, Lithium
 from elec.sizing.sizing import sizing
@@ -25,9 +26,11 @@ def opens(part: Part) -> bool:
 
 
 class Hot(Struct, frozen=True, kw_only=True):
-    """The part of one chain that stays live with everything open."""
+    """The part of one chain that stays live with everything open, fed from one of its ends."""
 
     chain: str
+    end: str
+    """Source or bus at the end that feeds it."""
     battery: str
     place: str
     """Where the battery is."""
@@ -67,14 +70,22 @@ class Isolation(Struct, frozen=True, kw_only=True):
 
 @analysis
 def hot_wires(study: Study) -> tuple[Hot, ...]:
-    """Every chain of which a part stays live."""
-    found: dict[str, Hot] = {}
+    """Every chain of which a part stays live, once for each battery and end that feeds it.
+
+    What two batteries feed from one end alike stands there once.
+    """
+    found: dict[tuple[str, str], list[Hot]] = {}
     for name in _batteries(study):
         for chain, conductors, backwards in _live(study, name):
             made = _hot(study, name, chain, conductors, backwards=backwards)
-            if chain.name not in found or made.beyond:
-                found[chain.name] = made
-    return tuple(found.values())
+            alike = found.setdefault((made.chain, made.end), [])
+            if all(replace(one, battery=made.battery) != made for one in alike):
+                alike.append(made)
+    order = dict.fromkeys(chain for chain, _ in found)
+    return tuple(
+        hot for name in order for (chain, _), every in found.items() if chain == name
+        for hot in every
+    )  # fmt: skip
 
 
 def _batteries(study: Study) -> Iterator[str]:
@@ -88,17 +99,22 @@ def live_buses(
     battery: str,
     less_a: float = -math.inf,
     opening: Callable[[Part], bool] = opens,
+    without: str = "",
 ) -> tuple[str, ...]:
     """Buses that a battery reaches past no switch, itself first.
 
     With `less_a` only past no device beside it, either, that has so much or less; with `opening`
-    other parts are open than switches that are off.
+    other parts are open than switches that are off, and `without` a feeder.
     """
     found = [battery]
     for here in found:
         for chain, there in _onwards(study, here, opening):
             guard = _beside(study, battery, chain)
-            if there not in found and (guard is None or _size(guard) > less_a):
+            if (
+                chain.name != without
+                and there not in found
+                and (guard is None or _size(guard) > less_a)
+            ):
                 found.append(there)
     return tuple(found)
 
@@ -193,14 +209,21 @@ def _beyond(study: Study, start: str, without: tuple[str, ...]) -> list[str]:
 
 
 def _live(study: Study, battery: str) -> Iterator[tuple[Chain, tuple[Conductor, ...], bool]]:
-    """(chain, live conductors, fed from its far end)."""
+    """(chain, live conductors, fed from its far end); a feeder of both ends where both feed it.
+
+    An end feeds it that is live without it, or what would be fed by its other end feeds itself.
+    """
     live = live_buses(study, battery)
     for chain in chains(study).by_name.values():
-        if chain.kind == "feeder" and chain.source_end in live:
-            yield chain, tuple(until_open(chain, backwards=False)), False
-        elif chain.kind == "feeder" and chain.far_end in live:
-            if not any(part.kind == "diode" for part in chain.parts()):
-                yield chain, tuple(until_open(chain, backwards=True)), True
+        if chain.kind == "feeder":
+            ends = (chain.source_end, chain.far_end)
+            if not set(ends) & set(live):
+                continue
+            without = live_buses(study, battery, without=chain.name)
+            for end, backwards in zip(ends, (False, True), strict=True):
+                conductors = tuple(until_open(chain, backwards=backwards))
+                if end in without and conductors:
+                    yield chain, conductors, backwards
         elif chain.kind == "circuit" and chain.source_end in live:
             conductors = tuple(until_open(chain, backwards=False))
             if conductors:
@@ -208,7 +231,10 @@ def _live(study: Study, battery: str) -> Iterator[tuple[Chain, tuple[Conductor, 
 
 
 def until_open(chain: Chain, *, backwards: bool = False) -> Iterator[Conductor]:
-    """Conductors from the live end to the first switch, over all feed rows."""
+    """Conductors from the live end to the first switch, over all feed rows.
+
+    From the far end no farther than to a diode, which lets nothing back.
+    """
     done: set[str] = set()
     for row in chain.rows:
         if row.role != "feed":
@@ -216,7 +242,7 @@ def until_open(chain: Chain, *, backwards: bool = False) -> Iterator[Conductor]:
         parts = row.parts[::-1] if backwards else row.parts
         wires = row.conductors[::-1] if backwards else row.conductors
         for part, wire in zip(parts, wires, strict=False):
-            if opens(part):
+            if opens(part) or (backwards and part.kind == "diode"):
                 break
             if wire is not None and wire.id not in done:
                 done.add(wire.id)
@@ -236,6 +262,7 @@ def _hot(
         own, beside = before, True
     return Hot(
         chain=chain.name,
+        end=chain.far_end if backwards else chain.source_end,
         battery=battery,
         place=place,
         beyond=any(end.place != place for wire in wires for end in (wire.a, wire.b)),

@@ -1,9 +1,12 @@
 """What stays live with everything switched off?"""
 
+import math
 from collections.abc import Iterator
 
+from msgspec.structs import replace
+
 from elec.answers.heat.hot import Hot, hot_wires
-from elec.check import check
+from elec.check import ORDER, check
 from elec.checks.answer import answer, run_length, tightened
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
@@ -22,11 +25,34 @@ def feeder_hot(study: Study) -> Iterator[Finding]:
     """After a crash every wire that is still live can light the fuel, so these have to be few.
 
     A clock or a light may stay live behind 5 A or less, fused right at the battery. Everything
-    else gets its switch or relay beside the battery.
+    else gets its switch or relay beside the battery. A feeder that is live from both ends, or from
+    two batteries, needs that at each: chafed, it is fed by all of them.
     """
+    by_chain: dict[str, list[Hot]] = {}
     for found in hot_wires(study):
         if found.length_m > 0:
-            yield _finding(study, found)
+            by_chain.setdefault(found.chain, []).append(found)
+    for every in by_chain.values():
+        yield _worst(study, every)
+
+
+def _worst(study: Study, every: list[Hot]) -> Finding:
+    """Of all that feeds a chain the worst, with what each does."""
+    findings = [_finding(study, found) for found in every]
+    if len(findings) == 1:
+        return findings[0]
+    worst = min(findings, key=lambda one: (ORDER.index(one.verdict), -(one.value or math.inf)))
+    texts = [
+        f"Fed from {_end(study, found)}: {finding.sentence}"
+        for found, finding in zip(every, findings, strict=True)
+    ]
+    return replace(worst, sentence=" ".join(texts))
+
+
+def _end(study: Study, found: Hot) -> str:
+    """The end that is live, and the battery behind it."""
+    end, battery = study.system.end_title(found.end), study.system.end_title(found.battery)
+    return end if found.end == found.battery else f"{end} ({battery})"
 
 
 def _finding(study: Study, found: Hot) -> Finding:
