@@ -35,7 +35,7 @@ def _loaded(*arguments: str) -> set[str]:
 
 
 def test_a_check_loads_nothing_that_it_does_not_use() -> None:
-    loaded = _loaded("check", "systems/foxglove")  # Larkspur has a ring of grounds: a graph
+    loaded = _loaded("check", "systems/larkspur")
     assert "numpy" in loaded
     assert not loaded & UNUSED
 

@@ -79,21 +79,24 @@ def shield_loops(study: Study) -> tuple[ShieldLoop, ...]:
 
 @analysis
 def ground_rings(study: Study) -> tuple[tuple[str, ...], ...]:
-    """Loops of returns, ground wires and structure without a shield: the ids of their links."""
+    """Loops of returns, ground wires and structure without a shield: the ids of their links.
+
+    One for each link that closes a ring with the links before it: as many as there are independent
+    ones (checked in the tests against a graph library, which a check is not to wait for).
+    """
     links = tuple(link for link in _candidates(study) if link.kind not in SHIELDS)
     if not _ring_exists(links):
         return ()
-    import networkx as nx
-
-    # each link as a node of its own: two wires side by side are a ring, too
-    halves: nx.Graph[object] = nx.Graph()
-    for link in links:
-        halves.add_edge(("link", link.id), link.a)
-        halves.add_edge(("link", link.id), link.b)
-    return tuple(
-        tuple(node[1] for node in ring if isinstance(node, tuple))
-        for ring in nx.cycle_basis(halves)
-    )
+    tree: dict[str, list[Step]] = {}
+    rings = []
+    for link in _core(links):
+        way = fewest_steps(tree, [link.a], [link.b])
+        if way is None:
+            tree.setdefault(link.a, []).append((link, link.b))
+            tree.setdefault(link.b, []).append((link, link.a))
+        else:
+            rings.append((link.id, *(passed.id for passed, _ in way)))
+    return tuple(rings)
 
 
 def _candidates(study: Study) -> tuple[Link, ...]:
