@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Callable, Iterable
@@ -571,3 +572,25 @@ def test_what_takes_long_is_left_out_and_named(run: Run) -> None:
     assert f"Not asked here: {', '.join(slow)}." in quick
     assert "Not asked here" not in whole
     assert all(f"{name} " not in quick for name in slow)
+
+
+# -- some of the wires ----------------------------------------------------------------------------
+
+
+def test_wires_can_be_asked_for_by_bus_zone_and_state(run: Run) -> None:
+    """In one step: what of the main bus in the wings is still to be done."""
+    where = ("--bus", "main bus", "--zone", "wings", "--state", "open")
+    status, out, _ = run("wires", str(ROOT / "systems/foxglove"), *where)
+    assert status == 0
+    assert re.search(r"\d+ of \d+ wires: on main bus, in wings, not rung out\.", out)
+    assert "L10C20" in out
+    assert "Every circuit" not in out
+
+
+@pytest.mark.parametrize(
+    ("option", "wrong", "meant"), [("--zone", "wing", "wings"), ("--bus", "mian", "main")]
+)
+def test_a_bus_or_zone_that_is_none_is_told(run: Run, option: str, wrong: str, meant: str) -> None:
+    status, _, err = run("wires", str(ROOT / "systems/foxglove"), option, wrong)
+    assert status == 2
+    assert f'did you mean "{meant}"?' in err

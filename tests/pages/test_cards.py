@@ -6,7 +6,7 @@ from elec.answers.base.marks import marks
 from elec.answers.why.why_names import find
 from elec.check import run
 from elec.pages.cards.card import Card, cards
-from elec.pages.cards.narrow import narrowed
+from elec.pages.cards.narrow import OPEN, marks_of, narrowed
 from elec.pages.cards.page import show_answer
 from elec.pages.circuits.wire import conductors
 from elec.pages.document import TableBlock
@@ -135,6 +135,32 @@ def test_a_card_says_by_what_lists_of_it_are_narrowed() -> None:
     assert made["place", "belly"].zones == ("under the baggage floor",)
     spare = made["contact", "radio.J1.2"]
     assert (spare.buses, spare.states, spare.verdict) == ((), (), "")
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur"])
+def test_wires_are_narrowed_as_the_page_narrows_their_cards(name: str) -> None:
+    """The terminal's answer, wire by wire, is what the cards say of themselves."""
+    study = whole(name)
+    wires = [c for c in narrowed(study, cards(study), ()) if c.kind == "wire"]
+    some = 0
+    for zone in study.document.zones:
+        for bus in study.document.buses:
+            for state in ("planned", "terminated", OPEN):
+                asked = set(marks_of(study, bus=bus, zone=zone, state=state))
+                far = {"rung out", "tested"}
+                held = {
+                    c.name
+                    for c in wires
+                    if study.system.title("zones", zone) in c.zones
+                    and study.system.title("buses", bus) in c.buses
+                    and (
+                        any(s not in far for s in c.states) if state == OPEN else state in c.states
+                    )
+                }
+                assert asked == held
+                some += len(asked)
+    assert some
+    assert len(marks_of(study, bus="", zone="", state="")) == len(wires)
 
 
 def test_the_verdict_of_a_card_is_the_worst_finding_about_it() -> None:

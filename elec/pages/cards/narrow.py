@@ -15,9 +15,13 @@ from elec.finding import Finding, Verdict
 from elec.pages.cards.card import Card
 from elec.pages.told import abouts
 from elec.study import Study, analysis
+from elec.wiring.built import at_least
 from elec.wiring.chains import Chain, Conductor, chains
 from elec.wiring.runs import runs
 
+OPEN = "open"
+"""Not rung out: there is work left at the wire."""
+Wires = tuple[tuple[Chain, Conductor], ...]
 _ORDER = tuple(Verdict)
 
 
@@ -69,8 +73,8 @@ def _names(study: Study, one: Card) -> Iterator[str]:
 
 
 @analysis
-def _by_mark(study: Study) -> Mapping[str, tuple[tuple[Chain, Conductor], ...]]:
-    found: dict[str, tuple[tuple[Chain, Conductor], ...]] = {}
+def _by_mark(study: Study) -> Mapping[str, Wires]:
+    found: dict[str, Wires] = {}
     for chain in chains(study).by_name.values():
         for conductor in chain.conductors():
             mark = marks(study)[conductor.id]
@@ -78,16 +82,43 @@ def _by_mark(study: Study) -> Mapping[str, tuple[tuple[Chain, Conductor], ...]]:
     return found
 
 
-def _wires(study: Study, one: Card) -> tuple[tuple[Chain, Conductor], ...]:
+def _wires(study: Study, one: Card) -> Wires:
     """Its wires, each with the chain that it belongs to."""
     every = _by_mark(study)
     own = (one.name,) if one.kind == "wire" else one.wires
     return tuple(pair for mark in own for pair in every.get(mark, ()))
 
 
+def marks_of(study: Study, *, bus: str, zone: str, state: str) -> tuple[str, ...]:
+    """Marks of the wires that lie in a zone, hang on a bus and are so far; empty asks for any.
+
+    Args:
+        study: the system.
+        bus: name of a bus.
+        zone: name of a zone.
+        state: a state of work, or `OPEN` for all that is not rung out.
+    """
+    return tuple(
+        mark
+        for mark, wires in _by_mark(study).items()
+        if (not zone or zone in _in_zones(study, _passed(study, wires)))
+        and (not bus or bus in _fed_from(study, wires))
+        and (not state or any(_is(study, c, state) for _, c in wires))
+    )
+
+
+def _is(study: Study, conductor: Conductor, state: str) -> bool:
+    if state == OPEN:
+        return not at_least(state_of(study, conductor), "rung out")
+    return state_of(study, conductor) == state
+
+
 def _zones(study: Study, one: Card) -> tuple[str, ...]:
     """The zones in which it lies: where it sits, else all that its wires pass."""
-    places = _places(study, one)
+    return _in_zones(study, _places(study, one))
+
+
+def _in_zones(study: Study, places: frozenset[str]) -> tuple[str, ...]:
     return tuple(
         z for z, zone in study.document.zones.items() if not places.isdisjoint(zone.places)
     )
@@ -103,14 +134,20 @@ def _places(study: Study, one: Card) -> frozenset[str]:
     if one.kind in ("connector", "contact"):
         name = one.name if one.kind == "connector" else one.name.rpartition(".")[0]
         return frozenset({pins(study).by_id[name].place})
-    return frozenset(p for _, c in _wires(study, one) for p in runs(study)[c.id].places)
+    return _passed(study, _wires(study, one))
+
+
+def _passed(study: Study, wires: Wires) -> frozenset[str]:
+    return frozenset(p for _, c in wires for p in runs(study)[c.id].places)
 
 
 def _buses(study: Study, one: Card) -> tuple[str, ...]:
     """The buses that its wires are fed from, or lead to."""
-    if one.kind == "bus":
-        return (one.name,)
-    ends = {end for chain, _ in _wires(study, one) for end in (chain.source_end, chain.far_end)}
+    return (one.name,) if one.kind == "bus" else _fed_from(study, _wires(study, one))
+
+
+def _fed_from(study: Study, wires: Wires) -> tuple[str, ...]:
+    ends = {end for chain, _ in wires for end in (chain.source_end, chain.far_end)}
     return tuple(bus for bus in study.document.buses if bus in ends)
 
 
