@@ -6,6 +6,7 @@ search; nothing is chosen here.
 
 from msgspec import Struct
 
+from elec.sizing.devices import Device
 from elec.sizing.obstacle import Obstacle
 from elec.sizing.search.rounds import SizeSearch
 from elec.sizing.sizing import ended, sizing
@@ -105,6 +106,70 @@ def candidates(study: Study, chain: Chain) -> Candidates | None:
         mixed=tuple(c.id for c in every if not gauges[c.id].chosen) if chosen else (),
         raised=now.decided if thinner and chosen else "",
     )
+
+
+class GaugePasses(Struct, frozen=True, kw_only=True):
+    """The gauge that passes behind another device."""
+
+    awg: str
+    stays: bool
+    """Whether it is the one that is there."""
+    free: bool
+    """Whether elec chooses it."""
+
+
+def passing(
+    study: Study, chain: Chain, device: Device | None = None, least: str = ""
+) -> GaugePasses | None:
+    """The thinnest gauge that passes, from that of now or `least` on; behind another device, too.
+
+    What speaks against the gauge of now already, and is not heat, is not counted against another
+    device. None where a given gauge stands in its way or no gauge passes.
+    """
+    search = _again(study)
+    first = search.by_name.get(chain.name if device is None else device.chain)
+    if first is None:
+        return None
+    gauges = sizing(study).gauges
+    every = [c for c in first.conductors() if c.id in gauges]
+    free = [c for c in every if gauges[c.id].chosen]
+    wires = free or every
+    if not wires:
+        return GaugePasses(awg="", stays=True, free=False)
+    now = gauges[wires[0].id].awg
+    given = [c for c in every if free and not gauges[c.id].chosen]
+    stands = "" if device is None else _against(search, first, wires, now)
+    before = dict(search.work.devices)
+    most = search.contacts[first.name]
+    last = AWGS.index(most.thickest) if most else len(AWGS) - 1
+    try:
+        if device is not None:
+            search.work.devices[chain.name] = device
+            _weigh(search, first)
+        if any(_against(search, first, [c], gauges[c.id].awg) for c in given):
+            return None
+        for awg in AWGS[AWGS.index(least or now) : max(last, AWGS.index(now)) + 1]:
+            why = _against(search, first, wires, awg)
+            if all(search.kinds[c.id].made(awg) for c in wires) and (
+                why == "" or (why == stands and awg == now and why != "heat")
+            ):
+                return GaugePasses(awg=awg, stays=awg == now, free=bool(free))
+        return None
+    finally:
+        search.work.devices = before
+        _weigh(search, first)
+
+
+def _weigh(search: SizeSearch, chain: Chain) -> None:
+    """Forget what the device of a circuit lost itself."""
+    if chain.kind == "circuit":
+        search.passes(chain)
+
+
+def _against(search: SizeSearch, chain: Chain, wires: list[Conductor], awg: str) -> str:
+    """What speaks against a gauge in one word; the chart alone is advice."""
+    why = search.obstacle(chain, wires, awg)
+    return "" if why is None or why.kind == "chart" else why.kind
 
 
 def _try(study: Study, chain: Chain, wires: list[Conductor], awg: str, now: str) -> Candidate:

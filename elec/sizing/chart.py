@@ -6,6 +6,7 @@ In: a gauge, or a device. Out: the greatest device for the gauge, the thinnest g
 from functools import cache
 
 from elec.model.wiring import DeviceKind
+from elec.sizing.devices import Device
 from elec.standards import AWGS, table
 from elec.working import within
 
@@ -20,6 +21,12 @@ def chart_most_a(awg: str, kind: DeviceKind) -> float | None:
     column = "breaker_a" if kind == "breaker" else "fuse_a"
     found = table("ac4313/protector").select(awg=awg)
     return found[0].number(column) if found and found[0].has(column) else None
+
+
+def chart_allows(awg: str, device: Device) -> bool:
+    """Whether the chart has a device of that rating, or a greater one, for a gauge."""
+    most = chart_most_a(awg, device.kind)
+    return most is not None and device.rating_a is not None and within(device.rating_a, most)
 
 
 @cache

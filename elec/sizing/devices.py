@@ -17,6 +17,7 @@ from elec.physics.protection import (
     RATED_DEGC,
     breaker_ambient_factor,
     fuse_ambient_factor,
+    greatest_opening_time_s,
     least_opening_time_s,
 )
 from elec.sizing.own_class import OwnFamily
@@ -318,6 +319,29 @@ def band_of(kind: DeviceKind, family: str, rating_a: float) -> CurveBand:
             raise NotCovered("class", str(family), "no curve is given", "the builder's data")
         return family.band
     return breaker_band(family) if kind == "breaker" else fuse_band(family, rating_a)
+
+
+def longest_s(device: Device, rating_a: float, amps: float) -> float | None:
+    """The longest time until a device of this class and that rating opens at a current.
+
+    Infinite where it may hold; None where no curve is known.
+    """
+    try:
+        band = band_of(device.kind, device.family, rating_a)
+    except NotCovered:
+        return None
+    if not any(point.most_s is not None for point in band.points):
+        return None
+    return greatest_opening_time_s(band=band, multiple=amps / rating_a)
+
+
+def curve_is_assumed(device: Device) -> bool:
+    """Whether its curve is one of a whole class that nobody here read, and not that of the part."""
+    try:
+        cite = band_of(device.kind, device.family, device.rating_a or 1.0).cite
+    except NotCovered:
+        return False
+    return cite.document != "builder" and cite.certainty not in ("seen", "computed")
 
 
 def none_listed(kind: DeviceKind, family: str, needed_a: float) -> str:

@@ -20,6 +20,7 @@ from elec.sizing.devices import (
     drop_limit_v,
     holding,
     inrush,
+    longest_s,
     none_listed,
     ratings_of,
 )
@@ -36,6 +37,7 @@ from elec.wiring.demand import (
     worst_circuit_amps,
     worst_circuit_peak,
 )
+from elec.wiring.limits import limit
 from elec.wiring.standby import twins
 from elec.wiring.wires import tap_current
 from elec.working import within
@@ -190,9 +192,14 @@ def pick(study: Study, chain: Chain, device: Device, most_a: float = math.inf) -
     floored = bottom is not None and said == why
     if wanted == sure != lowest:
         said, floored = spread_words(study, chain, device), False
+    shelf = _least(device, stock, least, spare_v, upper) if stock else None
+    if bottom is not None:
+        found = shelf if shelf is not None else wanted
+        ratings = stock if shelf is not None else made
+        if held := _for_stall(study, chain, device, ratings, found):
+            return held
     if not stock or wanted is None:
         return Picked(wanted, said, floored)
-    shelf = _least(device, stock, least, spare_v, upper)
     if shelf is None:
         more = "nothing in your stock does"
         return Picked(wanted, f"{said}; {more}" if said else f"its load; {more}", floored)
@@ -221,6 +228,65 @@ def _least(
         if spare_v is None or lost <= spare_v:
             return rating if rating <= max(able[0], small_a) else able[0]
     return able[0] if able else None
+
+
+def stalls(study: Study, chain: Chain) -> Mapping[str, float]:
+    """What the motors of a circuit take when held fast, those left out that bear it."""
+    equipment = study.document.equipment
+    return {
+        load: amps
+        for load in (chain.loads if chain.kind == "circuit" else ())
+        if (amps := equipment[load].stall_a) is not None and not equipment[load].bears_stall
+    }
+
+
+def opens_stalls(study: Study, chain: Chain, device: Device, rating_a: float) -> bool:
+    """Whether a rating surely opens in time for every motor of the circuit that is held fast."""
+    most = limit(study, "stall-opens")
+    found = (longest_s(device, rating_a, amps) for amps in stalls(study, chain).values())
+    return all(longest is not None and most.allows(longest) for longest in found)
+
+
+def least_for_stall(study: Study, chain: Chain) -> float:
+    """Below which rating none is chosen for a motor held fast alone; what the engine needs none."""
+    engine = any(study.document.equipment[load].role == "engine" for load in chain.loads)
+    return math.inf if engine else default("device-floor").si
+
+
+def _for_stall(
+    study: Study, chain: Chain, device: Device, ratings: tuple[float, ...], now: float | None
+) -> Picked | None:
+    """The greatest smaller rating that opens where the one chosen does not when a motor is stuck.
+
+    It has to hold as the other one, and to lose no more than its share itself. The floor of motors
+    gives way: it is there for a pulse that nobody measured, and this one was. None where the rating
+    chosen opens, or no other one does.
+    """
+    if now is None or opens_stalls(study, chain, device, now):
+        return None
+    for rating in sorted((r for r in ratings if r < now), reverse=True):
+        if rating < least_for_stall(study, chain):
+            break
+        if holds(study, chain, device, rating) and opens_stalls(study, chain, device, rating):
+            load, amps = max(stalls(study, chain).items(), key=lambda one: one[1])
+            title = study.system.title("equipment", load)
+            why = f"the greatest that opens when {title}, held fast, takes {amps:g} A"
+            return Picked(rating, why)
+    return None
+
+
+def holds(study: Study, chain: Chain, device: Device, rating_a: float) -> bool:
+    """Whether a rating surely holds load, what that may be, and inrush, and loses little itself.
+
+    An inrush that no curve covers is not sure.
+    """
+    if _refuses(device, rating_a, upper_a(study, chain, device)):
+        return False
+    if device.inrush_a is not None and device.holds_inrush(rating_a) is None:
+        return False
+    spare_v = _drop_spare_v(study, chain)
+    lost = (device.load_a or 0.0) * device_ohm(device.kind, rating_a, device.family)
+    return spare_v is None or lost <= spare_v
 
 
 def _refuses(device: Device, rating_a: float, upper: float = 0.0) -> bool:
@@ -342,5 +408,9 @@ __all__ = [
     "circuit_device",
     "circuit_devices",
     "floor",
+    "holds",
+    "least_for_stall",
+    "opens_stalls",
+    "stalls",
     "upper_a",
 ]

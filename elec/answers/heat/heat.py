@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from functools import cached_property
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.answers.heat.heat_working import HeatSpot, rating_working, warm_working
 from elec.physics.heat import ampacity_a
@@ -147,6 +148,14 @@ def heat(study: Study) -> Mapping[str, WireHeat]:
             if spots:
                 found[conductor.id] = _heat(study, done, conductor, spots)
     return found
+
+
+def heat_in(study: Study, conductor: Conductor, awg: str) -> WireHeat:
+    """A power conductor as if it had another gauge, its bundles loaded as they are."""
+    done = sizing(study)
+    gauges = {**done.gauges, conductor.id: replace(done.gauges[conductor.id], awg=awg)}
+    spots = surroundings(study).of[conductor.id]
+    return _heat(study, replace(done, gauges=gauges), conductor, spots)
 
 
 def _heat(study: Study, done: Sizing, conductor: Conductor, spots: tuple[str, ...]) -> WireHeat:

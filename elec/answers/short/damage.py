@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from msgspec import Struct
 
-from elec.answers.heat.heat import WireHeat, heat
+from elec.answers.heat.heat import WireHeat, heat, heat_in
 from elec.answers.short.damage_working import Race, race_working
 from elec.answers.short.fault import faults
 from elec.physics.damage import (
@@ -24,12 +24,13 @@ from elec.physics.damage import (
     lasting_current_a,
 )
 from elec.physics.protection import greatest_opening_time_s
-from elec.sizing.devices import Device, band_of
+from elec.sizing.chart import chart_allows
+from elec.sizing.devices import Device, band_of, curve_is_assumed
 from elec.sizing.sizing import guarding
 from elec.standards import CurveBand, NotCovered, WireSize, default
 from elec.study import Study, analysis
 from elec.units import show
-from elec.wiring.chains import Chain, Conductor, chains
+from elec.wiring.chains import Chain, chains
 from elec.wiring.coils import wires_behind
 from elec.working import Working, within
 
@@ -65,6 +66,13 @@ class OpensInTime(Struct, frozen=True, kw_only=True, dict=True):
         if self.opens_s is None or self.opens_s == 0:
             return 0.0
         return 0.0 if math.isinf(self.damaged_s) else self.opens_s / self.damaged_s
+
+    @property
+    def chart_decides(self) -> bool:
+        """Whether the chart allows the device on the wire, and only a class's curve is slower."""
+        return (
+            self.only_slow and curve_is_assumed(self.device) and chart_allows(self.awg, self.device)
+        )
 
     @property
     def in_time(self) -> bool:
@@ -155,18 +163,34 @@ def opens_in_time(study: Study) -> Mapping[str, OpensInTime]:
     found = {}
     for chain in chains(study).by_name.values():
         device = guarding(study, chain)
-        wires = [c for c in wires_behind(study, chain) if c.id in heat(study)]
-        if device is None or device.rating_a is None or not wires:
-            continue
-        worst = min(wires, key=lambda c: (heat(study)[c.id].allowed_a, c.id))
-        found[chain.name] = _judge(study, chain, device, worst, heat(study)[worst.id])
+        race = None if device is None else race_of(study, chain, device)
+        if race is not None:
+            found[chain.name] = race
     return found
 
 
+def race_of(
+    study: Study, chain: Chain, device: Device, greatest_a: float | None = None, awg: str = ""
+) -> OpensInTime | None:
+    """A device against the tightest wire behind a chain, up to the greatest short.
+
+    With another gauge it is that of the chain's own wires. None where there is no wire, or the
+    device has no rating.
+    """
+    wires = [c for c in wires_behind(study, chain) if c.id in heat(study)]
+    if device.rating_a is None or not wires:
+        return None
+    own = {c.id for c in chain.conductors()}
+    found = [heat_in(study, c, awg) if awg and c.id in own else heat(study)[c.id] for c in wires]
+    worst = min(found, key=lambda wire: (wire.allowed_a, wire.conductor))
+    greatest = faults(study)[chain.name].greatest_a if greatest_a is None else greatest_a
+    return _judge(study, chain, device, worst, greatest)
+
+
 def _judge(
-    study: Study, chain: Chain, device: Device, conductor: Conductor, wire: WireHeat
+    study: Study, chain: Chain, device: Device, wire: WireHeat, greatest: float | None
 ) -> OpensInTime:
-    greatest = faults(study)[chain.name].greatest_a
+    conductor = next(c for c in wires_behind(study, chain) if c.id == wire.conductor)
     kind = wire.kind
     damage_degc = kind.damaged_degc
     unknown = ""

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cached_property
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.answers.base.bodies import batteries
 from elec.answers.grounds.loops import LoopPiece, Route, feeds, loops, returns, wire_piece
@@ -20,12 +21,13 @@ from elec.answers.short.fault_working import (
     least_steps,
 )
 from elec.model.source import Lithium
+from elec.sizing.devices import Device
 from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.cases import Scenario, scenarios
 from elec.wiring.chains import Chain, Part, chains, ground_node, main_ground
-from elec.wiring.circuit_model import part_ohm
+from elec.wiring.circuit_model import Sizes, part_ohm
 from elec.wiring.demand import cells_factor
 from elec.wiring.runs import is_known, runs
 from elec.wiring.sources import battery_resistance, open_circuit_v
@@ -61,15 +63,33 @@ class Fault(Struct, frozen=True, kw_only=True, dict=True):
 @analysis
 def faults(study: Study) -> Mapping[str, Fault]:
     """The short-circuit currents of every circuit, feeder and thin wire."""
-    work = _Faults(study)
+    work = _work(study)
     return {
         chain.name: work.fault(chain) for chain in chains(study).guarded() if chain.brings_power
     }
 
 
+def fault_with(study: Study, chain: Chain, device: Device) -> Fault:
+    """The short-circuit currents of a chain with another rating of its device."""
+    work = _work(study)
+    ratings = {**work.sizes.ratings, chain.name: device.rating_a or 0.0}
+    return _Faults(study, work, replace(work.sizes, ratings=ratings)).fault(chain)
+
+
+@analysis
+def _work(study: Study) -> "_Faults":
+    return _Faults(study)
+
+
 class _Faults:
-    def __init__(self, study: Study) -> None:
+    def __init__(
+        self, study: Study, known: "_Faults | None" = None, sizes: Sizes | None = None
+    ) -> None:
         self.study = study
+        if known is not None and sizes is not None:
+            self.__dict__.update(known.__dict__)
+            self.sizes = sizes
+            return
         self.batteries = batteries(study)
         self.states = tuple({s.emergency: s for s in reversed(scenarios(study))}.values())
         self.routes = {

@@ -16,10 +16,12 @@ from elec.answers.base.points import Points, points
 from elec.model.system import Condition
 from elec.network.netlist import Array, Solution, State, Values
 from elec.network.solve import solve
+from elec.sizing.devices import StartCurrent
 from elec.sizing.order import cranking
 from elec.sizing.starter_cables import FirstTurn, first_turn, named_starter, starter_of
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL
+from elec.wiring.chains import Chain
 from elec.wiring.circuit_model import LoadPort, minimum_v
 from elec.wiring.demand import conditions
 
@@ -109,6 +111,18 @@ def cranks(study: Study) -> tuple[Crank, ...]:
         every = [_crank(study, phase, condition, starter) for condition in conditions(study)]
         found.append(min(every, key=_lowest))
     return tuple(found)
+
+
+def start_current(one: Crank, chain: Chain) -> StartCurrent:
+    """What a chain carries in the first turn and after it."""
+    wires = [c.id for c in chain.conductors()]
+    first_a, turning_a = (
+        max((turn.wire_a.get(wire, 0.0) for wire in wires), default=0.0)
+        for turn in (one.first, one.turning)
+    )
+    return StartCurrent(
+        first_a=first_a, first_s=one.first_s, turning_a=turning_a, turns_s=one.turns_s
+    )
 
 
 def _lowest(one: Crank) -> float:

@@ -32,15 +32,6 @@ def curve_sources(*devices: Device) -> tuple[str, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def is_assumed(device: Device) -> bool:
-    """Whether its curve is one of a whole class that nobody here read, and not that of the part."""
-    try:
-        cite = band_of(device.kind, device.family, device.rating_a or 1.0).cite
-    except NotCovered:
-        return False
-    return cite.document != "builder" and bool(SAID[cite.certainty])
-
-
 def class_words(device: Device) -> str:
     """`class thermal, assumed curve`: the class, and what its curve rests on.
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from elec.answers.short.fault import Fault, faults
+from elec.answers.short.ratings import smaller
 from elec.check import check
 from elec.checks.answer import amps, apart
 from elec.checks.compare import compare
@@ -65,10 +66,16 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
             f"{named(study, chain, device)}: a short at the far end drives {least}{limited}, "
             f"{times} times its rating; from {wanted} times ({asked}) it opens soon.{opens}"
         ),
-        remedy="Take a smaller rating if the load allows it, a thicker wire, or a nearer ground.",
+        remedy=lambda: _remedy(study, chain, device),
         unknown=f"The short-circuit current cannot be told: {fault.unknown or device.unknown}.",
         ask="Give what is missing (length, rating, battery)." if untold else "",
         named=(multiple,),
         working=None if untold else lambda: fault.least,
         sources=() if untold else (*map(str, LOOP), *curve_sources(device)),
     )
+
+
+def _remedy(study: Study, chain: Chain, device: Device) -> str:
+    fit = smaller(study, chain, device) if device.chain == chain.name or device.at_far_end else None
+    rating = f"Take {fit.words}, " if fit is not None else "Take "
+    return f"{rating}a thicker wire, or a nearer ground."

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from elec.answers.heat.remedies import rating_for_inrush
+from elec.answers.short.ratings import greater
 from elec.check import check
 from elec.checks.answer import amps, answer, listed
 from elec.checks.compare import compare
@@ -80,7 +80,6 @@ def _finding(
     surge = f"{amps(inrush_a)} for {show(inrush_s, 's')}"
     least = held[1] if held is not None else math.inf
     slow = f"opens after {show(least, 's')} at the earliest" if least < 1e9 else "need never open"
-    bigger = rating_for_inrush(device)
     return compare(
         study,
         chain.name,
@@ -90,11 +89,16 @@ def _finding(
         unit="s",
         says=f"{device.label} ({class_words(device)}): at switch-on the loads take {surge}; it "
         f"{slow} at that current, the warmth at the device counted.",
-        remedy=f"Take {bigger:g} A if the wire allows it (device-protects-wire), or a slower class."
-        if bigger
-        else "Take a slower class, or switch the loads on one after the other.",
+        remedy=lambda: _remedy(study, chain, device),
         unknown=f"No time-current curve of class {device.family} covers {inrush_a / rating_a:.1f} "
         f"times its rating, so whether the {device.label} holds {surge} is not known.",
         ask="Compare with the curve of the device you bought.",
         sources=curve_sources(device) if held else (),
     )
+
+
+def _remedy(study: Study, chain: Chain, device: Device) -> str:
+    fit = greater(study, chain, device)
+    if fit is not None:
+        return f"Take {fit.words}, or a slower class."
+    return "Take a slower class, or switch the loads on one after the other."

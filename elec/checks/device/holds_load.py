@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.answers.heat.remedies import next_rating
+from elec.answers.short.ratings import greater
 from elec.check import check
 from elec.checks.answer import amps, answer, listed, sentence
 from elec.checks.compare import compare
@@ -84,7 +84,6 @@ def _finding(study: Study, chain: Chain, device: Device) -> Finding:
     if device.peak_unknown:
         return _peak_unknown(study, chain, device, device.rating_a)
     load = f"{amps(device.load_a)}{_peak(device)}"
-    bigger = next_rating(device.kind, device.family, device.needed_a)
     return compare(
         study,
         chain.name,
@@ -99,12 +98,19 @@ def _finding(study: Study, chain: Chain, device: Device) -> Finding:
             f"{device.label}: the load is {load}, and {needed} or more holds it with room, the "
             "warmth at the device counted."
         ),
-        remedy=f"Take {bigger:g} A if the wire allows it (device-protects-wire)."
-        if bigger
-        else "Split the load over two circuits.",
+        remedy=lambda: _remedy(study, chain, device),
         named=(limit(study, "breaker-share" if device.kind == "breaker" else "fuse-share"),),
         working=lambda: rating_working(study, device),
     )
+
+
+def _remedy(study: Study, chain: Chain, device: Device) -> str:
+    """A greater rating where one passes all that is asked of a device; else another way."""
+    fit = greater(study, chain, device)
+    if fit is not None:
+        return f"Take {fit.words}."
+    split = "Split the load over two circuits" if chain.kind == "circuit" else "Take load off it"
+    return f"{split}, or take another class: no greater rating passes all that is asked of one."
 
 
 def _peak(device: Device) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.answers.time.cranking import Crank, cranks
+from elec.answers.time.cranking import Crank, cranks, start_current
 from elec.check import check
 from elec.checks.answer import amps, answer
 from elec.checks.compare import compare
@@ -32,7 +32,7 @@ def device_holds_start(study: Study) -> Iterator[Finding]:
     found: dict[str, tuple[float, Finding]] = {}
     for one in cranks(study):
         for chain in chains(study).by_name.values():
-            carried = _carried(one, chain)
+            carried = start_current(one, chain)
             for device in _devices(study, chain):
                 most = max(carried.first_a, carried.turning_a)
                 if device.rating_a is None or most <= device.rating_a * device.warmth:
@@ -62,18 +62,6 @@ def _devices(study: Study, chain: Chain) -> Iterator[Device]:
     for name in (chain.name, *([chain.far.name] if chain.far is not None else [])):
         if name in sizing(study).devices:
             yield sizing(study).devices[name]
-
-
-def _carried(one: Crank, chain: Chain) -> StartCurrent:
-    """What the chain carries in the first turn and after it."""
-    wires = [c.id for c in chain.conductors()]
-    first_a, turning_a = (
-        max((turn.wire_a.get(wire, 0.0) for wire in wires), default=0.0)
-        for turn in (one.first, one.turning)
-    )
-    return StartCurrent(
-        first_a=first_a, first_s=one.first_s, turning_a=turning_a, turns_s=one.turns_s
-    )
 
 
 def _finding(

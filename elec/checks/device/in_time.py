@@ -4,18 +4,16 @@ import math
 from collections.abc import Iterator
 
 from elec.answers.short.damage import OpensInTime, opens_in_time
+from elec.answers.short.ratings import smaller
 from elec.check import check
 from elec.checks.answer import amps, answer
 from elec.checks.compare import compare
-from elec.checks.device._words import class_words, curve_sources, is_assumed, named
+from elec.checks.device._words import class_words, curve_sources, named
 from elec.finding import Finding, Verdict
-from elec.sizing.chart import chart_most_a
-from elec.sizing.devices import Device
 from elec.standards import Cite, table
 from elec.study import Study
 from elec.units import show
 from elec.wiring.chains import chains
-from elec.working import within
 
 RACE = (
     Cite("elec", "damage time against opening time", "computed"),
@@ -62,7 +60,7 @@ def _finding(study: Study, found: OpensInTime) -> Finding:
         f"{lasts} up to {found.limit_degc:.0f} °C{mark}"
     )
     head = f"{named(study, chain, device)} ({class_words(device)}) on AWG {found.awg}"
-    by_chart = found.only_slow and _chart_agrees(found, device)
+    by_chart = found.chart_decides
     return compare(
         study,
         found.chain,
@@ -76,18 +74,10 @@ def _finding(study: Study, found: OpensInTime) -> Finding:
         f"slower than the wire: {race}. Compare with the curve of the part you buy."
         if by_chart
         else "",
-        remedy="Take a faster class, a smaller rating or a thicker wire; the band of a class is "
-        "wide, so the curve of the part you buy may pass.",
+        remedy=lambda: _remedy(study, found),
         working=lambda: found.working,
         sources=(*map(str, RACE), *curve_sources(device)),
     )
-
-
-def _chart_agrees(found: OpensInTime, device: Device) -> bool:
-    """Whether the chart allows the device on the wire, and nobody gave or published its curve."""
-    most = chart_most_a(found.awg, device.kind)
-    rating = device.rating_a or math.inf
-    return is_assumed(device) and most is not None and within(rating, most)
 
 
 def _beyond(found: OpensInTime) -> str:
@@ -95,3 +85,13 @@ def _beyond(found: OpensInTime) -> str:
         return ""
     greatest = amps(found.greatest_a)
     return f" Above {amps(found.end_a)} its curve says nothing; a short may drive {greatest}."
+
+
+def _remedy(study: Study, found: OpensInTime) -> str:
+    chain, device = chains(study).by_name[found.chain], found.device
+    fit = smaller(study, chain, device) if device.chain == chain.name else None
+    rating = f"{fit.words}, " if fit is not None else ""
+    return (
+        f"Take {rating}a faster class or a thicker wire; the band of a class is wide, so the curve "
+        "of the part you buy may pass."
+    )

@@ -4,17 +4,17 @@ import math
 import re
 from collections.abc import Iterator
 
-from elec.answers.heat.remedies import last_rating
+from elec.answers.short.ratings import smaller
 from elec.check import check
 from elec.checks.answer import amps, answer, listed
 from elec.checks.compare import compare
 from elec.checks.device._words import class_words, curve_sources
 from elec.finding import Finding, Verdict
 from elec.model.load import Equipment
-from elec.physics.protection import greatest_opening_time_s
-from elec.sizing.devices import Device, band_of
+from elec.sizing.devices import Device, longest_s
+from elec.sizing.picking import least_for_stall
 from elec.sizing.sizing import sizing
-from elec.standards import Cite, NotCovered
+from elec.standards import Cite
 from elec.study import Study
 from elec.units import show
 from elec.wiring.chains import Chain, chains
@@ -35,7 +35,8 @@ def device_opens_stall(study: Study) -> Iterator[Finding]:
 
     Give what it takes then: `stall: 14 A`, from its sheet or measured for a second. The device has
     to open within a minute, in its longest time. Where it does not, take a smaller rating that
-    still starts the motor, or a motor that bears it (`bears-stall: yes`, by its maker's word). A
+    still starts the motor (`auto` does, from 2 A on, but for what keeps the engine running),
+    or a motor that bears it (`bears-stall: yes`, by its maker's word). A
     pump, fan or servo is asked by its name, too, where its character is not said. The wire is
     judged by device-in-time, the start by device-holds-inrush.
     """
@@ -89,18 +90,12 @@ def _unsaid(study: Study, silent: list[str]) -> Finding:
 def _finding(study: Study, chain: Chain, device: Device, load: str, stall_a: float) -> Finding:
     at, title = ("equipment", load, "stall"), study.system.title("equipment", load)
     rating = device.rating_a or 0.0
-    longest = _longest_s(device, rating, stall_a)
+    longest = longest_s(device, rating, stall_a)
     head = f"Held fast, {title} takes {amps(stall_a)}; its {device.label} ({class_words(device)}) "
-    smaller = last_rating(device.kind, device.family, stall_a / 2)
-    remedy = (
-        f"Take {smaller:g} A if that still holds and starts it, "
-        if smaller is not None and smaller < rating
-        else "Take a smaller rating, "
-    ) + "or a motor that bears it: bears-stall: yes, by its maker's word."
     if longest is not None and math.isinf(longest):
         return answer(
             study, load, Verdict.ADVISE, f"{head}need never open at that current.", at=at,
-            remedy=remedy, sources=curve_sources(device),
+            remedy=_remedy(study, chain, device), sources=curve_sources(device),
         )  # fmt: skip
     return compare(
         study,
@@ -112,7 +107,7 @@ def _finding(study: Study, chain: Chain, device: Device, load: str, stall_a: flo
         digits=0,
         otherwise=Verdict.ADVISE,
         says=f"{head}opens within {show(float(f'{longest or 0.0:.2g}'), 's')}.",
-        remedy=remedy,
+        remedy=lambda: _remedy(study, chain, device),
         unknown=""
         if longest is not None
         else f"No time-current curve of class {device.family} is known, so whether the "
@@ -122,12 +117,10 @@ def _finding(study: Study, chain: Chain, device: Device, load: str, stall_a: flo
     )
 
 
-def _longest_s(device: Device, rating_a: float, stall_a: float) -> float | None:
-    """The longest time until it opens, infinite where it may hold; None: no curve is known."""
-    try:
-        band = band_of(device.kind, device.family, rating_a)
-    except NotCovered:
-        return None
-    if not any(point.most_s is not None for point in band.points):
-        return None
-    return greatest_opening_time_s(band=band, multiple=stall_a / rating_a)
+def _remedy(study: Study, chain: Chain, device: Device) -> str:
+    """A smaller rating where one passes all that is asked of a device; else the motor alone."""
+    bears = "a motor that bears it: bears-stall: yes, by its maker's word."
+    fit = smaller(study, chain, device)
+    if fit is not None and fit.rating_a >= least_for_stall(study, chain):
+        return f"Take {fit.words}, which holds and starts it, or {bears}"
+    return f"Take {bears} No smaller rating of its class passes all that is asked of a device."

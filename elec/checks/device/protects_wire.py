@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from elec.answers.heat.heat import WireHeat, heat
-from elec.answers.heat.remedies import enough_for, last_rating
+from elec.answers.heat.remedies import enough_for
+from elec.answers.short.ratings import smaller, thicker
 from elec.check import check
 from elec.checks.answer import amps
 from elec.checks.compare import compare
@@ -61,10 +62,13 @@ def _remedy(study: Study, chain: Chain, device: Device, wire: WireHeat) -> str:
     ways = []
     if device.chain != chain.name and chain.kind == "wire":
         ways.append("Give it a fuse of its own where it begins: fuse: 1 A.")
-    smaller = last_rating(device.kind, device.family, wire.allowed_a)
-    if smaller is not None and device.needed_a is not None and smaller >= device.needed_a:
-        ways.append(f"Take {smaller:g} A, which still holds the load.")
-    gauge = enough_for(study, wire, device.rating_a or 0.0)
+    fit = smaller(study, chain, device) if device.chain == chain.name or device.at_far_end else None
+    if fit is not None:
+        ways.append(f"Take {fit.words}, which still holds the load.")
+    gauge = thicker(study, chain)
+    allowed = enough_for(study, wire, device.rating_a or 0.0)
     if gauge is not None:
-        ways.append(f"AWG {gauge[0]} may carry {amps(gauge[1])} there.")
+        carries = allowed is not None and allowed[0] == gauge
+        does = f"may carry {amps(allowed[1])} there" if allowed and carries else "passes there"
+        ways.append(f"AWG {gauge} {does}.")
     return " Or: ".join(ways) or "Split the circuit, or lead its wire outside this bundle."

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.answers.heat.remedies import last_rating, next_rating
+from elec.answers.short.ratings import greater, smaller
 from elec.check import check
 from elec.checks.answer import answer, passes
 from elec.finding import Finding, Verdict
@@ -59,16 +59,22 @@ def _finding(study: Study, chain: Chain, device: Device, rating_a: float) -> Fin
             value=rating_a,
             unit="A",
         )
-    below = last_rating(device.kind, device.family, rating_a)
-    above = next_rating(device.kind, device.family, rating_a)
-    near = " and ".join(f"{r:g} A" for r in (below, above) if r is not None)
     return answer(
         study,
         chain.name,
         passes(rating_a in made, Verdict.ADVISE),
         f"{rating_a:g} A is {'a' if rating_a in made else 'no'} usual rating of {kind}.",
         at=at,
-        remedy=f"Next to it are {near}.",
+        remedy="" if rating_a in made else _remedy(study, chain, device),
         value=rating_a,
         unit="A",
     )
+
+
+def _remedy(study: Study, chain: Chain, device: Device) -> str:
+    """The nearest ratings that pass all that is asked of a device; else what is made."""
+    fits = [fit for fit in (smaller(study, chain, device), greater(study, chain, device)) if fit]
+    if fits:
+        return f"Take {' or '.join(fit.words for fit in fits)}."
+    made = ", ".join(f"{r:g} A" for r in ratings_of(device.kind, device.family))
+    return f"Made are {made}; none of them passes all that is asked of a device here."

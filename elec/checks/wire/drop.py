@@ -3,13 +3,17 @@
 from collections.abc import Iterator
 
 from elec.answers.drop.drops import LoadDrop, drop_about, load_drops
+from elec.answers.short.ratings import thicker
 from elec.check import check
 from elec.checks.answer import amps, apart, longest_run, run_length
 from elec.checks.compare import compare
 from elec.finding import Finding
+from elec.sizing.sizing import sizing
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import chains
 from elec.wiring.limits import limit
+from elec.working import within
 
 
 @check(
@@ -64,17 +68,27 @@ def _sentence(study: Study, found: LoadDrop, lost: str, allowed: str, *, usual: 
 
 
 def _remedy(study: Study, found: LoadDrop) -> str:
+    device = sizing(study).devices.get(found.circuit)
+    if device is not None and not within(device.share or 0.0, 1.0):
+        return (
+            f"Set its {device.kind} right first (device-holds-load): a small one loses more than a "
+            "greater one, and decides what is left for the wire."
+        )
     ways = []
-    if found.next_awg is not None and found.next_v is not None:
+    awg = thicker(study, chains(study).by_name[found.circuit])
+    if awg is not None and awg == found.next_awg and found.next_v is not None:
         would, _ = apart(found.next_v, found.limit_v, "V")
-        ways.append(f"AWG {found.next_awg} would lose {would}.")
+        ways.append(f"AWG {awg} would lose {would}.")
+    elif awg is not None:
+        ways.append(f"AWG {awg} keeps to it, as warm as it gets.")
     if found.longest_m is not None and found.longest_m < found.out_m:
         also = " and as much back" if found.back_m else ""
         start = "Or shorten" if ways else "Shorten"
         ways.append(f"{start} the run to {longest_run(study, found.longest_m)}{also}.")
     if not ways:
         ways.append(
-            "No gauge makes up for it: contacts, switch and device lose too much by themselves. "
+            "No gauge makes up for it that its contacts take: these, switch and device lose too "
+            "much by themselves. "
             "Take a device of greater rating or fewer contacts."
         )
     return " ".join(ways)

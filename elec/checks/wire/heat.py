@@ -6,6 +6,7 @@ from elec.answers.base.marks import marks
 from elec.answers.heat.bundles import MOST_ON_CURVE
 from elec.answers.heat.heat import WireHeat, heat
 from elec.answers.heat.remedies import enough_for_heat
+from elec.answers.short.ratings import thicker
 from elec.check import check
 from elec.checks.answer import amps
 from elec.checks.compare import compare
@@ -79,6 +80,13 @@ def _remedy(study: Study, found: WireHeat) -> str:
             "more."
         )
     gauge = enough_for_heat(study, found)
+    chain = chains(study).by_name[found.conductor.rpartition("/")[0]]
+    fit = thicker(study, chain)
+    if gauge is not None and fit is not None and fit != gauge[0]:
+        return (
+            f"AWG {fit} carries it there, and passes behind its device. Or take wires out of this "
+            "bundle, or lead the wire around the hot place."
+        )
     if gauge is None:
         return (
             "No gauge up to AWG 4/0 does it here: split the load over two circuits, or lead the "
