@@ -11,6 +11,8 @@ from elec.model.run import RunError, contacts_of, left_out, pairs_of
 from elec.read.draft import Draft, Path
 from elec.read.ends import Ends
 
+DEVICES = ("fuse", "link", "breaker", "limiter")
+"""What a wire from a bus may be written with; of these it takes a fuse."""
 _MEANT = re.compile(r"(.+\.)([0-9]+|[A-Z])\s*(?:-+|–|—|\.{3,}|…|\bto\b|/)\s*([0-9]+|[A-Z])")
 """A run in another notation than `3..7`."""
 
@@ -18,7 +20,9 @@ _MEANT = re.compile(r"(.+\.)([0-9]+|[A-Z])\s*(?:-+|–|—|\.{3,}|…|\bto\b|/)\
 def check_wire(draft: Draft, ends: Ends, path: Path, entry: Mapping[str, Any]) -> None:
     """Note every end that does not exist, and what cannot be meant together."""
     start, stop = entry.get("from"), entry.get("to")
-    if not _ends(draft, ends, path, start, stop, fused="fuse" in entry):
+    if _swapped(draft, ends, path, entry):
+        return
+    if not _ends(draft, ends, path, start, stop, fused=any(key in entry for key in DEVICES)):
         return
     several = stop if isinstance(stop, list) else []
     if len(several) > 1 and "splice" not in entry:
@@ -36,6 +40,20 @@ def check_wire(draft: Draft, ends: Ends, path: Path, entry: Mapping[str, Any]) -
     elif several and len({str(start), *map(str, several)}) <= len(several):
         draft.wrong((*path, "to"), "each end is named once")
     _thermocouple(draft, path, entry, start, stop)
+
+
+def _swapped(draft: Draft, ends: Ends, path: Path, entry: Mapping[str, Any]) -> bool:
+    """Whether a wire with a device was written from its load to what is live; said once."""
+    key = next((key for key in DEVICES if key in entry), "")
+    start, stop = (end if isinstance(end, str) else "" for end in map(entry.get, ("from", "to")))
+    if not key or stop.partition(".")[0] not in ends.live or start.partition(".")[0] in ends.live:
+        return False
+    draft.wrong(
+        (*path, "to"),
+        f'"{stop}" is live, and the {"fusible link" if key == "link" else key} sits at the end '
+        f"that is: turn it round, from: {stop}, to: {start}",
+    )
+    return True
 
 
 def _ends(

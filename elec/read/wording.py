@@ -91,6 +91,11 @@ def _unknown_key(draft: Draft, path: Path, key: str) -> None:
     if not path and key in RENAMED:
         draft.wrong((key,), f'"{key}" is called {RENAMED[key]}', key=True)
         return
+    if len(path) == 2 and path[0] == "wires" and key in ("link", "breaker", "limiter"):
+        device = {"link": "fusible link"}.get(key, key)
+        message = f"a wire from a bus or a post has a fuse, no {device} (fuse: 1 A)"
+        draft.wrong((*path, key), f"{message}; with a {device} it is a circuit", key=True)
+        return
     what = "section" if not path else "key"
     hint = near(key, known)
     if not path and not hint:

@@ -1,4 +1,4 @@
-"""How many wires end on each terminal: of a switch, contactor, breaker, box, or a bus on one stud.
+"""How many wires end on each terminal: of a switch, breaker, box, source, or a bus on one stud.
 
 In: chains. Out: `Crowd` by thing and circuit, the fuller terminal of each. Terminals with a number
 are one, whoever's circuit ends there, and so is the line post of a contactor with the jumper of its
@@ -19,11 +19,16 @@ KINDS = (*DEVICES, "switch", "contactor", "changeover", "post")
 FASTENED = ("terminals", "screw", "studs", "tabs")
 """Words in the type of a connector whose contacts are terminals that wires are fastened to."""
 
+POSTS = ("", "+", "-", "B")
+"""Contacts of a source that are studs; the others are small screws: S, L, F."""
+UNNAMED = "1"
+"""The contact of a box of which the builder named none."""
+
 Terminal = tuple[str, ...]
 
 
 class Crowd(Struct, frozen=True, kw_only=True):
-    """The fullest terminal of a pole, device, box or bus."""
+    """The fullest terminal of a pole, device, box, source or bus."""
 
     part: Part
     chain: Chain
@@ -47,7 +52,7 @@ def landings(study: Study) -> Mapping[str, Crowd]:
     )
     found: dict[str, Crowd] = {}
     for chain in every:
-        if chain.kind in ("circuit", "feeder", "ground"):
+        if chain.kind in ("circuit", "feeder", "ground", "wire"):
             for name, part, terminal in _of(study, chain):
                 made = Crowd(
                     part=part,
@@ -70,6 +75,8 @@ def _terminal(study: Study, chain: Chain, part: Part, node: str) -> Terminal | N
     """The terminal that a wire ends on; None where it has none that is counted here."""
     if part.kind in KINDS:
         return ("named", part.name, part.contact) if part.contact else ("node", node)
+    if part.kind == "source":
+        return ("named", part.name, part.contact) if part.contact else ("node", node)
     if part.kind == "bus" and study.document.buses[part.name].stud is not None:
         return ("node", node)
     if part.kind == "equipment" and part.contact:
@@ -79,7 +86,8 @@ def _terminal(study: Study, chain: Chain, part: Part, node: str) -> Terminal | N
             fastened = any(word in known[connector].type for word in FASTENED)
             return ("named", part.name, part.contact) if fastened else None
         # a signal wire that names no terminal may end on any of its box
-        return ("named", part.name, part.contact) if chain.kind == "circuit" else None
+        named = chain.kind == "circuit" or part.contact != UNNAMED
+        return ("named", part.name, part.contact) if named else None
     return None
 
 
@@ -92,7 +100,7 @@ def _of(study: Study, chain: Chain) -> Iterator[tuple[str, Part, Terminal]]:
                 continue
             if part.protection is not None:
                 yield chain.name, part, terminal
-            elif part.kind == "equipment":
+            elif part.kind in ("equipment", "source"):
                 yield f"{part.name}.{part.contact}", part, terminal
             elif part.kind == "bus":
                 yield part.name, part, terminal
@@ -102,8 +110,8 @@ def _of(study: Study, chain: Chain) -> Iterator[tuple[str, Part, Terminal]]:
 
 def _stud(study: Study, part: Part) -> bool:
     """Whether rings are piled on a stud there."""
-    if part.kind == "bus":
-        return True
+    if part.kind in ("bus", "source"):
+        return part.kind == "bus" or part.contact in POSTS
     entry = study.document.switches.get(part.name) if part.kind in KINDS else None
     return entry is not None and (entry.kind == "contactor" or entry.stud is not None)
 

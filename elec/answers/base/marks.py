@@ -26,13 +26,16 @@ def marks(study: Study) -> Mapping[str, str]:
     for chain in chains(study).by_name.values():
         for conductor in chain.conductors():
             gauge = "-" if conductor.role == "coax" else gauge_of(done.gauges, conductor)
-            end = (
-                "N"
-                if conductor.b.kind == "ground" and conductor.role in ("return", "ground")
-                else ""
-            )
+            end = "N" if _to_ground(conductor) else ""
             found[conductor.id] = f"{chain.function}{chain.number}{conductor.segment}{gauge}{end}"
     return found
+
+
+def _to_ground(conductor: Conductor) -> bool:
+    """Whether it leads to a ground: a return, a ground wire, a signal's low from either end."""
+    if conductor.role == "signal":
+        return "ground" in (conductor.a.kind, conductor.b.kind)
+    return conductor.b.kind == "ground" and conductor.role in ("return", "ground")
 
 
 def letters(study: Study) -> str:

@@ -1,7 +1,7 @@
-"""What the two ends of a signal wire are called.
+"""What the two ends of a signal wire are called, and which of the contacts that it joins drive it.
 
-In: chains, connectors. Out: `JoinedSignals` for every signal wire both of whose contacts have a
-signal.
+In: chains, connectors, nets. Out: `JoinedSignals` for every signal wire both of whose contacts have
+a signal; `Driven` for every net with an output, by the words of its signals.
 """
 
 import re
@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from elec.answers.base.marks import marks
+from elec.answers.connect.nets import nets
 from elec.study import Study, analysis
 from elec.wiring.chains import Conductor, Part, chains
 
@@ -23,6 +24,42 @@ class JoinedSignals(Struct, frozen=True, kw_only=True):
     alike: bool
     """Whether they share a word, or one shares a word with the single-purpose thing at the other
     end."""
+
+
+OUT = frozenset({"out", "output", "tx", "txd"})
+IN = frozenset({"in", "input", "rx", "rxd"})
+"""Words of a signal that say whether its contact gives or takes it."""
+
+
+class Driven(Struct, frozen=True, kw_only=True):
+    """The contacts that are joined with an output: `(contact, signal)`."""
+
+    outputs: tuple[tuple[str, str], ...]
+    unsaid: tuple[tuple[str, str], ...]
+    """Of equipment that is not passive, with a signal that says neither out nor in."""
+
+
+@analysis
+def driven(study: Study) -> tuple[Driven, ...]:
+    """Every net with an output."""
+    equipment = study.document.equipment
+    signals = {
+        f"{name}.{connector}.{pin}": (contact.signal, entry.passive)
+        for name, entry in equipment.items()
+        for connector, held in entry.connectors.items()
+        for pin, contact in held.pins.items()
+    }
+    found = []
+    for net in nets(study):
+        there = [(point, *signals[point]) for point in net.points if point in signals]
+        outputs = tuple((point, said) for point, said, _ in there if _words(said) & OUT)
+        unsaid = tuple(
+            (point, said) for point, said, passive in there
+            if not passive and not _words(said) & (OUT | IN)
+        )  # fmt: skip
+        if outputs:
+            found.append(Driven(outputs=outputs, unsaid=unsaid))
+    return tuple(found)
 
 
 @analysis
@@ -71,4 +108,4 @@ def _signal(study: Study, part: Part) -> str:
     return contact.signal if contact is not None else ""
 
 
-__all__ = ["JoinedSignals", "wire_signals"]
+__all__ = ["Driven", "JoinedSignals", "driven", "wire_signals"]

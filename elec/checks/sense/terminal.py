@@ -27,8 +27,10 @@ def sense_terminal(study: Study) -> Iterator[Finding]:
     A circuit with several loads branches at its switch, or at its breaker, unless `splice:` names
     the place where it does. Terminals with a number (`poles:`, `reverse:`) are one, whoever's wire
     ends there; else each circuit through a switch has a pole of its own. On the post of a
-    contactor, or a stud (`stud:`), the limit is that of a stud: the widest ring lies lowest. Boxes
-    are counted where wires are fastened to them: contacts of connectors are in `connector-double`,
+    contactor or a source, or a stud (`stud:`), the limit is that of a stud: the widest ring lies
+    lowest. Boxes
+    are counted where wires are fastened to them, a bus where it is one stud: else it is a bar with
+    a screw for each. Contacts of connectors are in `connector-double`,
     ground points in `ground-stud`.
     """
     for name, crowd in landings(study).items():
@@ -38,7 +40,7 @@ def sense_terminal(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, name: str, crowd: Crowd) -> Finding:
     most = limit(study, "stud-terminals" if crowd.stud else "switch-terminals")
     what, one = crowd.part.label or f"{crowd.part.kind} of {crowd.chain.title}", "one terminal"
-    if crowd.part.kind in ("equipment", "bus"):
+    if crowd.part.kind in ("equipment", "bus", "source"):
         what = end_text(study, crowd.part)
     elif crowd.part.protection is None:
         what += f" (pole of {crowd.chain.title})"
@@ -52,6 +54,8 @@ def _finding(study: Study, name: str, crowd: Crowd) -> Finding:
         unit="wires",
         otherwise=Verdict.ADVISE,
         says=f"{what}: {count(crowd.wires, 'wire')} on {one}, {most.value:.0f} at most.",
-        remedy="Branch on the way (splice: and the place), or on a terminal strip; or accept it "
+        remedy="Lead some of them from a bus or a stud beside it."
+        if crowd.part.kind == "source"
+        else "Branch on the way (splice: and the place), or on a terminal strip; or accept it "
         "where the part has a terminal for each.",
     )
