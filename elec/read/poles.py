@@ -137,9 +137,13 @@ the resting contact; a relay of one pole by DIN 72552, of several by EN 50005.""
 
 def expand_changeovers(draft: Draft) -> None:
     """Say the poles of relays that change feeders over, or ask what their resting contacts join."""
+    every: dict[Any, dict[str, Mapping[str, Any]]] = {}
+    for name, row in _rows(draft):
+        if isinstance(over := row.get("changeover"), str):
+            every.setdefault(over, {})[str(name)] = row
     for path, entry in draft.entries("switches"):
         relay = "coil" in entry or entry.get("kind") in ("relay", "contactor")
-        sharing = {str(name): row for name, row in _rows(draft) if row.get("changeover") == path[1]}
+        sharing = every.get(path[1], {})
         rests = entry.get("rests")
         if relay and len(sharing) > 1:
             _changeover(draft, path, entry, sharing)

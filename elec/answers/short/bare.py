@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from elec.answers.heat.heat import heat
 from elec.answers.heat.hot import until_open
-from elec.answers.short.damage import Bears
+from elec.answers.short.damage import every_bears
 from elec.answers.short.short_clearing import ShortCourse
 from elec.answers.short.shorts import Shorted, shorts
 from elec.sizing.order import cranking
@@ -180,7 +180,7 @@ def _courses(study: Study) -> tuple[tuple[ShortCourse, ...], Mapping[str, list[i
 
 def _burden(study: Study, wire: str, course: ShortCourse) -> _Burden:
     """Until the devices before it have opened, and what flows on for as long as it takes to act."""
-    bears = Bears.of(heat(study)[wire])
+    bears = every_bears(study)[wire]
     amps = course.through_a[wire]
     bears_s = bears.time_s(amps)
     acts_s = limit(study, "unprotected-bears").value

@@ -142,6 +142,12 @@ class Bears(Struct, frozen=True, kw_only=True, dict=True):
         )
 
 
+@analysis
+def every_bears(study: Study) -> Mapping[str, Bears]:
+    """What each wire bears, by its id."""
+    return {name: Bears.of(wire) for name, wire in heat(study).items()}
+
+
 def _grid(corners: list[float], end: float, lasting: float) -> list[float]:
     """Corners of the device's curve up to the end, and currents between them.
 

@@ -20,8 +20,7 @@ from elec.answers.failures.failure_list import Failure
 from elec.answers.failures.failure_states import CHANGED
 from elec.answers.failures.failure_sweep import Sweep
 from elec.answers.failures.failures import worst_condition
-from elec.answers.heat.heat import heat
-from elec.answers.short.damage import Bears
+from elec.answers.short.damage import every_bears
 from elec.answers.short.short_clearing import Clearing, ShortCourse, guard
 from elec.answers.short.short_managed import CutOff, Managed, managed, opening, without
 from elec.answers.time.endurance import cruise_phase
@@ -146,14 +145,11 @@ class _Work:
         ]
         self.gone: Mapping[str, Managed] = {}
         self.cut: Mapping[str, tuple[ShortCourse, ShortCourse]] = {}
+        none = self._no_wires()
         self.clearing = Clearing(
             self.netlist,
             guards,
-            {
-                name: Bears.of(wire)
-                for name, wire in heat(study).items()
-                if name not in self._no_wires()
-            },
+            {name: bears for name, bears in every_bears(study).items() if name not in none},
             dict.fromkeys(
                 study.document.buses, default("dead-bus").si * study.system.about.nominal_v
             ),

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from elec.answers.heat.heat import heat
 from elec.answers.short.bare import bare
-from elec.answers.short.damage import Bears
+from elec.answers.short.damage import every_bears
 from elec.answers.short.shorts import shorts
 from elec.check import check
 from elec.checks.answer import amps, answer, listed
@@ -141,7 +141,7 @@ def _burns(study: Study, chain: Chain) -> str:
     if not wires or not drives:
         return ""
     least = min(drives)
-    bears = min((Bears.of(heat(study)[c.id]) for c in wires), key=lambda one: one.time_s(least))
+    bears = min((every_bears(study)[c.id] for c in wires), key=lambda one: one.time_s(least))
     lasts = bears.time_s(least)
     if not math.isfinite(lasts):
         return f" A short at its far end drives {amps(least)}."
