@@ -1,10 +1,11 @@
 """Follow `tutorial.md` or `recipes.md` in an empty folder; write into it what commands answer.
 
-A block of yaml that begins with `# file` is that file; a block of diff under `--- file` changes
-lines of it, each of which stands there once. The commands of a block of sh are run one after
-another, each must end with the status that `# exit status` says beside it (0 where nothing does).
-A block of text behind it holds what the last one answered: the whole, or the lines from one with
-the first words to one with the others, `<!-- shows: Circuits and their wires .. radio -->`.
+A block of yaml that begins with `# file` is that file, this line with it, as a reader copies it; a
+block of diff under `--- file` changes lines of it, each of which stands there once. The commands of
+a block of sh are run one after another, each must end with the status that `# exit status` says
+beside it (0 where nothing does). A block of text behind it holds what the last one answered: the
+whole, or the lines from one with the first words to one with the others, `<!-- shows: Circuits and
+their wires .. radio -->`.
 """
 
 import contextlib
@@ -59,10 +60,10 @@ def _followed(text: str) -> str:
 
 
 def _write(body: str) -> None:
-    first, rest = body.split("\n", 1)
+    first = body.split("\n", 1)[0]
     file = Path(first.removeprefix("# "))
     file.parent.mkdir(exist_ok=True)
-    file.write_text(rest, encoding="utf-8")
+    file.write_text(body, encoding="utf-8")
 
 
 def _change(body: str) -> None:

@@ -102,3 +102,14 @@ def test_paper_can_be_chosen_and_the_system_here_is_found() -> None:
     assert main(["draw", "one-line", "--paper", "Letter", "-o", "x.pdf"]) == 0
     (page,) = PdfReader("x.pdf").pages
     assert float(page.mediabox[2]) == pytest.approx(792, abs=0.1)
+
+
+def test_a_later_sheet_is_a_subject(capsys: pytest.CaptureFixture[str]) -> None:
+    """A circuit diagram on several sheets, and grounds on two: each sheet by its name."""
+    yarrow = str(ROOT / "systems" / "yarrow")
+    for name in ("C1.2", "G2", "C1"):
+        status = main(["draw", yarrow, name, "-o", "one.svg", "--force"])
+        assert status == (2 if name == "C1" else 0), name  # C1 is the whole drawing
+    assert "C1.2" in capsys.readouterr().err
+    assert main(["draw", yarrow, "C1.99", "-o", "one.svg"]) == 2
+    assert "no sheet C1.99; there are C1, C1.2" in capsys.readouterr().err

@@ -68,11 +68,32 @@ def draw(
     if path.is_dir() and output.is_dir() and output.samefile(path):
         raise Problem(f"{output} holds the system itself; name another folder for the drawings")
     try:
-        drawn = [made(study, one) for one in chosen]
+        drawn = _asked([made(study, one) for one in chosen], subjects)
         _write(study, drawn if subjects else in_set(drawn), output, force=force)
     except CannotWrite as error:
         raise Problem(str(error)) from error
     return 0
+
+
+def _asked(drawn: "list[Drawing]", subjects: "Sequence[str]") -> "list[Drawing]":
+    """The drawings; of one that is named by a later sheet of its own alone, that sheet."""
+    from msgspec.structs import replace
+
+    from elec.drawings.choose import is_sheet
+
+    later = {name for name in subjects if is_sheet(name)}
+    there = {sheet.title.label for one in drawn for sheet in one.sheets}
+    if missing := sorted(later - there):
+        shown = ", ".join(sheet.title.label for one in drawn for sheet in one.sheets)
+        raise Problem(f"There is no sheet {missing[0]}; there are {shown}")
+    found = []
+    for one in drawn:
+        labels = [sheet.title.label for sheet in one.sheets]
+        whole = {labels[0], one.kind, one.about, *one.names} & set(subjects)
+        named = later & set(labels)
+        sheets = [s for s in one.sheets if whole or not named or s.title.label in named]
+        found.append(replace(one, sheets=tuple(sheets)))
+    return found
 
 
 def _list(study: "Study", chosen: "Sequence[Planned]", system: str | None) -> None:
@@ -88,7 +109,8 @@ def _list(study: "Study", chosen: "Sequence[Planned]", system: str | None) -> No
         columns=(text("sheet", "Sheet"), text("kind", "Kind"), text("subject", "Subject"),
                  text("title", "Title")),
         rows=tuple((one.first, KINDS[one.kind], subject(one), _titled(one)) for one in chosen),
-        note="elec draw SYSTEM SUBJECT... -o sheets.pdf draws them; a sheet's name is a subject.",
+        note="elec draw SYSTEM SUBJECT... -o sheets.pdf draws them; a sheet's name is a subject, "
+        "also of one that goes on from another: C1.2, G2.",
     )  # fmt: skip
     section = Section(id="drawings", title=table.title, blocks=(TableBlock(table=table),))
     deliver(section, how, options_of(study, how, system))

@@ -3,6 +3,7 @@
 In: a study and words. Out: the planned drawings, in the order of the set.
 """
 
+import re
 from collections.abc import Iterator, Sequence
 
 from elec.answers.connect.pins import pins
@@ -21,6 +22,8 @@ KINDS: dict[DrawingKind, str] = {
     "legend": "Symbols",
 }
 """Kind of drawing → its title in the set."""
+MOST_SHEETS = 100
+"""No drawing of a light aircraft has so many sheets."""
 _PLURALS: dict[str, DrawingKind] = {
     "circuits": "circuit", "connectors": "connector", "panels": "panel",
 }  # fmt: skip
@@ -55,11 +58,21 @@ def choose(study: Study, subjects: Sequence[str]) -> tuple[Planned, ...]:
         ]
         if not found:
             names = (name for one in everything for name in _names(study, one))
-            raise UnknownSubjectError(subject, tuple(dict.fromkeys(names)))
+            known = (name for name in names if not is_sheet(name) or name in _firsts(everything))
+            raise UnknownSubjectError(subject, tuple(dict.fromkeys(known)))
         wanted |= {one.code: one for one in found}
     order = {one.code: place for place, one in enumerate(everything)}
     place = {code: order.get(code, order.get(code.partition("-")[0], 0)) for code in wanted}
     return tuple(wanted[code] for code in sorted(wanted, key=lambda code: place[code]))
+
+
+def is_sheet(subject: str) -> bool:
+    """Whether a word is the name of a sheet: `C1`, `C1.2`."""
+    return re.fullmatch(r"[A-Z][0-9]+(\.[0-9]+)?", subject) is not None
+
+
+def _firsts(everything: Sequence[Planned]) -> set[str]:
+    return {one.first for one in everything}
 
 
 def _singles(study: Study, one: Planned, subject: str) -> list[Planned]:
@@ -86,6 +99,9 @@ def _names(study: Study, one: Planned) -> Iterator[str]:
     """Every word that means a drawing."""
     yield from (one.about, one.kind) if one.about else (one.kind,)
     yield from (*one.names, one.first, one.code)
+    if one.kind in SINGLE:
+        yield from (f"{one.code}{number}" for number in range(2, MOST_SHEETS))
+    yield from (f"{one.first}.{number}" for number in range(2, MOST_SHEETS))
     yield from (plural for plural, kind in _PLURALS.items() if kind == one.kind)
     if one.kind == "circuit":
         for name in one.names:

@@ -42,8 +42,10 @@ def check_given(draft: Draft) -> None:
             if key in entry:
                 what = f"with modes: {OF_EACH_MODE[key]} stands in each mode, not here"
                 draft.wrong((*path, key), what, key=True)
+        _bases(draft, path, entry.get("modes"))
         for below, on in _ons(path, entry):
-            _times(draft, below, on)
+            if path not in draft.made:  # a coil is on as its load is, where that is told
+                _times(draft, below, on)
     for path, entry in draft.entries("circuits"):
         if "switched" in entry and "switch" not in entry and path not in draft.made:
             draft.wrong(
@@ -52,6 +54,27 @@ def check_given(draft: Draft) -> None:
                 key=True,
             )
     _shared(draft)
+
+
+def _bases(draft: Draft, path: Path, modes: Any) -> None:
+    """The first mode is the base; another one that says no `on:` would stand in for all of it."""
+    names = list(modes) if isinstance(modes, dict) else []
+    for name in names[1:]:
+        mode = modes[name]
+        if isinstance(mode, dict) and "on" not in mode and "like" not in mode:
+            draft.wrong(
+                (*path, "modes", name),
+                f"how long it is on in this mode is not said, and it takes the place of "
+                f"{names[0]}, the first; write on: {_usual(draft)}",
+                key=True,
+            )
+
+
+def _usual(draft: Draft) -> str:
+    """`{cruise: 10 %}`, of a phase of the file."""
+    phases = draft.data.get("phases")
+    names = list(phases) if isinstance(phases, dict) else []
+    return f"{{{names[-1] if names else 'cruise'}: 10 %}}, or on: always"
 
 
 def _shared(draft: Draft) -> None:

@@ -15,6 +15,8 @@ from elec.read.text import TextFile
 
 DEEPEST = 12
 _WHOLE = re.compile(r"[+-]?[0-9]+")
+_PARTED = re.compile(r"[\w.+-]+(?:\s*;\s*[\w.+-]+)+")
+"""Names of a list that semicolons part."""
 _STUCK = re.compile(r"([^\s:]+):([{\[].*)", re.DOTALL)
 _REST = re.compile(r"[0-9]+(?:\s*[^\s0-9].*)?")
 _ORDERED = {
@@ -122,6 +124,16 @@ class _Walker:
             if isinstance(child, yaml.ScalarNode) and self.nothing(child):
                 self.draft.wrong(below, "nothing is written in this item of the list")
                 self.draft.spoiled.add(path)
+            elif isinstance(child, yaml.ScalarNode) and _PARTED.fullmatch(child.value):
+                parts = [part.strip() for part in child.value.split(";")]
+                self.draft.wrong(
+                    below,
+                    f'"{child.value}" is read as one: a comma parts what is listed, '
+                    f"{', '.join(parts)}",
+                )
+                for part in parts:
+                    self.mark((*path, len(into)), child, child)
+                    into.append(part)
             else:
                 into.append(self.value(child, below))
         return into

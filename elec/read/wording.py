@@ -83,6 +83,10 @@ def _is_echo(path: Path, found: list[ErrorDetails], groups: Mapping[Path, Any]) 
     return any(len(other) > len(path) and other[: len(path)] == path for other in groups)
 
 
+LEADS = ("leads", "lead-colours", "lead-colors", "colours", "colors", "colour", "color", "wires")
+"""What somebody writes who wants to say which lead of a motor is which."""
+
+
 def _unknown_key(draft: Draft, path: Path, key: str) -> None:
     record = record_at(draft.data, path)
     known = list(keys_of(record)) if record else []
@@ -95,6 +99,14 @@ def _unknown_key(draft: Draft, path: Path, key: str) -> None:
         device = {"link": "fusible link"}.get(key, key)
         message = f"a wire from a bus or a post has a fuse, no {device} (fuse: 1 A)"
         draft.wrong((*path, key), f"{message}; with a {device} it is a circuit", key=True)
+        return
+    if len(path) == 2 and path[0] == "equipment" and key in LEADS:
+        draft.wrong(
+            (*path, key),
+            "colours of its own leads are contacts of a connector: connectors: {leads: {type: "
+            "terminals, pins: {red: power, black: ground}}}",
+            key=True,
+        )
         return
     what = "section" if not path else "key"
     hint = near(key, known)
@@ -120,7 +132,9 @@ def _missing(draft: Draft, path: Path, key: str | int, unknown: Iterable[str]) -
     words, example = wanted(field, str(key)) if field else ("", "")
     choice = words_of(field.annotation) if field else []
     hint = ""
-    if example:
+    if path[-1:] == ("engaged-light",) and key == "to":
+        hint = ": the light, or the contact that its wire ends on: {to: annunciator.J1.9}"
+    elif example:
         hint = f": write {words.split(' such as ')[0]}, {key}: {example}"
     elif choice:
         hint = f": write one of {', '.join(choice)}"

@@ -386,3 +386,24 @@ def test_a_sheet_without_a_reason_or_a_change_says_so(run: Run) -> None:
     Path("new.yaml").write_text(text({"draw: 12 W": "draw: 10 W"}), encoding="utf-8")
     _, _, err = run("old.yaml", "new.yaml", "--sheet", "--reason", "why", "-o", "other.pdf")
     assert err == "Wrote other.pdf.\n"
+
+
+def test_how_far_a_wire_is_comes_from_a_tick_or_is_not_told() -> None:
+    """Not ticked is not planned; and what the newer text ticks of the new wire is told, too."""
+    from elec.answers.base.ticked import given_for
+    from elec.pages.compare.table import built_words
+
+    after_text = text({BEACON: BEACON + ", gauge: AWG 14"})
+    before, after = small(text()), small(after_text)
+    found = [one for one in wire_changes(before, after) if one.does == "replace"]
+    assert {built_words(one) for one in found} == {"not ticked"}
+    old, new = (
+        f'\nbuild:\n  beacon: {{state: {state}, for: "{given_for(study, "beacon")}"}}\n'
+        for state, study in (("cut", before), ("pulled", after))
+    )
+    before, after = small(text() + old), small(after_text + new)
+    changes = wire_changes(before, after)
+    found = [one for one in changes if one.does == "replace"]
+    assert {built_words(one) for one in found} == {"cut → pulled"}
+    done = work(before, after, changes)
+    assert done.built["replace"] == done.done["replace"] == len(found) > 0

@@ -13,7 +13,7 @@ from msgspec import Struct
 
 from elec import units
 from elec.answers.base.marks import gauge_of, marks
-from elec.answers.base.ticked import state_of
+from elec.answers.base.ticked import entry_of, state_of
 from elec.answers.connect.pins import Pin, colour_of, pins
 from elec.sizing.sizing import sizing
 from elec.standards import default
@@ -58,6 +58,8 @@ class Known(Struct, frozen=True, kw_only=True):
     places: tuple[str, ...]
     state: str
     """How far it is built, by a tick that holds."""
+    ticked: bool
+    """Whether a tick that holds says so; else nobody knows how far it is."""
 
     @property
     def built(self) -> bool:
@@ -107,6 +109,8 @@ class WorkToDo(Struct, frozen=True, kw_only=True):
     counts: Mapping[Does, int]
     built: Mapping[Does, int]
     """Of those, how many are cut or further by their ticks."""
+    done: Mapping[Does, int]
+    """Of those, how many are cut or further as they are to be, by ticks of the newer text."""
     in_m: float
     """Wire and cores to put in, as far as their lengths are known."""
     out_m: float
@@ -160,6 +164,7 @@ def _known(study: Study, chain: Chain, one: Conductor) -> Known:
         way=way_text(study, run),
         places=run.places,
         state=state_of(study, one),
+        ticked=entry_of(study, one) is not None,
     )
 
 
@@ -296,6 +301,11 @@ def work(before: Study, after: Study, changes: Iterable[WireChange]) -> WorkToDo
         counts={does: sum(one.does == does for one in every) for does in DOES},
         built={
             does: sum(one.does == does and one.before is not None and one.before.built
+                      for one in every)
+            for does in DOES
+        },
+        done={
+            does: sum(one.does == does and one.after is not None and one.after.built
                       for one in every)
             for does in DOES
         },

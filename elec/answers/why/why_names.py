@@ -75,9 +75,15 @@ def plain(name: str) -> str:
 
 
 def find(study: Study, name: str) -> tuple[WhySubject, ...]:
-    """Everything of that name, circuits first; an exact name beats one that is merely alike."""
+    """Everything of that name, circuits first; an exact name beats one that is merely alike.
+
+    A terminal that a wire ends on (`lamp.+`, `starter.load`) means the thing that it is of.
+    """
     exact = _exact(study).get(name.strip(), ())
-    return exact or _alike(study).get(plain(name), ())
+    found = exact or _alike(study).get(plain(name), ())
+    if not found and name.strip() in _every_end(study):
+        return find(study, name.strip().partition(".")[0])
+    return found
 
 
 def near(study: Study, name: str, more: tuple[str, ...] = ()) -> tuple[str, ...]:
@@ -106,6 +112,13 @@ def subjects(study: Study) -> tuple[WhySubject, ...]:
     """Everything that can be asked about."""
     order = {kind: number for number, kind in enumerate(KINDS)}
     return tuple(sorted(_all(study), key=lambda one: order[one.kind]))
+
+
+@analysis
+def _every_end(study: Study) -> frozenset[str]:
+    """Every terminal that a wire ends on, as tables and findings write it."""
+    ends = (end_id(part) for wire in chains(study).conductors() for part in (wire.a, wire.b))
+    return frozenset(end for end in ends if "." in end)
 
 
 @analysis

@@ -183,7 +183,8 @@ def _measured(one: Comparison) -> tuple[Value, ...]:
     if one.quantity == "insulation":
         band, apart = f"{spoken(one.low, one.unit)} or more", ""
     else:
-        band = f"{spoken(max(0.0, one.low), one.unit)} to {spoken(one.high, one.unit)}"
+        most = spoken(one.high, one.unit)
+        band = f"{spoken(one.low, one.unit)} to {most}" if one.low > 0 else f"up to {most}"
         apart = f"{(one.measured / one.expected - 1) * 100:+.0f} %" if one.expected else ""
     return (
         one.title,

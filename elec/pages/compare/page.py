@@ -150,6 +150,7 @@ def work_words(found: Compared, done: WorkToDo) -> str:
     said = [
         f"{done.counts[does]} to {does}"
         + (f" ({done.built[does]} of them cut or further)" if done.built[does] else "")
+        + (f" ({done.done[does]} of them ticked so in the newer text)" if done.done[does] else "")
         for does in DOES
         if does != "nothing" and done.counts[does]
     ]

@@ -79,7 +79,8 @@ def wires_table(changes: tuple[WireChange, ...]) -> Table:
         note=(
             "Work: a wire that is to be thicker, longer, of another type or colour is replaced; "
             "one that is long enough for its other ends or way is ended or laid anew. Built: by "
-            "the ticks in the older text; a wire that is not ticked is not known to be there."
+            "the ticks in the older text, and behind the arrow by those of the newer one; of a "
+            "wire that is not ticked nobody knows."
         ),
     )
 
@@ -103,8 +104,15 @@ def _wire(one: WireChange) -> tuple[Value, ...]:
         both(lambda w: w.colour),
         both(lambda w: w.cut),
         ", ".join(one.differs),
-        one.before.state if one.before else "",
+        built_words(one),
     )
+
+
+def built_words(one: WireChange) -> str:
+    """How far a wire is by the older text's tick, and by the newer one's where that says other."""
+    had = "" if one.before is None else one.before.state if one.before.ticked else "not ticked"
+    has = one.after.state if one.after is not None and one.after.ticked else ""
+    return " → ".join(dict.fromkeys(filter(None, (had, has))))
 
 
 def contacts_table(before: Study, after: Study) -> Table:

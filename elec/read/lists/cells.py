@@ -7,6 +7,8 @@ from elec import units
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?")
 _COMMA = re.compile(r"([+-]?[0-9]*),([0-9]+)(\D.*)?")
+DASHES = frozenset({"-", "–", "—", "--", "---", "−", "‐", "n/a", "na", "?"})
+"""What a cell says in which nothing is known; it counts as empty."""
 _LETTERS = {"ä": "ae", "ö": "oe", "ü": "ue", "ß": "ss", "æ": "ae", "ø": "oe", "å": "aa"}
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from msgspec import Struct
 
 from elec import units
-from elec.read.lists.cells import NoUnit, named, pointed, positive, quantity
+from elec.read.lists.cells import DASHES, NoUnit, named, pointed, positive, quantity
 from elec.read.lists.grid import ListRefused, letters, shown
 from elec.read.lists.heads import Kind, Listed, listed
 
@@ -49,8 +49,8 @@ _TOTALS = frozenset(
     {"total", "totals", "sum", "subtotal", "sub-total", "grand total", "total load"}
 )
 _ON = frozenset({"x", "yes", "y", "on", "1", "✓", "✔", "true"})
-_OFF = frozenset({"", "0", "no", "n", "off", "-", "–", "—", "false", "0 %", "never"})
-_NONE = frozenset({"", "-", "–", "—", "none", "no", "?"})
+_OFF = DASHES | {"", "0", "no", "n", "off", "false", "0 %", "never"}
+_NONE = DASHES | {"", "none", "no"}
 
 
 class Load(Struct, frozen=True, kw_only=True):

@@ -17,6 +17,7 @@ import numpy as np
 import numpy.typing as npt
 from msgspec import Struct
 
+from elec.read.lists.cells import DASHES
 from elec.read.lists.grid import ListRefused, letters, shown
 
 if TYPE_CHECKING:
@@ -48,7 +49,7 @@ _RANGE: Mapping[str, tuple[float, float, str]] = {
 }
 """What is read; beyond it a value is taken for a slip, as in the system file."""
 _CLOCK = re.compile(r"(\d{1,2}):([0-5]\d):([0-5]\d(?:\.\d+)?)")
-_MISSING = frozenset({"", "-", "–", "--", "---", "?"})
+_MISSING = DASHES | {""}
 DAY_S = 86_400.0
 
 

@@ -6,6 +6,7 @@ from difflib import get_close_matches
 from pathlib import Path
 
 from elec.read.edit import Edits
+from elec.read.lists.cells import DASHES
 from elec.read.lists.grid import ListRefused, shown
 from elec.read.lists.heads import Kind, listed
 
@@ -64,6 +65,7 @@ def add_pins(
     empty: list[str] = []
     for row in table.rows():
         contact, signal = table.text(row, "contact"), table.text(row, "signal")
+        signal = "" if signal.casefold() in DASHES else signal
         if not contact and not signal:
             continue
         if unfit := table.unfit(row):

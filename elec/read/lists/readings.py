@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from elec import units
 from elec.read.edit import Edits
-from elec.read.lists.cells import NoUnit, named, positive, quantity
+from elec.read.lists.cells import DASHES, NoUnit, named, positive, quantity
 from elec.read.lists.grid import ListRefused, shown
 from elec.read.lists.heads import Kind, Listed, listed
 
@@ -90,7 +90,7 @@ def _keys(table: Listed, row: int, mistakes: list[str], bare: set[str]) -> dict[
     keys = {}
     for kind, dimension in _OF.items():
         text = table.text(row, kind)
-        if text in ("", "-", "–", "?"):
+        if not text or text.casefold() in DASHES:
             continue
         try:
             said = quantity(text, table.columns[kind].unit)
