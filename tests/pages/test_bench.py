@@ -275,6 +275,26 @@ def test_what_is_unplugged_has_a_reason_that_is_true() -> None:
     assert reasons["U79A22"] == "sender in fuel"
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_whatever_a_tested_wire_reaches_is_unplugged_first(name: str) -> None:
+    """A magnetometer, a sensor or a locator draws nothing from a bus; 250 V kills it all the same.
+
+    They were left out as passive, and the rows below sent the test voltage into them.
+    """
+    study = whole(name)
+    rows = {str(row[0]): row for row in apart.apart(study).rows}
+    for c in apart.tested(study):
+        for part in (c.a, c.b):
+            if part.kind == "equipment":
+                assert study.system.title("equipment", part.name) in rows, part.name
+            elif part.kind == "source":
+                assert study.system.title("sources", part.name) in rows, part.name
+    if name == "foxglove":
+        assert rows["magnetometer"][2:4] == ("plug J1 out", "250 V may break what is in it")
+        assert rows["stall vane"][2] == "wires off"  # its J1 is of the type terminals
+        assert "radio antenna" not in rows  # behind a coaxial line, which is not tested
+
+
 def test_a_wire_of_a_light_reads_to_its_fuse() -> None:
     """It read open on the connector's page and 59.5 mV in the ring-out: one wire, two figures."""
     study = whole("larkspur")

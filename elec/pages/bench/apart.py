@@ -11,8 +11,14 @@ from elec.pages.columns import listed, place_title, text
 from elec.pages.document import Block, Items, Paragraph, TableBlock
 from elec.pages.table import Table, Value
 from elec.study import Study
-from elec.wiring.chains import Part, chains
+from elec.wiring.chains import Conductor, Part, chains
 from elec.wiring.ends import end_text
+
+
+def tested(study: Study) -> tuple[Conductor, ...]:
+    """Wires and cores through which a current or a test voltage may be sent."""
+    every = chains(study).conductors()
+    return tuple(c for c in every if c.role != "coax" and not left_out(study, c))
 
 
 def not_tested(study: Study, test: str) -> Table:
@@ -96,25 +102,45 @@ def _apart(study: Study) -> Iterator[tuple[Value, ...]]:
                     "it passes one way, and 250 V may break it down",
                     "☐",
                 )
+    reached = _reached(study)
     for name, entry in document.equipment.items():
         spot = document.places.get(entry.place)
         vapour = sender(name, entry) or (spot is not None and spot.fuel_vapour)
-        if entry.passive and not vapour:
+        if entry.passive and not vapour and name not in reached:
             continue
-        plugs = tuple(entry.connectors)
-        how = f"{'plugs' if plugs[1:] else 'plug'} {listed(plugs)} out" if plugs else "wires off"
         yield (
             title("equipment", name),
             place_title(study, entry.place),
-            how,
+            _how(entry),
             _why(entry, vapour),
             "☐",
         )
 
 
+def _reached(study: Study) -> frozenset[str]:
+    """Equipment to which a tested wire leads: a sensor that draws nothing is killed as well."""
+    ends = (part for c in tested(study) for part in (c.a, c.b))
+    return frozenset(part.name for part in ends if part.kind == "equipment")
+
+
+def _how(entry: Equipment) -> str:
+    """Plugs out; where wires end on screws or on its own leads, these off."""
+    plugs = [n for n, one in entry.connectors.items() if one.type != TERMINALS]
+    if not plugs:
+        return "wires off"
+    bare = " and wires off" if len(plugs) < len(entry.connectors) else ""
+    return f"{'plugs' if plugs[1:] else 'plug'} {listed(plugs)} out{bare}"
+
+
+TERMINALS = "terminals"
+"""The type of a connector that is none: screws or leads."""
+
+
 def _why(entry: Equipment, vapour: bool) -> str:
     if vapour:
         return "fuel vapour: its wires are not tested at all"
+    if entry.passive:
+        return "250 V may break what is in it"
     if entry.character == "electronic":
         return "electronics: a test voltage kills it"
     return "its own resistance is read; 250 V may break it"
@@ -139,7 +165,10 @@ def before_ringing(study: Study) -> tuple[Block, ...]:
 
 RINGING = (
     "Every battery out or its leads off and covered; no supply, no charger.",
-    "Every box unplugged; bare wires off coils, lamps, motors, regulators and diodes.",
+    (
+        "Every box and sensor unplugged; bare wires off coils, lamps, motors, regulators and "
+        "diodes: the insulation test's list \"Unplugged first\" names each of them."
+    ),
 )
 
 

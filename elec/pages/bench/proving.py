@@ -2,8 +2,8 @@
 
 from elec import units
 from elec.answers.base.marks import marks
-from elec.answers.connect.vapour import left_out
 from elec.answers.drop.end_to_end import end_to_end, meter_mv, meter_ohm
+from elec.pages.bench.apart import tested
 from elec.pages.built import since, state_cell, tick
 from elec.pages.columns import count, gauge, listed, text
 from elec.pages.table import Cell, Column, Table, Value
@@ -19,12 +19,6 @@ BOX = ""
 """A cell to write in."""
 OPEN = "more than 1 MΩ"
 """What counts as open on a ring-out (our own judgement)."""
-
-
-def _tested(study: Study) -> tuple[Conductor, ...]:
-    """Wires and cores through which a current or a test voltage may be sent."""
-    every = chains(study).conductors()
-    return tuple(c for c in every if c.role != "coax" and not left_out(study, c))
 
 
 def most_ohm(study: Study, conductor: Conductor, ohm: float) -> float:
@@ -49,7 +43,7 @@ def ring_out(study: Study) -> Table:
     amperes = default("ring-out-current")
     resolution = default("meter-ohm-resolution")
     rows: list[tuple[Value, ...]] = []
-    for c in _tested(study):
+    for c in tested(study):
         working = end_to_end(study, c)
         ohm = None if working is None else working.steps[-1].result.value
         most = None if ohm is None else most_ohm(study, c, ohm)
@@ -95,7 +89,7 @@ def ring_out(study: Study) -> Table:
             f"Open: {OPEN} "
             "to every other contact of both connectors and to the frame; of a wire to ground (its "
             "mark ends in N) before its ring is on; what meets it in a splice or on its terminal "
-            f"rings with it.{_beside(study)}{since(study, _tested(study))}"
+            f"rings with it.{_beside(study)}{since(study, tested(study))}"
         ),
     )
 
@@ -131,7 +125,7 @@ def insulation_test(study: Study) -> Table:
             tick(study, c, "tested"),
             state_cell(study, c),
         )
-        for c in _tested(study)
+        for c in tested(study)
     )
     return Table(
         id="insulation-test",
@@ -151,7 +145,7 @@ def insulation_test(study: Study) -> Table:
             f"({least.cite}), 2 % less for each °F above 82 °F, 2 % more for each below 60 °F; "
             f"installed at least {units.show(laid.si, 'ohm')} ({laid.cite}). Never on antenna "
             "cables, never on electronics, never where fuel vapour may be."
-            f"{since(study, _tested(study))}"
+            f"{since(study, tested(study))}"
         ),
     )
 
