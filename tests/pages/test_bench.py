@@ -420,6 +420,23 @@ def test_each_way_into_a_bus_by_itself() -> None:
     assert feed.total_a == pytest.approx(0.15, abs=1e-3)  # the coil of ESSENTIAL FEED alone
 
 
+def test_a_diode_is_tried_with_the_contact_of_its_feeder_closed() -> None:
+    """ESSENTIAL FEED alone says nothing of the diode behind the tie: the open tie holds it back.
+
+    By hand: the essential bus on the battery, 12.90 V; main bus and power stud nothing, the coil of
+    ESSENTIAL FEED draws 0.15 A. A diode that lets back would light a lamp at the main bus.
+    """
+    found = power_up(whole("foxglove"))
+    assert found is not None
+    row = next(row for row in found.paths if set(row.closed) == {"ESSENTIAL FEED", "BUS TIE"})
+    assert row.dead == ("power", "main")
+    assert row.bus_v["essential"] == pytest.approx(12.90, abs=0.01)
+    assert row.total_a == pytest.approx(0.15, abs=1e-3)
+    other = power_up(whole("yarrow"))  # its feeder has a diode and no contact: no row more
+    assert other is not None
+    assert [row.closed for row in other.paths] == [(), ("MASTER",), ("ESSENTIAL FEED",)]
+
+
 def test_a_way_in_over_a_diode() -> None:
     """By hand: a full lithium battery rests at 13.40 V; 0.35 V over the schottky."""
     found = power_up(whole("yarrow"))

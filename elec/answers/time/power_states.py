@@ -1,8 +1,9 @@
 """Which contacts can be closed one after the other while one supply is in place of one battery.
 
 In: the netlist, chains. Out: `SupplyState` in the order of trying: nothing closed, each contact by
-itself, then those that only come alive behind another. A contact with a coil closes where its coil
-has a voltage already.
+itself, then those that only come alive behind another; last each diode with the contact of its own
+feeder closed and its far side alone alive, for an open contact hides a diode that lets back. A
+contact with a coil closes where its coil has a voltage already.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -34,6 +35,8 @@ class FeederContact(Struct, frozen=True, kw_only=True):
     nodes: tuple[str, ...]
     """One of them has to be live: where its coil is fed, else either of its sides."""
     emergency: bool
+    by_hand: bool
+    """Without a coil: it closes whatever is live."""
 
 
 class SupplyState(Struct, frozen=True, kw_only=True):
@@ -74,6 +77,7 @@ def _contact(study: Study, key: str, poles: Sequence[tuple[Chain, Part]]) -> Fee
         emergency=all(
             study.document.feeders[int(one.path[1])].used == "emergency" for one, _ in poles
         ),
+        by_hand=coil is None,
     )
 
 
@@ -85,8 +89,10 @@ def supply_states(study: Study, at: Points, battery: str) -> Iterator[SupplyStat
     ways = _Ways(at, every, resting)
     level = [SupplyState(battery=battery, closed=(), live=ways.reached(battery, ()))]
     tried: set[str] = set()
+    seen: list[SupplyState] = []
     while level:
         yield from level
+        seen += level
         fresh: dict[str, SupplyState] = {}
         for state in level:
             for one in every:
@@ -97,6 +103,30 @@ def supply_states(study: Study, at: Points, battery: str) -> Iterator[SupplyStat
                     fresh[one.key] = SupplyState(battery=battery, closed=closed, live=live)
         tried |= fresh.keys()
         level = list(fresh.values())
+    yield from _against_diodes(study, every, ways, seen)
+
+
+def _against_diodes(
+    study: Study, every: Sequence[FeederContact], ways: "_Ways", seen: Sequence[SupplyState]
+) -> Iterator[SupplyState]:
+    """A voltage behind each diode and none before it, the contacts of its feeder closed."""
+    done = {frozenset(one.key for one in state.closed) for state in seen}
+    for chain in chains(study).of("feeder"):
+        poles = {part.id for part in chain.parts()}
+        own = [one for one in every if poles & one.poles.keys()]
+        for diode in (part for part in chain.parts() if part.kind == "diode" and own):
+            for state in seen:
+                more = [one for one in own if one not in state.closed]
+                closed = (*state.closed, *more)
+                key = frozenset(one.key for one in closed)
+                if key in done or len({one.switch for one in closed}) < len(closed):
+                    continue
+                live = ways.reached(state.battery, closed)
+                behind = diode.outlet in live and diode.inlet not in live
+                if behind and all(c.by_hand or state.live.intersection(c.nodes) for c in more):
+                    done.add(key)
+                    yield SupplyState(battery=state.battery, closed=closed, live=live)
+                    break
 
 
 class _Ways:
