@@ -17,6 +17,11 @@ def text(key: str, head: str, importance: Importance = 1) -> Column:
     return Column(key=key, head=head, importance=importance)
 
 
+def by_hand(key: str, head: str) -> Column:
+    """A column that somebody writes into on paper; its cells are empty."""
+    return Column(key=key, head=head, by_hand=True)
+
+
 def amps(key: str, head: str, importance: Importance = 1, digits: int = 2) -> Column:
     """A column of currents in A."""
     return Column(key=key, head=head, unit="a", digits=digits, importance=importance)

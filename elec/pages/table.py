@@ -29,6 +29,8 @@ class Column(Struct, frozen=True, kw_only=True):
     """Digits after the point in print; None: as the unit is usually printed."""
     importance: Literal[1, 2, 3] = 1
     """3 goes first where there is no room, 1 never goes."""
+    by_hand: bool = False
+    """True where somebody writes into it by hand: its place is marked on paper."""
 
     @property
     def measure(self) -> str:
@@ -68,6 +70,9 @@ class Table(Struct, frozen=True, kw_only=True):
     """True where somebody writes into its rows by hand: high enough for that on paper."""
     fields: bool = False
     """Of two columns, a name and what is written there: fields of a form, side by side on paper."""
+    strips: bool = False
+    """True where it stands on paper in strips side by side, its columns of less importance left
+    out: many short rows."""
 
     def frame(self) -> "pd.DataFrame":
         """The table for a notebook: one row a row, units in the heads, numbers as floats.

@@ -331,3 +331,117 @@ def test_a_caution_is_never_parted_from_the_first_row_of_its_work(behind: str) -
                                             for p in pages)]  # fmt: skip
     assert parted == []
     assert moved, "every page had room: the test asked nothing"
+
+
+def ending(number: int, behind: str) -> Section:
+    """A page filled so far, then the end of a paper, then who signs it."""
+    columns = (Column(key="one", head="What"), Column(key="two", head="Why"))
+    rows = tuple((f"row{number}x{k}", "y") for k in range(6 + number))
+    note = f"note{number} " + "word and word " * (40 if behind == "note" else 0)
+    table = Table(id=f"t{number}", title="Work", columns=columns, rows=rows, note=note)
+    work: Items | TableBlock = TableBlock(table=table)
+    if behind == "list":
+        work = Items(items=tuple(f"row{number}x{k} " + "word " * 60 for k in range(6 + number)))
+    signed = Table(
+        id=f"s{number}", title=f"Signed{number}",
+        columns=columns, rows=(("Done by", "____"), ("Seen by", "____")), to_write=True,
+    )  # fmt: skip
+    return Section(id=f"p{number}", title="x", blocks=(work, TableBlock(table=signed)))
+
+
+@pytest.mark.parametrize("behind", ["table", "note", "list"])
+def test_a_signature_stands_under_what_is_signed(behind: str) -> None:
+    """It stood alone on a last page, where nobody sees what it is for."""
+    count = 45
+    sections = tuple(ending(number, behind) for number in range(count))
+    pages = texts(written(replace(book(), sections=sections)))
+    for number in range(count):
+        (page,) = [page for page in pages if re.search(rf"Signed{number}\b", page)]
+        assert re.search(rf"row{number}x{5 + number}\b", page), number
+        if behind != "list":  # with a row before it, under the heads, and the note
+            assert re.search(rf"row{number}x{4 + number}\b", page), number
+            assert re.search(rf"note{number}\b", page), number
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_paper_for_the_bench_ends_with_a_signature_alone(name: str) -> None:
+    made = book_of(whole(name), purpose="bench", on_paper=True)
+    signed = [page for page in texts(written(made)) if "Signed: " in page]
+    assert signed
+    for page in signed:
+        assert len(words(page.partition("Signed: ")[0])) > 12, page
+
+
+def test_a_caution_its_steps_and_its_rows_stand_together() -> None:
+    """Several steps between them: the rows went to the next page without their caution."""
+    count, steps = 40, 6
+    sections = []
+    for number in range(count):
+        high = 20 + number % 20
+        fill = Items(items=tuple(f"line {k}" for k in range(high)))
+        caution = Paragraph(text=f"beware{number}", kind="caution")
+        items = tuple(f"step{number}x{k} " + "word " * 30 for k in range(steps))
+        columns = (Column(key="one", head="What"), Column(key="two", head="Why"))
+        rows = tuple((f"row{number}x{k}", "y") for k in range(4))
+        table = Table(id=f"t{number}", title="Work", columns=columns, rows=rows)
+        sections.append(
+            Section(
+                id=f"s{number}", title="x",
+                blocks=(fill, caution, Items(items=items, boxes=True), TableBlock(table=table)),
+            )
+        )  # fmt: skip
+    pages = texts(written(replace(book(), sections=tuple(sections))))
+    for number in range(count):
+        (page,) = [page for page in pages if re.search(rf"beware{number}\b", page)]
+        assert f"step{number}x{steps - 1} " in page, number
+        assert f"row{number}x1" in page, number
+
+
+def test_a_line_that_leads_to_a_list_goes_with_its_first_item() -> None:
+    sections = []
+    for number in range(30):
+        fill = Items(items=tuple(f"line {k}" for k in range(30 + number)))
+        blocks = (fill, Paragraph(text=f"lead{number}:"), Items(items=(f"first{number}", "more")))
+        sections.append(Section(id=f"s{number}", title="x", blocks=blocks))
+    pages = texts(written(replace(book(), sections=tuple(sections))))
+    for number in range(30):
+        (page,) = [page for page in pages if re.search(rf"lead{number}:", page)]
+        assert re.search(rf"first{number}\b", page), number
+
+
+def test_short_rows_stand_in_strips_and_none_is_lost() -> None:
+    """Down the first strip, then down the next; what is of less importance is not printed."""
+    columns = (
+        Column(key="mark", head="Mark"),
+        Column(key="at", head="Where"),
+        Column(key="from", head="From", importance=2),
+    )
+    rows = tuple((f"m{k}", "both ends", f"elsewhere{k}") for k in range(400))
+    table = Table(id="labels", title="Labels", columns=columns, rows=rows, strips=True)
+    section = Section(id="s", title="x", blocks=(TableBlock(table=table),))
+    pages = texts(written(replace(book(), sections=(section,))))
+    found = [re.findall(r"\bm\d+\b", page) for page in pages]
+    assert sorted(mark for page in found for mark in page) == sorted(str(row[0]) for row in rows)
+    assert not any("elsewhere" in page for page in pages)
+    full = next(page for page in found if page)
+    across = full.index("m1")  # as a reader goes over the page, from left to right
+    assert across >= 3
+    assert full[across : 2 * across] == [f"m{int(mark[1:]) + 1}" for mark in full[:across]]
+    plain = written(plain_section(replace(table, strips=False)))
+    assert any("elsewhere399" in page for page in texts(plain))
+
+
+def plain_section(table: Table) -> Section:
+    return Section(id="s", title="x", blocks=(TableBlock(table=table),))
+
+
+def test_the_place_to_write_a_reading_is_marked() -> None:
+    """A rule on either side of it: an empty cell between others was nobody's place."""
+
+    def lines(by_hand: bool) -> int:
+        columns = (Column(key="mark", head="Mark"), Column(key="r", head="Read", by_hand=by_hand))
+        table = Table(id="t", title="T", columns=columns, rows=(("a", ""), ("b", "")))
+        page = reader(written(plain_section(table))).pages[0]
+        return len(re.findall(rb"\bl\b", page.get_contents().get_data()))
+
+    assert lines(by_hand=True) == lines(by_hand=False) + 2

@@ -167,7 +167,7 @@ RINGING = (
     "Every battery out or its leads off and covered; no supply, no charger.",
     (
         "Every box and sensor unplugged; bare wires off coils, lamps, motors, regulators and "
-        "diodes: the insulation test's list \"Unplugged first\" names each of them."
+        'diodes: the insulation test\'s list "Unplugged first" names each of them.'
     ),
 )
 

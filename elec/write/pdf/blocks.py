@@ -1,5 +1,6 @@
 """The blocks of a book as text, tables and pictures on pages."""
 
+import math
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
@@ -25,7 +26,7 @@ from elec.working import Working
 from elec.write.columns import at_point
 from elec.write.pdf import grid
 from elec.write.pdf.flow import QUIET, VERDICTS, Chart, Heading, Marks, Named, Text, TextLook
-from elec.write.pdf.grid import Extra, Grid, PrintColumn
+from elec.write.pdf.grid import STRIP_GAP_PT, Extra, Grid, PrintColumn, Strips
 from elec.write.pdf.paper import MM
 from elec.write.steps import lines, verdict
 from elec.write.to_text import COUNT_WORDS
@@ -73,6 +74,10 @@ class SectionSetting(Struct, frozen=True, kw_only=True):
     """Finding → the list that names it last; there its working stands."""
     title: str = ""
     """Of the section: a table of the same title needs no caption."""
+    high_pt: float = math.inf
+    """The height of the text on a page."""
+    after_pt: float = 0.0
+    """The height of what has to stand on the page on which a block ends, such as a signature."""
 
 
 def flowables(blocks: Sequence[Block], setting: SectionSetting) -> Iterator[Flowable]:
@@ -84,8 +89,7 @@ def flowables(blocks: Sequence[Block], setting: SectionSetting) -> Iterator[Flow
             case Paragraph():
                 yield _paragraph(block)
             case Items():
-                for item in block.items:
-                    yield Text(prose(item), ITEM, lead="☐" if block.boxes else "–")
+                yield from _items(block, setting)
             case TableBlock():
                 yield from _table(block.table, setting)
             case Figure(chart=Picture() as chart):
@@ -103,6 +107,27 @@ def flowables(blocks: Sequence[Block], setting: SectionSetting) -> Iterator[Flow
                 yield from steps(block.working, setting)
 
 
+def _items(block: Items, setting: SectionSetting) -> Iterator[Flowable]:
+    """A list; its last item goes with what has to stand below it."""
+    for n, item in enumerate(block.items):
+        made = Text(prose(item), ITEM, lead="☐" if block.boxes else "–")
+        if setting.after_pt and n == len(block.items) - 1:
+            yield CondPageBreak(made.wrap(setting.wide_pt, 0.0)[1] + setting.after_pt)
+        yield made
+
+
+def height_pt(block: Block, setting: SectionSetting) -> float:
+    """The height of a whole block with the room around it."""
+    found = least = 0.0
+    for one in flowables((block,), replace(setting, marks=Marks(), after_pt=0.0)):
+        if isinstance(one, CondPageBreak):
+            least = max(least, found + one.height)
+            continue
+        found += one.wrap(setting.wide_pt, math.inf)[1] + one.getSpaceBefore()
+        found += one.getSpaceAfter()
+    return max(found, least)
+
+
 def begin_pt(block: Block, setting: SectionSetting) -> float:
     """The height that the beginning of a block takes: up to its first item or its first rows."""
     if isinstance(block, Figure):
@@ -114,7 +139,8 @@ def begin_pt(block: Block, setting: SectionSetting) -> float:
             least = max(least, found + one.height)
             continue
         _, high = one.wrap(setting.wide_pt, 0.0)
-        found += one.getSpaceBefore() + (one.begin_pt if isinstance(one, Grid) else high)
+        found += one.getSpaceBefore()
+        found += one.begin_pt if isinstance(one, Grid | Strips) else high
         if not isinstance(one, Heading | Named):
             break
         found += one.getSpaceAfter()
@@ -143,7 +169,17 @@ def _paragraph(block: Paragraph) -> Text:
 
 def ease_pt(table: Table, units: UnitSystem) -> float:
     """The width at which a table reads well."""
-    return grid.ease_pt(columns(table, units))
+    return grid.ease_pt(columns(_on_paper(table), units))
+
+
+def _on_paper(table: Table) -> Table:
+    """A table as it stands on paper: strips have no columns of less importance."""
+    kept = [k for k, one in enumerate(table.columns) if one.importance == 1 or not table.strips]
+    return replace(
+        table,
+        columns=tuple(table.columns[k] for k in kept),
+        rows=tuple(tuple(row[k] for k in kept) for row in table.rows),
+    )
 
 
 def columns(table: Table, units: UnitSystem) -> list[PrintColumn]:
@@ -156,10 +192,15 @@ def columns(table: Table, units: UnitSystem) -> list[PrintColumn]:
             texts = [f"{text or HARD_SPACE}\n{HARD_SPACE}" for text in texts]
         numeric = is_numeric(one, values)
         unit = scale(one, units).unit
-        head = clean(one.head) + (f", {unit}" if unit and unit != "AWG" else "")
+        head = glued(clean(one.head)) + (f", {unit}" if unit and unit != "AWG" else "")
         pads = [_pad(text) for text in at_point(texts)] if numeric else ()
         heavy = any(isinstance(value, Cell) and value.verdict for value in values)
-        found.append(grid.column(head, texts, pads=pads, number=numeric, bold=k == 0, heavy=heavy))
+        found.append(
+            grid.column(
+                head, texts, pads=pads, number=numeric, bold=k == 0, heavy=heavy,
+                by_hand=one.by_hand,
+            )
+        )  # fmt: skip
     return found
 
 
@@ -177,9 +218,12 @@ def _pad(aligned: str) -> float:
 
 
 def _table(table: Table, setting: SectionSetting) -> Iterator[Flowable]:
-    marks = setting.marks
+    marks, table = setting.marks, _on_paper(table)
     extras = extras_of(table)
-    laid = list(grid.lay(columns(table, setting.units), setting.wide_pt, extras))
+    ready = columns(table, setting.units)
+    across = _across(ready, setting.wide_pt) if table.strips else 1
+    wide = (setting.wide_pt + STRIP_GAP_PT) / across - STRIP_GAP_PT
+    laid = list(grid.lay(ready, wide, extras))
     yield CondPageBreak(max(LEAST_TABLE_PT, _begin_pt(laid)))
     if table.title != setting.title:
         yield Heading(prose(table.title), CAPTION, table.id, marks, None)
@@ -188,13 +232,27 @@ def _table(table: Table, setting: SectionSetting) -> Iterator[Flowable]:
     if not table.rows:
         yield Text("Nothing to list.", TEXT)
         return
-    for part in laid:
-        yield Grid(part, marks)
     shown = dict.fromkeys(extra.verdict for extra in extras.values() if extra.verdict)
     signs = "  ".join(f"{SIGNS[word]} {word}" for word in SIGNS if word in shown)
     note = "  ".join(part for part in (signs, prose(table.note)) if part)
-    if note:
-        yield Text(note, NOTE)
+    below = Text(note, NOTE) if note else None
+    after = setting.after_pt
+    if below is not None:
+        after += below.wrap(setting.wide_pt, 0.0)[1] + NOTE.after
+    if after:
+        after += grid.AFTER_PT
+    for n, part in enumerate(laid):
+        if across > 1:
+            yield Strips(part, marks, across)
+        else:
+            yield Grid(part, marks, after_pt=after if n == len(laid) - 1 else 0.0)
+    if below is not None:
+        yield below
+
+
+def _across(ready: Sequence[PrintColumn], wide_pt: float) -> int:
+    """How many strips of a table stand side by side."""
+    return max(1, int((wide_pt + STRIP_GAP_PT) / (grid.ease_pt(ready) + STRIP_GAP_PT)))
 
 
 def _begin_pt(laid: Sequence[grid.LaidGrid]) -> float:

@@ -42,6 +42,8 @@ from elec.write.values import one_line
 
 BINDING_MM, EDGE_MM, TOP_MM, FOOT_MM = 20.0, 12.0, 17.0, 15.0
 COLUMN_GAP_MM = 7.0
+MOST_TOGETHER = 0.8
+"""No more of a page is kept together."""
 SEVERAL = 3
 """From so many on, small charts stand in two columns."""
 _TITLES = (
@@ -272,27 +274,44 @@ class _Maker:
         for number, (block, kind) in enumerate(zip(plain, kinds, strict=True)):
             yield from self._page(kind)
             setting = self._setting(section, kind)
-            run = _cautions(plain[number:])
-            if run:  # on the page of what they are about: with the beginning of that
-                end = number + run
-                while end < len(plain) - 1 and isinstance(plain[end], Items):
-                    end += 1  # a step before the rows that they are about
-                rest = plain[number : end + 1]
-                high = sum(blocks.begin_pt(one, setting) + blocks.AROUND_PT for one in rest)
-                if number + run == len(plain):
-                    high += self._goes_on_pt(section)
+            high = self._together_pt(section, plain[number:], setting)
+            if high:
                 yield CondPageBreak(high)
-            yield from blocks.flowables((block,), setting)
+            after = _signature_pt(plain[number + 1 :], setting)
+            yield from blocks.flowables((block,), replace(setting, after_pt=after))
         for block in section.blocks:
             if isinstance(block, Figure) and block.sheet is not None:
                 yield from self._sheet(block, block.sheet, level + 1)
         for inner in section.sections:
             yield from self._section(inner, level + 1)
 
+    def _together_pt(
+        self, section: Section, rest: Sequence[Block], setting: blocks.SectionSetting
+    ) -> float:
+        """The room that a block needs with what it is about; nothing where it stands for itself.
+
+        Cautions stand on the page of what they are about: with the steps before it, whole, and with
+        its beginning. A line that leads to a list goes with the first item.
+        """
+        run = _cautions(rest)
+        if not run:
+            leads = isinstance(rest[0], Paragraph) and rest[0].text.endswith(":")
+            if leads and rest[1:] and isinstance(rest[1], Items):
+                return sum(blocks.begin_pt(one, setting) + blocks.AROUND_PT for one in rest[:2])
+            return 0.0
+        end = run
+        while end < len(rest) - 1 and isinstance(rest[end], Items):
+            end += 1
+        high = sum(blocks.height_pt(one, setting) for one in rest[:end])
+        high += sum(blocks.begin_pt(one, setting) + blocks.AROUND_PT for one in rest[end : end + 1])
+        if run == len(rest):
+            high += self._goes_on_pt(section)
+        return min(high, MOST_TOGETHER * setting.high_pt)
+
     def _setting(self, section: Section, kind: str) -> blocks.SectionSetting:
         return blocks.SectionSetting(
             units=self.book.units, marks=self.marks, wide_pt=self._room(kind), last=self.last,
-            title=section.title,
+            title=section.title, high_pt=self._high(kind),
         )  # fmt: skip
 
     def _goes_on_pt(self, section: Section) -> float:
@@ -371,6 +390,13 @@ class _Maker:
         yield PageBreak()
         yield _SheetPage(self, figure, sheet, level)
         self._kind = name
+
+    def _high(self, kind: str) -> float:
+        """Height of the text on a kind of page, in points."""
+        wide, high = PAPERS_MM[self.book.paper]
+        if kind == "wide":
+            return (wide - BINDING_MM - FOOT_MM) * MM
+        return (high - TOP_MM - FOOT_MM) * MM
 
     def _room(self, kind: str) -> float:
         """Width of the text on a kind of page, in points."""
@@ -477,6 +503,13 @@ class _Count(Flowable):  # type: ignore[misc]
                 canvas.setFont(font(bold=level == 0), 9.0 if level == 0 else 7.5)
                 canvas.drawRightString(x, y, str(self.maker.marks.pages.get(key, "")))
             canvas.endForm()
+
+
+def _signature_pt(rest: Sequence[Block], setting: blocks.SectionSetting) -> float:
+    """The height of a table to sign that follows: it stands on no page alone."""
+    if rest and isinstance(rest[0], TableBlock) and rest[0].table.to_write:
+        return blocks.height_pt(rest[0], setting)
+    return 0.0
 
 
 def _cautions(rest: Sequence[Block]) -> int:

@@ -35,6 +35,12 @@ class GridLook(Struct, frozen=True, kw_only=True):
 USUAL = GridLook()
 LEAST_ROWS = 2
 """A part of a table on a page has so many rows, or all that it has."""
+AFTER_PT = 6.0
+"""Room below a table."""
+WRITTEN_PT = 1.6
+"""How much higher the rows are in which somebody writes."""
+STRIP_GAP_PT = 14.0
+"""Between strips of one table side by side."""
 
 
 class Extra(Struct, frozen=True, kw_only=True):
@@ -55,6 +61,8 @@ class PrintColumn(Struct, frozen=True, kw_only=True):
     bold: bool = False
     heavy: bool = False
     """Some of its texts are set bold."""
+    by_hand: bool = False
+    """Somebody writes into it: a rule on either side marks the place."""
     least: float = 0.0
     most: float = 0.0
     """Width in em that it needs at least, and that it would like."""
@@ -62,12 +70,11 @@ class PrintColumn(Struct, frozen=True, kw_only=True):
 
 def column(
     head: str, texts: Sequence[str], *, pads: Sequence[float] = (), number: bool = False,
-    bold: bool = False, heavy: bool = False,
+    bold: bool = False, heavy: bool = False, by_hand: bool = False,
 ) -> PrintColumn:  # fmt: skip
     """A column with the widths that it needs."""
-    least = max((width_em(word, bold=True) for word in head.split()), default=0.0)
-    # a long head stands on three lines at most where there is room
-    most = width_em(head, bold=True) / (1 if len(head) <= _WHOLE else 2.4)
+    least = max((width_em(word, bold=True) for word in head.split(" ")), default=0.0)
+    most = _head_em(head)
     for text, pad in zip(texts, pads or [0.0] * len(texts), strict=True):
         wide = max(width_em(line, bold or heavy) for line in text.split("\n")) + pad
         most = max(most, wide)
@@ -78,9 +85,24 @@ def column(
     if texts and not any(texts):
         least, most = max(least, _PENCIL_EM[0]), max(most, _PENCIL_EM[1])
     return PrintColumn(
-        head=head, texts=texts, pads=pads, number=number, bold=bold, heavy=heavy, least=least,
-        most=max(least, most),
+        head=head, texts=texts, pads=pads, number=number, bold=bold, heavy=heavy, by_hand=by_hand,
+        least=least, most=max(least, most),
     )  # fmt: skip
+
+
+def _head_em(head: str) -> float:
+    """The width that a head would like: a long one on two lines, parted where both are short.
+
+    >>> _head_em("mark") == width_em("mark", True)
+    True
+    >>> _head_em("In the first turn, V") == width_em("In the first", True)
+    True
+    """
+    words = head.split(" ")
+    if len(head) <= _WHOLE or not words[1:]:
+        return width_em(head, bold=True)
+    parted = ((" ".join(words[:k]), " ".join(words[k:])) for k in range(1, len(words)))
+    return min(max(width_em(a, bold=True), width_em(b, bold=True)) for a, b in parted)
 
 
 def ease_pt(columns: Sequence[PrintColumn]) -> float:
@@ -161,6 +183,7 @@ def _laid(
     ]
     rows = [list(row) for row in zip(*body, strict=True)]
     leading = size * look.line_share
+    more = WRITTEN_PT if any(c.by_hand for c in columns) else 0.0
     return LaidGrid(
         size=size,
         columns=columns,
@@ -169,7 +192,7 @@ def _laid(
             wrap_pt(c.head, size, room, bold=True) for c, room in zip(columns, rooms, strict=True)
         ],
         rows=rows,
-        heights=[max(len(cell) for cell in row) * leading + look.row_pt for row in rows],
+        heights=[max(len(cell) for cell in row) * leading + look.row_pt + more for row in rows],
         extras=extras,
         look=look,
     )
@@ -179,13 +202,15 @@ class Grid(Flowable):  # type: ignore[misc] # reportlab has no types
     """Rows of a laid table; on every page its heads come again."""
 
     def __init__(
-        self, laid: LaidGrid, marks: Marks, first: int = 0, last: int | None = None
-    ) -> None:
-        """Keep a range of rows."""
+        self, laid: LaidGrid, marks: Marks, first: int = 0, last: int | None = None,
+        after_pt: float = 0.0,
+    ) -> None:  # fmt: skip
+        """Keep a range of rows, and the height of what has to stand below the last of them."""
         super().__init__()
-        self.laid, self.marks = laid, marks
+        self.laid, self.marks, self.after_pt = laid, marks, after_pt
+        self.moved = False
         self.first, self.last = first, len(laid.rows) if last is None else last
-        self.spaceAfter = 6.0
+        self.spaceAfter = AFTER_PT
         self.width = sum(laid.widths)
         self.height = laid.head_height + sum(laid.heights[self.first : self.last])
 
@@ -196,23 +221,32 @@ class Grid(Flowable):  # type: ignore[misc] # reportlab has no types
         return self.laid.head_height + sum(first)
 
     def wrap(self, wide: float, high: float) -> tuple[float, float]:
-        """The size of the rows with the heads."""
-        del wide, high
-        return self.width, self.height
+        """The size of the rows with the heads; more than there is where what follows lacks room."""
+        del wide
+        lacks = self.height <= high < self.height + self.after_pt
+        return self.width, high + 1.0 if lacks else self.height
 
     def split(self, wide: float, high: float) -> list["Grid"]:
-        """The rows that fit, and the others."""
+        """The rows that fit, and the others: no row alone, and none without what follows it."""
         del wide
         left, row = high - self.laid.head_height, self.first
         while row < self.last and self.laid.heights[row] <= left:
             left -= self.laid.heights[row]
             row += 1
-        if row == self.last:
+        if row == self.last and left >= self.after_pt:
             return [self]
-        if row < min(self.first + LEAST_ROWS, self.last):
+        if self.last - row < LEAST_ROWS and self.last - LEAST_ROWS - self.first >= LEAST_ROWS:
+            row = self.last - LEAST_ROWS
+        if row == self.last and self.moved:
+            self.after_pt = 0.0  # a page of its own and no room: then what follows stands alone
+            return [self]
+        if row == self.last or row < min(self.first + LEAST_ROWS, self.last):
+            self.moved = self.moved or row == self.last
             return []
-        parts = (self.first, row), (row, self.last)
-        return [Grid(self.laid, self.marks, a, b) for a, b in parts]
+        return [
+            Grid(self.laid, self.marks, self.first, row),
+            Grid(self.laid, self.marks, row, self.last, self.after_pt),
+        ]
 
     def draw(self) -> None:
         """Draw heads, rules and texts."""
@@ -241,6 +275,12 @@ class Grid(Flowable):  # type: ignore[misc] # reportlab has no types
             y -= height
             path.moveTo(0, y)
             path.lineTo(self.width, y)
+        left = 0.0
+        for own, wide in zip(self.laid.columns, self.laid.widths, strict=True):
+            for x in (left, left + wide) if own.by_hand else ():
+                path.moveTo(x, top - self.laid.head_height)
+                path.lineTo(x, y)
+            left += wide
         canvas.drawPath(path, stroke=1, fill=0)
 
     def _cell(self, row: int, k: int) -> tuple[list[str], str, bool]:
@@ -285,3 +325,59 @@ class Grid(Flowable):  # type: ignore[misc] # reportlab has no types
         extra = self.laid.extras.get((row, k))
         if extra is not None and extra.link in self.marks.known:
             self.marks.lead(self.canv, extra.link, box)
+
+
+class Strips(Flowable):  # type: ignore[misc] # reportlab has no types
+    """A narrow table in strips side by side, read down the first, then down the next."""
+
+    def __init__(
+        self, laid: LaidGrid, marks: Marks, across: int, first: int = 0, last: int | None = None
+    ) -> None:
+        """Keep a range of rows; they are shared out evenly over so many strips."""
+        super().__init__()
+        self.laid, self.marks, self.across = laid, marks, across
+        self.first, self.last = first, len(laid.rows) if last is None else last
+        self.spaceAfter = AFTER_PT
+        self.parts = self._parts()
+        self.width = sum(laid.widths)
+        self.height = max(part.height for part in self.parts)
+
+    def _parts(self) -> list[Grid]:
+        """The strips: as few rows in each as there can be."""
+        each = -(-(self.last - self.first) // self.across)
+        starts = range(self.first, self.last, max(1, each))
+        return [Grid(self.laid, self.marks, k, min(k + each, self.last)) for k in starts]
+
+    @property
+    def begin_pt(self) -> float:
+        """As a table: the height of the heads with the first rows."""
+        return self.parts[0].begin_pt
+
+    def wrap(self, wide: float, high: float) -> tuple[float, float]:
+        """The size of the strips."""
+        del wide, high
+        return self.width, self.height
+
+    def split(self, wide: float, high: float) -> list["Strips"]:
+        """As many rows as strips of this height hold, and the others."""
+        del wide
+        least, most = self.first, self.last
+        while least < most:
+            middle = (least + most + 1) // 2
+            fits = Strips(self.laid, self.marks, self.across, self.first, middle).height <= high
+            least, most = (middle, most) if fits else (least, middle - 1)
+        if least == self.last:
+            return [self]
+        if least < self.first + LEAST_ROWS * self.across:
+            return []
+        parts = (self.first, least), (least, self.last)
+        return [Strips(self.laid, self.marks, self.across, a, b) for a, b in parts]
+
+    def draw(self) -> None:
+        """Draw strip by strip."""
+        for k, part in enumerate(self.parts):
+            self.canv.saveState()
+            self.canv.translate(k * (self.width + STRIP_GAP_PT), self.height - part.height)
+            part.canv = self.canv
+            part.draw()
+            self.canv.restoreState()
