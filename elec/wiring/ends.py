@@ -4,7 +4,7 @@ In: parts of chains. Out: texts such as `radio, J1 contact 8` and ids such as `r
 """
 
 from elec.study import Study
-from elec.wiring.chains import STRUCTURE, Part, chains
+from elec.wiring.chains import STRUCTURE, Conductor, Part, chains
 
 CONTACTED = ("equipment", "connector", "source")
 SWITCHED = ("switch", "contactor", "changeover")
@@ -58,6 +58,35 @@ def end_text(study: Study, part: Part) -> str:
     whole = kind in label or (part.kind == "post" and not part.contact)  # a post of it: said so
     words = label if whole else f"{label} {kind}"
     return f"{words}, terminal {part.contact}" if part.contact else words
+
+
+POSTED = ("contactor", "relay")
+"""Kinds of switches with a stud or terminal a side: a nut each."""
+
+
+def post_of(part: Part, *, comes: bool) -> str:
+    """The terminal of a contactor or relay that a wire is on; what is fed leaves from its load."""
+    if part.kind == "post":
+        return part.contact or "line"  # the jumper of its own coil
+    if any(part.terminals):
+        return part.terminals[0 if comes else -1]
+    return "line" if comes else "load"
+
+
+def wire_ends(study: Study, conductor: Conductor) -> tuple[str, str]:
+    """From and to of a wire in words, of a contactor with the post that it goes on."""
+    return (
+        _on_post(study, conductor.a, comes=False),
+        _on_post(study, conductor.b, comes=True),
+    )
+
+
+def _on_post(study: Study, part: Part, *, comes: bool) -> str:
+    words = end_text(study, part)
+    entry = study.document.switches.get(part.name) if part.kind in SWITCHED else None
+    if entry is None or entry.kind not in POSTED or part.contact:
+        return words
+    return f"{words}, {post_of(part, comes=comes)} post"
 
 
 def _equipment(study: Study, part: Part) -> str:

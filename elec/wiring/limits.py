@@ -252,15 +252,17 @@ _SUFFIX = {
 }
 
 
-def shown(one: Limit) -> str:
+def shown(one: Limit, system: units.UnitSystem = "feet") -> str:
     """A limit for print, with its unit.
 
     >>> shown(published("endurance")), shown(published("minimum-power-gauge"))
     ('30 min', 'AWG 22')
+    >>> shown(published("support-spacing")), shown(published("support-spacing"), "metric")
+    ('2 ft', '610 mm')
     """
     rule = RULES[one.key]
     if rule.dimension == "gauge":
         return f"AWG {one.awg}"
     if rule.dimension == "number":
         return f"{one.value:g}"
-    return units.show(one.value, _SUFFIX[rule.dimension])
+    return units.show(one.value, _SUFFIX[rule.dimension], system)

@@ -14,11 +14,14 @@ from elec.answers.time.power_up import GROUPS, power_up
 from elec.cautions import CARE
 from elec.pages.bench import apart, power, proving, shopping, terminations
 from elec.pages.bench import table as bench
+from elec.pages.bench.fastenings import fastenings_to_buy
 from elec.pages.bench.page import BAR, NOT_YET, PAPERS, bench_section, paper
 from elec.pages.bench.power_tables import HOW_READ
 from elec.pages.circuits.panel import labels as panel_labels
 from elec.pages.circuits.protection import protection
 from elec.pages.circuits.wire import conductors
+from elec.pages.closing.page import look, zones_section
+from elec.pages.closing.table import spare_list
 from elec.pages.document import Block, Items, Paragraph, Section, TableBlock
 from elec.pages.table import Cell, Table, Value
 from elec.sizing.sizing import sizing
@@ -69,7 +72,7 @@ def test_the_cut_list_has_every_single_wire_once_and_to_the_last_inch(name: str)
     reel = ""
     for row in table.rows:
         reel = str(bare(row[0])) or reel
-        reels[reel] = float(str(bare(row[4])))
+        reels[reel] = float(str(bare(row[6])))
     by_hand: dict[str, float] = {}
     for c in wires:
         length = runs(study)[c.id].length_m
@@ -199,26 +202,26 @@ def test_the_reel_says_what_is_left() -> None:
     stock = "stock: {reels: {AWG 22 white: 100 ft, AWG 22 black: 1 ft}}\n"
     table = bench.cut_list(small(TEXT.replace("LENGTH", "10 ft") + stock))
     rows = {str(row[1]): row for row in table.rows}
-    white = [row for row in table.rows if bare(row[4]) and bare(row[5]) != ""]
-    assert float(str(bare(rows["L7A22"][3]))) == pytest.approx(121 * INCH)
+    white = [row for row in table.rows if bare(row[6]) and bare(row[7]) != ""]
+    assert float(str(bare(rows["L7A22"][5]))) == pytest.approx(121 * INCH)
     for row in white:
-        assert isinstance(row[5], Cell)
-        left = float(str(row[5].value))
-        assert row[5].verdict == ("fail" if left < 0 else None)
-        used = float(str(bare(row[4])))
+        assert isinstance(row[7], Cell)
+        left = float(str(row[7].value))
+        assert row[7].verdict == ("fail" if left < 0 else None)
+        used = float(str(bare(row[6])))
         assert left + used == pytest.approx(100 * 12 * INCH if left > 0 else 12 * INCH)
 
 
 def test_a_torque_is_asked_for_or_printed() -> None:
     known = TEXT.replace("main: {place: panel}", "main: {place: panel, torque: 35 in lbf}")
-    for text, said, look in (
+    for text, said, where in (
         (TEXT, None, "sheet of the maker of main"),
         (known, "3.95 N m", ""),  # 35 × 0.1129848 N m
     ):
         table = terminations.nuts(small(text.replace("LENGTH", "10 ft")))
         row = next(row for row in table.rows if row[0] == "main")
         assert isinstance(row[3], Cell)
-        assert (row[3].text, row[4]) == (said, look)
+        assert (row[3].text, row[4]) == (said, where)
 
 
 def test_pull_test_asks_what_the_specification_asks() -> None:
@@ -306,10 +309,85 @@ def test_a_wire_of_a_light_reads_to_its_fuse() -> None:
     assert bare(row[3]) == pytest.approx(reading.ohm)
 
 
-def test_a_connector_is_called_by_its_title_in_the_cut_list() -> None:
-    then = {str(bare(value)) for value in column(bench.cut_list(whole("larkspur")), "then")}
-    assert "terminate engine controller B, J1 after pulling" in then
-    assert not any(re.search(r"[a-z]-[a-z]+\.", text) for text in then)
+def test_the_end_that_is_terminated_after_pulling_is_named_by_its_column() -> None:
+    """Controller B's plug does not go through the hole: the end at it waits, by its title."""
+    table = bench.cut_list(whole("larkspur"))
+    keys = ("mark", "from", "to", "then")
+    rows = {str(bare(m)): (a, b, t) for m, a, b, t in zip(*(column(table, k) for k in keys),
+                                                        strict=True)}  # fmt: skip
+    assert rows["J11B22"] == (
+        "CONTROLLER B switch", "engine controller B, J1 contact 1", "pull, then terminate To"
+    )  # fmt: skip
+    assert rows["U50A22"][2] == "pull, then terminate From and To"  # both plugs are too wide
+    assert "ecu-b" not in str(table.rows)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_wire_is_cut_with_its_ends_known(name: str) -> None:
+    """From and to as the ring-out says them; without stock there is no empty column for reels."""
+    study = whole(name)
+    cut = bench.cut_list(study)
+    ring = {str(row[0]): row[1:3] for row in proving.ring_out(study).rows}
+    heads = [one.key for one in cut.columns]
+    assert ("left_m" in heads) == bool(study.document.stock.reels)
+    for mark, *ends in zip(
+        column(cut, "mark"), column(cut, "from"), column(cut, "to"), strict=True
+    ):
+        assert all(ends)
+        assert tuple(ends) == ring.get(str(mark), tuple(ends))
+
+
+def test_a_wire_to_a_contactor_names_the_post() -> None:
+    """The battery's cable on the load post leaves that live, master off: said in each list."""
+    study = whole("foxglove")
+    tables = (
+        bench.cut_list(study), bench.labels(study), proving.ring_out(study),
+        proving.insulation_test(study), conductors(study),
+    )  # fmt: skip
+    for table in tables:
+        rows = zip(*(column(table, key) for key in ("mark", "from", "to")), strict=True)
+        ends = {
+            str(bare(mark)): [one.text if isinstance(one, Cell) else one for one in (start, end)]
+            for mark, start, end in rows
+        }
+        assert ends["P1A4"] == ["battery, positive", "master contactor, line post"], table.id
+        assert ends["P1B4"] == ["master contactor, load post", "power stud"], table.id
+        assert ends["K2B4"][0] == "starter contactor, load post", table.id
+        assert ends["C1A12"][1] == "rudder up relay, terminal 87", table.id
+        assert ends["P4A14"][1] == "BUS TIE switch", table.id  # no stud a side
+
+
+def test_limits_stand_in_the_units_of_the_system() -> None:
+    """A metric system read 3 in and 1 ft 3 in beside centimetres. By hand: 15 in are 381 mm."""
+    metric, feet = whole("thistledown"), whole("foxglove")
+    assert "within 76.2 mm of both ends and at most every 381 mm" in bench.labels(metric).note
+    assert "76.2 mm to 178 mm long one in the middle" in bench.labels(metric).note
+    assert "within 3 in of both ends and at most every 1 ft 3 in; 3 in to 7 in" in (
+        bench.labels(feet).note
+    )
+    said = [*look(metric), fastenings_to_buy(metric).note]
+    assert not [text for text in said if re.search(r"\d (ft|in)\b", text)]
+    assert "610 mm apart" in look(metric)[0]
+    assert "2 ft apart" in look(feet)[0]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_papers_to_sign_are_called_as_their_titles(name: str) -> None:
+    """`Signed: under floor` stood under "under the baggage floor"."""
+    study = whole(name)
+    titles = {paper(study, one, unplugged=True).title.lower() for one in PAPERS}
+    titles |= {study.system.title("zones", zone) for zone in study.document.zones}
+    every = [bench_section(study), *zones_section(study, ()).sections]
+    signed = [t.title for s in every for t in tables_of(s).values() if t.to_write]
+    assert signed
+    assert {title.removeprefix("Signed: ") for title in signed} <= titles
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_check_is_named_where_somebody_works(name: str) -> None:
+    """`Bound by wire-drop` is our own name for a check."""
+    for row in spare_list(whole(name)).rows:
+        assert not re.search(r"wire-drop|wire-heat|connector-current", str(row[-1])), row
 
 
 def test_every_row_of_the_cut_list_names_its_reel() -> None:

@@ -18,7 +18,7 @@ from elec.finding import Finding, Place, Verdict
 from elec.study import Study
 from elec.wiring.built import Built, at_least, built
 from elec.wiring.chains import Chain, Conductor, chains
-from elec.wiring.ends import end_text
+from elec.wiring.ends import wire_ends
 from elec.wiring.runs import runs
 
 PASSING, ENDING, SPARE = "pulled", "rung out", "pulled"
@@ -127,11 +127,12 @@ def _inside(study: Study, places: frozenset[str]) -> Iterator[Inside]:
 def _wire(study: Study, chain: Chain, conductor: Conductor, places: frozenset[str]) -> Inside:
     ends = conductor.a.place in places or conductor.b.place in places
     mark = marks(study)[conductor.id]
+    start, end = wire_ends(study, conductor)
     found = built(study).by_conductor.get(conductor.id)
     path = ("build", found.name) if found else chain.path
     return Inside(
         name=mark,
-        title=f"{mark}, {end_text(study, conductor.a)} to {end_text(study, conductor.b)}",
+        title=f"{mark}, {start} to {end}",
         what="ends there" if ends else "passes",
         state=state_of(study, conductor),
         wanted=ENDING if ends else PASSING,

@@ -12,7 +12,7 @@ from elec.pages.document import Block, Items, Paragraph, TableBlock
 from elec.pages.table import Table, Value
 from elec.study import Study
 from elec.wiring.chains import Conductor, Part, chains
-from elec.wiring.ends import end_text
+from elec.wiring.ends import end_text, wire_ends
 
 
 def tested(study: Study) -> tuple[Conductor, ...]:
@@ -26,8 +26,7 @@ def not_tested(study: Study, test: str) -> Table:
     rows = tuple(
         (
             marks(study)[c.id],
-            end_text(study, c.a),
-            end_text(study, c.b),
+            *wire_ends(study, c),
             _danger(study, c.a if in_vapour(study, c.a) else c.b),
             "☐",
         )

@@ -54,6 +54,13 @@ def fastenings_to_buy(study: Study) -> Table:
         ("cable tie", "", ties, ""),
         ("label or sleeve", "", stickers, ""),
     ]
+    system = _system(study)
+    spaced, tied = (
+        units.show(default(key).si, "m", system) for key in ("clamp-spacing", "tie-spacing")
+    )
+    supported, beyond = (
+        shown(limit(study, key), system) for key in ("support-spacing", "ties-beyond")
+    )
     left = f" Without a length, not counted: {', '.join(unknown)}." if unknown else ""
     return Table(
         id="fastenings-to-buy",
@@ -66,11 +73,9 @@ def fastenings_to_buy(study: Study) -> Table:
         ),
         rows=tuple(row for row in rows if row[2] != 0),
         note=(
-            f"A clamp every {units.show(default('clamp-spacing').si, 'm')} where the way does not "
-            f"say how far apart ({shown(limit(study, 'support-spacing'))} is the most); where "
-            f"clamps are further apart than {shown(limit(study, 'ties-beyond'))}, a tie every "
-            f"{units.show(default('tie-spacing').si, 'm')}; labels as the bench's list has "
-            f"them.{left}"
+            f"A clamp every {spaced} where the way does not say how far apart ({supported} is the "
+            f"most); where clamps are further apart than {beyond}, a tie every {tied}; labels as "
+            f"the bench's list has them.{left}"
         ),
     )
 

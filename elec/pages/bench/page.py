@@ -90,7 +90,7 @@ def _ring_out(study: Study) -> tuple[Block, ...]:
 
 def _signed(name: str) -> tuple[Block, ...]:
     """Who did it and who looked at it, with the date."""
-    return _tables(signed(f"{name}-signed", f"Signed: {name.replace('-', ' ')}", power.WHO))
+    return _tables(signed(f"{name}-signed", f"Signed: {PAPERS[name][0].lower()}", power.WHO))
 
 
 PAPERS: Mapping[str, tuple[str, Callable[[Study], tuple[Block, ...]]]] = {

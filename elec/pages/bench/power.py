@@ -27,7 +27,7 @@ from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study
 from elec.wiring.chains import chains
-from elec.wiring.ends import end_text
+from elec.wiring.ends import end_text, wire_ends
 
 NO_ENGINE = (
     "This aircraft has no engine: propeller, ignition, fuel, starter and alternator have no steps "
@@ -194,7 +194,7 @@ def _ways(study: Study, found: PowerUp) -> Iterator[Block]:
             items.append(
                 "Behind that limit the feeders' breakers are closed and their fuses go in "
                 f"(limiters stay bolted), one by one: {listed(devices)}. Every other breaker "
-                "stays open."
+                "stays open, every other fuse out."
             )
         yield Items(items=tuple(items), boxes=True)
         if not before:
@@ -291,7 +291,7 @@ def _starter_cables(study: Study) -> list[str]:
     """The wires to the posts of what cranks."""
     names = dict.fromkeys(one.starter for one in cranks(study))
     return [
-        f"{marks(study)[c.id]} from {end_text(study, c.a)} to {end_text(study, c.b)}"
+        f"{marks(study)[c.id]} from {' to '.join(wire_ends(study, c))}"
         for name in names
         for chain in chains(study).of("circuit")
         if name in chain.loads
@@ -323,7 +323,7 @@ WHO = ("Done", "Looked at")
 def _field_wires(study: Study) -> list[str]:
     """Each wire to the field of an alternator, which is live from here on."""
     return [
-        f"{marks(study)[wire.id]} from {end_text(study, wire.a)} to {end_text(study, wire.b)}: "
+        f"{marks(study)[wire.id]} from {' to '.join(wire_ends(study, wire))}: "
         "on its terminal and tight; against the case of the machine it reads 0 V until the step "
         "below."
         for chain in chains(study).of("circuit")

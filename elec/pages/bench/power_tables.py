@@ -16,7 +16,7 @@ from elec.answers.time.power_up import (
     PowerUp,
     relays_of,
 )
-from elec.pages.columns import amps, listed, text, volts
+from elec.pages.columns import amps, by_hand, listed, text, volts
 from elec.pages.table import Cell, Table, Value
 from elec.standards import default
 from elec.study import Study
@@ -47,7 +47,7 @@ def paths(study: Study, found: PowerUp, battery: str) -> Table:
             text("dead", "Must read 0 V"),
             amps("limit_a", "Limit", digits=1),
             amps("total_a", "Ammeter"),
-            text("read_amps", "Read, A"),
+            by_hand("read_amps", "Read, A"),
             text("ok", "Done"),
         ),
         rows=tuple(_path(study, one) for one in found.paths if one.battery == battery),
@@ -123,8 +123,8 @@ def steps(study: Study, name: str, title: str, some: Sequence[PowerStep]) -> Tab
             amps("total_a", "Ammeter"),
             volts("bus_v", "Bus"),
             text("start", "At switch-on"),
-            text("read_amps", "Read, A"),
-            text("read_volts", "Read, V"),
+            by_hand("read_amps", "Read, A"),
+            by_hand("read_volts", "Read, V"),
         ),
         rows=tuple(rows),
         note=UNPLUGGED if name == MOST else "",
@@ -159,8 +159,8 @@ def other_modes(study: Study, name: str, some: Sequence[PowerStep]) -> Table:
             amps("total_a", "Ammeter"),
             volts("bus_v", "Bus"),
             *((text("peak", "At each pulse"),) if pulses else ()),
-            text("read_amps", "Read, A"),
-            text("read_volts", "Read, V"),
+            by_hand("read_amps", "Read, A"),
+            by_hand("read_volts", "Read, V"),
         ),
         rows=tuple(
             _mode(study, one, mode, several=several, pulses=pulses)
@@ -293,8 +293,8 @@ def crank(study: Study, one: Crank) -> Table:
             text("bus", "Bus"),
             volts("turning_v", "While it turns"),
             volts("first_v", "In the first turn"),
-            text("read_turning", "Least read, V"),
-            text("read_first", "Least in the first turn, V"),
+            by_hand("read_turning", "Least read, V"),
+            by_hand("read_first", "Least in the first turn, V"),
         ),
         rows=rows,
         note=(

@@ -5,7 +5,7 @@ from elec.answers.base.marks import marks
 from elec.answers.drop.end_to_end import end_to_end, meter_mv, meter_ohm
 from elec.pages.bench.apart import tested
 from elec.pages.built import since, state_cell, tick
-from elec.pages.columns import count, gauge, listed, text
+from elec.pages.columns import by_hand, count, gauge, listed, text
 from elec.pages.table import Cell, Column, Table, Value
 from elec.sizing.devices import allowed_drop_v
 from elec.sizing.sizing import sizing
@@ -13,7 +13,7 @@ from elec.standards import AWGS, default, least_sure, table
 from elec.standards import PublishedTable as Published
 from elec.study import Study
 from elec.wiring.chains import Conductor, chains
-from elec.wiring.ends import end_text
+from elec.wiring.ends import wire_ends
 
 BOX = ""
 """A cell to write in."""
@@ -47,11 +47,10 @@ def ring_out(study: Study) -> Table:
         working = end_to_end(study, c)
         ohm = None if working is None else working.steps[-1].result.value
         most = None if ohm is None else most_ohm(study, c, ohm)
-        ends = (end_text(study, c.a), end_text(study, c.b))
         rows.append(
             (
                 marks(study)[c.id],
-                *ends,
+                *wire_ends(study, c),
                 Cell(value=ohm, text=meter_ohm(ohm), working=working),
                 Cell(value=_mv(ohm), text=meter_mv(ohm)),
                 Cell(value=_mv(most), text=meter_mv(most)),
@@ -71,8 +70,8 @@ def ring_out(study: Study) -> Table:
             text("expected_ohm", "Ohmmeter"),
             text("expected_mv", f"mV at {at}"),
             text("most_mv", "At most, mV"),
-            text("read", "Read"),
-            text("open", "Open to all else"),
+            by_hand("read", "Read, mV"),
+            by_hand("open", "Open to all else"),
             text("state", "State"),
         ),
         rows=tuple(rows),
@@ -119,8 +118,7 @@ def insulation_test(study: Study) -> Table:
     rows = tuple(
         (
             marks(study)[c.id],
-            end_text(study, c.a),
-            end_text(study, c.b),
+            *wire_ends(study, c),
             BOX,
             tick(study, c, "tested"),
             state_cell(study, c),
@@ -134,7 +132,7 @@ def insulation_test(study: Study) -> Table:
             text("mark", "Mark"),
             text("from", "From"),
             text("to", "To"),
-            text("read", "Read, MΩ"),
+            by_hand("read", "Read, MΩ"),
             text("ok", "Done"),
             text("state", "State"),
         ),
@@ -183,7 +181,7 @@ def pull_test(study: Study) -> Table:
             text("how", "These figures are", 2),
             count("nicked_count", "Nicked strands", 2),
             count("broken_count", "Broken", 2),
-            *(text(f"sample_{n}", f"Sample {n}") for n in range(1, 6)),
+            *(by_hand(f"sample_{n}", f"Sample {n}") for n in range(1, 6)),
         ),
         rows=tuple(rows),
         note=(

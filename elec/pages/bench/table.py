@@ -12,12 +12,12 @@ from elec.pages.circuits.cable import cable_end, longest_m
 from elec.pages.circuits.wire import wire_type
 from elec.pages.columns import count, cut, listed, text
 from elec.pages.table import Cell, Table, Value
-from elec.physics.wire import mark_count
+from elec.physics.wire import ONE_MARK_IN, mark_count
 from elec.sizing.sizing import sizing
 from elec.standards import AWGS, default
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, chains
-from elec.wiring.ends import end_text
+from elec.wiring.ends import wire_ends
 from elec.wiring.limits import limit, shown
 from elec.wiring.runs import runs, twisted_pairs
 
@@ -42,6 +42,7 @@ def cut_list(study: Study) -> Table:
     reel, used = "", 0.0
     after = _after_pulling(study)
     reels = {(awg, colour or "white"): m for awg, colour, m in study.document.stock.reels}
+    stocked = bool(reels)
     strip = default("strip-allowance")
     for c in single_wires(study):
         awg = sizing(study).gauges[c.id].awg
@@ -54,10 +55,11 @@ def cut_list(study: Study) -> Table:
             (
                 Cell(value=name, text=_short(name) if name == reel else name),
                 marks(study)[c.id],
+                *wire_ends(study, c),
                 cut(study, length),
                 cut(study, cut_m),
                 Cell(value=used, text=units.cut_length(used, study.system.about.units)),
-                _left(study, reels.get((awg, colour_of(c))), used),
+                *((_left(study, reels.get((awg, colour_of(c))), used),) if stocked else ()),
                 _then(study, c, after),
                 state_cell(study, c),
                 tick(study, c, "terminated"),
@@ -71,10 +73,12 @@ def cut_list(study: Study) -> Table:
         columns=(
             text("reel", "Reel"),
             text("mark", "Mark"),
+            text("from", "From", 2),
+            text("to", "To", 2),
             text("length_m", "Run"),
             text("cut_m", "Cut"),
             text("used_m", "Off the reel", 2),
-            text("left_m", "Left on it", 2),
+            *((text("left_m", "Left on it", 2),) if stocked else ()),
             text("then", "Then", 2),
             text("state", "State"),
             text("label", "Label on"),
@@ -84,11 +88,18 @@ def cut_list(study: Study) -> Table:
         note=(
             "Run: as on the drawings, slack for two new terminations at each end included. Cut: "
             f"{_strip(study)} more at each end for the first strip-back ({strip.why}), rounded up. "
-            "Off the reel: what has been cut from it so far; left on it: where stock: reels: says "
-            "how much there was, else write it in. Label on: both labels, before the second "
-            f"terminal closes the wire.{since(study, single_wires(study))}"
+            f"Off the reel: what has been cut from it so far; {_left_said(stocked)}. Label on: "
+            "both labels, before the second terminal closes the "
+            f"wire.{since(study, single_wires(study))}"
         ),
     )
+
+
+def _left_said(stocked: bool) -> str:
+    """How what is left of a reel is found."""
+    if stocked:
+        return "left on it: of the length in stock: reels:, empty where none is given"
+    return "what is left on it is printed where stock: reels: says how much there was"
 
 
 def _short(reel: str) -> str:
@@ -181,28 +192,26 @@ def rounded_m(length_m: float, system: units.UnitSystem) -> float:
 
 
 def _after_pulling(study: Study) -> dict[str, str]:
-    """Wires with a connector that does not go through the holes on its way."""
+    """Wires with a connector that does not go through the holes on its way: which end waits."""
     found: dict[str, str] = {}
     stuck = {p.connector for p in passings(study).values() if p.passes is False}
     for c in chains(study).conductors():
-        ends = {f"{part.name}.{part.contact.rpartition('.')[0]}" for part in (c.a, c.b)}
-        hit = [_plug(study, one) for one in sorted(ends & stuck)]
-        if hit and runs(study)[c.id].legs:
-            found[c.id] = f"terminate {listed(hit)} after pulling"
+        sides = [
+            side
+            for side, part in (("From", c.a), ("To", c.b))
+            if f"{part.name}.{part.contact.rpartition('.')[0]}" in stuck
+        ]
+        if sides and runs(study)[c.id].legs:
+            found[c.id] = f"pull, then terminate {listed(sides)}"
     return found
-
-
-def _plug(study: Study, connector: str) -> str:
-    """`engine controller B, J1` for `ecu-b.J1`; of what joins two harnesses its title alone."""
-    name, _, plug = connector.partition(".")
-    section = "equipment" if name in study.document.equipment else "plugs"
-    return ", ".join(filter(None, (study.system.title(section, name), plug)))
 
 
 def labels(study: Study) -> Table:
     """How many labels each wire and cable needs, and where they go; for a label printer as CSV."""
     end, every = limit(study, "mark-end"), limit(study, "mark-spacing")
     apart = default("sleeve-spacing")
+    system = study.system.about.units
+    one = [units.show(inches * INCH_M, "m", system) for inches in ONE_MARK_IN]
     rows: list[tuple[Value, ...]] = []
     for chain in chains(study).by_name.values():
         if chain.kind == "cable":
@@ -223,13 +232,15 @@ def labels(study: Study) -> Table:
             text("at", "Where"),
             text("from", "From", 2),
             text("to", "To", 2),
-            text("state", "State", 2),
+            text("state", "State"),
         ),
         rows=tuple(rows),
+        strips=True,
         note=(
-            f"A wire: within {shown(end)} of both ends and at most every {shown(every)}; 3 to 7 in "
-            f"long one in the middle, shorter none ({every.source}). Every so many inches or "
-            "centimetres: one at each end, and between them one at that distance. A cable has "
+            f"A wire: within {shown(end, system)} of both ends and at most every "
+            f"{shown(every, system)}; {one[0]} to {one[1]} long one in the middle, shorter none "
+            f"({every.source}). Every so many inches or centimetres: one at each end, and between "
+            "them one at that distance. From and to stand in the cut list. A cable has "
             "sleeves at both ends and at most every "
             f"{units.show(apart.si, 'm', study.system.about.units)} ({apart.cite}). Readable from "
             "left to right or from the top down, no tie to cut."
@@ -242,7 +253,7 @@ def _label(study: Study, chain: Chain, c: Conductor, mark: str) -> tuple[Value, 
     """The row of a wire, or of a cable's jacket, which names boxes and not one core's contacts."""
     length = runs(study)[c.id].length_m
     sleeve = chain.kind == "cable"
-    ends: tuple[Value, ...] = (end_text(study, c.a), end_text(study, c.b))
+    ends: tuple[Value, ...] = wire_ends(study, c)
     if sleeve:
         ends = (cable_end(study, chain, first=True), cable_end(study, chain, first=False))
     if length is None:

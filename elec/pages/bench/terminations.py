@@ -14,7 +14,7 @@ from elec.standards import AWGS, table
 from elec.study import Study
 from elec.units import show
 from elec.wiring.chains import Part, chains
-from elec.wiring.ends import end_text
+from elec.wiring.ends import POSTED, end_text, post_of
 
 
 def nuts(study: Study) -> Table:
@@ -79,22 +79,11 @@ def _at(study: Study, part: Part, *, comes: bool = False) -> Key | None:
     if section is None or part.name not in getattr(study.document, section):
         return None
     if section == "switches" and study.document.switches[part.name].kind in POSTED:
-        return section, part.name, _post(part, comes=comes)
+        return section, part.name, post_of(part, comes=comes)
     return section, part.name, part.contact if section == "sources" else ""
 
 
-POSTED = ("contactor", "relay")
-"""Kinds of switches with a stud or terminal a side: a nut each."""
 POSTS = {"+": ", positive", "-": ", negative", "": "", "line": ", line post", "load": ", load post"}
-
-
-def _post(part: Part, *, comes: bool) -> str:
-    """The terminal of a contactor or relay that a wire is on; what is fed leaves from its load."""
-    if part.kind == "post":
-        return part.contact or "line"  # the jumper of its own coil
-    if any(part.terminals):
-        return part.terminals[0 if comes else -1]
-    return "line" if comes else "load"
 
 
 def _nut(
@@ -156,7 +145,7 @@ def crimps(study: Study) -> Table:
             count("crimps_count", "How many"),
             text("tool", "Tool, locator, die"),
             text("look", "Look up"),
-            count("pull_lbf", "A sample holds, lbf"),
+            count("pull_lbf", "Must hold, lbf"),
             text("ok", "Sample pulled"),
         ),
         rows=tuple(

@@ -27,7 +27,7 @@ from elec.standards import cited
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, Row, chains
 from elec.wiring.demand import worst_circuit_amps
-from elec.wiring.ends import end_id, end_text
+from elec.wiring.ends import end_id, wire_ends
 from elec.wiring.runs import runs, twisted_pairs
 from elec.wiring.wires import kind_name
 
@@ -215,10 +215,11 @@ def _conductor_row(
     coax = conductor.role == "coax"
     run = runs(study)[conductor.id]
     mark = marks(study)[conductor.id]
+    start, end = wire_ends(study, conductor)
     return (
         mark,
-        Cell(value=end_id(conductor.a), text=end_text(study, conductor.a)),
-        Cell(value=end_id(conductor.b), text=end_text(study, conductor.b)),
+        Cell(value=end_id(conductor.a), text=start),
+        Cell(value=end_id(conductor.b), text=end),
         "" if coax else gauge(gauge_of(sizing(study).gauges, conductor)),
         colour_of(conductor),
         cut(study, run.length_m),

@@ -16,31 +16,30 @@ from elec.wiring.limits import limit, shown
 
 def look(study: Study) -> tuple[str, ...]:
     """What to look for before a zone closes: the limits in force, and common practice."""
-    apart, gives, fuel, moves = (
-        limit(study, key)
-        for key in ("support-spacing", "deflection", "fuel-separation", "control-separation")
-    )
+    supported = _limited(study, "support-spacing", " apart")
+    fuel = _limited(study, "fuel-separation", " from fuel and oxygen lines")
+    moves = _limited(study, "control-separation", " from what moves")
     return (
-        (
-            f"supports no more than {shown(apart)} apart ({apart.source}), screws tight, cushions "
-            "in place"
-        ),
+        f"supports no more than {supported}, screws tight, cushions in place",
         "a grommet or liner in every hole; no edge touches a wire",
-        f"between supports a hand pushes the bundle no more than {shown(gives)} ({gives.source})",
+        f"between supports a hand pushes the bundle no more than {_limited(study, 'deflection')}",
         (
             "slack for two new terminations at each end, a drip loop before each connector, a "
             "drain hole at the low point of each tube"
         ),
-        (
-            f"{shown(fuel)} from fuel and oxygen lines ({fuel.source}); nothing fastened to them; "
-            f"{shown(moves)} from what moves ({moves.source}), controls through their full travel"
-        ),
+        f"{fuel}; nothing fastened to them; {moves}, controls through their full travel",
         "no sharp bend, no crushed coaxial cable, no wire that serves as a handhold",
         "marks readable without cutting a tie; open connectors capped; shields ended as drawn",
         "spare ends capped and labelled at both ends",
         "all tools counted, all chips out",
         "a second person looked at everything near flight and engine controls",
     )
+
+
+def _limited(study: Study, key: str, words: str = "") -> str:
+    """A limit in force in the units of the system, with its source."""
+    one = limit(study, key)
+    return f"{shown(one, study.system.about.units)}{words} ({one.source})"
 
 
 def closing_answer(study: Study, zone: str, findings: Iterable[Finding]) -> Section:
@@ -120,5 +119,7 @@ def _blocks(study: Study, found: Closing) -> Iterable[Block]:
         yield TableBlock(table=in_zone(found))
     name = f"closing-signed-{found.zone}"
     yield TableBlock(
-        table=signed(name, f"Signed: {found.zone.replace('-', ' ')}", ("Done", "Looked at"))
+        table=signed(
+            name, f"Signed: {study.system.title('zones', found.zone)}", ("Done", "Looked at")
+        )
     )

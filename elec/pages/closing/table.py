@@ -69,7 +69,7 @@ def spare_list(study: Study) -> Table:
             text("state", "State"),
             Column(key="lasting_a", head="Lasting", unit="A", digits=1),
             Column(key="short_a", head="Short time", unit="A", digits=1),
-            text("binds", "Bound by", 2),
+            text("binds", "What sets it", 2),
         ),
         rows=tuple(rows),
         note="The largest current of one more load over it, its bundle loaded as it is now; what "
@@ -90,8 +90,22 @@ def _spare(study: Study, one: Spare, zone: str | None) -> tuple[Value, ...]:
         one.state,
         one.lasting_a,
         one.short_a,
-        one.binds if one.lasting_a is not None else f"cannot tell: {one.binds}",
+        _bound(one.binds) if one.lasting_a is not None else f"cannot tell: {one.binds}",
     )
+
+
+BINDS = {"wire-drop": "the drop", "wire-heat": "its warmth", "connector-current": "its connector"}
+"""Check → what a reader at the bench calls it."""
+
+
+def _bound(binds: str) -> str:
+    """What sets a current, without the name of a check.
+
+    >>> _bound("wire-drop: 0.50 V over it, out and back")
+    'the drop: 0.50 V over it, out and back'
+    """
+    check, _, more = binds.partition(": ")
+    return f"{BINDS[check]}: {more}" if check in BINDS else binds
 
 
 def progress(study: Study) -> Table:

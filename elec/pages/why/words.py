@@ -15,7 +15,7 @@ from elec.sizing.devices import Device
 from elec.sizing.sizing import guarding, sizing
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, chains
-from elec.wiring.ends import end_text
+from elec.wiring.ends import wire_ends
 from elec.wiring.runs import runs
 
 
@@ -182,7 +182,7 @@ def warm_words(hot: WireHeat) -> str:
 
 def wire_reason(study: Study, chain: Chain, conductor: Conductor, mark: str) -> tuple[str, ...]:
     """What a wire is, why it has its gauge, and what it makes of its current."""
-    start, end = end_text(study, conductor.a), end_text(study, conductor.b)
+    start, end = wire_ends(study, conductor)
     run = runs(study)[conductor.id]
     length = (
         f"length not known: {run.unknown}"

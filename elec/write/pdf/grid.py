@@ -33,6 +33,9 @@ class GridLook(Struct, frozen=True, kw_only=True):
 
 
 USUAL = GridLook()
+LONG_ROWS, SMALL, SAVES = 40, 7.0, 0.85
+"""A table of so many rows goes down to this size where its height falls to that share: it is over
+many pages, and cells on several lines are harder to read down than smaller letters."""
 LEAST_ROWS = 2
 """A part of a table on a page has so many rows, or all that it has."""
 AFTER_PT = 6.0
@@ -141,10 +144,14 @@ def lay(
     look: GridLook = USUAL,
 ) -> list[LaidGrid]:  # fmt: skip
     """Lay a table out in a width; one that cannot fit is cut into several by columns."""
-    for size in look.sizes:
-        widths = _widths(columns, size, wide, look)
-        if widths:
-            return [_laid(columns, widths, size, extras, look)]
+    fits = [(size, widths) for size in look.sizes if (widths := _widths(columns, size, wide, look))]
+    if fits:
+        laid = [_laid(columns, widths, size, extras, look) for size, widths in fits]
+        best = laid[0]
+        for one in laid[1:] if len(best.rows) >= LONG_ROWS else ():
+            if one.size >= SMALL and sum(one.heights) < SAVES * sum(best.heights):
+                best = one
+        return [best]
     least = look.sizes[-1]
     kept = len(columns) - 1
     while kept > 1 and not _widths(columns[:kept], least, wide, look):
