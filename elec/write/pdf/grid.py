@@ -14,7 +14,7 @@ SIZES = (8.0, 7.5, 7.0, 6.5)
 """Sizes that are tried, the best first; under the last a table is cut into two by columns."""
 _WHOLE = 14
 """A text of so many characters is not wrapped."""
-_PENCIL_EM = (5.0, 8.0)
+_PENCIL_EM = (5.0, 6.5)
 """Room for a number by hand in an empty column: what it needs, what it would like."""
 _PROSE_EM = 26.0
 """A column of sentences asks for no more than this."""
