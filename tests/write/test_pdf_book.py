@@ -441,7 +441,8 @@ def test_the_place_to_write_a_reading_is_marked() -> None:
     def lines(by_hand: bool) -> int:
         columns = (Column(key="mark", head="Mark"), Column(key="r", head="Read", by_hand=by_hand))
         table = Table(id="t", title="T", columns=columns, rows=(("a", ""), ("b", "")))
-        page = reader(written(plain_section(table))).pages[0]
-        return len(re.findall(rb"\bl\b", page.get_contents().get_data()))
+        contents = reader(written(plain_section(table))).pages[0].get_contents()
+        assert contents is not None
+        return len(re.findall(rb"\bl\b", contents.get_data()))
 
     assert lines(by_hand=True) == lines(by_hand=False) + 2
