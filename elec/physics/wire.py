@@ -5,9 +5,6 @@ import math
 from elec.standards.cite import place_of, source
 from elec.standards.table import NotCovered
 
-ONE_MARK_IN = (3, 7)
-"""A wire as long as this has one mark, in inches; a shorter one none (AC 43.13-1B 11-208)."""
-
 
 @source("ac4313", "11-208", "computed")
 def mark_count(*, length_in: float, end_in: float, every_in: float) -> float:
@@ -24,8 +21,8 @@ def mark_count(*, length_in: float, end_in: float, every_in: float) -> float:
     """
     if length_in < 0:
         raise NotCovered("length", f"{length_in:g} in", "0 or more", place_of(mark_count))
-    if length_in < ONE_MARK_IN[0]:
+    if length_in < 3:
         return 0
-    if length_in <= ONE_MARK_IN[1]:
+    if length_in <= 7:
         return 1
     return 2 + max(0, math.ceil((length_in - 2 * end_in) / every_in - 1e-9) - 1)

@@ -12,13 +12,13 @@ from elec.pages.circuits.cable import cable_end, longest_m
 from elec.pages.circuits.wire import wire_type
 from elec.pages.columns import count, cut, listed, text
 from elec.pages.table import Cell, Table, Value
-from elec.physics.wire import ONE_MARK_IN, mark_count
+from elec.physics.wire import mark_count
 from elec.sizing.sizing import sizing
 from elec.standards import AWGS, default
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, chains
 from elec.wiring.ends import wire_ends
-from elec.wiring.limits import limit, shown
+from elec.wiring.limits import Limit, limit, shown
 from elec.wiring.runs import runs, twisted_pairs
 
 INCH_M = 0.0254
@@ -211,7 +211,7 @@ def labels(study: Study) -> Table:
     end, every = limit(study, "mark-end"), limit(study, "mark-spacing")
     apart = default("sleeve-spacing")
     system = study.system.about.units
-    one = [units.show(inches * INCH_M, "m", system) for inches in ONE_MARK_IN]
+    one = [units.show(inches * INCH_M, "m", system) for inches in _one_mark_in(end, every)]
     rows: list[tuple[Value, ...]] = []
     for chain in chains(study).by_name.values():
         if chain.kind == "cable":
@@ -247,6 +247,17 @@ def labels(study: Study) -> Table:
             f"{since(study, chains(study).conductors())}"
         ),
     )
+
+
+def _one_mark_in(end: Limit, every: Limit) -> tuple[int, int]:
+    """The least and the greatest length with one mark, in whole inches: as the formula says."""
+    end_in, every_in = end.value / INCH_M, every.value / INCH_M
+    some = [
+        inches
+        for inches in range(1, 60)
+        if mark_count(length_in=inches, end_in=end_in, every_in=every_in) == 1
+    ]
+    return some[0], some[-1]
 
 
 def _label(study: Study, chain: Chain, c: Conductor, mark: str) -> tuple[Value, ...]:

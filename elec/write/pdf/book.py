@@ -291,12 +291,11 @@ class _Maker:
         """The room that a block needs with what it is about; nothing where it stands for itself.
 
         Cautions stand on the page of what they are about: with the steps before it, whole, and with
-        its beginning. A line that leads to a list goes with the first item.
+        its beginning. A paragraph before a list goes with the first item.
         """
         run = _cautions(rest)
         if not run:
-            leads = isinstance(rest[0], Paragraph) and rest[0].text.endswith(":")
-            if leads and rest[1:] and isinstance(rest[1], Items):
+            if rest[1:] and isinstance(rest[0], Paragraph) and isinstance(rest[1], Items):
                 return sum(blocks.begin_pt(one, setting) + blocks.AROUND_PT for one in rest[:2])
             return 0.0
         end = run
