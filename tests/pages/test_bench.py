@@ -16,7 +16,7 @@ from elec.pages.bench import apart, power, proving, shopping, terminations
 from elec.pages.bench import table as bench
 from elec.pages.bench.fastenings import fastenings_to_buy
 from elec.pages.bench.page import BAR, NOT_YET, PAPERS, bench_section, paper
-from elec.pages.bench.power_tables import HOW_READ
+from elec.pages.bench.power_tables import HOW_READ, crank, starter_a
 from elec.pages.circuits.panel import labels as panel_labels
 from elec.pages.circuits.protection import protection
 from elec.pages.circuits.wire import conductors
@@ -388,6 +388,30 @@ def test_no_check_is_named_where_somebody_works(name: str) -> None:
     """`Bound by wire-drop` is our own name for a check."""
     for row in spare_list(whole(name)).rows:
         assert not re.search(r"wire-drop|wire-heat|connector-current", str(row[-1])), row
+
+
+def test_a_crank_test_says_the_current_of_its_voltages() -> None:
+    """Foxglove's starter asks for 480 A and gets 378 A at 6.3 V: the rows are of the latter.
+
+    By hand: 378 A and 7.6 A of the rest through 9 mΩ, 0.8 mΩ, 0.8 mΩ, 0.5 mΩ, 0.8 mΩ of battery,
+    cables, contactor and ground are 4.6 V: 12.9 V less that, 8.3 V at the power stud.
+    """
+    study = whole("foxglove")
+    (one,) = cranks(study)
+    assert starter_a(study, one) == pytest.approx(378, abs=1)
+    table = crank(study, one)
+    assert "480 A (378 A at the voltage that is left then) in the first" in table.note
+    assert bare(table.rows[0][2]) == pytest.approx(12.9 - 385.6 * 0.0119, abs=0.15)
+    (other,) = cranks(whole("larkspur"))
+    assert "270 A in the first" in crank(whole("larkspur"), other).note
+
+
+@pytest.mark.parametrize("name", ["foxglove", "yarrow"])
+def test_a_jack_is_bought_itself(name: str) -> None:
+    """Its wires end on its own lugs: `half for the harness, pin` would have been a plug."""
+    rows = {str(row[0]): str(row[1]) for row in shopping.connectors_to_buy(whole(name)).rows}
+    jacks = {what: gender for what, gender in rows.items() if "jack" in what}
+    assert jacks == {"mic-jack": "socket", "phones-jack": "socket"}
 
 
 def test_every_row_of_the_cut_list_names_its_reel() -> None:

@@ -446,3 +446,14 @@ def test_the_place_to_write_a_reading_is_marked() -> None:
         return len(re.findall(rb"\bl\b", contents.get_data()))
 
     assert lines(by_hand=True) == lines(by_hand=False) + 2
+
+
+@pytest.mark.parametrize(("name", "size"), [("larkspur", "A3"), ("foxglove", "Tabloid")])
+def test_a_sheet_larger_than_the_binder_says_that_it_is_folded(name: str, size: str) -> None:
+    """An A3 page in an A4 binder: in the contents, and on it with the marks."""
+    pages = texts(written(book_of(whole(name), purpose="bench", on_paper=True)))
+    assert f"N1 Interconnect ({size}, folded once)" in " ".join(pages[1].split())
+    said = f"{size}: printed at this size, folded once at the marks"
+    (first, *_) = [page for page in pages if said in " ".join(page.split())]
+    assert "Interconnect" in first
+    assert not [page for page in pages if "folded once" in page and "wiring side" in page]

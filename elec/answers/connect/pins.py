@@ -92,7 +92,8 @@ class ConnectorPins(Struct, frozen=True, kw_only=True):
     gender: Gender | None
     """Of the half on the equipment, or of the half towards the bus."""
     mate: Gender | None
-    """Of the other half, which the harness (or the far harness) carries."""
+    """Of the other half, which the harness (or the far harness) carries; of a jack its own, for
+    the wires end on the jack itself and a headset has the other half."""
     arrangement: str | None
     """The published arrangement, such as `dsub-15`, or the builder's own connector type; None:
     drawn schematically."""
@@ -108,6 +109,11 @@ class ConnectorPins(Struct, frozen=True, kw_only=True):
     thickest_awg: str = ""
 
     @property
+    def jack(self) -> bool:
+        """Whether the wires end on the thing itself: a jack has no half on the harness."""
+        return is_jack(self.type)
+
+    @property
     def inline(self) -> bool:
         """Whether it sits between two harnesses."""
         return not self.equipment
@@ -119,6 +125,18 @@ class ConnectorPins(Struct, frozen=True, kw_only=True):
     def count(self, state: State) -> int:
         """How many contacts are in a state."""
         return sum(pin.state == state for pin in self.pins)
+
+
+OTHER: Mapping[Gender | None, Gender | None] = {"pin": "socket", "socket": "pin", None: None}
+
+
+def is_jack(kind: str) -> bool:
+    """Whether a type of connector is a jack, which a plug in a hand goes into.
+
+    >>> is_jack("mic-jack"), is_jack("dsub-15")
+    (True, False)
+    """
+    return "jack" in kind.split("-")
 
 
 class Pins(Struct, frozen=True, kw_only=True):
@@ -353,7 +371,7 @@ def _connector(
         path=(),
         type=entry.type,
         gender=entry.contacts,
-        mate={"pin": "socket", "socket": "pin", None: None}[entry.contacts],
+        mate=entry.contacts if is_jack(entry.type) else OTHER[entry.contacts],
         arrangement=arrangement,
         contacts=len(names) or None,
         pins=tuple(found),

@@ -277,11 +277,26 @@ def _step(
     )
 
 
+FALLEN = 0.95
+"""Below this share of what a starter asks for, what it gets is said as well."""
+
+
+def starter_a(study: Study, one: Crank) -> float | None:
+    """What flows into a starter in its first turn, at the voltage that it has then."""
+    feeding = (c for name in chains(study).feeds.get(one.starter, ())
+               for c in chains(study).by_name[name].conductors())  # fmt: skip
+    last = next((c for c in feeding if c.b.name == one.starter), None)
+    return None if last is None else one.first.wire_a.get(last.id)
+
+
 def crank(study: Study, one: Crank) -> Table:
     """What each bus keeps while the starter turns, and in its first turn."""
     phase = study.system.title("phases", one.phase)
     starter = study.system.title("equipment", one.starter)
     assumed = " (assumed: the file gives none)" if one.assumed else ""
+    flows = starter_a(study, one)
+    less = flows is not None and flows < FALLEN * one.first_a
+    left = f" ({flows:.0f} A at the voltage that is left then)" if less else ""
     rows = tuple(
         (_bus(study, bus), _told(volts_), _told(one.first.bus_v.get(bus)), BOX, BOX)
         for bus, volts_ in one.turning.bus_v.items()
@@ -299,7 +314,7 @@ def crank(study: Study, one: Crank) -> Table:
         rows=rows,
         note=(
             f"Battery in and full, {one.condition} loads of {phase} on; {starter} takes "
-            f"{one.running_a:.0f} A while it turns and {one.first_a:.0f} A in the first "
+            f"{one.running_a:.0f} A while it turns and {one.first_a:.0f} A{left} in the first "
             f"{units.show(one.first_s, 's')}{assumed}, which a meter for least values or a scope "
             "sees and a plain voltmeter does not. With the spark plugs out it turns lightly and "
             "every bus stays above these figures; below them, look for a joint that warms. Write "

@@ -194,7 +194,7 @@ def connectors_to_buy(study: Study) -> Table:
         if not has_halves(one):
             continue
         for what, gender in _halves(one):
-            found[f"{one.type} {what}", gender or "?"] += 1
+            found[f"{one.type} {what}".strip(), gender or "?"] += 1
         if one.contact_size and one.mate:
             for pin in one.pins:
                 for landing in pin.landings:
@@ -327,7 +327,7 @@ def _unknown_rating(key: tuple[str, str, str]) -> tuple[Value, ...]:
 
 
 def _halves(one: ConnectorPins) -> list[tuple[str, str | None]]:
-    """What the harness needs: the mating half; of a connector between harnesses both halves."""
+    """What the harness needs: the mating half; between harnesses both halves; a jack itself."""
     if one.inline:
         return [("half, bus side", one.gender), ("half, far side", one.mate)]
-    return [("half for the harness", one.mate)]
+    return [("" if one.jack else "half for the harness", one.mate)]

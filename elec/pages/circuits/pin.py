@@ -112,6 +112,8 @@ def gendered(one: ConnectorPins) -> str:
         return one.type
     if one.gender is None or one.mate is None:
         return f"{one.type}, which half has the pins is not said"
+    if one.jack:
+        return f"{one.type}, {one.gender}s, the wires on the jack itself"
     here, there = ("bus side", "far side") if one.inline else ("box", "harness")
     return f"{one.type}, {one.gender}s on the {here}, {one.mate}s on the {there}"
 

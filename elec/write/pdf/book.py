@@ -42,6 +42,8 @@ from elec.write.values import one_line
 
 BINDING_MM, EDGE_MM, TOP_MM, FOOT_MM = 20.0, 12.0, 17.0, 15.0
 COLUMN_GAP_MM = 7.0
+FOLD_MM = 4.0
+"""Length of the marks at which a sheet is folded."""
 MOST_TOGETHER = 0.8
 """No more of a page is kept together."""
 SEVERAL = 3
@@ -244,8 +246,14 @@ class _Maker:
                 if isinstance(block, Figure) and block.sheet is not None:
                     title = block.sheet.title
                     if title.sheet == 1:
-                        yield f"{title.label}  {one_line(block.title)}", block.id, 1
+                        large = self.folded(block.sheet)
+                        more = f" ({block.sheet.size}, folded once)" if large else ""
+                        yield f"{title.label}  {one_line(block.title)}{more}", block.id, 1
             yield from self._entries(section.sections, 1)
+
+    def folded(self, sheet: Sheet) -> bool:
+        """Whether a sheet is larger than the paper of the binder."""
+        return max(SIZES_MM[sheet.size]) > max(PAPERS_MM[self.book.paper])
 
     def _form(self, section: Section, level: int) -> Iterator[Flowable]:
         """A form to be signed, on pages of its own."""
@@ -434,6 +442,22 @@ class _SheetPage(Flowable):  # type: ignore[misc] # reportlab has no types
         canvas.setFont(font(bold=False), 6.5)
         canvas.setFillColor(colour(QUIET))
         canvas.drawString(4 * MM, 6 * MM, f"page {canvas.getPageNumber()}")
+        if self.maker.folded(sheet):
+            self._fold()
+
+    def _fold(self) -> None:
+        """Where a sheet larger than the binder's paper is folded, and that it is."""
+        canvas, size = self.canv, self.sheet.size
+        wide, high = (side * MM for side in SIZES_MM[size])
+        canvas.setStrokeColor(colour(QUIET))
+        canvas.setLineWidth(0.5)
+        canvas.line(wide / 2, 0, wide / 2, FOLD_MM * MM)
+        canvas.line(wide / 2, high - FOLD_MM * MM, wide / 2, high)
+        canvas.saveState()
+        canvas.translate(9 * MM, 14 * MM)
+        canvas.rotate(90)
+        canvas.drawString(0, 0, f"{size}: printed at this size, folded once at the marks")
+        canvas.restoreState()
 
 
 class _Contents(Flowable):  # type: ignore[misc]
