@@ -18,7 +18,7 @@ def text(key: str, head: str, importance: Importance = 1) -> Column:
 
 
 def by_hand(key: str, head: str) -> Column:
-    """A column that somebody writes into on paper; its cells are empty."""
+    """A column that somebody writes into on paper where its cells are empty or not known."""
     return Column(key=key, head=head, by_hand=True)
 
 

@@ -414,6 +414,19 @@ def test_a_jack_is_bought_itself(name: str) -> None:
     assert jacks == {"mic-jack": "socket", "phones-jack": "socket"}
 
 
+def test_a_pull_is_in_newtons_in_a_metric_system() -> None:
+    """By hand: 15 lbf of AWG 22 are 15 × 4.448 N = 66.7 N, and 70 lbf of AWG 14 311.4 N."""
+    study = whole("thistledown")
+    table = proving.pull_test(study)
+    assert table.columns[1].head == "Aircraft wire, N"
+    pulls = {str(bare(row[0])): row[1] for row in table.rows}
+    assert (pulls["22"], pulls["14"]) == (67, 312)
+    rings = {str(bare(row[1])): row[5] for row in terminations.crimps(study).rows
+             if row[0] == "ring"}  # fmt: skip
+    assert rings["22"] == 67
+    assert proving.pull_test(whole("foxglove")).columns[1].head == "Aircraft wire, lbf"
+
+
 def test_every_row_of_the_cut_list_names_its_reel() -> None:
     """Named once a reel, half of the pages did not say from which reel they were cut."""
     table = bench.cut_list(whole("larkspur"))

@@ -277,10 +277,6 @@ def _step(
     )
 
 
-FALLEN = 0.95
-"""Below this share of what a starter asks for, what it gets is said as well."""
-
-
 def starter_a(study: Study, one: Crank) -> float | None:
     """What flows into a starter in its first turn, at the voltage that it has then."""
     feeding = (c for name in chains(study).feeds.get(one.starter, ())
@@ -295,7 +291,7 @@ def crank(study: Study, one: Crank) -> Table:
     starter = study.system.title("equipment", one.starter)
     assumed = " (assumed: the file gives none)" if one.assumed else ""
     flows = starter_a(study, one)
-    less = flows is not None and flows < FALLEN * one.first_a
+    less = flows is not None and flows < one.first_a - 0.5
     left = f" ({flows:.0f} A at the voltage that is left then)" if less else ""
     rows = tuple(
         (_bus(study, bus), _told(volts_), _told(one.first.bus_v.get(bus)), BOX, BOX)

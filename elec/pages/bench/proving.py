@@ -1,5 +1,7 @@
 """Sheets to prove the wiring with: ring-out, insulation, pull test of crimps."""
 
+import math
+
 from elec import units
 from elec.answers.base.marks import marks
 from elec.answers.drop.end_to_end import end_to_end, meter_mv, meter_ohm
@@ -150,6 +152,7 @@ def insulation_test(study: Study) -> Table:
 
 def pull_test(study: Study) -> Table:
     """What a crimp must hold, by the gauges of this system."""
+    unit = force_unit(study)
     used = {
         sizing(study).gauges[c.id].awg
         for c in chains(study).conductors()
@@ -164,8 +167,12 @@ def pull_test(study: Study) -> Table:
             rows.append(
                 (
                     gauge(awg),
-                    row.number("military_lbf") if row else None,
-                    row.number("commercial_lbf") if row and row.has("commercial_lbf") else None,
+                    force(study, row.number("military_lbf")) if row else None,
+                    (
+                        force(study, row.number("commercial_lbf"))
+                        if row and row.has("commercial_lbf")
+                        else None
+                    ),
                     row.cite.remark if row else "not published",
                     *_nicked(nicks, awg),
                     *(BOX,) * 5,
@@ -176,8 +183,10 @@ def pull_test(study: Study) -> Table:
         title="Pull test of crimps",
         columns=(
             text("gauge_awg", "AWG"),
-            Column(key="military_lbf", head="Aircraft wire, lbf", digits=0),
-            Column(key="commercial_lbf", head="Commercial, lbf", digits=0, importance=2),
+            Column(key=f"military_{unit.lower()}", head=f"Aircraft wire, {unit}", digits=0),
+            Column(
+                key=f"commercial_{unit.lower()}", head=f"Commercial, {unit}", digits=0, importance=2
+            ),
             text("how", "These figures are", 2),
             count("nicked_count", "Nicked strands", 2),
             count("broken_count", "Broken", 2),
@@ -185,14 +194,29 @@ def pull_test(study: Study) -> Table:
         ),
         rows=tuple(rows),
         note=(
-            "Five samples of a terminal, gauge and die: same wire, same tool; pulled an inch a "
-            "minute and held a minute; the lowest counts. Samples are thrown away: a crimp that "
+            "Five samples of a terminal, gauge and die: same wire, same tool; pulled an inch "
+            "(25 mm) a minute and held a minute; the lowest counts. Samples are thrown away: a crimp that "
             "flies is never pulled beyond 80 %. Ring terminals: "
             f"{least_sure(row.cite for row in published.values()).place}; for the machined contact "
             "of a connector its maker's figure counts. Nicked and broken strands: the most that a "
             f"stripped wire may have ({nicks.cite}; for other gauges it prints nothing)."
         ),
     )
+
+
+POUND_FORCE_N = 4.4482216
+
+
+def force_unit(study: Study) -> str:
+    """The unit of a pull: pounds, in a metric system newtons."""
+    return "N" if study.system.about.units == "metric" else "lbf"
+
+
+def force(study: Study, pounds: float | None) -> float | None:
+    """A least force of a published table in that unit, the next whole newton up."""
+    if pounds is None or force_unit(study) == "lbf":
+        return pounds
+    return math.ceil(pounds * POUND_FORCE_N - 1e-6)
 
 
 def _nicked(nicks: Published, awg: str) -> tuple[float | None, float | None]:

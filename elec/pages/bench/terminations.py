@@ -5,9 +5,10 @@ from collections.abc import Iterator
 
 from elec.answers.base.marks import marks
 from elec.answers.connect.pins import pins
+from elec.pages.bench.proving import force, force_unit
 from elec.pages.bench.shopping import ON_TERMINALS, SECTIONS
 from elec.pages.circuits.pin import has_halves
-from elec.pages.columns import count, gauge, listed, text
+from elec.pages.columns import by_hand, count, gauge, listed, text
 from elec.pages.table import Cell, Table, Value
 from elec.sizing.sizing import sizing
 from elec.standards import AWGS, table
@@ -27,7 +28,7 @@ def nuts(study: Study) -> Table:
             text("what", "Stud, post or screw"),
             text("thread", "Thread"),
             text("wires", "Wires"),
-            text("torque_n_m", "Torque"),
+            by_hand("torque_n_m", "Torque"),
             text("look", "Look up"),
             text("ok", "Tight, marked"),
         ),
@@ -36,10 +37,11 @@ def nuts(study: Study) -> Table:
             *_devices(study),
         ),
         note=(
-            "Torque: the maker's of the part that the stud belongs to (torque: on the bus, ground, "
-            "switch or source); a table for steel bolts is too much for the lead of a battery or "
-            "the brass of a contactor. At most four terminals on a stud, the largest lowest; "
-            "hold the stud's own nut while you tighten. Torque seal over nut and stud."
+            "Torque, with a place to write it where it is not known: the maker's of the part that "
+            "the stud belongs to (torque: on the bus, ground, switch or source); a table for steel "
+            "bolts is too much for the lead of a battery or the brass of a contactor. At most four "
+            "terminals on a stud, the largest lowest; hold the stud's own nut while you tighten. "
+            "Torque seal over nut and stud."
         ),
     )
 
@@ -136,6 +138,7 @@ def crimps(study: Study) -> Table:
                     found[one.type, landing.gauge] += 1
     pulls = {row.text("awg"): row for row in table("elec/crimp_pull")}
     order = sorted(found.items(), key=lambda item: (item[0][0], AWGS.index(item[0][1])))
+    unit = force_unit(study)
     return Table(
         id="crimps",
         title="Crimps",
@@ -143,9 +146,9 @@ def crimps(study: Study) -> Table:
             text("crimp", "Crimp"),
             text("gauge_awg", "AWG"),
             count("crimps_count", "How many"),
-            text("tool", "Tool, locator, die"),
+            by_hand("tool", "Tool, locator, die"),
             text("look", "Look up"),
-            count("pull_lbf", "Must hold, lbf"),
+            count(f"pull_{unit.lower()}", f"Must hold, {unit}"),
             text("ok", "Sample pulled"),
         ),
         rows=tuple(
@@ -154,7 +157,9 @@ def crimps(study: Study) -> Table:
                 gauge(awg),
                 number,
                 *_tool(study, kind),
-                pulls[awg].number("military_lbf") if kind == "ring" and awg in pulls else "",
+                force(study, pulls[awg].number("military_lbf"))
+                if kind == "ring" and awg in pulls
+                else "",
                 "☐",
             )
             for (kind, awg), number in order

@@ -85,7 +85,7 @@ def column(
             least = max(least, wide)
         else:
             least = max([least, *(min(width_em(word, bold), 9.0) for word in text.split())])
-    if texts and not any(texts):
+    if texts and (by_hand or not any(texts)):
         least, most = max(least, _PENCIL_EM[0]), max(most, _PENCIL_EM[1])
     return PrintColumn(
         head=head, texts=texts, pads=pads, number=number, bold=bold, heavy=heavy, by_hand=by_hand,
