@@ -195,8 +195,8 @@ def pull_test(study: Study) -> Table:
         rows=tuple(rows),
         note=(
             "Five samples of a terminal, gauge and die: same wire, same tool; pulled an inch "
-            "(25 mm) a minute and held a minute; the lowest counts. Samples are thrown away: a crimp that "
-            "flies is never pulled beyond 80 %. Ring terminals: "
+            "(25 mm) a minute and held a minute; the lowest counts. Samples are thrown away: a "
+            "crimp that flies is never pulled beyond 80 %. Ring terminals: "
             f"{least_sure(row.cite for row in published.values()).place}; for the machined contact "
             "of a connector its maker's figure counts. Nicked and broken strands: the most that a "
             f"stripped wire may have ({nicks.cite}; for other gauges it prints nothing)."
