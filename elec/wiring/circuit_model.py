@@ -18,6 +18,7 @@ from elec.model.phase import uses
 from elec.model.source import ExternalPower
 from elec.model.system import Condition
 from elec.model.wiring import Circuit
+from elec.network.devices import SMALLEST_OHM
 from elec.network.netlist import Array, Branch, Netlist, Values
 from elec.standards import (
     Default,
@@ -282,7 +283,8 @@ class _Builder:
 
     def _contact(self, entry: Equipment, part: Part, role: str, circuits: int, ohm: float) -> None:
         connector = part.contact.rpartition(".")[0]
-        through = ohm if connector in entry.connectors else 0.0
+        # never 0 Ω: what is open in another case that is solved beside it counts as this, too
+        through = ohm if connector in entry.connectors else SMALLEST_OHM
         outlet = part.outlet if role != "feed" else self._field_node(part)
         inside = f"{part.name}#{'feed' if role == 'feed' else 'return'}"
         if role == "feed" and circuits > 1:
