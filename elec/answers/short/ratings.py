@@ -15,7 +15,7 @@ from elec.answers.time.cranking import cranks, start_current
 from elec.sizing.candidates import GaugePasses, passing
 from elec.sizing.devices import Device, interrupts, ratings_of, ultimate_trip
 from elec.sizing.feeder_devices import before
-from elec.sizing.picking import asks, holds, opens_stalls
+from elec.sizing.picking import asks, floor, holds, opens_stalls
 from elec.sizing.sizing import guarding, sizing
 from elec.standards import AWGS
 from elec.study import Study
@@ -42,9 +42,14 @@ def greater(study: Study, chain: Chain, device: Device) -> Fit | None:
     return _first(study, chain, device, sorted(_made(study, device, lambda r, now: r > now)))
 
 
-def smaller(study: Study, chain: Chain, device: Device) -> Fit | None:
-    """The greatest smaller rating that would do."""
-    found = sorted(_made(study, device, lambda r, now: r < now), reverse=True)
+def smaller(study: Study, chain: Chain, device: Device, least_a: float | None = None) -> Fit | None:
+    """The greatest smaller rating that would do: none below what elec itself would choose.
+
+    That is the floor of its loads, where `least_a` says no other.
+    """
+    bottom = floor(study, chain)
+    least = (bottom.si if bottom is not None else 0.0) if least_a is None else least_a
+    found = sorted(_made(study, device, lambda r, now: least <= r < now), reverse=True)
     return _first(study, chain, device, found)
 
 

@@ -120,7 +120,7 @@ def _finding(study: Study, chain: Chain, device: Device, load: str, stall_a: flo
 def _remedy(study: Study, chain: Chain, device: Device) -> str:
     """A smaller rating where one passes all that is asked of a device; else the motor alone."""
     bears = "a motor that bears it: bears-stall: yes, by its maker's word."
-    fit = smaller(study, chain, device)
-    if fit is not None and fit.rating_a >= least_for_stall(study, chain):
+    fit = smaller(study, chain, device, least_for_stall(study, chain))
+    if fit is not None:
         return f"Take {fit.words}, which holds and starts it, or {bears}"
     return f"Take {bears} No smaller rating of its class passes all that is asked of a device."
