@@ -298,6 +298,7 @@ RECORDS: dict[str, Any] = {
     "ways": route.Way,
     "holes": route.Hole,
     "zones": route.Zone,
+    "outline": route.Outline,
     "build": system.Done,
     "stock": system.Stock,
     "accept": system.Acceptance,

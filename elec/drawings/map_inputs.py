@@ -16,6 +16,8 @@ class MapPlace(Struct, frozen=True, kw_only=True):
     id: str
     label: str
     at_m: Spot3 | None
+    beyond: bool = False
+    """Where a way leaves a detail; the label names the place that it runs on to."""
 
 
 class PassedHole(Struct, frozen=True, kw_only=True):
@@ -24,6 +26,7 @@ class PassedHole(Struct, frozen=True, kw_only=True):
     kind: Literal["hole", "tube"]
     diameter_m: float
     text: str
+    grommet: bool = False
 
 
 class MapWay(Struct, frozen=True, kw_only=True):
@@ -43,8 +46,21 @@ class MapWay(Struct, frozen=True, kw_only=True):
     diameter: str
     length: str
     passed: tuple[PassedHole, ...] = ()
-    lying: tuple[str, ...] = ()
-    """The marks of all that lies on it, bundle by bundle where those are named."""
+    lying: str = ""
+    """How its wires lie, bundle by bundle where those are named."""
+
+
+class Pull(Struct, frozen=True, kw_only=True):
+    """Wires of the same ends, ways and length: they are pulled together."""
+
+    ways: str
+    """The ways in turn, each with its bundle where those are named."""
+    start: str
+    stop: str
+    length: str
+    marks: tuple[str, ...]
+    wires: tuple[str, ...]
+    """Their ids."""
 
 
 class MapZone(Struct, frozen=True, kw_only=True):
@@ -62,6 +78,15 @@ class MapSensor(Struct, frozen=True, kw_only=True):
     id: str
     label: str
     at_m: Spot3 | None
+    place: str = ""
+    """The place that it sits in, and its wires begin or end at."""
+
+
+class MapOutline(Struct, frozen=True, kw_only=True):
+    """A line of the airframe as it is seen in a view (`top` or `side`)."""
+
+    view: Literal["top", "side"]
+    points: tuple[Spot3, ...]
 
 
 class RouteMap(Struct, frozen=True, kw_only=True):
@@ -72,6 +97,9 @@ class RouteMap(Struct, frozen=True, kw_only=True):
     ways: tuple[MapWay, ...]
     zones: tuple[MapZone, ...] = ()
     sensors: tuple[MapSensor, ...] = ()
+    outlines: tuple[MapOutline, ...] = ()
+    pulls: tuple[Pull, ...] = ()
+    """All that lies in the ways, in the order of the ways."""
     equipment: tuple[tuple[str, str], ...] = ()
     """Place, and what sits there."""
     notes: tuple[str, ...] = ()

@@ -1,10 +1,11 @@
 """Where things are and the ways that wires take."""
 
 from collections.abc import Mapping
-from typing import Any, Literal
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
+from elec import units
 from elec.model.entry import Entry
 from elec.model.quantity import Celsius, Coordinate, Flag, Metres, Teslas
 from elec.model.wiring import Names
@@ -126,3 +127,49 @@ class Zone(Entry):
     """When, in your words."""
     structure: Structure | None = None
     """What the airframe is made of in it; left out: that of the system."""
+
+
+def _point(value: Any) -> Any:
+    if not isinstance(value, list | tuple) or len(value) != 2:
+        raise units.UnitError("a point is two distances from the datums: [60 in, 20 in]")
+    return value
+
+
+OutlinePoint = Annotated[tuple[Coordinate, Coordinate], BeforeValidator(_point)]
+OutlinePoints = Annotated[
+    tuple[OutlinePoint, ...],
+    WithJsonSchema(
+        {
+            "type": "array",
+            "minItems": 2,
+            "items": {
+                "type": "array",
+                "minItems": 2,
+                "maxItems": 2,
+                "items": {"type": "string", "description": units.expects("coordinate")},
+            },
+            "description": "points, such as [[60 in, 20 in], [110 in, 23 in]]",
+        }
+    ),
+]
+"""Points of a line of the airframe, m."""
+
+
+class Outline(Entry):
+    """A line of the airframe (`outline:` in the file), for the map alone."""
+
+    above_m: OutlinePoints | None = None
+    """Seen from above: station and buttline of each point in turn."""
+    left_m: OutlinePoints | None = None
+    """Seen from the left: station and waterline of each point in turn."""
+    mirrored: Flag = True
+    """Seen from above, drawn on the other side of the centre line, too."""
+
+    @model_validator(mode="after")
+    def _seen(self) -> Self:
+        given = [points for points in (self.above_m, self.left_m) if points is not None]
+        if not given:
+            raise ValueError("an outline needs points: above or left, or both")
+        if any(len(points) < 2 for points in given):
+            raise ValueError("a line needs two points or more")
+        return self

@@ -16,7 +16,7 @@ from elec.model.load import Connector, Equipment
 from elec.model.panel import Interconnect, Panel
 from elec.model.phase import Phase
 from elec.model.quantity import Amps, Celsius, Day, Flag, Gauge, Metres, Ohms, Volts
-from elec.model.route import Sensor, Spot, Structure, Way, Zone
+from elec.model.route import Outline, Sensor, Spot, Structure, Way, Zone
 from elec.model.source import Source
 from elec.model.switch import Switch
 from elec.model.wire_type import WireType
@@ -327,6 +327,8 @@ class Document(Entry):
     """Compasses and magnetometers, which currents disturb."""
     zones: Mapping[str, Zone] = Field(default_factory=dict)
     """Places that close together."""
+    outline: Mapping[str, Outline] = Field(default_factory=dict)
+    """Lines of the airframe that the map is drawn over."""
     build: Mapping[str, DoneText] = Field(default_factory=dict)
     """Circuit, cable or wire mark → how far it is built."""
     measured: Mapping[str, Measured] = Field(default_factory=dict)

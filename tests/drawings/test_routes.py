@@ -2,6 +2,7 @@
 
 import math
 import random
+import re
 from functools import cache
 from pathlib import Path
 
@@ -10,6 +11,7 @@ from msgspec.structs import replace
 
 from elec.answers.base.marks import marks
 from elec.drawings.ink import InkPath as Line
+from elec.drawings.layout.clipped import inside
 from elec.drawings.layout.view import SCALES, bar, nice_step, ticks
 from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, PassedHole, RouteMap
 from elec.drawings.records.routes import route_record
@@ -139,7 +141,13 @@ def test_places_stand_to_scale(name: str) -> None:
     sheet = drawn(name, "A3")[0]
     scale = float(next(i.text for i in sheet.items if ", 1:" in i.text).partition("1:")[2])
     assert scale in SCALES
-    marks = {i.ref: i.box for i in sheet.items if i.role == "place"}
+    details = [i.box for i in sheet.items if i.role == "detail"][1:]
+    marks = {
+        i.ref: i.box
+        for i in sheet.items
+        if i.role == "place"
+        and not any(d[0] < i.box[0] < d[2] and d[1] < i.box[1] < d[3] for d in details)
+    }
     at = {p.id: p.at_m for p in record(name).places}
     other_axis = 2 if any("From the left" in i.text for i in sheet.items) else 1
     first, *others = marks
@@ -157,36 +165,108 @@ def test_all_views_have_one_scale(name: str) -> None:
     """On the builder's paper, where all texts find room."""
     sheets = routes(record(name))
     heads = [i.text for s in sheets for i in s.items if ", 1:" in i.text]
+    heads = [text for text in heads if not text.startswith("Detail")]
     assert heads
     assert len({text.partition("1:")[2] for text in heads}) == 1
     assert ("All views have one scale." in texts(sheets)) == (len(heads) > 1)
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_the_table_has_the_marks_of_all_that_lies_in_a_way(name: str) -> None:
+def test_the_list_to_pull_by_has_every_wire_that_lies_in_a_way_once(name: str) -> None:
     system = read(SYSTEMS / name).system
     assert system is not None
     study = Study(system)
-    lying: dict[int, set[str]] = {}
+    lying: dict[str, set[int]] = {}
     for conductor in chains(study).conductors():
         for leg in runs(study)[conductor.id].legs:
-            lying.setdefault(leg.index + 1, set()).add(marks(study)[conductor.id])
-    sheets = routes(record(name))
-    for way in record(name).ways:
-        rows = [i.text for s in sheets for i in s.items if i.ref == f"way {way.number}"]
-        words = set(" ".join(rows).replace(",", " ").replace(";", " ").split())
-        assert lying.get(way.number, set()) <= words, way.number
+            lying.setdefault(marks(study)[conductor.id], set()).add(leg.index + 1)
     assert lying
+    listed = [mark for pull in record(name).pulls for mark in pull.marks]
+    assert sorted(listed) == sorted(lying)
+    for pull in record(name).pulls:
+        ways = {int(part.split()[0]) for part in pull.ways.split(", ")}
+        assert all(lying[mark] == ways for mark in pull.marks), pull
+    said = texts(routes(record(name)))
+    for mark in lying:
+        assert len(re.findall(rf"☐{re.escape(mark)}(?![\w-])", said)) == 1, mark
+
+
+def test_the_list_to_pull_by_goes_by_the_ways_from_their_beginning() -> None:
+    """A wire of one way is listed from the end that the file names first, whatever its own."""
+    pulls = record("larkspur").pulls
+    lead = next(p for p in pulls if "K2B2" in p.marks)
+    assert (lead.ways, lead.start, lead.stop) == ("1 starter cable", "starter", "starter contactor")
+    assert lead.length == "3 ft 8 in"
+    servo = next(p for p in pulls if "U124A22" in p.marks)
+    assert servo.ways == "3 signals, 11, 12"
+    assert servo.marks == ("U124A22", "U125A22", "U126A22")
+    assert (servo.start, servo.stop) == ("autopilot computer, J1", "pitch servo, J1")
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_a_way_with_very_many_wires_goes_on_on_further_sheets(size: Size) -> None:
+def test_very_many_wires_to_pull_go_on_on_further_sheets(size: Size) -> None:
     one = record("thistledown")
-    many = ", ".join(f"L{n}A22" for n in range(1, 1500))
-    ways = (replace(one.ways[0], lying=(many,)), *one.ways[1:])
-    sheets = routes(replace(one, ways=ways, size=size))
+    many = tuple(f"L{n}A22" for n in range(1, 1500))
+    pulls = (replace(one.pulls[0], marks=many, wires=many), *one.pulls[1:])
+    sheets = routes(replace(one, pulls=pulls, size=size))
     assert faults(sheets) == []
     assert "L1499A22" in texts(sheets)
+
+
+def test_a_sensor_away_from_its_place_is_joined_to_it() -> None:
+    """Larkspur's magnetometers lie aft of the way in the leading edge that their wires leave."""
+    sheet = drawn("larkspur", "A3")[0]
+    ties = {i.ref: i for i in sheet.items if i.role == "tie"}
+    assert set(ties) == {"magnetometer-1", "magnetometer-2"}
+    (bay,) = [i.box for i in sheet.items if i.role == "place" and i.ref == "right-bay"]
+    middle = ((bay[0] + bay[2]) / 2, (bay[1] + bay[3]) / 2)
+    for tie in ties.values():
+        assert math.dist(tie.segments[0][0], middle) == pytest.approx(
+            (bay[2] - bay[0]) / 2, abs=0.2
+        )
+
+
+def test_holes_stand_on_their_way_as_wide_as_they_are() -> None:
+    """Larkspur's way 12 passes one of 38 mm, with a grommet; its size stands beside it."""
+    sheet = drawn("larkspur", "A3")[0]
+    head = next(i.text for i in sheet.items if i.text.startswith("Bundles, holes"))
+    factor = float(head.rpartition("×")[2])
+    one, two = (i for i in sheet.items if i.role == "hole" and i.ref == "way 12")
+    assert math.dist(one.segments[0][0], two.segments[0][0]) == pytest.approx(38 * factor)
+    assert sum(i.role == "grommet" and i.ref == "way 12" for i in sheet.items) == 2
+    assert any(i.text == "hole ⌀ 38 mm" and i.ref == "way 12" for i in sheet.items)
+
+
+def test_a_detail_shows_what_crowds_larger_and_names_it_there_alone() -> None:
+    sheet = drawn("larkspur", "A3")[0]
+    whole = float(
+        next(i.text for i in sheet.items if i.text.startswith("From above")).split(":")[1]
+    )
+    detail = float(next(i.text for i in sheet.items if i.text.startswith("Detail A")).split(":")[1])
+    assert whole / detail >= 1.4
+    frame, larger = (i.box for i in sheet.items if i.role == "detail")
+    names = [i for i in sheet.items if i.text == "front seats and spar"]
+    assert len(names) == 1
+    assert larger[0] < names[0].box[0] < larger[2]
+    assert larger[1] < names[0].box[1] < larger[3]
+    marks_of = [i.box for i in sheet.items if i.role == "place" and i.ref == "cabin"]
+    assert len(marks_of) == 2
+    assert frame[0] < marks_of[0][0] < frame[2]
+    assert any(i.text.startswith("8 to left wing tip") for i in sheet.items)
+
+
+def test_the_airframe_is_drawn_where_the_file_gives_it_and_breaks_at_texts() -> None:
+    sheets = drawn("larkspur", "A3")
+    lines = [i for i in sheets[0].items if i.role == "outline"]
+    assert lines
+    boxes = [i.box for i in sheets[0].items if i.kind == "text"]
+    for line in lines:
+        for ends in line.segments:
+            assert not any(inside(ends, box) for box in boxes)
+    bare = routes(replace(record("larkspur"), outlines=()))
+    assert not any(i.role == "outline" for s in bare for i in s.items)
+    assert "gives no outline of the airframe" in texts(bare)
+    assert "gives no outline of the airframe" not in texts(sheets)
 
 
 def test_a_zone_lies_over_the_half_of_a_way_that_closes_with_it() -> None:
@@ -195,7 +275,7 @@ def test_a_zone_lies_over_the_half_of_a_way_that_closes_with_it() -> None:
     (way,) = [w for w in one.ways if "left-wing" in (w.a, w.b)]
     assert {"left-wing"} == {p for z in one.zones if z.id == "left-wing" for p in z.places}
     sheet = routes(one)[0]
-    (line,) = [i for i in sheet.items if i.ref == f"way {way.number}" and i.role == "way"]
+    line = next(i for i in sheet.items if i.ref == f"way {way.number}" and i.role == "way")
     left, right = line.box[0], line.box[2]
     areas = [i.box for i in sheet.items if i.role == "zone" and not i.ref]
     halves = [box for box in areas if box[0] == pytest.approx(left, abs=0.01)]

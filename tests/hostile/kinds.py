@@ -21,7 +21,7 @@ _NAMED = frozenset(
     {"sources", "buses", "grounds", "switches", "panels", "device-classes", "interconnects",
      "equipment", "circuits", "plugs", "connector-types", "wires", "wire-types", "multicores",
      "coax", "places", "zones", "build", "stock", "phases", "measured", "sensors", "poles",
-     "modes", "connectors", "pins"}
+     "modes", "connectors", "pins", "outline"}
 )  # fmt: skip
 """Keys under which the builder's own names stand: one of them is as good as another."""
 

@@ -1,18 +1,22 @@
 """The map of places and ways: what lies on each way, how thick it is, what it passes."""
 
-import re
 from collections.abc import Iterator, Mapping
 
-from elec.answers.base.marks import marks
 from elec.answers.connect.holes import Passage, passages
 from elec.answers.fields.field import sensor_m, spot_m
-from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, PassedHole, RouteMap
+from elec.drawings.map_inputs import (
+    MapOutline,
+    MapPlace,
+    MapSensor,
+    MapWay,
+    MapZone,
+    PassedHole,
+    RouteMap,
+)
 from elec.drawings.records import words
+from elec.drawings.records.pulls import lying, pulls
 from elec.standards import table
-from elec.study import Study, analysis
-from elec.wiring.chains import chains
-from elec.wiring.laid import laid
-from elec.wiring.runs import runs
+from elec.study import Study
 from elec.wiring.ways import way_map
 
 TITLE = "Places and ways"
@@ -53,9 +57,12 @@ def route_record(study: Study) -> RouteMap | None:
                 id=name,
                 label=study.system.title("sensors", name),
                 at_m=sensor_m(study, sensor),
+                place=sensor.place,
             )
             for name, sensor in study.document.sensors.items()
         ),
+        outlines=tuple(_outlines(study)),
+        pulls=pulls(study),
         equipment=tuple(_equipment(study)),
         notes=tuple(_assumed(study)),
         units=study.system.about.units,
@@ -70,7 +77,9 @@ def _way(study: Study, index: int, length_m: float | None) -> MapWay:
         PassedHole(
             kind="hole",
             diameter_m=hole.diameter_m,
-            text=f"{'hole' if hole.grommet else 'bare hole'} ⌀ {_thick(hole.diameter_m)}",
+            text=f"{'hole' if hole.grommet else 'bare hole'} ⌀ {_thick(hole.diameter_m)}"
+            + (f", {hole.bundle}" if hole.bundle else ""),
+            grommet=hole.grommet,
         )
         for hole in entry.holes
     ]
@@ -89,36 +98,25 @@ def _way(study: Study, index: int, length_m: float | None) -> MapWay:
         diameter=_diameter(found),
         length=words.length(study, length_m).replace(words.NOT_KNOWN, "?"),
         passed=tuple(passed),
-        lying=_lying(study).get(index, ()),
+        lying=_lying(study, index, entry.bundled),
     )
 
 
-@analysis
-def _lying(study: Study) -> Mapping[int, tuple[str, ...]]:
-    """Way → the marks of what lies on it: of each named bundle, or of all."""
-    found: dict[int, dict[str, list[str]]] = {}
-    for chain in chains(study).by_name.values():
-        for conductor in chain.conductors():
-            for leg in runs(study)[conductor.id].legs:
-                said = laid(study).get(leg.index)
-                bundle = "" if said is None else said.of.get(chain.name, "any")
-                here = found.setdefault(leg.index, {}).setdefault(bundle, [])
-                here.append(marks(study)[conductor.id])
-    return {
-        way: tuple(
-            f"{f'bundle {name}: ' if name else ''}{', '.join(sorted(many, key=_natural))}"
-            for name, many in bundles.items()
-        )
-        for way, bundles in found.items()
-    }
+def _lying(study: Study, index: int, bundled: Mapping[str, object]) -> str:
+    """Bundles of a way by name, each with the count of its wires."""
+    counts = lying(study).get(index, {})
+    return ", ".join(f"{name} {counts.get(name, 0)}" for name in bundled)
 
 
-def _natural(mark: str) -> tuple[str | int, ...]:
-    """A mark in the order of its letters and numbers: L2 before L10."""
-    return tuple(int(part) if part.isdigit() else part for part in _PARTS.findall(mark))
-
-
-_PARTS = re.compile(r"\d+|\D+")
+def _outlines(study: Study) -> Iterator[MapOutline]:
+    """The lines of the airframe given in the file, and the other half of those seen from above."""
+    for entry in study.document.outline.values():
+        if entry.above_m is not None:
+            for side in (1, -1) if entry.mirrored else (1,):
+                spots = tuple((station, side * out, 0.0) for station, out in entry.above_m)
+                yield MapOutline(view="top", points=spots)
+        if entry.left_m is not None:
+            yield MapOutline(view="side", points=tuple((x, 0.0, up) for x, up in entry.left_m))
 
 
 def _equipment(study: Study) -> Iterator[tuple[str, str]]:

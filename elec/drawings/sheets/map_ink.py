@@ -1,26 +1,39 @@
 """One view of the map in ink: zones, ways, holes, tubes, places, sensors and the key."""
 
 from collections.abc import Sequence
+from itertools import pairwise
+
+from msgspec.structs import replace
 
 from elec.drawings.ink import BLACK, PALE, Box, Circle, InkPath, Point
+from elec.drawings.layout.clipped import grown, pieces
 from elec.drawings.layout.view import Scaled
 from elec.drawings.map_inputs import RouteMap
 from elec.drawings.sheet import Item, Sheet
 from elec.drawings.sheets.map_scene import (
     EDGE,
+    GROMMET_MM,
+    HOLE_MM,
     MARK_MM,
     SENSOR_MM,
     UNKNOWN_MM,
     WAY,
     ZONE_MM,
+    HoleSpot,
     MapRemainder,
     Scene,
     half_of,
-    holes_of,
+    hole_spots,
     laid_out,
+    ties_of,
     tube_of,
 )
-from elec.drawings.sheets.map_texts import draw_texts
+from elec.drawings.sheets.map_texts import axis_names, draw_texts
+
+AIRFRAME = "#8a949e"
+KEY_MM = 4.0
+TIED = (1.2, 0.8)
+"""The broken line from a place to a sensor that sits away from it."""
 
 
 def draw_view(
@@ -31,6 +44,8 @@ def draw_view(
     *,
     factor: float,
     elsewhere: frozenset[int] = frozenset(),
+    hidden: frozenset[str] = frozenset(),
+    frame: Box | None = None,
 ) -> MapRemainder:
     """Draw one view into a room of the sheet.
 
@@ -42,16 +57,45 @@ def draw_view(
         factor: thickness on paper over true thickness.
         elsewhere: ways that another view shows well; this one leaves them out where they run away
             from the eye.
+        hidden: what a detail names: places, `way 3`, zones.
+        frame: what that detail shows, on this sheet.
     """
-    scene = laid_out(record, scaled, factor, elsewhere)
+    scene = replace(
+        laid_out(record, scaled, factor, elsewhere),
+        hidden=hidden,
+        frame=frame,
+        brief=any(p.beyond for p in record.places) or (scaled.view.id != "top" and bool(elsewhere)),
+    )
+    start = len(sheet.items)
     _draw_zones(sheet, scene)
     _draw_ways(sheet, scene)
     for at in dict.fromkeys(scene.marks.values()):
         names = [name for name, mark in scene.marks.items() if mark == at]
-        sheet.circle(at, MARK_MM, width_mm=0.4, fill="#ffffff", ref=names[0], role="place")
+        if not scene.beyond & set(names):
+            sheet.circle(at, MARK_MM, width_mm=0.4, fill="#ffffff", ref=names[0], role="place")
+    for name, ends in ties_of(scene):
+        sheet.line(ends, width_mm=0.3, kind="rule", ref=name, dash=TIED, role="tie")
     for name, at in scene.sensors.items():
         _draw_sensor(sheet, at, name)
-    return draw_texts(sheet, scene, room, first=1 if scaled.view.id != "top" and elsewhere else 0)
+    if frame is not None:
+        sheet.rect(frame, width_mm=0.3, kind="rule", dash=(2.4, 1.0), role="detail")
+    lines = [
+        tuple(scaled.place(spot) for spot in one.points)
+        for one in record.outlines
+        if one.view == scaled.view.id
+    ]
+    before = len(sheet.items)
+    drawn = draw_texts(sheet, scene, room, [ends for line in lines for ends in pairwise(line)])
+    boxes = [item.box for item in sheet.items[before:] if item.kind == "text"]
+    clear = [*(grown(box, 0.5) for box in boxes), *axis_names(room)]
+    end = len(sheet.items)
+    for line in lines:
+        for points in pieces(line, room, clear):
+            sheet.line(points, width_mm=0.25, kind="rule", colour=AIRFRAME, role="outline")
+    under = sheet.items[end:]
+    del sheet.items[end:]
+    sheet.items[start:start] = under
+    return drawn
 
 
 def _draw_zones(sheet: Sheet, scene: Scene) -> None:
@@ -109,8 +153,19 @@ def _draw_ways(sheet: Sheet, scene: Scene) -> None:
             ends=(way.a, way.b),
             role="way",
         )
-        for ends in holes_of(scene, way):
-            sheet.line(ends, width_mm=0.5, kind="rule", ref=f"way {way.number}", role="hole")
+        for spot in hole_spots(scene, way):
+            _draw_hole(sheet, spot, f"way {way.number}")
+
+
+def _draw_hole(sheet: Sheet, spot: HoleSpot, ref: str) -> None:
+    """The structure on both sides of a hole; a grommet is a ring at its edge."""
+    for side in (-1, 1):
+        ends = (spot.side(side, 0.0), spot.side(side, HOLE_MM))
+        sheet.line(ends, width_mm=0.5, kind="rule", ref=ref, role="hole")
+        if spot.hole.grommet:
+            at = spot.side(side, GROMMET_MM)
+            sheet.circle(at, GROMMET_MM, width_mm=0.25, kind="frame", ref=ref, fill="#ffffff",
+                         role="grommet")  # fmt: skip
 
 
 def _draw_sensor(sheet: Sheet, at: Point, ref: str) -> None:
@@ -123,37 +178,60 @@ def _draw_sensor(sheet: Sheet, at: Point, ref: str) -> None:
     sheet.polygon(upper, width_mm=0.3, kind="dot", ref=ref, fill=BLACK, role="sensor")
 
 
-def draw_key(
-    sheet: Sheet, box: Box, factor: float, *, columns: int, sensors: bool, zones: bool
-) -> None:
+def draw_key(sheet: Sheet, box: Box, factor: float, *, columns: int, signs: Sequence[str]) -> None:
     """The signs of the map, in columns."""
     x0, y0, x1, _ = box
-    signs = ["place", "hole", "tube", "thickness ?"]
-    signs += ["field sensor"] * sensors + ["zone"] * zones
     column = (x1 - x0) / columns
     for i, sign in enumerate(signs):
-        x, y = x0 + (i % columns) * column, y0 + (i // columns) * 4.8
-        at = (x + 4.5, y)
-        if sign == "place":
-            sheet.circle(at, MARK_MM, width_mm=0.4, fill="#ffffff", kind="frame")
-        elif sign == "hole":
-            half = min(10.0 * factor / 2, 0.8)
-            sheet.line(((x + 1.0, y), (x + 8.0, y)), width_mm=half, kind="frame", colour=WAY)
-            for side in (-1, 1):
-                ends = ((x + 4.5, y + side * half), (x + 4.5, y + side * (half + 1.0)))
-                sheet.line(ends, width_mm=0.5, kind="frame")
-        elif sign == "tube":
-            half = min(10.0 * factor / 2, 0.8)
-            sheet.line(((x, y), (x + 9.0, y)), width_mm=half, kind="frame", colour=WAY)
-            for side in (-1, 1):
-                ends = ((x + 1.0, y + side * half), (x + 8.0, y + side * half))
-                sheet.line(ends, width_mm=0.25, kind="frame")
-        elif sign.startswith("thickness"):
-            sheet.line(((x, y), (x + 9.0, y)), width_mm=UNKNOWN_MM, kind="frame", colour=WAY,
-                       dash=(2.0, 1.0))  # fmt: skip
-        elif sign == "field sensor":
-            _draw_sensor(sheet, at, "legend")
-        else:
-            _disc(sheet, at, 1.9, EDGE, "legend")
-            _disc(sheet, at, 1.55, PALE, "legend")
+        x, y = x0 + (i % columns) * column, y0 + (i // columns) * KEY_MM
+        _draw_sign(sheet, sign, (x, y), factor)
         sheet.text(x + 10.2, y, sign, middle=True, ref="legend", room_mm=column - 10.3)
+
+
+def signs_of(record: RouteMap) -> tuple[str, ...]:
+    """The signs that a map has, in the order of the key."""
+    passed = [p for way in record.ways for p in way.passed]
+    there = {
+        "place": True,
+        "grommet": any(p.kind == "hole" and p.grommet for p in passed),
+        "bare hole": any(p.kind == "hole" and not p.grommet for p in passed),
+        "tube": any(p.kind == "tube" for p in passed),
+        "⌀ ?": any(way.diameter_m is None for way in record.ways),
+        "sensor": bool(record.sensors),
+        "zone": bool(record.zones),
+        "airframe": bool(record.outlines),
+    }
+    return tuple(sign for sign, shown in there.items() if shown)
+
+
+def _draw_sign(sheet: Sheet, sign: str, at: Point, factor: float) -> None:
+    """A sign of the key in 9 mm from a point to the right."""
+    x, y = at
+    middle = (x + 4.5, y)
+    half = min(10.0 * factor / 2, 0.8)
+    if sign == "place":
+        sheet.circle(middle, MARK_MM, width_mm=0.4, fill="#ffffff", kind="frame")
+    elif sign in ("grommet", "bare hole"):
+        sheet.line(((x + 1.0, y), (x + 8.0, y)), width_mm=half, kind="frame", colour=WAY)
+        for side in (-1, 1):
+            ends = ((x + 4.5, y + side * half), (x + 4.5, y + side * (half + 1.4)))
+            sheet.line(ends, width_mm=0.5, kind="frame")
+            if sign == "grommet":
+                ring = (x + 4.5, y + side * (half + GROMMET_MM))
+                sheet.circle(ring, GROMMET_MM, width_mm=0.25, kind="frame", fill="#ffffff")
+    elif sign == "tube":
+        sheet.line(((x, y), (x + 9.0, y)), width_mm=half, kind="frame", colour=WAY)
+        for side in (-1, 1):
+            ends = ((x + 1.0, y + side * half), (x + 8.0, y + side * half))
+            sheet.line(ends, width_mm=0.25, kind="frame")
+    elif sign == "⌀ ?":
+        sheet.line(((x, y), (x + 9.0, y)), width_mm=UNKNOWN_MM, kind="frame", colour=WAY,
+                   dash=(2.0, 1.0))  # fmt: skip
+    elif sign == "sensor":
+        sheet.line(((x, y), middle), width_mm=0.3, kind="frame", dash=TIED)
+        _draw_sensor(sheet, middle, "legend")
+    elif sign == "airframe":
+        sheet.line(((x, y), (x + 9.0, y)), width_mm=0.25, kind="frame", colour=AIRFRAME)
+    else:
+        _disc(sheet, middle, 1.9, EDGE, "legend")
+        _disc(sheet, middle, 1.55, PALE, "legend")

@@ -6,11 +6,11 @@ from itertools import pairwise
 
 from msgspec import Struct
 
-from elec.drawings.ink import Point, Segment
+from elec.drawings.ink import Box, Point, Segment
 from elec.drawings.layout.labels import Thick
 from elec.drawings.layout.lanes import Strand, lanes
 from elec.drawings.layout.view import Scaled, View
-from elec.drawings.map_inputs import MapWay, RouteMap, Spot3
+from elec.drawings.map_inputs import MapWay, PassedHole, RouteMap, Spot3
 
 WAY = "#2f5f8a"
 EDGE = "#b9c7d6"
@@ -20,6 +20,9 @@ ONE_MM = 2.2
 ZONE_MM = 3.4
 SENSOR_MM = 1.5
 UNKNOWN_MM = 0.5
+HOLE_MM = 2.0
+"""Length of the bars beside a hole."""
+GROMMET_MM = 0.55
 END_ON, NAMED = 0.35, 0.5
 """Parts of its length below which a way is left to another view, and its text is."""
 
@@ -46,6 +49,30 @@ class Scene(Struct, frozen=True, kw_only=True):
     sensors: Mapping[str, Point]
     end_on: tuple[int, ...]
     factor: float
+    beyond: frozenset[str] = frozenset()
+    """Places of a detail that its ways run on to."""
+    hidden: frozenset[str] = frozenset()
+    """What a detail of this view names: places, `way 3`, zones."""
+    elsewhere: frozenset[int] = frozenset()
+    """Ways that another view shows well."""
+    brief: bool = False
+    """Whether another view has the texts of those ways and of the zones in full."""
+    frame: Box | None = None
+    """What a detail shows of this view."""
+
+
+class HoleSpot(Struct, frozen=True, kw_only=True):
+    """A hole where it is drawn on its way: its middle, along the way, and its half width."""
+
+    hole: PassedHole
+    at: Point
+    along: Point
+    half_mm: float
+
+    def side(self, side: int, beyond_mm: float) -> Point:
+        """A point beside the way, so far from the edge of the hole."""
+        off = side * (self.half_mm + beyond_mm)
+        return (self.at[0] - self.along[1] * off, self.at[1] + self.along[0] * off)
 
 
 def seen_m(view: View, a: Spot3, b: Spot3) -> float:
@@ -83,6 +110,8 @@ def laid_out(record: RouteMap, scaled: Scaled, factor: float, elsewhere: frozens
                 core_mm=wide[way.number],
             )
         )
+    gone = _left_out(record, end_on)
+    marks = {name: at for name, at in marks.items() if name not in gone}
     found = lanes(strands, list(dict.fromkeys(marks.values())), MARK_MM)
     return Scene(
         record=record,
@@ -90,10 +119,25 @@ def laid_out(record: RouteMap, scaled: Scaled, factor: float, elsewhere: frozens
         marks=marks,
         lines={int(name): points for name, points in found.items()},
         wide=wide,
-        sensors={s.id: scaled.place(s.at_m) for s in record.sensors if s.at_m is not None},
+        sensors={
+            s.id: scaled.place(s.at_m)
+            for s in record.sensors
+            if s.at_m is not None and s.place not in gone
+        },
         end_on=tuple(end_on),
         factor=factor,
+        beyond=frozenset(p.id for p in record.places if p.beyond),
+        elsewhere=elsewhere,
     )
+
+
+def _left_out(record: RouteMap, end_on: Sequence[int]) -> frozenset[str]:
+    """Places of which a view shows no way, since all run away from the eye."""
+    ways: dict[str, list[int]] = {}
+    for way in record.ways:
+        for end in (way.a, way.b):
+            ways.setdefault(end, []).append(way.number)
+    return frozenset(name for name, own in ways.items() if set(own) <= set(end_on))
 
 
 def _marks(record: RouteMap, scaled: Scaled) -> dict[str, Point]:
@@ -171,21 +215,38 @@ def middle_of(points: Sequence[Point]) -> Segment:
     return max(pairwise(points), key=lambda ends: math.dist(*ends))
 
 
-def holes_of(scene: Scene, way: MapWay) -> Iterator[Segment]:
-    """A bar on either side of the line, as far apart as the hole is wide."""
+def hole_spots(scene: Scene, way: MapWay) -> Iterator[HoleSpot]:
+    """The holes of a way, evenly along the long piece of its line where that has room."""
     a, b = middle_of(scene.lines[way.number])
     long = math.dist(a, b)
     holes = [p for p in way.passed if p.kind == "hole"]
     if long < 3.0 + 2.0 * len(holes):
         return
-    ux, uy = (b[0] - a[0]) / long, (b[1] - a[1]) / long
+    along = ((b[0] - a[0]) / long, (b[1] - a[1]) / long)
     for i, hole in enumerate(holes, 1):
-        at = i / (len(holes) + 1)
-        x, y = a[0] + (b[0] - a[0]) * at, a[1] + (b[1] - a[1]) * at
+        share = i / (len(holes) + 1)
+        at = (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
         half = hole.diameter_m * 1000 * scene.factor / 2
+        yield HoleSpot(hole=hole, at=at, along=along, half_mm=half)
+
+
+def holes_of(scene: Scene, way: MapWay) -> Iterator[Segment]:
+    """A bar on either side of the line, as far apart as the hole is wide."""
+    for spot in hole_spots(scene, way):
         for side in (-1, 1):
-            near, far = side * half, side * (half + 1.6)
-            yield ((x - uy * near, y + ux * near), (x - uy * far, y + ux * far))
+            yield (spot.side(side, 0.0), spot.side(side, HOLE_MM))
+
+
+def ties_of(scene: Scene) -> Iterator[tuple[str, Segment]]:
+    """A sensor away from its place, and the line that joins them."""
+    for sensor in scene.record.sensors:
+        at, mark = scene.sensors.get(sensor.id), scene.marks.get(sensor.place)
+        if at is None or mark is None or math.dist(at, mark) < 2 * SENSOR_MM + MARK_MM:
+            continue
+        far = math.dist(at, mark)
+        part = MARK_MM / far
+        start = (mark[0] + (at[0] - mark[0]) * part, mark[1] + (at[1] - mark[1]) * part)
+        yield sensor.id, (start, at)
 
 
 def tube_of(scene: Scene, way: MapWay) -> Iterator[Segment]:

@@ -1,19 +1,20 @@
 """The texts of one view of the map: where each finds room, and how short it has to be."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.drawings import metrics
-from elec.drawings.ink import BLACK, GREY, Box, Point
+from elec.drawings.ink import BLACK, GREY, Box, Point, Segment
 from elec.drawings.layout.labels import Label, Standing, Thick, stand
 from elec.drawings.map_inputs import MapWay
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts
 from elec.drawings.sheets.map_scene import (
+    HOLE_MM,
     MARK_MM,
     NAMED,
     SENSOR_MM,
@@ -22,13 +23,16 @@ from elec.drawings.sheets.map_scene import (
     MapRemainder,
     Scene,
     edges_of,
+    hole_spots,
     holes_of,
     middle_of,
     room_mm,
     share,
+    ties_of,
     tube_of,
 )
 
+DETAIL = "detail A"
 WRAP_MM = 38.0
 LINE_MM = 3.8
 ABOVE_MM, BELOW_MM = 2.8, 0.8
@@ -49,11 +53,10 @@ class _Text(Struct, frozen=True, kw_only=True):
     ref: str = ""
 
 
-def draw_texts(sheet: Sheet, scene: Scene, room: Box, first: int = 0) -> MapRemainder:
-    """All texts of a view; they are shortened where not all find a place.
-
-    `first` says how short they are at once, where another view has them in full.
-    """
+def draw_texts(
+    sheet: Sheet, scene: Scene, room: Box, outline: Sequence[Segment] = ()
+) -> MapRemainder:
+    """All texts of a view; they are shortened where not all find a place."""
     reach = MARK_MM + 0.3
     marks = [(x - reach, y - reach, x + reach, y + reach) for x, y in scene.marks.values()]
     marks += [
@@ -61,15 +64,16 @@ def draw_texts(sheet: Sheet, scene: Scene, room: Box, first: int = 0) -> MapRema
         for x, y in scene.sensors.values()
     ]
     marks = list(dict.fromkeys(marks))
-    # The names of the axes stand in the lower right and the upper left corner.
-    marks += [(room[2] - 30.0, room[3] - 3.0, room[2], room[3] + 1.0)]
-    marks += [(room[0], room[1] - 2.0, room[0] + 14.0, room[1] + 2.0)]
+    marks += axis_names(room)
     lines = list(_thick_lines(scene))
+    edges = [*edges_of(scene), *(Thick(ends=ends) for ends in outline)]
+    if scene.frame is not None:
+        marks.append(scene.frame)
     best: tuple[int, list[_Text], dict[str, Standing]] | None = None
-    for level in range(first, len(SHORT)):
+    for level in range(len(SHORT)):
         texts = list(_texts(scene, level))
         labels = [text.label for text in texts]
-        found = stand(labels, room, marks=marks, lines=lines, edges=list(edges_of(scene)))
+        found = stand(labels, room, marks=marks, lines=lines, edges=edges)
         if best is None or len(texts) - len(found) < len(best[1]) - len(best[2]):
             best = (level, texts, found)
         if len(found) == len(texts):
@@ -87,6 +91,14 @@ def draw_texts(sheet: Sheet, scene: Scene, room: Box, first: int = 0) -> MapRema
     )
 
 
+def axis_names(room: Box) -> tuple[Box, Box]:
+    """Where the names of the axes stand: in the lower right and the upper left corner."""
+    return (
+        (room[2] - 30.0, room[3] - 3.0, room[2], room[3] + 1.0),
+        (room[0], room[1] - 2.0, room[0] + 14.0, room[1] + 2.0),
+    )
+
+
 def _thick_lines(scene: Scene) -> Iterator[Thick]:
     for way in scene.record.ways:
         if way.number not in scene.lines:
@@ -96,40 +108,97 @@ def _thick_lines(scene: Scene) -> Iterator[Thick]:
             yield Thick(ends=ends, half_mm=half)
         for ends in (*holes_of(scene, way), *tube_of(scene, way)):
             yield Thick(ends=ends, half_mm=0.25)
+    for _, ends in ties_of(scene):
+        yield Thick(ends=ends, half_mm=0.15)
 
 
 def _texts(scene: Scene, level: int) -> Iterator[_Text]:
+    for make in (_place_texts, _sensor_texts, _way_texts, _zone_texts, _hole_texts):
+        yield from (one for one in make(scene, level) if one.ref not in scene.hidden)
+    if scene.frame is not None:
+        x0, y0, x1, y1 = scene.frame
+        anchors = ((x0, y1), (x1, y1), (x0, y0), (x1, y0))
+        yield _text("detail", (DETAIL,), anchors, 0.2, ref=DETAIL)
+
+
+def _place_texts(scene: Scene, level: int) -> Iterator[_Text]:
+    del level
     for at in dict.fromkeys(scene.marks.values()):
         here = [p for p in scene.record.places if scene.marks.get(p.id) == at]
-        lines = tuple(line for p in here for line in _wrapped(p.label, bold=True))
-        yield _text(f"place {here[0].id}", lines, (at,), MARK_MM, ref=here[0].id, bold=True)
+        bold = not scene.beyond & {p.id for p in here}
+        shown = [p for p in here if p.id not in scene.hidden]
+        lines = tuple(line for p in shown for line in _wrapped(p.label, bold=bold))
+        if not lines:
+            continue
+        ends = [
+            scene.wide[way.number] / 2
+            for way in scene.record.ways
+            if way.number in scene.lines and at in (scene.marks[way.a], scene.marks[way.b])
+        ]
+        reach = max(MARK_MM, *ends) if ends else MARK_MM
+        name = shown[0].id
+        yield _text(f"place {name}", lines, (at,), reach, ref=name, bold=bold)
+
+
+def _sensor_texts(scene: Scene, level: int) -> Iterator[_Text]:
+    del level
     for sensor in scene.record.sensors:
         if sensor.id in scene.sensors:
             at, lines = scene.sensors[sensor.id], _wrapped(sensor.label)
             yield _text(f"sensor {sensor.id}", lines, (at,), SENSOR_MM * 1.2, ref=sensor.id)
+
+
+def _way_texts(scene: Scene, level: int) -> Iterator[_Text]:
     for way in scene.record.ways:
-        if way.number in scene.lines and share(scene.view, scene.record, way) >= NAMED:
-            a, b = middle_of(scene.lines[way.number])
-            anchors = tuple(
-                (a[0] + (b[0] - a[0]) * k, a[1] + (b[1] - a[1]) * k)
-                for k in (0.5, 0.38, 0.62, 0.25, 0.75)
-            )
-            one = _text(
-                f"way {way.number}",
-                _way_lines(way, level),
-                anchors,
-                room_mm(way, scene.factor) / 2,
-                ref=f"way {way.number}",
-            )
-            yield replace(one, colour=WAY)
+        leaves = scene.beyond & {way.a, way.b}  # its end has its number
+        if way.number not in scene.lines or leaves:
+            continue
+        if share(scene.view, scene.record, way) < NAMED:
+            continue
+        a, b = middle_of(scene.lines[way.number])
+        anchors = tuple(
+            (a[0] + (b[0] - a[0]) * k, a[1] + (b[1] - a[1]) * k)
+            for k in (0.5, 0.38, 0.62, 0.25, 0.75)
+        )
+        one = _text(
+            f"way {way.number}",
+            _way_lines(scene, way, 2 if _brief(scene, way) else level),
+            anchors,
+            room_mm(way, scene.factor) / 2,
+            ref=f"way {way.number}",
+        )
+        yield replace(one, colour=WAY)
+
+
+def _brief(scene: Scene, way: MapWay) -> bool:
+    """Whether a way has its number alone, since another view has the rest."""
+    return scene.brief and way.number in scene.elsewhere
+
+
+def _zone_texts(scene: Scene, level: int) -> Iterator[_Text]:
+    named = {p.label for p in scene.record.places if p.id in scene.marks}
     for zone in scene.record.zones:
         spots = tuple(dict.fromkeys(scene.marks[p] for p in zone.places if p in scene.marks))
-        if spots:
+        said = scene.brief and zone.label in named  # its place says the same
+        if spots and not said:
             lines = _wrapped(f"zone: {zone.label}")
-            if zone.closes and not level:
+            if zone.closes and not level and not scene.brief:
                 lines += _wrapped(f"closes {zone.closes}")
-            one = _text(f"zone {zone.id}", lines, spots, ZONE_MM, ref=zone.id)
+            one = _text(f"zone {zone.id}", lines, spots, ZONE_MM, ref=f"zone {zone.id}")
             yield replace(one, colour=GREY)
+
+
+def _hole_texts(scene: Scene, level: int) -> Iterator[_Text]:
+    if level:
+        return
+    for way in scene.record.ways:
+        if way.number not in scene.lines or _brief(scene, way):
+            continue
+        for n, spot in enumerate(hole_spots(scene, way)):
+            anchors = (spot.side(1, HOLE_MM), spot.side(-1, HOLE_MM))
+            ref = f"way {way.number}"
+            lines = _wrapped(spot.hole.text)
+            yield _text(f"hole {way.number}.{n}", lines, anchors, 0.4, ref=ref)
 
 
 def _text(
@@ -151,7 +220,7 @@ def _wrapped(text: str, *, bold: bool = False) -> tuple[str, ...]:
     return metrics.wrap(metrics.clean(text), parts.SMALL_MM, WRAP_MM, bold) or ("?",)
 
 
-def _way_lines(way: MapWay, level: int) -> tuple[str, ...]:
+def _way_lines(scene: Scene, way: MapWay, level: int) -> tuple[str, ...]:
     if level == 2:
         return (str(way.number),)
     if not way.wires:
@@ -159,7 +228,9 @@ def _way_lines(way: MapWay, level: int) -> tuple[str, ...]:
     count = f"{way.wires} wire{'' if way.wires == 1 else 's'}"
     first = f"{way.number}: {count} {way.diameter}"
     more = [f"together, in {way.bundles} bundles"] if way.bundles > 1 else []
-    return (first, *more, *(p.text for p in way.passed if not level))
+    drawn = {spot.hole for spot in hole_spots(scene, way)}
+    passed = () if level else (p.text for p in way.passed if p not in drawn)
+    return (first, *more, *passed)
 
 
 def _write(sheet: Sheet, text: _Text, standing: Standing) -> None:

@@ -14,6 +14,7 @@ from elec.drawings.layout.view import (
     BACK,
     INCH_M,
     SIDE,
+    TOP_NOSE_UP,
     Axis,
     Scaled,
     View,
@@ -23,9 +24,9 @@ from elec.drawings.layout.view import (
     need_mm,
     ticks,
 )
-from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, RouteMap, Spot3
+from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, RouteMap, Spot3
 from elec.drawings.sheet import Sheet
-from elec.drawings.sheets import map_ink, map_scene, map_texts, paper, parts, table
+from elec.drawings.sheets import map_detail, map_ink, map_scene, map_texts, paper, parts, table
 from elec.drawings.sheets.map_ink import draw_view
 from elec.drawings.sheets.map_scene import MapRemainder
 
@@ -44,24 +45,35 @@ HEADS = (
     "length",
     "passes",
     "closes with",
-    "what lies in it",
+    "wires by bundle",
 )
+PULL_HEADS = ("ways, bundles", "from", "to", "length", "wires")
+PULL = "To pull by: each wire once, with all the ways it takes; tick it when it lies in them."
 MOST_MM: tuple[Mapping[str, float], ...] = tuple(
-    {"way": way, "passes": passes, "closes with": passes}
+    {"way": way, "passes": passes, "closes with": closes}
     for way in (90.0, 66.0, 46.0)
-    for passes in (60.0, 40.0, 24.0)
+    for passes in (60.0, 40.0)
+    for closes in (110.0, 60.0, 40.0)
 )
-"""Widths that are tried, for the marks of what lies in a way want the room."""
+"""Widths that are tried, so that the table is low."""
+BARE = "The file gives no outline of the airframe, so none is drawn."
 NOTES = (
-    "The file gives no outline of the airframe, so none is drawn.",
     (
         "Places are where the file has them; ways are drawn straight from place to place, and "
         "side by side where one would lie on another. Lengths are those of the table."
     ),
     (
-        "Holes are marked on their way with their free width; where along it they are is not in "
-        "the file."
+        "Holes are drawn on their way as wide as they are; where along it they are is not in the "
+        "file."
     ),
+    "Lengths have the share for the route and the slack at both ends; no strip-back.",
+)
+
+
+PULL_MM: tuple[Mapping[str, float], ...] = tuple(
+    {"from": ends, "to": ends, "ways, bundles": ways}
+    for ends in (200.0, 48.0, 42.0, 37.0)
+    for ways in (40.0, 26.0)
 )
 
 
@@ -76,33 +88,36 @@ def routes(record: RouteMap) -> list[Sheet]:
     scales: set[float] = set()
     whole = _room(_new_sheet(record, 0))
     views = list(_views(record, spots, whole))
-    scale = max(fitted(view, spots, _inner(whole), MARGIN_MM).scale for view in views)
+    seen = {view.id: _seen(record, spots, view) for view in views}
+    scale = max(fitted(view, seen[view.id], _inner(whole), MARGIN_MM).scale for view in views)
     for view in views:
-        if sheets and (room := _beside(view, spots, sheets[-1], free, scale)) is not None:
+        extent = seen[view.id]
+        if sheets and (room := _beside(view, extent, sheets[-1], free, scale)) is not None:
             sheet = sheets[-1]
         else:
             sheet = _new_sheet(record, len(sheets))
             sheets.append(sheet)
-            room = _taken(view, spots, _room(sheet), scale, whole=view.id == "top")
+            room = _taken(view, extent, _room(sheet), scale, whole=view.id == "top")
         elsewhere = frozenset(
             way.number
             for way in record.ways
             if any(map_scene.share(v, record, way) >= map_scene.NAMED for v in views if v != view)
         )
         before = len(sheet.items)
-        scaled = fitted(view, spots, _inner(room), MARGIN_MM, scale)
+        scaled = fitted(view, extent, _inner(room), MARGIN_MM, scale)
         drawn = _view(sheet, record, scaled, room, factor=factor, elsewhere=elsewhere)
         if drawn.unnamed and before == 0:  # texts that found no room have some in a larger view
-            own = fitted(view, spots, _inner(_room(sheet)), MARGIN_MM).scale
-            room = _taken(view, spots, _room(sheet), own, whole=view.id == "top")
-            scaled = fitted(view, spots, _inner(room), MARGIN_MM)
+            own = fitted(view, extent, _inner(_room(sheet)), MARGIN_MM).scale
+            room = _taken(view, extent, _room(sheet), own, whole=view.id == "top")
+            scaled = fitted(view, extent, _inner(room), MARGIN_MM)
             del sheet.items[before:]
             drawn = _view(sheet, record, scaled, room, factor=factor, elsewhere=elsewhere)
         scales.add(scaled.scale)
         notes += _said(record, view, drawn)
         free = room[3]
     same = ("All views have one scale.",) if len(scales) == 1 < len(views) else ()
-    said = [*_missing(record), *notes, *record.notes, *same, *NOTES]
+    bare = () if record.outlines else (BARE,)
+    said = [*_missing(record), *notes, *record.notes, *same, *bare, *NOTES]
     _draw_lists(record, sheets, free, said)
     for sheet in sheets:
         _draw_strip(sheet, record, factor)
@@ -148,6 +163,12 @@ def _spots(record: RouteMap) -> list[Spot3]:
     return [one.at_m for one in things if one.at_m is not None]
 
 
+def _seen(record: RouteMap, spots: Sequence[Spot3], view: View) -> list[Spot3]:
+    """All that a view has to have room for: the spots, and the airframe as it is seen so."""
+    lines = [one.points for one in record.outlines if one.view == view.id]
+    return [*spots, *(spot for points in lines for spot in points)]
+
+
 # --- views ------------------------------------------------------------------------------------
 
 
@@ -156,7 +177,7 @@ def _views(record: RouteMap, spots: Sequence[Spot3], room: Box) -> Iterator[View
     if _on_centre(spots):
         yield SIDE
         return
-    top = best_top(spots, _inner(room), MARGIN_MM)
+    top = best_top(_seen(record, spots, TOP_NOSE_UP), _inner(room), MARGIN_MM)
     yield top
     yield SIDE
     at = {p.id: p.at_m for p in record.places}
@@ -227,6 +248,18 @@ def _view(
     sheet.text(room[0] + 1.0, room[1] + 3.2, text, bold=True)
     _draw_bar(sheet, room, scaled, metric=record.units == "metric")
     _draw_ticks(sheet, room, inner, scaled, metric=record.units == "metric")
+    found = map_detail.crowd(record, scaled) if scaled.view.id == "top" else None
+    if found is not None:
+        before = len(sheet.items)
+        drawn = draw_view(
+            sheet, record, scaled, inner, factor=factor, elsewhere=elsewhere,
+            hidden=found.named, frame=found.frame,
+        )  # fmt: skip
+        if not drawn.unnamed and map_detail.draw_detail(
+            sheet, record, scaled, found, inner, factor=factor
+        ):
+            return drawn
+        del sheet.items[before:]
     return draw_view(sheet, record, scaled, inner, factor=factor, elsewhere=elsewhere)
 
 
@@ -303,7 +336,7 @@ def _said(record: RouteMap, view: View, drawn: MapRemainder) -> Iterator[str]:
         numbers = ", ".join(str(n) for n in drawn.end_on)
         yield (
             f"{view.title}: way{'s' if many else ''} {numbers} {'run' if many else 'runs'} away "
-            "from the eye; not drawn in this view."
+            "from the eye; not drawn in this view, nor places that no other way leads to."
         )
     if drawn.unnamed:
         yield f"{view.title}: no room to write at {', '.join(drawn.unnamed)}; see the table."
@@ -312,27 +345,25 @@ def _said(record: RouteMap, view: View, drawn: MapRemainder) -> Iterator[str]:
 
 
 MARKS = 60
-"""No row of the table has more marks than these; a way with more has several rows."""
+"""No row of the list to pull by has more marks than these."""
 
 
-def _rows(record: RouteMap, way: MapWay) -> Iterator[tuple[str, ...]]:
-    """A way in the table: a row a bundle, where bundles are named."""
-    texts: list[str] = []
-    for bundle in way.lying:
-        lying = bundle.split(", ")
-        for start in range(0, len(lying), MARKS):
-            more = "and " if start else ""
-            texts.append(more + ", ".join(lying[start : start + MARKS]))
-    first = _row(record, way)
-    yield (*first, texts[0] if texts else "")
-    for more in texts[1:]:
-        yield (*("" for _ in first), more)
+def _pull_rows(record: RouteMap) -> Iterator[tuple[tuple[str, ...], str]]:
+    """The list to pull by: rows, and what they are about."""
+    for pull in record.pulls:
+        for start in range(0, len(pull.marks), MARKS):
+            marks = " ".join(f"☐{mark}" for mark in pull.marks[start : start + MARKS])
+            yield (pull.ways, pull.start, pull.stop, pull.length, marks), pull.wires[start]
+
+
+def _closes(zone: MapZone) -> str:
+    return f"{zone.label}, {zone.closes}" if zone.closes else zone.label
 
 
 def _row(record: RouteMap, way: MapWay) -> tuple[str, ...]:
     names = {p.id: p.label for p in record.places}
     ends = f"{names.get(way.a, way.a)} to {names.get(way.b, way.b)}"
-    closes = [z.label for z in record.zones if {way.a, way.b} & set(z.places)]
+    closes = [_closes(z) for z in record.zones if {way.a, way.b} & set(z.places)]
     return (
         str(way.number),
         ends if way.title == ends else f"{way.title}: {ends}",
@@ -341,14 +372,15 @@ def _row(record: RouteMap, way: MapWay) -> tuple[str, ...]:
         way.diameter,
         way.length,
         "; ".join(p.text for p in way.passed),
-        ", ".join(closes),
+        "; ".join(closes),
+        way.lying,
     )
 
 
 def _draw_lists(record: RouteMap, sheets: list[Sheet], free: float, notes: Sequence[str]) -> None:
     """The table of ways, the zones and the notes, under the last view and on further sheets."""
-    rows = [row for way in record.ways for row in _rows(record, way)]
-    refs = [f"way {way.number}" for way in record.ways for _ in _rows(record, way)]
+    rows = [_row(record, way) for way in record.ways]
+    refs = [f"way {way.number}" for way in record.ways]
     left, _, right, _ = _listed(sheets[-1])
     heads, body = table.filled(HEADS, rows)
 
@@ -360,15 +392,38 @@ def _draw_lists(record: RouteMap, sheets: list[Sheet], free: float, notes: Seque
         sheets, free + 3.0, HEADS, rows, refs=refs, area=_listed,
         fresh=lambda count: _new_sheet(record, count), most=min(MOST_MM, key=high),
     )  # fmt: skip
-    zones = [
-        f"{z.label}: {', '.join(p.label for p in record.places if p.id in z.places)}"
-        + (f"; closes {z.closes}." if z.closes else ".")
-        for z in record.zones
-    ]
-    y = _draw_items(record, sheets, y, "Zones, in the order of the file", zones)
+    ends = {end for way in record.ways for end in (way.a, way.b)}
+    zones = [f"{_closes(z)}." for z in record.zones if not ends & set(z.places)]
+    y = _draw_items(record, sheets, y, "Zones that no way leads to", zones)
     sits = [f"{place}: {things}." for place, things in record.equipment]
     y = _draw_items(record, sheets, y, "Equipment at its place", sits)
-    _draw_items(record, sheets, y, "Notes", notes)
+    y = _draw_items(record, sheets, y, "Notes", notes)
+    _draw_pulls(record, sheets, y)
+
+
+def _draw_pulls(record: RouteMap, sheets: list[Sheet], y: float) -> None:
+    """The list to pull by, two columns of it on double paper."""
+    found = list(_pull_rows(record))
+    if not found:
+        return
+    beside = 2 if record.size in ("A3", "Tabloid") else 1
+    rows = [row for row, _ in found]
+    left, top, right, bottom = _listed(sheets[-1])
+    room = (right - left - table.GAP_MM * (beside - 1)) / beside
+
+    def high(most: Mapping[str, float]) -> float:
+        widths = table.column_widths(PULL_HEADS, rows, room, most)
+        return table.height_mm(widths, PULL_HEADS, rows)
+
+    if y + 40.0 > bottom:
+        sheets.append(_new_sheet(record, len(sheets)))
+        y = top
+    sheets[-1].text(left, y + parts.SMALL_MM, PULL, bold=True)
+    table.run_on(
+        sheets, y + 5.0, PULL_HEADS, rows, refs=[ref for _, ref in found],
+        area=_listed, fresh=lambda count: _new_sheet(record, count), beside=beside,
+        most=min(PULL_MM, key=high),
+    )  # fmt: skip
 
 
 def _draw_items(
@@ -399,6 +454,7 @@ def _draw_items(
 # --- strip ------------------------------------------------------------------------------------
 
 
+SAMPLES_MM = (5.0, 10.0, 20.0)
 SAMPLE_MM = 3.2
 """The thickest sample of a bundle that the strip has room for."""
 
@@ -410,17 +466,25 @@ def _draw_strip(sheet: Sheet, record: RouteMap, factor: float) -> None:
     y = top + parts.SMALL_MM - 0.3
     text = f"Bundles, holes, tubes: true thickness × {factor:.3g}"
     sheet.text(x, y, text if wide else f"Thickness: true × {factor:.3g}", bold=True)
-    y += 4.2
-    step = (right - x - 1.0) / 3
-    shown = [size for size in (1.0, 2.0, 5.0, 10.0, 20.0) if size * factor <= SAMPLE_MM]
-    for i, size in enumerate(shown[-3:] if wide else ()):
-        left = x + i * step
-        sheet.line(((left, y), (left + 6.0, y)), width_mm=size * factor, kind="frame",
+    left = x + parts.width(text, bold=True) + 6.0
+    for size in SAMPLES_MM if wide else ():
+        half = size * factor / 2
+        if half > SAMPLE_MM / 2:
+            continue
+        level = y - parts.SMALL_MM / 2
+        sheet.line(((left, level), (left + 6.0, level)), width_mm=2 * half, kind="frame",
                    colour=map_scene.WAY)  # fmt: skip
-        sheet.text(left + 7.2 + size * factor / 2, y, f"⌀ {size:.0f} mm", middle=True)
-    y += 5.0 if wide else 0.4
-    map_ink.draw_key(sheet, (x, y, right, bottom), factor, columns=3 if wide else 2,
-                     sensors=bool(record.sensors), zones=bool(record.zones))  # fmt: skip
+        said = f"⌀ {size:.0f} mm"
+        sheet.text(left + 7.2 + half, level, said, middle=True)
+        left += 13.0 + half + parts.width(said)
+    y += 4.8 if wide else 3.9
+    map_ink.draw_key(
+        sheet,
+        (x, y, right, bottom),
+        factor,
+        columns=3 if wide else 2,
+        signs=map_ink.signs_of(record),
+    )
 
 
 WIDE_MM = 120.0

@@ -1,0 +1,100 @@
+"""What lies in which way, as a list to pull by: each wire once, with all the ways it takes."""
+
+import re
+from collections.abc import Mapping, Sequence
+
+from msgspec.structs import replace
+
+from elec.answers.base.marks import marks
+from elec.drawings.map_inputs import Pull
+from elec.drawings.records import words
+from elec.study import Study, analysis
+from elec.wiring.chains import Conductor, Part, chains
+from elec.wiring.ends import SWITCHED, end_text
+from elec.wiring.laid import laid
+from elec.wiring.runs import runs
+
+_Leg = tuple[int, str]
+"""Index of a way, and the bundle in it; empty where its bundles have no names."""
+_PARTS = re.compile(r"\d+|\D+")
+
+
+@analysis
+def _taken(study: Study) -> Mapping[str, tuple[_Leg, ...]]:
+    """Conductor → the ways it takes and the bundles in them; not those that take none."""
+    found: dict[str, tuple[_Leg, ...]] = {}
+    for conductor in chains(study).conductors():
+        legs = []
+        for leg in runs(study)[conductor.id].legs:
+            said = laid(study).get(leg.index)
+            legs.append((leg.index, "" if said is None else said.of.get(conductor.chain, "any")))
+        if legs:
+            found[conductor.id] = tuple(legs)
+    return found
+
+
+@analysis
+def lying(study: Study) -> Mapping[int, Mapping[str, int]]:
+    """Way → its bundles, each with the count of wires that lie in it."""
+    found: dict[int, dict[str, int]] = {}
+    for legs in _taken(study).values():
+        for way, bundle in legs:
+            here = found.setdefault(way, {})
+            here[bundle] = here.get(bundle, 0) + 1
+    return found
+
+
+@analysis
+def pulls(study: Study) -> tuple[Pull, ...]:
+    """All wires that lie in ways, those of the same ends, ways and length together."""
+    found: dict[tuple[tuple[_Leg, ...], str, str, str], list[Conductor]] = {}
+    for conductor in chains(study).conductors():
+        legs = _taken(study).get(conductor.id)
+        if legs is None:
+            continue
+        ends = (conductor.a, conductor.b)
+        if _turned(study, conductor, [way for way, _ in legs]):
+            legs, ends = legs[::-1], ends[::-1]
+        start, stop = (_end(study, end) for end in ends)
+        length = words.length(study, runs(study)[conductor.id].length_m)
+        found.setdefault((legs, start, stop, length), []).append(conductor)
+    rows = []
+    for (legs, start, stop, length), wires in sorted(found.items(), key=lambda pair: pair[0]):
+        by_mark = sorted(wires, key=lambda wire: natural(marks(study)[wire.id]))
+        rows.append(
+            Pull(
+                ways=", ".join(f"{way + 1} {bundle}".strip() for way, bundle in legs),
+                start=start,
+                stop=stop,
+                length=length.replace(words.NOT_KNOWN, "?"),
+                marks=tuple(marks(study)[wire.id] for wire in by_mark),
+                wires=tuple(wire.id for wire in by_mark),
+            )
+        )
+    return tuple(rows)
+
+
+def _turned(study: Study, conductor: Conductor, ways: Sequence[int]) -> bool:
+    """Whether it is listed from its far end: the ways by number, one way as the file has it."""
+    if len(ways) > 1:
+        return list(ways) > list(reversed(ways))
+    return conductor.a.place == study.document.ways[ways[0]].between[1]
+
+
+def _end(study: Study, part: Part) -> str:
+    """What a wire ends at, without its contact: that is for the sheet of the connector."""
+    if part.kind in _TITLED:
+        return study.system.title(_TITLED[part.kind], part.name)
+    if part.kind == "equipment":
+        own = study.document.equipment[part.name].connectors
+        at = part.contact if part.contact in own else part.contact.rpartition(".")[0]
+        return end_text(study, replace(part, contact=at))
+    return end_text(study, replace(part, contact="") if part.kind in SWITCHED else part)
+
+
+_TITLED = {"connector": "plugs", "source": "sources"}
+
+
+def natural(mark: str) -> tuple[str | int, ...]:
+    """A mark in the order of its letters and numbers: L2 before L10."""
+    return tuple(int(part) if part.isdigit() else part for part in _PARTS.findall(mark))

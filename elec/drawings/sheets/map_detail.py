@@ -1,0 +1,218 @@
+"""A detail of the map: where places crowd, drawn larger in room that the view leaves free.
+
+Ways that leave it end at its border, where the place that they run on to is named.
+"""
+
+from collections.abc import Sequence
+from itertools import combinations, pairwise
+
+import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
+
+from elec.drawings.ink import Box, Circle, InkPath, Point
+from elec.drawings.layout.clipped import inside
+from elec.drawings.layout.view import SCALES, Scaled, fitted
+from elec.drawings.map_inputs import MapPlace, MapWay, RouteMap, Spot3
+from elec.drawings.sheet import Item, Sheet
+from elec.drawings.sheets.map_ink import draw_view
+
+WINDOW_MM = (54.0, 36.0)
+"""No more of a view than this is drawn larger."""
+CLOSE_MM = 12.0
+"""Places nearer than this crowd."""
+LEAST_PLACES = 4
+AROUND_MM = 5.0
+MARGINS_MM = ((42.0, 16.0), (32.0, 14.0), (42.0, 8.0), (32.0, 8.0), (22.0, 8.0))
+"""Room for texts beside a detail, and over and under it: as much as there is."""
+HEAD_MM = 5.0
+CELL_MM = 4.0
+LEAST_TIMES = 1.4
+"""A detail that is not so many times larger is none."""
+
+
+class Crowd(Struct, frozen=True, kw_only=True):
+    """What a detail shows: its places, its ways that lie in it whole, and its part of the sheet."""
+
+    places: tuple[str, ...]
+    ways: tuple[int, ...]
+    zones: tuple[str, ...]
+    sensors: tuple[str, ...]
+    frame: Box
+
+    @property
+    def named(self) -> frozenset[str]:
+        """What the detail names in place of the view."""
+        ways = (f"way {number}" for number in self.ways)
+        return frozenset(
+            (*self.places, *self.sensors, *ways, *(f"zone {name}" for name in self.zones))
+        )
+
+
+def crowd(record: RouteMap, scaled: Scaled) -> Crowd | None:
+    """The part of a view where most places lie close together."""
+    at = {p.id: scaled.place(p.at_m) for p in record.places if p.at_m is not None}
+    best: tuple[int, float, tuple[str, ...]] | None = None
+    for one, two in combinations(at.values(), 2):
+        middle = ((one[0] + two[0]) / 2, (one[1] + two[1]) / 2)
+        here = tuple(
+            name
+            for name, (x, y) in at.items()
+            if abs(x - middle[0]) <= WINDOW_MM[0] / 2 and abs(y - middle[1]) <= WINDOW_MM[1] / 2
+        )
+        if not here:  # far apart, with nothing between
+            continue
+        x0, y0, x1, y1 = _around([at[name] for name in here])
+        found = (len(here), -(x1 - x0) - (y1 - y0), here)
+        best = max(best, found) if best is not None else found
+    if best is None or best[0] < LEAST_PLACES or best[0] == len(at):
+        return None
+    places = best[2]
+    if not any(_close(at[a], at[b]) for a, b in combinations(places, 2)):
+        return None
+    x0, y0, x1, y1 = _around([at[name] for name in places])
+    frame = (x0 - AROUND_MM, y0 - AROUND_MM, x1 + AROUND_MM, y1 + AROUND_MM)
+    return Crowd(
+        places=places,
+        ways=tuple(w.number for w in record.ways if {w.a, w.b} <= set(places)),
+        zones=tuple(z.id for z in record.zones if set(z.places) <= set(places)),
+        sensors=tuple(
+            s.id for s in record.sensors if s.at_m is not None and _in(scaled.place(s.at_m), frame)
+        ),
+        frame=frame,
+    )
+
+
+def _around(points: Sequence[Point]) -> Box:
+    xs, ys = zip(*points, strict=True)
+    return (min(xs), min(ys), max(xs), max(ys))
+
+
+def _close(a: Point, b: Point) -> bool:
+    return max(abs(a[0] - b[0]), abs(a[1] - b[1])) < CLOSE_MM
+
+
+def draw_detail(
+    sheet: Sheet, record: RouteMap, scaled: Scaled, found: Crowd, room: Box, *, factor: float
+) -> bool:
+    """Draw it where the sheet has most room for it; False where that is not enough."""
+    part = _part(record, scaled, found)
+    spots = [p.at_m for p in part.places if p.at_m is not None]
+    most = scaled.scale / LEAST_TIMES
+    taken = _taken(sheet, room)
+    start = len(sheet.items)
+    shortened: list[Item] = []
+    for scale in (s for s in SCALES if s <= most):
+        need = fitted(scaled.view, spots, (0.0, 0.0, 1e6, 1e6), (0.0, 0.0), scale).box
+        sizes = (
+            (need[2] - need[0] + 2 * across, need[3] - need[1] + 2 * along + HEAD_MM)
+            for across, along in MARGINS_MM
+        )
+        box = next((b for size in sizes if (b := _free(taken, room, size)) is not None), None)
+        if box is None:
+            continue
+        inner = (box[0] + 1.0, box[1] + HEAD_MM, box[2] - 1.0, box[3] - 1.0)
+        own = fitted(scaled.view, spots, inner, (0.0, 0.0), scale)
+        sheet.rect(box, width_mm=0.3, kind="rule", dash=(2.4, 1.0), role="detail")
+        sheet.text(box[0] + 2.0, box[1] + 3.6, f"Detail A, 1:{own.scale:.6g}", bold=True)
+        drawn = draw_view(sheet, part, own, inner, factor=factor)
+        if not drawn.unnamed and not drawn.short:
+            return True
+        if not drawn.unnamed and not shortened:
+            shortened = sheet.items[start:]
+        del sheet.items[start:]
+    sheet.items += shortened
+    return bool(shortened)
+
+
+def _part(record: RouteMap, scaled: Scaled, found: Crowd) -> RouteMap:
+    """The map of the places of a detail, with ways that end at its border."""
+    known = {p.id: p for p in record.places}
+    places = [known[name] for name in found.places]
+    ways: list[MapWay] = []
+    beyond: dict[str, MapPlace] = {}
+    for way in record.ways:
+        a, b = known.get(way.a), known.get(way.b)
+        if a is None or b is None or a.at_m is None or b.at_m is None:
+            continue
+        within = [end.id in found.places for end in (a, b)]
+        if all(within):
+            ways.append(way)
+        elif any(within):
+            home, far = (a, b) if within[0] else (b, a)
+            end = beyond.get(far.id) or _border(scaled, found, home, far)
+            numbers = f"{end.label}, {way.number}".removeprefix(", ")
+            beyond[far.id] = replace(end, label=numbers)
+            tubes = tuple(p for p in way.passed if p.kind == "tube")
+            ways.append(replace(way, a=home.id, b=end.id, passed=tubes))
+    places += [replace(p, label=f"{p.label} to {known[far].label}") for far, p in beyond.items()]
+    sensors = tuple(s for s in record.sensors if s.id in found.sensors)
+    zones = tuple(z for z in record.zones if set(z.places) & set(found.places))
+    return replace(record, places=tuple(places), ways=tuple(ways), sensors=sensors, zones=zones)
+
+
+def _in(at: Point, box: Box) -> bool:
+    return box[0] < at[0] < box[2] and box[1] < at[1] < box[3]
+
+
+def _border(scaled: Scaled, found: Crowd, home: MapPlace, far: MapPlace) -> MapPlace:
+    """Where a way leaves a detail."""
+    start, stop = home.at_m or (0.0, 0.0, 0.0), far.at_m or (0.0, 0.0, 0.0)
+    ends = (scaled.place(start), scaled.place(stop))
+    share = (inside(ends, found.frame) or (0.0, 1.0))[1]
+    at: Spot3 = (
+        start[0] + (stop[0] - start[0]) * share,
+        start[1] + (stop[1] - start[1]) * share,
+        start[2] + (stop[2] - start[2]) * share,
+    )
+    return MapPlace(id=f"beyond to {far.id}", label="", at_m=at, beyond=True)
+
+
+# --- room -------------------------------------------------------------------------------------
+
+
+def _taken(sheet: Sheet, room: Box) -> np.ndarray[tuple[int, int], np.dtype[np.bool_]]:
+    """Which cells of a room have ink; a line counts where it runs, not around it."""
+    rows = int((room[3] - room[1]) / CELL_MM)
+    columns = int((room[2] - room[0]) / CELL_MM)
+    found = np.zeros((rows, columns), dtype=bool)
+
+    def mark(box: Box) -> None:
+        x0, x1 = ((x - room[0]) / CELL_MM for x in (box[0], box[2]))
+        y0, y1 = ((y - room[1]) / CELL_MM for y in (box[1], box[3]))
+        found[max(0, int(y0)) : max(0, int(y1) + 1), max(0, int(x0)) : max(0, int(x1) + 1)] = True
+
+    for item in sheet.items:
+        if isinstance(item.ink, InkPath) and item.ink.fill is None:
+            half = item.ink.width_mm / 2
+            for a, b in item.segments or pairwise(item.ink.points):
+                count = int(max(abs(a[0] - b[0]), abs(a[1] - b[1])) / CELL_MM * 2) + 1
+                for k in range(count + 1):
+                    x = a[0] + (b[0] - a[0]) * k / count
+                    y = a[1] + (b[1] - a[1]) * k / count
+                    mark((x - half, y - half, x + half, y + half))
+        elif isinstance(item.ink, Circle) or item.text or item.kind != "frame":
+            mark(item.box)
+    return found
+
+
+def _free(
+    taken: np.ndarray[tuple[int, int], np.dtype[np.bool_]], room: Box, need: tuple[float, float]
+) -> Box | None:
+    """A free box of a size, the lowest and there the one nearest to the left edge."""
+    wide, high = (int(-(-size // CELL_MM)) + 1 for size in need)
+    if high > taken.shape[0] or wide > taken.shape[1]:
+        return None
+    summed = np.zeros((taken.shape[0] + 1, taken.shape[1] + 1), dtype=int)
+    summed[1:, 1:] = taken.cumsum(axis=0).cumsum(axis=1)
+    inked = (
+        summed[high:, wide:] - summed[:-high, wide:] - summed[high:, :-wide]
+        + summed[:-high, :-wide]
+    )  # fmt: skip
+    rows, columns = np.nonzero(inked == 0)
+    if not len(rows):
+        return None
+    k = int(np.lexsort((columns, -rows))[0])
+    x = room[0] + float(columns[k]) * CELL_MM + CELL_MM / 2
+    y = room[1] + float(rows[k]) * CELL_MM + CELL_MM / 2
+    return (x, y, x + need[0], y + need[1])
