@@ -277,7 +277,11 @@ class BoxLink(Struct, frozen=True, kw_only=True):
     """Connectors or terminals that they leave `a` at."""
     b_at: str = ""
     carries: str = ""
-    """What runs in them, in short."""
+    """What runs in them."""
+    plugs: tuple[str, ...] = ()
+    """Connectors between harnesses that they pass."""
+    targets: tuple[str, str] = ("", "")
+    """What the sheets and zones of both ends are looked up by."""
     shields: str = ""
     """Of what kind their cables are."""
 

@@ -42,6 +42,8 @@ class Routed(Struct, frozen=True, kw_only=True):
     height_mm: float
     labels: Mapping[str, Point] = field(default_factory=dict)
     """Net → where its text begins, on its line at its left end."""
+    bands: Mapping[str, tuple[tuple[str, float, float], ...]] = field(default_factory=dict)
+    """Box → its connectors, each between two heights."""
 
 
 _Laid = tuple[list[list[ColumnItem]], list[list[NetPiece]]]
@@ -181,6 +183,7 @@ def _drawn(
         width_mm=x,
         height_mm=max((i.y + i.high_mm for column in items for i in column), default=0.0),
         labels=drawing.labels,
+        bands={i.id: tuple(i.spans()) for column in items for i in column if i.box is not None},
     )
 
 

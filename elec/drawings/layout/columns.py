@@ -29,12 +29,17 @@ class NetBox(Struct, frozen=True, kw_only=True):
 
 
 class Net(Struct, frozen=True, kw_only=True):
-    """A line between two boxes; `label_mm` is the room for its text at its left end."""
+    """A line between two boxes; `label_mm` is the room for its text at its left end.
+
+    `a_at` and `b_at` name the connectors that it leaves them at.
+    """
 
     id: str
     a: str
     b: str
     label_mm: float = 0.0
+    a_at: str = ""
+    b_at: str = ""
 
 
 class ColumnItem(Struct, kw_only=True):
@@ -46,7 +51,33 @@ class ColumnItem(Struct, kw_only=True):
     left: list[str] = field(default_factory=list)
     """Pieces of nets that leave to the left, in order from the top."""
     right: list[str] = field(default_factory=list)
+    at: dict[str, str] = field(default_factory=dict)
+    """Piece → the connector of the box that it leaves at."""
     y: float = 0.0
+
+    @property
+    def bands(self) -> list[tuple[str, list[str], list[str]]]:
+        """The connectors from the top, each with its pieces to the left and to the right.
+
+        One connector is one band across the box: the pieces of a side stand together by it.
+        """
+        found: dict[str, tuple[list[str], list[str]]] = {}
+        for side, pieces in enumerate((self.left, self.right)):
+            for piece in pieces:
+                found.setdefault(self.at.get(piece, ""), ([], []))[side].append(piece)
+        ranks = {
+            name: _mean(
+                [
+                    (rank + 0.5) / len(pieces)
+                    for pieces in (self.left, self.right)
+                    for rank, piece in enumerate(pieces)
+                    if self.at.get(piece, "") == name
+                ],
+                0.0,
+            )
+            for name in found
+        }
+        return [(name, *found[name]) for name in sorted(found, key=lambda name: ranks[name])]
 
     @property
     def head_mm(self) -> float:
@@ -58,16 +89,30 @@ class ColumnItem(Struct, kw_only=True):
         """Height with the title and the room under it."""
         if self.box is None:
             return LANE_MM
-        return self.head_mm + PORT_MM * max(len(self.left), len(self.right), 1) + SPACE_MM
+        rows = sum(max(len(left), len(right)) for _, left, right in self.bands)
+        return self.head_mm + PORT_MM * max(rows, 1) + SPACE_MM
 
     def port_y(self, piece: str, *, right: bool) -> float:
         """The height at which a piece leaves on one side."""
         if self.box is None:
             return self.y + LANE_MM / 2
-        ports = self.right if right else self.left
-        most = max(len(self.left), len(self.right), 1)
-        start = self.y + self.head_mm + PORT_MM / 2 + PORT_MM * (most - len(ports)) / 2
-        return start + PORT_MM * ports.index(piece)
+        start = self.y + self.head_mm
+        for _, *sides in self.bands:
+            ports, most = sides[right], max(map(len, sides))
+            if piece in ports:
+                first = start + PORT_MM / 2 + PORT_MM * (most - len(ports)) / 2
+                return first + PORT_MM * ports.index(piece)
+            start += PORT_MM * most
+        raise ValueError(f"{piece} does not leave {self.id} on that side")
+
+    def spans(self) -> list[tuple[str, float, float]]:
+        """The connectors of a box with the heights between which each stands."""
+        found, y = [], self.y + self.head_mm
+        for name, left, right in self.bands:
+            high = PORT_MM * max(len(left), len(right))
+            found.append((name, y, y + high))
+            y += high
+        return found
 
 
 class NetPiece(Struct, kw_only=True):
@@ -143,8 +188,9 @@ def items(
         if first == last:
             piece = NetPiece(id=f"{net.id} {first}", net=net.id, left=a, right=b, turns=True)
             pieces[first].append(piece)
-            by_id[a].right.append(piece.id)
-            by_id[b].right.append(piece.id)
+            for end in (a, b):
+                by_id[end].right.append(piece.id)
+                by_id[end].at[piece.id] = net.a_at if end == net.a else net.b_at
             continue
         before = by_id[a]
         for k in range(first, last):
@@ -160,6 +206,9 @@ def items(
             pieces[k].append(piece)
             before.right.append(piece.id)
             after.left.append(piece.id)
+            for item in (before, after):
+                if item.box is not None:
+                    item.at[piece.id] = net.a_at if item.id == net.a else net.b_at
             before = after
     return items, pieces
 

@@ -9,9 +9,10 @@ from elec.study import Study, analysis
 from elec.wiring.chains import chains
 
 NOTES = (
-    "At the ends of a line: connector or terminal. Over it: marks of its wires.",
+    "In a box: its connectors, or the terminal of a line. Over a line: marks of its wires.",
     "Power and ground of each box: sheets C and G.",
 )
+PLUGGED = "Two halves in a line: a plug between harnesses; the table names it."
 CHOSEN = "Drawn: the boxes that the file lists; wires to others stand at their connectors (K)."
 LISTED = "Not drawn, in the table alone: sensors, jacks, antennas, what else no circuit feeds."
 WHOLE_SET = 30
@@ -47,30 +48,39 @@ def _pair(run: SignalRun) -> tuple[str, ...]:
     return (ends[0].name, ends[1].name)
 
 
+_Joined = tuple[str, str, str, str]
+"""Two boxes, and the connector of each; empty for terminals without one."""
+
+
 def interconnect_record(study: Study, name: str) -> InterconnectDrawing:
     """One interconnect drawing."""
     title, chosen = interconnects(study)[name]
-    drawn: dict[tuple[str, str], list[SignalRun]] = {}
-    others: dict[tuple[str, str], list[SignalRun]] = {}
+    drawn: dict[_Joined, list[SignalRun]] = {}
+    others: dict[_Joined, list[SignalRun]] = {}
     order = {one: i for i, one in enumerate(chosen)}
     for run in signal_runs(study):
         pair = _pair(run)
-        a, b = sorted(pair, key=lambda one: order.get(one, len(order))) if pair else ("", "")
-        if pair and set(pair) <= order.keys():
-            drawn.setdefault((a, b), []).append(run)
-        elif pair and not name:  # the builder's own drawings show what he chose
-            others.setdefault((a, b), []).append(run)
-    listed = tuple(_link(study, pair, runs) for pair, runs in others.items())
+        if not pair:
+            continue
+        a, b = sorted(pair, key=lambda one: order.get(one, len(order)))
+        key = (a, b, _connector(study, run, a), _connector(study, run, b))
+        if set(pair) <= order.keys():
+            drawn.setdefault(key, []).append(run)
+        elif not name:  # the builder's own drawings show what he chose
+            others.setdefault(key, []).append(run)
+    listed = tuple(_link(study, key, runs) for key, runs in others.items())
+    links = tuple(_link(study, key, runs) for key, runs in drawn.items())
     ends = dict.fromkeys(box for link in listed for box in (link.a, link.b))
     more = (LISTED,) if listed else ()
+    plugged = (PLUGGED,) if any(link.plugs for link in links) else ()
     return InterconnectDrawing(
         title=words.title_block(study, title, 1),
         id=f"interconnect {name}".strip(),
         units=tuple(_unit(study, one) for one in chosen),
-        links=tuple(_link(study, pair, runs) for pair, runs in drawn.items()),
+        links=links,
         listed=listed,
         listed_units=tuple(_unit(study, one) for one in ends),
-        notes=(*NOTES, *more, *((CHOSEN,) if name else ())),
+        notes=(*NOTES, *plugged, *more, *((CHOSEN,) if name else ())),
         size=words.paper(study, large=True),
         smaller=words.paper(study, large=False),
     )
@@ -80,7 +90,8 @@ def _unit(study: Study, name: str) -> InterconnectBox:
     return InterconnectBox(id=name, label=study.system.title("equipment", name))
 
 
-def _link(study: Study, pair: tuple[str, str], runs: Sequence[SignalRun]) -> BoxLink:
+def _link(study: Study, key: _Joined, runs: Sequence[SignalRun]) -> BoxLink:
+    a, b, *at = key
     numbers: dict[str, list[int]] = {}
     shields: dict[str, None] = {}
     for run in runs:
@@ -91,25 +102,40 @@ def _link(study: Study, pair: tuple[str, str], runs: Sequence[SignalRun]) -> Box
             if cable is not None:
                 shields["shielded" if "shielded" in cable.type else cable.type] = None
     marks = ", ".join(_ranges(letter, sorted(set(ns))) for letter, ns in sorted(numbers.items()))
+    plugs = dict.fromkeys(p.name for run in runs for p in run.parts[1:-1] if p.kind == "connector")
     return BoxLink(
-        id=f"{pair[0]} {pair[1]}",
-        a=pair[0],
-        b=pair[1],
+        id=" ".join(filter(None, (a, b, *at))),
+        a=a,
+        b=b,
         wires=len(runs),
         marks=marks,
         all_marks=marks,
-        a_at=", ".join(dict.fromkeys(_at(study, run, pair[0]) for run in runs)),
-        b_at=", ".join(dict.fromkeys(_at(study, run, pair[1]) for run in runs)),
-        carries=_few(tuple(dict.fromkeys(filter(None, map(_carries, runs))))),
+        a_at=at[0] or ", ".join(dict.fromkeys(_contact(run, a) for run in runs)),
+        b_at=at[1] or ", ".join(dict.fromkeys(_contact(run, b) for run in runs)),
+        carries=", ".join(dict.fromkeys(filter(None, map(_carries, runs)))),
         shields=", ".join(shields),
+        plugs=tuple(study.system.title("plugs", plug) for plug in plugs),
+        targets=(_target(runs[0], a, at[0]), _target(runs[0], b, at[1])),
     )
 
 
-def _at(study: Study, run: SignalRun, box: str) -> str:
-    """The connector at which a run leaves a box, or its terminal there."""
-    part = next(part for part in (run.parts[0], run.parts[-1]) if part.name == box)
-    connector = part.contact.rpartition(".")[0]
-    return connector if connector in study.document.equipment[box].connectors else part.contact
+def _contact(run: SignalRun, box: str) -> str:
+    """The contact at which a run leaves a box."""
+    return next(part for part in (run.parts[0], run.parts[-1]) if part.name == box).contact
+
+
+def _connector(study: Study, run: SignalRun, box: str) -> str:
+    """The connector at which a run leaves a box; empty where it has none there."""
+    contact, own = _contact(run, box), study.document.equipment[box].connectors
+    stem = contact.rpartition(".")[0]
+    return stem if stem in own else contact if contact in own else ""
+
+
+def _target(run: SignalRun, box: str, connector: str) -> str:
+    """What the sheet of an end is looked up by: its connector, else its wire."""
+    wire = run.conductors[0 if run.parts[0].name == box else -1]
+    contact = f"{box}.{connector or _contact(run, box)}"
+    return f"contact {contact} wire {wire.id}"
 
 
 def _carries(run: SignalRun) -> str:
@@ -118,14 +144,6 @@ def _carries(run: SignalRun) -> str:
         return "radio frequency"
     said = next((wire.signal for wire in run.conductors if wire.signal), "")
     return said.removesuffix("-low").removesuffix("-high").replace("-", " ")
-
-
-def _few(said: tuple[str, ...]) -> str:
-    """Two things, or one of more and that there are more."""
-    return ", ".join(said) if len(said) < LONG else f"{said[0]} and more"
-
-
-LONG = 3
 
 
 def _ranges(letter: str, numbers: Sequence[int]) -> str:

@@ -4,25 +4,38 @@ What does not fit one sheet is shared among several: each line is drawn once, a 
 lines. Under or behind the drawing stands the table of the lines.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from msgspec.structs import replace
 
 from elec.drawings import metrics
-from elec.drawings.ink import PALE
+from elec.drawings.ink import PALE, Box, Point
 from elec.drawings.inputs import BoxLink, InterconnectBox, InterconnectDrawing
 from elec.drawings.layout.channel import Net, NetBox, Routed, crossings, route
 from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import paper, parts, table
 
 NARROW = ("A4", "Letter")
-CELL_MM = 6.0
+BAND_MM = 0.45
+"""Half of what is left free between two connectors of a box."""
+PLUG_HALF_MM = (1.3, 1.2)
+"""Width and half height of one half of a plug."""
 STARTS = 6
 """From so many orders a sheet is laid out where the first one leaves crossings."""
 LABEL_ROOM_MM = 40.0
 AT_ROOM_MM = 22.0
 TITLE_ROOM_MM = 60.0
-HEADS = ("between", "and", "marks", "carry; cable")
+HEADS = ("between", "sheet", "and", "sheet", "wires: what they carry; cable; plug")
+PLUG_MM = 5.0
+"""Room for the two halves of a plug in a line, behind its text."""
+NAMES_MM: tuple[Mapping[str, float], ...] = tuple(
+    {"between": one, "and": two}
+    for one in (38.0, 41.0, 47.0)
+    for two in (42.0, 47.0, 50.0, 53.0, 56.0)
+)
+"""Widths of the names of boxes that are tried, so that the table is low."""
+WIDEST = "K2.13/A1"
+"""Keeps room for sheet and zone of an end."""
 SMALL_SET = 16
 """Of more boxes the smaller paper is not tried."""
 
@@ -150,28 +163,32 @@ def _route(
     units = {unit.id: unit for unit in record.units}
     names = dict.fromkeys(name for link in links for name in (link.a, link.b))
     boxes = [NetBox(id=name, width_mm=_width(units[name], links), head_mm=9.0) for name in names]
-    nets = [Net(id=link.id, a=link.a, b=link.b, label_mm=_label_mm(link) + 3.0) for link in links]
+    nets = [
+        Net(id=link.id, a=link.a, b=link.b, label_mm=_label_mm(link) + 3.0, a_at=link.a_at,
+            b_at=link.b_at)
+        for link in links
+    ]  # fmt: skip
     return route(boxes, nets, columns=columns, starts=starts)
 
 
 def _width(unit: InterconnectBox, links: Sequence[BoxLink]) -> float:
-    """The name of a box over it, and room for the connectors at both its sides."""
-    at = [_cell_mm(_end(link, unit.id)) for link in links if unit.id in (link.a, link.b)]
-    return max(26.0, parts.width(unit.label, bold=True) + 2.0, 2 * max(at, default=0.0) + 2.0)
+    """The name of a box over it, and of its connectors in it."""
+    at = [parts.width(_said(_at(link, unit.id)), bold=True) for link in links
+          if unit.id in (link.a, link.b)]  # fmt: skip
+    return max(26.0, parts.width(unit.label, bold=True) + 2.0, max(at, default=0.0) + 4.0)
 
 
-def _end(link: BoxLink, box: str) -> str:
-    """What stands at an end of a line; of many terminals how many."""
-    at = link.a_at if box == link.a else link.b_at
+def _at(link: BoxLink, box: str) -> str:
+    return link.a_at if box == link.a else link.b_at
+
+
+def _said(at: str) -> str:
+    """What stands in a box at the end of a line: its connector; of many terminals how many."""
     return at if parts.width(at, bold=True) <= AT_ROOM_MM else f"{at.count(',') + 1}"
 
 
-def _cell_mm(text: str) -> float:
-    return max(CELL_MM, parts.width(text, bold=True) + 2.0)
-
-
 def _label_mm(link: BoxLink) -> float:
-    return parts.width(short(link))
+    return parts.width(short(link)) + (PLUG_MM if link.plugs else 0.0)
 
 
 def short(link: BoxLink) -> str:
@@ -197,7 +214,6 @@ def _draw(
     dx = sheet.frame[0] + 5.0 + min(40.0, (wide - found.width_mm) / 2)
     dy = sheet.frame[1] + 4.0
     units = {unit.id: unit for unit in record.units}
-    by_id = {link.id: link for link in links}
     for name, (x0, y0, x1, y1) in found.boxes.items():
         unit = units[name]
         box = (x0 + dx, y0 + dy, x1 + dx, y1 + dy)
@@ -208,20 +224,27 @@ def _draw(
             Wanted(at=(middle, box[1] - 1.2), target=f"equipment {name}", ref=name, align="center",
                    room_mm=box[2] - box[0])
         )  # fmt: skip
-    for port in found.ports:
-        x, y = port.at[0] + dx, port.at[1] + dy
-        at = _end(by_id[port.net], port.box)
-        room = _cell_mm(at)
-        left = x - room if port.right else x
-        cell = (left, y - 2.2, left + room, y + 2.2)
-        sheet.rect(cell, width_mm=0.25, kind="rule", ref=port.box, fill=PALE)
-        sheet.text(left + room / 2, y, at, middle=True, align="center", bold=True, ref=port.box)
+        for at, top, bottom in found.bands[name]:
+            band = (box[0], top + dy + BAND_MM, box[2], bottom + dy - BAND_MM)
+            sheet.rect(band, width_mm=0.25, kind="rule", ref=name, fill=PALE, role="connector")
+            level = (top + bottom) / 2 + dy
+            sheet.text(middle, level, _said(at), middle=True, align="center", bold=True, ref=name)
     for link in links:
         points = [(x + dx, y + dy) for x, y in found.lines[link.id]]
         sheet.line(points, width_mm=0.35, ref=link.id, ends=(link.a, link.b), role="link")
         x, y = found.labels[link.id]
         sheet.text(x + dx + 1.5, y + dy - parts.OVER_LINE_MM, short(link), ref=link.id)
+        if link.plugs:
+            _draw_plug(sheet, (x + dx + 3.0 + parts.width(short(link)), y + dy), link.id)
     return dy + found.height_mm + 2.0
+
+
+def _draw_plug(sheet: Sheet, at: Point, ref: str) -> None:
+    """The two halves of a plug in a line, from a point to the right."""
+    x, y = at
+    for left in (x, x + PLUG_HALF_MM[0]):
+        half = (left, y - PLUG_HALF_MM[1], left + PLUG_HALF_MM[0], y + PLUG_HALF_MM[1])
+        sheet.rect(half, width_mm=0.3, kind="rule", ref=ref, fill="#ffffff", role="plug")
 
 
 def _draw_tables(record: InterconnectDrawing, sheets: list[Sheet], free: float) -> None:
@@ -231,16 +254,34 @@ def _draw_tables(record: InterconnectDrawing, sheets: list[Sheet], free: float) 
     rows = [
         (
             _named(labels[link.a], link.a_at),
+            WIDEST,
             _named(labels[link.b], link.b_at),
-            link.all_marks,
-            "; ".join(filter(None, (link.carries, link.shields))),
+            WIDEST,
+            _wires(link),
         )
         for link in every
     ]
+    beside = 1 if record.size in NARROW else 2
+    left, _, right, _ = _listed(sheets[-1])
+    room = (right - left - table.GAP_MM * (beside - 1)) / beside
     table.run_on(
-        sheets, free, HEADS, rows, refs=[link.id for link in every], area=table.usual_area,
-        fresh=lambda count: _new_sheet(record, count), beside=1 if record.size in NARROW else 2,
+        sheets, free, HEADS, rows, refs=[link.id for link in every], area=_listed,
+        fresh=lambda count: _new_sheet(record, count), beside=beside,
+        most=table.lowest(HEADS, rows, room, NAMES_MM),
     )  # fmt: skip
+    table.lead(sheets, WIDEST, [target for link in every for target in link.targets])
+
+
+def _listed(sheet: Sheet) -> Box:
+    """What the table may fill of a sheet."""
+    left, top, right, bottom = table.usual_area(sheet)
+    return (left, top - 1.0, right, bottom + 1.5)
+
+
+def _wires(link: BoxLink) -> str:
+    """Marks, what they carry, their kind of cable, the plugs that they pass."""
+    carried = f"{link.all_marks}: {link.carries}" if link.carries else link.all_marks
+    return "; ".join(filter(None, (carried, link.shields, ", ".join(link.plugs))))
 
 
 def _named(label: str, at: str) -> str:

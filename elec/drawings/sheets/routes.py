@@ -384,13 +384,10 @@ def _draw_lists(record: RouteMap, sheets: list[Sheet], free: float, notes: Seque
     left, _, right, _ = _listed(sheets[-1])
     heads, body = table.filled(HEADS, rows)
 
-    def high(most: Mapping[str, float]) -> float:
-        widths = table.column_widths(heads, body, right - left, most)
-        return table.height_mm(widths, heads, body)
-
     y = 4.0 + table.run_on(
         sheets, free + 3.0, HEADS, rows, refs=refs, area=_listed,
-        fresh=lambda count: _new_sheet(record, count), most=min(MOST_MM, key=high),
+        fresh=lambda count: _new_sheet(record, count),
+        most=table.lowest(heads, body, right - left, MOST_MM),
     )  # fmt: skip
     ends = {end for way in record.ways for end in (way.a, way.b)}
     zones = [f"{_closes(z)}." for z in record.zones if not ends & set(z.places)]
@@ -411,10 +408,6 @@ def _draw_pulls(record: RouteMap, sheets: list[Sheet], y: float) -> None:
     left, top, right, bottom = _listed(sheets[-1])
     room = (right - left - table.GAP_MM * (beside - 1)) / beside
 
-    def high(most: Mapping[str, float]) -> float:
-        widths = table.column_widths(PULL_HEADS, rows, room, most)
-        return table.height_mm(widths, PULL_HEADS, rows)
-
     if y + 40.0 > bottom:
         sheets.append(_new_sheet(record, len(sheets)))
         y = top
@@ -422,7 +415,7 @@ def _draw_pulls(record: RouteMap, sheets: list[Sheet], y: float) -> None:
     table.run_on(
         sheets, y + 5.0, PULL_HEADS, rows, refs=[ref for _, ref in found],
         area=_listed, fresh=lambda count: _new_sheet(record, count), beside=beside,
-        most=min(PULL_MM, key=high),
+        most=table.lowest(PULL_HEADS, rows, room, PULL_MM),
     )  # fmt: skip
 
 

@@ -3,8 +3,8 @@
 from collections.abc import Callable, Mapping, Sequence
 
 from elec.drawings import metrics
-from elec.drawings.ink import PALE, Box, Point
-from elec.drawings.sheet import Sheet
+from elec.drawings.ink import PALE, Box, Lettering, Point
+from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import parts
 
 LINE_MM = parts.LINE_MM
@@ -53,6 +53,18 @@ def column_widths(
         widest = max(range(len(wide)), key=lambda i: wide[i])
         wide[widest] -= over
     return wide
+
+
+def lowest(
+    heads: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    room_mm: float,
+    tried: Sequence[Mapping[str, float]],
+) -> Mapping[str, float]:
+    """Of several bounds of columns those with which a table is the lowest."""
+    return min(
+        tried, key=lambda most: height_mm(column_widths(heads, rows, room_mm, most), heads, rows)
+    )
 
 
 def _longest_word(head: str, texts: Sequence[str]) -> float:
@@ -110,7 +122,11 @@ def run_on(
             y = area(sheets[-1])[1]
             continue
         if beside > 1 and rest <= beside * count:
-            count = min(count, max(min(LEAST_ROWS, rest), -(-rest // beside)))
+            room_mm = bottom - y
+            even = min(count, max(min(LEAST_ROWS, rest), -(-rest // beside)))
+            while even < count and not _ends(body[start:], even, beside, (room_mm, widths, heads)):
+                even += 1
+            count = even
         bottoms = [y]
         for k in range(beside):
             fits = max(whole, rows_that_fit(bottom - y, widths, heads, body[start:]))
@@ -123,6 +139,32 @@ def run_on(
             start += len(body[part])
         y = max(bottoms)
     return y
+
+
+def _ends(
+    rows: Sequence[Sequence[str]],
+    count: int,
+    beside: int,
+    fits: tuple[float, Sequence[float], Sequence[str]],
+) -> bool:
+    """Whether the rest behind the first parts of so many rows has room in the last part."""
+    rest = rows[count * (beside - 1) :]
+    return rows_that_fit(*fits, rest) == len(rest)
+
+
+def lead(sheets: Sequence[Sheet], spot: str, targets: Sequence[str]) -> None:
+    """Cells that keep room for sheet and zone by a text lead to their targets, in their order."""
+    left = list(targets)
+    for sheet in sheets:
+        kept = []
+        for item in sheet.items:
+            if item.text != spot or not isinstance(item.ink, Lettering):
+                kept.append(item)
+                continue
+            room = item.box[2] - item.box[0] + 2.0
+            want = Wanted(at=item.ink.at, target=left.pop(0), ref=item.ref, room_mm=room)
+            sheet.wanted.append(want)
+        sheet.items[:] = kept
 
 
 def usual_area(sheet: Sheet) -> Box:
