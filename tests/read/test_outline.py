@@ -20,7 +20,10 @@ def test_points_are_read_in_metres(tmp_path: Path) -> None:
     system = read(file).system
     assert system is not None
     wing = system.document.outline["wing"]
-    assert wing.above_m == ((pytest.approx(0.254), pytest.approx(-0.0508)), (1.0, 0.3))
+    assert wing.above_m is not None
+    (first, second) = wing.above_m
+    assert first == pytest.approx((0.254, -0.0508))
+    assert second == pytest.approx((1.0, 0.3))
     assert wing.left_m is None
     assert wing.mirrored
 
