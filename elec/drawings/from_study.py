@@ -34,6 +34,7 @@ from elec.drawings.records.bench import (
 )
 from elec.drawings.records.grounds import ground_record
 from elec.drawings.records.interconnect import interconnect_record, interconnects
+from elec.drawings.records.legend import abbreviations, mark_notes
 from elec.drawings.records.panel import OFF, panel_groups, panel_record, panel_title
 from elec.drawings.records.routes import TITLE, has_map, route_record
 from elec.drawings.records.thin import thin_homes
@@ -436,6 +437,8 @@ def _signs(study: Study) -> Iterator[str]:
             "coaxial": "coax" in roles,
             "goes on": "flag" in kinds,
             "plug and socket": bool(study.document.plugs),
+            "connector of a box": "connector" in roles,
+            "terminal of a ground": "grounds" in {one.kind for one in others},
             "on a panel: breaker": bool(on_panels & {"breaker", "fuse"}),
             "on a panel: switch": bool(on_panels - {"breaker", "fuse"}),
             "contact: power": bool(pins(study).by_id),
@@ -443,6 +446,12 @@ def _signs(study: Study) -> Iterator[str]:
         }.get(first, True)
         if there:
             yield sign
+
+
+def _texts(study: Study) -> set[str]:
+    """All that is written on the other sheets."""
+    others = [one for one in plan(study) if one.kind != "legend"]
+    return {i.text for one in others for sheet in _bare(study, one) for i in sheet.items if i.text}
 
 
 def _contents(study: Study, legends: int) -> Iterator[tuple[str, ...]]:
@@ -460,9 +469,12 @@ def _legend(study: Study) -> Iterator[Planned]:
         size, symbols = words.paper(study, large=False), _symbols(study)
         signs = tuple(_signs(study))
 
+        short = "; ".join(abbreviations(_texts(study)))
+        marks = (*mark_notes(study), *((f"{short}.",) if short else ()))
+
         def made(count: int) -> list[Sheet]:
             rows = tuple(_contents(study, count))
-            return legend(block, size, said, symbols, signs=signs, contents=rows)
+            return legend(block, size, said, symbols, signs=signs, marks=marks, contents=rows)
 
         return made(len(made(1)))
 

@@ -253,6 +253,8 @@ class GroundsDrawing(Struct, frozen=True, kw_only=True):
     others: tuple[tuple[str, ...], ...] = ()
     """Id of the wire, and the texts of its row."""
     others_title: str = ""
+    notes: tuple[str, ...] = ()
+    """How what stands on these sheets is to be read."""
     cautions: tuple[str, ...] = ()
     size: Size = "A4"
 

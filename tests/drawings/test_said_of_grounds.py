@@ -1,18 +1,23 @@
 """Sheets of grounds and of the interconnect: references both ways, joints, nothing left out."""
 
+import shutil
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
-from elec.answers.grounds.terminals import terminals
+from elec.answers.grounds.terminals import stud_of, terminals
 from elec.drawings.ink import Lettering
+from elec.drawings.inputs import GroundBox
 from elec.drawings.records.grounds import ground_record
 from elec.drawings.records.interconnect import interconnects
 from elec.drawings.records.runs import signal_runs
 from elec.drawings.records.thin import on_connector
+from elec.read import read
+from elec.study import Study
 from elec.wiring.chains import STRUCTURE, bonded_grounds, chains, ground_node, joined
 from tests.drawings.references import refs_in, spots
-from tests.drawings.test_set import drawn, study
+from tests.drawings.test_set import SYSTEMS, drawn, study
 from tests.systems import NAMES
 
 
@@ -116,3 +121,42 @@ def test_both_ends_of_a_line_name_their_connector(name: str) -> None:
 def test_an_interconnect_that_fits_takes_the_paper_of_the_system() -> None:
     (drawing,) = drawn("yarrow").of("interconnect")
     assert [sheet.size for sheet in drawing.sheets] == ["A4"]
+
+
+@pytest.mark.parametrize("name", ["larkspur", "yarrow"])
+def test_wires_on_structure_have_a_stud_each_that_their_circuit_names(name: str) -> None:
+    own, made = study(name), drawn(name)
+    assert stud_of(own)
+    for (place, wire), number in stud_of(own).items():
+        others = [n for (p, _), n in stud_of(own).items() if p == place]
+        assert sorted(others) == list(range(1, len(others) + 1))
+        (box,) = [b for b in ground_boxes(own) if any(w.id == wire for t in b.terminals
+                                                      for w in t.wires)]  # fmt: skip
+        assert [t.number for t in box.terminals if t.wires[0].id == wire] == [str(number)]
+    said = {i.text for d in made.of("circuit") for s in d.sheets for i in s.items}
+    assert {f"stud {n}" for n in stud_of(own).values()} <= said
+
+
+def ground_boxes(own: Study) -> tuple[GroundBox, ...]:
+    record = ground_record(own)
+    assert record is not None
+    return record.boxes
+
+
+def test_ohms_of_a_joint_say_where_they_are_from(tmp_path: Path) -> None:
+    """Yarrow's main ground has no resistance in the file; what was measured says so."""
+
+    def ends(own: Study) -> list[tuple[str, str]]:
+        record = ground_record(own)
+        assert record is not None
+        return [(n.label, n.sublabel) for row in record.rows for n in row.nodes
+                if n.kind == "chassis"]  # fmt: skip
+
+    assert ("structure, typical", "2.5 mΩ") in ends(study("yarrow"))
+    assert ("structure", "1.5 mΩ") in ends(study("larkspur"))
+    folder = tmp_path / "larkspur"
+    shutil.copytree(SYSTEMS / "larkspur", folder)
+    (folder / "measured.yaml").write_text("measured: {spar-ground: {ohms: 1.1 mΩ}}\n", "utf-8")
+    system = read(folder).system
+    assert system is not None
+    assert ("structure, measured", "1.1 mΩ") in ends(Study(system))

@@ -1,9 +1,13 @@
-"""Which wire goes on which terminal of a ground point: numbered in the order of the file."""
+"""Which wire goes on which terminal of a ground point or stud of the structure.
+
+Both are numbered in the order of the file.
+"""
 
 from collections.abc import Mapping
 
 from elec.answers.grounds.grounding import Landed, ground_points
 from elec.study import Study, analysis
+from elec.wiring.chains import STRUCTURE, chains
 
 
 @analysis
@@ -30,4 +34,28 @@ def terminal_of(study: Study) -> Mapping[tuple[str, str], int]:
         for name, every in terminals(study).items()
         for number, ends in enumerate(every, 1)
         for end in ends
+    }
+
+
+@analysis
+def on_structure(study: Study) -> Mapping[str, tuple[Landed, ...]]:
+    """Place → the wires that end on the metal there, and not on a ground point of the file.
+
+    Each has a stud of its own: the first one is number 1.
+    """
+    found: dict[str, list[Landed]] = {}
+    for conductor in chains(study).conductors():
+        for part, other in ((conductor.a, conductor.b), (conductor.b, conductor.a)):
+            if part.kind == "ground" and part.name == STRUCTURE:
+                found.setdefault(part.place, []).append(Landed(wire=conductor.id, other=other))
+    return {place: tuple(landed) for place, landed in found.items()}
+
+
+@analysis
+def stud_of(study: Study) -> Mapping[tuple[str, str], int]:
+    """(Place, wire) → the number of its stud on the structure there."""
+    return {
+        (place, end.wire): number
+        for place, landed in on_structure(study).items()
+        for number, end in enumerate(landed, 1)
     }

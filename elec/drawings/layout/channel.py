@@ -69,9 +69,14 @@ def route(
         if net.a == net.b or not {net.a, net.b} <= known:
             raise ValueError(f"net {net.id} does not join two of the boxes")
     tried = [_swept(boxes, nets, columns, start) for start in range(starts)]
-    items, pieces = min(tried, key=lambda one: laid.inversions(*one))
-    laid.place(items, pieces)
-    return _drawn(items, pieces, nets)
+    if len(tried) > 1 and any(net.a_at or net.b_at for net in nets):
+        return min((_placed(one, nets) for one in tried), key=lambda one: crossings(one.lines))
+    return _placed(min(tried, key=lambda one: laid.inversions(*one)), nets)
+
+
+def _placed(found: _Laid, nets: Sequence[Net]) -> Routed:
+    laid.place(*found)
+    return _drawn(*found, nets)
 
 
 def _swept(boxes: Sequence[NetBox], nets: Sequence[Net], columns: int, start: int) -> _Laid:

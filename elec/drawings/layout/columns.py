@@ -13,7 +13,7 @@ PORT_MM = 5.4
 """Least distance of two ports on one side of a box."""
 LANE_MM = 4.0
 """Height of the lane of a net that passes a column."""
-SPACE_MM = 4.0
+SPACE_MM = 3.0
 """Room under a box."""
 GRID_MM = 0.5
 """Heights are multiples of this, so that what is almost straight is straight."""
@@ -275,10 +275,18 @@ def _neighbours(
 def inversions(items: Sequence[Sequence[ColumnItem]], pieces: Sequence[Sequence[NetPiece]]) -> int:
     """How many pairs of nets between neighbouring columns must cross."""
     place = {item.id: i for column in items for i, item in enumerate(column)}
+    ranks = _ranks(items, pieces, place)
     count = 0
     for gap in pieces:
-        spans = sorted((place[p.left], place[p.right]) for p in gap if not p.turns)
-        above: list[int] = []
+        spans = sorted(
+            (
+                place[p.left] + ranks.get((p.left, p.id), 0.0),
+                place[p.right] + ranks.get((p.right, p.id), 0.0),
+            )
+            for p in gap
+            if not p.turns
+        )
+        above: list[float] = []
         for _, b in spans:
             at = bisect_right(above, b)
             count += len(above) - at
@@ -286,6 +294,30 @@ def inversions(items: Sequence[Sequence[ColumnItem]], pieces: Sequence[Sequence[
         turns = [sorted((place[p.left], place[p.right])) for p in gap if p.turns]
         count += sum(low < a < high for low, high in turns for a, _ in spans)
     return count
+
+
+def _ranks(
+    items: Sequence[Sequence[ColumnItem]],
+    pieces: Sequence[Sequence[NetPiece]],
+    place: Mapping[str, int],
+) -> dict[tuple[str, str], float]:
+    """(Box, piece) → where its connector stands among those of the box, as parts of a place."""
+    several = {i.id: i for column in items for i in column if len(set(i.at.values())) > 1}
+    if not several:
+        return {}
+    there: dict[str, dict[str, list[int]]] = {}
+    for gap in pieces:
+        for piece in gap:
+            for end, other in ((piece.left, piece.right), (piece.right, piece.left)):
+                if end in several:
+                    at = several[end].at[piece.id]
+                    there.setdefault(end, {}).setdefault(at, []).append(place[other])
+    found: dict[tuple[str, str], float] = {}
+    for name, ends in there.items():
+        order = sorted(ends, key=lambda at, ends=ends: _mean(ends[at], 0.0))  # type: ignore[misc]
+        for piece_id, at in several[name].at.items():
+            found[name, piece_id] = order.index(at) / (len(order) + 1)
+    return found
 
 
 def _order_ports(

@@ -8,7 +8,7 @@ from elec.answers.connect.crimp_pull import crimp_pulls
 from elec.answers.connect.pins import ConnectorPins, Landing, Pin, pins
 from elec.answers.connect.readings import EndReading, readings
 from elec.answers.drop.end_to_end import meter_mv
-from elec.answers.grounds.terminals import terminal_of
+from elec.answers.grounds.terminals import stud_of, terminal_of
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
 from elec.drawings.records import connectors, words
 from elec.physics.contact import spare_count
@@ -140,6 +140,9 @@ def _goes_to(study: Study, landing: Landing, conductor: Conductor | None) -> str
         )
         if number:
             return f"{landing.goes_to}, terminal {number}"
+        stud = stud_of(study).get((end.place, landing.conductor)) if end.kind == "ground" else 0
+        if stud:
+            return f"{landing.goes_to}, stud {stud}"
     return landing.goes_to
 
 

@@ -6,7 +6,7 @@ from msgspec.structs import replace
 
 from elec import units
 from elec.answers.drop.drops import load_drops
-from elec.answers.grounds.terminals import terminal_of
+from elec.answers.grounds.terminals import stud_of, terminal_of
 from elec.answers.loads.carried import carried_a
 from elec.answers.time.release import releases
 from elec.drawings.inputs import SPOT, CircuitSheet, DrawnRow, DrawnWire, Node, drawn_at
@@ -69,6 +69,7 @@ def _through(rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
 def _led_on(study: Study, rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
     """Rows that say of plugs and boxes with connectors where those are, of grounds the terminal."""
     known = {(ground_node(name), wire): n for (name, wire), n in terminal_of(study).items()}
+    studs = {wire: n for (_, wire), n in stud_of(study).items()}
 
     def led(row: DrawnRow, k: int) -> Node:
         node = row.nodes[k]
@@ -77,6 +78,9 @@ def _led_on(study: Study, rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
             return replace(node, target=f"equipment {node.ref}")
         if node.kind == "connector":
             return replace(node, target=f"contact {node.ref}.{node.pin}")
+        if node.kind == "chassis":
+            wire = row.conductors[k - 1 if k else 0].ref
+            return replace(node, sublabel=f"stud {studs[wire]}") if wire in studs else node
         if node.kind == "ground":
             beside = {wire.ref for wire in row.conductors[max(0, k - 1) : k + 1]}
             found = (known.get((node.contact, wire)) for wire in sorted(beside))

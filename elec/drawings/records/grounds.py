@@ -5,9 +5,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from elec import units
 from elec.answers.base.marks import marks
 from elec.answers.connect.magnetos import magneto_leads
-from elec.answers.connect.pins import pins
+from elec.answers.connect.pins import COLOURS, pins
 from elec.answers.grounds.grounding import Landed, ground_points
-from elec.answers.grounds.terminals import terminal_of, terminals
+from elec.answers.grounds.terminals import on_structure, terminal_of, terminals
 from elec.cautions import CARE
 from elec.drawings.inputs import (
     DrawnRow,
@@ -61,6 +61,7 @@ def ground_record(study: Study) -> GroundsDrawing | None:
         ),
         others=others,
         others_title=rest.capitalize(),
+        notes=tuple(_notes(study)),
         cautions=(*words.CAUTIONS, *magneto),
         size=words.paper(study, large=False),
     )
@@ -92,9 +93,9 @@ def _joints(study: Study, every: Sequence[Chain]) -> Iterator[DrawnRow]:
     for chain in every:
         if not chain.conductors():
             here, there = chain.rows[0].parts[0], chain.rows[0].parts[-1]
-            ohm = study.document.grounds[here.name].resistance_ohm
+            ohm, said = _ohm(study, here.name)
             ends = tuple(_ground_end(study, part, []) for part in (here, there))
-            joint = DrawnWire(length=units.show(ohm or 0.0, "ohm"), gauge="no wire")
+            joint = DrawnWire(length=ohm, gauge=said or "no wire")
             yield DrawnRow(nodes=ends, conductors=(joint,))
 
 
@@ -105,8 +106,13 @@ def _bonded(study: Study, rows: list[DrawnRow]) -> list[DrawnRow]:
         title = study.system.title("grounds", name)
         where = words.place(study, entry.place)
         box = Node(kind="equipment", ref=ground_node(name), label=title, sublabel=where)
-        ohm = units.show(bond_ohm(study, name), "ohm")
-        metal = Node(kind="chassis", ref=f"{name} {STRUCTURE}", label="structure", sublabel=ohm)
+        ohm, said = _ohm(study, name)
+        metal = Node(
+            kind="chassis",
+            ref=f"{name} {STRUCTURE}",
+            label=f"structure, {said}" if said else "structure",
+            sublabel=ohm,
+        )
         last = [row for row in rows if row.nodes[-1].ref == box.ref]
         if last:
             rows[rows.index(last[-1])] = DrawnRow(
@@ -144,13 +150,13 @@ def _box(study: Study, name: str) -> GroundBox:
     Where no wire ends on a piece of structure itself, those on the metal at its place stand here.
     """
     ground, point = study.document.grounds[name], ground_points(study)[name]
-    bare = _on_structure(study).get(ground.place, []) if name in _metal(study) else []
+    bare = on_structure(study).get(ground.place, ()) if name in _metal(study) else ()
     said = [f"{ground.kind}, {words.place(study, ground.place)}"]
-    hang = f"{_count(bare)} on the structure here" if bare else "no wire ends on this point"
+    hang = f"on the structure here {_count(bare)}" if bare else "no wire ends on this point"
     said.append(point.wires if point.landed else hang)
     chain = chains(study).by_name.get(f"{name}-ground")
     if chain is not None and joined(study, name):
-        ohm = units.show(ground.resistance_ohm or 0.0, "ohm")
+        ohm = " ".join(filter(None, _ohm(study, name)))
         said.append(f"{ohm} without a wire to {chain.rows[0].parts[-1].label}")
     found = [
         GroundTerminal(number=str(number), wires=tuple(_wire(study, end) for end in ends))
@@ -177,7 +183,7 @@ def _structure_boxes(study: Study) -> tuple[GroundBox, ...]:
             detail=_count(landed),
             terminals=_bare(study, landed),
         )
-        for place, landed in _on_structure(study).items()
+        for place, landed in on_structure(study).items()
         if place not in boxed
     )
 
@@ -191,23 +197,43 @@ def _metal(study: Study) -> tuple[str, ...]:
     return tuple(first.values())
 
 
-def _on_structure(study: Study) -> dict[str, list[Landed]]:
-    """Place → the wires that end on the metal there, and not on a ground point of the file."""
-    found: dict[str, list[Landed]] = {}
-    for conductor in chains(study).conductors():
-        for part, other in ((conductor.a, conductor.b), (conductor.b, conductor.a)):
-            if part.kind == "ground" and part.name == STRUCTURE:
-                found.setdefault(part.place, []).append(Landed(wire=conductor.id, other=other))
-    return found
-
-
 def _bare(study: Study, landed: Sequence[Landed]) -> tuple[GroundTerminal, ...]:
-    """Wires on metal, where no terminal has a number."""
-    return tuple(GroundTerminal(number="", wires=(_wire(study, end),)) for end in landed)
+    """Wires on metal, each on a stud of its own."""
+    return tuple(
+        GroundTerminal(number=str(number), wires=(_wire(study, end),))
+        for number, end in enumerate(landed, 1)
+    )
+
+
+def _ohm(study: Study, name: str) -> tuple[str, str]:
+    """The resistance of a ground point's joint, and a word where it is not as the file has it."""
+    found = study.designed.document.measured.get(name)
+    said = "" if study.document.grounds[name].resistance_ohm is not None else "typical"
+    if found is not None and found.ohms_ohm is not None:
+        said = "measured"
+    return units.show(bond_ohm(study, name), "ohm"), said
+
+
+def _notes(study: Study) -> Iterator[str]:
+    """How resistances, numbers and colours of these sheets are to be read."""
+    if any(joined(study, name) for name in study.document.grounds) or bonded_grounds(study):
+        yield "Ohms of a joint: from the file, where it does not say typical or measured."
+    yield (
+        "Numbers of terminals, and of studs on structure, are a proposal in the order of the file."
+    )
+    if study.document.grounds:
+        yield (
+            f"{COLOURS['return'].capitalize()}, where the file gives no colour, is each wire on "
+            "the way back from a load. N in its mark: it ends on a ground. Without N it ends on "
+            "a plug, a switch or a relay. All others are white, those of signals to a ground too."
+        )
 
 
 def _count(landed: Sequence[Landed]) -> str:
-    return f"{len(landed)} wire{'s' if len(landed) != 1 else ''}"
+    """How many wires lie on metal."""
+    if len(landed) == 1:
+        return "1 wire, on a stud of its own"
+    return f"{len(landed)} wires, each on a stud of its own"
 
 
 def _wire(study: Study, end: Landed) -> GroundWire:

@@ -86,6 +86,7 @@ def grounds(record: GroundsDrawing) -> list[Sheet]:
     for box in record.boxes:
         _box(at, box)
     _others(at, record)
+    _notes(at, record)
     for page in work.pages:
         draw_strip(page.sheet, record.cautions[:1])
     return [page.sheet for page in work.pages]
@@ -201,6 +202,26 @@ def _others(at: _Columns, record: GroundsDrawing) -> None:
         for k, line in enumerate((*more, *said), len(rows)):
             at.sheet.text(at.left, at.y + 3.0 + parts.LINE_MM * k, line, ref=wire)
         at.y += high
+
+
+def _notes(at: _Columns, record: GroundsDrawing) -> None:
+    """How the sheets are to be read, under what stands in the last column."""
+    lines = [
+        (n, line)
+        for note in record.notes
+        for n, line in enumerate(metrics.wrap(metrics.clean(note), parts.SMALL_MM, at.wide - 8.0))
+    ]
+    if not lines:
+        return
+    if at.room < HEAD_MM + parts.LINE_MM * len(lines) and at.y > at.top:
+        at.next()
+    at.sheet.text(at.left, at.y + 3.0, "Notes", bold=True, ref="head")
+    at.y += HEAD_MM
+    for n, line in lines:
+        if not n:
+            at.sheet.text(at.left, at.y + 3.0, "–", ref="note")
+        at.sheet.text(at.left + 3.0, at.y + 3.0, line, ref="note")
+        at.y += parts.LINE_MM
 
 
 def _marks(marked: Sequence[tuple[str, str]], room: float) -> list[list[tuple[str, str]]]:

@@ -71,7 +71,7 @@ def _sized(record: InterconnectDrawing) -> InterconnectDrawing:
     if found is None:
         return record
     sheets = [sheet]
-    _draw_tables(small, sheets, sheet.frame[1] + found.height_mm + 6.0)
+    _draw_tables(small, sheets, sheet.frame[1] + found.height_mm + 5.5)
     return small if len(sheets) == 1 else record
 
 
@@ -162,7 +162,7 @@ def _route(
 ) -> Routed:
     units = {unit.id: unit for unit in record.units}
     names = dict.fromkeys(name for link in links for name in (link.a, link.b))
-    boxes = [NetBox(id=name, width_mm=_width(units[name], links), head_mm=9.0) for name in names]
+    boxes = [NetBox(id=name, width_mm=_width(units[name], links), head_mm=8.4) for name in names]
     nets = [
         Net(id=link.id, a=link.a, b=link.b, label_mm=_label_mm(link) + 3.0, a_at=link.a_at,
             b_at=link.b_at)
@@ -236,7 +236,7 @@ def _draw(
         sheet.text(x + dx + 1.5, y + dy - parts.OVER_LINE_MM, short(link), ref=link.id)
         if link.plugs:
             _draw_plug(sheet, (x + dx + 3.0 + parts.width(short(link)), y + dy), link.id)
-    return dy + found.height_mm + 2.0
+    return dy + found.height_mm + 1.5
 
 
 def _draw_plug(sheet: Sheet, at: Point, ref: str) -> None:

@@ -6,6 +6,7 @@ from msgspec.structs import replace
 
 from elec.cautions import ADVICE, CARE
 from elec.drawings import metrics
+from elec.drawings.ink import BLACK, PALE, Point
 from elec.drawings.inputs import DrawnPin, Node, PanelPosition
 from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets import around, face, panel, paper, parts, table
@@ -16,7 +17,6 @@ CONVENTIONS = (
     "Text on a wire: its mark and length over the line; its gauge and colour under it.",
     "Mark L31A22N: kind of circuit, its number, piece of wire, gauge; N: a return or ground wire.",
     "A thick upright bar is a bus; a thinner one is a stud or post where conductors join.",
-    "A dot joins conductors; lines that cross are not joined.",
     "A letter in a flag: the conductor goes on from the same letter on the same sheets.",
     "C2/B3: sheet C2, zone B3 (B down, 3 across): the other end. Coil C2: the sheet of that coil.",
     "An oval is a shield; the line that leaves it is its drain. Without one it is open there.",
@@ -30,8 +30,8 @@ CONVENTIONS = (
     "Of a circuit's wires the one-line diagram names first and last, and the length of all.",
 )
 OF_SIGN = {
-    CONVENTIONS[7]: "shield, drain", CONVENTIONS[8]: "twisted", CONVENTIONS[9]: "coaxial",
-    CONVENTIONS[11]: "plug and socket",
+    CONVENTIONS[6]: "shield, drain", CONVENTIONS[7]: "twisted", CONVENTIONS[8]: "coaxial",
+    CONVENTIONS[10]: "plug and socket",
 }  # fmt: skip
 """Those about a sign, which stand where it does."""
 CAUTIONS = (
@@ -58,11 +58,13 @@ def legend(
     symbols: Sequence[str] = NAMES,
     *,
     signs: Collection[str] | None = None,
+    marks: Sequence[str] = (),
     contents: Sequence[tuple[str, ...]] = (),
 ) -> list[Sheet]:
     """The legend as sheets of their own, with these `symbols`, and of the signs these.
 
-    `connectors` is how those are read and measured, `contents` the drawings of the set.
+    `connectors` is how those are read and measured, `marks` what their letters, lengths and short
+    words mean, `contents` the drawings of the set.
     """
     sheets = [_sheet(title, size, 0)]
     shown = [name for name in SIGNS if signs is None or name in signs]
@@ -70,13 +72,14 @@ def legend(
     bottom = sheets[0].block[1] - 2.0
     box = (x0 + 6.0, y0 + 4.0, x1 - 6.0, bottom)
     left = parts.draw_legend(sheets[0], symbols, box, roomy=True) + 2.0
-    low = y0 + 4.0 + 10.0 + PITCH_MM * len(shown)
-    end, y = _draw_signs(sheets[0], shown, left, y0 + 4.0) + 4.0, y0 + 4.0
+    pitch = min(PITCH_MM, (bottom - y0 - 14.0) / max(1, len(shown)))
+    low = y0 + 4.0 + 10.0 + pitch * len(shown)
+    end, y = _draw_signs(sheets[0], shown, (left, y0 + 4.0), pitch) + 4.0, y0 + 4.0
     signs_x, left = left, end
     said = [text for text in CONVENTIONS if OF_SIGN.get(text, shown[0]) in shown]
     for heading, notes in (
         ("Conventions", said), ("Cautions", CAUTIONS), ("Connectors", connectors),
-        ("States", STATES),
+        ("States", STATES), ("Marks, lengths, short words", marks),
     ):  # fmt: skip
         below = max(y, low) + parts.notes_mm(notes, x1 - 6.0 - signs_x)
         if (
@@ -124,9 +127,11 @@ def _draw_contents(
 
 
 SIGNS = (
-    "bus", "stud or post", "changeover, moved by hand or by its coil", "shield, drain", "twisted",
+    "bus", "stud or post", "joined, not joined", "changeover, moved by hand or by its coil",
+    "shield, drain", "twisted",
     "coaxial", "goes on", "plug and socket", "on a panel: breaker, fuse",
     "on a panel: switch, button", "contact: power, ground", "contact: shield, spare",
+    "connector of a box, plug in a line", "terminal of a ground, stud on structure",
 )  # fmt: skip
 """What is drawn in other ways than as a symbol."""
 PITCH_MM = 11.6
@@ -134,12 +139,13 @@ SIGN_MM = 19.0
 """From the left edge of the signs to their names."""
 
 
-def _draw_signs(sheet: Sheet, signs: Sequence[str], x: float, y: float) -> float:
+def _draw_signs(sheet: Sheet, signs: Sequence[str], at: Point, pitch: float) -> float:
     """The signs as they are drawn on the other sheets; gives the x of their right edge."""
+    x, y = at
     sheet.text(x, y + parts.SMALL_MM, "Signs", bold=True)
     right = x
     for k, name in enumerate(signs):
-        middle = y + 10.0 + PITCH_MM * k
+        middle = y + 10.0 + pitch * k
         _draw_sign(sheet, name, x + 7.0, middle)
         lines = metrics.wrap(name, parts.SMALL_MM, NAME_MM)
         for n, line in enumerate(lines):
@@ -162,6 +168,26 @@ def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
     if name in ("bus", "stud or post"):
         line((x - 4.0, y - 4.0), (x - 4.0, y + 4.0), wide=1.6 if name == "bus" else 0.9)
         line((x - 4.0, y), (x + 6.0, y))
+    elif name.startswith("joined"):
+        for side, dot in ((-3.4, True), (3.4, False)):
+            line((x + side - 2.6, y), (x + side + 2.6, y))
+            line((x + side, y - 2.6), (x + side, y + 2.6))
+            if dot:
+                sheet.circle((x + side, y), 0.7, kind="rule", fill=BLACK, ref="legend")
+    elif name.startswith("connector of"):
+        sheet.rect((x - 7.0, y - 2.6, x - 0.6, y + 2.6), width_mm=0.5, kind="rule", ref="legend")
+        band = (x - 7.0, y - 2.1, x - 0.6, y + 2.1)
+        sheet.rect(band, width_mm=0.25, kind="rule", fill=PALE, ref="legend")
+        sheet.text(x - 3.8, y, "J1", middle=True, align="center", bold=True, ref="legend")
+        line((x - 0.6, y), (x + 7.0, y))
+        for left in (2.2, 3.5):
+            half = (x + left, y - 1.2, x + left + 1.3, y + 1.2)
+            sheet.rect(half, width_mm=0.3, kind="rule", fill="#ffffff", ref="legend")
+    elif name.startswith("terminal of"):
+        cell = (x - 6.0, y - 2.4, x, y + 2.4)
+        sheet.rect(cell, width_mm=0.25, kind="rule", fill=PALE, ref="legend")
+        sheet.text(x - 3.0, y, "3", middle=True, align="center", bold=True, ref="legend")
+        line((x, y), (x + 6.0, y))
     elif name.startswith("changeover"):
         for level in (y - 3.0, y + 3.0):
             line((x - 6.0, level), (x - 3.6, level), wide=0.5)

@@ -1,0 +1,61 @@
+"""How marks, lengths and short words of a system's sheets are to be read."""
+
+import re
+from collections.abc import Collection, Iterator, Mapping
+
+from elec import units
+from elec.answers.base.marks import letters
+from elec.standards import default
+from elec.study import Study
+
+ABBREVIATIONS: Mapping[str, str] = {
+    "AWG": "American wire gauge",
+    "⌀": "diameter",
+    "Ω": "ohm",
+    "RG": "type of coaxial cable",
+    "BNC": "coaxial connector with a bayonet",
+    "TNC": "the same with a thread",
+    "dsub": "D-subminiature connector",
+    "hd": "of high density",
+    "J1": "first connector of a box, by the builder's name",
+    "com": "radio for speech",
+    "nav": "navigation",
+    "gps": "satellite navigation",
+    "mic": "microphone",
+    "cht": "cylinder head temperature",
+    "ecu": "engine controller",
+    "bat": "battery",
+    "xpdr": "transponder",
+    "usb": "charging socket",
+    "RF": "radio frequency",
+}
+"""Short words of the trade, of which a set has those that occur (common practice)."""
+
+
+def mark_notes(study: Study) -> tuple[str, ...]:
+    """What the letters of marks stand for, and what a length has in it."""
+    return (f"First letter of a mark: {letters(study)}.", _lengths(study))
+
+
+def _lengths(study: Study) -> str:
+    factor, slack, strip = (
+        default(key) for key in ("wire-route-factor", "wire-slack-per-end", "strip-allowance")
+    )
+    system = study.system.about.units
+    more, each = (units.show(one.si, "m", system) for one in (slack, strip))
+    return (
+        f"Length: along the ways, {100 * factor.si:.0f} % more for the route and {more} of "
+        f"slack at each end; one that the file gives is taken as it is. The cut list adds {each} "
+        "at each end for the first strip-back."
+    )
+
+
+def abbreviations(texts: Collection[str]) -> Iterator[str]:
+    """Those that occur in some texts, with what they mean."""
+    words = {word.lower() for text in texts for word in _WORD.findall(text)}
+    for short, meaning in ABBREVIATIONS.items():
+        if short.lower() in words:
+            yield f"{short}: {meaning}"
+
+
+_WORD = re.compile(r"[A-Za-z]+1?|[⌀Ω]")

@@ -1,0 +1,72 @@
+"""The legend says what marks, lengths and short words of the set mean, and no others."""
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from elec.drawings.from_study import drawings
+from elec.drawings.records.legend import ABBREVIATIONS, abbreviations
+from elec.read import read
+from elec.standards import default
+from elec.study import Study
+from elec.wiring.chains import chains
+from tests.systems import NAMES
+
+SYSTEMS = Path(__file__).parents[2] / "systems"
+
+
+@cache
+def study_of(name: str) -> Study:
+    system = read(SYSTEMS / name).system
+    assert system is not None
+    return Study(system)
+
+
+def said(name: str) -> str:
+    (one,) = drawings(study_of(name)).of("legend")
+    return " ".join(item.text for sheet in one.sheets for item in sheet.items if item.text)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_it_says_what_the_letters_of_the_marks_stand_for(name: str) -> None:
+    text = said(name)
+    used = {chain.function for chain in chains(study_of(name)).by_name.values()}
+    meanings = {"L": "L lighting", "P": "P dc power", "Q": "Q fuel and oil", "J": "J ignition"}
+    for letter, meaning in meanings.items():
+        assert (meaning in text) == (letter in used), letter
+    assert "P" in used
+
+
+@pytest.mark.parametrize(
+    ("name", "slack"),
+    [("larkspur", "3 in of slack at each end"), ("thistledown", "76.2 mm of slack")],
+)
+def test_it_says_what_a_length_has_in_it(name: str, slack: str) -> None:
+    assert default("wire-slack-per-end").si == pytest.approx(3 * 0.0254)
+    assert default("wire-route-factor").si == pytest.approx(0.05)
+    assert "5 % more for the route" in said(name)
+    assert slack in said(name)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_short_words_stand_there_where_they_occur(name: str) -> None:
+    others = [d for d in drawings(study_of(name)).drawings if d.kind != "legend"]
+    texts = {item.text for d in others for sheet in d.sheets for item in sheet.items}
+    found = tuple(abbreviations(texts))
+    assert "; ".join(found) + "." in said(name).replace(" – ", " ")
+    assert "AWG: American wire gauge" in found
+    assert ("BNC: coaxial connector with a bayonet" in found) == any("BNC" in t for t in texts)
+
+
+def test_a_short_word_is_a_word_of_its_own() -> None:
+    assert tuple(abbreviations({"RADIO", "batten", "L31A22"})) == ()
+    assert tuple(abbreviations({"BAT - OFF", "⌀ 25 mm"})) == ("⌀: diameter", "bat: battery")
+    assert all(text[0].islower() or text.startswith("American") for text in ABBREVIATIONS.values()
+               if not text.startswith("D-"))  # fmt: skip
+
+
+def test_signs_of_the_interconnect_and_the_grounds_stand_there() -> None:
+    assert "connector of a box, plug in" in said("foxglove")
+    assert "terminal of a ground, stud" in said("larkspur").replace("  ", " ")
+    assert "joined, not joined" in said("yarrow")
