@@ -171,20 +171,22 @@ def _cable(study: Study, landing: Landing, connector: str) -> str:
     here = landing.shield
     if here == "grounded here":
         here = (
-            f"to {_drained(study, cable.drain, connector)}"
+            f"to {_drained(study, landing.cable, cable.drain, connector)}"
             if cable.drain
             else "grounded here, to ?"
         )
     return f"{twisted}, shield {here}" if twisted else f"shield {here}"
 
 
-def _drained(study: Study, drain: str, connector: str) -> str:
-    """The ground point or contact that a shield is joined to, as said at a connector."""
+def _drained(study: Study, cable: str, drain: str, connector: str) -> str:
+    """The terminal or contact that a shield is joined to, as said at a connector."""
     owner, _, contact = drain.partition(".")
     if owner == connector:
         return f"contact {contact}"
     if owner in study.document.grounds:
-        return study.system.title("grounds", owner)
+        number = terminal_of(study).get((owner, cable))
+        terminal = f" no. {number}" if number else ""
+        return f"{study.system.title('grounds', owner)}{terminal}"
     if owner in study.document.plugs:
         return f"{study.system.title('plugs', owner)}, contact {contact}"
     return f"contact {contact.rpartition('.')[2]}"
