@@ -118,6 +118,9 @@ def clip(text: str, room_mm: float, capital_mm: float = SMALLEST_MM, bold: bool 
 @lru_cache(maxsize=1 << 14)
 def wrap(text: str, capital_mm: float, room_mm: float, bold: bool = False) -> tuple[str, ...]:
     """The text in lines no wider than `room_mm`; a word that is wider is broken."""
+    whole = " ".join(text.split())
+    if whole and width_mm(whole, capital_mm, bold) <= room_mm:
+        return (whole,)
     lines: list[str] = []
     line = ""
     for word in text.split():

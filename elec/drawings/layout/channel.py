@@ -69,8 +69,6 @@ def route(
         if net.a == net.b or not {net.a, net.b} <= known:
             raise ValueError(f"net {net.id} does not join two of the boxes")
     tried = [_swept(boxes, nets, columns, start) for start in range(starts)]
-    if len(tried) > 1 and any(net.a_at or net.b_at for net in nets):
-        return min((_placed(one, nets) for one in tried), key=lambda one: crossings(one.lines))
     return _placed(min(tried, key=lambda one: laid.inversions(*one)), nets)
 
 

@@ -42,6 +42,10 @@ class Net(Struct, frozen=True, kw_only=True):
     b_at: str = ""
 
 
+_Band = tuple[str, list[str], list[str]]
+"""A connector with its pieces to the left and to the right."""
+
+
 class ColumnItem(Struct, kw_only=True):
     """A box or lane in a column."""
 
@@ -53,31 +57,11 @@ class ColumnItem(Struct, kw_only=True):
     right: list[str] = field(default_factory=list)
     at: dict[str, str] = field(default_factory=dict)
     """Piece → the connector of the box that it leaves at."""
+    several: bool = False
+    """Whether these are more than one."""
+    bands: list[_Band] = field(default_factory=list)
+    """The connectors from the top, as `banded` found them."""
     y: float = 0.0
-
-    @property
-    def bands(self) -> list[tuple[str, list[str], list[str]]]:
-        """The connectors from the top, each with its pieces to the left and to the right.
-
-        One connector is one band across the box: the pieces of a side stand together by it.
-        """
-        found: dict[str, tuple[list[str], list[str]]] = {}
-        for side, pieces in enumerate((self.left, self.right)):
-            for piece in pieces:
-                found.setdefault(self.at.get(piece, ""), ([], []))[side].append(piece)
-        ranks = {
-            name: _mean(
-                [
-                    (rank + 0.5) / len(pieces)
-                    for pieces in (self.left, self.right)
-                    for rank, piece in enumerate(pieces)
-                    if self.at.get(piece, "") == name
-                ],
-                0.0,
-            )
-            for name in found
-        }
-        return [(name, *found[name]) for name in sorted(found, key=lambda name: ranks[name])]
 
     @property
     def head_mm(self) -> float:
@@ -113,6 +97,21 @@ class ColumnItem(Struct, kw_only=True):
             found.append((name, y, y + high))
             y += high
         return found
+
+
+def banded(item: ColumnItem) -> list[_Band]:
+    """The connectors of a box from the top.
+
+    One connector is one band across the box: the pieces of a side stand together by it.
+    """
+    found: dict[str, tuple[list[str], list[str]]] = {}
+    ranks: dict[str, list[float]] = {}
+    for side, pieces in enumerate((item.left, item.right)):
+        for rank, piece in enumerate(pieces):
+            at = item.at.get(piece, "")
+            found.setdefault(at, ([], []))[side].append(piece)
+            ranks.setdefault(at, []).append((rank + 0.5) / len(pieces))
+    return [(at, *found[at]) for at in sorted(found, key=lambda at: _mean(ranks[at], 0.0))]
 
 
 class NetPiece(Struct, kw_only=True):
@@ -210,6 +209,8 @@ def items(
                 if item.box is not None:
                     item.at[piece.id] = net.a_at if item.id == net.a else net.b_at
             before = after
+    for item in by_id.values():
+        item.several = len(set(item.at.values())) > 1
     return items, pieces
 
 
@@ -302,7 +303,7 @@ def _ranks(
     place: Mapping[str, int],
 ) -> dict[tuple[str, str], float]:
     """(Box, piece) → where its connector stands among those of the box, as parts of a place."""
-    several = {i.id: i for column in items for i in column if len(set(i.at.values())) > 1}
+    several = {i.id: i for column in items for i in column if i.several}
     if not several:
         return {}
     there: dict[str, dict[str, list[int]]] = {}
@@ -338,6 +339,7 @@ def _order_ports(
         for item in column:
             item.left.sort(key=lambda name, item=item: key(item, name))  # type: ignore[misc]
             item.right.sort(key=lambda name, item=item: key(item, name))  # type: ignore[misc]
+            item.bands = banded(item)
 
 
 # --- heights ----------------------------------------------------------------------------------

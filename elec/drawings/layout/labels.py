@@ -7,7 +7,6 @@ first the next time.
 
 import math
 from collections.abc import Sequence
-from itertools import product
 from typing import Any
 
 import numpy as np
@@ -181,42 +180,40 @@ def _hidden(leaders: _Boxes, lines: _Boxes, halves: _Boxes) -> _Boxes:
     return total
 
 
+_TURNED = [2 * math.pi * turn / DIRECTIONS for turn in range(DIRECTIONS)]
+_ACROSS = np.array([math.cos(angle) for angle in _TURNED])
+_DOWN = np.array([math.sin(angle) for angle in _TURNED])
+_BESIDE = 0.05 * np.array([min(turn, DIRECTIONS - turn) for turn in range(DIRECTIONS)])
+_FAR = np.array(FAR_MM)
+
+
 def _candidates(label: Label) -> tuple[_Boxes, _Boxes, _Flags, _Boxes]:
-    boxes, leaders, led, cost = [], [], [], []
-    for rank, (x, y) in enumerate(label.anchors):
-        for far, turn in product(FAR_MM, range(DIRECTIONS)):
-            angle = 2 * math.pi * turn / DIRECTIONS
-            across, down = math.cos(angle), math.sin(angle)
-            reach = label.reach_mm + far
-            middle_x = x + across * reach + _side(across) * label.wide_mm / 2
-            middle_y = y + down * reach + _side(down) * label.high_mm / 2
-            box = (
-                middle_x - label.wide_mm / 2,
-                middle_y - label.high_mm / 2,
-                middle_x + label.wide_mm / 2,
-                middle_y + label.high_mm / 2,
-            )
-            end = (min(max(x, box[0]), box[2]), min(max(y, box[1]), box[3]))
-            apart = math.hypot(end[0] - x, end[1] - y) or 1.0
-            start = label.reach_mm / apart
-            gap = max(start, 1 - CLEAR_MM / apart)
-            boxes.append(box)
-            leaders.append(
-                (
-                    x + (end[0] - x) * start,
-                    y + (end[1] - y) * start,
-                    x + (end[0] - x) * gap,
-                    y + (end[1] - y) * gap,
-                )
-            )
-            led.append(apart > label.reach_mm + 2.6)
-            cost.append(far + 0.4 * rank + 0.05 * min(turn, DIRECTIONS - turn))
-    return np.array(boxes), np.array(leaders), np.array(led), np.array(cost)
+    """Boxes around each anchor at each distance in each direction, their leaders and costs."""
+    anchors = np.array(label.anchors)
+    x, y = anchors[:, 0, None, None], anchors[:, 1, None, None]
+    reach = (label.reach_mm + _FAR)[None, :, None]
+    wide, high = label.wide_mm / 2, label.high_mm / 2
+    middle_x = x + _ACROSS * reach + _side(_ACROSS) * wide
+    middle_y = y + _DOWN * reach + _side(_DOWN) * high
+    boxes = np.stack([middle_x - wide, middle_y - high, middle_x + wide, middle_y + high], axis=-1)
+    to_x = np.clip(x, boxes[..., 0], boxes[..., 2]) - x
+    to_y = np.clip(y, boxes[..., 1], boxes[..., 3]) - y
+    apart = np.hypot(to_x, to_y)
+    apart[apart == 0.0] = 1.0
+    start = label.reach_mm / apart
+    gap = np.maximum(start, 1 - CLEAR_MM / apart)
+    leaders = np.stack(
+        [x + to_x * start, y + to_y * start, x + to_x * gap, y + to_y * gap], axis=-1
+    )
+    ranks = 0.4 * np.arange(len(anchors))[:, None, None]
+    cost = np.broadcast_to(_FAR[None, :, None] + ranks + _BESIDE, apart.shape)
+    led = apart > label.reach_mm + 2.6
+    return boxes.reshape(-1, 4), leaders.reshape(-1, 4), led.ravel(), cost.ravel().copy()
 
 
-def _side(share: float) -> float:
+def _side(share: _Boxes) -> _Boxes:
     """How far a box moves to one side of its anchor: fully already at a slant."""
-    return max(-1.0, min(1.0, 1.6 * share))
+    return np.clip(1.6 * share, -1.0, 1.0)
 
 
 def _choose(tried: _Tried, found: dict[str, Standing]) -> Standing | None:

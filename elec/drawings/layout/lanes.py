@@ -20,6 +20,8 @@ LANE_MM = 0.8
 LANES = 16
 APART_MM = 0.6
 SAMPLE_MM = 0.8
+BEND = 0.3
+"""What a line costs for each mm that it runs beside the straight one."""
 _Array = np.ndarray[tuple[Any, ...], np.dtype[np.float64]]
 
 
@@ -44,13 +46,29 @@ def lanes(
     found: dict[str, tuple[Point, ...]] = {}
     for one in sorted(strands, key=lambda s: math.dist(s.a, s.b)):
         others = [m for m in marks if min(math.dist(m, one.a), math.dist(m, one.b)) > 0.01]
-        best = min(
-            (_bent(one, offset) for offset in _offsets()),
-            key=lambda line: _cost(one, line, done, others, radius_mm),
-        )
+        best = _best(one, done, others, radius_mm)
         done.append((best, one.width_mm))
         found[one.id] = best
     return {one.id: found[one.id] for one in strands}
+
+
+def _best(
+    one: Strand,
+    done: Sequence[tuple[tuple[Point, ...], float]],
+    marks: Sequence[Point],
+    radius_mm: float,
+) -> tuple[Point, ...]:
+    """The line that costs least; none further out is tried where its bend alone costs more."""
+    found: tuple[Point, ...] = (one.a, one.b)
+    least = math.inf
+    for offset in _offsets():
+        if least <= BEND * abs(offset) - 1e-9:
+            break
+        line = _bent(one, offset)
+        cost = _cost(one, line, done, marks, radius_mm)
+        if cost < least:
+            found, least = line, cost
+    return found
 
 
 def _offsets() -> list[float]:
@@ -96,7 +114,7 @@ def _cost(
             gaps = np.sqrt(((free[:, None] - np.array(marks)[None]) ** 2).sum(axis=2)).min(axis=0)
             cost += 12.0 * float((gaps < radius_mm + one.core_mm / 2 + 0.2).sum())
     bend = max(_apart(np.array(line[1:-1]), one.a, one.b), default=0.0) if len(line) > 2 else 0.0
-    return cost + 0.3 * float(bend)
+    return cost + BEND * float(bend)
 
 
 def _clear(
