@@ -37,7 +37,7 @@ MOST = {"larkspur": 70, "foxglove": 39, "thistledown": 20, "yarrow": 24}
 HALF = 0.5
 """A sheet that another of its drawing follows reaches at least so far down: a circuit or connector
 that is not parted is never higher than half a sheet in these systems."""
-CROSSINGS = {"larkspur": 7, "foxglove": 1, "thistledown": 0, "yarrow": 0}
+CROSSINGS = {"larkspur": 8, "foxglove": 1, "thistledown": 0, "yarrow": 0}
 """Of lines on the sheets of the interconnect: as many as there are today. Foxglove's navigator has
 two connectors, each in one piece: the line to its antenna crosses one to the other."""
 NEAR_MM = 12.0
