@@ -21,7 +21,7 @@ FAR_MM = (*NEAR_MM, 21.0, 28.0, 36.0)
 CLEAR_MM = 0.6
 """Between a text and anything else."""
 TRIES = 12
-CROSSED, EDGED = 5.0, 3.0
+CROSSED, EDGED = 12.0, 3.0
 """What a leader across a line and a text on an edge cost, as mm farther away."""
 _Boxes = np.ndarray[tuple[Any, ...], np.dtype[np.float64]]
 _Flags = np.ndarray[tuple[Any, ...], np.dtype[np.bool_]]

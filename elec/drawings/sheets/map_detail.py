@@ -31,7 +31,7 @@ LEAST_TIMES = 1.4
 """A detail that is not so many times larger is none."""
 
 
-class Crowd(Struct, frozen=True, kw_only=True):
+class MapCrowd(Struct, frozen=True, kw_only=True):
     """What a detail shows: its places, its ways that lie in it whole, and its part of the sheet."""
 
     places: tuple[str, ...]
@@ -49,7 +49,7 @@ class Crowd(Struct, frozen=True, kw_only=True):
         )
 
 
-def crowd(record: RouteMap, scaled: Scaled) -> Crowd | None:
+def crowd(record: RouteMap, scaled: Scaled) -> MapCrowd | None:
     """The part of a view where most places lie close together."""
     at = {p.id: scaled.place(p.at_m) for p in record.places if p.at_m is not None}
     best: tuple[int, float, tuple[str, ...]] | None = None
@@ -72,7 +72,7 @@ def crowd(record: RouteMap, scaled: Scaled) -> Crowd | None:
         return None
     x0, y0, x1, y1 = _around([at[name] for name in places])
     frame = (x0 - AROUND_MM, y0 - AROUND_MM, x1 + AROUND_MM, y1 + AROUND_MM)
-    return Crowd(
+    return MapCrowd(
         places=places,
         ways=tuple(w.number for w in record.ways if {w.a, w.b} <= set(places)),
         zones=tuple(z.id for z in record.zones if set(z.places) <= set(places)),
@@ -93,7 +93,7 @@ def _close(a: Point, b: Point) -> bool:
 
 
 def draw_detail(
-    sheet: Sheet, record: RouteMap, scaled: Scaled, found: Crowd, room: Box, *, factor: float
+    sheet: Sheet, record: RouteMap, scaled: Scaled, found: MapCrowd, room: Box, *, factor: float
 ) -> bool:
     """Draw it where the sheet has most room for it; False where that is not enough."""
     part = _part(record, scaled, found)
@@ -125,7 +125,7 @@ def draw_detail(
     return bool(shortened)
 
 
-def _part(record: RouteMap, scaled: Scaled, found: Crowd) -> RouteMap:
+def _part(record: RouteMap, scaled: Scaled, found: MapCrowd) -> RouteMap:
     """The map of the places of a detail, with ways that end at its border."""
     known = {p.id: p for p in record.places}
     places = [known[name] for name in found.places]
@@ -155,7 +155,7 @@ def _in(at: Point, box: Box) -> bool:
     return box[0] < at[0] < box[2] and box[1] < at[1] < box[3]
 
 
-def _border(scaled: Scaled, found: Crowd, home: MapPlace, far: MapPlace) -> MapPlace:
+def _border(scaled: Scaled, found: MapCrowd, home: MapPlace, far: MapPlace) -> MapPlace:
     """Where a way leaves a detail."""
     start, stop = home.at_m or (0.0, 0.0, 0.0), far.at_m or (0.0, 0.0, 0.0)
     ends = (scaled.place(start), scaled.place(stop))

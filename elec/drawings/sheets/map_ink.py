@@ -31,7 +31,7 @@ from elec.drawings.sheets.map_scene import (
 from elec.drawings.sheets.map_texts import axis_names, draw_texts
 
 AIRFRAME = "#8a949e"
-KEY_MM = 4.0
+KEY_MM, WIDE_KEY_MM = 4.0, 4.9
 TIED = (1.2, 0.8)
 """The broken line from a place to a sensor that sits away from it."""
 
@@ -181,9 +181,10 @@ def _draw_sensor(sheet: Sheet, at: Point, ref: str) -> None:
 def draw_key(sheet: Sheet, box: Box, factor: float, *, columns: int, signs: Sequence[str]) -> None:
     """The signs of the map, in columns."""
     x0, y0, x1, _ = box
+    pitch = WIDE_KEY_MM if columns > 2 else KEY_MM
     column = (x1 - x0) / columns
     for i, sign in enumerate(signs):
-        x, y = x0 + (i % columns) * column, y0 + (i // columns) * KEY_MM
+        x, y = x0 + (i % columns) * column, y0 + (i // columns) * pitch
         _draw_sign(sheet, sign, (x, y), factor)
         sheet.text(x + 10.2, y, sign, middle=True, ref="legend", room_mm=column - 10.3)
 
