@@ -225,7 +225,7 @@ def _choose(tried: _Tried, found: dict[str, Standing]) -> Standing | None:
         others = [_flat(one.leader) for one in found.values() if one.leader is not None]
         if others:
             lines = np.array(others)
-            good &= ~_cuts(lines, tried.boxes).any(axis=0)
+            good &= ~_cuts(lines, tried.boxes + _CLEAR / 2).any(axis=0)
             good &= ~(tried.led & _meet(tried.leaders, lines).any(axis=1))
     if not good.any():
         return None
