@@ -372,8 +372,9 @@ def test_no_paper_for_the_bench_ends_with_a_signature_alone(name: str) -> None:
         assert len(words(page.partition("Signed: ")[0])) > 12, page
 
 
-def test_a_caution_its_steps_and_its_rows_stand_together() -> None:
-    """Several steps between them: the rows went to the next page without their caution."""
+@pytest.mark.parametrize("between", ["steps", "words"])
+def test_a_caution_its_steps_and_its_rows_stand_together(between: str) -> None:
+    """Several steps, or how it is done, between them: the rows went on without their caution."""
     count, steps = 40, 6
     sections = []
     for number in range(count):
@@ -384,12 +385,11 @@ def test_a_caution_its_steps_and_its_rows_stand_together() -> None:
         columns = (Column(key="one", head="What"), Column(key="two", head="Why"))
         rows = tuple((f"row{number}x{k}", "y") for k in range(4))
         table = Table(id=f"t{number}", title="Work", columns=columns, rows=rows)
-        sections.append(
-            Section(
-                id=f"s{number}", title="x",
-                blocks=(fill, caution, Items(items=items, boxes=True), TableBlock(table=table)),
-            )
-        )  # fmt: skip
+        way: Items | Paragraph = Items(items=items, boxes=True)
+        if between == "words":
+            way = Paragraph(text=" ".join(items))
+        blocks = (fill, caution, way, TableBlock(table=table))
+        sections.append(Section(id=f"s{number}", title="x", blocks=blocks))
     pages = texts(written(replace(book(), sections=tuple(sections))))
     for number in range(count):
         (page,) = [page for page in pages if re.search(rf"beware{number}\b", page)]

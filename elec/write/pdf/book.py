@@ -298,8 +298,8 @@ class _Maker:
     ) -> float:
         """The room that a block needs with what it is about; nothing where it stands for itself.
 
-        Cautions stand on the page of what they are about: with the steps before it, whole, and with
-        its beginning. A paragraph before a list goes with the first item.
+        Cautions stand on the page of what they are about: with the steps and the words before it,
+        whole, and with its beginning. A paragraph before a list goes with the first item.
         """
         run = _cautions(rest)
         if not run:
@@ -307,7 +307,7 @@ class _Maker:
                 return sum(blocks.begin_pt(one, setting) + blocks.AROUND_PT for one in rest[:2])
             return 0.0
         end = run
-        while end < len(rest) - 1 and isinstance(rest[end], Items):
+        while end < len(rest) - 1 and _between(rest[end]):
             end += 1
         high = sum(blocks.height_pt(one, setting) for one in rest[:end])
         high += sum(blocks.begin_pt(one, setting) + blocks.AROUND_PT for one in rest[end : end + 1])
@@ -533,6 +533,11 @@ def _signature_pt(rest: Sequence[Block], setting: blocks.SectionSetting) -> floa
     if rest and isinstance(rest[0], TableBlock) and rest[0].table.to_write:
         return blocks.height_pt(rest[0], setting)
     return 0.0
+
+
+def _between(block: Block) -> bool:
+    """Whether a block is steps or words on the way from a caution to its rows."""
+    return isinstance(block, Items) or (isinstance(block, Paragraph) and block.kind != "caution")
 
 
 def _cautions(rest: Sequence[Block]) -> int:
