@@ -388,8 +388,11 @@ def test_a_caution_its_steps_and_its_rows_stand_together(between: str) -> None:
         way: Items | Paragraph = Items(items=items, boxes=True)
         if between == "words":
             way = Paragraph(text=" ".join(items))
-        blocks = (fill, caution, way, TableBlock(table=table))
-        sections.append(Section(id=f"s{number}", title="x", blocks=blocks))
+        sections.append(
+            Section(
+                id=f"s{number}", title="x", blocks=(fill, caution, way, TableBlock(table=table))
+            )
+        )
     pages = texts(written(replace(book(), sections=tuple(sections))))
     for number in range(count):
         (page,) = [page for page in pages if re.search(rf"beware{number}\b", page)]
@@ -457,3 +460,22 @@ def test_a_sheet_larger_than_the_binder_says_that_it_is_folded(name: str, size: 
     (first, *_) = [page for page in pages if said in " ".join(page.split())]
     assert "Interconnect" in first
     assert not [page for page in pages if "folded once" in page and "wiring side" in page]
+
+
+def test_the_title_of_a_short_table_stands_over_its_rows() -> None:
+    """Three rows and a note went to the next page, and the title stayed at the foot of the last."""
+    columns = (Column(key="one", head="What"), Column(key="two", head="Why"))
+    sections = []
+    for number in range(40):
+        fill = Items(items=tuple(f"line {k}" for k in range(26 + number % 20)))
+        more = tuple(Paragraph(text="a note", kind="note") for _ in range(number // 20))
+        rows = tuple((f"row{number}x{k}", "y") for k in range(3))
+        table = Table(id=f"t{number}", title=f"Title{number}", columns=columns, rows=rows,
+                      note="word and word " * 60)  # fmt: skip
+        sections.append(
+            Section(id=f"s{number}", title="x", blocks=(fill, *more, TableBlock(table=table)))
+        )
+    pages = texts(written(replace(book(), sections=tuple(sections))))
+    for number in range(40):
+        (page,) = [page for page in pages if re.search(rf"Title{number}\b", page)]
+        assert re.search(rf"row{number}x2\b", page), number

@@ -224,14 +224,6 @@ def _table(table: Table, setting: SectionSetting) -> Iterator[Flowable]:
     across = _across(ready, setting.wide_pt) if table.strips else 1
     wide = (setting.wide_pt + STRIP_GAP_PT) / across - STRIP_GAP_PT
     laid = list(grid.lay(ready, wide, extras))
-    yield CondPageBreak(max(LEAST_TABLE_PT, _begin_pt(laid)))
-    if table.title != setting.title:
-        yield Heading(prose(table.title), CAPTION, table.id, marks, None)
-    else:
-        yield Named(table.id, marks)
-    if not table.rows:
-        yield Text("Nothing to list.", TEXT)
-        return
     shown = dict.fromkeys(extra.verdict for extra in extras.values() if extra.verdict)
     signs = "  ".join(f"{SIGNS[word]} {word}" for word in SIGNS if word in shown)
     note = "  ".join(part for part in (signs, prose(table.note)) if part)
@@ -241,6 +233,14 @@ def _table(table: Table, setting: SectionSetting) -> Iterator[Flowable]:
         after += below.wrap(setting.wide_pt, 0.0)[1] + NOTE.after
     if after:
         after += grid.AFTER_PT
+    yield CondPageBreak(max(LEAST_TABLE_PT, _begin_pt(laid, after, setting.high_pt)))
+    if table.title != setting.title:
+        yield Heading(prose(table.title), CAPTION, table.id, marks, None)
+    else:
+        yield Named(table.id, marks)
+    if not table.rows:
+        yield Text("Nothing to list.", TEXT)
+        return
     for n, part in enumerate(laid):
         if across > 1:
             yield Strips(part, marks, across)
@@ -255,12 +255,19 @@ def _across(ready: Sequence[PrintColumn], wide_pt: float) -> int:
     return max(1, int((wide_pt + STRIP_GAP_PT) / (grid.ease_pt(ready) + STRIP_GAP_PT)))
 
 
-def _begin_pt(laid: Sequence[grid.LaidGrid]) -> float:
-    """How high a table's title, heads and first two rows are, which stay together."""
+def _begin_pt(laid: Sequence[grid.LaidGrid], after_pt: float, high_pt: float) -> float:
+    """How high a table's title, heads and first two rows are, which stay together.
+
+    One too short to be parted is whole, with what stands below it, where a page holds that.
+    """
     if not laid or not laid[0].heights:
         return 0.0
     title = CAPTION.before + CAPTION.leading + CAPTION.after
-    return title + laid[0].head_height + sum(laid[0].heights[:2])
+    high = title + laid[0].head_height
+    whole = high + sum(laid[0].heights) + after_pt
+    if len(laid) == 1 and len(laid[0].heights) < 2 * grid.LEAST_ROWS and whole < high_pt:
+        return whole
+    return high + sum(laid[0].heights[: grid.LEAST_ROWS])
 
 
 def extras_of(table: Table) -> Mapping[tuple[int, int], Extra]:
