@@ -182,3 +182,82 @@ def test_the_starter_stays_engaged_that_long() -> None:
     path = coil_paths(study)["starter-contactor"]
     assert path.coil is not None
     assert releases(study)["starter-contactor"].starts
+
+
+ROW = """\
+system: {name: Row, nominal: 14 V, return: wired}
+phases: {cruise: {lasts: 1 h, engine: 2400 rpm}}
+sources:
+  battery: {kind: lead-acid, place: panel, capacity: 18 Ah, resistance: 9 mΩ}
+  alternator: {kind: alternator, place: panel, setpoint: 14 V, output: {1000 rpm: 40 A}}
+buses: {main: {place: panel}}
+grounds: {block: {place: panel}}
+feeders:
+  - {from: battery, to: main, limiter: 60 A}
+  - {from: alternator, to: main, limiter: 60 A}
+switches:
+  hand: {name: HAND, place: panel}
+  first: {kind: relay, place: panel, coil: {draw: 0.2 A, bus: main, breaker: 1 A, switch: hand,
+          suppressor: diode, inductance: 350 mH, drops-out: 2 V}}
+  second: {kind: relay, place: panel, coil: {draw: 0.5 A, bus: main, breaker: 1 A, switch: first,
+          suppressor: 27 V, inductance: 112 mH, drops-out: 2 V}}
+  third: {kind: relay, place: panel, coil: {draw: 0.5 A, bus: main, breaker: 1 A, switch: second,
+          suppressor: diode, inductance: 112 mH, drops-out: 2 V}}
+equipment: {lamp: {place: panel, draw: 2 A}}
+circuits: {lamp: {bus: main, breaker: 5 A, switch: third, feeds: lamp}}
+places: {panel: {}}
+"""
+
+
+def _row(folder: Path, *changes: tuple[str, str]) -> Study:
+    text = ROW
+    for old, new in changes:
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    return Study(good(reading(folder, text)))
+
+
+def test_relays_in_a_row_let_go_one_after_the_other(tmp_path: Path) -> None:
+    """By hand: first 70 Ω, 0.2 A, 28.6 mA; the others 28 Ω, 0.5 A, 71.4 mA; U 0.8 V and 27 V.
+
+    t1 = 5 ms ln(0.211429 / 0.04), t2 = 4 ms ln(1.464286 / 1.035714), t3 = 4 ms ln(0.528571 / 0.1).
+    """
+    study = _row(tmp_path)
+    assert releases(study)["first"].before == ()
+    t1, t2, t3 = 0.0083248, 0.0013851, 0.0066598
+    (second,) = releases(study)["second"].before
+    (third,) = releases(study)["third"].before
+    for one, title, times in (
+        (second, "first", (t1, t2)),
+        (third, "first and second", (t1, t2, t3)),
+    ):
+        assert (one.title, one.hand) == (title, "HAND")
+        assert [term.value for term in one.times] == pytest.approx(times, rel=1e-4)
+        assert one.working is not None
+        assert one.working.steps[-1].result.value == pytest.approx(sum(times), rel=1e-4)
+    said = next(f for f in run(study) if (f.check, f.about) == ("coil-suppressor", "third"))
+    assert "First and second let go before it: 16.4 ms in all from HAND on." in said.sentence
+    told = text_of(why_answer(study, find(study, "third")), Options(width=110))
+    assert "From HAND on, through first and second, it is 16.4 ms." in " ".join(told.split())
+    (row,) = [row for row in coils_table(study).rows if row[0] == "third"]
+    assert "16.4 ms from HAND on, through first and second" in str(row)
+    assert "16.4 ms from HAND on" in str(circuit_record(study, "third-coil"))
+
+
+def test_one_of_them_that_is_not_known_leaves_the_row_untold(tmp_path: Path) -> None:
+    study = _row(tmp_path, ("inductance: 350 mH, ", ""))
+    (second,) = releases(study)["second"].before
+    assert second.soon == "?"
+    assert second.unknown == "first: the inductance of its coil is not given"
+    said = next(f for f in run(study) if (f.check, f.about) == ("coil-suppressor", "second"))
+    assert "cannot be told: first: the inductance of its coil is not given" in said.sentence
+    (row,) = [row for row in coils_table(study).rows if row[0] == "second"]
+    assert "? from HAND on, through first" in str(row)
+
+
+def test_two_relays_that_open_each_other_cannot_be_told(tmp_path: Path) -> None:
+    study = _row(tmp_path, ("switch: hand", "switch: second"))
+    for name in ("first", "second"):
+        found = releases(study)[name].before
+        assert [one.soon for one in found] == ["?"]
+        assert "hangs on a coil that it opens" in found[0].unknown

@@ -2,14 +2,16 @@
 
 In: coils, their draw. Out: `Release` by contactor. The current of the coil goes on through what
 takes up its surge and dies away; where it has fallen to what the coil lets go at, the contact
-begins to open. Its travel comes on top. Nothing is guessed: without inductance and drop-out of the
-coil it is not known.
+begins to open. Its travel comes on top. Where the contact of another relay stands in the circuit of
+the coil, that relay lets go before, and its time is added. Nothing is guessed: without inductance
+and drop-out of each of these coils it is not known.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.answers.connect.coils import CoilPath, coil_paths
 from elec.model import laws
@@ -23,7 +25,11 @@ from elec.study import Study, analysis
 from elec.units import show
 from elec.wiring.hand import assumed, where
 from elec.wiring.sources import open_circuit_v
-from elec.working import Step, Term, Working, computed, leading_to
+from elec.working import Ref, Step, Term, Working, computed, leading_to
+
+
+def _soon(time_s: float) -> str:
+    return f"{1000 * time_s:.3g} ms" if time_s < 1 else show(time_s, "s")
 
 
 class Held(Struct, frozen=True, kw_only=True):
@@ -39,7 +45,36 @@ class Held(Struct, frozen=True, kw_only=True):
     @property
     def soon(self) -> str:
         """`8.3 ms`."""
-        return f"{1000 * self.time_s:.3g} ms" if self.time_s < 1 else show(self.time_s, "s")
+        return _soon(self.time_s)
+
+
+class Before(Struct, frozen=True, kw_only=True):
+    """A relay whose contact opens the circuit of a coil, and that has a coil to let go itself."""
+
+    title: str
+    """It, and those before it: `relay a and relay b`."""
+    hand: str
+    """What the hand moves, at the beginning of all of them."""
+    times: tuple[Term, ...]
+    """Of each in their order, with what is fitted; empty where one cannot be told."""
+    unknown: str = ""
+    """Why not."""
+
+    @property
+    def working(self) -> Working | None:
+        """From that hand to the contact of the last one."""
+        if not self.times:
+            return None
+        whole = computed(
+            "T", "s", f"from {self.hand} until its contact begins to open",
+            " + ".join(term.symbol for term in self.times), self.times,
+        )  # fmt: skip
+        return Working(title=f"Through {self.title}", steps=(whole,))
+
+    @property
+    def soon(self) -> str:
+        """`12.4 ms`, or `?`."""
+        return "?" if self.working is None else _soon(self.working.steps[-1].result.value)
 
 
 class Release(Struct, frozen=True, kw_only=True):
@@ -54,6 +89,8 @@ class Release(Struct, frozen=True, kw_only=True):
     """It is the contactor of a starter."""
     unknown: str = ""
     """Why it cannot be told."""
+    before: tuple[Before, ...] = ()
+    """Relays that let go before it, each with the time of all in a row."""
 
     @property
     def every(self) -> tuple[Held, ...]:
@@ -64,11 +101,58 @@ class Release(Struct, frozen=True, kw_only=True):
 @analysis
 def releases(study: Study) -> Mapping[str, Release]:
     """Every contactor and relay whose coil is said."""
-    return {
+    alone = {
         name: _release(study, path)
         for name, path in coil_paths(study).items()
         if path.coil is not None
     }
+    return {
+        name: replace(one, before=tuple(_before(study, alone, name, (name,))))
+        for name, one in alone.items()
+    }
+
+
+def _before(
+    study: Study, alone: Mapping[str, Release], name: str, behind: tuple[str, ...]
+) -> Iterator[Before]:
+    """The relays in the circuit of a coil, each with those before it; `behind` come after it."""
+    for part in coil_paths(study)[name].openers:
+        if part.name == name or part.name not in alone:
+            continue
+        row = (part.name, *behind)
+        title = " and ".join(study.system.title("switches", one) for one in row[:-1])
+        if part.name in behind or part.resting:
+            why = (
+                f"{study.system.title('switches', part.name)} opens it by pulling in, and how soon "
+                "it does is not computed"
+                if part.resting
+                else f"{study.system.title('switches', part.name)} hangs on a coil that it opens"
+            )
+            yield Before(title=title, hand=part.label, times=(), unknown=why)
+            continue
+        path = coil_paths(study)[part.name]
+        hands = [p.label for p in path.openers if p.name not in alone]
+        earlier = tuple(_before(study, alone, part.name, row))
+        if hands or not earlier:
+            hand = hands[-1] if hands else f"the switch of {path.title}"
+            yield _in_a_row(study, alone, title, hand, row)
+        yield from earlier
+
+
+def _in_a_row(
+    study: Study, alone: Mapping[str, Release], title: str, hand: str, row: tuple[str, ...]
+) -> Before:
+    """The times of coils in a row, the one that lets go first in front."""
+    times: list[Term] = []
+    for number, name in enumerate(row, 1):
+        called, one = study.system.title("switches", name), alone[name]
+        if one.fitted is None:
+            return Before(title=title, hand=hand, times=(), unknown=f"{called}: {one.unknown}")
+        times.append(
+            Term(f"t{number}", one.fitted.time_s, "s", f"until {called} lets go",
+                 f"{called} lets go, {one.fitted.part} across its coil", Ref("release", name))
+        )  # fmt: skip
+    return Before(title=title, hand=hand, times=tuple(times))
 
 
 def _release(study: Study, path: CoilPath) -> Release:
@@ -214,4 +298,4 @@ def _volts(study: Study) -> Term:
     return max(found, key=lambda term: term.value)
 
 
-__all__ = ["Held", "Release", "releases"]
+__all__ = ["Before", "Held", "Release", "releases"]

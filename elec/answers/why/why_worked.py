@@ -9,6 +9,7 @@ from elec.answers.drop.why_current import circuit_working, wire_current_workings
 from elec.answers.heat.heat import WireHeat, heat
 from elec.answers.heat.why_wires import chain_resistance_working, length_working, resistance_working
 from elec.answers.loads.why_draw import greatest_working, pulse_workings
+from elec.answers.time.release import releases
 from elec.answers.why.why_thing import bundle_working
 from elec.study import Study, analysis
 from elec.wiring.chains import Conductor, chains
@@ -53,6 +54,11 @@ def _heat(part: Callable[[WireHeat], Working]) -> Callable[[Study, str], Made]:
     return lambda study, name: (part(heat(study)[name]),) if name in heat(study) else ()
 
 
+def _release(study: Study, name: str) -> Made:
+    found = releases(study).get(name)
+    return (found.fitted.working,) if found is not None and found.fitted is not None else ()
+
+
 WORKED: Mapping[str, Callable[[Study, str], Made]] = {
     "draw": lambda study, name: (greatest_working(study, name), *pulse_workings(study, name)),
     "carries": _carries,
@@ -61,6 +67,7 @@ WORKED: Mapping[str, Callable[[Study, str], Made]] = {
     "resistance": _resistance,
     "heat": _heat(lambda found: found.working),
     "temperature": _heat(lambda found: found.temperature),
+    "release": _release,
     "bundle": lambda study, name: (bundle_working(study, name),),
 }
 """What it works out → how, by the identifier of the thing."""

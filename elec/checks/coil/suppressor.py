@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from elec.answers.connect.coils import CoilPath, coil_paths
-from elec.answers.time.release import releases
+from elec.answers.time.release import Before, releases
 from elec.check import check
-from elec.checks.answer import answer, listed
+from elec.checks.answer import answer, listed, sentence
 from elec.finding import Finding, Verdict
 from elec.model.switch import Surge
 from elec.standards import Cite
@@ -25,7 +25,8 @@ def coil_suppressor(study: Study) -> Iterator[Finding]:
     opens later, as a rule by some tens of milliseconds (common practice, from memory): no matter
     for a master; where a contact has to open fast, a suppressor of higher voltage does
     (`suppressor: 27 V`), and its switch bears that voltage more. With `inductance` and `drops-out`
-    of the coil the times stand here; without them they are not known.
+    of the coil the times stand here; without them they are not known. A coil behind the contact of
+    another relay lets go after that one has: the times are added.
     """
     for found in coil_paths(study).values():
         if found.coil is not None and found.coil.load is not None:
@@ -69,7 +70,22 @@ def _times(study: Study, found: CoilPath) -> str:
         f"for {one.soon} with {one.part} ({opener} bears {show(one.surge_v, 'v')})"
         for one in release.every
     ]
+    row = "".join(_in_a_row(one) for one in release.before)
     if not told:
-        return ""
+        return row
     stays = "the starter stays engaged" if release.starts else "its contact stays closed"
-    return f" After {opener} opens, {stays} {', '.join(told)}; the contact's travel comes on top."
+    return (
+        f" After {opener} opens, {stays} {', '.join(told)}; the contact's travel comes on top.{row}"
+    )
+
+
+def _in_a_row(one: Before) -> str:
+    """What lets go before it."""
+    title, several = sentence(one.title)[:-1], len(one.times) > 2
+    if not one.times:
+        return (
+            f" Before it {one.title} has to let go; how long from {one.hand} on cannot be told: "
+            f"{one.unknown}."
+        )
+    verb = "let" if several else "lets"
+    return f" {title} {verb} go before it: {one.soon} in all from {one.hand} on."

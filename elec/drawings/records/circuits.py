@@ -142,10 +142,14 @@ def _moves(study: Study, chain: Chain) -> Iterator[tuple[str, str, tuple[str, ..
         said = {"diode": f"diode across {across}, band to +", "inside": f"inside {across}"}
         yield "suppressor", ", ".join(said.get(one, one) for one in kept), ()
     soon = {
-        release.fitted.soon: None
+        time: None
         for switch in own
         for release in (releases(study).get(switch),)
         if release is not None and release.fitted is not None
+        for time in (
+            release.fitted.soon,
+            *(f"{late.soon} from {late.hand} on" for late in release.before),
+        )
     }
     if soon:
         yield "lets go after", ", ".join(soon), ()

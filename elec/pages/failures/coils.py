@@ -95,6 +95,8 @@ def _soon(study: Study, one: CoilPath) -> str | None:
     fitted = releases(study)[one.switch].fitted if every else None
     if told and fitted is None:
         told.insert(0, "with what is fitted: ?")
+    before = releases(study)[one.switch].before if one.switch in releases(study) else ()
+    told += [f"{late.soon} from {late.hand} on, through {late.title}" for late in before]
     return "; ".join(told) or None
 
 

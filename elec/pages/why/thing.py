@@ -132,12 +132,18 @@ def switch(study: Study, name: str) -> Answer:
         told = f"How soon {title} lets go cannot be told: {release.unknown}."
     for one in release.others:
         told += f" With {one.part} it is {one.soon}."
+    for late in release.before:
+        told += f" From {late.hand} on, through {late.title}, it is {late.soon}."
+        if late.unknown:
+            told += f" It cannot be told: {late.unknown}."
+    in_a_row = [late.working for late in release.before if late.working is not None]
     lets_go = parts(
         f"{name}-lets-go",
         *(
             (f"held-{k}", one.working.title, [one.working])
             for k, one in enumerate(release.every, 1)
         ),
+        *((f"row-{k}", one.title, [one]) for k, one in enumerate(in_a_row, 1)),
     )
     return (*words, told), (*sections, *lets_go)
 
