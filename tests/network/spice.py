@@ -60,14 +60,19 @@ def operating_point(text: str) -> Point:
         NoOperatingPointError: ngspice did not find one; the message holds what it said.
     """
     try:
-        return _run(text)
+        return as_written(text)
     except NoOperatingPointError:
         if ".nodeset" not in text:
             raise
-    return _run(without_guess(text))
+    return as_written(without_guess(text))
 
 
-def _run(text: str) -> Point:
+def as_written(text: str) -> Point:
+    """The answer to a deck as it stands, its first guess included.
+
+    Raises:
+        NoOperatingPointError: ngspice did not find one; the message holds what it said.
+    """
     with tempfile.TemporaryDirectory() as folder:
         deck, raw = Path(folder) / "deck.cir", Path(folder) / "out.raw"
         deck.write_text(text, encoding="utf-8")
@@ -191,7 +196,7 @@ def simulate(
     texts = (without_guess(deck), deck, without_guess(tight), tight)
     for asked, text in enumerate(texts[:tries], 1):
         try:
-            apart = compare(netlist, solution, case, _run(text))
+            apart = compare(netlist, solution, case, as_written(text))
             found.append(replace(apart, asked=asked, changed=bool(found)))
         except NoOperatingPointError:
             continue
@@ -208,4 +213,4 @@ def simulate_from_ours(netlist: Netlist, values: Values, solution: Solution, cas
     A guess does not bind it: its Newton steps end only where its own equations hold.
     """
     deck = measured(to_spice(netlist, values, case, guess=solution))
-    return compare(netlist, solution, case, _run(deck))
+    return compare(netlist, solution, case, as_written(deck))

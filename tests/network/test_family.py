@@ -15,7 +15,7 @@ from elec.network.solve import solve
 from elec.network.spice import to_spice
 from tests.answers.helper import small
 from tests.network.family import circuits_for, family_sketch, family_text
-from tests.network.spice import AGREE_V, _run, compare, needs_ngspice, without_guess
+from tests.network.spice import AGREE_V, as_written, compare, needs_ngspice, without_guess
 
 SIZES = (300, 3_000, 30_000)
 
@@ -37,7 +37,7 @@ def test_every_size_is_solved(nodes: int) -> None:
 def test_every_size_agrees_with_ngspice(nodes: int) -> None:
     netlist, values = family_sketch(circuits_for(nodes)).build()
     answer = solve(netlist, values)
-    apart = compare(netlist, answer, 0, _run(without_guess(to_spice(netlist, values, 0))))
+    apart = compare(netlist, answer, 0, as_written(without_guess(to_spice(netlist, values, 0))))
     assert apart.nodes == len(answer.nodes)
     assert apart.volts <= AGREE_V
 
