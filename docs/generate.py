@@ -261,7 +261,7 @@ RECORDS: dict[str, Any] = {
     "phases": phase.Phase,
     "source": source.SourceEntry,
     "field-wire": source.FieldWire,
-    "tap": source.Tap,
+    "tap": source.SenseTap,
     "crowbar": source.Crowbar,
     "buses": wiring.Bus,
     "panels": panel.Panel,

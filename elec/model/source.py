@@ -197,6 +197,27 @@ class Tap(Entry):
 TapText = Annotated[Tap, BeforeValidator(_field_wire)]
 
 
+def sense_contact(box: str, *, inside: bool) -> str:
+    """The contact that a sense wire ends on where nothing else is written.
+
+    >>> sense_contact("regulator", inside=False), sense_contact("alternator", inside=True)
+    ('regulator.sense', 'alternator.S')
+    """
+    return f"{box}.{'S' if inside else 'sense'}"
+
+
+class SenseTap(Tap):
+    """The wire to what a regulator holds."""
+
+    if_open: Literal["off", "full", "holds"] | None = None
+    """Of `sense` alone: what its maker says that the regulator does when this wire is open: gives
+    nothing (`off`), gives all it can until something takes it off (`full`), or holds on by what it
+    sees at its output (`holds`); left out: not known."""
+
+
+SenseText = Annotated[SenseTap, BeforeValidator(_field_wire)]
+
+
 class Alternator(SourceEntry):
     """A belt or gear driven alternator or dynamo with its regulator."""
 
@@ -233,7 +254,7 @@ class Alternator(SourceEntry):
     field_wire: FieldWireText | None = None
     """The wire from the regulator to the field terminal F: where it comes from (`regulator`), or
     `inside` where the regulator sits in the machine."""
-    sense: TapText | None = None
+    sense: SenseText | None = None
     """The bus whose voltage a wire of its own takes to the regulator (`main`), or `inside` where it
     holds the voltage at its supply or its output."""
     warning_lamp: TapText | None = None
@@ -244,6 +265,14 @@ class Alternator(SourceEntry):
     crowbar: Crowbar | None = None
     """What shorts the end of its field circuit when the voltage runs away, so that the breaker of
     that circuit opens: `crowbar: {trips: 16.2 V}`."""
+
+    def senses(self) -> str:
+        """The bus that a wire takes to its regulator; empty where there is no such wire."""
+        return "" if self.sense is None or self.sense.from_ == INSIDE else self.sense.from_
+
+    def taken_off(self) -> bool:
+        """Whether something is said to take it off when its voltage runs away."""
+        return bool(self.overvoltage_protection) or self.crowbar is not None
 
     def setpoints(self) -> tuple[float, ...]:
         """Every voltage that its regulator may hold."""

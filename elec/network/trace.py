@@ -107,6 +107,11 @@ class Feeding:
         """The cases in which closed wires join a source's negative with the reference."""
         return self._grounded[source]
 
+    def reaches(self, source: str, node: str) -> Mask:
+        """The cases in which closed wires and diodes lead from a source's positive to a node."""
+        at = self._index.get(node)
+        return 0 if at is None else self._paths[source][0][at]
+
     def between(self, source: str, a: str, b: str) -> Mask:
         """The cases in which a source, if it works, feeds what lies from node `a` to node `b`."""
         out, back = self._paths[source]

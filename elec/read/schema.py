@@ -22,7 +22,7 @@ _ANY_TEXT = frozenset({"feed", "return", "signal", "type", "number", "revision",
 
 _SHORT = {
     "Done": "state", "ConnectorPin": "signal", "FieldWire": "from", "Tap": "from",
-    "Light": "to", "SecondGroundWire": "to",
+    "SenseTap": "from", "Light": "to", "SecondGroundWire": "to",
     "Diode": "kind", "Reverse": "by",
 }  # fmt: skip
 """Records that may be written as the value of one key alone."""

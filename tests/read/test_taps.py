@@ -134,7 +134,7 @@ def test_a_bus_that_a_sense_wire_misspells_is_offered() -> None:
     folder = SYSTEMS / "foxglove"
     texts = {path: path.read_bytes() for path in sorted(folder.glob("*.yaml"))}
     file = folder / "sources.yaml"
-    texts[file] = texts[file].replace(b"sense: main", b"sense: mian")
+    texts[file] = texts[file].replace(b"sense: {from: main", b"sense: {from: mian")
     (said,) = [str(mistake) for mistake in read_texts(texts).mistakes]
     assert 'there is no bus, source, equipment, connector or ground "mian"' in said
     assert 'did you mean "main"?' in said

@@ -81,7 +81,7 @@ def _groups(study: Study) -> list[tuple[Failure, ...]]:
         failure = effect.failure
         if failure.kind == "way" or not failure.powers:
             continue
-        key: object = (failure.opens, failure.closes, failure.sources)
+        key: object = (failure.opens, failure.closes, failure.sources, failure.senses)
         if failure.branches:
             key = effect.dead & (counts | fields)
             if not key:
@@ -105,6 +105,7 @@ def _both(a: Failure, b: Failure) -> Failure:
         opens=a.opens | b.opens,
         closes=a.closes | b.closes,
         sources=a.sources | b.sources,
+        senses=a.senses | b.senses,
     )
 
 

@@ -4,13 +4,15 @@ In: the document, chains, runs. Out: `Failure` records in the order of their kin
 names of resistors of the netlist that open, and of sources that stop.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Literal
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.answers.connect.panel import kind_of
+from elec.model.source import INSIDE, sense_contact
+from elec.model.wiring import Wire
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, Part, chains, ground_node, main_ground
 from elec.wiring.coils import coil_loads, contacts
@@ -38,6 +40,8 @@ class Failure(Struct, frozen=True, kw_only=True):
     """Contacts that stay closed, whatever their coil does."""
     sources: frozenset[str] = frozenset()
     """Sources that stop."""
+    senses: frozenset[str] = frozenset()
+    """Alternators whose regulators lose the wire to what they hold."""
     circuit: str = ""
     """The circuit that it belongs to, where it lies in one circuit alone."""
     branches: bool = False
@@ -48,7 +52,7 @@ class Failure(Struct, frozen=True, kw_only=True):
     @property
     def powers(self) -> bool:
         """Whether it touches the power network at all."""
-        return bool(self.opens or self.closes or self.sources)
+        return bool(self.opens or self.closes or self.sources or self.senses)
 
 
 def _through(chain: Chain) -> set[str]:
@@ -65,6 +69,7 @@ def failures(study: Study) -> tuple[Failure, ...]:
         replace(failure, branches=lister.only_circuits(failure))
         for found in (
             lister.sources(),
+            lister.sense_wires(),
             lister.devices(),
             lister.switches(),
             lister.coils(),
@@ -110,6 +115,30 @@ def _own_wires(chain: Chain) -> tuple[Conductor, ...]:
     return tuple(c for c in chain.conductors() if meets is None or c.a.inlet != meets.inlet)
 
 
+@analysis
+def sense_wires(study: Study) -> Mapping[str, str]:
+    """Conductor of a sense wire → its alternator; with its ways through connectors."""
+    document, found = study.document, dict[str, str]()
+    for name, source in document.sources.items():
+        if source.kind != "alternator" or source.sense is None or not source.senses():
+            continue
+        box = source.field_wire.from_ if source.field_wire is not None else INSIDE
+        inside = box == INSIDE
+        usual = sense_contact(name if inside else box.partition(".")[0], inside=inside)
+        end = source.sense.to or usual
+        own: set[str] = set()
+        for chain in chains(study).of("wire"):
+            wire = document.wires[int(chain.path[1])]
+            if chain.after in own or _is_sense(wire, source.senses(), end):
+                own.add(chain.name)
+                found |= {conductor.id: name for conductor in chain.conductors()}
+    return found
+
+
+def _is_sense(wire: Wire, bus: str, end: str) -> bool:
+    return wire.fuse is not None and wire.from_ == bus and end in wire.to
+
+
 class _Lister:
     """Lists the failures of one system."""
 
@@ -124,6 +153,7 @@ class _Lister:
         ]
         self.power = [chain for chain in every if chain.kind in ("circuit", "feeder", "ground")]
         self.signal = [chain for chain in every if chain.kind in ("wire", "cable")]
+        self.sensing = sense_wires(study)
         self.ends = self._ends()
         self.shared = self._shared()
 
@@ -142,7 +172,8 @@ class _Lister:
 
     def only_circuits(self, failure: Failure) -> bool:
         """Whether what it opens belongs to circuits alone, none of whose loads has another."""
-        return not (failure.sources or failure.closes or failure.opens & self.shared)
+        other = failure.sources or failure.closes or failure.senses
+        return not (other or failure.opens & self.shared)
 
     def _shared(self) -> frozenset[str]:
         """Resistors of feeders, grounds, coils, and of circuits whose loads have another too."""
@@ -190,6 +221,18 @@ class _Lister:
                     opens=frozenset(resistor for resistor, _ in hanging),
                     sources=frozenset({name}),
                 )
+
+    def sense_wires(self) -> Iterator[Failure]:
+        """Each sense wire of a regulator open, or its fuse."""
+        for name in dict.fromkeys(self.sensing.values()):
+            yield Failure(
+                id=f"sense:{name}",
+                kind="source",
+                about=f"sense wire {name}",
+                title=f"sense wire of {self._title('sources', name)} open, or its fuse",
+                path=("sources", name, "sense"),
+                senses=frozenset({name}),
+            )
 
     def devices(self) -> Iterator[Failure]:
         """Each breaker, fuse, limiter and link open."""
@@ -314,7 +357,7 @@ class _Lister:
                     inline = part.kind == "connector"
                     resistor = part.id if inline else f"{part.id}/contact"
                     contacts.setdefault(connector, {})[resistor] = chain.name
-        signals = self._signals()
+        signals, sensed = self._signals(), self._sensed()
         for name, title, path in self._every_connector():
             found = contacts.get(name, {})
             alone = set(found.values())
@@ -327,6 +370,7 @@ class _Lister:
                 opens=frozenset(found),
                 circuit=self._lone_circuit(alone),
                 signals=signals.get(name, 0),
+                senses=sensed.get(name, frozenset()),
             )
 
     def _every_connector(self) -> Iterator[tuple[str, str, tuple[str, ...]]]:
@@ -356,6 +400,20 @@ class _Lister:
                 for name in {self._connector(conductor.a), self._connector(conductor.b)} - {""}:
                     found[name] = found.get(name, 0) + 1
         return found
+
+    def _sensed(self) -> dict[str, frozenset[str]]:
+        """Connector → alternators whose sense wire passes it."""
+        found: dict[str, frozenset[str]] = {}
+        for chain in self.signal:
+            for conductor in chain.conductors():
+                names = self._sense_of([conductor.id])
+                for part in (conductor.a, conductor.b) if names else ():
+                    connector = self._connector(part)
+                    found[connector] = found.get(connector, frozenset()) | names
+        return found
+
+    def _sense_of(self, conductors: Iterable[str]) -> frozenset[str]:
+        return frozenset(self.sensing[one] for one in conductors if one in self.sensing)
 
     def grounds(self) -> Iterator[Failure]:
         """Each ground point lifted.
@@ -410,6 +468,7 @@ class _Lister:
                 opens=frozenset(opens),
                 circuit=self._lone_circuit(set(opens.values())),
                 signals=len(signal.get(index, {})),
+                senses=self._sense_of(signal.get(index, {})),
             )
             if index in laid(self.study):
                 yield from self._bundles(index, title, opens, signal.get(index, {}))
@@ -430,6 +489,9 @@ class _Lister:
                 opens=frozenset(own),
                 circuit=self._lone_circuit(set(own.values())),
                 signals=sum(found.of.get(chain) == bundle for chain in signals.values()),
+                senses=self._sense_of(
+                    c for c, chain in signals.items() if found.of.get(chain) == bundle
+                ),
             )
 
     def _by_way(self, which: list[Chain]) -> dict[int, dict[str, str]]:

@@ -71,7 +71,12 @@ class After(Struct, frozen=True, kw_only=True):
     drained: Mapping[str, float]
     """Battery → what it gives, A; only those that would be empty within a day."""
     solved: bool
+    """Whether voltages are known; not where an alternator may run away."""
     served: float
+    astray: tuple[str, ...]
+    """Alternators that are off because their regulators see no longer what they hold."""
+    untold: bool
+    """Whether one of them may run away, and nothing is said to take it off."""
 
 
 class _Answer(Struct, frozen=True, kw_only=True):
@@ -331,8 +336,16 @@ class Sweep:
             serving=frozenset(traced.sources[row] for row in serving),
             least=None if answer is None else answer.least,
             drained={} if steady is None else steady.drained,
-            solved=known,
+            solved=known and not bool(traced.untold[column]),
             served=answer.served if answer and known else math.nan,
+            astray=tuple(
+                branch.name
+                for branch, off in zip(
+                    self.model.netlist.alternators, traced.astray[:, column], strict=True
+                )
+                if off
+            ),
+            untold=bool(traced.untold[column]),
         )
 
     @cached_property

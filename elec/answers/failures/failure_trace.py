@@ -1,8 +1,9 @@
 """What each failure cuts off, by tracing what closed wires and diodes connect; no voltage needed.
 
 In: a netlist's wires in one state of the feeders, and the failures. Out: which equipment and which
-alternators each failure kills. An alternator whose field circuit is dead gives nothing; a contactor
-whose coil is dead opens.
+alternators each failure kills. An alternator whose field circuit is dead gives nothing; so does in
+the end one whose regulator sees no longer the bus that it holds: it gives nothing, or all until
+something takes it off. A contactor whose coil is dead opens.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -30,6 +31,8 @@ class OpenedRows(Struct, frozen=True, kw_only=True):
     batteries: Flags
     alternators: Flags
     """Stopped outright, not for want of a field."""
+    blind: Flags
+    """Alternators whose regulators have lost their sense wires."""
 
     @property
     def columns(self) -> int:
@@ -52,18 +55,22 @@ def opening(netlist: Netlist, failures: Sequence[Failure]) -> OpenedRows:
 
     resistors = marked([one.opens for one in failures])
 
-    def stopped(names: list[str]) -> Flags:
+    def named(names: list[str], which: list[frozenset[str]]) -> Flags:
         flags = np.zeros((len(names), len(failures) + 1), np.bool_)
-        for column, failure in enumerate(failures):
-            if failure.sources:
-                flags[:, column] = [name in failure.sources for name in names]
+        for column, some in enumerate(which):
+            if some:
+                flags[:, column] = [name in some for name in names]
         return flags
+
+    stopped = [one.sources for one in failures]
+    alternators = [branch.name for branch in netlist.alternators]
 
     return OpenedRows(
         resistors=resistors,
         closed=marked([one.closes for one in failures]) & ~resistors,
-        batteries=stopped([branch.name for branch in netlist.batteries]),
-        alternators=stopped([branch.name for branch in netlist.alternators]),
+        batteries=named([branch.name for branch in netlist.batteries], stopped),
+        alternators=named(alternators, stopped),
+        blind=named(alternators, [one.senses for one in failures]),
     )
 
 
@@ -75,7 +82,11 @@ class Traced(Struct, frozen=True, kw_only=True, dict=True):
     fed: Flags
     """A source feeds the thing, out and back."""
     alternators: Flags
-    """Alternators that turn and have their field; rows as in the netlist."""
+    """Alternators that turn, have their field and see what they hold; rows as in the netlist."""
+    astray: Flags
+    """Alternators that are off because their regulators see no longer what they hold."""
+    untold: Flags
+    """(failures + 1,) one of these may run away, and nothing is said to take it off."""
     sources: tuple[str, ...]
     serving: Flags
     """The source feeds at least one thing."""
@@ -140,8 +151,13 @@ class Tracer:
         on = self._sources(batteries, alternators)
         names = [branch.name for branch in self._netlist.alternators]
         dropped = dict.fromkeys(self._rows, 0)
+        astray, untold = dict.fromkeys(names, 0), 0
         while True:
             starved = {name: on[name] & ~self._field(name, on) & self._every for name in names}
+            lost = {name: self._astray(name, on) & ~starved[name] for name in names}
+            untold |= _any(self._untold(name, lost[name], on) for name in names)
+            astray = {name: astray[name] | lost[name] for name in names}
+            starved = {name: starved[name] | lost[name] for name in names}
             on = {name: mask & ~starved.get(name, 0) for name, mask in on.items()}
             fell = {coil: self._unheld(coil, on) & ~gone for coil, gone in dropped.items()}
             if not any(starved.values()) and not any(fell.values()):
@@ -158,6 +174,8 @@ class Tracer:
             things=tuple(self._things),
             fed=flags_of([_any(found.values()) for found in by_source.values()], columns),
             alternators=flags_of([on[name] for name in names], columns),
+            astray=flags_of(astray.values(), columns),
+            untold=flags_of([untold], columns)[0],
             sources=tuple(on),
             serving=flags_of(serving.values(), columns),
             adrift=flags_of(
@@ -213,6 +231,52 @@ class Tracer:
         for load in loads:
             mask &= _any(self._by_source(load, on).values())
         return mask if mask & self._healthy else self._every
+
+    def _sensed(self, alternator: str) -> tuple[str, int]:
+        """The bus that its wire takes to the regulator, and the failures in which that is open."""
+        source = self._study.document.sources[alternator]
+        names = [branch.name for branch in self._netlist.alternators]
+        blind = masks_of(self._opened.blind)[names.index(alternator)]
+        return source.senses() if source.kind == "alternator" else "", blind
+
+    def _elsewhere(self, alternator: str, bus: str, on: dict[str, int]) -> int:
+        """In which failures another source feeds a bus."""
+        return _any(
+            mask & self._feeding.reaches(name, bus)
+            for name, mask in on.items()
+            if name != alternator
+        )
+
+    def _astray(self, alternator: str, on: dict[str, int]) -> int:
+        """In which failures a working alternator's regulator sees no longer what it holds.
+
+        Its wire is open, or the bus is no longer joined to it. One that holds on by its output does
+        so but where it is shown the voltage of something else. Without any failure it is a matter
+        of its own, and not counted here.
+        """
+        bus, blind = self._sensed(alternator)
+        if not bus:
+            return 0
+        sees = self._feeding.reaches(alternator, bus)
+        if not sees & self._healthy:
+            return 0
+        source = self._study.document.sources[alternator]
+        tap = source.sense if source.kind == "alternator" else None
+        if tap is not None and tap.if_open == "holds":
+            gone = ~sees & ~blind & self._elsewhere(alternator, bus, on)
+        else:
+            gone = ~sees | blind
+        return on[alternator] & gone & self._every
+
+    def _untold(self, alternator: str, lost: int, on: dict[str, int]) -> int:
+        """In which of these failures it may give all it can, and nothing is said to take it off."""
+        source = self._study.document.sources[alternator]
+        if source.kind != "alternator" or source.taken_off() or not lost:
+            return 0
+        bus, blind = self._sensed(alternator)
+        if source.sense is not None and source.sense.if_open == "off":
+            return lost & ~blind & self._elsewhere(alternator, bus, on)
+        return lost
 
 
 def _any(masks: Iterable[int]) -> int:

@@ -64,6 +64,10 @@ class Effect(Struct, frozen=True, kw_only=True):
     """The phase whose loads those minutes are for; empty where there are none."""
     solved: bool
     """Whether voltages were computed; else only what is cut off is known."""
+    astray: tuple[str, ...]
+    """Alternators that are off in the end: their regulators see no longer what they hold."""
+    untold: bool
+    """Whether one of them may run away, and nothing is said to take it off: then not solved."""
     served: float
     """Which part of the demand the sources can deliver at once; NaN where not known."""
     trips: tuple[Trip, ...] = ()
@@ -149,6 +153,8 @@ def _merged(study: Study, found: Sequence[Effect]) -> Effect:
         holds_min=soonest.holds_min if soonest else None,
         holds_in=soonest.phase if soonest else "",
         solved=all(effect.solved for effect in found),
+        astray=together("astray"),
+        untold=any(effect.untold for effect in found),
         served=math.nan if any(map(math.isnan, served)) else min(served),
         trips=tuple({trip.device: trip for effect in found for trip in effect.trips}.values()),
         hot=tuple({wire.conductor: wire for effect in found for wire in effect.hot}.values()),
@@ -261,6 +267,8 @@ def _effect(
         holds_min=minutes,
         holds_in=phase if minutes is not None else "",
         solved=final.solved and once.solved,
+        astray=once.astray,
+        untold=once.untold or final.untold,
         served=once.served,
     )
 

@@ -24,8 +24,11 @@ def alternator_sense(study: Study) -> Iterator[Finding]:
 
     Some sense at their supply, some by a wire of its own, through a fuse, from the bus. Say which:
     `sense: main`, or `sense: inside`. Behind a diode it makes up for what the diode keeps, and the
-    battery is overcharged by that; where the wire is cut, many regulators give all they can. A wire
-    to a warning lamp is said as `warning-lamp: annunciator.J1.7`.
+    battery is overcharged by that. Where the wire, its fuse or the bus is lost, one regulator gives
+    nothing, another all it can until a trip takes it off, a third holds on by its output: its maker
+    says which (`sense: {from: main, if-open: off}`, `full` or `holds`), and `elec failures` counts
+    the alternator off but in the last case. A wire to a warning lamp is said as
+    `warning-lamp: annunciator.J1.7`.
     """
     for name, source in study.document.sources.items():
         if isinstance(source, Alternator):
@@ -53,7 +56,40 @@ def _judged(study: Study, name: str, source: Alternator) -> tuple[Verdict, str, 
          chain.conductors()), None
     )  # fmt: skip
     mark = f"{marks(study)[wire.id]} takes" if wire is not None else "A wire takes"
-    return Verdict.PASS, f"{mark} the voltage of {title} to its regulator, through a fuse.", ""
+    return _if_open(source, f"{mark} the voltage of {title} to its regulator, through a fuse.")
+
+
+def _if_open(source: Alternator, takes: str) -> tuple[Verdict, str, str]:
+    """What becomes of the voltage when that wire is open."""
+    does = source.sense.if_open if source.sense is not None else None
+    if does is None:
+        either = (
+            "either way it is off in the end"
+            if source.taken_off()
+            else "in the latter case nothing is said to take it off"
+        )
+        text = (
+            f"{takes} What the regulator does when that wire is open is not said: it gives "
+            f"nothing, or all it can; {either}."
+        )
+        bus = source.senses()
+        return (
+            Verdict.CANNOT_TELL,
+            text,
+            (f"Ask its maker, and write sense: {{from: {bus}, if-open: off}}, full or holds."),
+        )
+    if does == "full" and not source.taken_off():
+        return (
+            Verdict.FAIL,
+            (f"{takes} That wire open, it gives all it can, and nothing is said to take it off."),
+            "Fit an overvoltage trip, and write overvoltage-protection: yes.",
+        )
+    open_ = {
+        "off": "it gives nothing",
+        "full": "it gives all it can until its overvoltage trip takes it off",
+        "holds": "it holds on by what it sees at its output",
+    }[does]
+    return Verdict.PASS, f"{takes} That wire open, {open_}.", ""
 
 
 def _is_sense(study: Study, chain: Chain, bus: str) -> bool:

@@ -173,14 +173,23 @@ def _remedy(effect: Effect) -> str:
 
 
 def _unknown(study: Study, name: str) -> Finding:
+    runs = [one.failure.title for one in decisive(study) if one.untold]
     return answer(
         study,
         name,
         Verdict.CANNOT_TELL,
         f"Nothing cuts {study.system.title('equipment', name)} off for good, but whether it keeps "
-        "enough voltage cannot be told: a current is not known, or a case has no solution.",
+        "enough voltage cannot be told: "
+        + (
+            f"{listed(runs, most=3)} may let an alternator run away."
+            if runs
+            else "a current is not known, or a case has no solution."
+        ),
         at=("equipment", name),
-        remedy="Give its current as draw; see also what network-solved says.",
+        remedy="Say what takes the alternator off: overvoltage-protection, or if-open: off of its "
+        "sense wire (alternator-sense)."
+        if runs
+        else "Give its current as draw; see also what network-solved says.",
     )
 
 

@@ -167,8 +167,20 @@ def _opened(study: Study, found: list[Effect]) -> list[str]:
     return texts
 
 
+def _untold(titles: list[str]) -> list[str]:
+    text = (
+        f"What becomes of the voltage cannot be told after: {listed(titles)}. A regulator sees no "
+        "longer what it holds then, and nothing is said to take its alternator off "
+        "(overvoltage-protection, crowbar, or if-open: off of its sense wire)."
+    )
+    return [text]
+
+
 def _unsolved(found: tuple[Effect, ...]) -> list[str]:
-    count = sum(not one.solved for one in found)
+    count = sum(not one.solved and not one.untold for one in found)
+    runs = [one.failure.title for one in found if one.untold]
+    if runs:
+        return [*_untold(runs), *_unsolved(tuple(one for one in found if not one.untold))]
     if not count:
         return []
     some = "1 of them has" if count == 1 else f"{count} of them have"

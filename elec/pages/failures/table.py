@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 
+from elec.answers.failures.blind import blind_words
 from elec.answers.failures.changing_over import drawing_on
 from elec.answers.failures.failure_reach import halted
 from elec.answers.failures.failures import Effect, effects, flight_phases, worst_effects
@@ -174,6 +175,7 @@ def _remark(study: Study, one: Effect) -> str:
     if one.sources:
         names = listed([study.system.title("sources", name) for name in one.sources])
         found.append(f"{names} {'gives' if len(one.sources) == 1 else 'give'} nothing")
+    found += [blind_words(study, name) for name in one.astray]
     if one.served < 1:
         found.append(f"{one.served:.0%} of the demand can be met at once".replace("%", " %"))
     found += [

@@ -8,7 +8,7 @@ is told where they are written. Works on the plain data, before names are looked
 
 from typing import Any
 
-from elec.model.source import INSIDE
+from elec.model.source import INSIDE, sense_contact
 from elec.read.draft import Draft, Path
 
 _OF_WIRE = ("gauge", "length", "via")
@@ -20,7 +20,8 @@ def expand_taps(draft: Draft) -> None:
         regulator = _name(source.get("field-wire"))
         beside = regulator not in (None, INSIDE)
         box = str(regulator).partition(".")[0] if beside else str(path[1])
-        _tap(draft, (*path, "sense"), source.get("sense"), f"{box}.{'sense' if beside else 'S'}")
+        usual = sense_contact(box, inside=not beside)
+        _tap(draft, (*path, "sense"), source.get("sense"), usual)
         lamp = f"{box}.{'lamp' if beside else 'L'}"
         _tap(draft, (*path, "warning-lamp"), source.get("warning-lamp"), lamp)
     for path, entry in list(draft.entries("switches")):
