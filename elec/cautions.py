@@ -208,11 +208,11 @@ LIMITS = (
         "Failures take away sources, devices, switches, feeders, buses, connectors, ground points "
         "and ways (or their bundles), one at a time, and pairs that share a bundle, a connector, "
         "a ground or a feed; single wires and contacts are not listed one by one; nothing that "
-        "comes and goes. Not put to the network: a shorted diode, a contactor or switch that is "
-        "stuck closed (of relays that change feeders over each position is), a lamp that stays "
-        "dark, a second fault behind a loose ground. An alternator that runs away is told by "
-        "*alternator-overvoltage*; one that sees no longer what it holds counts as off, and where "
-        "nothing is said to take it off, voltages are not told."
+        "comes and goes. Not put to the network: a shorted diode, a switch of the hand or the "
+        "contact of a circuit that is stuck closed (contactors and relays of feeders are), a lamp "
+        "that stays dark, two faults at once but for what they cut off. An alternator that runs "
+        "away is told by *alternator-overvoltage*; one that sees no longer what it holds counts as "
+        "off, and where nothing is said to take it off, voltages are not told."
     ),
     (
         "Thin wires (of a sense, a lamp, a light, or with a fuse under `wires:`) are shorted and "

@@ -305,6 +305,9 @@ def _without(sweep: Sweep, base: int, column: int) -> tuple[Netlist, Values]:
         for kind, flags in keep.items()
     }
     laws = tuple(law for law, k in zip(netlist.load_laws, keep["loads"], strict=True) if k)
+    values = replace(values, resistance_ohm=values.resistance_ohm.copy())
+    for row in np.flatnonzero(opened.closed[:, column]).tolist():  # stuck closed
+        values.resistance_ohm[row, base] = sweep._changing_ohm[row]
     return (
         replace(netlist, **kept, load_laws=laws),
         Values(**{n: getattr(values, n)[:, [base]][keep[kind]] for n, kind in arrays.items()}),
@@ -401,7 +404,8 @@ def test_a_load_is_lost_exactly_if_no_source_is_joined_to_it(name: str, step: in
         for column in range(0, sweep.healthy, step):
             closed = np.isfinite(values.resistance_ohm[:, base])
             opened = sweep.opened.resistors | traced.dropped
-            graph = _graph(netlist, closed & ~opened[:, column])
+            stuck = sweep.opened.closed[:, column]
+            graph = _graph(netlist, (closed & ~opened[:, column]) | stuck)
             batteries = np.isfinite(values.battery_resistance_ohm[:, base])
             working = [
                 *(netlist.batteries[i] for i in np.flatnonzero(
@@ -430,7 +434,8 @@ def test_a_contact_opens_exactly_if_its_coil_is_dead(name: str) -> None:
         for coil, contacts in rows.items():
             fed = traced.fed[traced.things.index(coil)]
             for row in contacts:
-                assert (traced.dropped[row] == (fed[-1] & ~fed)).all(), coil
+                stuck = sweep.opened.closed[row]
+                assert (traced.dropped[row] == (fed[-1] & ~fed & ~stuck)).all(), coil
 
 
 def test_a_coil_takes_what_hangs_behind_its_contact() -> None:

@@ -6,11 +6,16 @@ from pathlib import Path
 import pytest
 
 from elec.answers.failures.failure_double import doubles
+from elec.answers.failures.failure_list import failures
+from elec.answers.failures.failure_states import CHANGED
+from elec.answers.failures.failure_sweep import Sweep
 from elec.answers.failures.failures import decisive, effects
 from elec.answers.failures.welds import welds
 from elec.pages.failures.coils import coils_table
 from elec.read import read
 from elec.study import Study
+from elec.wiring.cases import NORMAL
+from tests.answers.helper import small
 from tests.read.helper import good, reading
 
 SHAPES = Path(__file__).parents[2] / "docs" / "shapes.yaml"
@@ -119,3 +124,57 @@ def test_coil_and_device_of_the_coil_are_cases() -> None:
         "device:essential-relay-coil",
         "switch:essential-normal",
     } <= found
+
+
+CLOSED = """\
+system: {name: Closed, nominal: 14 V, conditions: [day], return: wired}
+phases: {cruise: {lasts: 1 h, engine: 2400 rpm}}
+sources:
+  battery: {kind: lead-acid, place: nose, capacity: 18 Ah, rate: 1 h, resistance: 10 mΩ}
+  reserve: {kind: lead-acid, place: nose, capacity: 7 Ah, rate: 1 h, resistance: 20 mΩ}
+buses: {main: {place: nose}, essential: {place: nose, essential: yes}}
+grounds: {post: {place: nose}}
+feeders:
+  - {name: usual, from: battery, to: main, contactor: master, used: normal, gauge: AWG 6,
+     unprotected: test}
+  - {name: onward, from: main, to: essential, breaker: 15 A, diode: schottky, gauge: AWG 12}
+  - {name: spare, from: reserve, to: essential, breaker: 15 A, switch: spare, used: emergency,
+     gauge: AWG 12}
+switches:
+  master: {kind: contactor, place: nose, coil: {draw: 0.8 A, switch: master-switch}}
+  spare: {kind: relay, place: nose, coil: {draw: 0.1 A, switch: spare-switch}}
+  master-switch: {place: nose}
+  spare-switch: {place: nose}
+  by-hand: {place: nose}
+equipment:
+  lamp: {place: nose, draw: 2 A}
+  radio: {place: nose, draw: 5 A, essential: yes, minimum: 10 V}
+circuits:
+  lamp: {bus: main, breaker: 5 A, switch: by-hand, feeds: lamp, gauge: AWG 18}
+  radio: {bus: essential, breaker: 10 A, feeds: radio, gauge: AWG 16}
+places: {nose: {}}
+"""
+
+
+def test_a_contactor_of_a_feeder_is_tried_welded_closed() -> None:
+    """The hand's own switch is not: only what has a coil welds."""
+    study = small(CLOSED)
+    found = [one for one in failures(study) if one.closes]
+    assert [one.id for one in found] == ["weld:master:closed", "weld:spare:closed"]
+    assert not welds(study)  # no relay changes over
+    assert all(one.solved for one in decisive(study) if one.failure.closes)
+
+
+def test_welded_the_spare_feeder_carries_in_normal_flight() -> None:
+    """The diode costs the usual feed 0.4 V, so the reserve takes most of the 5 A of the radio."""
+    found = {one.failure.id: one for one in decisive(small(CLOSED))}
+    assert found["weld:spare:closed"].carried["spare"] > 3.0
+    assert found["weld:master:closed"].carried["spare"] == pytest.approx(0.0, abs=1e-9)
+
+
+def test_welded_a_master_feeds_on_after_changing_over() -> None:
+    study = small(CLOSED)
+    which = tuple(one for one in failures(study) if one.id == "weld:master:closed")
+    sweep = Sweep(study, ("cruise",), (NORMAL, CHANGED), ("momentary",), "day", which=which)
+    assert "lamp" in sweep.dead("cruise", CHANGED, sweep.healthy)
+    assert "lamp" not in sweep.dead("cruise", CHANGED, 0)

@@ -15,7 +15,7 @@ from elec.model.source import INSIDE, sense_contact
 from elec.model.wiring import Wire
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, Part, chains, ground_node, main_ground
-from elec.wiring.coils import coil_loads, contacts
+from elec.wiring.coils import COILED, coil_loads, contacts
 from elec.wiring.laid import laid
 from elec.wiring.runs import runs
 
@@ -74,6 +74,7 @@ def failures(study: Study) -> tuple[Failure, ...]:
             lister.switches(),
             lister.coils(),
             lister.welds(),
+            lister.closed(),
             lister.feeders(),
             lister.buses(),
             lister.connectors(),
@@ -300,6 +301,28 @@ class _Lister:
                     path=("switches", name),
                     opens=frozenset(opens),
                     closes=closes,
+                )
+
+    def closed(self) -> Iterator[Failure]:
+        """Contactors and relays of feeders, stuck closed: in either state of the feeders."""
+        for name, poles in contacts(self.study).items():
+            kinds = {kind_of(self.study, part) for _, part in poles}
+            own = frozenset(
+                part.id
+                for chain, part in poles
+                if chain.kind == "feeder"
+                and part.kind != "changeover"
+                and not part.resting
+                and self.document.feeders[int(chain.path[1])].used != "always"
+            )
+            if own and kinds & set(COILED):
+                yield Failure(
+                    id=f"weld:{name}:closed",
+                    kind="switch",
+                    about=f"contacts {name} closed",
+                    title=f"contacts of {self._title('switches', name)} welded closed",
+                    path=("switches", name) if name in self.document.switches else poles[0][0].path,
+                    closes=own,
                 )
 
     def _contacts(self, load: str) -> frozenset[str]:

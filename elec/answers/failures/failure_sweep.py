@@ -30,7 +30,7 @@ from elec.wiring.backup import stand_ins
 from elec.wiring.cases import NORMAL, Case, Count, Scenario
 from elec.wiring.chains import chains
 from elec.wiring.circuit_model import build, minimum_v, part_ohm
-from elec.wiring.coils import held
+from elec.wiring.coils import CONTACTS, held
 from elec.wiring.demand import demand
 from elec.working import within
 
@@ -350,13 +350,13 @@ class Sweep:
 
     @cached_property
     def _changing_ohm(self) -> Mapping[int, float]:
-        """Resistor of a contact of a relay that changes feeders over → its resistance, closed."""
+        """Resistor of a contact of a feeder → its resistance, closed."""
         sizes = sizing(self.study).sizes()
         return {
             self.rows[part.id]: part_ohm(self.study, chain, part, sizes)
             for chain in chains(self.study).of("feeder")
             for part in chain.parts()
-            if part.kind == "changeover" and part.id in self.rows
+            if part.kind in CONTACTS and part.id in self.rows
         }
 
     @cached_property

@@ -36,10 +36,20 @@ class Weld(Struct, frozen=True, kw_only=True):
     """Buses that stay live with every switch off, and do not with a sound relay."""
 
 
+POSITIONS = ("pulled-in", "at-rest", "bridged")
+"""Where the contacts of a relay that changes over may be stuck."""
+
+
+def position(weld: Failure) -> str:
+    """In which of them it is stuck; empty for a contact that only closes."""
+    word = weld.id.rpartition(":")[2]
+    return word if word in POSITIONS else ""
+
+
 @analysis
 def welds(study: Study) -> tuple[Weld, ...]:
     """Every position of every relay that changes feeders over."""
-    every = [one for one in failures(study) if one.closes]
+    every = [one for one in failures(study) if one.closes and position(one)]
     if not every or not study.document.phases:
         return ()
     later = _later(study, every)

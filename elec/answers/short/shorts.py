@@ -28,6 +28,7 @@ from elec.network.netlist import Values
 from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study, analysis
+from elec.wiring.backup import engine_loads
 from elec.wiring.cases import NORMAL, Case, Scenario
 from elec.wiring.chains import Chain, Conductor, chains, known_ohm
 from elec.wiring.circuit_model import build
@@ -54,6 +55,8 @@ class Short(Struct, frozen=True, kw_only=True):
     """Further essential equipment, if devices open that may open too."""
     dead: frozenset[str]
     """Equipment that is cut off at once."""
+    at_once: tuple[str, ...]
+    """Essential equipment whose work nothing does before anybody has changed over."""
     cut: CutOff | None = None
     """What follows where a battery's management system opens, or may; None where none does."""
 
@@ -77,6 +80,8 @@ class Shorted(Struct, frozen=True, kw_only=True):
     """The same, if devices open that may open too."""
     open_takes: tuple[str, ...] = ()
     """Essential equipment that is lost when its wires are merely open."""
+    halts: tuple[str, ...] = ()
+    """What the engine needs and has not until somebody changes over, and has with the wire open."""
     unknown: str = ""
     """Why nothing can be told."""
 
@@ -290,8 +295,20 @@ class _Work:
             beyond=tuple(sorted(beyond, key=order.index)),
             may_beyond=tuple(sorted(may, key=order.index)),
             open_takes=tuple(sorted(opened, key=order.index)),
+            halts=self._halts(chain, losses, wire, own),
             unknown=unknown,
         )
+
+    def _halts(
+        self, chain: Chain, losses: "_Losses", wire: Sequence[Short], own: set[str]
+    ) -> tuple[str, ...]:
+        """What the engine waits for while the wire is shorted, not while it is merely open."""
+        needed = engine_loads(self.study)
+        if not needed:
+            return ()
+        waits = {n for short in wire for n in short.at_once if n not in short.taken}
+        waits -= own | {*losses.open_takes_at_once(chain)}
+        return tuple(name for name in self.study.document.equipment if name in waits & needed)
 
 
 class _Losses:
@@ -373,10 +390,15 @@ class _Losses:
         column = self.column[chain.name, "open"]
         return self._taken(self._dead(NORMAL, column), self._dead(CHANGED, column))
 
+    def open_takes_at_once(self, chain: Chain) -> tuple[str, ...]:
+        """The same before anybody has changed over."""
+        return self.sweep.taken(self._dead(NORMAL, self.column[chain.name, "open"]))
+
     def short(self, node: str, where: str) -> Short:
         """What a short at a node takes."""
         normal, changed = self.found[node]
         taken: tuple[str, ...] = ()
+        once: tuple[str, ...] = ()
         may: tuple[str, ...] = ()
         dead: frozenset[str] = frozenset()
         if normal.live:
@@ -384,6 +406,7 @@ class _Losses:
             taken = self._taken(
                 dead | self.healthy, self._dead(CHANGED, self.column[node, "changed"])
             )
+            once = self.sweep.taken(dead | self.healthy)
             both = self._taken(
                 self._dead(NORMAL, self.column[node, "may"]),
                 self._dead(CHANGED, self.column[node, "may changed"]),
@@ -392,7 +415,8 @@ class _Losses:
         taken = tuple(name for name in taken if name not in self.before)
         return Short(
             node=node, at=where, normal=normal, changed=changed, taken=taken, may_take=may,
-            dead=dead, cut=self._cut(node),
+            dead=dead, at_once=tuple(name for name in once if name not in self.before),
+            cut=self._cut(node),
         )  # fmt: skip
 
     def _cut(self, node: str) -> CutOff | None:

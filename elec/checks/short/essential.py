@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from elec.answers.failures.changing_over import hands
 from elec.answers.failures.far_end_fits import far_end_fits
 from elec.answers.short.bare import bare, without
 from elec.answers.short.short_managed import CutOff
@@ -9,7 +10,7 @@ from elec.answers.short.shorts import Short, Shorted, shorts
 from elec.check import check
 from elec.checks.answer import amps, answer, listed
 from elec.checks.short._words import cut_remedy, cut_words, device_words, opening_words, where_words
-from elec.finding import Finding, Verdict
+from elec.finding import Consequence, Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.chains import chains
@@ -30,7 +31,8 @@ def short_essential(study: Study) -> Iterator[Finding]:
     is compared with what is lost when the wire is merely open. Put a device at the end where it
     meets the bus, quick enough to open before the bus's other feeders do
     (`far-end: {fuse: auto}`), or a diode there (`diode: schottky`). A lithium battery's management
-    system may open before any device does, and takes away what that battery alone feeds.
+    system may open before any device does, and takes away what that battery alone feeds. A short
+    that stops an engine until a hand changes over is told as advice.
     """
     if not any(entry.essential for entry in study.document.equipment.values()):
         return
@@ -48,6 +50,9 @@ def _finding(study: Study, shorted: Shorted) -> Finding:
         text,
         at=shorted.path,
         remedy=_remedy(study, shorted),
+        consequence=Consequence.ENGINE
+        if shorted.halts and verdict is not Verdict.PASS
+        else Consequence.OTHER,
     )
 
 
@@ -55,6 +60,11 @@ def _remedy(study: Study, shorted: Shorted) -> str:
     """What to fit; the device that stands at the shorted end is to be quicker, none is added."""
     if shorted.unknown:
         return "Give what is missing: a length, a rating."
+    if shorted.halts and _taking(study, shorted) is None:
+        return (
+            "Let its own device open before that of the feeder: a quicker one (a fuse for a "
+            "breaker or a limiter), a smaller rating, or a larger one before it."
+        )
     if _taking(study, shorted) is None and (cutting := _cutting(study, shorted)) is not None:
         if cutting[1].missing:
             return cut_remedy(cutting[1])
@@ -135,6 +145,8 @@ def _judged(study: Study, shorted: Shorted) -> tuple[Verdict, str]:
             f"differ so much. {_lost(study, shorted.may_beyond)} no supply then."
         )
         return Verdict.ADVISE, text
+    if shorted.halts:
+        return Verdict.ADVISE, _waiting(study, shorted)
     if shorted.beyond:
         text = "A short in it takes its bus: but for it only an alternator feeds that bus, and an "
         return Verdict.PASS, f"{text}alternator alone holds no bus against a short."
@@ -152,6 +164,18 @@ def _judged(study: Study, shorted: Shorted) -> tuple[Verdict, str]:
             "feeds these loads holds them then."
         )
     return Verdict.PASS, text
+
+
+def _waiting(study: Study, shorted: Shorted) -> str:
+    """The engine stops, and a hand can end it."""
+    short = next(one for one in shorted.shorts if set(one.at_once) & set(shorted.halts))
+    by = f"the pilot {hands(study).words}" if hands(study).words else "the pilot changes over"
+    return (
+        f"The engine stops until somebody changes over. Shorted {where_words(shorted, short)}, "
+        f"{amps(short.normal.drives_a)} run into it: "
+        f"{opening_words(study, short.normal, shorted.name)}. {_lost(study, shorted.halts)} no "
+        f"supply until {by}. Whether the engine starts by itself then is not computed."
+    )
 
 
 def _cut_beyond(study: Study, shorted: Shorted, cut: CutOff, short: Short) -> tuple[str, ...]:
