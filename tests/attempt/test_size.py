@@ -80,6 +80,8 @@ def test_only_what_was_left_open_is_written(name: str) -> None:
     short = re.compile(r"(sense|warning-lamp|engaged-light): \{(?:from|to): ([\w.-]+)"
                        r"(?:, fuse: [\d.]+ A)?(?:, gauge: AWG \d+)?\}")  # fmt: skip
     new = [short.sub(r"\1: \2", line) for line in new]  # a short form says more now
+    more = re.compile(r"(sense: \{from: [\w.-]+, if-open: \w+), fuse: [\d.]+ A")
+    new = [more.sub(r"\1", line) for line in new]  # so does a mapping
     coils = re.compile(r"(reverse: \{by: relays[^}]*?), breaker: [\d.]+ A")
     new = [coils.sub(r"\1", line) for line in new]  # the breaker of the circuit that is made of it
     for pattern in (r"(?:breaker|fuse|limiter): [\d.]+ A", r"gauge: AWG [\d/]+"):
