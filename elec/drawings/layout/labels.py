@@ -21,6 +21,8 @@ FAR_MM = (*NEAR_MM, 21.0, 28.0, 36.0)
 CLEAR_MM = 0.6
 """Between a text and anything else."""
 TRIES = 12
+GOOD, FEW = 9.0, 1
+"""A place that costs less is good; a label with no more than FEW has few."""
 CROSSED, EDGED = 12.0, 3.0
 """What a leader across a line and a text on an edge cost, as mm farther away."""
 _Boxes = np.ndarray[tuple[Any, ...], np.dtype[np.float64]]
@@ -83,7 +85,8 @@ def stand(
     """
     thick, thin = _Lines(lines), _Lines(edges)
     tried = {label.id: _tried(label, room, marks, thick, thin) for label in labels}
-    order = [label.id for label in labels]
+    # What has few good places near takes them before others that have more.
+    order = sorted(tried, key=lambda name: int((tried[name].cost < GOOD).sum()) > FEW)
     best: dict[str, Standing] = {}
     for _ in range(TRIES):
         found: dict[str, Standing] = {}
