@@ -35,7 +35,7 @@ from elec.drawings.records.bench import (
 from elec.drawings.records.grounds import ground_record
 from elec.drawings.records.interconnect import interconnect_record, interconnects
 from elec.drawings.records.legend import abbreviations, mark_notes
-from elec.drawings.records.panel import OFF, panel_groups, panel_record, panel_title
+from elec.drawings.records.panel import OFF, group_title, panel_groups, panel_record
 from elec.drawings.records.routes import TITLE, has_map, route_record
 from elec.drawings.records.thin import thin_homes
 from elec.drawings.records.together import CircuitGroup, circuit_groups, group_record
@@ -341,11 +341,10 @@ def _panels(study: Study) -> Iterator[Planned]:
 
         def make(code: str, names: Sequence[str] = names) -> Sequence[Sheet]:
             where = _circuit_sheets(study) | (_fused_wires(study) if OFF in names else {})
-            return panel([_coded(panel_record(study, name, where), code) for name in names])
+            records = [_coded(panel_record(study, name, where), code) for name in names]
+            return panel(records, group_title(study, names))
 
-        title = panel_title(study, names[0])
-        several = "Breakers, fuses and switches elsewhere"
-        made = _planned("panel", title if len(names) == 1 else several, make, names[0])
+        made = _planned("panel", group_title(study, names), make, names[0])
         yield replace(made, names=names)
 
 

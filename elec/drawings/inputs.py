@@ -315,6 +315,11 @@ class PanelPosition(Struct, frozen=True, kw_only=True):
     kind: str = ""
     """breaker, fuse, switch, button or changeover; empty where it is free."""
     bus: str = ""
+    """What stands over it and its neighbours: the name of their bus, a heading."""
+    heavy: bool = False
+    """Whether its bus is essential: the bracket over it is thick."""
+    lever: tuple[str, ...] = ()
+    """The words at a lever of three positions from the top; empty where they are not known."""
     ref: str = ""
 
 
@@ -337,6 +342,12 @@ class PanelFace(Struct, frozen=True, kw_only=True):
     """What has no position on it."""
     warning: str = ""
     """What stands large at the picture: that nobody laid it out."""
+    across: tuple[str, ...] = ()
+    """Where the holes of each column are, in mm; empty: not given."""
+    down: tuple[str, ...] = ()
+    """Where those of each row are."""
+    measures: str = ""
+    """From where these are measured, how large the plate and its holes are."""
     short: tuple[int, ...] = ()
     """The columns that its table keeps right under its picture, which shows the others."""
     size: Size = "A4"

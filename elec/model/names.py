@@ -17,3 +17,5 @@ Names = Annotated[
     WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}]}),
 ]
 """One name, or a list of names."""
+LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+"""Letters that count: I and O, which look like figures, are not used."""

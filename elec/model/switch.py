@@ -233,6 +233,9 @@ class Switch(Entry):
     """What its nut is tightened to, from its maker."""
     positions: Names = ()
     """What its positions are called, off first: `[off, nav, nav and strobe]`."""
+    lever: Names = ()
+    """The same words as its lever stands in them, from the top: `[nose down, off, nose up]`; left
+    out: not known, and nothing is engraved for them."""
     poles: Mapping[str, Pole] = Field(default_factory=dict)
     """Circuit or feeder → the pole that carries it:
     `{nav: {line: 2, load: 3}, strobe: {line: 5, load: 6, closed: both}}`."""

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
-from elec.model.panel import FREE
+from elec.model.panel import FREE, SpanError, span_of
 from elec.read.draft import Draft, Path, dotted, near
 
 Exists = Callable[[Path, Any, str, str], bool]
@@ -32,6 +32,36 @@ def check_panels(draft: Draft, exists: Exists) -> None:
                     draft.wrong(below, f'there is no switch "{name}"{near(name, sorted(switches))}')
             else:
                 _protected(draft, exists, below, name, NOUNS.get(holds, ""))
+        _headings(draft, path, panel)
+
+
+def _headings(draft: Draft, path: Path, panel: Mapping[str, Any]) -> None:
+    """A heading stands over positions that there are, and no two over the same."""
+    rows = panel.get("rows")
+    rows = [row if isinstance(row, list) else [row] for row in rows] if rows else []
+    given = panel.get("columns")
+    least = int(given) if isinstance(given, str) and given.isdecimal() else 0
+    columns = max((least, *map(len, rows)))
+    headings = panel.get("headings")
+    taken: dict[tuple[int, int], str] = {}
+    for heading, spans in headings.items() if isinstance(headings, dict) else ():
+        for index, text in enumerate(spans if isinstance(spans, list) else [spans]):
+            below: Path = (*path, "headings", heading)
+            below = (*below, index) if isinstance(spans, list) else below
+            if not isinstance(text, str):
+                continue
+            try:
+                row, first, last = span_of(text)
+            except SpanError as error:
+                draft.wrong(below, str(error))
+                continue
+            if row > len(rows) or last > columns:
+                draft.wrong(below, f"{text}: the panel has {len(rows)} rows of {columns} positions")
+            for spot in ((row, column) for column in range(first, last + 1)):
+                if spot in taken:
+                    draft.wrong(below, f"{text} stands under a heading already, {taken[spot]}")
+                    break
+                taken[spot] = heading
 
 
 def _positions(path: Path, rows: Any) -> Iterator[tuple[Path, str]]:

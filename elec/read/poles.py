@@ -65,6 +65,7 @@ def check_poles(draft: Draft) -> None:
     """Poles carry circuits or feeders that go through their switch, each terminal one of them."""
     for path, entry in draft.entries("switches"):
         _off_first(draft, path, entry.get("positions"))
+        _lever(draft, path, entry)
         poles = entry.get("poles")
         if isinstance(poles, dict):
             _poles(draft, path, entry, poles)
@@ -79,6 +80,19 @@ def _off_first(draft: Draft, path: Path, positions: Any) -> None:
                 (*path, "positions", index),
                 f"off stands first, wherever it lies on the lever: [{word}, {rest}]",
             )
+
+
+def _lever(draft: Draft, path: Path, entry: Mapping[str, Any]) -> None:
+    """A lever stands in each of the positions once."""
+    lever, positions = entry.get("lever"), entry.get("positions")
+    if not isinstance(lever, list):
+        return
+    known = positions if isinstance(positions, list) else []
+    if not known:
+        draft.wrong((*path, "lever"), "what its positions are is not said: positions, off first")
+    elif sorted(map(str, lever)) != sorted(map(str, known)):
+        words = ", ".join(map(str, known))
+        draft.wrong((*path, "lever"), f"the words of positions from the top, each once: {words}")
 
 
 def _poles(draft: Draft, path: Path, entry: Mapping[str, Any], poles: Mapping[str, Any]) -> None:

@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from elec.answers.connect.panel import Panels, panels, throw
+from elec.answers.connect.panel import Panels, heading, panels
+from elec.answers.connect.throw import throw
 from elec.read import read
 from elec.study import Study
 from tests.systems import NAMES
@@ -47,9 +48,9 @@ panels:
 """
 
 
-def made(folder: Path, more: str = "") -> Study:
+def made(folder: Path, more: str = "", text: str = TEXT) -> Study:
     file = folder / "small.yaml"
-    file.write_text(TEXT + more, encoding="utf-8")
+    file.write_text(text + more, encoding="utf-8")
     reading = read(file)
     assert reading.system is not None, reading.mistakes
     return Study(reading.system)
@@ -82,20 +83,20 @@ def test_given_rows_stay_and_what_has_no_position_is_named(tmp_path: Path) -> No
     assert rows(found, "breakers") == [["beacon", "strobe", "-", "-"], ["-", "radio", "-", "-"]]
     assert layout.given
     assert [s.name for s in layout.left_over] == ["spare"]
-    assert found.position("radio").name == "2B"  # type: ignore[union-attr]
+    assert found.position("radio").name == "CB-2B"  # type: ignore[union-attr]
     assert found.position("spare") is None
 
 
 def test_the_free_position_beside_the_same_bus_comes_first(tmp_path: Path) -> None:
     found = panels(made(tmp_path, ROWS))
     assert [p.name for p in found.free("breakers", "avionics", "panel")] == [
-        "2A",
-        "2C",
-        "2D",
-        "1C",
-        "1D",
+        "CB-2A",
+        "CB-2C",
+        "CB-2D",
+        "CB-1C",
+        "CB-1D",
     ]
-    assert [p.name for p in found.free("breakers", "main", "panel")][:2] == ["1C", "1D"]
+    assert [p.name for p in found.free("breakers", "main", "panel")][:2] == ["CB-1C", "CB-1D"]
     assert all(p.given for p in found.free("breakers", place="panel"))
     assert found.free("breakers", place="tail") == ()
 
@@ -105,7 +106,7 @@ def test_where_nothing_is_laid_out_there_is_always_a_next_position(tmp_path: Pat
     names = [(p.panel, p.name, p.given) for p in found.free("fuses", "hot")]
     assert names == [("bay fuses", "2A", False)]
     (first, *_) = found.free("breakers", "avionics", "panel")
-    assert first.name == "2B"
+    assert first.name == "CB-2B"
 
 
 def test_a_full_panel_that_is_laid_out_has_none(tmp_path: Path) -> None:
@@ -133,6 +134,63 @@ def test_switches_say_what_they_do(tmp_path: Path) -> None:
     assert throw(study, horn.subject).down == "released: off"
 
 
+LEVER = """
+  flap: {kind: switch, name: FLAP, positions: [off, down, up], lever: [up, off, down]}
+"""
+
+
+def test_a_lever_of_three_says_its_words_from_the_top(tmp_path: Path) -> None:
+    text = TEXT.replace("switch: lights, feeds: beacon", "switch: flap, feeds: beacon")
+    study = made(tmp_path, text=text.replace("switches: {horn", "switches:\n" + LEVER + "  horn")
+                 .replace("name: horn button}}", "name: horn button}"))  # fmt: skip
+    spot = panels(study).position("flap", switch=True)
+    assert spot is not None
+    assert spot.subject is not None
+    does = throw(study, spot.subject)
+    assert (does.up, does.middle, does.down) == ("up: beacon", "off", "down: beacon")
+    assert does.lever == ("up", "off", "down")
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        ("positions: [off, down, up], lever: [up, down]", "the words of positions from the top"),
+        ("lever: [up, off, down]", "what its positions are is not said"),
+    ],
+)
+def test_mistakes_in_a_lever_are_found(tmp_path: Path, given: str, said: str) -> None:
+    file = tmp_path / "small.yaml"
+    file.write_text(TEXT.replace("kind: button,", f"kind: switch, {given},"), encoding="utf-8")
+    (found,) = read(file).mistakes
+    assert said in found.message
+
+
+SEVERAL = """
+panels:
+  left: {place: panel, rows: [[beacon, strobe]]}
+  right: {place: panel, rows: [[radio, spare, free]], headings: {RADIO: 1A, LATER: 1B-1C}}
+"""
+
+
+def test_positions_bear_the_mark_of_their_panel_where_there_are_several(tmp_path: Path) -> None:
+    found = panels(made(tmp_path, SEVERAL))
+    names = {p.name for one in found.by_name.values() for p in one.positions if not one.lone}
+    assert names == {"CB1-1A", "CB1-1B", "CB2-1A", "CB2-1B", "CB2-1C", "S-1A", "S-1B", "S-1C"}
+
+
+def test_one_thing_alone_stands_on_no_panel_and_needs_no_mark(tmp_path: Path) -> None:
+    fuses = panels(made(tmp_path)).by_name["bay fuses"]
+    assert (fuses.lone, fuses.mark, fuses.positions[0].name) == (True, "", "1A")
+
+
+def test_headings_stand_over_their_positions_with_the_bus(tmp_path: Path) -> None:
+    study = made(tmp_path, SEVERAL)
+    right = panels(study).by_name["right"]
+    assert [heading(study, p, "breakers") for p in right.positions] == [
+        "AVIONICS · RADIO", "MAIN · LATER", "MAIN · LATER"
+    ]  # fmt: skip
+
+
 def test_what_is_engraved(tmp_path: Path) -> None:
     found = panels(made(tmp_path))
     texts = {
@@ -155,6 +213,23 @@ def test_what_is_engraved(tmp_path: Path) -> None:
         ("panels: {p: {place: panel, rows: [[radio, radio]]}}", "has a position already"),
         ("panels: {p: {place: panel, holds: switches, rows: [[mastr]]}}", 'no switch "mastr"'),
         ("panels: {p: {place: panel, rows: [radio]}}", "list"),
+        (
+            "panels: {p: {place: panel, headings: {A: 1B-2A}, rows: [[radio, spare], [beacon]]}}",
+            '"1B-2A": from left to right in one row, such as 1A-1E',
+        ),
+        (
+            "panels: {p: {place: panel, headings: {A: first}, rows: [[radio]]}}",
+            '"first" is no position, such as 1A, and no positions, such as 1A-1E',
+        ),
+        (
+            "panels: {p: {place: panel, headings: {A: [1A-1B, 1C]}, rows: [[radio, spare]]}}",
+            "1C: the panel has 1 rows of 2 positions",
+        ),
+        (
+            "panels: {p: {place: panel, headings: {A: 1A-1B, B: 1B}, rows: [[radio, spare]]}}",
+            "1B stands under a heading already, A",
+        ),
+        ("panels: {p: {place: panel, pitch: 0 mm, rows: [[radio]]}}", "more than zero"),
     ],
 )
 def test_mistakes_in_rows_are_found(tmp_path: Path, more: str, said: str) -> None:

@@ -16,7 +16,7 @@ from elec.attempt.attempt import Attempt, attempt
 from elec.check import run
 from elec.finding import Finding, Mistaken, Verdict
 from elec.read import read
-from elec.read.edit import Value
+from elec.read.edit import Edits, Value
 from elec.read.starter import starter
 from elec.sizing.sizing import sizing
 from elec.study import Study
@@ -86,6 +86,10 @@ def test_a_beacon_tried_is_a_beacon_added_by_hand(name: str, tmp_path: Path) -> 
         text += equipment if file.name == "equipment.yaml" else ""
         text += circuit if file.name == "circuits.yaml" else ""
         (tmp_path / file.name).write_text(text, encoding="utf-8")
+    edits = Edits.of(tmp_path)  # and into a free position of each panel
+    taken = {e.path: e.value for e in tried.plan.edits if e.path[0] == "panels"}
+    edits.set_all({path: value for path, value in taken.items() if value is not None})
+    edits.write()
     reading = read(tmp_path)
     assert reading.system is not None, reading.mistakes
     hand = Study(reading.system)
@@ -261,7 +265,7 @@ def test_what_is_left_along_a_new_circuit(tmp_path: Path) -> None:
     found = attempt(path, [add("lamp", place="belly", draw="1 A", on="taxi")])
     free = free_along(found.after, "lamp", found.before)
     spots = {s.holds: s for s in free.spots}
-    assert [p.name for p in spots["breakers"].free] == ["1C", "2B", "2C"]
+    assert [p.name for p in spots["breakers"].free] == ["CB-1C", "CB-2B", "CB-2C"]
     assert not spots["switches"].laid_out
     (core,) = free.cores
     assert (core.cable, core.cores, core.ends) == ("later", ("1", "2"), ("panel", "belly"))

@@ -286,7 +286,7 @@ def test_a_newcomer_takes_a_free_position_of_a_panel(laid_out: Path) -> None:
     rows = changed(begun(laid_out), made, reading.system).document.panels
     assert rows["devices"].rows == (("radio", "a", "beacon"), ("field", "b", "free"))
     assert rows["knobs"].rows == (("beacon", "field"), ("a", "b"))
-    assert "a takes position 1B of breaker panel." in made.said
+    assert "a takes position CB-1B of breaker panel." in made.said
 
 
 def test_what_goes_leaves_its_position_and_its_bundle(laid_out: Path) -> None:

@@ -70,11 +70,11 @@ def test_devices_stand_on_their_side_of_the_longest_wire(name: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_position_of_a_breaker_stands_at_its_symbol(name: str) -> None:
-    """As on the panel that has a sheet of its own; in its circuit, where it was laid out."""
+    """With the mark of its panel; in its circuit, where it was laid out."""
     own = study(name)
-    large = [names[0] for names in panel_groups(own) if len(names) == 1 and names[0] != OFF]
+    shown = [panel for names in panel_groups(own) for panel in names if panel != OFF]
     met = 0
-    for layout in (panels(own).by_name[panel] for panel in large):
+    for layout in (panels(own).by_name[panel] for panel in shown):
         for position in layout.positions if layout.holds != "switches" else ():
             circuit = position.subject.name if position.subject is not None else ""
             if circuit not in own.document.circuits:

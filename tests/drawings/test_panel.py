@@ -106,3 +106,32 @@ def test_several_small_panels_share_a_sheet_each_under_its_title() -> None:
     assert "Fuses, tail" in texts
     assert "Fuses, firewall" in texts
     assert inspect(sheet) == ()
+
+
+def test_a_lever_of_three_positions_has_three_words_and_two_throws() -> None:
+    spot = PanelPosition(
+        name="S-1A", column=1, text="PITCH TRIM", kind="switch", lever=("nose down", "off", "up")
+    )
+    other = PanelPosition(name="S-1B", column=2, text="FAN", kind="switch")
+    record = PanelFace(title=TitleBlock(title="B"), id="p", columns=10, rows=((spot, other),))
+    (sheet,) = panel([record])
+    words = [i for i in sheet.items if i.role == "lever"]
+    assert [i.text for i in words] == ["NOSE DOWN", "OFF", "UP"]
+    assert [i.box[1] for i in words] == sorted(i.box[1] for i in words)
+    assert inspect(sheet) == ()
+
+
+def test_holes_are_given_from_the_edge_beside_their_columns_and_rows() -> None:
+    rows = tuple((PanelPosition(name=f"{n}A", column=1, text="X", kind="breaker"),) for n in (1, 2))
+    record = PanelFace(
+        title=TitleBlock(title="B"), id="p", columns=1, rows=rows, across=("16",),
+        down=("18", "54"), measures="mm to the centres of holes.",
+    )  # fmt: skip
+    (sheet,) = panel([record])
+    (edge,) = (i.box for i in sheet.items if i.ref == "panel")
+    found = {i.text: i.box for i in sheet.items if i.ref == "ordinate" and i.text}
+    assert set(found) == {"16", "18", "54", "mm to the centres of holes."}
+    assert found["16"][3] < edge[1]
+    assert found["18"][2] < edge[0]
+    assert found["18"][3] < found["54"][1]
+    assert inspect(sheet) == ()

@@ -7,6 +7,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from elec import units
 from elec.answers.base.marks import marks
@@ -15,7 +16,7 @@ from elec.answers.connect.pins import pins
 from elec.answers.grounds.terminals import terminal_of
 from elec.answers.heat.heat import heat
 from elec.drawings.frame import blank, filled
-from elec.drawings.from_study import Drawings, drawings
+from elec.drawings.from_study import Drawings, draw, drawings, plan
 from elec.drawings.ink import InkPath, Lettering
 from elec.drawings.layout.channel import crossings
 from elec.drawings.records.bench import bench_pages
@@ -112,22 +113,25 @@ def test_every_device_and_switch_is_found_from_the_panels(name: str) -> None:
         position.subject.name
         for layout in panels(own).by_name.values()
         for position in layout.positions
-        if position.subject is not None
+        if position.subject is not None and not layout.lone
     }
     assert subjects
     assert subjects <= shown
     flipped = {key for key, entry in own.document.switches.items() if entry.coil is None}
     used = {circuit.switch for circuit in own.document.circuits.values()}
-    assert flipped & used <= subjects | {ref.rpartition(":")[2] for ref in shown}
+    listed = {ref.rpartition(":")[2] for ref in shown} | {
+        part.name for chain in chains(own).by_name.values() for part in chain.parts()
+        if f"off {part.id}" in shown
+    }  # fmt: skip
+    assert flipped & used <= subjects | listed
     for chain in chains(own).by_name.values():
         for part in chain.parts():
-            on_panel = part.kind in ("breaker", "fuse") and chain.kind != "wire"
+            asked = part.kind in ("breaker", "fuse") and chain.kind != "wire"
+            on_panel = asked and (part.rated or chain.name) in subjects
             if part.kind in ("breaker", "fuse", "limiter") and not on_panel:
                 row = [i.text for s in sheets for i in s.items if i.ref == f"off {part.id}"]
                 where = own.system.title("places", part.place)
                 assert where in " ".join(row), part.id
-            elif on_panel:
-                assert (part.rated or chain.name) in subjects, part.id
             elif part.kind in ("switch", "contactor", "changeover"):
                 rows = {ref for ref in shown if ref.startswith("off ")}
                 assert part.name in subjects or any(part.name in ref for ref in rows), part.id
@@ -149,20 +153,61 @@ def test_a_position_and_its_row_of_the_table_are_on_one_sheet(name: str) -> None
                         assert texts[layout.title] == 1 + len(layout.subjects)
 
 
+@cache
+def unlaid(name: str) -> Study:
+    """The system as if nobody had laid out its panels."""
+    system = study(name).system
+    return Study(replace(system, document=system.document.model_copy(update={"panels": {}})))
+
+
+@pytest.mark.parametrize("laid_out", [True, False])
 @pytest.mark.parametrize("name", NAMES)
-def test_what_nobody_laid_out_says_so_large_at_the_picture(name: str) -> None:
+def test_what_nobody_laid_out_says_so_large_at_the_picture(name: str, laid_out: bool) -> None:
+    own = study(name) if laid_out else unlaid(name)
     met = 0
-    for drawing in drawn(name).of("panel"):
-        layouts = [panels(study(name)).by_name[n] for n in drawing.names if n != "off-panel"]
-        for sheet in drawing.sheets:
+    for planned in plan(own):
+        if planned.kind != "panel":
+            continue
+        names = planned.names
+        layouts = [panels(own).by_name[n] for n in names if n != "off-panel"]
+        assert all(layout.given == laid_out for layout in layouts)
+        for sheet in draw(own, planned).sheets:
             pictures = [i.box for i in sheet.items if i.ref == "panel" and i.kind == "rule"]
             said = [i for i in sheet.items if i.ref == "warning" and i.text]
-            made = any(not layout.given for layout in layouts)
-            assert bool(said) == (made and bool(pictures)), sheet.title.label
+            assert bool(said) == (not laid_out and bool(pictures)), sheet.title.label
             assert all(item.capital_mm >= LARGE_MM for item in said)
             assert all(item.box[3] < box[1] for item in said for box in pictures)
-            met += len(said)
+            met += len(pictures)
     assert met
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_panel_says_where_each_of_its_holes_is(name: str) -> None:
+    """Column by column and row by row on every sheet of it, in millimetres as the file has them."""
+    own = study(name)
+    for drawing in drawn(name).of("panel"):
+        for panel in (one for one in drawing.names if one != "off-panel"):
+            entry = own.document.panels[panel]
+            assert entry.pitch_m is not None
+            assert entry.edge_m is not None
+            columns = panels(own).by_name[panel].columns
+            wanted = [f"{1000 * (entry.edge_m + entry.pitch_m * k):g}" for k in range(columns)]
+            for sheet in drawing.sheets:
+                texts = [i.text for i in sheet.items if i.ref == "ordinate" and i.text]
+                if texts and len(drawing.names) < 3:
+                    assert texts.count(wanted[-1]) == 1, (sheet.title.label, texts)
+                    assert f"holes {1000 * (entry.hole_m or 0.0):g}." in " ".join(texts)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_two_positions_have_one_name(name: str) -> None:
+    names = Counter(
+        position.name
+        for layout in panels(study(name)).by_name.values()
+        for position in layout.positions
+        if not layout.lone
+    )
+    assert max(names.values()) == 1
 
 
 LARGE_MM = 3.5

@@ -12,7 +12,7 @@ from typing import Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
-from elec.model.panel import FREE
+from elec.model.panel import FREE, Panel, span_of
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.chains import SEGMENTS, Chain, Part, chains
@@ -22,8 +22,8 @@ Holds = Literal["breakers", "fuses", "switches"]
 _HOLDS: Mapping[str, Holds] = {
     "breaker": "breakers", "fuse": "fuses", "switch": "switches", "changeover": "switches",
 }  # fmt: skip
-HOW = "as it is fitted"
-"""Of a switch of several positions the file does not say which way its lever goes for each."""
+MARKS: Mapping[Holds, str] = {"breakers": "CB", "fuses": "F", "switches": "S"}
+"""What a panel holds → what its positions begin with where there are several panels."""
 PANEL_SWITCHES = ("switch", "button", "changeover")
 """Kinds of switch that a hand reaches; contactors and relays stand elsewhere."""
 
@@ -44,6 +44,8 @@ class Positioned(Struct, frozen=True, kw_only=True):
     """Whether the builder gave that text."""
     chains: tuple[str, ...]
     """The circuits and feeders that it protects or switches."""
+    essential: bool = False
+    """Whether all of them are."""
 
 
 class Position(Struct, frozen=True, kw_only=True):
@@ -57,16 +59,27 @@ class Position(Struct, frozen=True, kw_only=True):
     """Of what stands in it; of a free position, of what stands in its row."""
     given: bool = True
     """Whether the builder laid the panel out."""
+    mark: str = ""
+    """Of its panel, where there are several."""
+    heading: str = ""
+    """What the builder writes over it and its neighbours."""
 
     @property
     def name(self) -> str:
-        """The position in short: row, and the letter of its column.
+        """The position in short: mark of its panel, row, and the letter of its column.
 
         In this order no sheet and no zone of one is called so, which have their letter first.
 
         >>> Position(panel="p", row=2, column=5).name
         '2E'
+        >>> Position(panel="p", row=2, column=5, mark="CB1").name
+        'CB1-2E'
         """
+        return f"{self.mark}-{self.spot}" if self.mark else self.spot
+
+    @property
+    def spot(self) -> str:
+        """The position on its panel alone."""
         column = self.column
         return f"{self.row}{SEGMENTS[column - 1] if column <= len(SEGMENTS) else f'-{column}'}"
 
@@ -87,8 +100,15 @@ class PanelLayout(Struct, frozen=True, kw_only=True):
     positions: tuple[Position, ...]
     given: bool
     """Whether the builder laid it out."""
+    mark: str = ""
+    """What its positions begin with, where there are several panels."""
     left_over: tuple[Positioned, ...] = ()
     """What belongs at this place and has no position on a panel that is laid out."""
+
+    @property
+    def lone(self) -> bool:
+        """One thing by itself, which needs no panel and has no position."""
+        return not self.given and len(self.positions) == 1
 
     @property
     def subjects(self) -> tuple[Positioned, ...]:
@@ -146,7 +166,7 @@ class Panels(Struct, frozen=True, kw_only=True, dict=True):
 
 def _new_row(layout: PanelLayout) -> Position:
     row = max((p.row for p in layout.positions), default=0) + 1
-    return Position(panel=layout.name, row=row, column=1, given=False)
+    return Position(panel=layout.name, row=row, column=1, given=False, mark=layout.mark)
 
 
 @analysis
@@ -160,8 +180,9 @@ def panels(study: Study) -> Panels:
             found[name] = _laid_out(study, name, subjects)
             placed |= {(s.holds, s.name) for s in found[name].subjects}
     rest = [s for s in subjects if (s.holds, s.name) not in placed]
+    home = _homes(study, rest, found)
     for name, entry in study.document.panels.items():
-        own = [s for s in rest if s.holds == entry.holds and s.place == entry.place]
+        own = [s for s in rest if home.get((s.holds, s.name)) == name]
         rest = [s for s in rest if s not in own]
         if not entry.rows:
             title = study.system.title("panels", name)
@@ -173,7 +194,50 @@ def panels(study: Study) -> Panels:
         where = study.system.title("places", place)
         title = f"{holds[:1].upper()}{holds[1:]}, {where}"
         found[f"{place} {holds}"] = _by_bus(study, (f"{place} {holds}", title), own, None)
-    return Panels(by_name=found)
+    return Panels(by_name=_marked(found))
+
+
+def _homes(
+    study: Study, rest: Sequence[Positioned], found: Mapping[str, PanelLayout]
+) -> Mapping[tuple[Holds, str], str]:
+    """The panel of the builder that each thing without a position belongs on.
+
+    Of several at its place the one with others of its bus, else the first.
+    """
+    homes: dict[tuple[Holds, str], str] = {}
+    for one in rest:
+        near = [
+            name
+            for name, entry in study.document.panels.items()
+            if (entry.holds, entry.place) == (one.holds, one.place)
+        ]
+        alike = [n for n in near if n in found and one.bus in {s.bus for s in found[n].subjects}]
+        if near:
+            homes[one.holds, one.name] = (alike or near)[0]
+    return homes
+
+
+def _marked(found: Mapping[str, PanelLayout]) -> Mapping[str, PanelLayout]:
+    """Each position with the mark of its panel, where there are several; a lone thing has none."""
+    several = [layout for layout in found.values() if not layout.lone]
+    if len(several) < 2:
+        return found
+    marked = dict(found)
+    for holds, letters in MARKS.items():
+        alike = [layout for layout in several if layout.holds == holds]
+        for number, layout in enumerate(alike, 1):
+            mark = f"{letters}{number}" if len(alike) > 1 else letters
+            positions = tuple(replace(p, mark=mark) for p in layout.positions)
+            marked[layout.name] = replace(layout, mark=mark, positions=positions)
+    return marked
+
+
+def heading(study: Study, position: Position, holds: Holds) -> str:
+    """What stands over a position and its neighbours: the bus of devices, the builder's words."""
+    buses = study.document.buses
+    bus = position.bus if holds != "switches" and position.bus in buses else ""
+    words = (study.system.title("buses", bus) if bus else "", position.heading)
+    return " · ".join(word.upper() for word in words if word)
 
 
 # -- what needs a position -------------------------------------------------------------------------
@@ -211,6 +275,18 @@ def _device(study: Study, chain: Chain, device: Part) -> Positioned:
         text=given or text.replace("-", " ").upper(),
         given_text=bool(given),
         chains=(chain.name,),
+        essential=_essential(study, (chain,)),
+    )
+
+
+def _essential(study: Study, found: Sequence[Chain]) -> bool:
+    """Whether each of some circuits is essential, or feeds a bus that is."""
+    buses, circuits = study.document.buses, study.document.circuits
+    return all(
+        circuits[chain.name].essential
+        if chain.name in circuits
+        else chain.far_end in buses and buses[chain.far_end].essential
+        for chain in found
     )
 
 
@@ -258,6 +334,7 @@ def _switch(study: Study, name: str, kind: str, used: Sequence[tuple[Chain, Part
         text=given or part.label.upper(),
         given_text=bool(given),
         chains=tuple(dict.fromkeys(c.name for c, _ in used)),
+        essential=_essential(study, [c for c, _ in used]),
     )
 
 
@@ -270,15 +347,16 @@ def _laid_out(study: Study, name: str, subjects: Sequence[Positioned]) -> PanelL
     known = {s.name: s for s in subjects if s.holds == entry.holds}
     columns = entry.columns or max(map(len, entry.rows))
     positions: list[Position] = []
+    headings = _headings(entry)
     for i, given in enumerate(entry.rows):
         row = [*given, *(FREE for _ in range(columns - len(given)))]
         buses = [known[text].bus for text in row if text in known]
         for k, text in enumerate(row):
             subject = known.get(text)
             bus = subject.bus if subject else _beside(row, k, known) or next(iter(buses), "")
-            positions.append(
-                Position(panel=name, row=i + 1, column=k + 1, subject=subject, bus=bus)
-            )
+            heading = headings.get((i + 1, k + 1), "")
+            spot = Position(panel=name, row=i + 1, column=k + 1, subject=subject, bus=bus)
+            positions.append(replace(spot, heading=heading))
     return PanelLayout(
         name=name,
         title=study.system.title("panels", name),
@@ -288,6 +366,16 @@ def _laid_out(study: Study, name: str, subjects: Sequence[Positioned]) -> PanelL
         positions=tuple(positions),
         given=True,
     )
+
+
+def _headings(entry: Panel) -> Mapping[tuple[int, int], str]:
+    """Row and column → what stands over it."""
+    return {
+        (row, column): heading
+        for heading, spans in entry.headings.items()
+        for row, first, last in map(span_of, spans)
+        for column in range(first, last + 1)
+    }
 
 
 def _beside(row: Sequence[str], k: int, known: Mapping[str, Positioned]) -> str:
@@ -340,31 +428,7 @@ def _with_left_over(layout: PanelLayout, own: Sequence[Positioned]) -> PanelLayo
     return replace(layout, left_over=tuple(own))
 
 
-# -- what a switch does ----------------------------------------------------------------------------
-
-
-class Throw(Struct, frozen=True, kw_only=True):
-    """What a switch does in each of its positions, in words."""
-
-    up: str
-    down: str
-
-
-def throw(study: Study, subject: Positioned) -> Throw:
-    """What a switch does up (on, pressed) and down."""
-    found = [chains(study).named(name) for name in subject.chains]
-    titles = list(dict.fromkeys(chain.title for chain in found))
-    if subject.kind == "changeover" and len(titles) > 1:
-        return Throw(up=titles[0], down=", ".join(titles[1:]))
-    entry = study.document.switches.get(subject.name)
-    if entry is not None and len(entry.positions) > 2:
-        return Throw(up=f"{len(entry.positions)} positions: {', '.join(entry.positions)}", down=HOW)
-    down = "off" if subject.kind != "button" else "released: off"
-    on = ", ".join(titles)
-    return Throw(up=f"pressed: {on}" if subject.kind == "button" else f"on: {on}", down=down)
-
-
 __all__ = [
-    "PANEL_SWITCHES", "Holds", "PanelLayout", "Panels", "Position", "Positioned", "Throw",
-    "kind_of", "panels", "throw",
+    "PANEL_SWITCHES", "Holds", "PanelLayout", "Panels", "Position", "Positioned", "heading",
+    "kind_of", "panels",
 ]  # fmt: skip

@@ -6,11 +6,12 @@ ground points, buses and ways. Nothing here judges them.
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 from msgspec import Struct
 
 from elec.attempt.plan import Edit
+from elec.model.panel import FREE
 from elec.model.wiring import Circuit, Feeder
 from elec.read.draft import Path
 from elec.read.edit import Edits, Value
@@ -128,13 +129,28 @@ def _devices(study: Study, edits: Edits, chain: Chain, entry: Circuit | Feeder) 
         value: Value = {"rating": "auto", **kept} if kept else "auto"
         drop = (Edit(path=(*chain.path, kind), value=None),) if written is not None else ()
         put = Edit(path=(*chain.path, other), value=value)
-        yield Offer(title=f"{other} in place of the {kind}, rating chosen", edits=(put, *drop))
+        freed = positions_freed(study, (chain.name,))
+        yield Offer(
+            title=f"{other} in place of the {kind}, rating chosen", edits=(put, *drop, *freed)
+        )
     own = [name for name in study.document.device_classes if name != protection.class_]
     published = breaker_classes() if kind == "breaker" else ()
     classes = [c for c in published if c != found.family and not _ONE_RATING.search(c)]
     for name in (*own[:MOST], *classes[:MOST]):
         path, value = _device_key(edits, chain, kind, "class", name)
         yield _one(f"{kind} of class {name}", path, value)
+
+
+def positions_freed(study: Study, names: Collection[str]) -> tuple[Edit, ...]:
+    """The positions of devices on panels that hold their kind, free where another is taken."""
+    return tuple(
+        Edit(path=("panels", panel, "rows", r, c), value=FREE)
+        for panel, entry in study.document.panels.items()
+        if entry.holds != "switches"
+        for r, row in enumerate(entry.rows)
+        for c, name in enumerate(row)
+        if name in names
+    )
 
 
 def _wires(study: Study, chain: Chain, entry: Circuit | Feeder) -> Iterator[Offer]:

@@ -6,7 +6,7 @@ In: a study, its text. Out: `Offer` records in a fixed order, each a change of t
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from elec.attempt.options.offered import Offer, wire_types
+from elec.attempt.options.offered import Offer, positions_freed, wire_types
 from elec.attempt.options.volts import other_voltage
 from elec.attempt.plan import Edit
 from elec.model.source import Alternator, LeadAcid, Lithium
@@ -139,7 +139,7 @@ def _fuses(study: Study, edits: Edits) -> Iterator[Offer]:
             drops = [Edit(path=("circuits", name, kind), value=None) for name in found]
             yield Offer(
                 title=f"{other}s in place of {kind}s in {len(found)} circuits, ratings chosen",
-                edits=(*puts, *drops),
+                edits=(*puts, *drops, *positions_freed(study, found)),
             )
 
 

@@ -8,7 +8,7 @@ from elec.answers.connect.panel import kind_of, panels
 from elec.drawings import inputs
 from elec.drawings.inputs import Inner, Node
 from elec.drawings.records import words
-from elec.drawings.records.panel import panel_groups
+from elec.drawings.records.panel import on_panel
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import STRUCTURE, Chain, Conductor, Part, Row
@@ -142,19 +142,13 @@ def device_node(study: Study, chain: Chain, part: Part) -> Node:
 
 
 def panel_position(study: Study, chain: Chain, part: Part, *, given: bool = False) -> str:
-    """Where a protective device stands on its panel (`A3`), with its sheet where others have any.
+    """Where a protective device stands on its panel (`1A`, or `CB2-1A` where there are several).
 
-    Empty where it stands on none, or on a small one that shares a sheet. With `given` only where
-    the builder laid the panel out: one more circuit moves what nobody did, and with it the sheets.
+    Empty where it stands on none. With `given` only where the builder laid the panel out: one more
+    circuit moves what nobody did.
     """
-    position = panels(study).position(part.rated or chain.name)
-    known = panels(study).by_name
-    own = [names[0] for names in panel_groups(study) if len(names) == 1 and names[0] in known]
-    if position is None or position.panel not in own or (given and not position.given):
-        return ""
-    holding = [name for name in own if known[name].holds != "switches"]
-    sheet = f"B{own.index(position.panel) + 1} " if len(holding) > 1 else ""
-    return f"{sheet}{position.name}"
+    position = on_panel(study, part.rated or chain.name)
+    return "" if position is None or (given and not position.given) else position.name
 
 
 def rating(study: Study, chain: Chain, part: Part) -> str:

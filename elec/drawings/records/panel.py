@@ -1,9 +1,10 @@
 """Panels of breakers, fuses and switches as the pilot sees them."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from elec import units
-from elec.answers.connect.panel import PanelLayout, Position, panels, throw
+from elec.answers.connect.panel import PanelLayout, Position, heading, panels
+from elec.answers.connect.throw import throw
 from elec.answers.drop.drops import feeder_drops
 from elec.answers.loads.carried import carried_a
 from elec.drawings.inputs import PanelFace, PanelPosition
@@ -18,10 +19,13 @@ MADE = (
     "Do not drill or engrave from it; section panels sets it."
 )
 SEEN = "Seen from its front. Dashed: a free position."
+HEAVY = "Thick bracket: essential."
 MAKERS = "Not to scale: holes and spacing as the makers say."
+NOT_TO_SCALE = "Not to scale: drill by the figures in mm."
 OFF = "off-panel"
 """What stands on no panel, as if it were one."""
 OFF_TITLE = "On no panel"
+SEVERAL = "Breakers, fuses and switches elsewhere"
 
 
 def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]]) -> PanelFace:
@@ -33,61 +37,109 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
     switches = layout.holds == "switches"
     rows = [_switch_row(study, p, sheets) if switches else _row(study, p, sheets) for p in taken]
     left = ", ".join(s.text for s in layout.left_over)
+    spots = tuple(tuple(_spot(study, layout, p) for p in row) for row in layout.rows)
+    heavy = any(spot.heavy for row in spots for spot in row)
+    across, down, measures = drilled(study, layout)
     return PanelFace(
-        title=words.title_block(study, layout.title, 1),
+        title=words.title_block(study, panel_title(study, name), 1),
         id=f"panel {name}",
         columns=layout.columns,
-        rows=tuple(tuple(_spot(study, layout, p) for p in row) for row in layout.rows),
+        rows=spots,
         heads=SWITCH_HEADS if switches else HEADS,
         table=tuple(rows),
-        notes=(SEEN, MAKERS, *((GIVEN,) if layout.given else ())),
+        notes=(SEEN, NOT_TO_SCALE if measures else MAKERS, *((HEAVY,) if heavy else ())),
         warning="" if layout.given else MADE,
         short=SWITCH_SHORT if switches else SHORT,
+        across=across,
+        down=down,
+        measures=measures,
         missing=f"No position is given for {left}." if left else "",
         size=words.paper(study, large=False),
     )
 
 
 SMALL = 4
-"""A panel that nobody laid out and that holds no more than this shares a sheet with others."""
+"""A panel that holds no more than this shares a sheet with others."""
 
 
 @analysis
 def panel_groups(study: Study) -> tuple[tuple[str, ...], ...]:
-    """Which panels share a drawing: the small ones that nobody laid out, and what is on none."""
-    layouts = panels(study).by_name
-    small = tuple(
-        name
-        for name, layout in layouts.items()
-        if not layout.given and len(layout.subjects) <= SMALL
-        and name not in study.document.panels
-    )  # fmt: skip
+    """Which panels share a drawing: the small ones, and what is on none or by itself."""
+    layouts = {name: one for name, one in panels(study).by_name.items() if not one.lone}
+    small = tuple(name for name, layout in layouts.items() if len(layout.subjects) <= SMALL)
     large = tuple((name,) for name in layouts if name not in small)
     shared = (*small, OFF) if _off(study) else small
+    if shared == (OFF,) and large:  # a list alone is not worth a sheet
+        return (*large[:-1], (*large[-1], OFF))
     return (*large, shared) if shared else large
 
 
+def group_title(study: Study, names: Sequence[str]) -> str:
+    """The title of panels that share a drawing."""
+    faces = [name for name in names if name != OFF]
+    if len(faces) > 1:
+        return SEVERAL
+    return "; ".join(panel_title(study, name) for name in names)
+
+
 def panel_title(study: Study, name: str) -> str:
-    """The title of a panel."""
-    return OFF_TITLE if name == OFF else panels(study).by_name[name].title
+    """The title of a panel, with the mark that its positions begin with."""
+    if name == OFF:
+        return OFF_TITLE
+    layout = panels(study).by_name[name]
+    return f"{layout.title} ({layout.mark})" if layout.mark else layout.title
+
+
+def drilled(study: Study, layout: PanelLayout) -> tuple[tuple[str, ...], tuple[str, ...], str]:
+    """Where the holes of each column and of each row are, in mm, and what is said about it."""
+    entry = study.document.panels.get(layout.name)
+    if entry is None or not layout.given or entry.pitch_m is None:
+        return (), (), ""
+    edge, pitch, apart = entry.edge_m or 0.0, entry.pitch_m, entry.row_pitch_m
+    count = len(layout.rows)
+    known = apart is not None or count == 1
+    across = tuple(_mm(edge + pitch * k) for k in range(layout.columns))
+    down = tuple(_mm(edge + (apart or 0.0) * k) for k in range(count)) if known else ()
+    said = ["mm to the centres of holes"]
+    if entry.edge_m is None:
+        said[0] += f", from hole {layout.positions[0].spot}"
+    else:
+        said[0] += " from the upper left corner"
+        wide = _mm(2 * edge + pitch * (layout.columns - 1))
+        high = f" x {_mm(2 * edge + (apart or 0.0) * (count - 1))}" if known else " wide"
+        said.append(f"plate {wide}{high}")
+    if not known:
+        said.append("height of rows not given")
+    said.append("holes as the makers say" if entry.hole_m is None else f"holes {_mm(entry.hole_m)}")
+    return across, down, "; ".join(said) + "."
+
+
+def _mm(length_m: float) -> str:
+    """A length in millimetres without the unit, to a tenth."""
+    return f"{round(length_m * 1000, 1):g}"
 
 
 FEEDERS = "P1"
 """The first sheet of the one-line diagram, where feeders stand."""
 HEADS = ("at", "engraved", "rating", "protects", "gauge", "sheet")
 SHORT = (0, 3, 4, 5)
-SWITCH_HEADS = ("at", "engraved", "kind", "up", "down", "carries", "sheet")
-SWITCH_SHORT = (0, 2, 3, 4, 5, 6)
+SWITCH_HEADS = ("at", "engraved", "kind", "up", "middle", "down", "carries", "rated", "sheet")
+SWITCH_SHORT = (0, 2, 3, 4, 5, 6, 7, 8)
 OFF_HEADS = ("what", "rating", "sits", "protects or switches", "gauge", "sheet")
 
 
 def _spot(study: Study, layout: PanelLayout, position: Position) -> PanelPosition:
     subject = position.subject
+    bus = heading(study, position, layout.holds)
     buses = study.document.buses
-    grouped = layout.holds != "switches" and position.bus in buses
-    bus = study.system.title("buses", position.bus) if grouped else ""
+    heavy = bool(bus) and (
+        _essential_switches(layout, position)
+        if layout.holds == "switches"
+        else position.bus in buses and buses[position.bus].essential
+    )
     if subject is None:
-        return PanelPosition(name=position.name, column=position.column, bus=bus)
+        return PanelPosition(name=position.name, column=position.column, bus=bus, heavy=heavy)
+    lever = throw(study, subject).lever if layout.holds == "switches" else ()
     return PanelPosition(
         name=position.name,
         column=position.column,
@@ -95,8 +147,16 @@ def _spot(study: Study, layout: PanelLayout, position: Position) -> PanelPositio
         rating=_amps(study, subject.chains[0]) if layout.holds != "switches" else "",
         kind=subject.kind,
         bus=bus,
+        heavy=heavy,
+        lever=lever,
         ref=subject.name,
     )
+
+
+def _essential_switches(layout: PanelLayout, position: Position) -> bool:
+    """Whether all that stands under one heading with a position switches essential circuits."""
+    found = [p.subject for p in layout.positions if p.heading == position.heading and p.subject]
+    return bool(found) and all(subject.essential for subject in found)
 
 
 def _amps(study: Study, chain: str) -> str:
@@ -137,10 +197,18 @@ def _switch_row(
         subject.text,
         subject.kind if len(subject.chains) < 2 else f"{subject.kind}, {len(subject.chains)} poles",
         does.up,
+        does.middle,
         does.down,
         carries,
+        _rated(study, subject.name),
         ", ".join(found),
     )
+
+
+def _rated(study: Study, switch: str) -> str:
+    """What the contacts of a switch may carry; empty where it is not given."""
+    entry = study.document.switches.get(switch)
+    return "" if entry is None or entry.rating_a is None else units.show(entry.rating_a, "a")
 
 
 def _carried_a(study: Study, chain: str) -> float | None:
@@ -171,16 +239,23 @@ def _off_panel(study: Study, sheets: Mapping[str, tuple[str, str]]) -> PanelFace
 
 def _off(study: Study) -> tuple[tuple[Chain, Part], ...]:
     """Limiters and fuses in a wire, then contactors, relays, switches that no hand reaches."""
-    known = panels(study)
     devices: dict[str, tuple[Chain, Part]] = {}
     contacts: dict[str, tuple[Chain, Part]] = {}
     for chain in chains(study).by_name.values():
         for part in chain.parts():
-            if part.kind in PROTECTS and (part.kind not in ON_PANEL or chain.kind == "wire"):
-                devices.setdefault(part.id, (chain, part))
-            elif part.kind in FLIPPED and known.position(part.name, switch=True) is None:
+            if part.kind in PROTECTS:
+                held = part.kind in ON_PANEL and chain.kind != "wire"
+                if not held or not on_panel(study, part.rated or chain.name):
+                    devices.setdefault(part.id, (chain, part))
+            elif part.kind in FLIPPED and not on_panel(study, part.name, switch=True):
                 contacts.setdefault(part.name, (chain, part))
     return (*devices.values(), *contacts.values())
+
+
+def on_panel(study: Study, name: str, *, switch: bool = False) -> Position | None:
+    """Where a device or switch stands on a panel; None where it stands on none, or by itself."""
+    position = panels(study).position(name, switch=switch)
+    return None if position is None or panels(study).by_name[position.panel].lone else position
 
 
 PROTECTS = ("breaker", "fuse", "limiter")
@@ -206,7 +281,7 @@ def _off_row(
         )
     used = [c for c in chains(study).by_name.values() if part.name in {p.name for p in c.parts()}]
     titles = dict.fromkeys(c.title for c in used)
-    return (part.label, "", where, ", ".join(titles), "", sheet)
+    return (part.label, _rated(study, part.name), where, ", ".join(titles), "", sheet)
 
 
 def _near(chain: Chain, part: Part) -> str:

@@ -17,7 +17,7 @@ LEAST_MM = 7.0
 LOAD_ROOM_MM = 68.0
 """The widest that load names are printed before they are made smaller or cut."""
 RATING_ROOM_MM = 16.0
-POSITION_ROOM_MM = 10.0
+POSITION_ROOM_MM = 20.0
 WIRE_ROOM_MM = 76.0
 SWITCH_ROOM_MM = 54.0
 HEADING_MM = 5.4
@@ -81,9 +81,12 @@ TEXT_MM = 12.0
 
 def extent_mm(branch: CircuitRow) -> tuple[float, float]:
     """What a row takes over and under its line: its texts and its symbols."""
-    over = max(metrics.above_mm(t, parts.SMALL_MM) for t in (_rating(branch), _wire(branch), "1"))
+    over = max(
+        metrics.above_mm(t, parts.SMALL_MM)
+        for t in (_rating(branch), _position(branch), _wire(branch), "1")
+    )
     devices = [d for d in (branch.device, branch.switch) if d]
-    named = [metrics.clean(t) for d in devices for t in (d.label, d.position) if t]
+    named = [metrics.clean(d.label) for d in devices if d.label]
     under = _under(branch) + 0.4 if named else 1.6
     up = max([parts.OVER_LINE_MM + over, *(shape(d.kind).above_mm for d in devices)]) + 0.3
     down = under + max((metrics.below_mm(t, parts.SMALL_MM) for t in named), default=0.0)
@@ -93,10 +96,8 @@ def extent_mm(branch: CircuitRow) -> tuple[float, float]:
 
 def _under(branch: CircuitRow) -> float:
     """From the line to the base of the names under it, clear of the switch's own ink."""
-    over = [d for d in (branch.switch, branch.device) if d and (d is branch.switch or d.position)]
-    low = max((shape(d.kind).below_mm + 0.4 for d in over), default=0.0)
-    named = [metrics.clean(t) for d in (branch.device, branch.switch) if d
-             for t in (d.label, d.position)]  # fmt: skip
+    low = shape(branch.switch.kind).below_mm + 0.4 if branch.switch else 0.0
+    named = [metrics.clean(d.label) for d in (branch.device, branch.switch) if d]
     high = max((metrics.above_mm(t, parts.SMALL_MM) for t in named), default=0.0)
     return max(parts.OVER_LINE_MM, low) + high
 
@@ -116,7 +117,10 @@ def _under_mm(branch: CircuitRow) -> float:
 
 
 def _rating_mm(branch: CircuitRow) -> float:
-    return max(10.0, min(parts.width(_rating(branch), bold=True), RATING_ROOM_MM) + 4.0)
+    """Rating and position of the device, with what keeps the wire from them."""
+    found = max(10.0, min(parts.width(_rating(branch), bold=True), RATING_ROOM_MM) + 4.0)
+    place = min(parts.width(_position(branch)), POSITION_ROOM_MM)
+    return found + (place + 4.0 if place else 0.0)
 
 
 def _switch_mm(branch: CircuitRow) -> float:
@@ -125,6 +129,10 @@ def _switch_mm(branch: CircuitRow) -> float:
 
 def _rating(branch: CircuitRow) -> str:
     return branch.device.rating if branch.device else ""
+
+
+def _position(branch: CircuitRow) -> str:
+    return branch.device.position if branch.device else ""
 
 
 def _wire(branch: CircuitRow) -> str:
@@ -153,12 +161,11 @@ def draw(sheet: Sheet, branch: CircuitRow, bar_x: float, y: float, at: RowColumn
     if branch.device:
         room = min(RATING_ROOM_MM + WIRE_ROOM_MM, at.terminal_mm - label - 4.0 - text_x)
         sheet.text(text_x, under, branch.device.label, room_mm=room, ref=branch.id)
-        middle = (x + at_x) / 2
-        sheet.text(
-            middle, under, branch.device.position, align="center", room_mm=POSITION_ROOM_MM,
-            ref=branch.id,
-        )  # fmt: skip
     wire_x = text_x + _rating_mm(branch)
+    place = min(parts.width(_position(branch)), POSITION_ROOM_MM)
+    sheet.text(
+        wire_x - 4.0 - place, over, _position(branch), room_mm=POSITION_ROOM_MM, ref=branch.id
+    )
     room = min(WIRE_ROOM_MM, (start if branch.switch else at.terminal_mm) - 2.0 - wire_x)
     sheet.text(wire_x, over, _wire(branch), room_mm=room, ref=branch.id)
     if branch.switch:

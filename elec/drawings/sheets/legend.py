@@ -9,7 +9,7 @@ from elec.drawings import metrics
 from elec.drawings.ink import BLACK, PALE, Point
 from elec.drawings.inputs import DrawnPin, Node, PanelPosition
 from elec.drawings.sheet import Sheet, Size, TitleBlock
-from elec.drawings.sheets import around, face, panel, paper, parts, table
+from elec.drawings.sheets import around, face, panel_face, paper, parts, table
 from elec.drawings.symbols import NAMES
 
 CONVENTIONS = (
@@ -198,7 +198,7 @@ def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
     elif name.startswith("on a panel"):
         for side, kind in zip((-3.2, 6.2), name.partition(": ")[2].split(", "), strict=True):
             spot = PanelPosition(name="", column=1, kind=kind)
-            panel.draw_face(sheet, spot, x + side, y, "legend")
+            panel_face.draw_face(sheet, spot, x + side, y, "legend")
     elif name.startswith("contact: "):
         for side, what in zip((-3.0, 4.0), name.partition(": ")[2].split(", "), strict=True):
             spare = what == "spare"

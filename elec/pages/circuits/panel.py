@@ -1,6 +1,6 @@
 """What an engraver needs: every text of every panel, with its position and height."""
 
-from elec.answers.connect.panel import PanelLayout, panels
+from elec.answers.connect.panel import PanelLayout, heading, panels
 from elec.pages.columns import count, text
 from elec.pages.table import Column, Table, Value
 from elec.standards import default
@@ -37,20 +37,18 @@ def label_rows(study: Study, layout: PanelLayout) -> list[tuple[str, str, float]
 
 def _rows(study: Study, layout: PanelLayout) -> list[tuple[Value, ...]]:
     key = "panel-switch-height" if layout.holds == "switches" else "panel-breaker-height"
-    heading, height = default("panel-heading-height").value, default(key).value
+    engraved, height = default("panel-heading-height").value, default(key).value
     found: list[tuple[Value, ...]] = []
-    buses: set[str] = set()
+    over: set[str] = set()
     for position in layout.positions:
         subject = position.subject
         if subject is None:
             continue
-        bus = subject.bus
-        if layout.holds != "switches" and bus in study.document.buses and bus not in buses:
-            buses.add(bus)
-            title = study.system.title("buses", bus).upper()
-            found.append(
-                (layout.title, f"over {position.name}", title, heading, "", "name of the bus")
-            )
+        title = heading(study, position, layout.holds)
+        if title and title not in over:
+            over.add(title)
+            origin = "system file" if position.heading else "name of the bus"
+            found.append((layout.title, f"over {position.name}", title, engraved, "", origin))
         poles = len(subject.chains) if subject.holds == "switches" else ""
         origin = "system file" if subject.given_text else "name"
         found.append((layout.title, position.name, subject.text, height, poles, origin))

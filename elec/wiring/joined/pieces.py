@@ -5,6 +5,7 @@ from itertools import pairwise
 from msgspec.structs import replace
 
 from elec.model.load import Equipment
+from elec.model.names import LETTERS
 from elec.model.source import INSIDE, Alternator, FieldWire
 from elec.model.switch import Pole
 from elec.model.wiring import Circuit, Feeder
@@ -72,8 +73,8 @@ def bonded_chain(chain: Chain) -> Chain:
     return replace(chain, rows=(row,))
 
 
-SEGMENTS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
-"""Segment letters; I and O are not used."""
+SEGMENTS = LETTERS
+"""Segment letters."""
 
 
 def segment(index: int) -> str:

@@ -1,0 +1,67 @@
+"""What a switch on a panel does in each position of its lever, in words."""
+
+from collections.abc import Sequence
+
+from msgspec import Struct
+
+from elec.answers.connect.panel import Positioned
+from elec.study import Study
+from elec.wiring.chains import Chain, chains
+
+HOW = "as it is fitted"
+"""Of a switch of several positions whose lever the file does not describe (`lever`)."""
+OF_THREE = 3
+"""Positions of a lever that is up, in the middle or down."""
+
+
+class Throw(Struct, frozen=True, kw_only=True):
+    """What a switch does in each of its positions, in words."""
+
+    up: str
+    down: str
+    middle: str = ""
+    """Of a switch of three positions."""
+    lever: tuple[str, ...] = ()
+    """The words of three positions from the top, for the panel; empty strings: not known which."""
+
+
+def throw(study: Study, subject: Positioned) -> Throw:
+    """What a switch does up (on, pressed) and down."""
+    found = [chains(study).named(name) for name in subject.chains]
+    titles = list(dict.fromkeys(chain.title for chain in found))
+    entry = study.document.switches.get(subject.name)
+    if entry is not None and len(entry.lever) == OF_THREE:
+        up, middle, down = (_at(study, subject, found, word) for word in entry.lever)
+        return Throw(up=up, middle=middle, down=down, lever=entry.lever)
+    if subject.kind == "changeover" and len(titles) > 1:
+        return Throw(up=titles[0], down=", ".join(titles[1:]))
+    if entry is not None and len(entry.positions) > 2:
+        said = f"{len(entry.positions)} positions: {', '.join(entry.positions)}"
+        three = len(entry.positions) == OF_THREE
+        return Throw(up=said, down=HOW, lever=("", "", "") if three else ())
+    down = "off" if subject.kind != "button" else "released: off"
+    on = ", ".join(titles)
+    return Throw(up=f"pressed: {on}" if subject.kind == "button" else f"on: {on}", down=down)
+
+
+def _at(study: Study, subject: Positioned, found: Sequence[Chain], word: str) -> str:
+    """What is closed in one position, behind the word for it."""
+    entry = study.document.switches[subject.name]
+    if subject.kind == "changeover" and word != entry.positions[0]:
+        way = entry.positions.index(word) - 1
+        closed = [found[way].title] if way < len(found) else []
+    else:
+        closed = [
+            chain.title for chain in found if word in _closed(study, subject.name, chain.name)
+        ]
+    return f"{word}: {', '.join(dict.fromkeys(closed))}" if closed else word
+
+
+def _closed(study: Study, switch: str, chain: str) -> tuple[str, ...]:
+    """The positions in which the pole of a circuit is closed."""
+    entry = study.document.switches[switch]
+    pole = entry.poles.get(chain)
+    return (pole.closed if pole is not None else ()) or entry.positions[1:]
+
+
+__all__ = ["HOW", "OF_THREE", "Throw", "throw"]

@@ -1,0 +1,267 @@
+"""The picture of a panel: rows of positions under their headings, and where its holes are."""
+
+from collections.abc import Sequence
+from itertools import groupby
+
+from msgspec import Struct
+
+from elec.drawings import metrics
+from elec.drawings.ink import GREY, PALE, Point
+from elec.drawings.inputs import PanelFace, PanelPosition
+from elec.drawings.sheet import Sheet
+from elec.drawings.sheets import parts
+
+MOST_MM = 30.0
+"""The widest that a position is drawn."""
+FACE_MM = 13.2
+LINE_MM = parts.LINE_MM
+LINES = 3
+GAP_MM = 2.0
+RADIUS_MM = 4.0
+MIDDLE_MM = 4.0 + RADIUS_MM
+"""From the top of a row to the middle of its faces."""
+APART_MM = 0.8
+"""Between the engravings of neighbours."""
+Row = Sequence[PanelPosition]
+
+
+class Look(Struct, frozen=True, kw_only=True):
+    """How a panel is drawn: room for a position, weight and width of all its engraving."""
+
+    pitch: float
+    bold: bool
+    narrow: float
+    edge: float
+    """From the left of the picture to the panel's edge: room for where the rows are."""
+
+
+LEAST_NARROW = 0.65
+EDGE_MM = 3.0
+"""From the edge of a panel to its first position, and from its last one to the other edge."""
+ACROSS_MM = 4.4
+"""Over a panel for where its columns are."""
+UNDER_MM = 5.0
+"""Under a panel for what its measures are."""
+DOWN_MM = 10.0
+"""Beside a panel for where its rows are."""
+
+
+def look_of(sheet: Sheet, record: PanelFace) -> Look:
+    """One weight and width for all engraving of a panel, so that every word stays in one piece."""
+    columns = max(1, record.columns)
+    edge = DOWN_MM if record.down else 0.0
+    pitch = min(MOST_MM, (sheet.frame[2] - sheet.frame[0] - 16.0 - edge) / columns)
+    words = {word for row in record.rows for spot in row for word in spot.text.split()}
+    longest = max((parts.width(word, bold=True) for word in words), default=0.0)
+    fits = int(100 * (pitch - APART_MM) / longest) / 100 if longest else 1.0
+    narrow = max(LEAST_NARROW, min(1.0, fits))
+    return Look(pitch=pitch, bold=True, narrow=narrow, edge=edge)
+
+
+def wide(record: PanelFace, look: Look) -> float:
+    """Width of the picture."""
+    return look.edge + look.pitch * record.columns + 2 * EDGE_MM
+
+
+def high(record: PanelFace, rows: Sequence[Row], look: Look) -> float:
+    """Height of the picture of some rows."""
+    found = sum(_row_high(row, look, titled=_titled(rows, k)) for k, row in enumerate(rows))
+    return _over(record) + found + (UNDER_MM if record.measures else 0.0)
+
+
+def draw(sheet: Sheet, record: PanelFace, rows: Sequence[Row], at: Point, look: Look) -> float:
+    """Some rows of a panel with its edge and where its holes are; gives the y under them."""
+    x, first = at[0] + look.edge, at[1] + _over(record)
+    y = first
+    for k, row in enumerate(rows):
+        level = y + _head(row, look.pitch, titled=_titled(rows, k))
+        _draw_row(sheet, row, level, look, titled=_titled(rows, k), left=x + EDGE_MM)
+        if record.down:
+            _down(sheet, record.down[record.rows.index(row)], x, level + MIDDLE_MM)
+        y += _row_high(row, look, titled=_titled(rows, k))
+    right = x + look.pitch * record.columns + 2 * EDGE_MM
+    box = (x, first - 2.0, right, y + 1.0)
+    sheet.rect(box, width_mm=0.5, kind="rule", ref="panel", corner_mm=3.0)
+    for k, text in enumerate(record.across):
+        _across(sheet, text, x + EDGE_MM + look.pitch * (k + 0.5), first - 2.0)
+    if record.measures:
+        y += UNDER_MM
+        sheet.text(at[0], y, record.measures, ref="ordinate")
+    return y
+
+
+def _over(record: PanelFace) -> float:
+    return ACROSS_MM if record.across else 0.0
+
+
+def _across(sheet: Sheet, text: str, x: float, edge: float) -> None:
+    """How far a column is from the left, with a tick at the edge of the panel."""
+    sheet.text(x, edge - 1.7, text, align="center", ref="ordinate")
+    sheet.line(((x, edge - 1.4), (x, edge)), width_mm=0.25, kind="rule", ref="ordinate")
+
+
+def _down(sheet: Sheet, text: str, edge: float, y: float) -> None:
+    """How far a row is from the top."""
+    sheet.text(edge - 2.0, y, text, align="right", middle=True, ref="ordinate")
+    sheet.line(((edge - 1.5, y), (edge, y)), width_mm=0.25, kind="rule", ref="ordinate")
+
+
+def _row_high(row: Row, look: Look, *, titled: bool) -> float:
+    return _head(row, look.pitch, titled=titled) + FACE_MM + LINE_MM * _lines(row, look) + GAP_MM
+
+
+def _lines(row: Row, look: Look) -> int:
+    """How many lines the longest engraving of a row takes."""
+    return max((len(_engraved(spot, look)) for spot in row), default=1)
+
+
+def _engraved(spot: PanelPosition, look: Look) -> list[str]:
+    text = metrics.clean(spot.text if spot.kind else "free")
+    room = (look.pitch - APART_MM) / look.narrow
+    whole = " ".join(
+        metrics.clip(word, room, bold=look.bold) for word in text.split()
+    )  # a word is never parted
+    return _kept(_even(whole, room, bold=look.bold), room)
+
+
+def _even(text: str, room: float, *, bold: bool) -> tuple[str, ...]:
+    """A text in as few lines as it needs, none much longer than the others."""
+    lines = metrics.wrap(text, parts.SMALL_MM, room, bold=bold)
+    if len(lines) < 2:
+        return lines
+    for part in range(5, 10):
+        narrower = metrics.wrap(text, parts.SMALL_MM, room * part / 10, bold=bold)
+        if len(narrower) == len(lines) and " ".join(narrower) == text:
+            return narrower
+    return lines
+
+
+def _groups(row: Row) -> list[tuple[str, list[PanelPosition]]]:
+    return [(bus, list(group)) for bus, group in groupby(row, key=lambda spot: spot.bus)]
+
+
+def _titled(rows: Sequence[Row], k: int) -> bool:
+    """Whether the names of its buses stand over a row: not where the row above is of the same."""
+    return not k or [b for b, _ in _groups(rows[k])] != [b for b, _ in _groups(rows[k - 1])]
+
+
+def _head(row: Row, pitch: float, *, titled: bool) -> float:
+    """Height over a row for the names of its buses."""
+    counts = [len(_bus_lines(bus, pitch * len(spots))) for bus, spots in _groups(row) if bus]
+    return 4.0 + LINE_MM * max(counts) * titled if counts else 2.0
+
+
+def _bus_lines(bus: str, wide: float) -> list[str]:
+    room = wide - 3.0
+    return _kept(metrics.wrap(metrics.clean(bus.upper()), parts.SMALL_MM, room, bold=True), room)
+
+
+# --- rows -------------------------------------------------------------------------------------
+
+
+def _draw_row(
+    sheet: Sheet, row: Row, level: float, look: Look, *, titled: bool, left: float
+) -> None:
+    """One row of positions, the first of which begins at `left`."""
+    pitch = look.pitch
+    for bus, spots in _groups(row):
+        x = left + pitch * (spots[0].column - 1)
+        heavy = any(spot.heavy for spot in spots)
+        _bus(sheet, bus, x, pitch * len(spots), level - 2.0, titled=titled, heavy=heavy)
+    for spot in row:
+        _position(sheet, spot, left + pitch * (spot.column - 0.5), level, look)
+
+
+def _bus(
+    sheet: Sheet, bus: str, x: float, wide: float, level: float, *, titled: bool, heavy: bool
+) -> None:
+    """The bracket over the positions of one bus."""
+    if not bus:
+        return
+    points = ((x + 1.0, level + 1.4), (x + 1.0, level), (x + wide - 1.0, level))
+    thick = 0.9 if heavy else 0.35
+    sheet.line((*points, (x + wide - 1.0, level + 1.4)), width_mm=thick, kind="rule", ref="bus")
+    for i, line in enumerate(reversed(_bus_lines(bus, wide) if titled else [])):
+        sheet.text(x + 2.0, level - 1.2 - LINE_MM * i, line, bold=True, ref=bus)
+
+
+def _position(sheet: Sheet, spot: PanelPosition, x: float, y: float, look: Look) -> None:
+    """One position: its name, its face, and what is engraved at it."""
+    pitch = look.pitch
+    ref = spot.ref or f"position {spot.name}"
+    middle = y + MIDDLE_MM
+    sheet.text(x - pitch / 2 + 1.0, y + 2.6, spot.name, colour=GREY, ref=ref)
+    if not spot.kind:
+        sheet.circle((x, middle), RADIUS_MM, kind="rule", ref=ref, dash=(1.0, 0.8))
+        sheet.text(x, y + FACE_MM + LINE_MM, "free", align="center", colour=GREY, ref=ref)
+        return
+    if any(spot.lever):
+        _lever_words(sheet, spot, (x, middle), look, ref)
+    else:
+        draw_face(sheet, spot, x, middle, ref)
+    for i, line in enumerate(_engraved(spot, look)):
+        sheet.text(
+            x, y + FACE_MM + LINE_MM * (i + 1), line, align="center", bold=look.bold,
+            room_mm=(pitch - APART_MM) / look.narrow + 0.05, ref=ref, narrow=look.narrow,
+        )  # fmt: skip
+
+
+WORDS_MM = 3.4
+"""From one word at a lever to the next."""
+
+
+def _lever_words(sheet: Sheet, spot: PanelPosition, at: Point, look: Look, ref: str) -> None:
+    """A lever of three positions at the left of its room, the word of each beside it."""
+    x, middle = at[0] - look.pitch / 2 + 3.4, at[1]
+    draw_face(sheet, spot, x, middle, ref)
+    room = at[0] + look.pitch / 2 - x - 3.5 - APART_MM / 2
+    words = [metrics.clean(word.upper()) for word in spot.lever]
+    longest = max(parts.width(word) for word in words)
+    narrow = max(LEAST_NARROW, min(1.0, room / longest))
+    for k, word in enumerate(words):
+        sheet.text(
+            x + 3.5, middle + WORDS_MM * (k - 1), word, middle=True, ref=ref, role="lever",
+            room_mm=room / narrow + 0.05, narrow=narrow,
+        )  # fmt: skip
+
+
+def _kept(lines: Sequence[str], room: float) -> list[str]:
+    """At most so many lines; the last says by dots that there is more."""
+    if len(lines) <= LINES:
+        return list(lines)
+    return [*lines[: LINES - 1], metrics.clip(" ".join(lines[LINES - 1 :]), room, bold=True)]
+
+
+def draw_face(sheet: Sheet, spot: PanelPosition, x: float, y: float, ref: str) -> None:
+    """What is seen of a breaker, fuse or switch, with its rating."""
+    r = RADIUS_MM
+    if spot.kind == "breaker":
+        sheet.circle((x, y), r, kind="rule", width_mm=0.5, ref=ref)
+        sheet.circle((x, y), r - 0.9, kind="rule", width_mm=0.25, ref=ref, fill=PALE)
+    elif spot.kind == "fuse":
+        sheet.rect((x - r, y - 2.6, x + r, y + 2.6), kind="rule", width_mm=0.5, ref=ref, fill=PALE)
+    elif spot.kind == "button":
+        sheet.circle((x, y), r, kind="rule", width_mm=0.5, ref=ref)
+        sheet.circle((x, y), r / 2, kind="rule", width_mm=0.35, ref=ref, fill=PALE)
+    elif spot.lever:
+        _draw_three(sheet, x, y, ref)
+    else:
+        sheet.circle((x, y), 2.6, kind="rule", width_mm=0.5, ref=ref)
+        sheet.polygon(_lever(x, y, -1.0), kind="rule", width_mm=0.35, ref=ref, fill=PALE)
+    sheet.text(
+        x, y, spot.rating, align="center", middle=True, bold=True, ref=ref, role="letter"
+    )  # fmt: skip
+
+
+def _lever(x: float, y: float, up: float) -> tuple[Point, ...]:
+    """The outline of a lever that is thrown up (-1) or down (1)."""
+    far = y + 4.4 * up
+    return ((x - 0.8, y), (x - 1.1, far), (x + 1.1, far), (x + 0.8, y))
+
+
+def _draw_three(sheet: Sheet, x: float, y: float, ref: str) -> None:
+    """A lever that stands in the middle, with its throws up and down thin."""
+    sheet.circle((x, y), 2.6, kind="rule", width_mm=0.5, ref=ref)
+    for up in (-1.0, 1.0):
+        sheet.polygon(_lever(x, y, up), kind="rule", width_mm=0.2, ref=ref)
+    sheet.circle((x, y), 1.3, kind="rule", width_mm=0.35, ref=ref, fill=PALE)
