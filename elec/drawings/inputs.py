@@ -67,6 +67,8 @@ class DrawnFeeder(Struct, frozen=True, kw_only=True):
     any, the wires are written together."""
     ahead: int = 0
     """How many devices stand before the longest wire: there they are drawn, in either form."""
+    narrow: bool = False
+    """Whether what is said of the whole feeder stands over its longest wire, to save width."""
 
 
 class CircuitRow(Struct, frozen=True, kw_only=True):

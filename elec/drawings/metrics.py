@@ -52,7 +52,10 @@ def width_em(text: str, bold: bool = False) -> float:
     1.726
     """
     widths = _advances()[bold]
-    return sum(widths.get(c) or _unknown(c) for c in text) / UNITS_PER_EM
+    try:
+        return sum(map(widths.__getitem__, text)) / UNITS_PER_EM
+    except KeyError:
+        return sum(widths.get(c) or _unknown(c) for c in text) / UNITS_PER_EM
 
 
 def font_size_mm(capital_mm: float) -> float:
@@ -115,6 +118,23 @@ def clip(text: str, room_mm: float, capital_mm: float = SMALLEST_MM, bold: bool 
     return text + "…"
 
 
+COUNTED = frozenset({"contact", "pole", "terminal", "terminals", "zone"})
+"""Words that a number behind them is not parted from."""
+
+
+def _tied(text: str, capital_mm: float, room_mm: float, bold: bool) -> list[str]:
+    """The words of a text, a number with the word that says what it counts."""
+    found: list[str] = []
+    for word in text.split():
+        if found and found[-1] in COUNTED:
+            both = f"{found[-1]} {word}"
+            if width_mm(both, capital_mm, bold) <= room_mm:
+                found[-1] = both
+                continue
+        found.append(word)
+    return found
+
+
 @lru_cache(maxsize=1 << 14)
 def wrap(text: str, capital_mm: float, room_mm: float, bold: bool = False) -> tuple[str, ...]:
     """The text in lines no wider than `room_mm`; a word that is wider is broken."""
@@ -123,7 +143,7 @@ def wrap(text: str, capital_mm: float, room_mm: float, bold: bool = False) -> tu
         return (whole,)
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in _tied(text, capital_mm, room_mm, bold):
         longer = f"{line} {word}".strip()
         if width_mm(longer, capital_mm, bold) <= room_mm:
             line = longer

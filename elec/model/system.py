@@ -13,6 +13,7 @@ from elec.model.connector_type import ConnectorType
 from elec.model.device import DeviceClass
 from elec.model.entry import Entry
 from elec.model.load import Connector, Equipment
+from elec.model.names import as_words
 from elec.model.panel import Interconnect, Panel
 from elec.model.phase import Phase
 from elec.model.quantity import Amps, Celsius, Day, Flag, Gauge, Metres, Ohms, Volts
@@ -377,4 +378,4 @@ class System(Struct, frozen=True, kw_only=True):
     def title(self, section: str, name: str) -> str:
         """The text for print of a named entry: its `name:`, else its identifier with spaces."""
         entry: Any = getattr(self.document, section).get(name)
-        return getattr(entry, "name", None) or name.replace("-", " ")
+        return getattr(entry, "name", None) or as_words(name)

@@ -10,6 +10,7 @@ from typing import Any
 
 from msgspec import Struct
 
+from elec.model.names import as_words
 from elec.read.draft import Draft, Path, near
 
 FEEDING = ("bus", "circuit", "switch", "interlock", "switched")
@@ -171,7 +172,7 @@ class _Coil:
     # -- what stands for it --------------------------------------------------------------------
 
     def equipment(self, poles: list[_Pole]) -> dict[str, Any]:
-        title = str(self.entry.get("name") or self.name.replace("-", " "))
+        title = str(self.entry.get("name") or as_words(self.name))
         made = {
             "name": f"{title} coil",
             "place": self.place(poles),
@@ -186,7 +187,7 @@ class _Coil:
         return {key: value for key, value in made.items() if value is not None}
 
     def circuit(self, poles: list[_Pole]) -> dict[str, Any]:
-        title = str(self.entry.get("name") or self.name.replace("-", " "))
+        title = str(self.entry.get("name") or as_words(self.name))
         made: dict[str, Any] = {"name": f"{title} coil", "feeds": self.load}
         made["function"] = self.coil.get("function", "P")
         own = "bus" not in self.coil

@@ -3,6 +3,7 @@
 In: parts of chains. Out: texts such as `radio, J1 contact 8` and ids such as `radio.J1.8`.
 """
 
+from elec.model.names import as_words
 from elec.study import Study
 from elec.wiring.chains import STRUCTURE, Conductor, Part, chains
 
@@ -51,7 +52,7 @@ def end_text(study: Study, part: Part) -> str:
         return spoken(study, part.place)
     if part.kind in _SECTIONS:
         return study.system.title(_SECTIONS[part.kind], part.name)
-    label = part.label or part.name.replace("-", " ")
+    label = part.label or as_words(part.name)
     entry = study.document.switches.get(part.name)
     plain = "switch" if part.kind == "post" and part.contact else part.kind
     kind = (entry.kind if entry is not None else None) or plain

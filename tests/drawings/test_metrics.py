@@ -58,3 +58,11 @@ def test_wrapping_keeps_every_word_and_the_width() -> None:
 def test_an_unknown_letter_counts_wide_and_control_characters_go() -> None:
     assert metrics.width_em("電") > metrics.width_em("M")
     assert metrics.clean("a\tb\x00\n c") == "a b c"
+
+
+def test_a_number_stays_with_what_it_counts() -> None:
+    text = "FLAPS switch, terminal 4"
+    room = metrics.width_mm("FLAPS switch, terminal", 2.5) + 0.1
+    assert metrics.wrap(text, 2.5, room) == ("FLAPS switch,", "terminal 4")
+    narrow = metrics.width_mm("terminal", 2.5) + 0.1  # too narrow for both together
+    assert metrics.wrap("terminal 4", 2.5, narrow) == ("terminal", "4")

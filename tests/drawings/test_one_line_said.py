@@ -1,5 +1,7 @@
 """What the one-line diagrams of the systems say: each wire of a feeder, positions, the key."""
 
+from itertools import pairwise
+
 import pytest
 
 from elec.answers.base.marks import marks
@@ -69,6 +71,26 @@ def test_devices_stand_on_their_side_of_the_longest_wire(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
+def test_each_wire_of_a_feeder_stands_between_its_devices(name: str) -> None:
+    """Left to right a mark, a symbol, a mark: never two marks without what lies between them."""
+    own, met = study(name), 0
+    for chain in chains(own).of("feeder"):
+        wires = [marks(own)[c.id] for c in chain.rows[0].conductors if c is not None]
+        for sheet in one_line_sheets(name):
+            items = [i for i in sheet.items if i.ref.partition("/")[0] == chain.name]
+            at = {m: i.box[0] for i in items for m in wires if i.text.split(" ")[0] == m}
+            if len(at) < len(wires) or len(wires) < 2:
+                continue  # the flag at its other end
+            met += 1
+            symbols = [i.box[0] for i in items if i.kind == "symbol"]
+            order = sorted(wires, key=lambda mark: at[mark])
+            assert order in (wires, wires[::-1]), chain.name
+            for left, right in pairwise(order):
+                assert any(at[left] < x < at[right] for x in symbols), chain.name
+    assert met
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_the_position_of_a_breaker_stands_at_its_symbol(name: str) -> None:
     """With the mark of its panel; in its circuit, where it was laid out."""
     own = study(name)
@@ -84,7 +106,8 @@ def test_the_position_of_a_breaker_stands_at_its_symbol(name: str) -> None:
             assert any(text.endswith(position.name) for text in row), circuit
             strip = [i.text for d in drawn(name).of("circuit") for s in d.sheets
                      for i in s.items if i.ref.partition("/")[0] == circuit]  # fmt: skip
-            assert any(t.endswith(f" · {position.name}") for t in strip) == layout.given
+            at = (position.name, f" · {position.name}")
+            assert any(t == at[0] or t.endswith(at[1]) for t in strip) == layout.given
     assert met
 
 

@@ -200,7 +200,7 @@ def test_a_stand_by_follows_a_given_rating_and_gauge() -> None:
     study = system(PUMPS, **{"pump-a": given})
     assert rating(study, "pump-b") == 7.5
     assert sizing(study).gauges["pump-b/1"].awg == "16"
-    assert why(study, "pump-b") == "its twin, pump a"
+    assert why(study, "pump-b") == "its twin, pump A"
 
 
 def test_an_essential_load_on_for_seconds_is_lasting_unless_the_builder_says_otherwise() -> None:

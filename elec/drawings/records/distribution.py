@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 
+from msgspec.structs import replace
+
 from elec import units
 from elec.answers.base.marks import marks
 from elec.answers.connect.panel import kind_of
@@ -9,16 +11,24 @@ from elec.answers.connect.reversing import reversing
 from elec.answers.drop.drops import feeder_drops
 from elec.answers.heat.heat import heat
 from elec.answers.loads.carried import carried_a
-from elec.drawings.inputs import Bar, CircuitRow, DrawnDevice, DrawnFeeder, OneLine, Source
+from elec.drawings.inputs import (
+    Bar,
+    CircuitRow,
+    DrawnDevice,
+    DrawnFeeder,
+    DrawnWire,
+    OneLine,
+    Source,
+)
 from elec.drawings.records import nodes, words
 from elec.model.source import Alternator, ExternalPower
 from elec.study import Study
-from elec.wiring.chains import Chain, Part, chains
+from elec.wiring.chains import Chain, Conductor, Part, chains
 from elec.wiring.coils import contacts
 from elec.wiring.runs import runs
 
 NOTES = (
-    "Marks: of a circuit the first and last, of a feeder each wire.",
+    "Marks: of a circuit first and last, of a feeder each wire; gauge last.",
     "Amps: most in any phase, lastingly, not in a start.",
     "Sized for: what a source may give, or its device lets through.",
     "Breakers, fuses: rating, and position on the panel (sheets B).",
@@ -99,9 +109,23 @@ def _devices(
             label = label or nodes.panel_position(study, chain, part)
         if part.kind == "changeover":  # feeders that share it are drawn as one thing with one name
             kind, under = "changeover", ""
-            label = f"{label}, coil {coil}{_at_rest(study, part)}" if coil else label
+            rest = f"{label}, coil {coil}{_at_rest(study, part)}"
+            label = rest if coil else _pole_of(study, chain, part, label)
         found.append(DrawnDevice(kind=kind, label=label, rating=under, ref=part.id))  # type: ignore[arg-type]
     return tuple(found)
+
+
+def _pole_of(study: Study, chain: Chain, part: Part, label: str) -> str:
+    """The name of a changeover that a hand throws, with its position for a feeder.
+
+    Each feeder has a pole of its own there, and its own wire behind it.
+    """
+    known = chains(study).by_name.values()
+    used = [one.name for one in known if part.name in {p.name for p in one.parts()}]
+    entry = study.document.switches.get(part.name)
+    at = used.index(chain.name)
+    words = entry.positions[1:] if entry is not None else ()
+    return f"{label}: {words[at].upper()}" if at < len(words) else f"{label}, pole {at + 1}"
 
 
 def _at_rest(study: Study, part: Part) -> str:
@@ -116,7 +140,7 @@ def _feeder(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -
     carried = feeder_amps(study, chain)
     heaviest = dict.fromkeys(words.gauge(study, c) for c in conductors)
     ends, devices = (chain.source_end, chain.far_end), _devices(study, chain, sheets)
-    pieces = tuple(words.drawn_conductor(study, c) for c in chain.rows[0].conductors)
+    pieces = tuple(_piece(study, c) for c in chain.rows[0].conductors)
     far_m = [0.0 if c is None else runs(study)[c.id].length_m or 0.0
              for c in chain.rows[0].conductors]  # fmt: skip
     sources = study.document.sources
@@ -137,6 +161,12 @@ def _feeder(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -
         sized=_sized_for(study, chain),
         amps="? A" if carried is None else units.show(carried, "a", digits=1),
     )
+
+
+def _piece(study: Study, conductor: Conductor | None) -> DrawnWire:
+    """A wire of a feeder; its colour only where the file gives one."""
+    drawn = words.drawn_conductor(study, conductor)
+    return replace(drawn, colour=conductor.colour or "") if conductor is not None else drawn
 
 
 def _marks(names: Sequence[str]) -> str:
@@ -165,7 +195,7 @@ def _branch(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -
         shown = nodes.device_node(study, chain, chain.device)
         device = DrawnDevice(
             kind=shown.kind,  # type: ignore[arg-type]
-            label=shown.label,
+            label=chain.device.label,
             rating=nodes.rating(study, chain, chain.device),
             position=nodes.panel_position(study, chain, chain.device),
         )

@@ -54,14 +54,16 @@ def _contact(study: Study, chain: Chain, part: Part) -> str:
 
 
 def _pole(study: Study, chain: Chain, part: Part) -> str:
-    """The terminals of a contact; where none are given, which pole it is of a switch of several."""
+    """The terminals of a contact; where none are given, they are counted pole by pole."""
     if any(part.terminals):
         return " – ".join(filter(None, part.terminals))
     position = panels(study).position(part.name, switch=True)
     used = position.subject.chains if position is not None and position.subject else ()
-    if chain.name not in used or len(used) < 2:
+    if chain.name not in used:
         return ""
-    return f"pole {used.index(chain.name) + 1} of {len(used)}"
+    pole = used.index(chain.name)
+    counted = f"({2 * pole + 1}) – ({2 * pole + 2})"
+    return counted if len(used) < 2 else f"pole {pole + 1}: {counted}"
 
 
 def _rests(study: Study, part: Part) -> str:
@@ -136,8 +138,10 @@ def device_node(study: Study, chain: Chain, part: Part) -> Node:
     return Node(
         kind=part.kind,  # type: ignore[arg-type]
         ref=part.id,
-        label=part.label,
-        sublabel=" · ".join(filter(None, (rating(study, chain, part), where))),
+        label=part.label or where,
+        sublabel=" · ".join(
+            filter(None, (rating(study, chain, part), where if part.label else ""))
+        ),
     )
 
 

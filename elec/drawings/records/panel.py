@@ -13,7 +13,6 @@ from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Part, chains
 
-GIVEN = "Positions as the system file gives them."
 MADE = (
     "Nobody laid this out: positions are a proposal. "
     "Do not drill or engrave from it; section panels sets it."

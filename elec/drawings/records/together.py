@@ -71,6 +71,6 @@ def group_record(study: Study, group: CircuitGroup) -> CircuitsSheet:
     return CircuitsSheet(
         title=words.title_block(study, group.title),
         circuits=tuple(circuits.circuit_record(study, name) for name in group.names),
-        cautions=words.CAUTIONS,
+        cautions=(*words.CAUTIONS, words.COUNTED),
         size=words.paper(study, large=False),
     )

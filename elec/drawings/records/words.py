@@ -10,6 +10,7 @@ from elec.answers.connect.pins import colour_of
 from elec.cautions import CARE
 from elec.drawings import inputs
 from elec.drawings.sheet import Size, TitleBlock
+from elec.model.names import as_words
 from elec.model.wiring import Coax
 from elec.sizing.sizing import sizing
 from elec.study import Study
@@ -20,6 +21,8 @@ from elec.wiring.runs import runs
 CAUTIONS = (CARE["wires"],)
 """On every sheet with wires; the advice stands in the title block, and whole on that of symbols."""
 
+COUNTED = "(1), (2): not its maker's numbers."
+"""On sheets of circuits, of whose switches the file does not give the terminals."""
 NOT_KNOWN = "length ?"
 
 
@@ -98,7 +101,7 @@ def drawn_conductor(study: Study, conductor: Conductor | None) -> inputs.DrawnWi
     if conductor is None:
         return inputs.DrawnWire()
     cable = study.document.cables.get(conductor.cable or "")
-    name = "" if cable is None else (cable.name or (conductor.cable or "").replace("-", " "))
+    name = "" if cable is None else (cable.name or as_words(conductor.cable or ""))
     return inputs.DrawnWire(
         ref=conductor.id,
         mark=marks(study)[conductor.id],

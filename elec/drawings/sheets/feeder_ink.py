@@ -61,8 +61,7 @@ def _draw_bar(sheet: Sheet, plan: plans.OneLinePlan, found: Arranged, bar: str) 
         )
 
 
-LEVER_MM = 6.0
-"""From the contacts of a changeover to the pivot of its lever."""
+LEVER_MM = plans.LEVER_MM
 
 
 def _draw_changeover(sheet: Sheet, plan: plans.OneLinePlan, found: Arranged, bar: str) -> None:
@@ -134,9 +133,10 @@ def _draw_pieces(sheet: Sheet, feeder: DrawnFeeder, start: float, end: float, y:
     wide[longest] += max(0.0, spare)
     at, x = start, start + 4.0
     for k, room in enumerate(wide):
-        over, under = plans.piece_lines(feeder, k)
+        under, over, high = plans.piece_lines(feeder, k)
         from_x = x + 1.0 if k else x
         sheet.text(from_x, y - parts.OVER_LINE_MM, over, ref=feeder.id)
+        sheet.text(from_x, y - parts.OVER_LINE_MM - parts.LINE_MM, high, ref=feeder.id)
         sheet.text(from_x, y + parts.OVER_LINE_MM + parts.SMALL_MM, under, ref=feeder.id)
         x += room
         if k < len(slots):

@@ -23,7 +23,7 @@ MORE_MM = (1.0, 0.0)
 
 def one_line(record: OneLine) -> list[Sheet]:
     """The sheets of the one-line diagram, numbered on from the record's title block."""
-    for given in (record, plans.together(record)):
+    for given in (record, plans.narrow(record), plans.together(record)):
         whole = _whole(plans.plan_of(given))
         if whole:
             return [whole]
@@ -39,23 +39,41 @@ def one_line(record: OneLine) -> list[Sheet]:
 
 
 def _fitting(record: OneLine) -> tuple[plans.OneLinePlan, list[Arranged]]:
-    """The sheets of feeders; names are cut shorter until nothing is wider than a sheet."""
-    apart = plans.plan_of(record, TEXTS_MM[0])
+    """The sheets of feeders: each wire between its devices where there is width for it.
+
+    Else they are written together, and names cut shorter until nothing is wider than a sheet.
+    """
+    width, _ = plans.room(_sheet(plans.plan_of(record), 1, "", ""))
+    slim = plans.plan_of(plans.narrow(record), TEXTS_MM[0])
+    apart = _pages(slim)
+    if len(apart) == 1 and _right(apart) <= width:
+        return _at_ease(record, slim, apart, width) or (slim, apart)
     for text_mm in TEXTS_MM:
         plan = plans.plan_of(plans.together(record), text_mm)
         pages = _pages(plan)
-        width, _ = plans.room(_sheet(plan, 1, "", ""))
-        if all(page.right_mm <= width for page in pages):
+        if _right(pages) <= width:
             break
-    more = max((plans.run_mm(f) - plans.run_mm(plan.links[k]) for k, f in apart.links.items()
-                if k in plan.links), default=0.0)  # fmt: skip
-    width, _ = plans.room(_sheet(apart, 1, "", ""))
-    if max(page.right_mm for page in pages) + more > width:
-        return plan, pages  # it would be laid out for nothing
-    spread = _pages(apart)
-    if all(page.right_mm <= width for page in spread) and _parted(spread) <= _parted(pages):
-        return apart, spread
+    if _right(apart) <= width and _parted(apart) <= _parted(pages):
+        return slim, apart
     return plan, pages
+
+
+def _at_ease(
+    record: OneLine, slim: plans.OneLinePlan, apart: Sequence[Arranged], width: float
+) -> tuple[plans.OneLinePlan, list[Arranged]] | None:
+    """With all that is said of a feeder in its two lines, where that has width, too."""
+    plan = plans.plan_of(record, TEXTS_MM[0])
+    more = max((plans.run_mm(f) - plans.run_mm(slim.links[k]) for k, f in plan.links.items()
+                if k in slim.links), default=0.0)  # fmt: skip
+    if _right(apart) + more > width:
+        return None  # it would be laid out for nothing
+    spread = _pages(plan)
+    fits = _right(spread) <= width and _parted(spread) <= _parted(apart)
+    return (plan, spread) if fits else None
+
+
+def _right(pages: Sequence[Arranged]) -> float:
+    return max(page.right_mm for page in pages)
 
 
 def _parted(pages: Sequence[Arranged]) -> tuple[int, int]:
@@ -159,10 +177,17 @@ def _feeder_sheets(
     return sheets
 
 
-def _circuits_text(branches: Sequence[CircuitRow], where: tuple[str, ...]) -> str:
+MANY = 100
+"""With so many circuits a sheet of them may have a number of two digits; a sheet holds a dozen."""
+
+
+def _circuits_text(
+    branches: Sequence[CircuitRow], where: tuple[str, ...], *, many: bool = False
+) -> str:
+    """The text of the flag at a bus; as long as it may be before it is known where they are."""
     count = f"{len(branches)} circuits" if len(branches) > 1 else "1 circuit"
     if not where:
-        return f"{count}: sheets P88–P88"
+        return f"{count}: sheets {'P88–P88' if many else 'P8–P9'}"
     a, b = where
     return f"{count}: sheet {a}" if a == b else f"{count}: sheets {a}–{b}"
 
@@ -170,13 +195,14 @@ def _circuits_text(branches: Sequence[CircuitRow], where: tuple[str, ...]) -> st
 def _pages(plan: plans.OneLinePlan) -> list[Arranged]:
     probe = _sheet(plan, 1, "", "")
     width, bottom = plans.room(probe)
+    many = len(plan.record.branches) > MANY
     owns = [
         Own(
             id=f"circuits {bar}",
             bar=bar,
             above_mm=4.0,
             below_mm=4.0,
-            length_mm=4.0 + parts.flag_mm(_circuits_text(branches, ())),
+            length_mm=4.0 + parts.flag_mm(_circuits_text(branches, (), many=many)),
         )
         for bar, branches in plan.branches.items()
     ]

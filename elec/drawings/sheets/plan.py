@@ -12,6 +12,8 @@ from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import branch_rows, parts
 from elec.drawings.symbols import shape
 
+LEVER_MM = 6.0
+"""From the contacts of a changeover to the pivot of its lever."""
 TEXT_MM = 60.0
 """The widest that a name on the diagram may be."""
 REFERENCE = " · P88/C8"
@@ -63,6 +65,14 @@ def together(record: OneLine) -> OneLine:
     Lengths stand in the order of the marks, which end in the gauge.
     """
     return replace(record, feeders=tuple(map(_together, record.feeders)))
+
+
+def narrow(record: OneLine) -> OneLine:
+    """The record with each wire between its devices, in as little width as that takes."""
+    return replace(
+        record,
+        feeders=tuple(replace(one, narrow=bool(one.pieces)) for one in record.feeders),
+    )
 
 
 def _together(feeder: DrawnFeeder) -> DrawnFeeder:
@@ -174,14 +184,23 @@ def wire_lines(feeder: DrawnFeeder) -> tuple[str, str]:
     return (above, below) if above else (below, "")
 
 
-def piece_lines(feeder: DrawnFeeder, k: int) -> tuple[str, str]:
-    """What stands over and under a piece; the first one with a wire says it of the feeder, too."""
+def piece_lines(feeder: DrawnFeeder, k: int) -> tuple[str, str, str]:
+    """What stands under and over a piece, and over that; one of them says it of the feeder, too.
+
+    That is the first with a wire; where width is short its longest one.
+    """
     piece = feeder.pieces[k]
+    if feeder.narrow:
+        said = piece.mark.endswith(piece.gauge.removeprefix("AWG "))
+        gauge, main = "" if said else piece.gauge, k == feeder.ahead
+        under = parts.join(gauge, piece.length, feeder.amps if main else "")
+        return under, parts.join(piece.mark, piece.colour), feeder.sized if main else ""
     first = next((i for i, one in enumerate(feeder.pieces) if one.mark), 0)
     before = next((one.gauge for one in feeder.pieces[:k][::-1] if one.mark), "")
     gauge = piece.gauge if piece.gauge != before else ""
     sized, amps = (feeder.sized, feeder.amps) if k == first else ("", "")
-    return parts.join(piece.mark, sized), parts.join(gauge, piece.length, amps)
+    over = parts.join(piece.mark, piece.colour, sized)
+    return parts.join(gauge, piece.length, amps), over, ""
 
 
 def piece_mm(feeder: DrawnFeeder, k: int) -> float:
@@ -199,7 +218,8 @@ def wire_mm(feeder: DrawnFeeder) -> float:
 
 def run_mm(feeder: DrawnFeeder) -> float:
     """The least length of a feeder with all its texts."""
-    return 4.0 + wire_mm(feeder) + 3.0 + devices_mm(feeder) + 4.0
+    apart = 0.0 if feeder.pieces else 3.0  # each piece has that in its own width
+    return 4.0 + wire_mm(feeder) + apart + devices_mm(feeder) + 4.0
 
 
 def devices_mm(feeder: DrawnFeeder) -> float:
@@ -209,7 +229,8 @@ def devices_mm(feeder: DrawnFeeder) -> float:
 
 def half_heights(feeder: DrawnFeeder) -> tuple[float, float]:
     """Room over and under a feeder."""
-    above = max([4.2, *(parts.device_above_mm(d) for d in feeder.devices)])
+    high = 4.2 + (parts.LINE_MM if feeder.narrow and feeder.sized else 0.0)
+    above = max([high, *(parts.device_above_mm(d) for d in feeder.devices)])
     below = max([4.4, *(parts.device_below_mm(d) for d in feeder.devices)])
     return above + 0.8, below + 0.8
 
@@ -228,6 +249,8 @@ def link_of(plan: OneLinePlan, feeder: DrawnFeeder) -> FeederLink:
     """A feeder as the layout sees it."""
     above, below = half_heights(feeder)
     wire = run_mm(feeder)
+    entry = plan.bars.get(feeder.source)
+    wire += LEVER_MM if entry is not None and entry.kind == "changeover" else 0.0
     return FeederLink(
         id=feeder.id,
         source=feeder.source,

@@ -18,8 +18,10 @@ HEAD_MM = parts.SMALL_MM
 LINE_MM = parts.LINE_MM
 LEAST_MM = 20.0
 """No circuit is lower."""
-GAP_MM = 2.2
+GAP_MM = 1.4
 """Between what belongs to one circuit and the name of the next."""
+UNDER_MM = 1.8
+"""From what is said about a circuit to the upper edge of its boxes."""
 
 
 def together(record: CircuitsSheet) -> list[Sheet]:
@@ -65,6 +67,12 @@ def _fits(work: SheetFlow, at: int, record: CircuitSheet, common: Sequence[str])
     return False
 
 
+def _labelled(record: CircuitSheet) -> bool:
+    """Whether a name over a device keeps the boxes of the first row from what stands over them."""
+    first = record.rows[0].nodes if record.rows else ()
+    return any(node.kind in cells.DEVICES and node.label for node in first)
+
+
 def _block(work: SheetFlow, record: CircuitSheet, common: Sequence[str]) -> None:
     page = work.page()
     x, right = page.sheet.frame[0] + 5.0, page.sheet.frame[2] - 5.0
@@ -83,7 +91,7 @@ def _block(work: SheetFlow, record: CircuitSheet, common: Sequence[str]) -> None
     for number, line in enumerate(lines):
         page.y += LINE_MM if number else 0.0
         draw_said(page.sheet, (begin, page.y), line, left, record.id)
-    page.y += 1.0
+    page.y += 1.0 if _labelled(record) else UNDER_MM
     by_id = dict(enumerate(record.rows))
     ordered = layout.order([cells.strip(i, row) for i, row in by_id.items()])
     draw_tiers(work, [by_id[int(str(strip.id))] for strip in ordered])

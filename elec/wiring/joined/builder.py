@@ -5,6 +5,7 @@ from itertools import pairwise
 
 from msgspec.structs import replace
 
+from elec.model.names import as_words
 from elec.model.run import leg_wire, legs_of, pairs_of
 from elec.model.switch import REST
 from elec.model.wiring import Cable, Circuit, Coax, Feeder, Protection, SecondGroundWire
@@ -125,7 +126,7 @@ class Builder:
     def switch(self, chain: str, name: str, kind: PartKind, place: str) -> Part:
         """A switch, contactor or changeover as a part of a chain."""
         entry = self.document.switches.get(name)
-        label = (entry.name if entry and entry.name else name.replace("-", " ")) if name else kind
+        label = (entry.name if entry and entry.name else as_words(name)) if name else kind
         pole = entry.poles.get(chain) if entry else None
         return Part(
             id=f"{chain}/{kind}:{name}",
@@ -478,7 +479,7 @@ class Builder:
             name=name,
             kind="circuit",
             path=("circuits", name),
-            title=circuit.name or name.replace("-", " "),
+            title=circuit.name or as_words(name),
             function=function,
             number=self.numbers.number(function, circuit.number),
             rows=rows,
@@ -531,7 +532,7 @@ class Builder:
             place=name,
             inlet=f"place:{name}",
             outlet=f"place:{name}",
-            label=name.replace("-", " "),
+            label=as_words(name),
         )
 
     def inline_part(self, name: str, contact: str) -> Part:
@@ -686,7 +687,7 @@ class Builder:
                 name=name,
                 kind="cable",
                 path=self.document.cable_path(name),
-                title=cable.name or name.replace("-", " "),
+                title=cable.name or as_words(name),
                 function=function,
                 number=self.numbers.number(function, cable.number),
                 rows=tuple(rows),
