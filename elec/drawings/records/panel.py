@@ -86,7 +86,8 @@ def panel_title(study: Study, name: str) -> str:
     if name == OFF:
         return OFF_TITLE
     layout = panels(study).by_name[name]
-    return f"{layout.title} ({layout.mark})" if layout.mark else layout.title
+    title = layout.title[:1].upper() + layout.title[1:]
+    return f"{title} ({layout.mark})" if layout.mark else title
 
 
 def drilled(study: Study, layout: PanelLayout) -> tuple[tuple[str, ...], tuple[str, ...], str]:
