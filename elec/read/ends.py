@@ -28,6 +28,8 @@ class Ends:
         self.sources = _mappings(draft, "sources")
         self.switches = _mappings(draft, "switches")
         self.live = {**_mappings(draft, "buses"), **_mappings(draft, "sources")}
+        self.dead = {**self.equipment, **self.inline, **self.grounds, **self.switches}
+        """What no wire begins at that a fuse protects, switches' contacts aside."""
 
     def any_end(
         self,

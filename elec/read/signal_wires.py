@@ -46,7 +46,8 @@ def _swapped(draft: Draft, ends: Ends, path: Path, entry: Mapping[str, Any]) -> 
     """Whether a wire with a device was written from its load to what is live; said once."""
     key = next((key for key in DEVICES if key in entry), "")
     start, stop = (end if isinstance(end, str) else "" for end in map(entry.get, ("from", "to")))
-    if not key or stop.partition(".")[0] not in ends.live or start.partition(".")[0] in ends.live:
+    behind = start.partition(".")[0]
+    if not key or stop.partition(".")[0] not in ends.live or behind not in ends.dead:
         return False
     draft.wrong(
         (*path, "to"),
