@@ -61,6 +61,8 @@ class Pull(Struct, frozen=True, kw_only=True):
     marks: tuple[str, ...]
     wires: tuple[str, ...]
     """Their ids."""
+    lie: tuple[bool, ...]
+    """Of each whether its tick says that it lies there: pulled, or further."""
 
 
 class MapZone(Struct, frozen=True, kw_only=True):

@@ -10,6 +10,7 @@ import pytest
 from msgspec.structs import replace
 
 from elec.answers.base.marks import marks
+from elec.answers.base.ticked import state_of
 from elec.drawings.ink import InkPath as Line
 from elec.drawings.layout.clipped import inside
 from elec.drawings.layout.view import SCALES, bar, nice_step, ticks
@@ -188,7 +189,26 @@ def test_the_list_to_pull_by_has_every_wire_that_lies_in_a_way_once(name: str) -
         assert all(lying[mark] == ways for mark in pull.marks), pull
     said = texts(routes(record(name)))
     for mark in lying:
-        assert len(re.findall(rf"☐{re.escape(mark)}(?![\w-])", said)) == 1, mark
+        assert len(re.findall(rf"[☐☑]{re.escape(mark)}(?![\w-])", said)) == 1, mark
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_list_to_pull_by_is_ticked_as_the_wires_are(name: str) -> None:
+    """As the sheets of the connectors have it: what is crimped or tested lies there."""
+    far = {"pulled", "terminated", "rung out", "tested"}
+    system = read(SYSTEMS / name).system
+    assert system is not None
+    study = Study(system)
+    by_id = {wire.id: wire for wire in chains(study).conductors()}
+    for pull in record(name).pulls:
+        for wire, lies in zip(pull.wires, pull.lie, strict=True):
+            assert lies == (state_of(study, by_id[wire]) in far), wire
+
+
+def test_a_wire_that_lies_there_has_a_ticked_box() -> None:
+    said = texts(drawn("foxglove", "A3"))
+    assert "☑L20B16" in said
+    assert "☐" in said
 
 
 def test_the_list_to_pull_by_goes_by_the_ways_from_their_beginning() -> None:
@@ -207,7 +227,10 @@ def test_the_list_to_pull_by_goes_by_the_ways_from_their_beginning() -> None:
 def test_very_many_wires_to_pull_go_on_on_further_sheets(size: Size) -> None:
     one = record("thistledown")
     many = tuple(f"L{n}A22" for n in range(1, 1500))
-    pulls = (replace(one.pulls[0], marks=many, wires=many), *one.pulls[1:])
+    pulls = (
+        replace(one.pulls[0], marks=many, wires=many, lie=(False,) * len(many)),
+        *one.pulls[1:],
+    )
     sheets = routes(replace(one, pulls=pulls, size=size))
     assert faults(sheets) == []
     assert "L1499A22" in texts(sheets)

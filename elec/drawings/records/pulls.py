@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from msgspec.structs import replace
 
 from elec.answers.base.marks import marks
+from elec.answers.base.ticked import standing
 from elec.drawings.map_inputs import Pull
 from elec.drawings.records import words
 from elec.study import Study, analysis
@@ -69,6 +70,7 @@ def pulls(study: Study) -> tuple[Pull, ...]:
                 length=length.replace(words.NOT_KNOWN, "?"),
                 marks=tuple(marks(study)[wire.id] for wire in by_mark),
                 wires=tuple(wire.id for wire in by_mark),
+                lie=tuple(standing(study, wire, "pulled") == "done" for wire in by_mark),
             )
         )
     return tuple(rows)

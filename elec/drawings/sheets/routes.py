@@ -48,7 +48,7 @@ HEADS = (
     "wires by bundle",
 )
 PULL_HEADS = ("ways, bundles", "from", "to", "length", "wires")
-PULL = "To pull by: each wire once, with all the ways it takes; tick it when it lies in them."
+PULL = "To pull by: each wire once, with all its ways; ticked (☑) once it lies in them."
 MOST_MM: tuple[Mapping[str, float], ...] = tuple(
     {"way": way, "passes": passes, "closes with": closes}
     for way in (90.0, 66.0, 46.0)
@@ -351,8 +351,9 @@ MARKS = 60
 def _pull_rows(record: RouteMap) -> Iterator[tuple[tuple[str, ...], str]]:
     """The list to pull by: rows, and what they are about."""
     for pull in record.pulls:
-        for start in range(0, len(pull.marks), MARKS):
-            marks = " ".join(f"☐{mark}" for mark in pull.marks[start : start + MARKS])
+        boxed = [f"{'☑' if lies else '☐'}{m}" for m, lies in zip(pull.marks, pull.lie, strict=True)]
+        for start in range(0, len(boxed), MARKS):
+            marks = " ".join(boxed[start : start + MARKS])
             yield (pull.ways, pull.start, pull.stop, pull.length, marks), pull.wires[start]
 
 
