@@ -4,6 +4,7 @@ from typing import Literal
 
 from msgspec import Struct
 
+from elec.drawings.layout.lanes import Lane
 from elec.drawings.sheet import Size, TitleBlock
 
 Spot3 = tuple[float, float, float]
@@ -48,6 +49,8 @@ class MapWay(Struct, frozen=True, kw_only=True):
     passed: tuple[PassedHole, ...] = ()
     lying: str = ""
     """How its wires lie, bundle by bundle where those are named."""
+    lane: Lane | None = None
+    """In a detail: where the view has it."""
 
 
 class Pull(Struct, frozen=True, kw_only=True):

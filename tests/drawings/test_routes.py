@@ -3,7 +3,9 @@
 import math
 import random
 import re
+from collections.abc import Sequence
 from functools import cache
+from itertools import combinations
 from pathlib import Path
 
 import pytest
@@ -12,6 +14,7 @@ from msgspec.structs import replace
 from elec.answers.base.marks import marks
 from elec.answers.base.ticked import state_of
 from elec.drawings.ink import InkPath as Line
+from elec.drawings.ink import Point
 from elec.drawings.layout.clipped import inside
 from elec.drawings.layout.view import SCALES, bar, nice_step, ticks
 from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, PassedHole, RouteMap
@@ -276,6 +279,51 @@ def test_a_detail_shows_what_crowds_larger_and_names_it_there_alone() -> None:
     assert len(marks_of) == 2
     assert frame[0] < marks_of[0][0] < frame[2]
     assert any(i.text.startswith("8 to left wing tip") for i in sheet.items)
+
+
+def above(points: Sequence[Point]) -> Sequence[Point]:
+    """A line of a way from its lower left to its upper right end."""
+    return points if points[0] <= points[-1] else points[::-1]
+
+
+def out(points: Sequence[Point]) -> float:
+    """How far a line runs beside the straight one between its ends, left of it less than 0."""
+    (ax, ay), (bx, by) = points[0], points[-1]
+    x, y = points[1]
+    return ((bx - ax) * (y - ay) - (by - ay) * (x - ax)) / math.dist(points[0], points[-1])
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_ways_lie_side_by_side_in_a_detail_as_they_do_in_its_view(name: str) -> None:
+    """A builder who goes by either has way 4 left of way 3, or right of it, in both."""
+    for size in SIZES:
+        sheet = drawn(name, size)[0]
+        frames = [i.box for i in sheet.items if i.role == "detail"][1:]
+        for frame in frames:
+            lines: dict[bool, dict[str, Sequence[Point]]] = {True: {}, False: {}}
+            for item in sheet.items:
+                if item.role == "way" and item.ref:
+                    points = [item.segments[0][0], *(b for _, b in item.segments)]
+                    x, y = points[0]
+                    larger = frame[0] < x < frame[2] and frame[1] < y < frame[3]
+                    lines[larger].setdefault(item.ref, above(points))
+            both = lines[True].keys() & lines[False].keys()
+            assert len(both) > 2
+            for way in both:
+                seen, large = out(lines[False][way]), out(lines[True][way])
+                assert large == pytest.approx(0, abs=0.01) or large * seen > 0, (size, way)
+            for a, b in combinations(sorted(both), 2):
+                seen, large = (
+                    out(lines[where][a]) - out(lines[where][b]) for where in (False, True)
+                )
+                ends = [{*record_ends(name, way)} for way in (a, b)]
+                if ends[0] == ends[1]:
+                    assert seen * large > 0, (size, a, b)
+
+
+def record_ends(name: str, ref: str) -> tuple[str, str]:
+    """The two places of a way."""
+    return next((w.a, w.b) for w in record(name).ways if f"way {w.number}" == ref)
 
 
 def test_the_airframe_is_drawn_where_the_file_gives_it_and_breaks_at_texts() -> None:

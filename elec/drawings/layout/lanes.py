@@ -25,6 +25,15 @@ BEND = 0.3
 _Array = np.ndarray[tuple[Any, ...], np.dtype[np.float64]]
 
 
+class Lane(Struct, frozen=True, kw_only=True):
+    """Where a line lies in a drawing, for a larger one of the same lines that must not differ."""
+
+    side: int
+    """1 or −1: the side of the straight line from its mark `a` that it lies on; 0: on that."""
+    long_mm: float
+    """From mark to mark; shorter lines are placed first."""
+
+
 class Strand(Struct, frozen=True, kw_only=True):
     """A line between two marks."""
 
@@ -35,6 +44,8 @@ class Strand(Struct, frozen=True, kw_only=True):
     """With all that is drawn beside it."""
     core_mm: float
     """The line alone, which no foreign mark may lie on."""
+    lane: Lane | None = None
+    """How another drawing has the line; None: it is free."""
 
 
 @kept
@@ -44,12 +55,28 @@ def lanes(
     """The points of every line; the short ones are placed first."""
     done: list[tuple[tuple[Point, ...], float]] = []
     found: dict[str, tuple[Point, ...]] = {}
-    for one in sorted(strands, key=lambda s: math.dist(s.a, s.b)):
+    for one in sorted(strands, key=_long_mm):
         others = [m for m in marks if min(math.dist(m, one.a), math.dist(m, one.b)) > 0.01]
         best = _best(one, done, others, radius_mm)
         done.append((best, one.width_mm))
         found[one.id] = best
     return {one.id: found[one.id] for one in strands}
+
+
+def _long_mm(one: Strand) -> float:
+    return math.dist(one.a, one.b) if one.lane is None else one.lane.long_mm
+
+
+def lane_of(line: Sequence[Point]) -> Lane:
+    """Where a line lies.
+
+    >>> lane_of(((0.0, 0.0), (4.0, 2.0), (6.0, 2.0), (10.0, 0.0))).side
+    1
+    """
+    (ax, ay), (bx, by) = line[0], line[-1]
+    over = (bx - ax) * (line[1][1] - ay) - (by - ay) * (line[1][0] - ax)
+    side = 0 if len(line) == 2 else 1 if over > 0 else -1
+    return Lane(side=side, long_mm=math.dist(line[0], line[-1]))
 
 
 def _best(
@@ -61,7 +88,7 @@ def _best(
     """The line that costs least; none further out is tried where its bend alone costs more."""
     found: tuple[Point, ...] = (one.a, one.b)
     least = math.inf
-    for offset in _offsets():
+    for offset in _offsets(one.lane):
         if least <= BEND * abs(offset) - 1e-9:
             break
         line = _bent(one, offset)
@@ -71,8 +98,10 @@ def _best(
     return found
 
 
-def _offsets() -> list[float]:
-    return [0.0, *(side * LANE_MM * k for k in range(2, LANES) for side in (1, -1))]
+def _offsets(lane: Lane | None) -> list[float]:
+    """How far beside the straight line it may run; on a side that is known on no other."""
+    sides = (1, -1) if lane is None else (lane.side,) if lane.side else ()
+    return [0.0, *(side * LANE_MM * k for k in range(2, LANES) for side in sides)]
 
 
 def _bent(one: Strand, offset: float) -> tuple[Point, ...]:

@@ -12,10 +12,12 @@ from msgspec.structs import replace
 
 from elec.drawings.ink import Box, Circle, InkPath, Point
 from elec.drawings.layout.clipped import inside
+from elec.drawings.layout.lanes import lane_of
 from elec.drawings.layout.view import SCALES, Scaled, fitted
 from elec.drawings.map_inputs import MapPlace, MapWay, RouteMap, Spot3
 from elec.drawings.sheet import Item, Sheet
 from elec.drawings.sheets.map_ink import draw_view
+from elec.drawings.sheets.map_scene import Scene, laid_out
 
 WINDOW_MM = (54.0, 36.0)
 """No more of a view than this is drawn larger."""
@@ -93,10 +95,18 @@ def _close(a: Point, b: Point) -> bool:
 
 
 def draw_detail(
-    sheet: Sheet, record: RouteMap, scaled: Scaled, found: MapCrowd, room: Box, *, factor: float
+    sheet: Sheet,
+    record: RouteMap,
+    scaled: Scaled,
+    found: MapCrowd,
+    room: Box,
+    *,
+    factor: float,
+    elsewhere: frozenset[int] = frozenset(),
 ) -> bool:
     """Draw it where the sheet has most room for it; False where that is not enough."""
-    part = _part(record, scaled, found)
+    seen = laid_out(record, scaled, factor, elsewhere)
+    part = detailed(record, scaled, found, seen)
     spots = [p.at_m for p in part.places if p.at_m is not None]
     most = scaled.scale / LEAST_TIMES
     taken = _taken(sheet, room)
@@ -125,8 +135,11 @@ def draw_detail(
     return bool(shortened)
 
 
-def _part(record: RouteMap, scaled: Scaled, found: MapCrowd) -> RouteMap:
-    """The map of the places of a detail, with ways that end at its border."""
+def detailed(record: RouteMap, scaled: Scaled, found: MapCrowd, seen: Scene) -> RouteMap:
+    """The map of the places of a detail, with ways that end at its border.
+
+    Where ways run side by side they do so as in the view, of which `seen` is the layout.
+    """
     known = {p.id: p for p in record.places}
     places = [known[name] for name in found.places]
     ways: list[MapWay] = []
@@ -136,15 +149,18 @@ def _part(record: RouteMap, scaled: Scaled, found: MapCrowd) -> RouteMap:
         if a is None or b is None or a.at_m is None or b.at_m is None:
             continue
         within = [end.id in found.places for end in (a, b)]
+        lane = lane_of(seen.lines[way.number]) if way.number in seen.lines else None
         if all(within):
-            ways.append(way)
+            ways.append(replace(way, lane=lane))
         elif any(within):
             home, far = (a, b) if within[0] else (b, a)
             end = beyond.get(far.id) or _border(scaled, found, home, far)
             numbers = f"{end.label}, {way.number}".removeprefix(", ")
             beyond[far.id] = replace(end, label=numbers)
             tubes = tuple(p for p in way.passed if p.kind == "tube")
-            ways.append(replace(way, a=home.id, b=end.id, passed=tubes))
+            if lane is not None and home is b:
+                lane = replace(lane, side=-lane.side)
+            ways.append(replace(way, a=home.id, b=end.id, passed=tubes, lane=lane))
     places += [replace(p, label=f"{p.label} to {known[far].label}") for far, p in beyond.items()]
     sensors = tuple(s for s in record.sensors if s.id in found.sensors)
     zones = tuple(z for z in record.zones if set(z.places) & set(found.places))

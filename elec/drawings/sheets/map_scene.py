@@ -108,6 +108,7 @@ def laid_out(record: RouteMap, scaled: Scaled, factor: float, elsewhere: frozens
                 b=b,
                 width_mm=room_mm(way, factor),
                 core_mm=wide[way.number],
+                lane=way.lane,
             )
         )
     gone = _left_out(record, end_on)

@@ -256,7 +256,7 @@ def _view(
             hidden=found.named, frame=found.frame,
         )  # fmt: skip
         if not drawn.unnamed and map_detail.draw_detail(
-            sheet, record, scaled, found, inner, factor=factor
+            sheet, record, scaled, found, inner, factor=factor, elsewhere=elsewhere
         ):
             return drawn
         del sheet.items[before:]
