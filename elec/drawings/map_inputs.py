@@ -4,7 +4,6 @@ from typing import Literal
 
 from msgspec import Struct
 
-from elec.drawings.layout.lanes import Lane
 from elec.drawings.sheet import Size, TitleBlock
 
 Spot3 = tuple[float, float, float]
@@ -28,6 +27,15 @@ class PassedHole(Struct, frozen=True, kw_only=True):
     diameter_m: float
     text: str
     grommet: bool = False
+
+
+class Lane(Struct, frozen=True, kw_only=True):
+    """Where a line lies in a drawing, for a larger one of the same lines that must not differ."""
+
+    side: int
+    """1 or −1: the side of the straight line from its mark `a` that it lies on; 0: on that."""
+    long_mm: float
+    """From mark to mark; shorter lines are placed first."""
 
 
 class MapWay(Struct, frozen=True, kw_only=True):

@@ -15,6 +15,7 @@ from msgspec import Struct
 
 from elec.drawings.ink import Point
 from elec.drawings.layout.kept import kept
+from elec.drawings.map_inputs import Lane
 
 LANE_MM = 0.8
 LANES = 16
@@ -23,15 +24,6 @@ SAMPLE_MM = 0.8
 BEND = 0.3
 """What a line costs for each mm that it runs beside the straight one."""
 _Array = np.ndarray[tuple[Any, ...], np.dtype[np.float64]]
-
-
-class Lane(Struct, frozen=True, kw_only=True):
-    """Where a line lies in a drawing, for a larger one of the same lines that must not differ."""
-
-    side: int
-    """1 or −1: the side of the straight line from its mark `a` that it lies on; 0: on that."""
-    long_mm: float
-    """From mark to mark; shorter lines are placed first."""
 
 
 class Strand(Struct, frozen=True, kw_only=True):
