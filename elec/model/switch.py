@@ -226,7 +226,7 @@ class Switch(Entry):
     resistance_ohm: Ohms | None = None
     """Resistance of its closed contacts."""
     rating_a: Amps | None = None
-    """What its contacts may carry."""
+    """What its contacts may carry, each pole by itself."""
     stud: Stud | None = None
     """The thread that its ring terminals go on."""
     torque_n_m: Torque | None = None

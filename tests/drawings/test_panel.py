@@ -89,6 +89,42 @@ def test_free_positions_differ_without_colour() -> None:
     assert any(i.text == "free" for i in sheet.items)
 
 
+def test_every_sign_stands_on_its_hole() -> None:
+    """Who drills by the picture drills where the figures say: no words push a sign aside."""
+    words = ("nose down", "off", "up")
+    kinds = ("switch", "breaker", "button", "", "switch")
+    levers = (words, (), (), (), ("", "", ""))
+    rows = tuple(
+        tuple(
+            PanelPosition(
+                name=f"{n}{k}", column=k + 1, kind=kind, text="X", lever=lever if n else (),
+                ref=f"{n}{k}",
+            )
+            for k, (kind, lever) in enumerate(zip(kinds, levers, strict=True))
+        )
+        for n in range(3)
+    )  # fmt: skip
+    record = PanelFace(
+        title=TitleBlock(title="B"), id="p", columns=5, rows=rows,
+        across=("10", "20", "30", "40", "50"), down=("11", "31", "51"), measures="mm.",
+    )  # fmt: skip
+    (sheet,) = panel([record])
+    ticks = [i.box for i in sheet.items if i.ref == "ordinate" and not i.text]
+    across = [(b[0] + b[2]) / 2 for b in ticks if b[2] - b[0] < b[3] - b[1]]
+    down = [(b[1] + b[3]) / 2 for b in ticks if b[2] - b[0] > b[3] - b[1]]
+    for n in range(3):
+        for k in range(5):
+            found = [
+                i.box for i in sheet.items
+                if i.ref in (f"{n}{k}", f"position {n}{k}") and isinstance(i.ink, Circle)
+            ]  # fmt: skip
+            assert found, (n, k)
+            for left, top, right, bottom in found:
+                assert (left + right) / 2 == pytest.approx(across[k])
+                assert (top + bottom) / 2 == pytest.approx(down[n])
+    assert inspect(sheet) == ()
+
+
 def test_several_small_panels_share_a_sheet_each_under_its_title() -> None:
     one, two = (
         PanelFace(

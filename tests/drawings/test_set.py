@@ -13,15 +13,18 @@ from elec import units
 from elec.answers.base.marks import marks
 from elec.answers.connect.panel import panels
 from elec.answers.connect.pins import pins
+from elec.answers.drop.drops import feeder_drops
 from elec.answers.grounds.terminals import terminal_of
 from elec.answers.heat.heat import heat
+from elec.answers.loads.carried import carried_a
 from elec.drawings.frame import blank, filled
 from elec.drawings.from_study import Drawings, draw, drawings, plan
-from elec.drawings.ink import InkPath, Lettering
+from elec.drawings.ink import Circle, InkPath, Lettering
 from elec.drawings.layout.channel import crossings
 from elec.drawings.records.bench import bench_pages
 from elec.drawings.records.circuits import circuit_record
 from elec.drawings.records.distribution import one_line_record
+from elec.drawings.records.panel import panel_record
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets.parts import used_symbols
 from elec.drawings.svg import to_svg
@@ -197,6 +200,44 @@ def test_a_panel_says_where_each_of_its_holes_is(name: str) -> None:
                 if texts and len(drawing.names) < 3:
                     assert texts.count(wanted[-1]) == 1, (sheet.title.label, texts)
                     assert f"holes {1000 * (entry.hole_m or 0.0):g}." in " ".join(texts)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_lever_of_three_stands_on_its_hole(name: str) -> None:
+    """No sign stands beside the hole that its dimension gives, whatever words it has."""
+    met = 0
+    for sheet in (s for d in drawn(name).of("panel") for s in d.sheets):
+        levers = {i.ref for i in sheet.items if i.role == "lever"}
+        ticks = [i.box for i in sheet.items if i.ref == "ordinate" and not i.text]
+        across = [(b[0] + b[2]) / 2 for b in ticks if b[3] - b[1] > b[2] - b[0]]
+        down = [(b[1] + b[3]) / 2 for b in ticks if b[3] - b[1] < b[2] - b[0]]
+        for item in sheet.items:
+            if isinstance(item.ink, Circle) and item.ref in levers:
+                x, y = (item.box[0] + item.box[2]) / 2, (item.box[1] + item.box[3]) / 2
+                assert min(abs(x - tick) for tick in across) < 0.01, item.ref
+                assert min(abs(y - tick) for tick in down) < 0.01, item.ref
+                met += 1
+    assert met
+
+
+@pytest.mark.parametrize(("name", "at"), [("thistledown", "S-1A"), ("larkspur", "S-3A")])
+def test_a_switch_carries_what_its_most_loaded_pole_does(name: str, at: str) -> None:
+    """No sum beside the rating: of a changeover one pole is closed, of others each has its own."""
+    own = study(name)
+    (layout,) = (one for one in panels(own).by_name.values() if one.mark == "S")
+    record = panel_record(own, layout.name, {})
+    (row,) = (row for row in record.table if row[0] == at)
+    (spot,) = (p for p in layout.positions if p.name == at)
+    assert spot.subject is not None
+    amps = [
+        carried_a(own, pole) if pole in own.document.circuits else feeder_drops(own)[pole].current_a
+        for pole in spot.subject.chains
+    ]
+    assert len(amps) > 1
+    known = [a for a in amps if a is not None]
+    assert row[record.heads.index("carries")] == units.show(max(known), "a", digits=1)
+    assert sum(known) > 1.2 * max(known)
+    assert any("most loaded pole" in note for note in record.notes)
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -17,8 +17,9 @@ MADE = (
     "Nobody laid this out: positions are a proposal. "
     "Do not drill or engrave from it; section panels sets it."
 )
-SEEN = "Seen from its front. Dashed: a free position."
+SEEN = "Seen from its front. Dashed: free."
 HEAVY = "Thick bracket: essential."
+A_POLE = "Carries, rated: most loaded pole."
 MAKERS = "Not to scale: holes and spacing as the makers say."
 NOT_TO_SCALE = "Not to scale: drill by the figures in mm."
 OFF = "off-panel"
@@ -39,6 +40,12 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
     spots = tuple(tuple(_spot(study, layout, p) for p in row) for row in layout.rows)
     heavy = any(spot.heavy for row in spots for spot in row)
     across, down, measures = drilled(study, layout)
+    notes = (
+        (SEEN, True),
+        (NOT_TO_SCALE if measures else MAKERS, True),
+        (HEAVY, heavy),
+        (A_POLE, switches and any(len(p.subject.chains) > 1 for p in taken if p.subject)),
+    )
     return PanelFace(
         title=words.title_block(study, panel_title(study, name), 1),
         id=f"panel {name}",
@@ -46,7 +53,7 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
         rows=spots,
         heads=SWITCH_HEADS if switches else HEADS,
         table=tuple(rows),
-        notes=(SEEN, NOT_TO_SCALE if measures else MAKERS, *((HEAVY,) if heavy else ())),
+        notes=tuple(note for note, said in notes if said),
         warning="" if layout.given else MADE,
         short=SWITCH_SHORT if switches else SHORT,
         across=across,
@@ -190,8 +197,7 @@ def _switch_row(
     assert subject is not None  # noqa: S101  # the caller asks for taken positions only
     does = throw(study, subject)
     found = dict.fromkeys(sheets.get(name, (FEEDERS, ""))[0] for name in subject.chains)
-    known = [amps for name in subject.chains if (amps := _carried_a(study, name)) is not None]
-    carries = units.show(sum(known), "a", digits=1) if any(known) else ""
+    carries = _most_a(study, subject.chains)
     return (
         position.name,
         subject.text,
@@ -205,8 +211,20 @@ def _switch_row(
     )
 
 
+def _most_a(study: Study, poles: Sequence[str]) -> str:
+    """What the pole of a switch that carries most carries, as its rating is meant.
+
+    Not the sum: poles do not share a current, and of a changeover one alone is closed.
+    """
+    amps = [_carried_a(study, name) for name in poles]
+    if None in amps:
+        return "?"
+    most = max((a for a in amps if a is not None), default=0.0)
+    return units.show(most, "a", digits=1) if most else ""
+
+
 def _rated(study: Study, switch: str) -> str:
-    """What the contacts of a switch may carry; empty where it is not given."""
+    """What each pole of a switch may carry; empty where it is not given."""
     entry = study.document.switches.get(switch)
     return "" if entry is None or entry.rating_a is None else units.show(entry.rating_a, "a")
 

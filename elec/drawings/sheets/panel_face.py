@@ -6,7 +6,7 @@ from itertools import groupby
 from msgspec import Struct
 
 from elec.drawings import metrics
-from elec.drawings.ink import GREY, PALE, Point
+from elec.drawings.ink import GREY, PALE, Align, Point
 from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts
@@ -20,6 +20,12 @@ GAP_MM = 2.0
 RADIUS_MM = 4.0
 MIDDLE_MM = 4.0 + RADIUS_MM
 """From the top of a row to the middle of its faces."""
+OVER_MM = 1.8
+"""More than that in a row with words at its levers: one stands over the lever."""
+WORDS_MM = 2.4
+"""More height of such a row: one word stands over the lever, one under it."""
+THROW_MM = 3.6
+"""From the middle of a lever of three positions to the end of each throw."""
 APART_MM = 0.8
 """Between the engravings of neighbours."""
 Row = Sequence[PanelPosition]
@@ -77,7 +83,7 @@ def draw(sheet: Sheet, record: PanelFace, rows: Sequence[Row], at: Point, look: 
         level = y + _head(row, look.pitch, titled=_titled(rows, k))
         _draw_row(sheet, row, level, look, titled=_titled(rows, k), left=x + EDGE_MM)
         if record.down:
-            _down(sheet, record.down[record.rows.index(row)], x, level + MIDDLE_MM)
+            _down(sheet, record.down[record.rows.index(row)], x, level + _middle(row))
         y += _row_high(row, look, titled=_titled(rows, k))
     right = x + look.pitch * record.columns + 2 * EDGE_MM
     box = (x, first - 2.0, right, y + 1.0)
@@ -107,7 +113,22 @@ def _down(sheet: Sheet, text: str, edge: float, y: float) -> None:
 
 
 def _row_high(row: Row, look: Look, *, titled: bool) -> float:
-    return _head(row, look.pitch, titled=titled) + FACE_MM + LINE_MM * _lines(row, look) + GAP_MM
+    return _head(row, look.pitch, titled=titled) + _face(row) + LINE_MM * _lines(row, look) + GAP_MM
+
+
+def _worded(row: Row) -> bool:
+    """Whether words stand at a lever of a row."""
+    return any(any(spot.lever) for spot in row)
+
+
+def _middle(row: Row) -> float:
+    """From the top of a row to the middle of its holes."""
+    return MIDDLE_MM + OVER_MM * _worded(row)
+
+
+def _face(row: Row) -> float:
+    """From the top of a row to what is engraved under its faces."""
+    return FACE_MM + WORDS_MM * _worded(row)
 
 
 def _lines(row: Row, look: Look) -> int:
@@ -169,7 +190,8 @@ def _draw_row(
         heavy = any(spot.heavy for spot in spots)
         _bus(sheet, bus, x, pitch * len(spots), level - 2.0, titled=titled, heavy=heavy)
     for spot in row:
-        _position(sheet, spot, left + pitch * (spot.column - 0.5), level, look)
+        x = left + pitch * (spot.column - 0.5)
+        _position(sheet, spot, (x, level), look, middle=level + _middle(row), face=_face(row))
 
 
 def _bus(
@@ -185,42 +207,41 @@ def _bus(
         sheet.text(x + 2.0, level - 1.2 - LINE_MM * i, line, bold=True, ref=bus)
 
 
-def _position(sheet: Sheet, spot: PanelPosition, x: float, y: float, look: Look) -> None:
-    """One position: its name, its face, and what is engraved at it."""
-    pitch = look.pitch
+def _position(
+    sheet: Sheet, spot: PanelPosition, at: Point, look: Look, *, middle: float, face: float
+) -> None:
+    """One position: its name, its face at the hole, and what is engraved `face` under its top."""
+    pitch, (x, y) = look.pitch, at
     ref = spot.ref or f"position {spot.name}"
-    middle = y + MIDDLE_MM
     sheet.text(x - pitch / 2 + 1.0, y + 2.6, spot.name, colour=GREY, ref=ref)
     if not spot.kind:
         sheet.circle((x, middle), RADIUS_MM, kind="rule", ref=ref, dash=(1.0, 0.8))
-        sheet.text(x, y + FACE_MM + LINE_MM, "free", align="center", colour=GREY, ref=ref)
+        sheet.text(x, y + face + LINE_MM, "free", align="center", colour=GREY, ref=ref)
         return
+    draw_face(sheet, spot, x, middle, ref)
     if any(spot.lever):
         _lever_words(sheet, spot, (x, middle), look, ref)
-    else:
-        draw_face(sheet, spot, x, middle, ref)
     for i, line in enumerate(_engraved(spot, look)):
         sheet.text(
-            x, y + FACE_MM + LINE_MM * (i + 1), line, align="center", bold=look.bold,
+            x, y + face + LINE_MM * (i + 1), line, align="center", bold=look.bold,
             room_mm=(pitch - APART_MM) / look.narrow + 0.05, ref=ref, narrow=look.narrow,
         )  # fmt: skip
 
 
-WORDS_MM = 3.4
-"""From one word at a lever to the next."""
-
-
 def _lever_words(sheet: Sheet, spot: PanelPosition, at: Point, look: Look, ref: str) -> None:
-    """A lever of three positions at the left of its room, the word of each beside it."""
-    x, middle = at[0] - look.pitch / 2 + 3.4, at[1]
-    draw_face(sheet, spot, x, middle, ref)
-    room = at[0] + look.pitch / 2 - x - 3.5 - APART_MM / 2
-    words = [metrics.clean(word.upper()) for word in spot.lever]
-    longest = max(parts.width(word) for word in words)
-    narrow = max(LEAST_NARROW, min(1.0, room / longest))
-    for k, word in enumerate(words):
+    """The words of three positions: over the lever, at its right and under it."""
+    x, middle = at
+    whole, beside = look.pitch - APART_MM, look.pitch / 2 - 3.3 - APART_MM / 2
+    up, level, down = (metrics.clean(word.upper()) for word in spot.lever)
+    places: tuple[tuple[str, float, float, float, Align], ...] = (
+        (up, x, -THROW_MM - 0.4, whole, "center"),
+        (level, x + 3.3, parts.SMALL_MM / 2, beside, "left"),
+        (down, x, THROW_MM + 0.4 + parts.SMALL_MM, whole, "center"),
+    )
+    for word, left, under, room, align in places:
+        narrow = max(LEAST_NARROW, min(1.0, room / max(parts.width(word), 0.1)))
         sheet.text(
-            x + 3.5, middle + WORDS_MM * (k - 1), word, middle=True, ref=ref, role="lever",
+            left, middle + under, word, align=align, ref=ref, role="lever",
             room_mm=room / narrow + 0.05, narrow=narrow,
         )  # fmt: skip
 
@@ -253,9 +274,9 @@ def draw_face(sheet: Sheet, spot: PanelPosition, x: float, y: float, ref: str) -
     )  # fmt: skip
 
 
-def _lever(x: float, y: float, up: float) -> tuple[Point, ...]:
+def _lever(x: float, y: float, up: float, *, short: bool = False) -> tuple[Point, ...]:
     """The outline of a lever that is thrown up (-1) or down (1)."""
-    far = y + 4.4 * up
+    far = y + (THROW_MM if short else 4.4) * up
     return ((x - 0.8, y), (x - 1.1, far), (x + 1.1, far), (x + 0.8, y))
 
 
@@ -263,5 +284,5 @@ def _draw_three(sheet: Sheet, x: float, y: float, ref: str) -> None:
     """A lever that stands in the middle, with its throws up and down thin."""
     sheet.circle((x, y), 2.6, kind="rule", width_mm=0.5, ref=ref)
     for up in (-1.0, 1.0):
-        sheet.polygon(_lever(x, y, up), kind="rule", width_mm=0.2, ref=ref)
+        sheet.polygon(_lever(x, y, up, short=True), kind="rule", width_mm=0.2, ref=ref)
     sheet.circle((x, y), 1.3, kind="rule", width_mm=0.35, ref=ref, fill=PALE)
