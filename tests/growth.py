@@ -20,7 +20,9 @@ from typing import Any
 import yaml
 
 ROOT = Path(__file__).parents[1]
-SINGLE = frozenset({"system", "phases", "sources", "conditions"})
+SINGLE = frozenset({"system", "phases", "sources", "conditions", "outline"})
+NOT_COPIED = frozenset({"panels"})
+"""A panel names switches and circuits of coils, which no entry of the text says."""
 NAMED = ("places", "buses", "switches", "grounds", "equipment", "circuits", "plugs", "multicores",
          "coax")  # fmt: skip
 """Sections whose names others refer to."""
@@ -71,7 +73,7 @@ def grown(times: int) -> dict[str, Any]:
     names -= set(whole["sources"])
     made = {key: value for key, value in whole.items() if key in SINGLE}
     made["sources"] = {n: _larger(entry, times) for n, entry in whole["sources"].items()}
-    rest = {key: value for key, value in whole.items() if key not in SINGLE}
+    rest = {key: value for key, value in whole.items() if key not in SINGLE | NOT_COPIED}
     for turn in range(1, times + 1):
         for section, entries in _copy(rest, turn, names).items():
             if isinstance(entries, list):

@@ -18,6 +18,8 @@ _TEXT_LAYER = 7
 _ROUND = 'stroke-linecap="round" stroke-linejoin="round"'
 _FONTS = f"'{metrics.FAMILY}',Verdana,sans-serif"
 _LETTERS = f'fill="{BLACK}" transform="scale({metrics.NARROW} 1)"'
+_USUAL_SIZE = metrics.font_size_mm(metrics.SMALLEST_MM)
+"""Said once for the whole drawing: nearly all letters have it."""
 """A group of texts: all of them are drawn narrower, so their x is that much larger."""
 _WIDER = f"{1 / metrics.NARROW:.5f}"
 Leads = Mapping[str, str]
@@ -110,9 +112,10 @@ def _text_ink(ink: Lettering, leads: Leads) -> str:
         place = f"translate({_number(ink.at[0])} {y})"
         turn = f' transform="scale({_WIDER} 1) {place} rotate(-90) scale({metrics.NARROW} 1)"'
         x = y = "0"
-    size = _number(metrics.font_size_mm(ink.capital_mm))
+    size = metrics.font_size_mm(ink.capital_mm)
+    own = "" if size == _USUAL_SIZE else f' font-size="{_number(size)}"'
     text = (
-        f'<text x="{x}" y="{y}" font-size="{size}"'
+        f'<text x="{x}" y="{y}"{own}'
         f"{anchor[ink.align]}{weight}{colour}{turn}>{escape(ink.text)}</text>"
     )
     return f"<a href={quoteattr('#' + leads[ink.link])}>{text}</a>" if ink.link in leads else text
@@ -259,7 +262,8 @@ def to_svg(
         f'<svg xmlns="http://www.w3.org/2000/svg" id="{name}" class="{kind}" role="img" '
         f'aria-labelledby="{name}-title {name}-desc" width="{width}mm" '
         f'height="{height}mm" viewBox="0 0 {width} {height}" '
-        f'font-family="{_FONTS}" text-rendering="geometricPrecision"{joins}>\n'
+        f'font-family="{_FONTS}" font-size="{_number(_USUAL_SIZE)}" '
+        f'text-rendering="geometricPrecision"{joins}>\n'
         f'<title id="{name}-title">{escape(title)}</title>\n'
         f'<desc id="{name}-desc">{escape(description)}</desc>\n'
         f'{style}<rect width="{width}" height="{height}" fill="{WHITE}"/>\n'

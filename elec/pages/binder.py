@@ -88,13 +88,13 @@ def _passes(asked: Asked) -> Section:
 
 def _aircraft_sheets(asked: Asked) -> Section:
     return binder_sections.sheets(
-        asked.study, binder_sections.AIRCRAFT_SHEETS, title="Drawings", engraved=True
+        asked.study, binder_sections.AIRCRAFT_SHEETS, title="Drawings", engraved=False
     )
 
 
 def _bench_sheets(asked: Asked) -> Section:
     return binder_sections.sheets(
-        asked.study, binder_sections.BENCH_SHEETS, title="Connectors", engraved=False
+        asked.study, binder_sections.BENCH_SHEETS, title="Connectors", engraved=True
     )
 
 

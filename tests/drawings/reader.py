@@ -97,6 +97,8 @@ def _extent(words: str, bold: bool) -> tuple[float, float, float, float]:
 def read_sheet(svg: str) -> Drawn:
     """A sheet from its SVG."""
     root = ET.fromstring(svg)  # noqa: S314  # our own drawing
+    for text in root.iter(f"{SVG}text"):
+        text.attrib.setdefault("font-size", root.get("font-size", "0"))
     width, height = (float(v) for v in root.get("viewBox", "").split()[2:])
     drawn = Drawn(width_mm=width, height_mm=height)
     for child in root:

@@ -19,6 +19,7 @@ PRINTED = frozenset(
     {
         "name", "note", "description", "owner", "builder", "reason", "remark", "engraving", "date",
         "revision", "closes", "colour", "label", "units", "paper", "accept", "build", "unprotected",
+        "panels", "outline",
     }
 )  # fmt: skip
 """Keys whose values are only printed, or are marks of what is done."""

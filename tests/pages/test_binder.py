@@ -64,13 +64,14 @@ def test_nothing_stands_twice(purpose: Purpose) -> None:
             "aircraft",
             {
                 "load-sheet", "table protection", "table wire-list", "figure drawing-one-line",
-                "figure drawing-grounds", "table panel-labels", "summary", "changes", "cautions",
+                "figure drawing-grounds", "summary", "changes", "cautions",
             },
-            {"workings", "bench", "passes"},
+            {"workings", "bench", "passes", "table panel-labels"},
         ),
         (
             "bench",
-            {"bench-cut-list", "bench-labels", "bench-ring-out", "bench-first-power", "cautions"},
+            {"bench-cut-list", "bench-labels", "bench-ring-out", "bench-first-power", "cautions",
+             "table panel-labels"},
             {"workings", "load-sheet", "passes", "figure drawing-one-line"},
         ),
         (

@@ -80,7 +80,7 @@ def interconnect_record(study: Study, name: str) -> InterconnectDrawing:
         links=links,
         listed=listed,
         listed_units=tuple(_unit(study, one) for one in ends),
-        notes=(*NOTES, *plugged, *more, *((CHOSEN,) if name else ())),
+        notes=(*more, *((CHOSEN,) if name else ()), *plugged, *NOTES),
         size=words.paper(study, large=True),
         smaller=words.paper(study, large=False),
     )

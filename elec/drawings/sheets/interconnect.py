@@ -292,4 +292,7 @@ def _named(label: str, at: str) -> str:
 def _draw_strip(sheet: Sheet, record: InterconnectDrawing) -> None:
     room = paper.strip(sheet)
     if room[2] - room[0] > 34.0:
-        parts.draw_notes(sheet, record.notes, room)
+        notes = list(record.notes)  # the first say what is left out; the last, where else to look
+        while len(notes) > 1 and parts.notes_mm(notes, room[2] - room[0]) > room[3] - room[1]:
+            notes.pop()
+        parts.draw_notes(sheet, notes, room)
