@@ -115,6 +115,8 @@ class RouteMap(Struct, frozen=True, kw_only=True):
     """All that lies in the ways, in the order of the ways."""
     equipment: tuple[tuple[str, str], ...] = ()
     """Place, and what sits there."""
+    unlisted: str = ""
+    """What is left out of that, and where it stands."""
     notes: tuple[str, ...] = ()
     """What is not drawn, or drawn by assumption."""
     units: Literal["feet", "metric"] = "feet"

@@ -74,6 +74,31 @@ def test_lines_end_at_their_connectors(name: str) -> None:
             assert sorted(found) == sorted([(link.a, link.a_at), (link.b, link.b_at)])
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_upright_pieces_over_one_another_are_clear_of_each_other(name: str) -> None:
+    """Two links on one track with a small gap are taken for one line."""
+    for sheet in bare(name):
+        pieces = [
+            (a[0], *sorted((a[1], b[1])), line.ref)
+            for line in sheet.items
+            if line.role == "link"
+            for a, b in line.segments
+            if abs(a[0] - b[0]) < 0.01
+        ]
+        for x, _, low, one in pieces:
+            for other, top, _, two in pieces:
+                if one != two and abs(x - other) < 0.5 and top > low:
+                    assert top - low > 4.4, (one, two)
+
+
+def test_crossings_are_no_more_than_they_were() -> None:
+    """Larkspur's seven and Foxglove's one are left of what no order of boxes avoids."""
+    found = {name: sum(crossings(sheet) for sheet in bare(name)) for name in NAMES}
+    assert found["larkspur"] <= 7
+    assert found["foxglove"] <= 1
+    assert found["yarrow"] == found["thistledown"] == 0
+
+
 def test_plugs_between_harnesses_stand_in_their_lines_and_in_the_table() -> None:
     """Foxglove's engine sensors pass a plug at the firewall."""
     plugged = {link.id for link in record("foxglove").links if link.plugs}

@@ -13,6 +13,7 @@ from msgspec.structs import replace
 
 from elec.answers.base.marks import marks
 from elec.answers.base.ticked import state_of
+from elec.answers.connect.holes import passages
 from elec.drawings.ink import InkPath as Line
 from elec.drawings.ink import Point
 from elec.drawings.layout.clipped import inside
@@ -25,6 +26,7 @@ from elec.drawings.svg import to_svg
 from elec.read import read
 from elec.study import Study
 from elec.wiring.chains import chains
+from elec.wiring.coils import COILED, coil_loads, contacts
 from elec.wiring.runs import runs
 from tests.drawings import invented
 from tests.drawings.inspect import inspect
@@ -35,10 +37,15 @@ SIZES: tuple[Size, ...] = ("A3", "A4", "Letter", "Tabloid")
 
 
 @cache
-def record(name: str) -> RouteMap:
+def study_of(name: str) -> Study:
     system = read(SYSTEMS / name).system
     assert system is not None
-    found = route_record(Study(system))
+    return Study(system)
+
+
+@cache
+def record(name: str) -> RouteMap:
+    found = route_record(study_of(name))
     assert found is not None
     return found
 
@@ -324,6 +331,66 @@ def test_ways_lie_side_by_side_in_a_detail_as_they_do_in_its_view(name: str) -> 
 def record_ends(name: str, ref: str) -> tuple[str, str]:
     """The two places of a way."""
     return next((w.a, w.b) for w in record(name).ways if f"way {w.number}" == ref)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_everything_heavy_is_listed_at_its_place_and_what_is_not_is_said(name: str) -> None:
+    document = study_of(name).document
+    listed = {place.removesuffix(", continued"): "" for place, _ in record(name).equipment}
+    for place, things in record(name).equipment:
+        listed[place.removesuffix(", continued")] += f", {things}, "
+    title = study_of(name).system.title
+    for section in ("sources", "panels", "equipment", "plugs", "grounds"):
+        for one, entry in getattr(document, section).items():
+            held = coil_loads(study_of(name)).get(one, "")
+            here = listed[title("places", entry.place)]
+            held_here = bool(held) and f", {title('switches', held)}, " in here
+            assert f", {title(section, one)}, " in here or held_here, one
+    for one, poles in contacts(study_of(name)).items():
+        for _, part in poles:
+            if part.kind in COILED:
+                here = listed[title("places", part.place)]
+                assert f", {title('switches', one)}, " in here
+    assert "Not listed here: breakers, fuses and switches" in texts(drawn(name, "A3"))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_bundle_of_a_way_has_its_diameter(name: str) -> None:
+    """That of a bundle with a hole of its own is what the check of that hole counts with."""
+    seen = 0
+    for way in record(name).ways:
+        entry = study_of(name).document.ways[way.number - 1]
+        passage = passages(study_of(name)).get(way.number - 1)
+        if passage is None or entry.bundles < 2:
+            assert not way.lying
+            continue
+        assert "⌀" in way.lying
+        of_holes = zip(entry.holes, passage.openings, strict=False)
+        for hole, opening in of_holes:
+            if hole.bundle:
+                said = f"{hole.bundle} {opening.wires} ⌀ {opening.passing_m * 1000:.1f}"
+                assert said in way.lying.split(", ")
+                seen += 1
+    assert seen or name not in ("larkspur", "foxglove")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_samples_of_thickness_stand_on_every_sheet(name: str) -> None:
+    """On small paper, too, as thick as the printed factor says."""
+    for sheet in routes(record(name)):
+        top = sheet.block[1]
+        said = [i for i in sheet.items if i.box[1] > top and i.text.startswith("⌀ ")]
+        said = [i for i in said if i.text.endswith(" mm")]
+        assert said
+        head = next(i.text for i in sheet.items if " × " in i.text and i.box[1] > top)
+        factor = float(head.rpartition("×")[2])
+        for one in said:
+            middle, size = (one.box[1] + one.box[3]) / 2, float(one.text.split()[1])
+            assert any(
+                i.box[2] <= one.box[0] and abs((i.box[1] + i.box[3]) / 2 - middle) < 0.5
+                and isinstance(i.ink, Line) and i.ink.width_mm == pytest.approx(size * factor)
+                for i in sheet.items
+            )  # fmt: skip
 
 
 def test_the_airframe_is_drawn_where_the_file_gives_it_and_breaks_at_texts() -> None:

@@ -86,6 +86,21 @@ def passages(study: Study) -> Mapping[int, Passage]:
     return {way: _passage(study, way, lying) for way, lying in members(study).items()}
 
 
+@analysis
+def bundles_m(study: Study) -> Mapping[int, Mapping[str, float | None]]:
+    """Way with named bundles → how thick each of them is as it lies, as for a hole of its own.
+
+    None where a cable in it has no published diameter.
+    """
+    found: dict[int, dict[str, float | None]] = {}
+    for way, lying in members(study).items():
+        for name in laid(study)[way].names if way in laid(study) else ():
+            inside = _in_bundle(study, way, name, lying)
+            known = all(m.diameter_mm is not None for m in inside)
+            found.setdefault(way, {})[name] = _passing(inside)[0] / 1000 if known else None
+    return found
+
+
 def _items(study: Study, chain: Chain) -> Iterator[tuple[tuple[int, ...], Member]]:
     """The ways of each of a chain's wires; a cable is one item."""
     for conductor, member in _named(study, chain):

@@ -15,6 +15,8 @@ PASSES = 8
 """So often every run is moved; mostly the third changes nothing."""
 CLEAR_MM = 1.6
 """Two level pieces nearer than this count as at one height."""
+STACKED_MM = 4.5
+"""Upright pieces on one track lie so far apart at least, else the eye takes them for one line."""
 
 
 class Upright(Struct, kw_only=True):
@@ -128,7 +130,7 @@ def _fill(runs: Sequence[Upright], before: Mapping[int, set[int]]) -> int:
         runs[i].track = 0
         for k in order[:n]:
             top, bottom = sorted((runs[k].start, runs[k].stop))
-            clear = bottom + CLEAR_MM <= low or high + CLEAR_MM <= top
+            clear = bottom + STACKED_MM <= low or high + STACKED_MM <= top
             if not clear or k in before[i] or costs[k][i] != costs[i][k]:
                 runs[i].track = max(runs[i].track, runs[k].track + 1)
     return max((run.track for run in runs), default=-1) + 1

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from elec.answers.connect.holes import Passage, passages
+from elec.answers.connect.holes import Passage, bundles_m, passages
 from elec.answers.fields.field import sensor_m, spot_m
 from elec.drawings.map_inputs import (
     MapOutline,
@@ -17,6 +17,7 @@ from elec.drawings.records import words
 from elec.drawings.records.pulls import lying, pulls
 from elec.standards import table
 from elec.study import Study
+from elec.wiring.coils import COILED, coil_loads, contacts
 from elec.wiring.ways import way_map
 
 TITLE = "Places and ways"
@@ -64,6 +65,7 @@ def route_record(study: Study) -> RouteMap | None:
         outlines=tuple(_outlines(study)),
         pulls=pulls(study),
         equipment=tuple(_equipment(study)),
+        unlisted=UNLISTED,
         notes=tuple(_assumed(study)),
         units=study.system.about.units,
         size=words.paper(study, large=drawn > SMALL_SET),
@@ -103,9 +105,19 @@ def _way(study: Study, index: int, length_m: float | None) -> MapWay:
 
 
 def _lying(study: Study, index: int, bundled: Mapping[str, object]) -> str:
-    """Bundles of a way by name, each with the count of its wires."""
-    counts = lying(study).get(index, {})
-    return ", ".join(f"{name} {counts.get(name, 0)}" for name in bundled)
+    """Bundles of a way by name, each with the count of its wires and how thick it is.
+
+    Of bundles without names, which share what lies there, how thick the thickest is.
+    """
+    found = passages(study).get(index)
+    if not bundled:
+        many = found is not None and found.bundles > 1
+        return f"the thickest {_bare(found.diameter_m)}" if found and many else ""
+    counts, thick = lying(study).get(index, {}), bundles_m(study).get(index, {})
+    return ", ".join(
+        f"{name} {counts[name]} {_bare(thick.get(name))}" if counts.get(name) else f"{name} 0"
+        for name in bundled
+    )
 
 
 def _outlines(study: Study) -> Iterator[MapOutline]:
@@ -120,10 +132,23 @@ def _outlines(study: Study) -> Iterator[MapOutline]:
 
 
 def _equipment(study: Study) -> Iterator[tuple[str, str]]:
-    """Each place with what sits there."""
+    """Each place with what sits there; a contactor that has its coil with it stands for both."""
     found: dict[str, list[str]] = {}
-    for name, one in study.document.equipment.items():
-        found.setdefault(one.place, []).append(study.system.title("equipment", name))
+    moved = {
+        (name, part.place): None
+        for name, poles in contacts(study).items()
+        for _, part in poles
+        if part.kind in COILED
+    }
+    coils = coil_loads(study)
+    for section in ("sources", "panels", "equipment", "plugs", "grounds"):
+        for name, one in getattr(study.document, section).items():
+            if section == "equipment" and (coils.get(name), one.place) in moved:
+                continue
+            found.setdefault(one.place, []).append(study.system.title(section, name))
+        if section == "sources":
+            for name, place in moved:
+                found.setdefault(place, []).append(study.system.title("switches", name))
     for name in study.document.places:
         things, title = found.get(name, []), study.system.title("places", name)
         for start in range(0, len(things), MANY):
@@ -131,6 +156,10 @@ def _equipment(study: Study) -> Iterator[tuple[str, str]]:
             yield f"{title}{more}", ", ".join(things[start : start + MANY])
 
 
+UNLISTED = (
+    "Not listed here: breakers, fuses and switches (sheets B); buses, diodes and splices (P, C); "
+    "studs on structure (G)."
+)
 MANY = 60
 """So many things at a place are one item of a list, which is not parted."""
 
@@ -138,7 +167,16 @@ MANY = 60
 def _diameter(found: Passage | None) -> str:
     if found is None:
         return "nothing lies on it"
-    return "⌀ ?" if found.all_m is None else f"⌀ {found.all_m * 1000:.1f} mm"
+    return _known(found.all_m)
+
+
+def _bare(diameter_m: float | None) -> str:
+    """A diameter where its unit stands over it."""
+    return _known(diameter_m).removesuffix(" mm")
+
+
+def _known(diameter_m: float | None) -> str:
+    return "⌀ ?" if diameter_m is None else f"⌀ {diameter_m * 1000:.1f} mm"
 
 
 def _thick(diameter_m: float) -> str:

@@ -30,7 +30,7 @@ HEADS = (
     "run",
     "cable, shield",
     "meter reads",
-    "☐",
+    "state",
 )
 FIELDS = (
     "connector", "contact", "signal", "wire", "gauge", "colour", "goes_to", "sheet", "length",

@@ -250,7 +250,10 @@ def _column(sheet: Sheet, k: int, count: int) -> tuple[float, float]:
 
 def _sheet(record: OneLine, number: int) -> Sheet:
     title = replace(
-        record.title, sheet=number, title="Circuits by bus", document_type="one-line diagram"
+        record.title,
+        sheet=number,
+        title="Power distribution: circuits by bus",
+        document_type="one-line diagram",
     )
     about = "The circuits of each bus, one row each."
     return paper.page(record.size, title, about)

@@ -161,7 +161,9 @@ def _feeder_sheets(
     # a flag says where the feeder goes on: the zone of its other end, not its own
     lead = {(link, a): spots.get((link, b), "") for link in plan.links for a, b in OTHER_END}
     for i, found in enumerate(pages):
-        title = "Sources and feeders" + (f", part {i + 1}" if len(pages) > 1 else "")
+        title = "Power distribution: sources and feeders" + (
+            f", part {i + 1}" if len(pages) > 1 else ""
+        )
         about = "Sources, feeders and buses; the circuits of each bus are listed on other sheets."
         sheet = _sheet(plan, first + i, title, about)
         draw(sheet, plan, found, lead)

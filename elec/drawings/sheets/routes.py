@@ -45,7 +45,7 @@ HEADS = (
     "length",
     "passes",
     "closes with",
-    "wires by bundle",
+    "wires, ⌀ mm by bundle",
 )
 PULL_HEADS = ("ways, bundles", "from", "to", "length", "wires")
 PULL = "To pull by: each wire once, with all its ways; ticked (☑) once it lies in them."
@@ -394,9 +394,23 @@ def _draw_lists(record: RouteMap, sheets: list[Sheet], free: float, notes: Seque
     zones = [f"{_closes(z)}." for z in record.zones if not ends & set(z.places)]
     y = _draw_items(record, sheets, y, "Zones that no way leads to", zones)
     sits = [f"{place}: {things}." for place, things in record.equipment]
+    sits += [record.unlisted] if sits and record.unlisted else []
+    sits = _side_by_side(sits, right - left - 6.0)
     y = _draw_items(record, sheets, y, "Equipment at its place", sits)
-    y = _draw_items(record, sheets, y, "Notes", notes)
+    y = _draw_items(record, sheets, y, "Notes", _side_by_side(notes, right - left - 6.0))
     _draw_pulls(record, sheets, y)
+
+
+def _side_by_side(items: Sequence[str], room: float) -> list[str]:
+    """Items with those on one line that follow each other and fit there."""
+    found: list[str] = []
+    for item in items:
+        both = f"{found[-1]} – {item}" if found else item
+        if found and parts.width(metrics.clean(both)) <= room:
+            found[-1] = both
+        else:
+            found.append(item)
+    return found
 
 
 def _draw_pulls(record: RouteMap, sheets: list[Sheet], y: float) -> None:
@@ -458,17 +472,16 @@ def _draw_strip(sheet: Sheet, record: RouteMap, factor: float) -> None:
     x, top, right, bottom = paper.strip(sheet)
     wide = right - x > WIDE_MM
     y = top + parts.SMALL_MM - 0.3
-    text = f"Bundles, holes, tubes: true thickness × {factor:.3g}"
-    sheet.text(x, y, text if wide else f"Thickness: true × {factor:.3g}", bold=True)
-    left = x + parts.width(text, bold=True) + 6.0
-    for size in SAMPLES_MM if wide else ():
+    said = "Bundles, holes, tubes: true thickness" if wide else "Thickness: true"
+    left = x + sheet.text(x, y, f"{said} × {factor:.3g}", bold=True) + (6.0 if wide else 4.0)
+    for size in SAMPLES_MM:
         half = size * factor / 2
-        if half > SAMPLE_MM / 2:
+        said = f"⌀ {size:.0f} mm"
+        if half > SAMPLE_MM / 2 or left + 7.2 + half + parts.width(said) > right:
             continue
         level = y - parts.SMALL_MM / 2
         sheet.line(((left, level), (left + 6.0, level)), width_mm=2 * half, kind="frame",
                    colour=map_scene.WAY)  # fmt: skip
-        said = f"⌀ {size:.0f} mm"
         sheet.text(left + 7.2 + half, level, said, middle=True)
         left += 13.0 + half + parts.width(said)
     y += 4.8 if wide else 3.9
@@ -482,4 +495,4 @@ def _draw_strip(sheet: Sheet, record: RouteMap, factor: float) -> None:
 
 
 WIDE_MM = 120.0
-"""A strip of this width has room for samples of thickness."""
+"""A strip of this width has room for long texts and three columns."""
