@@ -79,7 +79,7 @@ def test_upright_pieces_over_one_another_are_clear_of_each_other(name: str) -> N
     """Two links on one track with a small gap are taken for one line."""
     for sheet in bare(name):
         pieces = [
-            (a[0], *sorted((a[1], b[1])), line.ref)
+            (a[0], min(a[1], b[1]), max(a[1], b[1]), line.ref)
             for line in sheet.items
             if line.role == "link"
             for a, b in line.segments
