@@ -27,6 +27,8 @@ class DrawnDevice(Struct, frozen=True, kw_only=True):
     """The part that it is, where other sheets name its zone."""
     position: str = ""
     """On its panel, where that stands apart from the rating."""
+    lever: str = ""
+    """The switch that it is a pole of."""
 
 
 class Source(Struct, frozen=True, kw_only=True):
@@ -170,6 +172,8 @@ class Node(Struct, frozen=True, kw_only=True):
     """Id of the contact or point that the conductor ends at (`radio.J1.8`)."""
     contact_out: str = ""
     target: str = ""
+    lever: str = ""
+    """The switch that a contact is a pole of."""
     inner: Inner = ""
     """A symbol inside the box, between its contacts + and −."""
     bridge: DrawnBridge | None = None

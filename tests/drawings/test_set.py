@@ -18,7 +18,7 @@ from elec.answers.grounds.terminals import terminal_of
 from elec.answers.heat.heat import heat
 from elec.answers.loads.carried import carried_a
 from elec.drawings.frame import blank, filled
-from elec.drawings.from_study import Drawings, draw, drawings, plan
+from elec.drawings.from_study import DrawingKind, Drawings, draw, drawings, plan
 from elec.drawings.ink import Circle, InkPath, Lettering
 from elec.drawings.layout.channel import crossings
 from elec.drawings.records.bench import bench_pages
@@ -238,6 +238,34 @@ def test_a_switch_carries_what_its_most_loaded_pole_does(name: str, at: str) -> 
     assert row[record.heads.index("carries")] == units.show(max(known), "a", digits=1)
     assert sum(known) > 1.2 * max(known)
     assert any("most loaded pole" in note for note in record.notes)
+
+
+@pytest.mark.parametrize(
+    ("name", "kind", "lever"),
+    [
+        ("thistledown", "one-line", "battery-select"),
+        ("larkspur", "circuit", "flaps"),
+        ("foxglove", "circuit", "water-rudder"),
+    ],
+)
+def test_contacts_of_one_lever_are_joined(name: str, kind: DrawingKind, lever: str) -> None:
+    """A broken line from blade to blade: two throws of one switch, never two switches."""
+    joined = [
+        (item.box, sheet)
+        for drawing in drawn(name).of(kind)
+        for sheet in drawing.sheets
+        for item in sheet.items
+        if item.ref == f"lever {lever}"
+    ]
+    assert joined
+    for box, sheet in joined:
+        x = (box[0] + box[2]) / 2
+        blades = [
+            i.box for i in sheet.items
+            if i.kind == "symbol" and abs((i.box[0] + i.box[2]) / 2 - x) < 0.1
+        ]  # fmt: skip
+        assert any(b[1] < box[1] for b in blades)
+        assert any(b[3] > box[3] for b in blades)
 
 
 @pytest.mark.parametrize("name", NAMES)

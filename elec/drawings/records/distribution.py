@@ -104,6 +104,7 @@ def _devices(
         coil = words.coil_sheet(study, part, sheets)
         under = f"coil {coil}" if coil else node.sublabel
         kind, label = node.kind, node.label
+        lever = node.lever
         if part.kind in nodes.PROTECTIVE:
             under = nodes.rating(study, chain, part)
             label = label or nodes.panel_position(study, chain, part)
@@ -111,7 +112,9 @@ def _devices(
             kind, under = "changeover", ""
             rest = f"{label}, coil {coil}{_at_rest(study, part)}"
             label = rest if coil else _pole_of(study, chain, part, label)
-        found.append(DrawnDevice(kind=kind, label=label, rating=under, ref=part.id))  # type: ignore[arg-type]
+            lever = "" if coil else lever
+        made = DrawnDevice(kind=kind, label=label, rating=under, ref=part.id, lever=lever)  # type: ignore[arg-type]
+        found.append(made)
     return tuple(found)
 
 

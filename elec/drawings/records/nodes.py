@@ -35,6 +35,7 @@ def _node(study: Study, chain: Chain, part: Part) -> Node:
             sublabel=" ".join(filter(None, (_pole(study, chain, part), _rests(study, part)))),
             pin=line,
             pin_out=load,
+            lever="" if part.kind == "contactor" else part.name,
         )
     if part.kind == "equipment":
         return equipment_node(study, part)

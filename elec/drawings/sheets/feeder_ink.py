@@ -5,6 +5,7 @@ from elec.drawings.layout.bars import Arranged, Side
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts
 from elec.drawings.sheets import plan as plans
+from elec.drawings.sheets.levers import draw_levers
 from elec.drawings.symbols import shape
 
 
@@ -44,6 +45,8 @@ def draw(
             source = plan.posts[name]
             start, _ = _draw_source(sheet, found, plans.side_of(source, None, name, ""), source, y)
             sheet.line(((start, y), (found.x[name], y)), width_mm=0.5, ref=name, net=f"{name} post")
+    feeders = [*plan.links.values(), *(feeder for _, feeder in plan.sides.values())]
+    draw_levers(sheet, ((d.ref, d.lever) for feeder in feeders for d in feeder.devices))
 
 
 def _draw_bar(sheet: Sheet, plan: plans.OneLinePlan, found: Arranged, bar: str) -> None:

@@ -11,6 +11,7 @@ from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import around, cells, parts
 from elec.drawings.sheets.bridge import draw_bridge
+from elec.drawings.sheets.levers import draw_levers
 from elec.drawings.symbols import shape
 
 _LEFT = frozenset({*layout.LEFT_KINDS, "flag"})
@@ -38,6 +39,8 @@ class RowInk(Struct):
             self._conductors(i)
         for part in self.made:
             self._part(part)
+        shown = self.rows[self.first : self.first + len(self.ys)]
+        draw_levers(self.sheet, ((n.ref, n.lever) for row in shown for n in row.nodes))
 
     def _y(self, row: int) -> float:
         return self.ys[row - self.first]
