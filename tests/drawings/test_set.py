@@ -268,6 +268,38 @@ def test_contacts_of_one_lever_are_joined(name: str, kind: DrawingKind, lever: s
         assert any(b[3] > box[3] for b in blades)
 
 
+def test_a_cut_feeder_names_the_zone_of_its_other_flag() -> None:
+    """Not that where the feeder begins: somebody looks there for a flag in vain."""
+    sheets = [s for d in drawn("larkspur").of("one-line") for s in d.sheets]
+    flags: dict[str, list[tuple[Sheet, tuple[float, float, float, float], str]]] = {}
+    for sheet in sheets:
+        for item in sheet.items:
+            if item.kind == "flag" and not item.ref.startswith("circuits "):
+                text = next(
+                    t.text for t in sheet.items
+                    if t.text and t.ref == item.ref and item.box[0] <= t.box[0] <= item.box[2]
+                    and item.box[1] <= t.box[1] <= item.box[3]
+                )  # fmt: skip
+                flags.setdefault(item.ref, []).append((sheet, item.box, text))
+    assert flags
+    for ref, ends in flags.items():
+        assert len(ends) == 2, ref
+        for (_, _, text), (sheet, box, _) in (ends, ends[::-1]):
+            y = (box[1] + box[3]) / 2
+            there = {f"{sheet.title.label}/{sheet.zone(x, y)}" for x in (box[0], box[2])}
+            assert text.rpartition(" ")[2] in there, (text, there)
+
+
+def test_a_sheet_of_circuits_is_titled_by_what_is_on_it() -> None:
+    """Yarrow gives no function: the letter that all have by default says nothing of them."""
+    assert [d.sheets[0].title.title for d in drawn("yarrow").of("circuit")] == [
+        "Circuits of all kinds",
+        "Coils of contactors and relays",
+    ]
+    titles = [d.sheets[0].title.title for d in drawn("larkspur").of("circuit")]
+    assert {"Lights", "Avionics", "Engine and power"} <= set(titles)
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_no_two_positions_have_one_name(name: str) -> None:
     names = Counter(

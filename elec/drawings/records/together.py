@@ -7,9 +7,12 @@ from elec.drawings.records import circuits, words
 from elec.standards import table
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, chains
-from elec.wiring.coils import coil_chain
+from elec.wiring.coils import coil_chain, coil_loads
 
 OTHER = "Other circuits"
+ALL_KINDS = "Circuits of all kinds"
+"""Of a file that gives no function: its default letter says nothing of what they do."""
+COILS = "Coils of contactors and relays"
 
 
 class CircuitGroup(Struct, frozen=True, kw_only=True):
@@ -36,8 +39,22 @@ def circuit_groups(study: Study) -> tuple[CircuitGroup, ...]:
         if switch:
             title = by_switch.setdefault(switch, title)
         found.setdefault(title, []).append(chain.name)
-    return tuple(CircuitGroup(title=title, names=tuple(_poles(study, found[title])))
-                 for title in found)  # fmt: skip
+    groups: dict[str, list[str]] = {}
+    for title, names in found.items():
+        own = _by_content(study, title, names)
+        groups[title if own in groups or own in found else own] = names
+    return tuple(CircuitGroup(title=title, names=tuple(_poles(study, names)))
+                 for title, names in groups.items())  # fmt: skip
+
+
+def _by_content(study: Study, title: str, names: list[str]) -> str:
+    """The title of a sheet by what is on it, where letters that nobody gave would mislead."""
+    entries = [study.document.circuits[name] for name in names]
+    if any(entry.sheet for entry in entries):
+        return title
+    if all(set(chains(study).named(name).loads) <= set(coil_loads(study)) for name in names):
+        return COILS
+    return ALL_KINDS if all(entry.function is None for entry in entries) else title
 
 
 def _title(study: Study, chain: Chain, by_letter: dict[str, str]) -> str:

@@ -156,8 +156,10 @@ def _feeder_sheets(
         probe = _sheet(plan, first + i, "", "")
         for key, y in found.y.items():
             if isinstance(key, tuple):
-                bar = plan.links[key[0]].source if key[1] == "out" else plan.links[key[0]].target
-                spots[key] = f" · {probe.title.label}/{probe.zone(found.x[bar], y)}"
+                feeder, out = plan.links[key[0]], key[1] == "out"
+                # where its flag begins: behind all of the feeder, or at the bar that it leads to
+                x = found.x[feeder.source] + plans.run_mm(feeder) if out else found.x[feeder.target]
+                spots[key] = f" · {probe.title.label}/{probe.zone(x, y)}"
     # a flag says where the feeder goes on: the zone of its other end, not its own
     lead = {(link, a): spots.get((link, b), "") for link in plan.links for a, b in OTHER_END}
     for i, found in enumerate(pages):
