@@ -75,7 +75,7 @@ def with_spots(sheets: Sequence[Sheet], spot: Callable[[str], SheetSpot | None])
             wide = 0.0
             there = spot(want.target)
             here = there is not None and there.sheet == sheet.title.label
-            if there is not None and (not here or want.own):
+            if there is not None:
                 text = str(there) if want.zone else there.sheet
                 text = f"here {there.zone}" if here else text
                 wide = made.text(

@@ -108,7 +108,7 @@ class Wanted(Struct, frozen=True, kw_only=True):
     zone: bool = True
     """Whether there is room for the zone as well as for the sheet."""
     own: bool = False
-    """Whether a zone of the same sheet is written, too."""
+    """Whether it stands within a line, which is closed up behind it."""
 
 
 class Sheet(Struct, kw_only=True):

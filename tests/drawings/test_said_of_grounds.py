@@ -6,13 +6,16 @@ from pathlib import Path
 
 import pytest
 
-from elec.answers.grounds.terminals import stud_of, terminals
+from elec.answers.grounds.terminals import on_structure, stud_of, terminals
+from elec.drawings.index import SheetSpot, with_spots
 from elec.drawings.ink import Lettering
 from elec.drawings.inputs import GroundBox
+from elec.drawings.records import words
 from elec.drawings.records.grounds import ground_record
 from elec.drawings.records.interconnect import interconnects
 from elec.drawings.records.runs import signal_runs
 from elec.drawings.records.thin import on_connector
+from elec.drawings.sheet import Sheet, TitleBlock, Wanted
 from elec.read import read
 from elec.study import Study
 from elec.wiring.chains import STRUCTURE, bonded_grounds, chains, ground_node, joined
@@ -160,3 +163,35 @@ def test_ohms_of_a_joint_say_where_they_are_from(tmp_path: Path) -> None:
     system = read(folder).system
     assert system is not None
     assert ("structure, measured", "1.1 mΩ") in ends(Study(system))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_structure_has_one_name_at_connectors_and_at_grounds(name: str) -> None:
+    """Its place is named as on the map, and so it is on the circuits' sheets."""
+    found = {
+        kind: " ".join(i.text for d in drawn(name).of(kind) for s in d.sheets for i in s.items)
+        for kind in ("connector", "grounds")
+    }
+    assert "structure at " not in found["connector"]
+    for place in on_structure(study(name)):
+        assert f"structure, {words.place(study(name), place)}" in found["grounds"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_an_other_end_on_the_same_sheet_is_said_to_be_here(name: str) -> None:
+    """Blank is left to what stands on no sheet; no reference names its own sheet."""
+    for sheet in drawn(name).sheets:
+        own = f"{sheet.title.label}/"
+        assert not [i.text for i in sheet.items if i.text.startswith(own)]
+
+
+def test_a_place_of_the_same_sheet_is_written_as_here() -> None:
+    sheet = Sheet(size="A4", title=TitleBlock(title="Test", code="G"))
+    at = (60.0, 50.0)
+    sheet.wanted = [Wanted(at=at, target=t, ref="w1", room_mm=16.0) for t in ("own", "far", "none")]
+    spots = {
+        "own": SheetSpot(sheet=sheet.title.label, zone="B3", sheet_id=sheet.id),
+        "far": SheetSpot(sheet="C2", zone="A1", sheet_id="sheet-C2"),
+    }
+    (made,) = with_spots([sheet], spots.get)
+    assert [i.text for i in made.items if i.text] == ["here B3", "C2/A1"]

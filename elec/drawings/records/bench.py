@@ -142,7 +142,7 @@ def _goes_to(study: Study, landing: Landing, conductor: Conductor | None) -> str
             return f"{landing.goes_to}, terminal {number}"
         stud = stud_of(study).get((end.place, landing.conductor)) if end.kind == "ground" else 0
         if stud:
-            return f"{landing.goes_to}, stud {stud}"
+            return f"{words.structure(study, end.place)}, stud {stud}"
     return landing.goes_to
 
 

@@ -179,7 +179,7 @@ def _structure_boxes(study: Study) -> tuple[GroundBox, ...]:
     return tuple(
         GroundBox(
             id=f"{STRUCTURE}@{place}",
-            label=f"structure, {words.place(study, place)}",
+            label=words.structure(study, place),
             detail=_count(landed),
             terminals=_bare(study, landed),
         )

@@ -58,6 +58,11 @@ def place(study: Study, name: str) -> str:
     return study.system.title("places", name)
 
 
+def structure(study: Study, place_name: str) -> str:
+    """The metal of a place for print, the same on every sheet."""
+    return f"structure, {place(study, place_name)}"
+
+
 def length(study: Study, length_m: float | None) -> str:
     """A length for print; says so when it is not known."""
     if length_m is None or not math.isfinite(length_m):

@@ -18,7 +18,10 @@ CONVENTIONS = (
     "Mark L31A22N: kind of circuit, its number, piece of wire, gauge; N: a return or ground wire.",
     "A thick upright bar is a bus; a thinner one is a stud or post where conductors join.",
     "A letter in a flag: the conductor goes on from the same letter on the same sheets.",
-    "C2/B3: sheet C2, zone B3 (B down, 3 across): the other end. Coil C2: the sheet of that coil.",
+    (
+        "C2/B3: sheet C2, zone B3 (B down, 3 across): the other end; here B3: on this sheet; "
+        "blank: on none. Coil C2: the sheet of that coil."
+    ),
     "An oval is a shield; the line that leaves it is its drain. Without one it is open there.",
     "Two lines that cross between two conductors: these are twisted.",
     "A ring on a conductor: it is coaxial.",
