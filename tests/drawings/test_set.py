@@ -300,6 +300,17 @@ def test_a_sheet_of_circuits_is_titled_by_what_is_on_it() -> None:
     assert {"Lights", "Avionics", "Engine and power"} <= set(titles)
 
 
+def test_a_plate_on_two_sheets_is_marked_where_it_is_cut() -> None:
+    """At the foot of the first sheet and at the head of the second: one plate, not two."""
+    (drawing,) = (d for d in drawn("larkspur").of("panel") if "toggles" in d.names)
+    assert len(drawing.sheets) == 2
+    for sheet, side in zip(drawing.sheets, (3, 1), strict=True):
+        edges = [i.box for i in sheet.items if i.ref == "panel"]
+        (cut,) = (i.box for i in sheet.items if i.ref == "panel cut")
+        far = (max if side == 3 else min)(box[side] for box in edges)
+        assert cut[side] == pytest.approx(far, abs=0.3)
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_no_two_positions_have_one_name(name: str) -> None:
     names = Counter(

@@ -6,7 +6,7 @@ from itertools import groupby
 from msgspec import Struct
 
 from elec.drawings import metrics
-from elec.drawings.ink import GREY, PALE, Align, Point
+from elec.drawings.ink import GREY, PALE, Align, Box, Point
 from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts
@@ -87,13 +87,28 @@ def draw(sheet: Sheet, record: PanelFace, rows: Sequence[Row], at: Point, look: 
         y += _row_high(row, look, titled=_titled(rows, k))
     right = x + look.pitch * record.columns + 2 * EDGE_MM
     box = (x, first - 2.0, right, y + 1.0)
-    sheet.rect(box, width_mm=0.5, kind="rule", ref="panel", corner_mm=3.0)
+    head, foot = rows[0] is not record.rows[0], rows[-1] is not record.rows[-1]
+    _edge(sheet, box, head=head, foot=foot)
     for k, text in enumerate(record.across):
         _across(sheet, text, x + EDGE_MM + look.pitch * (k + 0.5), first - 2.0)
     if record.measures:
         y += UNDER_MM
         sheet.text(at[0], y, record.measures, ref="ordinate")
     return y
+
+
+def _edge(sheet: Sheet, box: Box, *, head: bool, foot: bool) -> None:
+    """The edge of a plate; broken where it is cut and goes on on another sheet."""
+    left, top, right, bottom = box
+    if not (head or foot):
+        sheet.rect(box, width_mm=0.5, kind="rule", ref="panel", corner_mm=3.0)
+        return
+    for a, b, cut in (
+        ((left, top), (right, top), head), ((left, bottom), (right, bottom), foot),
+        ((left, top), (left, bottom), False), ((right, top), (right, bottom), False),
+    ):  # fmt: skip
+        ref, dash = ("panel cut", (3.0, 1.5)) if cut else ("panel", ())
+        sheet.line((a, b), width_mm=0.5, kind="rule", ref=ref, dash=dash)
 
 
 def _over(record: PanelFace) -> float:
