@@ -131,9 +131,9 @@ def _reversing() -> SymbolInk:
 
 def _changeover() -> SymbolInk:
     return own(
-        path(((6.1, 0.1), (1.3, 0.9))),
+        path(((6.1, 0.2), (1.6, 1.5))),  # off: on neither of the two
         ring(0.5, 0, 0.5),
-        ring(0.5, 2.2, 0.5),
+        ring(0.5, 3.0, 0.5),
         ring(6.5, 0, 0.5),
     )
 

@@ -1,5 +1,6 @@
 """The symbols: their boxes, their terminals, and the library's own as the library draws them."""
 
+import math
 from typing import Any
 
 import pytest
@@ -7,7 +8,7 @@ import schemdraw
 from schemdraw import elements
 
 from elec.drawings import symbol_ink, symbols
-from elec.drawings.ink import Picture, Placed
+from elec.drawings.ink import Circle, InkPath, Picture, Placed
 from elec.drawings.sheet import Sheet, TitleBlock
 from elec.drawings.svg import to_svg
 from tests.drawings import invented
@@ -31,6 +32,17 @@ def test_every_symbol_is_drawn_within_its_box(name: str) -> None:
     assert end == pytest.approx(100 + form.length_mm)
     assert '<g class="symbol"' in to_svg(sheet)
     assert symbols.drawn(name).ink
+
+
+def test_a_changeover_is_drawn_off() -> None:
+    """As every switch: its lever touches neither contact, by half as much again as a ring."""
+    ink = symbols.drawn("changeover").ink
+    (lever,) = (one for one in ink if isinstance(one, InkPath))
+    rings = [one for one in ink if isinstance(one, Circle) and one.centre[0] < 3.0]
+    assert len(rings) == 2
+    for contact in rings:
+        apart = math.dist(lever.points[-1], contact.centre) - contact.radius_mm
+        assert apart > 1.5 * contact.radius_mm
 
 
 def test_terminals_are_where_the_ink_is() -> None:
