@@ -228,7 +228,8 @@ def main() -> None:
     for command, found in rows(times, given.only.split(","), put):
         seconds = [s for s, _ in found]
         shown = " | ".join(f"{s:.2f} s, {mb:.0f} MB" for s, mb in found)
-        powers = f"{power(times, seconds):.2f} | {power(times[1:], seconds[1:]):.2f}"
+        later = f"{power(times[1:], seconds[1:]):.2f}" if len(times) > 2 else "?"
+        powers = f"{power(times, seconds):.2f} | {later}"
         print(f"| {command} | {shown} | {powers} |", flush=True)
 
 

@@ -278,7 +278,7 @@ WORDS = (
 )  # fmt: skip
 KEPT = frozenset({
     "id", "ref", "kind", "source", "target", "bar", "size", "link", "state", "name", "gender",
-    "shape", "code", "carries", "inner",
+    "shape", "code", "carries", "inner", "lever",
 })  # fmt: skip
 
 
