@@ -143,7 +143,7 @@ def _within(outer: Any, inner: Any) -> bool:
 
 
 KINDS: tuple[tuple[Callable[[random.Random, str], bytes], int], ...] = (
-    (of_bytes, 7), (of_words, 7), (of_structure, 4), (of_values, 2),
+    (of_bytes, 8), (of_words, 8), (of_structure, 3), (of_values, 1),
 )  # fmt: skip
 """Each kind, and how many of twenty are of it. What is refused costs 2 ms, what is computed 200 ms,
 and of changed values every third is computed, of changed bytes every fortieth."""
