@@ -174,7 +174,9 @@ def trouble(content: bytes, *, deep: bool = False) -> str:
             return _of_messages([mistake.message for mistake in found.mistakes])
         study = Study(found.system)
         printed = named("text").write(answer(study, deep=deep), Options(passes=True)).decode()
-    odd = NOT_FINITE.search(printed)
+    given = content.lower()  # a switch may be called nan
+    found_odd = NOT_FINITE.finditer(printed)
+    odd = next((m for m in found_odd if m.group(1).lower().encode() not in given), None)
     return f"prints {printed[max(0, odd.start() - 80) : odd.end() + 40]!r}" if odd else ""
 
 
