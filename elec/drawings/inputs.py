@@ -82,7 +82,8 @@ class CircuitRow(Struct, frozen=True, kw_only=True):
     bar: str
     id: str
     device: DrawnDevice | None = None
-    switch: DrawnDevice | None = None
+    switches: tuple[DrawnDevice, ...] = ()
+    """One behind the other."""
     mark: str = ""
     gauge: str = ""
     length: str = ""
@@ -174,6 +175,8 @@ class Node(Struct, frozen=True, kw_only=True):
     target: str = ""
     lever: str = ""
     """The switch that a contact is a pole of."""
+    thin: bool = False
+    """Whether a `bus` is but a stud or a post."""
     inner: Inner = ""
     """A symbol inside the box, between its contacts + and −."""
     bridge: DrawnBridge | None = None

@@ -44,7 +44,7 @@ def branch(n: int, bar: str, *, switched: bool) -> CircuitRow:
         device=DrawnDevice(
             kind="breaker", label=f"CB{n}", rating=f"{(1, 2, 3, 5, 7.5, 10, 15)[n % 7]} A"
         ),
-        switch=DrawnDevice(kind="switch", label=f"S{n}") if switched else None,
+        switches=(DrawnDevice(kind="switch", label=f"S{n}"),) if switched else (),
         mark=f"L{n}A{20 - 2 * (n % 3)}",
         gauge=f"AWG {20 - 2 * (n % 3)}",
         length=f"{0.4 + 0.37 * (n % 12):.2f} m",

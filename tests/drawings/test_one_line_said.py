@@ -7,13 +7,14 @@ import pytest
 from elec.answers.base.marks import marks
 from elec.answers.connect.panel import panels
 from elec.answers.connect.reversing import reversing
-from elec.drawings.ink import Placed
+from elec.drawings.ink import InkPath, Placed
 from elec.drawings.records import words
 from elec.drawings.records.distribution import NOTES
-from elec.drawings.records.panel import OFF, panel_groups
+from elec.drawings.records.panel import OFF, off_name, panel_groups
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets.parts import used_symbols
 from elec.wiring.chains import Chain, chains
+from elec.wiring.coils import limit_switches
 from elec.wiring.runs import runs
 from tests.drawings.test_set import drawn, study
 from tests.systems import NAMES
@@ -129,3 +130,76 @@ def test_every_sheet_has_its_key_and_one_has_the_notes(name: str) -> None:
         notes = " ".join(i.text for i in sheet.items if i.ref == "note" and i.text != "–")
         noted += all(note in notes for note in NOTES)
     assert noted
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_switch_that_a_hand_throws_stands_in_the_row_of_its_circuit(name: str) -> None:
+    """One behind the other: START ARM alone seems to be all that the starter asks for."""
+    own, met = study(name), 0
+    moved = limit_switches(own)
+    for chain in chains(own).of("circuit"):
+        row = {i.text for s in one_line_sheets(name) for i in s.items if i.ref == chain.name}
+        for part in chain.rows[0].parts:
+            entry = own.document.switches.get(part.name)
+            if part.kind == "switch" and entry is not None and entry.coil is None:
+                if part.name in moved or chain.rows[0].parts[0].kind == "post" or not row:
+                    continue
+                assert any(text.split(",")[0] == part.label for text in row), part.name
+                met += 1
+    assert met
+
+
+def test_start_arm_and_start_are_two_symbols() -> None:
+    symbols = [i for s in one_line_sheets("larkspur") for i in s.items
+               if i.ref == "starter-contactor-coil" and isinstance(i.ink, Placed)]  # fmt: skip
+    order = [i.ink.name for i in sorted(symbols, key=lambda i: i.box[0])]  # type: ignore[union-attr]
+    assert order == ["breaker", "switch", "button", "terminal"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_circuits_on_the_same_sheet_are_said_to_be_here(name: str) -> None:
+    for sheet in one_line_sheets(name):
+        for item in sheet.items:
+            if item.ref.startswith("circuits ") and item.text:
+                bar = item.ref.removeprefix("circuits ")
+                below = sum(i.ref == bar and i.kind == "bar" for i in sheet.items) > 1
+                assert item.text.endswith(": here, below") == below, item.text
+                assert f"sheet {sheet.title.label}" not in item.text
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_device_that_no_panel_has_is_called_the_same_on_every_sheet(name: str) -> None:
+    """At its symbol on the one-line diagram or in its circuit, and in the list."""
+    own, met = study(name), 0
+    texts = {
+        sheet.title.label: [i.text for i in sheet.items]
+        for drawing in drawn(name).drawings
+        for sheet in drawing.sheets
+    }
+    for chain in chains(own).by_name.values():
+        for part in chain.parts():
+            called = off_name(own, part)
+            if called:
+                found = [label for label, words in texts.items()
+                         if any(called in (w, w.split(" · ")[0]) for w in words)]  # fmt: skip
+                assert {label[0] for label in found} in ({"B", "P"}, {"B", "C"}), (called, found)
+                assert len(found) == 2, (called, found)
+                met += 1
+    assert met
+
+
+@pytest.mark.parametrize("name", ["larkspur", "foxglove", "yarrow"])
+def test_a_stud_is_a_thin_bar_on_every_sheet(name: str) -> None:
+    """Who looks for a bus bar with breakers where there is one bolt looks in vain."""
+    own = study(name)
+    thick: dict[tuple[str, str], set[float]] = {}
+    for drawing in (*drawn(name).of("one-line"), *drawn(name).of("circuit")):
+        for sheet in drawing.sheets:
+            for item in sheet.items:
+                if item.kind == "bar" and item.ref in own.document.buses:
+                    assert isinstance(item.ink, InkPath)
+                    thick.setdefault((item.ref, drawing.kind), set()).add(item.ink.width_mm)
+    for (bus, _), widths in thick.items():
+        guarded = any(c.device for c in chains(own).of("circuit") if c.source_end == bus)
+        assert widths == {1.6 if guarded else 0.9}, bus
+    assert ("power", "one-line") in thick or ("power-stud", "one-line") in thick

@@ -21,10 +21,11 @@ from elec.drawings.inputs import (
     Source,
 )
 from elec.drawings.records import nodes, words
+from elec.drawings.records.panel import off_name
 from elec.model.source import Alternator, ExternalPower
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, Part, chains
-from elec.wiring.coils import contacts
+from elec.wiring.coils import contacts, limit_switches
 from elec.wiring.runs import runs
 
 NOTES = (
@@ -41,7 +42,6 @@ def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneL
     """The system; `sheets` gives for a circuit the name and id of its own sheet."""
     # a coil on its own contactor's post is named at the contact, with its sheet
     circuits = [c for c in chains(study).of("circuit") if c.rows[0].parts[0].kind != "post"]
-    fed = {chain.source_end for chain in circuits}
     return OneLine(
         title=words.title_block(study, "Power distribution", 1),
         sources=tuple(_source(study, name) for name in study.document.sources),
@@ -49,7 +49,7 @@ def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneL
             Bar(
                 id=name,
                 label=study.system.title("buses", name),
-                kind="bus" if name in fed else "stud",
+                kind="stud" if nodes.is_stud(study, name) else "bus",
             )
             for name in study.document.buses
         ),
@@ -107,7 +107,7 @@ def _devices(
         lever = node.lever
         if part.kind in nodes.PROTECTIVE:
             under = nodes.rating(study, chain, part)
-            label = label or nodes.panel_position(study, chain, part)
+            label = label or nodes.panel_position(study, chain, part) or off_name(study, part)
         if part.kind == "changeover":  # feeders that share it are drawn as one thing with one name
             kind, under = "changeover", ""
             rest = f"{label}, coil {coil}{_at_rest(study, part)}"
@@ -178,22 +178,35 @@ def _marks(names: Sequence[str]) -> str:
     return first if first == last else f"{first} to {last}"
 
 
+def _switches(
+    study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]
+) -> tuple[DrawnDevice, ...]:
+    """What a hand throws in a circuit, one behind the other; without that the first contact."""
+    found = [p for p in chain.rows[0].parts if p.kind in nodes.SWITCHING]
+    turned = reversing(study).get(chain.name)
+    if found and turned is not None:
+        held = study.system.title("switches", turned.control)
+        thrown = next((p for p in found if p.kind == "switch"), found[0])
+        coil = words.coil_sheet(study, thrown, sheets)
+        label = f"{held}, coils {coil}" if coil else held
+        return (DrawnDevice(kind="reversing", label=label),)
+    coiled = {k for k, entry in study.document.switches.items() if entry.coil is not None}
+    others = limit_switches(study) | coiled
+    by_hand = [p for p in found if p.kind == "switch" and p.name not in others]
+    shown = {p.name: p for p in (by_hand or found[:1])}
+    return tuple(_switch(study, part, sheets) for part in shown.values())
+
+
+def _switch(study: Study, part: Part, sheets: Mapping[str, tuple[str, str]]) -> DrawnDevice:
+    coil = words.coil_sheet(study, part, sheets)
+    label = f"{part.label}, coil {coil}" if coil else part.label
+    return DrawnDevice(kind=kind_of(study, part), label=label)  # type: ignore[arg-type]
+
+
 def _branch(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -> CircuitRow:
     row, sheet = chain.rows[0], sheets.get(chain.name)
     wires = [c for c in row.conductors if c is not None]
-    switch = next((p for p in row.parts if p.kind in nodes.SWITCHING[::-1]), None)
-    switches = [p for p in row.parts if p.kind in nodes.SWITCHING]
-    switch = next((p for p in switches if p.kind == "switch"), switch)
-    coil = words.coil_sheet(study, switch, sheets) if switch is not None else ""
-    shown_switch = device = None
-    turned = reversing(study).get(chain.name)
-    if switch is not None and turned is not None:
-        held = study.system.title("switches", turned.control)
-        label = f"{held}, coils {coil}" if coil else held
-        shown_switch = DrawnDevice(kind="reversing", label=label)
-    elif switch is not None:
-        label = f"{switch.label}, coil {coil}" if coil else switch.label
-        shown_switch = DrawnDevice(kind=kind_of(study, switch), label=label)  # type: ignore[arg-type]
+    device = None
     if chain.device is not None:
         shown = nodes.device_node(study, chain, chain.device)
         device = DrawnDevice(
@@ -206,7 +219,7 @@ def _branch(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -
         bar=chain.source_end,
         id=chain.name,
         device=device,
-        switch=shown_switch,
+        switches=_switches(study, chain, sheets),
         mark=_marks([marks(study)[wire.id] for wire in wires]),
         gauge=words.gauge(study, wires[0]) if wires else "",
         length=words.total_length(study, wires) if wires else "",

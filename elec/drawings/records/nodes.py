@@ -8,10 +8,10 @@ from elec.answers.connect.panel import kind_of, panels
 from elec.drawings import inputs
 from elec.drawings.inputs import Inner, Node
 from elec.drawings.records import words
-from elec.drawings.records.panel import on_panel
+from elec.drawings.records.panel import off_name, on_panel
 from elec.sizing.sizing import sizing
 from elec.study import Study
-from elec.wiring.chains import STRUCTURE, Chain, Conductor, Part, Row
+from elec.wiring.chains import STRUCTURE, Chain, Conductor, Part, Row, chains
 from elec.wiring.coils import coil_loads, limit_switches
 
 PROTECTIVE = ("breaker", "fuse", "limiter", "link")
@@ -74,6 +74,11 @@ def _rests(study: Study, part: Part) -> str:
     return "opens at the end" if part.name in limit_switches(study) else ""
 
 
+def is_stud(study: Study, bus: str) -> bool:
+    """Whether a bus is but a stud or post: of what hangs on it nothing has a device of its own."""
+    return all(c.device is None for c in chains(study).of("circuit") if c.source_end == bus)
+
+
 def _other(study: Study, part: Part) -> Node:
     where = words.place(study, part.place)
     if part.kind == "source" and part.contact not in ("+", "-"):
@@ -90,9 +95,10 @@ def _other(study: Study, part: Part) -> Node:
     if part.kind == "post":
         # a sheet has room for the name of the terminal alone; lists call it "line post"
         title = study.system.title("switches", part.name)
-        return Node(kind="bus", ref=part.id, label=f"{title}, line")
+        return Node(kind="bus", ref=part.id, label=f"{title}, line", thin=True)
     if part.kind == "bus":
-        return Node(kind="bus", ref=part.id, label=part.label)
+        thin = is_stud(study, part.name)
+        return Node(kind="bus", ref=part.id, label=part.label, thin=thin)
     if part.kind == "shunt":
         return Node(kind="shunt", ref=part.id, label=part.label or "shunt", sublabel=part.name)
     if part.kind == "diode":
@@ -139,7 +145,7 @@ def device_node(study: Study, chain: Chain, part: Part) -> Node:
     return Node(
         kind=part.kind,  # type: ignore[arg-type]
         ref=part.id,
-        label=part.label or where,
+        label=part.label or where or off_name(study, part),
         sublabel=" · ".join(
             filter(None, (rating(study, chain, part), where if part.label else ""))
         ),

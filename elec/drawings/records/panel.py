@@ -270,6 +270,25 @@ def _off(study: Study) -> tuple[tuple[Chain, Part], ...]:
     return (*devices.values(), *contacts.values())
 
 
+@analysis
+def _off_names(study: Study) -> Mapping[str, str]:
+    counted: dict[str, int] = {}
+    found: dict[str, str] = {}
+    for _, part in _off(study):
+        if part.kind in PROTECTS:
+            counted[part.kind] = counted.get(part.kind, 0) + 1
+            found[part.id] = f"{part.kind} {counted[part.kind]}"
+    return found
+
+
+def off_name(study: Study, part: Part) -> str:
+    """What a protective device that stands on no panel is called: `limiter 2`; else empty.
+
+    Counted by kind in the order of the file, feeders first.
+    """
+    return _off_names(study).get(part.id, "")
+
+
 def on_panel(study: Study, name: str, *, switch: bool = False) -> Position | None:
     """Where a device or switch stands on a panel; None where it stands on none, or by itself."""
     position = panels(study).position(name, switch=switch)
@@ -290,7 +309,7 @@ def _off_row(
         gauges = dict.fromkeys(words.gauge(study, c) for c in chain.conductors())
         near = part.label if chain.kind == "wire" else f"at {_near(chain, part)}"
         return (
-            part.kind,
+            off_name(study, part),
             f"{_amps(study, part.rated or chain.name)} A",
             f"{near}, {where}",
             chain.title,

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from elec.drawings.inputs import DrawnRow, DrawnWire, Node
 from elec.drawings.records import nodes, words
+from elec.drawings.records.panel import off_name
 from elec.study import Study, analysis
 from elec.wiring.chains import CONTACTS, Chain, Conductor, Part, chains
 
@@ -87,8 +88,13 @@ def _row(
     found = [_node(study, chain, part) for part in parts]
     drawn = [words.drawn_conductor(study, wire) for wire in wires]
     if parts[0] is chain.device:
-        found[0] = replace(found[0], label="")  # what it sits on stands beside it
-        found.insert(0, Node(kind="bus", ref=f"{chain.name} tap", label=_tapped(study, parts[0])))
+        # what it sits on stands beside it
+        called = " · ".join(filter(None, (off_name(study, parts[0]), found[0].sublabel)))
+        found[0] = replace(found[0], label="", sublabel=called)
+        on_bus = parts[0].inlet in study.document.buses
+        thin = not on_bus or nodes.is_stud(study, parts[0].inlet)
+        label = _tapped(study, parts[0])
+        found.insert(0, Node(kind="bus", ref=f"{chain.name} tap", label=label, thin=thin))
         drawn.insert(0, DrawnWire())
     return DrawnRow(nodes=tuple(found), conductors=tuple(drawn))
 
@@ -102,7 +108,8 @@ def _node(study: Study, chain: Chain, part: Part) -> Node:
         return Node(kind="flag", ref=f"{chain.name} {part.id}", label=label,
                     contact=part.id, target=f"contact {part.id}")  # fmt: skip
     if part.kind in CONTACTS:
-        return Node(kind="bus", ref=part.id, label=f"{part.label}, load", contact=part.id)
+        return Node(kind="bus", ref=part.id, label=f"{part.label}, load", contact=part.id,
+                    thin=True)  # fmt: skip
     return replace(nodes.node(study, chain, part), inner="")
 
 

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from elec.drawings import metrics
 from elec.drawings.ink import LINK, Box
-from elec.drawings.inputs import CircuitRow, OneLine
+from elec.drawings.inputs import CircuitRow, DrawnDevice, OneLine
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import paper, parts
 from elec.drawings.symbols import shape
@@ -85,7 +85,7 @@ def extent_mm(branch: CircuitRow) -> tuple[float, float]:
         metrics.above_mm(t, parts.SMALL_MM)
         for t in (_rating(branch), _position(branch), _wire(branch), "1")
     )
-    devices = [d for d in (branch.device, branch.switch) if d]
+    devices = _devices(branch)
     named = [metrics.clean(d.label) for d in devices if d.label]
     under = _under(branch) + 0.4 if named else 1.6
     up = max([parts.OVER_LINE_MM + over, *(shape(d.kind).above_mm for d in devices)]) + 0.3
@@ -96,8 +96,8 @@ def extent_mm(branch: CircuitRow) -> tuple[float, float]:
 
 def _under(branch: CircuitRow) -> float:
     """From the line to the base of the names under it, clear of the switch's own ink."""
-    low = shape(branch.switch.kind).below_mm + 0.4 if branch.switch else 0.0
-    named = [metrics.clean(d.label) for d in (branch.device, branch.switch) if d]
+    low = max((shape(s.kind).below_mm + 0.4 for s in branch.switches), default=0.0)
+    named = [metrics.clean(d.label) for d in _devices(branch)]
     high = max((metrics.above_mm(t, parts.SMALL_MM) for t in named), default=0.0)
     return max(parts.OVER_LINE_MM, low) + high
 
@@ -105,13 +105,13 @@ def _under(branch: CircuitRow) -> float:
 def _over_mm(branch: CircuitRow) -> float:
     """Rating and wire, which stand over the line."""
     wire = min(parts.width(_wire(branch)), WIRE_ROOM_MM)
-    return _rating_mm(branch) + wire + (_switch_mm(branch) if branch.switch else 0.0)
+    return _rating_mm(branch) + wire + _switches_mm(branch)
 
 
 def _under_mm(branch: CircuitRow) -> float:
     """The names of the device and of the switch, which stand under the line."""
-    switch, device = branch.switch, branch.device
-    named = min(parts.width(switch.label), SWITCH_ROOM_MM) + 4.0 if switch else 0.0
+    device = branch.device
+    named = _named_mm(branch) + 4.0 if branch.switches else 0.0
     first = min(parts.width(device.label), RATING_ROOM_MM + WIRE_ROOM_MM) + 4.0 if device else 0.0
     return first + named if named and first > 4.0 else max(first, named)
 
@@ -123,8 +123,33 @@ def _rating_mm(branch: CircuitRow) -> float:
     return found + (place + 4.0 if place else 0.0)
 
 
-def _switch_mm(branch: CircuitRow) -> float:
-    return shape(branch.switch.kind).length_mm + 5.0 if branch.switch else 0.0
+def _devices(branch: CircuitRow) -> list[DrawnDevice]:
+    return [*((branch.device,) if branch.device else ()), *branch.switches]
+
+
+def _label_mm(switch: DrawnDevice) -> float:
+    return min(parts.width(switch.label), SWITCH_ROOM_MM)
+
+
+def _pitch_mm(switch: DrawnDevice) -> float:
+    """From the right edge of a switch to that of the one before it."""
+    return max(shape(switch.kind).length_mm + 3.0, _label_mm(switch) + 2.0)
+
+
+def _switches_mm(branch: CircuitRow) -> float:
+    """What the switches of a row take of its line."""
+    if not branch.switches:
+        return 0.0
+    first, *others = branch.switches
+    return shape(first.kind).length_mm + 5.0 + sum(map(_pitch_mm, others))
+
+
+def _named_mm(branch: CircuitRow) -> float:
+    """What the names of the switches take under the line."""
+    if not branch.switches:
+        return 0.0
+    first, *others = branch.switches
+    return _label_mm(first) + sum(map(_pitch_mm, others))
 
 
 def _rating(branch: CircuitRow) -> str:
@@ -156,25 +181,24 @@ def draw(sheet: Sheet, branch: CircuitRow, bar_x: float, y: float, at: RowColumn
     text_x = bar_x + TEXT_MM
     over, under = y - parts.OVER_LINE_MM, y + _under(branch)
     sheet.text(text_x, over, _rating(branch), bold=True, room_mm=RATING_ROOM_MM, ref=branch.id)
-    start = at.terminal_mm - _switch_mm(branch) + 2.0
-    label = min(parts.width(branch.switch.label), SWITCH_ROOM_MM) if branch.switch else 0.0
+    start = at.terminal_mm - _switches_mm(branch) + 2.0
     if branch.device:
-        room = min(RATING_ROOM_MM + WIRE_ROOM_MM, at.terminal_mm - label - 4.0 - text_x)
+        room = min(RATING_ROOM_MM + WIRE_ROOM_MM, at.terminal_mm - _named_mm(branch) - 4.0 - text_x)
         sheet.text(text_x, under, branch.device.label, room_mm=room, ref=branch.id)
     wire_x = text_x + _rating_mm(branch)
     place = min(parts.width(_position(branch)), POSITION_ROOM_MM)
     sheet.text(
         wire_x - 4.0 - place, over, _position(branch), room_mm=POSITION_ROOM_MM, ref=branch.id
     )
-    room = min(WIRE_ROOM_MM, (start if branch.switch else at.terminal_mm) - 2.0 - wire_x)
+    room = min(WIRE_ROOM_MM, (start if branch.switches else at.terminal_mm) - 2.0 - wire_x)
     sheet.text(wire_x, over, _wire(branch), room_mm=room, ref=branch.id)
-    if branch.switch:
+    right = at.terminal_mm - 2.0 - sum(map(_pitch_mm, branch.switches[1:]))
+    for k, switch in enumerate(branch.switches):
+        right += _pitch_mm(switch) if k else 0.0
+        start = right - 1.0 - shape(switch.kind).length_mm
         sheet.line(((at_x, y), (start, y)), width_mm=0.3, ref=branch.id)
-        sheet.text(
-            at.terminal_mm - 2.0, under, branch.switch.label, align="right",
-            room_mm=SWITCH_ROOM_MM, ref=branch.id,
-        )  # fmt: skip
-        at_x = sheet.symbol(branch.switch.kind, (start, y), ref=branch.id, net=branch.id)
+        sheet.text(right, under, switch.label, align="right", room_mm=SWITCH_ROOM_MM, ref=branch.id)
+        at_x = sheet.symbol(switch.kind, (start, y), ref=branch.id, net=branch.id)
     sheet.line(((at_x, y), (at.terminal_mm, y)), width_mm=0.3, ref=branch.id)
     sheet.symbol("terminal", (at.terminal_mm, y), ref=branch.id, net=branch.id)
     _texts(sheet, branch, y, at)
@@ -319,15 +343,15 @@ def _draw_column(
     y = place[2] + 2.0
     head(sheet, at, y)
     y += 3.0
+    studs = {b.id for b in record.bars if b.kind == "stud"}
     labels = {b.id: b.label for b in record.bars} | {s.id: s.label for s in record.sources}
     for bar, rows, going_on in chunks:
         y += HEADING_MM
         label = labels[bar] + (" (continued)" if going_on else "")
         room = at.load_mm - left - 4.0
         base = y - 1.4
-        title = sheet.text(
-            left, base, label, capital_mm=parts.HEAD_MM, bold=True, room_mm=room, ref=bar
-        )
+        capital, thick = (parts.SMALL_MM, 0.9) if bar in studs else (parts.HEAD_MM, 1.6)
+        title = sheet.text(left, base, label, capital_mm=capital, bold=True, room_mm=room, ref=bar)
         fed = f"fed from {feeds.get(bar, '')}"
         if feeds.get(bar) and parts.width(fed) <= room - title - 6.0:
             sheet.text(left + title + 4.0, base, fed, ref=bar)
@@ -338,7 +362,8 @@ def _draw_column(
             draw(sheet, branch, x, y, at)
             last = y
             y += down
-        sheet.line(((x, first - 2.8), (x, last + 2.8)), width_mm=1.6, kind="bar", ref=bar, net=bar)
+        ends = ((x, first - 2.8), (x, last + 2.8))
+        sheet.line(ends, width_mm=thick, kind="bar", ref=bar, net=bar)
         y += FOOT_MM
     return y
 

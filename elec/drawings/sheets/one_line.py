@@ -151,7 +151,7 @@ def _feeder_sheets(
     """
     first = plan.record.title.sheet
     sheets: list[Sheet] = []
-    spots: dict[tuple[str, str], str] = {}
+    spots: dict[tuple[str, str], tuple[str, str]] = {}
     for i, found in enumerate(pages):
         probe = _sheet(plan, first + i, "", "")
         for key, y in found.y.items():
@@ -159,20 +159,24 @@ def _feeder_sheets(
                 feeder, out = plan.links[key[0]], key[1] == "out"
                 # where its flag begins: behind all of the feeder, or at the bar that it leads to
                 x = found.x[feeder.source] + plans.run_mm(feeder) if out else found.x[feeder.target]
-                spots[key] = f" · {probe.title.label}/{probe.zone(x, y)}"
-    # a flag says where the feeder goes on: the zone of its other end, not its own
-    lead = {(link, a): spots.get((link, b), "") for link in plan.links for a, b in OTHER_END}
+                spots[key] = (probe.title.label, probe.zone(x, y))
     for i, found in enumerate(pages):
         title = "Power distribution: sources and feeders" + (
             f", part {i + 1}" if len(pages) > 1 else ""
         )
         about = "Sources, feeders and buses; the circuits of each bus are listed on other sheets."
         sheet = _sheet(plan, first + i, title, about)
+        # a flag says where the feeder goes on: the zone of its other end, not its own
+        lead = {
+            (link, a): _goes_on(spots[link, b], sheet)
+            for link in plan.links for a, b in OTHER_END if (link, b) in spots
+        }  # fmt: skip
         draw(sheet, plan, found, lead)
         for bar, branches in plan.branches.items():
             if f"circuits {bar}" in found.y:
                 names = tuple(label(sheet.title.code, n) for n in where.get(bar, ()))
-                text = _circuits_text(branches, names)
+                here = set(names) == {sheet.title.label}
+                text = _circuits_text(branches, () if here else names, here=here)
                 y, x = found.y[f"circuits {bar}"], found.x[bar]
                 sheet.line(((x, y), (x + 4.0, y)), width_mm=0.5, ref=f"circuits {bar}", net=bar)
                 link = f"sheet-{names[0]}" if names else ""
@@ -181,15 +185,27 @@ def _feeder_sheets(
     return sheets
 
 
+def _goes_on(spot: tuple[str, str], sheet: Sheet) -> str:
+    """Where a cut feeder goes on: a zone of another sheet, or of this one."""
+    there, zone = spot
+    return f" · here {zone}" if there == sheet.title.label else f" · {there}/{zone}"
+
+
 MANY = 100
 """With so many circuits a sheet of them may have a number of two digits; a sheet holds a dozen."""
 
 
 def _circuits_text(
-    branches: Sequence[CircuitRow], where: tuple[str, ...], *, many: bool = False
+    branches: Sequence[CircuitRow],
+    where: tuple[str, ...],
+    *,
+    many: bool = False,
+    here: bool = False,
 ) -> str:
     """The text of the flag at a bus; as long as it may be before it is known where they are."""
     count = f"{len(branches)} circuits" if len(branches) > 1 else "1 circuit"
+    if here:
+        return f"{count}: here, below"
     if not where:
         return f"{count}: sheets {'P88–P88' if many else 'P8–P9'}"
     a, b = where

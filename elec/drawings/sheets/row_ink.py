@@ -369,7 +369,8 @@ class RowInk(Struct):
 
     def _bus(self, node: Node, row: int, index: int) -> None:
         x, y = self._middle(row, index) - self._half(row, index) + 0.8, self._y(row)
-        self.sheet.line(((x, y - 3.2), (x, y + 3.2)), width_mm=1.6, kind="bar", ref=node.ref)
+        thick = 0.9 if node.thin else 1.6
+        self.sheet.line(((x, y - 3.2), (x, y + 3.2)), width_mm=thick, kind="bar", ref=node.ref)
         label, under = cells.title(node)
         self.sheet.text(
             x + 1.6, y - parts.OVER_LINE_MM, label, bold=True, room_mm=44.0, ref=node.ref
