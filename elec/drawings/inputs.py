@@ -304,9 +304,9 @@ class InterconnectDrawing(Struct, frozen=True, kw_only=True):
     id: str
     units: tuple[InterconnectBox, ...]
     links: tuple[BoxLink, ...]
-    listed: tuple[BoxLink, ...] = ()
-    """Links that stand in the table alone."""
-    listed_units: tuple[InterconnectBox, ...] = ()
+    beside: tuple[BoxLink, ...] = ()
+    """Links of boxes at the end of a line, which are drawn as rows with what they carry."""
+    beside_units: tuple[InterconnectBox, ...] = ()
     """The boxes at their ends."""
     notes: tuple[str, ...] = ()
     size: Size = "A3"

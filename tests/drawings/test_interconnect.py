@@ -6,10 +6,10 @@ from pathlib import Path
 import pytest
 
 from elec.drawings.from_study import drawings
-from elec.drawings.inputs import InterconnectDrawing
+from elec.drawings.inputs import BoxLink, InterconnectDrawing
 from elec.drawings.records.interconnect import interconnect_record, interconnects
-from elec.drawings.sheet import Sheet
-from elec.drawings.sheets.interconnect import interconnect
+from elec.drawings.sheet import Item, Sheet
+from elec.drawings.sheets.interconnect import interconnect, short
 from elec.read import read
 from elec.study import Study
 from tests.drawings.inspect import crossings
@@ -36,47 +36,95 @@ def bare(name: str) -> tuple[Sheet, ...]:
     return tuple(interconnect(record(name)))
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_each_connector_of_a_box_is_drawn_once(name: str) -> None:
-    wanted = sorted(
-        {(link.a, link.a_at) for link in record(name).links}
-        | {(link.b, link.b_at) for link in record(name).links}
-    )
-    drawn = [
-        (i.ref, t.text)
-        for s in bare(name)
-        for i in s.items
-        if i.role == "connector"
-        for t in s.items
-        if t.ref == i.ref and t.text and i.box[1] < (t.box[1] + t.box[3]) / 2 < i.box[3]
-    ]
-    assert sorted(drawn) == wanted
+def links(name: str) -> dict[str, BoxLink]:
+    return {link.id: link for link in (*record(name).links, *record(name).beside)}
+
+
+def ends(sheet: Sheet, line: Item) -> list[tuple[str, str]]:
+    """The boxes that a line ends at, each with what stands in its connector."""
+    bands = [i for i in sheet.items if i.role == "connector"]
+    found = []
+    for x, y in (line.segments[0][0], line.segments[-1][1]):
+        (band,) = [
+            b for b in bands
+            if b.box[1] < y < b.box[3] and min(abs(b.box[0] - x), abs(b.box[2] - x)) < 0.01
+        ]  # fmt: skip
+        within = [
+            t.text for t in sheet.items
+            if t.text and t.ref == band.ref and band.box[0] < t.box[0] and t.box[2] < band.box[2]
+            and band.box[1] < (t.box[1] + t.box[3]) / 2 < band.box[3]
+        ]  # fmt: skip
+        found.append((band.ref, " ".join(within)))
+    return found
+
+
+def drawn_lines(name: str) -> list[tuple[Sheet, Item]]:
+    return [(s, i) for s in bare(name) for i in s.items if i.role == "link"]
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_lines_end_at_their_connectors(name: str) -> None:
-    links = {link.id: link for link in record(name).links}
-    for sheet in bare(name):
-        bands = [i.box for i in sheet.items if i.role == "connector"]
-        for line in (i for i in sheet.items if i.role == "link"):
-            found = []
-            for x, y in (line.segments[0][0], line.segments[-1][1]):
-                (band,) = [
-                    b for b in bands
-                    if b[1] < y < b[3] and min(abs(b[0] - x), abs(b[2] - x)) < 0.01
-                ]  # fmt: skip
-                found += [
-                    (t.ref, t.text) for t in sheet.items
-                    if t.text and band[0] < t.box[0] and t.box[2] < band[2]
-                    and band[1] < (t.box[1] + t.box[3]) / 2 < band[3]
-                ]  # fmt: skip
-            link = links[line.ref]
-            assert sorted(found) == sorted([(link.a, link.a_at), (link.b, link.b_at)])
+def test_every_link_is_drawn_once_from_connector_to_connector(name: str) -> None:
+    """Sensors, senders, jacks and antennas too: none stands in the table alone."""
+    known = links(name)
+    assert sorted(line.ref for _, line in drawn_lines(name)) == sorted(known)
+    label = {u.id: u.label for u in (*record(name).units, *record(name).beside_units)}
+    for sheet, line in drawn_lines(name):
+        link = known[line.ref]
+        for box, said in ends(sheet, line):
+            at = link.a_at if box == link.a else link.b_at
+            assert box in (link.a, link.b)
+            wanted = (at, f"{label[box]} {at}", f"{label[box]}, {at}")
+            assert said in (*wanted, *((label[box],) if at == "1" else ())), (link.id, said)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_connector_among_the_others_is_drawn_once(name: str) -> None:
+    """In the rows under them it stands again, and a note says so."""
+    core = {link.id for link in record(name).links}
+    places: dict[tuple[str, str], set[tuple[float, ...]]] = {}
+    for sheet, line in drawn_lines(name):
+        if line.ref in core:
+            for end, (x, y) in zip(ends(sheet, line), (line.segments[0][0], line.segments[-1][1]),
+                                   strict=True):  # fmt: skip
+                (box,) = {
+                    b.box for b in sheet.items
+                    if b.role == "connector" and b.box[1] < y < b.box[3]
+                    and min(abs(b.box[0] - x), abs(b.box[2] - x)) < 0.01
+                }  # fmt: skip
+                places.setdefault(end, set()).add(box)
+    assert all(len(boxes) == 1 for boxes in places.values())
+    said = " ".join(i.text for s in bare(name) for i in s.items)
+    assert bool(record(name).beside) == ("Boxes at the end of a line stand in rows" in said)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_long_line_has_its_marks_at_both_ends(name: str) -> None:
+    met = 0
+    for sheet, line in drawn_lines(name):
+        points = [point for piece in line.segments for point in piece]
+        far = max(y for _, y in points) - min(y for _, y in points)
+        marks = [
+            i for i in sheet.items if i.ref == line.ref and i.text == short(links(name)[line.ref])
+        ]
+        if far > 20.0:
+            met += 1
+            assert len(marks) == 2, line.ref
+            for x, y in (points[0], points[-1]):
+                gap = min(max(i.box[0] - x, x - i.box[2], 0.0) + abs(i.box[3] - y) for i in marks)
+                assert gap < 16.0, line.ref
+    assert met or name in ("yarrow", "foxglove")  # their lines are short
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_table_is_not_parted(name: str) -> None:
+    """Eight rows under the drawing and the rest behind it were read as all."""
+    first = [s.title.label for s in bare(name) for i in s.items if i.text == "between"]
+    assert len(set(first)) == 1
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_upright_pieces_over_one_another_are_clear_of_each_other(name: str) -> None:
-    """Two links on one track with a small gap are taken for one line."""
+    """Two links on one track with a gap that the eye bridges are taken for one line."""
     for sheet in bare(name):
         pieces = [
             (a[0], min(a[1], b[1]), max(a[1], b[1]), line.ref)
@@ -88,20 +136,19 @@ def test_upright_pieces_over_one_another_are_clear_of_each_other(name: str) -> N
         for x, _, low, one in pieces:
             for other, top, _, two in pieces:
                 if one != two and abs(x - other) < 0.5 and top > low:
-                    assert top - low > 4.4, (one, two)
+                    assert top - low > 25.0, (one, two)
 
 
 def test_crossings_are_no_more_than_they_were() -> None:
-    """Larkspur's seven and Foxglove's one are left of what no order of boxes avoids."""
+    """Larkspur's two are left of what no order of boxes avoids."""
     found = {name: sum(crossings(sheet) for sheet in bare(name)) for name in NAMES}
-    assert found["larkspur"] <= 7
-    assert found["foxglove"] <= 1
-    assert found["yarrow"] == found["thistledown"] == 0
+    assert found["larkspur"] <= 2
+    assert found["foxglove"] == found["yarrow"] == found["thistledown"] == 0
 
 
 def test_plugs_between_harnesses_stand_in_their_lines_and_in_the_table() -> None:
     """Foxglove's engine sensors pass a plug at the firewall."""
-    plugged = {link.id for link in record("foxglove").links if link.plugs}
+    plugged = {link.id for link in links("foxglove").values() if link.plugs}
     assert len(plugged) == 6
     drawn = [i.ref for s in bare("foxglove") for i in s.items if i.role == "plug"]
     assert sorted(drawn) == sorted([*plugged, *plugged])  # two halves each
@@ -115,7 +162,7 @@ def test_plugs_between_harnesses_stand_in_their_lines_and_in_the_table() -> None
 def test_the_table_names_all_that_is_carried(name: str) -> None:
     said = " ".join(i.text for s in bare(name) for i in s.items)
     assert "and more" not in said
-    for link in (*record(name).links, *record(name).listed):
+    for link in links(name).values():
         for what in link.carries.split(", "):
             assert set(what.split()) <= set(said.replace(",", " ").replace(";", " ").split())
 
@@ -124,17 +171,13 @@ def test_the_table_names_all_that_is_carried(name: str) -> None:
 def test_every_end_with_a_connector_names_its_sheet_in_the_table(name: str) -> None:
     study = study_of(name)
     found = drawings(study).of("interconnect")[0]
-    for link in (*record(name).links, *record(name).listed):
+    for link in links(name).values():
         with_one = sum(
             bool(study.document.equipment[box].connectors.get(at))
             for box, at in ((link.a, link.a_at), (link.b, link.b_at))
         )
         refs = [
-            i.text for s in found.sheets for i in s.items if i.ref == link.id and "/" in i.text
-            and i.text[0] == "K"
+            i.text for s in found.sheets for i in s.items
+            if i.ref in (link.id, link.a, link.b) and "/" in i.text and i.text[0] == "K"
         ]  # fmt: skip
         assert len(refs) >= with_one, link.id
-
-
-def test_few_lines_cross_on_the_largest() -> None:
-    assert sum(map(crossings, bare("larkspur"))) <= 8

@@ -11,12 +11,15 @@ from typing import TypeVar
 from msgspec import Struct, field
 
 from elec.drawings.layout import columns as laid
-from elec.drawings.layout.columns import SPACE_MM, ColumnItem, Net, NetBox, NetPiece
+from elec.drawings.layout.columns import ColumnItem, Net, NetBox, NetPiece
 from elec.drawings.layout.kept import kept
 from elec.drawings.layout.tracks import Upright, assign, upright
 
 TRACK_MM = 2.4
 """Distance of two tracks."""
+LONG_MM = 20.0
+"""A net that goes further up or down than this has its text at both ends, as has one that passes a
+column."""
 
 
 Point = tuple[float, float]
@@ -42,6 +45,8 @@ class Routed(Struct, frozen=True, kw_only=True):
     height_mm: float
     labels: Mapping[str, Point] = field(default_factory=dict)
     """Net → where its text begins, on its line at its left end."""
+    far: Mapping[str, tuple[Point, bool]] = field(default_factory=dict)
+    """Long net → where its text stands at its other end, and whether it ends there."""
     bands: Mapping[str, tuple[tuple[str, float, float], ...]] = field(default_factory=dict)
     """Box → its connectors, each between two heights."""
 
@@ -105,6 +110,7 @@ class _Drawing(Struct, kw_only=True):
     ports: list[Port] = field(default_factory=list)
     parts: dict[str, list[Point]] = field(default_factory=dict)
     labels: dict[str, Point] = field(default_factory=dict)
+    far: dict[str, tuple[Point, bool]] = field(default_factory=dict)
 
     def column(self, k: int, x: float) -> float:
         """The boxes of a column from x on; gives the x where its gap begins."""
@@ -112,7 +118,7 @@ class _Drawing(Struct, kw_only=True):
         for item in self.items[k]:
             if item.box is not None:
                 edge = x + (wide - item.box.width_mm) / 2
-                bottom = item.y + item.high_mm - SPACE_MM
+                bottom = item.y + item.high_mm - item.box.space_mm
                 top = item.y + item.head_mm
                 self.boxes[item.id] = (edge, top, edge + item.box.width_mm, bottom)
         return x + wide
@@ -127,11 +133,21 @@ class _Drawing(Struct, kw_only=True):
             (self.labels_mm[p.net] for p in gap if self.by_id[p.left].box is not None),
             default=0.0,
         )
-        first = start + room + 3.0
-        end = first + TRACK_MM * max(count - 1, 0) + 4.0
+        first = start + room + 2.0
+        again = max((self.labels_mm[p.net] for p in gap if self._long(p) and not p.turns),
+                    default=0.0)  # fmt: skip
+        end = first + TRACK_MM * max(count - 1, 0) + max(4.0, again + 1.5)
         for piece, runs in zip(gap, found, strict=True):
             self._piece(piece, runs, (start, first, end))
         return end
+
+    def _long(self, piece: NetPiece) -> bool:
+        """Whether a net that ends with this piece is so long that its text stands there again."""
+        a, b = self.by_id[piece.left], self.by_id[piece.right]
+        if b.box is None or not self.labels_mm[piece.net]:
+            return False
+        y, z = a.port_y(piece.id, right=True), b.port_y(piece.id, right=piece.turns)
+        return a.box is None or piece.turns or abs(y - z) > LONG_MM
 
     def _tracks(self, gap: Sequence[NetPiece]) -> tuple[list[list[Upright]], int]:
         """The upright pieces of a gap on their tracks, and how many tracks there are."""
@@ -162,6 +178,9 @@ class _Drawing(Struct, kw_only=True):
         if a.box is not None:
             self.labels.setdefault(piece.net, (start, here))
             self.ports.append(Port(net=piece.net, box=a.id, at=points[0], right=True))
+        if self._long(piece):
+            far = start if piece.turns else points[-1][0]
+            self.far[piece.net] = ((far, there), not piece.turns)
         if b.box is not None:
             self.ports.append(Port(net=piece.net, box=b.id, at=points[-1], right=piece.turns))
         self.parts.setdefault(piece.net, []).extend(points)
@@ -186,6 +205,7 @@ def _drawn(
         width_mm=x,
         height_mm=max((i.y + i.high_mm for column in items for i in column), default=0.0),
         labels=drawing.labels,
+        far=drawing.far,
         bands={i.id: tuple(i.spans()) for column in items for i in column if i.box is not None},
     )
 

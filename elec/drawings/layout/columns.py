@@ -26,6 +26,10 @@ class NetBox(Struct, frozen=True, kw_only=True):
     id: str
     width_mm: float
     head_mm: float = 9.0
+    port_mm: float = PORT_MM
+    """Distance of two ports on one side of it."""
+    space_mm: float = SPACE_MM
+    """Room under it."""
 
 
 class Net(Struct, frozen=True, kw_only=True):
@@ -74,26 +78,27 @@ class ColumnItem(Struct, kw_only=True):
         if self.box is None:
             return LANE_MM
         rows = sum(max(len(left), len(right)) for _, left, right in self.bands)
-        return self.head_mm + PORT_MM * max(rows, 1) + SPACE_MM
+        return self.head_mm + self.box.port_mm * max(rows, 1) + self.box.space_mm
 
     def port_y(self, piece: str, *, right: bool) -> float:
         """The height at which a piece leaves on one side."""
         if self.box is None:
             return self.y + LANE_MM / 2
-        start = self.y + self.head_mm
+        start, pitch = self.y + self.head_mm, self.box.port_mm
         for _, *sides in self.bands:
             ports, most = sides[right], max(map(len, sides))
             if piece in ports:
-                first = start + PORT_MM / 2 + PORT_MM * (most - len(ports)) / 2
-                return first + PORT_MM * ports.index(piece)
-            start += PORT_MM * most
+                first = start + pitch / 2 + pitch * (most - len(ports)) / 2
+                return first + pitch * ports.index(piece)
+            start += pitch * most
         raise ValueError(f"{piece} does not leave {self.id} on that side")
 
     def spans(self) -> list[tuple[str, float, float]]:
         """The connectors of a box with the heights between which each stands."""
         found, y = [], self.y + self.head_mm
+        pitch = self.box.port_mm if self.box else PORT_MM
         for name, left, right in self.bands:
-            high = PORT_MM * max(len(left), len(right))
+            high = pitch * max(len(left), len(right))
             found.append((name, y, y + high))
             y += high
         return found

@@ -15,7 +15,7 @@ PASSES = 8
 """So often every run is moved; mostly the third changes nothing."""
 CLEAR_MM = 1.6
 """Two level pieces nearer than this count as at one height."""
-STACKED_MM = 4.5
+STACKED_MM = 30.0
 """Upright pieces on one track lie so far apart at least, else the eye takes them for one line."""
 
 

@@ -12,19 +12,20 @@ NOTES = (
     "In a box: its connectors, or the terminal of a line. Over a line: marks of its wires.",
     "Power and ground of each box: sheets C and G.",
 )
-PLUGGED = "Two halves in a line: a plug between harnesses; the table names it."
+PLUGGED = (
+    "Two halves in a line: a plug between harnesses; its name stands with what the line carries."
+)
 CHOSEN = "Drawn: the boxes that the file lists; wires to others stand at their connectors (K)."
-LISTED = "Not drawn, in the table alone: sensors, jacks, antennas, what else no circuit feeds."
-WHOLE_SET = 30
-"""So many boxes are drawn with sensors, jacks and antennas; of more, those that a circuit feeds."""
+BESIDE = "Boxes at the end of a line stand in rows, and there again what they are joined to."
+WHOLE_SET = 20
+"""Of more boxes those at the end of a line stand in rows of their own."""
 
 
 @analysis
 def interconnects(study: Study) -> Mapping[str, tuple[str, tuple[str, ...]]]:
     """Name → title and equipment of each interconnect drawing.
 
-    The builder's, else one of all equipment that shares signal wires; where that is much, of what
-    a circuit feeds.
+    The builder's, else one of all equipment that shares signal wires.
     """
     given = study.document.interconnects
     if given:
@@ -34,10 +35,7 @@ def interconnects(study: Study) -> Mapping[str, tuple[str, tuple[str, ...]]]:
         }
     joined = {name for run in signal_runs(study) for name in _pair(run)}
     every = tuple(name for name in study.document.equipment if name in joined)
-    fed = tuple(name for name in every if not study.document.equipment[name].passive)
-    if len(fed) < 2:
-        return {}
-    return {"": ("Interconnect", every if len(every) <= WHOLE_SET else fed)}
+    return {"": ("Interconnect", every)} if every else {}
 
 
 def _pair(run: SignalRun) -> tuple[str, ...]:
@@ -56,7 +54,6 @@ def interconnect_record(study: Study, name: str) -> InterconnectDrawing:
     """One interconnect drawing."""
     title, chosen = interconnects(study)[name]
     drawn: dict[_Joined, list[SignalRun]] = {}
-    others: dict[_Joined, list[SignalRun]] = {}
     order = {one: i for i, one in enumerate(chosen)}
     for run in signal_runs(study):
         pair = _pair(run)
@@ -64,26 +61,36 @@ def interconnect_record(study: Study, name: str) -> InterconnectDrawing:
             continue
         a, b = sorted(pair, key=lambda one: order.get(one, len(order)))
         key = (a, b, _connector(study, run, a), _connector(study, run, b))
-        if set(pair) <= order.keys():
+        if set(pair) <= order.keys():  # the builder's own drawings show what he chose
             drawn.setdefault(key, []).append(run)
-        elif not name:  # the builder's own drawings show what he chose
-            others.setdefault(key, []).append(run)
-    listed = tuple(_link(study, key, runs) for key, runs in others.items())
     links = tuple(_link(study, key, runs) for key, runs in drawn.items())
-    ends = dict.fromkeys(box for link in listed for box in (link.a, link.b))
-    more = (LISTED,) if listed else ()
-    plugged = (PLUGGED,) if any(link.plugs for link in links) else ()
+    beside = _beside(study, links) if len(chosen) > WHOLE_SET else ()
+    core = tuple(link for link in links if link not in beside)
+    ends = {box for link in core for box in (link.a, link.b)}
+    notes = {BESIDE: bool(beside), CHOSEN: bool(name), PLUGGED: any(k.plugs for k in links)}
     return InterconnectDrawing(
         title=words.title_block(study, title, 1),
         id=f"interconnect {name}".strip(),
-        units=tuple(_unit(study, one) for one in chosen),
-        links=links,
-        listed=listed,
-        listed_units=tuple(_unit(study, one) for one in ends),
-        notes=(*more, *((CHOSEN,) if name else ()), *plugged, *NOTES),
+        units=tuple(_unit(study, one) for one in chosen if one in ends or not beside),
+        links=core,
+        beside=beside,
+        beside_units=tuple(_unit(study, one) for one in chosen if beside),
+        notes=(*(note for note, said in notes.items() if said), *NOTES),
         size=words.paper(study, large=True),
         smaller=words.paper(study, large=False),
     )
+
+
+def _beside(study: Study, links: Sequence[BoxLink]) -> tuple[BoxLink, ...]:
+    """The links of what no circuit feeds, and of boxes that are joined to one fed box alone."""
+    equipment = study.document.equipment
+    near: dict[str, set[str]] = {}
+    for link in links:
+        if not equipment[link.a].passive and not equipment[link.b].passive:
+            near.setdefault(link.a, set()).add(link.b)
+            near.setdefault(link.b, set()).add(link.a)
+    hubs = {box for box, others in near.items() if len(others) > 1}
+    return tuple(link for link in links if not {link.a, link.b} <= hubs)
 
 
 def _unit(study: Study, name: str) -> InterconnectBox:

@@ -4,28 +4,32 @@ What does not fit one sheet is shared among several: each line is drawn once, a 
 lines. Under or behind the drawing stands the table of the lines.
 """
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from msgspec.structs import replace
 
 from elec.drawings import metrics
-from elec.drawings.ink import PALE, Box, Point
+from elec.drawings.ink import PALE, Align, Box
 from elec.drawings.inputs import BoxLink, InterconnectBox, InterconnectDrawing
 from elec.drawings.layout.channel import Net, NetBox, Routed, crossings, route
 from elec.drawings.sheet import Sheet, Wanted
-from elec.drawings.sheets import paper, parts, table
+from elec.drawings.sheets import link_rows, paper, parts, table
 
 NARROW = ("A4", "Letter")
 BAND_MM = 0.45
 """Half of what is left free between two connectors of a box."""
-PLUG_HALF_MM = (1.3, 1.2)
-"""Width and half height of one half of a plug."""
 STARTS = 6
 """From so many orders a sheet is laid out where the first one leaves crossings."""
 LABEL_ROOM_MM = 40.0
 AT_ROOM_MM = 22.0
 TITLE_ROOM_MM = 60.0
 HEADS = ("between", "sheet", "and", "sheet", "wires: what they carry; cable; plug")
+LEAF_MM = 5.4
+"""Height of a box with a single line that has its name alone in it."""
+LEAF_SPACE_MM = 1.6
+SPOT_MM = 17.0
+"""Room for sheet and zone in a box."""
 PLUG_MM = 5.0
 """Room for the two halves of a plug in a line, behind its text."""
 NAMES_MM: tuple[Mapping[str, float], ...] = tuple(
@@ -55,7 +59,7 @@ def interconnect(record: InterconnectDrawing) -> list[Sheet]:
     if not sheets:
         sheets.append(_new_sheet(record, 0))
         free = sheets[0].frame[1] + 5.0
-    _draw_tables(record, sheets, free)
+    _draw_tables(record, sheets, _draw_beside(record, sheets, free))
     for sheet in sheets:
         _draw_strip(sheet, record)
     return sheets
@@ -63,7 +67,7 @@ def interconnect(record: InterconnectDrawing) -> list[Sheet]:
 
 def _sized(record: InterconnectDrawing) -> InterconnectDrawing:
     """The record on the smaller paper where lines and table fit on one sheet of that."""
-    if record.smaller is None or len(record.units) > SMALL_SET:
+    if record.smaller is None or record.beside or len(record.units) > SMALL_SET:
         return record
     small = replace(record, size=record.smaller)
     sheet = _new_sheet(small, 0)
@@ -96,7 +100,7 @@ def _new_sheet(record: InterconnectDrawing, before: int) -> Sheet:
 
 def _room(sheet: Sheet) -> tuple[float, float]:
     x0, y0, x1, _ = sheet.frame
-    return x1 - x0 - 10.0, sheet.block[1] - y0 - 6.0
+    return x1 - x0 - 8.0, sheet.block[1] - y0 - 6.0
 
 
 def _fitting(
@@ -162,20 +166,45 @@ def _route(
 ) -> Routed:
     units = {unit.id: unit for unit in record.units}
     names = dict.fromkeys(name for link in links for name in (link.a, link.b))
-    boxes = [NetBox(id=name, width_mm=_width(units[name], links), head_mm=8.4) for name in names]
+    alone = _alone(links)
+    boxes = [
+        NetBox(id=name, width_mm=_width(units[name], links, alone=not _numbered(alone[name])),
+               head_mm=0.0, port_mm=_leaf_mm(alone[name]), space_mm=LEAF_SPACE_MM)
+        if name in alone
+        else NetBox(id=name, width_mm=_width(units[name], links, alone=False), head_mm=8.4)
+        for name in names
+    ]  # fmt: skip
     nets = [
-        Net(id=link.id, a=link.a, b=link.b, label_mm=_label_mm(link) + 3.0, a_at=link.a_at,
+        Net(id=link.id, a=link.a, b=link.b, label_mm=_label_mm(link) + 2.5, a_at=link.a_at,
             b_at=link.b_at)
         for link in links
     ]  # fmt: skip
     return route(boxes, nets, columns=columns, starts=starts)
 
 
-def _width(unit: InterconnectBox, links: Sequence[BoxLink]) -> float:
-    """The name of a box over it, and of its connectors in it."""
+def _alone(links: Sequence[BoxLink]) -> dict[str, str]:
+    """Boxes with a single line, and where that leaves them: their names stand in them."""
+    ends = [(box, _at(link, box)) for link in links for box in (link.a, link.b)]
+    count = Counter(box for box, _ in ends)
+    return {box: at for box, at in ends if count[box] == 1}
+
+
+def _leaf_mm(at: str) -> float:
+    return LEAF_MM if _numbered(at) else LEAF_MM + parts.LINE_MM
+
+
+def _numbered(at: str) -> bool:
+    """Whether a terminal has but a number, which needs not be said."""
+    return at == "1"
+
+
+def _width(unit: InterconnectBox, links: Sequence[BoxLink], *, alone: bool) -> float:
+    """The name of a box over it, and of its connectors in it; of one with a single line both."""
     at = [parts.width(_said(_at(link, unit.id)), bold=True) for link in links
           if unit.id in (link.a, link.b)]  # fmt: skip
-    return max(26.0, parts.width(unit.label, bold=True) + 2.0, max(at, default=0.0) + 4.0)
+    spot = SPOT_MM + 2.0 if alone else 0.0
+    label = parts.width(unit.label, bold=True)
+    return max(26.0, label + 2.0, max(at, default=0.0) + spot + 4.0)
 
 
 def _at(link: BoxLink, box: str) -> str:
@@ -214,10 +243,14 @@ def _draw(
     dx = sheet.frame[0] + 5.0 + min(40.0, (wide - found.width_mm) / 2)
     dy = sheet.frame[1] + 4.0
     units = {unit.id: unit for unit in record.units}
+    alone = _alone(links)
     for name, (x0, y0, x1, y1) in found.boxes.items():
         unit = units[name]
         box = (x0 + dx, y0 + dy, x1 + dx, y1 + dy)
         sheet.rect(box, width_mm=0.5, ref=name, fill="#ffffff")
+        if name in alone:
+            _draw_alone(sheet, unit, box, alone[name])
+            continue
         middle = (box[0] + box[2]) / 2
         sheet.text(middle, box[1] - 5.2, unit.label, bold=True, align="center", ref=name)
         sheet.wanted.append(
@@ -234,23 +267,59 @@ def _draw(
         sheet.line(points, width_mm=0.35, ref=link.id, ends=(link.a, link.b), role="link")
         x, y = found.labels[link.id]
         sheet.text(x + dx + 1.5, y + dy - parts.OVER_LINE_MM, short(link), ref=link.id)
+        if link.id in found.far:
+            (x, y), ends = found.far[link.id]
+            align: Align = "right" if ends else "left"
+            x += dx + (-1.5 if ends else 1.5)
+            sheet.text(x, y + dy - parts.OVER_LINE_MM, short(link), align=align, ref=link.id)
+        x, y = found.labels[link.id]
         if link.plugs:
-            _draw_plug(sheet, (x + dx + 3.0 + parts.width(short(link)), y + dy), link.id)
+            link_rows.draw_plug(sheet, (x + dx + 3.0 + parts.width(short(link)), y + dy), link.id)
     return dy + found.height_mm + 1.5
 
 
-def _draw_plug(sheet: Sheet, at: Point, ref: str) -> None:
-    """The two halves of a plug in a line, from a point to the right."""
-    x, y = at
-    for left in (x, x + PLUG_HALF_MM[0]):
-        half = (left, y - PLUG_HALF_MM[1], left + PLUG_HALF_MM[0], y + PLUG_HALF_MM[1])
-        sheet.rect(half, width_mm=0.3, kind="rule", ref=ref, fill="#ffffff", role="plug")
+def _draw_alone(sheet: Sheet, unit: InterconnectBox, box: Box, at: str) -> None:
+    """A box with a single line: its name in it, under that its connector and its sheet."""
+    gap = BAND_MM / 2
+    band = (box[0], box[1] + gap, box[2], box[3] - gap)
+    sheet.rect(band, width_mm=0.25, kind="rule", ref=unit.id, fill=PALE, role="connector")
+    middle, level = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
+    up = 0.0 if _numbered(at) else parts.LINE_MM / 2
+    name = {"middle": True, "align": "center", "bold": True, "ref": unit.id}
+    sheet.text(middle, level - up, unit.label, **name)  # type: ignore[arg-type]
+    if _numbered(at):
+        return
+    said = _said(at)
+    left = middle - (parts.width(said) + 2.0 + SPOT_MM) / 2
+    sheet.text(left, level + up, said, middle=True, ref=unit.id)
+    base = (left + parts.width(said) + 2.0, level + up + parts.SMALL_MM / 2)
+    sheet.wanted.append(
+        Wanted(at=base, target=f"equipment {unit.id}", ref=unit.id, room_mm=SPOT_MM)
+    )
+
+
+def _draw_beside(record: InterconnectDrawing, sheets: list[Sheet], free: float) -> float:
+    """What is at the end of a line, under the last drawing; gives the y under it."""
+    labels = _labels(record)
+    names = {
+        end: _named(labels[end[0]], end[1])
+        for link in record.beside for end in ((link.a, link.a_at), (link.b, link.b_at))
+    }  # fmt: skip
+    every = (*record.links, *record.beside)
+    said = {one.id: _wires(one) for one in record.beside}
+    rows = link_rows.rows_of(record.beside, every, names, said)
+    return link_rows.draw_rows(
+        sheets, free, link_rows.grouped(rows), _listed, lambda count: _new_sheet(record, count)
+    )
+
+
+def _labels(record: InterconnectDrawing) -> dict[str, str]:
+    return {unit.id: unit.label for unit in (*record.units, *record.beside_units)}
 
 
 def _draw_tables(record: InterconnectDrawing, sheets: list[Sheet], free: float) -> None:
     """The table of all links, under the last drawing and on further sheets."""
-    labels = {unit.id: unit.label for unit in (*record.units, *record.listed_units)}
-    every = (*record.links, *record.listed)
+    labels, every = _labels(record), record.links
     rows = [
         (
             _named(labels[link.a], link.a_at),
@@ -264,12 +333,32 @@ def _draw_tables(record: InterconnectDrawing, sheets: list[Sheet], free: float) 
     beside = 1 if record.size in NARROW else 2
     left, _, right, _ = _listed(sheets[-1])
     room = (right - left - table.GAP_MM * (beside - 1)) / beside
+    most = table.lowest(HEADS, rows, room, NAMES_MM)
+    if _goes_on(rows, (room, most, beside), sheets[-1], free):
+        sheets.append(_new_sheet(record, len(sheets)))
+        free = _listed(sheets[-1])[1]
     table.run_on(
         sheets, free, HEADS, rows, refs=[link.id for link in every], area=_listed,
         fresh=lambda count: _new_sheet(record, count), beside=beside,
-        most=table.lowest(HEADS, rows, room, NAMES_MM),
+        most=most,
     )  # fmt: skip
     table.lead(sheets, WIDEST, [target for link in every for target in link.targets])
+
+
+def _goes_on(
+    rows: Sequence[Sequence[str]],
+    form: tuple[float, Mapping[str, float], int],
+    sheet: Sheet,
+    free: float,
+) -> bool:
+    """Whether a table that would be parted under a drawing stands whole on the next sheet."""
+    room, most, beside = form
+    widths = table.column_widths(HEADS, rows, room, most)
+    each = -(-len(rows) // beside)
+    high = max((table.height_mm(widths, HEADS, rows[k * each : (k + 1) * each])
+                for k in range(beside)), default=0.0)  # fmt: skip
+    _, top, _, bottom = _listed(sheet)
+    return bottom - free < high <= bottom - top
 
 
 def _listed(sheet: Sheet) -> Box:
