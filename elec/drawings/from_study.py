@@ -425,6 +425,7 @@ def _signs(study: Study) -> Iterator[str]:
     others = [one for one in plan(study) if one.kind != "legend"]
     items = [item for one in others for sheet in _bare(study, one) for item in sheet.items]
     roles, kinds = {item.role for item in items}, {item.kind for item in items}
+    texts, refs = {item.text for item in items}, {item.ref for item in items}
     parts = [part for chain in chains(study).by_name.values() for part in chain.parts()]
     on_panels = {s.kind for one in panels(study).by_name.values() for s in one.subjects}
     for sign in SIGNS:
@@ -440,6 +441,11 @@ def _signs(study: Study) -> Iterator[str]:
             "terminal of a ground": "grounds" in {one.kind for one in others},
             "on a panel: breaker": bool(on_panels & {"breaker", "fuse"}),
             "on a panel: switch": bool(on_panels - {"breaker", "fuse"}),
+            "on a panel: lever of three positions": "lever" in roles,
+            "on a panel: free position": "free" in texts,
+            "on a panel: bus": "bus" in refs,
+            "on a panel: its plate goes on": "panel cut" in refs,
+            "contacts of one lever": any(ref.startswith("lever ") for ref in refs),
             "contact: power": bool(pins(study).by_id),
             "contact: shield": bool(pins(study).by_id),
         }.get(first, True)

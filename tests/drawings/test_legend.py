@@ -7,10 +7,13 @@ import pytest
 
 from elec.drawings.from_study import drawings
 from elec.drawings.records.legend import ABBREVIATIONS, abbreviations
+from elec.drawings.sheet import TitleBlock
+from elec.drawings.sheets.legend import legend
 from elec.read import read
 from elec.standards import default
 from elec.study import Study
 from elec.wiring.chains import chains
+from tests.drawings.inspect import inspect
 from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
@@ -70,3 +73,45 @@ def test_signs_of_the_interconnect_and_the_grounds_stand_there() -> None:
     assert "connector of a box, plug in" in said("foxglove")
     assert "terminal of a ground, stud" in said("larkspur").replace("  ", " ")
     assert "joined, not joined" in said("yarrow")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_list_of_the_sheets_comes_first(name: str) -> None:
+    (one,) = drawings(study_of(name)).of("legend")
+    rows = [i.box for i in one.sheets[0].items if i.ref == "contents"]
+    assert rows
+    assert not any(i.ref == "contents" for sheet in one.sheets[1:] for i in sheet.items)
+    words = [i.box for i in one.sheets[0].items if i.text and i.ref != "contents"]
+    first = next(i.box for i in one.sheets[0].items if i.text == "Sheets of this set")
+    assert all(box[1] >= first[1] - 0.5 for box in words)
+    assert all(box[0] >= first[0] - 0.5 for box in words)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_ticked_box_has_one_meaning(name: str) -> None:
+    """Crimped on one sheet and pulled on another is the same: done."""
+    assert said(name).count("☑") == 1
+    assert "☑: done" in said(name)
+
+
+SHOWN = {
+    "lever of three positions": lambda items: any(i.role == "lever" for i in items),
+    "free position": lambda items: any(i.text == "free" for i in items),
+    "its plate goes on": lambda items: any(i.ref == "panel cut" for i in items),
+    "contacts of one lever": lambda items: any(i.ref.startswith("lever ") for i in items),
+}
+
+
+@pytest.mark.parametrize("sign", SHOWN)
+@pytest.mark.parametrize("name", NAMES)
+def test_it_has_the_signs_of_panels_and_levers_that_are_drawn(name: str, sign: str) -> None:
+    others = [d for d in drawings(study_of(name)).drawings if d.kind != "legend"]
+    items = [item for d in others for sheet in d.sheets for item in sheet.items]
+    assert (sign in said(name).replace("  ", " ")) == SHOWN[sign](items)
+
+
+def test_a_list_longer_than_a_sheet_stands_on_sheets_of_its_own() -> None:
+    rows = [(f"C{n}", f"Circuits {n}") for n in range(1, 160)]
+    sheets = legend(TitleBlock(title="x", code="L"), "A4", contents=rows)
+    assert [str(f) for s in sheets for f in inspect(s)] == []
+    assert sum(i.text.startswith("Circuits ") for s in sheets for i in s.items) == 159

@@ -75,7 +75,7 @@ def how_to_measure() -> str:
         f"Battery off, plugs apart; {amperes} from a limited supply through that wire alone, none "
         f"into tank senders, vapour, electronics. At 20 °C; {100 * share.si:.0f} % and "
         f"{units.show(lead.si, 'ohm')} more is sound ({sure}). Not named: open, over 1 MΩ to "
-        "ground, bus and other contacts. ☑: crimped."
+        "ground, bus and other contacts."
     )
 
 
@@ -250,7 +250,7 @@ def contact_facts(study: Study) -> tuple[str, ...]:
 
 def _facts(study: Study, one: ConnectorPins, side: str) -> Iterator[tuple[str, str]]:
     spare = [pin.contact for pin in one.pins if not _here(pin, side) and pin.state != "unwired"]
-    yield "meter", how_to_measure()
+    yield "meter", f"{how_to_measure()} ☑: done, this end is crimped."
     if len(one.pins) > 1 and one.type != TERMINALS:
         yield "picture", PICTURE
     together = list(_together(study, one, side))

@@ -6,7 +6,7 @@ from msgspec.structs import replace
 
 from elec.cautions import ADVICE, CARE
 from elec.drawings import metrics
-from elec.drawings.ink import BLACK, PALE, Point
+from elec.drawings.ink import BLACK, PALE, Box
 from elec.drawings.inputs import DrawnPin, Node, PanelPosition
 from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets import around, face, panel_face, paper, parts, table
@@ -25,12 +25,14 @@ CONVENTIONS = (
     "An oval is a shield; the line that leaves it is its drain. Without one it is open there.",
     "Two lines that cross between two conductors: these are twisted.",
     "A ring on a conductor: it is coaxial.",
-    "A box that stands in several places on a sheet says (part) in each.",
+    "A box that stands in several places on the sheet of a circuit says (part) in each.",
     "The dashed line in a connector parts its halves; under it stands its own sheet.",
     "At a ground: on which of its terminals the wire lies, numbered on the sheet of grounds.",
     "Amps: the most that a circuit or feeder carries in any phase, lastingly, not in a start.",
     "Sized for: a source's rated current, a battery's five-minute rate, or what a device allows.",
     "Of a circuit's wires the one-line diagram names first and last, and the length of all.",
+    "Limiter 1, fuse 2, breaker 3: on no panel; its list (sheets B) says where each sits.",
+    "The signs of the map stand on its own sheets (R).",
 )
 OF_SIGN = {
     CONVENTIONS[6]: "shield, drain", CONVENTIONS[7]: "twisted", CONVENTIONS[8]: "coaxial",
@@ -47,7 +49,10 @@ CAUTIONS = (
 
 
 STATES = (
-    "A wire's box is open (☐) until its end is crimped (☑); its state stands beside it.",
+    (
+        "☐: not done yet; ☑: done, by the file. Of a wire on sheets K: this end is crimped, its "
+        "state stands beside it; on sheets R: it lies in its way."
+    ),
     "Planned: in the file alone. Cut: to length, labelled. Pulled: lies in its way.",
     "Terminated: contacts crimped, in their places. Rung out: the meter read what it has to.",
     "Tested: it did its work with power on.",
@@ -72,93 +77,122 @@ def legend(
     sheets = [_sheet(title, size, 0)]
     shown = [name for name in SIGNS if signs is None or name in signs]
     x0, y0, x1, _ = sheets[0].frame
-    bottom = sheets[0].block[1] - 2.0
-    box = (x0 + 6.0, y0 + 4.0, x1 - 6.0, bottom)
-    left = parts.draw_legend(sheets[0], symbols, box, roomy=True) + 2.0
-    pitch = min(PITCH_MM, (bottom - y0 - 14.0) / max(1, len(shown)))
-    low = y0 + 4.0 + 10.0 + pitch * len(shown)
-    end, y = _draw_signs(sheets[0], shown, (left, y0 + 4.0), pitch) + 4.0, y0 + 4.0
-    signs_x, left = left, end
+    left, top, right, bottom = x0 + 6.0, y0 + 4.0, x1 - 6.0, sheets[0].block[1] - 2.0
+    under = _draw_contents(sheets, contents, title, size) if contents else top
+    beside = left + LIST_MM + 4.0 if under > top else left
+    y = _draw_symbols(sheets[-1], symbols, (beside, top, right, bottom))
+    y = _draw_signs(sheets[-1], shown, (beside, y, right, bottom)) + 2.0
+    free: list[Space] = [
+        (sheets[-1], (left, under, beside - 4.0, bottom)), (sheets[-1], (beside, y, right, bottom)),
+    ]  # fmt: skip
     said = [text for text in CONVENTIONS if OF_SIGN.get(text, shown[0]) in shown]
     for heading, notes in (
-        ("Conventions", said), ("Cautions", CAUTIONS), ("Connectors", connectors),
-        ("States", STATES), ("Marks, lengths, short words", marks),
+        ("Conventions", said), ("Cautions", CAUTIONS), ("States", STATES),
+        ("Connectors", connectors), ("Marks, lengths, short words", marks),
     ):  # fmt: skip
-        below = max(y, low) + parts.notes_mm(notes, x1 - 6.0 - signs_x)
-        if (
-            len(sheets) == 1
-            and left > signs_x
-            and below <= bottom < (y + parts.notes_mm(notes, x1 - 6.0 - left))
-        ):  # under the signs the lines are longer
-            left, y = signs_x, max(y, low)
-        if y + parts.notes_mm(notes, x1 - 6.0 - left) > bottom:
+        if not notes:
+            continue
+        k = next((k for k, space in enumerate(free) if _has_room(space, notes)), None)
+        if k is None:
             sheets.append(_sheet(title, size, len(sheets)))
-            left, y = x0 + 6.0, y0 + 4.0
-        if notes:
-            space = (left, y, x1 - 6.0, bottom)
-            y = parts.draw_notes(sheets[-1], notes, space, heading=heading) + 2.0
-    if contents:
-        _draw_contents(sheets, contents, y, title, size)
+            free.append((sheets[-1], (left, top, right, bottom)))
+            k = len(free) - 1
+        sheet, space = free[k]
+        space = (*space[:2], min(space[2], space[0] + LINE_MM), space[3])
+        y = parts.draw_notes(sheet, notes, space, heading=heading) + 2.0
+        free[k] = (sheet, (space[0], y, *space[2:]))
     return sheets
+
+
+Space = tuple[Sheet, Box]
+"""A sheet, and what is free of it."""
+LINE_MM = 250.0
+"""No line of a note is longer: the eye loses the next one."""
+LIST_MM = 82.0
+"""Width of the list of sheets."""
+
+
+def _has_room(space: Space, notes: Sequence[str]) -> bool:
+    x0, y0, x1, y1 = space[1]
+    return y0 + parts.notes_mm(notes, x1 - x0) <= y1
 
 
 CONTENTS = ("sheets", "title")
 
 
 def _draw_contents(
-    sheets: list[Sheet], rows: Sequence[tuple[str, ...]], y: float, title: TitleBlock, size: Size
-) -> None:
-    """The list of the drawings of the set, side by side where it is long."""
-    left, top, right, bottom = table.usual_area(sheets[-1])
+    sheets: list[Sheet], rows: Sequence[tuple[str, ...]], title: TitleBlock, size: Size
+) -> float:
+    """The list of the drawings of the set, first of all; gives the y under it.
+
+    A list that is higher than a sheet stands on sheets of its own.
+    """
     body = [list(row) for row in rows]
-    count = 1
-    for beside in (1, 2, 3):
-        room = (right - left - table.GAP_MM * (beside - 1)) / beside
-        widths = table.column_widths(CONTENTS, body, room)
-        each = -(-len(body) // beside)
-        count = beside
-        if table.height_mm(widths, CONTENTS, body[:each]) + 6.0 <= bottom - y:
-            break
-    if y + 6.0 + table.ROW_MM * (1 + -(-len(body) // count)) > bottom and len(sheets) == 1:
-        sheets.append(_sheet(title, size, len(sheets)))
-        y, count = top, 1
-    sheets[-1].text(left + 1.0, y + parts.SMALL_MM, "Sheets of this set", bold=True)
+    left, top, _, bottom = table.usual_area(sheets[0])
+    sheets[0].text(left + 1.0, top + parts.SMALL_MM, "Sheets of this set", bold=True)
+    widths = table.column_widths(CONTENTS, body, LIST_MM)
+    begin = top + 4.5
+    if begin + table.height_mm(widths, CONTENTS, body) <= bottom + 1.0:
+        refs = ["contents"] * len(body)
+        at = (left + 1.0, begin)
+        return 4.0 + table.draw_table(sheets[0], at, CONTENTS, body, widths=widths, refs=refs)
     table.run_on(
-        sheets, y + 4.5, CONTENTS, body, refs=["contents"] * len(body), area=table.usual_area,
-        fresh=lambda n: _sheet(title, size, n), beside=count,
+        sheets, begin, CONTENTS, body, refs=["contents"] * len(body), area=table.usual_area,
+        fresh=lambda n: _sheet(title, size, n), beside=2,
     )  # fmt: skip
+    sheets.append(_sheet(title, size, len(sheets)))
+    return sheets[-1].frame[1] + 4.0
+
+
+SYMBOL_MM = 7.0
+"""From one symbol to the next."""
+
+
+def _draw_symbols(sheet: Sheet, symbols: Sequence[str], box: Box) -> float:
+    """The symbols in as many columns as have room; gives the y under them."""
+    x0, y0, x1, _ = box
+    for rows in range(1, len(symbols) + 1):
+        high = parts.ROOMY_TOP_MM + SYMBOL_MM * (rows - 1) + 3.6
+        if parts.legend_mm(symbols, high, roomy=True) <= x1 - x0 or rows == len(symbols):
+            parts.draw_legend(sheet, symbols, (x0, y0, x1, y0 + high), roomy=True)
+            return y0 + high + 3.0
+    return y0
 
 
 SIGNS = (
     "bus", "stud or post", "joined, not joined", "changeover, moved by hand or by its coil",
     "shield, drain", "twisted",
     "coaxial", "goes on", "plug and socket", "on a panel: breaker, fuse",
-    "on a panel: switch, button", "contact: power, ground", "contact: shield, spare",
+    "on a panel: switch, button", "on a panel: lever of three positions",
+    "on a panel: free position", "on a panel: bus, essential bus",
+    "on a panel: its plate goes on", "contacts of one lever",
+    "contact: power, ground", "contact: shield, spare",
     "connector of a box, plug in a line", "terminal of a ground, stud on structure",
 )  # fmt: skip
 """What is drawn in other ways than as a symbol."""
-PITCH_MM = 11.6
-SIGN_MM = 19.0
+PITCH_MM = 10.2
+SIGN_MM = 18.5
 """From the left edge of the signs to their names."""
 
 
-def _draw_signs(sheet: Sheet, signs: Sequence[str], at: Point, pitch: float) -> float:
-    """The signs as they are drawn on the other sheets; gives the x of their right edge."""
-    x, y = at
-    sheet.text(x, y + parts.SMALL_MM, "Signs", bold=True)
-    right = x
+def _draw_signs(sheet: Sheet, signs: Sequence[str], box: Box) -> float:
+    """The signs as they are drawn on the other sheets, in columns; gives the y under them."""
+    x0, y, x1, bottom = box
+    sheet.text(x0, y + parts.SMALL_MM, "Signs", bold=True)
+    columns = max(1, int((x1 - x0) // (SIGN_MM + NAME_MM)))
+    rows = -(-len(signs) // columns)
+    pitch = min(PITCH_MM, (bottom - y - 9.0) / max(1, rows))
     for k, name in enumerate(signs):
-        middle = y + 10.0 + pitch * k
+        x, middle = x0 + (SIGN_MM + NAME_MM) * (k // rows), y + 9.0 + pitch * (k % rows)
         _draw_sign(sheet, name, x + 7.0, middle)
-        lines = metrics.wrap(name, parts.SMALL_MM, NAME_MM)
+        lines = metrics.wrap(name, parts.SMALL_MM, NAME_MM - 1.0)
         for n, line in enumerate(lines):
             level = middle + parts.LINE_MM * (n - (len(lines) - 1) / 2)
-            wide = sheet.text(x + SIGN_MM, level, line, middle=True, ref="legend")
-            right = max(right, x + SIGN_MM + wide)
-    return right
+            sheet.text(x + SIGN_MM, level, line, middle=True, ref="legend")
+    return y + 9.0 + pitch * (rows - 1) + 5.0
 
 
-NAME_MM = 30.0
+NAME_MM = 34.0
 
 
 def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
@@ -198,6 +232,16 @@ def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
         sheet.circle((x + 3.0, y), 0.6, kind="rule", width_mm=0.35, ref="legend")
         line((x + 3.0, y), (x - 1.8, y - 1.5), wide=0.5)
         line((x + 3.6, y), (x + 6.0, y), wide=0.5)
+    elif name == ONE_LEVER:
+        for level in (y - 3.0, y + 3.0):
+            for side in (-3.0, 3.0):
+                sheet.circle((x + side, level), 0.6, kind="rule", width_mm=0.35, ref="legend")
+                line((x + side * 2.0, level), (x + side * 1.2, level))
+            line((x - 3.0, level), (x + 2.4, level - 1.6))
+        both = ((x, y - 3.0), (x, y + 1.6))
+        sheet.line(both, width_mm=0.2, kind="rule", dash=(1.2, 0.8), ref="legend")
+    elif name in PANEL_SIGNS:
+        _draw_panel_sign(sheet, name, x, y)
     elif name.startswith("on a panel"):
         for side, kind in zip((-3.2, 6.2), name.partition(": ")[2].split(", "), strict=True):
             spot = PanelPosition(name="", column=1, kind=kind)
@@ -225,6 +269,32 @@ def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
         kind = {"shield, drain": "shield", "twisted": "twist", "coaxial": "coax"}[name]
         node = Node(kind=kind, ref="legend")  # type: ignore[arg-type]
         around.draw(sheet, node, x, passed, (low + 4.4,) if kind == "shield" else ())
+
+
+ONE_LEVER = "contacts of one lever"
+PANEL_SIGNS = (
+    "on a panel: lever of three positions", "on a panel: free position",
+    "on a panel: bus, essential bus", "on a panel: its plate goes on",
+)  # fmt: skip
+
+
+def _draw_panel_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
+    """Signs of the panels that are no face of a device."""
+    if name == PANEL_SIGNS[0]:
+        spot = PanelPosition(name="", column=1, kind="switch", lever=("", "", ""))
+        panel_face.draw_face(sheet, spot, x, y, "legend")
+    elif name == PANEL_SIGNS[1]:
+        sheet.circle((x, y), panel_face.RADIUS_MM, kind="rule", ref="legend", dash=(1.0, 0.8))
+    elif name == PANEL_SIGNS[2]:
+        for left, thick in ((x - 6.5, 0.35), (x + 0.5, 0.9)):
+            over, under = y - 0.7, y + 0.7
+            points = ((left, under), (left, over), (left + 6.0, over), (left + 6.0, under))
+            sheet.line(points, width_mm=thick, kind="rule", ref="legend")
+    else:
+        cut = ((x - 6.0, y + 2.0), (x + 6.0, y + 2.0))
+        edge = (cut[0], (x - 6.0, y - 2.5), (x + 6.0, y - 2.5), cut[1])
+        sheet.line(edge, width_mm=0.5, kind="rule", ref="legend")
+        sheet.line(cut, width_mm=0.5, kind="rule", dash=(2.4, 1.6), ref="legend")
 
 
 def _sheet(title: TitleBlock, size: Size, before: int) -> Sheet:

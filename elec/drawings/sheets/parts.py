@@ -134,9 +134,14 @@ def used_symbols(sheet: Sheet) -> tuple[str, ...]:
     return tuple(name for name in NAMES if name in there)
 
 
-def legend_mm(names: Sequence[str], height_mm: float) -> float:
+ROOMY_TOP_MM = 8.6
+"""From the top of a box to its first symbol where there is much room."""
+
+
+def legend_mm(names: Sequence[str], height_mm: float, *, roomy: bool = False) -> float:
     """Width that the symbols with their names take in a box of a height."""
-    rows = _legend_rows(height_mm, 5.2, 5.8, 4.6)
+    sizes = (7.0, ROOMY_TOP_MM, 7.0) if roomy else (5.2, 5.8, 4.6)
+    rows = _legend_rows(height_mm, *sizes)
     columns = [names[i : i + rows] for i in range(0, len(names), rows)]
     return sum(11.0 + 3.0 + max(width(shape(n).title) for n in part) for part in columns)
 
@@ -157,7 +162,7 @@ def draw_legend(sheet: Sheet, names: Sequence[str], box: Box, *, roomy: bool = F
     """The symbols with their names in columns inside a box; gives the x where they end."""
     x, y0, right, bottom = box
     sheet.text(x, y0 + SMALL_MM, "Symbols", bold=True)
-    pitch, top = (8.0, y0 + 8.6) if roomy else (5.2, y0 + 5.8)
+    pitch, top = (7.0, y0 + ROOMY_TOP_MM) if roomy else (5.2, y0 + 5.8)
     most = 7.0 if roomy else 4.6
     rows = _legend_rows(bottom - y0, pitch, top - y0, most)
     column = 0.0
