@@ -77,7 +77,8 @@ def legend(
     sheets = [_sheet(title, size, 0)]
     shown = [name for name in SIGNS if signs is None or name in signs]
     x0, y0, x1, _ = sheets[0].frame
-    left, top, right, bottom = x0 + 6.0, y0 + 4.0, x1 - 6.0, sheets[0].block[1] - 2.0
+    left, top, bottom = x0 + 6.0, y0 + 4.0, sheets[0].block[1] - 2.0
+    right = min(x1 - 6.0, left + LINE_MM)
     under = _draw_contents(sheets, contents, title, size) if contents else top
     beside = left + LIST_MM + 4.0 if under > top else left
     y = _draw_symbols(sheets[-1], symbols, (beside, top, right, bottom))
@@ -98,7 +99,6 @@ def legend(
             free.append((sheets[-1], (left, top, right, bottom)))
             k = len(free) - 1
         sheet, space = free[k]
-        space = (*space[:2], min(space[2], space[0] + LINE_MM), space[3])
         y = parts.draw_notes(sheet, notes, space, heading=heading) + 2.0
         free[k] = (sheet, (space[0], y, *space[2:]))
     return sheets
