@@ -12,6 +12,7 @@ from elec.drawings.frame import blank, filled
 from elec.drawings.index import identifier
 from elec.drawings.ink import BLACK, WHITE, Arc, Circle, Ink, InkPath, Lettering, Picture, Placed
 from elec.drawings.sheet import Item, Sheet, Size
+from elec.kept import takes_over
 
 _LAYERS = {"box": 0, "flag": 0, "rule": 1, "frame": 2, "wire": 3, "bar": 4, "symbol": 5, "dot": 6}
 _TEXT_LAYER = 7
@@ -225,6 +226,7 @@ def _chart(picture: Picture, leads: Leads) -> Iterator[str]:
         yield f"<g {look}>{_inks(run, leads)}</g>"
 
 
+@takes_over
 def to_svg(
     drawing: Sheet | Picture,
     *,

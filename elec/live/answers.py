@@ -1,19 +1,21 @@
 """What a save changed, told piece by piece as it becomes known.
 
 In: the study of the text as it is now; kept: that of the text as it was. Out: `SoFar`, each with
-all that is known to differ so far and how many checks were put again: sizes and margins first, then
-verdicts, at last the answers at a glance. What is not told yet is not known yet.
+all that is known to differ so far, how many checks were put again, and the first screen: sizes and
+margins with their picture first, then verdicts and, as soon as what each waits for is known, the
+other answers at a glance. What is not known yet stands there as it was, and says so.
 """
 
 import time
 from collections.abc import Iterable, Iterator
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.attempt.verdicts import VerdictChange, verdict_changes, weight
 from elec.check import ask, ids, run
 from elec.finding import Finding
-from elec.pages.glance import Answer, carries, glance
+from elec.pages.glance import PARTS, Answer, answers_of, carries, glance
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import chains
@@ -31,7 +33,7 @@ class SoFar(Struct, frozen=True, kw_only=True):
     of: int
     """So many checks there are."""
     answers: tuple[Answer, ...] = ()
-    """The first screen, once all of it is known."""
+    """The first screen; what is not known anew yet is of before, and marked so."""
 
 
 NOTHING = SoFar(changed=(), asked=0, of=0)
@@ -57,29 +59,67 @@ class Answers:
     def again(self, study: Study) -> Iterator[SoFar]:
         """Find the answers anew; what took long before is asked for last."""
         before, names = self.known, ids()
+        screen = Screen(study, before)
+        screen.answer((), set(names))
         sized = () if before is None else (*margins(before, study), *sizes(before.study, study))
-        yield SoFar(changed=sized, asked=0, of=len(names))
+        yield SoFar(changed=sized, asked=0, of=len(names), answers=screen.now())
         was: dict[str, list[Finding]] = {}
         for one in () if before is None else before.findings:
             was.setdefault(one.check, []).append(one)
         changes: list[VerdictChange] = []
+        asked: list[Finding] = []
+        left = set(names)
         told = time.monotonic()
         for count, name in enumerate(sorted(names, key=lambda n: self._took_s.get(n, 0.0)), 1):
             begun = time.monotonic()
             found = ask(study, name)
             now = time.monotonic()
             self._took_s[name] = max(self._took_s.get(name, 0.0), now - begun)
+            left.discard(name)
             if before is not None:
+                asked += found
                 changes += verdict_changes(was.get(name, ()), found)
-                if now - told > EVERY_S or count == len(names):
-                    said = map(_verdict, sorted(changes, key=weight))
-                    yield SoFar(changed=(*said, *sized), asked=count, of=len(names))
+                fresh = count < len(names) and screen.answer(tuple(asked), left)
+                if fresh or now - told > EVERY_S or count == len(names):
+                    said = (*map(_verdict, sorted(changes, key=weight)), *sized)
+                    yield SoFar(changed=said, asked=count, of=len(names), answers=screen.now())
                     told = time.monotonic()
         findings = run(study)
         self.known = LastAnswers(study=study, findings=findings, answers=glance(study, findings))
         every = () if before is None else tuple(differences(before, self.known))
         answers = self.known.answers
         yield SoFar(changed=every, asked=len(names), of=len(names), answers=answers)
+
+
+class Screen:
+    """The first screen while it becomes that of the text as it is."""
+
+    def __init__(self, study: Study, before: LastAnswers | None) -> None:
+        """Begin with that of before; nothing where there is none."""
+        self._study, self._of_before = study, before
+        self._known: dict[str, tuple[Answer, ...]] = {}
+        """Question → its answer now; none where there is nothing to say."""
+
+    def answer(self, found: tuple[Finding, ...], left: set[str]) -> bool:
+        """Answer what waits for none of the checks that are left; whether anything was."""
+        if self._of_before is None:
+            return False  # the browser that waits for a first page shows no answers
+        ready = [part for part in PARTS if part.question not in self._known]
+        ready = [part for part in ready if not any(map(part.waits_for, left))]
+        for part in ready:
+            self._known[part.question] = answers_of(part, self._study, found)
+        return bool(ready)
+
+    def now(self) -> tuple[Answer, ...]:
+        """All of it: what is known, and what is of before marked so."""
+        if self._of_before is None:
+            return ()
+        old = {one.question: (replace(one, before=True),) for one in self._of_before.answers}
+        return tuple(
+            answer
+            for part in PARTS
+            for answer in self._known.get(part.question, old.get(part.question, ()))
+        )
 
 
 def differences(before: LastAnswers, after: LastAnswers) -> Iterator[str]:

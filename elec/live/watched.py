@@ -9,6 +9,7 @@ from pathlib import Path
 from msgspec import Struct
 from msgspec.structs import replace
 
+from elec.kept import Kept, keeping
 from elec.live.answers import NOTHING, Answers, SoFar
 from elec.pages.book import book
 from elec.read import read
@@ -43,6 +44,7 @@ class Watched:
         self.page = b""
         self.news = News(number=0, page=0)
         self._answers = Answers()
+        self._kept = Kept()
         self._seen: object = None
         self._changed = threading.Condition()
 
@@ -74,7 +76,10 @@ class Watched:
             said = tuple(str(mistake) for mistake in found.mistakes)
             self._tell(News(before=before, mistakes=said, took_s=time.monotonic() - begun))
             return
-        study = Study(found.system)
+        with keeping(self._kept):
+            self._answer(Study(found.system), begun, before=before)
+
+    def _answer(self, study: Study, begun: float, *, before: bool) -> None:
         for told in self._answers.again(study):
             self._tell(News(before=before, told=told, took_s=time.monotonic() - begun))
             if self.saved:
@@ -84,6 +89,7 @@ class Watched:
         options = Options(units=study.document.system.units, passes=True, live=self.news.page + 1)
         self.page = named("html").write(book(study, findings=findings), options)
         self._tell(replace(self.news, before=False, took_s=time.monotonic() - begun), fresh=True)
+        self._kept.turn()
         gc.collect()  # a study holds itself in circles; now nobody waits
 
     def _tell(self, news: News, *, fresh: bool = False) -> None:

@@ -5,7 +5,7 @@ to and, where there is more than a word to it, bars. Nothing is judged here.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from msgspec import Struct
 
@@ -24,7 +24,8 @@ from elec.study import Study
 OPEN = (Verdict.FAIL, Verdict.ADVISE, Verdict.CANNOT_TELL)
 WORST = 6
 """So many findings in a line each; the others are counted."""
-
+FAILS, CARRIES, LASTS = "What fails?", "Does it carry?", "How long without?"
+STOPS, ZONES = "What if one thing fails?", "What may be closed?"
 
 LONG = 40
 """So many characters say what helps; a shorter sentence takes the next with it."""
@@ -54,18 +55,31 @@ class Answer(Struct, frozen=True, kw_only=True):
     """Further lines, each with where it leads to."""
     helps: tuple[str, ...] = ()
     """What helps, of each of the first lines; empty where nothing is known to."""
+    before: bool = False
+    """Whether it is of before the last save, since it is not known anew yet."""
+
+
+class Part(Struct, frozen=True, kw_only=True):
+    """One question of the first screen, and what has to be known to answer it."""
+
+    question: str
+    make: Callable[[Study, tuple[Finding, ...]], Iterator[Answer]]
+    """From the study and the findings of at least the checks that it waits for."""
+    waits_for: Callable[[str], bool]
+    """Whether it cannot be answered before that check is asked."""
 
 
 def glance(study: Study, found: tuple[Finding, ...]) -> tuple[Answer, ...]:
     """The answers, in the order in which somebody asks who is about to fly or to buy."""
-    made = (
-        *_findings(found), *carries(study), *_lasts(study), *_stops(study, found),
-        *_closest(found), *_zones(study, found),
-    )  # fmt: skip
-    return tuple(answer for answer in made if answer.text)
+    return tuple(answer for part in PARTS for answer in answers_of(part, study, found))
 
 
-def _findings(found: tuple[Finding, ...]) -> Iterator[Answer]:
+def answers_of(part: Part, study: Study, found: tuple[Finding, ...]) -> tuple[Answer, ...]:
+    """What one part says; empty where there is nothing to say."""
+    return tuple(answer for answer in part.make(study, found) if answer.text)
+
+
+def _findings(_: Study, found: tuple[Finding, ...]) -> Iterator[Answer]:
     bad = [one for one in found if one.verdict in OPEN]
     counts = [(sum(f.verdict is v for f in bad), v.value.replace("-", " ")) for v in OPEN]
     said = ", ".join(f"{n} {word}" for n, word in counts if n) or "Nothing fails or is advised."
@@ -76,7 +90,7 @@ def _findings(found: tuple[Finding, ...]) -> Iterator[Answer]:
     if len(bad) > WORST:
         lines.append((f"{len(bad) - WORST} more", "findings"))
     worst = bad[0].verdict.value if bad else "pass"
-    yield Answer(question="What fails?", text=said, ref="findings", verdict=worst,
+    yield Answer(question=FAILS, text=said, ref="findings", verdict=worst,
                  lines=tuple(lines), helps=tuple(helps))  # fmt: skip
 
 
@@ -100,7 +114,7 @@ def _first(finding: Finding) -> str:
     return sentence if finding.about in sentence else f"{finding.about}: {sentence}"
 
 
-def carries(study: Study) -> Iterator[Answer]:
+def carries(study: Study, _: tuple[Finding, ...] = ()) -> Iterator[Answer]:
     """Whether the sources carry the loads, with what is left in every phase."""
     every = list(margins_by_condition(study).values())
     if not every:
@@ -122,7 +136,7 @@ def carries(study: Study) -> Iterator[Answer]:
     text = _left(study, least) if least else " ".join(loads_lead(study)[:1])
     verdicts = [bar.verdict for bar in bars]
     worst = next((v.value for v in Verdict if v.value in verdicts), "")
-    yield Answer(question="Does it carry?", text=text, ref="loads", verdict=worst, bars=bars)
+    yield Answer(question=CARRIES, text=text, ref="loads", verdict=worst, bars=bars)
 
 
 def _left(study: Study, least: Margin) -> str:
@@ -150,7 +164,7 @@ def _margin(study: Study, margin: Margin, whole: float, *, several: bool, worse:
     )
 
 
-def _lasts(study: Study) -> Iterator[Answer]:
+def _lasts(study: Study, _: tuple[Finding, ...]) -> Iterator[Answer]:
     cases = lasting_cases(study)
     if not cases or not endurance_known(study):
         return
@@ -170,7 +184,7 @@ def _lasts(study: Study) -> Iterator[Answer]:
         )
         for one, row in zip(cases, table.rows, strict=True)
     )
-    yield Answer(question="How long without?", text=" ".join(endurance_lead(study)[:2]),
+    yield Answer(question=LASTS, text=" ".join(endurance_lead(study)[:2]),
                  ref="endurance", bars=bars)  # fmt: skip
 
 
@@ -180,24 +194,21 @@ def _stops(study: Study, found: tuple[Finding, ...]) -> Iterator[Answer]:
     # No mark where nothing is against it: what takes loads beside what its own wire feeds is told,
     # and that no check asks for more is no praise of it.
     worst = next((v.value for v in Verdict if any(f.verdict is v for f in about)), "")
-    yield Answer(question="What if one thing fails?", text=" ".join(leads[:1]),
+    yield Answer(question=STOPS, text=" ".join(leads[:1]),
                  ref="failures-section", verdict=worst)  # fmt: skip
 
 
-CLOSEST = (
-    ("Worst drop", "wire-drop", "wires-section"),
-    ("Hottest wire", "wire-heat", "wires-section"),
-)
-"""Question, check, and where the book says more."""
+def _closest(check: str, question: str) -> Part:
+    """What comes nearest to the limit of one check, in the table of wires."""
 
-
-def _closest(found: tuple[Finding, ...]) -> Iterator[Answer]:
-    for question, check, ref in CLOSEST:
+    def make(_: Study, found: tuple[Finding, ...]) -> Iterator[Answer]:
         some = [f for f in found if f.check == check and f.value is not None and f.limit]
         if some:
             worst = max(some, key=lambda f: (f.value or 0.0) / (f.limit or 1.0))
-            yield Answer(question=question, text=_first(worst), ref=ref,
+            yield Answer(question=question, text=_first(worst), ref="wires-section",
                          verdict=worst.verdict.value)  # fmt: skip
+
+    return Part(question=question, make=make, waits_for=lambda name: name == check)
 
 
 def _zones(study: Study, found: tuple[Finding, ...]) -> Iterator[Answer]:
@@ -207,4 +218,16 @@ def _zones(study: Study, found: tuple[Finding, ...]) -> Iterator[Answer]:
     held = [one for one in states if not one.may_close]
     text = f"{len(held)} of {len(states)} zones are held open." if held else "Nothing holds one."
     lines = tuple((f"{one.title}: {len(one.holding)} to do", f"close-{one.zone}") for one in held)
-    yield Answer(question="What may be closed?", text=text, ref="zones", lines=lines)
+    yield Answer(question=ZONES, text=text, ref="zones", lines=lines)
+
+
+PARTS = (
+    Part(question=FAILS, make=_findings, waits_for=lambda _: True),
+    Part(question=CARRIES, make=carries, waits_for=lambda _: False),
+    Part(question=LASTS, make=_lasts, waits_for=lambda name: name == "battery-endurance"),
+    Part(question=STOPS, make=_stops, waits_for=lambda name: name.startswith("failure")),
+    _closest("wire-drop", "Worst drop"),
+    _closest("wire-heat", "Hottest wire"),
+    Part(question=ZONES, make=_zones, waits_for=lambda _: True),
+)
+"""In the order of the screen."""

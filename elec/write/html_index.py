@@ -12,6 +12,7 @@ from typing import Any
 
 from elec.drawings.index import index
 from elec.finding import Finding, Verdict
+from elec.kept import takes_over
 from elec.pages.cards.card import Card, Fact
 from elec.pages.document import Book, Figure, FindingList, Section, TableBlock
 from elec.pages.told import told_id
@@ -21,6 +22,7 @@ from elec.write.values import clean, glued, printed, scale
 _LEVEL = 9
 
 
+@takes_over
 def packed(text: str) -> str:
     """A text as it stands in the page until somebody opens it.
 

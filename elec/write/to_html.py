@@ -18,6 +18,7 @@ from elec.drawings.metrics import font_face
 from elec.drawings.sheet import Sheet
 from elec.drawings.svg import to_svg
 from elec.finding import SIGNS, Finding, Verdict
+from elec.kept import takes_over
 from elec.pages.document import (
     Book,
     Figure,
@@ -31,6 +32,7 @@ from elec.pages.document import (
 from elec.pages.glance import Answer
 from elec.pages.table import Cell, Table
 from elec.pages.told import Told, abouts, told, told_id
+from elec.units import UnitSystem
 from elec.working import Working
 from elec.write.columns import at_point
 from elec.write.html_index import every, index_of, packed
@@ -545,15 +547,7 @@ class _Page(Struct, kw_only=True):
         if id(working) in self._steps_by_id:
             return self._steps_by_id[id(working)]
         if working not in self._steps:
-            text = (
-                _environment()
-                .get_template("steps.html.j2")
-                .render(
-                    working=working,
-                    lines=lines(working, self.book.units),
-                    judged=verdict(working),
-                )
-            )
+            text = _steps(working, self.book.units)
             self._steps[working] = Markup(text)  # noqa: S704 - escaped by the template
         self._held.append(working)  # or its number could come to stand for another
         self._steps_by_id[id(working)] = self._steps[working]
@@ -589,6 +583,15 @@ class _Page(Struct, kw_only=True):
         )
         rules.append(f"@media screen and (max-width:40rem){{{named}}}")
         return Markup("\n".join(rules))  # noqa: S704 - made of numbers and escaped text
+
+
+@takes_over
+def _steps(working: Working, units: UnitSystem) -> str:
+    template = _environment().get_template("steps.html.j2")
+    text: str = template.render(
+        working=working, lines=lines(working, units), judged=verdict(working)
+    )
+    return text
 
 
 def root_id(figure: Figure) -> str:

@@ -14,6 +14,7 @@ from typing import Any
 
 from msgspec import Struct
 
+from elec.kept import Kept, keeping
 from elec.live.answers import Answers
 from elec.pages.book import book
 from elec.read import read_texts
@@ -35,6 +36,14 @@ class Said(Struct, frozen=True, kw_only=True):
     sizes: tuple[str, ...]
     page: str
     """The sha256 of the whole page."""
+
+
+def kept_said(kept: Kept, answers: Answers, texts: Texts, *, page: bool) -> Said | None:
+    """The same where a process has run for long: what was made of the same is taken over."""
+    with keeping(kept):
+        found = said(answers, texts, page=page)
+    kept.turn()
+    return found
 
 
 def said(answers: Answers, texts: Texts, *, page: bool) -> Said | None:
@@ -130,8 +139,22 @@ def _added(edits: Edits, luck: random.Random) -> str:
     return f"{name} draws {draw} at {place} on {bus}"
 
 
+def _limit(edits: Edits, luck: random.Random) -> str:
+    """A limit that the builder tightens."""
+    new = luck.choice(["1.5 %", "1.9 %"])
+    edits.set(("limits", "feeder-drop"), new)
+    return f"feeder-drop is at most {new}"
+
+
+def _renamed(edits: Edits, luck: random.Random) -> str:
+    """Another name of a load, for print."""
+    name, new = luck.choice(list(edits.get("equipment"))), f"Box {luck.randrange(1000)}"
+    edits.set(("equipment", name, "name"), new)
+    return f"{name} is called {new}"
+
+
 EDITS: tuple[Callable[[Edits, random.Random], str], ...] = (
-    _draw, _draw, _draw, _length, _rating, _added, _removed,
+    _draw, _draw, _draw, _length, _rating, _limit, _renamed, _added, _removed,
 )  # fmt: skip
 """A changed load is what is changed most."""
 
@@ -164,13 +187,15 @@ def tried(system: str, count: int, *, seed: int, pages: int) -> list[str]:
     folder = Path("systems") / system
     first = {file: file.read_bytes() for file in sorted(folder.glob("*.yaml"))}
     luck = random.Random(seed)  # noqa: S311 - no secret
-    answers, texts, found = Answers(), dict(first), list[str]()
-    said(answers, texts, page=False)
+    answers, kept, texts, found = Answers(), Kept(), dict(first), list[str]()
+    kept_said(kept, answers, texts, page=pages > 0)
     for number in range(count):
         texts, what = edited(texts if number % 8 else dict(first), luck)
         page = number >= count - pages
-        warm = said(answers, texts, page=page)
+        warm = kept_said(kept, answers, texts, page=page)
         found += [f"{what}: {one}" for one in differing(warm, cold(texts, page=page))]
+    if pages and not kept.taken:
+        found.append("nothing was taken over")
     return found
 
 

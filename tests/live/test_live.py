@@ -7,13 +7,17 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from elec.check import ids
 from elec.live.answers import Answers, SoFar
 from elec.live.server import serving, watch
 from elec.live.watched import News, Watched
+from elec.pages.glance import CARRIES
 from elec.read import read
 from elec.study import Study
+from elec.write.register import Options
+from elec.write.to_html import glance_html
 from tests.hostile.systems import FINCH, changed
 
 WAITS_S = 60.0
@@ -156,6 +160,32 @@ def test_what_is_told_so_far_stands_in_what_is_told_at_the_end(file: Path) -> No
     assert set(first.changed) <= set(last.changed)
     assert len(last.changed) > len(first.changed)
     assert not any(told.changed for told in found(changed(("draw: 2 A", "draw: 30 A"))))
+
+
+def test_the_first_screen_comes_answer_by_answer_and_what_is_of_before_says_so(file: Path) -> None:
+    """Whether it carries comes before any check is asked; nothing of before stands unmarked."""
+    answers = Answers()
+
+    def found(text: str) -> list[SoFar]:
+        file.write_text(text, encoding="utf-8")
+        system = read(file).system
+        assert system is not None
+        return list(answers.again(Study(system)))
+
+    was = {one.question: one for one in found(FINCH)[-1].answers}
+    first, *others = found(changed(("draw: 2 A", "draw: 30 A")))
+    known = {one.question: one for one in others[-1].answers}
+    assert was[CARRIES].text != known[CARRIES].text
+    assert [one for one in first.answers if not one.before] == [known[CARRIES]]
+    for told in (first, *others):
+        assert [one.question for one in told.answers] == list(known)
+        for one in told.answers:
+            of = replace(was[one.question], before=True) if one.before else known[one.question]
+            assert one == of
+    assert not any(one.before for one in known.values())
+    marked = glance_html(first.answers, Options())
+    assert marked.count("Of before the last save") == len(first.answers) - 1
+    assert "Of before the last save" not in glance_html(others[-1].answers, Options())
 
 
 def test_a_text_saved_while_it_is_looked_at_is_left_for_the_next_look(

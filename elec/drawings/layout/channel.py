@@ -12,8 +12,8 @@ from msgspec import Struct, field
 
 from elec.drawings.layout import columns as laid
 from elec.drawings.layout.columns import ColumnItem, Net, NetBox, NetPiece
-from elec.drawings.layout.kept import kept
 from elec.drawings.layout.tracks import Upright, assign, upright
+from elec.kept import takes_over
 
 TRACK_MM = 2.4
 """Distance of two tracks."""
@@ -54,7 +54,7 @@ class Routed(Struct, frozen=True, kw_only=True):
 _Laid = tuple[list[list[ColumnItem]], list[list[NetPiece]]]
 
 
-@kept
+@takes_over
 def route(
     boxes: Sequence[NetBox], nets: Sequence[Net], *, columns: int = 5, starts: int = 1
 ) -> Routed:

@@ -13,7 +13,7 @@ import numpy as np
 from msgspec import Struct
 
 from elec.drawings.ink import Box, Point, Segment
-from elec.drawings.layout.kept import kept
+from elec.kept import takes_over
 
 DIRECTIONS = 16
 NEAR_MM = (0.9, 3.0, 6.0, 10.0, 15.0)
@@ -65,7 +65,7 @@ class _Tried(Struct, frozen=True, kw_only=True):
     """The box around all of them: what lies outside it is in the way of none."""
 
 
-@kept
+@takes_over
 def stand(
     labels: Sequence[Label],
     room: Box,

@@ -14,8 +14,8 @@ import numpy as np
 from msgspec import Struct
 
 from elec.drawings.ink import Point
-from elec.drawings.layout.kept import kept
 from elec.drawings.map_inputs import Lane
+from elec.kept import takes_over
 
 LANE_MM = 0.8
 LANES = 16
@@ -40,7 +40,7 @@ class Strand(Struct, frozen=True, kw_only=True):
     """How another drawing has the line; None: it is free."""
 
 
-@kept
+@takes_over
 def lanes(
     strands: Sequence[Strand], marks: Sequence[Point], radius_mm: float
 ) -> dict[str, tuple[Point, ...]]:

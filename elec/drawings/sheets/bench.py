@@ -23,6 +23,7 @@ from elec.drawings.sheets.bench_table import (
     name_lines,
     row_mm,
 )
+from elec.kept import takes_over
 
 CAPITAL_MM = metrics.SMALLEST_MM
 LINE_MM = parts.LINE_MM
@@ -100,6 +101,7 @@ def pictured(record: BenchPage) -> bool:
     return bool(record.claims) or ((known or ring) and len(record.face.pins) > 1)
 
 
+@takes_over
 def bench(
     *records: BenchPage, title: TitleBlock | None = None, shared: bool = False
 ) -> list[Sheet]:

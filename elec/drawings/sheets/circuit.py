@@ -13,10 +13,12 @@ from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import cells, paper, parts
 from elec.drawings.sheets.flow import SheetFlow, draw_tiers, limit, new_page
+from elec.kept import takes_over
 
 FACT_MM = parts.LINE_MM
 
 
+@takes_over
 def circuit(record: CircuitSheet) -> list[Sheet]:
     """The sheets of one circuit, numbered on from the record's title block."""
     record = cells.clipped(record)

@@ -16,6 +16,7 @@ from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import cells, parts
 from elec.drawings.sheets.circuit import draw_strip
 from elec.drawings.sheets.flow import SheetFlow, draw_tiers, limit, new_page
+from elec.kept import takes_over
 
 COLUMNS = 3
 CELL_MM = 7.0
@@ -66,6 +67,7 @@ class _Columns(Struct, kw_only=True):
         self.y = self.top
 
 
+@takes_over
 def grounds(record: GroundsDrawing) -> list[Sheet]:
     """The sheets of all grounds."""
     work = SheetFlow(

@@ -15,6 +15,7 @@ from elec.drawings.inputs import BoxLink, InterconnectBox, InterconnectDrawing
 from elec.drawings.layout.channel import Net, NetBox, Routed, crossings, route
 from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import link_rows, paper, parts, table
+from elec.kept import takes_over
 
 NARROW = ("A4", "Letter")
 BAND_MM = 0.45
@@ -44,6 +45,7 @@ SMALL_SET = 16
 """Of more boxes the smaller paper is not tried."""
 
 
+@takes_over
 def interconnect(record: InterconnectDrawing) -> list[Sheet]:
     """The sheets of one interconnect drawing."""
     record = _sized(_clipped(record))

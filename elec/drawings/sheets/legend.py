@@ -11,6 +11,7 @@ from elec.drawings.inputs import DrawnPin, Node, PanelPosition
 from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets import around, face, panel_face, paper, parts, table
 from elec.drawings.symbols import NAMES
+from elec.kept import takes_over
 
 CONVENTIONS = (
     "All contacts are drawn as they are with every source off and every switch off.",
@@ -59,6 +60,7 @@ STATES = (
 )
 
 
+@takes_over
 def legend(
     title: TitleBlock,
     size: Size = "A4",

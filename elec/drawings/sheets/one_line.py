@@ -14,6 +14,7 @@ from elec.drawings.sheet import Sheet, label
 from elec.drawings.sheets import branch_rows, paper, parts
 from elec.drawings.sheets import plan as plans
 from elec.drawings.sheets.feeder_ink import draw
+from elec.kept import takes_over
 
 TEXTS_MM = (plans.TEXT_MM, 34.0, 24.0, 16.0)
 """The widest that names may be; the first with which every sheet is wide enough is taken."""
@@ -21,6 +22,7 @@ MORE_MM = (1.0, 0.0)
 """By so much more than they need rows of circuits lie apart; the first that fits is taken."""
 
 
+@takes_over
 def one_line(record: OneLine) -> list[Sheet]:
     """The sheets of the one-line diagram, numbered on from the record's title block."""
     for given in (record, plans.narrow(record), plans.together(record)):

@@ -15,6 +15,7 @@ from elec.drawings.inputs import PanelFace
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import panel_face, paper, parts, table
 from elec.drawings.sheets.panel_face import Row
+from elec.kept import takes_over
 
 LINE_MM = parts.LINE_MM
 Rows = list[list[str]]
@@ -31,6 +32,7 @@ class _Group(Struct, frozen=True, kw_only=True):
     title: str
 
 
+@takes_over
 def panel(records: Sequence[PanelFace], title: str = "") -> list[Sheet]:
     """The sheets of one panel, or of several small ones together, and lists of what is on none."""
     group = _Group(records=tuple(records), title=title or records[0].title.title)

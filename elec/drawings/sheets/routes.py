@@ -29,6 +29,7 @@ from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import map_detail, map_ink, map_scene, map_texts, paper, parts, table
 from elec.drawings.sheets.map_ink import draw_view
 from elec.drawings.sheets.map_scene import MapRemainder
+from elec.kept import takes_over
 
 MARGIN_MM = (15.0, 11.0)
 HEAD_MM = 6.0
@@ -77,6 +78,7 @@ PULL_MM: tuple[Mapping[str, float], ...] = tuple(
 )
 
 
+@takes_over
 def routes(record: RouteMap) -> list[Sheet]:
     """The sheets of the map."""
     record = _clipped(record)

@@ -13,6 +13,7 @@ from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import cells, parts
 from elec.drawings.sheets.circuit import draw_said, draw_strip
 from elec.drawings.sheets.flow import SheetFlow, draw_tiers, limit, new_page
+from elec.kept import takes_over
 
 HEAD_MM = parts.SMALL_MM
 LINE_MM = parts.LINE_MM
@@ -24,6 +25,7 @@ UNDER_MM = 1.8
 """From what is said about a circuit to the upper edge of its boxes."""
 
 
+@takes_over
 def together(record: CircuitsSheet) -> list[Sheet]:
     """The sheets of these circuits, numbered on from the record's title block."""
     work = SheetFlow(

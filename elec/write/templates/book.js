@@ -962,15 +962,21 @@
       back(was);
       return number;
     };
-    // The first screen comes before the rest of its page: until then it is the only part of today.
+    // The first screen comes before the rest of its page, answer by answer; those of before say so.
     const early = (markup) => {
       const holder = make("div");
       holder.innerHTML = markup;
-      const fresh = one("#glance", holder);
-      if (!fresh || !one("#glance")) return;
-      fresh.classList.add("today");
+      const [here, fresh] = [one("#glance"), one("#glance", holder)];
+      if (!fresh || !here) return;
+      const words = chosen(here);
+      const [was, now] = [[...here.children], [...fresh.children]];
       sums.glance = "";
-      staying(() => one("#glance").replaceWith(fresh));
+      staying(() => {
+        if (was.length !== now.length) here.replaceChildren(...now);
+        else was.forEach((part, k) => { if (!part.isEqualNode(now[k])) part.replaceWith(now[k]); });
+        here.classList.add("today");
+      });
+      if (words && !chosen(here)) choose_(here, words);
     };
     let latest = null;
     let taking = false;
