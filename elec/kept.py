@@ -23,7 +23,7 @@ Made = TypeVar("Made")
 _Key = tuple[Callable[..., Any], bytes]
 
 
-class Entry(Struct, frozen=True):
+class MadeOf(Struct, frozen=True):
     """What a function made, and all that it was made of."""
 
     of: tuple[Any, ...]
@@ -35,8 +35,8 @@ class Kept:
 
     def __init__(self) -> None:
         """Nothing was made yet."""
-        self._last: dict[_Key, Entry] = {}
-        self._now: dict[_Key, Entry] = {}
+        self._last: dict[_Key, MadeOf] = {}
+        self._now: dict[_Key, MadeOf] = {}
         self.taken = 0
         """So often something was taken over."""
 
@@ -48,12 +48,12 @@ class Kept:
         """What a function makes of these arguments, or made of the same."""
         of = (args, named)
         try:
-            key = make, hashlib.blake2b(msgpack.encode(of), digest_size=16).digest()
+            key = make, hashlib.sha256(msgpack.encode(of)).digest()
         except TypeError:  # something in it cannot be compared byte for byte
             return make(*args, **named)
         entry = self._now.get(key) or self._last.get(key)
         if entry is None or entry.of != of:
-            entry = Entry(of, make(*args, **named))
+            entry = MadeOf(of, make(*args, **named))
         else:
             self.taken += 1
         self._now[key] = entry

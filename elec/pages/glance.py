@@ -59,7 +59,7 @@ class Answer(Struct, frozen=True, kw_only=True):
     """Whether it is of before the last save, since it is not known anew yet."""
 
 
-class Part(Struct, frozen=True, kw_only=True):
+class GlanceQuestion(Struct, frozen=True, kw_only=True):
     """One question of the first screen, and what has to be known to answer it."""
 
     question: str
@@ -74,7 +74,9 @@ def glance(study: Study, found: tuple[Finding, ...]) -> tuple[Answer, ...]:
     return tuple(answer for part in PARTS for answer in answers_of(part, study, found))
 
 
-def answers_of(part: Part, study: Study, found: tuple[Finding, ...]) -> tuple[Answer, ...]:
+def answers_of(
+    part: GlanceQuestion, study: Study, found: tuple[Finding, ...]
+) -> tuple[Answer, ...]:
     """What one part says; empty where there is nothing to say."""
     return tuple(answer for answer in part.make(study, found) if answer.text)
 
@@ -198,7 +200,7 @@ def _stops(study: Study, found: tuple[Finding, ...]) -> Iterator[Answer]:
                  ref="failures-section", verdict=worst)  # fmt: skip
 
 
-def _closest(check: str, question: str) -> Part:
+def _closest(check: str, question: str) -> GlanceQuestion:
     """What comes nearest to the limit of one check, in the table of wires."""
 
     def make(_: Study, found: tuple[Finding, ...]) -> Iterator[Answer]:
@@ -208,7 +210,7 @@ def _closest(check: str, question: str) -> Part:
             yield Answer(question=question, text=_first(worst), ref="wires-section",
                          verdict=worst.verdict.value)  # fmt: skip
 
-    return Part(question=question, make=make, waits_for=lambda name: name == check)
+    return GlanceQuestion(question=question, make=make, waits_for=lambda name: name == check)
 
 
 def _zones(study: Study, found: tuple[Finding, ...]) -> Iterator[Answer]:
@@ -222,12 +224,12 @@ def _zones(study: Study, found: tuple[Finding, ...]) -> Iterator[Answer]:
 
 
 PARTS = (
-    Part(question=FAILS, make=_findings, waits_for=lambda _: True),
-    Part(question=CARRIES, make=carries, waits_for=lambda _: False),
-    Part(question=LASTS, make=_lasts, waits_for=lambda name: name == "battery-endurance"),
-    Part(question=STOPS, make=_stops, waits_for=lambda name: name.startswith("failure")),
+    GlanceQuestion(question=FAILS, make=_findings, waits_for=lambda _: True),
+    GlanceQuestion(question=CARRIES, make=carries, waits_for=lambda _: False),
+    GlanceQuestion(question=LASTS, make=_lasts, waits_for=lambda name: name == "battery-endurance"),
+    GlanceQuestion(question=STOPS, make=_stops, waits_for=lambda name: name.startswith("failure")),
     _closest("wire-drop", "Worst drop"),
     _closest("wire-heat", "Hottest wire"),
-    Part(question=ZONES, make=_zones, waits_for=lambda _: True),
+    GlanceQuestion(question=ZONES, make=_zones, waits_for=lambda _: True),
 )
 """In the order of the screen."""
