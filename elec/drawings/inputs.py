@@ -109,7 +109,7 @@ NodeKind = Literal[
     "bus", "battery", "alternator", "external", "breaker", "fuse", "limiter", "link", "switch",
     "closed-contact", "limit-diode", "button", "contactor", "relay", "changeover", "dimmer",
     "diode", "schottky", "shunt", "splice", "connector", "equipment", "ground", "chassis", "stud",
-    "flag", "note", "shield", "twist", "coax", "bridge",
+    "flag", "note", "shield", "twist", "coax", "bridge", "throw",
 ]  # fmt: skip
 
 
@@ -155,8 +155,10 @@ class Node(Struct, frozen=True, kw_only=True):
     on its left and `pin_out` on its right. A `flag` names where it goes on; `target` is what its
     sheet and zone are looked up by. A `note` is a text at the end of a row that nothing is joined
     to. `shield`, `twist` and `coax` lie around the conductors that pass through them; a `bridge`
-    lets a motor run both ways. For a splice without a label, `signal` is its name where it must be
-    drawn in parts.
+    lets a motor run both ways. A `throw` is a contact that is off in the middle, in two rows: the
+    first ends at its common terminal, from both its others (`pin_out`) lead on in a position each
+    (`signal_out`); `sublabel` is the word for off. For a splice without a label, `signal` is its
+    name where it must be drawn in parts.
     """
 
     kind: NodeKind

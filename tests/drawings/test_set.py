@@ -18,7 +18,7 @@ from elec.answers.grounds.terminals import terminal_of
 from elec.answers.heat.heat import heat
 from elec.answers.loads.carried import carried_a
 from elec.drawings.frame import blank, filled
-from elec.drawings.from_study import DrawingKind, Drawings, draw, drawings, plan
+from elec.drawings.from_study import Drawings, draw, drawings, plan
 from elec.drawings.ink import Circle, InkPath, Lettering
 from elec.drawings.layout.channel import crossings
 from elec.drawings.records.bench import bench_pages
@@ -240,21 +240,48 @@ def test_a_switch_carries_what_its_most_loaded_pole_does(name: str, at: str) -> 
 
 
 @pytest.mark.parametrize(
-    ("name", "kind", "lever"),
+    ("name", "circuit", "title", "ways"),
     [
-        ("thistledown", "one-line", "battery-select"),
-        ("larkspur", "circuit", "flaps"),
-        ("foxglove", "circuit", "water-rudder"),
+        ("larkspur", "flaps-control", "FLAPS", ("1 · down", "3 · up")),
+        ("foxglove", "water-rudder-control", "WATER RUDDER", ("1 · down", "3 · up")),
     ],
 )
-def test_contacts_of_one_lever_are_joined(name: str, kind: DrawingKind, lever: str) -> None:
-    """A broken line from blade to blade: two throws of one switch, never two switches."""
-    joined = [
-        (item.box, sheet)
-        for drawing in drawn(name).of(kind)
+def test_a_control_switch_off_in_the_middle_is_one_contact(
+    name: str, circuit: str, title: str, ways: tuple[str, str]
+) -> None:
+    """Two switches side by side would be built as two: one contact, its positions in words."""
+    lever = study(name).document.circuits[circuit].switch
+    found = [
+        (sheet, item)
+        for drawing in drawn(name).of("circuit")
         for sheet in drawing.sheets
         for item in sheet.items
-        if item.ref == f"lever {lever}"
+        if item.ref == f"{circuit}/throw {lever}"
+    ]
+    assert len({sheet.title.label for sheet, _ in found}) == 1
+    texts = {item.text: item.box for _, item in found if item.text}
+    assert set(texts) == {title, "2", "off", *ways}
+    assert texts[title][3] < texts[ways[0]][1]
+    assert texts[ways[0]][3] < texts["off"][1] < texts["off"][3] < texts[ways[1]][1]
+    symbols = [i for _, i in found if i.kind == "symbol"]
+    assert not symbols
+    wires = circuit_record(study(name), circuit).rows
+    ends = [row.nodes[0].kind for row in wires].count("throw")
+    assert ends == 1  # the other begins at the bus
+    row = next(row for row in wires if any(n.kind == "throw" for n in row.nodes[1:]))
+    k = next(k for k, n in enumerate(row.nodes) if n.kind == "throw")
+    assert row.nodes[k].contact.endswith("/2")
+    assert row.nodes[k].contact_out.endswith("/1")
+
+
+def test_contacts_of_one_lever_are_joined() -> None:
+    """A broken line from blade to blade: two poles of one switch, never two switches."""
+    joined = [
+        (item.box, sheet)
+        for drawing in drawn("thistledown").of("one-line")
+        for sheet in drawing.sheets
+        for item in sheet.items
+        if item.ref == "lever battery-select"
     ]
     assert joined
     for box, sheet in joined:

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from elec.answers.connect.coils import coil_paths
+from elec.answers.connect.pins import colour_of
 from elec.answers.connect.reversing import reversing
 from elec.answers.drop.drops import load_drops
 from elec.answers.drop.end_to_end import end_to_end_ohm
@@ -107,6 +108,16 @@ def test_with_a_switch_limits_stand_in_the_leads(tmp_path: Path) -> None:
         ("beacon.-", "bottom"),
         ("bottom", "beacon.2"),
     ]
+
+
+def test_every_wire_of_a_motor_that_is_turned_is_white_but_that_to_ground(tmp_path: Path) -> None:
+    """Each lead is plus in one of the two ways: a black one would be taken for its ground."""
+    how = "reverse: {by: switch, limits: [top, bottom]}"
+    study = Study(good(reading(tmp_path, _changed(PLAIN, f"{PLAIN}, {how}"))))
+    wires = chains(study).by_name["beacon"].conductors()
+    assert len(wires) > 6
+    black = [wire for wire in wires if colour_of(wire) == "black"]
+    assert [end_id(wire.b) for wire in black] == [end_id(wires[-1].b)]
 
 
 def test_the_way_that_is_computed_passes_every_wire_of_the_bridge(tmp_path: Path) -> None:

@@ -14,7 +14,7 @@ PITCH_MM = 9.2
 """Least distance of two rows: two lines of text and room between."""
 HALF_MM = 4.4
 """What a row's texts take over and under its line."""
-SHARED_KINDS = frozenset({"equipment", "connector", "splice", "shield", "twist", "bridge"})
+SHARED_KINDS = frozenset({"equipment", "connector", "splice", "shield", "twist", "bridge", "throw"})
 THROUGH_KINDS = frozenset({"shield", "twist", "coax"})
 """What a conductor passes through without ending."""
 LEFT_KINDS = frozenset({"bus", "battery", "alternator", "external"})
@@ -314,7 +314,7 @@ def together(found: Tier, row: int) -> bool:
     around = {
         key
         for key, cell in zip(found.keys[row], found.strips[row].cells, strict=True)
-        if cell.kind in ("shield", "twist", "bridge")
+        if cell.kind in ("shield", "twist", "bridge", "throw")
     }
     return bool(around & set(found.keys[row - 1]))
 

@@ -13,6 +13,7 @@ from elec.drawings.inputs import SPOT, CircuitSheet, DrawnRow, DrawnWire, Node, 
 from elec.drawings.records import nodes, words
 from elec.drawings.records.bridge import bridge_ref, turned_rows, way_facts
 from elec.drawings.records.thin import thin_rows
+from elec.drawings.records.throws import thrown
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import Chain, Part, chains, ground_node
@@ -96,7 +97,9 @@ def _led_on(study: Study, rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
 def _twisted(study: Study, name: str) -> tuple[DrawnRow, ...]:
     """The rows of a circuit; where feed and return are twisted, each pair is marked at its load."""
     chain = chains(study).by_name[name]
-    rows = turned_rows(study, chain) or nodes.drawn_rows(study, chain, chain.rows)
+    rows = turned_rows(study, chain) or thrown(
+        study, name, nodes.drawn_rows(study, chain, chain.rows)
+    )
     if not study.document.circuits[name].twisted:
         return rows
     return tuple(_with_twist(row, name) for row in rows)
@@ -186,7 +189,8 @@ def lost_volts(lost_v: float) -> str:
 def _facts(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
     device = sizing(study).devices.get(chain.name)
     if device is not None:
-        needs = f", at least {units.show(device.needed_a, 'a')}" if device.needed_a else ""
+        asked = units.show(device.needed_a, "a") if device.needed_a else ""
+        needs = f", its load asks for {asked}" if asked else ""
         yield (
             "protection",
             device.label + needs + (f" ({device.unknown})" if device.unknown else ""),
@@ -199,13 +203,19 @@ def _facts(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
     current = carried_a(study, chain.name)
     most = "not known" if current is None else f"{words.amps(current)} A at most"
     yield "current", most
+    yield from _dropped(study, chain)
+
+
+def _dropped(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
+    """What each load loses on the way out and back, those with one limit together."""
+    lost: dict[str, list[str]] = {}
     for load in chain.loads:
         drop = load_drops(study).get((chain.name, load))
         if drop is not None and drop.lost_v is not None:
-            lost = lost_volts(drop.lost_v)
+            of = f" ({study.system.title('equipment', load)})" if len(chain.loads) > 1 else ""
             allowed = units.show(drop.limit_v, "v", digits=2)
-            several = len(chain.loads) > 1
-            of = f"{study.system.title('equipment', load)}: " if several else ""
-            yield "voltage drop", f"{of}{lost} out and back, {allowed} allowed"
+            lost.setdefault(allowed, []).append(f"{lost_volts(drop.lost_v)}{of}")
         elif drop is not None:
-            yield "voltage drop", f"cannot tell: {drop.unknown}"
+            yield "drop", f"cannot tell: {drop.unknown}"
+    for allowed, volts in lost.items():
+        yield "drop", f"{', '.join(volts)} out and back, {allowed} allowed"

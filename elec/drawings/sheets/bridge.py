@@ -85,4 +85,38 @@ def _texts(sheet: Sheet, wire: DrawnWire, between: tuple[str, str], at: Point, a
         sheet.text(at[0], y, text, align=align, bold=bold, room_mm=room, ref=wire.ref)  # type: ignore[arg-type]
 
 
-__all__ = ["draw_bridge"]
+def draw_throw(
+    sheet: Sheet, levels: Sequence[tuple[float, Node, bool]], x: float, half: float
+) -> None:
+    """A contact that is off in the middle about a middle: each throw at a height.
+
+    With each comes whether its row leads to the common terminal, from the left.
+    """
+    node, ref = levels[0][1], levels[0][1].ref
+    middle = sum(y for y, _, _ in levels) / len(levels)
+    if len(levels) == 1:
+        middle += cells.THROW_PITCH_MM / 2
+    left, right = x - cells.THROW_MM, x + cells.THROW_MM
+
+    def rule(*points: Point, width_mm: float = 0.35) -> None:
+        sheet.line(points, width_mm=width_mm, kind="rule", ref=ref)
+
+    for k, (y, one, fed) in enumerate(levels):
+        sheet.circle((right, y), RING_MM, kind="rule", ref=ref)
+        rule((right + RING_MM, y), (x + half, y))
+        text = cells.throw_text(one)
+        base = y - parts.OVER_LINE_MM if k == 0 else y + parts.OVER_LINE_MM + parts.SMALL_MM
+        sheet.text(right + 0.6, base, text, room_mm=30.0, ref=ref)
+        if fed:
+            turn = left - 3.0
+            rule((x - half, y), (turn, y), (turn, middle), (left - RING_MM, middle))
+    sheet.circle((left, middle), RING_MM, kind="rule", ref=ref)
+    rule((left + RING_MM, middle), (right - 0.6, middle), width_mm=0.6)
+    low = middle + parts.OVER_LINE_MM + parts.SMALL_MM
+    sheet.text(left - 0.4, low, node.pin, align="center", room_mm=8.0, ref=ref)
+    sheet.text(right + 1.4, middle, node.sublabel, middle=True, room_mm=28.0, ref=ref)
+    over = levels[0][0] - parts.OVER_LINE_MM - parts.SMALL_MM - 1.6
+    sheet.text(x, over, node.label, align="center", bold=True, room_mm=44.0, ref=ref)
+
+
+__all__ = ["draw_bridge", "draw_throw"]

@@ -323,6 +323,33 @@ def _bridge_cell(node: Node) -> layout.NodeBox:
     )
 
 
+def _throw_cell(node: Node) -> layout.NodeBox:
+    return layout.NodeBox(
+        ref=node.ref,
+        kind="throw",
+        width_mm=2 * max(THROW_MM + throw_mm(node), bounded(node.label, bold=True, room=44.0) / 2),
+        above_mm=THROW_PITCH_MM / 2 - 0.5,
+        below_mm=THROW_PITCH_MM / 2 - 0.5,
+        head_mm=9.6,
+        foot_mm=5.6,
+    )
+
+
+def throw_mm(node: Node) -> float:
+    """Width of what is said at a throw: its terminal and position, or the word for off."""
+    said = throw_text(node)
+    return max(bounded(said, room=30.0), bounded(node.sublabel, room=28.0) + 2.0) + 3.0
+
+
+def throw_text(node: Node) -> str:
+    """Terminal and position of a throw."""
+    return parts.join(node.pin_out, node.signal_out)
+
+
+THROW_MM = 4.5
+"""From the middle of a contact with two throws to its terminals."""
+THROW_PITCH_MM = 12.0
+"""The least from its one throw to the other."""
 BRIDGE_MM = 60.0
 """Width of a bridge; the texts of its two wires reach beyond, between the rows."""
 BRIDGE_PITCH_MM = 17.0
@@ -333,6 +360,7 @@ COMMON_MM = 5.0
 
 _CELLS = {
     "bridge": _bridge_cell,
+    "throw": _throw_cell,
     "equipment": _equipment_cell,
     "connector": _connector_cell,
     "splice": _splice_cell,

@@ -10,7 +10,7 @@ from elec.drawings.inputs import DrawnRow, Node
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import around, cells, parts
-from elec.drawings.sheets.bridge import draw_bridge
+from elec.drawings.sheets.bridge import draw_bridge, draw_throw
 from elec.drawings.sheets.levers import draw_levers
 from elec.drawings.symbols import shape
 
@@ -89,7 +89,7 @@ class RowInk(Struct):
         x = self._middle(row, index)
         if node.kind in cells.DEVICES:
             return x + side * shape(node.kind).length_mm / 2
-        if node.kind in ("equipment", "flag", "note", "bridge"):
+        if node.kind in ("equipment", "flag", "note", "bridge", "throw"):
             return x + side * self._half(row, index)
         if node.kind == "connector":
             return x + side * self._connector_half(node)
@@ -162,6 +162,8 @@ class RowInk(Struct):
             self._note(part, row, index)
         elif node.kind == "bridge":
             draw_bridge(self.sheet, node, self._x(part.key), [self._y(i) for i in part.rows])
+        elif node.kind == "throw":
+            self._throw(part)
         elif node.kind in layout.THROUGH_KINDS:
             around.draw(self.sheet, node, self._x(part.key), self._passed(part), self._tails(part))
         elif node.kind == "bus":
@@ -170,6 +172,11 @@ class RowInk(Struct):
             self._source(node, row, index)
         else:
             self._ground(node, row, index)
+
+    def _throw(self, part: layout.TallBox) -> None:
+        at = {i: self.found.keys[i].index(part.key) for i in part.rows}
+        levels = [(self._y(i), self.rows[i].nodes[k], k > 0) for i, k in at.items()]
+        draw_throw(self.sheet, levels, self._x(part.key), part.cell.width_mm / 2)
 
     def _flag(self, row: int, index: int) -> None:
         node = self.rows[row].nodes[index]

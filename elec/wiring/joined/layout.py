@@ -264,13 +264,14 @@ class CircuitLayout:
             stop = self._ground(ground or nearest_ground(builder.study, place), entry.place)
         parts = [start]
         conductors: list[Conductor | None] = []
+        live = self.circuit.colour or "white"  # a lead of a motor that is turned is plus one way
+        leads = {"colour": live} if self.turn is not None else {}
         for part in along:
             own = len(parts) == 1
             make = self._conductor if own else self._shared
-            conductors.append(make(parts[-1], part, "return"))
+            conductors.append(make(parts[-1], part, "return", **leads))
             parts.append(part)
         for part in behind:
-            live = self.circuit.colour or "white"
             jumps = self.turn.jumper_m if self.turn and part.kind == "post" else None
             conductors.append(self._shared(parts[-1], part, "return", colour=live, length_m=jumps))
             parts.append(part)
