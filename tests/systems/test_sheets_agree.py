@@ -184,14 +184,14 @@ def test_a_circuit_sheet_has_the_device_current_and_drop_of_the_tables(name: str
             assert row["device"] in text, (about, text)
             for current in re.findall(r"([\d.]+) A at most", text):
                 assert same(current, row["load_a"]), (about, row["load_a"])
-            for needed in re.findall(r"rating of the device ([\d.]+) A", text):
+            for needed in re.findall(r"its load asks for ([\d.]+) A", text):
                 assert same(needed, row["needed_a"]), (about, row["needed_a"])
         loads = chains(study).by_name[about].loads
         for load in loads:
             load_title = study.system.title("equipment", load)
-            said = load_title if len(loads) > 1 else "voltage drop"
+            of = rf" \({re.escape(load_title)}\)" if len(loads) > 1 else ""
             for lost, limit in re.findall(
-                rf"{re.escape(said)}: ([\d.]+) V out and back, ([\d.]+) V allowed", text
+                rf"([\d.]+) V{of}[^;]* out and back, ([\d.]+) V allowed", text
             ):
                 here = drops[title, load_title]
                 assert same(lost, here["drop_v"]), (about, load)
