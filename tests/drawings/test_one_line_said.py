@@ -149,6 +149,28 @@ def test_every_switch_that_a_hand_throws_stands_in_the_row_of_its_circuit(name: 
     assert met
 
 
+@pytest.mark.parametrize(
+    ("name", "feeder", "near"),
+    [("foxglove", "breaker 1", "P5A12"), ("thistledown", "fuse 1", "P1A14")],
+)
+def test_a_device_beside_its_battery_is_drawn_beside_it(name: str, feeder: str, near: str) -> None:
+    """Four inches of wire drawn across the whole sheet put the breaker at the bus, for the eye."""
+    items = [i for s in one_line_sheets(name) for i in s.items]
+    (called,) = (i.box for i in items if i.text == feeder)
+    (mark,) = (i.box for i in items if i.text.split(" ")[0] == near and i.kind == "text")
+    assert 0.0 < called[0] - mark[0] < 40.0  # no more than what is said of the short wire
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_single_sheet_is_not_titled_as_if_others_followed(name: str) -> None:
+    titles = [sheet.title.title for sheet in one_line_sheets(name)]
+    if len(titles) == 1:
+        assert titles == ["Power distribution"]
+    else:
+        assert len(set(titles)) == len(titles)
+        assert all(title.startswith("Power distribution: ") for title in titles)
+
+
 def test_start_arm_and_start_are_two_symbols() -> None:
     symbols = [i for s in one_line_sheets("larkspur") for i in s.items
                if i.ref == "starter-contactor-coil" and isinstance(i.ink, Placed)]  # fmt: skip

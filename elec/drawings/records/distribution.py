@@ -32,7 +32,7 @@ NOTES = (
     "Marks: of a circuit first and last, of a feeder each wire; gauge last.",
     "Amps: most in any phase, lastingly, not in a start.",
     "Sized for: what a source may give, or its device lets through.",
-    "Breakers, fuses: rating, and position on the panel (sheets B).",
+    "Breakers, fuses: rating, and position on the panel (sheets B). Grounds: sheets G.",
 )
 LARGE = 16
 """A system with more circuits gets a one-line diagram on double paper."""

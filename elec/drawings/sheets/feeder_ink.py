@@ -128,12 +128,14 @@ def _draw_feeder(sheet: Sheet, feeder: DrawnFeeder, start: float, end: float, y:
 
 
 def _draw_pieces(sheet: Sheet, feeder: DrawnFeeder, start: float, end: float, y: float) -> None:
-    """A feeder from x to x, with the texts of each wire where it lies between the devices."""
+    """A feeder from x to x, with the texts of each wire where it lies between the devices.
+
+    What width is left goes to its longest wire: a breaker beside its battery is drawn there.
+    """
     wide = [plans.piece_mm(feeder, k) for k in range(len(feeder.pieces))]
     slots = [parts.slot_mm(device) for device in feeder.devices]
     spare = end - start - 8.0 - sum(wide) - sum(slots)
-    longest = max(range(len(wide)), key=lambda k: wide[k])
-    wide[longest] += max(0.0, spare)
+    wide[feeder.ahead] += max(0.0, spare)
     at, x = start, start + 4.0
     for k, room in enumerate(wide):
         under, over, high = plans.piece_lines(feeder, k)

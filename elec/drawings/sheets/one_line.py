@@ -163,10 +163,7 @@ def _feeder_sheets(
                 x = found.x[feeder.source] + plans.run_mm(feeder) if out else found.x[feeder.target]
                 spots[key] = (probe.title.label, probe.zone(x, y))
     for i, found in enumerate(pages):
-        title = "Power distribution: sources and feeders" + (
-            f", part {i + 1}" if len(pages) > 1 else ""
-        )
-        about = "Sources, feeders and buses; the circuits of each bus are listed on other sheets."
+        title, about = _titled(i, len(pages), alone=set(where.values()) <= {(first, first)})
         sheet = _sheet(plan, first + i, title, about)
         # a flag says where the feeder goes on: the zone of its other end, not its own
         lead = {
@@ -185,6 +182,16 @@ def _feeder_sheets(
                 parts.draw_flag(sheet, x + 4.0, y, text, ref=f"circuits {bar}", link=link)
         sheets.append(sheet)
     return sheets
+
+
+def _titled(i: int, count: int, *, alone: bool) -> tuple[str, str]:
+    """Title and description of a sheet of feeders; `alone` where all circuits are on the first."""
+    if alone and count == 1:
+        about = "Sources, feeders and buses, under them the circuits of each bus, one row each."
+        return "Power distribution", about
+    part = f", part {i + 1}" if count > 1 else ""
+    about = "Sources, feeders and buses; circuits of buses are listed on other sheets."
+    return f"Power distribution: sources and feeders{part}", about
 
 
 def _goes_on(spot: tuple[str, str], sheet: Sheet) -> str:
