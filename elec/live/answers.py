@@ -60,7 +60,7 @@ class Answers:
         """Find the answers anew; what took long before is asked for last."""
         before, names = self.known, ids()
         screen = Screen(study, before)
-        screen.answer((), set(names))
+        screen.answer((), set(names))  # whether it carries
         sized = () if before is None else (*margins(before, study), *sizes(before.study, study))
         yield SoFar(changed=sized, asked=0, of=len(names), answers=screen.now())
         was: dict[str, list[Finding]] = {}
@@ -68,7 +68,7 @@ class Answers:
             was.setdefault(one.check, []).append(one)
         changes: list[VerdictChange] = []
         asked: list[Finding] = []
-        left = set(names)
+        left, said = set(names), sized
         told = time.monotonic()
         for count, name in enumerate(sorted(names, key=lambda n: self._took_s.get(n, 0.0)), 1):
             begun = time.monotonic()
@@ -79,12 +79,14 @@ class Answers:
             if before is not None:
                 asked += found
                 changes += verdict_changes(was.get(name, ()), found)
-                fresh = count < len(names) and screen.answer(tuple(asked), left)
+                fresh = bool(left) and screen.answer(tuple(asked), left)
                 if fresh or now - told > EVERY_S or count == len(names):
                     said = (*map(_verdict, sorted(changes, key=weight)), *sized)
                     yield SoFar(changed=said, asked=count, of=len(names), answers=screen.now())
                     told = time.monotonic()
         findings = run(study)
+        while screen.answer(findings, left):
+            yield SoFar(changed=said, asked=len(names), of=len(names), answers=screen.now())
         self.known = LastAnswers(study=study, findings=findings, answers=glance(study, findings))
         every = () if before is None else tuple(differences(before, self.known))
         answers = self.known.answers
@@ -101,14 +103,14 @@ class Screen:
         """Question → its answer now; none where there is nothing to say."""
 
     def answer(self, found: tuple[Finding, ...], left: set[str]) -> bool:
-        """Answer what waits for none of the checks that are left; whether anything was."""
+        """Answer the next question that waits for none of the checks left; whether there is one."""
         if self._of_before is None:
             return False  # the browser that waits for a first page shows no answers
-        ready = [part for part in PARTS if part.question not in self._known]
-        ready = [part for part in ready if not any(map(part.waits_for, left))]
-        for part in ready:
-            self._known[part.question] = answers_of(part, self._study, found)
-        return bool(ready)
+        for part in PARTS:
+            if part.question not in self._known and not any(map(part.waits_for, left)):
+                self._known[part.question] = answers_of(part, self._study, found)
+                return True
+        return False
 
     def now(self) -> tuple[Answer, ...]:
         """All of it: what is known, and what is of before marked so."""

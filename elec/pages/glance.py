@@ -226,10 +226,10 @@ def _zones(study: Study, found: tuple[Finding, ...]) -> Iterator[Answer]:
 PARTS = (
     GlanceQuestion(question=FAILS, make=_findings, waits_for=lambda _: True),
     GlanceQuestion(question=CARRIES, make=carries, waits_for=lambda _: False),
-    GlanceQuestion(question=LASTS, make=_lasts, waits_for=lambda name: name == "battery-endurance"),
-    GlanceQuestion(question=STOPS, make=_stops, waits_for=lambda name: name.startswith("failure")),
+    GlanceQuestion(question=LASTS, make=_lasts, waits_for=lambda _: True),
+    GlanceQuestion(question=STOPS, make=_stops, waits_for=lambda _: True),
     _closest("wire-drop", "Worst drop"),
     _closest("wire-heat", "Hottest wire"),
     GlanceQuestion(question=ZONES, make=_zones, waits_for=lambda _: True),
 )
-"""In the order of the screen."""
+"""In the order of the screen; what takes long to work out waits until it is known what fails."""
