@@ -166,7 +166,8 @@ def resistance_ohm(study: Study, name: str, battery: Battery, degc: float) -> fl
 def capacity_share(battery: Battery, degc: float) -> float:
     """Share of its 25 °C capacity that a battery gives at a temperature.
 
-    Below what the tables cover their last slope goes on; above, their last value is kept.
+    Below what the tables cover their last slope goes on, never above their last value; above it,
+    that is kept.
     """
     if isinstance(battery, Lithium):
         cold = table("elec/lithium_temperature").points("temperature_degc", "share")
@@ -174,10 +175,12 @@ def capacity_share(battery: Battery, degc: float) -> float:
         if degc < t1:
             return max(0.0, s1 + (s2 - s1) * (degc - t1) / (t2 - t1))
         return held(tuple(cold), degc)
-    if degc < 0:
-        share = default("battery-cold-share").si
-        return frozen_factor(temperature_degc=max(-40.0, degc), share_at_18_below=share)
-    return temperature_factor(temperature_degc=min(40.0, degc), discharge_min=60.0)
+    above = temperature_factor(temperature_degc=min(40.0, max(0.0, degc)), discharge_min=60.0)
+    if degc >= 0:
+        return above
+    share = default("battery-cold-share").si
+    frozen = frozen_factor(temperature_degc=max(-40.0, degc), share_at_18_below=share)
+    return min(above, frozen)  # the line begins with the table's class of longer discharges
 
 
 def rated_s() -> float:

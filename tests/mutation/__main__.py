@@ -3,8 +3,9 @@
 A mutant is the program with one small fault. It is *killed* where a test fails, *slow* where the
 tests take many times as long as without it (counted as killed), *survived* where all pass. Tests
 are collected once; each mutant gets a fork of that process in which the code of one function is
-exchanged, and runs the tests that come past the line, the quick ones first. A fault in what runs
-at import gets a process of its own that loads the program with it.
+exchanged, and runs the tests that come past the line: those that have found most faults first, then
+the quick ones of each kind in turn. A fault in what runs at import gets a process of its own that
+loads the program with it.
 """
 
 import argparse
@@ -15,13 +16,14 @@ import resource
 import signal
 import sys
 import time
-import warnings
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from difflib import unified_diff
 from multiprocessing import Pipe
 from multiprocessing.connection import Connection
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any, NamedTuple
 
 import pytest
@@ -32,12 +34,14 @@ from tests.mutation.loader import Loader
 from tests.mutation.mutants import ROOT, SETTINGS, mutants, mutated, source, statement_lines
 from tests.mutation.report import report
 from tests.mutation.swap import exchanged, loaded
+from tests.mutation.watch import Watched, watch
 
 MEMORY = 6 * 2**30
 PLAIN = ["-q", "--assert=plain", "-p", "no:cacheprovider", "-p", "no:xdist"]
 """Assertions as they are written: else pytest loads the modules of a room, whose examples it runs,
 past whoever exchanges their text."""
 KILLED, SURVIVED, SLOW = "killed", "survived", "slow"
+TIMED = {signal.SIGXCPU, signal.SIGKILL, signal.SIGPROF}
 
 
 class Seen(NamedTuple):
@@ -45,7 +49,7 @@ class Seen(NamedTuple):
 
     passed: bool
     seconds: float
-    lines: frozenset[tuple[str, int]]
+    lines: dict[str, frozenset[int]]
 
 
 def main() -> None:
@@ -53,15 +57,17 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.mutation")
     parser.add_argument("room", choices=sorted(SETTINGS["rooms"]))
     parser.add_argument("--again", action="store_true", help="try the survivors once more")
-    parser.add_argument("--most", type=float, default=10.0, help="seconds of tests for one mutant")
+    parser.add_argument("--most", type=float, default=6.0, help="seconds of tests for one mutant")
     parser.add_argument("--only", default="", help="modules whose path has this")
     parser.add_argument("--sample", type=int, help="how many are drawn")
     parser.add_argument("--draw", default="", help="the name of another draw, any word")
     parser.add_argument("--folder", type=Path, default=ROOT / "build" / "mutation")
+    if sys.version_info < (3, 12):
+        parser.error("needs Python 3.12 or later, whose interpreter says which lines it runs")
     given = parser.parse_args()
     given.folder.mkdir(parents=True, exist_ok=True)
     ours, theirs = Pipe()
-    for library in ("numpy", "networkx", "pydantic", "msgspec", "yaml", "coverage"):
+    for library in ("numpy", "networkx", "pydantic", "msgspec", "yaml"):
         __import__(library)
     warm = os.fork()
     if not warm:
@@ -92,7 +98,9 @@ class Warm:
         """Take what is asked for, and who tries what has to be loaded anew."""
         self.room: str = given.room
         self.given, self.cold = given, cold
-        self.settings: dict[str, Any] = SETTINGS["rooms"][self.room]
+        self.kept: str = SETTINGS["rooms"][self.room].get("kept", "")
+        self.found = Counter[str]()
+        self.fill: Callable[[pytest.Item], None] = lambda _: None
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         """See what each test comes past, then try each mutant."""
@@ -105,9 +113,10 @@ class Warm:
             swap = exchanged(one.module_path, source(one.module_path), mutated(one))
             # what runs at import was seen with the test that came first, whatever that asks
             tests = _tests(one, seen) if swap else []
-            some = _within(tests or _tests_of_module(one, seen), seen, self.given.most)
+            order = self._order(tests or _tests_of_module(one, seen), seen)
+            some = _within(order, seen, self.given.most)
             outcome = self._try(swap, some, items, seen) if swap and tests else SURVIVED
-            if outcome == SURVIVED and not (swap and tests and self.settings.get("warm")):
+            if outcome == SURVIVED and not (swap and tests and self.kept):
                 # what tests compute when they are collected is computed without the fault
                 self.cold.send((one, some, self.given.most))
                 outcome = self.cold.recv()
@@ -118,42 +127,27 @@ class Warm:
         return True
 
     def _survey(self, items: dict[str, pytest.Item]) -> dict[str, Seen]:
-        kept = self.given.folder / f"{self.room}.seen"
-        seen: dict[str, Seen] = pickle.loads(kept.read_bytes()) if kept.exists() else {}  # noqa: S301
-        warm = self.settings.get("warm", False)
-        if warm:
-            _keep_studies()
-        for name, item in items.items():
-            if warm:
-                first, again = self._look(item), self._look(item)
-                seen[name] = again._replace(lines=first.lines | again.lines)
-            elif name not in seen:
-                seen[name] = _answer(lambda item=item: self._look(item))  # type: ignore[misc]
+        """What each test comes past; the rooms share what they found out."""
+        file = self.given.folder / "seen"
+        seen: dict[str, Seen] = pickle.loads(file.read_bytes()) if file.exists() else {}  # noqa: S301
+        if self.kept:
+            self.fill = _keep(self.kept)
         loaded(self.room)  # before they are frozen: what is frozen is not found
+        watched = watch([ROOT / "elec" / room for room in SETTINGS["rooms"]])
+        for number, (name, item) in enumerate(items.items()):
+            if name not in seen:
+                self.fill(item)
+                seen[name] = _look(item, watched, self.given.most)
+            if number % 300 == 0:
+                print("looked at", number, "of", len(items), "tests", flush=True)
+                file.write_bytes(pickle.dumps(seen))
+        file.write_bytes(pickle.dumps(seen))
+        watched.close()
         gc.freeze()
-        kept.write_bytes(pickle.dumps(seen))
         for name in items:
             if not seen[name].passed:
-                print("left out, as it fails here without a fault:", name)
+                print("left out, as it fails or takes too long without a fault:", name)
         return {name: seen[name] for name in items if seen[name].passed}
-
-    def _look(self, item: pytest.Item) -> Seen:
-        import coverage
-
-        include = str(ROOT / "elec" / self.room / "*")
-        watch = coverage.Coverage(data_file=None, include=[include], config_file=False)
-        begin = time.process_time()
-        watch.start()
-        passed = _passes(item)
-        watch.stop()
-        with warnings.catch_warnings(action="ignore"):  # a test that comes past no line of the room
-            data = watch.get_data()
-        lines = {
-            (str(Path(file).relative_to(ROOT)), line)
-            for file in data.measured_files()
-            for line in data.lines(file) or ()
-        }
-        return Seen(passed, time.process_time() - begin, frozenset(lines))
 
     def _try(
         self,
@@ -166,26 +160,91 @@ class Warm:
             for function, code in swap:
                 function.__code__ = code
                 _forget(function.__module__)
-            return 0 if all(_passes(items[name]) for name in tests) else 1
+            for number, name in enumerate(tests):
+                os.pwrite(which, str(number).encode(), 0)
+                signal.setitimer(signal.ITIMER_PROF, 2 + 5 * seen[name].seconds)
+                if not _passes(items[name]):
+                    return 1
+            return 0
 
-        return _forked(run, sum(seen[name].seconds for name in tests))
+        for name in tests:
+            self.fill(items[name])
+        which = os.memfd_create("which")
+        outcome = _forked(run, sum(seen[name].seconds for name in tests))
+        if outcome == KILLED:
+            self.found[tests[int(os.pread(which, 9, 0))]] += 1
+        os.close(which)
+        return outcome
+
+    def _order(self, names: Iterable[str], seen: dict[str, Seen]) -> list[str]:
+        """Those that found most faults first, then the quickest of each kind in turn."""
+        kinds = Counter[str]()
+        turns: dict[str, int] = {}
+        for name in _quick_first(names, seen):
+            kind = name.split(":")[0] if "[" not in name else name.split("[")[1].split(":")[0]
+            kinds[kind] += 1
+            turns[name] = kinds[kind]
+        return sorted(turns, key=lambda name: (-self.found[name], turns[name]))
 
 
-def _keep_studies() -> None:
-    """Let a case that is tried once more find what was computed below the room."""
+def _look(item: pytest.Item, watched: Watched, most: float) -> Seen:
+    def late(*_: object) -> None:
+        raise TimeoutError
+
+    for module in watched.modules:
+        _forget(module)
+    signal.signal(signal.SIGPROF, late)
+    begin = time.process_time()
+    signal.setitimer(signal.ITIMER_PROF, most)
+    with suppress(TimeoutError):
+        passed = False
+        with watched as lines:
+            passed = _passes(item)
+        signal.setitimer(signal.ITIMER_PROF, 0)
+    signal.setitimer(signal.ITIMER_PROF, 0)
+    signal.signal(signal.SIGPROF, signal.SIG_DFL)
+    found = {name: frozenset(rows) for name, rows in lines.items()}
+    return Seen(passed, time.process_time() - begin, found)
+
+
+def _keep(what: str) -> Callable[[pytest.Item], None]:
+    """Let a case find what was computed before the room: `study`, `surroundings` or `read`.
+
+    Returns:
+        What computes that of a test, in the process from which the mutants fork.
+    """
+    from elec.study import Study
+    from elec.wiring.surroundings import surroundings
     from tests.checks import cases
 
-    plain, kept = cases.study_of, dict[str, Any]()
+    plain, kept = cases.study_of, dict[str, Study]()
 
-    def study_of(change: dict[str, Any], folder: Path) -> Any:
+    def study_of(change: dict[str, Any], folder: Path) -> Study:
         key = repr(change)
         if key not in kept:
             kept[key] = plain(change, folder)
-        return kept[key]
+            if what == "surroundings":
+                surroundings(kept[key])
+        if what == "study":
+            return kept[key]
+        found = Study(kept[key].designed)
+        found._results.update(kept[key]._results)
+        return found
 
     for module in list(sys.modules.values()):
         if getattr(module, "study_of", None) is plain:
             module.study_of = study_of  # type: ignore[attr-defined]
+
+    def fill(item: pytest.Item) -> None:
+        case = getattr(item, "callspec", None) and item.callspec.params.get("case")  # type: ignore[attr-defined]
+        if not isinstance(case, cases.Case) or repr(case.change) in kept:
+            return
+        with TemporaryDirectory() as folder:
+            study_of(case.change, Path(folder))
+        if what == "study":  # no module of the room keeps anything in it
+            tuple(cases.check_of(case.check).function(kept[repr(case.change)]))
+
+    return fill
 
 
 def _passes(item: pytest.Item) -> bool:
@@ -202,18 +261,19 @@ def _forget(module: str) -> None:
 
 
 def _tests(one: MutationSpec, seen: dict[str, Seen]) -> list[str]:
-    """Those that come past the statement, quick ones first."""
+    """Those that come past the statement."""
     file, row = str(one.module_path), one.start_pos[0]
-    lines = {
-        (file, line) for line in statement_lines(one.module_path).get(row, range(row, row + 1))
-    }
-    return _quick_first([name for name, test in seen.items() if test.lines & lines], seen)
+    rows = statement_lines(one.module_path).get(row, range(row, row + 1))
+    return [
+        name
+        for name, test in seen.items()
+        if not test.lines.get(file, frozenset()).isdisjoint(rows)
+    ]
 
 
 def _tests_of_module(one: MutationSpec, seen: dict[str, Seen]) -> list[str]:
     file = str(one.module_path)
-    mine = [name for name, test in seen.items() if any(at == file for at, _ in test.lines)]
-    return _quick_first(mine or list(seen), seen)
+    return [name for name, test in seen.items() if file in test.lines] or list(seen)
 
 
 def _quick_first(names: Iterable[str], seen: dict[str, Seen]) -> list[str]:
@@ -257,7 +317,7 @@ def _forked(run: Callable[[], int], seconds: float) -> str:
             os._exit(code)
     _, status = os.waitpid(child, 0)
     if os.WIFSIGNALED(status):
-        return SLOW if os.WTERMSIG(status) in {signal.SIGXCPU, signal.SIGKILL} else KILLED
+        return SLOW if os.WTERMSIG(status) in TIMED else KILLED
     return KILLED if os.waitstatus_to_exitcode(status) else SURVIVED
 
 
@@ -268,25 +328,6 @@ def _bounded(seconds: float) -> None:
     limit = int(5 + 5 * seconds)
     resource.setrlimit(resource.RLIMIT_CPU, (limit, limit + 5))
     resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
-
-
-def _answer(run: Callable[[], Seen]) -> Seen:
-    """What a fork found out."""
-    read, write = os.pipe()
-    child = os.fork()
-    if not child:
-        os.close(read)
-        try:
-            _bounded(100)
-            with os.fdopen(write, "wb") as pipe:
-                pickle.dump(run(), pipe)
-        finally:
-            os._exit(0)
-    os.close(write)
-    with os.fdopen(read, "rb") as pipe:
-        text = pipe.read()
-    os.waitpid(child, 0)
-    return pickle.loads(text) if text else Seen(passed=False, seconds=0.0, lines=frozenset())  # noqa: S301
 
 
 def _waiting(database: WorkDB, given: argparse.Namespace) -> list[WorkItem]:

@@ -200,7 +200,7 @@ def test_ratings_and_peukert_agree_where_two_ratings_come_from_peukert() -> None
 def test_colder_never_gives_more(kind: str) -> None:
     study = system(battery=f"kind: {kind}, capacity: 18 Ah")
     battery = battery_of(study)
-    degrees = [-40.0 + 2.0 * i for i in range(51)]
+    degrees = [-40.0 + 0.25 * i for i in range(401)]
     shares = [capacity_share(battery, t) for t in degrees]
     ohms = [resistance_ohm(study, "battery", battery, t) for t in degrees]
     assert shares == sorted(shares)
