@@ -1,6 +1,6 @@
 """Prints how commands grow with the size of a system; a script, not a test.
 
-`python tests/growth.py [--times 1,4,16] [--only check,book]`; left out, check and failures up to
+`python -m tests.growth [--times 1,4,16] [--only check,book]`; left out, check and failures up to
 16 times. larkspur is repeated: every circuit with its equipment, switch, connectors, signal wires,
 buses, grounds, places and ways; sources stay single and grow instead. User CPU seconds of whole
 processes and their greatest memory; the power is the slope between the logarithms of the smallest
@@ -17,7 +17,7 @@ from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
-import yaml
+from tests import plain
 
 ROOT = Path(__file__).parents[1]
 SINGLE = frozenset({"system", "phases", "sources", "conditions", "outline"})
@@ -49,6 +49,7 @@ import sys
 from elec.read import reading
 reading.MOST_ENTRIES, reading.MOST_VALUES = 10**6, 10**7  # no light aircraft is so large
 from elec.cli import run
+from tests import plain
 run(sys.argv[1:])
 """
 
@@ -60,7 +61,7 @@ def grown(times: int) -> dict[str, Any]:
         if file.name == "build.yaml":
             continue
         text = file.read_bytes()
-        found = yaml.load(text, yaml.BaseLoader)  # noqa: S506 - texts, lists and mappings alone
+        found = plain.texts(text)
         for section, entries in found.items():
             if isinstance(entries, list):
                 whole.setdefault(section, []).extend(entries)
@@ -187,7 +188,7 @@ def rows(
     """Each command with its seconds and megabytes, size by size."""
     with tempfile.TemporaryDirectory() as folder:
         for factor in times:
-            text = yaml.safe_dump(grown(factor), sort_keys=False, allow_unicode=True)
+            text = plain.written(grown(factor))
             Path(folder, f"{factor}.yaml").write_text(text)
         for command in commands:
             found = []
@@ -216,7 +217,7 @@ def main() -> None:
     times = [int(factor) for factor in given.times.split(",")]
     if given.write:
         for factor in times:
-            text = yaml.safe_dump(grown(factor), sort_keys=False, allow_unicode=True)
+            text = plain.written(grown(factor))
             Path(given.write, f"larkspur-{factor}.yaml").write_text(text)
         return
     print("| | " + " | ".join(f"{factor} ×" for factor in times) + " | power | from the second |")

@@ -31,6 +31,7 @@ from tests.answers.helper import NAMES, whole
 
 ROOT = Path(__file__).parents[1]
 YARROW = str(ROOT / "systems" / "yarrow")
+THISTLEDOWN = str(ROOT / "systems" / "thistledown")
 FOXGLOVE = str(ROOT / "systems" / "foxglove")
 
 ASKED: Mapping[str, tuple[str, ...]] = {
@@ -46,7 +47,7 @@ ASKED: Mapping[str, tuple[str, ...]] = {
     "issue": ("issue", YARROW),
     "loads": ("loads", YARROW),
     "measured": ("measured", YARROW),
-    "options": ("options", YARROW, "radio"),
+    "options": ("options", THISTLEDOWN, "radio"),
     "pins": ("pins", YARROW, "radio.J1"),
     "show": ("show", YARROW, "radio.J1"),
     "size": ("size", YARROW),
@@ -88,7 +89,7 @@ def test_every_answer_carries_its_cautions(
 ) -> None:
     assert cli.main([*ASKED[command]]) in (0, 1)
     said = one_space(capsys.readouterr().out)
-    study = whole("foxglove" if FOXGLOVE in ASKED[command] else "yarrow")
+    study = whole(Path(ASKED[command][1]).name)
     wanted = cautions_for(study, command)
     assert wanted[0] == ADVICE
     assert len(wanted) == 1 + len(ANSWERS[command])

@@ -4,9 +4,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-import yaml
 
 from elec import cli
+from tests import plain
 from tests.checks.cases import HERE, merged
 
 FOXGLOVE = str(Path(__file__).parents[1] / "systems" / "foxglove")
@@ -21,11 +21,9 @@ Asked = Callable[..., tuple[int, str]]
 
 @pytest.fixture(scope="module")
 def wrong(tmp_path_factory: pytest.TempPathFactory) -> str:
-    base = yaml.load((HERE / "base.yaml").read_text(encoding="utf-8"), Loader=yaml.BaseLoader)  # noqa: S506
+    base = plain.texts((HERE / "base.yaml").read_text(encoding="utf-8"))
     file = tmp_path_factory.mktemp("check") / "bench.yaml"
-    file.write_text(
-        yaml.safe_dump(merged(base, WRONG), allow_unicode=True, sort_keys=False), encoding="utf-8"
-    )
+    file.write_text(plain.written(merged(base, WRONG)), encoding="utf-8")
     return str(file)
 
 

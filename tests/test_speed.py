@@ -5,9 +5,8 @@ import subprocess
 import sys
 from pathlib import Path
 
-import yaml
-
 from elec.read.reading import read_texts
+from tests import plain
 from tests.growth import grown
 
 ROOT = Path(__file__).parents[1]
@@ -48,7 +47,7 @@ def test_help_loads_the_command_line_alone() -> None:
 
 def test_the_grown_system_of_the_benchmark_is_one() -> None:
     """A refused one takes no time at all, and its growth would be told as none."""
-    text = yaml.safe_dump(grown(2), sort_keys=False, allow_unicode=True).encode()
+    text = plain.written(grown(2)).encode()
     found = read_texts({Path("twice.yaml"): text})
     assert [str(mistake) for mistake in found.mistakes] == []
     assert found.system is not None

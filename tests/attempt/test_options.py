@@ -2,7 +2,9 @@
 
 import csv
 import re
+import tempfile
 from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -47,6 +49,15 @@ def small_file(tmp_path: Path) -> Path:
     file = tmp_path / "small.yaml"
     file.write_text(SMALL, encoding="utf-8")
     return file
+
+
+@cache
+def of_the_lamp() -> Beside:
+    """What the small system's lamp could be, found once."""
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "small.yaml"
+        file.write_text(SMALL, encoding="utf-8")
+        return found_in(file, "lamp")
 
 
 def found_in(file: Path, subject: str | None) -> Beside:
@@ -192,8 +203,9 @@ def test_it_prints_the_same_twice(small_file: Path, capsys: pytest.CaptureFixtur
 
 @pytest.mark.parametrize("ending", ["html", "pdf", "csv", "svg", "json"])
 def test_every_form_is_written(
-    ending: str, small_file: Path, capsys: pytest.CaptureFixture[str]
+    ending: str, small_file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr("elec.attempt.options.options.beside", lambda *_: of_the_lamp())
     out = small_file.with_name(f"out.{ending}")
     assert cli.main(["options", str(small_file), "lamp", "-o", str(out)]) == 0
     content = out.read_bytes()

@@ -14,7 +14,6 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import yaml
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -24,6 +23,7 @@ from elec.model.load import Draw
 from elec.model.system import System
 from elec.read import read
 from elec.study import Study
+from tests import plain
 
 HERE = Path(__file__).parent
 TOLERANCE = 0.005
@@ -101,7 +101,7 @@ def _expected(entry: dict[str, str]) -> Expected:
 
 def _texts(file: Path) -> Any:
     """YAML in which every scalar is text, as the builder's file is read."""
-    return yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)  # noqa: S506
+    return plain.texts(file.read_text(encoding="utf-8"))
 
 
 def merged(base: Any, change: Any) -> Any:
@@ -136,7 +136,7 @@ def study_of(change: dict[str, Any], folder: Path) -> Study:
     file = folder / "system.yaml"
     written = {key: value for key, value in change.items() if key != "beyond"}
     whole = merged(_texts(HERE / "base.yaml"), written)
-    text = yaml.safe_dump(whole, allow_unicode=True, sort_keys=False)
+    text = plain.written(whole)
     file.write_text(text, encoding="utf-8")
     reading = read(file)
     assert not reading.mistakes, "\n".join(str(m) for m in reading.mistakes)

@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 from msgspec import structs
 
 from elec.answers.base.marks import marks
@@ -24,6 +23,7 @@ from elec.drawings.svg import to_svg
 from elec.read import read
 from elec.study import Study
 from elec.wiring.chains import chains
+from tests import plain
 from tests.drawings.random_text import random_text
 from tests.drawings.reader import Drawn, crossings, faults, read_sheet
 from tests.drawings.references import plugs_met
@@ -88,7 +88,7 @@ def test_random_systems_have_no_fault_and_draw_every_wire(tmp_path: Path, seed: 
     met, wrong = plugs_met(made, drawings(made))
     assert wrong == []
     assert met == 4 * sum("through: " in line for line in random_text(seed).splitlines())
-    document = yaml.safe_load(random_text(seed))
+    document = plain.texts(random_text(seed))
     assert _signals(found, made) == _signals_of(document, made)
     assert _powers(found) == _powers_of(made)
     assert _pins(found, made) == _pins_of(made)
@@ -275,7 +275,7 @@ def _plain(name: str) -> dict[str, Any]:
     """The whole system file as YAML reads it, `like:` filled in."""
     document: dict[str, Any] = {}
     for file in sorted((SYSTEMS / name).glob("*.yaml")):
-        for section, entries in yaml.safe_load(file.read_text(encoding="utf-8")).items():
+        for section, entries in plain.texts(file.read_text(encoding="utf-8")).items():
             if isinstance(entries, dict):
                 document.setdefault(section, {}).update(entries)
             else:

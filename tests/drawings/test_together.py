@@ -3,7 +3,6 @@
 from pathlib import Path
 
 import pytest
-import yaml
 
 from elec.drawings.choose import choose
 from elec.drawings.from_study import Drawings, draw, drawings, plan
@@ -11,6 +10,7 @@ from elec.drawings.records.together import circuit_groups
 from elec.drawings.sheet import Item, Sheet
 from elec.read import read
 from elec.study import Study
+from tests import plain
 from tests.answers.helper import small
 from tests.drawings.inspect import inspect
 from tests.systems import NAMES, SYSTEMS
@@ -81,7 +81,7 @@ def test_one_more_circuit_changes_at_most_two_sheets(tmp_path: Path) -> None:
     texts = {file.name: file.read_text() for file in (SYSTEMS / "larkspur").glob("*.yaml")}
     before = _ink(_drawn_of(tmp_path / "before", texts))
     texts["equipment.yaml"] += "\n  dome-light: {place: roof, draw: 4 W, on: never}\n"
-    circuits = yaml.safe_load(texts["circuits.yaml"])
+    circuits = plain.texts(texts["circuits.yaml"])
     assert "dome-light" not in circuits["circuits"]
     texts["circuits.yaml"] += (
         "\n  dome-light: {bus: main, breaker: 2 A, feeds: dome-light, function: L, number: 99}\n"

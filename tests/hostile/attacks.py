@@ -3,8 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-import yaml
-
+from tests import plain
 from tests.hostile.systems import FINCH
 
 ATTACKS = (
@@ -73,14 +72,14 @@ accept:
 
 def attacked() -> tuple[bytes, list[str]]:
     """The small system with an attack in every free text, each at least once; and the texts."""
-    data = yaml.load(FINCH + MORE, Loader=yaml.BaseLoader)  # noqa: S506 - texts alone
+    data = plain.texts(FINCH + MORE)
     put: list[str] = []
     for holder, key in _spots(data):
         number = len(put)
         text = ATTACKS[number % len(ATTACKS)].format(n=1000 + number)
         holder[key] = text
         put.append(text)
-    return yaml.safe_dump(data, allow_unicode=True, sort_keys=False, width=10**6).encode(), put
+    return plain.written(data, width=10**6).encode(), put
 
 
 def _spots(data: Any) -> Iterator[tuple[dict[str, Any], str]]:

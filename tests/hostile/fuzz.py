@@ -19,7 +19,6 @@ from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
 
-import yaml
 from msgspec.structs import replace
 
 from elec.check import run
@@ -32,6 +31,7 @@ from elec.read.ranges import ranges
 from elec.study import Study
 from elec.units import measure
 from elec.write.register import Options, named
+from tests import plain
 from tests.hostile.shapes import blinded, silent_zeros, thrown, thrown_ring, written
 from tests.hostile.systems import FINCH
 
@@ -79,7 +79,7 @@ def of_words(dice: random.Random, text: str) -> bytes:
 
 def of_structure(dice: random.Random, text: str) -> bytes:
     """Keys lost, entries doubled or moved, values of another shape."""
-    data = yaml.load(text, Loader=yaml.BaseLoader)  # noqa: S506 - texts alone
+    data = plain.texts(text)
     for _ in range(dice.randint(1, 2)):
         _reshape(dice, data)
     return _written(data)
@@ -97,7 +97,7 @@ def _reshape(dice: random.Random, data: Any) -> None:
     elif kind == 3 and data:
         other = dice.choice(list(data.values()))
         if isinstance(other, dict) and other is not holder[key]:
-            other[str(key)] = yaml.load(_written(holder[key]), Loader=yaml.BaseLoader)  # noqa: S506
+            other[str(key)] = plain.texts(_written(holder[key]))
     else:
         other, place = dice.choice(list(_spots(data)))
         if not _within(holder[key], other) and not _within(other[place], holder):
@@ -106,7 +106,7 @@ def _reshape(dice: random.Random, data: Any) -> None:
 
 def of_values(dice: random.Random, text: str) -> bytes:
     """Values that somebody might write: too large, too small, at the edge of what is read."""
-    data = yaml.load(text, Loader=yaml.BaseLoader)  # noqa: S506
+    data = plain.texts(text)
     spots = [(h, k) for h, k in _spots(data) if isinstance(h[k], str) and measure(h[k])]
     for _ in range(dice.randint(1, 4)):
         holder, key = dice.choice(spots)
@@ -124,7 +124,7 @@ def of_values(dice: random.Random, text: str) -> bytes:
 
 
 def _written(data: Any) -> bytes:
-    return yaml.safe_dump(data, allow_unicode=True, sort_keys=False).encode()
+    return plain.written(data).encode()
 
 
 def _spots(data: Any) -> Iterator[tuple[Any, Any]]:

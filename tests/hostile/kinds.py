@@ -11,9 +11,8 @@ from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
-import yaml
-
 from elec.read.reading import read_texts
+from tests import plain
 
 Spot = tuple[str | int, ...]
 INSTEAD: tuple[Any, ...] = ([], ["x"], {"a": "b"}, "x", [["x"]], {})
@@ -30,7 +29,7 @@ def whole(system: Path) -> dict[str, Any]:
     """The texts of a system as plain data."""
     made: dict[str, Any] = {}
     for file in sorted(system.glob("*.yaml")) if system.is_dir() else [system]:
-        read = yaml.load(file.read_bytes(), yaml.BaseLoader) or {}  # noqa: S506 - plain data
+        read = plain.texts(file.read_bytes()) or {}
         for section, entries in read.items():
             if isinstance(entries, list):
                 made.setdefault(section, []).extend(entries)
@@ -73,7 +72,7 @@ def written_otherwise(
                 for key in path[:-1]:
                     inner = inner[key]
                 inner[path[-1]] = new
-                text = yaml.safe_dump(changed, allow_unicode=True, sort_keys=False, width=1000)
+                text = plain.written(changed, width=1000)
                 yield f"{system.name}: {'.'.join(map(str, path))}: {new!r}", text.encode()
 
 

@@ -35,6 +35,18 @@ def file(tmp_path: Path) -> Path:
 @pytest.fixture
 def served(file: Path) -> Iterator[tuple[Watched, int]]:
     """It is looked at, served and watched."""
+    yield from _served(file)
+
+
+@pytest.fixture(scope="module")
+def left_alone(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Watched, int]]:
+    """The same for those who only ask and change nothing."""
+    path = tmp_path_factory.mktemp("live") / "finch.yaml"
+    path.write_text(FINCH, encoding="utf-8")
+    yield from _served(path)
+
+
+def _served(file: Path) -> Iterator[tuple[Watched, int]]:
     watched, stop = Watched(file), threading.Event()
     server = serving(watched, 0)
     threading.Thread(target=server.serve_forever, daemon=True).start()
@@ -61,9 +73,11 @@ def asked(
     return answer.status, answer.read(), dict(answer.getheaders())
 
 
-def test_the_page_is_served_under_the_names_of_this_machine(served: tuple[Watched, int]) -> None:
+def test_the_page_is_served_under_the_names_of_this_machine(
+    left_alone: tuple[Watched, int],
+) -> None:
     """By address and as localhost; with its policy, and nothing kept by the browser."""
-    watched, port = served
+    watched, port = left_alone
     for host in ("", f"localhost:{port}"):
         status, body, headers = asked(port, host=host)
         assert (status, body) == (200, watched.page)
@@ -76,9 +90,9 @@ def test_the_page_is_served_under_the_names_of_this_machine(served: tuple[Watche
 @pytest.mark.parametrize(
     "host", ["evil.example", "127.0.0.1", "localhost", "127.0.0.1:1", "evil.example:80", None]
 )
-def test_a_foreign_name_gets_nothing(served: tuple[Watched, int], host: str | None) -> None:
+def test_a_foreign_name_gets_nothing(left_alone: tuple[Watched, int], host: str | None) -> None:
     """A foreign site whose name leads here asks under that name."""
-    status, body, _ = asked(served[1], host=host)
+    status, body, _ = asked(left_alone[1], host=host)
     assert (status, body) == (403, b"")
 
 
@@ -87,32 +101,31 @@ def test_a_foreign_name_gets_nothing(served: tuple[Watched, int], host: str | No
     ["/../../etc/passwd", "//etc/passwd", "/etc/passwd", "/%2e%2e/finch.yaml", "/finch.yaml",
      "/?x", "/news/..", "/<script>"],
 )  # fmt: skip
-def test_no_other_path_is_there(served: tuple[Watched, int], path: str) -> None:
+def test_no_other_path_is_there(left_alone: tuple[Watched, int], path: str) -> None:
     """No file of the disk is served."""
-    status, body, _ = asked(served[1], path)
+    status, body, _ = asked(left_alone[1], path)
     assert (status, body) == (404, b"")
 
 
 @pytest.mark.parametrize("method", ["POST", "PUT", "DELETE", "OPTIONS", "TRACE"])
-def test_no_other_method_is_answered(served: tuple[Watched, int], method: str) -> None:
+def test_no_other_method_is_answered(left_alone: tuple[Watched, int], method: str) -> None:
     """Nothing can be written through it."""
-    status, body, _ = asked(served[1], method=method)
+    status, body, _ = asked(left_alone[1], method=method)
     assert status == 501
     assert b"Finch" not in body
 
 
-def test_a_huge_request_is_refused(served: tuple[Watched, int]) -> None:
+def test_a_huge_request_is_refused(left_alone: tuple[Watched, int]) -> None:
     """And the next one is answered."""
-    assert asked(served[1], "/" + "a" * 70_000)[0] in (400, 414)
-    assert asked(served[1])[0] == 200
+    assert asked(left_alone[1], "/" + "a" * 70_000)[0] in (400, 414)
+    assert asked(left_alone[1])[0] == 200
 
 
-def test_it_listens_to_this_machine_alone(served: tuple[Watched, int], file: Path) -> None:
+def test_it_listens_to_this_machine_alone(file: Path) -> None:
     """Bound to the loopback address."""
     server = serving(Watched(file), 0)
     assert server.server_address[0] == "127.0.0.1"
     server.server_close()
-    del served
 
 
 def until(watched: Watched, number: int, wanted: Callable[[News], bool]) -> list[News]:

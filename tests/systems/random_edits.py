@@ -14,7 +14,6 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-import yaml
 from msgspec import Struct
 
 from elec.answers.base.ticked import entry_of, given_for, state_of
@@ -24,6 +23,7 @@ from elec.study import Study
 from elec.wiring.chains import Conductor, chains
 from elec.wiring.runs import run_as_planned
 from elec.wiring.wires import kind_name
+from tests import plain
 
 BASE = """\
 system: {name: Siskin, nominal: 14 V, wire: etfe-tin}
@@ -256,7 +256,7 @@ def what_it_is(study: Study, one: Conductor) -> Wire:
 
 def study_of(text: Text, folder: Path) -> Study | None:
     path = folder / "siskin.yaml"
-    path.write_text(yaml.safe_dump(text, sort_keys=False, allow_unicode=True), encoding="utf-8")
+    path.write_text(plain.written(text), encoding="utf-8")
     found = read(path)
     return None if found.system is None else Study(found.system)
 
@@ -272,7 +272,7 @@ class Tried(Struct, frozen=True, kw_only=True):
 
 def ticked(luck: random.Random, folder: Path) -> tuple[Text, dict[str, list[Wire]]]:
     """The base with some names ticked: wires by their marks, circuits, feeders, cables."""
-    text = yaml.load(BASE, Loader=yaml.BaseLoader)  # noqa: S506
+    text = plain.texts(BASE)
     study = study_of(text, folder)
     assert study is not None
     from elec.answers.base.marks import marks

@@ -4,7 +4,6 @@ import re
 from pathlib import Path
 
 import pytest
-import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -21,6 +20,7 @@ from elec.read import read
 from elec.study import Study
 from elec.wiring.chains import chains
 from elec.wiring.runs import runs
+from tests import plain
 from tests.systems.random_edits import BASE, study_of, tried
 
 
@@ -112,7 +112,7 @@ def test_a_cut_counts_on_its_own_way_alone(tmp_path: Path) -> None:
 
 
 def test_a_tick_by_hand_that_does_not_say_its_wire_closes_nothing(tmp_path: Path) -> None:
-    text = yaml.load(BASE, Loader=yaml.BaseLoader)  # noqa: S506
+    text = plain.texts(BASE)
     text["build"] = {"M2B20": "tested"}
     found = study_of(text, tmp_path)
     assert found is not None
