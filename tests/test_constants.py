@@ -126,6 +126,9 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "pages/binder_sections.py CHANGES",
         "pages/glance.py LONG WORST",
     ),
+    "voltages to look a current up at; nothing is judged by them": (
+        "pages/loads/by_voltage.py VOLTS",
+    ),
     "how long a browser is waited for; nothing of an aircraft": ("live/",),
     "the definition of gauges, cited beside it": ("standards/wire.py alloy",),
     "the row that is meant, by its own words": (

@@ -35,7 +35,7 @@ from elec.pages.document import (
     TableBlock,
     WorkingBlock,
 )
-from elec.pages.loads import case, endurance, leads, load, thin, voltage
+from elec.pages.loads import by_voltage, case, endurance, leads, load, thin, voltage
 from elec.pages.table import Table
 from elec.study import Study
 from elec.wiring.demand import conditions
@@ -121,7 +121,7 @@ def loads_section(study: Study) -> Section:
             *_leads(leads.loads_lead(study)),
             *_figure(_loads_figure(study)),
             *_tables(load.source_margin(study), load.source_alone(study)),
-            *_tables(load.loads_by_phase(study)),
+            *_tables(load.loads_by_phase(study), by_voltage.loads_by_voltage(study)),
             *_tables(*(load.load_lines(study, condition) for condition in conditions(study))),
             *_tables(load.loads_by_bus(study), thin.thin_currents(study)),
         ),

@@ -106,12 +106,13 @@ class Loads(Struct, frozen=True, kw_only=True):
 def loads(study: Study) -> Loads:
     """Sum the loads of every phase, by day and by night."""
     capacity = {phase: _capacity(study, phase) for phase in study.document.phases}
-    lines = (*_lines(study, capacity), *_coil_lines(study, capacity))
+    volts_in = {phase: analysis_v(study, found) for phase, found in capacity.items()}
+    lines = lines_at(study, volts_in)
     buses, totals = [], []
     for condition in conditions(study):
         for phase in study.document.phases:
             here = [ln for ln in lines if ln.phase == phase and ln.condition == condition]
-            volts = analysis_v(study, capacity[phase])
+            volts = volts_in[phase]
             buses += [
                 _total(
                     study,
@@ -156,13 +157,18 @@ def _capacity(study: Study, phase: str) -> Capacity:
     return Capacity(phase=phase, running=running, steps=steps)
 
 
-def _lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine]:
+def lines_at(study: Study, volts_in: Mapping[str, float]) -> tuple[LoadLine, ...]:
+    """Every load in every phase, each phase at one voltage."""
+    return (*_lines(study, volts_in), *_coil_lines(study, volts_in))
+
+
+def _lines(study: Study, volts_in: Mapping[str, float]) -> list[LoadLine]:
     found = demand(study)
     fed = chains(study).feeds
     lines = []
     for condition in conditions(study):
         for phase in study.document.phases:
-            volts = analysis_v(study, capacity[phase])
+            volts = volts_in[phase]
             for name, load in found.loads.items():
                 circuits = fed.get(name, ())
                 if not circuits or not held(study, name, NORMAL):
@@ -193,7 +199,7 @@ def _bus(study: Study, circuit: str) -> str:
     return bus if bus in study.document.buses else ""
 
 
-def _coil_lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine]:
+def _coil_lines(study: Study, volts_in: Mapping[str, float]) -> list[LoadLine]:
     """Coils held in normal operation of which nobody says how they are fed."""
     lines = []
     for name, switch in study.document.switches.items():
@@ -206,7 +212,7 @@ def _coil_lines(study: Study, capacity: Mapping[str, Capacity]) -> list[LoadLine
                 share, time_s = _held(study, chain, phase, condition)
                 if time_s <= 0:
                     continue
-                amps = coil.draw.current_a(analysis_v(study, capacity[phase]))
+                amps = coil.draw.current_a(volts_in[phase])
                 lines.append(
                     LoadLine(
                         equipment=name,
