@@ -7,6 +7,7 @@ numbers would otherwise show another result than the printed one.
 import math
 import re
 from collections.abc import Callable, Iterator
+from functools import lru_cache
 
 from msgspec import Struct
 
@@ -17,6 +18,8 @@ from elec.write.values import USUAL_DIGITS, clean, significant, symbol
 _TOKEN = re.compile(r"\d+(?:\.\d*)?(?:[eE][+-]?\d+)?|[^\W\d]\w*")
 _OPERATORS = {"**": "^", "*": " × ", "/": " / ", "+": " + "}
 _SPLIT = re.compile(r"(\*\*|[*/+])")
+_SPACES = re.compile(r" {2,}")
+_PI = re.compile(r"\bpi\b")
 _MOST_DIGITS = 15
 """A float has no more."""
 _SPARE_DIGITS = 3
@@ -56,15 +59,15 @@ class StepLine(Struct, frozen=True, kw_only=True):
     note: str
 
 
+def hand(working: Working, system: UnitSystem = "metric") -> tuple[tuple[StepLine, ...], str]:
+    """The lines of a working, and whether it keeps to its limit."""
+    digits = _Digits(working)
+    return _lines(working, digits, system), _verdict(working, digits)
+
+
 def lines(working: Working, system: UnitSystem = "metric") -> tuple[StepLine, ...]:
     """The steps of a working in order, numbered from 1."""
-    digits = _Digits(working)
-    found = []
-    steps_of: dict[_Key, int] = {}
-    for number, step in enumerate(working.steps, start=1):
-        found.append(_line(number, step, digits, steps_of, system))
-        steps_of.setdefault(_key(step.result), number)
-    return tuple(found)
+    return _lines(working, _Digits(working), system)
 
 
 def verdict(working: Working) -> str:
@@ -75,11 +78,24 @@ def verdict(working: Working) -> str:
     >>> verdict(Working(title="t", steps=(Step(result=lost),), limit=most))
     'V = 0.62 V; allowed: at most 0.5 V (lights.yaml:31). It fails.'
     """
+    return _verdict(working, _Digits(working))
+
+
+def _lines(working: Working, digits: "_Digits", system: UnitSystem) -> tuple[StepLine, ...]:
+    found = []
+    steps_of: dict[_Key, int] = {}
+    for number, step in enumerate(working.steps, start=1):
+        found.append(_line(number, step, digits, steps_of, system))
+        steps_of.setdefault(_key(step.result), number)
+    return tuple(found)
+
+
+def _verdict(working: Working, every: "_Digits") -> str:
     limit = working.limit
     if limit is None or not working.steps:
         return ""
     result = working.steps[-1].result
-    digits = _Digits(working).of(result)
+    digits = every.of(result)
     limit_digits = USUAL_DIGITS
     apart = result.value != limit.value and not math.isclose(result.value, limit.value)
     while (
@@ -136,6 +152,7 @@ def insert(step: Step, digits: Callable[[Term], int] = lambda _: USUAL_DIGITS) -
     return pretty(_TOKEN.sub(replace, step.formula))
 
 
+@lru_cache(maxsize=1 << 12)
 def pretty(formula: str) -> str:
     """A formula with printed signs for the operators.
 
@@ -144,7 +161,7 @@ def pretty(formula: str) -> str:
     """
     parts = _SPLIT.split(clean(formula))
     text = "".join(_OPERATORS.get(part, part) for part in parts)
-    return re.sub(r"\bpi\b", "π", re.sub(r" {2,}", " ", text).replace(" ^ ", "^").strip())
+    return _PI.sub("π", _SPACES.sub(" ", text).replace(" ^ ", "^").strip())
 
 
 def column(step: Step) -> str:
@@ -232,7 +249,7 @@ class _Digits:
 
     def of(self, term: Term) -> int:
         """Significant digits of a term."""
-        return self._digits.get(_key(term), USUAL_DIGITS)
+        return self._digits.get(_key(term), USUAL_DIGITS) if self._digits else USUAL_DIGITS
 
     def _refine(self, step: Step) -> bool:
         before = dict(self._digits)

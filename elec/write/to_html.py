@@ -3,7 +3,6 @@
 import base64
 import hashlib
 import json
-import re
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
@@ -18,7 +17,6 @@ from elec.drawings.metrics import font_face
 from elec.drawings.sheet import Sheet
 from elec.drawings.svg import to_svg
 from elec.finding import SIGNS, Finding, Verdict
-from elec.kept import takes_over
 from elec.pages.document import (
     Book,
     Figure,
@@ -32,7 +30,6 @@ from elec.pages.document import (
 from elec.pages.glance import Answer
 from elec.pages.table import Cell, Table
 from elec.pages.told import Told, abouts, told, told_id
-from elec.units import UnitSystem
 from elec.working import Working
 from elec.write.columns import at_point
 from elec.write.html_index import every, index_of, packed
@@ -47,8 +44,8 @@ from elec.write.html_paper import (
     printed_columns,
     usable_pt,
 )
+from elec.write.html_steps import escaped, steps_html
 from elec.write.register import PAPERS_MM, Document, Options, carrying, writer
-from elec.write.steps import lines, verdict
 from elec.write.to_text import COUNT_WORDS
 from elec.write.values import UNKNOWN, clean, glued
 
@@ -124,21 +121,12 @@ def _environment() -> Any:
     )
     environment.filters["clean"] = clean
     environment.filters["prose"] = _prose
-    environment.filters["power"] = _powers
     return environment
 
 
 def _prose(text: str) -> str:
     """Text for reading: a number and its unit stay on one line."""
     return glued(clean(text))
-
-
-def _powers(text: str) -> Any:
-    """`a^2` with a raised 2; everything else escaped."""
-    from markupsafe import Markup, escape
-
-    raised = re.sub(r"\^(\d+(?:\.\d+)?)", r"<sup>\1</sup>", str(escape(text)))
-    return Markup(raised)  # noqa: S704 - escaped above
 
 
 class Head(Struct, frozen=True, kw_only=True):
@@ -462,32 +450,30 @@ class _Page(Struct, kw_only=True):
 
     def cells(self, row: list[ShownCell]) -> Any:
         """A row's cells as markup; a large book has ten thousands, too many for the template."""
-        from markupsafe import Markup, escape
+        from markupsafe import Markup
 
         parts = []
         for k, shown in enumerate(row):
-            kind = f' class="{escape(shown.kind.strip())}"' if shown.kind else ""
-            inner = escape(shown.text) if shown.plain else self._cell(shown)
+            kind = f' class="{shown.kind.strip()}"' if shown.kind else ""
+            inner = escaped(shown.text) if shown.plain else self._cell(shown)
             parts.append(f"<td{kind}>{inner}</td>" if k else f'<th scope="row"{kind}>{inner}</th>')
         return Markup("\n".join(parts))  # noqa: S704 - every text is escaped
 
     def _cell(self, shown: ShownCell) -> str:
         """A cell's sign, number, and link or hand calculation."""
-        from markupsafe import escape
-
         number, cell = _number(shown), shown.cell
         if cell is None:
             return number
         mark = ""
         if cell.verdict:
-            sign, word = escape(SIGNS.get(cell.verdict, "")), escape(cell.verdict)
+            sign, word = escaped(SIGNS.get(cell.verdict, "")), escaped(cell.verdict)
             mark = (
                 f'<span class="mark {word}"><span aria-hidden="true">{sign}</span>'
                 f'<span class="vh">{word}</span></span> '
             )
         if cell.working:
             home = self._homes.get(cell.working)
-            title = escape(clean(cell.working.title))
+            title = escaped(clean(cell.working.title))
             shows = (
                 f'<p class="title">{title}</p>{self.steps(cell.working)}'
                 if home is None
@@ -498,7 +484,7 @@ class _Page(Struct, kw_only=True):
                 f'<div class="panel">{shows}</div></details>'
             )
         if self.known(cell.ref):
-            return f'{mark}<a href="#{escape(cell.ref)}">{number}</a>'
+            return f'{mark}<a href="#{escaped(cell.ref)}">{number}</a>'
         return mark + number
 
     def marked(self, table: Table) -> list[str]:
@@ -547,8 +533,8 @@ class _Page(Struct, kw_only=True):
         if id(working) in self._steps_by_id:
             return self._steps_by_id[id(working)]
         if working not in self._steps:
-            text = _steps(working, self.book.units)
-            self._steps[working] = Markup(text)  # noqa: S704 - escaped by the template
+            text = steps_html(working, self.book.units)
+            self._steps[working] = Markup(text)  # noqa: S704 - every text is escaped
         self._held.append(working)  # or its number could come to stand for another
         self._steps_by_id[id(working)] = self._steps[working]
         return self._steps[working]
@@ -585,15 +571,6 @@ class _Page(Struct, kw_only=True):
         return Markup("\n".join(rules))  # noqa: S704 - made of numbers and escaped text
 
 
-@takes_over
-def _steps(working: Working, units: UnitSystem) -> str:
-    template = _environment().get_template("steps.html.j2")
-    text: str = template.render(
-        working=working, lines=lines(working, units), judged=verdict(working)
-    )
-    return text
-
-
 def root_id(figure: Figure) -> str:
     """The id of a figure's drawing in the page; all ids in it begin with it."""
     if figure.sheet is None:
@@ -605,14 +582,12 @@ def root_id(figure: Figure) -> str:
 
 def _number(shown: ShownCell) -> str:
     """A cell's text as markup, with what it lacks behind the point."""
-    from markupsafe import escape
-
     if not shown.text:
         return ""
-    pad = f' data-pad="{escape(shown.pad)}"' if shown.pad else ""
+    pad = f' data-pad="{escaped(shown.pad)}"' if shown.pad else ""
     if shown.unknown:
         return f'<span class="unknown" title="not known"{pad}><b>?</b></span>'
-    return f"<span{pad}>{escape(shown.text)}</span>" if pad else str(escape(shown.text))
+    return f"<span{pad}>{escaped(shown.text)}</span>" if pad else escaped(shown.text)
 
 
 def _behind(aligned: list[str]) -> list[int]:

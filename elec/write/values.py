@@ -2,7 +2,7 @@
 
 import math
 import re
-from functools import cache
+from functools import cache, lru_cache
 
 from msgspec import Struct
 
@@ -158,6 +158,7 @@ USUAL_DIGITS = 4
 """Significant digits of a number in a hand calculation, where no more are needed to follow it."""
 
 
+@lru_cache(maxsize=1 << 16)
 def significant(value: float, digits: int = USUAL_DIGITS) -> str:
     """A number of a hand calculation: significant digits, no integer digit ever rounded away.
 

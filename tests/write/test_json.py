@@ -11,7 +11,8 @@ from elec.finding import Verdict
 from elec.write.to_json import dump
 from elec.write.values import DATA_DIGITS
 
-PLAIN = st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False, allow_infinity=False)
+COUNTS = st.integers(-(2**63), 2**63 - 1)  # of what is counted there is never more
+PLAIN = st.none() | st.booleans() | COUNTS | st.floats(allow_nan=False, allow_infinity=False)
 VALUES = st.recursive(
     PLAIN | st.text() | st.sampled_from(Verdict),
     lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner) | st.tuples(inner),
