@@ -7,9 +7,10 @@ into the binder without any other.
 """
 
 from collections.abc import Callable, Iterator, Sequence
+from functools import cached_property
 from typing import Literal, TypeVar
 
-from msgspec import Struct, field
+from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.answers.connect.panel import panels
@@ -112,12 +113,15 @@ class Drawing(Struct, frozen=True, kw_only=True):
     """All that it is about, where it is about several things."""
 
 
-class Drawings(Struct, frozen=True, kw_only=True):
+class Drawings(Struct, frozen=True, kw_only=True, dict=True):
     """Every drawing of a system, in the order of the sheets."""
 
     drawings: tuple[Drawing, ...]
-    index: dict[str, tuple[SheetSpot, ...]] = field(default_factory=dict)
-    """Reference (a conductor's id, a name of equipment) → where it is drawn."""
+
+    @cached_property
+    def index(self) -> dict[str, tuple[SheetSpot, ...]]:
+        """Reference (a conductor's id, a name of equipment) → where it is drawn."""
+        return index(self.sheets)
 
     @property
     def sheets(self) -> tuple[Sheet, ...]:
@@ -194,7 +198,7 @@ def _made(study: Study) -> dict[str, Drawing]:
 def drawings(study: Study) -> Drawings:
     """Draw everything."""
     done = in_set([draw(study, planned) for planned in plan(study)])
-    return Drawings(drawings=done, index=index([s for d in done for s in d.sheets]))
+    return Drawings(drawings=done)
 
 
 def in_set(whole: Sequence[Drawing]) -> tuple[Drawing, ...]:

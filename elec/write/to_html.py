@@ -28,7 +28,7 @@ from elec.pages.document import (
     WorkingBlock,
 )
 from elec.pages.glance import Answer
-from elec.pages.table import Cell, Table
+from elec.pages.table import Cell, Table, Value
 from elec.pages.told import Told, abouts, told, told_id
 from elec.working import Working
 from elec.write.columns import at_point
@@ -135,21 +135,6 @@ class Head(Struct, frozen=True, kw_only=True):
     text: str
     unit: str
     kind: str
-
-
-class ShownCell(Struct, frozen=True, kw_only=True):
-    """A cell for print; `pad` is what it lacks behind the point, so that points stand in line."""
-
-    text: str
-    pad: str
-    kind: str
-    unknown: bool
-    cell: Cell | None
-
-    @property
-    def plain(self) -> bool:
-        """Whether the cell is its text and nothing more."""
-        return self.cell is None and not self.pad and not self.unknown
 
 
 class VerdictGroup(Struct, frozen=True, kw_only=True):
@@ -426,43 +411,32 @@ class _Page(Struct, kw_only=True):
             )
         return found
 
-    def rows(self, table: Table) -> list[list[ShownCell]]:
-        """The cells of a table, row by row."""
+    def rows(self, table: Table) -> list[Any]:
+        """The rows of a table as markup; a large book has ten thousands, too many for a template.
+
+        Numbers are padded behind the point, so that points stand in line.
+        """
+        from markupsafe import Markup
+
         columns = []
         gone = self.off_paper(table)
         for k, one in enumerate(self.printed(table)):
-            values = [row[k] for row in table.rows]
-            texts, numeric = list(one.texts), one.numeric
-            aligned = at_point(texts) if numeric else texts
+            off = " off-paper" if k in gone else ""
+            begin, end = ("<td", "</td>") if k else ('<th scope="row"', "</th>")
+            texts = list(one.texts)
+            pads = map(_behind, at_point(texts) if one.numeric else texts)
             columns.append(
                 [
-                    ShownCell(
-                        text=text,
-                        pad="." * (pad > 0) + "0" * (pad - 1),
-                        kind=kind(text, numeric=numeric) + (" off-paper" if k in gone else ""),
-                        unknown=text == UNKNOWN,
-                        cell=value if isinstance(value, Cell) else None,
-                    )
-                    for value, text, pad in zip(values, texts, _behind(aligned), strict=True)
+                    f'{begin} class="{kind(text, numeric=one.numeric)}{off}">'
+                    f"{self._cell(row[k], _number(text, pad))}{end}"
+                    for row, text, pad in zip(table.rows, texts, pads, strict=True)
                 ]
             )
-        return [list(row) for row in zip(*columns, strict=True)]
+        return [Markup("\n".join(row)) for row in zip(*columns, strict=True)]  # noqa: S704 - escaped
 
-    def cells(self, row: list[ShownCell]) -> Any:
-        """A row's cells as markup; a large book has ten thousands, too many for the template."""
-        from markupsafe import Markup
-
-        parts = []
-        for k, shown in enumerate(row):
-            kind = f' class="{shown.kind.strip()}"' if shown.kind else ""
-            inner = escaped(shown.text) if shown.plain else self._cell(shown)
-            parts.append(f"<td{kind}>{inner}</td>" if k else f'<th scope="row"{kind}>{inner}</th>')
-        return Markup("\n".join(parts))  # noqa: S704 - every text is escaped
-
-    def _cell(self, shown: ShownCell) -> str:
+    def _cell(self, cell: Value, number: str) -> str:
         """A cell's sign, number, and link or hand calculation."""
-        number, cell = _number(shown), shown.cell
-        if cell is None:
+        if not isinstance(cell, Cell):
             return number
         mark = ""
         if cell.verdict:
@@ -580,15 +554,15 @@ def root_id(figure: Figure) -> str:
     return name if own else f"{figure.id}-{name}"
 
 
-def _number(shown: ShownCell) -> str:
+def _number(text: str, pad: int) -> str:
     """A cell's text as markup, with what it lacks behind the point."""
-    if not shown.text:
+    if not text:
         return ""
-    pad = f' data-pad="{escaped(shown.pad)}"' if shown.pad else ""
-    if shown.unknown:
-        return f'<span class="unknown" title="not known"{pad}><b>?</b></span>'
-    return f"<span{pad}>{escaped(shown.text)}</span>" if pad else escaped(shown.text)
+    lacks = f' data-pad=".{"0" * (pad - 1)}"' if pad else ""
+    if text == UNKNOWN:
+        return f'<span class="unknown" title="not known"{lacks}><b>?</b></span>'
+    return f"<span{lacks}>{escaped(text)}</span>" if pad else escaped(text)
 
 
-def _behind(aligned: list[str]) -> list[int]:
-    return [len(text) - len(text.rstrip(" ")) for text in aligned]
+def _behind(aligned: str) -> int:
+    return len(aligned) - len(aligned.rstrip(" "))

@@ -8,12 +8,12 @@ from collections.abc import Mapping
 from typing import Any
 
 from elec.pages.document import Book
-from elec.pages.table import Cell, Column, Table, Value
+from elec.pages.table import Cell, Table, Value
 from elec.write.columns import head
 from elec.write.files import signed
 from elec.write.register import Document, Options, writer
 from elec.write.to_csv import STARTS_FORMULA, finding_rows, findings_in, tables
-from elec.write.values import DATA_DIGITS, UNKNOWN, bare, clean, is_numeric, number, printed, scale
+from elec.write.values import DATA_DIGITS, UNKNOWN, bare, clean, is_numeric, printed, scale
 
 _FIXED_DATE = dt.datetime(2000, 1, 1)  # noqa: DTZ001 - the format has no time zone; equal bytes
 _SHEET_NAME = re.compile(r"[\[\]:*?/\\']")
@@ -87,14 +87,25 @@ def _fill(sheet: Any, table: Table, options: Options, styles: Mapping[str, Any])
     """Heads in row 1, so that filters and formulas of the reader's own work as usual."""
     for k, column in enumerate(table.columns):
         values = [row[k] for row in table.rows]
-        texts = [head(column, options.units), *(printed(v, column, options.units) for v in values)]
-        title = clean(texts[0])
-        as_text = title.startswith(STARTS_FORMULA)
-        sheet.write_string(0, k, title, styles["head text" if as_text else "head"])
-        for line, (value, text) in enumerate(zip(values, texts[1:], strict=True), start=1):
-            _write(sheet, (line, k), value, text, scale_of=(column, options), styles=styles)
-        width = max((len(part) for text in texts for part in text.split("\n")), default=8)
-        sheet.set_column(k, k, min(width + 2, _WIDEST))
+        texts = [printed(value, column, options.units) for value in values]
+        title = head(column, options.units)
+        as_text = clean(title).startswith(STARTS_FORMULA)
+        sheet.write_string(0, k, clean(title), styles["head text" if as_text else "head"])
+        unit = scale(column, options.units)
+        for line, (value, text) in enumerate(zip(values, texts, strict=True), start=1):
+            figure = _figure(value)
+            if figure is not None and math.isfinite(figure) and not _says_more(value):
+                shown = float(f"{figure * unit.factor:.{DATA_DIGITS}g}")
+                digits = len(text.partition(".")[2])
+                sheet.write_number(line, k, shown + 0.0, styles[str(min(digits, 9))])
+                continue
+            right = text == UNKNOWN or (figure is not None and bool(unit.unit))
+            style = "right" if right and is_numeric(column, [value]) else ""
+            if text.startswith(STARTS_FORMULA):  # read and written again as CSV it stays a text
+                style = f"{style} text".strip()
+            sheet.write_string(line, k, text, styles.get(style))
+        lines = [line for text in (title, *texts) for line in text.split("\n")]
+        sheet.set_column(k, k, min(max(map(len, lines)) + 2, _WIDEST))
     if table.rows:
         sheet.autofilter(0, 0, len(table.rows), len(table.columns) - 1)
     sheet.freeze_panes(1, 1)
@@ -106,29 +117,10 @@ def _fill(sheet: Any, table: Table, options: Options, styles: Mapping[str, Any])
     sheet.set_header("&L" + clean(table.title).replace("&", "&&")[:200] + "&RPage &P of &N")
 
 
-def _write(
-    sheet: Any,
-    at: tuple[int, int],
-    value: Value,
-    text: str,
-    *,
-    scale_of: tuple[Column, Options],
-    styles: Mapping[str, Any],
-) -> None:
-    column, options = scale_of
+def _figure(value: Value) -> float | None:
+    """The number that a cell holds; None for words, and for yes and no."""
     plain = bare(value)
-    figure = float(plain) if isinstance(plain, int | float) else math.nan
-    numeric = isinstance(plain, int | float) and not isinstance(plain, bool)
-    if numeric and math.isfinite(figure) and not _says_more(value):
-        shown = float(f"{number(figure, column, options.units):.{DATA_DIGITS}g}")
-        digits = len(text.partition(".")[2])
-        sheet.write_number(*at, shown + 0.0, styles[str(min(digits, 9))])
-        return
-    right = text == UNKNOWN or (numeric and bool(scale(column, options.units).unit))
-    right = right and is_numeric(column, [value])
-    as_text = text.startswith(STARTS_FORMULA)  # read and written again as CSV it stays a text
-    style = ("right text" if right else "text") if as_text else "right" if right else ""
-    sheet.write_string(*at, text, styles.get(style))
+    return None if isinstance(plain, str | bool | None) else float(plain)
 
 
 def _says_more(value: Value) -> bool:

@@ -128,11 +128,6 @@ def glued(text: str) -> str:
     return _before_unit().sub(HARD_SPACE, text)
 
 
-def number(value: float, column: Column, system: UnitSystem) -> float:
-    """A value in the unit that its column prints in."""
-    return value * scale(column, system).factor
-
-
 def fixed(value: float, digits: int) -> str:
     """A number with that many decimals, and more where it would otherwise print as nothing.
 
