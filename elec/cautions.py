@@ -211,7 +211,7 @@ LIMITS = (
         "comes and goes. Not put to the network: a shorted diode, a switch of the hand or the "
         "contact of a circuit that is stuck closed (contactors and relays of feeders are), a lamp "
         "that stays dark, two faults at once but for what they cut off. An alternator that runs "
-        "away is told by *alternator-overvoltage*; one that sees no longer what it holds counts as "
+        "away is told by *alternator-overvoltage*; one that no longer sees what it holds counts as "
         "off, and where nothing is said to take it off, voltages are not told."
     ),
     (

@@ -594,3 +594,10 @@ def test_a_bus_or_zone_that_is_none_is_told(run: Run, option: str, wrong: str, m
     status, _, err = run("wires", str(ROOT / "systems/foxglove"), option, wrong)
     assert status == 2
     assert f'did you mean "{meant}"?' in err
+
+
+def test_zones_that_there_are_are_listed_once(run: Run) -> None:
+    """By the names of the file, not by their titles too."""
+    _, _, err = run("wires", str(ROOT / "systems/foxglove"), "--zone", "x")
+    assert err.count("wings") == 1
+    assert "There are: " in err

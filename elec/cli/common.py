@@ -163,11 +163,11 @@ def on_paper(system: "System", paper: str | None) -> "System":
     return replace(system, document=system.document.model_copy(update={"system": about}))
 
 
-def no_such(what: str, name: str, known: Sequence[str]) -> str:
-    """There is no such thing, and what there is."""
+def no_such(what: str, name: str, known: Sequence[str], *, also: Sequence[str] = ()) -> str:
+    """There is no such thing, and what there is; `also`: other names of the same things."""
     from difflib import get_close_matches
 
-    near = get_close_matches(name, known, 1, 0.6)
+    near = get_close_matches(name, (*known, *also), 1, 0.6)
     if near:
         return f'There is no {what} "{name}"; did you mean "{near[0]}"?'
     listed = ", ".join(known[:12]) + (", …" if len(known) > 12 else "")

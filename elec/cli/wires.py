@@ -19,7 +19,9 @@ STATES = ("open", "planned", "cut", "pulled", "terminated", "rung out", "tested"
 @click.argument("system", required=False)
 @click.option("--bus", help="Only wires that this bus feeds, or that lead to it.")
 @click.option("--zone", help="Only wires that lie in this zone, or pass it.")
-@click.option("--state", type=click.Choice(STATES), help="Only wires that are so far.")
+@click.option(
+    "--state", type=click.Choice(STATES), help="Only wires in this state; open: not rung out."
+)
 @printing
 def wires(
     system: str | None, bus: str | None, zone: str | None, state: str | None, how: Print
@@ -75,9 +77,10 @@ def _some(
 def _named(study: "Study", kind: str, section: str, given: str | None) -> str:
     """The name of a thing that may be asked for by its title, too."""
     known: Iterable[str] = getattr(study.document, section)
-    found = {study.system.title(section, name): name for name in known} | {n: n for n in known}
+    titles = {study.system.title(section, name): name for name in known}
+    found = titles | {name: name for name in known}
     if given and given not in found:
-        raise Problem(no_such(kind, given, tuple(found)))
+        raise Problem(no_such(kind, given, tuple(known), also=tuple(titles)))
     return found[given] if given else ""
 
 

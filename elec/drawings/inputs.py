@@ -359,8 +359,8 @@ class PanelFace(Struct, frozen=True, kw_only=True):
     """Where those of each row are."""
     measures: str = ""
     """From where these are measured, how large the plate and its holes are."""
-    short: tuple[int, ...] = ()
-    """The columns that its table keeps right under its picture, which shows the others."""
+    sits: str = ""
+    """The place that it sits in."""
     size: Size = "A4"
 
 

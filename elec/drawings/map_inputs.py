@@ -66,6 +66,8 @@ class Pull(Struct, frozen=True, kw_only=True):
 
     ways: str
     """The ways in turn, each with its bundle where those are named."""
+    passes: str
+    """The holes and tubes that they go through, each behind the number of its way."""
     start: str
     stop: str
     length: str

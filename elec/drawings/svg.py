@@ -7,6 +7,8 @@ from itertools import groupby
 from types import MappingProxyType
 from xml.sax.saxutils import escape, quoteattr
 
+from msgspec.structs import replace
+
 from elec.drawings import metrics, symbols
 from elec.drawings.frame import blank, filled
 from elec.drawings.index import identifier
@@ -149,7 +151,9 @@ def _symbol(name: str) -> str:
 
 def layer(item: Item) -> int:
     """The order in which items are drawn: areas, lines, bars, symbols, dots, texts."""
-    return _TEXT_LAYER if isinstance(item.ink, Lettering) else _LAYERS[item.kind]
+    if isinstance(item.ink, Lettering):
+        return _TEXT_LAYER
+    return 0 if item.role == "zone" else _LAYERS[item.kind]
 
 
 def _group(name: str, items: Sequence[Item], leads: Leads, seen: set[str]) -> str:
@@ -213,7 +217,15 @@ def _blank(size: Size) -> tuple[str, str]:
     """Lines and texts that all sheets of a size have in common."""
     inks = [item.ink for item in blank(size)]
     lines = sorted((ink for ink in inks if not isinstance(ink, Lettering)), key=_line_style)
-    return _inks(lines), _inks(ink for ink in inks if isinstance(ink, Lettering))
+    texts = [ink for ink in inks if isinstance(ink, Lettering)]
+    zones = "".join(_text_ink(replace(ink, align="left"), _NOWHERE) for ink in texts if _zone(ink))
+    others = _inks(ink for ink in texts if not _zone(ink))
+    return _inks(lines), f'<g text-anchor="middle">{zones}</g>{others}'
+
+
+def _zone(ink: Lettering) -> bool:
+    """Whether it is the letter or number of a zone: the only texts in the middle of their place."""
+    return ink.align == "center"
 
 
 # --- charts -----------------------------------------------------------------------------------

@@ -131,8 +131,23 @@ class Zone(Entry):
 
 def _point(value: Any) -> Any:
     if not isinstance(value, list | tuple) or len(value) != 2:
-        raise units.UnitError("a point is two distances from the datums: [60 in, 20 in]")
+        raise units.UnitError(f"a point is two distances from the datums: {_meant(value)}")
     return value
+
+
+def _meant(value: Any) -> str:
+    """A point as it was probably meant: two distances without their comma, or an example.
+
+    >>> _meant(["36 in 160 in"]), _meant(["36 in"])
+    ('[36 in, 160 in]', '[60 in, 20 in]')
+    """
+    said = value[0] if isinstance(value, list | tuple) and len(value) == 1 else value
+    words = said.split() if isinstance(said, str) else []
+    for k in range(1, len(words)):
+        both = (" ".join(words[:k]), " ".join(words[k:]))
+        if all((units.measure(one) or ("",))[0] == "length" for one in both):
+            return f"[{', '.join(both)}]"
+    return "[60 in, 20 in]"
 
 
 OutlinePoint = Annotated[tuple[Coordinate, Coordinate], BeforeValidator(_point)]

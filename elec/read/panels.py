@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
+from elec import units
 from elec.model.panel import FREE, SpanError, span_of
 from elec.read.draft import Draft, Path, dotted, near
 
@@ -30,14 +31,50 @@ def check_panels(draft: Draft, exists: Exists) -> None:
             elif holds == "switches":
                 if name not in switches:
                     draft.wrong(below, f'there is no switch "{name}"{near(name, sorted(switches))}')
+                _same_place(draft, below, name, panel)
             else:
                 _protected(draft, exists, below, name, NOUNS.get(holds, ""))
         _headings(draft, path, panel)
+        _apart(draft, path, panel)
+
+
+def _same_place(draft: Draft, path: Path, name: str, panel: Mapping[str, Any]) -> None:
+    """A switch that says where it sits sits where its panel does; its wires are laid to there."""
+    section = draft.data.get("switches")
+    entry = section.get(name) if isinstance(section, dict) else None
+    own = entry.get("place") if isinstance(entry, dict) else None
+    if isinstance(own, str) and own != panel.get("place"):
+        draft.wrong(
+            path,
+            f'"{name}" sits in {own}, this panel in {panel.get("place")}: '
+            f"leave out the place of the switch, or put it on a panel that sits in {own}",
+        )
+
+
+def _apart(draft: Draft, path: Path, panel: Mapping[str, Any]) -> None:
+    """Between two holes stays some of the plate."""
+    hole = _length_m(panel.get("hole"))
+    for key, where in (("pitch", "the next one in its row"), ("row-pitch", "the next row")):
+        apart = _length_m(panel.get(key))
+        if hole is not None and apart is not None and hole >= apart:
+            draft.wrong(
+                (*path, "hole"),
+                f"a hole of {panel['hole']} does not fit: {where} is {panel[key]} away ({key})",
+            )
+            return
+
+
+def _length_m(said: Any) -> float | None:
+    """A length; None for anything else, which is told elsewhere."""
+    found = units.measure(said) if isinstance(said, str) else None
+    return found[1] if found is not None and found[0] == "length" else None
 
 
 def _headings(draft: Draft, path: Path, panel: Mapping[str, Any]) -> None:
     """A heading stands over positions that there are, and no two over the same."""
     rows = panel.get("rows")
+    if isinstance(rows, list) and not all(isinstance(row, list) for row in rows):
+        return  # how many positions there are is not known before that is mended
     rows = [row if isinstance(row, list) else [row] for row in rows] if rows else []
     given = panel.get("columns")
     least = int(given) if isinstance(given, str) and given.isdecimal() else 0

@@ -92,7 +92,7 @@ def _lever(draft: Draft, path: Path, entry: Mapping[str, Any]) -> None:
         draft.wrong((*path, "lever"), "what its positions are is not said: positions, off first")
     elif sorted(map(str, lever)) != sorted(map(str, known)):
         words = ", ".join(map(str, known))
-        draft.wrong((*path, "lever"), f"the words of positions from the top, each once: {words}")
+        draft.wrong((*path, "lever"), f"write all positions as they lie from the top: {words}")
 
 
 def _poles(draft: Draft, path: Path, entry: Mapping[str, Any], poles: Mapping[str, Any]) -> None:

@@ -76,10 +76,17 @@ def _value(data: Any, path: Path) -> Any:
     return data
 
 
+def _in_rows(path: Path) -> bool:
+    """Whether it is an item of the rows of a panel, which are lists."""
+    return len(path) == 4 and (path[0], path[2]) == ("panels", "rows")
+
+
 def _is_echo(path: Path, found: list[ErrorDetails], groups: Mapping[Path, Any]) -> bool:
     """Whether another branch of a union got further into the same value."""
     if not all(error["type"] in _WRONG_KIND for error in found):
         return False
+    if _in_rows(path) and isinstance(path[3], int) and path[3]:
+        return True  # what stands in a row that is none is told at the first of it
     return any(len(other) > len(path) and other[: len(path)] == path for other in groups)
 
 
@@ -234,6 +241,10 @@ def _wrong_kind(draft: Draft, path: Path, value: Any, kind: str) -> str:
     found = _what(value)
     if path and path[-1] == "on":
         return f"{_ON}; found {found}"
+    if _in_rows(path):
+        row = _value(draft.data, path[:-1])
+        meant = ", ".join(item for item in row if isinstance(item, str)) or "radio, free"
+        return f"expected rows of positions, each a list: [[{meant}]]; found {found}"
     if path and path[-1] == "far-end" and isinstance(value, str):
         return f"{_shown(value)} is not all of it; write far-end: {{{_device_meant(value)}}}"
     words = _field_words(draft, path)

@@ -1,4 +1,4 @@
-"""A regulator that sees no longer what it holds: its wire open, or the bus parted from it."""
+"""A regulator that no longer sees what it holds: its wire open, or the bus parted from it."""
 
 import pytest
 
@@ -67,8 +67,14 @@ def _remark(study: Study, title: str) -> str:
     ("said", "remark"),
     [
         (SENSE, "and gives nothing"),
-        (SENSE.replace("off", "full"), "gives all until its overvoltage trip takes it off"),
-        (SENSE.replace(", if-open: off", ""), "cannot tell whether it gives nothing, or all"),
+        (
+            SENSE.replace("off", "full"),
+            "gives all it can until its overvoltage trip opens, then nothing",
+        ),
+        (
+            SENSE.replace(", if-open: off", ""),
+            "cannot tell whether it gives nothing at once, or all it can",
+        ),
     ],
 )
 def test_its_wire_open_the_alternator_is_off(said: str, remark: str) -> None:

@@ -131,7 +131,7 @@ def test_switches_say_what_they_do(tmp_path: Path) -> None:
     assert throw(study, lights.subject).up == "on: beacon, strobe"
     assert horn is not None
     assert horn.subject is not None
-    assert throw(study, horn.subject).down == "released: off"
+    assert throw(study, horn.subject).down == "off"
 
 
 LEVER = """
@@ -147,14 +147,17 @@ def test_a_lever_of_three_says_its_words_from_the_top(tmp_path: Path) -> None:
     assert spot is not None
     assert spot.subject is not None
     does = throw(study, spot.subject)
-    assert (does.up, does.middle, does.down) == ("up: beacon", "off", "down: beacon")
+    assert (does.up, does.middle, does.down) == ("beacon UP", "off", "beacon DOWN")
     assert does.lever == ("up", "off", "down")
 
 
 @pytest.mark.parametrize(
     ("given", "said"),
     [
-        ("positions: [off, down, up], lever: [up, down]", "the words of positions from the top"),
+        (
+            "positions: [off, down, up], lever: [up, down]",
+            "write all positions as they lie from the top: off, down, up",
+        ),
         ("lever: [up, off, down]", "what its positions are is not said"),
     ],
 )
@@ -163,6 +166,39 @@ def test_mistakes_in_a_lever_are_found(tmp_path: Path, given: str, said: str) ->
     file.write_text(TEXT.replace("kind: button,", f"kind: switch, {given},"), encoding="utf-8")
     (found,) = read(file).mistakes
     assert said in found.message
+
+
+@pytest.mark.parametrize(
+    ("panel", "said"),
+    [
+        ("holds: switches, rows: [[horn]]", '"horn" sits in bay, this panel in panel'),
+        ("rows: [[spare]], pitch: 20 mm, row-pitch: 30 mm, hole: 20 mm", "is 20 mm away (pitch)"),
+        ("rows: [[spare]], pitch: 2 in, row-pitch: 1/2 in, hole: 13 mm", "away (row-pitch)"),
+    ],
+)
+def test_a_switch_elsewhere_and_holes_that_meet_are_refused(
+    tmp_path: Path, panel: str, said: str
+) -> None:
+    text = TEXT.replace("kind: button,", "kind: button, place: bay,")
+    file = tmp_path / "small.yaml"
+    file.write_text(f"{text}panels: {{p: {{place: panel, {panel}}}}}\n", encoding="utf-8")
+    (found,) = read(file).mistakes
+    assert said in found.message
+
+
+def test_rows_that_are_no_lists_are_told_once_as_they_are_meant(tmp_path: Path) -> None:
+    """Nothing is said of headings over positions that are not known yet."""
+    more = "panels: {p: {place: panel, rows: [beacon, strobe], headings: {LIGHTS: 1A-1B}}}\n"
+    (said,) = mistakes(tmp_path, more)
+    assert "each a list: [[beacon, strobe]]" in said
+
+
+def test_a_hole_as_the_makers_say_fits_and_a_switch_may_say_its_panels_place(
+    tmp_path: Path,
+) -> None:
+    text = TEXT.replace("kind: button,", "kind: button, place: panel,")
+    made(tmp_path, "panels: {p: {place: panel, holds: switches, rows: [[horn]], pitch: 25 mm, "
+         "hole: 12 mm}}\n", text)  # fmt: skip
 
 
 SEVERAL = """

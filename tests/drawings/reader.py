@@ -97,14 +97,22 @@ def _extent(words: str, bold: bool) -> tuple[float, float, float, float]:
 def read_sheet(svg: str) -> Drawn:
     """A sheet from its SVG."""
     root = ET.fromstring(svg)  # noqa: S314  # our own drawing
-    for text in root.iter(f"{SVG}text"):
-        text.attrib.setdefault("font-size", root.get("font-size", "0"))
+    _hand_down(root)
     width, height = (float(v) for v in root.get("viewBox", "").split()[2:])
     drawn = Drawn(width_mm=width, height_mm=height)
     for child in root:
         if child.tag == f"{SVG}g":
             _group(child, drawn, 1.0, framed=child.get("class") == "frame")
     return drawn
+
+
+def _hand_down(parent: ET.Element) -> None:
+    """Size and anchor of letters, from an element to those in it that say nothing else."""
+    for child in parent:
+        for key in ("font-size", "text-anchor"):
+            if key in parent.attrib:
+                child.attrib.setdefault(key, parent.attrib[key])
+        _hand_down(child)
 
 
 _NARROWED = re.compile(r"scale\((0\.\d+) 1\)")

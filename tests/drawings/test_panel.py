@@ -154,6 +154,9 @@ def test_a_lever_of_three_positions_has_three_words_and_two_throws() -> None:
     words = [i for i in sheet.items if i.role == "lever"]
     assert [i.text for i in words] == ["NOSE DOWN", "OFF", "UP"]
     assert [i.box[1] for i in words] == sorted(i.box[1] for i in words)
+    (name,) = (i for i in sheet.items if i.text == "PITCH TRIM")
+    assert name.box[1] - words[2].box[3] > 1.0
+    """Clear of the name under it: DOWN FLAPS is no name."""
     assert inspect(sheet) == ()
 
 
@@ -171,3 +174,15 @@ def test_holes_are_given_from_the_edge_beside_their_columns_and_rows() -> None:
     assert found["18"][2] < edge[0]
     assert found["18"][3] < found["54"][1]
     assert inspect(sheet) == ()
+
+
+def test_a_panel_says_where_it_sits() -> None:
+    row = (PanelPosition(name="A1", column=1, text="X", kind="fuse", rating="1"),)
+    one, two = (
+        PanelFace(title=TitleBlock(title=name), id=name, columns=1, rows=(row,), sits=place)
+        for name, place in (("Fuses", "firewall"), ("More fuses", "tail cone"))
+    )
+    assert panel([one])[0].title.document_type == "panel, in firewall"
+    (both,) = panel([one, two])
+    assert both.title.document_type == "panel"
+    assert {"Fuses, in firewall", "More fuses, in tail cone"} <= {i.text for i in both.items}

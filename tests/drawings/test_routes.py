@@ -22,7 +22,7 @@ from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, Passe
 from elec.drawings.records.routes import route_record
 from elec.drawings.sheet import Sheet, Size
 from elec.drawings.sheets.routes import routes
-from elec.drawings.svg import to_svg
+from elec.drawings.svg import layer, to_svg
 from elec.read import read
 from elec.study import Study
 from elec.wiring.chains import chains
@@ -195,7 +195,7 @@ def test_the_list_to_pull_by_has_every_wire_that_lies_in_a_way_once(name: str) -
     listed = [mark for pull in record(name).pulls for mark in pull.marks]
     assert sorted(listed) == sorted(lying)
     for pull in record(name).pulls:
-        ways = {int(part.split()[0]) for part in pull.ways.split(", ")}
+        ways = {int(part.split()[0]) for part in re.split(r", | \+ ", pull.ways)}
         assert all(lying[mark] == ways for mark in pull.marks), pull
     said = texts(routes(record(name)))
     for mark in lying:
@@ -286,6 +286,53 @@ def test_a_detail_shows_what_crowds_larger_and_names_it_there_alone() -> None:
     assert len(marks_of) == 2
     assert frame[0] < marks_of[0][0] < frame[2]
     assert any(i.text.startswith("8 to left wing tip") for i in sheet.items)
+
+
+@pytest.mark.parametrize(("name", "inside"), [("thistledown", "wheel bay"), ("yarrow", "firewall")])
+def test_a_small_map_has_its_crowded_part_larger_too(name: str, inside: str) -> None:
+    """On the builder's own paper: a sailplane's from the side, under that view."""
+    sheet = routes(record(name))[0]
+    frame, larger = (i.box for i in sheet.items if i.role == "detail")
+    (text,) = (i for i in sheet.items if i.text == inside)
+    assert larger[0] < text.box[0] < larger[2]
+    assert larger[1] < text.box[1] < larger[3]
+    assert larger[2] - larger[0] > 1.4 * (frame[2] - frame[0])
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_how_to_read_it_stands_in_the_map(name: str) -> None:
+    """That ways are drawn apart, not where they lie, has to be read before one drills."""
+    sheets = routes(record(name))
+    assert "side by side where one would lie on another" in texts(sheets[:1])
+    assert texts(sheets).count("Places are where the file has them") == 1
+
+
+def test_a_tube_is_seen_in_the_zone_that_closes_it() -> None:
+    sheet = routes(record("yarrow"))[0]
+    zones = {layer(i) for i in sheet.items if i.role == "zone"}
+    tubes = {layer(i) for i in sheet.items if i.role == "tube"}
+    assert max(zones) < min(tubes)
+
+
+def test_the_list_to_pull_by_says_what_wires_go_through() -> None:
+    """Of a way with holes for its bundles the one of theirs; a tube's size behind its ways."""
+    pulls = {mark: pull.passes for pull in record("larkspur").pulls for mark in pull.marks}
+    assert pulls["P10B22"] == "2: 32"
+    assert pulls["Q1B22"] == "5: 16"
+    assert pulls["C4B22"] == "5: 25"
+    assert pulls["L21C20"] == "9, 10: 25"
+    assert pulls["P14B14"] == "12: 38"
+    assert pulls["K2B2"] == ""
+
+
+def test_an_outline_with_a_point_far_off_is_told() -> None:
+    """It makes a map 1:400, of which nobody sees why."""
+    one = record("yarrow")
+    line = one.outlines[0]
+    far = replace(line, points=(*line.points, (400.0, 1.0, 0.0)))
+    said = texts(routes(replace(one, outlines=(far, *one.outlines[1:]))))
+    assert "The outline reaches station 1312 ft 4 in, far from all places" in said
+    assert "far from all places" not in texts(routes(one))
 
 
 def above(points: Sequence[Point]) -> Sequence[Point]:

@@ -219,6 +219,22 @@ def test_every_lever_of_three_stands_on_its_hole(name: str) -> None:
     assert met
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_the_table_of_a_panel_says_what_is_engraved(name: str) -> None:
+    """And the rating, on the largest panel too: one reads the table beside the plate."""
+    own = study(name)
+    for layout in panels(own).by_name.values():
+        if layout.lone:
+            continue
+        record = panel_record(own, layout.name, {})
+        assert record.heads[1].startswith("engraved")
+        assert record.heads[2] == ("up" if layout.holds == "switches" else "amps")
+        engraved = {spot.name: spot.text for row in record.rows for spot in row if spot.kind}
+        for row in record.table:
+            assert row[1].partition(" (")[0] == engraved[row[0]].partition(" (")[0]
+        assert len(record.table) == len(engraved)
+
+
 @pytest.mark.parametrize(("name", "at"), [("thistledown", "S-1A"), ("larkspur", "S-3A")])
 def test_a_switch_carries_what_its_most_loaded_pole_does(name: str, at: str) -> None:
     """No sum beside the rating: of a changeover one pole is closed, of others each has its own."""

@@ -7,6 +7,7 @@ from xml.etree import ElementTree as ET
 from elec.drawings import symbols
 from elec.drawings.sheet import Sheet, TitleBlock
 from elec.drawings.svg import to_svg
+from tests.drawings.reader import read_sheet
 
 NASTY = "R&D <b>\"x\"</b> $a_1$ 'µ' \\frac"
 
@@ -65,3 +66,17 @@ def test_fonts_and_links_only_when_asked() -> None:
     assert '<a href="#page-12">' in to_svg(sheet, leads={"sheet-12": "page-12"})
     assert "font-face" not in to_svg(sheet)
     assert "font-face" in to_svg(sheet, embed_font=True)
+
+
+def test_what_all_zone_letters_have_in_common_is_said_once() -> None:
+    """A page of many sheets holds thousands of them; each is read where its zone is."""
+    page = Sheet(size="A4", title=TitleBlock(), id="empty")
+    svg = to_svg(page)
+    middle = lambda box: ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)  # noqa: E731
+    at = [(text.words, *middle(text.box)) for text in read_sheet(svg).texts]
+    for names, axis in ((page.columns(), 1), (page.rows(), 2)):
+        for low, high, name in names:
+            near = [found for found in at if found[0] == name]
+            assert len(near) == 2, name
+            assert all(abs(found[axis] - (low + high) / 2) < 0.02 for found in near), name
+    assert svg.count("text-anchor") == 1

@@ -53,7 +53,7 @@ def sound(contacts: str = CONTACTS, more: str = "") -> str:
             'connector-types.round-4: "source" is missing'
         ]),
         (sound("A: {x: 1, y: 0 mm}"), [
-            'connector-types.round-4.contacts.A.x: "1" has no unit; write 1 ft, 1 in or 1 m'
+            'connector-types.round-4.contacts.A.x: "1" has no unit; write 1 ft, 1 in, 1 m or 1 mm'
         ]),
         (own(f"shape: oval, source: x, contacts: {{{CONTACTS}}}"), [
             'connector-types.round-4.shape: "oval" is none of circular, rectangular'

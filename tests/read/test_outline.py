@@ -38,6 +38,11 @@ def test_points_are_read_in_metres(tmp_path: Path) -> None:
             32,
             "a point is two distances from the datums: [60 in, 20 in]",
         ),
+        (
+            "{above: [[36 in 160 in], [4 in, 1 in]]}",
+            18,
+            "a point is two distances from the datums: [36 in, 160 in]",
+        ),
         ("{above: [[1 in, 3 V], [4 in, 1 in]]}", 25, '"3 V" is a voltage'),
     ],
 )

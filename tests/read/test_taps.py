@@ -115,6 +115,7 @@ def test_a_light_hangs_behind_the_contact_of_a_starter(tmp_path: Path) -> None:
             "sources.alternator.sense.fuse.place",
             "nose",
         ),
+        ("sense: {from: inside, if-open: off}", "sources.alternator.sense.if-open", "no wire that"),
         ("sense: {form: main}", "sources.alternator.sense.form", "from"),
         ("warning-lamp: ligth", "sources.alternator.warning-lamp", "ligth"),
     ],

@@ -88,7 +88,7 @@ def ask(
     return json.loads(html.unescape(found.group(1)))
 
 
-@pytest.mark.parametrize(("name", "most_mb"), [("foxglove", 1.6), ("larkspur", 3.0)])
+@pytest.mark.parametrize(("name", "most_mb"), [("foxglove", 1.5), ("larkspur", 3.0)])
 def test_the_page_is_light(name: str, most_mb: float) -> None:
     """4.3 and 10.1 MB before; most of what is left is sheets and pin tables that need no script."""
     assert len(page_of(name)) / 1e6 < most_mb

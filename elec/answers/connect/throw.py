@@ -1,6 +1,6 @@
 """What a switch on a panel does in each position of its lever, in words."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 
@@ -31,7 +31,8 @@ def throw(study: Study, subject: Positioned) -> Throw:
     titles = list(dict.fromkeys(chain.title for chain in found))
     entry = study.document.switches.get(subject.name)
     if entry is not None and len(entry.lever) == OF_THREE:
-        up, middle, down = (_at(study, subject, found, word) for word in entry.lever)
+        at = {word: _at(study, subject, found, word) for word in entry.lever}
+        up, middle, down = (_told(word, at) for word in entry.lever)
         return Throw(up=up, middle=middle, down=down, lever=entry.lever)
     if subject.kind == "changeover" and len(titles) > 1:
         return Throw(up=titles[0], down=", ".join(titles[1:]))
@@ -39,13 +40,29 @@ def throw(study: Study, subject: Positioned) -> Throw:
         said = f"{len(entry.positions)} positions: {', '.join(entry.positions)}"
         three = len(entry.positions) == OF_THREE
         return Throw(up=said, down=HOW, lever=("", "", "") if three else ())
-    down = "off" if subject.kind != "button" else "released: off"
     on = ", ".join(titles)
-    return Throw(up=f"pressed: {on}" if subject.kind == "button" else f"on: {on}", down=down)
+    return Throw(up=f"pressed: {on}" if subject.kind == "button" else f"on: {on}", down="off")
+
+
+def _told(word: str, at: Mapping[str, str]) -> str:
+    """What a position does, with its word as it is engraved.
+
+    A motor that runs both ways is the same circuit in two positions: the word says which way.
+
+    >>> _told("nose up", {"nose up": "trim", "off": "", "nose down": "trim"})
+    'trim NOSE UP'
+    >>> _told("nav", {"nav": "nav light", "off": "", "both": "nav light, strobe"})
+    'NAV: nav light'
+    """
+    closed = at[word]
+    if not closed:
+        return word
+    both = sum(other == closed for other in at.values()) > 1
+    return f"{closed} {word.upper()}" if both else f"{word.upper()}: {closed}"
 
 
 def _at(study: Study, subject: Positioned, found: Sequence[Chain], word: str) -> str:
-    """What is closed in one position, behind the word for it."""
+    """What is closed in one position; empty where nothing is."""
     entry = study.document.switches[subject.name]
     if subject.kind == "changeover" and word != entry.positions[0]:
         way = entry.positions.index(word) - 1
@@ -54,7 +71,7 @@ def _at(study: Study, subject: Positioned, found: Sequence[Chain], word: str) ->
         closed = [
             chain.title for chain in found if word in _closed(study, subject.name, chain.name)
         ]
-    return f"{word}: {', '.join(dict.fromkeys(closed))}" if closed else word
+    return ", ".join(dict.fromkeys(closed))
 
 
 def _closed(study: Study, switch: str, chain: str) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 In: a netlist's wires in one state of the feeders, and the failures. Out: which equipment and which
 alternators each failure kills. An alternator whose field circuit is dead gives nothing; so does in
-the end one whose regulator sees no longer the bus that it holds: it gives nothing, or all until
+the end one whose regulator no longer sees the bus that it holds: it gives nothing, or all until
 something takes it off. A contactor whose coil is dead opens.
 """
 
@@ -248,7 +248,7 @@ class Tracer:
         )
 
     def _astray(self, alternator: str, on: dict[str, int]) -> int:
-        """In which failures a working alternator's regulator sees no longer what it holds.
+        """In which failures a working alternator's regulator no longer sees what it holds.
 
         Its wire is open, or the bus is no longer joined to it. One that holds on by its output does
         so but where it is shown the voltage of something else. Without any failure it is a matter

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from elec import units
-from elec.answers.connect.panel import PanelLayout, Position, heading, panels
+from elec.answers.connect.panel import PanelLayout, Position, Positioned, heading, panels
 from elec.answers.connect.throw import throw
 from elec.answers.drop.drops import feeder_drops
 from elec.answers.loads.carried import carried_a
@@ -19,6 +19,7 @@ MADE = (
 )
 SEEN = "Seen from its front. Dashed: free."
 HEAVY = "Thick bracket: essential."
+ONE_POLE = "No kind said: a switch of one pole."
 A_POLE = "Carries, rated: most loaded pole."
 MAKERS = "Not to scale: holes and spacing as the makers say."
 NOT_TO_SCALE = "Not to scale: drill by the figures in mm."
@@ -44,6 +45,7 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
         (SEEN, True),
         (NOT_TO_SCALE if measures else MAKERS, True),
         (HEAVY, heavy),
+        (ONE_POLE, switches and any(not _kind(p.subject) for p in taken if p.subject)),
         (A_POLE, switches and any(len(p.subject.chains) > 1 for p in taken if p.subject)),
     )
     return PanelFace(
@@ -51,11 +53,11 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
         id=f"panel {name}",
         columns=layout.columns,
         rows=spots,
-        heads=SWITCH_HEADS if switches else HEADS,
+        heads=_heads(SWITCH_HEADS if switches else HEADS, rows),
         table=tuple(rows),
         notes=tuple(note for note, said in notes if said),
         warning="" if layout.given else MADE,
-        short=SWITCH_SHORT if switches else SHORT,
+        sits=words.place(study, layout.place) if layout.place else "",
         across=across,
         down=down,
         measures=measures,
@@ -128,10 +130,8 @@ def _mm(length_m: float) -> str:
 
 FEEDERS = "P1"
 """The first sheet of the one-line diagram, where feeders stand."""
-HEADS = ("at", "engraved", "rating", "protects", "gauge", "sheet")
-SHORT = (0, 3, 4, 5)
-SWITCH_HEADS = ("at", "engraved", "kind", "up", "middle", "down", "carries", "rated", "sheet")
-SWITCH_SHORT = (0, 2, 3, 4, 5, 6, 7, 8)
+HEADS = ("at", "engraved (protects)", "amps", "AWG", "sheet")
+SWITCH_HEADS = ("at", "engraved (kind)", "up", "middle", "down", "carries", "rated", "sheet")
 OFF_HEADS = ("what", "rating", "sits", "protects or switches", "gauge", "sheet")
 
 
@@ -182,10 +182,9 @@ def _row(
     gauges = dict.fromkeys(words.gauge(study, c) for c in chain.conductors())
     return (
         position.name,
-        subject.text,
-        f"{_amps(study, chain.name)} A",
-        chain.title,
-        ", ".join(gauges),
+        _besides(subject.text, chain.title),
+        _amps(study, chain.name),
+        ", ".join(gauge.removeprefix("AWG ") for gauge in gauges),
         sheets.get(chain.name, (FEEDERS, ""))[0],
     )
 
@@ -200,8 +199,7 @@ def _switch_row(
     carries = _most_a(study, subject.chains)
     return (
         position.name,
-        subject.text,
-        subject.kind if len(subject.chains) < 2 else f"{subject.kind}, {len(subject.chains)} poles",
+        _besides(subject.text, _kind(subject)),
         does.up,
         does.middle,
         does.down,
@@ -209,6 +207,35 @@ def _switch_row(
         _rated(study, subject.name),
         ", ".join(found),
     )
+
+
+def _heads(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> tuple[str, ...]:
+    """Heads of a table; what would stand in brackets is not announced where nothing does."""
+    plain = not any("(" in row[1] for row in rows)
+    return (heads[0], heads[1].partition(" (")[0] if plain else heads[1], *heads[2:])
+
+
+def _besides(engraved: str, said: str) -> str:
+    """What is engraved, and in brackets what that does not say.
+
+    A feeder is called like the bus at its end; it stands under the bus that it begins at.
+
+    >>> _besides("NAV LEFT", "nav left"), _besides("BATTERY", "battery to essential bus")
+    ('NAV LEFT', 'BATTERY (battery to essential bus)')
+    >>> _besides("ESSENTIAL BUS", "main bus to essential bus")
+    'ESSENTIAL BUS'
+    """
+    known = (engraved.casefold(), "")
+    same = said.casefold() in known or said.casefold().rpartition(" to ")[2] in known
+    return engraved if same else f"{engraved} ({said})"
+
+
+def _kind(subject: Positioned) -> str:
+    """The kind of a switch; empty for most, one pole that a lever moves."""
+    if len(subject.chains) < 2:
+        return "" if subject.kind == "switch" else subject.kind
+    poles = f"{len(subject.chains)} poles"
+    return poles if subject.kind == "switch" else f"{subject.kind}, {poles}"
 
 
 def _most_a(study: Study, poles: Sequence[str]) -> str:

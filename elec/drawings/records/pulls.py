@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping, Sequence
+from itertools import groupby
 
 from msgspec.structs import replace
 
@@ -64,7 +65,8 @@ def pulls(study: Study) -> tuple[Pull, ...]:
         by_mark = sorted(wires, key=lambda wire: natural(marks(study)[wire.id]))
         rows.append(
             Pull(
-                ways=", ".join(f"{way + 1} {bundle}".strip() for way, bundle in legs),
+                ways=_ways(legs),
+                passes=_passed(study, legs),
                 start=start,
                 stop=stop,
                 length=length.replace(words.NOT_KNOWN, "?"),
@@ -74,6 +76,31 @@ def pulls(study: Study) -> tuple[Pull, ...]:
             )
         )
     return tuple(rows)
+
+
+def _ways(legs: Sequence[_Leg]) -> str:
+    """Ways in turn, each with its bundle; those that follow each other in bundles of one name.
+
+    >>> _ways([(2, "power"), (10, "power"), (11, "")])
+    '3 + 11 power, 12'
+    """
+    found = []
+    for bundle, run in groupby(legs, key=lambda leg: leg[1]):
+        numbers = [str(way + 1) for way, _ in run]
+        found.append(f"{' + '.join(numbers)} {bundle}" if bundle else ", ".join(numbers))
+    return ", ".join(found)
+
+
+def _passed(study: Study, legs: Sequence[_Leg]) -> str:
+    """The holes of their bundle and the tubes that wires are pulled through, way by way."""
+    found: dict[str, list[str]] = {}
+    for way, bundle in legs:
+        entry = study.document.ways[way]
+        sizes = [hole.diameter_m for hole in entry.holes if hole.bundle in (None, bundle)]
+        sizes += [] if entry.conduit_m is None else [entry.conduit_m]
+        for size in sizes:
+            found.setdefault(f"{size * 1000:.3g}", []).append(str(way + 1))
+    return "; ".join(f"{', '.join(dict.fromkeys(at))}: {size}" for size, at in found.items())
 
 
 def _turned(study: Study, conductor: Conductor, ways: Sequence[int]) -> bool:

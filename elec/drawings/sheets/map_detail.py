@@ -19,13 +19,21 @@ from elec.drawings.sheet import Item, Sheet
 from elec.drawings.sheets.map_ink import draw_view
 from elec.drawings.sheets.map_scene import Scene, laid_out
 
-WINDOW_MM = (54.0, 36.0)
-"""No more of a view than this is drawn larger."""
+WINDOWS_MM = ((54.0, 36.0), (36.0, 24.0), (24.0, 18.0))
+"""No more of a view than this is drawn larger; less where that finds no room."""
 CLOSE_MM = 12.0
 """Places nearer than this crowd."""
-LEAST_PLACES = 4
+LEAST_PLACES = 3
 AROUND_MM = 5.0
-MARGINS_MM = ((42.0, 16.0), (32.0, 14.0), (42.0, 8.0), (32.0, 8.0), (22.0, 8.0))
+MARGINS_MM = (
+    (42.0, 16.0),
+    (36.0, 16.0),
+    (32.0, 14.0),
+    (42.0, 8.0),
+    (36.0, 10.0),
+    (32.0, 8.0),
+    (22.0, 8.0),
+)
 """Room for texts beside a detail, and over and under it: as much as there is."""
 HEAD_MM = 5.0
 CELL_MM = 4.0
@@ -51,8 +59,13 @@ class MapCrowd(Struct, frozen=True, kw_only=True):
         )
 
 
-def crowd(record: RouteMap, scaled: Scaled) -> MapCrowd | None:
-    """The part of a view where most places lie close together."""
+def crowds(record: RouteMap, scaled: Scaled) -> list[MapCrowd]:
+    """The part of a view where most places lie close together, and a smaller one of them."""
+    found = (_crowd(record, scaled, window) for window in WINDOWS_MM)
+    return list(dict.fromkeys(one for one in found if one is not None))
+
+
+def _crowd(record: RouteMap, scaled: Scaled, window: Point) -> MapCrowd | None:
     at = {p.id: scaled.place(p.at_m) for p in record.places if p.at_m is not None}
     best: tuple[int, float, tuple[str, ...]] | None = None
     for one, two in combinations(at.values(), 2):
@@ -60,7 +73,7 @@ def crowd(record: RouteMap, scaled: Scaled) -> MapCrowd | None:
         here = tuple(
             name
             for name, (x, y) in at.items()
-            if abs(x - middle[0]) <= WINDOW_MM[0] / 2 and abs(y - middle[1]) <= WINDOW_MM[1] / 2
+            if abs(x - middle[0]) <= window[0] / 2 and abs(y - middle[1]) <= window[1] / 2
         )
         if not here:  # far apart, with nothing between
             continue
@@ -103,8 +116,12 @@ def draw_detail(
     *,
     factor: float,
     elsewhere: frozenset[int] = frozenset(),
-) -> bool:
-    """Draw it where the sheet has most room for it; False where that is not enough."""
+    high: bool = False,
+) -> float:
+    """Draw it where the sheet has most room for it, and give its lower edge; 0: not enough.
+
+    `high`: as high as there is room, else as low.
+    """
     seen = laid_out(record, scaled, factor, elsewhere)
     part = detailed(record, scaled, found, seen)
     spots = [p.at_m for p in part.places if p.at_m is not None]
@@ -112,13 +129,16 @@ def draw_detail(
     taken = _taken(sheet, room)
     start = len(sheet.items)
     shortened: list[Item] = []
+    low = 0.0
     for scale in (s for s in SCALES if s <= most):
         need = fitted(scaled.view, spots, (0.0, 0.0, 1e6, 1e6), (0.0, 0.0), scale).box
         sizes = (
             (need[2] - need[0] + 2 * across, need[3] - need[1] + 2 * along + HEAD_MM)
             for across, along in MARGINS_MM
         )
-        box = next((b for size in sizes if (b := _free(taken, room, size)) is not None), None)
+        box = next(
+            (b for size in sizes if (b := _free(taken, room, size, high=high)) is not None), None
+        )
         if box is None:
             continue
         inner = (box[0] + 1.0, box[1] + HEAD_MM, box[2] - 1.0, box[3] - 1.0)
@@ -127,12 +147,12 @@ def draw_detail(
         sheet.text(box[0] + 2.0, box[1] + 3.6, f"Detail A, 1:{own.scale:.6g}", bold=True)
         drawn = draw_view(sheet, part, own, inner, factor=factor)
         if not drawn.unnamed and not drawn.short:
-            return True
+            return box[3]
         if not drawn.unnamed and not shortened:
-            shortened = sheet.items[start:]
+            shortened, low = sheet.items[start:], box[3]
         del sheet.items[start:]
     sheet.items += shortened
-    return bool(shortened)
+    return low
 
 
 def detailed(record: RouteMap, scaled: Scaled, found: MapCrowd, seen: Scene) -> RouteMap:
@@ -184,6 +204,11 @@ def _border(scaled: Scaled, found: MapCrowd, home: MapPlace, far: MapPlace) -> M
     return MapPlace(id=f"beyond to {far.id}", label="", at_m=at, beyond=True)
 
 
+def free_box(sheet: Sheet, room: Box, need: tuple[float, float]) -> Box | None:
+    """Where a room has nothing in a box of a size; None: nowhere."""
+    return _free(_taken(sheet, room), room, need)
+
+
 # --- room -------------------------------------------------------------------------------------
 
 
@@ -213,22 +238,26 @@ def _taken(sheet: Sheet, room: Box) -> np.ndarray[tuple[int, int], np.dtype[np.b
 
 
 def _free(
-    taken: np.ndarray[tuple[int, int], np.dtype[np.bool_]], room: Box, need: tuple[float, float]
+    taken: np.ndarray[tuple[int, int], np.dtype[np.bool_]],
+    room: Box,
+    need: tuple[float, float],
+    *,
+    high: bool = False,
 ) -> Box | None:
-    """A free box of a size, the lowest and there the one nearest to the left edge."""
-    wide, high = (int(-(-size // CELL_MM)) + 1 for size in need)
-    if high > taken.shape[0] or wide > taken.shape[1]:
+    """A free box of a size, the lowest (or highest), and there that nearest to the left edge."""
+    wide, tall = (int(-(-size // CELL_MM)) + 1 for size in need)
+    if tall > taken.shape[0] or wide > taken.shape[1]:
         return None
     summed = np.zeros((taken.shape[0] + 1, taken.shape[1] + 1), dtype=int)
     summed[1:, 1:] = taken.cumsum(axis=0).cumsum(axis=1)
     inked = (
-        summed[high:, wide:] - summed[:-high, wide:] - summed[high:, :-wide]
-        + summed[:-high, :-wide]
+        summed[tall:, wide:] - summed[:-tall, wide:] - summed[tall:, :-wide]
+        + summed[:-tall, :-wide]
     )  # fmt: skip
     rows, columns = np.nonzero(inked == 0)
     if not len(rows):
         return None
-    k = int(np.lexsort((columns, -rows))[0])
+    k = int(np.lexsort((columns, rows if high else -rows))[0])
     x = room[0] + float(columns[k]) * CELL_MM + CELL_MM / 2
     y = room[1] + float(rows[k]) * CELL_MM + CELL_MM / 2
     return (x, y, x + need[0], y + need[1])

@@ -55,26 +55,17 @@ def _draw_panel(group: _Group, record: PanelFace, sheets: list[Sheet]) -> float:
     look = panel_face.look_of(sheets[0], record)
     y = _draw_warning(sheets[0], record.warning, _top(sheets[0]))
     shares = _shares(sheets[0], record, y)
-    whole = tuple(range(len(record.heads)))
-    kept = next(
-        (
-            kept
-            for kept in (whole, record.short or whole)
-            if all(_parts(sheets[0], record, rows, kept, y) for rows in shares)
-        ),
-        whole,
-    )
     for rows in shares:
         if rows is not shares[0]:
             sheets.append(_new_sheet(group, len(sheets)))
             _draw_warning(sheets[-1], record.warning, _top(sheets[-1]))
         left = sheets[-1].frame[0] + 5.0
         low = panel_face.draw(sheets[-1], record, rows, (left, y), look)
-        heads, body, refs = _under(record, rows, kept)
+        heads, body, refs = _under(record, rows)
         low = table.run_on(
             sheets, low + 4.0, heads, body, refs=refs, area=table.usual_area,
             fresh=lambda count: _new_sheet(group, count),
-            beside=_parts(sheets[-1], record, rows, kept, y) or PARTS,
+            beside=_parts(sheets[-1], record, rows, y) or PARTS,
         )  # fmt: skip
     x, right = sheets[-1].frame[0] + 5.0, sheets[-1].frame[2] - 5.0
     for line in metrics.wrap(metrics.clean(record.missing), parts.SMALL_MM, right - x, bold=True):
@@ -90,11 +81,8 @@ def _shares(sheet: Sheet, record: PanelFace, y: float) -> list[Sequence[Row]]:
     """The rows of each sheet: as many as have room with their table under them."""
     found: list[Sequence[Row]] = []
     left = list(record.rows)
-    kept = record.short or tuple(range(len(record.heads)))
     while left:
-        count = next(
-            (n for n in range(len(left), 1, -1) if _parts(sheet, record, left[:n], kept, y)), 1
-        )
+        count = next((n for n in range(len(left), 1, -1) if _parts(sheet, record, left[:n], y)), 1)
         found.append(left[:count])
         left = left[count:]
     return found
@@ -123,27 +111,18 @@ def _draw_warning(sheet: Sheet, text: str, y: float) -> float:
 # --- the table under its rows -----------------------------------------------------------------
 
 
-def _under(
-    record: PanelFace, rows: Sequence[Row], kept: Sequence[int]
-) -> tuple[list[str], Rows, list[str]]:
-    """Heads, rows and references of the table of some rows of positions.
-
-    Only the columns `kept`: what the picture right over it shows need not be said again.
-    """
+def _under(record: PanelFace, rows: Sequence[Row]) -> tuple[list[str], Rows, list[str]]:
+    """Heads, rows and references of the table of some rows of positions."""
     names = {spot.name for row in rows for spot in row}
     shown = [row for row in record.table if row[0] in names]
-    heads, body = table.filled(
-        [record.heads[i] for i in kept], [[row[i] for i in kept] for row in shown]
-    )
+    heads, body = table.filled(record.heads, shown)
     return heads, body, [f"position {row[0]}" for row in shown]
 
 
-def _parts(
-    sheet: Sheet, record: PanelFace, rows: Sequence[Row], kept: Sequence[int], y: float
-) -> int:
+def _parts(sheet: Sheet, record: PanelFace, rows: Sequence[Row], y: float) -> int:
     """In how few parts side by side the table of some rows has room under them; 0: in none."""
     y += panel_face.high(record, rows, panel_face.look_of(sheet, record)) + 4.0
-    heads, body, _ = _under(record, rows, kept)
+    heads, body, _ = _under(record, rows)
     left, _, right, bottom = table.usual_area(sheet)
     return _parts_in(heads, body, right - left, bottom - y)
 
@@ -165,7 +144,7 @@ def _parts_in(heads: Sequence[str], body: Rows, wide: float, high: float) -> int
     return 0
 
 
-WRAPPED = 1.25
+WRAPPED = 1.4
 """A table stands in several parts as long as no more of its width than this is wrapped away."""
 
 
@@ -218,7 +197,7 @@ def _draw_small(group: _Group, faces: Sequence[PanelFace], sheets: list[Sheet]) 
         look = panel_face.look_of(sheets[0], face)
         wide = max(
             panel_face.wide(face, look),
-            parts.width(face.title.title, bold=True),
+            parts.width(_named(face), bold=True),
             parts.width(face.measures),
         )
         high = panel_face.high(face, face.rows, look)
@@ -228,7 +207,7 @@ def _draw_small(group: _Group, faces: Sequence[PanelFace], sheets: list[Sheet]) 
             sheets.append(_new_sheet(group, len(sheets)))
             x, y = left, _draw_warning(sheets[-1], warning, _top(sheets[-1]))
             under = y
-        sheets[-1].text(x, y + 0.6, face.title.title, bold=True)
+        sheets[-1].text(x, y + 0.6, _named(face), bold=True)
         low = panel_face.draw(sheets[-1], face, face.rows, (x, y + 4.5), look)
         x += wide + BETWEEN_MM
         under = max(under, low + 6.0)
@@ -247,9 +226,16 @@ def _draw_small(group: _Group, faces: Sequence[PanelFace], sheets: list[Sheet]) 
     return under
 
 
+def _named(face: PanelFace) -> str:
+    """The title of one of several panels, and where it sits."""
+    return f"{face.title.title}, in {face.sits}" if face.sits else face.title.title
+
+
 def _new_sheet(group: _Group, before: int) -> Sheet:
     first = group.records[0]
-    block = paper.continued(first.title, before, "panel", name=group.title)
+    places = {record.sits for record in group.records if record.rows}
+    kind = f"panel, in {places.pop()}" if len(places) == 1 else "panel"
+    block = paper.continued(first.title, before, kind, name=group.title)
     said = "; ".join(
         f"{spot.name}: {parts.join(spot.text, spot.rating) or 'free'}"
         for record in group.records

@@ -22,11 +22,13 @@ MIDDLE_MM = 4.0 + RADIUS_MM
 """From the top of a row to the middle of its faces."""
 OVER_MM = 1.8
 """More than that in a row with words at its levers: one stands over the lever."""
-WORDS_MM = 2.4
+WORDS_MM = 3.1
 """More height of such a row: one word stands over the lever, one under it."""
-THROW_MM = 3.6
+THROW_MM = 3.1
 """From the middle of a lever of three positions to the end of each throw."""
-APART_MM = 0.8
+CLEAR_MM = 0.7
+"""From there to the word of that position."""
+APART_MM = 1.4
 """Between the engravings of neighbours."""
 Row = Sequence[PanelPosition]
 
@@ -249,9 +251,9 @@ def _lever_words(sheet: Sheet, spot: PanelPosition, at: Point, look: Look, ref: 
     whole, beside = look.pitch - APART_MM, look.pitch / 2 - 3.3 - APART_MM / 2
     up, level, down = (metrics.clean(word.upper()) for word in spot.lever)
     places: tuple[tuple[str, float, float, float, Align], ...] = (
-        (up, x, -THROW_MM - 0.4, whole, "center"),
+        (up, x, -THROW_MM - CLEAR_MM, whole, "center"),
         (level, x + 3.3, parts.SMALL_MM / 2, beside, "left"),
-        (down, x, THROW_MM + 0.4 + parts.SMALL_MM, whole, "center"),
+        (down, x, THROW_MM + CLEAR_MM + parts.SMALL_MM, whole, "center"),
     )
     for word, left, under, room, align in places:
         narrow = max(LEAST_NARROW, min(1.0, room / max(parts.width(word), 0.1)))

@@ -8,8 +8,9 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
 
+from elec import units
 from elec.drawings import metrics
-from elec.drawings.ink import BLACK, GREY, Box
+from elec.drawings.ink import BLACK, GREY, Box, Point
 from elec.drawings.layout.view import (
     BACK,
     INCH_M,
@@ -32,6 +33,8 @@ from elec.drawings.sheets.map_scene import MapRemainder
 from elec.kept import takes_over
 
 MARGIN_MM = (15.0, 11.0)
+FLAT_MM = (15.0, 5.0)
+"""Of a view from the side, over and under which few texts stand."""
 HEAD_MM = 6.0
 TICKS_MM = (12.0, 6.5)
 """Room for the ticks left of a view and under it."""
@@ -48,8 +51,11 @@ HEADS = (
     "closes with",
     "wires, ⌀ mm by bundle",
 )
-PULL_HEADS = ("ways, bundles", "from", "to", "length", "wires")
-PULL = "To pull by: each wire once, with all its ways; ticked (☑) once it lies in them."
+PULL_HEADS = ("ways, bundles", "hole ⌀", "from", "to", "length", "wires")
+PULL = (
+    "To pull by: each wire once, with all its ways and what holes and tubes it goes through (⌀ in "
+    "mm behind the way); ticked (☑) once it lies in them."
+)
 MOST_MM: tuple[Mapping[str, float], ...] = tuple(
     {"way": way, "passes": passes, "closes with": closes}
     for way in (90.0, 66.0, 46.0)
@@ -58,23 +64,24 @@ MOST_MM: tuple[Mapping[str, float], ...] = tuple(
 )
 """Widths that are tried, so that the table is low."""
 BARE = "The file gives no outline of the airframe, so none is drawn."
-NOTES = (
-    (
-        "Places are where the file has them; ways are drawn straight from place to place, and "
-        "side by side where one would lie on another. Lengths are those of the table."
-    ),
-    (
-        "Holes are drawn on their way as wide as they are; where along it they are is not in the "
-        "file."
-    ),
-    "Lengths have the share for the route and the slack at both ends; no strip-back.",
+BESIDE = (
+    "Places are where the file has them. Ways are drawn straight from place to place, and side by "
+    "side where one would lie on another: how far apart they lie is not told. Holes are as wide as "
+    "drawn; where along their way they are is not in the file."
+)
+"""What one has to know to read the map: it stands in it, where that leaves room."""
+BESIDE_MM = (110.0, 90.0, 70.0, 55.0)
+"""Widths that are tried for it."""
+LENGTHS = (
+    "Lengths are those of the table: with the share for the route and the slack at both ends; no "
+    "strip-back."
 )
 
 
 PULL_MM: tuple[Mapping[str, float], ...] = tuple(
-    {"from": ends, "to": ends, "ways, bundles": ways}
-    for ends in (200.0, 48.0, 42.0, 37.0)
-    for ways in (40.0, 26.0)
+    {"from": ends, "to": ends, "ways, bundles": ways, "hole ⌀": 14.0}
+    for ends in (200.0, 46.0, 40.0, 37.0)
+    for ways in (40.0, 24.5)
 )
 
 
@@ -88,10 +95,13 @@ def routes(record: RouteMap) -> list[Sheet]:
     free = 0.0
     notes: list[str] = []
     scales: set[float] = set()
-    whole = _room(_new_sheet(record, 0))
+    whole = first = _room(_new_sheet(record, 0))
     views = list(_views(record, spots, whole))
     seen = {view.id: _seen(record, spots, view) for view in views}
-    scale = max(fitted(view, seen[view.id], _inner(whole), MARGIN_MM).scale for view in views)
+    margins = {view.id: FLAT_MM if view.id == "side" else MARGIN_MM for view in views}
+    scale = max(
+        fitted(view, seen[view.id], _inner(whole), margins[view.id]).scale for view in views
+    )
     for view in views:
         extent = seen[view.id]
         if sheets and (room := _beside(view, extent, sheets[-1], free, scale)) is not None:
@@ -99,31 +109,67 @@ def routes(record: RouteMap) -> list[Sheet]:
         else:
             sheet = _new_sheet(record, len(sheets))
             sheets.append(sheet)
-            room = _taken(view, extent, _room(sheet), scale, whole=view.id == "top")
+            room = _taken(
+                view, extent, _room(sheet), scale, margins[view.id], whole=view.id == "top"
+            )
         elsewhere = frozenset(
             way.number
             for way in record.ways
             if any(map_scene.share(v, record, way) >= map_scene.NAMED for v in views if v != view)
         )
         before = len(sheet.items)
-        scaled = fitted(view, extent, _inner(room), MARGIN_MM, scale)
-        drawn = _view(sheet, record, scaled, room, factor=factor, elsewhere=elsewhere)
+        scaled = fitted(view, extent, _inner(room), margins[view.id], scale)
+        main = view == views[0]
+        drawn, free = _view(
+            sheet, record, scaled, room, factor=factor, elsewhere=elsewhere, main=main
+        )
         if drawn.unnamed and before == 0:  # texts that found no room have some in a larger view
             own = fitted(view, extent, _inner(_room(sheet)), MARGIN_MM).scale
-            room = _taken(view, extent, _room(sheet), own, whole=view.id == "top")
+            room = _taken(view, extent, _room(sheet), own, MARGIN_MM, whole=view.id == "top")
             scaled = fitted(view, extent, _inner(room), MARGIN_MM)
             del sheet.items[before:]
-            drawn = _view(sheet, record, scaled, room, factor=factor, elsewhere=elsewhere)
+            drawn, free = _view(
+                sheet, record, scaled, room, factor=factor, elsewhere=elsewhere, main=main
+            )
+        if main:
+            first = (room[0] + 4.0, room[1], room[2], free)
         scales.add(scaled.scale)
         notes += _said(record, view, drawn)
-        free = room[3]
     same = ("All views have one scale.",) if len(scales) == 1 < len(views) else ()
     bare = () if record.outlines else (BARE,)
-    said = [*_missing(record), *notes, *record.notes, *same, *bare, *NOTES]
+    said = [*_missing(record), *_far(record), *notes, *record.notes, *same, *bare, LENGTHS]
+    if _draw_beside(sheets[0], first, [BESIDE, *said]):
+        said = []
+    elif not _draw_beside(sheets[0], first, [BESIDE]):
+        said = [*said[:-1], BESIDE, LENGTHS]
     _draw_lists(record, sheets, free, said)
     for sheet in sheets:
         _draw_strip(sheet, record, factor)
     return sheets
+
+
+def _draw_beside(sheet: Sheet, room: Box, notes: Sequence[str]) -> bool:
+    """Notes in the part of a view that it leaves free; False where there is none so large."""
+    for wide in BESIDE_MM:
+        wrapped = [metrics.wrap(metrics.clean(note), parts.SMALL_MM, wide - 3.0) for note in notes]
+        high = parts.LINE_MM * sum(map(len, wrapped)) + 8.4
+        box = map_detail.free_box(sheet, room, (wide, high))
+        if box is not None:
+            _draw_notes(sheet, (box[0], box[1]), wrapped)
+            return True
+    return False
+
+
+def _draw_notes(sheet: Sheet, at: Point, wrapped: Sequence[Sequence[str]]) -> None:
+    """Wrapped notes under their heading."""
+    x, y = at[0], at[1] + parts.SMALL_MM
+    sheet.text(x, y, "Notes", bold=True)
+    y += 6.4 - parts.SMALL_MM / 2
+    for lines in wrapped:
+        sheet.text(x, y, "–", ref="note")
+        for line in lines:
+            sheet.text(x + 3.0, y, line, ref="note")
+            y += parts.LINE_MM
 
 
 def _clipped(record: RouteMap) -> RouteMap:
@@ -215,11 +261,13 @@ def _inner(room: Box) -> Box:
     return (room[0] + TICKS_MM[0], room[1] + HEAD_MM, room[2] - 2.0, room[3] - TICKS_MM[1])
 
 
-def _taken(view: View, spots: Sequence[Spot3], room: Box, scale: float, *, whole: bool) -> Box:
+def _taken(
+    view: View, spots: Sequence[Spot3], room: Box, scale: float, margin: Point, *, whole: bool
+) -> Box:
     """What a view needs of a room, across all of its width."""
     if whole:
         return room
-    high = need_mm(view, spots, scale)[1] + 2 * MARGIN_MM[1] + HEAD_MM + TICKS_MM[1]
+    high = need_mm(view, spots, scale)[1] + 2 * margin[1] + HEAD_MM + TICKS_MM[1]
     least = 0.3 * (room[3] - room[1])
     return (room[0], room[1], room[2], min(room[3], room[1] + max(high, least)))
 
@@ -233,7 +281,7 @@ def _beside(
     if view.id == "side" or left[3] - left[1] < 45.0:
         return None
     here = fitted(view, spots, _inner(left), MARGIN_MM).scale
-    return _taken(view, spots, left, scale, whole=False) if here <= scale else None
+    return _taken(view, spots, left, scale, MARGIN_MM, whole=False) if here <= scale else None
 
 
 def _view(
@@ -244,25 +292,40 @@ def _view(
     *,
     factor: float,
     elsewhere: frozenset[int],
-) -> MapRemainder:
+    main: bool,
+) -> tuple[MapRemainder, float]:
+    """One view, with its detail where it is the `main` one; and the y under both."""
     inner = _inner(room)
     text = f"{scaled.view.title}, 1:{scaled.scale:.6g}"
     sheet.text(room[0] + 1.0, room[1] + 3.2, text, bold=True)
     _draw_bar(sheet, room, scaled, metric=record.units == "metric")
     _draw_ticks(sheet, room, inner, scaled, metric=record.units == "metric")
-    found = map_detail.crowd(record, scaled) if scaled.view.id == "top" else None
-    if found is not None:
+    for found in map_detail.crowds(record, scaled) if main else ():
         before = len(sheet.items)
         drawn = draw_view(
             sheet, record, scaled, inner, factor=factor, elsewhere=elsewhere,
             hidden=found.named, frame=found.frame,
         )  # fmt: skip
-        if not drawn.unnamed and map_detail.draw_detail(
-            sheet, record, scaled, found, inner, factor=factor, elsewhere=elsewhere
-        ):
-            return drawn
+        for where in (inner, _under(sheet, room)) if not drawn.unnamed else ():
+            low = map_detail.draw_detail(
+                sheet, record, scaled, found, where, factor=factor, elsewhere=elsewhere,
+                high=where != inner,
+            )  # fmt: skip
+            if low:
+                return drawn, max(room[3], low)
         del sheet.items[before:]
-    return draw_view(sheet, record, scaled, inner, factor=factor, elsewhere=elsewhere)
+    return draw_view(sheet, record, scaled, inner, factor=factor, elsewhere=elsewhere), room[3]
+
+
+DETAIL_MM = 66.0
+"""So much of a sheet under a view may be taken by its detail."""
+
+
+def _under(sheet: Sheet, room: Box) -> Box:
+    """The part of a sheet under a view that its detail may take."""
+    whole = _room(sheet)
+    low = min(whole[3], room[3] + DETAIL_MM)
+    return (room[0] + TICKS_MM[0], room[3] + 1.0, room[2] - 2.0, low)
 
 
 def _draw_bar(sheet: Sheet, room: Box, scaled: Scaled, *, metric: bool) -> None:
@@ -330,6 +393,22 @@ def _missing(record: RouteMap) -> Iterator[str]:
         yield f"Without a station, so not drawn: {', '.join(blind)}."
 
 
+FAR = 4.0
+"""An outline that is so many times as large as all that lies in it has a point that is wrong."""
+
+
+def _far(record: RouteMap) -> Iterator[str]:
+    """An airframe far larger than what lies in it, which makes all else small."""
+    spots = _spots(record)
+    points = [point for line in record.outlines for point in line.points]
+    for axis, name in enumerate(("station", "buttline", "waterline")):
+        own = max(s[axis] for s in spots) - min(s[axis] for s in spots)
+        far = max((p[axis] for p in points), key=abs, default=0.0)
+        if own and abs(far - spots[0][axis]) > FAR * own + FAR:
+            value = units.show(far, "m", record.units)
+            yield f"The outline reaches {name} {value}, far from all places: see its points."
+
+
 def _said(record: RouteMap, view: View, drawn: MapRemainder) -> Iterator[str]:
     """What a view does not show."""
     del record
@@ -356,7 +435,10 @@ def _pull_rows(record: RouteMap) -> Iterator[tuple[tuple[str, ...], str]]:
         boxed = [f"{'☑' if lies else '☐'}{m}" for m, lies in zip(pull.marks, pull.lie, strict=True)]
         for start in range(0, len(boxed), MARKS):
             marks = " ".join(boxed[start : start + MARKS])
-            yield (pull.ways, pull.start, pull.stop, pull.length, marks), pull.wires[start]
+            yield (
+                (pull.ways, pull.passes, pull.start, pull.stop, pull.length, marks),
+                pull.wires[start],
+            )
 
 
 def _closes(zone: MapZone) -> str:
@@ -384,23 +466,39 @@ def _draw_lists(record: RouteMap, sheets: list[Sheet], free: float, notes: Seque
     """The table of ways, the zones and the notes, under the last view and on further sheets."""
     rows = [_row(record, way) for way in record.ways]
     refs = [f"way {way.number}" for way in record.ways]
-    left, _, right, _ = _listed(sheets[-1])
+    left, top, right, bottom = _listed(sheets[-1])
     heads, body = table.filled(HEADS, rows)
+    sits = [f"{place}: {things}." for place, things in record.equipment]
+    sits += [record.unlisted] if sits and record.unlisted else []
+    sits = _side_by_side(sits, right - left - 6.0)
+    most = table.lowest(heads, body, right - left, MOST_MM)
+    high = table.height_mm(table.column_widths(heads, body, right - left, most), heads, body)
+    y = free + 3.0
+    if y + high > bottom >= top + high and y + _items_mm(sits, right - left) < bottom:
+        _draw_items(record, sheets, y, SITS, sits)  # the table is not parted for their sake
+        sits = []
+        sheets.append(_new_sheet(record, len(sheets)))
+        y = top
 
     y = 4.0 + table.run_on(
-        sheets, free + 3.0, HEADS, rows, refs=refs, area=_listed,
-        fresh=lambda count: _new_sheet(record, count),
-        most=table.lowest(heads, body, right - left, MOST_MM),
+        sheets, y, HEADS, rows, refs=refs, area=_listed,
+        fresh=lambda count: _new_sheet(record, count), most=most,
     )  # fmt: skip
     ends = {end for way in record.ways for end in (way.a, way.b)}
     zones = [f"{_closes(z)}." for z in record.zones if not ends & set(z.places)]
     y = _draw_items(record, sheets, y, "Zones that no way leads to", zones)
-    sits = [f"{place}: {things}." for place, things in record.equipment]
-    sits += [record.unlisted] if sits and record.unlisted else []
-    sits = _side_by_side(sits, right - left - 6.0)
-    y = _draw_items(record, sheets, y, "Equipment at its place", sits)
+    y = _draw_items(record, sheets, y, SITS, sits)
     y = _draw_items(record, sheets, y, "Notes", _side_by_side(notes, right - left - 6.0))
     _draw_pulls(record, sheets, y)
+
+
+SITS = "Equipment at its place"
+
+
+def _items_mm(items: Sequence[str], room: float) -> float:
+    """Height of a list with its heading."""
+    lines = [metrics.wrap(metrics.clean(item), parts.SMALL_MM, room - 3.0) for item in items]
+    return 6.4 + parts.LINE_MM * sum(map(len, lines))
 
 
 def _side_by_side(items: Sequence[str], room: float) -> list[str]:

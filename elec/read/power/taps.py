@@ -34,6 +34,13 @@ def expand_taps(draft: Draft) -> None:
 
 def _tap(draft: Draft, path: Path, said: Any, usual: str) -> None:
     start = _name(said)
+    if start == INSIDE and isinstance(said, dict) and "if-open" in said:
+        draft.wrong(
+            (*path, "if-open"),
+            "inside the regulator there is no wire that could open: leave it out, or say from "
+            "which bus the wire comes",
+            key=True,
+        )
     if start is None or start == INSIDE:
         return
     more = said if isinstance(said, dict) else {}
