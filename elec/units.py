@@ -589,7 +589,8 @@ def _bare(text: str, number: str, write: str, wanted: str) -> str:
         meant = f"{value * 100:g} %" if 0 < value <= 1 and "." in number else f"{number} %"
         return f"{_quoted(text)} has no unit; write {meant}"
     if write == "m":
-        return f"{_quoted(text)} has no unit; write {number} ft, {number} in, {number} m or {number} mm"
+        write = f"{number} ft, {number} in, {number} m or {number} mm"
+        return f"{_quoted(text)} has no unit; write {write}"
     if write == "H":  # of coils of contactors and relays some thousandths are meant
         return f"{_quoted(text)} has no unit; write {number} mH"
     if write:

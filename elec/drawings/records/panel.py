@@ -18,7 +18,7 @@ MADE = (
     "Do not drill or engrave from it; section panels sets it."
 )
 SEEN = "Seen from its front. Dashed: free."
-HEAVY = "Thick bracket: essential."
+HEAVY = "Seen from its front. Dashed: free. Thick: essential."
 ONE_POLE = "No kind said: a switch of one pole."
 A_POLE = "Carries, rated: most loaded pole."
 MAKERS = "Not to scale: holes and spacing as the makers say."
@@ -42,9 +42,8 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
     heavy = any(spot.heavy for row in spots for spot in row)
     across, down, measures = drilled(study, layout)
     notes = (
-        (SEEN, True),
+        (HEAVY if heavy else SEEN, True),
         (NOT_TO_SCALE if measures else MAKERS, True),
-        (HEAVY, heavy),
         (ONE_POLE, switches and any(not _kind(p.subject) for p in taken if p.subject)),
         (A_POLE, switches and any(len(p.subject.chains) > 1 for p in taken if p.subject)),
     )
