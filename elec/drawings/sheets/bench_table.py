@@ -1,6 +1,7 @@
 """The table of the wires at a connector: columns as wide as their texts ask, rows, group names."""
 
 from collections.abc import Sequence
+from itertools import groupby
 
 from msgspec import Struct
 
@@ -56,17 +57,38 @@ def _cells(row: BenchRow) -> list[str]:
 def columns(rows: Sequence[BenchRow], room: float, *, spots: bool) -> Columns:
     """Widths by what stands in them; the wrapped ones share what the others leave.
 
-    `spots` says whether the sheet of each other end is written in afterwards. Of two ways to
-    share, where the first makes rows high, the one that makes the table lower.
+    `spots` says whether the sheet of each other end is written in afterwards. Of some ways to
+    share, where the first makes rows high, the one that makes the table lowest.
     """
     first = _columns(rows, room, MOST, spots=spots)
     if max((row_mm(first, row) for row in rows), default=0.0) <= HIGH * LINE_MM + ROW_MM:
         return first
-    second = _columns(rows, room, NEARLY_ALL, spots=spots)
-    return min((first, second), key=lambda at: sum(row_mm(at, row) for row in rows))
+    tried = (
+        first,
+        _columns(rows, room, NEARLY_ALL, spots=spots),
+        _columns(rows, room, NEARLY_ALL, spots=spots, name=NAME_SHARE),
+        _columns(rows, room, 1.0, spots=spots, name=NAME_SHARE),
+    )
+    return min(tried, key=lambda at: _high_mm(at, rows))
 
 
-def _columns(rows: Sequence[BenchRow], room: float, most: float, *, spots: bool) -> Columns:
+NAME_SHARE = 0.2
+"""A name stands beside all rows of its group: it may take more lines, so that these take fewer."""
+
+
+def _high_mm(at: Columns, rows: Sequence[BenchRow]) -> float:
+    """Height of rows, in groups that are no lower than their names."""
+    total = 0.0
+    for _, group in groupby(rows, key=lambda row: row.connector):
+        own = list(group)
+        name = len(name_lines(at, own[0])) * LINE_MM + ROW_MM
+        total += max(name, sum(row_mm(at, row) for row in own))
+    return total
+
+
+def _columns(
+    rows: Sequence[BenchRow], room: float, most: float, *, spots: bool, name: float = 1.0
+) -> Columns:
     body = [_cells(row) for row in rows]
     used = tuple(
         k
@@ -79,6 +101,8 @@ def _columns(rows: Sequence[BenchRow], room: float, most: float, *, spots: bool)
     }
     least = {k: min(words[k], 45.0) for k in used}
     like = {k: max(0.0, min(natural[k], 75.0) - least[k]) for k in used}
+    if NAME in like:
+        like[NAME] *= name
     left = room - sum(least.values())
     share = max(0.0, min(1.0, left / sum(like.values()))) if sum(like.values()) else 0.0
     widths = {k: least[k] + share * like[k] for k in used}
