@@ -72,11 +72,10 @@ def test_what_all_zone_letters_have_in_common_is_said_once() -> None:
     """A page of many sheets holds thousands of them; each is read where its zone is."""
     page = Sheet(size="A4", title=TitleBlock(), id="empty")
     svg = to_svg(page)
-    middle = lambda box: ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)  # noqa: E731
-    at = [(text.words, *middle(text.box)) for text in read_sheet(svg).texts]
-    for names, axis in ((page.columns(), 1), (page.rows(), 2)):
+    found = read_sheet(svg).texts
+    for names, axis in ((page.columns(), 0), (page.rows(), 1)):
         for low, high, name in names:
-            near = [found for found in at if found[0] == name]
-            assert len(near) == 2, name
-            assert all(abs(found[axis] - (low + high) / 2) < 0.02 for found in near), name
+            middles = [(t.box[axis] + t.box[axis + 2]) / 2 for t in found if t.words == name]
+            assert len(middles) == 2, name
+            assert all(abs(at - (low + high) / 2) < 0.02 for at in middles), name
     assert svg.count("text-anchor") == 1
