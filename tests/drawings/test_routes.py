@@ -160,7 +160,7 @@ def test_places_stand_to_scale(name: str) -> None:
         and not any(d[0] < i.box[0] < d[2] and d[1] < i.box[1] < d[3] for d in details)
     }
     at = {p.id: p.at_m for p in record(name).places}
-    other_axis = 2 if any("From the left" in i.text for i in sheet.items) else 1
+    other_axis = 2 if any(i.text.startswith("From the left, 1:") for i in sheet.items) else 1
     first, *others = marks
     for other in others:
         a, b = at[first], at[other]
@@ -228,7 +228,7 @@ def test_the_list_to_pull_by_goes_by_the_ways_from_their_beginning() -> None:
     assert (lead.ways, lead.start, lead.stop) == ("1 starter cable", "starter", "starter contactor")
     assert lead.length == "3 ft 8 in"
     servo = next(p for p in pulls if "U124A22" in p.marks)
-    assert servo.ways == "3 signals, 11, 12"
+    assert servo.ways == "3 + 11 signals, 12"
     assert servo.marks == ("U124A22", "U125A22", "U126A22")
     assert (servo.start, servo.stop) == ("autopilot computer, J1", "pitch servo, J1")
 
