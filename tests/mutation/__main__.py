@@ -99,6 +99,7 @@ class Warm:
         self.room: str = given.room
         self.given, self.cold = given, cold
         self.kept: str = SETTINGS["rooms"][self.room].get("kept", "")
+        self.first = tuple(SETTINGS["rooms"][self.room].get("first", ()))
         self.found = Counter[str]()
         self.fill: Callable[[pytest.Item], None] = lambda _: None
 
@@ -143,6 +144,7 @@ class Warm:
                 file.write_bytes(pickle.dumps(seen))
         file.write_bytes(pickle.dumps(seen))
         watched.close()
+        _forget_systems()
         gc.freeze()
         for name in items:
             if not seen[name].passed:
@@ -177,14 +179,21 @@ class Warm:
         return outcome
 
     def _order(self, names: Iterable[str], seen: dict[str, Seen]) -> list[str]:
-        """Those that found most faults first, then the quickest of each kind in turn."""
+        """Those that found most faults first; then the quickest of each kind, and who sees least.
+
+        A test that comes past few lines asks for what they do.
+        """
         kinds = Counter[str]()
         turns: dict[str, int] = {}
         for name in _quick_first(names, seen):
             kind = name.split(":")[0] if "[" not in name else name.split("[")[1].split(":")[0]
             kinds[kind] += 1
             turns[name] = kinds[kind]
-        return sorted(turns, key=lambda name: (-self.found[name], turns[name]))
+        turn = {name: at for at, name in enumerate(sorted(turns, key=lambda name: turns[name]))}
+        narrow = sorted(turns, key=lambda name: sum(map(len, seen[name].lines.values())))
+        rank = {name: min(turn[name], at) for at, name in enumerate(narrow)}
+        first = {name: not name.startswith(self.first) for name in turns}
+        return sorted(turns, key=lambda name: (-self.found[name], first[name], rank[name]))
 
 
 def _look(item: pytest.Item, watched: Watched, most: float) -> Seen:
@@ -193,6 +202,7 @@ def _look(item: pytest.Item, watched: Watched, most: float) -> Seen:
 
     for module in watched.modules:
         _forget(module)
+    _forget_systems()
     signal.signal(signal.SIGPROF, late)
     begin = time.process_time()
     signal.setitimer(signal.ITIMER_PROF, most)
@@ -251,6 +261,13 @@ def _passes(item: pytest.Item) -> bool:
     from _pytest.runner import runtestprotocol
 
     return not any(one.failed for one in runtestprotocol(item, log=False, nextitem=None))
+
+
+def _forget_systems() -> None:
+    """Systems that tests have kept for each other: else only the first to ask computes anything."""
+    for name in [name for name in sys.modules if name.startswith("tests.")]:
+        if name != "tests.checks.cases":
+            _forget(name)
 
 
 def _forget(module: str) -> None:

@@ -3,6 +3,7 @@
 from elec.check import run
 from elec.finding import Verdict
 from elec.sizing.sizing import sizing
+from elec.sizing.starter_cables import _starter
 from elec.study import Study
 from tests.answers.helper import small
 
@@ -50,3 +51,23 @@ def test_a_rating_that_is_given_stays() -> None:
     study = started("15 A", "fuse")
     assert sizing(study).devices["battery-to-stud"].rating_a == 15.0
     assert verdict(study) is Verdict.FAIL
+
+
+def test_a_motor_that_turns_only_with_the_engine_s_start_is_its_starter_from_20_a_on() -> None:
+    text = SYSTEM.replace("starter: {place", "winch: {place").replace(
+        "starter: {bus", "winch: {bus"
+    )
+    text = text.replace("feeds: starter", "feeds: winch")
+    text = text.replace("RATING", "auto").replace("KIND", "limiter")
+    found = [_starter(small(text.replace("110 A", amps)), "start") for amps in ("20 A", "19.9 A")]
+    assert found == ["winch", None]
+    on = text.replace("on: {start: 4 s}", "on: {start: 4 s, cruise: 4 s}")
+    assert _starter(small(on), "start") is None
+
+
+def test_only_a_link_has_the_gauge_of_one() -> None:
+    text = SYSTEM.replace("RATING", "auto").replace("KIND", "limiter")
+    linked = text.replace("breaker: 5 A, feeds: radio", "link: auto, gauge: AWG 18, feeds: radio")
+    found = [{n: d.link_awg for n, d in sizing(small(t)).devices.items()} for t in (text, linked)]
+    assert set(found[0].values()) == {None}
+    assert [awg for awg in found[1].values() if awg] == [found[1]["radio"]] == ["22"]

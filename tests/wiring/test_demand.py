@@ -2,6 +2,7 @@
 
 import pytest
 
+from elec.wiring.circuit_model import mode_amounts
 from elec.wiring.demand import circuit_amps, conditions, demand, worst_circuit_amps
 from tests.answers.helper import small
 
@@ -82,3 +83,15 @@ def test_seconds_only_is_intermittent() -> None:
     found = demand(small(TEXT)).loads
     assert found["flaps"].intermittent
     assert not found["radio"].intermittent
+
+
+def test_a_mode_counts_only_in_the_phases_in_which_it_is_on() -> None:
+    found = mode_amounts(small(TEXT))["radio", "transmit"]
+    assert {found[p, "day", "lasting"] for p in ("taxi", "climb", "cruise")} == {
+        0.0,
+        0.625,
+        0.25,
+    }
+    taxi = {count: amount for (phase, _, count), amount in found.items() if phase == "taxi"}
+    assert set(taxi.values()) == {0.0}
+    assert found["climb", "day", "momentary"] == 2.5

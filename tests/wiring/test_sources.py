@@ -105,6 +105,19 @@ def test_the_cold_output_counts_in_cold_air_and_the_hot_one_on_a_hot_day() -> No
     assert alternator_amps(study, "taxi")["alternator"] == pytest.approx(16.0)
 
 
+@pytest.mark.parametrize(("starts", "taxi_a"), [(1001, 0.0), (1000, 24.0)])
+def test_in_cold_air_too_it_gives_nothing_below_its_starting_speed(
+    starts: int, taxi_a: float
+) -> None:
+    cold = f"{HOT}, cold-output: {{1000 rpm: 24 A, 2500 rpm: 50 A}}, starts-at: {starts} rpm"
+    study = system(alternator=cold)
+    found = [
+        output_a(study, "alternator", alternator_of(study), phase, -10.0)
+        for phase in ("preflight", "taxi", "cruise")
+    ]
+    assert found == [0.0, taxi_a, 50.0]
+
+
 def test_a_limit_caps_whatever_the_curve_says() -> None:
     study = system(alternator=f"{HOT}, limit: 30 A", draw="60 A")
     assert alternator_amps(study, "cruise")["alternator"] == pytest.approx(30.0)

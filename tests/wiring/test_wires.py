@@ -48,6 +48,7 @@ def test_an_own_resistance_is_the_one_that_counts() -> None:
     usual, other = _study("gauge: AWG 4"), _study(there, own)
     published = copper("4").resistance_20degc_ohm_per_m
     assert heat(other)[_lead(other)].wire.resistance_20degc_ohm_per_m == 1.8374e-3
+    assert heat(other)[_lead(other)].wire.resistance_note.startswith("small.yaml:")
     ratio = 1.8374e-3 / published
     # what may flow falls with the root of the resistance, the heat being the same
     assert heat(other)[_lead(other)].allowed_a == pytest.approx(
@@ -72,6 +73,7 @@ def test_a_type_with_a_rating_alone_is_the_published_wire_in_other_insulation() 
         heat(usual)[_lead(usual)].allowed_a * (40 / 100) ** copper("4").free_air_m, rel=0.02
     )
     assert kinds(study)["soft"].damaged_degc == 140.0
+    assert found.wire.resistance_note == copper("4").resistance_note
     assert opens_in_time(study)["lead"].limit_degc == 140.0
 
 
