@@ -233,7 +233,7 @@ def _kind(subject: Positioned) -> str:
     """The kind of a switch; empty for most, one pole that a lever moves."""
     if len(subject.chains) < 2:
         return "" if subject.kind == "switch" else subject.kind
-    poles = f"{len(subject.chains)} poles"
+    poles = f"{len(subject.chains)}-pole"
     return poles if subject.kind == "switch" else f"{subject.kind}, {poles}"
 
 
