@@ -69,7 +69,7 @@ def columns(rows: Sequence[BenchRow], room: float, *, spots: bool) -> Columns:
         _columns(rows, room, NEARLY_ALL, spots=spots, name=NAME_SHARE),
         _columns(rows, room, 1.0, spots=spots, name=NAME_SHARE),
     )
-    return min(tried, key=lambda at: _high_mm(at, rows))
+    return min(dict.fromkeys(tried), key=lambda at: _high_mm(at, rows))
 
 
 NAME_SHARE = 0.2
