@@ -6,12 +6,14 @@ from collections import Counter
 import pytest
 
 from elec.answers.base.marks import marks
+from elec.answers.connect.panel import panels
 from elec.answers.connect.readings import readings
 from elec.answers.connect.reversing import reversing
 from elec.answers.failures.at_hand import enough, spare_fuses
 from elec.answers.time.cranking import cranks
 from elec.answers.time.power_up import GROUPS, power_up
 from elec.cautions import CARE
+from elec.drawings.records.panel import panel_record
 from elec.pages.bench import apart, power, proving, shopping, terminations
 from elec.pages.bench import table as bench
 from elec.pages.bench.fastenings import fastenings_to_buy
@@ -889,15 +891,30 @@ def test_a_thick_wire_passes_by_what_it_may_lose_at_the_start() -> None:
             assert 1.2 * along - 1e-9 <= limit <= 1.2 * along + 20 + 1e-9
 
 
-def test_a_switch_of_several_circuits_is_bought_with_as_many_poles() -> None:
-    """Larkspur: position lights left, right and tail hang on POSITION, each with a breaker."""
-    poles = shopping.poles_of(whole("larkspur"))
-    named = {whole("larkspur").system.title("switches", name): n for name, n in poles.items()}
-    assert named["POSITION"] == 3
-    assert named["BEACON"] == 1
-    ratings = [str(bare(row[1])) for row in shopping.devices_to_buy(whole("larkspur")).rows]
-    assert any("3 poles (POSITION)" in rating for rating in ratings)
+@pytest.mark.parametrize("name", NAMES)
+def test_a_switch_is_bought_as_its_circuits_ask(name: str) -> None:
+    """Poles, throws and positions; the same words as beside it on its panel."""
+    wanted = {
+        "larkspur": {
+            "POSITION": "3-pole", "PITCH TRIM": TURNS, "ROLL TRIM": TURNS, "COWL FLAP": TURNS,
+            "FLAPS": "1-pole, 2-throw, 3-position",
+        },
+        "foxglove": {"NAV": "3-pole", "WATER RUDDER": "1-pole, 2-throw, 3-position"},
+        "yarrow": {"POSITION": "2-pole", "FLAPS": TURNS},
+        "thistledown": {"BATTERY": "1-pole, 2-throw, 3-position"},
+    }[name]  # fmt: skip
+    ratings = [str(bare(row[1])) for row in shopping.devices_to_buy(whole(name)).rows]
+    for switch, made in wanted.items():
+        assert any(rating.endswith(f"{made} ({switch})") for rating in ratings), switch
     assert not any("BEACON" in rating for rating in ratings)
+    faces = [panel_record(whole(name), one, {}) for one in panels(whole(name)).by_name]
+    said = [row[1] for face in faces if face.heads[0] == "at" for row in face.table]
+    kind = "changeover, " if name == "thistledown" else ""
+    assert {f"{switch} ({kind}{made})" for switch, made in wanted.items()} <= set(said)
+
+
+TURNS = "2-pole, 2-throw, 3-position"
+"""Of a switch that crosses the leads of a motor, off in the middle."""
 
 
 @pytest.mark.parametrize("name", NAMES)

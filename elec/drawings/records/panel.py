@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from elec import units
+from elec.answers.connect.makeup import Makeup, makeups
 from elec.answers.connect.panel import PanelLayout, Position, Positioned, heading, panels
 from elec.answers.connect.throw import throw
 from elec.answers.drop.drops import feeder_drops
@@ -17,9 +18,10 @@ MADE = (
     "Nobody laid this out: positions are a proposal. "
     "Do not drill or engrave from it; section panels sets it."
 )
-SEEN = "Seen from its front. Dashed: free."
-HEAVY = "Seen from its front. Dashed: free. Thick: essential."
-ONE_POLE = "No kind said: a switch of one pole."
+SEEN = "Seen from its front."
+FREE = "Dashed: kept free; drill it when something comes there."
+HEAVY = "Thick: essential."
+ONE_POLE = "No poles said: one pole, on or off."
 A_POLE = "Carries, rated: most loaded pole."
 MAKERS = "Not to scale: holes and spacing as the makers say."
 NOT_TO_SCALE = "Not to scale: drill by the figures in mm."
@@ -42,10 +44,12 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
     heavy = any(spot.heavy for row in spots for spot in row)
     across, down, measures = drilled(study, layout)
     notes = (
-        (HEAVY if heavy else SEEN, True),
+        (SEEN, True),
+        (FREE, len(taken) < len(layout.positions)),
+        (HEAVY, heavy),
         (NOT_TO_SCALE if measures else MAKERS, True),
-        (ONE_POLE, switches and any(not _kind(p.subject) for p in taken if p.subject)),
-        (A_POLE, switches and any(len(p.subject.chains) > 1 for p in taken if p.subject)),
+        (ONE_POLE, switches and any(not _kind(study, p.subject) for p in taken if p.subject)),
+        (A_POLE, switches and any(_makeup(study, p.subject).poles > 1 for p in taken if p.subject)),
     )
     return PanelFace(
         title=words.title_block(study, panel_title(study, name), 1),
@@ -130,7 +134,7 @@ def _mm(length_m: float) -> str:
 FEEDERS = "P1"
 """The first sheet of the one-line diagram, where feeders stand."""
 HEADS = ("at", "engraved (protects)", "amps", "AWG", "sheet")
-SWITCH_HEADS = ("at", "engraved (kind)", "up", "middle", "down", "carries", "rated", "sheet")
+SWITCH_HEADS = ("at", "engraved (poles)", "up", "middle", "down", "carries", "rated", "sheet")
 OFF_HEADS = ("what", "rating", "sits", "protects or switches", "gauge", "sheet")
 
 
@@ -198,7 +202,7 @@ def _switch_row(
     carries = _most_a(study, subject.chains)
     return (
         position.name,
-        _besides(subject.text, _kind(subject)),
+        _besides(subject.text, _kind(study, subject)),
         does.up,
         does.middle,
         does.down,
@@ -229,12 +233,14 @@ def _besides(engraved: str, said: str) -> str:
     return engraved if same else f"{engraved} ({said})"
 
 
-def _kind(subject: Positioned) -> str:
-    """The kind of a switch; empty for most, one pole that a lever moves."""
-    if len(subject.chains) < 2:
-        return "" if subject.kind == "switch" else subject.kind
-    poles = f"{len(subject.chains)}-pole"
-    return poles if subject.kind == "switch" else f"{subject.kind}, {poles}"
+def _kind(study: Study, subject: Positioned) -> str:
+    """What to buy it as; empty for most, one pole that a lever closes."""
+    kind = "" if subject.kind == "switch" else subject.kind
+    return ", ".join(filter(None, (kind, _makeup(study, subject).text)))
+
+
+def _makeup(study: Study, subject: Positioned) -> Makeup:
+    return makeups(study)[subject.name]
 
 
 def _most_a(study: Study, poles: Sequence[str]) -> str:

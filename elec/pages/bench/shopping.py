@@ -5,6 +5,7 @@ from collections import Counter
 from collections.abc import Mapping
 
 from elec import units
+from elec.answers.connect.makeup import makeups
 from elec.answers.connect.pins import ConnectorPins, colour_of, pins
 from elec.answers.failures.at_hand import spares_to_carry
 from elec.model.switch import Surge
@@ -123,7 +124,6 @@ def devices_to_buy(study: Study) -> Table:
             rating = f"AWG {device.link_awg}"
         found[device.kind, rating, device.family] += 1
     seen: set[str] = set()
-    carried = poles_of(study)
     for chain in chains(study).by_name.values():
         for part in chain.parts():
             if part.kind == "diode":
@@ -134,8 +134,8 @@ def devices_to_buy(study: Study) -> Table:
                 kind = (entry.kind if entry else None) or part.kind
                 given = entry.rating_a if entry else None
                 said = [] if given is None else [f"{given:g} A contacts"]
-                if carried[part.name] > 1:
-                    said.append(f"{carried[part.name]} poles ({part.label or part.name})")
+                if made := makeups(study)[part.name].text:
+                    said.append(f"{made} ({part.label or part.name})")
                 found[kind, ", ".join(said), ""] += 1
     for (what, _, family), number in list(found.items()):
         if what == "fuse":
@@ -171,15 +171,6 @@ def devices_to_buy(study: Study) -> Table:
             "spare-fuses:. Buy some of every other rating, too, for the bench. A limiter is bolted "
             "to studs: its base, where it has one, is on its maker's sheet."
         ),
-    )
-
-
-def poles_of(study: Study) -> Counter[str]:
-    """How many circuits and feeders each switch carries, each through a pole of its own."""
-    return Counter(
-        name
-        for chain in chains(study).by_name.values()
-        for name in {p.name for p in chain.parts() if p.kind in ("switch", "contactor")}
     )
 
 

@@ -1,5 +1,6 @@
 """What an engraver needs: every text of every panel, with its position and height."""
 
+from elec.answers.connect.makeup import makeups
 from elec.answers.connect.panel import PanelLayout, heading, panels
 from elec.pages.columns import count, text
 from elec.pages.table import Column, Table, Value
@@ -24,8 +25,9 @@ def labels(study: Study) -> Table:
         rows=tuple(rows),
         note=(
             "Give the engraver this table; heights are ours (defaults panel-…-height), a rating "
-            "stands on the breaker itself. Poles: a switch needs one for each circuit and feeder "
-            "that it carries. Free positions get no text."
+            "stands on the breaker itself. Poles: one for each circuit that a switch carries, two "
+            "where it turns a motor; throws and positions are under *Devices to buy*. "
+            "Free positions get no text."
         ),
     )
 
@@ -49,7 +51,7 @@ def _rows(study: Study, layout: PanelLayout) -> list[tuple[Value, ...]]:
             over.add(title)
             origin = "system file" if position.heading else "name of the bus"
             found.append((layout.title, f"over {position.name}", title, engraved, "", origin))
-        poles = len(subject.chains) if subject.holds == "switches" else ""
+        poles = makeups(study)[subject.name].poles if subject.holds == "switches" else ""
         origin = "system file" if subject.given_text else "name"
         found.append((layout.title, position.name, subject.text, height, poles, origin))
     return found
