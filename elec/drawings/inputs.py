@@ -63,7 +63,9 @@ class DrawnFeeder(Struct, frozen=True, kw_only=True):
     length: str = ""
     amps: str = ""
     sized: str = ""
-    """`sized for 120.1 A` where that is more than it carries."""
+    """`sized for 120 A` where that is more than it carries."""
+    gauges: tuple[str, ...] = ()
+    """Those of its wires, which say how thick it is drawn."""
     pieces: tuple["DrawnWire", ...] = ()
     """What lies before each device and behind the last; one without a mark: they touch. Without
     any, the wires are written together."""
@@ -126,6 +128,8 @@ class DrawnWire(Struct, frozen=True, kw_only=True):
     """Only this end is drawn here; the other one is on the sheet of what it goes to."""
     gap: bool = False
     """Nothing joins the two nodes."""
+    bonded: bool = False
+    """They are joined by metal that is bolted together, without a wire."""
 
 
 class DrawnBridge(Struct, frozen=True, kw_only=True):

@@ -77,7 +77,7 @@ def _sized_for(study: Study, chain: Chain) -> str:
     drop, carried = feeder_drops(study)[chain.name], feeder_amps(study, chain)
     if not drop.rated or (carried is not None and drop.current_a <= carried):
         return ""
-    return f"sized for {units.show(drop.current_a, 'a', digits=1)}"
+    return f"sized for {words.amps(drop.current_a)} A"
 
 
 def _source(study: Study, name: str) -> Source:
@@ -162,7 +162,8 @@ def _feeder(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -
         gauge=", ".join(heaviest),
         length=words.total_length(study, conductors) if conductors else "",
         sized=_sized_for(study, chain),
-        amps="? A" if carried is None else units.show(carried, "a", digits=1),
+        amps=f"{words.amps(carried)} A",
+        gauges=tuple(heaviest),
     )
 
 

@@ -33,6 +33,8 @@ from elec.wiring.chains import (
 )
 from elec.wiring.ends import end_text
 
+METAL = DrawnWire(bonded=True)
+
 
 def ground_record(study: Study) -> GroundsDrawing | None:
     """The ground points, the wires between them, and the negative side of every source."""
@@ -95,7 +97,7 @@ def _joints(study: Study, every: Sequence[Chain]) -> Iterator[DrawnRow]:
             here, there = chain.rows[0].parts[0], chain.rows[0].parts[-1]
             ohm, said = _ohm(study, here.name)
             ends = tuple(_ground_end(study, part, []) for part in (here, there))
-            joint = DrawnWire(length=ohm, gauge=said or "no wire")
+            joint = DrawnWire(length=ohm, gauge=said or "no wire", bonded=True)
             yield DrawnRow(nodes=ends, conductors=(joint,))
 
 
@@ -116,10 +118,10 @@ def _bonded(study: Study, rows: list[DrawnRow]) -> list[DrawnRow]:
         last = [row for row in rows if row.nodes[-1].ref == box.ref]
         if last:
             rows[rows.index(last[-1])] = DrawnRow(
-                nodes=(*last[-1].nodes, metal), conductors=(*last[-1].conductors, DrawnWire())
+                nodes=(*last[-1].nodes, metal), conductors=(*last[-1].conductors, METAL)
             )
         else:
-            rows.append(DrawnRow(nodes=(box, metal), conductors=(DrawnWire(),)))
+            rows.append(DrawnRow(nodes=(box, metal), conductors=(METAL,)))
     return rows
 
 
@@ -217,6 +219,7 @@ def _ohm(study: Study, name: str) -> tuple[str, str]:
 def _notes(study: Study) -> Iterator[str]:
     """How resistances, numbers and colours of these sheets are to be read."""
     if any(joined(study, name) for name in study.document.grounds) or bonded_grounds(study):
+        yield "Broken line: metal bolted together, no wire."
         yield "Ohms of a joint: from the file, where it does not say typical or measured."
     yield (
         "Numbers of terminals, and of studs on structure, are a proposal in the order of the file."

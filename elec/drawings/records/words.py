@@ -77,10 +77,16 @@ def total_length(study: Study, conductors: Sequence[Conductor]) -> str:
     return length(study, sum(known) if len(known) == len(found) else None)
 
 
+WHOLE_A = 99.95
+"""From here on amperes have no tenths: nothing is known so well."""
+
+
 def amps(current_a: float | None) -> str:
     """A current for a column of currents; `?` where it is not known."""
     if current_a is None:
         return "?"
+    if current_a >= WHOLE_A:
+        return f"{current_a:.0f}"
     return f"{current_a:.1f}" if current_a >= 0.1 or current_a == 0 else f"{current_a:.2f}"
 
 

@@ -174,9 +174,9 @@ def head(sheet: Sheet, at: RowColumns, y: float) -> None:
 def draw(sheet: Sheet, branch: CircuitRow, bar_x: float, y: float, at: RowColumns) -> None:
     """One circuit as a row: rating and wire over the line, names under it."""
     x = bar_x + 4.0
-    at_x = bar_x
+    at_x, thick = bar_x, parts.line_mm(branch.gauge)
     if branch.device:
-        sheet.line(((bar_x, y), (x, y)), width_mm=0.3, ref=branch.id)
+        sheet.line(((bar_x, y), (x, y)), width_mm=thick, ref=branch.id)
         at_x = sheet.symbol(branch.device.kind, (x, y), ref=branch.id, net=branch.id)
     text_x = bar_x + TEXT_MM
     over, under = y - parts.OVER_LINE_MM, y + _under(branch)
@@ -196,10 +196,10 @@ def draw(sheet: Sheet, branch: CircuitRow, bar_x: float, y: float, at: RowColumn
     for k, switch in enumerate(branch.switches):
         right += _pitch_mm(switch) if k else 0.0
         start = right - 1.0 - shape(switch.kind).length_mm
-        sheet.line(((at_x, y), (start, y)), width_mm=0.3, ref=branch.id)
+        sheet.line(((at_x, y), (start, y)), width_mm=thick, ref=branch.id)
         sheet.text(right, under, switch.label, align="right", room_mm=SWITCH_ROOM_MM, ref=branch.id)
         at_x = sheet.symbol(switch.kind, (start, y), ref=branch.id, net=branch.id)
-    sheet.line(((at_x, y), (at.terminal_mm, y)), width_mm=0.3, ref=branch.id)
+    sheet.line(((at_x, y), (at.terminal_mm, y)), width_mm=thick, ref=branch.id)
     sheet.symbol("terminal", (at.terminal_mm, y), ref=branch.id, net=branch.id)
     _texts(sheet, branch, y, at)
 

@@ -41,7 +41,7 @@ def draw_bridge(sheet: Sheet, node: Node, x: float, ys: Sequence[float]) -> None
     ):
         toward = slip if b > a else -slip
         across = ((left + slip, a + toward), (right - slip, b - toward))
-        sheet.line(across, width_mm=0.35, ref=wire.ref, ends=ends)
+        sheet.line(across, width_mm=parts.line_mm(wire.gauge), ref=wire.ref, ends=ends)
     middle = (ys[0] + ys[1]) / 2
     between = ((bridge.marks[0], bridge.marks[5]), (bridge.marks[3], bridge.marks[2]))
     _texts(sheet, bridge.wires[0], between[0], (left - 2.4, middle), "right")

@@ -38,7 +38,8 @@ def draw(
                 sheet, found, plans.side_of(source, feeder, feeder.target, ""), source, y
             )
             wide = end[1]
-            sheet.line(((end[0], y), (wide, y)), width_mm=0.5, ref=feeder.id, net=feeder.id)
+            thick = _piece_mm(feeder, 0)
+            sheet.line(((end[0], y), (wide, y)), width_mm=thick, ref=feeder.id, net=feeder.id)
             _draw_feeder(sheet, feeder, wide, found.x[feeder.target], y)
         elif key.startswith("source "):
             name = key.removeprefix("source ")
@@ -103,6 +104,13 @@ def _draw_wire(sheet: Sheet, feeder: DrawnFeeder, x: float, y: float) -> None:
     sheet.text(x, y + parts.OVER_LINE_MM + parts.SMALL_MM, below, ref=feeder.id)
 
 
+def _piece_mm(feeder: DrawnFeeder, k: int) -> float:
+    """How thick a piece is drawn; one without a wire, where two parts touch, as the feeder is."""
+    if feeder.pieces and feeder.pieces[k].mark:
+        return parts.line_mm(feeder.pieces[k].gauge)
+    return parts.line_mm(*feeder.gauges)
+
+
 def _draw_feeder(sheet: Sheet, feeder: DrawnFeeder, start: float, end: float, y: float) -> None:
     """A feeder from x to x: the devices before its longest wire, its texts, the others.
 
@@ -111,20 +119,20 @@ def _draw_feeder(sheet: Sheet, feeder: DrawnFeeder, start: float, end: float, y:
     if feeder.pieces:
         _draw_pieces(sheet, feeder, start, end, y)
         return
-    at, left = start, start + 4.0
+    at, left, thick = start, start + 4.0, parts.line_mm(*feeder.gauges)
     right = end - 4.0 - sum(parts.slot_mm(device) for device in feeder.devices[feeder.ahead :])
     for number, device in enumerate(feeder.devices):
         slot = parts.slot_mm(device)
         middle = (left if number < feeder.ahead else right) + slot / 2
         a, b = parts.draw_device(sheet, device, middle, y, net=feeder.id, ref=feeder.id)
-        sheet.line(((at, y), (a, y)), width_mm=0.5, ref=feeder.id, net=feeder.id)
+        sheet.line(((at, y), (a, y)), width_mm=thick, ref=feeder.id, net=feeder.id)
         at = b
         if number < feeder.ahead:
             left += slot
         else:
             right += slot
     _draw_wire(sheet, feeder, left + (1.0 if feeder.ahead else 0.0), y)
-    sheet.line(((at, y), (end, y)), width_mm=0.5, ref=feeder.id, net=feeder.id)
+    sheet.line(((at, y), (end, y)), width_mm=thick, ref=feeder.id, net=feeder.id)
 
 
 def _draw_pieces(sheet: Sheet, feeder: DrawnFeeder, start: float, end: float, y: float) -> None:
@@ -147,9 +155,11 @@ def _draw_pieces(sheet: Sheet, feeder: DrawnFeeder, start: float, end: float, y:
         if k < len(slots):
             device, middle = feeder.devices[k], x + slots[k] / 2
             a, b = parts.draw_device(sheet, device, middle, y, net=feeder.id, ref=feeder.id)
-            sheet.line(((at, y), (a, y)), width_mm=0.5, ref=feeder.id, net=feeder.id)
+            thick = _piece_mm(feeder, k)
+            sheet.line(((at, y), (a, y)), width_mm=thick, ref=feeder.id, net=feeder.id)
             at, x = b, x + slots[k]
-    sheet.line(((at, y), (end, y)), width_mm=0.5, ref=feeder.id, net=feeder.id)
+    thick = _piece_mm(feeder, len(wide) - 1)
+    sheet.line(((at, y), (end, y)), width_mm=thick, ref=feeder.id, net=feeder.id)
 
 
 def _draw_out(sheet: Sheet, feeder: DrawnFeeder, start: float, y: float, text: str) -> None:
@@ -163,4 +173,5 @@ def _draw_in(sheet: Sheet, feeder: DrawnFeeder, end: float, y: float, text: str)
     """The flag at the other end of that feeder."""
     point = end - 4.0
     parts.draw_flag(sheet, point - parts.flag_mm(text), y, text, ref=feeder.id)
-    sheet.line(((point, y), (end, y)), width_mm=0.5, ref=feeder.id, net=feeder.id)
+    thick = _piece_mm(feeder, -1)
+    sheet.line(((point, y), (end, y)), width_mm=thick, ref=feeder.id, net=feeder.id)

@@ -16,7 +16,10 @@ from elec.kept import takes_over
 CONVENTIONS = (
     "All contacts are drawn as they are with every source off and every switch off.",
     "Text on a wire: its mark and length over the line; its gauge and colour under it.",
-    "Mark L31A22N: kind of circuit, its number, piece of wire, gauge; N: a return or ground wire.",
+    (
+        "Mark L31A22N: kind of circuit, its number, piece of wire, gauge (R10A-: a coaxial line, "
+        "whose type stands at it); N: a return or ground wire."
+    ),
     "A thick upright bar is a bus; a thinner one is a stud or post where conductors join.",
     "A letter in a flag: the conductor goes on from the same letter on the same sheets.",
     (
@@ -33,6 +36,7 @@ CONVENTIONS = (
     "Sized for: a source's rated current, a battery's five-minute rate, or what a device allows.",
     "Of a circuit's wires the one-line diagram names first and last, and the length of all.",
     "Limiter 1, fuse 2, breaker 3: on no panel; its list (sheets B) says where each sits.",
+    "A wire up to AWG 6 is a thick line, up to AWG 12 a medium one; all others are thin.",
     "The signs of the map stand on its own sheets (R).",
 )
 OF_SIGN = {

@@ -1,5 +1,6 @@
 """Parts that several kinds of sheet share: wire texts, devices on a row, flags, legend, notes."""
 
+import re
 from collections.abc import Iterable, Sequence
 
 from elec.drawings import metrics
@@ -16,6 +17,9 @@ HEAD_MM = 3.5
 """Capital height of headings."""
 OVER_LINE_MM = 1.1
 """From a line to the base of the text on it."""
+LINES_MM = ((6, 0.8), (12, 0.5))
+"""Gauges up to these are drawn so thick; thinner wires, and what has no gauge, in `THIN_MM`."""
+THIN_MM = 0.35
 LABEL_ROOM_MM = 44.0
 """The widest a device label may be before it is made smaller or cut."""
 
@@ -28,6 +32,17 @@ def join(*parts: str) -> str:
 def width(text: str, *, bold: bool = False, capital_mm: float = SMALL_MM) -> float:
     """Width of a text after cleaning, mm."""
     return metrics.width_mm(metrics.clean(text), capital_mm, bold)
+
+
+def line_mm(*gauges: str) -> float:
+    """How thick a wire is drawn on every sheet; of several gauges that of the heaviest.
+
+    >>> line_mm("AWG 2/0"), line_mm("AWG 10", "AWG 20"), line_mm("AWG 20"), line_mm("RG-400")
+    (0.8, 0.5, 0.35, 0.35)
+    """
+    found = [m for m in (re.fullmatch(r"AWG (\d+)(/0)?", gauge) for gauge in gauges) if m]
+    least = min((0 if m[2] else int(m[1]) for m in found), default=99)
+    return next((thick for most, thick in LINES_MM if least <= most), THIN_MM)
 
 
 # --- devices ----------------------------------------------------------------------------------
@@ -138,9 +153,14 @@ ROOMY_TOP_MM = 8.6
 """From the top of a box to its first symbol where there is much room."""
 
 
+ROOMY_MOST_MM = 5.8
+MOST_MM = 4.0
+"""No symbol is higher, so that two stay apart: with much room, and with little."""
+
+
 def legend_mm(names: Sequence[str], height_mm: float, *, roomy: bool = False) -> float:
     """Width that the symbols with their names take in a box of a height."""
-    sizes = (7.0, ROOMY_TOP_MM, 7.0) if roomy else (5.2, 5.8, 4.6)
+    sizes = (7.0, ROOMY_TOP_MM, ROOMY_MOST_MM) if roomy else (5.2, 5.8, MOST_MM)
     rows = _legend_rows(height_mm, *sizes)
     columns = [names[i : i + rows] for i in range(0, len(names), rows)]
     return sum(11.0 + 3.0 + max(width(shape(n).title) for n in part) for part in columns)
@@ -163,7 +183,7 @@ def draw_legend(sheet: Sheet, names: Sequence[str], box: Box, *, roomy: bool = F
     x, y0, right, bottom = box
     sheet.text(x, y0 + SMALL_MM, "Symbols", bold=True)
     pitch, top = (7.0, y0 + ROOMY_TOP_MM) if roomy else (5.2, y0 + 5.8)
-    most = 7.0 if roomy else 4.6
+    most = ROOMY_MOST_MM if roomy else MOST_MM
     rows = _legend_rows(bottom - y0, pitch, top - y0, most)
     column = 0.0
     for i, name in enumerate(names):

@@ -106,7 +106,10 @@ def _changed_over(record: OneLine) -> OneLine:
             feeders[feeders.index(feeder)] = here
             behind = feeder.devices[count + 1 :]
             wires = _alike(wires, feeder.pieces[count + 1 :])
-        shared = DrawnFeeder(id=name, source=name, target=target, devices=behind, pieces=wires)
+        gauges = tuple(wire.gauge for wire in wires)
+        shared = DrawnFeeder(
+            id=name, source=name, target=target, devices=behind, pieces=wires, gauges=gauges
+        )
         feeders.append(shared)
     return replace(record, bars=tuple(bars), feeders=tuple(feeders))
 

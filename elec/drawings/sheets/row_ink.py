@@ -14,6 +14,8 @@ from elec.drawings.sheets.bridge import draw_bridge, draw_throw
 from elec.drawings.sheets.levers import draw_levers
 from elec.drawings.symbols import shape
 
+BONDED = (2.4, 1.4)
+"""Dashes of what is joined without a wire."""
 _LEFT = frozenset({*layout.LEFT_KINDS, "flag"})
 
 
@@ -113,7 +115,8 @@ class RowInk(Struct):
             ends = (_right_end(row, span.first), row.nodes[span.last].contact)
             self.sheet.line(
                 ((a, y), (b, y)),
-                width_mm=0.35,
+                width_mm=parts.line_mm(wire.gauge),
+                dash=BONDED if wire.bonded else (),
                 ref=wire.ref,
                 net=f"{i}.{span.first}",
                 role="end" if wire.end else "",
