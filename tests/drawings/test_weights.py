@@ -4,7 +4,7 @@ from itertools import pairwise
 
 import pytest
 
-from elec.drawings.ink import Placed
+from elec.drawings.ink import InkPath, Placed
 from elec.drawings.records import words
 from elec.drawings.sheets.parts import line_mm
 from elec.drawings.symbols import shape
@@ -22,7 +22,7 @@ def test_a_heavy_wire_is_never_a_hairline(name: str) -> None:
     for d in drawn(name).of("one-line") + drawn(name).of("circuit") + drawn(name).of("grounds"):
         for sheet in d.sheets:
             for item in sheet.items:
-                if item.kind == "wire" and item.ref in gauges:
+                if isinstance(item.ink, InkPath) and item.kind == "wire" and item.ref in gauges:
                     assert item.ink.width_mm == line_mm(gauges[item.ref]), item.ref
                     met.add(line_mm(gauges[item.ref]))
     assert met
@@ -37,6 +37,7 @@ def test_rows_and_feeders_of_the_one_line_diagram_are_as_thick_as_their_wires(na
                 chain = chains(own).by_name.get(item.ref)
                 if item.kind != "wire" or chain is None or not chain.conductors():
                     continue
+                assert isinstance(item.ink, InkPath)
                 met += 1
                 known = {line_mm(words.gauge(own, c)) for c in chain.conductors()}
                 assert item.ink.width_mm in known, item.ref
@@ -56,7 +57,7 @@ def test_what_is_joined_without_a_wire_is_a_broken_line(name: str) -> None:
     wires = {c.id for c in chains(own).conductors()}
     sheets = [s for d in drawn(name).of("grounds") for s in d.sheets]
     rows = [i for s in sheets for i in s.items if i.kind == "wire" and not i.ref.count("ground:")]
-    broken = [i for i in rows if i.ink.dash]
+    broken = [i for i in rows if isinstance(i.ink, InkPath) and i.ink.dash]
     assert not {i.ref for i in broken} & wires
     said = " ".join(i.text for s in sheets for i in s.items)
     bare = [i for s in sheets for i in s.items if i.text == "no wire"]
