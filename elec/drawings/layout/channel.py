@@ -17,7 +17,7 @@ from elec.kept import takes_over
 
 TRACK_MM = 2.4
 """Distance of two tracks."""
-LONG_MM = 20.0
+LONG_MM = 5.0
 """A net that goes further up or down than this has its text at both ends, as has one that passes a
 column."""
 
@@ -79,6 +79,7 @@ def route(
 
 def _placed(found: _Laid, nets: Sequence[Net]) -> Routed:
     laid.place(*found)
+    laid.straighten(*found)
     return _drawn(*found, nets)
 
 

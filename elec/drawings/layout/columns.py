@@ -18,6 +18,15 @@ SPACE_MM = 3.0
 GRID_MM = 0.5
 """Heights are multiples of this, so that what is almost straight is straight."""
 SWEEPS = 6
+NEAR_MM = 3.4
+"""A net whose ends differ by less goes straight where its ports have room: a step of a hair looks
+like a fault of the drawing."""
+EDGE_MM = 1.0
+"""From a port to the edge of its connector at least."""
+LANE_ROOM_MM = 0.6
+"""By so much a lane moves."""
+APART_MM = 4.0
+"""From one port to the next at least: a line of text stands between."""
 
 
 class NetBox(Struct, frozen=True, kw_only=True):
@@ -66,6 +75,8 @@ class ColumnItem(Struct, kw_only=True):
     bands: list[_Band] = field(default_factory=list)
     """The connectors from the top, as `banded` found them."""
     y: float = 0.0
+    moved: dict[tuple[str, bool], float] = field(default_factory=dict)
+    """Piece and side → by how much its port lies lower than evenly spaced."""
 
     @property
     def head_mm(self) -> float:
@@ -89,9 +100,32 @@ class ColumnItem(Struct, kw_only=True):
             ports, most = sides[right], max(map(len, sides))
             if piece in ports:
                 first = start + pitch / 2 + pitch * (most - len(ports)) / 2
-                return first + pitch * ports.index(piece)
+                moved = self.moved.get((piece, right), 0.0)
+                return first + pitch * ports.index(piece) + moved
             start += pitch * most
         raise ValueError(f"{piece} does not leave {self.id} on that side")
+
+    def move(self, piece: str, by_mm: float, *, right: bool) -> None:
+        """Move a port; a lane moves whole."""
+        if self.box is None:
+            self.y += by_mm
+        else:
+            self.moved[piece, right] = self.moved.get((piece, right), 0.0) + by_mm
+
+    def port_room(self, piece: str, *, right: bool) -> tuple[float, float]:
+        """By how much a port may move up and down in its connector."""
+        for (_, top, bottom), (_, *sides) in zip(self.spans(), self.bands, strict=True):
+            ports = sides[right]
+            if piece not in ports:
+                continue
+            y, at = self.port_y(piece, right=right), ports.index(piece)
+            low, high = top + EDGE_MM, bottom - EDGE_MM
+            if at:
+                low = self.port_y(ports[at - 1], right=right) + APART_MM
+            if at + 1 < len(ports):
+                high = self.port_y(ports[at + 1], right=right) - APART_MM
+            return min(0.0, low - y), max(0.0, high - y)
+        return -LANE_ROOM_MM, LANE_ROOM_MM  # a lane
 
     def spans(self) -> list[tuple[str, float, float]]:
         """The connectors of a box with the heights between which each stands."""
@@ -366,6 +400,23 @@ def place(items: Sequence[list[ColumnItem]], pieces: Sequence[Sequence[NetPiece]
     for column in items:
         for item in column:
             item.y = round((item.y - top) / GRID_MM) * GRID_MM
+
+
+def straighten(items: Sequence[Sequence[ColumnItem]], pieces: Sequence[Sequence[NetPiece]]) -> None:
+    """Move the ports of nets that are almost straight, as far as their connectors have room."""
+    by_id = {item.id: item for column in items for item in column}
+    for piece in (piece for gap in pieces for piece in gap if not piece.turns):
+        a, b = by_id[piece.left], by_id[piece.right]
+        step = b.port_y(piece.id, right=False) - a.port_y(piece.id, right=True)
+        if not 1e-6 < abs(step) <= NEAR_MM:
+            continue
+        up, down = b.port_room(piece.id, right=False)
+        here = max(up, min(down, -step))
+        up, down = a.port_room(piece.id, right=True)
+        there = step + here
+        if up - 1e-9 <= there <= down + 1e-9:
+            b.move(piece.id, here, right=False)
+            a.move(piece.id, there, right=True)
 
 
 def _wanted(

@@ -13,6 +13,7 @@ from elec.drawings import metrics
 from elec.drawings.ink import PALE, Align, Box
 from elec.drawings.inputs import BoxLink, InterconnectBox, InterconnectDrawing
 from elec.drawings.layout.channel import Net, NetBox, Routed, crossings, route
+from elec.drawings.layout.columns import SPACE_MM
 from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import link_rows, paper, parts, table
 from elec.kept import takes_over
@@ -41,6 +42,10 @@ NAMES_MM: tuple[Mapping[str, float], ...] = tuple(
 """Widths of the names of boxes that are tried, so that the table is low."""
 WIDEST = "K2.13/A1"
 """Keeps room for sheet and zone of an end."""
+LEAST_MM = 20.0
+"""What is free under everything is spread between the boxes where it is more than this."""
+MOST_MM = 16.0
+"""By so much boxes lie further apart at most."""
 SMALL_SET = 16
 """Of more boxes the smaller paper is not tried."""
 
@@ -49,12 +54,34 @@ SMALL_SET = 16
 def interconnect(record: InterconnectDrawing) -> list[Sheet]:
     """The sheets of one interconnect drawing."""
     record = _sized(_clipped(record))
+    sheets, most = _sheets(record, 0.0)
+    room = _left_mm(sheets[0]) if len(sheets) == 1 else 0.0
+    if room > LEAST_MM and most:
+        spread, _ = _sheets(record, min(MOST_MM, room / most))
+        sheets = spread if len(spread) == 1 else sheets
+    for sheet in sheets:
+        _draw_strip(sheet, record)
+    return sheets
+
+
+def _left_mm(sheet: Sheet) -> float:
+    """What is free under everything on a sheet."""
+    low = max((i.box[3] for i in sheet.items if i.ref), default=0.0)
+    return _listed(sheet)[3] - 2.0 - low
+
+
+def _sheets(record: InterconnectDrawing, more_mm: float) -> tuple[list[Sheet], int]:
+    """The sheets with so much more under each box, and how many boxes stand over one another."""
     sheets: list[Sheet] = []
+    most = 0
     left = list(record.links)
     free = 0.0
     while left:
         sheet = _new_sheet(record, len(sheets))
         chosen, found = _fitting(record, left, sheet)
+        if more_mm:
+            found = _spread(record, chosen, found, more_mm)
+        most = max(most, *Counter(round(x0 + x1) for x0, _, x1, _ in found.boxes.values()).values())
         left = [link for link in left if link not in chosen]
         free = _draw(sheet, record, chosen, found)
         sheets.append(sheet)
@@ -62,9 +89,18 @@ def interconnect(record: InterconnectDrawing) -> list[Sheet]:
         sheets.append(_new_sheet(record, 0))
         free = sheets[0].frame[1] + 5.0
     _draw_tables(record, sheets, _draw_beside(record, sheets, free))
-    for sheet in sheets:
-        _draw_strip(sheet, record)
-    return sheets
+    return sheets, most
+
+
+def _spread(
+    record: InterconnectDrawing, links: Sequence[BoxLink], found: Routed, more_mm: float
+) -> Routed:
+    """The same boxes further apart; as they were where that takes other columns."""
+    for columns in (9, 7, 5, 3):
+        for starts in (1, STARTS):
+            if _route(record, links, columns, starts) == found:
+                return _route(record, links, columns, starts, more_mm)
+    return found
 
 
 def _sized(record: InterconnectDrawing) -> InterconnectDrawing:
@@ -164,16 +200,21 @@ def _routed(record: InterconnectDrawing, links: Sequence[BoxLink], sheet: Sheet)
 
 
 def _route(
-    record: InterconnectDrawing, links: Sequence[BoxLink], columns: int, starts: int = 1
+    record: InterconnectDrawing,
+    links: Sequence[BoxLink],
+    columns: int,
+    starts: int = 1,
+    more_mm: float = 0.0,
 ) -> Routed:
     units = {unit.id: unit for unit in record.units}
     names = dict.fromkeys(name for link in links for name in (link.a, link.b))
     alone = _alone(links)
     boxes = [
         NetBox(id=name, width_mm=_width(units[name], links, alone=not _numbered(alone[name])),
-               head_mm=0.0, port_mm=_leaf_mm(alone[name]), space_mm=LEAF_SPACE_MM)
+               head_mm=0.0, port_mm=_leaf_mm(alone[name]), space_mm=LEAF_SPACE_MM + more_mm)
         if name in alone
-        else NetBox(id=name, width_mm=_width(units[name], links, alone=False), head_mm=8.4)
+        else NetBox(id=name, width_mm=_width(units[name], links, alone=False), head_mm=8.4,
+                    space_mm=SPACE_MM + more_mm)
         for name in names
     ]  # fmt: skip
     nets = [
