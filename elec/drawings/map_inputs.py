@@ -76,6 +76,8 @@ class Pull(Struct, frozen=True, kw_only=True):
     """Their ids."""
     lie: tuple[bool, ...]
     """Of each whether its tick says that it lies there: pulled, or further."""
+    besides: tuple[str, ...] = ()
+    """Behind each mark: that the cores up to it are one cable, or what it is twisted with."""
 
 
 class MapZone(Struct, frozen=True, kw_only=True):

@@ -544,7 +544,9 @@ class Cable(Entry):
     shield: Literal["from", "to", "both", "none"] | None = None
     """At which end the shield is grounded."""
     drain: str | None = None
-    """The contact or ground point that the shield's drain goes to."""
+    """The contact or ground point that the shield's drain goes to. Of one grounded at both ends it
+    leads from the end at `from`, or from the box that has the contact; the other end lies on its
+    box."""
     service: str | None = None
     """What a coaxial cable serves, such as `com`."""
     diameter_m: Metres | None = None

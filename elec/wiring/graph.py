@@ -237,12 +237,12 @@ def _drains(
         if cable.shield not in (where, "both"):
             continue
         here = _end(study, spots, part)
-        if drain and (cable.shield == where or _drained_at(cable, ends) == where):
+        if drain and (cable.shield == where or drained_at(cable, ends) == where):
             here = drain
         yield Link(id=f"{shield}/{where}", kind="shield", a=shield, b=here, chain=chain.name)
 
 
-def _drained_at(cable: Cable, ends: tuple[Part, Part]) -> str:
+def drained_at(cable: Cable, ends: tuple[Part, Part]) -> str:
     """At which end of a shield that ends at both its drain is: the box that has the contact."""
     owner = (cable.drain or "").partition(".")[0]
     return "to" if owner == ends[1].name and owner != ends[0].name else "from"
@@ -283,6 +283,6 @@ def _seats(study: Study, spots: dict[str, JoinSpot], ends: tuple[Part, Part]) ->
 
 
 __all__ = [
-    "JoinGraph", "JoinSpot", "Link", "LinkKind", "SpotKind", "Step", "Steps", "fewest_steps",
-    "graph", "steps_of",
+    "JoinGraph", "JoinSpot", "Link", "LinkKind", "SpotKind", "Step", "Steps", "drained_at",
+    "fewest_steps", "graph", "steps_of",
 ]  # fmt: skip

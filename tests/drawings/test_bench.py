@@ -13,13 +13,16 @@ from elec.answers.connect.vapour import left_out
 from elec.drawings.ink import Circle
 from elec.drawings.inputs import BenchPage, BenchRow, DrawnPin
 from elec.drawings.records.bench import NOT_MEASURED, bench_pages
+from elec.drawings.records.grounds import ground_record
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets.bench import bench
+from elec.drawings.sheets.face import SCHEMATIC
 from elec.read import read
 from elec.study import Study
 from elec.wiring.chains import chains
 from tests.drawings.inspect import inspect
 from tests.drawings.test_connector import centres, record
+from tests.drawings.test_set import drawn
 from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
@@ -201,3 +204,78 @@ def test_a_breaker_on_the_way_counts() -> None:
     found = next(r for r in readings(study("foxglove"))["radio.J1", "equipment", "1"])
     assert found.through == ("breaker closed",)
     assert found.ohm == pytest.approx(0.0328 + 0.045, abs=0.0005)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_connector_that_goes_on_says_where_its_picture_is(name: str) -> None:
+    """It stands where the connector begins, on the sheet before or so many before."""
+    for drawing in drawn(name).of("connector"):
+        for k, sheet in enumerate(drawing.sheets):
+            for item in sheet.items:
+                found = re.search(r", continued; its picture: (the|\d+) sheets? before", item.text)
+                if found:
+                    back = 1 if found[1] == "the" else int(found[1])
+                    before = drawing.sheets[k - back].items
+                    name = item.text.partition(", continued")[0]
+                    assert any(
+                        i.ref == item.ref
+                        and i.text.startswith(name)
+                        and ", continued" not in i.text
+                        for i in before
+                    ), item.text
+                    assert {"wiring side", SCHEMATIC} & {i.ref for i in before}
+
+
+def test_a_large_connector_of_larkspur_goes_on_with_its_picture_named() -> None:
+    said = words([s for d in drawn("larkspur").of("connector") for s in d.sheets])
+    assert "continued; its picture: the sheet before" in said
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_shield_is_on_a_ground_as_often_at_connectors_as_at_grounds(name: str) -> None:
+    """Of one that is grounded at both ends one lies there, the other on its box."""
+    own = study(name)
+    at_connectors: set[tuple[str, str, str]] = set()
+    for one in pins(own).by_id.values():
+        for page in bench_pages(own, one.id):
+            for row in page.rows:
+                cable = row.conductor.partition("/")[0]
+                entry = own.document.cables.get(cable)
+                if entry is None or "shield to " not in row.shield:
+                    continue
+                ground = entry.drain or ""
+                if ground in own.document.grounds:
+                    assert f"shield to {own.system.title('grounds', ground)}" in row.shield
+                    at_connectors.add((ground, cable, one.equipment or one.id))
+    record = ground_record(own)
+    assert record is not None
+    listed = [
+        (box.id, wire.id.removesuffix("/drain"))
+        for box in record.boxes
+        for terminal in box.terminals
+        for wire in terminal.wires
+        if wire.id.endswith("/drain")
+    ]
+    assert sorted((ground, cable) for ground, cable, _ in at_connectors) == sorted(listed)
+
+
+def test_a_shield_grounded_at_both_ends_has_its_drain_at_one() -> None:
+    """Larkspur's attitude-1: its ground block at the sensor, the box at the display."""
+    sensor, display = (
+        {row.shield for page in bench_pages(study("larkspur"), connector) for row in page.rows
+         if row.conductor.startswith("attitude-1/")}
+        for connector in ("attitude-sensor-1.J1", "primary-display.J1")
+    )  # fmt: skip
+    assert [text.partition(" no. ")[0] for text in sensor] == ["shield to essential ground block"]
+    assert display == {"shield on its box here"}
+
+
+def test_an_unshielded_cable_is_said_at_its_contacts() -> None:
+    """Thistledown's lead of the transmit button is a cable of two cores there, too."""
+    said = {
+        row.shield
+        for page in bench_pages(study("thistledown"), "talk-button.J1")
+        for row in page.rows
+    }
+    assert len(said) == 1
+    assert said.pop().endswith(", 2-core")

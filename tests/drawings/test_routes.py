@@ -21,6 +21,7 @@ from elec.drawings.layout.view import SCALES, bar, nice_step, ticks
 from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, PassedHole, RouteMap
 from elec.drawings.records.routes import route_record
 from elec.drawings.sheet import Sheet, Size
+from elec.drawings.sheets.map_ink import EMPTY, UNKNOWN, signs_of
 from elec.drawings.sheets.routes import routes
 from elec.drawings.svg import layer, to_svg
 from elec.read import read
@@ -233,12 +234,33 @@ def test_the_list_to_pull_by_goes_by_the_ways_from_their_beginning() -> None:
     assert (servo.start, servo.stop) == ("autopilot computer, J1", "pitch servo, J1")
 
 
+def test_cores_and_pairs_are_told_in_the_list_to_pull_by() -> None:
+    """Foxglove's R10A to R10D are one cable; Yarrow's landing light is led by a twisted pair."""
+    said = {
+        mark: besides
+        for name in ("foxglove", "yarrow", "thistledown")
+        for pull in record(name).pulls
+        for mark, besides in zip(pull.marks, pull.besides, strict=True)
+    }
+    assert [said[f"R10{core}20"] for core in "ABCD"] == ["", "", "", "(one shielded cable)"]
+    assert said["M14B10"] == "(twist with M14C10N)"
+    assert said["M14C10N"] == "(twist with M14B10)"
+    assert said["R8B22"] == "(one cable)"
+
+
+def test_the_key_does_not_call_an_empty_way_unknown() -> None:
+    """Nothing lies on a way of Larkspur; every thickness is known."""
+    assert any(way.diameter_m is None for way in record("larkspur").ways)
+    assert EMPTY in signs_of(record("larkspur"))
+    assert UNKNOWN not in signs_of(record("larkspur"))
+
+
 @pytest.mark.parametrize("size", SIZES)
 def test_very_many_wires_to_pull_go_on_on_further_sheets(size: Size) -> None:
     one = record("thistledown")
     many = tuple(f"L{n}A22" for n in range(1, 1500))
     pulls = (
-        replace(one.pulls[0], marks=many, wires=many, lie=(False,) * len(many)),
+        replace(one.pulls[0], marks=many, wires=many, lie=(False,) * len(many), besides=()),
         *one.pulls[1:],
     )
     sheets = routes(replace(one, pulls=pulls, size=size))

@@ -22,6 +22,7 @@ from elec.standards.contact import contact_class
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, Part, chains
 from elec.wiring.ends import end_id, end_text
+from elec.wiring.graph import drained_at
 from elec.wiring.runs import runs
 from elec.wiring.ways import distances
 from elec.wiring.wires import tap_current
@@ -229,7 +230,7 @@ def _landing(study: Study, chain: Chain, conductor: Conductor, part: Part, other
         gauge="" if coax else gauge_of(sizing(study).gauges, conductor),
         colour=colour_of(conductor),
         cable=conductor.cable or "",
-        shield="" if cable is None or coax else shield_at(cable, part is conductor.a),
+        shield="" if cable is None or coax else _shield_at(chain, cable, conductor, part),
         goes_to=end_text(study, other),
         goes_to_id=end_id(other),
         length_m=runs(study)[conductor.id].length_m,
@@ -246,6 +247,19 @@ def colour_of(conductor: Conductor) -> str:
     if conductor.colour is None and (conductor.wire or "").startswith("thermocouple-"):
         return "by maker"
     return conductor.colour or COLOURS.get(conductor.role, "white")
+
+
+def _shield_at(chain: Chain, cable: Cable, conductor: Conductor, part: Part) -> str:
+    """As `shield_at`; grounded at both ends, it has its drain at one and its box at the other."""
+    at_from = part is conductor.a
+    ends = (chain.rows[0].parts[0], chain.rows[0].parts[-1])
+    drained = drained_at(cable, ends) == ("from" if at_from else "to")
+    boxed = cable.shield == "both" and cable.drain is not None and part.kind == "equipment"
+    return ON_BOX if boxed and not drained else shield_at(cable, at_from)
+
+
+ON_BOX = "on its box here"
+"""Of a shield that is grounded at both ends: the end that its drain does not lead from."""
 
 
 def shield_at(cable: Cable, at_from: bool) -> str:

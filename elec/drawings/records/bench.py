@@ -167,7 +167,9 @@ def _cable(study: Study, landing: Landing, connector: str) -> str:
         return ""
     twisted = "twisted" if "twisted" in cable.type else ""
     if not landing.shield:
-        return twisted
+        own = chains(study).by_name[landing.cable]
+        cores = f"cable {own.function}{own.number}, {cable.type.partition(' ')[0]}"
+        return f"{cores}, {twisted}" if twisted else cores
     here = landing.shield
     if here == "grounded here":
         here = (

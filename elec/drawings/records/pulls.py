@@ -1,8 +1,8 @@
 """What lies in which way, as a list to pull by: each wire once, with all the ways it takes."""
 
 import re
-from collections.abc import Mapping, Sequence
-from itertools import groupby
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby, zip_longest
 
 from msgspec.structs import replace
 
@@ -14,7 +14,7 @@ from elec.study import Study, analysis
 from elec.wiring.chains import Conductor, Part, chains
 from elec.wiring.ends import SWITCHED, end_text
 from elec.wiring.laid import laid
-from elec.wiring.runs import runs
+from elec.wiring.runs import runs, twisted_pairs
 
 _Leg = tuple[int, str]
 """Index of a way, and the bundle in it; empty where its bundles have no names."""
@@ -73,9 +73,33 @@ def pulls(study: Study) -> tuple[Pull, ...]:
                 marks=tuple(marks(study)[wire.id] for wire in by_mark),
                 wires=tuple(wire.id for wire in by_mark),
                 lie=tuple(standing(study, wire, "pulled") == "done" for wire in by_mark),
+                besides=tuple(_besides(study, by_mark)),
             )
         )
     return tuple(rows)
+
+
+def _besides(study: Study, wires: Sequence[Conductor]) -> Iterator[str]:
+    """Behind each mark: the last core of a cable says so, a twisted wire names its partner."""
+    for wire, after in zip_longest(wires, wires[1:]):
+        cable = study.document.cables.get(wire.cable or "")
+        if cable is not None and wire.role != "coax":
+            shielded = "shielded " if "shielded" in cable.type else ""
+            last = after is None or after.cable != wire.cable
+            yield f"(one {shielded}cable)" if last else ""
+        else:
+            partners = ", ".join(marks(study)[other.id] for other in _partners(study, wire))
+            yield f"(twist with {partners})" if partners else ""
+
+
+def _partners(study: Study, wire: Conductor) -> Iterator[Conductor]:
+    """The wires that it is twisted with: they lie on one of its ways."""
+    role = twisted_pairs(study).get(wire.id)
+    ways = {way for way, _ in _taken(study)[wire.id]}
+    for other in chains(study).by_name[wire.chain].conductors() if role else ():
+        lies = {way for way, _ in _taken(study).get(other.id, ())}
+        if other.role == role and twisted_pairs(study).get(other.id) and ways & lies:
+            yield other
 
 
 def _ways(legs: Sequence[_Leg]) -> str:

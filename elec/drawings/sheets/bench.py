@@ -60,6 +60,8 @@ class _Work(Struct, kw_only=True):
     y: float = 0.0
     low: float = 0.0
     """Where a face beside the table ends."""
+    faced: int = 0
+    """The sheet, counted from 1, with the picture of what goes on; 0: it has none."""
 
     @property
     def sheet(self) -> Sheet:
@@ -170,6 +172,10 @@ def _again(work: _Work, record: BenchPage) -> None:
     sheet = work.new()
     name = metrics.clip(parts.join(record.face.equipment, record.face.name), 180.0, bold=True)
     text = f"{name}, continued"
+    if work.faced:
+        before = len(work.sheets) - 1 - work.faced
+        there = "the sheet before" if before == 0 else f"{before + 1} sheets before"
+        text += f"; its picture: {there}"
     sheet.text(sheet.frame[0] + 5.0, work.y + 5.5, text, bold=True, ref=record.face.id)
     work.y += 7.0
 
@@ -190,6 +196,7 @@ def _head(work: _Work, record: BenchPage) -> None:
     x0, _, x1, _ = sheet.frame
     bare = record.face.arrangement.name == TERMINALS or len(record.face.pins) < 2
     faced = not (record.claims or bare)
+    work.faced = len(work.sheets) if faced else 0
     joined = [text for name, text in record.facts if name == "joined contacts"]
     spare = "; ".join(text for name, text in record.facts if name == "spare")
     more = (spare.partition(" contacts")[0] + " contacts spare",) if work.shared and spare else ()

@@ -189,6 +189,10 @@ def draw_key(sheet: Sheet, box: Box, factor: float, *, columns: int, signs: Sequ
         sheet.text(x + 10.2, y, sign, middle=True, ref="legend", room_mm=column - 10.3)
 
 
+UNKNOWN, EMPTY = "⌀ ?", "empty"
+"""Ways without a thickness, drawn alike: it is not known, or nothing lies there."""
+
+
 def signs_of(record: RouteMap) -> tuple[str, ...]:
     """The signs that a map has, in the order of the key."""
     passed = [p for way in record.ways for p in way.passed]
@@ -197,7 +201,8 @@ def signs_of(record: RouteMap) -> tuple[str, ...]:
         "grommet": any(p.kind == "hole" and p.grommet for p in passed),
         "bare hole": any(p.kind == "hole" and not p.grommet for p in passed),
         "tube": any(p.kind == "tube" for p in passed),
-        "⌀ ?": any(way.diameter_m is None for way in record.ways),
+        UNKNOWN: any(way.diameter_m is None and way.wires for way in record.ways),
+        EMPTY: any(way.diameter_m is None and not way.wires for way in record.ways),
         "sensor": bool(record.sensors),
         "zone": bool(record.zones),
         "airframe": bool(record.outlines),
@@ -225,7 +230,7 @@ def _draw_sign(sheet: Sheet, sign: str, at: Point, factor: float) -> None:
         for side in (-1, 1):
             ends = ((x + 1.0, y + side * half), (x + 8.0, y + side * half))
             sheet.line(ends, width_mm=0.25, kind="frame")
-    elif sign == "⌀ ?":
+    elif sign in (UNKNOWN, EMPTY):
         sheet.line(((x, y), (x + 9.0, y)), width_mm=UNKNOWN_MM, kind="frame", colour=WAY,
                    dash=(2.0, 1.0))  # fmt: skip
     elif sign == "sensor":

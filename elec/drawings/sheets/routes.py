@@ -432,7 +432,11 @@ MARKS = 60
 def _pull_rows(record: RouteMap) -> Iterator[tuple[tuple[str, ...], str]]:
     """The list to pull by: rows, and what they are about."""
     for pull in record.pulls:
-        boxed = [f"{'☑' if lies else '☐'}{m}" for m, lies in zip(pull.marks, pull.lie, strict=True)]
+        besides = pull.besides or ("",) * len(pull.marks)
+        boxed = [
+            f"{'☑' if lies else '☐'}{mark} {said}".strip()
+            for mark, lies, said in zip(pull.marks, pull.lie, besides, strict=True)
+        ]
         for start in range(0, len(boxed), MARKS):
             marks = " ".join(boxed[start : start + MARKS])
             yield (
