@@ -225,3 +225,25 @@ def test_a_stud_is_a_thin_bar_on_every_sheet(name: str) -> None:
         guarded = any(c.device for c in chains(own).of("circuit") if c.source_end == bus)
         assert widths == {1.6 if guarded else 0.9}, bus
     assert ("power", "one-line") in thick or ("power-stud", "one-line") in thick
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_diode_has_a_name_of_its_own(name: str) -> None:
+    """Two on Larkspur were both called "schottky diode" in the list to pull by."""
+    own = study(name)
+    found = {p.id: off_name(own, p) for c in chains(own).by_name.values() for p in c.parts()
+             if p.kind == "diode"}  # fmt: skip
+    assert len(set(found.values())) == len(found)
+    shown = {i.text for s in one_line_sheets(name) for i in s.items}
+    listed = {i.text for d in drawn(name).of("panel") for s in d.sheets for i in s.items}
+    assert set(found.values()) <= shown & listed
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_device_has_one_designation_on_all_sheets(name: str) -> None:
+    """Lists wrote "breaker of clock" where panel and diagram say CB3-1C."""
+    for d in drawn(name).drawings:
+        for sheet in d.sheets:
+            for item in sheet.items:
+                for word in ("breaker of ", "limiter of ", "schottky diode"):
+                    assert not item.text.startswith(word), (sheet.title.label, item.text)

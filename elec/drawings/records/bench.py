@@ -10,7 +10,7 @@ from elec.answers.connect.readings import EndReading, readings
 from elec.answers.drop.end_to_end import meter_mv
 from elec.answers.grounds.terminals import stud_of, terminal_of
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
-from elec.drawings.records import connectors, words
+from elec.drawings.records import connectors, landings, words
 from elec.physics.contact import spare_count
 from elec.standards import cited, default, least_sure
 from elec.study import Study, analysis
@@ -135,6 +135,9 @@ def _goes_to(study: Study, landing: Landing, conductor: Conductor | None) -> str
     """The other end of a wire; of a ground with the terminal that the sheet of grounds numbers."""
     ends = (conductor.a, conductor.b) if conductor is not None else ()
     for end in ends:
+        called = landings.designation(study, end)
+        if called:
+            return called
         number = (
             terminal_of(study).get((end.name, landing.conductor)) if end.kind == "ground" else 0
         )

@@ -31,7 +31,6 @@ from elec.wiring.chains import (
     ground_node,
     joined,
 )
-from elec.wiring.ends import end_text
 
 METAL = DrawnWire(bonded=True)
 
@@ -286,7 +285,10 @@ def other_wires(study: Study) -> tuple[tuple[str, ...], ...]:
             for conductor in chain.conductors():
                 if conductor.id not in shown and chain.name not in thin_homes(study):
                     wire = words.drawn_conductor(study, conductor)
-                    ends = (end_text(study, conductor.a), end_text(study, conductor.b))
+                    ends = (
+                        landings.end_of(study, conductor.a),
+                        landings.end_of(study, conductor.b),
+                    )
                     texts = (wire.mark, wire.gauge, wire.colour, wire.length, *ends, wire.cable)
                     rows.append((conductor.id, *texts))
     return tuple(rows)

@@ -103,7 +103,7 @@ def _other(study: Study, part: Part) -> Node:
         return Node(kind="shunt", ref=part.id, label=part.label or "shunt", sublabel=part.name)
     if part.kind == "diode":
         kind = "schottky" if part.name == "schottky" else "diode"
-        return Node(kind=kind, ref=part.id)  # type: ignore[arg-type]
+        return Node(kind=kind, ref=part.id, label=off_name(study, part))  # type: ignore[arg-type]
     if part.kind == "splice":
         return Node(kind="splice", ref=part.id, label=part.label, sublabel=where)
     if part.kind == "connector":

@@ -273,7 +273,7 @@ def _carried_a(study: Study, chain: str) -> float | None:
 
 
 def _off_panel(study: Study, sheets: Mapping[str, tuple[str, str]]) -> PanelFace:
-    """Every protective device and every contact that no panel has, and where it sits."""
+    """Every protective device, diode and contact that no panel has, and where it sits."""
     found = _off(study)
     return PanelFace(
         title=words.title_block(study, OFF_TITLE, 1),
@@ -288,7 +288,7 @@ def _off_panel(study: Study, sheets: Mapping[str, tuple[str, str]]) -> PanelFace
 
 
 def _off(study: Study) -> tuple[tuple[Chain, Part], ...]:
-    """Limiters and fuses in a wire, then contactors, relays, switches that no hand reaches."""
+    """Limiters, diodes, fuses in a wire, then contactors, relays, switches out of reach."""
     devices: dict[str, tuple[Chain, Part]] = {}
     contacts: dict[str, tuple[Chain, Part]] = {}
     for chain in chains(study).by_name.values():
@@ -297,6 +297,8 @@ def _off(study: Study) -> tuple[tuple[Chain, Part], ...]:
                 held = part.kind in ON_PANEL and chain.kind != "wire"
                 if not held or not on_panel(study, part.rated or chain.name):
                     devices.setdefault(part.id, (chain, part))
+            elif part.kind == DIODE:
+                devices.setdefault(part.id, (chain, part))
             elif part.kind in FLIPPED and not on_panel(study, part.name, switch=True):
                 contacts.setdefault(part.name, (chain, part))
     return (*devices.values(), *contacts.values())
@@ -307,14 +309,15 @@ def _off_names(study: Study) -> Mapping[str, str]:
     counted: dict[str, int] = {}
     found: dict[str, str] = {}
     for _, part in _off(study):
-        if part.kind in PROTECTS:
+        if part.kind in (*PROTECTS, DIODE):
             counted[part.kind] = counted.get(part.kind, 0) + 1
-            found[part.id] = f"{part.kind} {counted[part.kind]}"
+            called = "D" if part.kind == DIODE else f"{part.kind} "  # short, as its symbol is
+            found[part.id] = f"{called}{counted[part.kind]}"
     return found
 
 
 def off_name(study: Study, part: Part) -> str:
-    """What a protective device that stands on no panel is called: `limiter 2`; else empty.
+    """What a diode, or a device that stands on no panel, is called: `limiter 2`, `D1`; else empty.
 
     Counted by kind in the order of the file, feeders first.
     """
@@ -327,6 +330,7 @@ def on_panel(study: Study, name: str, *, switch: bool = False) -> Position | Non
     return None if position is None or panels(study).by_name[position.panel].lone else position
 
 
+DIODE = "diode"
 PROTECTS = ("breaker", "fuse", "limiter")
 ON_PANEL = ("breaker", "fuse")
 FLIPPED = ("switch", "contactor", "changeover")
@@ -337,12 +341,14 @@ def _off_row(
 ) -> tuple[str, ...]:
     where = words.place(study, part.place) or "place ?"
     sheet = sheets.get(chain.name, (FEEDERS if chain.kind == "feeder" else "", ""))[0]
-    if part.kind in PROTECTS:
+    if part.kind in (*PROTECTS, DIODE):
         gauges = dict.fromkeys(words.gauge(study, c) for c in chain.conductors())
         near = part.label if chain.kind == "wire" else f"at {_near(chain, part)}"
         return (
             off_name(study, part),
-            f"{_amps(study, part.rated or chain.name)} A",
+            f"{part.name.capitalize()} diode"
+            if part.kind == DIODE
+            else f"{_amps(study, part.rated or chain.name)} A",
             f"{near}, {where}",
             chain.title,
             ", ".join(gauges),

@@ -10,6 +10,7 @@ from elec.answers.base.marks import marks
 from elec.answers.base.ticked import standing
 from elec.drawings.map_inputs import Pull
 from elec.drawings.records import words
+from elec.drawings.records.landings import end_of
 from elec.study import Study, analysis
 from elec.wiring.chains import Conductor, Part, chains
 from elec.wiring.ends import SWITCHED, end_text
@@ -142,7 +143,7 @@ def _end(study: Study, part: Part) -> str:
         own = study.document.equipment[part.name].connectors
         at = part.contact if part.contact in own else part.contact.rpartition(".")[0]
         return end_text(study, replace(part, contact=at))
-    return end_text(study, replace(part, contact="") if part.kind in SWITCHED else part)
+    return end_of(study, replace(part, contact="") if part.kind in SWITCHED else part)
 
 
 _TITLED = {"connector": "plugs", "source": "sources"}

@@ -35,7 +35,7 @@ CONVENTIONS = (
     "Amps: the most that a circuit or feeder carries in any phase, lastingly, not in a start.",
     "Sized for: a source's rated current, a battery's five-minute rate, or what a device allows.",
     "Of a circuit's wires the one-line diagram names first and last, and the length of all.",
-    "Limiter 1, fuse 2, breaker 3: on no panel; its list (sheets B) says where each sits.",
+    "Limiter 1, fuse 2, D3 (a diode): on no panel; its list (sheets B) says where each sits.",
     "A wire up to AWG 6 is a thick line, up to AWG 12 a medium one; all others are thin.",
     "The signs of the map stand on its own sheets (R).",
 )
