@@ -279,3 +279,10 @@ def test_an_unshielded_cable_is_said_at_its_contacts() -> None:
     }
     assert len(said) == 1
     assert said.pop().endswith(", 2-core")
+
+
+def test_what_is_said_under_a_table_names_the_sheet_of_its_connector() -> None:
+    """Foxglove's wing roots: the left one ends a sheet before the note of both, with no picture."""
+    (last,) = [s for d in drawn("foxglove").of("connector") for s in d.sheets
+               if any(i.text == "left wing root plug, sheet before" for i in s.items)]  # fmt: skip
+    assert "No picture: go by the maker's drawing." in words([last])

@@ -5,11 +5,14 @@ from collections import Counter
 
 import pytest
 
+from elec.answers.connect.panel import panels
 from elec.drawings.ink import Circle
 from elec.drawings.inputs import PanelFace, PanelPosition
+from elec.drawings.records.panel import panel_record
 from elec.drawings.sheet import Size, TitleBlock
 from elec.drawings.sheets.panel import panel
 from tests.drawings.inspect import inspect
+from tests.drawings.test_set import study
 
 WORDS = (
     "FUEL PUMP",
@@ -186,3 +189,17 @@ def test_a_panel_says_where_it_sits() -> None:
     (both,) = panel([one, two])
     assert both.title.document_type == "panel"
     assert {"Fuses, in firewall", "More fuses, in tail cone"} <= {i.text for i in both.items}
+
+
+def test_a_heading_is_thick_alike_over_fuses_and_over_switches() -> None:
+    """Thistledown's SOARING has things that are not essential, on an essential bus."""
+    own = study("thistledown")
+    for name, layout in panels(own).by_name.items():
+        heavy = {
+            spot.bus.rpartition(" · ")[2]: spot.heavy
+            for row in panel_record(own, name, {}).rows
+            for spot in row
+        }
+        if not layout.lone:
+            assert heavy["SOARING"] is False
+            assert heavy.get("RADIO", True)

@@ -153,6 +153,8 @@ def _box(study: Study, name: str) -> GroundBox:
     ground, point = study.document.grounds[name], ground_points(study)[name]
     bare = on_structure(study).get(ground.place, ()) if name in _metal(study) else ()
     said = [f"{ground.kind}, {words.place(study, ground.place)}"]
+    if ground.stud is not None:
+        said.append(f"thread {ground.stud}")
     hang = f"on the structure here {_count(bare)}" if bare else "no wire ends on this point"
     said.append(point.wires if point.landed else hang)
     chain = chains(study).by_name.get(f"{name}-ground")

@@ -143,8 +143,8 @@ def _spot(study: Study, layout: PanelLayout, position: Position) -> PanelPositio
     bus = heading(study, position, layout.holds)
     buses = study.document.buses
     heavy = bool(bus) and (
-        _essential_switches(layout, position)
-        if layout.holds == "switches"
+        _essential_below(layout, position)
+        if layout.holds == "switches" or position.heading
         else position.bus in buses and buses[position.bus].essential
     )
     if subject is None:
@@ -163,8 +163,8 @@ def _spot(study: Study, layout: PanelLayout, position: Position) -> PanelPositio
     )
 
 
-def _essential_switches(layout: PanelLayout, position: Position) -> bool:
-    """Whether all that stands under one heading with a position switches essential circuits."""
+def _essential_below(layout: PanelLayout, position: Position) -> bool:
+    """Whether all that stands under one heading with a position is essential."""
     found = [p.subject for p in layout.positions if p.heading == position.heading and p.subject]
     return bool(found) and all(subject.essential for subject in found)
 

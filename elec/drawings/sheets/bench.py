@@ -40,6 +40,7 @@ SHORTLY = (
     "Battery off, every plug apart; mV: at 1 A.",
     "Two strokes over a number: power; one under: ground; ring inside: shield; broken: spare.",
 )
+NO_PICTURE = "No picture: go by the maker's drawing."
 HEADING_MM = 48.0
 """Least width of the heading beside the faces."""
 LEAST_ROWS = 4
@@ -60,6 +61,7 @@ class _Work(Struct, kw_only=True):
     y: float = 0.0
     low: float = 0.0
     """Where a face beside the table ends."""
+    notes: tuple[str, ...] = SHORTLY
     faced: int = 0
     """The sheet, counted from 1, with the picture of what goes on; 0: it has none."""
 
@@ -90,7 +92,7 @@ class _Work(Struct, kw_only=True):
         sheet = paper.page(self.size, block, about)
         self.sheets.append(sheet)
         if self.shared:
-            parts.draw_notes(sheet, SHORTLY, paper.strip(sheet), heading="")
+            parts.draw_notes(sheet, self.notes, paper.strip(sheet), heading="")
         self.y = self.low = sheet.frame[1]
         return sheet
 
@@ -103,13 +105,21 @@ def pictured(record: BenchPage) -> bool:
     return bool(record.claims) or ((known or ring) and len(record.face.pins) > 1)
 
 
+def _blind(record: BenchPage) -> bool:
+    """Whether it stands in a list although where its contacts are matters."""
+    several = len(record.face.pins) > 1 and record.face.arrangement.name != TERMINALS
+    return several and not pictured(record)
+
+
 @takes_over
 def bench(
     *records: BenchPage, title: TitleBlock | None = None, shared: bool = False
 ) -> list[Sheet]:
     """The sheets of a connector, or of several that share sheets."""
     first = records[0].face
-    work = _Work(title=title or first.title, size=first.size, shared=shared)
+    blind = shared and any(map(_blind, records))
+    notes = (*SHORTLY, NO_PICTURE) if blind else SHORTLY
+    work = _Work(title=title or first.title, size=first.size, shared=shared, notes=notes)
     work.new()
     alone = [record for record in records if not shared or pictured(record)]
     for record in alone:
@@ -289,6 +299,7 @@ def _list(work: _Work, records: Sequence[BenchPage]) -> None:
     named = [(r, [_named(r, row) for row in r.rows]) for r in records if r.rows]
     at = columns([row for _, rows in named for row in rows], work.room, spots=True)
     table: BenchTable | None = None
+    ended: dict[str, int] = {}
     for record, rows in named:
         lines = name_lines(at, rows[0])
         high = max(sum(row_mm(at, row) for row in rows), len(lines) * LINE_MM + ROW_MM)
@@ -316,16 +327,25 @@ def _list(work: _Work, records: Sequence[BenchPage]) -> None:
             if left:
                 _closed(work, table)
                 table = None
+        ended[record.face.id] = len(work.sheets)
     if table is not None:
         table.close()
-    joined = tuple(
-        (record.face.equipment, text)
-        for record in records
+    joined = [
+        (_where(work, record.face.equipment, ended[record.face.id]), text)
+        for record, _ in named
         for name, text in record.facts
         if name == "joined contacts"
-    )
+    ]
     work.y += 1.5
     _facts(work, joined)
+
+
+def _where(work: _Work, name: str, sheet: int) -> str:
+    """A connector that is spoken of under the table, and its sheet where that is not this one."""
+    before = len(work.sheets) - sheet
+    if not before:
+        return name
+    return f"{name}, {'sheet before' if before == 1 else f'{before} sheets before'}"
 
 
 def _named(record: BenchPage, row: BenchRow) -> BenchRow:
