@@ -435,7 +435,7 @@ def _signs(study: Study) -> Iterator[str]:
     for sign in SIGNS:
         first = sign.partition(",")[0]
         there = {
-            "changeover": any(part.kind == "changeover" for part in parts),
+            "changeover": any(part.kind == "changeover" for part in parts) or "changeover" in roles,
             "shield": "shield" in roles,
             "twisted": "twist" in roles,
             "coaxial": "coax" in roles,
@@ -449,7 +449,8 @@ def _signs(study: Study) -> Iterator[str]:
             "on a panel: free position": "free" in texts,
             "on a panel: bus": "bus" in refs,
             "on a panel: its plate goes on": "panel cut" in refs,
-            "contacts of one lever": any(ref.startswith("lever ") for ref in refs),
+            "contacts of one lever": "one lever" in roles
+            or any(ref.startswith("lever ") for ref in refs),
             "contact: power": bool(pins(study).by_id),
             "contact: shield": bool(pins(study).by_id),
         }.get(first, True)

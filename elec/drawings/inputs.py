@@ -12,7 +12,8 @@ from elec.drawings.sheet import Size, TitleBlock
 
 DeviceKind = Literal[
     "breaker", "fuse", "limiter", "link", "switch", "closed-contact", "limit-diode", "button",
-    "contactor", "relay", "changeover", "dimmer", "diode", "schottky", "shunt", "reversing",
+    "contactor", "relay", "changeover", "changeover-upper", "dimmer", "diode", "schottky", "shunt",
+    "reversing",
 ]  # fmt: skip
 SourceKind = Literal["battery", "alternator", "external"]
 
@@ -29,6 +30,9 @@ class DrawnDevice(Struct, frozen=True, kw_only=True):
     """On its panel, where that stands apart from the rating."""
     lever: str = ""
     """The switch that it is a pole of."""
+    throws: tuple[str, ...] = ()
+    """Of a changeover that a hand throws: what stands at its upper throw, its lower one and at the
+    common terminal."""
 
 
 class Source(Struct, frozen=True, kw_only=True):

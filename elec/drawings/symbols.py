@@ -138,6 +138,16 @@ def _changeover() -> SymbolInk:
     )
 
 
+def _changeover_upper() -> SymbolInk:
+    """The same where the row comes to the upper of the two."""
+    return own(
+        path(((6.1, -0.2), (1.6, -1.5))),
+        ring(0.5, 0, 0.5),
+        ring(0.5, -3.0, 0.5),
+        ring(6.5, 0, 0.5),
+    )
+
+
 def _across() -> list[InkPath]:
     """The coil of a contactor standing upright, its feed above."""
     return [
@@ -290,6 +300,7 @@ _BUILD: dict[str, tuple[Callable[[], SymbolInk], float, str, str]] = {
     "contactor": (_contactor, 6.8, "contactor", ""),
     "relay": (_relay, 6.0, "relay", ""),
     "changeover": (_changeover, 7.0, "changeover switch", ""),
+    "changeover-upper": (_changeover_upper, 7.0, "changeover switch", ""),
     "reversing": (_reversing, 7.0, "reversing switch or relays", ""),
     "dimmer": (_dimmer, 6.5, "dimmer", ""),
     "diode": (_diode, 3.15, "diode", ""),
@@ -313,6 +324,8 @@ _BUILD: dict[str, tuple[Callable[[], SymbolInk], float, str, str]] = {
     "terminal": (_terminal, 1.2, "load terminal", ""),
 }
 NAMES = tuple(_BUILD)
+EXPLAINED = {"changeover-upper": "changeover"}
+"""What another symbol in a legend explains."""
 
 
 @cache

@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 
 from elec.drawings.from_study import drawings
+from elec.drawings.ink import InkPath, Placed
 from elec.drawings.records.legend import ABBREVIATIONS, abbreviations
-from elec.drawings.sheet import TitleBlock
+from elec.drawings.sheet import Item, TitleBlock
 from elec.drawings.sheets.legend import legend
 from elec.read import read
 from elec.standards import default
@@ -98,8 +99,26 @@ SHOWN = {
     "lever of three positions": lambda items: any(i.role == "lever" for i in items),
     "free position": lambda items: any(i.text == "free" for i in items),
     "its plate goes on": lambda items: any(i.ref == "panel cut" for i in items),
-    "contacts of one lever": lambda items: any(i.ref.startswith("lever ") for i in items),
+    "contacts of one lever": lambda items: any(
+        LEVER in getattr(i.ink, "dash", ()) and _upright(i) for i in items if i.kind == "rule"
+    ),
+    "changeover, moved by hand": lambda items: any(_two_throws(i) for i in items),
 }
+LEVER = 1.2
+"""The first stroke of the broken line between the blades of one lever."""
+
+
+def _upright(item: Item) -> bool:
+    """Of the broken lines those from blade to blade: neither a plug's halves nor a panel's edge."""
+    wide = item.ink.width_mm == 0.2  # type: ignore[union-attr]
+    return wide and abs(item.box[0] - item.box[2]) < 0.01
+
+
+def _two_throws(item: Item) -> bool:
+    """Whether an item is a changeover: its symbol, or the blade of a contact with two throws."""
+    if isinstance(item.ink, Placed):
+        return item.ink.name.startswith("changeover")
+    return item.kind == "rule" and isinstance(item.ink, InkPath) and item.ink.width_mm == 0.6
 
 
 @pytest.mark.parametrize("sign", SHOWN)

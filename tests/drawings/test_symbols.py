@@ -34,9 +34,10 @@ def test_every_symbol_is_drawn_within_its_box(name: str) -> None:
     assert symbols.drawn(name).ink
 
 
-def test_a_changeover_is_drawn_off() -> None:
+@pytest.mark.parametrize("name", ["changeover", "changeover-upper"])
+def test_a_changeover_is_drawn_off(name: str) -> None:
     """As every switch: its lever touches neither contact, by half as much again as a ring."""
-    ink = symbols.drawn("changeover").ink
+    ink = symbols.drawn(name).ink
     (lever,) = (one for one in ink if isinstance(one, InkPath))
     rings = [one for one in ink if isinstance(one, Circle) and one.centre[0] < 3.0]
     assert len(rings) == 2

@@ -184,7 +184,7 @@ def test_a_circuit_sheet_has_the_device_current_and_drop_of_the_tables(name: str
             assert row["device"] in text, (about, text)
             for current in re.findall(r"([\d.]+) A at most", text):
                 assert same(current, row["load_a"]), (about, row["load_a"])
-            for needed in re.findall(r"its load asks for ([\d.]+) A", text):
+            for needed in re.findall(r"least for its load ([\d.]+) A", text):
                 assert same(needed, row["needed_a"]), (about, row["needed_a"])
         loads = chains(study).by_name[about].loads
         for load in loads:

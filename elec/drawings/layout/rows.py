@@ -2,7 +2,7 @@
 
 A cell's column is its longest path from the left over all rows. The same box or splice in several
 rows is one upright thing stretched over them; where another row must pass between, it is drawn in
-parts, so nothing ever crosses. What is wider than the sheet is cut into tiers, joined by letters.
+parts, so nothing ever crosses. What is wider than the sheet is cut into tiers, joined by numbers.
 """
 
 from collections.abc import Hashable, Sequence

@@ -190,7 +190,7 @@ def _facts(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
     device = sizing(study).devices.get(chain.name)
     if device is not None:
         asked = units.show(device.needed_a, "a") if device.needed_a else ""
-        needs = f", its load asks for {asked}" if asked else ""
+        needs = f", least for its load {asked}" if asked else ""
         yield (
             "protection",
             device.label + needs + (f" ({device.unknown})" if device.unknown else ""),

@@ -42,6 +42,7 @@ def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneL
     """The system; `sheets` gives for a circuit the name and id of its own sheet."""
     # a coil on its own contactor's post is named at the contact, with its sheet
     circuits = [c for c in chains(study).of("circuit") if c.rows[0].parts[0].kind != "post"]
+    feeders = tuple(_feeder(study, chain, sheets) for chain in chains(study).of("feeder"))
     return OneLine(
         title=words.title_block(study, "Power distribution", 1),
         sources=tuple(_source(study, name) for name in study.document.sources),
@@ -53,11 +54,17 @@ def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneL
             )
             for name in study.document.buses
         ),
-        feeders=tuple(_feeder(study, chain, sheets) for chain in chains(study).of("feeder")),
+        feeders=feeders,
         branches=tuple(_branch(study, chain, sheets) for chain in circuits),
-        notes=NOTES,
+        notes=(*NOTES, words.COUNTED) if _counted(feeders) else NOTES,
         size=words.paper(study, large=len(circuits) > LARGE),
     )
+
+
+def _counted(feeders: Sequence[DrawnFeeder]) -> bool:
+    """Whether terminals of a switch are counted, since the file does not give them."""
+    texts = (t for one in feeders for d in one.devices for t in (d.rating, *d.throws))
+    return any("(1)" in text for text in texts)
 
 
 def feeder_amps(study: Study, chain: Chain) -> float | None:
@@ -111,24 +118,43 @@ def _devices(
         if part.kind == "changeover":  # feeders that share it are drawn as one thing with one name
             kind, under = "changeover", ""
             rest = f"{label}, coil {coil}{_at_rest(study, part)}"
-            label = rest if coil else _pole_of(study, chain, part, label)
-            lever = "" if coil else lever
+            if coil:
+                label, lever = rest, ""
+            else:
+                made = _pole_of(study, chain, part)
+                found.append(replace(made, label=f"{label}, {made.label}", lever=lever))
+                continue
         made = DrawnDevice(kind=kind, label=label, rating=under, ref=part.id, lever=lever)  # type: ignore[arg-type]
         found.append(made)
     return tuple(found)
 
 
-def _pole_of(study: Study, chain: Chain, part: Part, label: str) -> str:
-    """The name of a changeover that a hand throws, with its position for a feeder.
+def _pole_of(study: Study, chain: Chain, part: Part) -> DrawnDevice:
+    """The pole of a changeover that a hand throws: a feeder comes to the throw of its position.
 
-    Each feeder has a pole of its own there, and its own wire behind it.
+    Each feeder has a pole of its own there, and its own wire behind it. Terminals are counted from
+    the top, the common one in the middle, where the file does not give them.
     """
     known = chains(study).by_name.values()
     used = [one.name for one in known if part.name in {p.name for p in one.parts()}]
-    entry = study.document.switches.get(part.name)
-    at = used.index(chain.name)
-    words = entry.positions[1:] if entry is not None else ()
-    return f"{label}: {words[at].upper()}" if at < len(words) else f"{label}, pole {at + 1}"
+    entry, at = study.document.switches.get(part.name), used.index(chain.name)
+    said = entry.positions[1:] if entry is not None else ()
+    order = sorted(said, key=entry.lever.index) if entry is not None and entry.lever else said
+    own = said[at] if at < len(said) else ""
+    upper = own == order[0] if own else at == 0
+    rest = " / ".join(word.upper() for word in order if word != own)
+    line, load = part.terminals
+    top, common, low = (f"({3 * at + k})" for k in (1, 2, 3))
+    if line or load:
+        top, common, low = (line, load, "") if upper else ("", load, line)
+    two = (own.upper(), rest) if upper else (rest, own.upper())
+    throws = (*(" ".join(filter(None, pair)) for pair in zip(two, (top, low), strict=True)), common)
+    return DrawnDevice(
+        kind="changeover-upper" if upper else "changeover",
+        label=f"pole {at + 1}",
+        ref=part.id,
+        throws=throws,
+    )
 
 
 def _at_rest(study: Study, part: Part) -> str:

@@ -49,7 +49,7 @@ def draw_bridge(sheet: Sheet, node: Node, x: float, ys: Sequence[float]) -> None
     if bridge.centred:  # both blades move as one
         reach = cells.COMMON_MM - BLADE_MM
         both = ((x, ys[0] - reach), (x, ys[1] + reach))
-        sheet.line(both, width_mm=0.2, kind="rule", dash=(1.2, 0.8), ref=node.ref)
+        sheet.line(both, width_mm=0.2, kind="rule", dash=(1.2, 0.8), ref=node.ref, role="one lever")
 
 
 def _pole(sheet: Sheet, node: Node, at: Point, side: int, marks: Sequence[str]) -> None:
@@ -58,8 +58,8 @@ def _pole(sheet: Sheet, node: Node, at: Point, side: int, marks: Sequence[str]) 
     common = y + side * cells.COMMON_MM
     back = x + half - STEP_MM
 
-    def rule(*points: Point, width_mm: float = 0.35) -> None:
-        sheet.line(points, width_mm=width_mm, kind="rule", ref=ref)
+    def rule(*points: Point, width_mm: float = 0.35, role: str = "") -> None:
+        sheet.line(points, width_mm=width_mm, kind="rule", ref=ref, role=role)
 
     for terminal in ((x - CROSS_MM, y), (x, common), (x + CROSS_MM, y)):
         sheet.circle(terminal, RING_MM, kind="rule", ref=ref)
@@ -67,7 +67,7 @@ def _pole(sheet: Sheet, node: Node, at: Point, side: int, marks: Sequence[str]) 
     rule((x + RING_MM, common), (back, common), (back, y), (x + half, y))
     resting = x if node.bridge is not None and node.bridge.centred else x - side * CROSS_MM
     tip = (x, common - side * BLADE_MM) if resting == x else (resting + side * 0.9, y + side * 0.5)
-    rule((x, common - side * RING_MM), tip, width_mm=0.6)
+    rule((x, common - side * RING_MM), tip, width_mm=0.6, role="changeover")
     base = -1.3 if side < 0 else 1.3 + parts.SMALL_MM
     for at_x, at_y, mark, align in (
         (x - CROSS_MM - 1.2, y, marks[0], "right"),
@@ -98,8 +98,8 @@ def draw_throw(
         middle += cells.THROW_PITCH_MM / 2
     left, right = x - cells.THROW_MM, x + cells.THROW_MM
 
-    def rule(*points: Point, width_mm: float = 0.35) -> None:
-        sheet.line(points, width_mm=width_mm, kind="rule", ref=ref)
+    def rule(*points: Point, width_mm: float = 0.35, role: str = "") -> None:
+        sheet.line(points, width_mm=width_mm, kind="rule", ref=ref, role=role)
 
     for k, (y, one, fed) in enumerate(levels):
         sheet.circle((right, y), RING_MM, kind="rule", ref=ref)
@@ -111,7 +111,7 @@ def draw_throw(
             turn = left - 3.0
             rule((x - half, y), (turn, y), (turn, middle), (left - RING_MM, middle))
     sheet.circle((left, middle), RING_MM, kind="rule", ref=ref)
-    rule((left + RING_MM, middle), (right - 0.6, middle), width_mm=0.6)
+    rule((left + RING_MM, middle), (right - 0.6, middle), width_mm=0.6, role="changeover")
     low = middle + parts.OVER_LINE_MM + parts.SMALL_MM
     sheet.text(left - 0.4, low, node.pin, align="center", room_mm=8.0, ref=ref)
     sheet.text(right + 1.4, middle, node.sublabel, middle=True, room_mm=28.0, ref=ref)

@@ -1,6 +1,6 @@
-"""Rows that flow over the sheets of one drawing: tiers, cuts with letters, new sheets.
+"""Rows that flow over the sheets of one drawing: tiers, cuts with numbers, new sheets.
 
-What is wider than a sheet is cut and goes on below, joined by letters; what is higher goes on on
+What is wider than a sheet is cut and goes on below, joined by numbers; what is higher goes on on
 the next sheet.
 """
 
@@ -31,7 +31,7 @@ class SheetFlow(Struct, kw_only=True):
     description: str
     size: Size
     pages: list[Page] = field(default_factory=list)
-    letters: int = 0
+    cuts: int = 0
     at: int = -1
     """Which sheet is being filled; -1: the last."""
 
@@ -57,7 +57,7 @@ def limit(sheet: Sheet) -> float:
 
 
 def draw_tiers(work: SheetFlow, rows: Sequence[DrawnRow]) -> None:
-    """Rows that fit the width; what is wider is cut and goes on below, joined by letters."""
+    """Rows that fit the width; what is wider is cut and goes on below, joined by numbers."""
     if not rows:
         return
     sheet = work.page().sheet
@@ -66,17 +66,17 @@ def draw_tiers(work: SheetFlow, rows: Sequence[DrawnRow]) -> None:
     if found.width_mm > room:
         slim = cells.tier(rows, over=True)
         found = slim if slim.width_mm <= room else found
-    letters = work.letters
+    cuts = work.cuts
     best: tuple[float, int] | None = None
     for column in layout.cut_columns(found, room):
-        work.letters = letters
+        work.cuts = cuts
         left, right = _split(work, found, rows, column)
         if not left or not right or max(map(_nodes, (left, right))) >= _nodes(rows):
             continue
         wide = max(cells.tier(left).width_mm, room)
         if best is None or wide < best[0]:
             best = (wide, column)
-    work.letters = letters
+    work.cuts = cuts
     if best is not None:
         left, right = _split(work, found, rows, best[1])
         draw_tiers(work, left)
@@ -127,10 +127,10 @@ def _cut(work: SheetFlow, row: DrawnRow, count: int) -> tuple[DrawnRow, DrawnRow
             DrawnRow(nodes=row.nodes[:count], conductors=row.conductors[: count - 1]),
             DrawnRow(nodes=row.nodes[count:], conductors=row.conductors[count:]),
         )
-    letter = _letter(work.letters)
-    work.letters += 1
-    out = Node(kind="flag", ref=f"to {letter}", label=letter)
-    back = Node(kind="flag", ref=f"from {letter}", label=letter)
+    name = _named(work.cuts)
+    work.cuts += 1
+    out = Node(kind="flag", ref=f"to {name}", label=name)
+    back = Node(kind="flag", ref=f"from {name}", label=name)
     return (
         DrawnRow(nodes=(*row.nodes[:count], out), conductors=row.conductors[:count]),
         DrawnRow(
@@ -140,8 +140,9 @@ def _cut(work: SheetFlow, row: DrawnRow, count: int) -> tuple[DrawnRow, DrawnRow
     )
 
 
-def _letter(n: int) -> str:
-    return chr(ord("A") + n % 26) + ("" if n < 26 else str(n // 26))
+def _named(n: int) -> str:
+    """What stands in both flags of a cut conductor: no contact beside it is called so."""
+    return f"→{n + 1}"
 
 
 def _draw_rows(work: SheetFlow, found: layout.Tier, rows: Sequence[DrawnRow]) -> None:

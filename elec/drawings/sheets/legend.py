@@ -21,7 +21,7 @@ CONVENTIONS = (
         "whose type stands at it); N: a return or ground wire."
     ),
     "A thick upright bar is a bus; a thinner one is a stud or post where conductors join.",
-    "A letter in a flag: the conductor goes on from the same letter on the same sheets.",
+    "Flag →1: the conductor goes on from the flag of that number on the same sheets.",
     (
         "C2/B3: sheet C2, zone B3 (B down, 3 across): the other end; here B3: on this sheet; "
         "blank: on none. Coil C2: the sheet of that coil."
@@ -262,7 +262,7 @@ def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
         line((x - 6.0, y), (x - 3.0, y))
         sheet.rect((x - 3.0, y - 2.6, x + 6.0, y + 2.6), kind="rule", width_mm=0.25, ref="legend")
         line((x + 5.2, y - 2.6), (x + 5.2, y + 2.6), wide=0.25)
-        sheet.text(x + 1.0, y, "A", middle=True, align="center", ref="legend")
+        sheet.text(x + 1.0, y, "→1", middle=True, align="center", ref="legend")
     elif name == "plug and socket":
         sheet.rect((x - 6.0, y - 3.4, x + 6.0, y + 3.4), kind="rule", ref="legend")
         sheet.line(((x, y - 3.4), (x, y + 3.4)), width_mm=0.25, kind="rule", dash=(1.2, 0.8))

@@ -7,7 +7,7 @@ from elec.drawings import metrics
 from elec.drawings.ink import BLACK, LINK, PALE, Box, Placed
 from elec.drawings.inputs import DrawnDevice
 from elec.drawings.sheet import Item, Sheet
-from elec.drawings.symbols import NAMES, shape
+from elec.drawings.symbols import EXPLAINED, NAMES, shape
 
 SMALL_MM = metrics.SMALLEST_MM
 """Capital height of ordinary lettering."""
@@ -51,12 +51,21 @@ def line_mm(*gauges: str) -> float:
 def slot_mm(device: DrawnDevice) -> float:
     """Width that a device takes on a row, with its texts."""
     texts = (width(device.label, bold=True), width(device.rating))
-    return max(shape(device.kind).right_mm + 3.0, *(min(t, LABEL_ROOM_MM) + 2.4 for t in texts))
+    beside = max(map(width, device.throws), default=0.0)
+    thrown = shape(device.kind).right_mm + 2 * (beside + 2.0) if device.throws else 0.0
+    return max(
+        shape(device.kind).right_mm + 3.0, thrown, *(min(t, LABEL_ROOM_MM) + 2.4 for t in texts)
+    )
 
 
 def device_above_mm(device: DrawnDevice) -> float:
     """Height over the row that a device takes, with its label."""
-    return shape(device.kind).above_mm + (4.2 if device.label else 0.6)
+    return _over_mm(device) + (4.2 if device.label else 0.6)
+
+
+def _over_mm(device: DrawnDevice) -> float:
+    """From the row to the label of a device: over its symbol, and what stands at its throws."""
+    return max(shape(device.kind).above_mm, 4.6 if device.throws else 0.0)
 
 
 def device_below_mm(device: DrawnDevice) -> float:
@@ -73,7 +82,7 @@ def draw_device(
     end = sheet.symbol(device.kind, (start, y), ref=device.ref or ref, net=net)
     sheet.text(
         middle_x,
-        y - form.above_mm - 1.1,
+        y - _over_mm(device) - 1.1,
         device.label,
         align="center",
         bold=True,
@@ -88,7 +97,28 @@ def draw_device(
         room_mm=LABEL_ROOM_MM,
         ref=ref,
     )
+    if device.throws:
+        _draw_throws(sheet, device, (start, end), y, ref)
     return start, end
+
+
+APART_MM = 3.0
+"""From one throw of a changeover to the other, as its symbol has them."""
+
+
+def _draw_throws(
+    sheet: Sheet, device: DrawnDevice, ends: tuple[float, float], y: float, ref: str
+) -> None:
+    """What stands at the throws of a changeover, the one in the row clear of its line."""
+    upper, lower, common = device.throws
+    over, under = y - OVER_LINE_MM, y + OVER_LINE_MM + SMALL_MM
+    first = device.kind == "changeover-upper"
+    left = ends[0] - 0.6
+    for text, own, base, other in (
+        (upper, first, over, y - APART_MM), (lower, not first, under, y + APART_MM),
+    ):  # fmt: skip
+        sheet.text(left, base if own else other, text, align="right", middle=not own, ref=ref)
+    sheet.text(ends[1] + 0.6, over, common, ref=ref)
 
 
 # --- flags ------------------------------------------------------------------------------------
@@ -145,7 +175,11 @@ SECOND_MM = 3.2
 
 def used_symbols(sheet: Sheet) -> tuple[str, ...]:
     """Names of the symbols on a sheet, in the order of the symbol table."""
-    there = {item.ink.name for item in sheet.items if isinstance(item.ink, Placed)}
+    there = {
+        EXPLAINED.get(item.ink.name, item.ink.name)
+        for item in sheet.items
+        if isinstance(item.ink, Placed)
+    }
     return tuple(name for name in NAMES if name in there)
 
 

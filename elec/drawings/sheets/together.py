@@ -57,7 +57,7 @@ def _draw(work: SheetFlow, record: CircuitSheet, common: Sequence[str]) -> None:
 
 def _fits(work: SheetFlow, at: int, record: CircuitSheet, common: Sequence[str]) -> bool:
     """Draw a circuit on a sheet that is begun; where it would be parted all is as before."""
-    page, pages, letters = work.pages[at], len(work.pages), work.letters
+    page, pages, letters = work.pages[at], len(work.pages), work.cuts
     y, items, wanted = page.y, len(page.sheet.items), len(page.sheet.wanted)
     work.at = at
     _block(work, record, common)
@@ -65,7 +65,7 @@ def _fits(work: SheetFlow, at: int, record: CircuitSheet, common: Sequence[str])
     if len(work.pages) == pages:
         return True
     del work.pages[pages:], page.sheet.items[items:], page.sheet.wanted[wanted:]
-    page.y, work.letters = y, letters
+    page.y, work.cuts = y, letters
     return False
 
 
