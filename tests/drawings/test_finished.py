@@ -30,7 +30,7 @@ from tests.drawings.references import plugs_met
 from tests.systems import NAMES
 
 SYSTEMS = Path(__file__).parents[2] / "systems"
-SEEDS = range(50)
+SEEDS = range(25)
 
 
 @cache

@@ -126,7 +126,7 @@ def test_no_fault_and_every_text_finds_its_place(name: str, size: Size) -> None:
     assert "no room to write" not in texts(sheets)
 
 
-@pytest.mark.parametrize("seed", range(10))
+@pytest.mark.parametrize("seed", range(6))
 def test_random_airframes_have_no_fault(seed: int) -> None:
     found = made_up(seed, SIZES[seed % 4])
     sheets = routes(found)

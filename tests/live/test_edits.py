@@ -9,7 +9,7 @@ from elec.read.edit import Edits
 from tests.live.edits import cold, differing, said, tried
 
 
-@pytest.mark.parametrize(("system", "count", "pages"), [("foxglove", 5, 1), ("larkspur", 2, 0)])
+@pytest.mark.parametrize(("system", "count", "pages"), [("foxglove", 3, 1), ("larkspur", 1, 0)])
 def test_after_random_edits_it_says_what_a_new_process_says(
     system: str, count: int, pages: int
 ) -> None:
