@@ -25,9 +25,9 @@ def files(folder: Path) -> dict[str, bytes]:
 
 
 def written(folder: Path, python: str, unlike: dict[str, str]) -> dict[str, bytes]:
-    """Every output of Yarrow, written by an interpreter under such circumstances."""
+    """Every output of Thistledown, written by an interpreter under such circumstances."""
     folder.mkdir(parents=True)
-    shutil.copytree(SYSTEMS / "yarrow", folder / "plane")
+    shutil.copytree(SYSTEMS / "thistledown", folder / "plane")
     subprocess.run(
         [python, "-m", "tests.write.outputs", "plane", "out"],
         cwd=folder,
