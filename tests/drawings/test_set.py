@@ -576,7 +576,4 @@ def test_the_legend_has_the_signs_of_the_other_sheets_and_no_more(name: str) -> 
     met = {item.role for item in others} | {item.kind for item in others}
     for role, sign in SIGNS_OF.items():
         assert (sign in said) == (role in met), sign
-    changed = any(p.kind == "changeover" for c in chains(study(name)).by_name.values()
-                  for p in c.parts())  # fmt: skip
-    assert any(text.startswith("changeover,") for text in said) == changed
     assert any(text.startswith("on a panel") for text in said)

@@ -901,7 +901,7 @@ def test_a_switch_is_bought_as_its_circuits_ask(name: str) -> None:
         },
         "foxglove": {"NAV": "3-pole", "WATER RUDDER": "1-pole, 2-throw, 3-position"},
         "yarrow": {"POSITION": "2-pole", "FLAPS": TURNS},
-        "thistledown": {"BATTERY": "1-pole, 2-throw, 3-position"},
+        "thistledown": {"BATTERY": "2-pole, 2-throw, 3-position"},
     }[name]  # fmt: skip
     ratings = [str(bare(row[1])) for row in shopping.devices_to_buy(whole(name)).rows]
     for switch, made in wanted.items():

@@ -72,13 +72,14 @@ def _makeup(study: Study, name: str, parts: list[tuple[Chain, Part]]) -> Makeup:
 
 
 def _common(chain: Chain, part: Part) -> str:
-    """What the throws of one pole have in common: of a changeover the bus, else a terminal."""
-    return chain.far_end if part.kind == "changeover" else part.inlet
+    """What the throws of one pole have in common: of a changeover its own wire, else a terminal."""
+    return chain.name if part.kind == "changeover" else part.inlet
 
 
 def _throws(study: Study, chain: Chain, part: Part) -> tuple[str, ...]:
-    """The contacts that a part stands for: both of a pole that turns a motor."""
-    return ("up", "down") if _turned(study, chain) and _bridge(part) else (part.outlet,)
+    """The contacts that a part stands for: both of a pole that turns a motor or changes over."""
+    both = part.kind == "changeover" or (_turned(study, chain) and _bridge(part))
+    return ("up", "down") if both else (part.outlet,)
 
 
 def _turned(study: Study, chain: Chain) -> bool:
