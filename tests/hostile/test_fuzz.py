@@ -1,6 +1,6 @@
 """Mutated systems are refused in words or answered: no fault, no warning, no nan or inf.
 
-Two hundred of them and fifteen valid systems of any shape; twenty thousand by `python -m
+Two hundred of them and ten valid systems of any shape; twenty thousand by `python -m
 tests.hostile.fuzz`, in `.ci/run`. What was once found stays here.
 """
 
@@ -68,7 +68,7 @@ def test_the_same_number_is_the_same_system() -> None:
     assert [shape(n) for n in range(5)] == [shape(n) for n in range(5)]
 
 
-@pytest.mark.parametrize("first", range(1000, 1015, 5))
+@pytest.mark.parametrize("first", range(1000, 1010, 5))
 def test_valid_systems_of_any_shape_are_answered_and_the_unknown_is_never_zero(first: int) -> None:
     for number in range(first, first + 5):
         said = trouble_of_shape(number)

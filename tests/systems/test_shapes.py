@@ -316,5 +316,5 @@ def test_with_every_switch_off_what_a_relay_rests_on_is_joined(tmp_path: Path) -
 def test_the_one_line_diagram_shows_a_relay_that_changes_over_once() -> None:
     record = one_line_record(_study(), {})
     assert [d.kind for f in record.feeders for d in f.devices if "essential relay" in d.label] == [
-        "changeover", "changeover",
+        "changeover-upper", "changeover",
     ]  # fmt: skip
