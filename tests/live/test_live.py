@@ -4,6 +4,7 @@ import http.client
 import json
 import threading
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -156,16 +157,17 @@ def test_a_save_tells_what_it_changed_and_marks_the_page_until_it_is_new(
     assert last.told.changed == others[-1].told.changed
 
 
+def saved(answers: Answers, file: Path, text: str) -> list[SoFar]:
+    """All that is told of a text after it was saved."""
+    file.write_text(text, encoding="utf-8")
+    system = read(file).system
+    assert system is not None
+    return list(answers.again(Study(system)))
+
+
 def test_what_is_told_so_far_stands_in_what_is_told_at_the_end(file: Path) -> None:
     """Piece by piece only verdicts, margins and sizes come that are the same in the end."""
-    answers = Answers()
-
-    def found(text: str) -> list[SoFar]:
-        file.write_text(text, encoding="utf-8")
-        system = read(file).system
-        assert system is not None
-        return list(answers.again(Study(system)))
-
+    found = partial(saved, Answers(), file)
     assert not any(told.changed for told in found(FINCH))
     first, *_, last = found(changed(("draw: 2 A", "draw: 30 A")))
     assert first.asked == 0
@@ -177,14 +179,7 @@ def test_what_is_told_so_far_stands_in_what_is_told_at_the_end(file: Path) -> No
 
 def test_the_first_screen_comes_answer_by_answer_and_what_is_of_before_says_so(file: Path) -> None:
     """Whether it carries comes before any check is asked; nothing of before stands unmarked."""
-    answers = Answers()
-
-    def found(text: str) -> list[SoFar]:
-        file.write_text(text, encoding="utf-8")
-        system = read(file).system
-        assert system is not None
-        return list(answers.again(Study(system)))
-
+    found = partial(saved, Answers(), file)
     was = {one.question: one for one in found(FINCH)[-1].answers}
     first, *others = found(changed(("draw: 2 A", "draw: 30 A")))
     known = {one.question: one for one in others[-1].answers}
