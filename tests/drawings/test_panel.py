@@ -2,15 +2,21 @@
 
 import random
 from collections import Counter
+from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from elec.answers.connect.panel import panels
 from elec.drawings.ink import Circle
 from elec.drawings.inputs import PanelFace, PanelPosition
+from elec.drawings.records import panel as words
 from elec.drawings.records.panel import panel_record
 from elec.drawings.sheet import Size, TitleBlock
 from elec.drawings.sheets.panel import panel
+from elec.read import read
+from elec.read.starter import starter
+from elec.study import Study
 from tests.drawings.inspect import inspect
 from tests.drawings.test_set import study
 
@@ -66,6 +72,31 @@ def test_random_panels_have_no_fault(seed: int) -> None:
     for row in record.rows:
         for spot in row:
             assert found[spot.name] == (2 if spot.kind else 1), spot
+
+
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+def test_every_note_has_room_also_where_there_are_all(size: Size) -> None:
+    """Under each other six notes do not fit the strip: it ended in dots."""
+    every = (words.SEEN, words.FREE, words.HEAVY, words.NOT_TO_SCALE, words.ONE_POLE, words.A_POLE)
+    (sheet,) = panel([replace(face(1, size), rows=face(1, size).rows[:1], table=(), notes=every)])
+    said = " ".join(item.text for item in sheet.items if item.ref == "note")
+    assert "…" not in said
+    assert all(note in said for note in every)
+
+
+def test_a_sheet_of_two_panels_does_not_say_two_things_of_its_scale(tmp_path: Path) -> None:
+    """One laid out with its mm, the fuses that nobody laid out beside it."""
+    text = starter("Tern") + (
+        "\npanels:\n  toggles:\n    {place: panel, holds: switches, pitch: 30 mm, edge: 20 mm,"
+        " hole: 12 mm, rows: [[beacon]]}\n"
+    )
+    (tmp_path / "tern.yaml").write_text(text, encoding="utf-8")
+    system = read(tmp_path / "tern.yaml").system
+    assert system is not None
+    made = Study(system)
+    notes = [note for name in panels(made).by_name for note in panel_record(made, name, {}).notes]
+    assert words.NOT_TO_SCALE in notes
+    assert words.MAKERS not in notes
 
 
 def test_no_word_is_torn() -> None:

@@ -209,4 +209,12 @@ def _closed(study: Study, part: Part) -> str:
     """What has to be closed, in words."""
     if part.kind in ("breaker", "fuse", "limiter", "link"):
         return f"{part.kind} closed"
-    return f"{part.label or end_text(study, part)} on"
+    label, way = part.label or end_text(study, part), _way_of(study, part)
+    return f"{label} at {way}" if way else f"{label} on"
+
+
+def _way_of(study: Study, part: Part) -> str:
+    """The way in which a switch turns a motor while its pole joins its terminals, if it does."""
+    turned = (c.reverse for c in study.document.circuits.values() if c.switch == part.name)
+    ways = (one.ways[0] for one in turned if one is not None and one.by == "switch")
+    return next(ways, "") if all(part.terminals) else ""

@@ -19,12 +19,10 @@ MADE = (
     "Do not drill or engrave from it; section panels sets it."
 )
 SEEN = "Seen from its front."
-SEEN_THICK = "Seen from its front. Thick: essential."
-FREE = "Dashed: free, no hole yet."
-SEEN_FREE = "Seen from its front. Dashed: no hole yet."
-ONE_POLE = "No poles said: one pole, on or off."
+FREE = "Dashed: no hole yet."
+HEAVY = "Thick: essential."
+ONE_POLE = "No poles said: one."
 A_POLE = "Carries, rated: most loaded pole."
-POLES = "Unsaid: one pole. Rated: most loaded pole."
 MAKERS = "Not to scale: holes and spacing as the makers say."
 NOT_TO_SCALE = "Not to scale: drill by the figures in mm."
 OFF = "off-panel"
@@ -47,15 +45,14 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
     across, down, measures = drilled(study, layout)
     one_pole = switches and any(not _kind(study, p.subject) for p in taken if p.subject)
     several = switches and any(_makeup(study, p.subject).poles > 1 for p in taken if p.subject)
-    free = len(taken) < len(layout.positions)
-    notes = (  # four lines are the most that their strip has
-        (SEEN_THICK, heavy),
-        (FREE, heavy and free),
-        (SEEN_FREE if free else SEEN, not heavy),
-        (NOT_TO_SCALE if measures else MAKERS, True),
-        (ONE_POLE, one_pole and not (heavy and several)),
-        (A_POLE, several and not (heavy and one_pole)),
-        (POLES, heavy and one_pole and several),
+    notes = (
+        (SEEN, True),
+        (FREE, len(taken) < len(layout.positions)),
+        (HEAVY, heavy),
+        (NOT_TO_SCALE, measures),
+        (MAKERS, layout.given and not measures),  # else a warning stands there
+        (ONE_POLE, one_pole),
+        (A_POLE, several),
     )
     return PanelFace(
         title=words.title_block(study, panel_title(study, name), 1),

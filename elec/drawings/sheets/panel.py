@@ -255,5 +255,8 @@ def _limit(sheet: Sheet) -> float:
 
 def _strip(sheet: Sheet, notes: Sequence[str]) -> None:
     box = paper.strip(sheet)
+    wide, high = box[2] - box[0], box[3] - box[1]
+    if parts.notes_mm(notes, wide) > high:  # one behind the other they take fewer lines
+        notes = (" ".join(notes),)
     if notes:
         parts.draw_notes(sheet, notes, box)
