@@ -1,9 +1,9 @@
-"""The ring terminals that a stud needs, and whether such rings are made.
+"""The ring terminals that a stud needs, of what colour, and whether such rings are made.
 
 In: studs of buses, grounds and switches; gauges. Out: `StudEnds` by thing that has a stud.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 
 from msgspec import Struct
@@ -23,6 +23,16 @@ SECTIONS: Mapping[str, str] = {
     "changeover": "switches", "post": "switches",
 }  # fmt: skip
 """Kind of a part → section of the file in which it may have a stud."""
+ON_TERMINALS = (
+    "bus", "source", "breaker", "limiter", "link", "shunt", "switch", "contactor", "changeover",
+    "ground", "diode", "post",
+)  # fmt: skip
+"""Ends where a wire usually carries a ring terminal."""
+COLOURS: Mapping[str, str] = {
+    "22": "red", "20": "red", "18": "red", "16": "blue", "14": "blue", "12": "yellow",
+    "10": "yellow",
+}  # fmt: skip
+"""Colour of an insulated crimp terminal by gauge: a code of the trade (from memory)."""
 
 
 class StudEnds(Struct, frozen=True, kw_only=True):
@@ -61,10 +71,28 @@ def stud_ends(study: Study) -> Mapping[str, StudEnds]:
 
 def _with_stud(study: Study, part: Part) -> Iterator[tuple[str, str]]:
     """The stud that a wire ends on; the device on a bus sits between bus and wire."""
+    if thread_at(study, part) is not None:
+        yield SECTIONS[part.kind], part.name
+
+
+def thread_at(study: Study, part: Part) -> Stud | None:
+    """The thread that a ring goes on at an end, as the builder writes it; None: nobody said."""
     section = SECTIONS.get(part.kind)
     entry = getattr(study.document, section).get(part.name) if section else None
-    if section is not None and entry is not None and entry.stud is not None:
-        yield section, part.name
+    return None if entry is None else entry.stud
+
+
+def counted(awgs: Iterable[str | None]) -> str:
+    """Ring terminals in words, as one takes them from the box: insulated ones by their colour.
+
+    >>> counted(["22", "16", "22", "4", None, "18"])
+    '3 red, 1 blue, 1 of AWG 4, 1 of gauge ?'
+    """
+    found: dict[str, int] = {}
+    for awg in sorted(awgs, key=lambda one: len(AWGS) if one is None else AWGS.index(one)):
+        size = "of gauge ?" if awg is None else COLOURS.get(awg, f"of AWG {awg}")
+        found[size] = found.get(size, 0) + 1
+    return ", ".join(f"{number} {size}" for size, number in found.items())
 
 
 @cache

@@ -6,6 +6,7 @@ from elec import units
 from elec.answers.base.marks import marks
 from elec.answers.connect.magnetos import magneto_leads
 from elec.answers.connect.pins import COLOURS, pins
+from elec.answers.connect.terminals import counted
 from elec.answers.grounds.grounding import Landed, ground_points
 from elec.answers.grounds.terminals import on_structure, terminal_of, terminals
 from elec.cautions import CARE
@@ -20,6 +21,7 @@ from elec.drawings.inputs import (
 )
 from elec.drawings.records import landings, words
 from elec.drawings.records.thin import thin_homes
+from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
 from elec.wiring.chains import (
     STRUCTURE,
@@ -33,6 +35,15 @@ from elec.wiring.chains import (
 )
 
 METAL = DrawnWire(bonded=True)
+RINGS = (
+    "Rings: red takes AWG 22 to 18, blue 16 and 14, yellow 12 and 10, from memory; AWG 8 and "
+    "thicker: bare, with a sleeve. Stud ?: the file gives no thread. At a battery or alternator: "
+    "by its post."
+)
+PIGTAILS = (
+    "Length of a shield's drain: ?. The file gives none: measure from the end of the cable to "
+    "the terminal."
+)
 
 
 def ground_record(study: Study) -> GroundsDrawing | None:
@@ -153,10 +164,8 @@ def _box(study: Study, name: str) -> GroundBox:
     ground, point = study.document.grounds[name], ground_points(study)[name]
     bare = on_structure(study).get(ground.place, ()) if name in _metal(study) else ()
     said = [f"{ground.kind}, {words.place(study, ground.place)}"]
-    if ground.stud is not None:
-        said.append(f"thread {ground.stud}")
     hang = f"on the structure here {_count(bare)}" if bare else "no wire ends on this point"
-    said.append(point.wires if point.landed else hang)
+    said.append(_landed(study, name) if point.landed else hang)
     chain = chains(study).by_name.get(f"{name}-ground")
     if chain is not None and joined(study, name):
         ohm = " ".join(filter(None, _ohm(study, name)))
@@ -165,15 +174,24 @@ def _box(study: Study, name: str) -> GroundBox:
         GroundTerminal(number=str(number), wires=tuple(_wire(study, end) for end in ends))
         for number, ends in enumerate(terminals(study)[name], 1)
     ]
-    if ground.terminals is not None:
-        free = ground.terminals - len(found)
-        said.append(f"{max(0, free)} of {ground.terminals} terminals free")
+    if point.landed or bare:
+        single = tuple((end,) for end in bare)
+        said.append(_rings(study, ground.stud, (*terminals(study)[name], *single)))
     return GroundBox(
         id=name,
         label=study.system.title("grounds", name),
         detail="; ".join(said),
         terminals=(*found, *_bare(study, bare)),
     )
+
+
+def _landed(study: Study, name: str) -> str:
+    """How many wires end on a ground point, and on how many of its terminals."""
+    point = ground_points(study)[name]
+    if point.terminals is None:
+        return point.wires
+    wires = point.wires.partition(" on ")[0]
+    return f"{wires} on {len(terminals(study)[name])} of {point.terminals} terminals"
 
 
 def _structure_boxes(study: Study) -> tuple[GroundBox, ...]:
@@ -183,7 +201,7 @@ def _structure_boxes(study: Study) -> tuple[GroundBox, ...]:
         GroundBox(
             id=f"{STRUCTURE}@{place}",
             label=words.structure(study, place),
-            detail=_count(landed),
+            detail=f"{_count(landed)}; {_rings(study, None, tuple((end,) for end in landed))}",
             terminals=_bare(study, landed),
         )
         for place, landed in on_structure(study).items()
@@ -208,6 +226,19 @@ def _bare(study: Study, landed: Sequence[Landed]) -> tuple[GroundTerminal, ...]:
     )
 
 
+def _rings(study: Study, stud: str | None, ends: Sequence[Sequence[Landed]]) -> str:
+    """The ring terminals of a ground point: its thread, and one ring a terminal by gauge.
+
+    Shields that share a terminal share a ring; of what gauge their drains are nobody says.
+    """
+    gauges = sizing(study).gauges
+    wires = [gauges.get(one[0].wire) for one in ends if one[0].other is not None]
+    shields = len(ends) - len(wires)
+    said = counted(None if sized is None else sized.awg for sized in wires)
+    more = f"{shields} shields" if shields else ""
+    return f"rings for {stud or 'stud ?'}: {', '.join(filter(None, (said, more)))}"
+
+
 def _ohm(study: Study, name: str) -> tuple[str, str]:
     """The resistance of a ground point's joint, and a word where it is not as the file has it."""
     found = study.designed.document.measured.get(name)
@@ -225,6 +256,9 @@ def _notes(study: Study) -> Iterator[str]:
     yield (
         "Numbers of terminals, and of studs on structure, are a proposal in the order of the file."
     )
+    yield RINGS
+    if any(end.other is None for one in ground_points(study).values() for end in one.landed):
+        yield PIGTAILS
     if study.document.grounds:
         yield (
             f"{COLOURS['return'].capitalize()}, where the file gives no colour, is each wire on "
@@ -236,8 +270,8 @@ def _notes(study: Study) -> Iterator[str]:
 def _count(landed: Sequence[Landed]) -> str:
     """How many wires lie on metal."""
     if len(landed) == 1:
-        return "1 wire, on a stud of its own"
-    return f"{len(landed)} wires, each on a stud of its own"
+        return "1 wire, on its own stud"
+    return f"{len(landed)} wires, each on its own stud"
 
 
 def _wire(study: Study, end: Landed) -> GroundWire:

@@ -25,6 +25,8 @@ PITCH_MM = 4.8
 HEAD_MM = parts.LINE_MM + 1.5
 LEAST = 3
 """So many terminals stand under a name at least, where a box is parted."""
+ROUNDED_MM = 0.01
+"""Heights are summed up terminal by terminal and at once."""
 SPOT_MM = 16.0
 MARK_GAP_MM = 3.0
 
@@ -69,7 +71,17 @@ class _Columns(Struct, kw_only=True):
 
 @takes_over
 def grounds(record: GroundsDrawing) -> list[Sheet]:
-    """The sheets of all grounds."""
+    """The sheets of all grounds: each whole in one column where that takes no sheet more."""
+    parted = _drawn(record, whole=False, ordered=True)
+    for ordered in (True, False):
+        whole = _drawn(record, whole=True, ordered=ordered)
+        if len(whole) <= len(parted):
+            return whole
+    return parted
+
+
+def _drawn(record: GroundsDrawing, *, whole: bool, ordered: bool) -> list[Sheet]:
+    """The sheets; with each ground in one column, and if so in their order or as they fit."""
     work = SheetFlow(
         title=record.title,
         document_type="grounds",
@@ -78,20 +90,41 @@ def grounds(record: GroundsDrawing) -> list[Sheet]:
     )
     new_page(work)
     by_id = dict(enumerate(cells.clipped_rows(record.rows)))
-    ordered = layout.order([cells.strip(i, row) for i, row in by_id.items()])
-    draw_tiers(work, [by_id[int(str(strip.id))] for strip in ordered])
+    ranked = layout.order([cells.strip(i, row) for i, row in by_id.items()])
+    draw_tiers(work, [by_id[int(str(strip.id))] for strip in ranked])
     top = work.page().y + 2.0
     at = _Columns(work=work, top=top, y=top)
     if at.room < HEAD_MM + LEAST * PITCH_MM:
         at.column = COLUMNS - 1
         at.next()
-    for box in record.boxes:
-        _box(at, box)
+    left = list(record.boxes)
+    while left:
+        _box(at, left.pop(_next(at, left, whole=whole, ordered=ordered)))
     _others(at, record)
     _notes(at, record)
     for page in work.pages:
         draw_strip(page.sheet, record.cautions[:1])
     return [page.sheet for page in work.pages]
+
+
+def _next(at: _Columns, left: Sequence[GroundBox], *, whole: bool, ordered: bool) -> int:
+    """Which ground stands next, the column being the first that has room for it."""
+    while whole:
+        asked = left[:1] if ordered else left
+        fits = (n for n, box in enumerate(asked) if _box_mm(at, box) <= at.room)
+        found = next(fits, None)
+        if found is not None:
+            return found
+        if at.y == at.top and at.top == at.sheet.frame[1] + 3.0:  # higher than any column
+            return 0
+        at.next()
+    return 0
+
+
+def _box_mm(at: _Columns, box: GroundBox) -> float:
+    """Height of a ground in one column."""
+    head = parts.LINE_MM * len(_head_lines(at, box, again=False)) + 1.5
+    return head + sum(_high(at, terminal) for terminal in box.terminals)
 
 
 def _head_lines(at: _Columns, box: GroundBox, *, again: bool) -> list[tuple[str, bool]]:
@@ -118,7 +151,7 @@ def _box(at: _Columns, box: GroundBox) -> None:
             y = at.y + parts.LINE_MM * k + 3.0
             at.sheet.text(at.left, y, line, bold=bold, ref=f"ground:{box.id}")
         at.y += head
-        while left and at.room >= _high(at, left[0]):
+        while left and at.room + ROUNDED_MM >= _high(at, left[0]):
             _terminal(at, box, left.pop(0))
         at.y += 3.0
         again = True

@@ -2,12 +2,13 @@
 
 import math
 from collections import Counter
-from collections.abc import Mapping
 
 from elec import units
 from elec.answers.connect.makeup import makeups
 from elec.answers.connect.pins import ConnectorPins, colour_of, pins
+from elec.answers.connect.terminals import COLOURS, ON_TERMINALS, thread_at
 from elec.answers.failures.at_hand import spares_to_carry
+from elec.answers.grounds.terminals import terminals
 from elec.model.switch import Surge
 from elec.pages.circuits.pin import has_halves
 from elec.pages.circuits.wire import wire_type
@@ -17,30 +18,8 @@ from elec.sizing.shelf import Contact, shelf_contacts
 from elec.sizing.sizing import sizing
 from elec.standards import AWGS, default
 from elec.study import Study
-from elec.wiring.chains import Conductor, Part, chains
+from elec.wiring.chains import Conductor, chains
 from elec.wiring.runs import runs
-
-TERMINAL_COLOURS: Mapping[str, str] = {
-    "22": "red", "20": "red", "18": "red", "16": "blue", "14": "blue", "12": "yellow",
-    "10": "yellow",
-}  # fmt: skip
-"""Colour of an insulated crimp terminal by gauge: a code of the trade (from memory)."""
-
-ON_TERMINALS = (
-    "bus", "source", "breaker", "limiter", "link", "shunt", "switch", "contactor", "changeover",
-    "ground", "diode", "post",
-)  # fmt: skip
-"""Ends where a wire usually carries a ring terminal."""
-
-SECTIONS = {
-    "bus": "buses",
-    "ground": "grounds",
-    "source": "sources",
-    "contactor": "switches",
-    "changeover": "switches",
-    "switch": "switches",
-}
-"""Kind of an end that has nuts or screws → its section of the file."""
 
 
 def wire_to_buy(study: Study) -> Table:
@@ -231,13 +210,17 @@ def terminals_to_buy(study: Study) -> Table:
             for part in (conductor.a, conductor.b):
                 awg = _awg(study, conductor)
                 if awg and (part.kind in ON_TERMINALS):
-                    found["ring terminal", awg, stud_of(study, part)] += 1
+                    found["ring terminal", awg, thread_at(study, part)] += 1
     for chain in chains(study).by_name.values():
         for part in chain.parts():
             if part.kind == "splice":
                 awg = next((_awg(study, c) for c in chain.conductors()), "")
                 found["splice", awg, ""] += 1
     order = sorted(found, key=lambda key: (key[0], AWGS.index(key[1]), key[2] or ""))
+    drains: Counter[str | None] = Counter()
+    for name, every in terminals(study).items():
+        shields = sum(ends[0].other is None for ends in every)
+        drains.update({study.document.grounds[name].stud: shields} if shields else {})
     return Table(
         id="terminals-to-buy",
         title="Terminals to buy",
@@ -248,31 +231,36 @@ def terminals_to_buy(study: Study) -> Table:
             text("colour", "Colour", 2),
             count("pieces_count", "Pieces"),
         ),
-        rows=tuple(
-            (
-                what,
-                gauge(awg),
-                Cell(value=None) if stud is None else stud,
-                TERMINAL_COLOURS.get(awg, "bare, with a sleeve"),
-                found[what, awg, stud],
-            )
-            for what, awg, stud in order
+        rows=(
+            *(
+                (
+                    what,
+                    gauge(awg),
+                    Cell(value=None) if stud is None else stud,
+                    COLOURS.get(awg, "bare, with a sleeve"),
+                    found[what, awg, stud],
+                )
+                for what, awg, stud in order
+            ),
+            *(
+                (
+                    "ring terminal for shields",
+                    Cell(value=None),
+                    stud or Cell(value=None),
+                    Cell(value=None),
+                    number,
+                )
+                for stud, number in sorted(drains.items(), key=lambda item: item[0] or "")
+            ),
         ),
         note=(
-            "Stud: where stud: says it, on a bus, ground, switch or source; a breaker's or fuse "
+            "Stud: where stud: says it, on a bus, ground or switch; a battery's, breaker's or fuse "
             "holder's is on the part bought. Ends on equipment without a connector are not "
             "counted: its "
-            "maker says what it takes. Tabs and screw terminals of switches are counted as rings."
+            "maker says what it takes. Tabs and screw terminals of switches are counted as rings. "
+            "Rings for shields go by the gauge of their drain, which the file does not give."
         ),
     )
-
-
-def stud_of(study: Study, part: Part) -> str | None:
-    """The stud at an end, as the builder writes it; None where nobody said."""
-    section = SECTIONS.get(part.kind)
-    entry = getattr(study.document, section).get(part.name) if section else None
-    stud: str | None = getattr(entry, "stud", None)
-    return stud
 
 
 def shopping(study: Study) -> tuple[Table, ...]:

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 
 from elec.answers.base.marks import marks
 from elec.answers.connect.pins import pins
+from elec.answers.connect.terminals import ON_TERMINALS, SECTIONS
 from elec.pages.bench.proving import force, force_unit
-from elec.pages.bench.shopping import ON_TERMINALS, SECTIONS
 from elec.pages.circuits.pin import has_halves
 from elec.pages.columns import by_hand, count, gauge, listed, text
 from elec.pages.table import Cell, Table, Value
@@ -77,7 +77,7 @@ def _studs(study: Study) -> dict[Key, dict[str, None]]:
 
 
 def _at(study: Study, part: Part, *, comes: bool = False) -> Key | None:
-    section = "switches" if part.kind == "post" else SECTIONS.get(part.kind)
+    section = "sources" if part.kind == "source" else SECTIONS.get(part.kind)
     if section is None or part.name not in getattr(study.document, section):
         return None
     if section == "switches" and study.document.switches[part.name].kind in POSTED:

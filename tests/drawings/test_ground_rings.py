@@ -1,0 +1,60 @@
+"""Grounds on their sheets: rings by stud and gauge as they are bought, each in one column."""
+
+from collections import Counter
+
+import pytest
+from msgspec.structs import replace
+
+from elec.drawings.ink import Lettering
+from elec.drawings.records.grounds import PIGTAILS, ground_record
+from elec.drawings.sheets.grounds import grounds
+from elec.pages.bench.shopping import terminals_to_buy
+from tests.drawings.test_set import drawn, study
+from tests.systems import NAMES
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_rings_of_a_sheet_are_bought(name: str) -> None:
+    """Each ground says its stud and its rings; the list to buy from has as many of each stud."""
+    own, record = study(name), ground_record(study(name))
+    assert record is not None
+    asked: Counter[str] = Counter()
+    for box in record.boxes:
+        if box.terminals:
+            stud, _, rings = box.detail.partition("rings for ")[2].partition(": ")
+            counted = sum(int(one.partition(" ")[0]) for one in rings.split(", "))
+            assert counted == len(box.terminals), box.id
+            asked[stud] += counted
+    bought: Counter[str] = Counter()
+    for row in terminals_to_buy(own).rows:
+        stud = str(row[2]) if isinstance(row[2], str) else "?"
+        bought[stud] += int(str(row[4])) if str(row[0]).startswith("ring") else 0
+    unknown = asked.pop("stud ?", 0)  # ends elsewhere have no known stud either
+    assert asked
+    assert {stud: bought[stud] for stud in asked} == asked
+    assert unknown <= bought["?"]
+    shields = any("shields" in box.detail for box in record.boxes)
+    assert (PIGTAILS in record.notes) == shields
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_ground_stands_in_one_column(name: str) -> None:
+    """None of the four systems has a ground that is higher than a column: none is parted."""
+    for drawing in drawn(name).of("grounds"):
+        for sheet in drawing.sheets:
+            heads = [i.text for i in sheet.items if isinstance(i.ink, Lettering)
+                     and i.ref.startswith("ground:")]  # fmt: skip
+            assert not [text for text in heads if "continued" in text], sheet.title.label
+
+
+def test_a_ground_higher_than_a_column_goes_on() -> None:
+    """It begins a column of its own, says that it goes on, and no terminal is lost."""
+    record = ground_record(study("thistledown"))
+    assert record is not None
+    first = record.boxes[0]
+    box = replace(first, terminals=first.terminals * 4)
+    sheets = grounds(replace(record, rows=(), boxes=(*record.boxes[1:], box)))
+    heads = [item for sheet in sheets for item in sheet.items if item.ref == f"ground:{box.id}"]
+    cells = [item for item in heads if item.role == "pin"]
+    assert len(cells) == len(box.terminals)
+    assert any("continued" in item.text for item in heads)
