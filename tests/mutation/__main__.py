@@ -3,9 +3,9 @@
 A mutant is the program with one small fault. It is *killed* where a test fails, *slow* where the
 tests take many times as long as without it (counted as killed), *survived* where all pass. Tests
 are collected once; each mutant gets a fork of that process in which the code of one function is
-exchanged, and runs the tests that come past the line: those that have found most faults first, then
-the quick ones of each kind in turn. A fault in what runs at import gets a process of its own that
-loads the program with it.
+exchanged, and runs the tests that come past the line: those that have found most faults for their
+time first, then the quick ones of each kind in turn. A fault in what runs at import gets a process
+of its own that loads the program with it.
 """
 
 import argparse
@@ -179,9 +179,9 @@ class Warm:
         return outcome
 
     def _order(self, names: Iterable[str], seen: dict[str, Seen]) -> list[str]:
-        """Those that found most faults first; then the quickest of each kind, and who sees least.
+        """Those that found most faults for their time first; then the quickest of each kind.
 
-        A test that comes past few lines asks for what they do.
+        And who sees least: a test that comes past few lines asks for what they do.
         """
         kinds = Counter[str]()
         turns: dict[str, int] = {}
@@ -193,7 +193,8 @@ class Warm:
         narrow = sorted(turns, key=lambda name: sum(map(len, seen[name].lines.values())))
         rank = {name: min(turn[name], at) for at, name in enumerate(narrow)}
         first = {name: not name.startswith(self.first) for name in turns}
-        return sorted(turns, key=lambda name: (-self.found[name], first[name], rank[name]))
+        worth = {name: self.found[name] / (seen[name].seconds + 0.01) for name in turns}
+        return sorted(turns, key=lambda name: (-worth[name], first[name], rank[name]))
 
 
 def _look(item: pytest.Item, watched: Watched, most: float) -> Seen:

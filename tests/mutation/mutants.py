@@ -1,8 +1,8 @@
 """Small faults, one at a time: which there are in a room, and what the module is with one of them.
 
 The operators are those of cosmic-ray that `[tool.mutation]` of pyproject.toml names, and one more
-for the text of formulas, which is what is computed. No fault is made in an annotation: nothing
-runs it.
+for the text of formulas, which is what is computed. No fault is made in an annotation, which
+nothing runs, nor in `strict=` of `zip`, which changes nothing where the program is right.
 """
 
 import ast
@@ -95,9 +95,9 @@ def mutants(room: str, most: int | None = None, only: str = "", draw: str = "") 
 
 
 def _of_module(path: Path) -> Iterator[MutationSpec]:
-    """What the operators of the settings can do to a module, in no annotation."""
+    """What the operators of the settings can do to a module, where it may change something."""
     nodes = list(ast_nodes(get_ast(source(path))))
-    notes = _annotations(path)
+    notes = _left_alone(path)
     for name in operator_names():
         if not WANTED.fullmatch(name.split("/")[1]):
             continue
@@ -145,14 +145,16 @@ def mutated(one: MutationSpec) -> str:
 
 
 @cache
-def _annotations(path: Path) -> tuple[tuple[tuple[int, int], tuple[int, int]], ...]:
-    """Where the annotations of a module begin and end."""
+def _left_alone(path: Path) -> tuple[tuple[tuple[int, int], tuple[int, int]], ...]:
+    """Where the annotations of a module, and what its `zip` have for `strict`, begin and end."""
     notes: list[ast.expr | None] = []
     for node in ast.walk(ast.parse(source(path))):
         if isinstance(node, ast.FunctionDef):
             notes.append(node.returns)
         elif isinstance(node, ast.arg | ast.AnnAssign):
             notes.append(node.annotation)
+        elif isinstance(node, ast.Call) and ast.unparse(node.func) == "zip":
+            notes += [word.value for word in node.keywords if word.arg == "strict"]
     return tuple(
         ((one.lineno, one.col_offset), (one.end_lineno or 0, one.end_col_offset or 0))
         for one in notes

@@ -7,7 +7,7 @@ from cosmic_ray.ast import ast_nodes, get_ast
 from cosmic_ray.mutating import mutate_code
 
 from tests.mutation.loader import Loader
-from tests.mutation.mutants import FormulaText
+from tests.mutation.mutants import FormulaText, _of_module, source
 from tests.mutation.report import interval
 from tests.mutation.swap import exchanged
 
@@ -60,3 +60,16 @@ def test_a_module_is_loaded_from_another_text() -> None:
 def test_the_interval_is_the_one_of_the_handbook() -> None:
     """Newcombe 1998, Statistics in Medicine 17, 857, table I: 81 of 263 (from memory)."""
     assert interval(81, 263) == pytest.approx((0.2553, 0.3662), abs=5e-5)
+
+
+def test_strict_of_zip_is_left_alone_and_other_words_are_not() -> None:
+    path = Path("elec/sizing/candidates.py")
+    lines = source(path).splitlines()
+    words = {
+        lines[one.start_pos[0] - 1].strip()
+        for one in _of_module(path)
+        if one.operator_name.endswith("ReplaceTrueWithFalse")
+    }
+    assert any("strict=True" in line for line in lines)
+    assert not any("strict=True" in line for line in words)
+    assert 'return GaugePasses(awg="", stays=True, free=False)' in words

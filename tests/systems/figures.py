@@ -1,5 +1,7 @@
 """What elec chooses for its systems: `figures/`, made by `python -m tests.systems.figures`.
 
+As they are written, and from nothing: without a rating or a gauge that is given.
+
 Whoever changes one sees in the difference what was chosen otherwise; it is then a number for
 *Numbers changed* in docs/changes.md. Four digits: what differs in the fifth is another computer.
 """
@@ -11,6 +13,8 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
+from elec.answers.base.nothing_given import from_nothing
+from elec.sizing.candidates import candidates
 from elec.sizing.choices import choices
 from elec.sizing.sizing import sizing
 from elec.study import Study
@@ -49,21 +53,39 @@ def _rows(study: Study) -> Iterator[tuple[str, ...]]:
         yield "wire", wire.id, between, size, gauge.decided if gauge else wire.role, figures
 
 
-def text(name: str) -> str:
+def _tried(study: Study) -> Iterator[tuple[str, ...]]:
+    """Every gauge that was tried for a chain, and how the bundles are loaded by those taken."""
+    done = sizing(study)
+    for name, chain in chains(study).by_name.items():
+        found = candidates(study, chain)
+        for one in found.tried if found else ():
+            mark = "taken" if one.taken else "tried"
+            figures = _digits(one.allowed_a, one.needed_a, one.lost_v, one.limit_v)
+            why = f"{one.spot} {one.about}: {one.obstacle or 'does'}"
+            yield mark, name, found.raised if found else "", f"AWG {one.awg}", why, figures
+    for key, loading in done.loading.items():
+        yield "bundle", key, " ".join(done.worst_moment[key]), "", "", _digits(loading)
+
+
+def text(name: str, *, bare: bool = False) -> str:
     """All rows of a system; without lines of its text, which any edit of it moves."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(HEAD)
-    writer.writerows(_rows(whole(name)))
+    study = from_nothing(whole(name)).study if bare else whole(name)
+    writer.writerows(row for row in _rows(study) if not bare or row[0] != "wire")
+    if bare:
+        writer.writerows(_tried(study))
     return re.sub(r"(\.yaml)(:\d+)+", r"\1", out.getvalue())
 
 
-def file(name: str) -> Path:
+def file(name: str, *, bare: bool = False) -> Path:
     """Where its figures are kept."""
-    return Path(__file__).parent / "figures" / f"{name}.csv"
+    return Path(__file__).parent / "figures" / f"{name}{'-from-nothing' if bare else ''}.csv"
 
 
 if __name__ == "__main__":
     for each in NAMES:
-        file(each).write_text(text(each), encoding="utf-8")
+        for nothing in (False, True):
+            file(each, bare=nothing).write_text(text(each, bare=nothing), encoding="utf-8")
     sys.stdout.write(f"{file('*')}\n")
