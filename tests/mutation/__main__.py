@@ -192,7 +192,10 @@ class Warm:
         turn = {name: at for at, name in enumerate(sorted(turns, key=lambda name: turns[name]))}
         narrow = sorted(turns, key=lambda name: sum(map(len, seen[name].lines.values())))
         rank = {name: min(turn[name], at) for at, name in enumerate(narrow)}
-        first = {name: not name.startswith(self.first) for name in turns}
+        first = {
+            name: next((i for i, one in enumerate(self.first) if name.startswith(one)), 99)
+            for name in turns
+        }
         worth = {name: self.found[name] / (seen[name].seconds + 0.01) for name in turns}
         return sorted(turns, key=lambda name: (-worth[name], first[name], rank[name]))
 

@@ -135,6 +135,19 @@ def test_where_none_is_large_enough_it_says_so(study: Study) -> None:
     assert found.unknown.startswith("no standard breaker of class thermal holds 250.0 A")
 
 
+def test_beyond_the_span_of_breakers_a_rating_that_is_given_or_chosen_says_so() -> None:
+    hot = small(
+        SYSTEM.replace("feeds: [brief, lamp2]", "feeds: brief").replace(
+            "{panel: {ambient: 25 °C}}", "{panel: {ambient: 130 °C}}"
+        )
+    )
+    for name in ("two", "radio"):  # 10 A that are given, and auto
+        found = circuit_devices(hot)[name]
+        assert found.rating_a is not None
+        assert found.unknown.startswith("at 130 °C no factor is known")
+    assert circuit_device(hot, chain(hot, "radio"), 200.0).unknown.startswith("no standard")
+
+
 # -- makers ---------------------------------------------------------------------------------------
 
 

@@ -374,6 +374,10 @@ def test_links() -> None:
     assert (given.link_awg, given.rating_a) == ("22", None)
     rated = sizing(small(text.replace("LINK", "{rating: 30 A}"))).devices["lamp"]
     assert (rated.link_awg, rated.rating_a, rated.unknown) == (None, 30.0, "")
+    none = small(text.replace("LINK", "auto").replace("gauge: AWG 16", "gauge: AWG 24"))
+    open_ = sizing(none).devices["lamp"]  # no gauge is four numbers thinner than AWG 24
+    assert open_.link_awg is None
+    assert open_.unknown.startswith("no ratings of a link of class link")
     assert with_links(study, sizing(study)).devices == sizing(study).devices
     assert thinner("22", 4) == "26"
     assert thinner("24", 4) is None
@@ -415,3 +419,56 @@ def test_the_curve_of_a_class_that_nobody_read_is_assumed() -> None:
     assert not curve_is_assumed(device("sf51", 1.0, kind="limiter"))
     assert curve_is_assumed(device("blade-c", None, kind="fuse"))
     assert not curve_is_assumed(device("fast", 5.0))
+
+
+# -- contacts that take no thicker wire -----------------------------------------------------------
+
+NARROW = """\
+system: {name: Narrow, nominal: 14 V, conditions: [day]}
+phases: {cruise: {lasts: 1 h, engine: 2400 rpm}}
+sources:
+  battery: {kind: lead-acid, place: panel, capacity: 18 Ah}
+buses: {main: {place: panel}}
+grounds: {block: {place: panel}}
+feeders: [{from: battery, to: main, limiter: 60 A}]
+connector-types:
+  thin: {shape: circular, source: drawing, thinnest: AWG 24, thickest: AWG 24,
+    contacts: {A: {x: 0 mm, y: 0 mm}, B: {x: 4 mm, y: 0 mm}}}
+equipment:
+  fan: {place: tail, draw: 0.2 A, tolerance: 0 %, character: motor,BACKUP
+    inrush: {factor: 1, lasts: 20 ms}}
+  other: {place: tail, draw: 0.2 A, tolerance: 0 %, character: motor,
+    inrush: {factor: 1, lasts: 20 ms}}
+circuits:
+  fan: {bus: main, breaker: RATING, feeds: fan, through: {plug: {feed: A, return: B}}}
+  other: {bus: main, breaker: auto, feeds: other}
+plugs: {plug: {place: tail, type: thin, contacts: socket}}
+places: {panel: {ambient: 25 °C}, tail: {ambient: 130 °C}}
+ways: [{between: [panel, tail], length: 4 ft}]
+"""
+
+
+def narrow(rating: str, backup: str = "") -> Study:
+    return small(NARROW.replace("RATING", rating).replace("BACKUP", backup))
+
+
+def test_a_rating_gives_way_to_a_wire_that_its_contacts_take() -> None:
+    """The floor of motors asks for 5 A, which AWG 24 does not bear at 130 °C."""
+    study = narrow("auto")
+    fan, other = (sizing(study).devices[name] for name in ("fan", "other"))
+    gauge = sizing(study).gauges["fan/2"]
+    bears = ended(study).allowed("fan/2", "24")[0]
+    assert other.rating_a == 5.0
+    assert bears < 5.0
+    assert fan.rating_a == max(r for r in (0.5, 1.0, 2.0, 2.5, 3.0, 4.0) if r <= bears)
+    assert fan.decided == "the most that the wire bears which its contacts take"
+    assert (gauge.awg, gauge.satisfied) == ("24", True)
+
+
+def test_a_given_rating_does_not_give_way_and_a_twin_does_with_it() -> None:
+    given = narrow("5 A")
+    assert sizing(given).devices["fan"].rating_a == 5.0
+    assert not sizing(given).gauges["fan/2"].satisfied
+    both = narrow("auto", " backup: other,")
+    found = {name: sizing(both).devices[name].rating_a for name in ("fan", "other")}
+    assert found["fan"] == found["other"] == sizing(narrow("auto")).devices["fan"].rating_a
