@@ -48,10 +48,16 @@ def filled(sheet: Sheet) -> list[Item]:
     _cell(page, 0, 3, f"changed: {title.change or 'not said'}")
     _cell(page, 1, 0, title.document_type)
     _title_lines(page, title.title)
-    _cell(page, 2, 0, f"sheet {title.label}", capital_mm=3.5, bold=True, down_mm=2.0)
+    _cell(page, 2, 0, _name(title), capital_mm=3.5, bold=True, down_mm=2.0)
     _cell(page, 2, 1, _count(title), right=True)
     _cell(page, 2, 2, f"{sheet.size}, {title.note or 'not to scale'}")
     return page.items
+
+
+def _name(title: TitleBlock) -> str:
+    """The name of the sheet; of a circuit or connector by itself the drawing that has it."""
+    whole, dash, _ = title.code.partition("-")
+    return f"part of {whole}" if dash else f"sheet {title.label}"
 
 
 def _revision(title: TitleBlock) -> str:

@@ -91,7 +91,11 @@ def label(code: str, sheet: int) -> str:
 
     >>> label("C12", 1), label("C12", 2), label("P", 1), label("P", 2), label("", 3)
     ('C12', 'C12.2', 'P1', 'P2', '3')
+    >>> label("C1-flaps", 1), label("C1-flaps", 2)
+    ('C1-flaps', 'C1-flaps.2')
     """
+    if "-" in code:  # one circuit or connector by itself, out of a drawing
+        return code if sheet == 1 else f"{code}.{sheet}"
     if not code[-1:].isdigit():
         return f"{code}{sheet}"
     return code if sheet == 1 else f"{code}.{sheet}"

@@ -77,6 +77,8 @@ class Panel(Entry):
     from the first hole."""
     hole_m: Metres | None = Field(default=None, gt=0)
     """Diameter of its holes, from the maker of what stands in them."""
+    button_hole_m: Metres | None = Field(default=None, gt=0)
+    """Diameter of the holes of push buttons, which are larger than those of levers as a rule."""
 
 
 class Interconnect(Entry):

@@ -57,7 +57,7 @@ class Absent:
                 self.draft.wrong(
                     home,
                     f'nothing uses "{meant}", and {len(uses)} lines name "{name}", the first of '
-                    f'them {file}:{line}; did you mean "{name}"?',
+                    f'them {file}:{line}; write "{name}" here, or "{meant}" in those lines',
                     key=True,
                 )
                 continue

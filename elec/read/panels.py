@@ -53,15 +53,16 @@ def _same_place(draft: Draft, path: Path, name: str, panel: Mapping[str, Any]) -
 
 def _apart(draft: Draft, path: Path, panel: Mapping[str, Any]) -> None:
     """Between two holes stays some of the plate."""
-    hole = _length_m(panel.get("hole"))
-    for key, where in (("pitch", "the next one in its row"), ("row-pitch", "the next row")):
-        apart = _length_m(panel.get(key))
-        if hole is not None and apart is not None and hole >= apart:
-            draft.wrong(
-                (*path, "hole"),
-                f"a hole of {panel['hole']} does not fit: {where} is {panel[key]} away ({key})",
-            )
-            return
+    for which in ("hole", "button-hole"):
+        hole = _length_m(panel.get(which))
+        for key, where in (("pitch", "the next one in its row"), ("row-pitch", "the next row")):
+            apart = _length_m(panel.get(key))
+            if hole is not None and apart is not None and hole >= apart:
+                draft.wrong(
+                    (*path, which),
+                    f"a hole of {panel[which]} does not fit: {where} is {panel[key]} away ({key})",
+                )
+                break
 
 
 def _length_m(said: Any) -> float | None:

@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from elec.answers.connect.panel import panels
-from elec.drawings.ink import Circle
+from elec.drawings.ink import Circle, Lettering
 from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.records import panel as words
 from elec.drawings.records.panel import panel_record
@@ -18,7 +18,8 @@ from elec.read import read
 from elec.read.starter import starter
 from elec.study import Study
 from tests.drawings.inspect import inspect
-from tests.drawings.test_set import study
+from tests.drawings.test_set import drawn, study
+from tests.systems import NAMES
 
 WORDS = (
     "FUEL PUMP",
@@ -97,6 +98,51 @@ def test_a_sheet_of_two_panels_does_not_say_two_things_of_its_scale(tmp_path: Pa
     notes = [note for name in panels(made).by_name for note in panel_record(made, name, {}).notes]
     assert words.NOT_TO_SCALE in notes
     assert words.MAKERS not in notes
+
+
+BUTTON = (
+    "\npanels:\n  toggles:\n"
+    "    {{place: panel, holds: switches, pitch: 30 mm, edge: 20 mm, {holes}rows: [[beacon]]}}\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("holes", "said"),
+    [
+        ("hole: 12 mm, button-hole: 16 mm, ", "holes 12, of buttons 16; key slots and screws of"),
+        ("hole: 12 mm, ", "holes 12, of buttons ?; key slots"),
+        ("", "holes, key slots and screws of the plate as the makers say."),
+    ],
+)
+def test_buttons_have_holes_of_their_own(tmp_path: Path, holes: str, said: str) -> None:
+    """One diameter for levers and buttons drilled the one too large or the other too small."""
+    text = starter("Tern").replace("beacon: {rating:", "beacon: {kind: button, rating:")
+    (tmp_path / "tern.yaml").write_text(text + BUTTON.format(holes=holes), encoding="utf-8")
+    system = read(tmp_path / "tern.yaml").system
+    assert system is not None
+    assert said in panel_record(Study(system), "toggles", {}).measures
+
+
+def test_a_hole_of_a_button_leaves_some_of_the_plate(tmp_path: Path) -> None:
+    text = starter("Tern") + BUTTON.format(holes="button-hole: 31 mm, ")
+    (tmp_path / "tern.yaml").write_text(text, encoding="utf-8")
+    found = [str(one) for one in read(tmp_path / "tern.yaml").mistakes]
+    assert any("a hole of 31 mm does not fit" in one for one in found), found
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_names_of_several_words_do_not_run_into_their_neighbours(name: str) -> None:
+    """WATER RUDDER and WATER RUDDER CONTROL beside it read as one on Foxglove's B2."""
+    made = drawn(name)
+    for drawing in made.of("panel"):
+        for sheet in drawing.sheets:
+            words_ = [i for i in sheet.items if isinstance(i.ink, Lettering) and i.ink.bold
+                      and i.ref and i.box[3] - i.box[1] < 4.0]  # fmt: skip
+            for a in words_:
+                for b in words_:
+                    level = abs(a.box[3] - b.box[3]) < 0.1 and a.box[2] <= b.box[0]
+                    if level and " " in a.text and " " in b.text and a.ref != b.ref:
+                        assert b.box[0] - a.box[2] > 2.9, (a.text, b.text)
 
 
 def test_no_word_is_torn() -> None:

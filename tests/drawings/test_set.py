@@ -17,6 +17,7 @@ from elec.answers.drop.drops import feeder_drops
 from elec.answers.grounds.terminals import terminal_of
 from elec.answers.heat.heat import heat
 from elec.answers.loads.carried import carried_a
+from elec.drawings.choose import choose
 from elec.drawings.frame import blank, filled
 from elec.drawings.from_study import Drawings, draw, drawings, plan
 from elec.drawings.ink import Circle, InkPath, Lettering
@@ -198,7 +199,7 @@ def test_a_panel_says_where_each_of_its_holes_is(name: str) -> None:
                 texts = [i.text for i in sheet.items if i.ref == "ordinate" and i.text]
                 if texts and len(drawing.names) < 3:
                     assert texts.count(wanted[-1]) == 1, (sheet.title.label, texts)
-                    assert f"holes {1000 * (entry.hole_m or 0.0):g}." in " ".join(texts)
+                    assert f"holes {1000 * (entry.hole_m or 0.0):g}" in " ".join(texts)
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -577,3 +578,13 @@ def test_the_legend_has_the_signs_of_the_other_sheets_and_no_more(name: str) -> 
     for role, sign in SIGNS_OF.items():
         assert (sign in said) == (role in met), sign
     assert any(text.startswith("on a panel") for text in said)
+
+
+def test_a_circuit_by_itself_says_whose_part_it_is() -> None:
+    """No sheet of the set is called C1-flaps1: its title block names the sheet that has it."""
+    own = study("yarrow")
+    (one,) = choose(own, ["flaps"])
+    texts = {item.text for sheet in one.make(one.code) for item in filled(sheet)}
+    whole = next(other for other in plan(own) if "flaps" in other.names)
+    assert f"part of {whole.code}" in texts
+    assert not [text for text in texts if text.startswith("sheet ")]

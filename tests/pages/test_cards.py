@@ -3,11 +3,13 @@
 import pytest
 
 from elec.answers.base.marks import marks
+from elec.answers.connect.panel import panels
 from elec.answers.why.why_names import find
 from elec.check import run
 from elec.pages.cards.card import Card, cards
 from elec.pages.cards.narrow import OPEN, marks_of, narrowed
 from elec.pages.cards.page import show_answer
+from elec.pages.cards.panel import panel_answer
 from elec.pages.circuits.wire import conductors
 from elec.pages.document import TableBlock
 from elec.pages.glance import glance
@@ -26,6 +28,23 @@ def named(kind: str, name: str) -> Card:
 def said(card: Card) -> dict[str, Value]:
     """Key of the column → value."""
     return {column.key: value for column, value in card.facts}
+
+
+@pytest.mark.parametrize("asked", ["toggles", "Switches", "main-breakers"])
+def test_a_panel_shows_all_its_positions(asked: str) -> None:
+    """By its name or title, free ones too; no other name is a panel's."""
+    study = whole(FOXGLOVE)
+    found = panel_answer(study, asked)
+    assert found is not None
+    (table,) = (b.table for b in found.blocks if isinstance(b, TableBlock))
+    layout = next(one for one in panels(study).by_name.values()
+                  if asked.casefold() in (one.name, one.title.casefold()))  # fmt: skip
+    assert [row[0] for row in table.rows] == [one.name for one in layout.positions]
+    shown = [row[1] for row in table.rows]
+    for one, text in zip(layout.positions, shown, strict=True):
+        assert str(text).startswith("free" if one.subject is None else one.subject.text)
+    assert "free" in shown
+    assert panel_answer(study, "no panel of this name") is None
 
 
 def test_every_wire_has_a_card_that_says_what_the_schedule_says() -> None:

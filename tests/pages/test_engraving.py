@@ -16,8 +16,9 @@ from elec.drawings.charts.strips import (
     strips,
 )
 from elec.drawings.ink import InkPath, Lettering, Picture
+from elec.drawings.records.panel import panel_record
 from elec.pages.bench.engraving import engraving
-from elec.pages.circuits.panel import labels
+from elec.pages.circuits.panel import ON_NONE, labels
 from elec.pages.document import Figure
 from elec.write.pdf.book import BINDING_MM, EDGE_MM
 from elec.write.pdf.flow import Chart
@@ -40,9 +41,39 @@ def outlines(picture: Picture) -> list[tuple[float, float, float, float]]:
 def test_every_text_of_the_engravers_table_is_a_strip_of_its_height(name: str) -> None:
     study = whole(name)
     made = [b.drawing for b in engraving(study) if isinstance(b, Figure)]
-    assert len(made) >= len(panels(study).by_name)
+    assert len(made) >= len([one for one in panels(study).by_name.values() if not one.lone])
     shown = [(ink.text, ink.capital_mm) for p in made if isinstance(p, Picture) for ink in texts(p)]
     assert shown == [(row[2], row[3]) for row in labels(study).rows]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_words_of_a_lever_are_engraved_as_on_its_sheet(name: str) -> None:
+    study = whole(name)
+    told = [(str(row[1]), row[2]) for row in labels(study).rows]
+    met = 0
+    for panel, layout in panels(study).by_name.items():
+        for spot in (spot for row in panel_record(study, panel, {}).rows for spot in row):
+            if any(spot.lever):
+                met += 1
+                place = ON_NONE if layout.lone else spot.name
+                words = [word for at, word in told if at.startswith(f"{place}, ")]
+                for word in spot.lever:
+                    assert word.upper() in words, spot
+    assert met
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_the_sheet_has_on_no_panel_has_no_position(name: str) -> None:
+    study = whole(name)
+    lone = {one.title for one in panels(study).by_name.values() if one.lone}
+    for panel, position, *_ in labels(study).rows:
+        assert str(position).startswith(ON_NONE) == (panel in lone), panel
+    left = [one for one in panels(study).by_name.values() if len(one.engraved) < len(one.subjects)]
+    titles = {row[0] for row in labels(study).rows}
+    for one in left:
+        assert one.subjects[0].kind == "fuse"
+        assert one.title not in titles
+    assert left
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -140,7 +140,7 @@ def test_a_missing_space_is_told_at_its_line_wherever_it_is(tmp_path: Path) -> N
             35,
             (
                 'places.panle: nothing uses "panle", and 6 lines name "panel", the first of them '
-                'tern.yaml:9; did you mean "panel"?'
+                'tern.yaml:9; write "panel" here, or "panle" in those lines'
             ),
         ),
         (

@@ -21,7 +21,7 @@ from elec.drawings.records.grounds import ground_record
 from elec.drawings.sheets.circuit import circuit as draw_circuit
 from elec.finding import Verdict
 from elec.pages.bench.apart import before_ringing
-from elec.pages.circuits.reversing import moves
+from elec.pages.circuits.reversing import bridges, moves
 from elec.pages.circuits.switch import poles
 from elec.pages.document import Paragraph
 from elec.pages.failures.coils import coils_table
@@ -34,6 +34,7 @@ from elec.study import Study
 from elec.wiring.chains import Chain, chains
 from elec.wiring.ends import end_id
 from elec.wiring.runs import runs
+from tests.answers.helper import whole
 from tests.drawings.inspect import inspect
 from tests.read.helper import good, reading
 
@@ -318,3 +319,11 @@ def test_the_one_line_diagram_shows_a_relay_that_changes_over_once() -> None:
     assert [d.kind for f in record.feeders for d in f.devices if "essential relay" in d.label] == [
         "changeover-upper", "changeover",
     ]  # fmt: skip
+
+
+def test_what_is_held_names_the_way() -> None:
+    """One lever is held in two places: a name alone says not where."""
+    study = whole("yarrow")
+    held = [row[2] for row in bridges(study).rows]
+    assert len(held) == len(set(held))
+    assert "FLAPS at down" in held

@@ -46,6 +46,21 @@ class Makeup(Struct, frozen=True, kw_only=True):
             said.append(f"{self.positions}-position")
         return ", ".join(said)
 
+    def bought(self, kind: str) -> str:
+        """As one asks for it over the counter, also of one pole that is closed or open.
+
+        >>> Makeup(poles=1, throws=1, positions=2).bought("switch")
+        '1-pole, 1-throw, 2-position'
+        >>> Makeup(poles=2, throws=2, positions=2).bought("relay")
+        '2-pole, 2-throw'
+        >>> Makeup(poles=1, throws=1, positions=2).bought("button")
+        '1-pole, 1-throw, springs back'
+        """
+        ways = {"button": ", springs back", "relay": "", "contactor": ""}
+        return f"{self.poles}-pole, {self.throws}-throw" + ways.get(
+            kind, f", {self.positions}-position"
+        )
+
 
 @analysis
 def makeups(study: Study) -> Mapping[str, Makeup]:

@@ -116,6 +116,13 @@ class PanelLayout(Struct, frozen=True, kw_only=True):
         return tuple(p.subject for p in self.positions if p.subject is not None)
 
     @property
+    def engraved(self) -> tuple[Positioned, ...]:
+        """What has a text beside it: not a fuse in its wire that nobody gave one."""
+        return tuple(
+            one for one in self.subjects if one.given_text or not (self.lone and one.kind == "fuse")
+        )
+
+    @property
     def rows(self) -> tuple[tuple[Position, ...], ...]:
         """The positions by row."""
         count = max((p.row for p in self.positions), default=0)

@@ -111,7 +111,7 @@ def _not_said(study: Study, places: tuple[str, ...]) -> Finding:
 def _spares(study: Study) -> Finding:
     found = spare_fuses(study)
     fitted = ", ".join(
-        f"{n} of {rating:g} A {family}" for (family, rating), n in fitted_fuses(study).items()
+        f"{rating:g} A {family} ({n})" for (family, rating), n in fitted_fuses(study).items()
     )
     unrated = any(fuse.rating_a is None for fuse in fuses(study))
     if found is None or unrated:
@@ -153,8 +153,10 @@ def _compared(study: Study, found: tuple[SpareFuses, ...], fitted: str) -> Findi
     night = "night" in study.system.about.conditions
     pairs = tuple(zip(found, enough(found, night=night), strict=True))
     short = [(one, least) for one, least in pairs if one.carried < least]
-    missing = ", ".join(f"{one.carried} of {least} of {one.label}" for one, least in short)
-    wanted = listed(f"{least} of {one.label}" for one, least in pairs)
+    missing = "; ".join(
+        f"{one.label}: {least} asked, {one.carried} carried" for one, least in short
+    )
+    wanted = listed(f"{one.label} ({least})" for one, least in pairs)
     return compare(
         study,
         "spare fuses",
@@ -164,7 +166,7 @@ def _compared(study: Study, found: tuple[SpareFuses, ...], fitted: str) -> Findi
         rule="at least",
         otherwise=Verdict.FAIL if night else Verdict.ADVISE,
         says=f"Enough spare fuses are carried; fitted within reach: {fitted}.",
-        fault=f"Too few spare fuses: {missing}; fitted within reach: {fitted}.",
+        fault=f"Too few spare fuses: {missing}. Fitted within reach: {fitted}.",
         remedy=f"Carry {wanted} where you reach them, and write them under spare-fuses.",
         sources=tuple(str(cite) for cite in SPARES),
     )

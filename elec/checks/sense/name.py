@@ -36,13 +36,25 @@ def _doubtful(study: Study, lone: Lone) -> Finding:
     stands = "a word of its own meaning" if lone.meant in ("power", "ground") else ""
     if lone.kind == "switch" and lone.meant in study.document.switches:
         stands = "told under switches"
+    sure = bool(stands)
     stands = stands or f"named {count(lone.times, 'time')}"
+    hint = f'Did you mean "{lone.meant}"?' if sure else "One of the two looks misspelt."
+    if lone.kind == "switch" and lone.path[0] == "switches":  # it has its entry
+        return answer(
+            study,
+            lone.name,
+            Verdict.ADVISE,
+            f'Nothing names the switch "{lone.name}"; "{lone.meant}" is {stands}, without an entry '
+            "under switches. One of the two looks misspelt.",
+            at=lone.path,
+            remedy=f'Write "{lone.name}" where "{lone.meant}" stands, or rename the entry; or '
+            "accept it where both are meant.",
+        )
     return answer(
         study,
         lone.name,
         Verdict.ADVISE,
-        f'The {lone.kind} "{lone.name}" stands only here; "{lone.meant}" is {stands}. '
-        f'Did you mean "{lone.meant}"?',
+        f'The {lone.kind} "{lone.name}" stands only here; "{lone.meant}" is {stands}. {hint}',
         at=lone.path,
         remedy="Write one name, or accept it where both are meant.",
     )

@@ -10,6 +10,7 @@ from elec.answers.drop.drops import feeder_drops
 from elec.answers.loads.carried import carried_a
 from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.records import words
+from elec.model.panel import Panel
 from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Part, chains
@@ -22,7 +23,8 @@ SEEN = "Seen from its front."
 FREE = "Dashed: no hole yet."
 HEAVY = "Thick: essential."
 ONE_POLE = "No poles said: one."
-A_POLE = "Carries, rated: most loaded pole."
+CARRIES = "Carries: lasting."
+A_POLE = "Carries (lasting), rated: fullest pole."
 MAKERS = "Not to scale: holes and spacing as the makers say."
 NOT_TO_SCALE = "Not to scale: drill by the figures in mm."
 OFF = "off-panel"
@@ -53,6 +55,7 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
         (MAKERS, layout.given and not measures),  # else a warning stands there
         (ONE_POLE, one_pole),
         (A_POLE, several),
+        (CARRIES, switches and not several),
     )
     return PanelFace(
         title=words.title_block(study, panel_title(study, name), 1),
@@ -125,8 +128,19 @@ def drilled(study: Study, layout: PanelLayout) -> tuple[tuple[str, ...], tuple[s
         said.append(f"plate {wide}{high}")
     if not known:
         said.append("height of rows not given")
-    said.append("holes as the makers say" if entry.hole_m is None else f"holes {_mm(entry.hole_m)}")
+    said.append(_holes(entry, buttons=any(s.kind == "button" for s in layout.subjects)))
     return across, down, "; ".join(said) + "."
+
+
+def _holes(entry: Panel, *, buttons: bool) -> str:
+    """How large the holes are, those of buttons by themselves, and what the makers say."""
+    known = [] if entry.hole_m is None else [f"holes {_mm(entry.hole_m)}"]
+    if buttons and entry.button_hole_m is not None:
+        known.append(f"of buttons {_mm(entry.button_hole_m)}")
+    elif buttons and known:
+        known.append("of buttons ?")
+    rest = "key slots and screws of the plate as the makers say"
+    return f"{', '.join(known)}; {rest}" if known else f"holes, {rest}"
 
 
 def _mm(length_m: float) -> str:

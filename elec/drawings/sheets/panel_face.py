@@ -30,6 +30,8 @@ CLEAR_MM = 0.7
 """From there to the word of that position."""
 APART_MM = 1.4
 """Between the engravings of neighbours."""
+SPACE_MM = 3.0
+"""The same of several words, which else read on into the next ones."""
 Row = Sequence[PanelPosition]
 
 
@@ -159,7 +161,10 @@ def _engraved(spot: PanelPosition, look: Look) -> list[str]:
     whole = " ".join(
         metrics.clip(word, room, bold=look.bold) for word in text.split()
     )  # a word is never parted
-    return _kept(_even(whole, room, bold=look.bold), room)
+    longest = max((parts.width(word, bold=look.bold) for word in whole.split()), default=0.0)
+    apart = room - (SPACE_MM - APART_MM) / look.narrow if " " in whole else room
+    apart = max(apart, min(longest + 0.01, room))
+    return _kept(_even(whole, apart, bold=look.bold), room)
 
 
 def _even(text: str, room: float, *, bold: bool) -> tuple[str, ...]:

@@ -79,7 +79,8 @@ def ring_out(study: Study) -> Table:
         rows=tuple(rows),
         note=(
             "Each wire alone: all switches off, all breakers open; only where the sheet of a "
-            "connector says so is one switch on and its breaker closed. "
+            "connector says so is one switch on and its breaker closed: that sheet counts these, "
+            "too, and reads more than the wire alone. "
             f"An ohmmeter tells whether the right wire is there, no more: its last digit is "
             f"{resolution.value:g} Ω ({resolution.why}). How good it is tell "
             f"the millivolts: {at} from a limited supply through the wire alone, the meter's own "

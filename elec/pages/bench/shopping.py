@@ -19,6 +19,7 @@ from elec.sizing.sizing import sizing
 from elec.standards import AWGS, default
 from elec.study import Study
 from elec.wiring.chains import Conductor, chains
+from elec.wiring.coils import limit_switches
 from elec.wiring.runs import runs
 
 
@@ -96,44 +97,48 @@ def cable_to_buy(study: Study) -> Table:
 
 def devices_to_buy(study: Study) -> Table:
     """Protective devices by kind, class and rating; switches by kind; diodes."""
-    found: Counter[tuple[str, str, str]] = Counter()
+    found: Counter[_Bought] = Counter()
+    names: dict[_Bought, list[str]] = {}
     for device in sizing(study).devices.values():
         rating = "?" if device.rating_a is None else f"{device.rating_a:g} A"
         if device.link_awg is not None and device.rating_a is None:
             rating = f"AWG {device.link_awg}"
-        found[device.kind, rating, device.family] += 1
+        found[device.kind, rating, "", device.family] += 1
     seen: set[str] = set()
     for chain in chains(study).by_name.values():
         for part in chain.parts():
             if part.kind == "diode":
-                found["diode", "", part.name] += 1
+                found["diode", "", "", part.name] += 1
             if part.kind in ("switch", "contactor", "changeover") and part.name not in seen:
                 seen.add(part.name)
                 entry = study.document.switches.get(part.name)
                 kind = (entry.kind if entry else None) or part.kind
                 given = entry.rating_a if entry else None
-                said = [] if given is None else [f"{given:g} A contacts"]
-                if made := makeups(study)[part.name].text:
-                    said.append(f"{made} ({part.label or part.name})")
-                found[kind, ", ".join(said), ""] += 1
-    for (what, _, family), number in list(found.items()):
+                rating = "?" if given is None else f"{given:g} A contacts"
+                made = makeups(study)[part.name].bought(kind)
+                key: _Bought = (kind, rating, made, "")
+                if part.name in limit_switches(study):
+                    key = ("limit switch", rating, "1-pole, closed at rest", "")
+                found[key] += 1
+                names.setdefault(key, []).append(part.label or part.name)
+    for (what, _, _, family), number in list(found.items()):
         if what == "fuse":
-            found["fuse holder, or a way of a fuse block", "", family] += number
+            found["fuse holder, or a way of a fuse block", "", "", family] += number
     for (family, rating_a), number in spares_to_carry(study).items():
-        found["spare fuse", f"{rating_a:g} A", family] += number
+        found["spare fuse", f"{rating_a:g} A", "", family] += number
     for entry in study.document.switches.values():
         if entry.coil is not None and entry.coil.suppressor == "diode":
-            found["diode across a coil", "", ""] += 1
+            found["diode across a coil", "", "", ""] += 1
         elif entry.coil is not None and isinstance(entry.coil.suppressor, Surge):
             what = "suppressor" if entry.coil.suppressor.kind == "voltage" else "resistor"
-            found[f"{what} across a coil", entry.coil.suppressor.said, ""] += 1
+            found[f"{what} across a coil", entry.coil.suppressor.said, "", ""] += 1
     for circuit in study.document.circuits.values():
         if (
             circuit.reverse is not None
             and circuit.reverse.by == "switch"
             and circuit.reverse.limits
         ):
-            found["diode across a limit switch", "", ""] += len(circuit.reverse.limits)
+            found["diode across a limit switch", "", "", ""] += len(circuit.reverse.limits)
     rows = sorted(found.items(), key=lambda item: (item[0][0], _size(item[0][1]), item[0]))
     return Table(
         id="devices-to-buy",
@@ -141,11 +146,17 @@ def devices_to_buy(study: Study) -> Table:
         columns=(
             text("kind", "What"),
             text("rating", "Rating"),
+            text("made", "Made"),
             text("class", "Class", 2),
             count("pieces_count", "Pieces"),
+            text("names", "Which"),
         ),
-        rows=tuple((*_unknown_rating(key), number) for key, number in rows),
+        rows=tuple(
+            (*_unknown_rating(key), number, ", ".join(names.get(key, ()))) for key, number in rows
+        ),
         note=(
+            "Made: as its circuits ask. Whether a lever springs back from a position the file "
+            "does not say: settle it before you order, above all where it runs a motor. "
             "Spare fuses: as many as device-reach asks within reach in flight, or as you say under "
             "spare-fuses:. Buy some of every other rating, too, for the bench. A limiter is bolted "
             "to studs: its base, where it has one, is on its maker's sheet."
@@ -300,9 +311,13 @@ def _size(rating: str) -> float:
         return -1.0
 
 
-def _unknown_rating(key: tuple[str, str, str]) -> tuple[Value, ...]:
-    kind, rating, family = key
-    return kind, Cell(value=None) if rating == "?" else rating, family
+_Bought = tuple[str, str, str, str]
+"""What it is, its rating, how it is made, its class."""
+
+
+def _unknown_rating(key: _Bought) -> tuple[Value, ...]:
+    kind, rating, made, family = key
+    return kind, Cell(value=None) if rating == "?" else rating, made, family
 
 
 def _halves(one: ConnectorPins) -> list[tuple[str, str | None]]:

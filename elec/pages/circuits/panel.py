@@ -2,10 +2,16 @@
 
 from elec.answers.connect.makeup import makeups
 from elec.answers.connect.panel import PanelLayout, heading, panels
+from elec.answers.connect.throw import throw
 from elec.pages.columns import count, text
 from elec.pages.table import Column, Table, Value
 from elec.standards import default
 from elec.study import Study
+
+ON_NONE = "on no panel"
+"""In place of the position of a switch or breaker that stands by itself, as the sheet says."""
+LEVER = ("up", "middle", "down")
+"""Positions of a lever of three, from the top."""
 
 
 def labels(study: Study) -> Table:
@@ -27,7 +33,7 @@ def labels(study: Study) -> Table:
             "Give the engraver this table; heights are ours (defaults panel-…-height), a rating "
             "stands on the breaker itself. Poles: one for each circuit that a switch carries, two "
             "where it turns a motor; throws and positions are under *Devices to buy*. "
-            "Free positions get no text."
+            "Free positions get no text, nor does a fuse in its wire."
         ),
     )
 
@@ -40,11 +46,12 @@ def label_rows(study: Study, layout: PanelLayout) -> list[tuple[str, str, float]
 def _rows(study: Study, layout: PanelLayout) -> list[tuple[Value, ...]]:
     key = "panel-switch-height" if layout.holds == "switches" else "panel-breaker-height"
     engraved, height = default("panel-heading-height").value, default(key).value
+    lever = default("panel-lever-height").value
     found: list[tuple[Value, ...]] = []
     over: set[str] = set()
     for position in layout.positions:
         subject = position.subject
-        if subject is None:
+        if subject is None or subject not in layout.engraved:
             continue
         title = heading(study, position, layout.holds)
         if title and title not in over:
@@ -53,5 +60,13 @@ def _rows(study: Study, layout: PanelLayout) -> list[tuple[Value, ...]]:
             found.append((layout.title, f"over {position.name}", title, engraved, "", origin))
         poles = makeups(study)[subject.name].poles if subject.holds == "switches" else ""
         origin = "system file" if subject.given_text else "name"
-        found.append((layout.title, position.name, subject.text, height, poles, origin))
+        place = ON_NONE if layout.lone else position.name
+        found.append((layout.title, place, subject.text, height, poles, origin))
+        if subject.holds == "switches":
+            words = zip(LEVER, throw(study, subject).lever, strict=False)
+            found += [
+                (layout.title, f"{place}, {at}", word.upper(), lever, "", "system file")
+                for at, word in words
+                if word
+            ]
     return found

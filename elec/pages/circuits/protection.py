@@ -108,10 +108,10 @@ def _engraving(study: Study, chain: Chain) -> str:
 def engraved(study: Study) -> Mapping[str, str]:
     """Circuit or feeder → what its breaker's position on a panel says."""
     return {
-        position.subject.name: position.subject.text
+        subject.name: subject.text
         for layout in panels(study).by_name.values()
-        for position in layout.positions
-        if position.subject is not None and position.subject.holds != "switches"
+        for subject in layout.engraved
+        if subject.holds != "switches"
     }
 
 

@@ -43,7 +43,7 @@ def _rows(study: Study, one: Bridge) -> Iterator[tuple[Value, ...]]:
         yield (
             study.system.title("equipment", one.load),
             way.name,
-            way.pulled or study.system.title("switches", one.control),
+            way.pulled or f"{study.system.title('switches', one.control)} at {way.name}",
             "; ".join(way.joined),
             f"{way.plus}, {marks(study)[lead.id]}",
             one.lost_v,

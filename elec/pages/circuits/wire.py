@@ -47,7 +47,7 @@ def circuits(study: Study) -> Table:
             text("load", "Load"),
             text("device", "Device"),
             text("gauge_awg", "AWG"),
-            amps("current_a", "Current"),
+            amps("current_a", "Peak"),
             volts("drop_v", "Drop"),
             volts("limit_v", "of"),
             degc("hottest_degc", "Wire at"),
@@ -60,9 +60,10 @@ def circuits(study: Study) -> Table:
         ),
         rows=tuple(rows),
         note=(
-            "Current: the greatest at one moment. Drop: out and back with contacts, switch and "
-            f"device, the wire as warm as {cited(careful_temperature_degc)} estimates it, which is "
-            "careful. "
+            "Peak: the greatest at one moment; what a circuit carries lastingly, pulses at their "
+            "root mean square, stands on its sheets and is no more. Drop: out and back with "
+            "contacts, switch and device, the wire as warm as "
+            f"{cited(careful_temperature_degc)} estimates it, which is careful. "
             "Wire at: to expect of its warmest conductor in the tightest spot of its run. Heat "
             "used: "
             "current over what the wire may carry there."
