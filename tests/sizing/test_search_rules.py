@@ -472,3 +472,160 @@ def test_a_given_rating_does_not_give_way_and_a_twin_does_with_it() -> None:
     both = narrow("auto", " backup: other,")
     found = {name: sizing(both).devices[name].rating_a for name in ("fan", "other")}
     assert found["fan"] == found["other"] == sizing(narrow("auto")).devices["fan"].rating_a
+
+
+# -- growing and taking back ----------------------------------------------------------------------
+
+
+def ran(study: Study) -> SizeSearch:
+    """A search that has ended, of its own: what is changed in it nobody else sees."""
+    search = SizeSearch(study)
+    search.run()
+    return search
+
+
+def test_who_lies_beside_whom(study: Study) -> None:
+    """All loads lie on the one way to the tail; the feeders stay within the panel, as box does."""
+    search = ran(study)
+    every = {c.name for c in search.chains}
+    beside = {name: {c.name for c in search._beside(chain(study, name))} for name in every}
+    assert {"radio", "lamp", "box", "starter"} <= beside["radio"]
+    assert all(name in beside[name] for name in every)
+    assert all(a in beside[b] for a in every for b in beside[a])  # and so the other way
+    alone = [n for n, here in beside.items() if len(here) == 1]
+    assert all(not search.where.of.get(c.id) for n in alone for c in chain(study, n).conductors())
+
+
+def test_the_place_of_a_chain_is_that_of_its_thickest_wire(study: Study) -> None:
+    search, lamp = ran(study), chain(study, "lamp")
+    assert search._position(lamp) == AWGS.index("16")
+    assert search._position(replace(lamp, rows=())) == 0
+    search.work.gauges[lamp.conductors()[-1].id] = "8"
+    assert search._position(lamp) == AWGS.index("8")
+
+
+def test_for_the_first_solution_free_feeders_and_grounds_are_heavy_cable(study: Study) -> None:
+    search = ran(study)
+    heavy = search._heavy(dict.fromkeys(search.conductors, "22"))
+    thick = {name.partition("/")[0] for name, awg in heavy.items() if awg == "4"}
+    feeders = {c.name for c in search.chains if c.kind in ("feeder", "ground") and c.conductors()}
+    assert thick == feeders
+    assert {awg for name, awg in heavy.items() if name.startswith(("radio/", "lamp/"))} == {"22"}
+
+
+def test_what_grew_too_thick_is_made_as_thin_as_passes(study: Study) -> None:
+    search, radio = ran(study), chain(study, "radio")
+    wires = list(radio.conductors())
+    awg = search.work.gauges["radio/1"]
+    why = search.work.decided["radio/1"]
+    assert not search._thinner(radio)  # as thin as passes already
+    assert search.work.gauges["radio/1"] == awg
+    search._set(wires, "4")
+    assert {search.work.gauges[c.id] for c in wires} == {"4"}
+    assert search._thinner(radio)
+    assert {search.work.gauges[c.id] for c in wires} == {awg}
+    assert {search.work.decided[c.id] for c in wires} == {why}
+    assert search._passes(radio)
+    search._set(wires, "22")
+    assert not search._passes(radio)
+    search.work.unsatisfied.add(wires[0].id)
+    assert search._passes(radio)  # nothing more can be asked of it
+    search._set(wires, "4")
+    assert not search._thinner(radio)
+    assert search.work.gauges["radio/1"] == "4"
+    assert not search._thinner(chain(study, "lamp"))  # given
+    assert search._passes(chain(study, "lamp"))
+
+
+def test_down_to_the_least_its_own_reason_stands(study: Study) -> None:
+    """box: the maker asks for AWG 16, so that nothing thinner is tried."""
+    search, box = ran(study), chain(study, "box")
+    wires = list(box.conductors())
+    search._set(wires, "8")
+    for wire in wires:
+        search.work.decided[wire.id] = "x"
+    assert search._thinner(box)
+    assert {search.work.gauges[c.id] for c in wires} == {"16"}
+    assert {search.work.decided[c.id] for c in wires} == {"the maker of box asks for it"}
+
+
+def test_a_gauge_grows_until_nothing_stands_against_it(study: Study) -> None:
+    search, radio = ran(study), chain(study, "radio")
+    wires = list(radio.conductors())
+    awg = search.work.gauges["radio/1"]
+    search.passed.clear()
+    assert not search._size(radio)  # it has what it needs
+    assert search.passed["radio"] == search._state(radio)
+    search._set(wires, "22")
+    assert not search._size(radio)  # nothing that it hangs on has changed since
+    search.passed.clear()
+    assert search._size(radio)
+    assert search.work.gauges["radio/1"] == awg
+    before = search._state(radio)
+    search.work.devices["radio"] = replace(search.work.devices["radio"], rating_a=60.0)
+    assert search._state(radio) != before
+    assert search._size(radio)
+    assert AWGS.index(search.work.gauges["radio/1"]) > AWGS.index(awg)
+    assert search._state(chain(study, "left")) is None
+    assert not search._size(chain(study, "lamp"))
+
+
+def test_how_often_it_is_solved(study: Study) -> None:
+    assert 1 <= sizing(study).rounds <= 5
+    bare = SizeSearch(study)
+    bare.run(trim=False)
+    assert set(bare.work.gauges) == set(sizing(study).gauges)
+
+
+# -- feeders, as the network says -----------------------------------------------------------------
+
+
+def test_what_a_feeder_carries_while_the_starter_turns(study: Study) -> None:
+    """110 A for 4 s, three times as much in the first 40 ms (defaults)."""
+    search = ran(study)
+    found = search._start_of(chain(study, "cable"))
+    assert found is not None
+    turning = max(search.work.currents["cable/1"]["start", c] for c in ("day", "night"))
+    assert found.turning_a == turning > 110
+    assert (found.first_a, found.first_s) == (3 * turning, 0.04)
+    assert found.turns_s == 4.0
+    quiet = small(SYSTEM.replace("starter: {place: tail, draw: 110 A, on: {start: 4 s}}",
+                                 "starter: {place: tail, draw: 110 A, on: cruise}"))  # fmt: skip
+    assert ran(quiet)._start_of(chain(quiet, "cable")) is None
+
+
+def test_the_peak_counts_as_much_more_as_it_is_by_itself(study: Study) -> None:
+    search = ran(study)
+    assert search._peak_ratio(("radio",), ("cruise", "day")) == 1.0
+    assert search._peak_ratio(("nothing",), ("cruise", "day")) == 1.0
+    pulsing = small(SYSTEM.replace("draw: 6 A, tolerance", "peak: 8 A, duty: 25 %, tolerance"))
+    assert ran(pulsing)._peak_ratio(("radio",), ("cruise", "day")) == pytest.approx(2.0)
+
+
+# -- drops ----------------------------------------------------------------------------------------
+
+
+def test_drops_of_a_circuit_and_of_a_feeder(study: Study) -> None:
+    """Feed and return add up; a feeder is judged at its source's rated current, and at the start.
+
+    feeder-drop is 2 % of 14 V; while the starter turns a volt of table 11-6 for a short time.
+    """
+    search, output = ran(study), chain(study, "output")
+    gauges = search.work.gauges
+    flight, start = search.drops(output, gauges)
+    assert [flight[1], start[1]] == pytest.approx([0.28, 1.0])
+    at_rated = sum(search._lost_v(c.id, gauges[c.id], 60.0) for c in output.conductors())
+    assert flight[0] == pytest.approx(at_rated)
+    starting = sum(
+        search._lost_v(c.id, gauges[c.id], max(search.work.currents[c.id]["start", w]
+                       for w in ("day", "night"))) for c in output.conductors()
+    )  # fmt: skip
+    assert start[0] == pytest.approx(starting)
+    ((lost, most),) = search.drops(chain(study, "radio"), gauges)
+    wires = chain(study, "radio").conductors()
+    copper = sum(search._lost_v(c.id, gauges[c.id], 6.0) for c in wires)
+    rating = search.work.devices["radio"].rating_a
+    assert rating == 7.5
+    assert [most, lost] == pytest.approx([0.5, copper + 6.0 * 0.19 / 7.5])  # breaker_drop: 0.19 V
+    assert list(search.drops(replace(output, kind="wire"), gauges)) == []
+    assert search._lost_v("radio/1", "20", 0.0) == 0.0
