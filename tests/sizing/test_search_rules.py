@@ -223,6 +223,23 @@ def test_a_source_is_lost_by_itself_where_it_has_several_feeders(study: Study) -
     assert _several_feeders(small(text)) == ("battery",)
 
 
+def test_a_battery_carries_all_when_an_alternator_of_two_feeders_is_lost() -> None:
+    """Before anything is shed: 20 A by night. In the emergency 4 A are left of them."""
+    text = SYSTEM.replace(
+        "name: left, from: main, to: side", "name: left, from: alternator, to: main"
+    )
+    for load in ("draw: 6 A", "draw: 10 A"):
+        text = text.replace(load, f"{load}, shed: at once")
+    study = small(text)
+    assert _several_feeders(study) == ("alternator",)
+    solved = sizing(study).solved
+    assert solved is not None
+    carried = solved.solution.resistor_a
+    found = after_failure_a(study, solved.model, solved.cases, carried, frozenset({"start"}))
+    assert found["cable/1"] == pytest.approx(20.0, rel=1e-3)
+    assert found["output/1"] == pytest.approx(found["left/1"], rel=0.01)  # either one alone
+
+
 # -- limits of a gauge ----------------------------------------------------------------------------
 
 
