@@ -646,3 +646,71 @@ def test_drops_of_a_circuit_and_of_a_feeder(study: Study) -> None:
     assert [most, lost] == pytest.approx([0.5, copper + 6.0 * 0.19 / 7.5])  # breaker_drop: 0.19 V
     assert list(search.drops(replace(output, kind="wire"), gauges)) == []
     assert search._lost_v("radio/1", "20", 0.0) == 0.0
+
+
+# -- ends of the scale ----------------------------------------------------------------------------
+
+
+def test_a_wire_beyond_its_curves_counts_as_warm_as_its_rating(study: Study) -> None:
+    search = ran(study)
+    keys = search.where.of["radio/1"]
+    assert search._warmest("radio/1", "22", 5000.0, keys) == 150.0
+    assert search._careful("radio/1", "22", 5000.0, keys) == 150.0
+    assert search._warmest("radio/1", "22", 0.0, keys) == pytest.approx(40.0)  # its warmer place
+    assert search._careful("radio/1", "22", 0.0, keys) == pytest.approx(40.0)
+    assert search._warmest("radio/1", "22", 5.0, ()) == search._careful("radio/1", "22", 5.0, ())
+    allowed = search.allowed("radio/1", "22")[0]
+    assert search._careful("radio/1", "22", allowed * 0.999, keys) < 150.0
+    assert search._careful("radio/1", "22", allowed * 1.001, keys) == 150.0
+    some = search._warmest("radio/1", "22", 5.0, keys)
+    assert 40.0 < search._warmest("radio/1", "12", 5.0, keys) < some < 150.0
+    search.work.loading.clear()
+    assert set(search._temperatures()) == set(search.conductors)
+    assert set(search.work.loading) == set(search.where.bundles)
+
+
+def test_the_worst_moment_of_a_bundle(study: Study) -> None:
+    """By night the lamp burns too; the starter's seconds are too short to warm anything."""
+    search = ran(study)
+    for key in search.where.of["lamp/1"]:
+        assert search.work.moments[key] == ("cruise", "night")
+        assert 0 < search.work.loading[key] <= 1
+    search.work.currents["starter/1"] = dict.fromkeys(search.moments, 0.0)
+    before = dict(search.work.loading)
+    search._load_bundles()
+    assert search.work.loading == pytest.approx(before)
+
+
+def test_contacts_and_the_device_before_it_stand_against_a_gauge() -> None:
+    study = narrow("auto")
+    search = ran(study)
+    fan = chain(study, "fan")
+    wires = list(fan.conductors())
+    why = search.obstacle(fan, wires, "26")
+    assert why is not None
+    assert (why.kind, why.text) == ("contacts", "contacts of plug")
+    assert search.obstacle(fan, wires, "24") is None
+
+
+def test_a_link_without_a_rating_guards_before_others(study: Study) -> None:
+    linked = small(
+        SYSTEM.replace("breaker: 15 A, feeds: lamp, gauge", "link: auto, feeds: lamp, gauge")
+    )
+    both = replace(chain(linked, "radio"), guards=("radio", "lamp"))
+    assert guarding(linked, both) == sizing(linked).devices["lamp"]
+
+
+def test_what_stands_in_the_way_of_another_device(study: Study) -> None:
+    mine = sizing(study).devices["radio"]
+    assert passing(study, chain(study, "radio"), replace(mine, rating_a=5000.0)) is None
+    more = "\n  lit: {bus: main, breaker: auto, feeds: lit, gauge: AWG 16}"
+    text = SYSTEM.replace("feeds: [box, other]}", "feeds: [box, other]}" + more)
+    mixed = small(text.replace("  box: {pl", "  lit: {place: tail, draw: 1 A}\n  box: {pl"))
+    lit = chain(mixed, "lit")
+    now = passing(mixed, lit)
+    assert now is not None
+    assert (now.awg, now.stays, now.free) == ("16", True, False)
+    thicker = passing(mixed, lit, replace(sizing(mixed).devices["lit"], rating_a=25.0))
+    assert thicker is not None
+    assert (thicker.stays, thicker.free) == (False, False)
+    assert candidates(mixed, lit) is not None
