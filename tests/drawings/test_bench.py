@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from elec.answers.connect.pins import pins
 from elec.answers.connect.readings import EndReading, readings
 from elec.answers.connect.vapour import left_out
-from elec.drawings.ink import Circle
+from elec.drawings.ink import Circle, Lettering
 from elec.drawings.inputs import BenchPage, BenchRow, DrawnPin
 from elec.drawings.records.bench import NOT_MEASURED, bench_pages
 from elec.drawings.records.grounds import ground_record
@@ -208,27 +208,53 @@ def test_a_breaker_on_the_way_counts() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_connector_that_goes_on_says_where_its_picture_is(name: str) -> None:
-    """It stands where the connector begins, on the sheet before or so many before."""
+    """They stand where the connector begins, on the sheet that is named."""
+    met = 0
     for drawing in drawn(name).of("connector"):
-        for k, sheet in enumerate(drawing.sheets):
+        by_label = {sheet.title.label: sheet for sheet in drawing.sheets}
+        for sheet in drawing.sheets:
             for item in sheet.items:
-                found = re.search(r", continued; its picture: (the|\d+) sheets? before", item.text)
+                found = re.search(r", continued; its faces: sheet (\S+)", item.text)
                 if found:
-                    back = 1 if found[1] == "the" else int(found[1])
-                    before = drawing.sheets[k - back].items
-                    name = item.text.partition(", continued")[0]
+                    met += 1
+                    before = by_label[found[1]].items
+                    start = item.text.partition(", continued")[0]
                     assert any(
                         i.ref == item.ref
-                        and i.text.startswith(name)
+                        and i.text.startswith(start)
                         and ", continued" not in i.text
                         for i in before
                     ), item.text
                     assert {"wiring side", SCHEMATIC} & {i.ref for i in before}
+    assert met or name in ("thistledown", "yarrow")
 
 
-def test_a_large_connector_of_larkspur_goes_on_with_its_picture_named() -> None:
-    said = words([s for d in drawn("larkspur").of("connector") for s in d.sheets])
-    assert "continued; its picture: the sheet before" in said
+def test_where_a_connector_goes_on_its_face_stands_again_in_the_room_that_is_left() -> None:
+    """Under the rest of Foxglove's engine monitor nothing else stands: there is its wiring side."""
+    (sheet,) = (s for d in drawn("foxglove").of("connector") for s in d.sheets
+                if "engine monitor, J2: wiring side" in {i.text for i in s.items})  # fmt: skip
+    assert any(i.text.startswith("engine monitor, J2, continued") for i in sheet.items)
+    rings = {item.ref for item in sheet.items if isinstance(item.ink, Circle)}
+    assert rings >= {str(number) for number in range(1, 38)}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_numbers_stand_clear_of_their_rings(name: str) -> None:
+    """Figures of two filled them: a 13 was read as an 18."""
+    met = 0
+    for sheet in (s for d in drawn(name).of("connector") for s in d.sheets):
+        rings: dict[tuple[str, str], list[float]] = {}
+        for item in sheet.items:
+            if isinstance(item.ink, Circle):
+                rings.setdefault((item.ref, item.group), []).append(item.box[0])
+        for item in sheet.items:
+            lefts = rings.get((item.ref, item.group), ()) if item.text else ()
+            if lefts and isinstance(item.ink, Lettering):
+                met += len(item.text) > 1
+                own = max((left for left in lefts if left < item.box[0]), default=item.box[0])
+                assert item.box[0] - own > 0.4, (sheet.title.label, item.text)
+                assert item.ink.capital_mm >= 2.5
+    assert met
 
 
 @pytest.mark.parametrize("name", NAMES)

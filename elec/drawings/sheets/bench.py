@@ -11,8 +11,8 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from elec.drawings import metrics
-from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
-from elec.drawings.sheet import Sheet, Size, TitleBlock
+from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow, ConnectorFace
+from elec.drawings.sheet import Sheet, Size, TitleBlock, label
 from elec.drawings.sheets import face, paper, parts
 from elec.drawings.sheets.bench_table import (
     ROW_MM,
@@ -62,6 +62,8 @@ class _Work(Struct, kw_only=True):
     low: float = 0.0
     """Where a face beside the table ends."""
     notes: tuple[str, ...] = SHORTLY
+    owed: tuple[ConnectorFace, float] | None = None
+    """What went on on this sheet, without its face yet, and how far down it goes."""
     faced: int = 0
     """The sheet, counted from 1, with the picture of what goes on; 0: it has none."""
 
@@ -87,6 +89,8 @@ class _Work(Struct, kw_only=True):
 
     def new(self) -> Sheet:
         """Go on on a new sheet."""
+        if self.sheets:
+            _face_again(self)
         block = paper.continued(self.title, len(self.sheets), "connectors, for the bench")
         about = f"{block.title}: faces, wires and what an ohmmeter reads at each contact."
         sheet = paper.page(self.size, block, about)
@@ -127,6 +131,7 @@ def bench(
     listed = [record for record in records if shared and not pictured(record)]
     if listed:
         _list(work, listed)
+    _face_again(work)
     if not shared:
         common = {n: text for r in records for n, text in r.facts if n in ("meter", "picture")}
         _facts(work, tuple(common.items()))
@@ -149,6 +154,8 @@ def _block(work: _Work, record: BenchPage) -> None:
             del sheet.items[items:]
             work.new()
             _head(work, record)
+    work.owed = None
+    parted = len(work.sheets)
     begun = False
     while rows:
         free = _fitting(at, rows, work.bottom - work.y)
@@ -170,6 +177,8 @@ def _block(work: _Work, record: BenchPage) -> None:
         if rows:
             _again(work, record)
     work.y = max(work.y, work.low) + 3.0
+    if work.shared and work.faced and len(work.sheets) > parted:
+        work.owed = (record.face, work.y)
     if not work.shared:
         own = tuple(fact for fact in record.facts if fact[0] not in ("meter", "picture"))
         beside = _beside(work.sheet, own[-1:])
@@ -183,11 +192,35 @@ def _again(work: _Work, record: BenchPage) -> None:
     name = metrics.clip(parts.join(record.face.equipment, record.face.name), 180.0, bold=True)
     text = f"{name}, continued"
     if work.faced:
-        before = len(work.sheets) - 1 - work.faced
-        there = "the sheet before" if before == 0 else f"{before + 1} sheets before"
-        text += f"; its picture: {there}"
+        text += f"; its faces: {_sheet_of(work, work.faced)}"
     sheet.text(sheet.frame[0] + 5.0, work.y + 5.5, text, bold=True, ref=record.face.id)
     work.y += 7.0
+
+
+def _face_again(work: _Work) -> None:
+    """The wiring side of what went on on this sheet, under it, where nothing else follows."""
+    if work.owed is None:
+        return
+    record, y = work.owed
+    work.owed = None
+    view = face.SCHEMATIC if record.arrangement.schematic else VIEWS[0][0]
+    wide, high = face.shell_mm(record)
+    scale = min(face.least_scale(record), (work.room - 4.0) / (2 * wide))
+    if y + high * scale + 8.0 > work.bottom:
+        return
+    sheet = work.sheet
+    x = sheet.frame[0] + 7.0 + wide * scale / 2
+    face.draw_face(sheet, record, (x, y + 3.0 + high * scale / 2), scale, view, flange=False)
+    name = metrics.clip(f"{parts.join(record.equipment, record.name)}: {view}", work.room)
+    sheet.text(sheet.frame[0] + 7.0, y + 6.6 + high * scale, name, bold=True, ref=view)
+
+
+def _sheet_of(work: _Work, count: int) -> str:
+    """Which sheet of these that is, by name where they have one in the set."""
+    if work.title.code and "-" not in work.title.code:
+        return f"sheet {label(work.title.code, count)}"
+    before = len(work.sheets) - count
+    return "the sheet before" if before == 1 else f"{before} sheets before"
 
 
 def _fitting(at: Columns, rows: Sequence[BenchRow], room: float) -> int:
@@ -368,6 +401,7 @@ def _some(at: Columns, rows: Sequence[BenchRow], room: float) -> int:
 
 
 def _opened(work: _Work, at: Columns) -> BenchTable:
+    work.owed = None
     work.y += 4.0
     table = BenchTable(sheet=work.sheet, at=at, top=work.y, y=work.y)
     table.head()

@@ -69,7 +69,25 @@ def columns(rows: Sequence[BenchRow], room: float, *, spots: bool) -> Columns:
         _columns(rows, room, NEARLY_ALL, spots=spots, name=NAME_SHARE),
         _columns(rows, room, 1.0, spots=spots, name=NAME_SHARE),
     )
-    return min(dict.fromkeys(tried), key=lambda at: _high_mm(at, rows))
+    tight = tuple(_tight(at, rows, room) for at in tried)
+    return min(dict.fromkeys((*tried, *tight)), key=lambda at: _high_mm(at, rows))
+
+
+def _tight(at: Columns, rows: Sequence[BenchRow], room: float) -> Columns:
+    """Columns as wide as their lines are, and what that leaves given to the others."""
+    body = [_cells(row) for row in rows]
+    every = [_lines(at, HEADS, bold=True), *(_lines(at, cells) for cells in body)]
+    widths = dict(zip(at.used, at.widths, strict=True))
+    for n, k in enumerate(at.used):
+        if k in WRAPPED and k != NAME:
+            longest = max(
+                metrics.width_mm(line, CAPITAL_MM, bold=k in BOLD or not row)
+                for row, lines in enumerate(every)
+                for line in lines[n]
+            )
+            widths[k] = min(widths[k], longest + 2 * PAD_MM)
+    _spread(widths, body, room - sum(widths.values()))
+    return Columns(used=at.used, widths=tuple(widths.values()))
 
 
 NAME_SHARE = 0.2

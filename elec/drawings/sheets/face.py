@@ -23,6 +23,10 @@ FILLS = {
 LEAST_PITCH_MM = 4.6
 RADIUS = 0.44
 """Radius of a contact as drawn over the least distance of two."""
+CLEAR_MM = 1.4
+"""Of the width of a contact, what its number leaves free, the weight of its ring included."""
+LEAST_NARROW = 0.7
+"""Numbers of two and three figures are drawn so narrow at most, as high as all others."""
 MOST_SCALE = 3.0
 SCHEMATIC = "not the places"
 """Under a face whose contacts stand in the order of their names."""
@@ -178,6 +182,8 @@ def draw_contact(sheet: Sheet, pin: DrawnPin, at: Point, radius: float, group: s
     _stroke_kind(sheet, pin, at, radius, group)
     if pin.state == "double":
         sheet.circle(at, radius - 0.7, kind="rule", width_mm=0.3, ref=pin.name, group=group)
+    wide = parts.width(metrics.clean(pin.name), bold=used)
+    narrow = max(LEAST_NARROW, min(1.0, (2 * radius - CLEAR_MM) / max(wide, 0.1)))
     sheet.text(
         at[0],
         at[1],
@@ -186,9 +192,10 @@ def draw_contact(sheet: Sheet, pin: DrawnPin, at: Point, radius: float, group: s
         align="center",
         bold=used,
         colour="#000000" if used else GREY,
-        room_mm=2 * radius - 0.3,
+        room_mm=(2 * radius - 0.3) / narrow,
         ref=pin.name,
         group=group,
+        narrow=narrow,
     )
 
 
