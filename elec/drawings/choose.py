@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from elec.answers.connect.pins import pins
-from elec.drawings.from_study import SINGLE, DrawingKind, Planned, alone, plan
+from elec.drawings.from_study import DrawingKind, Planned, alone, plan
 from elec.study import Study
 from elec.wiring.chains import chains
 
@@ -90,7 +90,7 @@ def _singles(study: Study, one: Planned, subject: str) -> list[Planned]:
 
 def subject(one: Planned) -> str:
     """The word by which a drawing alone is asked for."""
-    if one.kind in SINGLE:
+    if one.counted:
         return one.kind
     return one.about if one.kind in ("circuit", "connector") else one.first
 
@@ -99,7 +99,7 @@ def _names(study: Study, one: Planned) -> Iterator[str]:
     """Every word that means a drawing."""
     yield from (one.about, one.kind) if one.about else (one.kind,)
     yield from (*one.names, one.first, one.code)
-    if one.kind in SINGLE:
+    if one.counted:
         yield from (f"{one.code}{number}" for number in range(2, MOST_SHEETS))
     yield from (f"{one.first}.{number}" for number in range(2, MOST_SHEETS))
     yield from (plural for plural, kind in _PLURALS.items() if kind == one.kind)

@@ -70,7 +70,8 @@ LETTERS: dict[str, str] = {
     "legend": "L",
 }
 """Kind of drawing → first letter of its sheets' names. A kind of which there is one drawing counts
-its sheets (P1, P2), any other its drawings (C1, C2) and then their sheets (C2.2)."""
+its sheets (P1, P2; N1, N2 where the builder asks for no several interconnects), any other its
+drawings (C1, C2) and then their sheets (C2.2)."""
 SINGLE = ("one-line", "grounds", "routes", "legend")
 _Record = TypeVar(
     "_Record",
@@ -95,6 +96,11 @@ class Planned(Struct, frozen=True, kw_only=True):
     """Code → the sheets."""
     names: tuple[str, ...] = ()
     """All that it is about, where it is about several things."""
+
+    @property
+    def counted(self) -> bool:
+        """Whether its sheets are counted (P1, P2): it is the only drawing of its kind."""
+        return len(self.code) == 1
 
     @property
     def first(self) -> str:
@@ -149,10 +155,11 @@ def plan(study: Study) -> tuple[Planned, ...]:
         _connectors,
         _legend,
     ):
-        for number, drawing in enumerate(make(study), 1):
+        made = list(make(study))
+        for number, drawing in enumerate(made, 1):
             letter = LETTERS[drawing.kind]
-            code = letter if drawing.kind in SINGLE else f"{letter}{number}"
-            found.append(replace(drawing, code=code))
+            alone = drawing.kind in SINGLE or (drawing.kind == "interconnect" and len(made) == 1)
+            found.append(replace(drawing, code=letter if alone else f"{letter}{number}"))
     return tuple(found)
 
 
@@ -273,7 +280,8 @@ def _spot(study: Study) -> Callable[[str], SheetSpot | None]:
     """Where a wire or contact is drawn: on a circuit's sheet, or on that of the grounds or plug.
 
     Asked for by `wire <id> contact <id>`, `wire <id>` or `equipment <name>`; where the contact is
-    named before the wire, the connector's sheet comes first.
+    named before the wire, the connector's sheet comes first. `ground <wire>` asks for its terminal,
+    `bar <bus>` for that on the one-line diagram.
     """
 
     def find(target: str) -> SheetSpot | None:
@@ -285,6 +293,8 @@ def _spot(study: Study) -> Callable[[str], SheetSpot | None]:
         found = [
             ("circuit", thin_homes(study).get(name, name), asked.get("wire", "")),
             ("grounds", "", asked.get("wire", "")),
+            ("grounds", "", asked.get("ground", "")),
+            ("one-line", "", asked.get("bar", "")),
             ("connector", *_connector_of(study, asked.get("contact", ""))),
             ("connector", *_connector_of(study, asked.get("equipment", ""))),
         ]

@@ -187,6 +187,8 @@ class Node(Struct, frozen=True, kw_only=True):
     """The switch that a contact is a pole of."""
     thin: bool = False
     """Whether a `bus` is but a stud or a post."""
+    narrow: bool = False
+    """Whether the name of a ground point is parted into short lines, to save width."""
     inner: Inner = ""
     """A symbol inside the box, between its contacts + and −."""
     bridge: DrawnBridge | None = None

@@ -60,7 +60,9 @@ def test_what_is_no_coil_has_no_symbol_inside() -> None:
 def test_coil_and_contact_name_the_zone_in_which_the_other_is_drawn(name: str) -> None:
     """Not that of a title or of the beginning of a feeder, where they do not stand."""
     sheets = drawn(name).sheets
-    text = " ".join(i.text for s in sheets for i in s.items if i.text)
+    text = " ".join(
+        i.text.replace("here ", f"{s.title.label}/") for s in sheets for i in s.items if i.text
+    )
     coils = {  # of starters: their contacts lie on a circuit's sheet of its own
         f"{sheet.title.label}/{_zone(sheet, item.box)}"
         for sheet in sheets

@@ -277,6 +277,9 @@ def test_a_control_switch_off_in_the_middle_is_one_contact(
     ]
     assert len({sheet.title.label for sheet, _ in found}) == 1
     texts = {item.text: item.box for _, item in found if item.text}
+    position = panels(study(name)).position(str(lever), switch=True)
+    assert position is not None
+    title = f"{position.name} · {title}"  # both panels are laid out
     assert set(texts) == {title, "2", "off", *ways}
     assert texts[title][3] < texts[ways[0]][1]
     assert texts[ways[0]][3] < texts["off"][1] < texts["off"][3] < texts[ways[1]][1]

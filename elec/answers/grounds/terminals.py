@@ -59,3 +59,13 @@ def stud_of(study: Study) -> Mapping[tuple[str, str], int]:
         for place, landed in on_structure(study).items()
         for number, end in enumerate(landed, 1)
     }
+
+
+@analysis
+def metal_at(study: Study) -> Mapping[str, str]:
+    """Place → the ground point that stands for the structure there: no wire ends on it alone."""
+    first: dict[str, str] = {}
+    for name, ground in study.document.grounds.items():
+        if ground.kind == "structure" and not ground_points(study)[name].landed:
+            first.setdefault(ground.place, name)
+    return first

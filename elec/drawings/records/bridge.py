@@ -49,7 +49,10 @@ def _bridge(study: Study, found: Bridge, left: Part, right: Part) -> Node:
     """The bridge in one of its rows, with the points that its conductors end at."""
     plus, minus = found.poles
     across, back = found.wires[1], found.wires[4]
-    names = (minus.label, plus.label) if found.by == "relays" else (plus.label, "")
+    names = (minus.label, plus.label)
+    if found.by != "relays":
+        at = nodes.switch_position(study, plus.name)
+        names = (" · ".join(filter(None, (at, plus.label))), "")
     drawn = DrawnBridge(
         names=names,
         marks=found.marks,

@@ -28,7 +28,7 @@ def circuit_record(study: Study, name: str) -> CircuitSheet:
     return CircuitSheet(
         title=words.title_block(study, chain.title, 1),
         id=name,
-        rows=_led_on(study, _through((*_twisted(study, name), *thin_rows(study, name)))),
+        rows=_led_on(study, name, _through((*_twisted(study, name), *thin_rows(study, name)))),
         facts=(*way_facts(study, name), *said, *_facts(study, chain)),
         spots=tuple(spot for _, _, spots in moves for spot in spots),
         cautions=_cautions(study, chain),
@@ -67,8 +67,9 @@ def _through(rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
     return tuple(left)
 
 
-def _led_on(study: Study, rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
-    """Rows that say of plugs and boxes with connectors where those are, of grounds the terminal."""
+def _led_on(study: Study, circuit: str, rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
+    """Rows that say where plugs and boxes with connectors are, and each bus and ground terminal."""
+    source = chains(study).by_name[circuit].rows[0].parts[0]
     known = {(ground_node(name), wire): n for (name, wire), n in terminal_of(study).items()}
     studs = {wire: n for (_, wire), n in stud_of(study).items()}
 
@@ -79,14 +80,18 @@ def _led_on(study: Study, rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
             return replace(node, target=f"equipment {node.ref}")
         if node.kind == "connector":
             return replace(node, target=f"contact {node.ref}.{node.pin}")
+        if node.kind == "bus" and node.ref == source.id:
+            return replace(node, target=f"bar {source.name}")
         if node.kind == "chassis":
             wire = row.conductors[k - 1 if k else 0].ref
-            return replace(node, sublabel=f"stud {studs[wire]}") if wire in studs else node
+            said = f"stud {studs[wire]}" if wire in studs else ""
+            return replace(node, sublabel=said, target=f"ground {wire}") if said else node
         if node.kind == "ground":
             beside = {wire.ref for wire in row.conductors[max(0, k - 1) : k + 1]}
             found = (known.get((node.contact, wire)) for wire in sorted(beside))
             numbers = ", ".join(str(number) for number in found if number is not None)
-            return replace(node, sublabel=f"terminal {numbers}") if numbers else node
+            there = f"ground {min(beside)}"
+            return replace(node, sublabel=f"terminal {numbers}", target=there) if numbers else node
         return node
 
     return tuple(

@@ -8,7 +8,7 @@ from elec.answers.connect.magnetos import magneto_leads
 from elec.answers.connect.pins import COLOURS, pins
 from elec.answers.connect.terminals import counted
 from elec.answers.grounds.grounding import Landed, ground_points
-from elec.answers.grounds.terminals import on_structure, terminal_of, terminals
+from elec.answers.grounds.terminals import metal_at, on_structure, terminal_of, terminals
 from elec.cautions import CARE
 from elec.drawings.inputs import (
     DrawnRow,
@@ -162,7 +162,7 @@ def _box(study: Study, name: str) -> GroundBox:
     Where no wire ends on a piece of structure itself, those on the metal at its place stand here.
     """
     ground, point = study.document.grounds[name], ground_points(study)[name]
-    bare = on_structure(study).get(ground.place, ()) if name in _metal(study) else ()
+    bare = on_structure(study).get(ground.place, ()) if name in metal_at(study).values() else ()
     said = [f"{ground.kind}, {words.place(study, ground.place)}"]
     hang = f"on the structure here {_count(bare)}" if bare else "no wire ends on this point"
     said.append(_landed(study, name) if point.landed else hang)
@@ -196,7 +196,6 @@ def _landed(study: Study, name: str) -> str:
 
 def _structure_boxes(study: Study) -> tuple[GroundBox, ...]:
     """The metal of each place that is no ground point's box already, with the wires on it."""
-    boxed = {study.document.grounds[name].place for name in _metal(study)}
     return tuple(
         GroundBox(
             id=f"{STRUCTURE}@{place}",
@@ -205,17 +204,8 @@ def _structure_boxes(study: Study) -> tuple[GroundBox, ...]:
             terminals=_bare(study, landed),
         )
         for place, landed in on_structure(study).items()
-        if place not in boxed
+        if place not in metal_at(study)
     )
-
-
-def _metal(study: Study) -> tuple[str, ...]:
-    """Ground points that stand for the structure at their place: no wire ends on them alone."""
-    first: dict[str, str] = {}
-    for name, ground in study.document.grounds.items():
-        if ground.kind == "structure" and not ground_points(study)[name].landed:
-            first.setdefault(ground.place, name)
-    return tuple(first.values())
 
 
 def _bare(study: Study, landed: Sequence[Landed]) -> tuple[GroundTerminal, ...]:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from elec.answers.connect.panel import kind_of, panels
+from elec.answers.grounds.terminals import metal_at
 from elec.drawings import inputs
 from elec.drawings.inputs import Inner, Node
 from elec.drawings.records import words
@@ -32,7 +33,7 @@ def _node(study: Study, chain: Chain, part: Part) -> Node:
             kind=_contact(study, chain, part),  # type: ignore[arg-type]
             ref=part.id,
             label=part.label,
-            sublabel=" ".join(filter(None, (_pole(study, chain, part), _rests(study, part)))),
+            sublabel=_said_under(study, chain, part),
             pin=line,
             pin_out=load,
             lever="" if part.kind == "contactor" else part.name,
@@ -41,9 +42,30 @@ def _node(study: Study, chain: Chain, part: Part) -> Node:
         return equipment_node(study, part)
     if part.kind == "ground":
         kind = "chassis" if part.name == STRUCTURE else "ground"
-        label = words.place(study, part.place) if part.name == STRUCTURE else part.label
+        label = structure_name(study, part.place) if part.name == STRUCTURE else part.label
         return Node(kind=kind, ref=part.id, label=label)  # type: ignore[arg-type]
     return _other(study, part)
+
+
+def structure_name(study: Study, place: str) -> str:
+    """The metal at a place by the name that the sheet of grounds has for it."""
+    named = metal_at(study).get(place)
+    return study.system.title("grounds", named) if named else words.structure(study, place)
+
+
+def _said_under(study: Study, chain: Chain, part: Part) -> str:
+    """What stands under a contact: its position on the panel, its terminals, what it rests on."""
+    at, pole = switch_position(study, part.name), _pole(study, chain, part)
+    if at:  # its numbers tell the pole of a switch that is named
+        pole = pole.rpartition(": ")[2]
+    contact = " ".join(filter(None, (pole, _rests(study, part))))
+    return ": ".join(filter(None, (at, contact)))
+
+
+def switch_position(study: Study, name: str) -> str:
+    """Where a switch stands on a panel that the builder laid out (`S-1B`); else empty."""
+    position = on_panel(study, name, switch=True)
+    return position.name if position is not None and position.given else ""
 
 
 def _contact(study: Study, chain: Chain, part: Part) -> str:
@@ -57,13 +79,13 @@ def _contact(study: Study, chain: Chain, part: Part) -> str:
 def _pole(study: Study, chain: Chain, part: Part) -> str:
     """The terminals of a contact; where none are given, they are counted pole by pole."""
     if any(part.terminals):
-        return " – ".join(filter(None, part.terminals))
+        return "–".join(filter(None, part.terminals))
     position = panels(study).position(part.name, switch=True)
     used = position.subject.chains if position is not None and position.subject else ()
     if chain.name not in used:
         return ""
     pole = used.index(chain.name)
-    counted = f"({2 * pole + 1}) – ({2 * pole + 2})"
+    counted = f"({2 * pole + 1})–({2 * pole + 2})"
     return counted if len(used) < 2 else f"pole {pole + 1}: {counted}"
 
 

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from elec.drawings.inputs import DrawnRow, Node
+from elec.drawings.records.nodes import switch_position
 from elec.study import Study
 from elec.wiring.coils import coil_loads
 
@@ -52,6 +53,7 @@ def _throw(study: Study, ref: str, common: Node, row: DrawnRow, k: int) -> Node:
         contact,
         kind="throw",
         ref=ref,
+        label=" · ".join(filter(None, (switch_position(study, contact.lever), contact.label))),
         sublabel=off,
         signal_out=_position(study, row.nodes[-1].ref),
         contact=common.contact,

@@ -15,7 +15,9 @@ SMALL = parts.SMALL_MM
 PIN_MM = 4.8
 PIN_ROOM_MM = 22.0
 LINE_MM = parts.LINE_MM
-GROUND_ROOM_MM = 38.0
+GROUND_ROOM_MM = 42.0
+GROUND_LEAST_MM = 28.0
+"""Width of the name of a ground point, and where a row is too wide for its sheet."""
 TITLE_ROOM_MM = 60.0
 SIGNAL_ROOM_MM = 38.0
 SOURCES = ("battery", "alternator", "external")
@@ -42,7 +44,8 @@ def clipped_rows(rows: Sequence[DrawnRow]) -> tuple[DrawnRow, ...]:
 
 
 def _clipped_node(node: Node) -> Node:
-    room = {"flag": FLAG_ROOM_MM, "note": NOTE_ROOM_MM, "equipment": 96.0}.get(node.kind, 48.0)
+    named = dict.fromkeys(("equipment", "ground", "chassis"), 96.0)  # in two lines
+    room = ({"flag": FLAG_ROOM_MM, "note": NOTE_ROOM_MM} | named).get(node.kind, 48.0)
     return replace(
         node,
         label=metrics.clip(node.label, room, bold=node.kind != "note"),
@@ -182,7 +185,7 @@ def connector_mm(node: Node) -> float:
 def _connector_cell(node: Node) -> layout.NodeBox:
     label, under = title(node)
     wide = connector_mm(node)
-    foot = bounded(under) + (SPOT_ROOM_MM if node.target else 0.0)
+    foot = max(bounded(under), SPOT_ROOM_MM - 2.0 if node.target else 0.0)
     return layout.NodeBox(
         ref=node.ref,
         kind="connector",
@@ -190,7 +193,7 @@ def _connector_cell(node: Node) -> layout.NodeBox:
         above_mm=layout.HALF_MM,
         below_mm=layout.HALF_MM,
         head_mm=CONNECTOR_MM + 4.4,
-        foot_mm=CONNECTOR_MM + (5.0 if under else 0.6),
+        foot_mm=CONNECTOR_MM + (5.0 if under else 0.6) + (LINE_MM if node.target else 0.0),
     )
 
 
@@ -213,7 +216,9 @@ def ground_lines(node: Node) -> tuple[str, ...]:
     return tuple(
         line
         for text in title(node)
-        for line in metrics.wrap(metrics.clean(text), SMALL, GROUND_ROOM_MM)
+        for line in metrics.wrap(
+            metrics.clean(text), SMALL, GROUND_LEAST_MM if node.narrow else GROUND_ROOM_MM
+        )
     )[:3]
 
 
@@ -221,10 +226,11 @@ def _ground_cell(node: Node) -> layout.NodeBox:
     form = shape("chassis" if node.kind == "chassis" else "ground")
     lines = ground_lines(node)
     first = ground_line_mm(lines)
+    spot = parts.width(lines[-1]) + SPOT_GAP_MM + GROUND_SPOT_MM if node.target else 0.0
     return layout.NodeBox(
         ref=node.ref,
         kind=node.kind,
-        width_mm=max(map(parts.width, lines)) + 1.5 + form.right_mm - form.left_mm,
+        width_mm=max([*map(parts.width, lines), spot]) + 1.5 + form.right_mm - form.left_mm,
         above_mm=max(2.0, SMALL - first + 0.6),
         below_mm=max(form.below_mm + 1.6, first + LINE_MM * (len(lines) - 1) + 2.0),
     )
@@ -232,15 +238,16 @@ def _ground_cell(node: Node) -> layout.NodeBox:
 
 def ground_line_mm(lines: Sequence[str]) -> float:
     """How far below its wire the first line at a ground stands; the first of several is above."""
-    return 3.0 if len(lines) == 1 else -1.0
+    return {1: 3.0, 2: -1.0}.get(len(lines), 1.0 - LINE_MM)
 
 
 def _bus_cell(node: Node) -> layout.NodeBox:
     label, under = title(node)
+    said = bounded(label, bold=True, room=44.0), bounded(under, room=44.0)
     return layout.NodeBox(
         ref=node.ref,
         kind="bus",
-        width_mm=2.0 + max(2.0, bounded(label, bold=True, room=44.0), bounded(under, room=44.0)),
+        width_mm=2.0 + max(BAR_SPOT_MM if node.target else 2.0, *said),
         above_mm=4.2,
         below_mm=4.2,
     )
@@ -272,6 +279,15 @@ def _flag_cell(node: Node) -> layout.NodeBox:
 FLAG_ROOM_MM = 52.0
 SPOT_ROOM_MM = 20.0
 """Room in a flag for the sheet and zone that it leads to (`E12.3/B4`)."""
+
+
+BAR_SPOT_MM = 12.0
+"""Room at a bus for sheet and zone of its bar (`P1/B4`)."""
+GROUND_SPOT_MM = 6.4
+"""Room at a ground for the sheet of its terminal (`G12`): its number stands there. Its zone would
+change with every wire that another circuit puts before it."""
+SPOT_GAP_MM = 2.0
+"""From that to the text beside it."""
 
 
 def flag_mm(node: Node) -> float:

@@ -64,8 +64,14 @@ def draw_tiers(work: SheetFlow, rows: Sequence[DrawnRow]) -> None:
     room = across(sheet)
     found = cells.tier(rows)
     if found.width_mm > room:
-        slim = cells.tier(rows, over=True)
-        found = slim if slim.width_mm <= room else found
+        narrow = [_narrow(row) for row in rows]
+        for given, over in ((narrow, False), (rows, True), (narrow, True)):
+            slim = cells.tier(given, over=over)
+            if slim.width_mm <= room:
+                found, rows = slim, given
+                break
+        else:  # it is parted
+            found, rows = cells.tier(narrow), narrow
     cuts = work.cuts
     best: tuple[float, int] | None = None
     for column in layout.cut_columns(found, room):
@@ -84,6 +90,14 @@ def draw_tiers(work: SheetFlow, rows: Sequence[DrawnRow]) -> None:
         return
     layout.stretch(found, room)
     _draw_rows(work, found, rows)
+
+
+def _narrow(row: DrawnRow) -> DrawnRow:
+    """A row with the names of its ground points in short lines."""
+    grounds = ("ground", "chassis")
+    return replace(row, nodes=tuple(
+        replace(node, narrow=True) if node.kind in grounds else node for node in row.nodes
+    ))  # fmt: skip
 
 
 def across(sheet: Sheet) -> float:

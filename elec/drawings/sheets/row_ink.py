@@ -251,13 +251,11 @@ class RowInk(Struct):
         kw = {"align": "center", "room_mm": room, "ref": node.ref}
         self.sheet.text(x, over, label, bold=True, **kw)  # type: ignore[arg-type]
         if node.kind == "connector" and node.target:
-            left = x - (parts.width(under) + cells.SPOT_ROOM_MM) / 2
-            self.sheet.text(left, below, under, ref=node.ref)
-            at = (left + parts.width(under) + 2.0, below)
-            spot = cells.SPOT_ROOM_MM - 2.0
-            self.sheet.wanted.append(Wanted(at=at, target=node.target, ref=node.ref, room_mm=spot))
-        else:
-            self.sheet.text(x, below, under, **kw)  # type: ignore[arg-type]
+            at, spot = (x, below + (cells.LINE_MM if under else 0.0)), cells.SPOT_ROOM_MM - 2.0
+            self.sheet.wanted.append(
+                Wanted(at=at, target=node.target, ref=node.ref, room_mm=spot, align="center")
+            )
+        self.sheet.text(x, below, under, **kw)  # type: ignore[arg-type]
 
     def _equipment(self, part: layout.TallBox, row: int, index: int) -> None:
         node = self.rows[row].nodes[index]
@@ -387,6 +385,9 @@ class RowInk(Struct):
         )
         below = y + parts.OVER_LINE_MM + parts.SMALL_MM
         self.sheet.text(x + 1.6, below, under, room_mm=44.0, ref=node.ref)
+        if node.target:
+            at, room = (x + 1.6, below), cells.BAR_SPOT_MM
+            self.sheet.wanted.append(Wanted(at=at, target=node.target, ref=node.ref, room_mm=room))
 
     def _source(self, node: Node, row: int, index: int) -> None:
         x, y = self._middle(row, index) - self._half(row, index), self._y(row)
@@ -411,3 +412,10 @@ class RowInk(Struct):
         y += cells.ground_line_mm(lines)
         for i, line in enumerate(lines):
             self.sheet.text(edge, y + cells.LINE_MM * i, line, align=align, ref=node.ref)
+        if node.target:
+            beside = parts.width(lines[-1]) + cells.SPOT_GAP_MM
+            at = (edge - beside if at_left else edge + beside, y + cells.LINE_MM * (len(lines) - 1))
+            self.sheet.wanted.append(
+                Wanted(at=at, target=node.target, ref=node.ref, room_mm=cells.GROUND_SPOT_MM,
+                       align=align, zone=False)
+            )  # fmt: skip
