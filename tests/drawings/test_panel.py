@@ -17,6 +17,7 @@ from elec.drawings.sheets.panel import panel
 from elec.read import read
 from elec.read.starter import starter
 from elec.study import Study
+from elec.wiring.coils import limit_switches
 from tests.drawings.inspect import inspect
 from tests.drawings.test_set import drawn, study
 from tests.systems import NAMES
@@ -128,6 +129,20 @@ def test_a_hole_of_a_button_leaves_some_of_the_plate(tmp_path: Path) -> None:
     (tmp_path / "tern.yaml").write_text(text, encoding="utf-8")
     found = [str(one) for one in read(tmp_path / "tern.yaml").mistakes]
     assert any("a hole of 31 mm does not fit" in one for one in found), found
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur"])
+def test_a_list_of_what_is_on_no_panel_speaks_of_no_plate(name: str) -> None:
+    """Its notes told to drill by mm that are not there; it says poles as the panels do."""
+    (sheet,) = (s for d in drawn(name).of("panel") for s in d.sheets
+                if "On no panel" in {i.text for i in s.items})  # fmt: skip
+    said = " ".join(item.text for item in sheet.items if item.ref == "note")
+    assert words.ONE_POLE in said
+    assert "drill" not in said
+    assert "Seen from" not in said
+    texts = " ".join(item.text for item in sheet.items)
+    assert "2-pole, 2-throw" in texts
+    assert texts.count("closed at rest") == len(limit_switches(study(name)))
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -14,6 +14,7 @@ from elec.model.panel import Panel
 from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Part, chains
+from elec.wiring.coils import limit_switches
 
 MADE = (
     "Nobody laid this out: positions are a proposal. "
@@ -292,14 +293,16 @@ def _carried_a(study: Study, chain: str) -> float | None:
 def _off_panel(study: Study, sheets: Mapping[str, tuple[str, str]]) -> PanelFace:
     """Every protective device, diode and contact that no panel has, and where it sits."""
     found = _off(study)
+    rows = tuple(_off_row(study, chain, part, sheets) for chain, part in found)
     return PanelFace(
         title=words.title_block(study, OFF_TITLE, 1),
         id=f"panel {OFF}",
         columns=0,
         rows=(),
         heads=OFF_HEADS,
-        table=tuple(_off_row(study, chain, part, sheets) for chain, part in found),
+        table=rows,
         refs=tuple(f"off {part.id}" for _, part in found),
+        notes=(ONE_POLE,) if any("-pole" in row[1] for row in rows) else (),
         size=words.paper(study, large=False),
     )
 
@@ -373,7 +376,9 @@ def _off_row(
         )
     used = [c for c in chains(study).by_name.values() if part.name in {p.name for p in c.parts()}]
     titles = dict.fromkeys(c.title for c in used)
-    return (part.label, _rated(study, part.name), where, ", ".join(titles), "", sheet)
+    rest = "closed at rest" if part.name in limit_switches(study) else ""
+    made = ", ".join(filter(None, (_rated(study, part.name), makeups(study)[part.name].text, rest)))
+    return (part.label, made, where, ", ".join(titles), "", sheet)
 
 
 def _near(chain: Chain, part: Part) -> str:

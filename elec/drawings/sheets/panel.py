@@ -46,8 +46,17 @@ def panel(records: Sequence[PanelFace], title: str = "") -> list[Sheet]:
         if not record.rows:
             y = _draw_table(group, record, record.table, record.refs, sheets=sheets, y=y)
     for sheet in sheets:
-        _strip(sheet, tuple(dict.fromkeys(note for r in records for note in r.notes)))
+        said = [r for r in records if not r.rows or not _list_alone(sheet)]
+        _strip(sheet, tuple(dict.fromkeys(note for r in said for note in r.notes)))
     return sheets
+
+
+def _list_alone(sheet: Sheet) -> bool:
+    """Whether nothing stands on a sheet but what is on no panel: there is no plate to read."""
+    refs = {item.ref for item in sheet.items}
+    return any(ref.startswith("off ") for ref in refs) and not any(
+        ref.startswith("position ") or ref in ("panel", "panel cut") for ref in refs
+    )
 
 
 def _draw_panel(group: _Group, record: PanelFace, sheets: list[Sheet]) -> float:
