@@ -23,7 +23,6 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "rounds, steps and bounds of a computation, on which no answer rests": (
         "answers/time/alone.py LONGEST_S LOOK_S MOST_ROUNDS",
         "wiring/cases.py MOST_CHOICES",
-        "wiring/charging.py LEAST_GROWTH MOST_TRIES next",
         "answers/time/course.py CHARGING_PART MOST_STEPS OVER ROOT_ROUNDS _step",
         "wiring/circuit_model.py CELL_JOINT_OHM",
         "answers/short/damage.py STEPS _grid",

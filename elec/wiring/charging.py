@@ -10,7 +10,8 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from elec.network.netlist import Array, Solution, State, Values
+from elec.model.laws import CURRENT
+from elec.network.netlist import Array, Branch, Flags, Solution, State, Values
 from elec.network.solve import solve
 from elec.study import Study
 from elec.wiring.cases import recharging_cases
@@ -18,11 +19,8 @@ from elec.wiring.chains import chains
 from elec.wiring.circuit_model import Model, Sizes, build
 from elec.wiring.sources import accepts_a, has_alternator
 
-MOST_TRIES = 30
-LEAST_GROWTH = 1.5
-"""So much more resistance is tried at least until too little flows."""
-NEAR = 1e-3
-"""So near to what a battery accepts is near enough: a tenth of a per cent."""
+OVER = 1 + 1e-9
+"""A battery that would take more than this part of what it accepts is held to it."""
 
 
 class Accepted(Struct, frozen=True, kw_only=True):
@@ -54,9 +52,8 @@ def low_model(study: Study, sizes: Sizes) -> Model | None:
 def charged(model: Model, values: Values, most_a: Mapping[str, float]) -> Solution:
     """Solve with every battery taking no more than this; those not named all they can.
 
-    A management system or a charger holds the current, not the voltage: the resistance of the
-    charging path is sought at which it flows. Between resistances that let too much and too little
-    through a secant: in a network of fixed resistances one over the current is linear in it.
+    A management system or a charger holds the current, not the voltage: a battery that would take
+    more draws just that, whatever the voltage is.
     """
     return each_charged(model, [(values, most_a)])[0]
 
@@ -64,64 +61,61 @@ def charged(model: Model, values: Values, most_a: Mapping[str, float]) -> Soluti
 def each_charged(
     model: Model, asked: Sequence[tuple[Values, Mapping[str, float]]]
 ) -> tuple[Solution, ...]:
-    """The same of several values with what may flow in each, sought side by side."""
+    """The same of several values with what may flow in each, side by side.
+
+    Where one battery takes less the voltage of all is higher, so that one that is held once would
+    take too much again if it were not: each search ends after as many steps as there are batteries.
+    """
     every = Values.join([values for values, _ in asked])
     counts = [values.cases for values, _ in asked]
-    diodes = {branch.name: row for row, branch in enumerate(model.netlist.diodes)}
     names = [branch.name for branch in model.netlist.batteries]
     held = [name for name in names if any(name in most for _, most in asked)]
     battery = np.array([names.index(name) for name in held], np.intp)
-    valve = np.array([diodes[f"{name}#charge"] for name in held], np.intp)
     each = [[most.get(name, np.inf) for name in held] for _, most in asked]
     most = np.repeat(np.array(each).reshape(len(asked), len(held)).T, counts, axis=1)
-    slopes = every.diode_resistance_ohm.copy()
-    every = replace(every, diode_resistance_ohm=slopes)
-    solution = solve(model.netlist, every)
-    search = _Search(slopes[valve], every.battery_resistance_ohm[battery])
-    for _ in range(MOST_TRIES):
-        ohms = search.next(np.maximum(solution.battery_a[battery], 1e-9), most)
-        if ohms is None:
+    holding = _Holding(model, every, held)
+    solution = solve(holding.netlist, holding.values)
+    while True:
+        over = (solution.battery_a[battery] > most * OVER) & ~holding.done
+        moved = np.flatnonzero(over.any(axis=0))
+        if not len(moved):
             break
-        moved = np.flatnonzero((ohms != slopes[valve]).any(axis=0))
-        slopes[valve] = ohms
-        solution.put(moved, solve(model.netlist, every.take(moved)))
+        holding.hold(over, most)
+        solution.put(moved, solve(holding.netlist, holding.values.take(moved)))
+    solution.battery_a[battery] += holding.amps
     ends = np.cumsum(counts)
     return tuple(
         solution.take(slice(end - count, end)) for end, count in zip(ends, counts, strict=True)
     )
 
 
-class _Search:
-    """The resistances of charging paths at which what is accepted flows, for all cases at once."""
+class _Holding:
+    """The network with a load beside each battery that takes what it accepts in its place."""
 
-    def __init__(self, ohms: Array, inner_ohm: Array) -> None:
-        self.ohms = self.low = ohms
-        self.inner = inner_ohm
-        self.high = np.full_like(ohms, np.inf)
-        self.low_inverse, self.high_inverse = np.zeros_like(ohms), np.full_like(ohms, np.inf)
-        self.tries = 0
+    def __init__(self, model: Model, values: Values, held: Sequence[str]) -> None:
+        net = model.netlist
+        diodes = {branch.name: row for row, branch in enumerate(net.diodes)}
+        self._valve = np.array([diodes[f"{name}#charge"] for name in held], np.intp)
+        self._load = slice(len(net.loads), len(net.loads) + len(held))
+        beside = tuple(Branch(name=f"{n}#takes", a=f"{n}.+", b=f"{n}.-") for n in held)
+        laws = (*net.load_laws, *(CURRENT for _ in held))
+        self.netlist = replace(net, loads=(*net.loads, *beside), load_laws=laws)
+        self.amps = np.zeros((len(held), values.cases))
+        self.done = self.amps > 0.0
+        self.values = replace(
+            values,
+            diode_resistance_ohm=values.diode_resistance_ohm.copy(),
+            load_value=np.concatenate((values.load_value, self.amps)),
+            load_minimum_v=np.concatenate((values.load_minimum_v, self.amps)),
+        )
 
-    def next(self, amps: Array, most: Array) -> Array | None:
-        """The next resistances to try; None where every current is near or below what is held."""
-        over = amps > most * (1 + NEAR)
-        under = (amps < most * (1 - NEAR)) & (self.low_inverse > 0)
-        if not (over | under).any():
-            return None
-        self.low = np.where(over, self.ohms, self.low)
-        self.low_inverse = np.where(over, 1 / amps, self.low_inverse)
-        self.high = np.where(under, self.ohms, self.high)
-        self.high_inverse = np.where(under, 1 / amps, self.high_inverse)
-        bracketed = np.isfinite(self.high)
-        grown = (self.ohms + self.inner) * np.maximum(amps / most, LEAST_GROWTH) - self.inner
-        width = np.where(bracketed, self.high - self.low, 0.0)
-        rise = np.where(bracketed, self.high_inverse - self.low_inverse, 1.0)
-        part = np.clip((1 / most - self.low_inverse) / rise, 0.05, 0.95)
-        self.tries += 1
-        if self.tries % 2:  # halve: where an alternator is at its limit a secant hardly moves
-            part = np.full_like(part, 0.5)
-        guess = np.where(bracketed, self.low + part * width, grown)
-        self.ohms = np.where(over | under, guess, self.ohms)
-        return self.ohms
+    def hold(self, over: Flags, most: Array) -> None:
+        """Let these batteries take what they accept; their charging path is open instead."""
+        self.done |= over
+        self.amps = np.where(over, most, self.amps)
+        self.values.load_value[self._load] = self.amps
+        opened = self.values.diode_resistance_ohm
+        opened[self._valve] = np.where(over, np.inf, opened[self._valve])
 
 
 def charging_a(study: Study, sizes: Sizes, wanted: frozenset[str]) -> Mapping[str, float]:

@@ -95,6 +95,10 @@ class Model(Struct, frozen=True, kw_only=True):
     """Conductors whose length is not known; a short wire stands in."""
 
 
+LoadRows = tuple[list[LoadPort], list[Branch], list[Array], list[float]]
+"""Loads of a netlist: what each is, where it hangs, its value in each case, its least voltage."""
+
+
 class _Netlist:
     """Collects one-ports in order."""
 
@@ -153,6 +157,7 @@ class _Builder:
         self.stand_ins: list[str] = []
         self.factor = cells_factor(study.system.about.nominal_v)
         self._scenarios: list[Scenario] = [case.scenario for case in found]
+        self._distinct = tuple({id(s): s for s in self._scenarios}.values())
         self._when: list[Moment] = [
             (c.phase, c.condition, "warming" if warming and c.count == "momentary" else c.count)
             for c in found
@@ -167,7 +172,11 @@ class _Builder:
         self._structure()
         batteries, emf, ohm = self._batteries()
         alternators, setpoint, droop, limit = self._alternators()
-        ports, branches, amounts, least = self._loads()
+        kept = _built_loads(self.study)
+        asked = self.cases, self._alone
+        if asked not in kept:
+            kept[asked] = self._loads()
+        ports, branches, amounts, least = kept[asked]
         count = len(self.cases)
 
         def stacked(rows: Sequence[float | Array]) -> Array:
@@ -388,7 +397,7 @@ class _Builder:
 
     # -- loads -----------------------------------------------------------------------------------
 
-    def _loads(self) -> tuple[list[LoadPort], list[Branch], list[Array], list[float]]:
+    def _loads(self) -> LoadRows:
         ports: list[LoadPort] = []
         branches: list[Branch] = []
         amounts: list[Array] = []
@@ -430,7 +439,8 @@ class _Builder:
             if sheds(self.study, name, scenario):
                 amounts[case] = off
         if name in coil_loads(self.study):
-            amounts[[not held(self.study, name, s) for s in self._scenarios]] = off
+            may = {id(s): held(self.study, name, s) for s in self._distinct}
+            amounts[[not may[id(s)] for s in self._scenarios]] = off
         return amounts
 
     def _coils(self) -> Iterable[tuple[LoadPort, Branch, Array, float]]:
@@ -566,6 +576,13 @@ square of what pulses in place of its peak."""
 
 
 @analysis
+def _built_loads(study: Study) -> dict[tuple[tuple[Case, ...], str], LoadRows]:
+    """The loads of the cases asked for so far: gauges and devices do not change them."""
+    del study
+    return {}
+
+
+@analysis
 def mode_amounts(study: Study) -> Mapping[tuple[str, str], Mapping[Moment, float]]:
     """What each mode of each load is counted with, in its law's unit: by phase, condition, count.
 
@@ -573,6 +590,13 @@ def mode_amounts(study: Study) -> Mapping[tuple[str, str], Mapping[Moment, float
     """
     found = demand(study)
     amounts: dict[tuple[str, str], dict[Moment, float]] = {}
+    every = {
+        name: [
+            (mode, draw, draw.by.off, amounts.setdefault((name, mode), {}))
+            for mode, draw in draws_of(load).items()
+        ]
+        for name, load in found.loads.items()
+    }
     for condition in conditions(study):
         for phase in study.document.phases:
             groups = exclusive_groups(study, phase, condition)
@@ -585,9 +609,7 @@ def mode_amounts(study: Study) -> Mapping[tuple[str, str], Mapping[Moment, float
                 lasts = group is None or longest.get(group) == name
                 times = five_minute_shares(load.active(phase, condition))
                 parts = {m.mode: part for m, part in times}
-                for mode, draw in draws_of(load).items():
-                    off = draw.by.off
-                    values = amounts.setdefault((name, mode), {})
+                for mode, draw, off, values in every[name]:
                     now = running.get(mode)
                     on = now if now is not None and now is most else None
                     peak = on.peak.value if on and on.peak else off

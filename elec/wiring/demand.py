@@ -5,7 +5,7 @@ time. A load without a current is unknown, never zero.
 """
 
 from collections.abc import Mapping
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Literal
 
 from msgspec import Struct
@@ -171,15 +171,14 @@ def _word(name: str, entry: Equipment) -> TableRow | None:
     """The row of the word in a load's name that says that it pulses."""
     if entry.character not in ("electronic", "lamp", "pulsed"):
         return None
-    words = f"{name} {entry.name or ''}".casefold().replace("-", " ").split()
-    return next(
-        (
-            row
-            for row in table("elec/pulsing").rows
-            if any(word.startswith(row.text("word")) for word in words)
-        ),
-        None,
-    )
+    return _row_of(f"{name} {entry.name or ''}")
+
+
+@cache
+def _row_of(title: str) -> TableRow | None:
+    words = title.casefold().replace("-", " ").split()
+    rows = table("elec/pulsing").rows
+    return next((r for r in rows if any(word.startswith(r.text("word")) for word in words)), None)
 
 
 def kind_of_pulse(name: str, entry: Equipment) -> tuple[str, str]:

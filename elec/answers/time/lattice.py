@@ -19,12 +19,13 @@ from numpy.typing import NDArray
 
 from elec.answers.base.bodies import Bank, Body, Numbers
 from elec.network.netlist import Array, Values
+from elec.network.series import shortened
 from elec.network.solve import portions, solve
 from elec.sizing.order import cranking
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.cases import Case
-from elec.wiring.circuit_model import build, has_field, minimum_v
+from elec.wiring.circuit_model import Model, build, has_field, minimum_v
 from elec.wiring.demand import demand
 from elec.wiring.sources import output_a, setpoint_v
 
@@ -111,8 +112,10 @@ class Lattice:
         self.cranking = np.array([s.case.phase in starting for s in settings], dtype=bool)
         """Settings in which the starter turns, too short for a battery to be cut off."""
         self.day = np.array([s.day for s in settings], dtype=np.intp)
-        self.model = build(study, tuple(s.case for s in settings), sizing(study).sizes())
+        whole = build(study, tuple(s.case for s in settings), sizing(study).sizes())
+        self.model = _shorter(whole, study.document.buses)
         self.values = self._of_the_days()
+        self._highest_v = self.values.alternator_setpoint_v.max(axis=0, initial=0.0).tolist()
         self.columns, self._ports, self._minimum = self._layout(watched)
         self._corners = np.array(list(product((False, True), repeat=len(bank.names))))
         outside = any(s.kind == "external-power" for s in study.document.sources.values())
@@ -312,12 +315,9 @@ class Lattice:
         accepted = one.accepted_a(charge)
         if accepted <= 0:
             return np.inf
-        over = max(self._highest_v(setting) - rest_v, LEAST_OVER_V)
+        highest_v = self._highest_v[setting] or self.study.system.about.nominal_v
+        over = max(highest_v - rest_v, LEAST_OVER_V)
         return max(over / accepted - one.resistance_ohm, SMALLEST_SLOPE_OHM)
-
-    def _highest_v(self, setting: int) -> float:
-        setpoint = self.values.alternator_setpoint_v[:, setting]
-        return float(setpoint.max(initial=0.0)) or self.study.system.about.nominal_v
 
     # -- the network on each day -------------------------------------------------------------------
 
@@ -399,6 +399,15 @@ class Lattice:
             count=int(ends[-1]),
         )
         return columns, ports, least
+
+
+def _shorter(model: Model, buses: Iterable[str]) -> Model:
+    """What lies in series as one wire: no more is asked than sources, buses and loads."""
+    poles = (node for one in model.netlist.batteries for node in (f"{one.name}.+", f"{one.name}.-"))
+    known = set(model.netlist.nodes())
+    asked = [*poles, *(name for name in buses if name in known)]
+    short = shortened(model.netlist, asked)
+    return replace(model, netlist=short.netlist, values=short.values(model.values))
 
 
 def _axis(one: Body, part: float, *, charging: bool) -> Array:
