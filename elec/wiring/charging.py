@@ -19,9 +19,6 @@ from elec.wiring.chains import chains
 from elec.wiring.circuit_model import Model, Sizes, build
 from elec.wiring.sources import accepts_a, has_alternator
 
-OVER = 1 + 1e-9
-"""A battery that would take more than this part of what it accepts is held to it."""
-
 
 class Accepted(Struct, frozen=True, kw_only=True):
     """The greatest current that a battery takes, and whether the builder says so."""
@@ -76,7 +73,7 @@ def each_charged(
     holding = _Holding(model, every, held)
     solution = solve(holding.netlist, holding.values)
     while True:
-        over = (solution.battery_a[battery] > most * OVER) & ~holding.done
+        over = (solution.battery_a[battery] > most) & ~holding.done
         moved = np.flatnonzero(over.any(axis=0))
         if not len(moved):
             break
