@@ -220,6 +220,7 @@ ROWS: dict[str, Row] = {
     "panel-heading-height": (5, "{}", "panel labels"),
     "panel-switch-height": (4, "{}", "panel labels"),
     "panel-breaker-height": (3, "{}", "panel labels"),
+    "panel-lever-height": (3, "system: thistledown", "panel labels"),
     "chart-decides-up-to": (
         0.5,
         "case: device-in-time: pass, the chart allows it and only the assumed curve is slower",
