@@ -35,7 +35,7 @@ from elec.drawings.records.bench import (
 )
 from elec.drawings.records.grounds import ground_record
 from elec.drawings.records.interconnect import interconnect_record, interconnects
-from elec.drawings.records.legend import abbreviations, mark_notes
+from elec.drawings.records.legend import abbreviations, in_plain_words, mark_notes
 from elec.drawings.records.panel import OFF, group_title, panel_groups, panel_record
 from elec.drawings.records.routes import TITLE, has_map, route_record
 from elec.drawings.records.thin import thin_homes
@@ -485,7 +485,7 @@ def _contents(study: Study, legends: int) -> Iterator[tuple[str, ...]]:
 def _legend(study: Study) -> Iterator[Planned]:
     def make(code: str) -> Sequence[Sheet]:
         block = replace(words.title_block(study, title), code=code)
-        said = (how_to_measure(), PICTURE, *contact_facts(study))
+        said = in_plain_words((how_to_measure(), PICTURE, *contact_facts(study)))
         size, symbols = words.paper(study, large=False), _symbols(study)
         signs = tuple(_signs(study))
 

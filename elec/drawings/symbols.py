@@ -213,6 +213,7 @@ def _battery() -> SymbolInk:
         *(path(((x, -h), (x, h))) for x, h in plates),
         path(((5.0, 0), (6.6, 0)), dash=(0.4, 0.3)),
         path(((7.6, 0), (10, 0))),
+        path(((1.0, 1.6), (2.4, 1.6)), wide=THIN_MM),
         path(((8.4, 1.6), (9.8, 1.6)), wide=THIN_MM),
         path(((9.1, 0.9), (9.1, 2.3)), wide=THIN_MM),
     )

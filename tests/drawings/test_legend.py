@@ -7,7 +7,7 @@ import pytest
 
 from elec.drawings.from_study import drawings
 from elec.drawings.ink import InkPath, Placed
-from elec.drawings.records.legend import ABBREVIATIONS, abbreviations
+from elec.drawings.records.legend import ABBREVIATIONS, COMPARE, abbreviations, in_plain_words
 from elec.drawings.sheet import Item, TitleBlock
 from elec.drawings.sheets.legend import legend
 from elec.read import read
@@ -134,3 +134,21 @@ def test_a_list_longer_than_a_sheet_stands_on_sheets_of_its_own() -> None:
     sheets = legend(TitleBlock(title="x", code="L"), "A4", contents=rows)
     assert [str(f) for s in sheets for f in inspect(s)] == []
     assert sum(i.text.startswith("Circuits ") for s in sheets for i in s.items) == 159
+
+
+def test_what_was_not_compared_with_its_document_is_said_in_plain_words() -> None:
+    """A star at the number and once what it means; neither where nothing is such."""
+    found = in_plain_words(("Size 20 (usual ratings (from memory, not checked)).", "Plain."))
+    assert found[0] == "Size 20 (usual ratings*)."
+    assert found[1:] == ("Plain.", COMPARE)
+    assert in_plain_words(("Plain.",)) == ("Plain.",)
+
+
+def test_the_legends_of_the_systems_have_no_other_words_for_it() -> None:
+    for name in NAMES:
+        texts = [
+            i.text for d in drawings(study_of(name)).of("legend") for s in d.sheets for i in s.items
+        ]
+        assert not [text for text in texts if "from memory" in text]
+        stars = [text for text in texts if "*" in text]
+        assert any(text.startswith("*: ") for text in stars) == bool(stars)

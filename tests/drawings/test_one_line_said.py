@@ -259,3 +259,12 @@ def test_each_battery_enters_the_throw_of_its_own_position() -> None:
         (word,) = [i for i in sheet.items if i.text == own]
         assert (word.box[1] + word.box[3]) / 2 == pytest.approx(ink.at[1], abs=3.0)
     assert words.COUNTED in [i.text for i in sheet.items]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_posts_of_a_battery_are_said(name: str) -> None:
+    """Which of them the bar beside it is, and on which sheets the cable of the other lies."""
+    texts = [i.text for d in drawn(name).of("one-line") for s in d.sheets for i in s.items]
+    assert sum(text.startswith("Battery: + post") for text in texts) == 1
+    at_bar = any("the bar beside it" in text for text in texts)
+    assert at_bar == (name != "thistledown")  # each of its batteries feeds one wire

@@ -444,9 +444,11 @@ def test_each_bundle_of_a_way_has_its_diameter(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_samples_of_thickness_stand_on_every_sheet(name: str) -> None:
+def test_samples_of_thickness_stand_on_every_sheet_with_a_view(name: str) -> None:
     """On small paper, too, as thick as the printed factor says."""
-    for sheet in routes(record(name)):
+    sheets = [s for s in routes(record(name)) if any(", 1:" in i.text for i in s.items)]
+    assert sheets
+    for sheet in sheets:
         top = sheet.block[1]
         said = [i for i in sheet.items if i.box[1] > top and i.text.startswith("⌀ ")]
         said = [i for i in said if i.text.endswith(" mm")]
@@ -533,3 +535,16 @@ def test_round_steps_and_bars() -> None:
     half_mm, text = bar(25, metric=True)
     assert text == "1 m"
     assert 2 * half_mm == pytest.approx(1000 / 25)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_sheet_of_lists_has_no_scale_and_no_key_of_the_map(name: str) -> None:
+    """And a sheet with a view has both; `scale as shown` on a list is looked for in vain."""
+    sheets = routes(record(name))
+    kinds = set()
+    for sheet in sheets:
+        view = any(", 1:" in item.text for item in sheet.items)
+        assert (sheet.title.note == "scale as shown") == view, sheet.title.label
+        assert any(item.text == "place" for item in sheet.items) == view
+        kinds.add(view)
+    assert kinds == {True, False}

@@ -22,7 +22,7 @@ from elec.drawings.inputs import (
 )
 from elec.drawings.records import nodes, words
 from elec.drawings.records.panel import off_name
-from elec.model.source import Alternator, ExternalPower
+from elec.model.source import Alternator, Battery, ExternalPower
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, Part, chains
 from elec.wiring.coils import contacts, limit_switches
@@ -56,9 +56,20 @@ def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneL
         ),
         feeders=feeders,
         branches=tuple(_branch(study, chain, sheets) for chain in circuits),
-        notes=(*NOTES, words.COUNTED) if _counted(feeders) else NOTES,
+        notes=(*NOTES, *_posts(study, feeders), *((words.COUNTED,) if _counted(feeders) else ())),
         size=words.paper(study, large=len(circuits) > LARGE),
     )
+
+
+def _posts(study: Study, feeders: Sequence[DrawnFeeder]) -> tuple[str, ...]:
+    """What a battery's two posts are on the diagram."""
+    ends = [end for one in feeders for end in (one.source, one.target)]
+    batteries = [name for name, one in study.document.sources.items() if isinstance(one, Battery)]
+    if not batteries:
+        return ()
+    several = any(ends.count(name) > 1 for name in batteries)
+    bar = ": the bar beside it" if several else " to the right"
+    return (f"Battery: + post{bar}; the cable of its − post: sheets G.",)
 
 
 def _counted(feeders: Sequence[DrawnFeeder]) -> bool:

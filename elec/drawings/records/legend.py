@@ -1,11 +1,12 @@
 """How marks, lengths and short words of a system's sheets are to be read."""
 
 import re
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from elec import units
 from elec.answers.base.marks import letters
 from elec.standards import default
+from elec.standards.cite import REMARKS
 from elec.study import Study
 
 ABBREVIATIONS: Mapping[str, str] = {
@@ -48,6 +49,20 @@ def _lengths(study: Study) -> str:
         f"slack at each end; one that the file gives is taken as it is. The cut list adds {each} "
         "at each end for the first strip-back."
     )
+
+
+UNCHECKED = f" ({REMARKS['memory']})"
+COMPARE = (
+    "*: a number that is usual in the trade; nobody compared it with its document for this "
+    "program. Compare it with your maker's sheet before it counts."
+)
+
+
+def in_plain_words(texts: Sequence[str]) -> tuple[str, ...]:
+    """Texts with a star at what was not compared with its document, and what that means."""
+    if not any(UNCHECKED in text for text in texts):
+        return tuple(texts)
+    return (*(text.replace(UNCHECKED, "*") for text in texts), COMPARE)
 
 
 def abbreviations(texts: Collection[str]) -> Iterator[str]:

@@ -38,6 +38,7 @@ CONVENTIONS = (
     "Limiter 1, fuse 2, D3 (a diode): on no panel; its list (sheets B) says where each sits.",
     "A wire up to AWG 6 is a thick line, up to AWG 12 a medium one; all others are thin.",
     "The signs of the map stand on its own sheets (R).",
+    "Least for its load: the rating that carries its current lastingly, as warm as it sits.",
 )
 OF_SIGN = {
     CONVENTIONS[6]: "shield, drain", CONVENTIONS[7]: "twisted", CONVENTIONS[8]: "coaxial",

@@ -142,10 +142,19 @@ def routes(record: RouteMap) -> list[Sheet]:
         said = []
     elif not _draw_beside(sheets[0], first, [BESIDE]):
         said = [*said[:-1], BESIDE, LENGTHS]
+    views_end = len(sheets)
     _draw_lists(record, sheets, free, said)
-    for sheet in sheets:
+    for sheet in sheets[:views_end]:
         _draw_strip(sheet, record, factor)
+    for sheet in sheets[views_end:]:  # nothing on it has a scale
+        sheet.title = replace(sheet.title, note=LISTS)
+        parts.draw_notes(sheet, TICKED, paper.strip(sheet))
     return sheets
+
+
+LISTS = "lists"
+TICKED = ("☐: not pulled yet; ☑: lies in its way, by the file.",)
+"""On sheets of lists, in place of the key of the map."""
 
 
 def _draw_beside(sheet: Sheet, room: Box, notes: Sequence[str]) -> bool:
