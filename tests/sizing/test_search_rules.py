@@ -305,6 +305,8 @@ def test_a_short_is_borne_until_somebody_switches_off(study: Study) -> None:
         )  # fmt: skip
         results[awg] = volts / all_ohms > most
         assert search._short_heats(cable, [wire], awg) is results[awg]
+        two = replace(wire, parallel=2)  # each takes half of it
+        assert search._short_heats(cable, [two], awg) is (volts / all_ohms / 2 > most)
     assert set(results.values()) == {True, False}
     assert not search._short_heats(chain(study, "radio"), [wire], "22")
     assert not search._short_heats(cable, [], "22")

@@ -19,6 +19,7 @@ from elec.wiring.chains import (
 from elec.wiring.chains import joined as joined_ground
 from elec.wiring.ends import end_text, post_of, spoken, wire_ends
 from elec.wiring.feeder_shapes import feeder_shapes, titles
+from elec.wiring.graph import graph
 from elec.wiring.joined.pieces import pins_with, terminal_title
 from elec.wiring.kinds import kind_of, together
 from elec.wiring.laid import Laid, laid
@@ -337,6 +338,39 @@ def test_how_many_wires_end_on_a_terminal(study: Study) -> None:
         "main: {place: panel}", "main: {place: panel, stud: M5}")))  # fmt: skip
     assert studs["main"].stud
     assert studs["main"].wires == 1  # the breakers of all others sit on it
+
+
+# -- shields --------------------------------------------------------------------------------------
+
+LINES = """\
+coax:
+  antenna: {type: RG-400, from: radio, to: aerial}
+  other: {type: RG-400, from: box, to: whip}
+multicores:
+  one: {type: 2-core AWG 22 shielded, shield: from, drain: block,
+    cores: {red: {from: radio.J1.2, to: box.J1.2}}}
+  both: {type: 2-core AWG 22 shielded, shield: both, drain: box.J1.4,
+    cores: {red: {from: radio.J1.3, to: box.J1.3}}}
+"""
+
+
+def test_shields_and_antennas_end_where_they_sit() -> None:
+    """The aerial sits on the metal of the panel's place; the whip on the glass of the wing."""
+    text = TEXT.replace("  mag: {", "  aerial: {place: panel, passive: yes}\n"
+                        "  whip: {place: tip, passive: yes}\n  mag: {")  # fmt: skip
+    text = text.replace('"5": mic-hi', '"2": a, "3": b, "4": shield, "5": mic-hi')
+    links = {link.id: link for link in graph(small(text + LINES)).links}
+    seats = {link.a: link.b for link in links.values() if link.kind == "seat"}
+    assert seats == {"box:aerial": "structure"}
+    coax = {link.id: (link.a, link.b) for link in links.values() if link.kind == "coax"}
+    assert coax == {
+        "shield:antenna": ("box:radio", "box:aerial"), "shield:other": ("box:box", "box:whip"),
+    }  # fmt: skip
+    drains = {link.id: link.b for link in links.values() if link.kind == "shield"}
+    assert drains == {
+        "shield:one/from": "ground:block", "shield:both/from": "box:radio",
+        "shield:both/to": "box:box",
+    }  # fmt: skip
 
 
 # -- thin wires -----------------------------------------------------------------------------------
