@@ -360,6 +360,12 @@ def test_what_drives_a_short_without_a_device_on_the_way() -> None:
     assert volts[0] == volts[2] > (volts[1] or 0.0)  # type: ignore[operator]
 
 
+def test_behind_devices_nothing_drives_a_short_for_long() -> None:
+    fused = small(STARTER.replace("to: stud, unprotected: starting}", "to: stud, limiter: 60 A}"))
+    assert drivers(fused, chain(fused, "starter"), TURNS) is None
+    assert drivers(fused, chain(fused, "cable"), TURNS) is None
+
+
 def test_the_first_turn_is_given_or_usual() -> None:
     usual = first_turn(small(STARTER), "starter", "start", "day")
     assert (usual.running_a, usual.factor, usual.lasts_s) == (110.0, 3.0, 0.04)
