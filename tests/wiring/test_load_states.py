@@ -455,6 +455,9 @@ def test_sums_of_loads(study: Study) -> None:
     assert standing_amps(study, ("spare-pump",), "cruise", "day") == 4.0
     assert standing_amps(study, ("spare-pump",), "taxi", "day") == 4.0
     assert standing_amps(study, ("radio",), "cruise", "day") == 2.0
+    other = small(TEXT.replace("essential: yes, role: engine", "role: engine, on: cruise"))
+    found = [standing_amps(other, ("spare-pump",), p, "day") for p in ("start", "taxi", "cruise")]
+    assert found == [0.0, 4.0, 4.0]  # it stands in only while the other would run
 
 
 def test_who_backs_up_whom(study: Study) -> None:
