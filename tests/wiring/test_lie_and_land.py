@@ -121,10 +121,13 @@ def test_which_length_is_known(study: Study) -> None:
     ]  # fmt: skip
     assert runs(study)["radio/1"].length_m == pytest.approx(20 * 0.0254)
     usual = default("within-place-length").si
-    given = small(TEXT.replace("feeds: radio.J1.1", "length: 9 in, feeds: radio.J1.1"))
+    given = small(TEXT.replace("feeds: radio.J1.1", "\n    length: 9 in, feeds: radio.J1.1"))
     wire = {c.id: c for c in chains(given).conductors()}["radio/1"]
     assert is_known(given, wire)
     assert runs(given)["radio/1"].length_m == pytest.approx(9 * 0.0254)
+    (step,) = runs(given)["radio/1"].steps
+    assert step.result.origin == str(given.system.where("circuits", "radio", "length"))
+    assert step.result.origin != str(given.system.where("circuits", "radio"))
     assert usual != 20 * 0.0254
 
 
@@ -298,6 +301,9 @@ def test_ends_in_words(study: Study) -> None:
         "main": part("bus", "main"),
         "lights switch": part("switch", "lights"),
         "lights switch, terminal 2": part("switch", "lights", "2"),
+        "lights contactor, terminal A1": part("contactor", "lights", "A1"),
+        "x post": part("post", label="x post"),
+        "x switch, terminal B": part("post", contact="B"),
     }
     for words, one in told.items():
         assert end_text(study, one) == words
@@ -307,7 +313,10 @@ def test_ends_in_words(study: Study) -> None:
     ]  # fmt: skip
     assert [post_of(part("contactor"), comes=c) for c in (True, False)] == ["line", "load"]
     assert [post_of(part("post", contact=c), comes=False) for c in ("", "B")] == ["line", "B"]
-    (wire, *_) = chains(study).by_name["lamp"].conductors()
+    lamp = chains(study).by_name["lamp"]
+    assert [one.id for one in lamp.ends()] == [row.parts[-1].id for row in lamp.rows]
+    assert lamp.ends()[0].id == "lamp.+"
+    (wire, *_) = lamp.conductors()
     assert wire_ends(study, wire) == ("breaker of lamp", "lights switch")
 
 

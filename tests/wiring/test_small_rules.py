@@ -111,6 +111,9 @@ def test_a_peak_below_the_average_and_a_duty_of_all_the_time_are_no_pulses() -> 
     assert pulse(None, draw, None, 14.0) == (None, None)
     _, peak = pulse(draw, None, 0.25, 14.0)
     assert peak == Draw(law="current", value=8.0)
+    one, nothing = Draw(law="current", value=1.0), Draw(law="current", value=0.0)
+    assert pulse(one, draw, None, 14.0)[1] == draw
+    assert pulse(nothing, draw, None, 14.0) == (nothing, nothing)
 
 
 def _mode(name: str, share: float, time_s: float) -> ModeShare:
