@@ -1,13 +1,11 @@
 """What a battery and an alternator are at a charge, a temperature, a speed: at each bound."""
 
-import numpy as np
 import pytest
 
 from elec.model.source import Alternator, LeadAcid, Lithium
 from elec.standards import default
 from elec.study import Study
 from elec.wiring.chains import chains
-from elec.wiring.charging import _Search
 from elec.wiring.hand import assumed, resistance_term
 from elec.wiring.sources import (
     accepts_a,
@@ -255,34 +253,6 @@ def test_how_it_is_charged(study: Study) -> None:
     four, more = (charge_window(study, b) for b in (lithium, five))
     assert [more.least_v / four.least_v, more.most_v / four.most_v] == pytest.approx([1.25, 1.25])
     assert 13.5 < four.least_v < four.most_v < 15.0
-
-
-# -- charging from low ----------------------------------------------------------------------------
-
-
-def test_the_search_for_the_resistance_at_which_it_takes_what_it_accepts() -> None:
-    """10 A are accepted. 20 A at 1 Ω: twice the resistance of the loop; 5 A there: in between.
-
-    First by the secant of 1/I over the resistance, (1/10 - 1/20) / (1/5 - 1/20) = 1/3, then half.
-    """
-    one = np.array([[1.0]])
-    search, most = _Search(one, one * 0.01), one * 10
-
-    def at(amps: float) -> float:
-        found = search.next(one * amps, most)
-        return -1.0 if found is None else float(found[0, 0])
-
-    assert at(20.0) == pytest.approx(1.01 * 2 - 0.01)
-    second = at(5.0)
-    assert second == pytest.approx(1.0 + 1.01 / 3)
-    assert at(12.0) == pytest.approx((second + 2.01) / 2)
-    assert [at(10.009), at(9.991)] == [-1.0, -1.0]  # near enough: a thousandth
-    assert at(10.011) > 0
-    little = _Search(one, one * 0.01)
-    assert little.next(one * 5.0, most) is None  # it takes less by itself
-    grown = little.next(one * 10.5, most)
-    assert grown is not None
-    assert grown[0, 0] == pytest.approx(1.01 * 1.5 - 0.01)  # at least half as much more
 
 
 # -- hand calculations ----------------------------------------------------------------------------
