@@ -295,3 +295,19 @@ def test_a_heading_is_thick_alike_over_fuses_and_over_switches() -> None:
         if not layout.lone:
             assert heavy["SOARING"] is False
             assert heavy.get("RADIO", True)
+
+
+@pytest.mark.parametrize(
+    ("name", "ends"),
+    [
+        ("yarrow", {"D1": "essential bus"}),  # 4 in of wire leads on to the bus, 3 ft 1 in before
+        ("larkspur", {"D1": "essential bus", "D2": "essential bus", "D4": "engine bus A"}),
+        ("foxglove", {"D1": "essential bus"}),
+    ],
+)
+def test_a_diode_sits_at_the_end_to_which_less_wire_leads(name: str, ends: dict[str, str]) -> None:
+    record = panel_record(study(name), words.OFF, {})
+    where = {row[0]: row[2] for row in record.table}
+    assert {one: where[one].partition(",")[0] for one in ends} == {
+        one: f"at {bus}" for one, bus in ends.items()
+    }

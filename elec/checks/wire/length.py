@@ -4,12 +4,13 @@ from collections.abc import Iterator
 
 from elec.answers.base.marks import marks
 from elec.check import check
-from elec.checks.answer import answer, count, run_length, sentence
+from elec.checks.answer import answer, count, length, run_length, sentence
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, chains
 from elec.wiring.runs import runs
+from elec.working import within
 
 
 @check(
@@ -21,7 +22,8 @@ def wire_length(study: Study) -> Iterator[Finding]:
 
     Measure the way along the structure with a string, give it as `length:` of the way, or give
     both places a station. Slack for two more terminations and a drip loop is added by elec.
-    A wire that would end up with no length at all is a mistake in the text, so that it fails.
+    A wire that would end up with no length at all is a mistake in the text, so that it fails. One
+    of a given length that is less than the ways that it lies in does not reach: advised.
     """
     for chain in chains(study).by_name.values():
         missing = [c for c in chain.conductors() if runs(study)[c.id].length_m is None]
@@ -30,6 +32,29 @@ def wire_length(study: Study) -> Iterator[Finding]:
         known = [c for c in chain.conductors() if c not in missing]
         if known:
             yield _known(study, chain, known)
+        for conductor in known:
+            if conductor.length_m is not None:
+                yield from _reaches(study, chain, conductor, conductor.length_m)
+
+
+def _reaches(study: Study, chain: Chain, conductor: Conductor, given_m: float) -> Iterator[Finding]:
+    legs = [leg.length_m for leg in runs(study)[conductor.id].legs]
+    ways_m = [length_m for length_m in legs if length_m is not None]
+    if len(ways_m) < len(legs) or within(given_m, sum(ways_m), "at least"):
+        return
+    yield answer(
+        study,
+        marks(study)[conductor.id],
+        Verdict.ADVISE,
+        f"{chain.title}: {length(study, given_m)} are given; the ways that it lies in are "
+        f"{length(study, sum(ways_m))} long, without slack: cut so, it does not reach.",
+        at=chain.path,
+        remedy="Measure its way again: give a longer length, or leave it out; elec adds the ways "
+        "and slack.",
+        value=given_m,
+        limit=sum(ways_m),
+        unit="m",
+    )
 
 
 def _unknown(study: Study, chain: Chain, conductor: Conductor) -> Finding:

@@ -1,6 +1,6 @@
 """Panels of breakers, fuses and switches as the pilot sees them."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from elec import units
 from elec.answers.connect.makeup import Makeup, makeups
@@ -13,8 +13,9 @@ from elec.drawings.records import words
 from elec.model.panel import Panel
 from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
-from elec.wiring.chains import Chain, Part, chains
+from elec.wiring.chains import Chain, Conductor, Part, chains
 from elec.wiring.coils import limit_switches
+from elec.wiring.runs import runs
 
 MADE = (
     "Nobody laid this out: positions are a proposal. "
@@ -363,7 +364,7 @@ def _off_row(
     sheet = sheets.get(chain.name, (FEEDERS if chain.kind == "feeder" else "", ""))[0]
     if part.kind in (*PROTECTS, DIODE):
         gauges = dict.fromkeys(words.gauge(study, c) for c in chain.conductors())
-        near = part.label if chain.kind == "wire" else f"at {_near(chain, part)}"
+        near = part.label if chain.kind == "wire" else f"at {_near(study, chain, part)}"
         return (
             off_name(study, part),
             f"{part.name.capitalize()} diode"
@@ -381,8 +382,21 @@ def _off_row(
     return (part.label, made, where, ", ".join(titles), "", sheet)
 
 
-def _near(chain: Chain, part: Part) -> str:
-    """What a device of a feeder is bolted to or near by: the end that it is next to."""
+def _near(study: Study, chain: Chain, part: Part) -> str:
+    """What a device of a feeder is bolted to or near by: the end to which less wire leads.
+
+    By count of what lies between where a length is not known.
+    """
     row = next(row for row in chain.rows if part in row.parts)
     k = row.parts.index(part)
-    return row.parts[0].label if k <= len(row.parts) / 2 else row.parts[-1].label
+    before, after = _wire_m(study, row.conductors[:k]), _wire_m(study, row.conductors[k:])
+    if before is None or after is None:
+        before, after = k, len(row.parts) - 1 - k
+    return row.parts[0 if before <= after else -1].label
+
+
+def _wire_m(study: Study, wires: Iterable[Conductor | None]) -> float | None:
+    """Their length; None where one is not known. What is bolted together has no wire."""
+    lengths = [runs(study)[one.id].length_m for one in wires if one is not None]
+    known = [length_m for length_m in lengths if length_m is not None]
+    return sum(known) if len(known) == len(lengths) else None
