@@ -193,6 +193,9 @@ def test_it_opens_after_those_behind_it(study: Study) -> None:
     # of several the largest of a class tells
     more = [device("thermal", 2.0, chain="a"), device("thermal", 20.0, chain="b")]
     assert before(study, plain, 25.0, more) == "20 A breaker of b"
+    # one that is proven says nothing of the next one
+    more = [device("fast", 2.0, chain="a"), device("thermal", 20.0, chain="b")]
+    assert before(study, plain, 25.0, more) == "20 A breaker of b"
     blind = replace(plain, family="nobody's")
     assert [before(study, blind, r, behind_it) == "" for r in (59.0, 60.0)] == [False, True]
     one = [device("thermal", 1.0)]
