@@ -646,6 +646,10 @@ def test_drops_of_a_circuit_and_of_a_feeder(study: Study) -> None:
     rating = search.work.devices["radio"].rating_a
     assert rating == 7.5
     assert [most, lost] == pytest.approx([0.5, copper + 6.0 * 0.19 / 7.5])  # breaker_drop: 0.19 V
+    search.work.devices["radio"] = replace(search.work.devices["radio"], rating_a=20.0)
+    search.passes(chain(study, "radio"))  # what the old one lost is forgotten
+    ((other, _),) = search.drops(chain(study, "radio"), gauges)
+    assert lost - other == pytest.approx(6.0 * (0.19 / 7.5 - 0.16 / 20))
     assert list(search.drops(replace(output, kind="wire"), gauges)) == []
     assert search._lost_v("radio/1", "20", 0.0) == 0.0
 
