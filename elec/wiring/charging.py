@@ -10,7 +10,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from elec.model.laws import CURRENT
+from elec.model.load import Draw
 from elec.network.netlist import Array, Branch, Flags, Solution, State, Values
 from elec.network.solve import solve
 from elec.study import Study
@@ -95,7 +95,7 @@ class _Holding:
         self._valve = np.array([diodes[f"{name}#charge"] for name in held], np.intp)
         self._load = slice(len(net.loads), len(net.loads) + len(held))
         beside = tuple(Branch(name=f"{n}#takes", a=f"{n}.+", b=f"{n}.-") for n in held)
-        laws = (*net.load_laws, *(CURRENT for _ in held))
+        laws = (*net.load_laws, *(Draw.steady(0.0).by for _ in held))
         self.netlist = replace(net, loads=(*net.loads, *beside), load_laws=laws)
         self.amps = np.zeros((len(held), values.cases))
         self.done = self.amps > 0.0

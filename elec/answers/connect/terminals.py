@@ -4,25 +4,17 @@ In: studs of buses, grounds and switches; gauges. Out: `StudEnds` by thing that 
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from functools import cache
 
 from msgspec import Struct
 
 from elec.answers.base.marks import marks
 from elec.model.wiring import Stud
+from elec.sizing.rings import SECTIONS, made, rings, thread_at
 from elec.sizing.sizing import sizing
-from elec.standards import AWGS, table
+from elec.standards import AWGS
 from elec.study import Study, analysis
 from elec.wiring.chains import Part, chains
 
-SAME_RING: Mapping[str, str] = {
-    "M4": "no-8", "M5": "no-10", "M6": "1/4", "M8": "5/16", "M10": "3/8",
-}  # fmt: skip
-SECTIONS: Mapping[str, str] = {
-    "bus": "buses", "ground": "grounds", "switch": "switches", "contactor": "switches",
-    "changeover": "switches", "post": "switches",
-}  # fmt: skip
-"""Kind of a part → section of the file in which it may have a stud."""
 ON_TERMINALS = (
     "bus", "source", "breaker", "limiter", "link", "shunt", "switch", "contactor", "changeover",
     "ground", "diode", "post",
@@ -75,13 +67,6 @@ def _with_stud(study: Study, part: Part) -> Iterator[tuple[str, str]]:
         yield SECTIONS[part.kind], part.name
 
 
-def thread_at(study: Study, part: Part) -> Stud | None:
-    """The thread that a ring goes on at an end, as the builder writes it; None: nobody said."""
-    section = SECTIONS.get(part.kind)
-    entry = getattr(study.document, section).get(part.name) if section else None
-    return None if entry is None else entry.stud
-
-
 def counted(awgs: Iterable[str | None]) -> str:
     """Ring terminals in words, as one takes them from the box: insulated ones by their colour.
 
@@ -95,22 +80,7 @@ def counted(awgs: Iterable[str | None]) -> str:
     return ", ".join(f"{number} {size}" for size, number in found.items())
 
 
-@cache
-def made(awg: str, stud: str) -> bool:
-    """Whether a ring terminal of a gauge is commonly made for a stud.
-
-    >>> made("20", "no-8"), made("4", "M6"), made("4", "no-8")
-    (True, True, False)
-    """
-    return stud in rings(awg)
-
-
-@cache
-def rings(awg: str) -> tuple[str, ...]:
-    """The studs that rings of a gauge are made for, the metric ones after those in inches."""
-    inches = [
-        row.text("stud")
-        for row in table("elec/ring_terminals")
-        if AWGS.index(row.text("awg_thin")) <= AWGS.index(awg) <= AWGS.index(row.text("awg_thick"))
-    ]
-    return (*inches, *(metric for metric, inch in SAME_RING.items() if inch in inches))
+__all__ = [
+    "COLOURS", "ON_TERMINALS", "SECTIONS", "StudEnds", "counted", "made", "rings", "stud_ends",
+    "thread_at",
+]  # fmt: skip

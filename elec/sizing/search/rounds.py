@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from elec.sizing.chosen import Gauge, Sizing
 from elec.sizing.order import loads_on
 from elec.sizing.picking import circuit_device, circuit_devices, with_twins
+from elec.sizing.rings import ringed_gauge
 from elec.sizing.search.obstacle import SearchObstacle
 from elec.sizing.shelf import asked_gauges, off_the_shelf
 from elec.standards import AWGS
@@ -137,9 +138,9 @@ class SizeSearch(SearchObstacle):
             contacts = self.contacts[chain.name]
             if contacts and AWGS.index(contacts.thinnest) > AWGS.index(least):
                 least, why = contacts.thinnest, f"contacts of {contacts.title}"
-            asked = asked_gauges(self.study, chain)
-            if asked and AWGS.index(asked[0]) > AWGS.index(least):
-                least, why = asked
+            for asked in (asked_gauges(self.study, chain), ringed_gauge(self.study, chain)):
+                if asked and AWGS.index(asked[0]) > AWGS.index(least):
+                    least, why = asked
             shelf = off_the_shelf(self.study, least)
             if shelf:
                 least, why = shelf, "the thinnest of your stock that does"
