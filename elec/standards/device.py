@@ -3,6 +3,8 @@
 In: tables. Out: `CurveBand` records and numbers, each with its source and how sure it is.
 """
 
+import math
+from collections.abc import Mapping
 from functools import cache
 
 from msgspec import Struct
@@ -159,16 +161,44 @@ def breaker_resistance_ohm(rating_a: float) -> tuple[float, Cite]:
     return drops.value("drop_v", rating_a=rating_a) / rating_a, drops.cite
 
 
+LIKE: Mapping[str, str] = {"blade-e": "blade-c", "blade-f": "blade-c"}
+"""Of these fuses few resistances are at hand; of one rating another blade has about the same."""
+
+
 @cache
 def fuse_resistance_ohm(family: str, rating_a: float) -> tuple[float, Cite]:
-    """Give a fuse's cold resistance.
+    """Give a fuse's cold resistance; where no sheet at hand has it, from those of its neighbours.
 
-    >>> fuse_resistance_ohm("blade-c", 10.0)[0]
-    0.0077
+    Between two ratings a straight line between the logarithms, beyond the last one the same drop at
+    the rating.
+
+    >>> [round(fuse_resistance_ohm("blade-c", rating_a)[0], 5) for rating_a in (10.0, 3.0)]
+    [0.0077, 0.03248]
 
     Raises:
-        NotCovered: the tables do not say.
+        NotCovered: there is no such fuse, or nothing is known of fuses like it.
     """
-    row = table("elec/fuse_ratings").row(family=family, rating_a=rating_a)
-    cite = Cite("fuse_sheet", "cold resistance", row.text("resistance_certainty"))
-    return row.number("cold_resistance_mohm") / 1000, cite
+    every = table("elec/fuse_ratings")
+    row = every.row(family=family, rating_a=rating_a)
+    if row.text(_COLD):
+        cite = Cite("fuse_sheet", "cold resistance", row.text("resistance_certainty"))
+        return row.number(_COLD) / 1000, cite
+    known = {
+        one.number("rating_a"): one.number(_COLD) / 1000
+        for name in (LIKE.get(family, family), family)
+        for one in every.rows
+        if one.text("family") == name and one.text(_COLD)
+    }
+    if not known:
+        raise NotCovered("cold resistance", f"{family} {rating_a:g} A", "blades", every.title)
+    cite = Cite("elec", "resistance of fuses between ratings", "judgement")
+    low = max((one for one in known if one <= rating_a), default=min(known))
+    high = min((one for one in known if one >= rating_a), default=max(known))
+    if low >= high or not low < rating_a < high:
+        near = low if low in (rating_a, max(known)) else high
+        return known[near] * near / rating_a, cite
+    part = math.log(rating_a / low) / math.log(high / low)
+    return known[low] * (known[high] / known[low]) ** part, cite
+
+
+_COLD = "cold_resistance_mohm"

@@ -126,5 +126,28 @@ def test_resistances() -> None:
     middle, _ = breaker_resistance_ohm(4.0)
     assert breaker_resistance_ohm(5.0)[0] < middle < breaker_resistance_ohm(3.0)[0]
     assert fuse_resistance_ohm("blade-c", 2.0)[0] == pytest.approx(0.0535)
+
+
+@pytest.mark.parametrize(
+    ("family", "rating_a", "mohm"),
+    [
+        ("blade-c", 3.0, 32.5),  # by hand: 53.5 · (22.8/53.5)^(ln 1.5/ln 2), between 2 and 4 A
+        ("blade-c", 35.0, 1.67),  # √(1.97 · 1.44) is 1.68 at 34.6 A
+        ("blade-f", 3.0, 32.5),  # as another blade
+        ("blade-e", 20.0, 3.38),
+        ("blade-e", 30.0, 1.9),  # its own
+        ("blade-e", 80.0, 0.7),  # beyond 40 A the drop at the rating stays: 1.4 · 40/80
+    ],
+)
+def test_a_fuse_that_no_sheet_has_resists_as_its_neighbours(
+    family: str, rating_a: float, mohm: float
+) -> None:
+    """Not as a bolted joint: 0.1 V at 3 A is a tenth of the drop that a builder allows."""
+    assert fuse_resistance_ohm(family, rating_a)[0] * 1000 == pytest.approx(mohm, rel=0.01)
+
+
+def test_of_what_fuses_no_sheet_speaks_nothing_is_made_up() -> None:
     with pytest.raises(NotCovered):
-        fuse_resistance_ohm("blade-c", 3.0)
+        fuse_resistance_ohm("sf30", 60.0)
+    with pytest.raises(NotCovered):
+        fuse_resistance_ohm("blade-c", 4711.0)
