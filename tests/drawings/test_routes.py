@@ -5,7 +5,7 @@ import random
 import re
 from collections.abc import Sequence
 from functools import cache
-from itertools import combinations
+from itertools import combinations, pairwise
 from pathlib import Path
 
 import pytest
@@ -17,11 +17,13 @@ from elec.answers.connect.holes import passages
 from elec.drawings.ink import InkPath as Line
 from elec.drawings.ink import Point
 from elec.drawings.layout.clipped import inside
+from elec.drawings.layout.labels import segments_mm
 from elec.drawings.layout.view import SCALES, bar, nice_step, ticks
 from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, PassedHole, RouteMap
 from elec.drawings.records.routes import route_record
-from elec.drawings.sheet import Sheet, Size
+from elec.drawings.sheet import Item, Sheet, Size
 from elec.drawings.sheets.map_ink import EMPTY, UNKNOWN, signs_of
+from elec.drawings.sheets.map_scene import GROMMET_MM
 from elec.drawings.sheets.routes import routes
 from elec.drawings.svg import layer, to_svg
 from elec.read import read
@@ -290,6 +292,41 @@ def test_holes_stand_on_their_way_as_wide_as_they_are() -> None:
     assert math.dist(one.segments[0][0], two.segments[0][0]) == pytest.approx(38 * factor)
     assert sum(i.role == "grommet" and i.ref == "way 12" for i in sheet.items) == 2
     assert any(i.text == "hole ⌀ 38 mm" and i.ref == "way 12" for i in sheet.items)
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("name", NAMES)
+def test_no_hole_hides_another_and_nothing_hides_a_hole(name: str, size: Size) -> None:
+    """Yarrow's way 2 had half its grommet under way 4's, Foxglove's way 8 its one under way 6."""
+    seen = 0
+    for sheet in drawn(name, size):
+        holes = [i for i in sheet.items if i.role == "hole"]
+        for one in holes:
+            (bar,) = one.segments
+            for other in sheet.items:
+                if other.role not in ("hole", "way", "place", "sensor") or other is one:
+                    continue
+                if other.role == "way" and other.ref == one.ref:
+                    continue
+                apart = min(segments_mm(bar, ends) for ends in edges(other))
+                half = other.ink.width_mm / 2 if isinstance(other.ink, Line) else 0.0
+                assert apart > half + GROMMET_MM, (sheet.title.label, one.ref, other.ref)
+            seen += 1
+    assert seen >= 4
+
+
+def edges(item: Item) -> Sequence[tuple[Point, Point]]:
+    """The straight pieces of an item, of a mark those of the box around it."""
+    x0, y0, x1, y1 = item.box
+    around = ((x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0))
+    return item.segments if item.role in ("hole", "way") else tuple(pairwise(around))
+
+
+def test_every_place_of_a_view_has_a_mark_of_its_own() -> None:
+    """Foxglove's seats lie 3 in aft of the cabin roof: a way led to a place that was none."""
+    sheet = drawn("foxglove", "Tabloid")[0]
+    marked = {i.ref for i in sheet.items if i.role == "place"}
+    assert marked == {p.id for p in record("foxglove").places}
 
 
 def test_a_detail_shows_what_crowds_larger_and_names_it_there_alone() -> None:

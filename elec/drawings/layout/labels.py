@@ -47,6 +47,33 @@ class Thick(Struct, frozen=True, kw_only=True):
     half_mm: float = 0.0
 
 
+def segments_mm(one: Segment, two: Segment) -> float:
+    """How far apart two straight pieces are; 0 where they cross.
+
+    >>> segments_mm(((0, 0), (4, 0)), ((2, 3), (2, 5)))
+    3.0
+    """
+    (ax, ay), (bx, by) = one
+    (cx, cy), (dx, dy) = two
+    first = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
+    second = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
+    third = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
+    fourth = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
+    if first * second < 0 and third * fourth < 0:
+        return 0.0
+    ends = ((one[0], two), (one[1], two), (two[0], one), (two[1], one))
+    return min(_point_mm(at, line) for at, line in ends)
+
+
+def _point_mm(at: Point, line: Segment) -> float:
+    (ax, ay), (bx, by) = line
+    x, y = bx - ax, by - ay
+    long = x * x + y * y
+    share = ((at[0] - ax) * x + (at[1] - ay) * y) / long if long else 0.0
+    share = min(1.0, max(0.0, share))
+    return math.hypot(ax + x * share - at[0], ay + y * share - at[1])
+
+
 class Standing(Struct, frozen=True, kw_only=True):
     """Where a label stands."""
 

@@ -20,8 +20,10 @@ RATING_ROOM_MM = 16.0
 POSITION_ROOM_MM = 20.0
 WIRE_ROOM_MM = 76.0
 SWITCH_ROOM_MM = 54.0
-HEADING_MM = 5.4
+HEADING_MM = 6.6
 """The name of a bus over its rows."""
+BASE_MM = 2.6
+"""From the line on which that name stands to its first row's texts."""
 FOOT_MM = 1.0
 """Under the last row of a bus."""
 
@@ -349,7 +351,7 @@ def _draw_column(
         y += HEADING_MM
         label = labels[bar] + (" (continued)" if going_on else "")
         room = at.load_mm - left - 4.0
-        base = y - 1.4
+        base = y - BASE_MM
         capital, thick = (parts.SMALL_MM, 0.9) if bar in studs else (parts.HEAD_MM, 1.6)
         title = sheet.text(left, base, label, capital_mm=capital, bold=True, room_mm=room, ref=bar)
         fed = f"fed from {feeds.get(bar, '')}"

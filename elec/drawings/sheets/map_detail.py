@@ -17,7 +17,7 @@ from elec.drawings.layout.view import SCALES, Scaled, fitted
 from elec.drawings.map_inputs import MapPlace, MapWay, RouteMap, Spot3
 from elec.drawings.sheet import Item, Sheet
 from elec.drawings.sheets.map_ink import draw_view
-from elec.drawings.sheets.map_scene import Scene, laid_out
+from elec.drawings.sheets.map_scene import HOLE_CLEAR_MM, HOLE_MM, Scene, laid_out
 
 WINDOWS_MM = ((54.0, 36.0), (36.0, 24.0), (24.0, 18.0))
 """No more of a view than this is drawn larger; less where that finds no room."""
@@ -59,13 +59,16 @@ class MapCrowd(Struct, frozen=True, kw_only=True):
         )
 
 
-def crowds(record: RouteMap, scaled: Scaled) -> list[MapCrowd]:
-    """The part of a view where most places lie close together, and a smaller one of them."""
-    found = (_crowd(record, scaled, window) for window in WINDOWS_MM)
+def crowds(record: RouteMap, scaled: Scaled, factor: float = 0.0) -> list[MapCrowd]:
+    """The part of a view where most places lie close together, and a smaller one of them.
+
+    `factor`: thickness on paper over true thickness, by which the frame stands clear of holes.
+    """
+    found = (_crowd(record, scaled, window, factor) for window in WINDOWS_MM)
     return list(dict.fromkeys(one for one in found if one is not None))
 
 
-def _crowd(record: RouteMap, scaled: Scaled, window: Point) -> MapCrowd | None:
+def _crowd(record: RouteMap, scaled: Scaled, window: Point, factor: float) -> MapCrowd | None:
     at = {p.id: scaled.place(p.at_m) for p in record.places if p.at_m is not None}
     best: tuple[int, float, tuple[str, ...]] | None = None
     for one, two in combinations(at.values(), 2):
@@ -86,10 +89,13 @@ def _crowd(record: RouteMap, scaled: Scaled, window: Point) -> MapCrowd | None:
     if not any(_close(at[a], at[b]) for a, b in combinations(places, 2)):
         return None
     x0, y0, x1, y1 = _around([at[name] for name in places])
-    frame = (x0 - AROUND_MM, y0 - AROUND_MM, x1 + AROUND_MM, y1 + AROUND_MM)
+    ways = [w for w in record.ways if {w.a, w.b} <= set(places)]
+    holes = [p.diameter_m * 1000 * factor / 2 for w in ways for p in w.passed if p.kind == "hole"]
+    reach = max([AROUND_MM, *(half + HOLE_MM + HOLE_CLEAR_MM for half in holes)])
+    frame = (x0 - reach, y0 - reach, x1 + reach, y1 + reach)
     return MapCrowd(
         places=places,
-        ways=tuple(w.number for w in record.ways if {w.a, w.b} <= set(places)),
+        ways=tuple(w.number for w in ways),
         zones=tuple(z.id for z in record.zones if set(z.places) <= set(places)),
         sensors=tuple(
             s.id for s in record.sensors if s.at_m is not None and _in(scaled.place(s.at_m), frame)

@@ -61,9 +61,8 @@ def draw_view(
         frame: what that detail shows, on this sheet.
     """
     scene = replace(
-        laid_out(record, scaled, factor, elsewhere),
+        laid_out(record, scaled, factor, elsewhere, frame),
         hidden=hidden,
-        frame=frame,
         brief=any(p.beyond for p in record.places) or (scaled.view.id != "top" and bool(elsewhere)),
     )
     start = len(sheet.items)
@@ -153,6 +152,7 @@ def _draw_ways(sheet: Sheet, scene: Scene) -> None:
             ends=(way.a, way.b),
             role="way",
         )
+    for way in scene.record.ways:  # over all ways: a hole that another one hides is not drilled
         for spot in hole_spots(scene, way):
             _draw_hole(sheet, spot, f"way {way.number}")
 

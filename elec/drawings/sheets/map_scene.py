@@ -5,9 +5,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.drawings.ink import Box, Point, Segment
-from elec.drawings.layout.labels import Thick
+from elec.drawings.layout.labels import Thick, segments_mm
 from elec.drawings.layout.lanes import Strand, lanes
 from elec.drawings.layout.view import Scaled, View
 from elec.drawings.map_inputs import MapWay, PassedHole, RouteMap, Spot3
@@ -15,7 +16,7 @@ from elec.drawings.map_inputs import MapWay, PassedHole, RouteMap, Spot3
 WAY = "#2f5f8a"
 EDGE = "#b9c7d6"
 MARK_MM = 1.1
-ONE_MM = 2.2
+ONE_MM = 2.1
 """Places nearer than this on paper share a mark."""
 ZONE_MM = 3.4
 SENSOR_MM = 1.5
@@ -59,6 +60,8 @@ class Scene(Struct, frozen=True, kw_only=True):
     """Whether another view has the texts of those ways and of the zones in full."""
     frame: Box | None = None
     """What a detail shows of this view."""
+    holes: Mapping[int, tuple["HoleSpot", ...]] = {}
+    """Way → its holes where it has room for them."""
 
 
 class HoleSpot(Struct, frozen=True, kw_only=True):
@@ -89,8 +92,17 @@ def share(view: View, record: RouteMap, way: MapWay) -> float:
     return seen_m(view, a, b) / math.dist(a, b)
 
 
-def laid_out(record: RouteMap, scaled: Scaled, factor: float, elsewhere: frozenset[int]) -> Scene:
-    """Everything of a view where it lies; ways `elsewhere` are drawn in another."""
+def laid_out(
+    record: RouteMap,
+    scaled: Scaled,
+    factor: float,
+    elsewhere: frozenset[int],
+    frame: Box | None = None,
+) -> Scene:
+    """Everything of a view where it lies; ways `elsewhere` are drawn in another.
+
+    `frame`: what a detail of it shows.
+    """
     marks = _marks(record, scaled)
     strands, end_on = [], []
     wide = {way.number: _thick_mm(way, factor) for way in record.ways}
@@ -114,7 +126,7 @@ def laid_out(record: RouteMap, scaled: Scaled, factor: float, elsewhere: frozens
     gone = _left_out(record, end_on)
     marks = {name: at for name, at in marks.items() if name not in gone}
     found = lanes(strands, list(dict.fromkeys(marks.values())), MARK_MM)
-    return Scene(
+    scene = Scene(
         record=record,
         view=scaled.view,
         marks=marks,
@@ -129,7 +141,9 @@ def laid_out(record: RouteMap, scaled: Scaled, factor: float, elsewhere: frozens
         factor=factor,
         beyond=frozenset(p.id for p in record.places if p.beyond),
         elsewhere=elsewhere,
+        frame=frame,
     )
+    return replace(scene, holes=_holes(scene))
 
 
 def _left_out(record: RouteMap, end_on: Sequence[int]) -> frozenset[str]:
@@ -216,19 +230,98 @@ def middle_of(points: Sequence[Point]) -> Segment:
     return max(pairwise(points), key=lambda ends: math.dist(*ends))
 
 
-def hole_spots(scene: Scene, way: MapWay) -> Iterator[HoleSpot]:
-    """The holes of a way, evenly along the long piece of its line where that has room."""
+HOLE_CLEAR_MM = 0.5
+"""Between a hole and all else: its rings and bars are seen apart."""
+SHIFT_MM = 0.5
+
+
+def _holes(scene: Scene) -> dict[int, tuple[HoleSpot, ...]]:
+    """The holes of each way, each clear of other ways, places, sensors and holes, if it can be.
+
+    The shortest way is first: it has the least room.
+    """
+    bored = [
+        way
+        for way in scene.record.ways
+        if way.number in scene.lines and any(p.kind == "hole" for p in way.passed)
+    ]
+    found: dict[int, tuple[HoleSpot, ...]] = {}
+    for way in sorted(bored, key=lambda way: math.dist(*middle_of(scene.lines[way.number]))):
+        found[way.number] = tuple(_bored(scene, way, found))
+    return found
+
+
+def _bored(
+    scene: Scene, way: MapWay, before: Mapping[int, Sequence[HoleSpot]]
+) -> Iterator[HoleSpot]:
+    """The holes of a way in turn: as evenly along the long piece of its line as is free."""
     a, b = middle_of(scene.lines[way.number])
     long = math.dist(a, b)
     holes = [p for p in way.passed if p.kind == "hole"]
     if long < 3.0 + 2.0 * len(holes):
         return
     along = ((b[0] - a[0]) / long, (b[1] - a[1]) / long)
+    taken = list(_beside(scene, way, before))
+    last = 0.0
     for i, hole in enumerate(holes, 1):
-        share = i / (len(holes) + 1)
-        at = (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
         half = hole.diameter_m * 1000 * scene.factor / 2
-        yield HoleSpot(hole=hole, at=at, along=along, half_mm=half)
+        even = long * i / (len(holes) + 1)
+        most = long - 2.0 * (len(holes) - i) - 1.5
+        steps = (k // 2 * SHIFT_MM * (-1) ** k for k in range(1, 2 * int(long / SHIFT_MM)))
+        best: tuple[float, HoleSpot, float] | None = None
+        for at in (even, *(even + step for step in steps if step)):
+            if at != even and not last + 1.5 <= at <= most:
+                continue
+            middle = (a[0] + along[0] * at, a[1] + along[1] * at)
+            spot = HoleSpot(hole=hole, at=middle, along=along, half_mm=half)
+            clear = min((_apart_mm(spot, one) for one in taken), default=HOLE_CLEAR_MM)
+            if best is None or clear > best[0] + 0.01:
+                best = (clear, spot, at)
+            if clear >= HOLE_CLEAR_MM:
+                break
+        if best is not None:
+            last = best[2]
+            yield best[1]
+
+
+def _beside(
+    scene: Scene, way: MapWay, before: Mapping[int, Sequence[HoleSpot]]
+) -> Iterator[Thick]:
+    """What could hide a hole of a way: all that is not the way itself."""
+    for other in scene.record.ways:
+        if other.number != way.number and other.number in scene.lines:
+            half = scene.wide[other.number] / 2
+            yield from (Thick(ends=e, half_mm=half) for e in pairwise(scene.lines[other.number]))
+            yield from (Thick(ends=ends, half_mm=0.13) for ends in tube_of(scene, other))
+    for at in dict.fromkeys(scene.marks.values()):
+        yield Thick(ends=(at, at), half_mm=MARK_MM + 0.2)
+    for x, y in scene.sensors.values():
+        ends = ((x, y - SENSOR_MM * 0.6), (x, y + SENSOR_MM * 0.6))
+        yield Thick(ends=ends, half_mm=SENSOR_MM * 0.7)
+    for _, ends in ties_of(scene):
+        yield Thick(ends=ends, half_mm=0.15)
+    if scene.frame is not None:
+        x0, y0, x1, y1 = scene.frame
+        corners = ((x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0))
+        yield from (Thick(ends=ends, half_mm=0.15) for ends in pairwise(corners))
+    for spots in before.values():
+        for spot in spots:
+            for side in (-1, 1):
+                ends = (spot.side(side, 0.0), spot.side(side, HOLE_MM))
+                yield Thick(ends=ends, half_mm=GROMMET_MM)
+
+
+def _apart_mm(spot: HoleSpot, one: Thick) -> float:
+    """Between the bars of a hole, as wide as its rings, and a line: below 0 one hides the other."""
+    return min(
+        segments_mm((spot.side(side, 0.0), spot.side(side, HOLE_MM)), one.ends)
+        for side in (-1, 1)
+    ) - GROMMET_MM - one.half_mm  # fmt: skip
+
+
+def hole_spots(scene: Scene, way: MapWay) -> tuple[HoleSpot, ...]:
+    """The holes of a way, where it has room for them."""
+    return scene.holes.get(way.number, ())
 
 
 def holes_of(scene: Scene, way: MapWay) -> Iterator[Segment]:

@@ -309,7 +309,7 @@ def _view(
     sheet.text(room[0] + 1.0, room[1] + 3.2, text, bold=True)
     _draw_bar(sheet, room, scaled, metric=record.units == "metric")
     _draw_ticks(sheet, room, inner, scaled, metric=record.units == "metric")
-    for found in map_detail.crowds(record, scaled) if main else ():
+    for found in map_detail.crowds(record, scaled, factor) if main else ():
         before = len(sheet.items)
         drawn = draw_view(
             sheet, record, scaled, inner, factor=factor, elsewhere=elsewhere,
