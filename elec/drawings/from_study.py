@@ -15,6 +15,7 @@ from msgspec.structs import replace
 
 from elec.answers.connect.panel import panels
 from elec.answers.connect.pins import pins
+from elec.answers.connect.reversing import reversing
 from elec.drawings.index import SheetSpot, index, numbered, placed, with_spots
 from elec.drawings.inputs import (
     CircuitSheet,
@@ -45,7 +46,7 @@ from elec.drawings.sheets.bench import bench
 from elec.drawings.sheets.circuit import circuit
 from elec.drawings.sheets.grounds import grounds
 from elec.drawings.sheets.interconnect import interconnect
-from elec.drawings.sheets.legend import SIGNS, legend
+from elec.drawings.sheets.legend import BRIDGE, SIGNS, legend
 from elec.drawings.sheets.legend import TITLE as LEGEND
 from elec.drawings.sheets.one_line import one_line
 from elec.drawings.sheets.panel import panel
@@ -461,6 +462,7 @@ def _signs(study: Study) -> Iterator[str]:
             "on a panel: its plate goes on": "panel cut" in refs,
             "contacts of one lever": "one lever" in roles
             or any(ref.startswith("lever ") for ref in refs),
+            BRIDGE: bool(reversing(study)),
             "contact: power": bool(pins(study).by_id),
             "contact: shield": bool(pins(study).by_id),
         }.get(first, True)

@@ -13,7 +13,7 @@ from elec.drawings.sheet import Size, TitleBlock
 DeviceKind = Literal[
     "breaker", "fuse", "limiter", "link", "switch", "closed-contact", "limit-diode", "button",
     "contactor", "relay", "changeover", "changeover-upper", "dimmer", "diode", "schottky", "shunt",
-    "reversing",
+    "reversing", "centre-off",
 ]  # fmt: skip
 SourceKind = Literal["battery", "alternator", "external"]
 

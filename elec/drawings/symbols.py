@@ -148,6 +148,18 @@ def _changeover_upper() -> SymbolInk:
     )
 
 
+def _centre_off() -> SymbolInk:
+    """Off in the middle: two throws, of which a one-line diagram draws one way on."""
+    return own(
+        path(((1.0, 0), (4.8, 0))),
+        path(((5.9, 1.3), (7.4, 1.3), (7.4, -1.3), (5.9, -1.3)), wide=THIN_MM),
+        path(((7.4, 0), (8.0, 0))),
+        ring(0.5, 0, 0.5),
+        ring(5.4, 1.3, 0.5),
+        ring(5.4, -1.3, 0.5),
+    )
+
+
 def _across() -> list[InkPath]:
     """The coil of a contactor standing upright, its feed above."""
     return [
@@ -303,6 +315,7 @@ _BUILD: dict[str, tuple[Callable[[], SymbolInk], float, str, str]] = {
     "changeover": (_changeover, 7.0, "changeover switch", ""),
     "changeover-upper": (_changeover_upper, 7.0, "changeover switch", ""),
     "reversing": (_reversing, 7.0, "reversing switch or relays", ""),
+    "centre-off": (_centre_off, 8.0, "switch off in the middle", ""),
     "dimmer": (_dimmer, 6.5, "dimmer", ""),
     "diode": (_diode, 3.15, "diode", ""),
     "schottky": (_schottky, 4.0, "Schottky diode", ""),

@@ -94,7 +94,7 @@ def test_a_connector_among_the_others_is_drawn_once(name: str) -> None:
                 places.setdefault(end, set()).add(box)
     assert all(len(boxes) == 1 for boxes in places.values())
     said = " ".join(i.text for s in bare(name) for i in s.items)
-    assert bool(record(name).beside) == ("Boxes at the end of a line stand in rows" in said)
+    assert bool(record(name).beside) == ("In rows: what no circuit feeds" in said)
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -102,6 +102,9 @@ SHOWN = {
     "contacts of one lever": lambda items: any(
         LEVER in getattr(i.ink, "dash", ()) and _upright(i) for i in items if i.kind == "rule"
     ),
+    "bridge of a motor": lambda items: any(
+        isinstance(i.ink, Placed) and i.ink.name == "reversing" for i in items
+    ),
     "changeover, moved by hand": lambda items: any(_two_throws(i) for i in items),
 }
 LEVER = 1.2

@@ -112,6 +112,33 @@ def test_the_position_of_a_breaker_stands_at_its_symbol(name: str) -> None:
     assert met
 
 
+def test_fused_taps_branches_and_levers_off_in_the_middle_are_said() -> None:
+    """A fuse on the main bus that no row has, and wires behind a joint that none counts."""
+    texts = " ".join(i.text for s in one_line_sheets("foxglove") for i in s.items if i.text)
+    assert "Taps not drawn: fuse 2 P17A22 (C3), fuse 3 P19A22 (C3.2)" in texts
+    assert "C3A22 to C3D22 + 3" in texts
+    assert "of a starter while it cranks" in texts
+    rows = {i.ref for s in one_line_sheets("foxglove") for i in s.items
+            if isinstance(i.ink, Placed) and i.ink.name == "centre-off"}  # fmt: skip
+    assert rows - {"legend"} == {"water-rudder-control"}
+    sized = " ".join(i.text for s in one_line_sheets("thistledown") for i in s.items)
+    assert ("Sized for" in sized) == ("sized for" in sized)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_name_of_a_bus_stands_clear_of_its_first_row(name: str) -> None:
+    buses = study(name).document.buses
+    for sheet in one_line_sheets(name):
+        words = [i for i in sheet.items if i.kind == "text"]
+        for bar in (i for i in words if i.ref in buses and i.capital_mm > 3.0):
+            below = [
+                i.box[1] - bar.box[3]
+                for i in words
+                if i.box[0] < bar.box[2] and i.box[2] > bar.box[0] and i.box[1] > bar.box[3]
+            ]
+            assert not below or min(below) > 0.8, (sheet.title.label, bar.text)
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_a_motor_that_runs_both_ways_has_a_symbol_of_its_own(name: str) -> None:
     found = {i.ref for s in one_line_sheets(name) for i in s.items

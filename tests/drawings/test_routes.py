@@ -23,7 +23,6 @@ from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, Passe
 from elec.drawings.records.routes import route_record
 from elec.drawings.sheet import Item, Sheet, Size
 from elec.drawings.sheets.map_ink import EMPTY, UNKNOWN, signs_of
-from elec.drawings.sheets.map_scene import GROMMET_MM
 from elec.drawings.sheets.routes import routes
 from elec.drawings.svg import layer, to_svg
 from elec.read import read
@@ -250,6 +249,39 @@ def test_cores_and_pairs_are_told_in_the_list_to_pull_by() -> None:
     assert said["R8B22"] == "(one cable)"
 
 
+def test_wires_of_one_cable_on_two_rows_name_each_other_and_a_coax_its_type() -> None:
+    """Thistledown's R7A22 and R7B22N were each `one cable`: a builder pulled two."""
+    said: dict[tuple[str, str], str] = {}
+    for name in ("thistledown", "foxglove"):
+        for pull in record(name).pulls:
+            for mark, besides in zip(pull.marks, pull.besides, strict=True):
+                said[name, mark] = besides
+    assert said["thistledown", "R7A22"] == "(one cable with R7B22N)"
+    assert said["thistledown", "R7B22N"] == "(one cable with R7A22)"
+    assert said["foxglove", "R15A-"] == "(RG-400)"
+    assert said["foxglove", "R13A20"] == "(spare)"
+    assert said["foxglove", "R13B20"] == "(spare, one cable)"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_lies_in_ways_that_close_with_a_zone_comes_first_zone_by_zone(name: str) -> None:
+    """So that all of it is found together before the skin goes on."""
+    document = study_of(name).document
+    places = [set(zone.places) for zone in document.zones.values()]
+    order = []
+    for pull in record(name).pulls:
+        numbers = [int(n) for n in re.findall(r"\d+(?= |,|$)", pull.ways)]
+        ends = {end for n in numbers for end in document.ways[n - 1].between}
+        order.append(next((k for k, own in enumerate(places) if ends & own), len(places)))
+    assert order == sorted(order)
+    assert len(set(order)) > 1
+
+
+def test_a_switch_on_no_panel_is_listed_at_its_place() -> None:
+    """Foxglove's TRIM sits between the seats; the list said that switches are not in it."""
+    assert ", TRIM, " in f", {dict(record('foxglove').equipment)['seats and sticks']}, "
+
+
 def test_the_key_does_not_call_an_empty_way_unknown() -> None:
     """Nothing lies on a way of Larkspur; every thickness is known."""
     assert any(way.diameter_m is None for way in record("larkspur").ways)
@@ -294,6 +326,10 @@ def test_holes_stand_on_their_way_as_wide_as_they_are() -> None:
     assert any(i.text == "hole ⌀ 38 mm" and i.ref == "way 12" for i in sheet.items)
 
 
+BAR_MM = 0.25
+"""Half the thickness of the bars beside a hole."""
+
+
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("name", NAMES)
 def test_no_hole_hides_another_and_nothing_hides_a_hole(name: str, size: Size) -> None:
@@ -310,7 +346,7 @@ def test_no_hole_hides_another_and_nothing_hides_a_hole(name: str, size: Size) -
                     continue
                 apart = min(segments_mm(bar, ends) for ends in edges(other))
                 half = other.ink.width_mm / 2 if isinstance(other.ink, Line) else 0.0
-                assert apart > half + GROMMET_MM, (sheet.title.label, one.ref, other.ref)
+                assert apart > half + BAR_MM, (sheet.title.label, one.ref, other.ref)
             seen += 1
     assert seen >= 4
 
@@ -457,7 +493,7 @@ def test_everything_heavy_is_listed_at_its_place_and_what_is_not_is_said(name: s
             if part.kind in COILED:
                 here = listed[title("places", part.place)]
                 assert f", {title('switches', one)}, " in here
-    assert "Not listed here: breakers, fuses and switches" in texts(drawn(name, "A3"))
+    assert "Not listed here: breakers and fuses, switches on panels" in texts(drawn(name, "A3"))
 
 
 @pytest.mark.parametrize("name", NAMES)

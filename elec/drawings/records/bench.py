@@ -75,8 +75,8 @@ def how_to_measure() -> str:
         f"Battery off, plugs apart; {amperes} from a limited supply through that wire alone, none "
         f"into tank senders, vapour, electronics. At 20 °C; {100 * share.si:.0f} % and "
         f"{units.show(lead.si, 'ohm')} more is sound ({sure}). Not named: open, over 1 MΩ to "
-        "ground, bus and other contacts. Counted is what has to be closed, too; the ring-out has "
-        "each wire alone."
+        "ground, bus and other contacts. Switches and breakers on the way count, closed; the "
+        "ring-out has each wire alone."
     )
 
 

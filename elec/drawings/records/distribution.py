@@ -22,16 +22,17 @@ from elec.drawings.inputs import (
 )
 from elec.drawings.records import nodes, words
 from elec.drawings.records.panel import off_name
+from elec.drawings.records.thin import thin_homes
 from elec.model.source import Alternator, Battery, ExternalPower
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, Part, chains
 from elec.wiring.coils import contacts, limit_switches
 from elec.wiring.runs import runs
 
+SIZED = "Sized for: what a source may give, or its device lets through."
 NOTES = (
-    "Marks: of a circuit first and last, of a feeder each wire; gauge last.",
-    "Amps: most in any phase, lastingly, not in a start.",
-    "Sized for: what a source may give, or its device lets through.",
+    "Marks: of a circuit first and last, + what branches off, of a feeder each; gauge last.",
+    "Amps: most in any phase, lastingly, without starts; of a starter while it cranks.",
     "Breakers, fuses: rating, and position on the panel (sheets B). Grounds: sheets G.",
 )
 LARGE = 16
@@ -56,7 +57,13 @@ def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneL
         ),
         feeders=feeders,
         branches=tuple(_branch(study, chain, sheets) for chain in circuits),
-        notes=(*NOTES, *_posts(study, feeders), *((words.COUNTED,) if _counted(feeders) else ())),
+        notes=(
+            *NOTES,
+            *((SIZED,) if any(one.sized for one in feeders) else ()),
+            *_posts(study, feeders),
+            *_taps(study, sheets),
+            *((words.COUNTED,) if _counted(feeders) else ()),
+        ),
         size=words.paper(study, large=len(circuits) > LARGE),
     )
 
@@ -70,6 +77,20 @@ def _posts(study: Study, feeders: Sequence[DrawnFeeder]) -> tuple[str, ...]:
     several = any(ends.count(name) > 1 for name in batteries)
     bar = ": the bar beside it" if several else " to the right"
     return (f"Battery: + post{bar}; the cable of its − post: sheets G.",)
+
+
+def _taps(study: Study, sheets: Mapping[str, tuple[str, str]]) -> tuple[str, ...]:
+    """Wires with a fuse of their own on a bus or contact, which stand with their circuit."""
+    found = []
+    for wire, home in thin_homes(study).items():
+        chain = chains(study).by_name[wire]
+        if chain.device is not None:
+            named = ", ".join(marks(study)[c.id] for c in chain.conductors())
+            sheet = sheets.get(home, ("",))[0]
+            at = f" ({sheet})" if sheet else ""
+            name = off_name(study, chain.device) or chain.device.kind
+            found.append(f"{name} {named}{at}")
+    return (f"Taps not drawn: {', '.join(found)}.",) if found else ()
 
 
 def _counted(feeders: Sequence[DrawnFeeder]) -> bool:
@@ -216,6 +237,17 @@ def _marks(names: Sequence[str]) -> str:
     return first if first == last else f"{first} to {last}"
 
 
+def _with_more(mark: str, more: int) -> str:
+    """The marks of the way to the first load, and how many wires more lead to others."""
+    return f"{mark} + {more}" if more else mark
+
+
+def _more(chain: Chain) -> int:
+    """How many wires of a circuit lead on where it branches, returns aside."""
+    first = {wire.id for wire in chain.rows[0].conductors if wire is not None}
+    return len({w.id for w in chain.conductors() if w.role != "return"} - first)
+
+
 def _switches(
     study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]
 ) -> tuple[DrawnDevice, ...]:
@@ -232,13 +264,19 @@ def _switches(
     others = limit_switches(study) | coiled
     by_hand = [p for p in found if p.kind == "switch" and p.name not in others]
     shown = {p.name: p for p in (by_hand or found[:1])}
-    return tuple(_switch(study, part, sheets) for part in shown.values())
+    return tuple(_switch(study, chain, part, sheets) for part in shown.values())
 
 
-def _switch(study: Study, part: Part, sheets: Mapping[str, tuple[str, str]]) -> DrawnDevice:
+def _switch(
+    study: Study, chain: Chain, part: Part, sheets: Mapping[str, tuple[str, str]]
+) -> DrawnDevice:
     coil = words.coil_sheet(study, part, sheets)
     label = f"{part.label}, coil {coil}" if coil else part.label
-    return DrawnDevice(kind=kind_of(study, part), label=label)  # type: ignore[arg-type]
+    throws = {one.id for one in chain.parts() if one.kind == "switch" and one.name == part.name}
+    entry = study.document.switches.get(part.name)
+    centred = len(throws) > 1 and entry is not None and len(entry.positions) > 2
+    kind = "centre-off" if centred else kind_of(study, part)
+    return DrawnDevice(kind=kind, label=label)  # type: ignore[arg-type]
 
 
 def _branch(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -> CircuitRow:
@@ -258,7 +296,7 @@ def _branch(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -
         id=chain.name,
         device=device,
         switches=_switches(study, chain, sheets),
-        mark=_marks([marks(study)[wire.id] for wire in wires]),
+        mark=_with_more(_marks([marks(study)[wire.id] for wire in wires]), _more(chain)),
         gauge=words.gauge(study, wires[0]) if wires else "",
         length=words.total_length(study, wires) if wires else "",
         load=chain.title,

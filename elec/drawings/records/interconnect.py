@@ -9,14 +9,17 @@ from elec.study import Study, analysis
 from elec.wiring.chains import chains
 
 NOTES = (
-    "In a box: its connectors, or the terminal of a line. Over a line: marks of its wires.",
+    "In a box: the connectors of its lines, or a terminal. Over a line: marks of its wires.",
     "Power and ground of each box: sheets C and G.",
 )
 PLUGGED = (
     "Two halves in a line: a plug between harnesses; its name stands with what the line carries."
 )
 CHOSEN = "Drawn: the boxes that the file lists; wires to others stand at their connectors (K)."
-BESIDE = "Boxes at the end of a line stand in rows, and there again what they are joined to."
+BESIDE = (
+    "In rows: what no circuit feeds, boxes joined to one fed box alone, and what they are joined "
+    "to. The table: other lines."
+)
 WHOLE_SET = 20
 """Of more boxes those at the end of a line stand in rows of their own."""
 

@@ -62,7 +62,9 @@ def pulls(study: Study) -> tuple[Pull, ...]:
         length = words.length(study, runs(study)[conductor.id].length_m)
         found.setdefault((legs, start, stop, length), []).append(conductor)
     rows = []
-    for (legs, start, stop, length), wires in sorted(found.items(), key=lambda pair: pair[0]):
+    order = {legs: _closing(study, legs) for legs, _, _, _ in found}
+    for key, wires in sorted(found.items(), key=lambda pair: (order[pair[0][0]], pair[0])):
+        legs, start, stop, length = key
         by_mark = sorted(wires, key=lambda wire: natural(marks(study)[wire.id]))
         rows.append(
             Pull(
@@ -80,17 +82,55 @@ def pulls(study: Study) -> tuple[Pull, ...]:
     return tuple(rows)
 
 
+def _closing(study: Study, legs: Sequence[_Leg]) -> tuple[int, tuple[int, ...]]:
+    """Where wires stand in the list: by the first zone that closes over a way of theirs.
+
+    Zones are in the order of the file; what none closes over is last. Of one zone the wires of one
+    way stand together.
+    """
+    zones = list(study.document.zones.values())
+    for k, zone in enumerate(zones):
+        closed = [
+            way for way, _ in legs if set(study.document.ways[way].between) & set(zone.places)
+        ]
+        if closed:
+            return k, tuple(closed)
+    return len(zones), ()
+
+
 def _besides(study: Study, wires: Sequence[Conductor]) -> Iterator[str]:
-    """Behind each mark: the last core of a cable says so, a twisted wire names its partner."""
+    """Behind each mark: the last core of a cable says so, a twisted wire names its partner.
+
+    A cable of which other rows have cores names those, so that nobody pulls it twice.
+    """
+    here = {wire.id for wire in wires}
     for wire, after in zip_longest(wires, wires[1:]):
         cable = study.document.cables.get(wire.cable or "")
-        if cable is not None and wire.role != "coax":
+        spare = "spare" if wire.role == "spare" else ""
+        if wire.role == "coax":
+            yield f"({words.gauge(study, wire)})"
+        elif cable is not None:
             shielded = "shielded " if "shielded" in cable.type else ""
             last = after is None or after.cable != wire.cable
-            yield f"(one {shielded}cable)" if last else ""
+            cores = _cores(study).get(wire.cable or "", ())
+            others = ", ".join(marks(study)[core] for core in cores if core not in here)
+            one = f"one {shielded}cable{' with ' if others else ''}{others}" if last else ""
+            said = ", ".join(filter(None, (spare, one)))
+            yield f"({said})" if said else ""
         else:
             partners = ", ".join(marks(study)[other.id] for other in _partners(study, wire))
-            yield f"(twist with {partners})" if partners else ""
+            said = ", ".join(filter(None, (spare, f"twist with {partners}" if partners else "")))
+            yield f"({said})" if said else ""
+
+
+@analysis
+def _cores(study: Study) -> Mapping[str, tuple[str, ...]]:
+    """Cable → its cores that lie in ways."""
+    found: dict[str, tuple[str, ...]] = {}
+    for conductor in chains(study).conductors():
+        if conductor.cable and conductor.id in _taken(study):
+            found[conductor.cable] = (*found.get(conductor.cable, ()), conductor.id)
+    return found
 
 
 def _partners(study: Study, wire: Conductor) -> Iterator[Conductor]:

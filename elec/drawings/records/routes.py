@@ -1,6 +1,6 @@
 """The map of places and ways: what lies on each way, how thick it is, what it passes."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 from elec.answers.connect.holes import Passage, bundles_m, passages
 from elec.answers.fields.field import sensor_m, spot_m
@@ -14,9 +14,11 @@ from elec.drawings.map_inputs import (
     RouteMap,
 )
 from elec.drawings.records import words
+from elec.drawings.records.panel import on_panel
 from elec.drawings.records.pulls import lying, pulls
 from elec.standards import table
 from elec.study import Study
+from elec.wiring.chains import CONTACTS, chains
 from elec.wiring.coils import COILED, coil_loads, contacts
 from elec.wiring.ways import way_map
 
@@ -147,7 +149,7 @@ def _equipment(study: Study) -> Iterator[tuple[str, str]]:
                 continue
             found.setdefault(one.place, []).append(study.system.title(section, name))
         if section == "sources":
-            for name, place in moved:
+            for name, place in (*moved, *_off_panels(study, moved)):
                 found.setdefault(place, []).append(study.system.title("switches", name))
     for name in study.document.places:
         things, title = found.get(name, []), study.system.title("places", name)
@@ -156,9 +158,19 @@ def _equipment(study: Study) -> Iterator[tuple[str, str]]:
             yield f"{title}{more}", ", ".join(things[start : start + MANY])
 
 
+def _off_panels(study: Study, told: Collection[tuple[str, str]]) -> Iterator[tuple[str, str]]:
+    """Switches that stand on no panel, each at the place of its contacts."""
+    found: dict[str, str] = {}
+    for chain in chains(study).by_name.values():
+        for part in chain.parts():
+            if part.kind in CONTACTS and part.place and not on_panel(study, part.name, switch=True):
+                found.setdefault(part.name, part.place)
+    yield from (one for one in found.items() if one not in told)
+
+
 UNLISTED = (
-    "Not listed here: breakers, fuses and switches (sheets B); buses, diodes and splices (P, C); "
-    "studs on structure (G)."
+    "Not listed here: breakers and fuses, switches on panels (sheets B); buses, diodes and splices "
+    "(P, C); studs on structure (G)."
 )
 MANY = 60
 """So many things at a place are one item of a list, which is not parted."""

@@ -20,9 +20,9 @@ RATING_ROOM_MM = 16.0
 POSITION_ROOM_MM = 20.0
 WIRE_ROOM_MM = 76.0
 SWITCH_ROOM_MM = 54.0
-HEADING_MM = 6.6
+HEADING_MM = 6.2
 """The name of a bus over its rows."""
-BASE_MM = 2.6
+BASE_MM = 2.2
 """From the line on which that name stands to its first row's texts."""
 FOOT_MM = 1.0
 """Under the last row of a bus."""

@@ -15,7 +15,7 @@ from elec.kept import takes_over
 
 CONVENTIONS = (
     "All contacts are drawn as they are with every source off and every switch off.",
-    "Text on a wire: its mark and length over the line; its gauge and colour under it.",
+    "Text on a wire of a circuit: mark and length over the line, gauge and colour under it.",
     (
         "Mark L31A22N: kind of circuit, its number, piece of wire, gauge (R10A-: a coaxial line, "
         "whose type stands at it); N: a return or ground wire."
@@ -32,13 +32,19 @@ CONVENTIONS = (
     "A box that stands in several places on the sheet of a circuit says (part) in each.",
     "The dashed line in a connector parts its halves; under it stands its own sheet.",
     "At a ground: on which of its terminals the wire lies, numbered on the sheet of grounds.",
-    "Amps: the most that a circuit or feeder carries in any phase, lastingly, not in a start.",
+    "Amps: the most in any phase, lastingly, without starts; of a starter while it cranks.",
     "Sized for: a source's rated current, a battery's five-minute rate, or what a device allows.",
-    "Of a circuit's wires the one-line diagram names first and last, and the length of all.",
-    "Limiter 1, fuse 2, D3 (a diode): on no panel; its list (sheets B) says where each sits.",
-    "A wire up to AWG 6 is a thick line, up to AWG 12 a medium one; all others are thin.",
+    (
+        "One-line diagram: of a circuit first and last wire, + how many branch off, length to the "
+        "first load; of a feeder all wires."
+    ),
+    (
+        "CB1-2E: panel CB1 (breakers; F: fuses, S: switches), row 2, column E. Limiter 1, fuse 2, "
+        "D3 (a diode): on no panel, but in its list (B)."
+    ),
+    "A wire of AWG 6 and thicker is a thick line, AWG 12 and thicker a medium one; others thin.",
     "The signs of the map stand on its own sheets (R).",
-    "Least for its load: the rating that carries its current lastingly, as warm as it sits.",
+    "Least for its load: the least rating that carries its current lastingly where it is warmest.",
 )
 OF_SIGN = {
     CONVENTIONS[6]: "shield, drain", CONVENTIONS[7]: "twisted", CONVENTIONS[8]: "coaxial",
@@ -173,6 +179,7 @@ SIGNS = (
     "on a panel: switch, button", "on a panel: lever of three positions",
     "on a panel: free position", "on a panel: bus, essential bus",
     "on a panel: its plate goes on", "contacts of one lever",
+    "bridge of a motor that runs both ways",
     "contact: power, ground", "contact: shield, spare",
     "connector of a box, plug in a line", "terminal of a ground, stud on structure",
 )  # fmt: skip
@@ -199,7 +206,7 @@ def _draw_signs(sheet: Sheet, signs: Sequence[str], box: Box) -> float:
     return y + 9.0 + pitch * (rows - 1) + 5.0
 
 
-NAME_MM = 34.0
+NAME_MM = 31.0
 
 
 def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
@@ -239,6 +246,14 @@ def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
         sheet.circle((x + 3.0, y), 0.6, kind="rule", width_mm=0.35, ref="legend")
         line((x + 3.0, y), (x - 1.8, y - 1.5), wide=0.5)
         line((x + 3.6, y), (x + 6.0, y), wide=0.5)
+    elif name == BRIDGE:
+        for side in (-1, 1):
+            line((x - 4.4, y + 1.6 * side), (x + 4.4, y - 1.6 * side))
+            line((x - 7.0, y + 1.9 * side), (x - 5.6, y + 1.9 * side))
+            line((x, y + 3.6 * side), (x - 4.4, y + 2.2 * side), wide=0.6)
+            line((x + 0.6, y + 4.2 * side), (x + 7.0, y + 4.2 * side))
+            for at in ((x - 5.0, y + 1.9 * side), (x + 5.0, y + 1.9 * side), (x, y + 4.2 * side)):
+                sheet.circle(at, 0.6, kind="rule", width_mm=0.35, ref="legend")
     elif name == ONE_LEVER:
         for level in (y - 3.0, y + 3.0):
             for side in (-3.0, 3.0):
@@ -278,6 +293,7 @@ def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
         around.draw(sheet, node, x, passed, (low + 4.4,) if kind == "shield" else ())
 
 
+BRIDGE = "bridge of a motor that runs both ways"
 ONE_LEVER = "contacts of one lever"
 PANEL_SIGNS = (
     "on a panel: lever of three positions", "on a panel: free position",

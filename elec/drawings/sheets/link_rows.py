@@ -27,7 +27,7 @@ GROUP_MM = 1.8
 HEAD_MM = 5.0
 PLUG_MM = (1.3, 1.2)
 """Width and half height of one half of a plug."""
-HEADING = "At the end of a line: sensors, jacks, antennas, boxes with one neighbour"
+HEADING = "What no circuit feeds (sensors, jacks, grips), and boxes joined to one fed box alone"
 
 
 class LinkRow(Struct, frozen=True, kw_only=True):

@@ -284,9 +284,7 @@ def _bored(
             yield best[1]
 
 
-def _beside(
-    scene: Scene, way: MapWay, before: Mapping[int, Sequence[HoleSpot]]
-) -> Iterator[Thick]:
+def _beside(scene: Scene, way: MapWay, before: Mapping[int, Sequence[HoleSpot]]) -> Iterator[Thick]:
     """What could hide a hole of a way: all that is not the way itself."""
     for other in scene.record.ways:
         if other.number != way.number and other.number in scene.lines:
