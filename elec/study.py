@@ -32,6 +32,10 @@ class Study:
         inner: Callable[..., Any] = compute.__wrapped__  # type: ignore[attr-defined] # as `wraps` has it
         self._results[inner] = result
 
+    def forget(self) -> None:
+        """Let go of all results, which hold the study in circles: it is not asked again."""
+        self._results.clear()
+
     def result(self, compute: Callable[["Study"], Result]) -> Result:
         """The result of an analysis, computed on the first call."""
         if compute not in self._results:

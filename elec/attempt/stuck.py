@@ -142,6 +142,19 @@ def _way(
 ) -> Remedy | None:
     """The way out that a change is; None where the chain, or another one, fails after it."""
     after = Study(replace(study.system, document=change.document))
+    try:
+        return _tried(study, after, chain, before, change)
+    finally:
+        after.forget()  # a dozen large systems at a time would not fit
+
+
+def _tried(
+    study: Study,
+    after: Study,
+    chain: Chain,
+    before: Mapping[str, tuple[Finding, ...]],
+    change: _Change,
+) -> Remedy | None:
     mine = [n for n in chains(after).by_name if n == chain.name or n.startswith(f"{chain.name}-2")]
     fails = failing(after)
     done = sizing(after)

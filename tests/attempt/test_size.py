@@ -9,9 +9,11 @@ from pathlib import Path
 import pytest
 
 from elec import cli
+from elec.attempt import stuck
 from elec.attempt.stuck import in_the_way
 from elec.attempt.write_sizes import put_sizes
 from elec.check import run as all_findings
+from elec.model.system import System
 from elec.read import read
 from elec.read.edit import Edits
 from elec.sizing.sizing import sizing
@@ -160,6 +162,22 @@ def test_a_run_that_is_too_long_is_shortened() -> None:
     text = PLUG.replace("feeds: radio}", "feeds: radio, gauge: AWG 22, length: 12 ft}")
     found = in_the_way(small(text), "radio")
     assert any(way.text.startswith("Shorten the run to") for way in found.ways)
+
+
+def test_systems_that_were_tried_are_let_go(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Commands run without a collector: 36 trials of a large system once took 4 GB."""
+    tried: list[Study] = []
+
+    class Watched(Study):
+        def __init__(self, system: System) -> None:
+            super().__init__(system)
+            tried.append(self)
+
+    monkeypatch.setattr(stuck, "Study", Watched)
+    text = PLUG.replace("feeds: radio}", "feeds: radio, gauge: AWG 22, length: 12 ft}")
+    assert in_the_way(small(text), "radio").ways
+    assert tried
+    assert not any(one._results for one in tried)
 
 
 def test_where_nothing_fails_there_is_nothing_in_the_way() -> None:
