@@ -1,5 +1,6 @@
 """How a motor is turned the other way: by a switch of two poles, or by two relays."""
 
+from collections.abc import Sequence
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, model_validator
@@ -8,9 +9,11 @@ from elec.model.entry import Entry
 from elec.model.names import Names
 from elec.model.quantity import Amps, Flag, Gauge, Metres
 
-MARKS = {"switch": ("1", "2", "3", "4", "5", "6"), "relays": ("87", "30", "87a")}
-"""Terminals where none are given: a switch of two poles as most are numbered, its middle ones
-common; a relay by the numbers of DIN 72552."""
+MARKS = {"switch": ("(1)", "(2)", "(3)", "(4)", "(5)", "(6)"), "relays": ("87", "30", "87a")}
+"""Terminals where none are given: those of a switch counted, the middle ones common, in brackets,
+for its maker may number them otherwise; of a relay the numbers of DIN 72552."""
+GIVEN = {"switch": ("1", "2", "3", "4", "5", "6"), "relays": MARKS["relays"]}
+"""What a list of all terminals looks like."""
 
 EXAMPLES = {
     "ways": ("up", "down"),
@@ -48,15 +51,23 @@ class Reverse(Entry):
     """With relays: the gauge of that circuit's wires; left out: chosen."""
     terminals: Names = ()
     """Of a switch its six terminals, three of one pole with the common one in the middle, then the
-    other pole's; of a relay those to the bus, to the motor and to ground."""
+    other pole's; of a relay those to the bus, to the motor and to ground. Left out, those of a
+    switch are counted, in brackets: the lever up joins (2) with (3) and (5) with (6)."""
     jumper_m: Metres | None = None
     """The length of each of the two wires that cross over on the switch, or go from relay to relay;
     left out: default `contactor-jumper`."""
 
-    @property
-    def marks(self) -> tuple[str, ...]:
-        """The terminals: given, or as commonly numbered."""
-        return self.terminals or MARKS[self.by]
+    def marks(self, lever: Sequence[str] = ()) -> tuple[str, ...]:
+        """The terminals: given, or counted so that the lever up joins 2 with 3 and 5 with 6.
+
+        >>> one = Reverse(by="switch", ways=("nose up", "nose down"))
+        >>> one.marks(("nose down", "off", "nose up"))
+        ('(3)', '(2)', '(1)', '(6)', '(5)', '(4)')
+        """
+        if self.terminals or self.by == "relays" or first_is_up(self.ways, lever):
+            return self.terminals or MARKS[self.by]
+        one, two, three, four, five, six = MARKS[self.by]
+        return (three, two, one, six, five, four)
 
     @model_validator(mode="after")
     def _pairs(self) -> "Reverse":
@@ -67,7 +78,7 @@ class Reverse(Entry):
             ("terminals", self.terminals, len(MARKS[self.by])),
         ):
             if names and (len(names) != count or len(set(names)) != count):
-                such = ", ".join(EXAMPLES.get(key, MARKS[self.by]))
+                such = ", ".join(EXAMPLES.get(key, GIVEN[self.by]))
                 raise ValueError(f"{count} different names are asked for, as in {key}: [{such}]")
         of_relays = {"relays": self.relays, "interlock": self.interlock,
                      "breaker": self.breaker_a, "gauge": self.gauge}  # fmt: skip
@@ -77,10 +88,19 @@ class Reverse(Entry):
         return self
 
 
+def first_is_up(ways: Sequence[object], lever: Sequence[object]) -> bool:
+    """Whether the first way of a motor is where the lever is up; so, too, where nobody said.
+
+    >>> first_is_up(("down", "up"), ("up", "off", "down")), first_is_up(("down", "up"), ())
+    (False, True)
+    """
+    return not lever or lever[0] != ways[-1]
+
+
 def _reverse(value: Any) -> Any:
     return {"by": value} if isinstance(value, str) else value
 
 
 ReverseText = Annotated[Reverse, BeforeValidator(_reverse)]
 
-__all__ = ["MARKS", "Reverse", "ReverseText"]
+__all__ = ["MARKS", "Reverse", "ReverseText", "first_is_up"]

@@ -9,6 +9,7 @@ stop. All else is checked beside `elec.read.names`.
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from elec.model.reverse import MARKS, first_is_up
 from elec.model.switch import REST
 from elec.read.coils import FEEDING
 from elec.read.draft import Draft, Path, near
@@ -409,6 +410,10 @@ def _thrown(draft: Draft, path: Path, given: dict[str, Any], control: str, name:
         found["positions"] = ["off", *given.get("ways", ["up", "down"])]
     poles = found.setdefault("poles", {})
     if isinstance(poles, dict) and name not in poles:
-        poles[name] = {"line": "2", "load": ["1", "3"]}
+        _, common, up, *_ = MARKS["switch"]
+        lever, ways = found.get("lever"), given.get("ways", ["up", "down"])
+        first = first_is_up(ways, lever if isinstance(lever, list) else ())
+        loads = [up, MARKS["switch"][0]]
+        poles[name] = {"line": common, "load": loads if first else loads[::-1]}
         for key in ((), ("line",), ("load",)):
             draft.keys[(*below, "poles", name, *key)] = draft.spot_of((*path, "reverse"))

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from elec.answers.connect.pins import colour_of
 from elec.answers.grounds.terminals import on_structure, stud_of, terminals
 from elec.drawings.index import SheetSpot, with_spots
 from elec.drawings.ink import Lettering
@@ -21,6 +22,7 @@ from elec.study import Study
 from elec.wiring.chains import STRUCTURE, bonded_grounds, chains, ground_node, joined
 from tests.drawings.references import refs_in, spots
 from tests.drawings.test_set import SYSTEMS, drawn, study
+from tests.read.helper import changed, good, reading
 from tests.systems import NAMES
 
 
@@ -195,3 +197,36 @@ def test_a_place_of_the_same_sheet_is_written_as_here() -> None:
     }
     (made,) = with_spots([sheet], spots.get)
     assert [i.text for i in made.items if i.text] == ["here B3", "C2/A1"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_wire_to_a_switch_that_grounds_a_load_has_no_colour_of_a_ground(name: str) -> None:
+    """Plus stands on it while the switch is open; black is what leads on to a ground or a plug."""
+    for chain in chains(study(name)).of("circuit"):
+        entry = study(name).document.circuits[chain.name]
+        for wire in chain.conductors():
+            if wire.role == "return" and not entry.colour:
+                live = entry.reverse is not None or entry.switched == "ground"
+                black = wire.b.kind == "ground" or not live
+                assert (colour_of(wire) == "black") == black, wire.id
+
+
+def test_a_live_return_through_a_plug_has_one_colour(tmp_path: Path) -> None:
+    """Before its plug and behind it, up to the switch."""
+    held = "switch: beacon, feeds: beacon"
+    text = changed(held, held.replace(", ", ", switched: ground, "))
+    chain = chains(Study(good(reading(tmp_path, text)))).by_name["beacon"]
+    back = [wire for wire in chain.conductors() if wire.role == "return"]
+    assert [colour_of(wire) for wire in back] == ["white", "white", "black"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_rings_are_counted_by_the_gauge_that_connectors_say(name: str) -> None:
+    """Of signals, too: no ring is of a gauge that another sheet knows."""
+    record = ground_record(study(name))
+    assert record is not None
+    wires = {c.id: c for c in chains(study(name)).conductors()}
+    for box in record.boxes:
+        known = {words.gauge(study(name), wires[w.id]) for t in box.terminals for w in t.wires
+                 if w.id in wires}  # fmt: skip
+        assert ("gauge ?" in box.detail) == ("gauge ?" in known), box.id

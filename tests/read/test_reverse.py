@@ -51,15 +51,27 @@ def _ends(study: Study, circuit: str) -> list[tuple[str, str]]:
 def test_a_switch_of_two_poles_crosses_the_leads(tmp_path: Path) -> None:
     study = Study(good(reading(tmp_path, _changed(PLAIN, f"{PLAIN}, reverse: switch"))))
     assert _ends(study, "beacon")[:-1] == [
-        ("beacon", "beacon.1"),
-        ("beacon.1", "beacon.6"),
-        ("beacon.5", "beacon.+"),
-        ("beacon.-", "beacon.2"),
-        ("beacon.3", "beacon.4"),
+        ("beacon", "beacon.(1)"),
+        ("beacon.(1)", "beacon.(6)"),
+        ("beacon.(5)", "beacon.+"),
+        ("beacon.-", "beacon.(2)"),
+        ("beacon.(3)", "beacon.(4)"),
     ]
     one, other = reversing(study)["beacon"].ways
-    assert (one.name, one.plus, one.joined) == ("up", "+", ("6 and 5", "2 and 3"))
-    assert (other.name, other.plus, other.joined) == ("down", "−", ("1 and 2", "5 and 4"))
+    assert (one.name, one.plus, one.joined) == ("up", "+", ("(6) and (5)", "(2) and (3)"))
+    assert (other.name, other.plus, other.joined) == ("down", "−", ("(1) and (2)", "(5) and (4)"))
+
+
+@pytest.mark.parametrize(
+    ("lever", "joined"),
+    [("up, off, down", ["(2) and (3)", "(6) and (5)"]),
+     ("down, off, up", ["(2) and (1)", "(4) and (5)"])],
+)  # fmt: skip
+def test_counted_terminals_follow_the_lever(lever: str, joined: list[str], tmp_path: Path) -> None:
+    """Two switches of one kind: whatever their ways are called, the lever up joins the same two."""
+    text = _with_positions(f"[off, up, down], lever: [{lever}]")
+    ways = reversing(Study(good(reading(tmp_path, text))))["beacon"].ways
+    assert (ways[0].name, sorted(ways[0].joined)) == ("up", joined)
 
 
 def test_a_builder_s_own_terminals_and_names(tmp_path: Path) -> None:
@@ -80,8 +92,8 @@ def test_the_switch_of_relays_moves_into_a_circuit_of_their_coils(tmp_path: Path
         ("beacon-down.87a", "beacon-up.87a"),
     ]
     control = _ends(study, "beacon-control")
-    assert ("beacon.1", "beacon-up-coil.+") in control
-    assert ("beacon.3", "beacon-down-coil.+") in control
+    assert ("beacon.(3)", "beacon-up-coil.+") in control
+    assert ("beacon.(1)", "beacon-down-coil.+") in control
     both = [path.starts for name, path in coil_paths(study).items() if name.startswith("beacon-")]
     assert both == [True, True]
 
@@ -91,7 +103,7 @@ def test_limits_and_interlock_stand_before_the_coil_that_they_stop(tmp_path: Pat
     study = Study(good(reading(tmp_path, text)))
     control = _ends(study, "beacon-control")
     assert control[1:4] == [
-        ("beacon.1", "top"),
+        ("beacon.(3)", "top"),
         ("top", "beacon-down.21"),
         ("beacon-down.22", "beacon-up-coil.+"),
     ]
@@ -103,10 +115,10 @@ def test_with_a_switch_limits_stand_in_the_leads(tmp_path: Path) -> None:
     how = "reverse: {by: switch, limits: [top, bottom]}"
     study = Study(good(reading(tmp_path, _changed(PLAIN, f"{PLAIN}, {how}"))))
     assert _ends(study, "beacon")[2:6] == [
-        ("beacon.5", "top"),
+        ("beacon.(5)", "top"),
         ("top", "beacon.+"),
         ("beacon.-", "bottom"),
-        ("bottom", "beacon.2"),
+        ("bottom", "beacon.(2)"),
     ]
 
 
@@ -137,12 +149,12 @@ def test_through_a_plug_the_limits_stay_at_the_motor(tmp_path: Path) -> None:
     how = "reverse: {by: switch, limits: [top, bottom]}"
     study = Study(good(reading(tmp_path, changed(PLAIN, f"{PLAIN}, {how}"))))
     assert _ends(study, "beacon")[2:8] == [
-        ("beacon.5", "root.A"),
+        ("beacon.(5)", "root.A"),
         ("root.A", "top"),
         ("top", "beacon.+"),
         ("beacon.-", "bottom"),
         ("bottom", "root.B"),
-        ("root.B", "beacon.2"),
+        ("root.B", "beacon.(2)"),
     ]
 
 

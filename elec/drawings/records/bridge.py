@@ -73,8 +73,8 @@ def way_facts(study: Study, circuit: str) -> Iterator[tuple[str, str]]:
         return
     held = study.system.title("switches", found.control)
     for way in found.ways:
-        pairs = " and ".join(sorted("–".join(sorted(p.split(" and "))) for p in way.joined))
-        by = f"{way.pulled} pulled in by {held}" if way.pulled else f"joins {pairs}"
+        pairs = ", ".join(sorted("–".join(sorted(p.split(" and "))) for p in way.joined))
+        by = f"{way.pulled} pulled in by {held}" if way.pulled else pairs
         stop = f", stopped by {way.stops}" if way.stops else ""
         yield way.name, f"{by}, plus on {way.plus}{stop}"
     if found.by == "switch" and found.ways[0].stops:

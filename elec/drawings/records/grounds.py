@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from elec import units
-from elec.answers.base.marks import marks
+from elec.answers.base.marks import gauge_of, marks
 from elec.answers.connect.magnetos import magneto_leads
 from elec.answers.connect.pins import COLOURS, pins
 from elec.answers.connect.terminals import counted
@@ -221,11 +221,11 @@ def _rings(study: Study, stud: str | None, ends: Sequence[Sequence[Landed]]) -> 
 
     Shields that share a terminal share a ring; of what gauge their drains are nobody says.
     """
-    gauges = sizing(study).gauges
-    wires = [gauges.get(one[0].wire) for one in ends if one[0].other is not None]
+    gauges, every = sizing(study).gauges, {c.id: c for c in chains(study).conductors()}
+    wires = [gauge_of(gauges, every[one[0].wire]) for one in ends if one[0].other is not None]
     shields = len(ends) - len(wires)
-    said = counted(None if sized is None else sized.awg for sized in wires)
-    more = f"{shields} shields" if shields else ""
+    said = counted(None if awg == "?" else awg for awg in wires)
+    more = f"{shields} {'shield' if shields == 1 else 'shields'}" if shields else ""
     return f"rings for {stud or 'stud ?'}: {', '.join(filter(None, (said, more)))}"
 
 
@@ -252,8 +252,9 @@ def _notes(study: Study) -> Iterator[str]:
     if study.document.grounds:
         yield (
             f"{COLOURS['return'].capitalize()}, where the file gives no colour, is each wire on "
-            "the way back from a load. N in its mark: it ends on a ground. Without N it ends on "
-            "a plug, a switch or a relay. All others are white, those of signals to a ground too."
+            "the way back from a load, with N in its mark where it ends on a ground. White are all "
+            "others: to a switch or relay that grounds a load (plus is on it while that is open), "
+            "the leads of a motor that runs both ways, signals to a ground."
         )
 
 

@@ -9,7 +9,7 @@ from elec.pages.table import Table, Value
 from elec.standards import Cite
 from elec.study import Study
 
-NUMBERS = Cite("trade", "numbers on switches; DIN 72552 on relays", "memory")
+NUMBERS = Cite("trade", "DIN 72552", "memory")
 
 
 def bridges(study: Study) -> Table:
@@ -32,7 +32,8 @@ def bridges(study: Study) -> Table:
         "terminals ring together, each pair open to the other; with the switch off a lead of a "
         "motor on relays rings to ground, one on a switch to nothing. Lost at most: computed in "
         "the way that passes both wires that cross over; the other way passes neither. Terminals "
-        f"as given, or as most parts are numbered ({NUMBERS}): ring out the part in your hand "
+        "as given; in brackets counted, the lever up joins (2) with (3) and (5) with (6), which "
+        f"its maker may number otherwise; of relays {NUMBERS}: ring out the part in your hand "
         "first. If it moves the wrong way, change over the two leads at the motor.",
     )
 

@@ -264,8 +264,9 @@ class CircuitLayout:
             stop = self._ground(ground or nearest_ground(builder.study, place), entry.place)
         parts = [start]
         conductors: list[Conductor | None] = []
-        live = self.circuit.colour or "white"  # a lead of a motor that is turned is plus one way
-        leads = {"colour": live} if self.turn is not None else {}
+        # plus stands on it while the switch to ground is open, or one way of a motor that is turned
+        live = self.circuit.colour or "white"
+        leads = {"colour": live} if behind else {}
         for part in along:
             own = len(parts) == 1
             make = self._conductor if own else self._shared

@@ -35,13 +35,14 @@ def reversal(builder: "Builder", name: str, circuit: Circuit) -> Reversal:
     load = builder.document.equipment[circuit.feeds[0].partition(".")[0]]
     start = builder.node_place(circuit.bus)
     if entry.by == "switch":
-        one, two, three, four, five, six = entry.marks
+        hand = builder.document.switches.get(circuit.switch or "")
+        one, two, three, four, five, six = entry.marks(hand.lever if hand is not None else ())
         first = second = circuit.switch or ""
         kind: PartKind = "switch"
         fed, grounded, plus, minus = one, four, (six, five), (two, three)
     else:
         first, second = entry.relays
-        line, common, rest = entry.marks
+        line, common, rest = entry.marks()
         kind, fed, grounded = "contactor", line, rest
         plus, minus = (line, common), (common, rest)
     poles = [

@@ -1,0 +1,54 @@
+"""Throws of switches whose terminals are counted: the sheets of circuits and panels agree."""
+
+import pytest
+
+from elec.drawings.records import words
+from elec.drawings.records.circuits import circuit_record
+from elec.drawings.records.panel import panel_record
+from elec.model.reverse import MARKS
+from tests.drawings.test_set import drawn, study
+from tests.systems import NAMES
+
+UP, DOWN = ("(2)–(3), (5)–(6)", "(1)–(2), (4)–(5)")
+
+
+def _engraved(name: str) -> dict[str, tuple[str, ...]]:
+    """Switch → the words of its lever from the top, as the panel has them."""
+    panels = [panel_record(study(name), panel, {}) for panel in study(name).document.panels]
+    return {spot.ref: spot.lever for p in panels for row in p.rows for spot in row if spot.lever}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_same_lever_joins_the_same_terminals(name: str) -> None:
+    """Lever up is (2)–(3) on every switch, by the words that the panel has at it."""
+    document, levers = study(name).document, _engraved(name)
+    met = 0
+    for circuit, entry in document.circuits.items():
+        record = circuit_record(study(name), circuit)
+        bridges = [n.bridge for row in record.rows for n in row.nodes if n.bridge is not None]
+        throws = [n for row in record.rows for n in row.nodes if n.kind == "throw"]
+        lever = document.switches[entry.switch].lever if entry.switch else ()
+        if bridges and bridges[0].centred:
+            facts = dict(record.facts)
+            assert facts[lever[0]].startswith(UP), circuit
+            assert facts[lever[-1]].startswith(DOWN), circuit
+            assert set(bridges[0].marks) == set(MARKS["switch"])
+        for node in throws:
+            assert (node.pin, node.pin_out) == ("(2)", {lever[0]: "(3)", lever[-1]: "(1)"}[
+                node.signal_out])  # fmt: skip
+        if throws or (bridges and bridges[0].centred):
+            met += 1
+            assert levers.get(entry.switch or "", lever) == lever
+    assert met or name == "thistledown"
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur", "yarrow"])
+def test_a_sheet_says_which_throw_is_up(name: str) -> None:
+    """With every bracketed (3) stands on its sheet what it means."""
+    met = 0
+    for sheet in drawn(name).sheets:
+        texts = [item.text for item in sheet.items if item.text]
+        if sheet.title.label.startswith("C") and "(6)" in texts:
+            met += 1
+            assert words.THROWN in " ".join(texts), sheet.title.label
+    assert met
