@@ -15,7 +15,7 @@ from elec.drawings.inputs import BenchPage, BenchRow, DrawnPin
 from elec.drawings.records.bench import NOT_MEASURED, bench_pages
 from elec.drawings.records.grounds import ground_record
 from elec.drawings.sheet import Sheet
-from elec.drawings.sheets.bench import bench
+from elec.drawings.sheets.bench import NO_PICTURE, bench, pictured
 from elec.drawings.sheets.face import SCHEMATIC
 from elec.read import read
 from elec.study import Study
@@ -311,4 +311,19 @@ def test_what_is_said_under_a_table_names_the_sheet_of_its_connector() -> None:
     """Foxglove's wing roots: the left one ends a sheet before the note of both, with no picture."""
     (last,) = [s for d in drawn("foxglove").of("connector") for s in d.sheets
                if any(i.text == "left wing root plug, sheet before" for i in s.items)]  # fmt: skip
-    assert "No picture: go by the maker's drawing." in words([last])
+    assert NO_PICTURE in words([last])
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_sheet_says_that_there_is_no_picture_where_one_is_missing_and_nowhere_else(
+    name: str,
+) -> None:
+    """Something of several contacts without a face: its sheet says by what it is wired."""
+    own, met = study(name), 0
+    several = {p.face.id: pictured(p) for one in pins(own).by_id for p in bench_pages(own, one)
+               if len(p.face.pins) > 1}  # fmt: skip
+    for sheet in [s for d in drawn(name).of("connector") for s in d.sheets]:
+        listed = [i.ref for i in sheet.items if i.ref in several and not several[i.ref]]
+        assert (NO_PICTURE in words([sheet])) == bool(listed), (sheet.title.label, listed)
+        met += bool(listed)
+    assert met

@@ -311,3 +311,16 @@ def test_a_diode_sits_at_the_end_to_which_less_wire_leads(name: str, ends: dict[
     assert {one: where[one].partition(",")[0] for one in ends} == {
         one: f"at {bus}" for one, bus in ends.items()
     }
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_is_thick_is_essential_and_nothing_else_is(name: str) -> None:
+    """One rule for headings with words of the builder and without, over fuses and switches."""
+    own = study(name)
+    for panel_name, layout in panels(own).by_name.items():
+        spots = [spot for row in panel_record(own, panel_name, {}).rows for spot in row]
+        for bus in {spot.bus for spot in spots if spot.bus}:
+            here = [(s, p.subject) for s, p in zip(spots, layout.positions, strict=True)
+                    if s.bus == bus]  # fmt: skip
+            stands = [subject.essential for _, subject in here if subject is not None]
+            assert {s.heavy for s, _ in here} == {bool(stands) and all(stands)}, (panel_name, bus)

@@ -23,7 +23,7 @@ MADE = (
 )
 SEEN = "Seen from its front."
 FREE = "Dashed: no hole yet."
-HEAVY = "Thick: essential."
+HEAVY = "Thick: all essential."
 ONE_POLE = "No poles said: one."
 CARRIES = "Carries: lasting."
 A_POLE = "Carries (lasting), rated: most loaded pole."
@@ -160,12 +160,7 @@ OFF_HEADS = ("what", "rating", "sits", "protects or switches", "gauge", "sheet")
 def _spot(study: Study, layout: PanelLayout, position: Position) -> PanelPosition:
     subject = position.subject
     bus = heading(study, position, layout.holds)
-    buses = study.document.buses
-    heavy = bool(bus) and (
-        _essential_below(layout, position)
-        if layout.holds == "switches" or position.heading
-        else position.bus in buses and buses[position.bus].essential
-    )
+    heavy = bool(bus) and _essential_below(study, layout, bus)
     if subject is None:
         return PanelPosition(name=position.name, column=position.column, bus=bus, heavy=heavy)
     lever = throw(study, subject).lever if layout.holds == "switches" else ()
@@ -182,9 +177,10 @@ def _spot(study: Study, layout: PanelLayout, position: Position) -> PanelPositio
     )
 
 
-def _essential_below(layout: PanelLayout, position: Position) -> bool:
-    """Whether all that stands under one heading with a position is essential."""
-    found = [p.subject for p in layout.positions if p.heading == position.heading and p.subject]
+def _essential_below(study: Study, layout: PanelLayout, said: str) -> bool:
+    """Whether all that stands under one heading is essential; nothing does: it is not."""
+    found = [p.subject for p in layout.positions
+             if p.subject and heading(study, p, layout.holds) == said]  # fmt: skip
     return bool(found) and all(subject.essential for subject in found)
 
 

@@ -41,6 +41,7 @@ SHORTLY = (
     "Two strokes over a number: power; one under: ground; ring inside: shield; broken: spare.",
 )
 NO_PICTURE = "No picture: go by the maker's drawing."
+"""On a sheet with something of several contacts of which there is none."""
 HEADING_MM = 48.0
 """Least width of the heading beside the faces."""
 LEAST_ROWS = 4
@@ -61,7 +62,10 @@ class _Work(Struct, kw_only=True):
     y: float = 0.0
     low: float = 0.0
     """Where a face beside the table ends."""
-    notes: tuple[str, ...] = SHORTLY
+    noted: int = 0
+    """The first item of the notes of this sheet."""
+    told: bool = False
+    """Whether this sheet says that something on it has no picture."""
     owed: tuple[ConnectorFace, float] | None = None
     """What went on on this sheet, without its face yet, and how far down it goes."""
     faced: int = 0
@@ -95,10 +99,22 @@ class _Work(Struct, kw_only=True):
         about = f"{block.title}: faces, wires and what an ohmmeter reads at each contact."
         sheet = paper.page(self.size, block, about)
         self.sheets.append(sheet)
+        self.noted, self.told = len(sheet.items), False
         if self.shared:
-            parts.draw_notes(sheet, self.notes, paper.strip(sheet), heading="")
+            parts.draw_notes(sheet, SHORTLY, paper.strip(sheet), heading="")
         self.y = self.low = sheet.frame[1]
         return sheet
+
+    def tell(self) -> None:
+        """Say on this sheet, once, that something on it has no picture."""
+        if self.told:
+            return
+        self.told = True
+        sheet = self.sheet
+        later = [item for item in sheet.items[self.noted :] if item.ref != "note"]
+        del sheet.items[self.noted :]
+        parts.draw_notes(sheet, (*SHORTLY, NO_PICTURE), paper.strip(sheet), heading="")
+        sheet.items += later
 
 
 def pictured(record: BenchPage) -> bool:
@@ -111,8 +127,7 @@ def pictured(record: BenchPage) -> bool:
 
 def _blind(record: BenchPage) -> bool:
     """Whether it stands in a list although where its contacts are matters."""
-    several = len(record.face.pins) > 1 and record.face.arrangement.name != TERMINALS
-    return several and not pictured(record)
+    return len(record.face.pins) > 1 and not pictured(record)
 
 
 @takes_over
@@ -121,9 +136,7 @@ def bench(
 ) -> list[Sheet]:
     """The sheets of a connector, or of several that share sheets."""
     first = records[0].face
-    blind = shared and any(map(_blind, records))
-    notes = (*SHORTLY, NO_PICTURE) if blind else SHORTLY
-    work = _Work(title=title or first.title, size=first.size, shared=shared, notes=notes)
+    work = _Work(title=title or first.title, size=first.size, shared=shared)
     work.new()
     alone = [record for record in records if not shared or pictured(record)]
     for record in alone:
@@ -348,6 +361,8 @@ def _list(work: _Work, records: Sequence[BenchPage]) -> None:
                 table = _opened(work, at)
             free = work.bottom - work.y
             count = _some(at, left, free) if parted else len(left)
+            if _blind(record):
+                work.tell()
             table.name(lines, record.face.id)
             least_mm = 0.0
             for n, row in enumerate(left[:count]):
