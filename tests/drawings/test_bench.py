@@ -293,7 +293,7 @@ def test_a_shield_grounded_at_both_ends_has_its_drain_at_one() -> None:
         for connector in ("attitude-sensor-1.J1", "primary-display.J1")
     )  # fmt: skip
     assert [text.partition(" no. ")[0] for text in sensor] == ["shield to essential ground block"]
-    assert display == {"shield on its box here"}
+    assert display == {"shield on its box here, too"}
 
 
 def test_an_unshielded_cable_is_said_at_its_contacts() -> None:

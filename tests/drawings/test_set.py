@@ -259,8 +259,8 @@ def test_a_switch_carries_what_its_most_loaded_pole_does(name: str, at: str) -> 
 @pytest.mark.parametrize(
     ("name", "circuit", "title", "ways"),
     [
-        ("larkspur", "flaps-control", "FLAPS", ("1 · down", "3 · up")),
-        ("foxglove", "water-rudder-control", "WATER RUDDER", ("1 · down", "3 · up")),
+        ("larkspur", "flaps-control", "FLAPS", ("(1) · down", "(3) · up")),
+        ("foxglove", "water-rudder-control", "WATER RUDDER", ("(1) · down", "(3) · up")),
     ],
 )
 def test_a_control_switch_off_in_the_middle_is_one_contact(
@@ -280,7 +280,7 @@ def test_a_control_switch_off_in_the_middle_is_one_contact(
     position = panels(study(name)).position(str(lever), switch=True)
     assert position is not None
     title = f"{position.name} · {title}"  # both panels are laid out
-    assert set(texts) == {title, "2", "off", *ways}
+    assert set(texts) == {title, "(2)", "off", *ways}
     assert texts[title][3] < texts[ways[0]][1]
     assert texts[ways[0]][3] < texts["off"][1] < texts["off"][3] < texts[ways[1]][1]
     symbols = [i for _, i in found if i.kind == "symbol"]

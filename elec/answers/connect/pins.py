@@ -258,7 +258,7 @@ def _shield_at(chain: Chain, cable: Cable, conductor: Conductor, part: Part) -> 
     return ON_BOX if boxed and not drained else shield_at(cable, at_from)
 
 
-ON_BOX = "on its box here"
+ON_BOX = "on its box here, too"
 """Of a shield that is grounded at both ends: the end that its drain does not lead from."""
 
 
