@@ -290,8 +290,8 @@ def test_a_control_switch_off_in_the_middle_is_one_contact(
     assert ends == 1  # the other begins at the bus
     row = next(row for row in wires if any(n.kind == "throw" for n in row.nodes[1:]))
     k = next(k for k, n in enumerate(row.nodes) if n.kind == "throw")
-    assert row.nodes[k].contact.endswith("/2")
-    assert row.nodes[k].contact_out.endswith("/1")
+    assert row.nodes[k].contact.endswith("/(2)")
+    assert row.nodes[k].contact_out.endswith("/(1)")
 
 
 def test_contacts_of_one_lever_are_joined() -> None:
