@@ -153,11 +153,7 @@ def routes(record: RouteMap) -> list[Sheet]:
 
 
 LISTS = "lists"
-TICKED = (
-    "☐: not pulled yet; ☑: lies in its way, by the file.",
-    "First what lies in ways that close with a zone, zone by zone.",
-    "Of ways: 3, 5: in turn; 3 + 11 power: in the bundle called power of both.",
-)
+TICKED = ("☐: not pulled yet; ☑: lies in its way, by the file.",)
 """On sheets of lists, in place of the key of the map."""
 
 
