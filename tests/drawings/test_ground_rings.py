@@ -33,7 +33,7 @@ def test_rings_of_a_sheet_are_bought(name: str) -> None:
     assert asked
     assert {stud: bought[stud] for stud in asked} == asked
     assert unknown <= bought["?"]
-    shields = any("shields" in box.detail for box in record.boxes)
+    shields = any("shield" in box.detail for box in record.boxes)
     assert (PIGTAILS in record.notes) == shields
 
 
