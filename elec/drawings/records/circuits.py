@@ -218,9 +218,10 @@ def _dropped(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
         drop = load_drops(study).get((chain.name, load))
         if drop is not None and drop.lost_v is not None:
             of = f" ({study.system.title('equipment', load)})" if len(chain.loads) > 1 else ""
-            allowed = units.show(drop.limit_v, "v", digits=2)
+            at = f" at its peak of {words.amps(drop.current_a)} A" if drop.at_peak else ""
+            allowed = f"out and back{at}, {units.show(drop.limit_v, 'v', digits=2)} allowed"
             lost.setdefault(allowed, []).append(f"{lost_volts(drop.lost_v)}{of}")
         elif drop is not None:
             yield "drop", f"cannot tell: {drop.unknown}"
     for allowed, volts in lost.items():
-        yield "drop", f"{', '.join(volts)} out and back, {allowed} allowed"
+        yield "drop", f"{', '.join(volts)} {allowed}"
