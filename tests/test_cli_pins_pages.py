@@ -61,11 +61,11 @@ def test_a_switch_by_its_name_says_what_ends_on_each_terminal(
 ) -> None:
     assert main(["pins", SHAPES, "flaps"]) == 0
     rows = [line.split() for line in capsys.readouterr().out.splitlines()]
-    ends = {row[0]: " ".join(row[3:]) for row in rows if row and row[0] in {"1", "2", "3"}}
+    ends = {row[0]: " ".join(row[3:]) for row in rows if row and row[0] in {"(1)", "(2)", "(3)"}}
     assert ends == {
-        "1": "flap up limit switch flaps control up",
-        "2": "breaker of flaps control flaps control up, down",
-        "3": "flap down limit switch flaps control down",
+        "(1)": "flap down limit switch flaps control down",
+        "(2)": "breaker of flaps control flaps control up, down",
+        "(3)": "flap up limit switch flaps control up",
     }
     assert main(["pins", SHAPES, "flops"]) == 2
     assert 'did you mean "flaps' in capsys.readouterr().err

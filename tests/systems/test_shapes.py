@@ -136,7 +136,7 @@ def test_poles_stand_in_the_table_of_switches() -> None:
         ("lights", "5", "6", "landing", "both"),
         ("essential relay", "87", "30", "main to essential", ""),
         ("essential relay", "87a", "30", "standby to essential", "rest"),
-        ("flaps", "2", "1, 3", "flaps control", "up, down"),
+        ("flaps", "(2)", "(3), (1)", "flaps control", "up, down"),
         ("flaps up", "21", "22", "flaps control", "rest"),
         ("flaps down", "21", "22", "flaps control", "rest"),
     ]
