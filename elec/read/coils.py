@@ -53,28 +53,59 @@ def contacts_of(entry: dict[str, Any]) -> list[str]:
 
 def expand_coils(draft: Draft) -> None:
     """Make the load and the circuit of every coil that says how it is fed."""
+    standing = _Standing(draft)
     for (_, name), entry in list(draft.entries("switches")):
         coil = entry.get("coil")
         if isinstance(coil, dict):
-            _Coil(draft, str(name), entry, coil).expand()
+            _Coil(draft, str(name), entry, coil, standing).expand()
 
 
 _BESIDE = {"load", "suppressor", "inductance", "drops-out"}
 """What may stand beside `load:`, as no load says it."""
 
 
+class _Standing:
+    """Which feeders and circuits each contact stands in, and what circuits feed: looked up once."""
+
+    def __init__(self, draft: Draft) -> None:
+        self.feeders: dict[str, list[dict[str, Any]]] = {}
+        self.circuits: dict[str, list[dict[str, Any]]] = {}
+        self.reversed: dict[str, str] = {}
+        """Relay → the first circuit whose motor it reverses."""
+        self.fed: set[str] = set()
+        for _, entry in draft.entries("feeders"):
+            for name in dict.fromkeys(contacts_of(entry)):
+                self.feeders.setdefault(name, []).append(entry)
+        for path, entry in draft.entries("circuits"):
+            self.add(entry)
+            for name in _crossing(entry):
+                self.reversed.setdefault(name, str(path[1]))
+
+    def add(self, circuit: dict[str, Any]) -> None:
+        """One circuit, behind those that are there."""
+        for name in dict.fromkeys(contacts_of(circuit)):
+            self.circuits.setdefault(name, []).append(circuit)
+        self.fed.update(_names(circuit.get("feeds")))
+
+
 class _Coil:
     """One coil."""
 
     def __init__(
-        self, draft: Draft, name: str, entry: dict[str, Any], coil: dict[str, Any]
+        self,
+        draft: Draft,
+        name: str,
+        entry: dict[str, Any],
+        coil: dict[str, Any],
+        standing: _Standing,
     ) -> None:
         self.draft, self.name, self.entry, self.coil = draft, name, entry, coil
+        self.standing = standing
         self.path: Path = ("switches", name, "coil")
         self.load = coil_of(name)
 
     def expand(self) -> None:
-        by_hand = any(self.load in _names(c.get("feeds")) for _, c in self.circuits())
+        by_hand = self.load in self.standing.fed
         if "load" in self.coil:
             also = next((key for key in self.coil if key not in _BESIDE), None)
             if also:
@@ -112,22 +143,18 @@ class _Coil:
 
     # -- what it switches ----------------------------------------------------------------------
 
-    def circuits(self) -> Iterator[tuple[Path, dict[str, Any]]]:
-        return self.draft.entries("circuits")
-
     def poles(self) -> Iterator[_Pole]:
         """Feeders and circuits that its contacts stand in."""
         rests = _names(self.entry.get("rests"))
-        for _, entry in self.draft.entries("feeders"):
-            if self.name in contacts_of(entry) and entry.get("name") not in rests:
+        for entry in self.standing.feeders.get(self.name, ()):
+            if entry.get("name") not in rests:
                 ends = str(entry.get("from")), str(entry.get("to"))
                 source = self.draft.data.get("sources")
                 battery = source.get(ends[1]) if isinstance(source, dict) else None
                 hot = isinstance(battery, dict) and battery.get("kind") != "alternator"
                 yield _Pole(entry=entry, begin=ends[1 if hot else 0], feeder=True)
-        for _, entry in self.circuits():
-            if self.name in contacts_of(entry):
-                yield _Pole(entry=entry, begin=str(entry.get("bus")), feeder=False)
+        for entry in self.standing.circuits.get(self.name, ()):
+            yield _Pole(entry=entry, begin=str(entry.get("bus")), feeder=False)
 
     def place(self, poles: list[_Pole]) -> Any:
         if "place" in self.entry:
@@ -179,9 +206,7 @@ class _Coil:
             "on": self.on(poles),
             "character": "inductive",
         }
-        either = next(
-            (str(path[1]) for path, c in self.circuits() if self.name in _crossing(c)), ""
-        )
+        either = self.standing.reversed.get(self.name, "")
         if either:  # one of two that turn a motor either way: never both
             made["exclusive"] = f"way of {either}"
         return {key: value for key, value in made.items() if value is not None}
@@ -216,6 +241,8 @@ class _Coil:
         if not isinstance(entries, dict):
             return
         entries[self.load] = made
+        if section == "circuits":
+            self.standing.add(made)
         path: Path = (section, self.load)
         self.draft.made[path] = self.path
         for marks in (self.draft.keys, self.draft.spots):
@@ -241,6 +268,7 @@ class _Coil:
             for marks in (self.draft.keys, self.draft.spots):
                 marks[(*path, 0)] = marks.get(path, self.draft.spot_of(path))
         found["feeds"] = [*_names(feeds), self.load]
+        self.standing.fed.add(self.load)
         self.draft.spots[(*path, len(found["feeds"]) - 1)] = self.draft.spot_of(self.path)
 
 

@@ -6,7 +6,7 @@ circuit (`flaps-control`), with limit switches and interlocking contacts before 
 stop. All else is checked beside `elec.read.names`.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from elec.model.reverse import MARKS, first_is_up
@@ -64,12 +64,16 @@ def check_contactor(draft: Draft, path: Path, entry: Mapping[str, Any]) -> None:
 
 def check_poles(draft: Draft) -> None:
     """Poles carry circuits or feeders that go through their switch, each terminal one of them."""
+    through: dict[str, list[str]] = {}
+    for name, row in _rows(draft):
+        for switch in dict.fromkeys(one for one in _through(row) if isinstance(one, str)):
+            through.setdefault(switch, []).append(name)
     for path, entry in draft.entries("switches"):
         _off_first(draft, path, entry.get("positions"))
         _lever(draft, path, entry)
         poles = entry.get("poles")
         if isinstance(poles, dict):
-            _poles(draft, path, entry, poles)
+            _poles(draft, path, entry, poles, through.get(str(path[1]), []))
 
 
 def _off_first(draft: Draft, path: Path, positions: Any) -> None:
@@ -96,8 +100,14 @@ def _lever(draft: Draft, path: Path, entry: Mapping[str, Any]) -> None:
         draft.wrong((*path, "lever"), f"write all positions as they lie from the top: {words}")
 
 
-def _poles(draft: Draft, path: Path, entry: Mapping[str, Any], poles: Mapping[str, Any]) -> None:
-    through = [name for name, row in _rows(draft) if path[1] in _through(row)]
+def _poles(
+    draft: Draft,
+    path: Path,
+    entry: Mapping[str, Any],
+    poles: Mapping[str, Any],
+    through: Sequence[str],
+) -> None:
+    """Poles of one switch; `through` it go these circuits and feeders."""
     given = entry.get("positions")
     positions = [given] if isinstance(given, str) else given if isinstance(given, list) else []
     if entry.get("kind") in ("relay", "contactor") and not positions:

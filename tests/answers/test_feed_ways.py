@@ -12,8 +12,9 @@ from elec.answers.failures.failure_list import failures
 from elec.answers.failures.failure_states import CHANGED
 from elec.answers.failures.failure_sweep import Sweep
 from elec.answers.failures.failures import worst_condition
-from elec.answers.failures.feed_ways import FeedWays, Ways, feed_ways, ways
+from elec.answers.failures.feed_ways import FeedWays, feed_ways
 from elec.answers.failures.shared_places import shared_places
+from elec.answers.failures.ways_apart import WayNet, Ways
 from elec.answers.time.endurance import cruise_phase
 from elec.checks.failure.pair_bundle import failure_pair_bundle
 from elec.cli import main
@@ -49,7 +50,7 @@ def test_as_many_ways_as_the_least_cut_has_things(seed: int) -> None:
         for k in range(draw.randint(3, 8))
         for a, b in [draw.sample([*spots, end], 2)]
     ]
-    found = ways(links, starts, (end,))
+    found = WayNet(links, starts, (end,)).ways((end,))
     names = [link.id for link in links]
 
     def least(things: list[str]) -> int:

@@ -73,20 +73,26 @@ def unfed(study: Study, failure: Failure) -> frozenset[str]:
     return _not_reached(study, cut, failure.sources)
 
 
-def _not_reached(study: Study, cut: frozenset[str], stopped: frozenset[str]) -> frozenset[str]:
-    onward: dict[str, list[str]] = {}
+@analysis
+def _onward(study: Study) -> Mapping[str, tuple[tuple[str, str], ...]]:
+    """From where to where each feeder leads: spot → (feeder, spot behind it)."""
+    found: dict[str, list[tuple[str, str]]] = {}
     for chain in chains(study).of("feeder"):
-        if chain.name in cut:
-            continue
-        onward.setdefault(chain.source_end, []).append(chain.far_end)
+        found.setdefault(chain.source_end, []).append((chain.name, chain.far_end))
         if all(part.kind != "diode" for part in chain.parts()):
-            onward.setdefault(chain.far_end, []).append(chain.source_end)
+            found.setdefault(chain.far_end, []).append((chain.name, chain.source_end))
+    return {spot: tuple(steps) for spot, steps in found.items()}
+
+
+def _not_reached(study: Study, cut: frozenset[str], stopped: frozenset[str]) -> frozenset[str]:
+    onward = _onward(study)
     reached = set(study.document.sources) - stopped
     ahead = list(reached)
     while ahead:
-        new = [end for end in onward.get(ahead.pop(), ()) if end not in reached]
-        reached.update(new)
-        ahead += new
+        for feeder, end in onward.get(ahead.pop(), ()):
+            if end not in reached and feeder not in cut:
+                reached.add(end)
+                ahead.append(end)
     return frozenset(study.document.buses) - reached
 
 

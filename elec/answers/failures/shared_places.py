@@ -7,7 +7,8 @@ Looked at is where wires are laid now, not where else they could be.
 
 from collections.abc import Collection, Mapping, Sequence
 
-from elec.answers.failures.feed_ways import leading, links_that_feed, posts
+from elec.answers.failures.feed_ways import links_between, posts
+from elec.answers.failures.ways_apart import leading
 from elec.study import Study, analysis
 from elec.wiring.chains import chains
 from elec.wiring.graph import Link, Steps, fewest_steps, steps_of
@@ -21,12 +22,12 @@ def shared_places(study: Study, members: Sequence[Collection[str]]) -> tuple[str
 
     Args:
         study: the run.
-        members: where each ends: a bus, or the contacts at which circuits end.
+        members: where each ends: a bus, or the contacts at which circuits of a pair end.
 
     Returns:
         None where a wire on one of the ways lies nobody knows where.
     """
-    links = leading(links_that_feed(study), posts(study), [end for ends in members for end in ends])
+    links = leading(links_between(study), posts(study), [end for ends in members for end in ends])
     lies = {link: _lies(study).get(link.id) for link in links}
     if not all(lies.values()):
         return None

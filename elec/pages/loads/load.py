@@ -196,11 +196,11 @@ def _helps(judged: LeftAlone) -> Value:
 def load_lines(study: Study, condition: Condition) -> Table:
     """Every load in every phase by day or by night: its continuous current."""
     phases = list(study.document.phases)
-    lines = [line for line in loads(study).lines if line.condition == condition]
-    rows = [
-        _line_row(study, phases, [ln for ln in lines if (ln.equipment, ln.coil) == key])
-        for key in dict.fromkeys((ln.equipment, ln.coil) for ln in lines)
-    ]
+    lines: dict[tuple[str, bool], list[LoadLine]] = {}
+    for line in loads(study).lines:
+        if line.condition == condition:
+            lines.setdefault((line.equipment, line.coil), []).append(line)
+    rows = [_line_row(study, phases, of_one) for of_one in lines.values()]
     totals = [loads(study).total(phase, condition) for phase in phases]
     rows.append(
         (
