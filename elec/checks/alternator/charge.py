@@ -70,16 +70,21 @@ def _finding(study: Study, found: Recharging, name: str, every: list[ChargeAsked
     elif any(one.can_a is None for one in every):
         text = f"{asks}; what it gives at that engine speed is not known."
         remedy = "Give its output over engine speed, and the speed of every phase."
-    if text:
+    if text or worst.rated_a is None:
         return answer(study, name, Verdict.CANNOT_TELL, text, at=at, remedy=remedy,
                       value=worst.asked_a, limit=limit, unit="A")  # fmt: skip
-    return _judged(study, name, every, worst, asks)
+    return _judged(study, name, every, worst, asks, rated=worst.rated_a)
 
 
 def _judged(
-    study: Study, name: str, every: list[ChargeAsked], worst: ChargeAsked, asks: str
+    study: Study,
+    name: str,
+    every: list[ChargeAsked],
+    worst: ChargeAsked,
+    asks: str,
+    *,
+    rated: float,
 ) -> Finding:
-    rated = worst.rated_a or 0.0
     own = alternators(study)[name].limit_a
     asked, most = apart(worst.asked_a, rated, "A", 1)
     over = judged(worst.asked_a, rated) is Verdict.FAIL

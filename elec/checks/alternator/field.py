@@ -1,5 +1,6 @@
 """Is it clear what an alternator's field draws, and is that said once?"""
 
+import math
 from collections.abc import Iterator
 
 from elec.check import check
@@ -39,8 +40,9 @@ def _finding(study: Study, name: str, source: Alternator) -> Finding:
     fed = [load for load in every if draws_of(demand(study).loads[load])]
     names = listed(study.system.title("equipment", load) for load in fed)
     rule = limit(study, "field-share")
-    most = rule.value * (source.rated_a() or 0.0)
-    if source.field_a is not None and source.field_a > most > 0:
+    rated_a = source.rated_a()
+    most = math.inf if rated_a is None else rule.value * rated_a
+    if source.field_a is not None and source.field_a > most:
         text = f"Its field is given as {source.field_a:g} A; {most:.1f} A would be much for it."
         text += tightened(rule)
         remedy = (

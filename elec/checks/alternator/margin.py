@@ -35,26 +35,25 @@ def alternator_margin(study: Study) -> Iterator[Finding]:
 
 
 def _finding(study: Study, found: Margin) -> Finding:
-    rule, share = rule_of(study, found), found.used_part
-    known = share is not None and found.share.solved
+    rule, share = rule_of(study, found), found.used_part if found.share.solved else None
     why = "what the alternator is rated for is not given"
     return compare(
         study,
         found.about,
         at=("sources", found.sources[0]),
-        value=share if known else None,
-        limit=rule if known else None,
+        value=share,
+        limit=None if share is None else rule,
         unsure=(Verdict.PASS,) if found.unknown else (),
-        says=_sentence(study, found, share or 0.0, rule.value) if known else "",
+        says="" if share is None else _sentence(study, found, share, rule.value),
         remedy=_remedy(found, rule.value),
         unknown=f"Lasting loads ask {amps(found.share.asked_a)}; "
         f"{why if found.share.solved else 'the network has no solution'}.",
         ask=""
-        if known
+        if share is not None
         else "Give its rating, or its output over engine speed."
         if found.share.solved
         else "See network-solved.",
-        working=(lambda: found.used) if known else None,
+        working=None if share is None else lambda: found.used,
     )
 
 

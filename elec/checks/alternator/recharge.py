@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from elec.answers.loads.margins import Margin, margins, the
 from elec.answers.time.endurance import batteries, cruise_phase
 from elec.check import check
-from elec.checks.answer import amps, percent
+from elec.checks.answer import amps, answer, percent
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
@@ -34,8 +34,18 @@ def _finding(study: Study, found: Margin) -> Finding:
     rule = limit(study, "spare-current-share")
     title = study.system.title("phases", found.phase)
     name = the(study, found.sources)
-    known = found.spare_a is not None and found.rated_a is not None and found.share.solved
-    spare_a, wanted = found.spare_a or 0.0, rule.value * (found.rated_a or 0.0)
+    at = ("sources", found.sources[0])
+    spare_a, rated_a = found.spare_a, found.rated_a
+    if spare_a is None or rated_a is None or not found.share.solved:
+        return answer(
+            study,
+            found.about,
+            Verdict.CANNOT_TELL,
+            f"What {name} has left in {title} is not known, for its output or the engine speed is "
+            "not given.",
+            at=at,
+            remedy="Give the alternator's output over engine speed, and the speed of the phase.",
+        )
     counted = " Loads of unknown current are not counted." if found.unknown else ""
     capacity = sum(battery.capacity_ah for battery in batteries(study).values())
     hours = (
@@ -46,9 +56,9 @@ def _finding(study: Study, found: Margin) -> Finding:
     return compare(
         study,
         found.about,
-        at=("sources", found.sources[0]),
-        value=found.spare_a if known else None,
-        limit=wanted if known else None,
+        at=at,
+        value=spare_a,
+        limit=rule.value * rated_a,
         rule=rule.bound,
         unit="A",
         digits=1,
@@ -60,11 +70,7 @@ def _finding(study: Study, found: Margin) -> Finding:
             f"{percent(rule.value)} of the rating.{hours}{counted}"
         ),
         remedy="Take load off in cruise, or fit a larger alternator.",
-        unknown=f"What {name} has left in {title} is not known, for its output or the engine speed "
-        "is not given.",
-        ask="Read the missing currents off the labels, or measure them."
-        if known
-        else "Give the alternator's output over engine speed, and the speed of the phase.",
+        ask="Read the missing currents off the labels, or measure them.",
         named=(rule,),
-        working=(lambda: found.left) if known else None,
+        working=lambda: found.left,
     )

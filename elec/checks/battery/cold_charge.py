@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from elec.answers.time.endurance import batteries
 from elec.check import check
+from elec.checks.answer import UNKNOWN
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.model.source import Lithium
@@ -34,10 +35,8 @@ def _finding(study: Study, name: str, battery: Lithium) -> Finding:
     title = study.system.title("sources", name)
     start = f"{title[:1].upper()}{title[1:]}"
     coldest = battery.coldest_degc
-    text = (
-        f"{start} gets as cold as {coldest or 0.0:.0f} °C; it must not be charged below "
-        f"{lowest:.0f} °C"
-    )
+    cold = UNKNOWN if coldest is None else f"{coldest:.0f} °C"
+    text = f"{start} gets as cold as {cold}; it must not be charged below {lowest:.0f} °C"
     return compare(
         study,
         name,

@@ -6,7 +6,7 @@ from elec.answers.failures.planned import plan_with
 from elec.answers.time.endurance import Endurance, endurance
 from elec.answers.time.endurance_limit import EnduranceLimit, endurance_limit, reserve_min
 from elec.check import check
-from elec.checks.answer import amps, lasts, listed
+from elec.checks.answer import amps, answer, lasts, listed
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
@@ -36,9 +36,21 @@ def battery_endurance(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, found: Endurance, rule: EnduranceLimit) -> Finding:
     at = ("sources", (found.batteries or tuple(study.document.sources))[0])
     about = "battery"
+    if found.minutes is None:
+        return answer(
+            study,
+            about,
+            Verdict.CANNOT_TELL,
+            "How long the battery lasts cannot be told: after the failure nothing draws from it.",
+            at=at,
+            remedy="Mark what you need as essential, and see that a feeder leads there from the "
+            "battery.",
+            limit=rule.minutes,
+            unit="min",
+            working=lambda: found.hand,
+        )
     reserve = reserve_min(study, found) or 0.0
-    told = found.minutes is not None
-    minutes, asked = lasts(found.minutes or 0.0, rule.minutes)
+    minutes, asked = lasts(found.minutes, rule.minutes)
     return compare(
         study,
         about,
@@ -49,15 +61,8 @@ def _finding(study: Study, found: Endurance, rule: EnduranceLimit) -> Finding:
         unit="min",
         fails=rule.minutes - reserve,
         unsure=(Verdict.PASS,) if found.unknown else (),
-        says=f"{minutes} of {asked} asked ({rule.why}). {_both(study, found)}{_more(reserve)}"
-        if told
-        else "",
+        says=f"{minutes} of {asked} asked ({rule.why}). {_both(study, found)}{_more(reserve)}",
         remedy=_remedy(found),
-        unknown="How long the battery lasts cannot be told: after the failure nothing draws from "
-        "it.",
-        ask=""
-        if told
-        else "Mark what you need as essential, and see that a feeder leads there from the battery.",
         working=lambda: found.hand,
     )
 

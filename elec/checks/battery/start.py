@@ -115,11 +115,10 @@ def _sentence(title: str, found: LoadDip) -> str:
     works = f"it works down to {least}"
     if found.first_v >= found.minimum_v:
         return f"{title} keeps {keeps}; {works}."
-    if found.resets is None:
+    if found.rides_s is None:
         return f"{title} may reset: {keeps}; {works}, and how long it rides through is not known."
     if found.resets:
-        rides = 1000 * (found.rides_s or 0.0)
-        return f"{title} resets: {keeps}; {works}, and rides through {rides:.0f} ms."
+        return f"{title} resets: {keeps}; {works}, and rides through {1000 * found.rides_s:.0f} ms."
     return f"{title} rides through: {keeps}; {works}."
 
 

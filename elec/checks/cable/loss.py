@@ -32,10 +32,10 @@ def cable_loss(study: Study) -> Iterator[Finding]:
 
 def _is_too_little(found: CoaxLoss) -> bool:
     """Whether it keeps what is allowed, but not what an amplified antenna asks."""
-    if found.worst_db is None or found.allowed_db is None or found.length_m is None:
+    if found.worst_db is None or found.allowed_db is None or not found.asked_db:
         return False
-    enough = within(found.nominal_db or 0.0, found.asked_db, "at least")
-    return within(found.worst_db, found.allowed_db) and not enough
+    known = found.nominal_db is not None and within(found.nominal_db, found.asked_db, "at least")
+    return within(found.worst_db, found.allowed_db) and not known
 
 
 def _finding(study: Study, found: CoaxLoss) -> Finding:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from elec.answers.short.fault import Fault, faults
 from elec.answers.short.ratings import smaller
 from elec.check import check
-from elec.checks.answer import amps, apart
+from elec.checks.answer import amps, answer, apart
 from elec.checks.compare import compare
 from elec.checks.device._words import curve_sources, named
 from elec.finding import Finding, Verdict
@@ -41,21 +41,30 @@ def device_clears_fault(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Finding:
     multiple, sure = limit(study, "fault-multiple"), ultimate_trip(device)
-    rating = device.rating_a or 0.0
-    untold = fault.least_a is None or device.rating_a is None
-    times, wanted = apart((fault.least_a or 0.0) / (rating or 1.0), multiple.value, "", 1)
+    at = (*chain.path, device.kind)
+    if fault.least_a is None or device.rating_a is None:
+        return answer(
+            study,
+            chain.name,
+            Verdict.CANNOT_TELL,
+            f"The short-circuit current cannot be told: {fault.unknown or device.unknown}.",
+            at=at,
+            remedy="Give what is missing (length, rating, battery).",
+        )
+    rating = device.rating_a
+    times, wanted = apart(fault.least_a / rating, multiple.value, "", 1)
     limited = " (what the battery's own management lets through)" if fault.limited else ""
     opens = ""
     if sure is None:
         opens = f" Nothing published says at which current a {device.family} must open."
-    elif not within(fault.least_a or 0.0, sure * rating, "at least"):
+    elif not within(fault.least_a, sure * rating, "at least"):
         opens = f" It need not open below {amps(sure * rating)}: the wire would glow on."
     return compare(
         study,
         chain.name,
-        at=(*chain.path, device.kind),
-        value=None if untold else fault.least_a,
-        limit=None if untold else multiple.value * rating,
+        at=at,
+        value=fault.least_a,
+        limit=multiple.value * rating,
         rule="at least",
         unit="A",
         digits=1,
@@ -67,11 +76,9 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
             f"{times} times its rating; from {wanted} times ({asked}) it opens soon.{opens}"
         ),
         remedy=lambda: _remedy(study, chain, device),
-        unknown=f"The short-circuit current cannot be told: {fault.unknown or device.unknown}.",
-        ask="Give what is missing (length, rating, battery)." if untold else "",
         named=(multiple,),
-        working=None if untold else lambda: fault.least,
-        sources=() if untold else (*map(str, LOOP), *curve_sources(device)),
+        working=lambda: fault.least,
+        sources=(*map(str, LOOP), *curve_sources(device)),
     )
 
 

@@ -38,7 +38,7 @@ def device_holds_load(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, chain: Chain, device: Device) -> Finding:
     at = (*chain.path, device.kind)
-    if device.needed_a is None or device.load_a is None:
+    if device.needed_a is None:
         return answer(
             study,
             chain.name,

@@ -89,14 +89,14 @@ def _unsaid(study: Study, silent: list[str]) -> Finding:
 
 def _finding(study: Study, chain: Chain, device: Device, load: str, stall_a: float) -> Finding:
     at, title = ("equipment", load, "stall"), study.system.title("equipment", load)
-    rating = device.rating_a or 0.0
-    longest = longest_s(device, rating, stall_a)
+    longest = None if device.rating_a is None else longest_s(device, device.rating_a, stall_a)
     head = f"Held fast, {title} takes {amps(stall_a)}; its {device.label} ({class_words(device)}) "
     if longest is not None and math.isinf(longest):
         return answer(
             study, load, Verdict.ADVISE, f"{head}need never open at that current.", at=at,
             remedy=_remedy(study, chain, device), sources=curve_sources(device),
         )  # fmt: skip
+    opens = "" if longest is None else show(float(f"{longest:.2g}"), "s")
     return compare(
         study,
         load,
@@ -106,7 +106,7 @@ def _finding(study: Study, chain: Chain, device: Device, load: str, stall_a: flo
         unit="s",
         digits=0,
         otherwise=Verdict.ADVISE,
-        says=f"{head}opens within {show(float(f'{longest or 0.0:.2g}'), 's')}.",
+        says=f"{head}opens within {opens}.",
         remedy=lambda: _remedy(study, chain, device),
         unknown=""
         if longest is not None

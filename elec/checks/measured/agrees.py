@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from elec.answers.doubt.measured import Comparison, comparisons, spoken
 from elec.check import check
+from elec.checks.answer import UNKNOWN
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
@@ -29,19 +30,20 @@ def measured_agrees(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, found: Comparison) -> Finding:
     about = found.about if found.quantity == "resistance" else f"{found.about}, {found.quantity}"
     value = spoken(found.measured, found.unit)
-    insulation, untold = found.quantity == "insulation", found.expected is None
+    insulation, expected = found.quantity == "insulation", found.expected
     below = found.measured < found.low
     if insulation:
         text = f"at least {spoken(found.low, found.unit)} is asked of a new wire"
     else:
         band = f"{spoken(max(found.low, 0.0), found.unit)} to {spoken(found.high, found.unit)}"
-        text = f"{spoken(found.expected or 0.0, found.unit)} expected, {band} agrees"
+        told = UNKNOWN if expected is None else spoken(expected, found.unit)
+        text = f"{told} expected, {band} agrees"
     return compare(
         study,
         about,
         at=found.path,
         value=found.measured,
-        limit=None if untold else found.low if below else found.high,
+        limit=None if expected is None else found.low if below else found.high,
         rule="at least" if below else "at most",
         unit=found.unit,
         says=f"{found.title}: {found.quantity} {value} measured; {text}.",

@@ -69,7 +69,7 @@ def _sentence(study: Study, found: LoadDrop, lost: str, allowed: str, *, usual: 
 
 def _remedy(study: Study, found: LoadDrop) -> str:
     device = sizing(study).devices.get(found.circuit)
-    if device is not None and not within(device.share or 0.0, 1.0):
+    if device is not None and device.share is not None and not within(device.share, 1.0):
         return (
             f"Set its {device.kind} right first (device-holds-load): a small one loses more than a "
             "greater one, and decides what is left for the wire."
