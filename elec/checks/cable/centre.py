@@ -30,9 +30,9 @@ def cable_centre(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, name: str, title: str) -> Finding:
     kind = study.document.cables[name].type
-    rows = table("elec/coax").select(cable=kind)
+    row = next(iter(table("elec/coax").select(cable=kind)), None)
     at = (*study.document.cable_path(name), "type")
-    if not rows or not rows[0].text("centre"):
+    if row is None or not row.text("centre"):
         return answer(
             study,
             name,
@@ -41,8 +41,8 @@ def _finding(study: Study, name: str, title: str) -> Finding:
             at=at,
             remedy="See its data sheet: a stranded centre and two shields are wanted.",
         )
-    faults = _faults(rows[0])
-    made = f"{rows[0].text('centre')} centre and {rows[0].text('braid')} shield"
+    faults = _faults(row)
+    made = f"{row.text('centre')} centre and {row.text('braid')} shield"
     return answer(
         study,
         name,

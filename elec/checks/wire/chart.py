@@ -30,7 +30,7 @@ def wire_chart(study: Study) -> Iterator[Finding]:
     chart alone objects, print both. A single wire in open air may take the next greater device.
     """
     for chain in chains(study).by_name.values():
-        if chain.device is not None and chain.name in sizing(study).devices:
+        if chain.name in sizing(study).devices:
             yield from _finding(study, chain)
 
 
