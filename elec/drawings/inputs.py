@@ -32,7 +32,7 @@ class DrawnDevice(Struct, frozen=True, kw_only=True):
     """The switch that it is a pole of."""
     throws: tuple[str, ...] = ()
     """Of a changeover that a hand throws: what stands at its upper throw, its lower one and at the
-    common terminal."""
+    common terminal, and the word of the position that it is drawn in, where it has one."""
 
 
 class Source(Struct, frozen=True, kw_only=True):
@@ -97,6 +97,14 @@ class CircuitRow(Struct, frozen=True, kw_only=True):
     amps: str = ""
     sheet: str = ""
     link: str = ""
+    bare: str = ""
+    """What is said in place of a device where nothing protects it."""
+    stub: str = ""
+    """The wire between its bar and its device, which nothing protects."""
+    wire: bool = False
+    """Whether it is a wire of its own, no circuit: that of a sense or of a light."""
+    taps: tuple["CircuitRow", ...] = ()
+    """Wires that leave between its last switch and its load."""
 
 
 class OneLine(Struct, frozen=True, kw_only=True):
@@ -108,6 +116,8 @@ class OneLine(Struct, frozen=True, kw_only=True):
     feeders: tuple[DrawnFeeder, ...]
     branches: tuple[CircuitRow, ...]
     notes: tuple[str, ...] = ()
+    of_feeders: tuple[str, ...] = ()
+    """Notes that only a sheet with sources and feeders needs."""
     size: Size = "A3"
 
 

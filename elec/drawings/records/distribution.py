@@ -22,7 +22,7 @@ from elec.drawings.inputs import (
 )
 from elec.drawings.records import nodes, words
 from elec.drawings.records.panel import off_name
-from elec.drawings.records.thin import thin_homes
+from elec.drawings.records.small_wires import NO_DEVICE, WithoutRow, small_rows, stub_text
 from elec.model.source import Alternator, Battery, ExternalPower
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, Part, chains
@@ -33,7 +33,10 @@ SIZED = "Sized for: what a source may give, or its device lets through."
 NOTES = (
     "Marks: of a circuit first and last, + what branches off, of a feeder each; gauge last.",
     "Amps: most in any phase, lastingly, without starts; of a starter while it cranks.",
-    "Breakers, fuses: rating, and position on the panel (sheets B). Grounds: sheets G.",
+    (
+        "Breakers, fuses: rating, position on the panel (B); without a wire before it one sits on "
+        "its bus. Grounds: sheets G."
+    ),
 )
 LARGE = 16
 """A system with more circuits gets a one-line diagram on double paper."""
@@ -42,7 +45,9 @@ LARGE = 16
 def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneLine:
     """The system; `sheets` gives for a circuit the name and id of its own sheet."""
     # a coil on its own contactor's post is named at the contact, with its sheet
-    circuits = [c for c in chains(study).of("circuit") if c.rows[0].parts[0].kind != "post"]
+    every = chains(study).of("circuit")
+    circuits = [c for c in every if c.rows[0].parts[0].kind != "post"]
+    small = small_rows(study, sheets, [c.name for c in circuits])
     feeders = tuple(_feeder(study, chain, sheets) for chain in chains(study).of("feeder"))
     return OneLine(
         title=words.title_block(study, "Power distribution", 1),
@@ -56,12 +61,18 @@ def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneL
             for name in study.document.buses
         ),
         feeders=feeders,
-        branches=tuple(_branch(study, chain, sheets) for chain in circuits),
-        notes=(
-            *NOTES,
+        branches=(
+            *(
+                replace(_branch(study, chain, sheets), taps=small.taps.get(chain.name, ()))
+                for chain in circuits
+            ),
+            *small.rows,
+        ),
+        notes=(*NOTES, *_without_row(small.others)),
+        of_feeders=(
             *((SIZED,) if any(one.sized for one in feeders) else ()),
             *_posts(study, feeders),
-            *_taps(study, sheets),
+            *_jumpers(study, sheets),
             *((words.COUNTED,) if _counted(feeders) else ()),
         ),
         size=words.paper(study, large=len(circuits) > LARGE),
@@ -79,18 +90,25 @@ def _posts(study: Study, feeders: Sequence[DrawnFeeder]) -> tuple[str, ...]:
     return (f"Battery: + post{bar}; the cable of its − post: sheets G.",)
 
 
-def _taps(study: Study, sheets: Mapping[str, tuple[str, str]]) -> tuple[str, ...]:
-    """Wires with a fuse of their own on a bus or contact, which stand with their circuit."""
-    found = []
-    for wire, home in thin_homes(study).items():
-        chain = chains(study).by_name[wire]
-        if chain.device is not None:
-            named = ", ".join(marks(study)[c.id] for c in chain.conductors())
-            sheet = sheets.get(home, ("",))[0]
-            at = f" ({sheet})" if sheet else ""
-            name = off_name(study, chain.device) or chain.device.kind
-            found.append(f"{name} {named}{at}")
-    return (f"Taps not drawn: {', '.join(found)}.",) if found else ()
+def _without_row(others: Sequence[WithoutRow]) -> tuple[str, ...]:
+    """Wires that leave where no row has room for them."""
+    return (f"Taps not drawn: {', '.join(map(str, others))}.",) if others else ()
+
+
+def _jumpers(study: Study, sheets: Mapping[str, tuple[str, str]]) -> tuple[str, ...]:
+    """Coils on the post of their own contactor: wires of a few inches that nothing protects."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for chain in chains(study).of("circuit"):
+        wire = chain.rows[0].conductors[0]
+        if chain.rows[0].parts[0].kind == "post" and chain.device is None and wire is not None:
+            long = words.length(study, runs(study)[wire.id].length_m)
+            sheet = sheets.get(chain.name, ("",))[0]
+            found.setdefault((long, sheet), []).append(marks(study)[wire.id])
+    listed = ", ".join(
+        " ".join(filter(None, (", ".join(named), long, sheet and f"({sheet})")))
+        for (long, sheet), named in found.items()
+    )
+    return (f"Coils on a contactor's own post, {NO_DEVICE}: {listed}.",) if found else ()
 
 
 def _counted(feeders: Sequence[DrawnFeeder]) -> bool:
@@ -175,12 +193,15 @@ def _pole_of(study: Study, chain: Chain, part: Part) -> DrawnDevice:
     own = said[at] if at < len(said) else ""
     upper = own == order[0] if own else at == 0
     rest = " / ".join(word.upper() for word in order if word != own)
+    off = entry is not None and len(entry.positions) > len(used)
+    drawn_in = (f"at {entry.positions[0].upper()}",) if entry is not None and off else ()
     line, load = part.terminals
     top, common, low = (f"({3 * at + k})" for k in (1, 2, 3))
     if line or load:
         top, common, low = (line, load, "") if upper else ("", load, line)
     two = (own.upper(), rest) if upper else (rest, own.upper())
-    throws = (*(" ".join(filter(None, pair)) for pair in zip(two, (top, low), strict=True)), common)
+    throws = (*(" ".join(filter(None, pair)) for pair in zip(two, (top, low), strict=True)), common,
+              *drawn_in)  # fmt: skip
     return DrawnDevice(
         kind="changeover-upper" if upper else "changeover",
         label=f"pole {at + 1}",
@@ -291,10 +312,13 @@ def _branch(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -
             rating=nodes.rating(study, chain, chain.device),
             position=nodes.panel_position(study, chain, chain.device),
         )
+    guarded = bool(chain.guards) or row.parts[0].kind == "post"
     return CircuitRow(
         bar=chain.source_end,
         id=chain.name,
         device=device,
+        bare=NO_DEVICE if device is None and not guarded else "",
+        stub=stub_text(study, chain),
         switches=_switches(study, chain, sheets),
         mark=_with_more(_marks([marks(study)[wire.id] for wire in wires]), _more(chain)),
         gauge=words.gauge(study, wires[0]) if wires else "",

@@ -9,14 +9,14 @@ from elec.drawings import metrics
 from elec.drawings.ink import LINK, Box
 from elec.drawings.inputs import CircuitRow, DrawnDevice, OneLine
 from elec.drawings.sheet import Sheet
-from elec.drawings.sheets import paper, parts
+from elec.drawings.sheets import map_detail, paper, parts
 from elec.drawings.symbols import shape
 
 LEAST_MM = 7.0
 """Least distance of two rows."""
 LOAD_ROOM_MM = 68.0
 """The widest that load names are printed before they are made smaller or cut."""
-RATING_ROOM_MM = 16.0
+RATING_ROOM_MM = 26.0
 POSITION_ROOM_MM = 20.0
 WIRE_ROOM_MM = 76.0
 SWITCH_ROOM_MM = 54.0
@@ -53,6 +53,7 @@ def _widest(texts: Iterable[str], least: float, most: float) -> float:
 
 def columns(right_mm: float, branches: Sequence[CircuitRow]) -> RowColumns:
     """Columns that end at a right edge."""
+    branches = [*branches, *(tap for one in branches for tap in one.taps)]
     sheet = _widest((b.sheet for b in branches), parts.width("sheet", bold=True), 20.0)
     amps = _widest((b.amps for b in branches), parts.width("amps", bold=True), 24.0)
     load = _widest((b.load for b in branches), 24.0, LOAD_ROOM_MM)
@@ -79,6 +80,15 @@ def least_mm(branches: Sequence[CircuitRow]) -> float:
 
 TEXT_MM = 12.0
 """From the bar to the texts on a row."""
+NOTES_MM = (140.0, 110.0, 95.0, 85.0, 80.0, 75.0, 60.0, 50.0, 44.0, 42.0, 40.0, 38.0)
+"""Widths of the notes that are tried in what a diagram leaves free."""
+CLEAR_MM = 1.5
+"""Around notes within a diagram."""
+TAP_MM = 13.0
+"""Room behind the last switch of a row for the fuse of what leaves there."""
+TAP_ROW_MM = 5.0
+TAP_FOOT_MM = 1.9
+"""Under the line of such a wire."""
 
 
 def extent_mm(branch: CircuitRow) -> tuple[float, float]:
@@ -87,34 +97,33 @@ def extent_mm(branch: CircuitRow) -> tuple[float, float]:
         metrics.above_mm(t, parts.SMALL_MM)
         for t in (_rating(branch), _position(branch), _wire(branch), "1")
     )
-    devices = _devices(branch)
-    named = [metrics.clean(d.label) for d in devices if d.label]
+    devices, named = _devices(branch), _names(branch)
     under = _under(branch) + 0.4 if named else 1.6
     up = max([parts.OVER_LINE_MM + over, *(shape(d.kind).above_mm for d in devices)]) + 0.3
     down = under + max((metrics.below_mm(t, parts.SMALL_MM) for t in named), default=0.0)
     down = max([down, *(shape(d.kind).below_mm + 0.4 for d in devices)])
-    return up, max(down, LEAST_MM - up)
+    return up, max(down, LEAST_MM - up) + TAP_ROW_MM * len(branch.taps)
 
 
 def _under(branch: CircuitRow) -> float:
     """From the line to the base of the names under it, clear of the switch's own ink."""
     low = max((shape(s.kind).below_mm + 0.4 for s in branch.switches), default=0.0)
-    named = [metrics.clean(d.label) for d in _devices(branch)]
-    high = max((metrics.above_mm(t, parts.SMALL_MM) for t in named), default=0.0)
+    high = max((metrics.above_mm(t, parts.SMALL_MM) for t in _names(branch)), default=0.0)
     return max(parts.OVER_LINE_MM, low) + high
 
 
 def _over_mm(branch: CircuitRow) -> float:
-    """Rating and wire, which stand over the line."""
+    """Rating and wire, which stand over the line; the texts of what leaves behind its switch."""
     wire = min(parts.width(_wire(branch)), WIRE_ROOM_MM)
-    return _rating_mm(branch) + wire + _switches_mm(branch)
+    taps = (parts.width(_tap(one)) + TAP_MM + 2.0 for one in branch.taps)
+    return max(_rating_mm(branch) + wire + _switches_mm(branch), *taps, 0.0)
 
 
 def _under_mm(branch: CircuitRow) -> float:
     """The names of the device and of the switch, which stand under the line."""
-    device = branch.device
     named = _named_mm(branch) + 4.0 if branch.switches else 0.0
-    first = min(parts.width(device.label), RATING_ROOM_MM + WIRE_ROOM_MM) + 4.0 if device else 0.0
+    label = parts.width(_label(branch))
+    first = min(label, RATING_ROOM_MM + WIRE_ROOM_MM) + 4.0 if label else 0.0
     return first + named if named and first > 4.0 else max(first, named)
 
 
@@ -143,7 +152,8 @@ def _switches_mm(branch: CircuitRow) -> float:
     if not branch.switches:
         return 0.0
     first, *others = branch.switches
-    return shape(first.kind).length_mm + 5.0 + sum(map(_pitch_mm, others))
+    taps = TAP_MM if branch.taps else 0.0
+    return shape(first.kind).length_mm + 5.0 + sum(map(_pitch_mm, others)) + taps
 
 
 def _named_mm(branch: CircuitRow) -> float:
@@ -151,11 +161,28 @@ def _named_mm(branch: CircuitRow) -> float:
     if not branch.switches:
         return 0.0
     first, *others = branch.switches
-    return _label_mm(first) + sum(map(_pitch_mm, others))
+    taps = TAP_MM if branch.taps else 0.0
+    return _label_mm(first) + sum(map(_pitch_mm, others)) + taps
 
 
 def _rating(branch: CircuitRow) -> str:
-    return branch.device.rating if branch.device else ""
+    return branch.device.rating if branch.device else branch.bare
+
+
+def _names(branch: CircuitRow) -> list[str]:
+    """What stands under the line."""
+    texts = (_label(branch), *(switch.label for switch in branch.switches))
+    return [metrics.clean(text) for text in texts if text]
+
+
+def _label(branch: CircuitRow) -> str:
+    """What stands under the line where it begins."""
+    return parts.join(branch.device.label if branch.device else "", branch.stub)
+
+
+def _tap(tap: CircuitRow) -> str:
+    """What is said of a wire that leaves behind the last switch of a row."""
+    return parts.join(_label(tap), _rating(tap), _wire(tap))
 
 
 def _position(branch: CircuitRow) -> str:
@@ -184,9 +211,9 @@ def draw(sheet: Sheet, branch: CircuitRow, bar_x: float, y: float, at: RowColumn
     over, under = y - parts.OVER_LINE_MM, y + _under(branch)
     sheet.text(text_x, over, _rating(branch), bold=True, room_mm=RATING_ROOM_MM, ref=branch.id)
     start = at.terminal_mm - _switches_mm(branch) + 2.0
-    if branch.device:
+    if _label(branch):
         room = min(RATING_ROOM_MM + WIRE_ROOM_MM, at.terminal_mm - _named_mm(branch) - 4.0 - text_x)
-        sheet.text(text_x, under, branch.device.label, room_mm=room, ref=branch.id)
+        sheet.text(text_x, under, _label(branch), room_mm=room, ref=branch.id)
     wire_x = text_x + _rating_mm(branch)
     place = min(parts.width(_position(branch)), POSITION_ROOM_MM)
     sheet.text(
@@ -195,6 +222,7 @@ def draw(sheet: Sheet, branch: CircuitRow, bar_x: float, y: float, at: RowColumn
     room = min(WIRE_ROOM_MM, (start if branch.switches else at.terminal_mm) - 2.0 - wire_x)
     sheet.text(wire_x, over, _wire(branch), room_mm=room, ref=branch.id)
     right = at.terminal_mm - 2.0 - sum(map(_pitch_mm, branch.switches[1:]))
+    right -= TAP_MM if branch.taps else 0.0
     for k, switch in enumerate(branch.switches):
         right += _pitch_mm(switch) if k else 0.0
         start = right - 1.0 - shape(switch.kind).length_mm
@@ -204,6 +232,29 @@ def draw(sheet: Sheet, branch: CircuitRow, bar_x: float, y: float, at: RowColumn
     sheet.line(((at_x, y), (at.terminal_mm, y)), width_mm=thick, ref=branch.id)
     sheet.symbol("terminal", (at.terminal_mm, y), ref=branch.id, net=branch.id)
     _texts(sheet, branch, y, at)
+    _draw_taps(sheet, branch, y, at)
+
+
+def _draw_taps(sheet: Sheet, branch: CircuitRow, y: float, at: RowColumns) -> None:
+    """What leaves between the last switch and the load: down from there, each to its own fuse."""
+    if not branch.taps:
+        return
+    _, down = extent_mm(branch)
+    x, level = at.terminal_mm - TAP_MM, y + down - TAP_ROW_MM * len(branch.taps)
+    sheet.dot((x, y), net=branch.id, ref=branch.id)
+    over = y
+    for tap in branch.taps:
+        level += TAP_ROW_MM
+        base, thick = level - TAP_FOOT_MM, parts.line_mm(tap.gauge)
+        sheet.line(((x, over), (x, base)), width_mm=thick, ref=tap.id, net=branch.id)
+        sheet.text(x - 2.0, base, _tap(tap), middle=True, align="right", ref=tap.id)
+        at_x, over = x, base
+        if tap.device:
+            sheet.line(((x, base), (x + 2.0, base)), width_mm=thick, ref=tap.id, net=branch.id)
+            at_x = sheet.symbol(tap.device.kind, (x + 2.0, base), ref=tap.id, net=tap.id)
+        sheet.line(((at_x, base), (at.terminal_mm, base)), width_mm=thick, ref=tap.id)
+        sheet.symbol("terminal", (at.terminal_mm, base), ref=tap.id, net=tap.id)
+        _texts(sheet, tap, base, at)
 
 
 def _texts(sheet: Sheet, branch: CircuitRow, y: float, at: RowColumns) -> None:
@@ -263,7 +314,7 @@ def sheets(
     if some:
         result.sheets.pop(0)
     for sheet in result.sheets:
-        strip(sheet, record, result.free[sheet.title.label])
+        strip(sheet, record.notes, result.free[sheet.title.label])
     return result
 
 
@@ -292,7 +343,7 @@ def _column_count(sheet: Sheet, branches: Sequence[CircuitRow]) -> int:
 
 def _room(sheet: Sheet, top: float) -> float:
     """Height for circuits between a y and the title block, less the heads of the columns."""
-    return sheet.block[1] - 3.0 - top - 5.0
+    return sheet.block[1] - 1.5 - top - 5.0
 
 
 def _height(rows: Sequence[CircuitRow]) -> float:
@@ -350,7 +401,7 @@ def _draw_column(
     for bar, rows, going_on in chunks:
         y += HEADING_MM
         label = labels[bar] + (" (continued)" if going_on else "")
-        room = at.load_mm - left - 4.0
+        room = at.sheet_mm - left
         base = y - BASE_MM
         capital, thick = (parts.SMALL_MM, 0.9) if bar in studs else (parts.HEAD_MM, 1.6)
         title = sheet.text(left, base, label, capital_mm=capital, bold=True, room_mm=room, ref=bar)
@@ -370,22 +421,45 @@ def _draw_column(
     return y
 
 
-def strip(sheet: Sheet, record: OneLine, free: Box | None = None) -> None:
+def strip(
+    sheet: Sheet, notes: Sequence[str], free: Box | None = None, *, further: Sequence[str] = ()
+) -> None:
     """Symbols and notes beside the title block; the notes in what is `free` if only there is room.
 
-    Where there is none, the symbols: the notes stand on another sheet, or on that of symbols.
+    Else where the drawing has nothing, the `further` ones by themselves if need be. Where there is
+    no such room, the symbols alone: the notes stand on another sheet, or on that of symbols.
     """
     left, above, right, below = paper.strip(sheet)
     used = parts.used_symbols(sheet)
-    wide = parts.legend_mm(used, below - above)
-    if not record.notes or parts.notes_mm(record.notes, right - left - wide - 5.0) <= below - above:
-        end = parts.draw_legend(sheet, used, (left, above, right + 1.0, below))
-        if record.notes:
-            parts.draw_notes(sheet, record.notes, (end + 5.0, above, right, below))
+    end = parts.draw_legend(sheet, used, (left, above, right + 1.0, below))
+    every = (*notes, *further)
+    if not every:
         return
-    parts.draw_legend(sheet, used, (left, above, right + 1.0, below))
+    if parts.notes_mm(every, right - end - 5.0) <= below - above:
+        parts.draw_notes(sheet, every, (end + 5.0, above, right, below))
+        return
     if free is not None:
         x0, y0, x1, y1 = free
-        high = parts.notes_mm(record.notes, x1 - x0)
+        high = parts.notes_mm(every, x1 - x0)
         if y1 - y0 > high:
-            parts.draw_notes(sheet, record.notes, (x0, y1 - high, x1, y1))
+            parts.draw_notes(sheet, every, (x0, y1 - high, x1, y1))
+            return
+    if _spotted(sheet, every, "Notes") or not further:
+        return
+    _spotted(sheet, further, "Notes on feeders")
+    _spotted(sheet, notes, "Notes")
+
+
+def _spotted(sheet: Sheet, notes: Sequence[str], heading: str) -> bool:
+    """Notes where the diagram has nothing; False where that is nowhere so large."""
+    x0, y0, x1, _ = sheet.frame
+    room = (x0 + 1.0, y0 + 1.0, x1 - 1.0, sheet.block[1] - 1.0)
+    for wide in NOTES_MM:
+        high = parts.notes_mm(notes, wide) + parts.SMALL_MM
+        spot = map_detail.free_box(sheet, room, (wide + 2 * CLEAR_MM, high + 2 * CLEAR_MM))
+        if spot is not None:
+            at = (spot[0] + CLEAR_MM, spot[1] + CLEAR_MM)
+            box = (*at, at[0] + wide, at[1] + high)
+            parts.draw_notes(sheet, notes, box, heading=heading)
+            return True
+    return False

@@ -36,7 +36,8 @@ def one_line(record: OneLine) -> list[Sheet]:
         record, plan.branches, plans.feeds(plan), (sheets[-1], pages[-1].bottom_mm + 3.0)
     )
     for sheet in sheets:
-        branch_rows.strip(sheet, record, shared.free.get(sheet.title.label))
+        free = shared.free.get(sheet.title.label)
+        branch_rows.strip(sheet, record.notes, free, further=record.of_feeders)
     return [*sheets, *found.sheets]
 
 
@@ -129,7 +130,7 @@ def _whole(plan: plans.OneLinePlan) -> Sheet | None:
                 branch_rows.draw(sheet, branch, found.x[branch.bar], y, columns)
             free = (sheet.frame[0] + 5.0, found.bottom_mm + 4.0, sheet.frame[2] - 5.0,
                     sheet.block[1] - 1.0)  # fmt: skip
-            branch_rows.strip(sheet, plan.record, free)
+            branch_rows.strip(sheet, plan.record.notes, free, further=plan.record.of_feeders)
             return sheet
     return None
 
@@ -212,13 +213,18 @@ def _circuits_text(
     here: bool = False,
 ) -> str:
     """The text of the flag at a bus; as long as it may be before it is known where they are."""
-    count = f"{len(branches)} circuits" if len(branches) > 1 else "1 circuit"
+    wires = sum(one.wire for one in branches)
+    circuits = len(branches) - wires
+    said = " + ".join(
+        f"{count} {what}" if count > 1 else f"1 {what.removesuffix('s')}"
+        for count, what in ((circuits, "circuits"), (wires, "wires")) if count
+    )  # fmt: skip
     if here:
-        return f"{count}: here, below"
+        return f"{said}: here, below"
     if not where:
-        return f"{count}: sheets {'P88–P88' if many else 'P8–P9'}"
+        return f"{said}: sheets {'P88–P88' if many else 'P8–P9'}"
     a, b = where
-    return f"{count}: sheet {a}" if a == b else f"{count}: sheets {a}–{b}"
+    return f"{said}: sheet {a}" if a == b else f"{said}: sheets {a}–{b}"
 
 
 def _pages(plan: plans.OneLinePlan) -> list[Arranged]:

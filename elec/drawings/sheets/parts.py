@@ -110,7 +110,7 @@ def _draw_throws(
     sheet: Sheet, device: DrawnDevice, ends: tuple[float, float], y: float, ref: str
 ) -> None:
     """What stands at the throws of a changeover, the one in the row clear of its line."""
-    upper, lower, common = device.throws
+    upper, lower, common, *rest = device.throws
     over, under = y - OVER_LINE_MM, y + OVER_LINE_MM + SMALL_MM
     first = device.kind == "changeover-upper"
     left = ends[0] - 0.6
@@ -119,6 +119,8 @@ def _draw_throws(
     ):  # fmt: skip
         sheet.text(left, base if own else other, text, align="right", middle=not own, ref=ref)
     sheet.text(ends[1] + 0.6, over, common, ref=ref)
+    for word in rest:
+        sheet.text(ends[1] + 0.6, under, word, ref=ref)
 
 
 # --- flags ------------------------------------------------------------------------------------
