@@ -98,6 +98,22 @@ def test_a_connector_among_the_others_is_drawn_once(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
+def test_the_name_of_every_box_stands_in_it(name: str) -> None:
+    """Some within and some over their box were read as two kinds of thing."""
+    label = {u.id: u.label for u in record(name).units}
+    met = set()
+    for sheet in bare(name):
+        frames = [i for i in sheet.items if i.ref in label and i.role != "connector" and not i.text]
+        for text in sheet.items:
+            if text.ref in label and text.text == label[text.ref]:
+                x0, y0, x1, y1 = text.box
+                assert any(f.ref == text.ref and f.box[0] < x0 and f.box[1] < y0
+                           and x1 < f.box[2] and y1 < f.box[3] for f in frames)  # fmt: skip
+                met.add(text.ref)
+    assert met == set(label)
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_a_long_line_has_its_marks_at_both_ends(name: str) -> None:
     met = 0
     for sheet, line in drawn_lines(name):

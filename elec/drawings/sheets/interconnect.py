@@ -27,6 +27,8 @@ LABEL_ROOM_MM = 40.0
 AT_ROOM_MM = 22.0
 TITLE_ROOM_MM = 60.0
 HEADS = ("between", "sheet", "and", "sheet", "wires: what they carry; cable; plug")
+HEAD_MM = 8.4
+"""Name and sheet of a box over its connectors, within it."""
 LEAF_MM = 5.4
 """Height of a box with a single line that has its name alone in it."""
 LEAF_SPACE_MM = 1.6
@@ -213,7 +215,7 @@ def _route(
         NetBox(id=name, width_mm=_width(units[name], links, alone=not _numbered(alone[name])),
                head_mm=0.0, port_mm=_leaf_mm(alone[name]), space_mm=LEAF_SPACE_MM + more_mm)
         if name in alone
-        else NetBox(id=name, width_mm=_width(units[name], links, alone=False), head_mm=8.4,
+        else NetBox(id=name, width_mm=_width(units[name], links, alone=False), head_mm=HEAD_MM,
                     space_mm=SPACE_MM + more_mm)
         for name in names
     ]  # fmt: skip
@@ -290,7 +292,9 @@ def _draw(
     for name, (x0, y0, x1, y1) in found.boxes.items():
         unit = units[name]
         box = (x0 + dx, y0 + dy, x1 + dx, y1 + dy)
-        sheet.rect(box, width_mm=0.5, ref=name, fill="#ffffff")
+        head = 0.0 if name in alone else HEAD_MM
+        outer = (box[0], box[1] - head, box[2], box[3])
+        sheet.rect(outer, width_mm=0.5, ref=name, fill="#ffffff")
         if name in alone:
             _draw_alone(sheet, unit, box, alone[name])
             continue
