@@ -17,8 +17,8 @@ PLUGGED = (
 )
 CHOSEN = "Drawn: the boxes that the file lists; wires to others stand at their connectors (K)."
 BESIDE = (
-    "In rows: what no circuit feeds, boxes joined to one fed box alone, and what they are joined "
-    "to. The table: other lines."
+    "In rows: what no circuit feeds, boxes joined to one fed box alone, and the box of each, often "
+    "drawn elsewhere, too. Table: other lines."
 )
 WHOLE_SET = 20
 """Of more boxes those at the end of a line stand in rows of their own."""
