@@ -28,7 +28,6 @@ from elec.drawings.inputs import (
 from elec.drawings.map_inputs import RouteMap
 from elec.drawings.records import circuits, distribution, words
 from elec.drawings.records.bench import (
-    PICTURE,
     bench_pages,
     connectors_by_place,
     contact_facts,
@@ -36,7 +35,7 @@ from elec.drawings.records.bench import (
 )
 from elec.drawings.records.grounds import ground_record
 from elec.drawings.records.interconnect import interconnect_record, interconnects
-from elec.drawings.records.legend import abbreviations, in_plain_words, mark_notes
+from elec.drawings.records.legend import abbreviations, in_plain_words, mark_notes, probes
 from elec.drawings.records.panel import OFF, group_title, panel_groups, panel_record
 from elec.drawings.records.routes import TITLE, has_map, route_record
 from elec.drawings.records.thin import thin_homes
@@ -441,19 +440,19 @@ def _signs(study: Study) -> Iterator[str]:
     items = [item for one in others for sheet in _bare(study, one) for item in sheet.items]
     roles, kinds = {item.role for item in items}, {item.kind for item in items}
     texts, refs = {item.text for item in items}, {item.ref for item in items}
-    parts = [part for chain in chains(study).by_name.values() for part in chain.parts()]
+    plugs = bool(study.document.plugs)
     on_panels = {s.kind for one in panels(study).by_name.values() for s in one.subjects}
     for sign in SIGNS:
         first = sign.partition(",")[0]
         there = {
-            "changeover": any(part.kind == "changeover" for part in parts) or "changeover" in roles,
+            "changeover": "changeover" in roles,
             "shield": "shield" in roles,
             "twisted": "twist" in roles,
             "coaxial": "coax" in roles,
             "goes on": "flag" in kinds,
-            "plug and socket": bool(study.document.plugs),
-            "connector of a box": "connector" in roles,
-            "terminal of a ground": "grounds" in {one.kind for one in others},
+            "plug and socket": plugs,
+            "connector of a box": "connector" in roles and ("plug" in sign) == plugs,
+            "terminal": "grounds" in {one.kind for one in others},
             "on a panel: breaker": bool(on_panels & {"breaker", "fuse"}),
             "on a panel: switch": bool(on_panels - {"breaker", "fuse"}),
             "on a panel: lever of three positions": "lever" in roles,
@@ -487,11 +486,12 @@ def _contents(study: Study, legends: int) -> Iterator[tuple[str, ...]]:
 def _legend(study: Study) -> Iterator[Planned]:
     def make(code: str) -> Sequence[Sheet]:
         block = replace(words.title_block(study, title), code=code)
-        said = in_plain_words((how_to_measure(), PICTURE, *contact_facts(study)))
+        texts = _texts(study)
+        said = in_plain_words((*how_to_measure(), *contact_facts(study), *probes(texts)))
         size, symbols = words.paper(study, large=False), _symbols(study)
         signs = tuple(_signs(study))
 
-        short = "; ".join(abbreviations(_texts(study)))
+        short = "; ".join(abbreviations(texts))
         marks = (*mark_notes(study), *((f"{short}.",) if short else ()))
 
         def made(count: int) -> list[Sheet]:

@@ -26,6 +26,8 @@ class PassedHole(Struct, frozen=True, kw_only=True):
     kind: Literal["hole", "tube"]
     diameter_m: float
     text: str
+    inches: str = ""
+    """The diameter once more, in inches, where the builder measures in these."""
     grommet: bool = False
 
 
@@ -78,6 +80,8 @@ class Pull(Struct, frozen=True, kw_only=True):
     """Of each whether its tick says that it lies there: pulled, or further."""
     besides: tuple[str, ...] = ()
     """Behind each mark: that the cores up to it are one cable, or what it is twisted with."""
+    closes: str = ""
+    """The zones that close over a way of theirs, by number: z1, z2."""
 
 
 class MapZone(Struct, frozen=True, kw_only=True):

@@ -237,7 +237,7 @@ def test_what_is_engraved(tmp_path: Path) -> None:
     }
     assert texts["beacon"] == ("Beacon!", True)
     assert texts["strobe"] == ("STROBE", False)
-    assert texts["main-feed"] == ("BATTERY", False)
+    assert texts["main-feed"] == ("MAIN FROM BATTERY", False)
 
 
 @pytest.mark.parametrize(

@@ -72,7 +72,9 @@ def test_a_short_word_is_a_word_of_its_own() -> None:
 
 def test_signs_of_the_interconnect_and_the_grounds_stand_there() -> None:
     assert "connector of a box, plug in" in said("foxglove")
-    assert "terminal of a ground, stud" in said("larkspur").replace("  ", " ")
+    assert "terminal, stud of a ground" in said("larkspur").replace("  ", " ")
+    assert "plug in a line" not in said("thistledown")  # it has none
+    assert "connector of a box" in said("thistledown")
     assert "joined, not joined" in said("yarrow")
 
 
@@ -118,9 +120,7 @@ def _upright(item: Item) -> bool:
 
 
 def _two_throws(item: Item) -> bool:
-    """Whether an item is a changeover: its symbol, or the blade of a contact with two throws."""
-    if isinstance(item.ink, Placed):
-        return item.ink.name.startswith("changeover")
+    """Whether an item is the blade of a contact with two throws; its symbol is a symbol."""
     return item.kind == "rule" and isinstance(item.ink, InkPath) and item.ink.width_mm == 0.6
 
 

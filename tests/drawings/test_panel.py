@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from elec.answers.connect.panel import panels
-from elec.drawings.ink import Circle, Lettering
+from elec.drawings.ink import Circle, InkPath, Lettering
 from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.records import panel as words
 from elec.drawings.records.panel import panel_record
@@ -110,9 +110,12 @@ BUTTON = (
 @pytest.mark.parametrize(
     ("holes", "said"),
     [
-        ("hole: 12 mm, button-hole: 16 mm, ", "holes 12, of buttons 16; key slots and screws of"),
-        ("hole: 12 mm, ", "holes 12, of buttons ?; key slots"),
-        ("", "holes, key slots and screws of the plate as the makers say."),
+        (
+            "hole: 12 mm, button-hole: 16 mm, ",
+            "holes 12 (0.472), of buttons 16 (0.630); key slots: maker's",
+        ),
+        ("hole: 12 mm, ", "holes 12 (0.472), of buttons ?; key slots"),
+        ("", "holes, key slots: maker's; fixing holes: not given."),
     ],
 )
 def test_buttons_have_holes_of_their_own(tmp_path: Path, holes: str, said: str) -> None:
@@ -158,6 +161,61 @@ def test_names_of_several_words_do_not_run_into_their_neighbours(name: str) -> N
                     level = abs(a.box[3] - b.box[3]) < 0.1 and a.box[2] <= b.box[0]
                     if level and " " in a.text and " " in b.text and a.ref != b.ref:
                         assert b.box[0] - a.box[2] > 2.9, (a.text, b.text)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_two_devices_under_one_heading_have_the_same_word(name: str) -> None:
+    """Nor has one that feeds a bus the word of what it is fed from, as Yarrow's CB3-1B had."""
+    own = study(name)
+    seen = Counter(
+        (panel_name, spot.bus, spot.text)
+        for panel_name, layout in panels(own).by_name.items()
+        if not layout.lone
+        for row in panel_record(own, panel_name, {}).rows
+        for spot in row
+        if spot.kind in ("breaker", "fuse")
+    )
+    assert seen
+    assert set(seen.values()) == {1}
+    assert not {text for _, _, text in seen} & {
+        own.system.title("sources", source).upper()
+        for source, entry in own.document.sources.items()
+        if entry.kind != "alternator"
+    }
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_levers_are_drawn_off_as_circuits_have_them(name: str) -> None:
+    met = 0
+    for sheet in (s for d in drawn(name).of("panel") for s in d.sheets):
+        for lever in sheet.items:
+            if isinstance(lever.ink, InkPath) and lever.ink.width_mm == 0.35 and lever.ink.fill:
+                (ring,) = (
+                    i for i in sheet.items if i.ref == lever.ref and isinstance(i.ink, Circle)
+                )
+                assert lever.box[3] > ring.box[3], lever.ref
+                met += 1
+        if any(
+            isinstance(i.ink, InkPath) and i.ink.width_mm == 0.35 and i.ink.fill
+            for i in sheet.items
+        ):
+            said = " ".join(i.text for i in sheet.items if i.ref == "note")
+            assert words.OFF_DOWN in said
+    assert met
+
+
+def test_the_table_has_the_wires_behind_each_device() -> None:
+    rows = {
+        row[0]: dict(zip(record.heads, row, strict=True))
+        for record in (
+            panel_record(study("yarrow"), n, {}) for n in panels(study("yarrow")).by_name
+        )
+        for row in record.table
+    }
+    assert rows["CB1-1A"]["wire"] == "M1A22"  # on its bus at the line side
+    assert rows["CB3-1B"]["wire"] == "P5A12→P5B12"  # by wires at both
+    assert rows["S-2A"]["wires"] == "M12A22→M12B22, M13A22→M13B22"
+    assert rows["S-2E"]["wires"] == "on its sheet"
 
 
 def test_no_word_is_torn() -> None:

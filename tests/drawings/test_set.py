@@ -186,7 +186,7 @@ def test_what_nobody_laid_out_says_so_large_at_the_picture(name: str, laid_out: 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_panel_says_where_each_of_its_holes_is(name: str) -> None:
-    """Column by column and row by row on every sheet of it, in millimetres as the file has them."""
+    """In millimetres as the file has them, and in inches behind them for who measures in these."""
     own = study(name)
     for drawing in drawn(name).of("panel"):
         for panel in (one for one in drawing.names if one != "off-panel"):
@@ -194,11 +194,13 @@ def test_a_panel_says_where_each_of_its_holes_is(name: str) -> None:
             assert entry.pitch_m is not None
             assert entry.edge_m is not None
             columns = panels(own).by_name[panel].columns
-            wanted = [f"{1000 * (entry.edge_m + entry.pitch_m * k):g}" for k in range(columns)]
+            last_m = entry.edge_m + entry.pitch_m * (columns - 1)
+            inches = f" ({last_m / 0.0254:.2f})" if name != "thistledown" else ""
             for sheet in drawing.sheets:
                 texts = [i.text for i in sheet.items if i.ref == "ordinate" and i.text]
                 if texts and len(drawing.names) < 3:
-                    assert texts.count(wanted[-1]) == 1, (sheet.title.label, texts)
+                    wanted = f"{1000 * last_m:g}{inches}"
+                    assert texts.count(wanted) == 1, (sheet.title.label, texts)
                     assert f"holes {1000 * (entry.hole_m or 0.0):g}" in " ".join(texts)
 
 

@@ -271,8 +271,7 @@ def _device(study: Study, chain: Chain, device: Part) -> Positioned:
         given = study.document.circuits[chain.name].engraving or given
     text = chain.title
     if chain.kind == "feeder":
-        ends = chain.rows[0].parts[0], chain.rows[0].parts[-1]
-        text = next((end.label for end in ends if end.name != bus), text)
+        text = _feeds(chain, bus)
     return Positioned(
         name=chain.name,
         holds=_HOLDS[device.kind],
@@ -284,6 +283,17 @@ def _device(study: Study, chain: Chain, device: Part) -> Positioned:
         chains=(chain.name,),
         essential=_essential(study, (chain,)),
     )
+
+
+def _feeds(chain: Chain, bus: str) -> str:
+    """What a feeder's device feeds; where no bus stands over it, also from where.
+
+    Two feeders of one bus would else have the same word, or the second that of its source.
+    """
+    start, stop = (chain.rows[0].parts[k].label for k in (0, -1))
+    if not bus:
+        return f"{stop} from {start}"
+    return stop if chain.rows[0].parts[-1].name != bus else start
 
 
 def _essential(study: Study, found: Sequence[Chain]) -> bool:

@@ -66,17 +66,17 @@ def _page(study: Study, one: ConnectorPins, half: connectors.Half) -> BenchPage:
     )
 
 
-def how_to_measure() -> str:
-    """What the meter is to show, and what is sound."""
+def how_to_measure() -> tuple[str, ...]:
+    """What is done to ring out a wire, step by step, and what is sound."""
     share, lead = default("measured-resistance-share"), default("measured-resistance-lead")
     amperes = units.show(default("ring-out-current").si, "a")
     sure = least_sure((share.cite, lead.cite)).remark
+    more = f"{100 * share.si:.0f} % and {units.show(lead.si, 'ohm')} more is sound ({sure})"
     return (
-        f"Battery off, plugs apart; {amperes} from a limited supply through that wire alone, none "
-        f"into tank senders, vapour, electronics. At 20 °C; {100 * share.si:.0f} % and "
-        f"{units.show(lead.si, 'ohm')} more is sound ({sure}). Not named: open, over 1 MΩ to "
-        "ground, bus and other contacts. Switches and breakers on the way count, closed; the "
-        "ring-out has each wire alone."
+        "1. Battery off, plugs apart; the ring-out has each wire alone.",
+        f"2. {amperes} from a limited supply, none into tank senders, vapour, electronics.",
+        f"3. Read it. At 20 °C; {more}. Switches and breakers on the way count, closed.",
+        "4. What is not named reads open: over 1 MΩ to ground, bus and other contacts.",
     )
 
 
@@ -155,7 +155,7 @@ def _coaxial(study: Study, landing: Landing, connector: str) -> str:
     cable = study.document.cables[landing.cable or landing.chain]
     ends = [end for end in (cable.from_, cable.to) if end and end != connector]
     there = pins(study).by_id.get(ends[0]) if ends else None
-    far = f"{there.type} at its other end" if there is not None else "other end not said"
+    far = f"{there.type} at its other end" if there is not None else "far plug not given"
     return f"{cable.type}, {far}"
 
 
@@ -256,7 +256,7 @@ def contact_facts(study: Study) -> tuple[str, ...]:
 
 def _facts(study: Study, one: ConnectorPins, side: str) -> Iterator[tuple[str, str]]:
     spare = [pin.contact for pin in one.pins if not _here(pin, side) and pin.state != "unwired"]
-    yield "meter", f"{how_to_measure()} ☑: done, this end is crimped."
+    yield "meter", f"{' '.join(how_to_measure())} ☑: done, this end is crimped."
     if len(one.pins) > 1 and one.type != TERMINALS:
         yield "picture", PICTURE
     together = list(_together(study, one, side))

@@ -73,4 +73,17 @@ def abbreviations(texts: Collection[str]) -> Iterator[str]:
             yield f"{short}: {meaning}"
 
 
+PROBES = (
+    "Copper is for temperature probes of resistance; a thermocouple's wires are of its own two "
+    "metals up to the instrument."
+)
+
+
+def probes(texts: Collection[str]) -> Iterator[str]:
+    """What holds for wires to probes of cylinder heads and exhaust, where a set has such."""
+    words = {word.lower() for text in texts for word in _WORD.findall(text)}
+    if words & {"cht", "egt", "thermocouple"}:
+        yield PROBES
+
+
 _WORD = re.compile(r"[A-Za-z]+1?|[⌀Ω]")

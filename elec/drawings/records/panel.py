@@ -9,7 +9,9 @@ from elec.answers.connect.throw import throw
 from elec.answers.drop.drops import feeder_drops
 from elec.answers.loads.carried import carried_a
 from elec.drawings.inputs import PanelFace, PanelPosition
+from elec.drawings.layout.view import INCH_M
 from elec.drawings.records import words
+from elec.drawings.records.behind import behind_device, by_pole
 from elec.model.panel import Panel
 from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
@@ -21,14 +23,16 @@ MADE = (
     "Nobody laid this out: positions are a proposal. "
     "Do not drill or engrave from it; section panels sets it."
 )
-SEEN = "Seen from its front."
+SEEN = "Front view; from behind A is at the right."
+OFF_DOWN = "Levers down: off, as on C."
+LOAD_WIRE = "Wire: load side (line side: its bus, or before →)."
 FREE = "Dashed: no hole yet."
 HEAVY = "Thick: all essential."
 ONE_POLE = "No poles said: one."
 CARRIES = "Carries: lasting."
-A_POLE = "Carries (lasting), rated: most loaded pole."
+A_POLE = "Carries (lasting): most loaded pole."
 MAKERS = "Not to scale: holes and spacing as the makers say."
-NOT_TO_SCALE = "Not to scale: drill by the mm."
+NOT_TO_SCALE = "Drill by the mm."
 OFF = "off-panel"
 """What stands on no panel, as if it were one."""
 OFF_TITLE = "On no panel"
@@ -51,6 +55,8 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
     several = switches and any(_makeup(study, p.subject).poles > 1 for p in taken if p.subject)
     notes = (
         (SEEN, True),
+        (OFF_DOWN, switches and any(p.subject.kind == "switch" for p in taken if p.subject)),
+        (LOAD_WIRE, not switches and bool(taken)),
         (FREE, len(taken) < len(layout.positions)),
         (HEAVY, heavy),
         (NOT_TO_SCALE, measures),
@@ -118,30 +124,46 @@ def drilled(study: Study, layout: PanelLayout) -> tuple[tuple[str, ...], tuple[s
     edge, pitch, apart = entry.edge_m or 0.0, entry.pitch_m, entry.row_pitch_m
     count = len(layout.rows)
     known = apart is not None or count == 1
-    across = tuple(_mm(edge + pitch * k) for k in range(layout.columns))
-    down = tuple(_mm(edge + (apart or 0.0) * k) for k in range(count)) if known else ()
-    said = ["mm to the centres of holes"]
+    inches = study.system.about.units == "feet"
+
+    def at(length_m: float) -> str:
+        return f"{_mm(length_m)} ({_inch(length_m, 2)})" if inches else _mm(length_m)
+
+    across = tuple(at(edge + pitch * k) for k in range(layout.columns))
+    down = tuple(at(edge + (apart or 0.0) * k) for k in range(count)) if known else ()
+    said = ["mm (in) to centres of holes" if inches else "mm to centres of holes"]
     if entry.edge_m is None:
         said[0] += f", from hole {layout.positions[0].spot}"
     else:
-        said[0] += " from the upper left corner"
-        wide = _mm(2 * edge + pitch * (layout.columns - 1))
-        high = f" x {_mm(2 * edge + (apart or 0.0) * (count - 1))}" if known else " wide"
-        said.append(f"plate {wide}{high}")
+        said[0] += " from upper left corner"
+        wide = 2 * edge + pitch * (layout.columns - 1)
+        high = 2 * edge + (apart or 0.0) * (count - 1)
+        said.append(f"plate {_sizes(wide, high, inches) if known else f'{_mm(wide)} wide'}")
     if not known:
         said.append("height of rows not given")
-    said.append(_holes(entry, buttons=any(s.kind == "button" for s in layout.subjects)))
+    buttons = any(s.kind == "button" for s in layout.subjects)
+    said.append(_holes(entry, buttons=buttons, inches=inches))
     return across, down, "; ".join(said) + "."
 
 
-def _holes(entry: Panel, *, buttons: bool) -> str:
-    """How large the holes are, those of buttons by themselves, and what the makers say."""
-    known = [] if entry.hole_m is None else [f"holes {_mm(entry.hole_m)}"]
+def _sizes(wide_m: float, high_m: float, inches: bool) -> str:
+    """Width and height of a plate in mm, and in inches behind them where the builder has these."""
+    beside = f" ({_inch(wide_m, 2)} x {_inch(high_m, 2)})" if inches else ""
+    return f"{_mm(wide_m)} x {_mm(high_m)}{beside}"
+
+
+def _holes(entry: Panel, *, buttons: bool, inches: bool) -> str:
+    """How large the holes are, those of buttons by themselves, and what is not in the file."""
+
+    def size(diameter_m: float) -> str:
+        return f"{_mm(diameter_m)} ({_inch(diameter_m, 3)})" if inches else _mm(diameter_m)
+
+    known = [] if entry.hole_m is None else [f"holes {size(entry.hole_m)}"]
     if buttons and entry.button_hole_m is not None:
-        known.append(f"of buttons {_mm(entry.button_hole_m)}")
+        known.append(f"of buttons {size(entry.button_hole_m)}")
     elif buttons and known:
         known.append("of buttons ?")
-    rest = "key slots and screws of the plate as the makers say"
+    rest = "key slots: maker's; fixing holes: not given"
     return f"{', '.join(known)}; {rest}" if known else f"holes, {rest}"
 
 
@@ -150,10 +172,21 @@ def _mm(length_m: float) -> str:
     return f"{round(length_m * 1000, 1):g}"
 
 
+def _inch(length_m: float, places: int) -> str:
+    """A length in inches without the unit: positions to a hundredth, holes to a thousandth.
+
+    >>> _inch(0.016, 2), _inch(0.0115, 3)
+    ('0.63', '0.453')
+    """
+    return f"{length_m / INCH_M:.{places}f}"
+
+
 FEEDERS = "P1"
 """The first sheet of the one-line diagram, where feeders stand."""
-HEADS = ("at", "engraved (protects)", "amps", "AWG", "sheet")
-SWITCH_HEADS = ("at", "engraved (poles)", "up", "middle", "down", "carries", "rated", "sheet")
+HEADS = ("at", "engraved (protects)", "amps", "wire", "sheet")
+SWITCH_HEADS = (
+    "at", "engraved (poles)", "up", "middle", "down", "carries", "rated", "wires", "sheet",
+)  # fmt: skip
 OFF_HEADS = ("what", "rating", "sits", "protects or switches", "gauge", "sheet")
 
 
@@ -197,12 +230,11 @@ def _row(
     subject = position.subject
     assert subject is not None  # noqa: S101  # the caller asks for taken positions only
     chain = chains(study).named(subject.chains[0])
-    gauges = dict.fromkeys(words.gauge(study, c) for c in chain.conductors())
     return (
         position.name,
         _besides(subject.text, chain.title),
         _amps(study, chain.name),
-        ", ".join(gauge.removeprefix("AWG ") for gauge in gauges),
+        behind_device(study, chain),
         sheets.get(chain.name, (FEEDERS, ""))[0],
     )
 
@@ -218,11 +250,12 @@ def _switch_row(
     return (
         position.name,
         _besides(subject.text, _kind(study, subject)),
-        does.up,
+        does.up.removeprefix("on: "),
         does.middle,
-        does.down,
+        "" if does.down == "off" and not does.middle else does.down,
         carries,
         _rated(study, subject.name),
+        by_pole(study, subject),
         ", ".join(found),
     )
 
@@ -243,7 +276,7 @@ def _besides(engraved: str, said: str) -> str:
     >>> _besides("ESSENTIAL BUS", "main bus to essential bus")
     'ESSENTIAL BUS'
     """
-    known = (engraved.casefold(), "")
+    known = (engraved.casefold(), "", engraved.casefold().partition(" from ")[0])
     same = said.casefold() in known or said.casefold().rpartition(" to ")[2] in known
     return engraved if same else f"{engraved} ({said})"
 

@@ -77,6 +77,7 @@ def pulls(study: Study) -> tuple[Pull, ...]:
                 wires=tuple(wire.id for wire in by_mark),
                 lie=tuple(standing(study, wire, "pulled") == "done" for wire in by_mark),
                 besides=tuple(_besides(study, by_mark)),
+                closes=_closed(study, legs),
             )
         )
     return tuple(rows)
@@ -96,6 +97,16 @@ def _closing(study: Study, legs: Sequence[_Leg]) -> tuple[int, tuple[int, ...]]:
         if closed:
             return k, tuple(closed)
     return len(zones), ()
+
+
+def _closed(study: Study, legs: Sequence[_Leg]) -> str:
+    """The zones that close over a way that wires take, by number in the order of the file."""
+    ends = {end for way, _ in legs for end in study.document.ways[way].between}
+    return ", ".join(
+        f"z{number}"
+        for number, zone in enumerate(study.document.zones.values(), 1)
+        if ends & set(zone.places)
+    )
 
 
 def _besides(study: Study, wires: Sequence[Conductor]) -> Iterator[str]:

@@ -4,6 +4,7 @@ from collections.abc import Collection, Iterator, Mapping
 
 from elec.answers.connect.holes import Passage, bundles_m, passages
 from elec.answers.fields.field import sensor_m, spot_m
+from elec.drawings.layout.view import INCH_M
 from elec.drawings.map_inputs import (
     MapOutline,
     MapPlace,
@@ -83,13 +84,15 @@ def _way(study: Study, index: int, length_m: float | None) -> MapWay:
             diameter_m=hole.diameter_m,
             text=f"{'hole' if hole.grommet else 'bare hole'} ⌀ {_thick(hole.diameter_m)}"
             + (f", {hole.bundle}" if hole.bundle else ""),
+            inches=_inches(study, hole.diameter_m),
             grommet=hole.grommet,
         )
         for hole in entry.holes
     ]
     if entry.conduit_m is not None:
         text = f"tube ⌀ {_thick(entry.conduit_m)} inside"
-        passed.append(PassedHole(kind="tube", diameter_m=entry.conduit_m, text=text))
+        inches = _inches(study, entry.conduit_m)
+        passed.append(PassedHole(kind="tube", diameter_m=entry.conduit_m, text=text, inches=inches))
     a, b = entry.between
     return MapWay(
         number=index + 1,
@@ -104,6 +107,11 @@ def _way(study: Study, index: int, length_m: float | None) -> MapWay:
         passed=tuple(passed),
         lying=_lying(study, index, entry.bundled),
     )
+
+
+def _inches(study: Study, diameter_m: float) -> str:
+    """A diameter in inches for who measures in these, without the unit; else empty."""
+    return f"{diameter_m / INCH_M:.2f}" if study.system.about.units == "feet" else ""
 
 
 def _lying(study: Study, index: int, bundled: Mapping[str, object]) -> str:

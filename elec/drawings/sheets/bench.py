@@ -42,6 +42,8 @@ SHORTLY = (
 )
 NO_PICTURE = "No picture: go by the maker's drawing."
 """On a sheet with something of several contacts of which there is none."""
+NO_FACE = "Where its contacts are is not in the file: go by the maker's drawing."
+"""In place of a picture whose places would be invented."""
 HEADING_MM = 48.0
 """Least width of the heading beside the faces."""
 LEAST_ROWS = 4
@@ -60,8 +62,6 @@ class _Work(Struct, kw_only=True):
     shared: bool
     sheets: list[Sheet] = field(default_factory=list)
     y: float = 0.0
-    low: float = 0.0
-    """Where a face beside the table ends."""
     noted: int = 0
     """The first item of the notes of this sheet."""
     told: bool = False
@@ -102,7 +102,7 @@ class _Work(Struct, kw_only=True):
         self.noted, self.told = len(sheet.items), False
         if self.shared:
             parts.draw_notes(sheet, SHORTLY, paper.strip(sheet), heading="")
-        self.y = self.low = sheet.frame[1]
+        self.y = sheet.frame[1]
         return sheet
 
     def tell(self) -> None:
@@ -118,7 +118,7 @@ class _Work(Struct, kw_only=True):
 
 
 def pictured(record: BenchPage) -> bool:
-    """Whether a picture says something: places are known, or many contacts stand in a round one."""
+    """Whether it stands by itself: places are known, or it is a round one of many contacts."""
     shape = record.face.arrangement
     known = not shape.schematic and shape.name != TERMINALS
     ring = shape.shape == "circular" and len(record.rows) > WHOLE_ROWS
@@ -189,7 +189,7 @@ def _block(work: _Work, record: BenchPage) -> None:
         rows = rows[max(1, free) :]
         if rows:
             _again(work, record)
-    work.y = max(work.y, work.low) + 3.0
+    work.y += 3.0
     if work.shared and work.faced and len(work.sheets) > parted:
         work.owed = (record.face, work.y)
     if not work.shared:
@@ -216,7 +216,7 @@ def _face_again(work: _Work) -> None:
         return
     record, y = work.owed
     work.owed = None
-    view = face.SCHEMATIC if record.arrangement.schematic else VIEWS[0][0]
+    view = VIEWS[0][0]
     wide, high = face.shell_mm(record)
     scale = min(face.least_scale(record), (work.room - 4.0) / (2 * wide))
     if y + high * scale + 8.0 > work.bottom:
@@ -251,15 +251,14 @@ def _head(work: _Work, record: BenchPage) -> None:
     sheet = work.sheet
     x0, _, x1, _ = sheet.frame
     bare = record.face.arrangement.name == TERMINALS or len(record.face.pins) < 2
-    faced = not (record.claims or bare)
+    placeless = work.shared and record.face.arrangement.schematic and not bare
+    faced = not (record.claims or bare or placeless)
     work.faced = len(work.sheets) if faced else 0
     joined = [text for name, text in record.facts if name == "joined contacts"]
     spare = "; ".join(text for name, text in record.facts if name == "spare")
     more = (spare.partition(" contacts")[0] + " contacts spare",) if work.shared and spare else ()
     if work.shared and faced:
         views = [view for view, _ in VIEWS]
-        if record.face.arrangement.schematic:  # it has no sides
-            views = [face.SCHEMATIC]
         wide, high = face.shell_mm(record.face)
         scale = min(face.least_scale(record.face), (x1 - x0 - 24.0) / (2 * wide))
         left = x1 - 5.0 - len(views) * (wide * scale + 8.0)
@@ -275,16 +274,14 @@ def _head(work: _Work, record: BenchPage) -> None:
             face.draw_face(sheet, record.face, (x, middle), scale, view, flange=False)
             base = top + high * scale + 3.6
             sheet.text(x, base, view, align="center", bold=not k, ref=view)
-        low = top + high * scale + 5.6
-        table = sum(columns(record.rows, work.room, spots=True).widths)
-        if record.face.arrangement.schematic and x0 + 5.0 + table < left:
-            work.y, work.low = y, low
-        else:
-            work.y = max(y, low)
+        work.y = max(y, top + high * scale + 5.6)
         return
-    shown = joined if work.shared else ()
+    shown = (*joined, *((NO_FACE,) if placeless else ())) if work.shared else ()
     y = face.heading(sheet, record.face, work.y, right=x1, faced=faced, more=(*more, *shown))
-    work.y = _claims(work, record, y) if record.claims else _faces(work, record, y)
+    if record.claims:
+        work.y = _claims(work, record, y)
+    else:
+        work.y = y if placeless else _faces(work, record, y)
 
 
 # --- faces ------------------------------------------------------------------------------------

@@ -181,11 +181,11 @@ SIGNS = (
     "on a panel: its plate goes on", "contacts of one lever",
     "bridge of a motor that runs both ways",
     "contact: power, ground", "contact: shield, spare",
-    "connector of a box, plug in a line", "terminal of a ground, stud on structure",
+    "connector of a box, plug in a line", "connector of a box", "terminal, stud of a ground",
 )  # fmt: skip
 """What is drawn in other ways than as a symbol."""
 PITCH_MM = 10.2
-SIGN_MM = 18.5
+SIGN_MM = 20.5
 """From the left edge of the signs to their names."""
 
 
@@ -195,18 +195,21 @@ def _draw_signs(sheet: Sheet, signs: Sequence[str], box: Box) -> float:
     sheet.text(x0, y + parts.SMALL_MM, "Signs", bold=True)
     columns = max(1, int((x1 - x0) // (SIGN_MM + NAME_MM)))
     rows = -(-len(signs) // columns)
+    wide = min((x1 - x0) / columns, SIGN_MM + MOST_NAME_MM)
     pitch = min(PITCH_MM, (bottom - y - 9.0) / max(1, rows))
     for k, name in enumerate(signs):
-        x, middle = x0 + (SIGN_MM + NAME_MM) * (k // rows), y + 9.0 + pitch * (k % rows)
+        x, middle = x0 + wide * (k // rows), y + 9.0 + pitch * (k % rows)
         _draw_sign(sheet, name, x + 7.0, middle)
-        lines = metrics.wrap(name, parts.SMALL_MM, NAME_MM - 1.0)
+        lines = metrics.wrap(name, parts.SMALL_MM, wide - SIGN_MM - 1.0)
         for n, line in enumerate(lines):
             level = middle + parts.LINE_MM * (n - (len(lines) - 1) / 2)
             sheet.text(x + SIGN_MM, level, line, middle=True, ref="legend")
     return y + 9.0 + pitch * (rows - 1) + 5.0
 
 
-NAME_MM = 31.0
+NAME_MM = 29.0
+"""The least room for the name of a sign."""
+MOST_NAME_MM = 40.0
 
 
 def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
@@ -231,10 +234,10 @@ def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
         sheet.rect(band, width_mm=0.25, kind="rule", fill=PALE, ref="legend")
         sheet.text(x - 3.8, y, "J1", middle=True, align="center", bold=True, ref="legend")
         line((x - 0.6, y), (x + 7.0, y))
-        for left in (2.2, 3.5):
+        for left in (2.2, 3.5) if "plug" in name else ():
             half = (x + left, y - 1.2, x + left + 1.3, y + 1.2)
             sheet.rect(half, width_mm=0.3, kind="rule", fill="#ffffff", ref="legend")
-    elif name.startswith("terminal of"):
+    elif name.startswith("terminal"):
         cell = (x - 6.0, y - 2.4, x, y + 2.4)
         sheet.rect(cell, width_mm=0.25, kind="rule", fill=PALE, ref="legend")
         sheet.text(x - 3.0, y, "3", middle=True, align="center", bold=True, ref="legend")

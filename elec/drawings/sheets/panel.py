@@ -4,7 +4,7 @@ Under rows of positions stands the table of what each of them does, on the same 
 are many they go on on further sheets, each with its table.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -63,7 +63,7 @@ def _draw_panel(group: _Group, record: PanelFace, sheets: list[Sheet]) -> float:
     """One panel, rows with their table sheet by sheet; gives the y under it."""
     look = panel_face.look_of(sheets[0], record)
     y = _draw_warning(sheets[0], record.warning, _top(sheets[0]))
-    shares = _shares(sheets[0], record, y)
+    record, shares = _shared(sheets[0], record, y)
     for rows in shares:
         if rows is not shares[0]:
             sheets.append(_new_sheet(group, len(sheets)))
@@ -74,7 +74,7 @@ def _draw_panel(group: _Group, record: PanelFace, sheets: list[Sheet]) -> float:
         low = table.run_on(
             sheets, low + 4.0, heads, body, refs=refs, area=table.usual_area,
             fresh=lambda count: _new_sheet(group, count),
-            beside=_parts(sheets[-1], record, rows, y) or PARTS,
+            beside=_parts(sheets[-1], record, rows, y) or PARTS, most=MOST,
         )  # fmt: skip
     x, right = sheets[-1].frame[0] + 5.0, sheets[-1].frame[2] - 5.0
     for line in metrics.wrap(metrics.clean(record.missing), parts.SMALL_MM, right - x, bold=True):
@@ -84,6 +84,28 @@ def _draw_panel(group: _Group, record: PanelFace, sheets: list[Sheet]) -> float:
         low += LINE_MM
         sheets[-1].text(x, low, line, bold=True, ref="missing")
     return low
+
+
+def _shared(sheet: Sheet, record: PanelFace, y: float) -> tuple[PanelFace, list[Sequence[Row]]]:
+    """The rows of each sheet; where wires would take a sheet more, the table is without them."""
+    shares = _shares(sheet, record, y)
+    if len(shares) > 1 and WIRES in record.heads:
+        k = record.heads.index(WIRES)
+        bare = replace(
+            record,
+            heads=(*record.heads[:k], *record.heads[k + 1 :]),
+            table=tuple((*row[:k], *row[k + 1 :]) for row in record.table),
+        )
+        fewer = _shares(sheet, bare, y)
+        if len(fewer) < len(shares):
+            return bare, fewer
+    return record, shares
+
+
+WIRES = "wires"
+"""Head of the column that says what is wired behind a switch; its circuit's sheet says it, too."""
+MOST: Mapping[str, float] = {WIRES: 38.0}
+"""Of which columns are no wider, in a table that is as wide as its sheet."""
 
 
 def _shares(sheet: Sheet, record: PanelFace, y: float) -> list[Sequence[Row]]:
@@ -140,20 +162,21 @@ def _parts_in(heads: Sequence[str], body: Rows, wide: float, high: float) -> int
     """In how few parts a table fits a room, none much narrower than it would like to be."""
     if not body:
         return 1
-    like = sum(table.column_widths(heads, body, 4 * wide))
+    like = sum(table.column_widths(heads, body, 4 * wide, MOST))
     for count in range(1, PARTS + 1):
         room = (wide - table.GAP_MM * (count - 1)) / count
-        each = -(-len(body) // count)
         if count > 1 and like > WRAPPED * room:
             return 0
-        widths = table.column_widths(heads, body, room)
-        pieces = (body[i : i + each] for i in range(0, len(body), each))
-        if max(table.height_mm(widths, heads, piece) for piece in pieces) <= high:
+        widths = table.column_widths(heads, body, room, MOST)
+        start = 0
+        for _ in range(count):  # each part as full as it gets, as the table is set
+            start += table.rows_that_fit(high, widths, heads, body[start:])
+        if start >= len(body):
             return count
     return 0
 
 
-WRAPPED = 1.4
+WRAPPED = 1.5
 """A table stands in several parts as long as no more of its width than this is wrapped away."""
 
 
@@ -180,7 +203,7 @@ def _draw_table(
     sheets[-1].text(left, y + 1.6, record.title.title, bold=True)
     return 4.0 + table.run_on(
         sheets, y + 3.4, heads, body, refs=refs, area=table.usual_area,
-        fresh=lambda count: _new_sheet(group, count), beside=count or 1,
+        fresh=lambda count: _new_sheet(group, count), beside=count or 1, most=MOST,
     )  # fmt: skip
 
 

@@ -94,7 +94,7 @@ def draw(sheet: Sheet, record: PanelFace, rows: Sequence[Row], at: Point, look: 
     head, foot = rows[0] is not record.rows[0], rows[-1] is not record.rows[-1]
     _edge(sheet, box, head=head, foot=foot)
     for k, text in enumerate(record.across):
-        _across(sheet, text, x + EDGE_MM + look.pitch * (k + 0.5), first - 2.0)
+        _across(sheet, text, x + EDGE_MM + look.pitch * (k + 0.5), first - 2.0, look.pitch)
     if record.measures:
         y += UNDER_MM
         sheet.text(at[0], y, record.measures, ref="ordinate")
@@ -119,15 +119,18 @@ def _over(record: PanelFace) -> float:
     return ACROSS_MM if record.across else 0.0
 
 
-def _across(sheet: Sheet, text: str, x: float, edge: float) -> None:
+def _across(sheet: Sheet, text: str, x: float, edge: float, pitch: float) -> None:
     """How far a column is from the left, with a tick at the edge of the panel."""
-    sheet.text(x, edge - 1.7, text, align="center", ref="ordinate")
-    sheet.line(((x, edge - 1.4), (x, edge)), width_mm=0.25, kind="rule", ref="ordinate")
+    narrow = max(LEAST_NARROW, min(1.0, (pitch - APART_MM) / max(parts.width(text), 0.1)))
+    sheet.text(x, edge - 2.1, text, align="center", ref="ordinate", narrow=narrow)
+    sheet.line(((x, edge - 1.1), (x, edge)), width_mm=0.25, kind="rule", ref="ordinate")
 
 
 def _down(sheet: Sheet, text: str, edge: float, y: float) -> None:
-    """How far a row is from the top."""
-    sheet.text(edge - 2.0, y, text, align="right", middle=True, ref="ordinate")
+    """How far a row is from the top; inches in brackets stand under the mm."""
+    for k, said in enumerate(text.split(" ", 1)):
+        level = y + LINE_MM * k
+        sheet.text(edge - 2.0, level, said, align="right", middle=True, ref="ordinate")
     sheet.line(((edge - 1.5, y), (edge, y)), width_mm=0.25, kind="rule", ref="ordinate")
 
 
@@ -290,7 +293,8 @@ def draw_face(sheet: Sheet, spot: PanelPosition, x: float, y: float, ref: str) -
         _draw_three(sheet, x, y, ref)
     else:
         sheet.circle((x, y), 2.6, kind="rule", width_mm=0.5, ref=ref)
-        sheet.polygon(_lever(x, y, -1.0), kind="rule", width_mm=0.35, ref=ref, fill=PALE)
+        off = -1.0 if spot.kind == "changeover" else 1.0  # one of two throws has no position off
+        sheet.polygon(_lever(x, y, off), kind="rule", width_mm=0.35, ref=ref, fill=PALE)
     sheet.text(
         x, y, spot.rating, align="center", middle=True, bold=True, ref=ref, role="letter"
     )  # fmt: skip

@@ -267,8 +267,13 @@ def draw_notes(sheet: Sheet, notes: Iterable[str], box: Box, *, heading: str = "
             if y > bottom + 0.1:
                 sheet.text(right - 2.0, y - LINE_MM, "…", ref="note")  # the sheet shows it
                 return y
-            if i == 0:
+            step = i == 0 and line[:2] in STEPS  # its number stands in place of the dash
+            if i == 0 and not step:
                 sheet.text(x, y, "–", ref="note")
-            sheet.text(x + 3.0, y, line, ref="note")
+            sheet.text(x if step else x + 3.0, y, line, ref="note")
             y += LINE_MM
     return y
+
+
+STEPS = tuple(f"{n}." for n in range(1, 10))
+"""How notes begin that are done one after the other."""

@@ -4,6 +4,7 @@ Every way is a line as thick as its bundle by a factor that is printed. What has
 what a view shows end on, is listed under the drawings; the table of ways names all of them.
 """
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
@@ -51,11 +52,8 @@ HEADS = (
     "closes with",
     "wires, ⌀ mm by bundle",
 )
-PULL_HEADS = ("ways, bundles", "hole ⌀", "from", "to", "length", "wires")
-PULL = (
-    "To pull by: each wire once, with all its ways and what holes and tubes it goes through (⌀ in "
-    "mm behind the way); ticked (☑) once it lies in them."
-)
+PULL_HEADS = ("ways, bundles", "zone", "hole ⌀", "from", "to", "length", "wires")
+PULL = "To pull by: each wire once, with its ways, holes and tubes (⌀ in mm{inches})."
 MOST_MM: tuple[Mapping[str, float], ...] = tuple(
     {"way": way, "passes": passes, "closes with": closes}
     for way in (90.0, 66.0, 46.0)
@@ -79,9 +77,9 @@ LENGTHS = (
 
 
 PULL_MM: tuple[Mapping[str, float], ...] = tuple(
-    {"from": ends, "to": ends, "ways, bundles": ways, "hole ⌀": 14.0}
-    for ends in (200.0, 46.0, 40.0, 37.0)
-    for ways in (40.0, 24.5)
+    {"from": start, "to": stop, "ways, bundles": ways, "hole ⌀": holes}
+    for start, stop in ((200.0, 200.0), (46.0, 46.0), (40.0, 37.0), (37.0, 37.0))
+    for ways, holes in ((40.0, 14.0), (31.0, 18.0), (24.5, 14.0))
 )
 
 
@@ -148,13 +146,36 @@ def routes(record: RouteMap) -> list[Sheet]:
         _draw_strip(sheet, record, factor)
     for sheet in sheets[views_end:]:  # nothing on it has a scale
         sheet.title = replace(sheet.title, note=LISTS)
-        parts.draw_notes(sheet, TICKED, paper.strip(sheet))
+        parts.draw_notes(sheet, _in_strip(record, sheet)[0], paper.strip(sheet))
     return sheets
 
 
 LISTS = "lists"
-TICKED = ("☐: not pulled yet; ☑: lies in its way, by the file.",)
-"""On sheets of lists, in place of the key of the map."""
+TICKED = "☐: not pulled yet; ☑: lies in its way, by the file."
+WITHIN = "Wires within one place lie in no way: sheets C, G, K."
+TOGETHER = "{said}: in the bundle {bundle} of each of these ways."
+_TOGETHER = re.compile(r"\d+(?: \+ \d+)+ [^,]+")
+
+
+def _in_strip(record: RouteMap, sheet: Sheet) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """How lists are to be read: in place of the key of the map, and what has no room there."""
+    first, *others = _list_notes(record)
+    box = paper.strip(sheet)
+    fits = parts.notes_mm((first, *others), box[2] - box[0]) <= box[3] - box[1]
+    return ((first, *others), ()) if fits else ((first,), tuple(others))
+
+
+def _list_notes(record: RouteMap) -> tuple[str, ...]:
+    """How the texts of the lists are to be read."""
+    ways = ", ".join(pull.ways for pull in record.pulls)
+    found = _TOGETHER.search(ways)
+    both = found[0] if found else ""
+    closing = {number for pull in record.pulls for number in pull.closes.split(", ") if number}
+    zones = "; ".join(
+        f"z{k} {zone.label}" for k, zone in enumerate(record.zones, 1) if f"z{k}" in closing
+    )
+    said = TOGETHER.format(said=both, bundle=both.rpartition(" ")[2]) if both else ""
+    return tuple(filter(None, (TICKED, f"Zones: {zones}." if zones else "", said, WITHIN)))
 
 
 def _draw_beside(sheet: Sheet, room: Box, notes: Sequence[str]) -> bool:
@@ -449,7 +470,7 @@ def _pull_rows(record: RouteMap) -> Iterator[tuple[tuple[str, ...], str]]:
         for start in range(0, len(boxed), MARKS):
             marks = " ".join(boxed[start : start + MARKS])
             yield (
-                (pull.ways, pull.passes, pull.start, pull.stop, pull.length, marks),
+                (pull.ways, pull.closes, pull.passes, pull.start, pull.stop, pull.length, marks),
                 pull.wires[start],
             )
 
@@ -539,12 +560,26 @@ def _draw_pulls(record: RouteMap, sheets: list[Sheet], y: float) -> None:
     if y + 40.0 > bottom:
         sheets.append(_new_sheet(record, len(sheets)))
         y = top
-    sheets[-1].text(left, y + parts.SMALL_MM, PULL, bold=True)
+    said = PULL.format(inches=_inches(record))
+    more = metrics.wrap(" ".join(_in_strip(record, sheets[-1])[1]), parts.SMALL_MM, right - left)
+    head = metrics.wrap(said, parts.SMALL_MM, right - left, bold=True)
+    for line in (*head, *(line for line in more if line)):
+        sheets[-1].text(left, y + parts.SMALL_MM, line, bold=line in head, ref="note")
+        y += parts.LINE_MM
     table.run_on(
-        sheets, y + 5.0, PULL_HEADS, rows, refs=[ref for _, ref in found],
+        sheets, y + 5.0 - parts.LINE_MM, PULL_HEADS, rows, refs=[ref for _, ref in found],
         area=_listed, fresh=lambda count: _new_sheet(record, count), beside=beside,
         most=table.lowest(PULL_HEADS, rows, room, PULL_MM),
     )  # fmt: skip
+
+
+def _inches(record: RouteMap) -> str:
+    """The sizes of holes and tubes in inches, for who measures in these; else empty."""
+    sizes = {p.diameter_m: p.inches for way in record.ways for p in way.passed if p.inches}
+    if not sizes:
+        return ""
+    said = (f"{size_m * 1000:.3g} mm is {inches} in" for size_m, inches in sorted(sizes.items()))
+    return f"; {', '.join(said)}"
 
 
 def _draw_items(
