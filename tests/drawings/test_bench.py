@@ -16,7 +16,6 @@ from elec.drawings.records.bench import NOT_MEASURED, bench_pages
 from elec.drawings.records.grounds import ground_record
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets.bench import NO_PICTURE, bench, pictured
-from elec.drawings.sheets.face import SCHEMATIC
 from elec.read import read
 from elec.study import Study
 from elec.wiring.chains import chains
@@ -225,7 +224,7 @@ def test_a_connector_that_goes_on_says_where_its_picture_is(name: str) -> None:
                         and ", continued" not in i.text
                         for i in before
                     ), item.text
-                    assert {"wiring side", SCHEMATIC} & {i.ref for i in before}
+                    assert "wiring side" in {i.ref for i in before}
     assert met or name in ("thistledown", "yarrow")
 
 

@@ -28,8 +28,6 @@ CLEAR_MM = 1.4
 LEAST_NARROW = 0.7
 """Numbers of two and three figures are drawn so narrow at most, as high as all others."""
 MOST_SCALE = 3.0
-SCHEMATIC = "not the places"
-"""Under a face whose contacts stand in the order of their names."""
 
 
 def mirrored(gender: str, view: str) -> bool:
