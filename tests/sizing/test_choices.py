@@ -34,9 +34,11 @@ def family(circuits: int, seed: int) -> Study:
     return Study(system)
 
 
-FOLLOWS = ("battery-worst-minute",)
+FOLLOWS = ("battery-worst-minute", "device-interrupts")
 """What no size is chosen for: on the battery alone the voltage falls until a load no longer works,
-the sooner the thinner its wires are. The check says so, and the builder takes a thicker one."""
+the sooner the thinner its wires are. The check says so, and the builder takes a thicker one. And
+the kind of a device is the builder's: behind thicker cables a short drives more than a blade fuse
+breaks."""
 
 
 @pytest.mark.parametrize("name", NAMES)

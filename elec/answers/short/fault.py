@@ -2,7 +2,8 @@
 
 In: loops, batteries. Out: `Fault` by chain. Least: a low battery, hot wires, the short at the
 load and back through its return. Greatest: a battery at the charging voltage, cold wires, the
-short just behind the device, what lies ahead of it as far as it is known, alternators added.
+short just behind the device, what lies ahead of it as far as it is known, alternators added; not
+the device itself, for what it can break is given for the current that would flow without it.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -289,7 +290,7 @@ class _Faults:
     def _together(self, chain: Chain, state: Scenario) -> FaultTogether | None:
         start, main = self._start(chain), ground_node(main_ground(self.study))
         ahead, _ = self._ahead(chain)
-        own = self._device_ohm(chain) + sum(piece.cold_ohm for piece in ahead)
+        own = sum(piece.cold_ohm for piece in ahead)
         ways = []
         for name, battery in self.batteries.items():
             out = self._way(chain, name, state)
@@ -338,9 +339,6 @@ class _Faults:
         pieces = [wire_piece(self.study, wire) for wire in known]
         pieces += self._parts(chain, [part for part in parts if part.kind != "diode"])
         return tuple(pieces), tuple(wire.id for wire in wires if wire not in known)
-
-    def _device_ohm(self, chain: Chain) -> float:
-        return part_ohm(self.study, chain, chain.device, self.sizes) if chain.device else 0.0
 
     def _alternators(self, start: str, state: Scenario) -> Iterator[tuple[str, float]]:
         """Name and rated output of the alternators that feed the same short."""

@@ -8,17 +8,18 @@ import math
 from msgspec import Struct
 from msgspec.structs import replace
 
-from elec.answers.drop.drop_working import part_term
 from elec.answers.grounds.loops import LoopPiece, Route, piece_terms, route_terms
 from elec.model.source import LeadAcid, Lithium
 from elec.physics.fault import prospective_current_a
-from elec.standards import Default, default
+from elec.standards import Cite, Default, default
 from elec.study import Study
 from elec.wiring.cases import Scenario
 from elec.wiring.chains import Chain
 from elec.wiring.hand import assumed, looked_up, said, where
 from elec.wiring.sources import battery_resistance
 from elec.working import Step, Term, computed, given, leading_to, total
+
+PROSPECTIVE = Cite("iec_60050_441", "441-17-01", "memory")
 
 
 class Loop(Struct, frozen=True, kw_only=True):
@@ -70,7 +71,7 @@ class FaultWay(Struct, frozen=True, kw_only=True):
     charging: bool
     """Whether the regulated voltage is the higher one."""
     ohm: float
-    """The battery, cold wires out and back, what lies ahead of the device, and the device."""
+    """The battery, cold wires out and back, and what lies ahead of the device."""
 
     @property
     def amps(self) -> float:
@@ -139,7 +140,6 @@ def _battery(study: Study, name: str, symbol: str) -> Step | Term:
 def greatest_steps(study: Study, found: FaultTogether) -> tuple[Step, ...]:
     """Every battery at its highest voltage through cold wires, and the alternators."""
     terms: list[Term | Step] = []
-    device = found.chain.device
     for i, way in enumerate(found.ways, 1):
         title = study.system.title("sources", way.battery)
         parts = [
@@ -147,7 +147,6 @@ def greatest_steps(study: Study, found: FaultTogether) -> tuple[Step, ...]:
             *route_terms("p", study, way.out, hot=False),
             *route_terms("g", study, way.back, hot=False),
             *piece_terms("w", study, found.chain, found.ahead, hot=False),
-            *([] if device is None else [part_term(study, found.chain, device, "K")]),
         ]
         origin = _highest(study) if way.charging else f"rest voltage of {way.battery}, full"
         state = "charging" if way.charging else "full, at rest"
@@ -169,7 +168,11 @@ def greatest_steps(study: Study, found: FaultTogether) -> tuple[Step, ...]:
         )
         pieces.append(f"m * A{i}")
     meaning = "greatest short-circuit current just behind the device"
-    return leading_to(computed("Ik", "A", meaning, " + ".join(pieces), terms))
+    note = "the device itself is not counted: what it breaks is given for the current without it"
+    short = computed(
+        "Ik", "A", meaning, " + ".join(pieces), terms, source=str(PROSPECTIVE), note=note
+    )
+    return leading_to(short)
 
 
 def _highest(study: Study) -> str:
