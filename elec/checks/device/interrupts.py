@@ -68,6 +68,7 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
     enough_v = within(volts, made_v)
     part = chain.device.protection if chain.device is not None else None
     write = " Or write how long the wire ahead of it is, as stub: it counts."
+    sheet = " Where the sheet of yours gives more, write that, such as interrupts: 2000 A."
     bare = f" The wire ahead of the {device.kind} is not counted: its length is not known."
     return compare(
         study,
@@ -81,7 +82,8 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
         f"interrupts {amps(can.current_a)}, {can.origin}.{'' if enough_v else voltage}"
         f"{bare if fault.uncounted else ''}",
         remedy="Take a kind that interrupts more, or put a limiter that does close to the battery."
-        f"{write if part is not None and part.stub_m is None else ''}",
+        f"{write if part is not None and part.stub_m is None else ''}"
+        f"{sheet if can.source else ''}",
         working=lambda: fault.greatest,
         sources=(str(RULE), can.source) if can.source else (),
     )
