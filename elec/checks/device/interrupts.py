@@ -30,8 +30,8 @@ def device_interrupts(study: Study) -> Iterator[Finding]:
     Counted is the worst: a charged battery, cold wires, the short just behind the device, the
     alternators added. The device itself does not count, for its rating is given for the current
     that would flow without it. The wire between the post or bus and the device counts where its
-    length is known (`stub:`). Take a kind made for more (a limiter close to the battery), or put one
-    before it. Where the maker gives the figure, write `interrupts:` on the device.
+    length is known (`stub:`). Take a kind made for more (a limiter close to the battery), or put
+    one before it. Where the maker gives the figure, write `interrupts:` on the device.
     """
     for chain in chains(study).guarded():
         device = sizing(study).devices.get(chain.name)
