@@ -139,6 +139,7 @@ class Sweep:
         self.failures = which
         self.healthy = len(which)
         self.opened = opening(self.model.netlist, which)
+        self._closes: Flags = self.opened.closed.any(axis=0)
         self._tracers: dict[str, Tracer] = {}
         self._traces: dict[tuple[str, bytes], Traced] = {}
         self._by_base: dict[int, Traced] = {}
@@ -294,10 +295,12 @@ class Sweep:
         arrays["battery_resistance_ohm"][opened.batteries[:, columns]] = np.inf
         for at, (base, column) in enumerate(picks):
             traced = self.traced(base)
-            arrays["resistance_ohm"][traced.dropped[:, column], at] = np.inf
-            closes = traced.fallen_back[:, column] | opened.closed[:, column]
-            for row in np.flatnonzero(closes).tolist():
-                arrays["resistance_ohm"][row, at] = self._changing_ohm[row]
+            if traced.moved[column]:
+                arrays["resistance_ohm"][traced.dropped[:, column], at] = np.inf
+            if traced.moved[column] or self._closes[column]:
+                closes = traced.fallen_back[:, column] | opened.closed[:, column]
+                for row in np.flatnonzero(closes).tolist():
+                    arrays["resistance_ohm"][row, at] = self._changing_ohm[row]
             if traced.adrift[:, column].any():
                 opens = opened.resistors[:, column] | traced.dropped[:, column]
                 arrays["resistance_ohm"][opens, at] = ADRIFT_OHM

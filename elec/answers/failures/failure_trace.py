@@ -104,6 +104,12 @@ class Traced(Struct, frozen=True, kw_only=True, dict=True):
         found: Flags = turning & ~self.dropped.any(axis=0)
         return found
 
+    @cached_property
+    def moved(self) -> Flags:
+        """(failures + 1,) the contacts of some coil drop or fall back."""
+        found: Flags = self.dropped.any(axis=0) | self.fallen_back.any(axis=0)
+        return found
+
     def dead(self, column: int) -> frozenset[str]:
         """The things that nothing feeds in a failure."""
         if column not in self._dead:

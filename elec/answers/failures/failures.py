@@ -121,16 +121,16 @@ def effects(study: Study, phase: str) -> tuple[Effect, ...]:
 def worst_effects(study: Study) -> tuple[Effect, ...]:
     """Every failure with the worst of all phases of flight."""
     found = list(flight_effects(study).values())
-    return tuple(_merged(study, of_one) for of_one in zip(*found, strict=True))
+    order = {name: at for at, name in enumerate(study.document.equipment)}
+    return tuple(_merged(order, of_one) for of_one in zip(*found, strict=True))
 
 
-def _merged(study: Study, found: Sequence[Effect]) -> Effect:
+def _merged(order: Mapping[str, int], found: Sequence[Effect]) -> Effect:
     """One failure over several phases: all that is lost in any, the least that is left."""
     leasts = [effect.least for effect in found if effect.least is not None]
     held = [effect for effect in found if effect.holds_min is not None]
     soonest = min(held, key=lambda effect: unrounded(effect.holds_min or 0.0), default=None)
     served = [effect.served for effect in found]
-    order = {name: at for at, name in enumerate(study.document.equipment)}
 
     def together(field: str) -> tuple[str, ...]:
         names = {name: None for effect in found for name in getattr(effect, field)}
