@@ -1,11 +1,18 @@
 """The layouts as pure functions: bars without clashes, rows in columns."""
 
+import math
 import random
+from typing import Any
 
 import pytest
+from msgspec import Struct
+from msgspec.structs import replace
 
-from elec.drawings.layout import rows
+from elec.drawings.layout import bars, rows
 from elec.drawings.layout.bars import BarBox, FeederLink, LayoutProblem, Own, arrange
+from elec.drawings.layout.place import cost, layers, place
+from elec.drawings.layout.problem import CROSSING_COST
+from elec.drawings.sheets.one_line import _most_bars
 
 
 def link(name: str, source: str, target: str) -> FeederLink:
@@ -123,3 +130,45 @@ def test_rows_are_ordered_so_that_boxes_stay_whole() -> None:
 def test_a_gap_holds_the_longest_text() -> None:
     tier = rows.tier([strip("1", cell("a"), cell("b"))])
     assert tier.middle[1] - tier.middle[0] == pytest.approx(20.0 + 30.0)
+
+
+def test_an_order_costs_what_its_places_say_and_is_given_up_only_where_it_costs_more() -> None:
+    draw = random.Random(5)  # noqa: S311 - no secret
+    names = "abcdefgh"
+    given = problem([(a, draw.choice(names)) for a in names for _ in range(2)], owns=names)
+    links = [one for one in given.links if one.source < one.target]
+    given = replace(given, links=tuple(links))
+    for _ in range(30):
+        order = tuple(draw.sample(names, len(names)))
+        layer = layers(given, frozenset())
+        found = place(given, order, frozenset(), layer)
+        long = sum(b - a for a, b in found.span.values())
+        whole = CROSSING_COST * len(found.conflicts) + found.bottom_mm + 0.2 * long + 3
+        for most in (math.inf, whole + 1.0):
+            assert cost(given, order, frozenset(), layer, moved=3, most=most) == whole
+        least = found.bottom_mm + 0.2 * long + 3
+        assert cost(given, order, frozenset(), layer, moved=3, most=least) == math.inf
+
+
+def test_many_bars_are_searched_only_so_long(monkeypatch: pytest.MonkeyPatch) -> None:
+    placed: list[int] = []
+
+    def counted(given: LayoutProblem, order: tuple[str, ...], *args: Any, **named: Any) -> float:
+        placed.append(len(order))
+        return cost(given, order, *args, **named)
+
+    monkeypatch.setattr(bars, "cost", counted)
+    names = [f"b{k}" for k in range(40)]
+    links = [(names[k], names[min(39, 2 * k + 1)]) for k in range(39)]
+    bars._improve(problem(links), frozenset(), tuple(names), tuple(names))
+    assert sum(placed) <= bars.MOST_PLACED + 40
+
+
+@pytest.mark.parametrize("fit", [1, 2, 3, 5, 8, 13, 21])
+def test_a_sheet_gets_as_many_bars_as_it_holds(fit: int) -> None:
+    class Page(Struct, frozen=True):
+        bottom_mm: float
+
+    count, found = _most_bars(lambda n: Page(float(n)), 21, float(fit))  # type: ignore[arg-type,return-value]
+    assert (count, found.bottom_mm) == (fit, float(fit))
+    assert _most_bars(lambda n: Page(float(n)), 21, 0.0)[0] == 1  # type: ignore[arg-type,return-value]

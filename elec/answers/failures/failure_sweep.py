@@ -139,7 +139,7 @@ class Sweep:
         self.failures = which
         self.healthy = len(which)
         self.opened = opening(self.model.netlist, which)
-        self._closes: Flags = self.opened.closed.any(axis=0)
+        self._closes: Flags = np.asarray(self.opened.closed.any(axis=0))
         self._tracers: dict[str, Tracer] = {}
         self._traces: dict[tuple[str, bytes], Traced] = {}
         self._by_base: dict[int, Traced] = {}

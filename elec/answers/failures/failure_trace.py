@@ -107,7 +107,7 @@ class Traced(Struct, frozen=True, kw_only=True, dict=True):
     @cached_property
     def moved(self) -> Flags:
         """(failures + 1,) the contacts of some coil drop or fall back."""
-        found: Flags = self.dropped.any(axis=0) | self.fallen_back.any(axis=0)
+        found: Flags = np.asarray((self.dropped | self.fallen_back).any(axis=0))
         return found
 
     def dead(self, column: int) -> frozenset[str]:

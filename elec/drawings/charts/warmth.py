@@ -140,7 +140,7 @@ def _lines(data: WarmthMap, marks: Mapping[str, Point]) -> dict[str, tuple[Point
         for way in data.ways
         if way.a in marks and way.b in marks and math.dist(marks[way.a], marks[way.b]) > 2 * MARK_MM
     ]  # fmt: skip
-    return dict(lanes(strands, list(dict.fromkeys(marks.values())), MARK_MM))
+    return dict(lanes(tuple(strands), tuple(dict.fromkeys(marks.values())), MARK_MM))
 
 
 # --- texts --------------------------------------------------------------------------------------

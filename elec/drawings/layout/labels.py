@@ -20,7 +20,11 @@ NEAR_MM = (0.9, 3.0, 6.0, 10.0, 15.0)
 FAR_MM = (*NEAR_MM, 21.0, 28.0, 36.0)
 CLEAR_MM = 0.6
 """Between a text and anything else."""
-TRIES = 12
+TRIES, LEAST_TRIES = 12, 2
+MOST_STOOD = 600
+"""So many texts are put somewhere in all tries together: where there are many, fewer tries."""
+MOST_TEXTS = 150
+"""No sheet has room for more; what is more has none."""
 GOOD, FEW = 9.0, 1
 """A place that costs less is good; a label with no more than FEW has few."""
 CROSSED, EDGED = 12.0, 3.0
@@ -82,7 +86,7 @@ class Standing(Struct, frozen=True, kw_only=True):
 
 
 class _Tried(Struct, frozen=True, kw_only=True):
-    """All candidates of one label: boxes, leaders, what each costs by itself."""
+    """All candidates of one label, the cheapest first: boxes, leaders, what each costs."""
 
     boxes: _Boxes
     leaders: _Boxes
@@ -111,23 +115,26 @@ def stand(
         edges: lines that texts should rather not touch.
     """
     thick, thin = _Lines(lines), _Lines(edges)
-    tried = {label.id: _tried(label, room, marks, thick, thin) for label in labels}
+    some = labels[:MOST_TEXTS]
+    tried = {label.id: _tried(label, room, marks, thick, thin) for label in some}
     # What has few good places near takes them before others that have more.
     order = sorted(tried, key=lambda name: int((tried[name].cost < GOOD).sum()) > FEW)
     best: dict[str, Standing] = {}
-    for _ in range(TRIES):
+    for _ in range(max(LEAST_TRIES, min(TRIES, MOST_STOOD // max(1, len(some))))):
         found: dict[str, Standing] = {}
+        taken = _Taken(len(labels))
         missing: list[str] = []
         for name in order:
-            one = _choose(tried[name], found)
+            one = _choose(tried[name], taken)
             if one is None:
                 missing.append(name)
             else:
                 found[name] = one
+                taken.add(one)
         if len(found) > len(best):
             best = found
-        if not missing:
-            break
+        if not any(len(tried[name].boxes) for name in missing):
+            break  # what has no place at all has none the next time either
         order = missing + [name for name in order if name not in missing]
     return best
 
@@ -140,13 +147,13 @@ def _tried(
     edges: "_Lines",
 ) -> _Tried:
     boxes, leaders, led, cost = _candidates(label)
-    grown = boxes + _CLEAR
     reach = _around(np.concatenate([boxes, leaders]))[None] + _CLEAR
-    bad = (boxes[:, 0] < room[0]) | (boxes[:, 1] < room[1])
-    bad |= (boxes[:, 2] > room[2]) | (boxes[:, 3] > room[3])
+    good = (boxes[:, 0] >= room[0]) & (boxes[:, 1] >= room[1])
+    good &= (boxes[:, 2] <= room[2]) & (boxes[:, 3] <= room[3])
+    left = np.flatnonzero(good)  # step by step fewer, each looked at as long as it is one
     there = _near(reach, np.array(marks).reshape(-1, 4))
     if len(there):
-        bad |= _overlap(grown, there).any(axis=1)
+        left = left[~_overlap(boxes[left] + _CLEAR, there).any(axis=1)]
         anchors = np.array(label.anchors)
         inside = (
             (there[None, :, 0] <= anchors[:, None, 0])
@@ -154,18 +161,19 @@ def _tried(
             & (there[None, :, 1] <= anchors[:, None, 1])
             & (anchors[:, None, 1] <= there[None, :, 3])
         ).any(axis=0)
-        bad |= led & _cuts(leaders, there[~inside]).any(axis=1)
+        left = left[~(led[left] & _cuts(leaders[left], there[~inside]).any(axis=1))]
     flat, halves = lines.near(reach)
     if len(flat):
-        bad |= _cuts(flat, grown, halves).any(axis=0)
-        crossed = _meet(leaders, flat).sum(axis=1).astype(float)
-        cost += CROSSED * led * (crossed + _hidden(leaders, flat, halves))
+        left = left[~_cuts(flat, boxes[left] + _CLEAR, halves).any(axis=0)]
+        away = left[led[left]]
+        crossed = _meet(leaders[away], flat).sum(axis=1).astype(float)
+        cost[away] += CROSSED * (crossed + _hidden(leaders[away], flat, halves))
     flat, _ = edges.near(reach)
     if len(flat):
-        cost += EDGED * _cuts(flat, grown).any(axis=0)
-    good = ~bad
+        cost[left] += EDGED * _cuts(flat, boxes[left] + _CLEAR).any(axis=0)
+    left = left[np.argsort(cost[left], kind="stable")]
     return _Tried(
-        boxes=boxes[good], leaders=leaders[good], led=led[good], cost=cost[good], reach=reach
+        boxes=boxes[left], leaders=leaders[left], led=led[left], cost=cost[left], reach=reach
     )
 
 
@@ -199,13 +207,13 @@ def _near(reach: _Boxes, boxes: _Boxes) -> _Boxes:
 def _hidden(leaders: _Boxes, lines: _Boxes, halves: _Boxes) -> _Boxes:
     """How much of each leader, without its start, lies on lines and is not seen there."""
     total = np.zeros(len(leaders))
-    along = lines[:, 2:] - lines[:, :2]
-    long = np.maximum((along**2).sum(axis=1), 1e-9)
+    along_x, along_y = lines[:, 2] - lines[:, 0], lines[:, 3] - lines[:, 1]
+    long = np.maximum(along_x**2 + along_y**2, 1e-9)
     for part in (0.4, 0.7, 1.0):
         at = leaders[:, :2] + part * (leaders[:, 2:] - leaders[:, :2])
-        away = at[:, None] - lines[None, :, :2]
-        share = np.clip((away * along).sum(axis=2) / long, 0.0, 1.0)
-        apart = np.sqrt(((away - share[:, :, None] * along) ** 2).sum(axis=2))
+        away_x, away_y = at[:, :1] - lines[:, 0], at[:, 1:] - lines[:, 1]
+        share = np.clip((away_x * along_x + away_y * along_y) / long, 0.0, 1.0)
+        apart = np.sqrt((away_x - share * along_x) ** 2 + (away_y - share * along_y) ** 2)
         total += (apart < halves + CLEAR_MM / 2).any(axis=1)
     return total
 
@@ -246,20 +254,51 @@ def _side(share: _Boxes) -> _Boxes:
     return np.clip(1.6 * share, -1.0, 1.0)
 
 
-def _choose(tried: _Tried, found: dict[str, Standing]) -> Standing | None:
-    good = np.ones(len(tried.boxes), dtype=bool)
-    if found and len(tried.boxes):
-        there = _near(tried.reach, np.array([one.box for one in found.values()]) + _CLEAR)
-        good &= ~_overlap(tried.boxes, there).any(axis=1)
-        good &= ~(tried.led & _cuts(tried.leaders, there).any(axis=1))
-        others = [_flat(one.leader) for one in found.values() if one.leader is not None]
-        if others:
-            lines = np.array(others)
-            good &= ~_cuts(lines, tried.boxes + _CLEAR / 2).any(axis=0)
-            good &= ~(tried.led & _meet(tried.leaders, lines).any(axis=1))
-    if not good.any():
+class _Taken:
+    """The texts and leaders that stand already."""
+
+    def __init__(self, most: int) -> None:
+        self._boxes, self._lines = np.empty((most, 4)), np.empty((most, 4))
+        self._texts = self._leaders = 0
+
+    def add(self, one: Standing) -> None:
+        """One more."""
+        self._boxes[self._texts] = one.box
+        self._texts += 1
+        if one.leader is not None:
+            self._lines[self._leaders] = _flat(one.leader)
+            self._leaders += 1
+
+    def first_free(self, tried: _Tried) -> int | None:
+        """The first place of a label that they leave free."""
+        there = _near(tried.reach, self._boxes[: self._texts] + _CLEAR)
+        lines = self._lines[: self._leaders]
+        lines = lines[
+            _overlap(np.sort(lines.reshape(-1, 2, 2), axis=1).reshape(-1, 4), tried.reach)[:, 0]
+        ]
+        first, count = 0, FIRST
+        while first < len(tried.boxes):
+            some = np.arange(first, min(first + count, len(tried.boxes)))
+            some = some[~_overlap(tried.boxes[some], there).any(axis=1)]
+            some = some[~_cuts(lines, tried.boxes[some] + _CLEAR / 2).any(axis=0)]
+            led = some[tried.led[some]]
+            hits = _cuts(tried.leaders[led], there).any(axis=1)
+            hits |= _meet(tried.leaders[led], lines).any(axis=1)
+            some = np.setdiff1d(some, led[hits], assume_unique=True)
+            if len(some):
+                return int(some[0])
+            first, count = first + count, 4 * count
         return None
-    at = int(np.argmin(np.where(good, tried.cost, np.inf)))
+
+
+FIRST = 24
+"""So many places are looked at first, then four times as many more."""
+
+
+def _choose(tried: _Tried, taken: _Taken) -> Standing | None:
+    at = taken.first_free(tried)
+    if at is None:
+        return None
     box, lead = tried.boxes[at], tried.leaders[at]
     leader = ((float(lead[0]), float(lead[1])), (float(lead[2]), float(lead[3])))
     return Standing(

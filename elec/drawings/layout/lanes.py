@@ -6,7 +6,8 @@ own; then it takes the nearest free lane beside.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -42,9 +43,17 @@ class Strand(Struct, frozen=True, kw_only=True):
 
 @takes_over
 def lanes(
-    strands: Sequence[Strand], marks: Sequence[Point], radius_mm: float
-) -> dict[str, tuple[Point, ...]]:
+    strands: tuple[Strand, ...], marks: tuple[Point, ...], radius_mm: float
+) -> Mapping[str, tuple[Point, ...]]:
     """The points of every line; the short ones are placed first."""
+    return _placed(strands, marks, radius_mm)
+
+
+@lru_cache(maxsize=8)
+def _placed(
+    strands: tuple[Strand, ...], marks: tuple[Point, ...], radius_mm: float
+) -> Mapping[str, tuple[Point, ...]]:
+    """Kept, since a view is laid out for each detail that it may have, and for none."""
     done: list[tuple[tuple[Point, ...], float]] = []
     found: dict[str, tuple[Point, ...]] = {}
     for one in sorted(strands, key=_long_mm):
@@ -84,7 +93,7 @@ def _best(
         if least <= BEND * abs(offset) - 1e-9:
             break
         line = _bent(one, offset)
-        cost = _cost(one, line, done, marks, radius_mm)
+        cost = _cost(one, line, done, marks, radius_mm, most=least)
         if cost < least:
             found, least = line, cost
     return found
@@ -116,8 +125,13 @@ def _cost(
     done: Sequence[tuple[tuple[Point, ...], float]],
     marks: Sequence[Point],
     radius_mm: float,
+    *,
+    most: float,
 ) -> float:
-    """How much of the line lies on others or on marks, and how far out it runs."""
+    """How much of the line lies on others or on marks, and how far out it runs.
+
+    What comes to `most` is not looked at any further.
+    """
     at = _samples(line)
     cost = 0.0
     own = np.array([one.a, one.b])
@@ -131,6 +145,8 @@ def _cost(
                 continue
             near = np.min([_apart(free, a, b) for a, b in pairwise(points)], axis=0)
             cost += float(np.maximum(0.0, least - near).sum()) * SAMPLE_MM
+            if cost >= most:
+                return cost
         if marks:
             gaps = np.sqrt(((free[:, None] - np.array(marks)[None]) ** 2).sum(axis=2)).min(axis=0)
             cost += 12.0 * float((gaps < radius_mm + one.core_mm / 2 + 0.2).sum())

@@ -1,5 +1,6 @@
 """Where bars and rows lie for an order of the blocks, and what would cross what."""
 
+import math
 from collections.abc import Sequence
 from itertools import combinations
 
@@ -8,6 +9,7 @@ from msgspec import Struct
 from elec.drawings.layout.problem import (
     BLOCK_GAP_MM,
     CLEARANCE_MM,
+    CROSSING_COST,
     Arranged,
     FeederLink,
     Key,
@@ -76,6 +78,50 @@ def place(
 ) -> Arranged:
     """Where everything lies for one order of the blocks, and the clashes that leaves."""
     layer = layer or layers(problem, cut)
+    stacked = _stacked(problem, order, cut, layer)
+    spans = _spans(problem, stacked)
+    return Arranged(
+        layer=layer,
+        x={},
+        y=stacked.y,
+        span=spans.span,
+        heading=stacked.heading,
+        cut=cut,
+        bottom_mm=stacked.bottom_mm,
+        right_mm=0.0,
+        order=order,
+        conflicts=_conflicts(stacked, spans),
+    )
+
+
+def cost(
+    problem: LayoutProblem,
+    order: tuple[str, ...],
+    cut: frozenset[str],
+    layer: dict[str, int],
+    *,
+    moved: int,
+    most: float,
+) -> float:
+    """What is bad about an order: clashes, its height, how long bars are, what was moved.
+
+    What is `most` or more is not looked at any further: it is given as that, or something above.
+    """
+    stacked = _stacked(problem, order, cut, layer)
+    if stacked.bottom_mm + moved >= most:
+        return math.inf
+    spans = _spans(problem, stacked)
+    bars = sum(b - a for a, b in spans.span.values())
+    if stacked.bottom_mm + 0.2 * bars + moved >= most:
+        return math.inf
+    clashes = CROSSING_COST * len(_conflicts(stacked, spans))
+    return clashes + stacked.bottom_mm + 0.2 * bars + moved
+
+
+def _stacked(
+    problem: LayoutProblem, order: tuple[str, ...], cut: frozenset[str], layer: dict[str, int]
+) -> "_Stacked":
+    """The rows of each bar under those of the bars before it."""
     left, right = _rows(problem, order, cut, layer)
     boxes = {bar.id: bar for bar in problem.bars}
     line = [problem.top_mm] * (max(layer.values()) + 2)
@@ -100,19 +146,14 @@ def place(
             line[n] = line[n + 1] = heading[bar] + CLEARANCE_MM
         for g in (n, n + 1):
             line[g] += BLOCK_GAP_MM
-    stacked = _Stacked(cut=cut, layer=layer, left=left, right=right, y=y, heading=heading)
-    spans = _spans(problem, stacked)
-    return Arranged(
-        layer=layer,
-        x={},
-        y=y,
-        span=spans.span,
-        heading=heading,
+    return _Stacked(
         cut=cut,
+        layer=layer,
+        left=left,
+        right=right,
+        y=y,
+        heading=heading,
         bottom_mm=max(line) - BLOCK_GAP_MM,
-        right_mm=0.0,
-        order=order,
-        conflicts=_conflicts(stacked, spans),
     )
 
 
@@ -145,6 +186,7 @@ class _Stacked(Struct, frozen=True, kw_only=True):
     right: dict[str, list[Piece]]
     y: dict[Key, float]
     heading: dict[str, float]
+    bottom_mm: float
 
     def home(self, bar: str) -> tuple[float, float]:
         """How far a bar's own rows reach."""
@@ -217,9 +259,12 @@ def _blame(
 def _bar_on_bar(stacked: _Stacked, spans: _Spans) -> list[frozenset[str]]:
     """Bars of one layer that lie on one another."""
     found = []
-    for a, b in combinations(spans.span, 2):
+    side_by_side: dict[int, list[str]] = {}
+    for bar in spans.span:
+        side_by_side.setdefault(stacked.layer[bar], []).append(bar)
+    for a, b in (pair for bars in side_by_side.values() for pair in combinations(bars, 2)):
         (low_a, high_a), (low_b, high_b) = spans.span[a], spans.span[b]
-        if stacked.layer[a] == stacked.layer[b] and min(high_a, high_b) - max(low_a, low_b) > -1.0:
+        if min(high_a, high_b) - max(low_a, low_b) > -1.0:
             outside = [
                 k
                 for bar in (a, b)

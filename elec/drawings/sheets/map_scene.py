@@ -125,7 +125,7 @@ def laid_out(
         )
     gone = _left_out(record, end_on)
     marks = {name: at for name, at in marks.items() if name not in gone}
-    found = lanes(strands, list(dict.fromkeys(marks.values())), MARK_MM)
+    found = lanes(tuple(strands), tuple(dict.fromkeys(marks.values())), MARK_MM)
     scene = Scene(
         record=record,
         view=scaled.view,
@@ -274,7 +274,8 @@ def _bored(
                 continue
             middle = (a[0] + along[0] * at, a[1] + along[1] * at)
             spot = HoleSpot(hole=hole, at=middle, along=along, half_mm=half)
-            clear = min((_apart_mm(spot, one) for one in taken), default=HOLE_CLEAR_MM)
+            enough = HOLE_CLEAR_MM if best is None else min(HOLE_CLEAR_MM, best[0] + 0.01)
+            clear = _clear_mm(spot, taken, None if best is None else enough)
             if best is None or clear > best[0] + 0.01:
                 best = (clear, spot, at)
             if clear >= HOLE_CLEAR_MM:
@@ -282,6 +283,20 @@ def _bored(
         if best is not None:
             last = best[2]
             yield best[1]
+
+
+def _clear_mm(spot: HoleSpot, taken: Sequence[Thick], enough: float | None) -> float:
+    """Between a hole and what is nearest; of what is not enough, something less than that."""
+    own = spot.half_mm + HOLE_MM + GROMMET_MM
+    clear = math.inf
+    for one in taken:
+        (ax, ay), (bx, by) = one.ends
+        far = math.dist(spot.at, ((ax + bx) / 2, (ay + by) / 2))
+        if far - math.dist(*one.ends) / 2 - one.half_mm - own < clear:
+            clear = min(clear, _apart_mm(spot, one))
+            if enough is not None and clear < enough:
+                break
+    return clear if taken else HOLE_CLEAR_MM
 
 
 def _beside(scene: Scene, way: MapWay, before: Mapping[int, Sequence[HoleSpot]]) -> Iterator[Thick]:

@@ -4,7 +4,7 @@ What fits goes on one sheet, with closer rows if need be. Otherwise the first sh
 and feeders, each bus with a flag to its circuits, and further sheets list the circuits bus by bus.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from msgspec.structs import replace
 
@@ -246,16 +246,33 @@ def _pages(plan: plans.OneLinePlan) -> list[Arranged]:
         return [whole]
     pages: list[Arranged] = []
     rest = list(whole.order)
+
+    def arranged(count: int) -> Arranged:
+        return arrange(_part(plan, rest[:count], owns, probe), width_mm=width, order=whole.order)
+
     while rest:
-        for count in range(len(rest), 0, -1):
-            part = rest[:count]
-            problem = _part(plan, part, owns, probe)
-            found = arrange(problem, width_mm=width, order=whole.order)
-            if found.bottom_mm <= bottom or count == 1:
-                pages.extend([found] if count > 1 else _halves(problem, width, bottom))
-                rest = rest[count:]
-                break
+        count, found = _most_bars(arranged, len(rest), bottom)
+        if count > 1:
+            pages.append(found)
+        else:
+            pages += _halves(_part(plan, rest[:1], owns, probe), width, bottom)
+        rest = rest[count:]
     return pages
+
+
+def _most_bars(
+    arranged: Callable[[int], Arranged], most: int, bottom: float
+) -> tuple[int, Arranged]:
+    """How many of the next bars a sheet holds, at least one: twice as many as long as they fit."""
+    fits, found = 1, arranged(1)
+    over = most + 1
+    while fits + 1 < over:
+        count = min(2 * fits, most) if over > most else (fits + over) // 2
+        if (tried := arranged(count)).bottom_mm <= bottom:
+            fits, found = count, tried
+        else:
+            over = count
+    return fits, found
 
 
 def _halves(problem: LayoutProblem, width: float, bottom: float) -> list[Arranged]:
