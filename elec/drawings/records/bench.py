@@ -155,7 +155,7 @@ def _coaxial(study: Study, landing: Landing, connector: str) -> str:
     cable = study.document.cables[landing.cable or landing.chain]
     ends = [end for end in (cable.from_, cable.to) if end and end != connector]
     there = pins(study).by_id.get(ends[0]) if ends else None
-    far = f"{there.type} at its other end" if there is not None else "far plug not given"
+    far = f"{there.type} at its other end" if there is not None else "other end not given"
     return f"{cable.type}, {far}"
 
 

@@ -250,7 +250,7 @@ def _switch_row(
     return (
         position.name,
         _besides(subject.text, _kind(study, subject)),
-        does.up.removeprefix("on: "),
+        does.up,
         does.middle,
         "" if does.down == "off" and not does.middle else does.down,
         carries,
