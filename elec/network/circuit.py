@@ -153,7 +153,7 @@ class Topology:
         self.moving = Stamp(self.core, turning.a, turning.b)
         self.lead_end = self.core.number[place[self.leads.outer]]
         """The row of a voltage of the core at which each lead begins."""
-        self.states: dict[bytes, States] = {}
+        self.states: dict[tuple[bytes, ...], States] = {}
         """States of alternators, then diodes, that fitted before; see `elec.network.operating`."""
         self.leaving = SegmentSum(every.a), SegmentSum(every.b)
         self.leaving_by_links = (

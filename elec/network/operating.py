@@ -47,7 +47,7 @@ STARVED_PART = 1e-9
 
 _ROUNDS = 600
 _GRACE = 6
-_REMEMBERED = 1000
+_REMEMBERED = 2000
 _TANGENTS = 60
 _TRIALS_FROM_ABOVE = 4
 _MANY = np.iinfo(np.int64).max
@@ -136,39 +136,53 @@ class PointSearch:
         self._circuit, self._strict = circuit, strict
         cases = len(devices.highest_v)
         self._at = np.arange(cases)
-        self._keys = _sources(devices)
+        self._bent = devices.bent()
         self._guess = first_guess(devices) if start is None else start
-        if start is None:
-            self._recall()
+        self._begun = np.zeros((len(devices.limit_a) + len(devices.diode_s), cases), np.int8)
+        """The states that fit while every load was a secant."""
+        self._known = np.zeros(cases, np.bool_)
+        """Of which cases those are known."""
+        self._keys = _alike(devices, self._bent) if start is None else []
+        self._recall()
         self._control = _Control.start(cases)
         self._reduced = Reduced(circuit, devices)
         self._core_v = np.zeros((circuit.core.count + 1, cases))
         self._load_a = np.zeros((len(circuit.loads.a), cases))
         self._devices = devices.without_wires()
-        self._bent = devices.bent()
 
     def _recall(self) -> None:
-        """Begin with the states that an earlier search found for the same sources and wires.
+        """Begin with the states that fitted before: the same loads on, or else the same wires.
 
         While every load is a secant, so a positive conductance, only one set of states fits the
         voltages: where a search begins changes how long it takes, not where it ends.
         """
-        known = [case for case, key in enumerate(self._keys) if key in self._circuit.states]
+        kept = self._circuit.states
+        found = [kept.get(key, kept.get(key[:1])) for key in self._keys]
+        known = [case for case, states in enumerate(found) if states is not None]
         if known:
-            states = np.stack([self._circuit.states[self._keys[case]] for case in known], axis=1)
+            states = np.stack([one for one in found if one is not None], axis=1)
             alternators = len(self._guess.regulation)
-            self._guess.regulation[:, known] = states[:alternators].astype(np.int8)
+            self._guess.regulation[:, known] = states[:alternators]
             self._guess.conducting[:, known] = states[alternators:] > 0
 
-    def _remember(self, result: OperatingPoint) -> None:
+    def _begins(self, cases: Flags) -> None:
+        """Note the states of cases in which they fit the first secants."""
+        chosen = np.flatnonzero(cases)
+        if len(chosen):
+            at, guess = self._at[chosen], self._guess
+            alternators = len(guess.regulation)
+            self._begun[:alternators, at] = guess.regulation[:, chosen]
+            self._begun[alternators:, at] = guess.conducting[:, chosen]
+            self._known[at] = True
+
+    def _remember(self) -> None:
         kept = self._circuit.states
         if len(kept) > _REMEMBERED:
             kept.clear()
-        parts = (result.guess.regulation, result.guess.conducting)
-        states = np.concatenate(parts, dtype=np.int8)
-        for case, key in enumerate(self._keys):
-            if key not in kept and result.settled[case]:
-                kept[key] = states[:, case]
+        for key, states, known in zip(self._keys, self._begun.T, self._known, strict=False):
+            if known:
+                kept[key] = states
+                kept.setdefault(key[:1], states)
 
     def run(self) -> OperatingPoint:
         """Search until every case has settled, was given up, or rounds run out."""
@@ -189,7 +203,7 @@ class PointSearch:
             if 4 * int(pending.sum()) <= 3 * len(pending):
                 self._keep(np.flatnonzero(pending))
                 pending = pending[pending]
-        self._remember(result)
+        self._remember()
         return (
             result
             if self._strict
@@ -212,6 +226,7 @@ class PointSearch:
         steady = sound & ~self._flip(
             found.source_v[:alternators], found.source_v[alternators:], sound
         )
+        self._begins(steady & secant & (control.trouble == 0))
         step = self._step(load_v)
         close = steady & self._close(step, steady)
         stuck = close & secant & (control.trouble > 1) & (step <= 1e-3 * STEP_TOLERANCE)
@@ -302,11 +317,12 @@ class PointSearch:
         result.guess.load_v[:, at] = self._guess.load_v[:, cases]
 
 
-def _sources(devices: Devices) -> list[bytes]:
-    """Of each case which sources and wires are there."""
-    there = np.concatenate((devices.limit_a > 0.0, devices.battery_s > 0.0, devices.wire_s > 0.0))
-    rows = np.ascontiguousarray(np.packbits(there, axis=0).T)
-    return [row.tobytes() for row in rows]
+def _alike(devices: Devices, bent: Flags) -> list[tuple[bytes, ...]]:
+    """Of each case which sources, wires and diodes are there, and which loads are on."""
+    there = (devices.limit_a, devices.battery_s, devices.wire_s, devices.diode_s)
+    groups = (np.concatenate([one > 0.0 for one in there]), bent | (devices.load_s > 0.0))
+    rows = [np.ascontiguousarray(np.packbits(one, axis=0).T) for one in groups]
+    return [(one.tobytes(), other.tobytes()) for one, other in zip(*rows, strict=True)]
 
 
 def starved(devices: Devices, load_v: Array) -> Flags:

@@ -220,14 +220,17 @@ def _least(
     Small thermal devices have resistances of ohms. That rule gives way where it would ask for more
     than the least wire allows.
     """
-    able = [r for r in ratings if within(r, floor_a, "at least") and not _refuses(device, r, upper)]
-    thinnest = f"{default('minimum-power-gauge').value:.0f}"
-    small_a = chart_most_a(thinnest, "breaker") or 0.0
-    for rating in able:
+    smallest: float | None = None
+    for rating in ratings:
+        if not within(rating, floor_a, "at least") or _refuses(device, rating, upper):
+            continue
+        smallest = rating if smallest is None else smallest
         lost = (device.load_a or 0.0) * device_ohm(device.kind, rating, device.family)
         if spare_v is None or lost <= spare_v:
-            return rating if rating <= max(able[0], small_a) else able[0]
-    return able[0] if able else None
+            thinnest = f"{default('minimum-power-gauge').value:.0f}"
+            small_a = chart_most_a(thinnest, "breaker") or 0.0
+            return rating if rating <= max(smallest, small_a) else smallest
+    return smallest
 
 
 def stalls(study: Study, chain: Chain) -> Mapping[str, float]:

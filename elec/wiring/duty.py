@@ -48,17 +48,19 @@ def _duty(study: Study, bus: str, emergency: bool) -> Duty:
         if not (emergency and study.document.equipment[load].shed == "at once")
     )
     loads = tuple(dict.fromkeys(loads))
+    behind = [
+        chain
+        for here in _buses_behind(study, bus)
+        for chain in _circuits_on(study).get(here, ())
+        if _coil_amps(study)[chain.name]
+    ]
     most, phase = 0.0, ""
     for name, entry in study.document.phases.items():
         if entry.engine is not None and entry.engine.state == "cranking":
             continue
         for condition in conditions(study):
             amps = circuit_amps(study, loads, name, condition)
-            amps += sum(
-                coil_amps(study, chain, name, condition)
-                for here in _buses_behind(study, bus)
-                for chain in _circuits_on(study).get(here, ())
-            )
+            amps += sum(coil_amps(study, chain, name, condition) for chain in behind)
             if amps > most:
                 most, phase = amps, name
     return Duty(current_a=most, phase=phase, loads=loads)
@@ -70,16 +72,25 @@ def coil_amps(study: Study, chain: Chain, phase: str, condition: Condition) -> f
     running = any(
         load in found.loads and found.loads[load].active(phase, condition) for load in chain.loads
     )
-    switches = study.document.switches
-    coils = {
-        part.name: coil
-        for part in chain.parts()
-        if part.name in switches
-        and (said := switches[part.name].coil) is not None
-        and said.load is None
-        and (coil := said.draw) is not None
-    }
-    return sum(found.highest_a(coil) for coil in coils.values()) if running else 0.0
+    return _coil_amps(study)[chain.name] if running else 0.0
+
+
+@analysis
+def _coil_amps(study: Study) -> Mapping[str, float]:
+    """Circuit → what the coils of all its contacts draw together."""
+    found, switches = demand(study), study.document.switches
+    amps: dict[str, float] = {}
+    for chain in chains(study).of("circuit"):
+        coils = {
+            part.name: coil
+            for part in chain.parts()
+            if part.name in switches
+            and (said := switches[part.name].coil) is not None
+            and said.load is None
+            and (coil := said.draw) is not None
+        }
+        amps[chain.name] = sum(found.highest_a(coil) for coil in coils.values())
+    return amps
 
 
 @analysis

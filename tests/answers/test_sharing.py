@@ -10,7 +10,7 @@ import pytest
 from elec.answers.base.points import points
 from elec.answers.loads.loads import loads
 from elec.answers.loads.margins import Margin, alone, margins, margins_by_condition
-from elec.answers.loads.sharing import shares
+from elec.answers.loads.sharing import shares, shares_all_well
 from elec.check import run
 from elec.finding import Finding
 from elec.pages.loads.leads import loads_lead
@@ -161,6 +161,8 @@ def test_currents_are_those_of_the_solved_cases(name: str) -> None:
     if not names:
         assert shares(study) == ()
         return
+    well = [share for share in shares(study) if share.situation == "all well"]
+    assert list(shares_all_well(Study(study.system))) == well, "solved without the others"
     for (phase, condition, _), margin in margins_by_condition(study).items():
         at = solved.select(phase=phase, condition=condition, scenario="normal", count="steady")
         every = [s for s in shares(study) if s.situation == "all well"]

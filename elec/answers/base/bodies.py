@@ -157,9 +157,9 @@ class Bank:
         self.cutoff_v = rows("cutoff_v", -NEVER)
         self.limit_a = rows("limit_a", NEVER)
         self.charge_s = 3600 * rows("charge_h") / self.efficiency
-        self._rated_h = rows("rated_h")
-        self._exponent = rows("exponent")
-        self._curved = [i for i, b in enumerate(days[0]) if b.ratings is not None]
+        self.rated_h = rows("rated_h")
+        self.exponent = rows("exponent")
+        self.curved = [i for i, b in enumerate(days[0]) if b.ratings is not None]
 
     def slope_per_s(
         self, day: Numbers, amps: Array, pulse: NDArray[np.bool_] | None = None
@@ -172,16 +172,43 @@ class Bank:
             pulse: rows in which the starter turns: a battery recovers from seconds of current, so
                 that only the charge itself counts, not how quickly it flows.
         """
-        capacity, hours = self.capacity_ah[day], self._rated_h[day]
-        over = np.maximum(amps, 0.0) * hours / capacity
-        drawn = np.where(over <= 1.0, over, over ** self._exponent[day]) / hours
-        for i in self._curved:
+        return self.on(day).slope_per_s(amps, pulse)
+
+    def on(self, day: Numbers) -> "BankRows":
+        """The batteries of rows, for whoever asks more than once: the day of each row."""
+        return BankRows(
+            bank=self,
+            day=day,
+            capacity_ah=self.capacity_ah[day],
+            efficiency=self.efficiency[day],
+            rated_h=self.rated_h[day],
+            exponent=self.exponent[day],
+        )
+
+
+class BankRows(Struct, frozen=True, kw_only=True):
+    """The batteries on the day of each of some rows; arrays are (rows, batteries)."""
+
+    bank: Bank
+    day: Numbers
+    capacity_ah: Array
+    efficiency: Array
+    rated_h: Array
+    exponent: Array
+
+    def slope_per_s(self, amps: Array, pulse: NDArray[np.bool_] | None = None) -> Array:
+        """Change of the state of charge in a second; see `Bank.slope_per_s`."""
+        capacity, hours, day = self.capacity_ah, self.rated_h, self.day
+        given = np.maximum(amps, 0.0)
+        over = given * hours / capacity
+        drawn = np.where(over <= 1.0, over, over**self.exponent) / hours
+        for i in self.bank.curved:
             for row, current in enumerate(amps[:, i]):
-                curve = self.days[int(day[row])][i].ratings
+                curve = self.bank.days[int(day[row])][i].ratings
                 if curve is not None and current > 0:
                     drawn[row, i] = rated_share_per_h(curve=curve, current_a=float(current))
-        if pulse is not None:
-            drawn = np.where(pulse[:, None], np.maximum(amps, 0.0) / capacity, drawn)
-        taken = np.maximum(-amps, 0.0) * self.efficiency[day] / capacity
+        if pulse is not None and pulse.any():
+            drawn = np.where(pulse[:, None], given / capacity, drawn)
+        taken = np.maximum(-amps, 0.0) * self.efficiency / capacity
         slope: Array = (taken - drawn) / 3600
         return slope

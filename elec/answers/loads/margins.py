@@ -12,7 +12,13 @@ from msgspec.structs import replace
 
 from elec.answers.base.points import points
 from elec.answers.loads.loads import loads
-from elec.answers.loads.sharing import IDLE_SHARE, Share, alternators, shares
+from elec.answers.loads.sharing import (
+    IDLE_SHARE,
+    Share,
+    alternators,
+    shares,
+    shares_all_well,
+)
 from elec.model.system import Condition
 from elec.physics.load import average_a
 from elec.standards import cited
@@ -98,7 +104,7 @@ class Margin(Struct, frozen=True, kw_only=True):
 @analysis
 def margins_by_condition(study: Study) -> Mapping[tuple[str, Condition, str], Margin]:
     """All well: by phase, condition and what it is about; those that stand by are left out."""
-    found = [share for share in shares(study) if share.situation == "all well"]
+    found = shares_all_well(study)
     several = len({share.sources for share in found if _carries(study, share)}) > 1
     made = [_margin(study, share, several) for share in found if _shown(study, share, found)]
     return {(m.phase, m.condition, m.about): m for m in made}
@@ -152,7 +158,7 @@ def _carries(study: Study, share: Share) -> bool:
     return max(share.given_a, share.asked_a) > IDLE_SHARE * rated or share.drawn_a > SHORT_A
 
 
-def _shown(study: Study, share: Share, every: list[Share]) -> bool:
+def _shown(study: Study, share: Share, every: tuple[Share, ...]) -> bool:
     """Those that carry; where none does in a phase, all of them."""
     beside = [s for s in every if (s.phase, s.condition) == (share.phase, share.condition)]
     return _carries(study, share) or not any(_carries(study, s) for s in beside)

@@ -78,16 +78,37 @@ def alternators(study: Study) -> Mapping[str, Alternator]:
     return {name: source for name, source in sources if isinstance(source, Alternator)}
 
 
-@analysis
 def shares(study: Study) -> tuple[Share, ...]:
     """Every phase in which the engine runs, by day and night, all well and each one alone."""
-    if not alternators(study):
-        return ()
-    return tuple(_Sharing(study).every())
+    return _shared(study, tuple(_situations(study)))
+
+
+def shares_all_well(study: Study) -> tuple[Share, ...]:
+    """Those with nothing lost, which are known without solving the others."""
+    return _shared(study, ALL_WELL)
+
+
+def _shared(study: Study, asked: tuple[tuple[Situation, Scenario], ...]) -> tuple[Share, ...]:
+    known = _known_shares(study)
+    left = tuple(one for one in asked if one[1] not in known)
+    if left and alternators(study):
+        found = _Sharing(study, left)
+        known.update({scenario: tuple(found.every(scenario)) for _, scenario in left})
+    return tuple(share for _, scenario in asked for share in known.get(scenario, ()))
+
+
+@analysis
+def _known_shares(study: Study) -> dict[Scenario, tuple[Share, ...]]:
+    """Those asked for so far: what is asked for together is solved together."""
+    del study
+    return {}
+
+
+ALL_WELL: tuple[tuple[Situation, Scenario], ...] = (("all well", NORMAL),)
 
 
 def _situations(study: Study) -> Iterator[tuple[Situation, Scenario]]:
-    yield "all well", NORMAL
+    yield from ALL_WELL
     every = frozenset(alternators(study))
     after: tuple[tuple[Situation, bool], ...] = (("alone", False), ("alone, shed", True))
     for name in alternators(study) if len(every) > 1 else ():
@@ -104,9 +125,9 @@ def _situations(study: Study) -> Iterator[tuple[Situation, Scenario]]:
 
 
 class _Sharing:
-    def __init__(self, study: Study) -> None:
+    def __init__(self, study: Study, asked: tuple[tuple[Situation, Scenario], ...]) -> None:
         self.study = study
-        self.situations = tuple(_situations(study))
+        self.situation = {scenario: word for word, scenario in asked}
         phases = [
             name
             for name, phase in study.document.phases.items()
@@ -115,7 +136,7 @@ class _Sharing:
         self.cases = tuple(
             Case(phase=phase, condition=condition, scenario=scenario, count=count)
             for count in COUNTS
-            for _, scenario in self.situations
+            for scenario in self.situation
             for phase in phases
             for condition in conditions(study)
         )
@@ -150,11 +171,10 @@ class _Sharing:
                 found[row, i] = works and (step is None or step.result.value > 0)
         return found
 
-    def every(self) -> Iterator[Share]:
-        steady = (case for case in self.cases if case.count == "steady")
-        situation = {scenario: word for word, scenario in self.situations}
-        for case in steady:
-            yield from self._case(case, situation[case.scenario])
+    def every(self, scenario: Scenario) -> Iterator[Share]:
+        for case in self.cases:
+            if case.count == "steady" and case.scenario == scenario:
+                yield from self._case(case, self.situation[scenario])
 
     def _case(self, case: Case, situation: Situation) -> Iterator[Share]:
         now = self.at[case]
@@ -306,4 +326,4 @@ class _Sharing:
         )
 
 
-__all__ = ["IDLE_SHARE", "Share", "Situation", "alternators", "shares"]
+__all__ = ["IDLE_SHARE", "Share", "Situation", "alternators", "shares", "shares_all_well"]

@@ -180,6 +180,14 @@ class _March:
         """The setting for which the results of a simulation still hold."""
         self.known = lattice.solved
         self.live = np.array([bool(plan.legs) for plan in plans], dtype=bool)
+        legs = [plan.legs[0] if plan.legs else FlightLeg(until_s=0.0, setting=0) for plan in plans]
+        self.setting = np.array([leg.setting for leg in legs], dtype=np.intp)
+        self.until = np.array([leg.until_s for leg in legs])
+        """Of the leg that each is on."""
+        self.slope = np.zeros(self.state.shape)
+        """The change of charge that the results of a simulation stand for, where they hold."""
+        self.clear = np.zeros(self.count, dtype=bool)
+        """Where they hold and nothing in them is negative that must not be."""
 
     def run(self) -> list[Course]:
         for _ in range(MOST_STEPS):
@@ -194,61 +202,58 @@ class _March:
             course.opened = self.opened[i]
         return self.courses
 
-    def _setting(self, rows: Numbers) -> Numbers:
-        return np.array(
-            [self.plans[i].legs[self.leg[i]].setting for i in rows.tolist()], dtype=np.intp
-        )
-
-    def _until(self, rows: Numbers) -> Array:
-        return np.array([self.plans[i].legs[self.leg[i]].until_s for i in rows.tolist()])
-
     def _step(self, rows: Numbers) -> None:
-        setting = self._setting(rows)
-        first = self._now(rows, setting)
+        setting = self.setting[rows]
+        held = self.fresh[rows] == setting
+        first = self._now(rows, setting, held)
         if self.lattice.solved > self.known:
             self._look_ahead(rows, setting, first)
             self.known = self.lattice.solved
-        steady = ~self._at_once(rows, setting, first)
-        rows, setting, first = rows[steady], setting[steady], first[steady]
-        if not len(rows):
-            return
+        acted = self._at_once(rows, setting, first, held & self.clear[rows])
+        if acted.any():
+            steady = ~acted
+            rows, setting, first, held = rows[steady], setting[steady], first[steady], held[steady]
+            if not len(rows):
+                return
         opened = self.opened[rows]
         day, pulse = self.lattice.day[setting], self.lattice.cranking[setting]
-        slope = self.bank.slope_per_s(day, first[:, self.lattice.columns.current], pulse)
+        bank, current = self.bank.on(day), self.lattice.columns.current
+        slope = self.slope[rows] if held.all() else bank.slope_per_s(first[:, current], pulse)
         start, time = self.state[rows], self.time[rows]
-        until = self._until(rows)
-        lasts = np.minimum(until - time, self._longest(start, slope, day, opened))
+        lasts = np.minimum(self.until[rows] - time, self._longest(start, slope, day, opened))
         lasts = np.maximum(lasts, 0.0)
+        each = lasts[:, None]
 
         def at(part: float, along: Array) -> Array:
-            moved = np.clip(start + part * lasts[:, None] * along, 0.0, 1.0)
-            found = self.lattice.at(setting, moved, opened)
-            return self.bank.slope_per_s(day, found[:, self.lattice.columns.current], pulse)
+            moved = np.minimum(np.maximum(start + part * each * along, 0.0), 1.0)
+            return bank.slope_per_s(self.lattice.current_at(setting, moved, opened), pulse)
 
         second = at(0.5, slope)
         third = at(0.75, second)
         mean = (2 * slope + 3 * second + 4 * third) / 9
-        end = np.minimum(start + lasts[:, None] * mean, 1.0)
+        end = np.minimum(start + each * mean, 1.0)
         last = self.lattice.at(setting, end, opened)
-        end_slope = self.bank.slope_per_s(day, last[:, self.lattice.columns.current], pulse)
+        end_slope = bank.slope_per_s(last[:, current], pulse)
         part = np.ones(len(rows))
-        guards = self._guards(rows, day, opened, end, last)
-        over = np.flatnonzero(guards.min(axis=1) < 0)
+        guards = self._guards(rows, setting, opened, end, last)
+        crossed = np.minimum.reduce(guards, axis=1) < 0
+        over = np.flatnonzero(crossed)
         if len(over):
             part[over] = self._roots(
                 rows[over],
                 setting[over],
                 (start[over], end[over], slope[over], end_slope[over], lasts[over]),
-                self._guards(rows[over], day[over], opened[over], start[over], first[over]),
+                self._guards(rows[over], setting[over], opened[over], start[over], first[over]),
                 guards[over],
             )
         self.results[rows] = last
+        self.slope[rows] = end_slope
+        self.clear[rows] = ~crossed
         self.fresh[rows] = np.where(part >= 1.0, setting, -1)
         self._keep(rows, setting, part, (start, end, slope, end_slope, lasts))
 
-    def _now(self, rows: Numbers, setting: Numbers) -> Array:
+    def _now(self, rows: Numbers, setting: Numbers, held: Flags) -> Array:
         """Results at the start of a step; those of the end of the last one where they hold on."""
-        held = self.fresh[rows] == setting
         if held.all():
             found: Array = self.results[rows]
             return found
@@ -258,7 +263,7 @@ class _March:
         """Have all solved that the present currents lead to, since something was not."""
         day = self.lattice.day[setting]
         slope = self.bank.slope_per_s(day, found[:, self.lattice.columns.current])
-        until = self._until(rows) - self.time[rows]
+        until = self.until[rows] - self.time[rows]
         lines = []
         for k, i in enumerate(rows.tolist()):
             gone = np.where(
@@ -277,26 +282,30 @@ class _March:
 
     def _keep(self, rows: Numbers, setting: Numbers, part: Array, step: tuple[Array, ...]) -> None:
         start, end, slope, end_slope, lasts = step
-        reached = _hermite(part, lasts, (start, end, slope, end_slope))
-        whole = part >= 1.0
-        reached[whole] = end[whole]
+        whole, reached = part >= 1.0, end
+        if not whole.all():
+            reached = _hermite(part, lasts, (start, end, slope, end_slope))
+            reached[whole] = end[whole]
         since = self.time[rows]
-        self.time[rows] = since + part * lasts
-        self.state[rows] = np.maximum(reached, 0.0)
-        for k, i in enumerate(rows.tolist()):
+        now = since + part * lasts
+        reached = np.maximum(reached, 0.0)
+        self.time[rows], self.state[rows] = now, reached
+        times = zip(rows.tolist(), since.tolist(), now.tolist(), setting.tolist(), strict=True)
+        opened = self.opened[rows]
+        for k, (i, start_s, end_s, number) in enumerate(times):
             self.courses[i].stretches.append(
                 Stretch(
-                    start_s=float(since[k]),
-                    end_s=float(self.time[i]),
-                    setting=int(setting[k]),
-                    opened=self.opened[i].copy(),
+                    start_s=start_s,
+                    end_s=end_s,
+                    setting=number,
+                    opened=opened[k],
                     start=start[k],
-                    end=self.state[i].copy(),
+                    end=reached[k],
                     start_slope=slope[k],
                     end_slope=end_slope[k],
                 )
             )
-        for i in rows[whole & (self.time[rows] >= self._until(rows) - SAME_S)].tolist():
+        for i in rows[whole & (now >= self.until[rows] - SAME_S)].tolist():
             self._next_leg(i)
 
     def _next_leg(self, i: int) -> None:
@@ -305,6 +314,8 @@ class _March:
         if self.leg[i] >= len(legs):
             self.leg[i] = len(legs) - 1
             self.live[i] = False
+        leg = legs[self.leg[i]]
+        self.setting[i], self.until[i] = leg.setting, leg.until_s
 
     def _longest(self, start: Array, slope: Array, day: Numbers, opened: Flags) -> Array:
         """Time to the end of the straight line that each state is on."""
@@ -315,8 +326,8 @@ class _March:
             down = np.searchsorted(axis, s - OVER, side="left") - 1
             ahead = axis[np.clip(np.where(f > 0, up, down), 0, len(axis) - 1)]
             reach = np.abs(ahead - s) + OVER
-            with np.errstate(divide="ignore"):
-                time = np.where(np.abs(f) > 1e-15, reach / np.abs(f), np.inf)
+            speed = np.abs(f)
+            time = np.divide(reach, speed, out=np.full(len(f), np.inf), where=speed > 1e-15)
             charging = (f > 0) & ~opened[:, b]
             time = np.where(
                 charging, np.minimum(time, CHARGING_PART * self.bank.charge_s[day, b]), time
@@ -327,29 +338,36 @@ class _March:
     # -- what ends a simulation, or opens a battery ------------------------------------------------
 
     def _guards(
-        self, rows: Numbers, day: Numbers, opened: Flags, state: Array, found: Array
+        self, rows: Numbers, setting: Numbers, opened: Flags, state: Array, found: Array
     ) -> Array:
         """What must not be negative: charge, voltage over the cut-off, current, margins."""
-        columns = self.lattice.columns
+        columns, day = self.lattice.columns, self.lattice.day[setting]
         amps, volts = found[:, columns.current], found[:, columns.terminal]
         feeding = (amps > DRAWN_A) & ~opened
         charge = np.where(feeding, state, 1.0)
-        turning = self.lattice.cranking[self._setting(rows)][:, None]
+        turning = self.lattice.cranking[setting][:, None]
         cutoff = np.where(feeding & ~turning, volts - self.bank.cutoff_v[day], 1.0)
         limit = np.where(opened, 1.0, self.bank.limit_a[day] - amps)
         margin = np.where(self.watch[rows][:, None], found[:, columns.margin], 1.0)
         return np.concatenate([charge, cutoff, limit, margin], axis=1)
 
-    def _at_once(self, rows: Numbers, setting: Numbers, found: Array) -> Flags:
-        """Act where something is negative at the start of a step; True where anything was."""
-        day = self.lattice.day[setting]
-        guards = self._guards(rows, day, self.opened[rows], self.state[rows], found)
+    def _at_once(self, rows: Numbers, setting: Numbers, found: Array, clear: Flags) -> Flags:
+        """Act where something is negative at the start of a step; True where anything was.
+
+        `clear`: where nothing was at the end of the last one, which is this start.
+        """
+        opened, state = self.opened[rows], self.state[rows]
         count = len(self.bank.names)
         acted = np.zeros(len(rows), dtype=bool)
         amps = found[:, self.lattice.columns.current]
-        spent = ((self.state[rows] <= 1e-9) & ~self.opened[rows] & (amps > DRAWN_A)).any(axis=1)
-        idle = self.watch[rows] & self.opened[rows].any(axis=1) & ~(amps > DRAWN_A).any(axis=1)
-        for k in np.flatnonzero((guards.min(axis=1) < 0) | spent | idle).tolist():
+        drawn = amps > DRAWN_A
+        act = ((state <= 1e-9) & ~opened & drawn).any(axis=1)
+        if opened.any():
+            act |= self.watch[rows] & opened.any(axis=1) & ~drawn.any(axis=1)
+        if clear.all() and not act.any():
+            return acted
+        guards = self._guards(rows, setting, opened, state, found)
+        for k in np.flatnonzero((guards.min(axis=1) < 0) | act).tolist():
             i = int(rows[k])
             low = int(np.argmin(guards[k]))
             current = amps[k]
@@ -393,7 +411,7 @@ class _March:
     ) -> Array:
         """Part of the step at which the first guard turns negative, from just beyond it."""
         start, end, slope, end_slope, lasts = step
-        opened, day = self.opened[rows], self.lattice.day[setting]
+        opened = self.opened[rows]
         low, high = np.zeros(len(rows)), np.ones(len(rows))
         above, below = before, after
         for _ in range(self.rounds):
@@ -404,7 +422,7 @@ class _March:
             guess = np.minimum(np.maximum(guess, LEAST_S / np.maximum(lasts, LEAST_S)), 1.0)
             state = _hermite(guess, lasts, (start, end, slope, end_slope))
             found = self.lattice.at(setting, np.maximum(state, 0.0), opened)
-            guards = self._guards(rows, day, opened, state, found)
+            guards = self._guards(rows, setting, opened, state, found)
             beyond = guards.min(axis=1) < 0
             high = np.where(beyond, guess, high)
             below = np.where(beyond[:, None], guards, below)

@@ -9,7 +9,7 @@ says so beforehand. A battery that is empty or has been opened has a point of it
 
 from collections.abc import Iterable
 from copy import copy
-from itertools import pairwise, product
+from itertools import chain, pairwise, product
 from typing import Literal
 
 import numpy as np
@@ -143,9 +143,11 @@ class Lattice:
             for one, axis, breaks in zip(bodies, self.axes, self.breaks, strict=True)
         ]
         """How many points of the lattice lie below each break, straight over the rest voltage."""
-        self._sizes = np.array([len(axis) + 1 for axis in self.axes], dtype=np.int64)
+        self._steps = [len(axis) + 1 for axis in self.axes]
+        self._sizes = np.array(self._steps, dtype=np.int64)
         self._place: dict[int, int] = {}
         self._data = np.empty((0, self.columns.count))
+        self._current = self._data[:, self.columns.current]
         self.solved = 0
         """How many networks have been solved."""
 
@@ -162,16 +164,44 @@ class Lattice:
         Returns:
             one row of results each; see `columns`.
         """
-        low, part = self._cell(state, opened)
-        every = np.where(self._corners[:, None], part, 1.0 - part).prod(axis=2)
-        used = every.any(axis=1)
-        weights = every[used]
-        keys = self._keys(setting, low + (self._corners[used][:, None] & ~opened))
-        rows = self._rows(keys.ravel()).reshape(keys.shape)
-        found: Array = weights[0][:, None] * self._data[rows[0]]
-        for weight, row in zip(weights[1:], rows[1:], strict=True):
-            found += weight[:, None] * self._data[row]
-        return found
+        weights, rows = self._between(setting, state, opened)
+        return _mixed(weights, rows, self._data)
+
+    def current_at(self, setting: Numbers, state: Array, opened: Flags) -> Array:
+        """Of the same what is drawn from each battery alone."""
+        weights, rows = self._between(setting, state, opened)
+        return _mixed(weights, rows, self._current)
+
+    def _between(
+        self, setting: Numbers, state: Array, opened: Flags
+    ) -> tuple[list[Array], list[list[int]]]:
+        """The points around each state: their weights, and their rows in the data."""
+        shut = bool(np.logical_or.reduce(opened, axis=None))
+        keys: Numbers = setting
+        weights: list[Array] = []
+        corners: list[Numbers | int] = [0]
+        """How far the key of each corner lies behind that of the first one."""
+        for b, size in enumerate(self._steps):
+            low, part = self._beside(b, state[:, b])
+            next_: Numbers | int = 1
+            if shut:
+                low = np.where(opened[:, b], size - 1, low)
+                part = np.where(opened[:, b], 0.0, part)
+                next_ = (~opened[:, b]).astype(np.intp)
+            keys = keys * size + low
+            corners = [way for one in corners for way in (one * size, one * size + next_)]
+            sides = (1.0 - part, part)
+            weights = [w * side for w in weights for side in sides] if b else [*sides]
+        weights = weights or [np.ones(len(setting))]
+        used = [k for k, weight in enumerate(weights) if np.logical_or.reduce(weight)]
+        every = [(keys + corners[k]).tolist() for k in used]
+        place = self._place
+        try:
+            rows = [[place[key] for key in here] for here in every]
+        except KeyError:
+            self._solve([k for k in dict.fromkeys(chain.from_iterable(every)) if k not in place])
+            rows = [[place[key] for key in here] for here in every]
+        return [weights[k] for k in used], rows
 
     def expect(self, lines: Iterable[ChargeLine]) -> None:
         """Solve all cells that straight lines of states cross, before they are asked for."""
@@ -215,27 +245,24 @@ class Lattice:
     def _cell(self, state: Array, opened: Flags) -> tuple[Numbers, Array]:
         low = np.empty(state.shape, dtype=np.intp)
         part = np.empty(state.shape)
-        for b, axis in enumerate(self.axes):
-            along = np.interp(state[:, b], self.breaks[b], self._along[b])
-            low[:, b] = np.minimum(along, len(axis) - 2)
-            part[:, b] = along - low[:, b]
+        for b in range(len(self.axes)):
+            low[:, b], part[:, b] = self._beside(b, state[:, b])
         if opened.any():
             low[opened] = np.broadcast_to(self._sizes - 1, low.shape)[opened]
             part[opened] = 0.0
         return low, part
+
+    def _beside(self, battery: int, charge: Array) -> tuple[Numbers, Array]:
+        """The point of one axis below each state of charge, and how far beyond it that lies."""
+        along = np.interp(charge, self.breaks[battery], self._along[battery])
+        low = np.minimum(along, self._steps[battery] - 3).astype(np.intp)
+        return low, along - low
 
     def _keys(self, setting: Numbers, point: Numbers) -> NDArray[np.int64]:
         keys: NDArray[np.int64] = setting.astype(np.int64)
         for b, axis in enumerate(self.axes):
             keys = keys * (len(axis) + 1) + point[..., b]
         return keys
-
-    def _rows(self, keys: NDArray[np.int64]) -> Numbers:
-        every, place = keys.tolist(), self._place
-        missing = dict.fromkeys(key for key in every if key not in place)
-        if missing:
-            self._solve(list(missing))
-        return np.array([place[key] for key in every], dtype=np.intp)
 
     def _solve(self, keys: list[int]) -> None:
         if not keys:
@@ -247,6 +274,7 @@ class Lattice:
         rows = self._results(left.astype(np.intp), point)
         self._place.update({key: len(self._data) + i for i, key in enumerate(keys)})
         self._data = np.concatenate([self._data, rows])
+        self._current = np.ascontiguousarray(self._data[:, self.columns.current])
         self.solved += len(keys)
 
     def _results(self, setting: Numbers, point: Numbers) -> Array:
@@ -399,6 +427,14 @@ class Lattice:
             count=int(ends[-1]),
         )
         return columns, ports, least
+
+
+def _mixed(weights: list[Array], rows: list[list[int]], data: Array) -> Array:
+    """Rows of the data, each by its weight."""
+    found: Array = weights[0][:, None] * data[rows[0]]
+    for weight, row in zip(weights[1:], rows[1:], strict=True):
+        found += weight[:, None] * data[row]
+    return found
 
 
 def _shorter(model: Model, buses: Iterable[str]) -> Model:

@@ -7,7 +7,7 @@ same answer.
 import math
 from collections.abc import Mapping
 
-from elec.sizing.chosen import Gauge, Sizing
+from elec.sizing.chosen import Gauge, Moment, Sizing
 from elec.sizing.order import loads_on
 from elec.sizing.picking import circuit_device, circuit_devices, with_twins
 from elec.sizing.rings import ringed_gauge
@@ -159,20 +159,20 @@ class SizeSearch(SearchObstacle):
                     work.currents[conductor.id] = dict.fromkeys(self.moments, amps)
 
     def _circuit_currents(self, chain: Chain) -> None:
+        counted: dict[tuple[str, ...], tuple[dict[Moment, float], float]] = {}
         for conductor in chain.conductors():
-            loads = loads_on(chain, conductor.id)
-            work, share = self.work, conductor.parallel
-            work.currents[conductor.id] = {
-                moment: standing_amps(self.study, loads, *moment) / share for moment in self.moments
-            }
-            work.counted[conductor.id] = work.currents[conductor.id]
-            self.most_a[conductor.id] = max(
-                (
-                    circuit_amps(self.study, loads, phase, condition, "peak") / share
-                    for phase, condition in self.moments
-                ),
-                default=0.0,
-            )
+            loads = self.loads_on[conductor.id] = loads_on(chain, conductor.id)
+            if loads not in counted:
+                counted[loads] = (
+                    {moment: standing_amps(self.study, loads, *moment) for moment in self.moments},
+                    max((circuit_amps(self.study, loads, *m, "peak") for m in self.moments),
+                        default=0.0),
+                )  # fmt: skip
+            standing, peak = counted[loads]
+            share = conductor.parallel
+            currents = {moment: amps / share for moment, amps in standing.items()}
+            self.work.currents[conductor.id] = self.work.counted[conductor.id] = currents
+            self.most_a[conductor.id] = peak / share
 
     def _grow(self) -> None:
         """Raise gauges until all pass at the loading that they themselves make."""

@@ -10,13 +10,11 @@ from functools import cached_property
 import numpy as np
 from msgspec.structs import replace
 
-from elec.network.netlist import Array
 from elec.network.solve import solve
 from elec.sizing.after_failure import after_failure_a, left_to_elec
 from elec.sizing.chosen import Moment, Solved
 from elec.sizing.devices import StartCurrent
 from elec.sizing.feeder_devices import AFTER_FAILURE, CHARGING, feeder_device
-from elec.sizing.order import loads_on
 from elec.sizing.picking import circuit_device, with_twins
 from elec.sizing.search.drop import SearchDrop
 from elec.sizing.starter_cables import first_turn, starter_of
@@ -60,23 +58,23 @@ class SearchSolved(SearchDrop):
         when: dict[Moment, list[int]] = {}
         for i, case in enumerate(solved):
             when.setdefault((case.phase, case.condition), []).append(i)
-        most = {moment: amps[:, columns].max(axis=1) for moment, columns in when.items()}
+        most = {moment: amps[:, at].max(axis=1).tolist() for moment, at in when.items()}
+        lasting = {m: amps for m, amps in most.items() if m[0] not in self.cranking}
         for chain in self.chains:
             if chain.kind in ("feeder", "ground"):
                 twin = [place[c.id] for c in self._beside_ground(chain)]
                 for conductor in chain.conductors():
                     row = place[conductor.id]
-                    own = {m: float(a[row]) for m, a in most.items()}
+                    own = {m: a[row] for m, a in most.items()}
                     self.work.currents[conductor.id] = own
                     if twin:
                         self.beside_a[conductor.id] = own
                         self.work.currents[conductor.id] = {
-                            m: amps + sum(float(most[m][one]) for one in twin)
-                            for m, amps in own.items()
+                            m: amps + sum(most[m][one] for one in twin) for m, amps in own.items()
                         }
                     self.lasting_a.pop(conductor.id, None)
             elif chain.kind == "circuit":
-                self._solved_circuit(chain, most, place)
+                self._solved_circuit(chain, lasting, place)
         self.still_a.clear()
         with_twins(self.study, self.work.devices)
         self._feeder_devices()
@@ -94,15 +92,14 @@ class SearchSolved(SearchDrop):
         )
 
     def _solved_circuit(
-        self, chain: Chain, most: Mapping[Moment, Array], place: Mapping[str, int]
+        self, chain: Chain, lasting: Mapping[Moment, list[float]], place: Mapping[str, int]
     ) -> None:
         work = self.work
-        lasting = {m: amps for m, amps in most.items() if m[0] not in self.cranking}
         for conductor in chain.conductors():
-            loads, row = loads_on(chain, conductor.id), place[conductor.id]
+            loads, row = self.loads_on[conductor.id], place[conductor.id]
             found = dict(work.counted[conductor.id])
             for moment, amps in lasting.items():
-                solved = float(amps[row])
+                solved = amps[row]
                 if solved > found[moment] * MORE + 1e-6:
                     found[moment] = solved
                     peak = solved * self._peak_ratio(loads, moment)
@@ -112,7 +109,7 @@ class SearchSolved(SearchDrop):
         self.passes(chain)
         if chain.device is None or chain.device.id not in place:
             return
-        through = max((float(a[place[chain.device.id]]) for a in lasting.values()), default=0.0)
+        through = max((a[place[chain.device.id]] for a in lasting.values()), default=0.0)
         cap = self.capped.get(chain.name, math.inf)
         work.devices[chain.name] = circuit_device(self.study, chain, through, cap)
 

@@ -51,6 +51,8 @@ class SearchState:
         )
         self.work = Work()
         self.most_a: dict[str, float] = {}
+        self.loads_on: dict[str, tuple[str, ...]] = {}
+        """Of each conductor of a circuit the loads whose current it carries."""
         self.lasting_a: dict[str, float] = {}
         self.parts_v: dict[tuple[str, tuple[str, ...]], float] = {}
         self.kinds = {name: kind_of(study, c) for name, c in self.conductors.items()}
