@@ -158,6 +158,8 @@ class DrawnBridge(Struct, frozen=True, kw_only=True):
     """From the fed terminal across, and from the grounded one."""
     ends: tuple[tuple[str, str], tuple[str, str]]
     """Ids of what these two wires end at."""
+    poles: tuple[str, str] = ("", "")
+    """Ids of the two poles, in the order of their names: what other sheets lead to."""
     centred: bool
     """Off in the middle, as a switch is; a relay rests on ground."""
 

@@ -9,10 +9,15 @@ from elec.model.entry import Entry
 from elec.model.names import Names
 from elec.model.quantity import Amps, Flag, Gauge, Metres
 
-MARKS = {"switch": ("(1)", "(2)", "(3)", "(4)", "(5)", "(6)"), "relays": ("87", "30", "87a")}
+ONE_POLE = ("(87)", "(30)", "(87a)")
+SEVERAL_POLES = tuple((f"({pole}4)", f"({pole}1)", f"({pole}2)") for pole in range(1, 9))
+"""Terminals of a relay where none are given: that of the contact that the coil closes, the common
+one, that of the resting contact; of one pole by DIN 72552, of several, pole by pole, by EN 50005.
+In brackets, for its maker may number them otherwise; one relay never has both."""
+MARKS = {"switch": ("(1)", "(2)", "(3)", "(4)", "(5)", "(6)"), "relays": ONE_POLE}
 """Terminals where none are given: those of a switch counted, the middle ones common, in brackets,
-for its maker may number them otherwise; of a relay the numbers of DIN 72552."""
-GIVEN = {"switch": ("1", "2", "3", "4", "5", "6"), "relays": MARKS["relays"]}
+for its maker may number them otherwise; of a relay of one pole those of DIN 72552, likewise."""
+GIVEN = {"switch": ("1", "2", "3", "4", "5", "6"), "relays": ("87", "30", "87a")}
 """What a list of all terminals looks like."""
 
 EXAMPLES = {
@@ -51,8 +56,9 @@ class Reverse(Entry):
     """With relays: the gauge of that circuit's wires; left out: chosen."""
     terminals: Names = ()
     """Of a switch its six terminals, three of one pole with the common one in the middle, then the
-    other pole's; of a relay those to the bus, to the motor and to ground. Left out, those of a
-    switch are counted, in brackets: the lever up joins (2) with (3) and (5) with (6)."""
+    other pole's; of a relay those to the bus, to the motor and to ground. Left out, they stand in
+    brackets: those of a switch are counted, the lever up joins (2) with (3) and (5) with (6); of a
+    relay (87), (30), (87a), with an interlock (14), (11), (12) beside the (21), (22) of that."""
     jumper_m: Metres | None = None
     """The length of each of the two wires that cross over on the switch, or go from relay to relay;
     left out: default `contactor-jumper`."""
@@ -64,7 +70,9 @@ class Reverse(Entry):
         >>> one.marks(("nose down", "off", "nose up"))
         ('(3)', '(2)', '(1)', '(6)', '(5)', '(4)')
         """
-        if self.terminals or self.by == "relays" or first_is_up(self.ways, lever):
+        if self.by == "relays":  # the interlock is its second pole
+            return self.terminals or (SEVERAL_POLES[0] if self.interlock else ONE_POLE)
+        if self.terminals or first_is_up(self.ways, lever):
             return self.terminals or MARKS[self.by]
         one, two, three, four, five, six = MARKS[self.by]
         return (three, two, one, six, five, four)
@@ -103,4 +111,4 @@ def _reverse(value: Any) -> Any:
 
 ReverseText = Annotated[Reverse, BeforeValidator(_reverse)]
 
-__all__ = ["MARKS", "Reverse", "ReverseText", "first_is_up"]
+__all__ = ["MARKS", "ONE_POLE", "SEVERAL_POLES", "Reverse", "ReverseText", "first_is_up"]

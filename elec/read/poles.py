@@ -9,7 +9,7 @@ stop. All else is checked beside `elec.read.names`.
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from elec.model.reverse import MARKS, first_is_up
+from elec.model.reverse import MARKS, ONE_POLE, SEVERAL_POLES, first_is_up
 from elec.model.switch import REST
 from elec.read.coils import FEEDING
 from elec.read.draft import Draft, Path, near
@@ -154,11 +154,6 @@ def _meeting(
 
 # -- relays that change over -----------------------------------------------------------------------
 
-ONE_POLE = (("87", "30", "87a"),)
-SEVERAL_POLES = tuple((f"{pole}4", f"{pole}1", f"{pole}2") for pole in range(1, 9))
-"""Terminals where none are given: that of the contact that the coil closes, the common one, that of
-the resting contact; a relay of one pole by DIN 72552, of several by EN 50005."""
-
 
 def expand_changeovers(draft: Draft) -> None:
     """Say the poles of relays that change feeders over, or ask what their resting contacts join."""
@@ -219,7 +214,7 @@ def _changeover(
             )
             return
     poles = entry.setdefault("poles", {})
-    marks = ONE_POLE if len(pairs) == 1 else SEVERAL_POLES
+    marks = (ONE_POLE,) if len(pairs) == 1 else SEVERAL_POLES
     for names, (pulled, common, rest) in zip(pairs.values(), marks, strict=False):
         for name in names:
             own = {"line": rest if name in rests else pulled, "load": common}
@@ -401,7 +396,8 @@ def _resting(draft: Draft, path: Path, relay: str) -> None:
     entry, control = draft.data["switches"][relay], control_of(str(path[1]))
     poles = entry.setdefault("poles", {})
     if isinstance(poles, dict) and control not in poles:
-        poles[control] = {"line": "21", "load": "22", "closed": REST}
+        _, common, rest = SEVERAL_POLES[1]
+        poles[control] = {"line": common, "load": rest, "closed": REST}
         for key in ((), ("line",), ("load",), ("closed",)):
             draft.keys[("switches", relay, "poles", control, *key)] = draft.spot_of(
                 (*path, "reverse")

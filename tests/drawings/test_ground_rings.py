@@ -6,7 +6,7 @@ import pytest
 from msgspec.structs import replace
 
 from elec.drawings.ink import Lettering
-from elec.drawings.records.grounds import PIGTAILS, ground_record
+from elec.drawings.records.grounds import PIGTAILS, SHARED, STUDS, ground_record
 from elec.drawings.sheets.grounds import grounds
 from elec.pages.bench.shopping import terminals_to_buy
 from tests.drawings.test_set import drawn, study
@@ -21,7 +21,8 @@ def test_rings_of_a_sheet_are_bought(name: str) -> None:
     asked: Counter[str] = Counter()
     for box in record.boxes:
         if box.terminals:
-            stud, _, rings = box.detail.partition("rings for ")[2].partition(": ")
+            stud, _, rings = box.detail.partition("; rings")[2].partition(": ")
+            stud = stud.removeprefix(" for ")
             counted = sum(int(one.partition(" ")[0]) for one in rings.split(", "))
             assert counted == len(box.terminals), box.id
             asked[stud] += counted
@@ -29,12 +30,36 @@ def test_rings_of_a_sheet_are_bought(name: str) -> None:
     for row in terminals_to_buy(own).rows:
         stud = str(row[2]) if isinstance(row[2], str) else "?"
         bought[stud] += int(str(row[4])) if str(row[0]).startswith("ring") else 0
-    unknown = asked.pop("stud ?", 0)  # ends elsewhere have no known stud either
+    unknown = asked.pop("", 0)  # ends elsewhere have no known stud either
     assert asked
     assert {stud: bought[stud] for stud in asked} == asked
     assert unknown <= bought["?"]
     shields = any("shield" in box.detail for box in record.boxes)
-    assert (PIGTAILS in record.notes) == shields
+    assert any(note.startswith(PIGTAILS) for note in record.notes) == shields
+    assert (STUDS in record.notes) == bool(unknown)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_shares_a_ring_is_joined_at_its_terminal(name: str) -> None:
+    """As many bars as terminals with several drains, said in a note where there are any."""
+    record = ground_record(study(name))
+    assert record is not None
+    shared = [t for box in record.boxes for t in box.terminals if len(t.wires) > 1]
+    bars = [i for d in drawn(name).of("grounds") for s in d.sheets for i in s.items
+            if i.role == "one ring"]  # fmt: skip
+    assert len(bars) == len(shared)
+    assert (SHARED in record.notes) == bool(shared)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_boxes_under_each_other_have_air(name: str) -> None:
+    """No box of a ground stands closer than 2 mm to the one under it."""
+    sheet = drawn(name).of("grounds")[0].sheets[0]
+    boxes = sorted({i.box for i in sheet.items if i.kind == "box" or i.role == "equipment"})
+    apart = [b[1] - a[3] for a in boxes for b in boxes
+             if abs(a[0] - b[0]) < 1.0 and b[1] > a[1]]  # fmt: skip
+    assert apart
+    assert min(apart) >= 2.0
 
 
 @pytest.mark.parametrize("name", NAMES)

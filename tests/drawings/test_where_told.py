@@ -11,8 +11,11 @@ from elec.answers.grounds.terminals import on_structure
 from elec.drawings.ink import Lettering
 from elec.drawings.inputs import Node
 from elec.drawings.records.circuits import circuit_record
+from elec.drawings.records.thin import tap_ref, taps, thin_homes
+from elec.drawings.records.throws import levers
 from elec.drawings.sheet import Sheet
 from elec.wiring.chains import chains
+from elec.wiring.coils import contacts
 from tests.drawings.test_set import drawn, study
 from tests.systems import NAMES
 
@@ -118,3 +121,50 @@ def test_a_drop_that_is_counted_at_a_peak_says_the_peak() -> None:
     # 1.4 A of the strobe while it charges; circuits.yaml of the system
     assert "at its peak of 1.4 A" in facts["drop"]
     assert "peak" not in dict(circuit_record(study("larkspur"), "cabin-lights").facts)["drop"]
+
+
+def _led_to(name: str, circuit: str) -> set[str]:
+    """What stands in a circuit's words and at its posts: sheets and zones, `here` written out."""
+    return {
+        item.text.replace("here ", f"{sheet.title.label}/")
+        for drawing in drawn(name).of("circuit", circuit)
+        for sheet in drawing.sheets
+        for item in sheet.items
+        if item.ref == circuit or item.ref.endswith(" tap") or ".line" in item.ref
+    }
+
+
+def _spot(name: str, ref: str, kind: str) -> str:
+    """Sheet and zone of a thing on the sheets of circuits, or on the one-line diagram."""
+    letter = "P" if kind == "feeder" else "C"
+    return str(next(s for s in drawn(name).index[ref] if s.sheet.startswith(letter)))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_poles_of_one_lever_name_each_other(name: str) -> None:
+    """Each of several circuits that a lever switches has the sheet and zone of its other poles."""
+    own = study(name)
+    for poles in levers(own).values():
+        circuits = [(c, p) for c, p in poles if c.kind == "circuit"]
+        for chain, _ in circuits:
+            for other, pole in circuits:
+                spot = _spot(name, pole.id, "circuit")
+                assert other is chain or spot in _led_to(name, chain.name), pole.id
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_tap_and_what_it_sits_on_name_each_other(name: str) -> None:
+    own = study(name)
+    for wire, (chain, contact) in taps(own).items():
+        home = thin_homes(own)[wire]
+        assert _spot(name, contact.id, chain.kind) in _led_to(name, home), wire
+        tap = _spot(name, tap_ref(wire), "circuit")
+        assert chain.kind != "circuit" or tap in _led_to(name, chain.name), wire
+
+
+@pytest.mark.parametrize(("name", "relay"), [("foxglove", "water-rudder-up"),
+                                             ("larkspur", "flaps-up")])  # fmt: skip
+def test_one_relay_has_one_numbering(name: str, relay: str) -> None:
+    """Its interlock is a second pole: pole by pole, in brackets, for the file gives none."""
+    marks = {t for _, part in contacts(study(name))[relay] for t in part.terminals if t}
+    assert marks == {"(11)", "(12)", "(21)", "(22)"}

@@ -85,11 +85,11 @@ def test_a_builder_s_own_terminals_and_names(tmp_path: Path) -> None:
 def test_the_switch_of_relays_moves_into_a_circuit_of_their_coils(tmp_path: Path) -> None:
     study = Study(good(reading(tmp_path, _by_relays())))
     assert _ends(study, "beacon")[:-1] == [
-        ("beacon", "beacon-down.87"),
-        ("beacon-down.87", "beacon-up.87"),
-        ("beacon-up.30", "beacon.+"),
-        ("beacon.-", "beacon-down.30"),
-        ("beacon-down.87a", "beacon-up.87a"),
+        ("beacon", "beacon-down.(87)"),
+        ("beacon-down.(87)", "beacon-up.(87)"),
+        ("beacon-up.(30)", "beacon.+"),
+        ("beacon.-", "beacon-down.(30)"),
+        ("beacon-down.(87a)", "beacon-up.(87a)"),
     ]
     control = _ends(study, "beacon-control")
     assert ("beacon.(3)", "beacon-up-coil.+") in control
@@ -104,8 +104,8 @@ def test_limits_and_interlock_stand_before_the_coil_that_they_stop(tmp_path: Pat
     control = _ends(study, "beacon-control")
     assert control[1:4] == [
         ("beacon.(3)", "top"),
-        ("top", "beacon-down.21"),
-        ("beacon-down.22", "beacon-up-coil.+"),
+        ("top", "beacon-down.(21)"),
+        ("beacon-down.(22)", "beacon-up-coil.+"),
     ]
     both = [path.starts for name, path in coil_paths(study).items() if name.startswith("beacon-")]
     assert both == [True, True]

@@ -134,11 +134,11 @@ def test_poles_stand_in_the_table_of_switches() -> None:
     assert [row[:5] for row in poles(_study()).rows] == [
         ("lights", "2", "3", "taxi", "taxi light, both"),
         ("lights", "5", "6", "landing", "both"),
-        ("essential relay", "87", "30", "main to essential", ""),
-        ("essential relay", "87a", "30", "standby to essential", "rest"),
+        ("essential relay", "(87)", "(30)", "main to essential", ""),
+        ("essential relay", "(87a)", "(30)", "standby to essential", "rest"),
         ("flaps", "(2)", "(3), (1)", "flaps control", "up, down"),
-        ("flaps up", "21", "22", "flaps control", "rest"),
-        ("flaps down", "21", "22", "flaps control", "rest"),
+        ("flaps up", "(21)", "(22)", "flaps control", "rest"),
+        ("flaps down", "(21)", "(22)", "flaps control", "rest"),
     ]
 
 
@@ -265,7 +265,7 @@ def test_a_relay_that_changes_over_has_one_wire_to_the_bus() -> None:
     ends = {name: _ends(chains(_study()).by_name[name])
             for name in ("essential from main", "essential from standby")}  # fmt: skip
     assert ends["essential from main"][-2:] == [
-        ("essential from main", "essential-relay.87"), ("essential-relay.30", "essential"),
+        ("essential from main", "essential-relay.(87)"), ("essential-relay.(30)", "essential"),
     ]  # fmt: skip
     assert ends["essential from standby"] == [("essential from standby", "essential-relay.87a")]
 

@@ -14,6 +14,8 @@ PITCH_MM = 9.2
 """Least distance of two rows: two lines of text and room between."""
 HALF_MM = 4.4
 """What a row's texts take over and under its line."""
+AIR_MM = 2.4
+"""From a box to the one under it."""
 SHARED_KINDS = frozenset({"equipment", "connector", "splice", "shield", "twist", "bridge", "throw"})
 THROUGH_KINDS = frozenset({"shield", "twist", "coax"})
 """What a conductor passes through without ending."""
@@ -302,9 +304,14 @@ def heights(found: Tier, made: Sequence[TallBox], first: int, last: int) -> list
         lone = part.cell.lone_mm if top == bottom else 0.0
         above[top] = max(above[top], part.cell.head_mm, lone)
         below[bottom] = max(below[bottom], part.cell.foot_mm, lone)
+    ends = [{p.column for p in made if p.cell.kind == "equipment" and p.rows[-1] == first + i - 1}
+            for i in range(last - first)]  # fmt: skip
+    begins = [{p.column for p in made if p.cell.kind == "equipment" and p.rows[0] == first + i}
+              for i in range(last - first)]  # fmt: skip
     ys: list[float] = []
     for i, up in enumerate(above):
-        step = max(below[i - 1] + up + 1.0, PITCH_MM) if i else up
+        air = AIR_MM if ends[i] & begins[i] else 1.0
+        step = max(below[i - 1] + up + air, PITCH_MM) if i else up
         ys.append((ys[-1] if ys else 0.0) + step)
     return ys
 

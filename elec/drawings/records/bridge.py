@@ -58,6 +58,7 @@ def _bridge(study: Study, found: Bridge, left: Part, right: Part) -> Node:
         marks=found.marks,
         wires=(words.drawn_conductor(study, across), words.drawn_conductor(study, back)),
         ends=((across.a.id, across.b.id), (back.b.id, back.a.id)),
+        poles=(minus.id, plus.id),
         centred=found.by == "switch",
     )
     return Node(

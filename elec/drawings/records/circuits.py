@@ -5,25 +5,28 @@ from collections.abc import Iterator
 from msgspec.structs import replace
 
 from elec import units
+from elec.answers.base.marks import marks
 from elec.answers.drop.drops import load_drops
 from elec.answers.grounds.terminals import stud_of, terminal_of
 from elec.answers.loads.carried import carried_a
 from elec.answers.time.release import releases
 from elec.drawings.inputs import SPOT, CircuitSheet, DrawnRow, DrawnWire, Node, drawn_at
 from elec.drawings.records import nodes, words
-from elec.drawings.records.bridge import bridge_ref, turned_rows, way_facts
-from elec.drawings.records.thin import thin_rows
-from elec.drawings.records.throws import thrown
+from elec.drawings.records.bridge import turned_rows, way_facts
+from elec.drawings.records.thin import tap_ref, taps, thin_homes, thin_rows
+from elec.drawings.records.throws import levers, thrown
 from elec.sizing.sizing import sizing
 from elec.study import Study
-from elec.wiring.chains import Chain, Part, chains, ground_node
+from elec.wiring.chains import Chain, chains, ground_node
 from elec.wiring.coils import CONTACTS, coil_chain, coil_loads, contacts
 
 
 def circuit_record(study: Study, name: str) -> CircuitSheet:
     """One circuit with what was computed about it."""
     chain = chains(study).by_name[name]
-    moves = tuple(_moves(study, chain))
+    moves = (
+        *_moves(study, chain), *_tapped(study, chain), *_other_poles(study, chain),
+    )  # fmt: skip
     said = [(what, value) for what, value, _ in moves]
     return CircuitSheet(
         title=words.title_block(study, chain.title, 1),
@@ -81,6 +84,9 @@ def _led_on(study: Study, circuit: str, rows: tuple[DrawnRow, ...]) -> tuple[Dra
         if node.kind == "connector":
             return replace(node, target=f"contact {node.ref}.{node.pin}")
         if node.kind == "bus" and node.ref == source.id:
+            on = next(iter(contacts(study).get(source.name, ())), None)
+            if source.kind == "post" and on is not None:  # a post of the contact itself
+                return replace(node, target=drawn_at(on[0].name, on[1].id))
             return replace(node, target=f"bar {source.name}")
         if node.kind == "chassis":
             wire = row.conductors[k - 1 if k else 0].ref
@@ -133,7 +139,7 @@ def _moves(study: Study, chain: Chain) -> Iterator[tuple[str, str, tuple[str, ..
     kept: dict[str, None] = {}
     for switch in own:
         others = {
-            other.name: (other.title, drawn_at(other.name, _drawn_as(study, other, part)))
+            other.name: (other.title, drawn_at(other.name, part.id))
             for other, part in contacts(study).get(switch, ())
         }
         if others:
@@ -173,11 +179,32 @@ def _moves(study: Study, chain: Chain) -> Iterator[tuple[str, str, tuple[str, ..
         yield ("coils" if len(coils) > 1 else "coil"), said_of, tuple(coils.values())
 
 
-def _drawn_as(study: Study, chain: Chain, part: Part) -> str:
-    """The reference of a contact on its sheet: its own, or that of the bridge that it is in."""
-    entry = study.document.circuits.get(chain.name)
-    turned = entry is not None and entry.reverse is not None
-    return bridge_ref(chain.name) if turned else part.id
+def _other_poles(study: Study, chain: Chain) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+    """Of each lever, where else on the sheets its other poles are drawn."""
+    found: dict[str, list[str]] = {}
+    for part in chain.parts():
+        poles = levers(study).get(part.name, ())
+        if any(pole.id == part.id for _, pole in poles):
+            found[part.name] = [
+                drawn_at(other.name, pole.id) for other, pole in poles if other.name != chain.name
+            ]
+    several = sum(map(bool, found.values())) > 1
+    for name, others in found.items():
+        if others:
+            what = "other pole" if len(others) == 1 else "other poles"
+            of = f" of {study.system.title('switches', name)}" if several else ""
+            yield what + of, ", ".join([SPOT] * len(others)), tuple(others)
+
+
+def _tapped(study: Study, chain: Chain) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+    """The thin wires that are tapped from a contact on this sheet, and where they are drawn."""
+    for part in chain.parts():
+        wires = [name for name, (_, on) in taps(study).items() if on.id == part.id]
+        if wires:
+            found = (chains(study).by_name[name] for name in wires)
+            listed = ", ".join(f"{marks(study)[w.conductors()[0].id]} ({SPOT})" for w in found)
+            at = tuple(drawn_at(thin_homes(study)[name], tap_ref(name)) for name in wires)
+            yield ("taps" if len(at) > 1 else "tap"), listed, at
 
 
 LEAST_SHOWN_V = 0.01

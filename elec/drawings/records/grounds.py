@@ -37,13 +37,14 @@ from elec.wiring.chains import (
 METAL = DrawnWire(bonded=True)
 RINGS = (
     "Rings: red takes AWG 22 to 18, blue 16 and 14, yellow 12 and 10, from memory; AWG 8 and "
-    "thicker: bare, with a sleeve. Stud ?: the file gives no thread. At a battery or alternator: "
-    "by its post."
+    "thicker: bare, with a sleeve. At a battery or alternator: by its post."
 )
-PIGTAILS = (
-    "Length of a shield's drain: ?. The file gives none: measure from the end of the cable to "
-    "the terminal."
+STUDS = (
+    "No stud named: the file gives no thread; stud: no-8 at a ground (metal: kind: structure) "
+    "gives it."
 )
+PIGTAILS = "Drain of a shield: its length is not given, measure from the end of the cable"
+SHARED = f"{PIGTAILS}; those on one bar share one ring."
 
 
 def ground_record(study: Study) -> GroundsDrawing | None:
@@ -226,7 +227,8 @@ def _rings(study: Study, stud: str | None, ends: Sequence[Sequence[Landed]]) -> 
     shields = len(ends) - len(wires)
     said = counted(None if awg == "?" else awg for awg in wires)
     more = f"{shields} {'shield' if shields == 1 else 'shields'}" if shields else ""
-    return f"rings for {stud or 'stud ?'}: {', '.join(filter(None, (said, more)))}"
+    asked = ", ".join(filter(None, (said, more)))
+    return f"rings for {stud}: {asked}" if stud else f"rings: {asked}"
 
 
 def _ohm(study: Study, name: str) -> tuple[str, str]:
@@ -241,14 +243,19 @@ def _ohm(study: Study, name: str) -> tuple[str, str]:
 def _notes(study: Study) -> Iterator[str]:
     """How resistances, numbers and colours of these sheets are to be read."""
     if any(joined(study, name) for name in study.document.grounds) or bonded_grounds(study):
-        yield "Broken line: metal bolted together, no wire."
-        yield "Ohms of a joint: from the file, where it does not say typical or measured."
-    yield (
-        "Numbers of terminals, and of studs on structure, are a proposal in the order of the file."
-    )
+        yield (
+            "Broken line: metal bolted together, no wire; its ohms are the file's where it does "
+            "not say typical or measured."
+        )
+    yield "Numbers of terminals and of studs are a proposal in the order of the file."
     yield RINGS
-    if any(end.other is None for one in ground_points(study).values() for end in one.landed):
-        yield PIGTAILS
+    points = ground_points(study)
+    landed = [name for name, one in points.items() if one.landed]
+    if _structure_boxes(study) or any(study.document.grounds[name].stud is None for name in landed):
+        yield STUDS
+    if any(end.other is None for one in points.values() for end in one.landed):
+        shared = any(len(ends) > 1 for every in terminals(study).values() for ends in every)
+        yield SHARED if shared else f"{PIGTAILS}."
     if study.document.grounds:
         yield (
             f"{COLOURS['return'].capitalize()}, where the file gives no colour, is each wire on "

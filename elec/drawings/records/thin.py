@@ -8,11 +8,12 @@ from collections.abc import Iterator, Mapping
 
 from msgspec.structs import replace
 
-from elec.drawings.inputs import DrawnRow, DrawnWire, Node
+from elec.drawings.inputs import DrawnRow, DrawnWire, Node, drawn_at
 from elec.drawings.records import nodes, words
 from elec.drawings.records.panel import off_name
 from elec.study import Study, analysis
 from elec.wiring.chains import CONTACTS, Chain, Conductor, Part, chains
+from elec.wiring.coils import contacts
 
 
 @analysis
@@ -93,8 +94,9 @@ def _row(
         found[0] = replace(found[0], label="", sublabel=called)
         on_bus = parts[0].inlet in study.document.buses
         thin = not on_bus or nodes.is_stud(study, parts[0].inlet)
-        label = _tapped(study, parts[0])
-        found.insert(0, Node(kind="bus", ref=f"{chain.name} tap", label=label, thin=thin))
+        label, target = _tapped(study, chain, parts[0])
+        tap = Node(kind="bus", ref=tap_ref(chain.name), label=label, thin=thin, target=target)
+        found.insert(0, tap)
         drawn.insert(0, DrawnWire())
     return DrawnRow(nodes=tuple(found), conductors=tuple(drawn))
 
@@ -108,19 +110,36 @@ def _node(study: Study, chain: Chain, part: Part) -> Node:
         return Node(kind="flag", ref=f"{chain.name} {part.id}", label=label,
                     contact=part.id, target=f"contact {part.id}")  # fmt: skip
     if part.kind in CONTACTS:
+        every = contacts(study).get(part.name, ())
+        on = next((one for one in every if one[0].name != chain.name), None)
+        target = drawn_at(on[0].name, on[1].id) if on is not None else ""
         return Node(kind="bus", ref=part.id, label=f"{part.label}, load", contact=part.id,
-                    thin=True)  # fmt: skip
+                    thin=True, target=target)  # fmt: skip
     return replace(nodes.node(study, chain, part), inner="")
 
 
-def _tapped(study: Study, fuse: Part) -> str:
-    """What a fuse sits on: a bus, or the load side of a contact."""
-    for chain in chains(study).by_name.values():
-        for part in chain.parts():
-            if part.kind in CONTACTS and part.outlet == fuse.inlet:
-                return f"{part.label}, load"
-    bus = fuse.inlet in study.document.buses
-    return study.system.title("buses", fuse.inlet) if bus else fuse.label
+def tap_ref(wire: str) -> str:
+    """What the post or bar goes by on a sheet that a thin wire is tapped from."""
+    return f"{wire} tap"
 
 
-__all__ = ["on_connector", "thin_homes", "thin_rows"]
+@analysis
+def taps(study: Study) -> Mapping[str, tuple[Chain, Part]]:
+    """Thin wire → the contact on whose load side its fuse sits, with the chain of that."""
+    sides = {part.outlet: (chain, part) for every in contacts(study).values()
+             for chain, part in every}  # fmt: skip
+    fused = ((name, chains(study).by_name[name].device) for name in thin_homes(study))
+    return {name: sides[fuse.inlet] for name, fuse in fused if fuse and fuse.inlet in sides}
+
+
+def _tapped(study: Study, chain: Chain, fuse: Part) -> tuple[str, str]:
+    """What a fuse sits on, a bus or the load side of a contact, and where that is drawn."""
+    if chain.name in taps(study):
+        other, part = taps(study)[chain.name]
+        return f"{part.label}, load", drawn_at(other.name, part.id)
+    if fuse.inlet in study.document.buses:
+        return study.system.title("buses", fuse.inlet), f"bar {fuse.inlet}"
+    return fuse.label, ""
+
+
+__all__ = ["on_connector", "tap_ref", "taps", "thin_homes", "thin_rows"]

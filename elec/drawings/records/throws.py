@@ -1,13 +1,25 @@
 """A control switch that is off in the middle: one contact with two throws, in two rows."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from msgspec.structs import replace
 
 from elec.drawings.inputs import DrawnRow, Node
 from elec.drawings.records.nodes import switch_position
-from elec.study import Study
-from elec.wiring.coils import coil_loads
+from elec.study import Study, analysis
+from elec.wiring.chains import Chain, Part
+from elec.wiring.coils import COILED, coil_loads, contacts
+
+
+@analysis
+def levers(study: Study) -> Mapping[str, tuple[tuple[Chain, Part], ...]]:
+    """Switch that a hand throws → its poles, each with the chain that it stands in."""
+    known = study.document.switches
+    return {
+        name: poles
+        for name, poles in contacts(study).items()
+        if name in known and known[name].coil is None and known[name].kind not in COILED
+    }
 
 
 def thrown(study: Study, circuit: str, rows: Sequence[DrawnRow]) -> tuple[DrawnRow, ...]:
@@ -71,4 +83,4 @@ def _position(study: Study, load: str) -> str:
     return ""
 
 
-__all__ = ["thrown"]
+__all__ = ["levers", "thrown"]

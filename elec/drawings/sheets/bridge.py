@@ -22,18 +22,18 @@ BLADE_MM = 4.6
 TEXT_MM = 44.0
 
 
-def draw_bridge(sheet: Sheet, node: Node, x: float, ys: Sequence[float]) -> None:
-    """The bridge about a middle, between two rows."""
+def draw_bridge(sheet: Sheet, node: Node, x: float, ys: Sequence[float], half: float) -> None:
+    """The bridge about a middle, of half its width to both sides, between two rows."""
     bridge = node.bridge
     if bridge is None or len(ys) != 2:
         return
     poles = ((ys[0], -1, bridge.marks[:3]), (ys[1], 1, bridge.marks[3:]))
-    for (y, side, marks), name in zip(poles, bridge.names, strict=True):
-        _pole(sheet, node, (x, y), side, marks)
+    for (y, side, marks), name, pole in zip(poles, bridge.names, bridge.poles, strict=True):
+        _pole(sheet, node, (x, y), (side, half), (*marks, pole))
         over = 3.4 if side < 0 else 3.4 + parts.SMALL_MM
         sheet.text(
             x, y + side * (cells.COMMON_MM + over), name, align="center", bold=True,
-            room_mm=cells.BRIDGE_MM - 4.0, ref=node.ref,
+            room_mm=2 * half - 4.0, ref=node.ref,
         )  # fmt: skip
     left, right, slip = x - CROSS_MM, x + CROSS_MM, 0.6
     for wire, ends, (a, b) in zip(
@@ -52,9 +52,14 @@ def draw_bridge(sheet: Sheet, node: Node, x: float, ys: Sequence[float]) -> None
         sheet.line(both, width_mm=0.2, kind="rule", dash=(1.2, 0.8), ref=node.ref, role="one lever")
 
 
-def _pole(sheet: Sheet, node: Node, at: Point, side: int, marks: Sequence[str]) -> None:
-    """Three terminals with their numbers, the blade, and the lead from the common one."""
-    (x, y), half, ref = at, cells.BRIDGE_MM / 2, node.ref
+def _pole(
+    sheet: Sheet, node: Node, at: Point, sides: tuple[int, float], marks: Sequence[str]
+) -> None:
+    """Three terminals with their numbers, the blade, and the lead from the common one.
+
+    Where other sheets lead to the pole, it is the number of its common terminal that they name.
+    """
+    (x, y), (side, half), ref = at, sides, node.ref
     common = y + side * cells.COMMON_MM
     back = x + half - STEP_MM
 
@@ -69,12 +74,12 @@ def _pole(sheet: Sheet, node: Node, at: Point, side: int, marks: Sequence[str]) 
     tip = (x, common - side * BLADE_MM) if resting == x else (resting + side * 0.9, y + side * 0.5)
     rule((x, common - side * RING_MM), tip, width_mm=0.6, role="changeover")
     base = -1.3 if side < 0 else 1.3 + parts.SMALL_MM
-    for at_x, at_y, mark, align in (
-        (x - CROSS_MM - 1.2, y, marks[0], "right"),
-        (x - 1.2, common - side * 1.4, marks[1], "right"),
-        (x + CROSS_MM + 1.2, y, marks[2], "left"),
+    for at_x, at_y, mark, align, net in (
+        (x - CROSS_MM - 1.2, y, marks[0], "right", ""),
+        (x - 1.2, common - side * 1.4, marks[1], "right", marks[3]),
+        (x + CROSS_MM + 1.2, y, marks[2], "left", ""),
     ):
-        sheet.text(at_x, at_y + base, mark, align=align, room_mm=20.0, ref=ref)  # type: ignore[arg-type]
+        sheet.text(at_x, at_y + base, mark, align=align, room_mm=20.0, ref=ref, net=net)  # type: ignore[arg-type]
 
 
 def _texts(sheet: Sheet, wire: DrawnWire, between: tuple[str, str], at: Point, align: str) -> None:
@@ -106,7 +111,7 @@ def draw_throw(
         rule((right + RING_MM, y), (x + half, y))
         text = cells.throw_text(one)
         base = y - parts.OVER_LINE_MM if k == 0 else y + parts.OVER_LINE_MM + parts.SMALL_MM
-        sheet.text(right + 0.6, base, text, room_mm=30.0, ref=ref)
+        sheet.text(right + 0.6, base, text, room_mm=30.0, ref=ref, net=one.contact_out)
         if fed:
             turn = left - 3.0
             rule((x - half, y), (turn, y), (turn, middle), (left - RING_MM, middle))

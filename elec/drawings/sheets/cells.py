@@ -368,6 +368,8 @@ THROW_PITCH_MM = 12.0
 """The least from its one throw to the other."""
 BRIDGE_MM = 60.0
 """Width of a bridge; the texts of its two wires reach beyond, between the rows."""
+BRIDGE_TIGHT_MM = 50.0
+"""The same where a row would be cut without."""
 BRIDGE_PITCH_MM = 17.0
 """From its one row to the other."""
 COMMON_MM = 5.0
@@ -400,7 +402,11 @@ def wire_texts(wire: DrawnWire) -> tuple[str, str]:
 def _wire_mm(wire: DrawnWire) -> float:
     texts = wire_texts(wire)
     wide = max(parts.width(texts[0], bold=True), parts.width(texts[1]))
-    return wide + 4.0 if wide else 3.6
+    return wide + 4.0 if wide else BARE_MM
+
+
+BARE_MM = 3.6
+"""The length of a wire without a text."""
 
 
 class WireSpan(Struct, frozen=True, kw_only=True):
@@ -463,8 +469,18 @@ def strip(name: int, row: DrawnRow, widths: Mapping[str, float] | None = None) -
     )
 
 
-def tier(rows: Sequence[DrawnRow], *, over: bool = False) -> layout.Tier:
-    """Rows laid out in columns; the names of boxes inside them or, to save width, `over` them."""
+TIGHT_MM = 2.0
+"""What may be taken from the room beside the texts of a wire where a row would be cut without."""
+LEAST_BOX_MM = (24.0, 16.0)
+"""The least width of a box, and where a row would be cut without."""
+
+
+def tier(rows: Sequence[DrawnRow], *, over: bool = False, tight: bool = False) -> layout.Tier:
+    """Rows laid out in columns; the names of boxes inside them or, to save width, `over` them.
+
+    Where they are `tight`, wires and boxes are no longer than their texts ask for.
+    """
+    least = LEAST_BOX_MM[tight]
     boxes: dict[str, list[tuple[Node, bool]]] = {}
     for row in rows:
         for k, node in enumerate(row.nodes):
@@ -476,7 +492,7 @@ def tier(rows: Sequence[DrawnRow], *, over: bool = False) -> layout.Tier:
             if node.kind == "connector":
                 pins[node.ref] = max(pins.get(node.ref, 0.0), connector_mm(node))
     widths = pins | {
-        ref: max(24.0, sum(box_sides(here)) + max(middle_mm(node) for node, _ in here))
+        ref: max(least, sum(box_sides(here)) + max(middle_mm(node) for node, _ in here))
         for ref, here in boxes.items()
     }
     strips = [strip(i, row, widths) for i, row in enumerate(rows)]
@@ -484,7 +500,7 @@ def tier(rows: Sequence[DrawnRow], *, over: bool = False) -> layout.Tier:
         lines = {ref: box_lines(here[0][0], whole=False, over=True) for ref, here in boxes.items()}
         narrow = {
             ref: max(
-                24.0,
+                least,
                 sum(box_sides(here)) + max(inner_mm(node) for node, _ in here),
                 *(min(NAME_MM, parts.width(text, bold=bold)) + 1.0 for text, bold in lines[ref]),
             )
@@ -494,9 +510,18 @@ def tier(rows: Sequence[DrawnRow], *, over: bool = False) -> layout.Tier:
             replace(one, cells=tuple(_titled_over(c, narrow, lines) for c in one.cells))
             for one in strips
         ]
-    found = layout.tier(strips)
+    found = layout.tier([_tight(one) for one in strips] if tight else strips)
     found.over = over
     return found
+
+
+def _tight(strip: layout.Strip) -> layout.Strip:
+    """A row whose wires and bridge are no longer than they have to be."""
+    wide = tuple(
+        replace(c, width_mm=BRIDGE_TIGHT_MM) if c.kind == "bridge" else c for c in strip.cells
+    )
+    short = tuple(mm - TIGHT_MM if mm > BARE_MM else mm for mm in strip.lengths_mm)
+    return replace(strip, cells=wide, lengths_mm=short)
 
 
 def _titled_over(

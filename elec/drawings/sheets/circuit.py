@@ -16,6 +16,8 @@ from elec.drawings.sheets.flow import SheetFlow, draw_tiers, limit, new_page
 from elec.kept import takes_over
 
 FACT_MM = parts.LINE_MM
+SPACE_MM = parts.width("a a") - parts.width("aa")
+"""A space beside a sheet and zone that are written in last."""
 
 
 @takes_over
@@ -66,13 +68,13 @@ def draw_said(sheet: Sheet, at: Point, line: str, spots: list[str], ref: str) ->
     """A line of facts, with room for each sheet and zone that is written into it last."""
     x, y = at
     first, *others = line.split(SPOT)
-    x += sheet.text(x, y, first, ref=ref)
+    x += sheet.text(x, y, first, ref=ref) + (SPACE_MM if first.endswith(" ") else 0.0)
     for said in others:
         room = parts.width(SPOT)
         want = Wanted(at=(x, y), target=spots.pop(0), ref=ref, room_mm=room, own=True)
         sheet.wanted.append(want)
-        x += room
-        x += sheet.text(x, y, said, ref=ref)
+        x += room + (SPACE_MM if said.startswith(" ") else 0.0)
+        x += sheet.text(x, y, said, ref=ref) + (SPACE_MM if said.endswith(" ") else 0.0)
 
 
 def _fact_lines(facts: Sequence[tuple[str, str]], room: float) -> list[tuple[str, str]]:

@@ -65,8 +65,10 @@ def draw_tiers(work: SheetFlow, rows: Sequence[DrawnRow]) -> None:
     found = cells.tier(rows)
     if found.width_mm > room:
         narrow = [_narrow(row) for row in rows]
-        for given, over in ((narrow, False), (rows, True), (narrow, True)):
-            slim = cells.tier(given, over=over)
+        tried = ((narrow, False, False), (rows, True, False), (narrow, True, False),
+                 (narrow, True, True))  # fmt: skip
+        for given, over, tight in tried:
+            slim = cells.tier(given, over=over, tight=tight)
             if slim.width_mm <= room:
                 found, rows = slim, given
                 break

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from elec.drawings import metrics
-from elec.drawings.ink import PALE
+from elec.drawings.ink import PALE, Point
 from elec.drawings.inputs import GroundBox, GroundsDrawing, GroundTerminal, GroundWire
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet, Wanted
@@ -29,6 +29,8 @@ ROUNDED_MM = 0.01
 """Heights are summed up terminal by terminal and at once."""
 SPOT_MM = 16.0
 MARK_GAP_MM = 3.0
+BAR_MM = 1.8
+"""From a terminal to the bar that joins what shares a ring on it."""
 
 
 class _Columns(Struct, kw_only=True):
@@ -72,12 +74,11 @@ class _Columns(Struct, kw_only=True):
 @takes_over
 def grounds(record: GroundsDrawing) -> list[Sheet]:
     """The sheets of all grounds: each whole in one column where that takes no sheet more."""
-    parted = _drawn(record, whole=False, ordered=True)
-    for ordered in (True, False):
-        whole = _drawn(record, whole=True, ordered=ordered)
-        if len(whole) <= len(parted):
-            return whole
-    return parted
+    found = [
+        _drawn(record, whole=whole, ordered=ordered)
+        for whole, ordered in ((True, True), (True, False), (False, True))
+    ]
+    return min(found, key=len)
 
 
 def _drawn(record: GroundsDrawing, *, whole: bool, ordered: bool) -> list[Sheet]:
@@ -183,9 +184,11 @@ def _terminal(at: _Columns, box: GroundBox, terminal: GroundTerminal) -> None:
         x + CELL_MM / 2, at.y + high / 2, terminal.number, middle=True, align="center", bold=True,
         room_mm=CELL_MM - 0.6, ref=f"{ref} {terminal.number}",
     )  # fmt: skip
+    start, end = x + CELL_MM, x + CELL_MM + WIRE_MM
+    if len(terminal.wires) > 1:
+        start = _one_ring(at, terminal, (start, at.y + high / 2), ref)
     for wire in terminal.wires:
         y = at.y + PITCH_MM / 2
-        start, end = x + CELL_MM, x + CELL_MM + WIRE_MM
         sheet.line(((start, y), (end, y)), kind="rule", ref=ref)
         mark = sheet.text(end + 1.0, y, wire.mark, middle=True, bold=True, ref=wire.id)
         for k, line in enumerate(_lines(at, wire)):
@@ -198,6 +201,16 @@ def _terminal(at: _Columns, box: GroundBox, terminal: GroundTerminal) -> None:
             )  # fmt: skip
             sheet.wanted.append(want)
         at.y += _wire_mm(at, wire)
+
+
+def _one_ring(at: _Columns, terminal: GroundTerminal, middle: Point, ref: str) -> float:
+    """The bar that joins drains in one ring, led to the terminal's middle; gives its x."""
+    x = middle[0] + BAR_MM
+    last = _high(at, terminal) - _wire_mm(at, terminal.wires[-1]) + PITCH_MM / 2
+    ends = ((x, at.y + PITCH_MM / 2), (x, at.y + last))
+    at.sheet.line(ends, width_mm=0.7, kind="rule", ref=ref, role="one ring")
+    at.sheet.line((middle, (x, middle[1])), kind="rule", ref=ref)
+    return x
 
 
 def _others(at: _Columns, record: GroundsDrawing) -> None:

@@ -164,7 +164,8 @@ class RowInk(Struct):
         elif node.kind == "note":
             self._note(part, row, index)
         elif node.kind == "bridge":
-            draw_bridge(self.sheet, node, self._x(part.key), [self._y(i) for i in part.rows])
+            ys = [self._y(i) for i in part.rows]
+            draw_bridge(self.sheet, node, self._x(part.key), ys, part.cell.width_mm / 2)
         elif node.kind == "throw":
             self._throw(part)
         elif node.kind in layout.THROUGH_KINDS:

@@ -17,6 +17,8 @@ from elec.kept import takes_over
 
 HEAD_MM = parts.SMALL_MM
 LINE_MM = parts.LINE_MM
+LONE = 2
+"""So many circuits at least stand on the last of several sheets."""
 LEAST_MM = 20.0
 """No circuit is lower."""
 GAP_MM = 1.4
@@ -27,7 +29,23 @@ UNDER_MM = 1.8
 
 @takes_over
 def together(record: CircuitsSheet) -> list[Sheet]:
-    """The sheets of these circuits, numbered on from the record's title block."""
+    """The sheets of these circuits, numbered on from the record's title block.
+
+    Where the last sheet would have one lone circuit, the one before it goes there, too.
+    """
+    count = len(record.circuits)
+    work = _filled(record, count)
+    alone = {c.id for c in record.circuits} & {i.ref for i in work.pages[-1].sheet.items}
+    if len(alone) == 1 and len(work.pages) > 1 and count > LONE:
+        evened = _filled(record, count - LONE)
+        work = evened if len(evened.pages) == len(work.pages) else work
+    for page in work.pages:
+        draw_strip(page.sheet, record.cautions)
+    return [page.sheet for page in work.pages]
+
+
+def _filled(record: CircuitsSheet, last: int) -> SheetFlow:
+    """The sheets with all circuits, those from `last` on on sheets of their own."""
     work = SheetFlow(
         title=record.title,
         document_type="circuit diagrams",
@@ -35,16 +53,20 @@ def together(record: CircuitsSheet) -> list[Sheet]:
         size=record.size,
     )
     new_page(work)
-    for one in record.circuits:
-        _draw(work, cells.clipped(one), record.cautions)
-    for page in work.pages:
-        draw_strip(page.sheet, record.cautions)
-    return [page.sheet for page in work.pages]
+    first = 0
+    for n, one in enumerate(record.circuits):
+        if n == last:
+            new_page(work)
+            first = len(work.pages) - 1
+        _draw(work, cells.clipped(one), record.cautions, first)
+    return work
 
 
-def _draw(work: SheetFlow, record: CircuitSheet, common: Sequence[str]) -> None:
-    """One circuit on the first sheet that has room for all of it, else on a new one."""
+def _draw(work: SheetFlow, record: CircuitSheet, common: Sequence[str], first: int) -> None:
+    """One circuit on the first sheet from `first` on that has room for it, else on a new one."""
     for at, page in enumerate(work.pages):
+        if at < first:
+            continue
         if page.y <= page.sheet.frame[1] + 3.0:  # nothing stands on it yet
             break
         if page.y + LEAST_MM <= limit(page.sheet) and _fits(work, at, record, common):

@@ -10,6 +10,7 @@ from elec.standards import Cite
 from elec.study import Study
 
 NUMBERS = Cite("trade", "DIN 72552", "memory")
+POLES = Cite("trade", "EN 50005", "memory")
 
 
 def bridges(study: Study) -> Table:
@@ -32,9 +33,10 @@ def bridges(study: Study) -> Table:
         "terminals ring together, each pair open to the other; with the switch off a lead of a "
         "motor on relays rings to ground, one on a switch to nothing. Lost at most: computed in "
         "the way that passes both wires that cross over; the other way passes neither. Terminals "
-        "as given; in brackets counted, the lever up joins (2) with (3) and (5) with (6), which "
-        f"its maker may number otherwise; of relays {NUMBERS}: ring out the part in your hand "
-        "first. If it moves the wrong way, change over the two leads at the motor.",
+        "as given; in brackets nobody gave them and its maker may number otherwise: of a switch "
+        "counted, the lever up joins (2) with (3) and (5) with (6); of relays of one pole "
+        f"{NUMBERS}, of several {POLES}: ring out the part in your hand first. If it moves the "
+        "wrong way, change over the two leads at the motor.",
     )
 
 
