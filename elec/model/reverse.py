@@ -10,7 +10,7 @@ from elec.model.names import Names
 from elec.model.quantity import Amps, Flag, Gauge, Metres
 
 ONE_POLE = ("(87)", "(30)", "(87a)")
-SEVERAL_POLES = tuple((f"({pole}4)", f"({pole}1)", f"({pole}2)") for pole in range(1, 9))
+SEVERAL_POLES = tuple((f"({pole}4)", f"({pole}1)", f"({pole}2)") for pole in "12345678")
 """Terminals of a relay where none are given: that of the contact that the coil closes, the common
 one, that of the resting contact; of one pole by DIN 72552, of several, pole by pole, by EN 50005.
 In brackets, for its maker may number them otherwise; one relay never has both."""
