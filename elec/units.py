@@ -550,11 +550,26 @@ def _of_number(text: str) -> float:
     return total
 
 
+_READ: dict[str, tuple[str, float]] = {}
+"""Quantities read so far: each is looked at twice, and many stand more than once."""
+_MOST_READ = 20_000
+
+
 def _quantity(text: str, *, wanted: str, write: str) -> tuple[str, float]:
     """Dimension and value in its base unit; `write` is the unit proposed for a bare number.
 
     `wanted` is what to write instead, as a part of a sentence: `expected a current …`.
     """
+    found = _READ.get(text)
+    if found is None:
+        found = _read(text, wanted=wanted, write=write)
+        if len(_READ) >= _MOST_READ:
+            _READ.clear()
+        _READ[text] = found
+    return found
+
+
+def _read(text: str, *, wanted: str, write: str) -> tuple[str, float]:
     plain = fold(text)
     if not plain:
         raise UnitError(f"nothing is written here; {wanted}")

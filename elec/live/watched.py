@@ -71,12 +71,12 @@ class Watched:
         before = bool(self.page)
         self._seen = self._files()
         self._tell(News(before=before))
-        found = read(self.path)
-        if found.system is None:
-            said = tuple(str(mistake) for mistake in found.mistakes)
-            self._tell(News(before=before, mistakes=said, took_s=time.monotonic() - begun))
-            return
         with keeping(self._kept):
+            found = read(self.path)
+            if found.system is None:
+                said = tuple(str(mistake) for mistake in found.mistakes)
+                self._tell(News(before=before, mistakes=said, took_s=time.monotonic() - begun))
+                return
             self._answer(Study(found.system), begun, before=before)
 
     def _answer(self, study: Study, begun: float, *, before: bool) -> None:

@@ -6,7 +6,6 @@ overflow nor ask for hours of computing; what a published curve covers is anothe
 the checks answer.
 """
 
-from collections.abc import Iterator
 from functools import cache
 from typing import Any
 
@@ -72,7 +71,7 @@ def _number(text: str, quantity: str) -> float | None:
 
 def _measured(text: str) -> tuple[str, float] | None:
     """Quantity and value of a text, a bare number included; None for any other text."""
-    if text.lstrip()[:1] not in _BEGINS:
+    if not _begins(text):
         return None
     try:
         return "number", float(text)
@@ -82,7 +81,9 @@ def _measured(text: str) -> tuple[str, float] | None:
 
 def check_ranges(draft: Draft) -> None:
     """Note a mistake at every quantity that no light aircraft has."""
-    for path, text, at_key in _texts(draft.data, ()):
+    every: list[tuple[Path, str, bool]] = []
+    _numbers(draft.data, (), every)
+    for path, text, at_key in every:
         found = _measured(text)
         if found is None or path in draft.spoiled:
             continue
@@ -94,19 +95,30 @@ def check_ranges(draft: Draft) -> None:
             draft.spoiled.add(path)
 
 
-def _texts(data: Any, path: Path) -> Iterator[tuple[Path, str, bool]]:
-    """Every text with its path, keys of curves (which are quantities themselves) included."""
+def _numbers(data: Any, path: Path, found: list[tuple[Path, str, bool]]) -> None:
+    """Every text that begins as a number, with its path, in the order of the text.
+
+    Keys of curves, which are quantities themselves, are there, too.
+    """
     if isinstance(data, str):
-        yield path, data, False
+        if _begins(data):
+            found.append((path, data, False))
     elif isinstance(data, dict):
+        deep = len(path) > 2
         for key, child in data.items():
-            if key not in _FREE_TEXTS:
-                if len(path) > 2:
-                    yield (*path, key), key, True
-                yield from _texts(child, (*path, key))
+            if key in _FREE_TEXTS:
+                continue
+            if deep and _begins(key):
+                found.append(((*path, key), key, True))
+            if not isinstance(child, str) or _begins(child):
+                _numbers(child, (*path, key), found)
     elif isinstance(data, list):
         for index, child in enumerate(data):
-            yield from _texts(child, (*path, index))
+            _numbers(child, (*path, index), found)
+
+
+def _begins(text: str) -> bool:
+    return text.lstrip()[:1] in _BEGINS
 
 
 def _says(text: str, key: str, value: float, quantity: str, known: Range) -> str:

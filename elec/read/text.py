@@ -13,6 +13,7 @@ import yaml
 from msgspec import Struct
 
 from elec.finding import Mistake, Place
+from elec.kept import takes_over
 from elec.read.slips import slip
 
 try:
@@ -47,8 +48,11 @@ class TextFile(Struct, frozen=True, kw_only=True):
 def sheet(source: Path | bytes, name: str) -> TextFile | list[Mistake]:
     """Compose one file, or what stands in it, or say what is wrong with it."""
     raw = source if isinstance(source, bytes) else _raw(source, name)
-    if isinstance(raw, Mistake):
-        return [raw]
+    return [raw] if isinstance(raw, Mistake) else _composed(raw, name)
+
+
+@takes_over
+def _composed(raw: bytes, name: str) -> TextFile | list[Mistake]:
     content = _content(raw, name)
     if isinstance(content, Mistake):
         return [content]

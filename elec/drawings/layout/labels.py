@@ -21,7 +21,7 @@ FAR_MM = (*NEAR_MM, 21.0, 28.0, 36.0)
 CLEAR_MM = 0.6
 """Between a text and anything else."""
 TRIES, LEAST_TRIES = 12, 2
-MOST_STOOD = 600
+MOST_STOOD = 320
 """So many texts are put somewhere in all tries together: where there are many, fewer tries."""
 MOST_TEXTS = 150
 """No sheet has room for more; what is more has none."""
