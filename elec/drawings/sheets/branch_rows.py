@@ -102,7 +102,7 @@ def extent_mm(branch: CircuitRow) -> tuple[float, float]:
     up = max([parts.OVER_LINE_MM + over, *(shape(d.kind).above_mm for d in devices)]) + 0.3
     down = under + max((metrics.below_mm(t, parts.SMALL_MM) for t in named), default=0.0)
     down = max([down, *(shape(d.kind).below_mm + 0.4 for d in devices)])
-    return up, max(down, LEAST_MM - up) + TAP_ROW_MM * len(branch.taps)
+    return up, max(down, LEAST_MM - up) + _taps_mm(branch)
 
 
 def _under(branch: CircuitRow) -> float:
@@ -115,7 +115,7 @@ def _under(branch: CircuitRow) -> float:
 def _over_mm(branch: CircuitRow) -> float:
     """Rating and wire, which stand over the line; the texts of what leaves behind its switch."""
     wire = min(parts.width(_wire(branch)), WIRE_ROOM_MM)
-    taps = (parts.width(_tap(one)) + TAP_MM + 2.0 for one in branch.taps)
+    taps = (parts.width(t) + TAP_MM + 2.0 for one in branch.taps for t in _tap(one))
     return max(_rating_mm(branch) + wire + _switches_mm(branch), *taps, 0.0)
 
 
@@ -180,9 +180,16 @@ def _label(branch: CircuitRow) -> str:
     return parts.join(branch.device.label if branch.device else "", branch.stub)
 
 
-def _tap(tap: CircuitRow) -> str:
-    """What is said of a wire that leaves behind the last switch of a row."""
-    return parts.join(_label(tap), _rating(tap), _wire(tap))
+def _tap(tap: CircuitRow) -> list[str]:
+    """What is said of a wire that leaves behind the last switch of a row, line by line."""
+    label = tap.device.label if tap.device else ""
+    first = parts.join(label, _rating(tap), _wire(tap))
+    return [first, tap.stub] if tap.stub else [first]
+
+
+def _taps_mm(branch: CircuitRow) -> float:
+    """What the wires that leave behind the last switch take under it."""
+    return TAP_ROW_MM * sum(len(_tap(tap)) for tap in branch.taps)
 
 
 def _position(branch: CircuitRow) -> str:
@@ -240,14 +247,17 @@ def _draw_taps(sheet: Sheet, branch: CircuitRow, y: float, at: RowColumns) -> No
     if not branch.taps:
         return
     _, down = extent_mm(branch)
-    x, level = at.terminal_mm - TAP_MM, y + down - TAP_ROW_MM * len(branch.taps)
+    x, level = at.terminal_mm - TAP_MM, y + down - _taps_mm(branch)
     sheet.dot((x, y), net=branch.id, ref=branch.id)
     over = y
     for tap in branch.taps:
         level += TAP_ROW_MM
         base, thick = level - TAP_FOOT_MM, parts.line_mm(tap.gauge)
         sheet.line(((x, over), (x, base)), width_mm=thick, ref=tap.id, net=branch.id)
-        sheet.text(x - 2.0, base, _tap(tap), middle=True, align="right", ref=tap.id)
+        for k, text in enumerate(_tap(tap)):
+            below = base + TAP_ROW_MM * k
+            sheet.text(x - 2.0, below, text, middle=True, align="right", ref=tap.id)
+        level += TAP_ROW_MM * (len(_tap(tap)) - 1)
         at_x, over = x, base
         if tap.device:
             sheet.line(((x, base), (x + 2.0, base)), width_mm=thick, ref=tap.id, net=branch.id)
