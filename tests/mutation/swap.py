@@ -4,9 +4,11 @@ import gc
 import inspect
 from collections.abc import Iterator
 from functools import cache
+from importlib import import_module
 from pathlib import Path
 from types import CodeType, FunctionType
 
+from tests.mutation.loader import Loader
 from tests.mutation.mutants import ROOT
 
 
@@ -46,8 +48,12 @@ def _bare(code: CodeType) -> tuple[object, ...]:
 
 
 def loaded(room: str) -> None:
-    """Look now for the functions of every module of a room."""
+    """Load every module of a room, and look now for its functions.
+
+    What is loaded later, by the first test that asks for it, would neither be watched nor found.
+    """
     for path in (ROOT / "elec" / room).rglob("*.py"):
+        import_module(Loader(path.relative_to(ROOT), "").name)
         _functions(str(path))
 
 

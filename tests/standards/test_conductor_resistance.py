@@ -41,6 +41,8 @@ def test_a_length_of_copper_as_a_handbook_has_it() -> None:
 def test_crimps_count_at_both_ends() -> None:
     assert joints_ohm() == 2 * default("joint-resistance").si > 0
     assert crimped_ohm(copper("20"), 0.0) == joints_ohm()
+    cold = copper("20").ohm(2.0, 20.0) + joints_ohm()
+    assert crimped_ohm(copper("20"), 2.0) == pytest.approx(cold, rel=1e-14)  # rounding
     ends = copper("20").ohm(2.0, 80.0) + joints_ohm()
     assert crimped_ohm(copper("20"), 2.0, 80.0) == pytest.approx(ends, rel=1e-14)  # rounding
 

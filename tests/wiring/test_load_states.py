@@ -42,7 +42,7 @@ from elec.wiring.coils import (
     limit_switches,
     moved_by,
 )
-from elec.wiring.demand import circuit_amps, demand, greatest_modes, kind_of_pulse, turning_s
+from elec.wiring.demand import circuit_amps, demand, greatest_modes, kind_of_pulse, turning_s, turns
 from elec.wiring.duty import coil_amps, duties
 from elec.wiring.standby import standing_amps
 from elec.wiring.taps import taps
@@ -385,7 +385,11 @@ def test_the_least_voltage_of_a_load(study: Study) -> None:
 def test_coils_and_contacts(study: Study) -> None:
     (coil,) = coil_loads(study)
     assert coil_loads(study)[coil] == "master"
-    assert {name for name, poles in contacts(study).items() if len(poles) == 1} >= {"master", "tie"}
+    poles = {name: [chain.name for chain, _ in pair] for name, pair in contacts(study).items()}
+    assert poles == {
+        "master": ["cable"], "battery-on": ["master-coil"], "lamp-relay": ["lamp"],
+        "tie": ["tie"], "rescue": ["rescue"],
+    }  # fmt: skip
     assert limit_switches(study) == frozenset()
     chain = coil_chain(study, "master")
     assert chain is not None
@@ -403,6 +407,25 @@ def test_coils_and_contacts(study: Study) -> None:
     (coil,) = coil_loads(once)
     assert held(once, coil, NORMAL)
     assert not held(once, coil, scenario(once, "emergency"))
+
+
+@pytest.mark.parametrize(
+    ("written", "length_m"), [("", default("contactor-jumper").si), (", jumper: 8 in", 0.2032)]
+)
+def test_the_wire_from_a_post_to_its_own_coil(written: str, length_m: float) -> None:
+    chain = coil_chain(small(TEXT.replace("battery-on}", f"battery-on{written}}}")), "master")
+    assert chain is not None
+    assert [one.length_m for one in chain.conductors()] == [length_m, None, None]
+
+
+def test_a_coil_that_is_fed_within_its_contactor_has_no_such_wire() -> None:
+    chain = coil_chain(small(TEXT.replace("battery-on}", "battery-on, jumper: inside}")), "master")
+    assert chain is not None
+    assert [one.a.label for one in chain.conductors()] == ["master coil", "battery on"]
+
+
+def test_the_starter_turns_where_the_engine_is_cranked(study: Study) -> None:
+    assert [name for name, phase in study.document.phases.items() if turns(phase)] == ["start"]
 
 
 def test_what_a_feeder_would_carry_alone(study: Study) -> None:

@@ -57,7 +57,8 @@ def _chosen(study: Study, found: BundleHeat) -> bool:
 
 
 def _sentence(found: BundleHeat) -> str:
-    together = f"{count(found.members, 'wire')} share this way" + (
+    verb = "shares" if found.members == 1 else "share"
+    together = f"{count(found.members, 'wire')} {verb} this way" + (
         f" in {found.bundles} bundles" if found.bundles > 1 else ""
     )
     phase, condition = found.moment
